@@ -1,0 +1,203 @@
+"""Card: the record that carries one published equation, and the shapes its inputs can take.
+
+A card stands directly under its formula, so that both can be read beside the paper. Coefficients
+stay in the formula exactly as printed; what the paper says about the people, the error and the
+limits stays on the card. Nothing here computes a result: see ``workshop/evaluate.py``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from enum import IntEnum
+from typing import Any, Literal
+
+import numpy as np
+import numpy.typing as npt
+
+Array = npt.NDArray[Any]
+
+Family = Literal["skinfold", "girth", "mass_height", "waist_height"]
+FAMILIES: tuple[Family, ...] = ("skinfold", "girth", "mass_height", "waist_height")
+
+Predicts = Literal["density", "fat_percent", "fat_mass", "lean_mass", "adipose_mass"]
+"""What the formula returns: density [g/cm³], fat [%], or a mass [kg]."""
+
+Scale = Literal["density", "dxa"]
+SCALES: tuple[Scale, ...] = ("density", "dxa")
+
+
+class Checked(IntEnum):
+    """How the coefficients on a card were checked; a higher value is a stronger check."""
+
+    FROM_MEMORY = 1
+    """Typed twice from a recalled value; no copy of the paper was seen."""
+    DOUBLE_ENTRY = 2
+    """Typed twice, by two typists, from a source that was read."""
+    WORKED_EXAMPLE = 3
+    """Typed twice, and reproduces a number printed in a source that was read."""
+
+
+Status = Literal["verified", "from memory", "disputed"]
+"""Where the coefficients come from: read in a source, recalled, or read with rival digits."""
+
+
+@dataclass(frozen=True, slots=True)
+class Sum:
+    """The sum of several skinfolds [mm], handed to the formula as one argument."""
+
+    names: tuple[str, ...]
+
+    def __init__(self, *names: str) -> None:
+        object.__setattr__(self, "names", names)
+
+
+@dataclass(frozen=True, slots=True)
+class Bmi:
+    """Weight [kg] over height squared [m²], handed to the formula as one argument [kg/m²]."""
+
+    names: tuple[str, ...] = ("weight_kg", "height_cm")
+
+
+Input = str | Sum | Bmi
+"""One argument of a formula: a quantity by its name, a sum of folds, or the body mass index.
+
+Besides the quantities, these indicator names (0 or 1) are known: ``is_male``, ``is_female``,
+``is_black``, ``is_asian``, ``is_mexican_american``, ``is_hispanic``, ``is_other_ancestry``.
+"""
+
+
+@dataclass(frozen=True, slots=True)
+class AgeBands:
+    """Coefficients by age band, in the row order of the printed table.
+
+    ``last_years`` holds the last completed year of each band but the oldest, which is open.
+    """
+
+    last_years: tuple[int, ...]
+    rows: tuple[tuple[float, ...], ...]
+
+    def pick(self, age: Array) -> tuple[Array, ...]:
+        """Return one array per column for ages [years] of any shape."""
+        completed = np.floor(np.real(age))
+        band = np.searchsorted(np.asarray(self.last_years), completed, side="left")
+        table = np.asarray(self.rows)[band]
+        return tuple(table[..., column] for column in range(table.shape[-1]))
+
+
+@dataclass(frozen=True, slots=True)
+class Equation:
+    """One published equation: what it needs, what it was built on, how wrong it is, who says so.
+
+    Parameters
+    ----------
+    key : str
+        Author, year, sex and inputs; never reused.
+    family : str
+        ``skinfold``, ``girth``, ``mass_height`` or ``waist_height``.
+    predicts : str
+        What ``formula`` returns; see ``Predicts`` for units.
+    scale : str
+        The criterion it was built against: ``density`` or ``dxa``.
+    sex : str
+        ``female``, ``male`` or ``both``.
+    inputs : tuple
+        Arguments of ``formula`` in order; see ``Input``.
+    formula : callable
+        Pure function of float or complex arrays; no branch on data.
+    se : float or None
+        Standard error of estimate, in the unit of ``se_unit``; None where no source gives one.
+    se_unit : str
+        ``density`` [g/cm³], ``fat_percent`` [points] or ``mass`` [kg].
+    se_note : str
+        Where the error comes from when it is not simply the paper's own.
+    limits : mapping
+        Span of the sample for a quantity, ``"sum"`` (the ``Sum`` argument) or ``"bmi"``.
+    sites : mapping
+        The site variant that the equation was built on, for quantities that have several.
+    lineage : str
+        Equations built on the same people share it: they are one witness, not several. Within a
+        lineage the first usable card in catalogue order speaks.
+    audience : str
+        Whom it was made for: ``general``, ``athlete``, ``obese``, ``youth``, ``clinical``.
+    ancestry : str
+        Set when the equation was built for one ancestry group only, else "".
+    status : str
+        Evidence for the coefficients.
+    checked : Checked
+        How the digits on this card were checked.
+    """
+
+    key: str
+    family: Family
+    predicts: Predicts
+    scale: Scale
+    sex: Literal["female", "male", "both"]
+    inputs: tuple[Input, ...]
+    formula: Callable[..., Array]
+    se: float | None
+    source: str
+    where: str
+    status: Status
+    checked: Checked
+    population: str
+    criterion: str
+    lineage: str
+    limits: Mapping[str, tuple[float, float]] = field(default_factory=dict)
+    n: int | None = None
+    se_unit: Literal["density", "fat_percent", "mass"] = "fat_percent"
+    se_note: str = ""
+    sites: Mapping[str, str] = field(default_factory=dict)
+    audience: Literal["general", "athlete", "obese", "youth", "clinical"] = "general"
+    ancestry: str = ""
+    known_bias: tuple[str, ...] = ()
+    not_for: tuple[str, ...] = ()
+    note: str = ""
+
+    @property
+    def quantities(self) -> tuple[str, ...]:
+        """Names of every measured quantity needed, each once, without indicators."""
+        names: dict[str, None] = {}
+        for given in self.inputs:
+            for name in (given,) if isinstance(given, str) else given.names:
+                if not name.startswith("is_"):
+                    names[name] = None
+        return tuple(names)
+
+
+@dataclass(frozen=True, slots=True)
+class Conversion:
+    """One published conversion from body density [g/cm³] to fat: ``100 (c1 / D - c2)`` [%].
+
+    ``lean_density`` [g/cm³] is the density of the lean tissue that the source states, where it
+    states one; pure fat is taken at 0.9007 (0.900 in Siri), which ties ``c1`` to ``c2``.
+    """
+
+    key: str
+    c1: float
+    c2: float
+    sex: Literal["female", "male", "both"]
+    ages: tuple[float, float]
+    population: str
+    source: str
+    where: str
+    status: Status
+    checked: Checked
+    lean_density: float | None = None
+    ancestry: str = ""
+    audience: Literal["general", "athlete", "obese", "youth", "clinical"] = "general"
+    note: str = ""
+
+    def fat_percent(self, density: Array) -> Array:
+        """Return body fat [%] for densities [g/cm³] of any shape."""
+        return 100.0 * (self.c1 / density - self.c2)
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """One published source: who, when, where; ``seen`` says what of it was read."""
+
+    key: str
+    citation: str
+    doi: str = ""
+    seen: str = ""

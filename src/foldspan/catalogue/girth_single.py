@@ -1,0 +1,172 @@
+"""Equations from one torso girth, with age, height or sex: a waist or the hips."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from foldspan.catalogue.card import Array, Checked, Equation
+
+
+# Lean (1996) [lean1996], men. waist midway rib to crest [cm]; age [years].
+def lean1996_men_waist(waist: Array, age: Array) -> Array:
+    """Body fat [%] from waist and age."""
+    return 0.567 * waist + 0.101 * age - 31.8
+
+
+LEAN1996_MALE_WAIST = Equation(
+    key="lean1996_male_waist",
+    family="girth",
+    predicts="fat_percent",
+    scale="density",
+    sex="male",
+    inputs=("waist_midpoint_cm", "age_years"),
+    formula=lean1996_men_waist,
+    se=4.1,
+    se_note="from memory",
+    limits={"age_years": (18, 83)},
+    n=63,
+    population="white Dutch and Scottish men; 146 more for the check",
+    criterion="underwater weighing",
+    lineage="lean1996_male_waist",
+    source="lean1996",
+    where="reprinted in a textbook chapter of two of the authors",
+    status="verified",
+    checked=Checked.DOUBLE_ENTRY,
+    known_bias=(
+        "reads 0.3 points high in US men of 18 to 59 against DXA: 3.5 low below BMI 25, 4.4 high "
+        "from 30 (own computing, US survey 2017-18, waist at the iliac crest)",
+    ),
+    not_for=("people under 18", "women"),
+    note="Sample ages 16.8 to 65.4 (from memory); the check reached from 18 to 83.",
+)
+
+
+# Lean (1996) [lean1996], women. waist midway rib to crest [cm]; age [years].
+def lean1996_women_waist(waist: Array, age: Array) -> Array:
+    """Body fat [%] from waist and age."""
+    return 0.439 * waist + 0.221 * age - 9.4
+
+
+LEAN1996_FEMALE_WAIST = replace(
+    LEAN1996_MALE_WAIST,
+    key="lean1996_female_waist",
+    sex="female",
+    formula=lean1996_women_waist,
+    se=5.1,
+    se_note="from memory, unsure",
+    n=84,
+    population="white Dutch and Scottish women; 238 more for the check",
+    lineage="lean1996_female_waist",
+    known_bias=(
+        "reads 1.9 points high in US women of 18 to 59 against DXA: 0.5 high below BMI 25, 4.3 "
+        "high from 30 (own computing, US survey 2017-18, waist at the iliac crest)",
+    ),
+    not_for=("people under 18", "men"),
+    note="",
+)
+
+
+# Hart (2019) [hart2019]. waist at the iliac crest [cm]; is_male: 1 man, 0 woman.
+def hart2019_both_waist(waist: Array, is_male: Array) -> Array:
+    """Body fat [%] from waist and sex."""
+    return 2.5102 + 0.38914 * waist - 13.34843 * is_male
+
+
+HART2019_BOTH_WAIST = Equation(
+    key="hart2019_both_waist",
+    family="girth",
+    predicts="fat_percent",
+    scale="dxa",
+    sex="both",
+    inputs=("waist_iliac_cm", "is_male"),
+    formula=hart2019_both_waist,
+    se=3.47,
+    se_note="from limits of agreement of 6.8 points either side",
+    limits={"age_years": (18, 24)},
+    n=684,
+    population="young adults of a US national survey; one half fitted, one half checked",
+    criterion="DXA",
+    lineage="hart2019",
+    source="hart2019",
+    where="abstract",
+    status="verified",
+    checked=Checked.DOUBLE_ENTRY,
+    known_bias=(
+        "reads 0.0 points off in US men of 18 to 59 and 0.6 high in women against DXA, SD 3.6 and "
+        "4.4 (own computing, US survey 2017-18)",
+    ),
+    not_for=("people under 18", "adults from 25 years"),
+    note="The sex term is printed without its variable; its sign shows 1 = man. The waist is taken "
+    "as that of the survey, at the iliac crest; the abstract does not say.",
+)
+
+
+# Bergman (2011) [bergman2011]. hip [cm]; height [cm], entering in metres.
+def bergman2011_both_hip_height(hip: Array, height: Array) -> Array:
+    """Body fat [%] from hip and height."""
+    return hip / (height / 100) ** 1.5 - 18
+
+
+BERGMAN2011_BOTH_HIP_HEIGHT = Equation(
+    key="bergman2011_both_hip_height",
+    family="girth",
+    predicts="fat_percent",
+    scale="dxa",
+    sex="both",
+    inputs=("hip_cm", "height_cm"),
+    formula=bergman2011_both_hip_height,
+    se=None,
+    limits={"age_years": (18, 67)},
+    n=1733,
+    population="Mexican American adults; 223 African American for the check (n, ages from memory)",
+    criterion="DXA",
+    lineage="bergman2011",
+    source="bergman2011",
+    where="abstract",
+    status="verified",
+    checked=Checked.DOUBLE_ENTRY,
+    known_bias=(
+        "reads 3.9 points high in men and 2.5 low in women, 1,151 adults, against DXA; another "
+        "copy of the abstract has the two reversed (Freedman 2012)",
+        "reads 4.7 points high in 247 men weighed under water (own computing, open set)",
+    ),
+    not_for=("people under 18", "an estimate that stands alone"),
+    note="Has no sex term. No better than weight for height or a waist once sex is known.",
+)
+
+
+# El Aarbaoui (2013) [el_aarbaoui2013], children. hip [cm]; height [cm], entering in metres.
+def el_aarbaoui2013_youth_hip_height(hip: Array, height: Array) -> Array:
+    """Body fat [%] from hip and height."""
+    return hip / (height / 100) ** 0.8 - 38
+
+
+EL_AARBAOUI2013_YOUTH_HIP_HEIGHT = Equation(
+    key="el_aarbaoui2013_youth_hip_height",
+    family="girth",
+    predicts="fat_percent",
+    scale="density",
+    sex="both",
+    inputs=("hip_cm", "height_cm"),
+    formula=el_aarbaoui2013_youth_hip_height,
+    se=None,
+    limits={"age_years": (5, 12)},
+    n=1615,
+    population="French children (n from memory)",
+    criterion="bioimpedance",
+    lineage="el_aarbaoui2013",
+    source="el_aarbaoui2013",
+    where="equation (page not seen)",
+    status="from memory",
+    checked=Checked.FROM_MEMORY,
+    audience="youth",
+    not_for=("adults", "people over 12"),
+)
+
+CARDS: tuple[Equation, ...] = (
+    LEAN1996_MALE_WAIST,
+    LEAN1996_FEMALE_WAIST,
+    HART2019_BOTH_WAIST,
+    BERGMAN2011_BOTH_HIP_HEIGHT,
+    EL_AARBAOUI2013_YOUTH_HIP_HEIGHT,
+)

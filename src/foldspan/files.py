@@ -1,0 +1,83 @@
+"""Files: read a text file or standard input, with a clear problem for whatever can go wrong."""
+
+from __future__ import annotations
+
+import json
+import sys
+import tomllib
+from pathlib import Path
+from typing import Any
+
+from foldspan.problems import FoldspanError, Problem
+
+ENDINGS = {".toml": "toml", ".json": "json"}
+
+
+def _stop(code: str, where: str, what: str, remedy: str) -> FoldspanError:
+    return FoldspanError([Problem(code, where, what, remedy)])
+
+
+def read_text(path: str) -> str:
+    """Return the UTF-8 text of a file, or of standard input for ``-``.
+
+    Raises
+    ------
+    FoldspanError
+        E301 not found, E302 not a file, E303 unreadable, E304 not UTF-8, E306 empty.
+    """
+    where = "standard input" if path == "-" else path
+    try:
+        raw = sys.stdin.buffer.read() if path == "-" else Path(path).read_bytes()
+    except FileNotFoundError:
+        raise _stop("E301", where, "there is no such file", "Check the name and folder.") from None
+    except (IsADirectoryError, NotADirectoryError):
+        raise _stop("E302", where, "not a file", "Name the visit file itself.") from None
+    except (OSError, ValueError):
+        raise _stop("E303", where, "cannot be read", "Check its permissions.") from None
+    if not raw.strip():
+        raise _stop("E306", where, "empty", "Start from examples/visit.toml.")
+    try:
+        return raw.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = raw[: error.start].count(b"\n") + 1
+        what = f"not UTF-8 text (first at line {line})"
+        raise _stop("E304", where, what, "Save it as UTF-8 and try again.") from None
+
+
+def read_tree(path: str) -> dict[str, Any]:
+    """Return the tree of a TOML or JSON file; the ending decides, standard input is looked at.
+
+    Raises
+    ------
+    FoldspanError
+        As ``read_text``, and E305 syntax with its line, E307 ending, E121 not a table.
+    """
+    kind = ENDINGS.get(Path(path).suffix.lower(), "") if path != "-" else ""
+    if path != "-" and not kind and Path(path).is_file():
+        raise _stop("E307", path, "ending not known", "Use .toml or .json.")
+    text = read_text(path)
+    kind = kind or ("json" if text.lstrip().startswith("{") else "toml")
+    return parse_tree(text, kind, "standard input" if path == "-" else path)
+
+
+def parse_tree(text: str, kind: str, where: str) -> dict[str, Any]:
+    """Parse TOML or JSON text; see ``read_tree`` for errors."""
+    remedy = "Mend that line; texts need quotes, lists need square brackets and commas."
+    try:
+        tree = tomllib.loads(text) if kind == "toml" else json.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise _stop("E305", where, f"not valid TOML: {_first_line(error)}", remedy) from None
+    except json.JSONDecodeError as error:
+        what = f"not valid JSON: {error.msg} (at line {error.lineno}, column {error.colno})"
+        raise _stop("E305", where, what, remedy) from None
+    except RecursionError:
+        raise _stop("E305", where, "nested too deeply", "A visit has one level.") from None
+    if not isinstance(tree, dict):
+        raise _stop("E121", where, "not a table of sections", "Start from examples/visit.toml.")
+    return tree
+
+
+def _first_line(error: Exception) -> str:
+    """The parser's own words, without the text it choked on."""
+    words = str(error).splitlines()[0]
+    return words if "(at " in words else "see the end of the file"

@@ -1,0 +1,113 @@
+"""Problems: every fault and warning has a code, a place, a meaning and a remedy.
+
+The numbers a person was measured at are health data. ``Problem.given`` holds what was typed so
+that a terminal can show it back to the person who typed it; it never appears in ``repr``, in
+``str`` of an exception, and so never in a traceback or a log of one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+CODES: dict[str, str] = {
+    "E101": "not a number, nor a number with a unit",
+    "E102": "value outside what is possible",
+    "E103": "value possible but very unusual: asked back",
+    "E104": "unit not known",
+    "E105": "unit measures something else",
+    "E106": "not a finite number",
+    "E107": "zero or negative",
+    "E108": "decimal comma",
+    "E109": "more than three readings",
+    "E110": "no reading given",
+    "E111": "sex missing",
+    "E112": "age missing",
+    "E113": "not one of the allowed words",
+    "E114": "suprailiac alone names three sites",
+    "E115": "name not known",
+    "E116": "date in the future",
+    "E117": "not a date",
+    "E118": "birth date after the visit",
+    "E119": "age and birth date disagree",
+    "E120": "nothing was measured",
+    "E121": "a section or value has the wrong shape",
+    "E122": "the same quantity is given twice",
+    "E123": "values do not fit together: asked back",
+    "E201": "under 18: no adult range",
+    "E202": "pregnant: no range",
+    "E203": "no usable equation for what was measured",
+    "E301": "file not found",
+    "E302": "not a file",
+    "E303": "file cannot be read",
+    "E304": "not UTF-8 text",
+    "E305": "syntax error",
+    "E306": "file is empty",
+    "E307": "file ending not known",
+    "E401": "column missing",
+    "E402": "column not known",
+    "E403": "column given twice",
+    "E404": "not a table",
+    "E501": "option value not known",
+    "E502": "correlation of the errors is not positive definite",
+    "W103": "very unusual value, used as given",
+    "W123": "values do not fit together, used as given",
+    "W402": "column not used",
+}
+"""Code → meaning. The page docs/problem-codes.md lists the same codes with their remedies."""
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """One fault or warning.
+
+    Parameters
+    ----------
+    code : str
+        Key of ``CODES``; ``E…`` stops, ``W…`` warns.
+    where : str
+        File, section and name, or table row and column.
+    what : str
+        What is wrong, without the value typed.
+    remedy : str
+        How to mend it.
+    given : str
+        The value as typed; shown on a terminal only.
+    """
+
+    code: str
+    where: str
+    what: str
+    remedy: str
+    given: str = field(default="", repr=False)
+
+    def __post_init__(self) -> None:
+        """Refuse a code that no page explains."""
+        if self.code not in CODES:
+            raise KeyError(self.code)
+
+    @property
+    def is_error(self) -> bool:
+        """Whether it stops the work."""
+        return self.code.startswith("E")
+
+    def sentence(self, *, show_given: bool = False) -> str:
+        """Return one or two sentences for a person, ending in the code."""
+        what = self.what
+        if show_given and self.given:
+            what = f"{what} (given: {self.given})"
+        return f"{self.where}: {what}. {self.remedy} [{self.code}]"
+
+
+class FoldspanError(Exception):
+    """Input that cannot be used; carries every problem found, not only the first.
+
+    Parameters
+    ----------
+    problems : iterable of Problem
+        At least one.
+    """
+
+    def __init__(self, problems: Iterable[Problem]) -> None:
+        self.problems: tuple[Problem, ...] = tuple(problems)
+        super().__init__("\n".join(problem.sentence() for problem in self.problems))
