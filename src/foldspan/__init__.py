@@ -1,0 +1,58 @@
+"""foldspan: one honest body-fat range from skinfolds, girths, BMI and waist-to-height.
+
+Examples
+--------
+>>> import foldspan
+>>> visit = foldspan.Visit.from_dict({
+...     "client": {"sex": "male", "age_years": 35},
+...     "mass_height": {"weight_kg": 80.0, "height_cm": 178.0},
+... })
+>>> foldspan.reconcile(visit).verdict
+'single'
+"""
+
+from __future__ import annotations
+
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from foldspan.api import equations, reconcile
+    from foldspan.problems import FoldspanError, Problem
+    from foldspan.result import Result
+    from foldspan.tables import reconcile_table
+    from foldspan.visit import Visit
+
+__version__ = "0.1.0"
+
+_HOMES = {
+    "FoldspanError": "foldspan.problems",
+    "Problem": "foldspan.problems",
+    "Result": "foldspan.result",
+    "Visit": "foldspan.visit",
+    "equations": "foldspan.api",
+    "reconcile": "foldspan.api",
+    "reconcile_table": "foldspan.tables",
+}
+__all__ = [
+    "FoldspanError",
+    "Problem",
+    "Result",
+    "Visit",
+    "__version__",
+    "equations",
+    "reconcile",
+    "reconcile_table",
+]
+
+
+def __getattr__(name: str) -> Any:
+    """Load a public name on first use, so that importing foldspan loads no table library."""
+    if name not in _HOMES:
+        raise AttributeError(f"module 'foldspan' has no attribute {name!r}")
+    return getattr(import_module(_HOMES[name]), name)
+
+
+def __dir__() -> list[str]:
+    """Return the public names."""
+    return sorted(__all__)

@@ -153,14 +153,15 @@ def speak_once(cards: Sequence[Equation], flags: Array) -> Array:
         ``flags`` with ``SAME_SAMPLE`` set where an earlier card of the lineage is in use.
     """
     marked = flags.copy()
-    spoken: dict[str, Array] = {}
+    spoken: dict[tuple[str, str], Array] = {}
     for row, card in enumerate(cards):
-        taken = spoken.get(card.lineage)
+        witness = (card.family, card.lineage)
+        taken = spoken.get(witness)
         if taken is None:
             taken = np.zeros(flags.shape[1], dtype=bool)
         usable = (marked[row] & int(LEAVES_OUT)) == 0
         marked[row] |= np.where(usable & taken, int(Fit.SAME_SAMPLE), 0)
-        spoken[card.lineage] = taken | usable
+        spoken[witness] = taken | usable
     return marked
 
 

@@ -219,7 +219,9 @@ def reconcile_people(
 
     own = np.array([errormodel.own_carrying(card) for card in cards])[:, None]
     spreads = {
-        "published": np.nan_to_num(errormodel.with_assumed_errors(cards, se)),
+        "published": np.nan_to_num(
+            errormodel.without_criterion(cards, errormodel.with_assumed_errors(cards, se))
+        ),
         "new_people": np.broadcast_to(own, se.shape),
         "limits": np.sqrt(limit_variance),
     }

@@ -1,0 +1,304 @@
+"""The main job for one visit: from a ``Visit`` to a ``Result``."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from foldspan import agreement, wording
+from foldspan.applicability import LEAVES_OUT, Fit, codes
+from foldspan.catalogue import EQUATIONS, conversion_by_key
+from foldspan.catalogue.card import FAMILIES, SCALES, Equation, Scale
+from foldspan.catalogue.density_to_fat import CONVERSIONS
+from foldspan.disagreement import Finding, findings_for
+from foldspan.errormodel import require_positive_definite
+from foldspan.problems import FoldspanError, Problem
+from foldspan.quantities import BY_NAME, Sex
+from foldspan.reconciliation import People, Reconciled, Settings, reconcile_people
+from foldspan.reference_people import indicators
+from foldspan.result import EquationResult, FamilyResult, Misfit, Result, SpokenFinding, Spread
+from foldspan.visit import ADULT_AGE, Visit
+
+ANCESTRY_INDICATORS = {
+    "black": "is_black",
+    "asian": "is_asian",
+    "japanese": "is_asian",
+    "singaporean": "is_asian",
+    "mexican_american": "is_mexican_american",
+    "hispanic": "is_hispanic",
+    "other": "is_other_ancestry",
+}
+_LEFT_OUT_IN_LIST = LEAVES_OUT
+
+
+def equations() -> tuple[Equation, ...]:
+    """Return the catalogue: every published equation as its card.
+
+    Examples
+    --------
+    >>> import foldspan
+    >>> len(foldspan.equations()) > 100
+    True
+    """
+    return EQUATIONS
+
+
+def cards_for(sex: Sex) -> tuple[Equation, ...]:
+    """Return the cards that can be evaluated for one sex, in catalogue order."""
+    return tuple(card for card in EQUATIONS if card.sex in (sex, "both"))
+
+
+def settings_for(scale: str, conversion: str, *, with_disputed: bool = False) -> Settings:
+    """Return checked settings.
+
+    Raises
+    ------
+    FoldspanError
+        E501 for a scale or conversion that is not known.
+    """
+    if scale not in SCALES:
+        words = " or ".join(SCALES)
+        raise FoldspanError([Problem("E501", "scale", "not a known scale", f"Use {words}.")])
+    try:
+        chosen = conversion_by_key(conversion)
+    except KeyError:
+        remedy = f"Use one of {', '.join(card.key for card in CONVERSIONS[:4])}, …; see equations."
+        raise FoldspanError(
+            [Problem("E501", "conversion", "not a known conversion", remedy)]
+        ) from None
+    known: Scale = "dxa" if scale == "dxa" else "density"
+    return Settings(known, chosen, with_disputed)
+
+
+def reconcile(
+    visit: Visit,
+    *,
+    scale: str = "density",
+    conversion: str = "siri1961",
+    with_disputed: bool = False,
+) -> Result:
+    """Reconcile one visit into an agreement range.
+
+    Parameters
+    ----------
+    visit : Visit
+        Read with ``Visit.from_file`` or ``Visit.from_dict``.
+    scale : str
+        ``density`` (underwater weighing) or ``dxa``: the criterion the answer is stated on.
+    conversion : str
+        Key of the density-to-fat conversion for equations that predict density.
+    with_disputed : bool
+        Use equations whose printed digits are disputed.
+
+    Returns
+    -------
+    Result
+        Frozen; ``to_dict()`` is the JSON of schema version 1. Under 18, in pregnancy or without a
+        usable equation it holds no range, and ``problems`` says why.
+
+    Raises
+    ------
+    FoldspanError
+        E501 for an unknown scale or conversion, E502 if the errors do not form a covariance.
+
+    Examples
+    --------
+    >>> import foldspan
+    >>> visit = foldspan.Visit.from_dict({
+    ...     "client": {"sex": "female", "age_years": 41},
+    ...     "mass_height": {"weight_kg": 71.3, "height_cm": 168.2},
+    ...     "girths_cm": {"waist_midpoint": [82.4, 82.9]},
+    ... })
+    >>> result = foldspan.reconcile(visit)
+    >>> result.verdict
+    'agree'
+    >>> low, high = result.fat_percent.likely
+    >>> 20 < low < result.fat_percent.estimate < high < 45
+    True
+    """
+    settings = settings_for(scale, conversion, with_disputed=with_disputed)
+    refusal = _refusal(visit)
+    if refusal is not None:
+        return Result(settings.scale, cautions=_cautions(visit, None), problems=(refusal,))
+    people = _people(visit)
+    answer = reconcile_people(cards_for(visit.client.sex), people, settings)
+    listed = _equations(answer, visit.client.sex)
+    if not np.isfinite(answer.combined.estimate[0]):
+        problem = Problem(
+            "E203",
+            "visit",
+            "no equation can be used with what was measured",
+            "Add weight and height, a waist, or the folds of one equation (foldspan equations).",
+        )
+        return Result(
+            settings.scale, equations=listed, cautions=_cautions(visit, None), problems=(problem,)
+        )
+    return _result(visit, answer, settings, listed)
+
+
+def _refusal(visit: Visit) -> Problem | None:
+    """Whoever must not get an adult range, and what to do instead."""
+    if visit.client.age_years < ADULT_AGE:
+        return Problem(
+            "E201",
+            "[client] age",
+            "under 18 there is no adult range: bodies that grow need growth charts",
+            "Offer a growth-chart check with a parent and a clinician.",
+        )
+    if visit.client.pregnant:
+        return Problem(
+            "E202",
+            "[client] pregnant",
+            "in pregnancy, and about six months after, no method here is valid",
+            "Leave fat percentage and waist aside; the midwife or doctor follows weight.",
+        )
+    return None
+
+
+def _people(visit: Visit) -> People:
+    columns = {name: np.array([np.nan]) for name in BY_NAME}
+    accepted = visit.accepted
+    columns["age_years"] = np.array([visit.client.age_years])
+    for name, site in accepted.items():
+        columns[name] = np.array([site.value])
+    marks = indicators(visit.client.sex, 1)
+    if visit.client.ancestry in ANCESTRY_INDICATORS:
+        marks[ANCESTRY_INDICATORS[visit.client.ancestry]] = np.ones(1)
+    marks["is_athlete"] = np.array([float(visit.client.athlete)])
+    return People(
+        sex=visit.client.sex,
+        columns=columns | marks,
+        reading_se={name: np.array([site.se]) for name, site in accepted.items()},
+        ancestry=np.array([visit.client.ancestry]),
+        at_least={name: np.array([True]) for name, site in accepted.items() if site.is_at_least},
+        site_variants=visit.site_variants,
+    )
+
+
+def _result(
+    visit: Visit, answer: Reconciled, settings: Settings, listed: tuple[EquationResult, ...]
+) -> Result:
+    combined = answer.combined
+    present = [k for k in range(len(FAMILIES)) if np.isfinite(answer.families[k, 0])]
+    block = answer.covariance[:, present][:, :, present]
+    require_positive_definite(block)
+    deviation = np.sqrt(np.diagonal(block[0]))
+    fat = _spread(float(combined.estimate[0]), float(combined.se[0]))
+    dof, q = int(combined.dof[0]), float(combined.q[0])
+    assert fat.wide is not None
+    return Result(
+        scale=settings.scale,
+        fat_percent=fat,
+        fat_mass_kg=_mass(visit, fat, is_lean=False),
+        lean_mass_kg=_mass(visit, fat, is_lean=True),
+        verdict=str(agreement.verdicts(combined.q, combined.dof)[0]),
+        misfit=Misfit(
+            q,
+            dof,
+            agreement.chance_of_misfit(q, dof) if dof else None,
+            float(combined.inflation[0]),
+        ),
+        families=tuple(
+            FamilyResult(
+                family=FAMILIES[k],
+                estimate=float(answer.families[k, 0]),
+                se=float(deviation[place]),
+                weight=float(combined.weights[k, 0]),
+                equations=tuple(
+                    one.key for one in listed if one.used and one.family == FAMILIES[k]
+                ),
+            )
+            for place, k in enumerate(present)
+        ),
+        equations=listed,
+        correlation_order=tuple(FAMILIES[k] for k in present),
+        correlation_matrix=tuple(map(tuple, block[0] / np.outer(deviation, deviation))),
+        budget=budget(answer),
+        findings=_findings(visit, answer, settings),
+        cautions=_cautions(visit, fat.wide[0]),
+    )
+
+
+def budget(answer: Reconciled) -> dict[str, float]:
+    """Return the variance of person 0's answer by block [points²]; sums to the square of its SE."""
+    weights = answer.combined.weights[:, 0]
+    parts = {name: float(weights @ block[0] @ weights) for name, block in answer.blocks.items()}
+    within = float(answer.combined.variance_within[0])
+    parts["disagreement"] = within * (float(answer.combined.inflation[0]) ** 2 - 1.0)
+    return parts
+
+
+def _spread(estimate: float, se: float) -> Spread:
+    ends = []
+    for z in (agreement.Z_LIKELY, agreement.Z_WIDE):
+        low, high = agreement.interval(np.array([estimate]), np.array([se]), z)
+        ends.append((float(low[0]), float(high[0])))
+    return Spread(estimate, se, ends[0], ends[1])
+
+
+def _mass(visit: Visit, fat: Spread, *, is_lean: bool) -> Spread:
+    """Fat or lean mass [kg]; the two add up to the weight to the printed digit."""
+    if "weight_kg" not in visit.accepted or fat.estimate is None or fat.se is None:
+        return Spread()
+    weight = round(visit.accepted["weight_kg"].value, 2)
+
+    def share(percent: float) -> float:
+        mass = round(weight * percent / 100.0, 2)
+        return round(weight - mass, 2) if is_lean else mass
+
+    def ends(pair: tuple[float, float] | None) -> tuple[float, float] | None:
+        if pair is None:
+            return None
+        low, high = sorted((share(pair[0]), share(pair[1])))
+        return low, high
+
+    return Spread(share(fat.estimate), weight * fat.se / 100.0, ends(fat.likely), ends(fat.wide))
+
+
+def _equations(answer: Reconciled, sex: Sex) -> tuple[EquationResult, ...]:
+    """Every card of the catalogue with its estimate, or with the codes why it was left out."""
+    rows = {card.key: row for row, card in enumerate(answer.cards)}
+    listed = []
+    for card in EQUATIONS:
+        row = rows.get(card.key)
+        bits = int(Fit.WRONG_SEX) if row is None else int(answer.flags[row, 0])
+        out = bits & int(LEAVES_OUT)
+        value = None if row is None else float(answer.percent[row, 0])
+        known = value is not None and np.isfinite(value) and not bits & int(Fit.NO_SOUND_VALUE)
+        deviation = float(answer.equation_sd[row, 0]) if row is not None and known else None
+        listed.append(
+            EquationResult(
+                key=card.key,
+                family=card.family,
+                estimate=value if known else None,
+                se=deviation if deviation is not None and np.isfinite(deviation) else None,
+                scale=card.scale,
+                used=not out,
+                left_out_because=tuple(codes(out)),
+                source=card.source,
+                remarks=tuple(codes(bits & ~int(LEAVES_OUT))),
+            )
+        )
+    return tuple(listed)
+
+
+def _findings(visit: Visit, answer: Reconciled, settings: Settings) -> tuple[SpokenFinding, ...]:
+    found = findings_for(answer, settings)
+    sites = visit.accepted.values()
+    for code, names in (
+        ("unsteady_reading", tuple(site.name for site in sites if site.is_unsteady)),
+        ("scale_end", tuple(site.name for site in sites if site.is_at_least)),
+        ("unusual_value", tuple(problem.where for problem in visit.warnings)),
+    ):
+        if names:
+            found.append(Finding(code, None, names))
+    return tuple(
+        SpokenFinding(one.code, one.points, wording.finding_sentence(one)) for one in found
+    )
+
+
+def _cautions(visit: Visit, low: float | None) -> tuple[str, ...]:
+    accepted, bmi = visit.accepted, None
+    if "weight_kg" in accepted and "height_cm" in accepted:
+        bmi = accepted["weight_kg"].value / (accepted["height_cm"].value / 100.0) ** 2
+    chosen = wording.caution_codes(visit.client.sex, visit.client.age_years, bmi, low)
+    return tuple(wording.CAUTIONS[code] for code in chosen)

@@ -1,0 +1,180 @@
+"""Result: the frozen answer for one visit, and its JSON form (schema version 1)."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from foldspan.problems import Problem
+
+SCHEMA_VERSION = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Spread:
+    """An estimate with its standard error, its 80 % and its 95 % interval; None where there is none."""
+
+    estimate: float | None = None
+    se: float | None = None
+    likely: tuple[float, float] | None = None
+    wide: tuple[float, float] | None = None
+
+    def to_dict(self) -> dict[str, Any]:
+        """Return the mapping of the contract; percentages and kilograms to two decimals."""
+        return {
+            "estimate": _round(self.estimate, 2),
+            "se": _round(self.se, 4),
+            "likely": None if self.likely is None else [_round(v, 2) for v in self.likely],
+            "wide": None if self.wide is None else [_round(v, 2) for v in self.wide],
+        }
+
+
+@dataclass(frozen=True, slots=True)
+class Misfit:
+    """How far the families lie apart for their errors: chi-square, its chance, and the widening."""
+
+    q: float | None = None
+    dof: int | None = None
+    p: float | None = None
+    inflation: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class FamilyResult:
+    """What one family says on the stated scale, and its weight in the answer (0 to 1)."""
+
+    family: str
+    estimate: float
+    se: float
+    weight: float
+    equations: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class EquationResult:
+    """One equation: its estimate on the stated scale, or why it was left out.
+
+    ``scale`` is the scale it was built on; ``remarks`` are the flags that widened its error.
+    """
+
+    key: str
+    family: str
+    estimate: float | None
+    se: float | None
+    scale: str
+    used: bool
+    left_out_because: tuple[str, ...]
+    source: str
+    remarks: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class SpokenFinding:
+    """One finding with its size in points of fat and its sentence."""
+
+    code: str
+    points: float | None
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Result:
+    """The agreement range of one visit and everything that led to it.
+
+    ``fat_percent`` is in percent of weight, masses in kilograms; ``budget`` maps each block of the
+    error model to its variance [points²] and sums to the square of ``fat_percent.se``. A visit that
+    gets no range has empty fields and ``problems`` that say why. ``bands`` and ``flags`` are empty as
+    long as no health standards are loaded.
+    """
+
+    scale: str
+    fat_percent: Spread = Spread()
+    fat_mass_kg: Spread = Spread()
+    lean_mass_kg: Spread = Spread()
+    verdict: str | None = None
+    misfit: Misfit = Misfit()
+    families: tuple[FamilyResult, ...] = ()
+    equations: tuple[EquationResult, ...] = ()
+    correlation_order: tuple[str, ...] = ()
+    correlation_matrix: tuple[tuple[float, ...], ...] = ()
+    budget: Mapping[str, float] = field(default_factory=dict)
+    findings: tuple[SpokenFinding, ...] = ()
+    bands: tuple[Mapping[str, Any], ...] = ()
+    flags: tuple[Mapping[str, Any], ...] = ()
+    cautions: tuple[str, ...] = ()
+    problems: tuple[Problem, ...] = ()
+
+    @property
+    def has_range(self) -> bool:
+        """Whether there is an answer."""
+        return self.fat_percent.estimate is not None
+
+    def to_dict(self) -> dict[str, Any]:
+        """Return the JSON tree of schema version 1; ``problems`` only where there is no range."""
+        tree: dict[str, Any] = {
+            "schema_version": SCHEMA_VERSION,
+            "scale": self.scale,
+            "fat_percent": self.fat_percent.to_dict(),
+            "fat_mass_kg": self.fat_mass_kg.to_dict(),
+            "lean_mass_kg": self.lean_mass_kg.to_dict(),
+            "verdict": self.verdict,
+            "misfit": {
+                "q": _round(self.misfit.q, 4),
+                "dof": self.misfit.dof,
+                "p": _round(self.misfit.p, 4),
+                "inflation": _round(self.misfit.inflation, 4),
+            },
+            "families": [_family(one) for one in self.families],
+            "equations": [_equation(one) for one in self.equations],
+            "correlation": {
+                "order": list(self.correlation_order),
+                "matrix": [[_round(v, 4) for v in row] for row in self.correlation_matrix],
+            },
+            "budget": {block: _round(value, 6) for block, value in self.budget.items()},
+            "findings": [
+                {"code": one.code, "points": _round(one.points, 2), "text": one.text}
+                for one in self.findings
+            ],
+            "bands": [dict(one) for one in self.bands],
+            "flags": [dict(one) for one in self.flags],
+            "cautions": list(self.cautions),
+        }
+        if not self.has_range:
+            tree["problems"] = problem_list(self.problems)
+        return tree
+
+
+def problem_list(problems: tuple[Problem, ...]) -> list[dict[str, str]]:
+    """Return problems as plain mappings, without the values that were typed."""
+    return [
+        {"code": one.code, "where": one.where, "what": one.what, "remedy": one.remedy}
+        for one in problems
+    ]
+
+
+def _family(one: FamilyResult) -> dict[str, Any]:
+    return {
+        "family": one.family,
+        "estimate": _round(one.estimate, 2),
+        "se": _round(one.se, 4),
+        "weight": _round(one.weight, 4),
+        "equations": list(one.equations),
+    }
+
+
+def _equation(one: EquationResult) -> dict[str, Any]:
+    return {
+        "key": one.key,
+        "family": one.family,
+        "estimate": _round(one.estimate, 2),
+        "se": _round(one.se, 4),
+        "scale": one.scale,
+        "used": one.used,
+        "left_out_because": list(one.left_out_because),
+        "source": one.source,
+    }
+
+
+def _round(value: float | None, digits: int) -> float | None:
+    return None if value is None else round(float(value), digits)

@@ -1,0 +1,291 @@
+"""Tables: the main job for many clients at once, one row a client."""
+
+from __future__ import annotations
+
+from collections.abc import Hashable
+from typing import Any
+
+import numpy as np
+import pandas as pd
+
+from foldspan import agreement
+from foldspan.api import ANCESTRY_INDICATORS, cards_for, settings_for
+from foldspan.applicability import LEAVES_OUT
+from foldspan.catalogue.card import FAMILIES, Array
+from foldspan.problems import FoldspanError, Problem
+from foldspan.protocol.technical_error import technical_error
+from foldspan.quantities import (
+    BY_NAME,
+    MEASURED,
+    SEXES,
+    SUPRAILIAC_CHOICES,
+    Sex,
+    UnreadableValue,
+    read_value,
+)
+from foldspan.reconciliation import People, Settings, reconcile_people
+from foldspan.reference_people import indicators
+from foldspan.visit import ADULT_AGE
+
+# rows reconciled at a time: enough for fast arrays, few enough to stay far below a gigabyte
+ROWS_AT_ONCE = 8192
+FACTS = ("sex", "age_years", "ancestry", "pregnant", "athlete")
+REFERENCE = ("reference_fat_percent", "reference_scale")
+NUMBERS = (
+    "fat_percent",
+    "fat_percent_se",
+    "likely_low",
+    "likely_high",
+    "wide_low",
+    "wide_high",
+    *(f"{family}_percent" for family in FAMILIES),
+    "equations_used",
+)
+ORDER = (
+    "fat_percent",
+    "fat_percent_se",
+    "likely_low",
+    "likely_high",
+    "wide_low",
+    "wide_high",
+    "verdict",
+    "skinfold_percent",
+    "girth_percent",
+    "mass_height_percent",
+    "waist_height_percent",
+    "equations_used",
+    "flags",
+    "worst_flag_level",
+    "problems",
+)
+
+
+class _Rows:
+    """The table as arrays, with the problem codes of every row."""
+
+    def __init__(self, frame: pd.DataFrame) -> None:
+        self.frame = frame
+        self.length = len(frame)
+        self.codes = np.full(self.length, "", dtype=object)
+
+    def mark(self, rows: Array, code: str, name: str) -> None:
+        """Add a code to the rows of a mask."""
+        hit = np.flatnonzero(rows)
+        if hit.size:
+            text = f"{code} {name}".strip()
+            self.codes[hit] = [f"{old}; {text}" if old else text for old in self.codes[hit]]
+
+    def number(self, name: str) -> Array:
+        """A column as floats in canonical units; what cannot be read is NaN and marked."""
+        if name not in self.frame:
+            return np.full(self.length, np.nan)
+        column = self.frame[name]
+        if pd.api.types.is_bool_dtype(column):
+            self.mark(np.ones(self.length, dtype=bool), "E101", name)
+            return np.full(self.length, np.nan)
+        if pd.api.types.is_numeric_dtype(column):
+            values = column.to_numpy(dtype=float, na_value=np.nan)
+        else:
+            values = self._from_texts(name)
+        infinite = np.isinf(values)
+        self.mark(infinite, "E106", name)
+        return np.where(infinite, np.nan, values)
+
+    def _from_texts(self, name: str) -> Array:
+        unit = BY_NAME[name].unit
+        codes, uniques = pd.factorize(self.frame[name].to_numpy(dtype=object))
+        read = np.full(len(uniques) + 1, np.nan)  # the last stands for missing
+        for place, one in enumerate(uniques):
+            try:
+                read[place] = read_value(str(one), unit) if str(one).strip() else np.nan
+            except UnreadableValue as error:
+                self.mark(codes == place, error.code, name)
+        return read[codes]
+
+    def measured(self, name: str, sex: Array) -> Array:
+        """A measured quantity inside its possible span; unusual values stay and are marked."""
+        values = self.number(name)
+        quantity = BY_NAME[name]
+        for one in SEXES:
+            here = (sex == one) & ~np.isnan(values)
+            low, high = quantity.possible(one)
+            usual_low, usual_high = quantity.plausible(one)
+            negative = here & (values <= 0.0)
+            impossible = here & ~negative & ((values < low) | (values > high))
+            unusual = here & ~negative & ~impossible
+            unusual &= (values < usual_low) | (values > usual_high)
+            self.mark(negative, "E107", name)
+            self.mark(impossible, "E102", name)
+            self.mark(unusual, "W103", name)
+            values = np.where(negative | impossible, np.nan, values)
+        return values
+
+    def words(self, name: str) -> Array:
+        """A column of words, lower case, "" where empty."""
+        if name not in self.frame:
+            return np.full(self.length, "", dtype=object)
+        column = self.frame[name]
+        filled = column.astype(object).where(column.notna(), "")
+        return np.asarray(filled.astype(str).str.strip().str.lower(), dtype=object)
+
+    def truths(self, name: str) -> Array:
+        """A yes/no column; anything that is neither is marked and taken as no."""
+        words = self.words(name)
+        yes = np.isin(words.astype(str), ("true", "1", "1.0", "yes"))
+        no = np.isin(words.astype(str), ("", "false", "0", "0.0", "no"))
+        self.mark(~yes & ~no, "E113", name)
+        return yes
+
+
+def check_columns(frame: pd.DataFrame) -> None:
+    """Raise for a table that cannot be read as one row a client.
+
+    Raises
+    ------
+    FoldspanError
+        E404 not a table, E403 a column twice, E401 sex or age missing, E114 a bare ``suprailiac``,
+        E120 no measured column.
+    """
+    if not isinstance(frame, pd.DataFrame):
+        raise FoldspanError([Problem("E404", "table", "not a data frame", "Give a pandas one.")])
+    found: list[Problem] = []
+    twice = frame.columns[frame.columns.duplicated()].unique()
+    found += [Problem("E403", f"column {name}", "given twice", "Keep one.") for name in twice]
+    found += [
+        Problem("E401", f"column {name}", "missing", f"Add {name} for every row.")
+        for name in ("sex", "age_years")
+        if name not in frame.columns
+    ]
+    choices = ", ".join(f"{name}_mm" for name in SUPRAILIAC_CHOICES)
+    found += [
+        Problem("E114", f"column {name}", "three different sites go by that name", f"Use {choices}.")
+        for name in ("suprailiac", "suprailiac_mm")
+        if name in frame.columns
+    ]
+    if not any(name in frame.columns for name in MEASURED):
+        remedy = "Name columns by quantity and unit, such as weight_kg, height_cm, triceps_mm."
+        found.append(Problem("E120", "table", "no measured column", remedy))
+    if found:
+        raise FoldspanError(found)
+
+
+def unused_columns(frame: pd.DataFrame) -> list[Hashable]:
+    """Return the columns that no part of the reconciliation reads."""
+    known = {*BY_NAME, *FACTS, *REFERENCE}
+    return [name for name in frame.columns if name not in known]
+
+
+def reconcile_table(
+    frame: pd.DataFrame,
+    *,
+    scale: str = "density",
+    conversion: str = "siri1961",
+    with_disputed: bool = False,
+) -> pd.DataFrame:
+    """Reconcile one row a client.
+
+    Parameters
+    ----------
+    frame : DataFrame
+        Columns by quantity name and unit (``weight_kg``, ``triceps_mm``, …); ``sex`` and
+        ``age_years`` are needed, ``ancestry``, ``pregnant`` and ``athlete`` optional. Numbers, or texts
+        with units. Each value counts as one accepted value with the published technical error.
+    scale, conversion, with_disputed
+        As in ``reconcile``.
+
+    Returns
+    -------
+    DataFrame
+        Same index; columns ``fat_percent``, ``fat_percent_se``, ``likely_low``, ``likely_high``,
+        ``wide_low``, ``wide_high`` [% of weight], ``verdict``, one estimate a family, the number of
+        ``equations_used``, ``flags``, ``worst_flag_level`` and ``problems`` (codes; "" if none). A
+        value that cannot be used is left out and its row says so; a row without a range says why.
+
+    Raises
+    ------
+    FoldspanError
+        If the table as a whole cannot be read; see ``check_columns`` and ``settings_for``.
+
+    Examples
+    --------
+    >>> import pandas as pd, foldspan
+    >>> table = pd.DataFrame({"sex": ["male"], "age_years": [35], "weight_kg": [80.0],
+    ...                       "height_cm": [178.0], "waist_iliac_cm": [88.0]})
+    >>> answer = foldspan.reconcile_table(table)
+    >>> bool(answer.likely_low[0] < answer.fat_percent[0] < answer.likely_high[0])
+    True
+    """
+    settings = settings_for(scale, conversion, with_disputed=with_disputed)
+    check_columns(frame)
+    rows = _Rows(frame)
+    sex = rows.words("sex")
+    rows.mark(sex == "", "E111", "sex")
+    rows.mark((sex != "") & ~np.isin(sex.astype(str), SEXES), "E113", "sex")
+    age = rows.measured("age_years", sex)
+    rows.mark(np.isnan(age), "E112", "age_years")
+    rows.mark(age < ADULT_AGE, "E201", "")
+    pregnant = rows.truths("pregnant")
+    rows.mark(pregnant, "E202", "")
+    given = [name for name in MEASURED if name in frame.columns]
+    columns = {name: rows.measured(name, sex) for name in given} | {"age_years": age}
+    ancestry = rows.words("ancestry")
+    athlete = rows.truths("athlete").astype(float)
+    able = ~np.isnan(age) & (age >= ADULT_AGE) & ~pregnant
+
+    numbers = {name: np.full(rows.length, np.nan) for name in NUMBERS}
+    verdict = np.full(rows.length, "", dtype=object)
+    for one in SEXES:
+        chosen = np.flatnonzero(able & (sex == one))
+        for start in range(0, chosen.size, ROWS_AT_ONCE):
+            some = chosen[start : start + ROWS_AT_ONCE]
+            people = _people(one, {name: columns[name][some] for name in columns}, ancestry[some])
+            people.columns["is_athlete"][:] = athlete[some]  # type: ignore[index]
+            _fill(numbers, verdict, some, people, settings)
+    no_range = np.isnan(numbers["fat_percent"]) & able & np.isin(sex.astype(str), SEXES)
+    rows.mark(no_range, "E203", "")
+    used = np.nan_to_num(numbers.pop("equations_used")).astype(int)
+    table: dict[str, Any] = {
+        **numbers,
+        "verdict": verdict,
+        "equations_used": used,
+        "flags": "",
+        "worst_flag_level": "",
+        "problems": rows.codes,
+    }
+    return pd.DataFrame(table, index=frame.index)[list(ORDER)]
+
+
+def _people(sex: Sex, given: dict[str, Array], ancestry: Array) -> People:
+    length = given["age_years"].size
+    columns = {name: np.full(length, np.nan) for name in BY_NAME} | given
+    marks = {name: mark.copy() for name, mark in indicators(sex, length).items()}
+    for word, name in ANCESTRY_INDICATORS.items():
+        marks[name][ancestry == word] = 1.0
+    errors = {}
+    for name in given:
+        if name != "age_years":
+            error = technical_error(name)
+            errors[name] = np.maximum(error.floor, error.share * given[name])
+    return People(sex, columns | marks, errors, ancestry)
+
+
+def _fill(
+    numbers: dict[str, Array], verdict: Array, some: Array, people: People, settings: Settings
+) -> None:
+    """Write the answers of some rows of one sex."""
+    answer = reconcile_people(cards_for(people.sex), people, settings)
+    combined = answer.combined
+    numbers["fat_percent"][some] = combined.estimate
+    numbers["fat_percent_se"][some] = combined.se
+    for name, z in (("likely", agreement.Z_LIKELY), ("wide", agreement.Z_WIDE)):
+        low, high = agreement.interval(combined.estimate, combined.se, z)
+        numbers[f"{name}_low"][some], numbers[f"{name}_high"][some] = low, high
+    for place, family in enumerate(FAMILIES):
+        numbers[f"{family}_percent"][some] = answer.families[place]
+    usable = (answer.flags & int(LEAVES_OUT)) == 0
+    numbers["equations_used"][some] = usable.sum(axis=0)
+    words = agreement.verdicts(combined.q, combined.dof)
+    verdict[some] = np.where(np.isnan(combined.estimate), "", words)
+
+
+__all__ = ["check_columns", "reconcile_table", "unused_columns"]

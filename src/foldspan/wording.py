@@ -1,0 +1,142 @@
+"""Wording: every sentence a person reads that comes from a code. One place to translate or tone down."""
+
+from __future__ import annotations
+
+from foldspan.disagreement import Finding
+from foldspan.quantities import BY_NAME
+
+FAMILY_NAMES = {
+    "skinfold": "skinfolds",
+    "girth": "girths",
+    "mass_height": "weight for height",
+    "waist_height": "waist for height",
+}
+SCALE_NAMES = {
+    "density": "underwater weighing (density)",
+    "dxa": "DXA",
+}
+VERDICT_SENTENCES = {
+    "agree": "The methods agree: they differ by no more than their errors allow.",
+    "strained": (
+        "The methods are strained: they differ by more than their errors usually allow (chance"
+        " below 1 in 10). The range was widened."
+    ),
+    "disagree": (
+        "The methods disagree: they differ by far more than their errors allow (chance below 1 in"
+        " 100). The range was widened; measure again before you rely on it."
+    ),
+    "single": "Only one family of methods could be used, so nothing could be compared.",
+}
+LEFT_OUT_WORDS = {
+    "wrong_sex": "built for the other sex",
+    "missing_input": "a measurement it needs was not taken",
+    "outside_age": "outside the ages it was built on",
+    "outside_span": "outside the sizes it was built on",
+    "site_differs": "a fold was taken at another variant of its site",
+    "disputed": "its printed digits are disputed",
+    "scale_end": "a reading stopped at the end of the scale",
+    "waist_bridged": "another waist level stands in",
+    "youth_only": "built for people under 18",
+    "athletes_only": "built for athletes",
+    "obesity_only": "built for a body mass index of 30 and more",
+    "clinical_only": "built for a clinical group",
+    "other_ancestry": "built for one ancestry only, not stated here",
+    "same_sample": "another form built on the same people is in use",
+    "no_sound_value": "returns no sound value here",
+}
+
+# Always, and where a result could hurt someone. Screening wording after NICE NG246 (ask, do not
+# blame), IOC 2023 and Athletics Australia (first do no harm); words ours.
+CAUTIONS = {
+    "screening": (
+        "This is a screening estimate, not a diagnosis. Local rules and licensed practice come first."
+    ),
+    "shared_error": (
+        "All methods can miss the same way for one person; the range includes that, a single number"
+        " does not."
+    ),
+    "low_fat": (
+        "The range reaches down to the least fat that a body needs. Do not aim lower; with fainting,"
+        " missed periods, fast loss or worry about food, see a clinician."
+    ),
+    "low_weight": (
+        "Weight is low for height. If weight was lost without wanting to, or eating is a worry, see a"
+        " clinician soon."
+    ),
+    "older": (
+        "From 65 on, muscle is often lost unseen: strength and walking tell more than fat percentage."
+    ),
+    "young_adult": (
+        "At 18 and 19 adult equations and growth charts can differ; a clinician can read both."
+    ),
+    "eating": (
+        "Numbers about the body can weigh on people. Ask before showing them; stop if they distress."
+    ),
+    "large_body": (
+        "Few equations were built on bodies this large; the waist against height is the steadier guide."
+    ),
+}
+# least fat that a body needs (low-end minima of sports medicine: 5 % men, 12 % women)
+LEAST_FAT = {"male": 5.0, "female": 12.0}
+
+
+def caution_codes(sex: str, age: float, bmi: float | None, low: float | None) -> list[str]:
+    """Return the codes of ``CAUTIONS`` that apply.
+
+    ``low`` is the lower end of the 95 % range [% fat] or None, ``bmi`` in kg/m² or None.
+    """
+    codes = ["screening", "shared_error", "eating"]
+    if low is not None and low < LEAST_FAT[sex]:
+        codes.insert(0, "low_fat")
+    if bmi is not None and bmi < 18.5:
+        codes.insert(0, "low_weight")
+    if bmi is not None and bmi >= 35.0:
+        codes.insert(0, "large_body")
+    if age >= 65.0:
+        codes.append("older")
+    if age < 20.0:
+        codes.append("young_adult")
+    return codes
+
+
+def finding_sentence(finding: Finding) -> str:
+    """Return a finding as one sentence for the trainer."""
+    points = "" if finding.points is None else f"{finding.points:.1f}"
+    about = [FAMILY_NAMES.get(name, name) for name in finding.about]
+    chance = finding.detail.get("by_chance", 0.0)
+    if finding.code == "families_apart":
+        size = "ordinary" if abs(finding.points or 0.0) <= 1.2816 * chance else "large"
+        return (
+            f"{about[0].capitalize()} read {points} points above {about[1]}; chance alone makes"
+            f" ± {chance:.1f}, so this is {size}."
+        )
+    if finding.code in ("bmi_reads_high", "bmi_reads_low"):
+        high = finding.code == "bmi_reads_high"
+        body = "more muscle" if high else "less muscle"
+        return (
+            f"Weight for height reads {points} points {'above' if high else 'below'} the other"
+            f" methods: it cannot tell muscle from fat, as in a body with {body} than most."
+        )
+    if finding.code == "scale_moved":
+        other, way = ("density", "up") if finding.about[0] == "dxa" else ("DXA", "down")
+        return (
+            f"Methods built on {other} were moved to this scale; that took the answer {points}"
+            f" points {way}."
+        )
+    if finding.code == "waist_stood_in":
+        sites = " and ".join(BY_NAME[name].label for name in finding.about)
+        return f"The waist that some equations need was not taken; {sites} stood in (± {points})."
+    if finding.code == "outside_limits":
+        what = " and ".join({"age": "age", "size": "body size"}[name] for name in finding.about)
+        return f"By {what or 'size'} some equations are beyond their sample (± {points} in the answer)."
+    if finding.code == "unsteady_reading":
+        sites = ", ".join(BY_NAME[name].label for name in finding.about)
+        return f"Three readings stay far apart: {sites}. Mark the site again and repeat."
+    if finding.code == "scale_end":
+        sites = ", ".join(BY_NAME[name].label for name in finding.about)
+        return f"Read at the end of the scale: {sites}. The fold may be thicker; rely on the tape."
+    if finding.code == "site_variant":
+        return "A fold was taken at another variant of its site than some equations were built on."
+    if finding.code == "unusual_value":
+        return f"Used as given although very unusual: {', '.join(finding.about)}."
+    return f"Only {about[0]} could be used; another family would tell whether it is right."
