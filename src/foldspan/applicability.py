@@ -167,4 +167,7 @@ def speak_once(cards: Sequence[Equation], flags: Array) -> Array:
 
 def codes(bits: int) -> list[str]:
     """Return the names of the flags in ``bits``, in lower case, as results carry them."""
-    return [flag.name.lower() for flag in Fit if bits & flag and flag.name]
+    return [name for value, name in _NAMES if bits & value]
+
+
+_NAMES = [(flag.value, str(flag.name).lower()) for flag in Fit]

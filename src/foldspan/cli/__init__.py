@@ -1,0 +1,79 @@
+"""Commands: one file each. Results go to stdout, everything else to stderr."""
+
+from __future__ import annotations
+
+import os
+import sys
+import traceback
+from typing import Annotated
+
+import typer
+
+import foldspan
+from foldspan.cli import equations, reconcile
+from foldspan.problems import FoldspanError
+
+EXIT_NO_ESTIMATE, EXIT_UNREADABLE, EXIT_INTERRUPTED = 1, 2, 130
+
+app = typer.Typer(
+    name="foldspan",
+    help=(
+        "One honest body-fat range from skinfolds, girths, BMI and waist-to-height.\n\n"
+        "Example: foldspan reconcile examples/visit.toml"
+    ),
+    no_args_is_help=True,
+    pretty_exceptions_enable=False,
+    add_completion=False,
+)
+app.command("reconcile")(reconcile.command)
+app.command("equations")(equations.command)
+
+
+def _version(wanted: bool) -> None:
+    if wanted:
+        typer.echo(f"foldspan {foldspan.__version__}")
+        raise typer.Exit
+
+
+@app.callback()
+def _options(
+    version: Annotated[
+        bool, typer.Option("--version", callback=_version, is_eager=True, help="Show the version.")
+    ] = False,
+) -> None:
+    """One honest body-fat range from skinfolds, girths, BMI and waist-to-height."""
+
+
+def report(error: FoldspanError) -> None:
+    """Print every problem to stderr, with the value that was typed, for the person who typed it."""
+    for problem in error.problems:
+        typer.echo(problem.sentence(show_given=True), err=True)
+
+
+def main() -> None:
+    """Run the command line; turn whatever happens into an exit code and calm words.
+
+    Values of a client never reach a log: an unexpected fault prints its kind and its place in the
+    program only, unless FOLDSPAN_DEBUG is set.
+    """
+    # one client needs no threads, and starting them costs more than the whole answer
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+    try:
+        app()
+    except FoldspanError as error:
+        report(error)
+        sys.exit(EXIT_UNREADABLE)
+    except KeyboardInterrupt:
+        typer.echo("Stopped.", err=True)
+        sys.exit(EXIT_INTERRUPTED)
+    except Exception as error:
+        if os.environ.get("FOLDSPAN_DEBUG"):
+            raise
+        last = traceback.extract_tb(error.__traceback__)[-1]
+        place = f"{os.path.basename(last.filename)}:{last.lineno}"
+        typer.echo(
+            f"foldspan itself failed ({type(error).__name__} at {place}). Nothing was changed."
+            " Please report this place; it holds no client data.",
+            err=True,
+        )
+        sys.exit(EXIT_NO_ESTIMATE)

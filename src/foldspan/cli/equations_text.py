@@ -1,0 +1,156 @@
+"""Cards as text and as JSON."""
+
+from __future__ import annotations
+
+import ast
+import inspect
+import textwrap
+from collections.abc import Sequence
+from typing import Any
+
+from foldspan.catalogue import EQUATIONS
+from foldspan.catalogue.card import Bmi, Conversion, Equation, Sum
+from foldspan.catalogue.printed_error import points, printed_points
+from foldspan.catalogue.sources import BY_KEY
+from foldspan.evaluate import needed
+
+WIDTH = 80
+PREDICTS = {
+    "density": "body density [g/cm³]",
+    "fat_percent": "body fat [%]",
+    "fat_mass": "fat mass [kg]",
+    "lean_mass": "lean mass [kg]",
+    "adipose_mass": "adipose tissue [kg]",
+}
+SE_UNITS = {"density": "g/cm³", "fat_percent": "points of fat", "mass": "kg"}
+
+
+def tree(card: Equation | Conversion) -> dict[str, Any]:
+    """Return a card as a JSON tree; the formula as its source text."""
+    source = BY_KEY[card.source]
+    shared = {
+        "key": card.key,
+        "sex": card.sex,
+        "population": card.population,
+        "source": source.citation,
+        "doi": source.doi,
+        "seen": source.seen,
+        "where": card.where,
+        "status": card.status,
+        "checked": card.checked.name.lower(),
+        "ancestry": card.ancestry,
+        "audience": card.audience,
+        "note": card.note,
+    }
+    if isinstance(card, Conversion):
+        return shared | {"c1": card.c1, "c2": card.c2, "ages": list(card.ages)}
+    return shared | {
+        "family": card.family,
+        "predicts": card.predicts,
+        "scale": card.scale,
+        "inputs": [_input(given) for given in card.inputs],
+        "needs": list(needed(card)),
+        "formula": formula_text(card),
+        "se": card.se,
+        "se_unit": card.se_unit,
+        "se_points": round(points(card, EQUATIONS), 2),
+        "se_note": card.se_note,
+        "limits": {name: list(span) for name, span in card.limits.items()},
+        "n": card.n,
+        "criterion": card.criterion,
+        "sites": dict(card.sites),
+        "lineage": card.lineage,
+        "known_bias": list(card.known_bias),
+        "not_for": list(card.not_for),
+    }
+
+
+def listing(cards: Sequence[Equation | Conversion]) -> str:
+    """Return one line a card, and a count."""
+    lines = [f"{'key':<50}{'sex':<8}{'scale':<9}{'±':>5}  coefficients"]
+    for card in cards:
+        if isinstance(card, Conversion):
+            ages = f"{card.ages[0]:g}-{card.ages[1]:g} y"
+            lines.append(f"{card.key:<50}{card.sex:<8}{ages:<14}  {card.status}")
+            continue
+        error = printed_points(card)
+        shown = "-" if error is None else f"{error:.1f}"
+        lines.append(f"{card.key:<50}{card.sex:<8}{card.scale:<9}{shown:>5}  {card.status}")
+    lines.append("")
+    lines.append(f"{len(cards)} cards. ± is the printed error in points of fat, - where none is.")
+    lines.append("One in full: foldspan equations KEY")
+    return "\n".join(lines)
+
+
+def full(card: Equation | Conversion) -> str:
+    """Return one card in full."""
+    source = BY_KEY[card.source]
+    rows: list[tuple[str, str]] = [("key", card.key), ("sex", card.sex)]
+    if isinstance(card, Conversion):
+        rows += [
+            ("formula", f"fat % = 100 ({card.c1} / density - {card.c2})"),
+            ("ages", f"{card.ages[0]:g} to {card.ages[1]:g} years"),
+        ]
+    else:
+        rows += _equation_rows(card)
+    rows += [
+        ("population", card.population),
+        ("made for", " ".join(word for word in (card.ancestry, card.audience) if word)),
+        ("source", source.citation + (f", doi {source.doi}" if source.doi else "")),
+        ("where", card.where),
+        ("seen", source.seen),
+        ("coefficients", f"{card.status}; checked: {card.checked.name.lower().replace('_', ' ')}"),
+        ("note", card.note),
+    ]
+    return "\n".join(_row(name, text) for name, text in rows if text)
+
+
+def _equation_rows(card: Equation) -> list[tuple[str, str]]:
+    error = "none is printed; the largest of its kind is used"
+    if card.se is not None:
+        error = f"{card.se:g} {SE_UNITS[card.se_unit]}"
+    error += f" (about {points(card, EQUATIONS):.1f} points)"
+    if card.se_note:
+        error += f"; {card.se_note}"
+    spans = [f"{name} {low:g} to {high:g}" for name, (low, high) in card.limits.items()]
+    return [
+        ("family", card.family),
+        ("predicts", PREDICTS[card.predicts]),
+        ("scale", f"{card.scale} ({card.criterion})"),
+        ("needs", ", ".join(needed(card))),
+        ("sites", ", ".join(f"{name}: {variant}" for name, variant in card.sites.items())),
+        ("formula", formula_text(card)),
+        ("error", error),
+        ("limits", ", ".join(spans)),
+        ("n", "" if card.n is None else str(card.n)),
+        ("known bias", "; ".join(card.known_bias)),
+        ("not for", ", ".join(card.not_for)),
+    ]
+
+
+def formula_text(card: Equation) -> str:
+    """Return the body of the formula as written in the catalogue, with its table if it has one."""
+    function = card.formula
+    inner = getattr(function, "func", function)
+    body = ast.parse(textwrap.dedent(inspect.getsource(inner))).body[0]
+    assert isinstance(body, ast.FunctionDef)
+    steps = [ast.unparse(step) for step in body.body if not isinstance(step, ast.Expr)]
+    text = "; ".join(steps).replace("np.", "").removeprefix("return ")
+    given = ", ".join(_input(one) for one in card.inputs)
+    table = [str(one) for one in getattr(function, "args", ())]
+    table += [f"{name}={one}" for name, one in getattr(function, "keywords", {}).items()]
+    suffix = f"; {', '.join(table)}" if table else ""
+    return f"{text}{suffix}, with ({given})"
+
+
+def _input(given: object) -> str:
+    if isinstance(given, Sum):
+        return " + ".join(given.names)
+    return "weight_kg / height_m²" if isinstance(given, Bmi) else str(given)
+
+
+def _row(name: str, text: str) -> str:
+    return textwrap.fill(
+        text, WIDTH, initial_indent=f"{name:<14}", subsequent_indent=" " * 14,
+        break_long_words=False, break_on_hyphens=False,
+    )  # fmt: skip

@@ -1,0 +1,82 @@
+"""``foldspan reconcile VISIT``: the agreement range of one visit."""
+
+from __future__ import annotations
+
+import json
+import sys
+from enum import StrEnum
+from typing import Annotated
+
+import typer
+
+from foldspan.problems import FoldspanError
+
+
+class ScaleName(StrEnum):
+    """The criterion the answer is stated on."""
+
+    density = "density"
+    dxa = "dxa"
+
+
+class UnitsName(StrEnum):
+    """Units of masses in the text."""
+
+    metric = "metric"
+    us = "us"
+
+
+def command(
+    visit: Annotated[str, typer.Argument(help="Visit file, .toml or .json; - for standard input.")],
+    as_json: Annotated[bool, typer.Option("--json", help="Print JSON (schema version 1).")] = False,
+    scale: Annotated[
+        ScaleName, typer.Option(help="State the answer on this criterion's scale.")
+    ] = ScaleName.density,
+    units: Annotated[UnitsName, typer.Option(help="Units of masses in the text.")] = UnitsName.metric,
+    show_all: Annotated[
+        bool, typer.Option("--all", help="List every equation, used or left out, with the reasons.")
+    ] = False,
+    budget: Annotated[
+        bool, typer.Option("--budget", help="Show where the uncertainty comes from.")
+    ] = False,
+    conversion: Annotated[
+        str, typer.Option(help="Density-to-fat conversion (foldspan equations --conversions).")
+    ] = "siri1961",
+    with_disputed: Annotated[
+        bool, typer.Option("--with-disputed", help="Use equations whose digits are disputed.")
+    ] = False,
+    accept_unusual: Annotated[
+        bool, typer.Option("--accept-unusual", help="Use very unusual values as they are.")
+    ] = False,
+) -> None:
+    """Reconcile one visit into one agreement range.
+
+    Example: foldspan reconcile examples/visit.toml
+    """
+    from foldspan import api
+    from foldspan.cli import reconcile_text
+    from foldspan.result import Result
+    from foldspan.visit import Visit
+
+    try:
+        read = Visit.from_file(visit, accept_unusual=accept_unusual)
+        result = api.reconcile(
+            read, scale=scale.value, conversion=conversion, with_disputed=with_disputed
+        )
+    except FoldspanError as error:
+        if as_json:
+            typer.echo(json.dumps(Result(scale.value, problems=error.problems).to_dict(), indent=2))
+        raise
+    for warning in read.warnings:
+        typer.echo(warning.sentence(show_given=True), err=True)
+    if as_json:
+        typer.echo(json.dumps(result.to_dict(), indent=2))
+    else:
+        page = reconcile_text.page(
+            read, result, units=units.value, show_all=show_all, show_budget=budget
+        )
+        typer.echo(page)
+    if not result.has_range:
+        for problem in result.problems:
+            typer.echo(problem.sentence(), err=True)
+        sys.exit(1)

@@ -1,0 +1,143 @@
+"""The reconcile page as text: 80 columns, colour only on a terminal."""
+
+from __future__ import annotations
+
+import os
+import sys
+import textwrap
+
+import typer
+
+from foldspan.quantities import KILOGRAMS_PER
+from foldspan.result import Result
+from foldspan.visit import Visit
+from foldspan.wording import (
+    FAMILY_NAMES,
+    LEFT_OUT_WORDS,
+    SCALE_NAMES,
+    VERDICT_SENTENCES,
+)
+
+WIDTH = 80
+VERDICT_COLOURS = {"agree": "green", "strained": "yellow", "disagree": "red", "single": None}
+BUDGET_NAMES = {
+    "published": "printed error of the equations",
+    "new_people": "carrying equations to new people",
+    "limits": "outside an equation's sample",
+    "shared": "what all methods miss together",
+    "scale": "moving between the two scales",
+    "conversion": "density to fat",
+    "tester": "readings",
+    "waist_site": "waist at another level",
+    "disagreement": "disagreement of the methods",
+}
+
+
+def page(
+    visit: Visit, result: Result, *, units: str, show_all: bool, show_budget: bool
+) -> str:
+    """Return the whole page for one visit."""
+    parts = [_heading(visit)]
+    if result.has_range:
+        parts += [
+            _range(result, units),
+            _families(result),
+            _wrap(_colour(VERDICT_SENTENCES[result.verdict or "single"], result.verdict)),
+        ]
+        if show_budget:
+            parts.append(_budget(result))
+        if result.findings:
+            lines = [_bullet(one.text) for one in result.findings]
+            parts.append("\n".join(["Reasons", *lines]))
+    else:
+        parts += ["No range for this visit.", *(_wrap(one.sentence()) for one in result.problems)]
+    if show_all:
+        parts.append(_equations(result))
+    parts.append("\n".join(["Cautions", *(_bullet(one) for one in result.cautions)]))
+    return "\n\n".join(parts)
+
+
+def _heading(visit: Visit) -> str:
+    client = visit.client
+    facts = [
+        client.code,
+        visit.day.isoformat() if visit.day else "",
+        client.sex,
+        f"{int(client.age_years)} years",
+        "athlete" if client.athlete else "",
+    ]
+    return " · ".join(fact for fact in facts if fact)
+
+
+def _range(result: Result, units: str) -> str:
+    fat = result.fat_percent
+    assert fat.likely and fat.wide and fat.estimate is not None
+    lines = [
+        f"Body fat is likely between {fat.likely[0]:.0f} and {fat.likely[1]:.0f} %"
+        f" (8 chances in 10), middle {fat.estimate:.1f} %.",
+        f"Hardly outside {fat.wide[0]:.0f} to {fat.wide[1]:.0f} % (19 chances in 20 inside).",
+    ]
+    fat_mass, lean_mass = result.fat_mass_kg.estimate, result.lean_mass_kg.estimate
+    if fat_mass is not None and lean_mass is not None:
+        per = KILOGRAMS_PER["lb"] if units == "us" else 1.0
+        unit = "lb" if units == "us" else "kg"
+        weight = round((fat_mass + lean_mass) / per, 1)
+        shown = round(fat_mass / per, 1)
+        lines.append(
+            f"In the middle: fat {shown:.1f} {unit} + lean {weight - shown:.1f} {unit}"
+            f" = {weight:.1f} {unit}."
+        )
+    lines.append(f"Stated on the scale of {SCALE_NAMES[result.scale]}.")
+    return "\n".join(lines)
+
+
+def _families(result: Result) -> str:
+    lines = [f"{'Method':<22}{'body fat':>9}{'±':>7}{'weight':>9}{'equations':>12}"]
+    for one in result.families:
+        lines.append(
+            f"{FAMILY_NAMES[one.family]:<22}{one.estimate:>7.1f} %{one.se:>7.1f}"
+            f"{100 * one.weight:>7.0f} %{len(one.equations):>12}"
+        )
+    lines.append("± is one standard error: the truth lies within it about 2 times in 3.")
+    if any(one.weight < 0.005 for one in result.families):
+        lines.append("Weight 0 %: says nothing that the methods above it do not say better.")
+    return "\n".join(lines)
+
+
+def _budget(result: Result) -> str:
+    total = sum(result.budget.values())
+    lines = ["Where the uncertainty comes from", f"{'':<36}{'points²':>9}{'share':>8}"]
+    for block, variance in result.budget.items():
+        lines.append(f"{BUDGET_NAMES[block]:<36}{variance:>9.2f}{100 * variance / total:>6.0f} %")
+    lines.append(f"{'together (standard error squared)':<36}{total:>9.2f}{100:>6.0f} %")
+    return "\n".join(lines)
+
+
+def _equations(result: Result) -> str:
+    lines = ["Equations", f"{'':2}{'key':<52}{'body fat':>9}{'±':>6}"]
+    for one in result.equations:
+        if one.used and one.estimate is not None and one.se is not None:
+            lines.append(f"{'*':2}{one.key:<52}{one.estimate:>7.1f} %{one.se:>6.1f}")
+            lines += [f"{'':4}({LEFT_OUT_WORDS[code]})" for code in one.remarks]
+        else:
+            value = "" if one.estimate is None else f"{one.estimate:>7.1f} %"
+            lines.append(f"{'':2}{one.key:<52}{value}".rstrip())
+            lines += [f"{'':4}left out: {LEFT_OUT_WORDS[code]}" for code in one.left_out_because]
+    lines.append("* in use. ± is the equation's own error, without what all methods share.")
+    return "\n".join(lines)
+
+
+def _wrap(text: str) -> str:
+    return textwrap.fill(text, WIDTH)
+
+
+def _bullet(text: str) -> str:
+    return textwrap.fill(text, WIDTH, initial_indent="  - ", subsequent_indent="    ")
+
+
+def _colour(text: str, verdict: str | None) -> str:
+    colour = VERDICT_COLOURS.get(verdict or "single")
+    if colour is None or os.environ.get("NO_COLOR") or not sys.stdout.isatty():
+        return text
+    word, _, rest = text.partition(":")
+    return typer.style(word, fg=colour) + (":" + rest if rest else "")
