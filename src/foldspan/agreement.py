@@ -103,9 +103,7 @@ def misfit(estimates: Array, covariance: Array, present: Array) -> tuple[Array, 
     filled = np.where(both, covariance, 0.0)
     families = present.shape[1]
     diagonal = np.arange(families)
-    filled[:, diagonal, diagonal] = np.where(
-        present, covariance[:, diagonal, diagonal], 1.0
-    )
+    filled[:, diagonal, diagonal] = np.where(present, covariance[:, diagonal, diagonal], 1.0)
     y = np.where(present, estimates, 0.0)
     one = present.astype(float)
     solved = np.linalg.solve(filled, np.stack([y, one], axis=-1))
@@ -143,7 +141,9 @@ def combine(estimates: Array, covariance: Array, present: Array) -> Combined:
     y = np.where(present, estimates, 0.0)
     absent = ~present.any(axis=1)
     estimate = np.where(absent, np.nan, np.sum(weights * y, axis=1))
-    within = np.einsum("nj,njk,nk->n", weights, np.where(np.isfinite(covariance), covariance, 0.0), weights)
+    within = np.einsum(
+        "nj,njk,nk->n", weights, np.where(np.isfinite(covariance), covariance, 0.0), weights
+    )
     within = np.where(absent, np.nan, within)
     q, dof = misfit(estimates, covariance, present)
     allowed = np.asarray((np.inf, *STRAINED_QUANTILE))[dof]

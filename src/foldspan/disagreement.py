@@ -105,7 +105,9 @@ def _from_budget(result: Reconciled, settings: Settings) -> list[Finding]:
         found.append(Finding("scale_moved", pull * SCALE_OFFSET, (settings.scale,)))
     bridged = {name: str(source[0]) for name, source in result.bridges.items() if source[0]}
     if share("waist_site") >= SMALLEST:
-        found.append(Finding("waist_stood_in", share("waist_site"), tuple(sorted(set(bridged.values())))))
+        found.append(
+            Finding("waist_stood_in", share("waist_site"), tuple(sorted(set(bridged.values()))))
+        )
     used = (result.flags[:, 0] & int(LEAVES_OUT)) == 0
     if share("limits") >= SMALLEST:
         found.append(Finding("outside_limits", share("limits"), _beyond(result, used)))

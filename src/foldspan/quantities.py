@@ -78,7 +78,9 @@ def _fold(name: str, label: str, female: Span, male: Span) -> Quantity:
 QUANTITIES: tuple[Quantity, ...] = (
     _same("age_years", "age", "age", (0.0, 120.0), (0.0, 100.0)),
     Quantity("weight_kg", "weight", "mass", (25, 400), (38, 190), (25, 400), (44, 190), "29463-7"),
-    Quantity("height_cm", "height", "height", (90, 250), (139, 185), (90, 250), (150, 198), "8302-2"),
+    Quantity(
+        "height_cm", "height", "height", (90, 250), (139, 185), (90, 250), (150, 198), "8302-2"
+    ),
     _fold("chest_mm", "chest fold", (3, 45), (3, 50)),
     _fold("midaxillary_mm", "midaxillary fold", (3, 50), (3, 55)),
     _fold("triceps_mm", "triceps fold", (5, 55), (3, 42)),
@@ -93,19 +95,76 @@ QUANTITIES: tuple[Quantity, ...] = (
     _fold("chin_mm", "chin fold", (2, 25), (2, 25)),
     Quantity("neck_cm", "neck", "girth", (20, 70), (27, 45), (22, 75), (32, 52), "56074-8"),
     Quantity("chest_girth_cm", "chest girth", "girth", (50, 220), (68, 150), (55, 220), (78, 150)),
-    Quantity("breast_girth_cm", "breast girth", "girth", (50, 220), (70, 150), (55, 220), (78, 150)),
-    Quantity("waist_narrowest_cm", "waist, narrowest", "girth", (40, 220), (55, 160), (45, 220), (62, 160)),
-    Quantity("waist_midpoint_cm", "waist, midpoint", "girth", (40, 220), (60, 165), (45, 220), (63, 165), "56115-9"),
-    Quantity("waist_iliac_cm", "waist, top of hip bone", "girth", (40, 220), (63, 168), (45, 220), (64, 165), "56114-2"),
-    Quantity("abdomen_navel_cm", "abdomen, navel", "girth", (40, 220), (60, 168), (45, 220), (64, 165), "8280-0"),
+    Quantity(
+        "breast_girth_cm", "breast girth", "girth", (50, 220), (70, 150), (55, 220), (78, 150)
+    ),
+    Quantity(
+        "waist_narrowest_cm",
+        "waist, narrowest",
+        "girth",
+        (40, 220),
+        (55, 160),
+        (45, 220),
+        (62, 160),
+    ),
+    Quantity(
+        "waist_midpoint_cm",
+        "waist, midpoint",
+        "girth",
+        (40, 220),
+        (60, 165),
+        (45, 220),
+        (63, 165),
+        "56115-9",
+    ),
+    Quantity(
+        "waist_iliac_cm",
+        "waist, top of hip bone",
+        "girth",
+        (40, 220),
+        (63, 168),
+        (45, 220),
+        (64, 165),
+        "56114-2",
+    ),
+    Quantity(
+        "abdomen_navel_cm",
+        "abdomen, navel",
+        "girth",
+        (40, 220),
+        (60, 168),
+        (45, 220),
+        (64, 165),
+        "8280-0",
+    ),
     Quantity("hip_cm", "hip", "girth", (55, 230), (78, 170), (55, 230), (78, 155), "62409-8"),
-    Quantity("thigh_upper_girth_cm", "upper thigh girth", "girth", (28, 130), (43, 95), (28, 130), (43, 92)),
-    Quantity("thigh_mid_girth_cm", "mid thigh girth", "girth", (22, 120), (35, 82), (22, 120), (35, 80)),
+    Quantity(
+        "thigh_upper_girth_cm",
+        "upper thigh girth",
+        "girth",
+        (28, 130),
+        (43, 95),
+        (28, 130),
+        (43, 92),
+    ),
+    Quantity(
+        "thigh_mid_girth_cm", "mid thigh girth", "girth", (22, 120), (35, 82), (22, 120), (35, 80)
+    ),
     _same("knee_girth_cm", "knee girth", "girth", (20, 90), (28, 55)),
     Quantity("calf_girth_cm", "calf girth", "girth", (18, 80), (27, 55), (18, 80), (28, 55)),
     Quantity("ankle_girth_cm", "ankle girth", "girth", (12, 45), (17, 31), (12, 45), (18.5, 31)),
-    Quantity("arm_relaxed_girth_cm", "arm girth, relaxed", "girth", (14, 80), (20, 54), (14, 80), (22, 52)),
-    Quantity("arm_flexed_girth_cm", "arm girth, flexed", "girth", (15, 80), (21, 52), (15, 80), (25, 54)),
+    Quantity(
+        "arm_relaxed_girth_cm",
+        "arm girth, relaxed",
+        "girth",
+        (14, 80),
+        (20, 54),
+        (14, 80),
+        (22, 52),
+    ),
+    Quantity(
+        "arm_flexed_girth_cm", "arm girth, flexed", "girth", (15, 80), (21, 52), (15, 80), (25, 54)
+    ),
     Quantity("forearm_girth_cm", "forearm girth", "girth", (12, 55), (18, 38), (12, 60), (21, 42)),
     Quantity("wrist_girth_cm", "wrist girth", "girth", (9, 28), (12.5, 20), (10, 30), (14.5, 22)),
     _same("elbow_breadth_cm", "elbow breadth", "breadth", (3.5, 12), (4.8, 9)),
@@ -223,9 +282,7 @@ def read_value(text: str, unit: str) -> float:
     """
     stripped = text.strip()
     if re.fullmatch(r"[-+]?\d+,\d+\s*[^\d]*", stripped):
-        raise UnreadableValue(
-            "E108", "decimal comma", "Write the number with a point, as in 82.4."
-        )
+        raise UnreadableValue("E108", "decimal comma", "Write the number with a point, as in 82.4.")
     total, place, units = 0.0, 0, 0
     while place < len(stripped):
         match = _PART.match(stripped, place)
@@ -253,9 +310,7 @@ def convert_part(value: float, given: str, unit: str) -> float:
     if known not in CENTIMETRES_PER and known not in KILOGRAMS_PER and known != "years":
         raise UnreadableValue("E104", "unit not known", f"Use {_units_for(unit)}.")
     if known == "years" or unit == "years" or (known in KILOGRAMS_PER) != (unit in KILOGRAMS_PER):
-        raise UnreadableValue(
-            "E105", f"{known} does not measure this", f"Use {_units_for(unit)}."
-        )
+        raise UnreadableValue("E105", f"{known} does not measure this", f"Use {_units_for(unit)}.")
     return convert(value, known, unit)
 
 

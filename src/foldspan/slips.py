@@ -45,7 +45,7 @@ def span_problem(
         return Problem("E107", where, "zero or negative", "Measure again, or leave it out.", given)
     (lowest, highest), (low, high) = quantity.possible(sex), quantity.plausible(sex)
     unit = likely_unit(value, quantity, sex)
-    hint = f'It looks like {UNIT_PLURAL[unit]}: write "{given} {unit}". ' if unit else ""
+    hint = f'It looks like {UNIT_PLURAL[unit]}: write "{given} {unit}".' if unit else ""
     if not lowest <= value <= highest:
         what = f"outside {lowest:g} to {highest:g} {quantity.unit}, what is possible"
         return Problem("E102", where, what, hint or "Measure or type it again.", given)
@@ -54,7 +54,9 @@ def span_problem(
     what = f"outside {low:g} to {high:g} {quantity.unit}, which is very unusual"
     if accept_unusual:
         return Problem("W103", where, what, "It is used as given.", given)
-    return Problem("E103", where, what, f"{hint}If it is right, say --accept-unusual.", given)
+    return Problem(
+        "E103", where, what, f"{hint} If it is right, say --accept-unusual.".strip(), given
+    )
 
 
 def fit_problems(

@@ -158,7 +158,9 @@ def check_columns(frame: pd.DataFrame) -> None:
     ]
     choices = ", ".join(f"{name}_mm" for name in SUPRAILIAC_CHOICES)
     found += [
-        Problem("E114", f"column {name}", "three different sites go by that name", f"Use {choices}.")
+        Problem(
+            "E114", f"column {name}", "three different sites go by that name", f"Use {choices}."
+        )
         for name in ("suprailiac", "suprailiac_mm")
         if name in frame.columns
     ]

@@ -11,14 +11,21 @@ import math
 from collections.abc import Mapping
 from datetime import date, datetime
 from functools import cached_property
-from typing import Any, Literal, Self
+from typing import Any, Self
 
 from pydantic import BaseModel, ConfigDict
 
 from foldspan.files import read_tree
 from foldspan.problems import FoldspanError, Problem
-from foldspan.quantities import ANCESTRIES, BY_NAME, SUPRAILIAC_CHOICES, Quantity, Sex
-from foldspan.quantities import UnreadableValue, read_value
+from foldspan.quantities import (
+    ANCESTRIES,
+    BY_NAME,
+    SUPRAILIAC_CHOICES,
+    Quantity,
+    Sex,
+    UnreadableValue,
+    read_value,
+)
 from foldspan.readings import Accepted, accept
 from foldspan.slips import fit_problems, span_problem
 
@@ -149,7 +156,10 @@ class _Reader:
             sites |= self.measurements(tree, name, sex)
         if not sites and not self.problems:
             self.note(
-                "E120", "file", "nothing was measured", "Add [mass_height], [skinfolds_mm] or [girths_cm]."
+                "E120",
+                "file",
+                "nothing was measured",
+                "Add [mass_height], [skinfolds_mm] or [girths_cm].",
             )
         if sex and not self.problems:
             values = {name: accept(name, site.readings).value for name, site in sites.items()}
@@ -161,8 +171,8 @@ class _Reader:
             "sex": sex,
             "age_years": age,
             "code": str(client.get("code", "")),
-            "ancestry": ancestry
-            and self.choice(ancestry, "[client] ancestry", ANCESTRIES, "E113")
+            "ancestry": (ancestry
+            and self.choice(ancestry, "[client] ancestry", ANCESTRIES, "E113"))
             or "",
             "pregnant": self.truth(client, "pregnant"),
             "athlete": self.truth(client, "athlete"),
@@ -208,7 +218,9 @@ class _Reader:
         if given is None:
             self.note(missing, place, "missing", f"Add {' or '.join(words)}.")
         elif given not in words:
-            self.note("E113", place, "not one of the allowed words", f"Use {', '.join(words)}.", given)
+            self.note(
+                "E113", place, "not one of the allowed words", f"Use {', '.join(words)}.", given
+            )
         else:
             return given
         return None
@@ -216,7 +228,9 @@ class _Reader:
     def truth(self, client: Mapping[str, Any], name: str) -> bool:
         given = client.get(name, False)
         if not isinstance(given, bool):
-            self.note("E113", f"[client] {name}", "neither true nor false", "Write true or false.", given)
+            self.note(
+                "E113", f"[client] {name}", "neither true nor false", "Write true or false.", given
+            )
             return False
         return given
 
@@ -258,7 +272,9 @@ class _Reader:
             return age
         computed = (day - born).days / 365.2425
         if age is not None and abs(computed - age) > 1.0:
-            self.note("E119", "[client] age_years", "does not match birth_date", "Keep one of them.")
+            self.note(
+                "E119", "[client] age_years", "does not match birth_date", "Keep one of them."
+            )
         return computed
 
     def measurements(self, tree: Mapping[str, Any], name: str, sex: Sex | None) -> dict[str, Site]:
@@ -296,16 +312,25 @@ class _Reader:
         readings: list[float] = []
         for order, one in enumerate(listed, start=1):
             here = place if len(listed) == 1 else f"{place}, reading {order}"
-            if isinstance(one, str) and quantity.kind == "skinfold" and one.rstrip().endswith("+"):
+            ended = isinstance(one, str) and one.rstrip().endswith("+")
+            if ended and quantity.kind == "skinfold":
                 at_least, one = True, one.rstrip()[:-1]
-            value = self.number(one, quantity, here, sex)
+            value = self.number(one, quantity, here, sex, is_at_least=at_least)
             if value is not None:
                 readings.append(value)
         if len(readings) < len(listed):
             return None
         return Site(readings=tuple(readings), is_at_least=at_least)
 
-    def number(self, given: Any, quantity: Quantity, place: str, sex: Sex | None) -> float | None:
+    def number(
+        self,
+        given: Any,
+        quantity: Quantity,
+        place: str,
+        sex: Sex | None,
+        *,
+        is_at_least: bool = False,
+    ) -> float | None:
         """A number in canonical units inside the quantity's spans, or None with a problem."""
         if isinstance(given, str):
             try:
@@ -325,6 +350,8 @@ class _Reader:
         problem = span_problem(
             value, quantity, sex, f"{self.where}: {place}", accept_unusual=self.accept_unusual
         )
+        if is_at_least and problem is not None and problem.code == "E103":
+            problem = None  # whoever writes "60+" has looked at the scale
         if problem is None:
             return value
         self.problems.append(problem)
@@ -339,6 +366,3 @@ class _Reader:
                 if word:
                     found[f"{key}_mm"] = word
         return found
-
-
-Verdict = Literal["agree", "strained", "disagree", "single"]

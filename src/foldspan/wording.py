@@ -94,7 +94,7 @@ def caution_codes(sex: str, age: float, bmi: float | None, low: float | None) ->
         codes.insert(0, "large_body")
     if age >= 65.0:
         codes.append("older")
-    if age < 20.0:
+    if 18.0 <= age < 20.0:
         codes.append("young_adult")
     return codes
 

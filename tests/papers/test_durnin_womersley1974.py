@@ -341,7 +341,7 @@ LOOK_UP_SUMS = np.array([20.0, 30.0, 40.0, 50.0])
 
 def look_up(key: str, age: float) -> np.ndarray:
     """% fat of a card at the sums of the look-up table, by the conversion 495 / D - 450."""
-    people = {fold: LOOK_UP_SUMS / 4 for fold in FOLDS.values()}
+    people = dict.fromkeys(FOLDS.values(), LOOK_UP_SUMS / 4)
     return 495 / from_card(key, people | {"age_years": np.full(4, age)}) - 450
 
 

@@ -279,7 +279,7 @@ def test_quadratic_returns_the_sample_mean() -> None:
     """Jackson, Pollock and Ward 1980, sample means: two women one deviation either side of the
     mean sum of seven folds have its mean and its mean square."""
     sums = np.array([125.6 - 42.0, 125.6 + 42.0])
-    women = {fold: sums / 7 for fold in FOLDS_7} | {"age_years": np.full(2, MEAN_AGE)}
+    women = dict.fromkeys(FOLDS_7, sums / 7) | {"age_years": np.full(2, MEAN_AGE)}
     density = from_card("jackson_pollock_ward1980_female_7site", women).mean()
     assert density == pytest.approx(MEAN_DENSITY, abs=TOLERANCE)
 
@@ -287,6 +287,6 @@ def test_quadratic_returns_the_sample_mean() -> None:
 def test_logarithmic_form_returns_the_sample_mean() -> None:
     """Jackson, Pollock and Ward 1980, sample mean of the logarithm of the sum of seven folds."""
     total = np.exp(np.array([4.78]))
-    woman = {fold: total / 7 for fold in FOLDS_7} | {"age_years": np.array([MEAN_AGE])}
+    woman = dict.fromkeys(FOLDS_7, total / 7) | {"age_years": np.array([MEAN_AGE])}
     density = from_card("jackson_pollock_ward1980_female_7site_ln", woman)[0]
     assert density == pytest.approx(MEAN_DENSITY, abs=TOLERANCE)

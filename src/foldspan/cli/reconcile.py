@@ -32,7 +32,9 @@ def command(
     scale: Annotated[
         ScaleName, typer.Option(help="State the answer on this criterion's scale.")
     ] = ScaleName.density,
-    units: Annotated[UnitsName, typer.Option(help="Units of masses in the text.")] = UnitsName.metric,
+    units: Annotated[
+        UnitsName, typer.Option(help="Units of masses in the text.")
+    ] = UnitsName.metric,
     show_all: Annotated[
         bool, typer.Option("--all", help="List every equation, used or left out, with the reasons.")
     ] = False,
@@ -71,12 +73,12 @@ def command(
         typer.echo(warning.sentence(show_given=True), err=True)
     if as_json:
         typer.echo(json.dumps(result.to_dict(), indent=2))
+        for problem in result.problems:
+            typer.echo(problem.sentence(), err=True)
     else:
         page = reconcile_text.page(
             read, result, units=units.value, show_all=show_all, show_budget=budget
         )
         typer.echo(page)
     if not result.has_range:
-        for problem in result.problems:
-            typer.echo(problem.sentence(), err=True)
         sys.exit(1)

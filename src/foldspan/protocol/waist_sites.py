@@ -34,7 +34,9 @@ _HEINZ = "507 active adults, open data of Heinz 2003, our computing; that waist 
 _LEVEL = "Wang 2003 for the order of the sites; mean of zero is an assumption"
 
 
-def _pair(one: str, other: str, sex: Sex, difference: float, spread: float, source: str) -> list[WaistBridge]:
+def _pair(
+    one: str, other: str, sex: Sex, difference: float, spread: float, source: str
+) -> list[WaistBridge]:
     """Both directions of one published difference, ``other - one``."""
     return [
         WaistBridge(one, other, sex, difference, spread, source),
