@@ -6,28 +6,24 @@ import numpy as np
 
 from foldspan import agreement, wording
 from foldspan.applicability import LEAVES_OUT, Fit, codes
-from foldspan.catalogue import EQUATIONS, conversion_by_key
-from foldspan.catalogue.card import FAMILIES, SCALES, Equation, Scale
-from foldspan.catalogue.density_to_fat import CONVERSIONS
+from foldspan.catalogue import EQUATIONS
+from foldspan.catalogue.card import FAMILIES, Equation
 from foldspan.disagreement import Finding, findings_for
 from foldspan.errormodel import require_positive_definite
-from foldspan.problems import FoldspanError, Problem
+from foldspan.problems import Problem
 from foldspan.quantities import BY_NAME, Sex
-from foldspan.reconciliation import People, Reconciled, Settings, reconcile_people
+from foldspan.reconciliation import (
+    ANCESTRY_INDICATORS,
+    People,
+    Reconciled,
+    Settings,
+    cards_for,
+    reconcile_people,
+    settings_for,
+)
 from foldspan.reference_people import indicators
 from foldspan.result import EquationResult, FamilyResult, Misfit, Result, SpokenFinding, Spread
 from foldspan.visit import ADULT_AGE, Visit
-
-ANCESTRY_INDICATORS = {
-    "black": "is_black",
-    "asian": "is_asian",
-    "japanese": "is_asian",
-    "singaporean": "is_asian",
-    "mexican_american": "is_mexican_american",
-    "hispanic": "is_hispanic",
-    "other": "is_other_ancestry",
-}
-_LEFT_OUT_IN_LIST = LEAVES_OUT
 
 
 def equations() -> tuple[Equation, ...]:
@@ -40,33 +36,6 @@ def equations() -> tuple[Equation, ...]:
     True
     """
     return EQUATIONS
-
-
-def cards_for(sex: Sex) -> tuple[Equation, ...]:
-    """Return the cards that can be evaluated for one sex, in catalogue order."""
-    return tuple(card for card in EQUATIONS if card.sex in (sex, "both"))
-
-
-def settings_for(scale: str, conversion: str, *, with_disputed: bool = False) -> Settings:
-    """Return checked settings.
-
-    Raises
-    ------
-    FoldspanError
-        E501 for a scale or conversion that is not known.
-    """
-    if scale not in SCALES:
-        words = " or ".join(SCALES)
-        raise FoldspanError([Problem("E501", "scale", "not a known scale", f"Use {words}.")])
-    try:
-        chosen = conversion_by_key(conversion)
-    except KeyError:
-        remedy = f"Use one of {', '.join(card.key for card in CONVERSIONS[:4])}, …; see equations."
-        raise FoldspanError(
-            [Problem("E501", "conversion", "not a known conversion", remedy)]
-        ) from None
-    known: Scale = "dxa" if scale == "dxa" else "density"
-    return Settings(known, chosen, with_disputed)
 
 
 def reconcile(

@@ -48,12 +48,12 @@ def to_fat_percent(card: Equation, output: Array, weight: Array, conversion: Con
         return conversion.fat_percent(output)
     if card.predicts == "fat_percent":
         return output
-    share = 100.0 / weight
-    if card.predicts == "fat_mass":
-        return share * output
-    if card.predicts == "adipose_mass":
-        return share * FAT_IN_ADIPOSE * output
-    return share * (weight - output)
+    fat = {
+        "fat_mass": output,
+        "adipose_mass": FAT_IN_ADIPOSE * output,
+        "lean_mass": weight - output,
+    }[card.predicts]
+    return np.asarray(100.0 * fat / weight)
 
 
 def fat_percents(

@@ -12,11 +12,24 @@ import numpy as np
 
 from foldspan import agreement, applicability, errormodel
 from foldspan.applicability import LEAVES_OUT, SOUND_PERCENT, Fit
-from foldspan.catalogue import SIRI
-from foldspan.catalogue.card import FAMILIES, Array, Conversion, Equation, Scale
+from foldspan.catalogue import EQUATIONS, SIRI, conversion_by_key
+from foldspan.catalogue.card import FAMILIES, SCALES, Array, Conversion, Equation, Scale
+from foldspan.catalogue.density_to_fat import CONVERSIONS
 from foldspan.evaluate import fat_percents, gradients, needed
+from foldspan.problems import FoldspanError, Problem
 from foldspan.protocol.waist_sites import bridges_to
 from foldspan.quantities import MEASURED, WAISTS, Sex
+
+ANCESTRY_INDICATORS = {
+    "black": "is_black",
+    "asian": "is_asian",
+    "japanese": "is_asian",
+    "singaporean": "is_asian",
+    "mexican_american": "is_mexican_american",
+    "hispanic": "is_hispanic",
+    "other": "is_other_ancestry",
+}
+"""Self-described ancestry → the indicator that published formulas know; others have no term."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +67,33 @@ class Settings:
     scale: Scale = "density"
     conversion: Conversion = SIRI
     with_disputed: bool = False
+
+
+def cards_for(sex: Sex) -> tuple[Equation, ...]:
+    """Return the cards that can be evaluated for one sex, in catalogue order."""
+    return tuple(card for card in EQUATIONS if card.sex in (sex, "both"))
+
+
+def settings_for(scale: str, conversion: str, *, with_disputed: bool = False) -> Settings:
+    """Return checked settings.
+
+    Raises
+    ------
+    FoldspanError
+        E501 for a scale or conversion that is not known.
+    """
+    if scale not in SCALES:
+        words = " or ".join(SCALES)
+        raise FoldspanError([Problem("E501", "scale", "not a known scale", f"Use {words}.")])
+    try:
+        chosen = conversion_by_key(conversion)
+    except KeyError:
+        remedy = f"Use one of {', '.join(card.key for card in CONVERSIONS[:4])}, …; see equations."
+        raise FoldspanError(
+            [Problem("E501", "conversion", "not a known conversion", remedy)]
+        ) from None
+    known: Scale = "dxa" if scale == "dxa" else "density"
+    return Settings(known, chosen, with_disputed)
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,6 @@ import numpy as np
 import pandas as pd
 
 from foldspan import agreement
-from foldspan.api import ANCESTRY_INDICATORS, cards_for, settings_for
 from foldspan.applicability import LEAVES_OUT
 from foldspan.catalogue.card import FAMILIES, Array
 from foldspan.problems import FoldspanError, Problem
@@ -23,7 +22,14 @@ from foldspan.quantities import (
     UnreadableValue,
     read_value,
 )
-from foldspan.reconciliation import People, Settings, reconcile_people
+from foldspan.reconciliation import (
+    ANCESTRY_INDICATORS,
+    People,
+    Settings,
+    cards_for,
+    reconcile_people,
+    settings_for,
+)
 from foldspan.reference_people import indicators
 from foldspan.visit import ADULT_AGE
 
@@ -240,8 +246,8 @@ def reconcile_table(
         chosen = np.flatnonzero(able & (sex == one))
         for start in range(0, chosen.size, ROWS_AT_ONCE):
             some = chosen[start : start + ROWS_AT_ONCE]
-            people = _people(one, {name: columns[name][some] for name in columns}, ancestry[some])
-            people.columns["is_athlete"][:] = athlete[some]  # type: ignore[index]
+            values = {name: column[some] for name, column in columns.items()}
+            people = _people(one, values, ancestry[some], athlete[some])
             _fill(numbers, verdict, some, people, settings)
     no_range = np.isnan(numbers["fat_percent"]) & able & np.isin(sex.astype(str), SEXES)
     rows.mark(no_range, "E203", "")
@@ -257,12 +263,13 @@ def reconcile_table(
     return pd.DataFrame(table, index=frame.index)[list(ORDER)]
 
 
-def _people(sex: Sex, given: dict[str, Array], ancestry: Array) -> People:
+def _people(sex: Sex, given: dict[str, Array], ancestry: Array, athlete: Array) -> People:
     length = given["age_years"].size
     columns = {name: np.full(length, np.nan) for name in BY_NAME} | given
     marks = {name: mark.copy() for name, mark in indicators(sex, length).items()}
     for word, name in ANCESTRY_INDICATORS.items():
         marks[name][ancestry == word] = 1.0
+    marks["is_athlete"] = athlete
     errors = {}
     for name in given:
         if name != "age_years":

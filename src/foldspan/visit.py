@@ -171,8 +171,9 @@ class _Reader:
             "sex": sex,
             "age_years": age,
             "code": str(client.get("code", "")),
-            "ancestry": (ancestry
-            and self.choice(ancestry, "[client] ancestry", ANCESTRIES, "E113"))
+            "ancestry": (
+                ancestry and self.choice(ancestry, "[client] ancestry", ANCESTRIES, "E113")
+            )
             or "",
             "pregnant": self.truth(client, "pregnant"),
             "athlete": self.truth(client, "athlete"),

@@ -49,7 +49,8 @@ LEFT_OUT_WORDS = {
 # blame), IOC 2023 and Athletics Australia (first do no harm); words ours.
 CAUTIONS = {
     "screening": (
-        "This is a screening estimate, not a diagnosis. Local rules and licensed practice come first."
+        "This is a screening estimate, not a diagnosis. Local rules and licensed practice come"
+        " first."
     ),
     "shared_error": (
         "All methods can miss the same way for one person; the range includes that, a single number"
@@ -73,7 +74,8 @@ CAUTIONS = {
         "Numbers about the body can weigh on people. Ask before showing them; stop if they distress."
     ),
     "large_body": (
-        "Few equations were built on bodies this large; the waist against height is the steadier guide."
+        "Few equations were built on bodies this large; the waist against height is the steadier"
+        " guide."
     ),
 }
 # least fat that a body needs (low-end minima of sports medicine: 5 % men, 12 % women)
@@ -128,7 +130,10 @@ def finding_sentence(finding: Finding) -> str:
         return f"The waist that some equations need was not taken; {sites} stood in (± {points})."
     if finding.code == "outside_limits":
         what = " and ".join({"age": "age", "size": "body size"}[name] for name in finding.about)
-        return f"By {what or 'size'} some equations are beyond their sample (± {points} in the answer)."
+        return (
+            f"By {what or 'size'} some equations are beyond their sample (± {points} in the"
+            " answer)."
+        )
     if finding.code == "unsteady_reading":
         sites = ", ".join(BY_NAME[name].label for name in finding.about)
         return f"Three readings stay far apart: {sites}. Mark the site again and repeat."

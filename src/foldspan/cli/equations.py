@@ -75,9 +75,8 @@ def _find(key: str) -> Equation | Conversion:
     from foldspan.catalogue import EQUATIONS
     from foldspan.catalogue.density_to_fat import CONVERSIONS
 
-    cards: dict[str, Equation | Conversion] = {
-        card.key: card for card in (*EQUATIONS, *CONVERSIONS)
-    }
+    everything: list[Equation | Conversion] = [*EQUATIONS, *CONVERSIONS]
+    cards = {card.key: card for card in everything}
     if key not in cards:
         near = difflib.get_close_matches(key, cards, n=3, cutoff=0.4)
         offer = f"Did you mean {' or '.join(near)}?" if near else "See foldspan equations."

@@ -69,7 +69,8 @@ def _heading(visit: Visit) -> str:
 
 def _range(result: Result, units: str) -> str:
     fat = result.fat_percent
-    assert fat.likely and fat.wide and fat.estimate is not None
+    assert fat.likely is not None
+    assert fat.wide is not None
     lines = [
         f"Body fat is likely between {fat.likely[0]:.0f} and {fat.likely[1]:.0f} %"
         f" (8 chances in 10), middle {fat.estimate:.1f} %.",
@@ -91,11 +92,11 @@ def _range(result: Result, units: str) -> str:
 
 def _families(result: Result) -> str:
     lines = [f"{'Method':<22}{'body fat':>9}{'±':>7}{'weight':>9}{'equations':>12}"]
-    for one in result.families:
-        lines.append(
-            f"{FAMILY_NAMES[one.family]:<22}{one.estimate:>7.1f} %{one.se:>7.1f}"
-            f"{100 * one.weight:>7.0f} %{len(one.equations):>12}"
-        )
+    lines += [
+        f"{FAMILY_NAMES[one.family]:<22}{one.estimate:>7.1f} %{one.se:>7.1f}"
+        f"{100 * one.weight:>7.0f} %{len(one.equations):>12}"
+        for one in result.families
+    ]
     lines.append("± is one standard error: the truth lies within it about 2 times in 3.")
     if any(one.weight < 0.005 for one in result.families):
         lines.append("Weight 0 %: says nothing that the methods above it do not say better.")
