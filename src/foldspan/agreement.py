@@ -67,7 +67,7 @@ def best_weights(covariance: Array, present: Array) -> Array:
     best = np.full(people, np.inf)
     weights = np.zeros((people, families))
     for size in range(1, families + 1):
-        for face in map(list, combinations(range(families), size)):
+        for face in map(np.array, combinations(range(families), size)):
             rows = np.flatnonzero(present[:, face].all(axis=1))
             if rows.size == 0:
                 continue

@@ -85,7 +85,9 @@ def _families_apart(result: Reconciled, present: list[int]) -> list[Finding]:
         contrast[others] = -1.0 / len(others)
         within = np.nan_to_num(result.covariance[0])
         spread = float(np.sqrt(contrast @ within @ contrast))
-        if abs(gap) >= max(BMI_APART_POINTS, BMI_APART_SE * spread):
+        # only where it stands alone: above all the others, or below all of them
+        alone = values[bmi] > values[others].max() or values[bmi] < values[others].min()
+        if alone and abs(gap) >= max(BMI_APART_POINTS, BMI_APART_SE * spread):
             code = "bmi_reads_high" if gap > 0 else "bmi_reads_low"
             found.append(Finding(code, abs(gap), ("mass_height",), {"by_chance": spread}))
     return found

@@ -45,14 +45,13 @@ CODES: dict[str, str] = {
     "E306": "file is empty",
     "E307": "file ending not known",
     "E401": "column missing",
-    "E402": "column not known",
     "E403": "column given twice",
     "E404": "not a table",
     "E501": "option value not known",
     "E502": "correlation of the errors is not positive definite",
     "W103": "very unusual value, used as given",
     "W123": "values do not fit together, used as given",
-    "W402": "column not used",
+    "W402": "column not used, its name is not known",
 }
 """Code → meaning. The page docs/problem-codes.md lists the same codes with their remedies."""
 

@@ -191,7 +191,8 @@ def _variant_variance(
     variance = np.zeros_like(columns["weight_kg"])
     for name, slope in gradients(card, columns, conversion):
         if name in off:
-            variance += (slope * applicability.SITE_VARIANT_SHARE * columns[name]) ** 2
+            shift = slope * applicability.SITE_VARIANT_SHARE * columns[name]
+            variance += np.nan_to_num(shift) ** 2
     return variance
 
 

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from typing import TypeVar
+
+from foldspan.catalogue.card import Array
 from foldspan.problems import Problem
 from foldspan.quantities import BY_NAME, Quantity, Sex, convert
 
@@ -19,8 +22,18 @@ WAIST_FROM_BMI = {
     "female": (-25.8, 2.020, 0.168, 0.346),
 }
 WAIST_GAP = 16.0
+WAIST_TO_HOLD = ("waist_iliac_cm", "waist_midpoint_cm", "abdomen_navel_cm")
 BMI_POSSIBLE = (9.0, 100.0)
 BMI_PLAUSIBLE = {"female": (16.0, 60.0), "male": (16.0, 55.0)}
+
+
+Number = TypeVar("Number", float, Array)
+
+
+def expected_waist(sex: Sex, bmi: Number, age: Number, height: Number) -> Number:
+    """Return the waist [cm] expected from body mass index [kg/m²], age [years] and height [cm]."""
+    constant, per_bmi, per_year, per_cm = WAIST_FROM_BMI[sex]
+    return constant + per_bmi * bmi + per_year * age + per_cm * height
 
 
 def likely_unit(value: float, quantity: Quantity, sex: Sex | None) -> str:
@@ -73,10 +86,9 @@ def fit_problems(
         found.append(Problem("E102", where, what, "Check both, and their units."))
         return found
     odd = not BMI_PLAUSIBLE[sex][0] <= bmi <= BMI_PLAUSIBLE[sex][1]
-    waist = _first(values, ("waist_iliac_cm", "waist_midpoint_cm", "abdomen_navel_cm"))
+    waist = next((values[name] for name in WAIST_TO_HOLD if name in values), None)
     if waist is not None and "age_years" in values:
-        constant, per_bmi, per_year, per_cm = WAIST_FROM_BMI[sex]
-        expected = constant + per_bmi * bmi + per_year * values["age_years"] + per_cm * height
+        expected = expected_waist(sex, bmi, values["age_years"], height)
         odd = odd or abs(waist - expected) > WAIST_GAP
     if odd:
         pounds = weight * 0.45359237 / (height / 100.0) ** 2
@@ -89,10 +101,6 @@ def fit_problems(
         what = "weight, height and waist rarely go together like this"
         found.append(Problem(code, where, what, f"{hint}Check each and its unit. {end}"))
     return found
-
-
-def _first(values: dict[str, float], names: tuple[str, ...]) -> float | None:
-    return next((values[name] for name in names if name in values), None)
 
 
 UNIT_PLURAL = {

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable
+import warnings
 from typing import Any
 
 import numpy as np
 import pandas as pd
 
 from foldspan import agreement
-from foldspan.applicability import LEAVES_OUT
+from foldspan.applicability import LEAVES_OUT, beyond
 from foldspan.catalogue.card import FAMILIES, Array
 from foldspan.problems import FoldspanError, Problem
 from foldspan.protocol.technical_error import technical_error
@@ -31,6 +31,13 @@ from foldspan.reconciliation import (
     settings_for,
 )
 from foldspan.reference_people import indicators
+from foldspan.slips import (
+    BMI_PLAUSIBLE,
+    BMI_POSSIBLE,
+    WAIST_GAP,
+    WAIST_TO_HOLD,
+    expected_waist,
+)
 from foldspan.visit import ADULT_AGE
 
 # rows reconciled at a time: enough for fast arrays, few enough to stay far below a gigabyte
@@ -126,6 +133,29 @@ class _Rows:
             values = np.where(negative | impossible, np.nan, values)
         return values
 
+    def hold_together(self, columns: dict[str, Array], sex: Array) -> None:
+        """Hold weight, height and waist against each other, as for a visit file.
+
+        Where weight and height cannot both be right both are taken out; where they rarely go together
+        they stay, and the row is marked.
+        """
+        if "weight_kg" not in columns or "height_cm" not in columns:
+            return
+        bmi = columns["weight_kg"] / (columns["height_cm"] / 100.0) ** 2
+        wrong = beyond(bmi, *BMI_POSSIBLE) > 0
+        self.mark(wrong, "E102", "weight_kg, height_cm")
+        for name in ("weight_kg", "height_cm"):
+            columns[name] = np.where(wrong, np.nan, columns[name])
+        odd = np.zeros(self.length, dtype=bool)
+        waist = next((columns[name] for name in WAIST_TO_HOLD if name in columns), None)
+        for one in SEXES:
+            here = (sex == one) & ~wrong
+            odd |= here & (beyond(bmi, *BMI_PLAUSIBLE[one]) > 0)
+            if waist is not None:
+                expected = expected_waist(one, bmi, columns["age_years"], columns["height_cm"])
+                odd |= here & (np.abs(waist - expected) > WAIST_GAP)
+        self.mark(odd, "W123", "")
+
     def words(self, name: str) -> Array:
         """A column of words, lower case, "" where empty."""
         if name not in self.frame:
@@ -177,10 +207,15 @@ def check_columns(frame: pd.DataFrame) -> None:
         raise FoldspanError(found)
 
 
-def unused_columns(frame: pd.DataFrame) -> list[Hashable]:
-    """Return the columns that no part of the reconciliation reads."""
+def unused_columns(frame: pd.DataFrame) -> list[str]:
+    """Return the columns that look like measurements by their unit but are not known.
+
+    Codes, dates and notes may stand in a table; a misspelt quantity must not pass in silence.
+    """
     known = {*BY_NAME, *FACTS, *REFERENCE}
-    return [name for name in frame.columns if name not in known]
+    units = tuple(f"_{unit}" for unit in {quantity.unit for quantity in BY_NAME.values()})
+    names = [str(name) for name in frame.columns if name not in known]
+    return [name for name in names if name.endswith(units)]
 
 
 def reconcile_table(
@@ -225,6 +260,9 @@ def reconcile_table(
     """
     settings = settings_for(scale, conversion, with_disputed=with_disputed)
     check_columns(frame)
+    if unused := unused_columns(frame):
+        text = f"columns not used, their names are not known: {', '.join(unused)} [W402]"
+        warnings.warn(text, UserWarning, stacklevel=2)
     rows = _Rows(frame)
     sex = rows.words("sex")
     rows.mark(sex == "", "E111", "sex")
@@ -236,6 +274,7 @@ def reconcile_table(
     rows.mark(pregnant, "E202", "")
     given = [name for name in MEASURED if name in frame.columns]
     columns = {name: rows.measured(name, sex) for name in given} | {"age_years": age}
+    rows.hold_together(columns, sex)
     ancestry = rows.words("ancestry")
     athlete = rows.truths("athlete").astype(float)
     able = ~np.isnan(age) & (age >= ADULT_AGE) & ~pregnant

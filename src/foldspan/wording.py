@@ -101,16 +101,22 @@ def caution_codes(sex: str, age: float, bmi: float | None, low: float | None) ->
     return codes
 
 
+def _size(points: float, by_chance: float) -> str:
+    """Say how unusual a difference is for its standard deviation."""
+    if abs(points) <= 2.0 * by_chance:
+        return "ordinary"
+    return "more than usual" if abs(points) <= 3.0 * by_chance else "far more than usual"
+
+
 def finding_sentence(finding: Finding) -> str:
     """Return a finding as one sentence for the trainer."""
     points = "" if finding.points is None else f"{finding.points:.1f}"
     about = [FAMILY_NAMES.get(name, name) for name in finding.about]
     chance = finding.detail.get("by_chance", 0.0)
     if finding.code == "families_apart":
-        size = "ordinary" if abs(finding.points or 0.0) <= 1.2816 * chance else "large"
         return (
-            f"{about[0].capitalize()} read {points} points above {about[1]}; chance alone makes"
-            f" ± {chance:.1f}, so this is {size}."
+            f"{about[0].capitalize()} read {points} points above {about[1]}; their errors alone"
+            f" make ± {chance:.1f}, so this is {_size(finding.points or 0.0, chance)}."
         )
     if finding.code in ("bmi_reads_high", "bmi_reads_low"):
         high = finding.code == "bmi_reads_high"

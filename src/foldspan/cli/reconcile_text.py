@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import os
 import sys
 import textwrap
@@ -19,6 +20,7 @@ from foldspan.wording import (
 )
 
 WIDTH = 80
+MOST_REASONS = 6
 VERDICT_COLOURS = {"agree": "green", "strained": "yellow", "disagree": "red", "single": None}
 BUDGET_NAMES = {
     "published": "printed error of the equations",
@@ -45,7 +47,7 @@ def page(visit: Visit, result: Result, *, units: str, show_all: bool, show_budge
         if show_budget:
             parts.append(_budget(result))
         if result.findings:
-            lines = [_bullet(one.text) for one in result.findings]
+            lines = [_bullet(one.text) for one in result.findings[:MOST_REASONS]]
             parts.append("\n".join(["Reasons", *lines]))
     else:
         parts += ["No range for this visit.", *(_wrap(one.sentence()) for one in result.problems)]
@@ -71,10 +73,13 @@ def _range(result: Result, units: str) -> str:
     fat = result.fat_percent
     assert fat.likely is not None
     assert fat.wide is not None
+    # whole percents outward, so that rounding never takes from what is promised
+    low, high = math.floor(fat.likely[0]), math.ceil(fat.likely[1])
+    lowest, highest = math.floor(fat.wide[0]), math.ceil(fat.wide[1])
     lines = [
-        f"Body fat is likely between {fat.likely[0]:.0f} and {fat.likely[1]:.0f} %"
-        f" (8 chances in 10), middle {fat.estimate:.1f} %.",
-        f"Hardly outside {fat.wide[0]:.0f} to {fat.wide[1]:.0f} % (19 chances in 20 inside).",
+        f"Body fat is likely between {low} and {high} % (8 chances in 10), middle"
+        f" {fat.estimate:.1f} %.",
+        f"Hardly outside {lowest} to {highest} % (19 chances in 20 inside).",
     ]
     fat_mass, lean_mass = result.fat_mass_kg.estimate, result.lean_mass_kg.estimate
     if fat_mass is not None and lean_mass is not None:
@@ -92,11 +97,16 @@ def _range(result: Result, units: str) -> str:
 
 def _families(result: Result) -> str:
     lines = [f"{'Method':<22}{'body fat':>9}{'±':>7}{'weight':>9}{'equations':>12}"]
-    lines += [
-        f"{FAMILY_NAMES[one.family]:<22}{one.estimate:>7.1f} %{one.se:>7.1f}"
-        f"{100 * one.weight:>7.0f} %{len(one.equations):>12}"
-        for one in result.families
-    ]
+    said = {one.family: one for one in result.families}
+    for family, name in FAMILY_NAMES.items():
+        one = said.get(family)
+        if one is None:
+            lines.append(f"{name:<22}{'not measured':>14}")
+            continue
+        lines.append(
+            f"{name:<22}{one.estimate:>7.1f} %{one.se:>7.1f}"
+            f"{100 * one.weight:>7.0f} %{len(one.equations):>12}"
+        )
     lines.append("± is one standard error: the truth lies within it about 2 times in 3.")
     if any(one.weight < 0.005 for one in result.families):
         lines.append("Weight 0 %: says nothing that the methods above it do not say better.")

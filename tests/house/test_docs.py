@@ -1,0 +1,96 @@
+"""The pages tell what the program does: transcripts, lists of codes and the catalogue are current."""
+
+from __future__ import annotations
+
+import re
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from foldspan.applicability import Fit
+from foldspan.cli import app
+from foldspan.cli.catalogue_page import page
+from foldspan.disagreement import FINDING_CODES
+from foldspan.errormodel import BLOCKS
+from foldspan.problems import CODES
+from foldspan.quantities import QUANTITIES
+
+ROOT = Path(__file__).parents[2]
+README = (ROOT / "README.md").read_text(encoding="utf-8")
+TRANSCRIPT = re.compile(r"<!-- transcript: foldspan (.*?) -->\n```text\n(.*?)\n```", re.DOTALL)
+
+
+def doc(name: str) -> str:
+    return (ROOT / "docs" / name).read_text(encoding="utf-8")
+
+
+def first_column(text: str) -> set[str]:
+    return set(re.findall(r"^\| ([A-Za-z0-9_]+) \|", text, re.MULTILINE))
+
+
+def test_readme_opens_with_the_job_and_two_commands() -> None:
+    paragraphs = [part for part in README.split("\n\n") if part.strip()]
+    assert paragraphs[0] == "# foldspan"
+    assert all(word in paragraphs[1] for word in ("trainer", "screener", "client", "range"))
+    commands = re.findall(r"^python3 -m venv .*$", README, re.MULTILINE)
+    assert len(commands) == 2
+    assert "examples/visit.toml" in commands[0]
+    assert commands[1].endswith("pytest")
+
+
+@pytest.mark.parametrize(("arguments", "printed"), TRANSCRIPT.findall(README))
+def test_transcript_is_what_the_command_prints(arguments: str, printed: str) -> None:
+    command = [str(Path(sys.executable).with_name("foldspan")), *arguments.split()]
+    ran = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=True)
+    assert ran.stdout.rstrip("\n") == printed
+
+
+def test_readme_has_a_transcript() -> None:
+    assert len(TRANSCRIPT.findall(README)) == 1
+
+
+def test_catalogue_page_is_made_from_the_cards() -> None:
+    assert doc("catalogue.md") == page()
+
+
+def test_every_problem_code_is_explained_and_no_other() -> None:
+    assert first_column(doc("problem-codes.md")) - {"code"} == set(CODES)
+
+
+def test_every_finding_and_flag_of_an_equation_is_explained() -> None:
+    listed = first_column(doc("findings.md")) - {"finding", "code"}
+    flags = {str(flag.name).lower() for flag in Fit}
+    assert listed == set(FINDING_CODES) | flags
+
+
+def test_every_block_of_the_budget_is_explained() -> None:
+    assert set(BLOCKS) | {"disagreement"} <= first_column(doc("method.md"))
+
+
+def test_every_command_stands_in_the_readme_and_has_an_example() -> None:
+    for command in app.registered_commands:
+        assert f"foldspan {command.name}" in README
+        assert command.callback is not None
+        assert "Example: foldspan" in (command.callback.__doc__ or "")
+
+
+def test_every_quantity_stands_on_the_visit_page() -> None:
+    text = doc("visit-file.md")
+    missing = [
+        quantity.name
+        for quantity in QUANTITIES
+        if quantity.name not in text and f"`{quantity.short_name}`" not in text
+    ]
+    assert missing == []
+
+
+def test_top_level_holds_only_what_was_agreed() -> None:
+    allowed = {"README.md", "DEVELOPERS.md", "pyproject.toml", "LICENSE"}
+    folders = {"src", "tests", "examples", "docs"}
+    listed = subprocess.run(
+        ["git", "ls-files"], cwd=ROOT, capture_output=True, text=True, check=False
+    ).stdout.split()
+    top = {name.split("/")[0] for name in listed}
+    assert {name for name in top if not name.startswith(".")} <= allowed | folders
