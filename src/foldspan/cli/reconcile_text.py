@@ -101,7 +101,7 @@ def _families(result: Result) -> str:
     for family, name in FAMILY_NAMES.items():
         one = said.get(family)
         if one is None:
-            lines.append(f"{name:<22}{'not measured':>14}")
+            lines.append(f"{name:<22}{'none usable':>14}")
             continue
         lines.append(
             f"{name:<22}{one.estimate:>7.1f} %{one.se:>7.1f}"
@@ -109,7 +109,7 @@ def _families(result: Result) -> str:
         )
     lines.append("± is one standard error: the truth lies within it about 2 times in 3.")
     if any(one.weight < 0.005 for one in result.families):
-        lines.append("Weight 0 %: says nothing that the methods above it do not say better.")
+        lines.append("Weight 0 %: says nothing that the others do not say better.")
     return "\n".join(lines)
 
 
