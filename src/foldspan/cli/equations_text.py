@@ -67,17 +67,23 @@ def tree(card: Equation | Conversion) -> dict[str, Any]:
 
 def listing(cards: Sequence[Equation | Conversion]) -> str:
     """Return one line a card, and a count."""
-    lines = [f"{'key':<50}{'sex':<8}{'scale':<9}{'±':>5}  coefficients"]
-    for card in cards:
-        if isinstance(card, Conversion):
-            ages = f"{card.ages[0]:g}-{card.ages[1]:g} y"
-            lines.append(f"{card.key:<50}{card.sex:<8}{ages:<14}  {card.status}")
-            continue
-        error = printed_points(card)
-        shown = "-" if error is None else f"{error:.1f}"
-        lines.append(f"{card.key:<50}{card.sex:<8}{card.scale:<9}{shown:>5}  {card.status}")
-    lines.append("")
-    lines.append(f"{len(cards)} cards. ± is the printed error in points of fat, - where none is.")
+    equations = [card for card in cards if isinstance(card, Equation)]
+    conversions = [card for card in cards if isinstance(card, Conversion)]
+    lines: list[str] = []
+    if conversions:
+        lines.append(f"{'key':<50}{'sex':<8}{'ages':<14}  coefficients")
+        for one in conversions:
+            ages = f"{one.ages[0]:g}-{one.ages[1]:g} y"
+            lines.append(f"{one.key:<50}{one.sex:<8}{ages:<14}  {one.status}")
+        lines += ["", f"{len(conversions)} conversions."]
+    else:
+        lines.append(f"{'key':<50}{'sex':<8}{'scale':<9}{'±':>5}  coefficients")
+        for card in equations:
+            error = printed_points(card)
+            shown = "-" if error is None else f"{error:.1f}"
+            lines.append(f"{card.key:<50}{card.sex:<8}{card.scale:<9}{shown:>5}  {card.status}")
+        count = f"{len(equations)} equations. ± is the printed error in points of fat"
+        lines += ["", f"{count}, - where none is."]
     lines.append("One in full: foldspan equations KEY")
     return "\n".join(lines)
 
