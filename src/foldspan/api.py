@@ -9,7 +9,6 @@ from foldspan.applicability import LEAVES_OUT, Fit, codes
 from foldspan.catalogue import EQUATIONS
 from foldspan.catalogue.card import FAMILIES, Equation
 from foldspan.disagreement import Finding, findings_for
-from foldspan.errormodel import require_positive_definite
 from foldspan.problems import Problem
 from foldspan.quantities import BY_NAME, Sex
 from foldspan.reconciliation import (
@@ -23,7 +22,8 @@ from foldspan.reconciliation import (
 )
 from foldspan.reference_people import indicators
 from foldspan.result import EquationResult, FamilyResult, Misfit, Result, SpokenFinding, Spread
-from foldspan.visit import ADULT_AGE, Visit
+from foldspan.visit import Visit
+from foldspan.visit_reader import ADULT_AGE
 
 
 def equations() -> tuple[Equation, ...]:
@@ -149,7 +149,6 @@ def _result(
     combined = answer.combined
     present = [k for k in range(len(FAMILIES)) if np.isfinite(answer.families[k, 0])]
     block = answer.covariance[:, present][:, :, present]
-    require_positive_definite(block)
     deviation = np.sqrt(np.diagonal(block[0]))
     fat = _spread(float(combined.estimate[0]), float(combined.se[0]))
     dof, q = int(combined.dof[0]), float(combined.q[0])

@@ -142,6 +142,38 @@ def family_rows(cards: Sequence[Equation]) -> Array:
     return np.array([[float(card.family == family) for card in cards] for family in FAMILIES])
 
 
+def equation_spreads(
+    cards: Sequence[Equation], se: Array, limit_variance: Array
+) -> dict[str, Array]:
+    """Standard deviations of each equation by block [points], each of shape (E, N).
+
+    ``se`` holds the printed errors in points, NaN where none is printed; ``limit_variance`` what the
+    distance outside the limits adds [points²].
+    """
+    own = np.array([own_carrying(card) for card in cards])[:, None]
+    return {
+        "published": np.nan_to_num(without_criterion(cards, with_assumed_errors(cards, se))),
+        "new_people": np.broadcast_to(own, se.shape),
+        "limits": np.sqrt(limit_variance),
+    }
+
+
+def shared_blocks(
+    cards: Sequence[Equation], weights: Array, members: Array, present: Array, scale: Scale
+) -> dict[str, Array]:
+    """Covariances (N, 4, 4) of what methods share whatever their inputs.
+
+    ``weights`` are the equations' within their families (E, N), ``present`` the families (N, 4).
+    """
+    moved = np.array([float(card.scale != scale) for card in cards])[:, None]
+    dense = np.array([float(card.predicts == "density") for card in cards])[:, None]
+    return {
+        "shared": outer_block(present.T.astype(float), shared_variance(scale)),
+        "scale": outer_block(members @ (weights * moved), SCALE_SD[scale] ** 2),
+        "conversion": outer_block(members @ (weights * dense), CONVERSION_SD**2),
+    }
+
+
 def correlated_block(weighted: Array, correlation: Array, members: Array) -> Array:
     """Covariance of the families from equation errors with a common correlation.
 
@@ -179,6 +211,8 @@ def outer_block(loading: Array, variance: float | Array) -> Array:
 def require_positive_definite(covariance: Array) -> None:
     """Raise if any covariance (N, k, k) is not positive definite: a range from it would be a lie."""
     try:
+        if not np.isfinite(covariance).all():
+            raise np.linalg.LinAlgError
         np.linalg.cholesky(covariance)
     except np.linalg.LinAlgError:
         raise FoldspanError(

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import sys
 import tomllib
+from codecs import BOM_UTF8
 from pathlib import Path
 from typing import Any
 
@@ -27,14 +28,14 @@ def read_text(path: str) -> str:
     """
     where = "standard input" if path == "-" else path
     try:
-        raw = sys.stdin.buffer.read() if path == "-" else Path(path).read_bytes()
+        raw = _standard_input() if path == "-" else Path(path).read_bytes()
     except FileNotFoundError:
         raise _stop("E301", where, "there is no such file", "Check the name and folder.") from None
     except (IsADirectoryError, NotADirectoryError):
         raise _stop("E302", where, "not a file", "Name the visit file itself.") from None
     except (OSError, ValueError):
         raise _stop("E303", where, "cannot be read", "Check its permissions.") from None
-    if not raw.strip():
+    if not raw.removeprefix(BOM_UTF8).strip():
         raise _stop("E306", where, "empty", "Start from examples/visit.toml.")
     try:
         return raw.decode("utf-8-sig")
@@ -42,6 +43,18 @@ def read_text(path: str) -> str:
         line = raw[: error.start].count(b"\n") + 1
         what = f"not UTF-8 text (first at line {line})"
         raise _stop("E304", where, what, "Save it as UTF-8 and try again.") from None
+
+
+def _standard_input() -> bytes:
+    """Everything on standard input; nothing where the caller closed it."""
+    return b"" if sys.stdin is None else sys.stdin.buffer.read()
+
+
+def _is_file(path: str) -> bool:
+    try:
+        return Path(path).is_file()
+    except (OSError, ValueError):
+        return False  # reading it will say what is wrong
 
 
 def read_tree(path: str) -> dict[str, Any]:
@@ -53,7 +66,7 @@ def read_tree(path: str) -> dict[str, Any]:
         As ``read_text``, and E305 syntax with its line, E307 ending, E121 not a table.
     """
     kind = ENDINGS.get(Path(path).suffix.lower(), "") if path != "-" else ""
-    if path != "-" and not kind and Path(path).is_file():
+    if path != "-" and not kind and _is_file(path):
         raise _stop("E307", path, "ending not known", "Use .toml or .json.")
     text = read_text(path)
     kind = kind or ("json" if text.lstrip().startswith("{") else "toml")
@@ -64,16 +77,31 @@ def parse_tree(text: str, kind: str, where: str) -> dict[str, Any]:
     """Parse TOML or JSON text; see ``read_tree`` for errors."""
     remedy = "Mend that line; texts need quotes, lists need square brackets and commas."
     try:
-        tree = tomllib.loads(text) if kind == "toml" else json.loads(text)
+        tree = tomllib.loads(text) if kind == "toml" else json.loads(text, object_pairs_hook=_once)
+    except _GivenTwice:
+        raise _stop("E122", where, "a name is given twice in one section", "Keep one.") from None
     except tomllib.TOMLDecodeError as error:
         raise _stop("E305", where, f"not valid TOML: {_first_line(error)}", remedy) from None
     except json.JSONDecodeError as error:
         what = f"not valid JSON: {error.msg} (at line {error.lineno}, column {error.colno})"
         raise _stop("E305", where, what, remedy) from None
+    except ValueError:  # a number of thousands of digits
+        raise _stop("E305", where, "a number is too long to be one", remedy) from None
     except RecursionError:
         raise _stop("E305", where, "nested too deeply", "A visit has one level.") from None
     if not isinstance(tree, dict):
         raise _stop("E121", where, "not a table of sections", "Start from examples/visit.toml.")
+    return tree
+
+
+class _GivenTwice(Exception):
+    """A JSON object with one name twice; the standard reader would keep the last in silence."""
+
+
+def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    tree = dict(pairs)
+    if len(tree) < len(pairs):
+        raise _GivenTwice
     return tree
 
 

@@ -69,7 +69,7 @@ class Problem:
     what : str
         What is wrong, without the value typed.
     remedy : str
-        How to mend it.
+        How to mend it; ``{given}`` stands where the value typed may be repeated on a terminal.
     given : str
         The value as typed; shown on a terminal only.
     """
@@ -91,11 +91,14 @@ class Problem:
         return self.code.startswith("E")
 
     def sentence(self, *, show_given: bool = False) -> str:
-        """Return one or two sentences for a person, ending in the code."""
-        what = self.what
-        if show_given and self.given:
-            what = f"{what} (given: {self.given})"
-        return f"{self.where}: {what}. {self.remedy} [{self.code}]"
+        """Return one or two sentences for a person, ending in the code.
+
+        The value typed is part of it only with ``show_given``.
+        """
+        given = self.given if show_given else ""
+        what = f"{self.what} (given: {given})" if given else self.what
+        remedy = self.remedy.replace("{given}", given or "…")
+        return f"{self.where}: {what}. {remedy} [{self.code}]"
 
 
 class FoldspanError(Exception):

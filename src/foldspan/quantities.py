@@ -211,6 +211,9 @@ UNIT_WORDS = {
     "y": "years", "yr": "years", "yrs": "years", "year": "years",
 }  # fmt: skip
 
+# units that people write together, the larger first
+UNIT_PAIRS = (("ft", "in"), ("st", "lb"), ("m", "cm"), ("kg", "g"), ("cm", "mm"))
+
 _NUMBER = r"[-+]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][-+]?\d+)?(?:\s+\d+/\d+)?"
 _PART = re.compile(rf"\s*({_NUMBER})\s*([^\W\d_]+|[\"'″′’”]+)?\s*")
 
@@ -280,24 +283,35 @@ def read_value(text: str, unit: str) -> float:
     >>> read_value("5 ft 6 in", "cm")
     167.64
     """
-    stripped = text.strip()
+    stripped = " ".join(text.split())  # any white space is one space
     if re.fullmatch(r"[-+]?\d+,\d+\s*[^\d]*", stripped):
         raise UnreadableValue("E108", "decimal comma", "Write the number with a point, as in 82.4.")
-    total, place, units = 0.0, 0, 0
+    if not stripped:
+        raise UnreadableValue("E101", "empty", "Write the number, or leave the line out.")
+    total, place, seen = 0.0, 0, ""
     while place < len(stripped):
         match = _PART.match(stripped, place)
-        if match is None or units >= 2:
+        given = "" if match is None else (match.group(2) or "").lower()
+        given = UNIT_WORDS.get(given, given)
+        if match is None or (place and _parts_clash(seen, given, match.group(1))):
             raise UnreadableValue(
                 "E101",
                 "not a number",
                 f'Write a number in {unit}, or a number with its unit such as "{_example(unit)}".',
             )
-        given = (match.group(2) or "").lower() or (unit if place == 0 else "")
+        given = given or ("" if place else unit)
         total += convert_part(_plain_number(match.group(1)), given, unit)
-        place, units = match.end(), units + 1
-    if units == 0:
-        raise UnreadableValue("E101", "empty", "Write the number, or leave the line out.")
+        place, seen = match.end(), given if not place else "both"
     return round(total, 9)
+
+
+def _parts_clash(first: str, second: str, number: str) -> bool:
+    """Whether a second part is anything but the smaller unit of a known pair, without a sign."""
+    if first == "both" or number[0] in "+-":
+        return True
+    known = {*CENTIMETRES_PER, *KILOGRAMS_PER, "years"}
+    same_kind = (first in KILOGRAMS_PER) == (second in KILOGRAMS_PER)
+    return second in known and same_kind and (first, second) not in UNIT_PAIRS
 
 
 def convert_part(value: float, given: str, unit: str) -> float:

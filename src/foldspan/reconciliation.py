@@ -228,6 +228,14 @@ def _reading_blocks(
     return tester, waist
 
 
+def _family_weights(usable: Array, variance: Array, members: Array) -> Array:
+    """Weights of the equations within their families, (E, N): inverse variance, summing to one."""
+    weights = np.where(usable, 1.0 / variance, 0.0)
+    total = members.T @ (members @ weights)
+    shares: Array = np.divide(weights, total, out=np.zeros_like(weights), where=total > 0)
+    return shares
+
+
 def reconcile_people(
     cards: Sequence[Equation], people: People, settings: Settings | None = None
 ) -> Reconciled:
@@ -258,21 +266,11 @@ def reconcile_people(
     percent = printed + errormodel.scale_moves(cards, settings.scale)[:, None]
     usable = (flags & int(LEAVES_OUT)) == 0
 
-    own = np.array([errormodel.own_carrying(card) for card in cards])[:, None]
-    spreads = {
-        "published": np.nan_to_num(
-            errormodel.without_criterion(cards, errormodel.with_assumed_errors(cards, se))
-        ),
-        "new_people": np.broadcast_to(own, se.shape),
-        "limits": np.sqrt(limit_variance),
-    }
-    equation_variance = sum(spread**2 for spread in spreads.values())
+    spreads = errormodel.equation_spreads(cards, se, limit_variance)
+    equation_variance = np.sum([spread**2 for spread in spreads.values()], axis=0)
     members = errormodel.family_rows(cards)
-    weights = np.where(usable, 1.0 / equation_variance, 0.0)
-    total = members.T @ (members @ weights)
-    weights = np.divide(weights, total, out=np.zeros_like(weights), where=total > 0)
-    values = np.where(usable, percent, 0.0)
-    families = members @ (weights * values)
+    weights = _family_weights(usable, equation_variance, members)
+    families = members @ (weights * np.where(usable, percent, 0.0))
     present = (members @ usable.astype(float) > 0).T
 
     correlation = errormodel.error_correlation_of(cards, people.sex)
@@ -280,20 +278,13 @@ def reconcile_people(
         name: errormodel.correlated_block(weights * spread, correlation, members)
         for name, spread in spreads.items()
     }
-    in_use = present.T.astype(float)
-    moved = np.array([card.scale != settings.scale for card in cards], dtype=float)
-    dense = np.array([card.predicts == "density" for card in cards], dtype=float)
-    blocks["shared"] = errormodel.outer_block(in_use, errormodel.shared_variance(settings.scale))
-    blocks["scale"] = errormodel.outer_block(
-        members @ (weights * moved[:, None]), errormodel.SCALE_SD[settings.scale] ** 2
-    )
-    blocks["conversion"] = errormodel.outer_block(
-        members @ (weights * dense[:, None]), errormodel.CONVERSION_SD**2
-    )
+    blocks |= errormodel.shared_blocks(cards, weights, members, present, settings.scale)
     blocks["tester"], blocks["waist_site"] = _reading_blocks(
         cards, weights, people, bridged, settings
     )
     covariance = np.sum(list(blocks.values()), axis=0)
+    absent = np.eye(len(FAMILIES)) * ~present[:, None, :]
+    errormodel.require_positive_definite(covariance + absent)
     combined = agreement.combine(families.T, covariance, present)
     return Reconciled(
         cards=tuple(cards),

@@ -148,7 +148,12 @@ class Result:
 def problem_list(problems: tuple[Problem, ...]) -> list[dict[str, str]]:
     """Return problems as plain mappings, without the values that were typed."""
     return [
-        {"code": one.code, "where": one.where, "what": one.what, "remedy": one.remedy}
+        {
+            "code": one.code,
+            "where": one.where,
+            "what": one.what,
+            "remedy": one.remedy.replace("{given}", "…"),
+        }
         for one in problems
     ]
 

@@ -53,12 +53,12 @@ def span_problem(
     Outside the possible span it is refused (E102); outside the plausible span it is asked back (E103),
     or used with a warning (W103) where ``accept_unusual``.
     """
-    given = f"{value:g}"
+    given = f"{value:.10g}"
     if value <= 0.0:
         return Problem("E107", where, "zero or negative", "Measure again, or leave it out.", given)
     (lowest, highest), (low, high) = quantity.possible(sex), quantity.plausible(sex)
     unit = likely_unit(value, quantity, sex)
-    hint = f'It looks like {UNIT_PLURAL[unit]}: write "{given} {unit}".' if unit else ""
+    hint = f'It looks like {UNIT_PLURAL[unit]}: write "{{given}} {unit}".' if unit else ""
     if not lowest <= value <= highest:
         what = f"outside {lowest:g} to {highest:g} {quantity.unit}, what is possible"
         return Problem("E102", where, what, hint or "Measure or type it again.", given)

@@ -14,6 +14,7 @@ from foldspan.catalogue.card import FAMILIES, Array
 from foldspan.problems import FoldspanError, Problem
 from foldspan.protocol.technical_error import technical_error
 from foldspan.quantities import (
+    ANCESTRIES,
     BY_NAME,
     MEASURED,
     SEXES,
@@ -38,7 +39,7 @@ from foldspan.slips import (
     WAIST_TO_HOLD,
     expected_waist,
 )
-from foldspan.visit import ADULT_AGE
+from foldspan.visit_reader import ADULT_AGE
 
 # rows reconciled at a time: enough for fast arrays, few enough to stay far below a gigabyte
 ROWS_AT_ONCE = 8192
@@ -147,13 +148,14 @@ class _Rows:
         for name in ("weight_kg", "height_cm"):
             columns[name] = np.where(wrong, np.nan, columns[name])
         odd = np.zeros(self.length, dtype=bool)
-        waist = next((columns[name] for name in WAIST_TO_HOLD if name in columns), None)
+        waist = np.full(self.length, np.nan)
+        for name in WAIST_TO_HOLD:
+            waist = np.where(np.isnan(waist), columns.get(name, np.nan), waist)
         for one in SEXES:
             here = (sex == one) & ~wrong
             odd |= here & (beyond(bmi, *BMI_PLAUSIBLE[one]) > 0)
-            if waist is not None:
-                expected = expected_waist(one, bmi, columns["age_years"], columns["height_cm"])
-                odd |= here & (np.abs(waist - expected) > WAIST_GAP)
+            expected = expected_waist(one, bmi, columns["age_years"], columns["height_cm"])
+            odd |= here & (np.abs(waist - expected) > WAIST_GAP)
         self.mark(odd, "W123", "")
 
     def words(self, name: str) -> Array:
@@ -276,6 +278,7 @@ def reconcile_table(
     columns = {name: rows.measured(name, sex) for name in given} | {"age_years": age}
     rows.hold_together(columns, sex)
     ancestry = rows.words("ancestry")
+    rows.mark(~np.isin(ancestry.astype(str), ("", *ANCESTRIES)), "E113", "ancestry")
     athlete = rows.truths("athlete").astype(float)
     able = ~np.isnan(age) & (age >= ADULT_AGE) & ~pregnant
 

@@ -25,6 +25,11 @@ PREDICTS = {
 SE_UNITS = {"density": "g/cm³", "fat_percent": "points of fat", "mass": "kg"}
 
 
+SCALE_SHORT = {"density": "dens", "dxa": "DXA "}
+DIGITS = {"verified": "read", "from memory": "mem.", "disputed": "disp."}
+DIGITS_LEGEND = "read in a source, from memory, or disputed"
+
+
 def tree(card: Equation | Conversion) -> dict[str, Any]:
     """Return a card as a JSON tree; the formula as its source text."""
     source = BY_KEY[card.source]
@@ -71,19 +76,21 @@ def listing(cards: Sequence[Equation | Conversion]) -> str:
     conversions = [card for card in cards if isinstance(card, Conversion)]
     lines: list[str] = []
     if conversions:
-        lines.append(f"{'key':<50}{'sex':<8}{'ages':<14}  coefficients")
-        for one in conversions:
-            ages = f"{one.ages[0]:g}-{one.ages[1]:g} y"
-            lines.append(f"{one.key:<50}{one.sex:<8}{ages:<14}  {one.status}")
-        lines += ["", f"{len(conversions)} conversions."]
+        lines.append(f"{'key':<50}{'ages':<16}digits")
+        lines += [
+            f"{one.key:<50}{f'{one.ages[0]:g}-{one.ages[1]:g} y':<16}{DIGITS[one.status]}"
+            for one in conversions
+        ]
+        lines += ["", f"{len(conversions)} conversions. Digits: {DIGITS_LEGEND}."]
     else:
-        lines.append(f"{'key':<50}{'sex':<8}{'scale':<9}{'±':>5}  coefficients")
+        lines.append(f"{'key':<65}{'±':>4} scal digit")
         for card in equations:
             error = printed_points(card)
             shown = "-" if error is None else f"{error:.1f}"
-            lines.append(f"{card.key:<50}{card.sex:<8}{card.scale:<9}{shown:>5}  {card.status}")
-        count = f"{len(equations)} equations. ± is the printed error in points of fat"
-        lines += ["", f"{count}, - where none is."]
+            scale = SCALE_SHORT[card.scale]
+            lines.append(f"{card.key:<65}{shown:>4} {scale} {DIGITS[card.status]}")
+        lines += ["", f"{len(equations)} equations. Digits: {DIGITS_LEGEND}."]
+        lines.append("± is the printed error in points of fat, - where none is printed.")
     lines.append("One in full: foldspan equations KEY")
     return "\n".join(lines)
 

@@ -5,11 +5,14 @@ from __future__ import annotations
 import json
 import sys
 from enum import StrEnum
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from foldspan.problems import FoldspanError
+
+if TYPE_CHECKING:
+    from foldspan.result import Result
 
 
 class ScaleName(StrEnum):
@@ -67,18 +70,17 @@ def command(
         )
     except FoldspanError as error:
         if as_json:
-            typer.echo(json.dumps(Result(scale.value, problems=error.problems).to_dict(), indent=2))
+            _print_json(Result(scale.value, problems=error.problems))
         raise
-    for warning in read.warnings:
-        typer.echo(warning.sentence(show_given=True), err=True)
+    for problem in (*read.warnings, *(result.problems if as_json else ())):
+        typer.echo(problem.sentence(show_given=True), err=True)
     if as_json:
-        typer.echo(json.dumps(result.to_dict(), indent=2))
-        for problem in result.problems:
-            typer.echo(problem.sentence(), err=True)
+        _print_json(result)
     else:
-        page = reconcile_text.page(
-            read, result, units=units.value, show_all=show_all, show_budget=budget
-        )
-        typer.echo(page)
+        typer.echo(reconcile_text.page(read, result, units.value, show_all, budget))
     if not result.has_range:
         sys.exit(1)
+
+
+def _print_json(result: Result) -> None:
+    typer.echo(json.dumps(result.to_dict(), indent=2))

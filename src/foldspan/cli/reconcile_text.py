@@ -35,7 +35,7 @@ BUDGET_NAMES = {
 }
 
 
-def page(visit: Visit, result: Result, *, units: str, show_all: bool, show_budget: bool) -> str:
+def page(visit: Visit, result: Result, units: str, show_all: bool, show_budget: bool) -> str:
     """Return the whole page for one visit."""
     parts = [_heading(visit)]
     if result.has_range:
