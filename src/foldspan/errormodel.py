@@ -89,13 +89,16 @@ def error_correlation(cards: Sequence[Equation], sex: Sex) -> Array:
     return np.asarray(correlation**ERROR_POWER)
 
 
-_correlations: dict[tuple[Sex, tuple[str, ...]], Array] = {}
+_correlations: dict[tuple[object, ...], Array] = {}
+_REMEMBERED = 16
 
 
 def error_correlation_of(cards: Sequence[Equation], sex: Sex) -> Array:
-    """Return ``error_correlation``, remembered by the keys of the cards."""
-    name = (sex, tuple(card.key for card in cards))
+    """Return ``error_correlation``, remembered by the keys and formulas of the cards."""
+    name = (sex, *((card.key, card.formula) for card in cards))
     if name not in _correlations:
+        if len(_correlations) >= _REMEMBERED:
+            _correlations.clear()
         _correlations[name] = error_correlation(cards, sex)
     return _correlations[name]
 

@@ -166,13 +166,13 @@ class _Rows:
         filled = column.astype(object).where(column.notna(), "")
         return np.asarray(filled.astype(str).str.strip().str.lower(), dtype=object)
 
-    def truths(self, name: str) -> Array:
-        """A yes/no column; anything that is neither is marked and taken as no."""
+    def truths(self, name: str) -> tuple[Array, Array]:
+        """A yes/no column and which rows are neither; those are marked."""
         words = self.words(name)
         yes = np.isin(words.astype(str), ("true", "1", "1.0", "yes"))
         no = np.isin(words.astype(str), ("", "false", "0", "0.0", "no"))
         self.mark(~yes & ~no, "E113", name)
-        return yes
+        return yes, ~yes & ~no
 
 
 def check_columns(frame: pd.DataFrame) -> None:
@@ -272,15 +272,16 @@ def reconcile_table(
     age = rows.measured("age_years", sex)
     rows.mark(np.isnan(age), "E112", "age_years")
     rows.mark(age < ADULT_AGE, "E201", "")
-    pregnant = rows.truths("pregnant")
+    pregnant, in_doubt = rows.truths("pregnant")
     rows.mark(pregnant, "E202", "")
     given = [name for name in MEASURED if name in frame.columns]
     columns = {name: rows.measured(name, sex) for name in given} | {"age_years": age}
     rows.hold_together(columns, sex)
     ancestry = rows.words("ancestry")
     rows.mark(~np.isin(ancestry.astype(str), ("", *ANCESTRIES)), "E113", "ancestry")
-    athlete = rows.truths("athlete").astype(float)
-    able = ~np.isnan(age) & (age >= ADULT_AGE) & ~pregnant
+    athlete = rows.truths("athlete")[0].astype(float)
+    # a word about pregnancy that cannot be read is no reason to guess
+    able = ~np.isnan(age) & (age >= ADULT_AGE) & ~pregnant & ~in_doubt
 
     numbers = {name: np.full(rows.length, np.nan) for name in NUMBERS}
     verdict = np.full(rows.length, "", dtype=object)
