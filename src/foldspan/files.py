@@ -11,6 +11,8 @@ from typing import Any
 
 from foldspan.problems import FoldspanError, Problem
 
+# a visit has a few kilobytes; a parser must not be led to use up the memory
+LARGEST = 200_000
 ENDINGS = {".toml": "toml", ".json": "json"}
 
 
@@ -35,6 +37,9 @@ def read_text(path: str) -> str:
         raise _stop("E302", where, "not a file", "Name the visit file itself.") from None
     except (OSError, ValueError):
         raise _stop("E303", where, "cannot be read", "Check its permissions.") from None
+    if len(raw) > LARGEST:
+        what = f"larger than {LARGEST // 1000} kB, too large for a visit"
+        raise _stop("E303", where, what, "Name a visit file; a table goes through reconcile_table.")
     if not raw.removeprefix(BOM_UTF8).strip():
         raise _stop("E306", where, "empty", "Start from examples/visit.toml.")
     try:

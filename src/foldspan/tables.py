@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import warnings
-from typing import Any
+from dataclasses import dataclass
+from typing import Any, Self
 
 import numpy as np
 import pandas as pd
@@ -266,34 +267,15 @@ def reconcile_table(
         text = f"columns not used, their names are not known: {', '.join(unused)} [W402]"
         warnings.warn(text, UserWarning, stacklevel=2)
     rows = _Rows(frame)
-    sex = rows.words("sex")
-    rows.mark(sex == "", "E111", "sex")
-    rows.mark((sex != "") & ~np.isin(sex.astype(str), SEXES), "E113", "sex")
-    age = rows.measured("age_years", sex)
-    rows.mark(np.isnan(age), "E112", "age_years")
-    rows.mark(age < ADULT_AGE, "E201", "")
-    pregnant, in_doubt = rows.truths("pregnant")
-    rows.mark(pregnant, "E202", "")
-    given = [name for name in MEASURED if name in frame.columns]
-    columns = {name: rows.measured(name, sex) for name in given} | {"age_years": age}
-    rows.hold_together(columns, sex)
-    ancestry = rows.words("ancestry")
-    rows.mark(~np.isin(ancestry.astype(str), ("", *ANCESTRIES)), "E113", "ancestry")
-    athlete = rows.truths("athlete")[0].astype(float)
-    # a word about pregnancy that cannot be read is no reason to guess
-    able = ~np.isnan(age) & (age >= ADULT_AGE) & ~pregnant & ~in_doubt
-
+    clients = _Clients.read(rows)
     numbers = {name: np.full(rows.length, np.nan) for name in NUMBERS}
     verdict = np.full(rows.length, "", dtype=object)
     for one in SEXES:
-        chosen = np.flatnonzero(able & (sex == one))
+        chosen = np.flatnonzero(clients.able & (clients.sex == one))
         for start in range(0, chosen.size, ROWS_AT_ONCE):
             some = chosen[start : start + ROWS_AT_ONCE]
-            values = {name: column[some] for name, column in columns.items()}
-            people = _people(one, values, ancestry[some], athlete[some])
-            _fill(numbers, verdict, some, people, settings)
-    no_range = np.isnan(numbers["fat_percent"]) & able & np.isin(sex.astype(str), SEXES)
-    rows.mark(no_range, "E203", "")
+            _fill(numbers, verdict, some, clients.people(one, some), settings)
+    rows.mark(np.isnan(numbers["fat_percent"]) & clients.able, "E203", "")
     used = np.nan_to_num(numbers.pop("equations_used")).astype(int)
     table: dict[str, Any] = {
         **numbers,
@@ -304,6 +286,44 @@ def reconcile_table(
         "problems": rows.codes,
     }
     return pd.DataFrame(table, index=frame.index)[list(ORDER)]
+
+
+@dataclass(frozen=True, slots=True)
+class _Clients:
+    """What the rows say about the clients; ``able`` are those who may get a range."""
+
+    sex: Array
+    ancestry: Array
+    athlete: Array
+    columns: dict[str, Array]
+    able: Array
+
+    @classmethod
+    def read(cls, rows: _Rows) -> Self:
+        """Read every known column and mark what is wrong."""
+        sex = rows.words("sex")
+        known_sex = np.isin(sex.astype(str), SEXES)
+        rows.mark(sex == "", "E111", "sex")
+        rows.mark((sex != "") & ~known_sex, "E113", "sex")
+        age = rows.measured("age_years", sex)
+        rows.mark(np.isnan(age), "E112", "age_years")
+        rows.mark(age < ADULT_AGE, "E201", "")
+        pregnant, in_doubt = rows.truths("pregnant")
+        rows.mark(pregnant, "E202", "")
+        given = [name for name in MEASURED if name in rows.frame.columns]
+        columns = {name: rows.measured(name, sex) for name in given} | {"age_years": age}
+        rows.hold_together(columns, sex)
+        ancestry = rows.words("ancestry")
+        rows.mark(~np.isin(ancestry.astype(str), ("", *ANCESTRIES)), "E113", "ancestry")
+        athlete = rows.truths("athlete")[0].astype(float)
+        # a word about pregnancy that cannot be read is no reason to guess
+        able = known_sex & (age >= ADULT_AGE) & ~pregnant & ~in_doubt
+        return cls(sex, ancestry, athlete, columns, able)
+
+    def people(self, sex: Sex, some: Array) -> People:
+        """Return some rows of one sex for the bench."""
+        values = {name: column[some] for name, column in self.columns.items()}
+        return _people(sex, values, self.ancestry[some], self.athlete[some])
 
 
 def _people(sex: Sex, given: dict[str, Array], ancestry: Array, athlete: Array) -> People:

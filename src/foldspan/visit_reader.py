@@ -9,6 +9,7 @@ import difflib
 import math
 from collections.abc import Mapping
 from datetime import date, datetime
+from numbers import Real
 from typing import Any
 
 from foldspan.problems import Problem
@@ -93,7 +94,7 @@ class TreeReader:
         visit = self.section(tree, "visit", VISIT_KEYS)
         day = self.day(visit.get("date"), "[visit] date")
         sex = self.choice(client.get("sex"), "[client] sex", ("female", "male"), "E111")
-        age = self.age(client, day)
+        age = self.age(client, day, has_day="date" in visit)
         pregnant = self.truth(client, "pregnant")
         self.asks_back = not pregnant and (age is None or age >= ADULT_AGE)
         sites: dict[str, SiteTree] = {}
@@ -210,7 +211,7 @@ class TreeReader:
             return None
         return read
 
-    def age(self, client: Mapping[str, Any], day: date | None) -> float | None:
+    def age(self, client: Mapping[str, Any], day: date | None, *, has_day: bool) -> float | None:
         """Age in years from the file, or from the two dates."""
         given = client.get("age_years")
         born = self.day(client.get("birth_date"), "[client] birth_date")
@@ -222,7 +223,7 @@ class TreeReader:
                 self.note("E112", "[client] age_years", "missing", "Add age_years or birth_date.")
             return age
         if day is None:
-            if given is None:
+            if given is None and not has_day:
                 self.note("E112", "[visit] date", "needed with birth_date", "Add date to [visit].")
             return age
         if born > day:
@@ -245,7 +246,9 @@ class TreeReader:
         """Sites of one section, by quantity name."""
         known, unit = SECTIONS[name], SECTION_UNIT[name]
         sites: dict[str, SiteTree] = {}
-        for key, given in self.section(tree, name, ()).items():
+        for key, given in (
+            (str(key), given) for key, given in self.section(tree, name, ()).items()
+        ):
             short = key.removesuffix(unit) if unit else key
             if short not in known and f"{short}_girth" in known and name == "girths_cm":
                 short = f"{short}_girth"
@@ -305,12 +308,15 @@ class TreeReader:
             except UnreadableValue as error:
                 self.note(error.code, place, error.what, error.remedy, given)
                 return None
-        elif isinstance(given, bool) or not isinstance(given, (int, float)):
+        elif isinstance(given, bool) or not isinstance(given, Real):
             remedy = f"Write a number in {quantity.unit}, or a text with its unit."
             self.note("E101", place, "not a number", remedy)
             return None
         else:
-            value = float(given) if abs(given) < 1e300 else math.inf
+            try:
+                value = float(given)
+            except OverflowError:  # an integer of hundreds of digits
+                value = math.inf
         if not math.isfinite(value):
             self.note("E106", place, "not a finite number", "Measure again, or leave it out.")
             return None
@@ -318,8 +324,10 @@ class TreeReader:
             value, quantity, sex, f"{self.where}: {place}", accept_unusual=self.accept_unusual
         )
         unusual = problem is not None and problem.code in ("E103", "W103")
-        if unusual and (is_at_least or not self.asks_back):
+        if unusual and is_at_least:
             problem = None  # whoever writes "60+" has looked at the scale
+        if problem is not None and not self.asks_back and quantity.kind != "age":
+            problem = problem if problem.code == "E107" else None  # the spans are those of adults
         if problem is None:
             return value
         self.problems.append(problem)

@@ -87,7 +87,7 @@ def caution_codes(sex: str, age: float, bmi: float | None, low: float | None) ->
 
     ``low`` is the lower end of the 95 % range [% fat] or None, ``bmi`` in kg/m² or None.
     """
-    codes = ["screening", "shared_error", "eating"]
+    codes = ["screening", *([] if low is None else ["shared_error"]), "eating"]
     if low is not None and low < LEAST_FAT[sex]:
         codes.insert(0, "low_fat")
     if bmi is not None and bmi < 18.5:
