@@ -1,6 +1,6 @@
 """How the table grows with its rows, and what one visit costs beside it. Run by hand; prints ratios.
 
-    python tests/benchmarks/bench_table.py
+python tests/benchmarks/bench_table.py
 """
 
 from __future__ import annotations

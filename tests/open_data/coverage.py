@@ -1,6 +1,6 @@
 """Print how often the ranges hold on the open tables, as in docs/method.md. Run by hand.
 
-    python tests/open_data/coverage.py
+python tests/open_data/coverage.py
 """
 
 from __future__ import annotations
