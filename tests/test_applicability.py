@@ -110,7 +110,13 @@ CASES: dict[Fit, tuple[Callable[[], Fit], Callable[[], Fit]]] = {
     ),
     Fit.OBESITY_ONLY: (
         lambda: flags_of(OBESE, weight_kg=29.9 * 1.8**2, height_cm=180.0),
-        lambda: flags_of(OBESE, weight_kg=30.1 * 1.8**2, height_cm=180.0),
+        lambda: flags_of(
+            OBESE,
+            weight_kg=30.1 * 1.8**2,
+            height_cm=180.0,
+            waist_narrowest_cm=125.0,
+            abdomen_navel_cm=130.0,
+        ),
     ),
     Fit.CLINICAL_ONLY: (lambda: flags_of(CLINICAL), lambda: flags_of(WAIST)),
     Fit.OTHER_ANCESTRY: (

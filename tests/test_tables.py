@@ -192,9 +192,9 @@ UNUSUAL = {"weight_kg": 78.0, "height_cm": 165.0, "waist_iliac_cm": 140.0}
         ({"age_years": np.nan}, "E112 age_years"),
         ({"age_years": None}, "E112 age_years"),
         ({"age_years": 17.9}, "E201"),
-        ({"age_years": 130.0}, "E102 age_years; E112 age_years"),
-        ({"age_years": -3.0}, "E107 age_years; E112 age_years"),
-        ({"age_years": "forty"}, "E101 age_years; E112 age_years"),
+        ({"age_years": 130.0}, "E102 age_years"),
+        ({"age_years": -3.0}, "E107 age_years"),
+        ({"age_years": "forty"}, "E101 age_years"),
         ({"pregnant": True}, "E202"),
         ({"pregnant": "yes"}, "E202"),
         ({"pregnant": "perhaps"}, "E113 pregnant"),
@@ -215,7 +215,7 @@ UNUSUAL = {"weight_kg": 78.0, "height_cm": 165.0, "waist_iliac_cm": 140.0}
             {"weight_kg": 390.0, "height_cm": 140.0},
             "W103 weight_kg; E102 weight_kg, height_cm; E203",
         ),
-        (UNUSUAL, "W123"),
+        (UNUSUAL, "W123 weight_kg, height_cm"),
     ],
 )
 def test_a_row_says_what_is_wrong_with_it(given: dict[str, Any], expected: str) -> None:
@@ -230,7 +230,7 @@ def test_an_odd_waist_is_asked_back_at_whichever_site_it_was_taken(site: str) ->
     row = one(weight_kg=78.0, height_cm=165.0, **{site: 140.0})
     other = one(weight_kg=71.3, waist_iliac_cm=86.0, waist_midpoint_cm=84.0, abdomen_navel_cm=88.0)
     answer = foldspan.reconcile_table(pd.concat([row, other], ignore_index=True))
-    assert answer.problems.tolist() == ["W123", ""]
+    assert answer.problems.tolist() == ["W123 weight_kg, height_cm", ""]
 
 
 @pytest.mark.parametrize("given", [{"age_years": 12.0}, {"pregnant": True}, {"sex": None}])

@@ -6,10 +6,10 @@ import numpy as np
 
 from foldspan import agreement, wording
 from foldspan.applicability import LEAVES_OUT, Fit, codes
-from foldspan.catalogue import EQUATIONS
+from foldspan.catalogue import EQUATIONS, SIRI
 from foldspan.catalogue.card import FAMILIES, Equation
 from foldspan.disagreement import Finding, findings_for
-from foldspan.problems import Problem
+from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import BY_NAME, Sex
 from foldspan.reconciliation import (
     ANCESTRY_INDICATORS,
@@ -67,7 +67,8 @@ def reconcile(
     Raises
     ------
     FoldspanError
-        E501 for an unknown scale or conversion, E502 if the errors do not form a covariance.
+        E501 for an unknown scale, or a conversion that is unknown or made for others; E502 if the
+        errors do not form a covariance.
 
     Examples
     --------
@@ -85,6 +86,7 @@ def reconcile(
     True
     """
     settings = settings_for(scale, conversion, with_disputed=with_disputed)
+    _check_conversion(visit, settings)
     refusal = _refusal(visit)
     if refusal is not None:
         return Result(settings.scale, cautions=_cautions(visit, None), problems=(refusal,))
@@ -102,6 +104,18 @@ def reconcile(
             settings.scale, equations=listed, cautions=_cautions(visit, None), problems=(problem,)
         )
     return _result(visit, answer, settings, listed)
+
+
+def _check_conversion(visit: Visit, settings: Settings) -> None:
+    """Raise E501 for a conversion that was made for another sex or age."""
+    chosen, client = settings.conversion, visit.client
+    low, high = chosen.ages
+    fits = chosen.sex in (client.sex, "both") and low <= client.age_years < high + 1.0
+    if chosen is SIRI or fits:
+        return
+    whom = f"{chosen.population} ({chosen.sex}, {low:g} to {high:g} years)"
+    remedy = "Use one that fits the client, or leave the option out; see equations --conversions."
+    raise FoldspanError([Problem("E501", "conversion", f"made for {whom}", remedy)])
 
 
 def _refusal(visit: Visit) -> Problem | None:
@@ -182,8 +196,14 @@ def _result(
         correlation_matrix=tuple(map(tuple, block[0] / np.outer(deviation, deviation))),
         budget=budget(answer),
         findings=_findings(visit, answer, settings),
-        cautions=_cautions(visit, fat.wide[0]),
+        cautions=_cautions(visit, _unwidened_low(combined)),
     )
+
+
+def _unwidened_low(combined: agreement.Combined) -> float:
+    """Lower end of the 80 % range before the widening: a quarrel of methods is no sign of low fat."""
+    deviation = float(combined.se[0] / combined.inflation[0])
+    return float(combined.estimate[0]) - agreement.Z_LIKELY * deviation
 
 
 def budget(answer: Reconciled) -> dict[str, float]:
@@ -253,6 +273,7 @@ def _findings(visit: Visit, answer: Reconciled, settings: Settings) -> tuple[Spo
     found = findings_for(answer, settings)
     sites = visit.accepted.values()
     for code, names in (
+        ("third_reading_missing", tuple(site.name for site in sites if site.wants_third)),
         ("unsteady_reading", tuple(site.name for site in sites if site.is_unsteady)),
         ("scale_end", tuple(site.name for site in sites if site.is_at_least)),
         ("unusual_value", tuple(problem.where for problem in visit.warnings)),

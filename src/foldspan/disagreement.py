@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from foldspan.agreement import verdicts
 from foldspan.applicability import LEAVES_OUT, Fit
 from foldspan.catalogue.card import FAMILIES, Array
 from foldspan.errormodel import SCALE_OFFSET
@@ -23,6 +24,7 @@ FINDING_CODES: dict[str, str] = {
     "outside_limits": "equations are used beyond their sample; adds this uncertainty",
     "site_variant": "a fold was taken at another variant of its site",
     "unsteady_reading": "three readings of a site stay far apart",
+    "third_reading_missing": "two readings of a site differ by more than the tolerance",
     "scale_end": "a reading stopped at the end of the calliper's scale",
     "single_family": "only one family of methods could be used",
     "unusual_value": "a very unusual value was used as given",
@@ -30,7 +32,7 @@ FINDING_CODES: dict[str, str] = {
 """Code → meaning; docs/findings.md lists the same codes."""
 
 # weight for height is called out from this many of its own standard errors on, and this many points
-BMI_APART_SE, BMI_APART_POINTS = 1.0, 3.0
+BMI_APART_SE, BMI_APART_POINTS = 1.5, 3.0
 # contributions below this are not worth a line [points]
 SMALLEST = 0.5
 
@@ -43,6 +45,7 @@ class Finding:
     points: float | None
     about: tuple[str, ...] = ()
     detail: dict[str, float] = field(default_factory=dict)
+    verdict: str = ""
 
 
 def pair_difference(result: Reconciled, one: int, other: int) -> tuple[float, float]:
@@ -72,7 +75,11 @@ def _families_apart(result: Reconciled, present: list[int]) -> list[Finding]:
     difference, by_chance = pair_difference(result, high, low)
     found = [
         Finding(
-            "families_apart", difference, (FAMILIES[high], FAMILIES[low]), {"by_chance": by_chance}
+            "families_apart",
+            difference,
+            (FAMILIES[high], FAMILIES[low]),
+            {"by_chance": by_chance},
+            str(verdicts(result.combined.q, result.combined.dof)[0]),
         )
     ]
     bmi = FAMILIES.index("mass_height")

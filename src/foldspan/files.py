@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import sys
 import tomllib
 from codecs import BOM_UTF8
@@ -86,6 +87,7 @@ def parse_tree(text: str, kind: str, where: str) -> dict[str, Any]:
     except _GivenTwice:
         raise _stop("E122", where, "a name is given twice in one section", "Keep one.") from None
     except tomllib.TOMLDecodeError as error:
+        remedy = _toml_remedy(text, str(error)) or remedy
         raise _stop("E305", where, f"not valid TOML: {_first_line(error)}", remedy) from None
     except json.JSONDecodeError as error:
         what = f"not valid JSON: {error.msg} (at line {error.lineno}, column {error.colno})"
@@ -97,6 +99,27 @@ def parse_tree(text: str, kind: str, where: str) -> dict[str, Any]:
     if not isinstance(tree, dict):
         raise _stop("E121", where, "not a table of sections", "Start from examples/visit.toml.")
     return tree
+
+
+def _toml_remedy(text: str, words: str) -> str:
+    """What to do about the line a TOML parser stopped at, or "" for the general advice."""
+    found = re.search(r"at line (\d+)", words)
+    lines = text.splitlines()
+    line = lines[int(found.group(1)) - 1] if found and int(found.group(1)) <= len(lines) else ""
+    bare = line.split("#")[0].strip()
+    if "overwrite" in words or "twice" in words or "mutate" in words:
+        return "That name or section is given twice: keep one."
+    if re.search(r"=\s*[-+]?\d+,\d", bare):
+        return "Write the number with a point, as in 82.4."
+    if re.search(r"=\s*\d{4}-\d", bare):
+        return "There is no such day, or it is not written as 2026-03-04."
+    if re.match(r"[A-Za-z_]+\s*:", bare):
+        return "Write = between the name and the value."
+    if bare.count('"') % 2 == 1:
+        return "A text needs a quote at both ends."
+    if text.count("[") > text.count("]"):
+        return "A list or a section name above is not closed: add the square bracket."
+    return ""
 
 
 class _GivenTwice(Exception):

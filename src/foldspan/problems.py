@@ -34,6 +34,7 @@ CODES: dict[str, str] = {
     "E121": "a section or value has the wrong shape",
     "E122": "the same quantity is given twice",
     "E123": "values do not fit together: asked back",
+    "E124": "readings of one site too far apart: asked back",
     "E201": "under 18: no adult range",
     "E202": "pregnant: no range",
     "E203": "no usable equation for what was measured",
@@ -51,6 +52,7 @@ CODES: dict[str, str] = {
     "E502": "correlation of the errors is not positive definite",
     "W103": "very unusual value, used as given",
     "W123": "values do not fit together, used as given",
+    "W124": "readings of one site too far apart, used as given",
     "W402": "column not used, its name is not known",
 }
 """Code → meaning. The page docs/problem-codes.md lists the same codes with their remedies."""

@@ -26,7 +26,8 @@ class Accepted:
     """What the readings of one site come to, in the quantity's unit.
 
     ``spread`` is the largest minus the smallest reading; ``is_unsteady`` marks three readings
-    that spread over more than twice the tolerance; ``is_at_least`` a reading at the end of scale.
+    that spread over more than twice the tolerance; ``is_at_least`` a reading at the end of scale;
+    ``wants_third`` two readings further apart than the tolerance.
     """
 
     name: str
@@ -36,6 +37,7 @@ class Accepted:
     readings: int
     is_unsteady: bool
     is_at_least: bool
+    wants_third: bool = False
 
 
 def accept(name: str, readings: Sequence[float], *, is_at_least: bool = False) -> Accepted:
@@ -91,4 +93,7 @@ def accept(name: str, readings: Sequence[float], *, is_at_least: bool = False) -
         variance += (spread / 2.0) ** 2
     if is_at_least:
         variance += (SCALE_END_SHARE * value) ** 2
-    return Accepted(name, value, math.sqrt(variance), spread, count, is_unsteady, is_at_least)
+    wants_third = count == 2 and spread > TOLERANCE[BY_NAME[name].kind]
+    return Accepted(
+        name, value, math.sqrt(variance), spread, count, is_unsteady, is_at_least, wants_third
+    )

@@ -157,6 +157,10 @@ def _fit_flags(
         names = needed(card)
         missing = np.any([np.isnan(columns[name]) for name in names], axis=0)
         flags[row] |= np.where(missing, int(Fit.MISSING_INPUT), 0)
+        if card.audience == "obese":
+            # built above 30 % fat: a strong build can pass the weight, not the card's own answer
+            with np.errstate(invalid="ignore"):
+                flags[row] |= np.where(percent[row] < 30.0, int(Fit.OBESITY_ONLY), 0)
         low, high = SOUND_PERCENT
         with np.errstate(invalid="ignore"):
             unsound = ~missing & ~((percent[row] > low) & (percent[row] < high))

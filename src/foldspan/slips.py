@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TypeVar
 
 from foldspan.catalogue.card import Array
 from foldspan.problems import Problem
+from foldspan.protocol.technical_error import SLIP, SLIP_SHARE
 from foldspan.quantities import BY_NAME, Quantity, Sex, convert
 
 # in the order in which the slip is likely
@@ -72,6 +74,23 @@ def span_problem(
     )
 
 
+def apart_problem(
+    readings: Sequence[float], quantity: Quantity, where: str, *, accept_unusual: bool
+) -> Problem | None:
+    """Return a problem where readings of one site cannot be of one site, or None."""
+    spread = max(readings) - min(readings)
+    allowed = SLIP[quantity.kind]
+    if quantity.kind == "skinfold":
+        allowed = max(allowed, SLIP_SHARE * max(readings))
+    if spread <= allowed:
+        return None
+    what = f"readings more than {allowed:.3g} {quantity.unit} apart cannot be of one site"
+    if accept_unusual:
+        return Problem("W124", where, what, "They are used as given.")
+    remedy = "Check for a slip and measure again. If they are right, say --accept-unusual."
+    return Problem("E124", where, what, remedy)
+
+
 def fit_problems(
     values: dict[str, float], sex: Sex, where: str, *, accept_unusual: bool
 ) -> list[Problem]:
@@ -89,7 +108,7 @@ def fit_problems(
     waist = next((values[name] for name in WAIST_TO_HOLD if name in values), None)
     if waist is not None and "age_years" in values:
         expected = expected_waist(sex, bmi, values["age_years"], height)
-        odd = odd or abs(waist - expected) > WAIST_GAP
+        odd = abs(waist - expected) > WAIST_GAP  # a waist that fits speaks for a large body
     if odd:
         pounds = weight * 0.45359237 / (height / 100.0) ** 2
         hint = "The weight may be in pounds. " if 18.0 <= pounds <= 35.0 and bmi > 35.0 else ""

@@ -23,7 +23,7 @@ from foldspan.quantities import (
     read_value,
 )
 from foldspan.readings import accept
-from foldspan.slips import fit_problems, span_problem
+from foldspan.slips import apart_problem, fit_problems, span_problem
 
 SECTIONS: dict[str, tuple[str, ...]] = {
     "mass_height": ("weight_kg", "height_cm"),
@@ -52,7 +52,13 @@ ADULT_AGE = 18.0
 LONGEST_CODE = 40
 # names of other schools → the quantity here
 OTHER_NAMES = {"iliac_crest": "suprailiac_midaxillary", "pectoral": "chest", "gluteal": "hip"}
+OTHER_UNITS = ("lb", "st", "g", "in", "ft", "m", "kg", "cm", "mm")
 SiteTree = dict[str, Any]
+
+
+def _lower(given: object) -> object:
+    """A word without capitals and blanks around it; anything else as it is."""
+    return given.strip().lower() if isinstance(given, str) else given
 
 
 def _shown(given: object) -> str:
@@ -93,7 +99,7 @@ class TreeReader:
         client = self.section(tree, "client", CLIENT_KEYS)
         visit = self.section(tree, "visit", VISIT_KEYS)
         day = self.day(visit.get("date"), "[visit] date")
-        sex = self.choice(client.get("sex"), "[client] sex", ("female", "male"), "E111")
+        sex = self.choice(_lower(client.get("sex")), "[client] sex", ("female", "male"), "E111")
         age = self.age(client, day, has_day="date" in visit)
         pregnant = self.truth(client, "pregnant")
         self.asks_back = not pregnant and (age is None or age >= ADULT_AGE)
@@ -148,6 +154,11 @@ class TreeReader:
             choices = f"{', '.join(SUPRAILIAC_CHOICES[:2])} or {SUPRAILIAC_CHOICES[2]}"
             what = "three different sites go by that name"
             self.note("E114", place, what, f"Write {choices}.")
+            return
+        stem, _, unit = name.rpartition("_")
+        meant = [one for one in known if one.rpartition("_")[0] == stem or one == stem]
+        if unit in OTHER_UNITS and meant:
+            self.note("E115", place, f"{kind} not known", f'Write {meant[0]} = "… {unit}".')
             return
         near = [OTHER_NAMES[bare]] if OTHER_NAMES.get(bare) in known else []
         near += difflib.get_close_matches(name, known, n=3, cutoff=0.5)
@@ -290,6 +301,11 @@ class TreeReader:
                 readings.append(value)
         if len(readings) < len(listed):
             return None
+        apart = apart_problem(
+            readings, quantity, f"{self.where}: {place}", accept_unusual=self.accept_unusual
+        )
+        if apart is not None and self.asks_back:
+            self.problems.append(apart)
         return {"readings": tuple(readings), "is_at_least": at_least}
 
     def number(

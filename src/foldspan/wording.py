@@ -27,6 +27,11 @@ VERDICT_SENTENCES = {
     ),
     "single": "Only one family of methods could be used, so nothing could be compared.",
 }
+SIZE_WORDS = {
+    "agree": "that is ordinary",
+    "strained": "that is more than usual",
+    "disagree": "that is far more than usual",
+}
 LEFT_OUT_WORDS = {
     "wrong_sex": "built for the other sex",
     "missing_input": "a measurement it needs was not taken",
@@ -58,6 +63,10 @@ CAUTIONS = {
     ),
     "low_fat": (
         "The range reaches down to the least fat that a body needs. Do not aim lower; with fainting,"
+        " fast loss, low mood or worry about food, see a clinician."
+    ),
+    "low_fat_women": (
+        "The range reaches down to the least fat that a body needs. Do not aim lower; with fainting,"
         " missed periods, fast loss or worry about food, see a clinician."
     ),
     "low_weight": (
@@ -74,8 +83,7 @@ CAUTIONS = {
         "Numbers about the body can weigh on people. Ask before showing them; stop if they distress."
     ),
     "large_body": (
-        "Few equations were built on bodies this large; the waist against height is the steadier"
-        " guide."
+        "Few equations were built on bodies this large; here the tape is a steadier guide than folds."
     ),
 }
 # least fat that a body needs (low-end minima of sports medicine: 5 % men, 12 % women)
@@ -85,11 +93,12 @@ LEAST_FAT = {"male": 5.0, "female": 12.0}
 def caution_codes(sex: str, age: float, bmi: float | None, low: float | None) -> list[str]:
     """Return the codes of ``CAUTIONS`` that apply.
 
-    ``low`` is the lower end of the 95 % range [% fat] or None, ``bmi`` in kg/m² or None.
+    ``low`` is the lower end of the 80 % range before any widening for misfit [% fat],
+    ``bmi`` in kg/m²; either may be None.
     """
     codes = ["screening", *([] if low is None else ["shared_error"]), "eating"]
     if low is not None and low < LEAST_FAT[sex]:
-        codes.insert(0, "low_fat")
+        codes.insert(0, "low_fat_women" if sex == "female" else "low_fat")
     if bmi is not None and bmi < 18.5:
         codes.insert(0, "low_weight")
     if bmi is not None and bmi >= 35.0:
@@ -101,13 +110,6 @@ def caution_codes(sex: str, age: float, bmi: float | None, low: float | None) ->
     return codes
 
 
-def _size(points: float, by_chance: float) -> str:
-    """Say how unusual a difference is for its standard deviation."""
-    if abs(points) <= 2.0 * by_chance:
-        return "ordinary"
-    return "more than usual" if abs(points) <= 3.0 * by_chance else "far more than usual"
-
-
 def finding_sentence(finding: Finding) -> str:
     """Return a finding as one sentence for the trainer."""
     points = "" if finding.points is None else f"{finding.points:.1f}"
@@ -115,15 +117,15 @@ def finding_sentence(finding: Finding) -> str:
     chance = finding.detail.get("by_chance", 0.0)
     if finding.code == "families_apart":
         return (
-            f"{about[0].capitalize()} read {points} points above {about[1]}; their errors alone"
-            f" make ± {chance:.1f}, so this is {_size(finding.points or 0.0, chance)}."
+            f"{about[0].capitalize()} read {points} points above {about[1]}; the errors that the"
+            f" two do not share make ± {chance:.1f}. All in all, {SIZE_WORDS[finding.verdict]}."
         )
     if finding.code in ("bmi_reads_high", "bmi_reads_low"):
         high = finding.code == "bmi_reads_high"
-        body = "more muscle" if high else "less muscle"
         return (
             f"Weight for height reads {points} points {'above' if high else 'below'} the other"
-            f" methods: it cannot tell muscle from fat, as in a body with {body} than most."
+            f" methods: it cannot tell muscle from fat, as in a {'strong' if high else 'light'}"
+            " build."
         )
     if finding.code == "scale_moved":
         other, way = ("density", "up") if finding.about[0] == "dxa" else ("DXA", "down")
@@ -140,6 +142,9 @@ def finding_sentence(finding: Finding) -> str:
             f"By {what or 'size'} some equations are beyond their sample (± {points} in the"
             " answer)."
         )
+    if finding.code == "third_reading_missing":
+        sites = ", ".join(BY_NAME[name].label for name in finding.about)
+        return f"Two readings differ by more than they should: {sites}. Take a third."
     if finding.code == "unsteady_reading":
         sites = ", ".join(BY_NAME[name].label for name in finding.about)
         return f"Three readings stay far apart: {sites}. Mark the site again and repeat."

@@ -1,6 +1,12 @@
-"""The page docs/catalogue.md, made from the cards: ``python -m foldspan.cli.catalogue_page``."""
+"""The page docs/catalogue.md, made from the cards.
+
+``python -m foldspan.cli.catalogue_page docs/catalogue.md``
+"""
 
 from __future__ import annotations
+
+import sys
+from pathlib import Path
 
 from foldspan.catalogue import EQUATIONS
 from foldspan.catalogue.card import FAMILIES, Equation
@@ -13,7 +19,7 @@ from foldspan.wording import FAMILY_NAMES
 OPENING = """\
 # Catalogue
 
-Made from the cards by `python -m foldspan.cli.catalogue_page > docs/catalogue.md`; do not edit.
+Made from the cards by `python -m foldspan.cli.catalogue_page docs/catalogue.md`; do not edit.
 
 {equations} equations and {conversions} density-to-fat conversions. ± is the printed standard error
 in points of fat of a middling adult; a dash means that none was found, and the largest of its kind
@@ -93,4 +99,4 @@ def _conversions() -> str:
 
 
 if __name__ == "__main__":
-    print(page(), end="")
+    Path(sys.argv[1]).write_text(page(), encoding="utf-8")

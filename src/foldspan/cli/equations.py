@@ -3,37 +3,28 @@
 from __future__ import annotations
 
 import json
-from enum import StrEnum
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
+from foldspan.cli.words import one_of
 from foldspan.problems import FoldspanError, Problem
+
+FAMILIES = ("skinfold", "girth", "mass_height", "waist_height")
 
 if TYPE_CHECKING:
     from foldspan.catalogue.card import Conversion, Equation
 
 
-class FamilyName(StrEnum):
-    """The four families."""
-
-    skinfold = "skinfold"
-    girth = "girth"
-    mass_height = "mass_height"
-    waist_height = "waist_height"
-
-
-class SexName(StrEnum):
-    """The sex an equation was built for."""
-
-    female = "female"
-    male = "male"
-
-
 def command(
     key: Annotated[str, typer.Argument(help="One equation or conversion in full.")] = "",
-    family: Annotated[FamilyName | None, typer.Option(help="Only this family.")] = None,
-    sex: Annotated[SexName | None, typer.Option(help="Only those that serve this sex.")] = None,
+    family: Annotated[
+        str,
+        typer.Option(metavar="|".join(FAMILIES), help="Only this family."),
+    ] = "",
+    sex: Annotated[
+        str, typer.Option(metavar="female|male", help="Only those that serve this sex.")
+    ] = "",
     visit: Annotated[
         str, typer.Option("--for", help="Only those that this visit file has everything for.")
     ] = "",
@@ -50,14 +41,18 @@ def command(
     from foldspan.catalogue.density_to_fat import CONVERSIONS
     from foldspan.cli import equations_text
 
+    if family:
+        one_of("--family", family, FAMILIES)
+    if sex:
+        one_of("--sex", sex, ("female", "male"))
     chosen: list[Equation | Conversion]
     if key:
         chosen = [_find(key)]
     elif conversions:
-        chosen = [card for card in CONVERSIONS if sex is None or card.sex in (sex.value, "both")]
+        chosen = [card for card in CONVERSIONS if not sex or card.sex in (sex, "both")]
     else:
-        wanted = [card for card in EQUATIONS if family is None or card.family == family.value]
-        chosen = [card for card in wanted if sex is None or card.sex in (sex.value, "both")]
+        wanted = [card for card in EQUATIONS if not family or card.family == family]
+        chosen = [card for card in wanted if not sex or card.sex in (sex, "both")]
         if visit:
             chosen = _served_by(visit, [card for card in wanted if card in chosen])
     if as_json:

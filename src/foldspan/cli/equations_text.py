@@ -27,7 +27,7 @@ SE_UNITS = {"density": "g/cm³", "fat_percent": "points of fat", "mass": "kg"}
 
 SCALE_SHORT = {"density": "dens", "dxa": "DXA "}
 DIGITS = {"verified": "read", "from memory": "mem.", "disputed": "disp."}
-DIGITS_LEGEND = "read in a source, from memory, or disputed"
+DIGITS_LEGEND = "read in a source, from memory (mem.) or disputed"
 
 
 def tree(card: Equation | Conversion) -> dict[str, Any]:
@@ -76,21 +76,22 @@ def listing(cards: Sequence[Equation | Conversion]) -> str:
     conversions = [card for card in cards if isinstance(card, Conversion)]
     lines: list[str] = []
     if conversions:
-        lines.append(f"{'key':<50}{'ages':<16}digits")
+        lines.append(f"{'key':<50}{'ages':<16}from")
         lines += [
             f"{one.key:<50}{f'{one.ages[0]:g}-{one.ages[1]:g} y':<16}{DIGITS[one.status]}"
             for one in conversions
         ]
-        lines += ["", f"{len(conversions)} conversions. Digits: {DIGITS_LEGEND}."]
+        lines += ["", f"{len(conversions)} conversions. From: digits {DIGITS_LEGEND}."]
     else:
-        lines.append(f"{'key':<65}{'±':>4} scal digit")
+        lines.append(f"{'key':<65}{'±':>4} on   from")
         for card in equations:
             error = printed_points(card)
             shown = "-" if error is None else f"{error:.1f}"
             scale = SCALE_SHORT[card.scale]
             lines.append(f"{card.key:<65}{shown:>4} {scale} {DIGITS[card.status]}")
-        lines += ["", f"{len(equations)} equations. Digits: {DIGITS_LEGEND}."]
+        lines += ["", f"{len(equations)} equations. From: digits {DIGITS_LEGEND}."]
         lines.append("± is the printed error in points of fat, - where none is printed.")
+        lines.append("On: the criterion's scale, density (underwater weighing) or DXA.")
     lines.append("One in full: foldspan equations KEY")
     return "\n".join(lines)
 
@@ -147,7 +148,13 @@ def formula_text(card: Equation) -> str:
     inner = getattr(function, "func", function)
     body = ast.parse(textwrap.dedent(inspect.getsource(inner))).body[0]
     assert isinstance(body, ast.FunctionDef)
-    steps = [ast.unparse(step) for step in body.body if not isinstance(step, ast.Expr)]
+    steps = [
+        f"{ast.unparse(step.target)} = {ast.unparse(step.value)}"
+        if isinstance(step, ast.AnnAssign) and step.value is not None
+        else ast.unparse(step)
+        for step in body.body
+        if not isinstance(step, ast.Expr)
+    ]
     text = "; ".join(steps).replace("np.", "").removeprefix("return ")
     given = ", ".join(_input(one) for one in card.inputs)
     table = [str(one) for one in getattr(function, "args", ())]

@@ -4,40 +4,26 @@ from __future__ import annotations
 
 import json
 import sys
-from enum import StrEnum
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from foldspan.cli.words import one_of
 from foldspan.problems import FoldspanError
 
 if TYPE_CHECKING:
     from foldspan.result import Result
 
 
-class ScaleName(StrEnum):
-    """The criterion the answer is stated on."""
-
-    density = "density"
-    dxa = "dxa"
-
-
-class UnitsName(StrEnum):
-    """Units of masses in the text."""
-
-    metric = "metric"
-    us = "us"
-
-
 def command(
     visit: Annotated[str, typer.Argument(help="Visit file, .toml or .json; - for standard input.")],
     as_json: Annotated[bool, typer.Option("--json", help="Print JSON (schema version 1).")] = False,
     scale: Annotated[
-        ScaleName, typer.Option(help="State the answer on this criterion's scale.")
-    ] = ScaleName.density,
+        str, typer.Option(metavar="density|dxa", help="Criterion the answer is stated on.")
+    ] = "density",
     units: Annotated[
-        UnitsName, typer.Option(help="Units of masses in the text.")
-    ] = UnitsName.metric,
+        str, typer.Option(metavar="metric|us", help="Units of masses in the text.")
+    ] = "metric",
     show_all: Annotated[
         bool, typer.Option("--all", help="List every equation, used or left out, with the reasons.")
     ] = False,
@@ -63,21 +49,22 @@ def command(
     from foldspan.result import Result
     from foldspan.visit import Visit
 
+    one_of("--units", units, ("metric", "us"))
     try:
         read = Visit.from_file(visit, accept_unusual=accept_unusual)
         result = api.reconcile(
-            read, scale=scale.value, conversion=conversion, with_disputed=with_disputed
+            read, scale=scale, conversion=conversion, with_disputed=with_disputed
         )
     except FoldspanError as error:
         if as_json:
-            _print_json(Result(scale.value, problems=error.problems))
+            _print_json(Result(scale, problems=error.problems))
         raise
     for problem in (*read.warnings, *(result.problems if as_json else ())):
         typer.echo(problem.sentence(show_given=True), err=True)
     if as_json:
         _print_json(result)
     else:
-        typer.echo(reconcile_text.page(read, result, units.value, show_all, budget))
+        typer.echo(reconcile_text.page(read, result, units, show_all, budget))
     if not result.has_range:
         sys.exit(1)
 

@@ -91,6 +91,8 @@ def _range(result: Result, units: str) -> str:
             f"In the middle: fat {shown:.1f} {unit} + lean {weight - shown:.1f} {unit}"
             f" = {weight:.1f} {unit}."
         )
+        least, most = (mass / per for mass in result.fat_mass_kg.likely or (fat_mass, fat_mass))
+        lines.append(f"Likely {math.floor(least)} to {math.ceil(most)} {unit} of it is fat.")
     lines.append(f"Stated on the scale of {SCALE_NAMES[result.scale]}.")
     return "\n".join(lines)
 
@@ -101,7 +103,7 @@ def _families(result: Result) -> str:
     for family, name in FAMILY_NAMES.items():
         one = said.get(family)
         if one is None:
-            lines.append(f"{name:<22}{'none usable':>14}")
+            lines.append(f"{name:<22}{_why_silent(result, family):>14}")
             continue
         lines.append(
             f"{name:<22}{one.estimate:>7.1f} %{one.se:>7.1f}"
@@ -111,6 +113,13 @@ def _families(result: Result) -> str:
     if any(one.weight < 0.005 for one in result.families):
         lines.append("Weight 0 %: says nothing that the others do not say better.")
     return "\n".join(lines)
+
+
+def _why_silent(result: Result, family: str) -> str:
+    """Whether a family was not measured, or whether nothing in it fits this person."""
+    reasons = [one.left_out_because for one in result.equations if one.family == family]
+    taken = any(not {"missing_input", "wrong_sex"} & set(codes) for codes in reasons)
+    return "none fits" if taken else "not measured"
 
 
 def _budget(result: Result) -> str:
@@ -128,10 +137,12 @@ def _equations(result: Result) -> str:
         if one.used and one.estimate is not None and one.se is not None:
             lines.append(f"{'*':2}{one.key:<52}{one.estimate:>7.1f} %{one.se:>6.1f}")
             lines += [f"{'':4}({LEFT_OUT_WORDS[code]})" for code in one.remarks]
-        else:
+        elif "wrong_sex" not in one.left_out_because:
             value = "" if one.estimate is None else f"{one.estimate:>7.1f} %"
             lines.append(f"{'':2}{one.key:<52}{value}".rstrip())
             lines += [f"{'':4}left out: {LEFT_OUT_WORDS[code]}" for code in one.left_out_because]
+    lines.append("left out: built for the other sex")
+    lines += [f"{'':2}{one.key}" for one in result.equations if "wrong_sex" in one.left_out_because]
     lines.append("* in use. ± is the equation's own error, without what all methods share.")
     return "\n".join(lines)
 

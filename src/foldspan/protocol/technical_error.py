@@ -76,3 +76,15 @@ TOLERANCE = {
     "girth": 1.0,
     "breadth": 0.2,
 }
+
+# Readings further apart than this cannot both be of one site: a slip of the pen, asked back. At least
+# five tolerances, and for folds 40 % of the reading (evidence on changes between visits; our proposal).
+SLIP = {
+    "age": 0.0,
+    "mass": 2.0,
+    "height": 2.5,
+    "skinfold": 10.0,
+    "girth": 5.0,
+    "breadth": 1.0,
+}
+SLIP_SHARE = 0.40
