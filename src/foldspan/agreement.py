@@ -135,7 +135,10 @@ def combine(estimates: Array, covariance: Array, present: Array) -> Combined:
     Notes
     -----
     Widening is of Birge's kind: where the misfit passes the quantile at which the verdict becomes
-    ``strained``, the standard error grows with the square root of their ratio, without a jump.
+    ``strained``, the standard error grows with the square root of their ratio, without a jump. It
+    looks at the families that carry the answer: where two or more of them agree, a method of weight
+    zero that stands apart makes the verdict, not the range. Where one family carries it alone, all
+    are looked at.
     """
     weights = best_weights(covariance, present)
     y = np.where(present, estimates, 0.0)
@@ -146,8 +149,11 @@ def combine(estimates: Array, covariance: Array, present: Array) -> Combined:
     )
     within = np.where(absent, np.nan, within)
     q, dof = misfit(estimates, covariance, present)
-    allowed = np.asarray((np.inf, *STRAINED_QUANTILE))[dof]
-    inflation = np.sqrt(np.maximum(1.0, q / allowed))
+    carrying = weights > 0.0
+    carrying = np.where(carrying.sum(axis=1, keepdims=True) > 1, carrying, present)
+    q_carrying, dof_carrying = misfit(estimates, covariance, carrying)
+    allowed = np.asarray((np.inf, *STRAINED_QUANTILE))[dof_carrying]
+    inflation = np.sqrt(np.maximum(1.0, q_carrying / allowed))
     return Combined(
         estimate=np.clip(estimate, FLOOR_PERCENT, CEILING_PERCENT),
         se=np.sqrt(within) * inflation,

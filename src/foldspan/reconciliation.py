@@ -270,7 +270,8 @@ def reconcile_people(
     percent = printed + errormodel.scale_moves(cards, settings.scale)[:, None]
     usable = (flags & int(LEAVES_OUT)) == 0
 
-    spreads = errormodel.equation_spreads(cards, se, limit_variance)
+    bmi = people.columns["weight_kg"] / (people.columns["height_cm"] / 100.0) ** 2
+    spreads = errormodel.equation_spreads(cards, se, limit_variance, bmi, people.sex)
     equation_variance = np.sum([spread**2 for spread in spreads.values()], axis=0)
     members = errormodel.family_rows(cards)
     weights = _family_weights(usable, equation_variance, members)

@@ -19,11 +19,11 @@ VERDICT_SENTENCES = {
     "agree": "The methods agree: they differ by no more than their errors allow.",
     "strained": (
         "The methods are strained: they differ by more than their errors usually allow (chance"
-        " below 1 in 10). The range was widened."
+        " below 1 in 10)."
     ),
     "disagree": (
         "The methods disagree: they differ by far more than their errors allow (chance below 1 in"
-        " 100). The range was widened; measure again before you rely on it."
+        " 100). Measure again before you rely on it."
     ),
     "single": "Only one family of methods could be used, so nothing could be compared.",
 }
@@ -31,6 +31,10 @@ SIZE_WORDS = {
     "agree": "that is ordinary",
     "strained": "that is more than usual",
     "disagree": "that is far more than usual",
+}
+WIDENED_SENTENCES = {
+    True: "The range was widened for it.",
+    False: "The methods that carry the answer agree, so the range was not widened.",
 }
 LEFT_OUT_WORDS = {
     "wrong_sex": "built for the other sex",

@@ -30,8 +30,8 @@ LONGEST_FILE, LONGEST_FUNCTION = 400, 50
 FLOORS: tuple[frozenset[str], ...] = (
     frozenset({"quantities", "problems"}),
     frozenset({"catalogue", "protocol"}),
-    frozenset({"readings", "applicability", "evaluate", "reference_people"}),
-    frozenset({"errormodel", "agreement", "reconciliation", "disagreement"}),
+    frozenset({"readings", "applicability", "evaluate", "reference_people", "survey_errors"}),
+    frozenset({"errormodel", "agreement", "reconciliation", "disagreement", "calibration"}),
     frozenset(
         {"files", "slips", "visit", "visit_reader", "table_reader", "tables", "wording", "result"}
     ),

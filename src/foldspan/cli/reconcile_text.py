@@ -17,6 +17,7 @@ from foldspan.wording import (
     LEFT_OUT_WORDS,
     SCALE_NAMES,
     VERDICT_SENTENCES,
+    WIDENED_SENTENCES,
 )
 
 WIDTH = 80
@@ -42,7 +43,7 @@ def page(visit: Visit, result: Result, units: str, show_all: bool, show_budget: 
         parts += [
             _range(result, units),
             _families(result),
-            _wrap(_colour(VERDICT_SENTENCES[result.verdict or "single"], result.verdict)),
+            _verdict(result),
         ]
         if show_budget:
             parts.append(_budget(result))
@@ -113,6 +114,14 @@ def _families(result: Result) -> str:
     if any(one.weight < 0.005 for one in result.families):
         lines.append("Weight 0 %: says nothing that the others do not say better.")
     return "\n".join(lines)
+
+
+def _verdict(result: Result) -> str:
+    verdict = result.verdict or "single"
+    sentence = VERDICT_SENTENCES[verdict]
+    if verdict in ("strained", "disagree"):
+        sentence += " " + WIDENED_SENTENCES[(result.misfit.inflation or 1.0) > 1.0]
+    return _wrap(_colour(sentence, verdict))
 
 
 def _why_silent(result: Result, family: str) -> str:
