@@ -22,6 +22,8 @@ Z_LIKELY, Z_WIDE = 1.2815515655, 1.9599639845
 FLOOR_PERCENT, CEILING_PERCENT = 2.0, 70.0
 # Verdict by the chance of a misfit at least as large if the covariance is right.
 STRAINED_BELOW, DISAGREE_BELOW = 0.10, 0.01
+# A family with at least this weight carries the answer; its quarrel widens the range.
+CARRIES = 0.05
 # Chi-square quantiles for 1, 2, 3 degrees of freedom at those chances (any table of chi-square).
 STRAINED_QUANTILE = (2.7055, 4.6052, 6.2514)
 DISAGREE_QUANTILE = (6.6349, 9.2103, 11.3449)
@@ -136,8 +138,8 @@ def combine(estimates: Array, covariance: Array, present: Array) -> Combined:
     -----
     Widening is of Birge's kind: where the misfit passes the quantile at which the verdict becomes
     ``strained``, the standard error grows with the square root of their ratio, without a jump. It
-    looks at the families that carry the answer: where two or more of them agree, a method of weight
-    zero that stands apart makes the verdict, not the range. Where one family carries it alone, all
+    looks at the families that carry the answer: where two or more of them agree, a method of next to no
+    weight that stands apart makes the verdict, not the range. Where one family carries it alone, all
     are looked at.
     """
     weights = best_weights(covariance, present)
@@ -149,7 +151,7 @@ def combine(estimates: Array, covariance: Array, present: Array) -> Combined:
     )
     within = np.where(absent, np.nan, within)
     q, dof = misfit(estimates, covariance, present)
-    carrying = weights > 0.0
+    carrying = weights >= CARRIES
     carrying = np.where(carrying.sum(axis=1, keepdims=True) > 1, carrying, present)
     q_carrying, dof_carrying = misfit(estimates, covariance, carrying)
     allowed = np.asarray((np.inf, *STRAINED_QUANTILE))[dof_carrying]
