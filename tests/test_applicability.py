@@ -128,7 +128,7 @@ CASES: dict[Fit, tuple[Callable[[], Fit], Callable[[], Fit]]] = {
         lambda: flags_of(replace(SUM7, key="second", lineage="other"), others=(SUM7,)),
     ),
     Fit.NO_SOUND_VALUE: (
-        lambda: flags_of(WAIST, waist_midpoint_cm=210.0),
+        lambda: flags_of(WAIST, waist_midpoint_cm=260.0),
         lambda: flags_of(WAIST, waist_midpoint_cm=100.0),
     ),
 }

@@ -192,7 +192,7 @@ def test_text_and_json_say_the_same(run: Run, path: str) -> None:
     # whole points, and the printed range is never narrower than the computed one
     assert -1.0 < low - tree["fat_percent"]["likely"][0] < 0.005
     assert -0.005 < high - tree["fat_percent"]["likely"][1] < 1.0
-    assert middle == pytest.approx(tree["fat_percent"]["estimate"], abs=0.051)
+    assert middle == pytest.approx(tree["fat_percent"]["estimate"], abs=0.51)
     used = {one["key"] for one in tree["equations"] if one["used"]}
     assert set(re.findall(r"^\* (\w+_\w+)", out, re.MULTILINE)) == used
     assert set(re.findall(r"^[* ] (\w+)\b", out, re.MULTILINE)) >= {one.key for one in EQUATIONS}
@@ -218,7 +218,7 @@ def test_fat_and_lean_add_up_to_the_weight_in_text_and_json() -> None:
             typed = f"{number * scale:.1f}"
             tree = slim_visit()
             tree["mass_height"]["weight_kg"] = f"{typed} {unit}"
-            visit = Visit.from_dict(tree)
+            visit = Visit.from_dict(tree, accept_unusual=True)
             result = reconcile(visit)
             page = reconcile_text.page(
                 visit, result, units=units, show_all=False, show_budget=False

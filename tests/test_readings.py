@@ -177,5 +177,5 @@ def test_at_least_is_kept_and_widens_the_error() -> None:
     plain = accept("thigh_mm", [60.0])
     ended = accept("thigh_mm", [60.0], is_at_least=True)
     assert (plain.is_at_least, ended.is_at_least) == (False, True)
-    assert ended.value == plain.value
-    assert ended.se > 2.0 * plain.se
+    assert ended.value == pytest.approx(1.1 * plain.value)  # thicker, never thinner
+    assert ended.se > 1.5 * plain.se

@@ -145,8 +145,18 @@ def test_weight_and_height_that_no_body_has_are_refused_even_when_accepted(
 def test_a_waist_in_another_place_than_weight_and_height_say_is_asked_back() -> None:
     slim = {"weight_kg": 60.0, "height_cm": 168.2, "age_years": 41.0}
     assert [one.code for one in fit(waist_midpoint_cm=110.0, **slim)] == ["E123"]
-    # the narrowest waist lies elsewhere and is not held against the rule
-    assert fit(waist_narrowest_cm=110.0, **slim) == []
+    # the narrowest waist is brought to the same level first (Heinz 2003, Ostchega 2021)
+    assert [one.code for one in fit(waist_narrowest_cm=110.0, **slim)] == ["E123"]
+    assert fit(waist_narrowest_cm=70.0, **slim) == []
+
+
+def test_pounds_typed_as_kilograms_are_asked_back_even_without_a_waist() -> None:
+    """A woman of 140 lb and 168 cm, typed as 140 kg."""
+    (problem,) = fit(weight_kg=140.0, height_cm=168.0, age_years=41.0)
+    assert problem.code == "E123"
+    assert "pounds" in problem.remedy
+    # a waist that fits speaks for a large body
+    assert fit(weight_kg=140.0, height_cm=168.0, age_years=41.0, waist_iliac_cm=138.0) == []
 
 
 def test_the_weighed_men_pass_and_their_pounds_do_not() -> None:

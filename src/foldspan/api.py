@@ -6,17 +6,19 @@ import numpy as np
 
 from foldspan import agreement, wording
 from foldspan.applicability import LEAVES_OUT, Fit, codes
-from foldspan.catalogue import EQUATIONS, SIRI
-from foldspan.catalogue.card import FAMILIES, Equation
+from foldspan.catalogue import EQUATIONS
+from foldspan.catalogue.card import FAMILIES, Equation, Scale
 from foldspan.disagreement import Finding, findings_for
+from foldspan.errormodel import SCALE_OFFSET, shared_error
 from foldspan.problems import FoldspanError, Problem
-from foldspan.quantities import BY_NAME, Sex
+from foldspan.quantities import BY_NAME
 from foldspan.reconciliation import (
     ANCESTRY_INDICATORS,
     People,
     Reconciled,
     Settings,
     cards_for,
+    conversion_fits,
     reconcile_people,
     settings_for,
 )
@@ -85,6 +87,8 @@ def reconcile(
     >>> 20 < low < result.fat_percent.estimate < high < 45
     True
     """
+    if not isinstance(visit, Visit):
+        raise TypeError("reconcile takes a Visit: read one with Visit.from_file or Visit.from_dict")
     settings = settings_for(scale, conversion, with_disputed=with_disputed)
     _check_conversion(visit, settings)
     refusal = _refusal(visit)
@@ -92,7 +96,7 @@ def reconcile(
         return Result(settings.scale, cautions=_cautions(visit, None), problems=(refusal,))
     people = _people(visit)
     answer = reconcile_people(cards_for(visit.client.sex), people, settings)
-    listed = _equations(answer, visit.client.sex)
+    listed = _equations(answer, settings.scale)
     if not np.isfinite(answer.combined.estimate[0]):
         problem = Problem(
             "E203",
@@ -108,14 +112,14 @@ def reconcile(
 
 def _check_conversion(visit: Visit, settings: Settings) -> None:
     """Raise E501 for a conversion that was made for another sex or age."""
-    chosen, client = settings.conversion, visit.client
-    low, high = chosen.ages
-    fits = chosen.sex in (client.sex, "both") and low <= client.age_years < high + 1.0
-    if chosen is SIRI or fits:
-        return
-    whom = f"{chosen.population} ({chosen.sex}, {low:g} to {high:g} years)"
-    remedy = "Use one that fits the client, or leave the option out; see equations --conversions."
-    raise FoldspanError([Problem("E501", "conversion", f"made for {whom}", remedy)])
+    client = visit.client
+    ages, ancestry = np.array([client.age_years]), np.array([client.ancestry])
+    athlete = np.array([float(client.athlete)])
+    if not conversion_fits(settings.conversion, client.sex, ages, ancestry, athlete)[0]:
+        chosen = settings.conversion
+        whom = f"{chosen.population} ({chosen.sex}, {chosen.ages[0]:g} to {chosen.ages[1]:g} years)"
+        remedy = "Use one that fits the client, or leave the option out: equations --conversions."
+        raise FoldspanError([Problem("E501", "conversion", f"made for {whom}", remedy)])
 
 
 def _refusal(visit: Visit) -> Problem | None:
@@ -196,14 +200,18 @@ def _result(
         correlation_matrix=tuple(map(tuple, block[0] / np.outer(deviation, deviation))),
         budget=budget(answer),
         findings=_findings(visit, answer, settings),
-        cautions=_cautions(visit, _unwidened_low(combined)),
+        cautions=_cautions(visit, _unwidened_low(combined, settings.scale)),
     )
 
 
-def _unwidened_low(combined: agreement.Combined) -> float:
-    """Lower end of the 80 % range before the widening: a quarrel of methods is no sign of low fat."""
+def _unwidened_low(combined: agreement.Combined, scale: Scale) -> float:
+    """Lower end of the 95 % range on the density scale, where the least fat was stated.
+
+    Before the widening: a quarrel of methods is no sign of low fat.
+    """
     deviation = float(combined.se[0] / combined.inflation[0])
-    return float(combined.estimate[0]) - agreement.Z_LIKELY * deviation
+    moved = SCALE_OFFSET if scale == "dxa" else 0.0
+    return float(combined.estimate[0]) - agreement.Z_WIDE * deviation - moved
 
 
 def budget(answer: Reconciled) -> dict[str, float]:
@@ -242,7 +250,7 @@ def _mass(visit: Visit, fat: Spread, *, is_lean: bool) -> Spread:
     return Spread(share(fat.estimate), weight * fat.se / 100.0, ends(fat.likely), ends(fat.wide))
 
 
-def _equations(answer: Reconciled, sex: Sex) -> tuple[EquationResult, ...]:
+def _equations(answer: Reconciled, scale: Scale) -> tuple[EquationResult, ...]:
     """Every card of the catalogue with its estimate, or with the codes why it was left out."""
     rows = {card.key: row for row, card in enumerate(answer.cards)}
     listed = []
@@ -252,7 +260,9 @@ def _equations(answer: Reconciled, sex: Sex) -> tuple[EquationResult, ...]:
         out = bits & int(LEAVES_OUT)
         value = None if row is None else float(answer.percent[row, 0])
         known = value is not None and np.isfinite(value) and not bits & int(Fit.NO_SOUND_VALUE)
-        deviation = float(answer.equation_sd[row, 0]) if row is not None and known else None
+        deviation = None
+        if row is not None and known:
+            deviation = float(np.hypot(answer.equation_sd[row, 0], shared_error(card, scale)))
         listed.append(
             EquationResult(
                 key=card.key,
@@ -289,5 +299,8 @@ def _cautions(visit: Visit, low: float | None) -> tuple[str, ...]:
     accepted, bmi = visit.accepted, None
     if "weight_kg" in accepted and "height_cm" in accepted:
         bmi = accepted["weight_kg"].value / (accepted["height_cm"].value / 100.0) ** 2
-    chosen = wording.caution_codes(visit.client.sex, visit.client.age_years, bmi, low)
+    adult = visit.client.age_years >= ADULT_AGE and not visit.client.pregnant
+    chosen = wording.caution_codes(
+        visit.client.sex, visit.client.age_years, bmi, low, adult_range=adult
+    )
     return tuple(wording.CAUTIONS[code] for code in chosen)

@@ -57,8 +57,11 @@ POINTS_PER_DECADE = 1.5
 POINTS_PER_SPAN = 8.0
 # A fold taken at another variant of its site: ± 10 % of the reading (our proposal, no source).
 SITE_VARIANT_SHARE = 0.10
+# An ancestry term left at its reference group because nothing was stated: the terms in print are worth
+# 0.3 to 2.5 points [points].
+ANCESTRY_UNSTATED = 1.0
 # A formula that returns less or more than this has left the ground it was built on.
-SOUND_PERCENT = (-5.0, 75.0)
+SOUND_PERCENT = (-5.0, 95.0)
 OBESE_BMI = 30.0
 
 

@@ -189,6 +189,14 @@ def shared_variance(scale: Scale) -> float:
     return float(SHARED_NEW_PEOPLE[scale] ** 2 + CRITERION_ERROR[scale] ** 2)
 
 
+def shared_error(card: Equation, scale: Scale) -> float:
+    """What an equation's whole error holds beside its own part [points]: shared, scale, conversion."""
+    variance = shared_variance(scale)
+    variance += SCALE_SD[scale] ** 2 if card.scale != scale else 0.0
+    variance += CONVERSION_SD**2 if card.predicts == "density" else 0.0
+    return float(np.sqrt(variance))
+
+
 def scale_moves(cards: Sequence[Equation], scale: Scale) -> Array:
     """Points to add to each card's estimate to put it on ``scale``, shape (E,)."""
     up = SCALE_OFFSET if scale == "dxa" else -SCALE_OFFSET

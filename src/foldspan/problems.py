@@ -46,6 +46,7 @@ CODES: dict[str, str] = {
     "E306": "file is empty",
     "E307": "file ending not known",
     "E401": "column missing",
+    "E402": "column name close to a known fact about the client",
     "E403": "column given twice",
     "E404": "not a table",
     "E501": "option value not known",

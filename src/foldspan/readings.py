@@ -17,8 +17,9 @@ MEDIAN_OF_THREE = 0.67
 # What repeats cannot show: mark, landmark and day stay the same for all readings of a visit. Half of
 # the published variance is taken to be of that kind (our proposal).
 LASTING_SHARE = 0.5
-# A reading that stopped at the calliper's end means "at least": the fold may be thicker.
-SCALE_END_SHARE = 0.20
+# A reading that stopped at the calliper's end means "at least": the fold is taken this much thicker,
+# give or take as much (our proposal).
+SCALE_END_SHARE = 0.10
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,6 +94,7 @@ def accept(name: str, readings: Sequence[float], *, is_at_least: bool = False) -
         variance += (spread / 2.0) ** 2
     if is_at_least:
         variance += (SCALE_END_SHARE * value) ** 2
+        value *= 1.0 + SCALE_END_SHARE
     wants_third = count == 2 and spread > TOLERANCE[BY_NAME[name].kind]
     return Accepted(
         name, value, math.sqrt(variance), spread, count, is_unsteady, is_at_least, wants_third

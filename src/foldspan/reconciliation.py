@@ -16,6 +16,7 @@ from foldspan.catalogue import EQUATIONS, SIRI, conversion_by_key
 from foldspan.catalogue.card import FAMILIES, SCALES, Array, Conversion, Equation, Scale
 from foldspan.catalogue.density_to_fat import CONVERSIONS
 from foldspan.evaluate import fat_percents, gradients, needed
+from foldspan.local import LocalCorrection, corrected
 from foldspan.problems import FoldspanError, Problem
 from foldspan.protocol.waist_sites import bridges_to
 from foldspan.quantities import MEASURED, WAISTS, Sex
@@ -67,6 +68,7 @@ class Settings:
     scale: Scale = "density"
     conversion: Conversion = SIRI
     with_disputed: bool = False
+    local: LocalCorrection | None = None
 
 
 def cards_for(sex: Sex) -> tuple[Equation, ...]:
@@ -94,6 +96,22 @@ def settings_for(scale: str, conversion: str, *, with_disputed: bool = False) ->
         ) from None
     known: Scale = "dxa" if scale == "dxa" else "density"
     return Settings(known, chosen, with_disputed)
+
+
+def conversion_fits(
+    conversion: Conversion, sex: Sex, ages: Array, ancestry: Array, athlete: Array
+) -> Array:
+    """Whether a conversion was made for people like these, bool of shape (N,); Siri's always is."""
+    length = ages.shape[0]
+    if conversion is SIRI:
+        return np.ones(length, dtype=bool)
+    low, high = conversion.ages
+    fits = (ages >= low) & (ages < high + 1.0) & (conversion.sex in (sex, "both"))
+    if conversion.ancestry:
+        fits &= ancestry == conversion.ancestry
+    if conversion.audience == "athlete":
+        fits &= athlete > 0
+    return np.asarray(fits & (conversion.audience not in ("clinical", "youth")))
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,8 +169,14 @@ def _fit_flags(
     columns = bridged.columns
     flags = np.zeros(percent.shape, dtype=np.int64)
     variance = np.zeros(percent.shape)
+    plain = {card.lineage for card in cards if not _reads_ancestry(card)}
     for row, card in enumerate(cards):
         flags[row], added = applicability.outside(card, columns)
+        if _reads_ancestry(card):
+            unstated = people.ancestry == ""
+            added = np.hypot(added, np.where(unstated, applicability.ANCESTRY_UNSTATED, 0.0))
+            if card.lineage in plain:  # the form without the term speaks where nothing is stated
+                flags[row] |= np.where(unstated, int(Fit.OTHER_ANCESTRY), 0)
         flags[row] |= applicability.audience_flags(card, columns, people.ancestry)
         names = needed(card)
         missing = np.any([np.isnan(columns[name]) for name in names], axis=0)
@@ -179,6 +203,10 @@ def _fit_flags(
     if settings.with_disputed:
         flags &= ~np.int64(int(Fit.DISPUTED))
     return applicability.speak_once(cards, flags), variance
+
+
+def _reads_ancestry(card: Equation) -> bool:
+    return any(given in ANCESTRY_INDICATORS.values() for given in card.inputs)
 
 
 def _variant_variance(
@@ -287,6 +315,9 @@ def reconcile_people(
     blocks["tester"], blocks["waist_site"] = _reading_blocks(
         cards, weights, people, bridged, settings
     )
+    learnt = settings.local.by_sex.get(people.sex) if settings.local is not None else None
+    if learnt is not None:
+        families, blocks = corrected(families, blocks, present, learnt, settings.scale)
     covariance = np.sum(list(blocks.values()), axis=0)
     absent = np.eye(len(FAMILIES)) * ~present[:, None, :]
     errormodel.require_positive_definite(covariance + absent)

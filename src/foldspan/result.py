@@ -11,7 +11,7 @@ from foldspan.problems import Problem
 SCHEMA_VERSION = 1
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, repr=False)
 class Spread:
     """An estimate with its standard error, its 80 % and its 95 % interval; None where there is none."""
 
@@ -78,7 +78,7 @@ class SpokenFinding:
     text: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, repr=False)
 class Result:
     """The agreement range of one visit and everything that led to it.
 
@@ -104,6 +104,10 @@ class Result:
     flags: tuple[Mapping[str, Any], ...] = ()
     cautions: tuple[str, ...] = ()
     problems: tuple[Problem, ...] = ()
+
+    def __repr__(self) -> str:
+        """Return a line without any value of the client."""
+        return f"Result(scale={self.scale!r}, verdict={self.verdict!r})"
 
     @property
     def has_range(self) -> bool:

@@ -24,7 +24,14 @@ WAIST_FROM_BMI = {
     "female": (-25.8, 2.020, 0.168, 0.346),
 }
 WAIST_GAP = 16.0
-WAIST_TO_HOLD = ("waist_iliac_cm", "waist_midpoint_cm", "abdomen_navel_cm")
+# waists that can speak, and what brings them to the level of the hip bone (protocol/waist_sites.py)
+WAIST_TO_HOLD = {
+    "waist_iliac_cm": {"male": 0.0, "female": 0.0},
+    "waist_midpoint_cm": {"male": 0.8, "female": 3.2},
+    "abdomen_navel_cm": {"male": 0.0, "female": 0.0},
+    "waist_narrowest_cm": {"male": 3.1, "female": 10.0},
+}
+POUNDS_FROM_BMI = 42.0
 BMI_POSSIBLE = (9.0, 100.0)
 BMI_PLAUSIBLE = {"female": (16.0, 60.0), "male": (16.0, 55.0)}
 
@@ -104,14 +111,17 @@ def fit_problems(
         what = "weight and height cannot both be right (body mass index outside 9 to 100)"
         found.append(Problem("E102", where, what, "Check both, and their units."))
         return found
-    odd = not BMI_PLAUSIBLE[sex][0] <= bmi <= BMI_PLAUSIBLE[sex][1]
-    waist = next((values[name] for name in WAIST_TO_HOLD if name in values), None)
+    pounds = bmi * 0.45359237
+    # without a waist to speak for it, a very large body may be pounds typed as kilograms
+    odd = not BMI_PLAUSIBLE[sex][0] <= bmi <= BMI_PLAUSIBLE[sex][1] or bmi > POUNDS_FROM_BMI
+    waist = next(
+        (values[name] + WAIST_TO_HOLD[name][sex] for name in WAIST_TO_HOLD if name in values), None
+    )
     if waist is not None and "age_years" in values:
         expected = expected_waist(sex, bmi, values["age_years"], height)
         odd = abs(waist - expected) > WAIST_GAP  # a waist that fits speaks for a large body
     if odd:
-        pounds = weight * 0.45359237 / (height / 100.0) ** 2
-        hint = "The weight may be in pounds. " if 18.0 <= pounds <= 35.0 and bmi > 35.0 else ""
+        hint = "The weight may be in pounds. " if 17.0 <= pounds <= 35.0 and bmi > 35.0 else ""
         code, end = (
             ("W123", "They are used as given.")
             if accept_unusual

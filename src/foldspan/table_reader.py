@@ -22,6 +22,7 @@ from foldspan.quantities import (
 from foldspan.slips import (
     BMI_PLAUSIBLE,
     BMI_POSSIBLE,
+    POUNDS_FROM_BMI,
     WAIST_GAP,
     WAIST_TO_HOLD,
     expected_waist,
@@ -113,12 +114,14 @@ class Rows:
         for name in ("weight_kg", "height_cm"):
             columns[name] = np.where(wrong, np.nan, columns[name])
         odd = np.zeros(self.length, dtype=bool)
-        waist = np.full(self.length, np.nan)
-        for name in WAIST_TO_HOLD:
-            waist = np.where(np.isnan(waist), columns.get(name, np.nan), waist)
         for one in SEXES:
             here = (sex == one) & ~wrong
-            odd |= here & (beyond(bmi, *BMI_PLAUSIBLE[one]) > 0)
+            waist = np.full(self.length, np.nan)
+            for name, level in WAIST_TO_HOLD.items():
+                waist = np.where(np.isnan(waist), columns.get(name, np.nan) + level[one], waist)
+            alone = np.isnan(waist) | np.isnan(columns["age_years"])
+            very_large = (beyond(bmi, *BMI_PLAUSIBLE[one]) > 0) | (bmi > POUNDS_FROM_BMI)
+            odd |= here & alone & very_large
             expected = expected_waist(one, bmi, columns["age_years"], columns["height_cm"])
             odd |= here & (np.abs(waist - expected) > WAIST_GAP)
         self.mark(odd, "W123", "weight_kg, height_cm")
@@ -150,14 +153,23 @@ def _plain(cell: Any) -> Any:
     return None if cell is None or cell is pd.NA or cell is pd.NaT else "?"
 
 
+def _near_fact(name: str) -> str:
+    """The fact about a client that a column name may mean, or "": a miss here could hurt."""
+    plain = name.strip().lower().removeprefix("is_")
+    if "pregnan" in plain:
+        return "pregnant"
+    near = difflib.get_close_matches(plain, (*FACTS, "age"), n=1, cutoff=0.8)
+    return "" if not near else {"age": "age_years"}.get(near[0], near[0])
+
+
 def check_columns(frame: pd.DataFrame) -> None:
     """Raise for a table that cannot be read as one row a client.
 
     Raises
     ------
     FoldspanError
-        E404 not a table, E403 a column twice, E401 sex or age missing, E114 a bare ``suprailiac``,
-        E120 no measured column.
+        E404 not a table, E403 a column twice, E402 a name close to a fact, E401 sex or age
+        missing, E114 a bare ``suprailiac``, E120 no measured column.
     """
     if not isinstance(frame, pd.DataFrame):
         raise FoldspanError([Problem("E404", "table", "not a data frame", "Give a pandas one.")])
@@ -177,6 +189,11 @@ def check_columns(frame: pd.DataFrame) -> None:
         for name in ("suprailiac", "suprailiac_mm")
         if name in frame.columns
     ]
+    found += [
+        Problem("E402", f"column {name}", f"is it {fact}?", f"Write {fact}, or rename the column.")
+        for name in frame.columns
+        if name not in (*BY_NAME, *FACTS) and (fact := _near_fact(str(name)))
+    ]
     if not any(name in frame.columns for name in MEASURED):
         remedy = "Name columns by quantity and unit, such as weight_kg, height_cm, triceps_mm."
         found.append(Problem("E120", "table", "no measured column", remedy))
@@ -190,7 +207,7 @@ def unused_columns(frame: pd.DataFrame) -> list[str]:
     Codes, dates and notes may stand in a table; a misspelt quantity must not pass in silence.
     """
     known = {*BY_NAME, *FACTS, *REFERENCE}
-    near = {*BY_NAME, *(quantity.short_name for quantity in BY_NAME.values())}
+    near = {*BY_NAME, "waist", *(quantity.short_name for quantity in BY_NAME.values())}
     names = [str(name) for name in frame.columns if name not in known]
     return [
         name

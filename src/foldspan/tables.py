@@ -11,7 +11,7 @@ import pandas as pd
 
 from foldspan import agreement
 from foldspan.applicability import LEAVES_OUT
-from foldspan.catalogue.card import FAMILIES, Array
+from foldspan.catalogue.card import FAMILIES, Array, Conversion
 from foldspan.protocol.technical_error import technical_error
 from foldspan.quantities import (
     ANCESTRIES,
@@ -26,6 +26,7 @@ from foldspan.reconciliation import (
     People,
     Settings,
     cards_for,
+    conversion_fits,
     reconcile_people,
     settings_for,
 )
@@ -114,6 +115,8 @@ def reconcile_table(
     numbers = {name: np.full(rows.length, np.nan) for name in NUMBERS}
     verdict = np.full(rows.length, "", dtype=object)
     for one in SEXES:
+        clients.leave_out(rows, one, settings.conversion)
+    for one in SEXES:
         chosen = np.flatnonzero(clients.able & (clients.sex == one))
         for start in range(0, chosen.size, ROWS_AT_ONCE):
             some = chosen[start : start + ROWS_AT_ONCE]
@@ -165,6 +168,15 @@ class _Clients:
         able = known_sex & (age >= ADULT_AGE) & ~pregnant & ~in_doubt
         return cls(sex, ancestry, athlete, columns, rows.at_least, able)
 
+    def leave_out(self, rows: Rows, sex: Sex, conversion: Conversion) -> None:
+        """Leave out the rows of a sex that a conversion was not made for."""
+        fits = conversion_fits(
+            conversion, sex, self.columns["age_years"], self.ancestry, self.athlete
+        )
+        wrong = self.able & (self.sex == sex) & ~fits
+        rows.mark(wrong, "E501", "conversion")
+        self.able[wrong] = False
+
     def people(self, sex: Sex, some: Array) -> People:
         """Return some rows of one sex for the bench."""
         values = {name: column[some] for name, column in self.columns.items()}
@@ -192,6 +204,7 @@ def _people(
             one = np.maximum(error.floor, error.share * given[name])
             ended = SCALE_END_SHARE * given[name] * at_least.get(name, False)
             errors[name] = np.sqrt(one**2 + ended**2)
+            columns[name] = given[name] + ended
     return People(sex, columns | marks, errors, ancestry, at_least)
 
 

@@ -5,54 +5,71 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import date
 from functools import cached_property
-from typing import Any, Self
+from typing import Annotated, Any, Literal, Self
 
-from pydantic import BaseModel, ConfigDict
+from pydantic import BaseModel, ConfigDict, Field, model_validator
 
 from foldspan.files import read_tree
 from foldspan.problems import FoldspanError
-from foldspan.quantities import Sex
+from foldspan.quantities import ANCESTRIES, BY_NAME, MEASURED, Sex
 from foldspan.readings import Accepted, accept
-from foldspan.visit_reader import TreeReader
+from foldspan.visit_reader import ADULT_AGE, MOST_READINGS, TreeReader
+
+Reading = Annotated[float, Field(gt=0.0, allow_inf_nan=False)]
 
 
 class Site(BaseModel):
     """Readings of one site in its canonical unit, in the order taken."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid")
+    model_config = ConfigDict(frozen=True, extra="forbid", hide_input_in_errors=True)
 
-    readings: tuple[float, ...]
+    readings: tuple[Reading, ...] = Field(min_length=1, max_length=MOST_READINGS, repr=False)
     is_at_least: bool = False
 
 
 class Client(BaseModel):
     """Who was measured: never a name. ``sex`` is the sex the published equations were built for."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid")
+    model_config = ConfigDict(frozen=True, extra="forbid", hide_input_in_errors=True)
 
-    sex: Sex
-    age_years: float
+    sex: Sex = Field(repr=False)
+    age_years: float = Field(ge=0.0, le=120.0, allow_inf_nan=False, repr=False)
     code: str = ""
-    ancestry: str = ""
-    pregnant: bool = False
-    athlete: bool = False
+    ancestry: Literal["", *ANCESTRIES] = Field(default="", repr=False)  # type: ignore[valid-type]
+    pregnant: bool = Field(default=False, repr=False)
+    athlete: bool = Field(default=False, repr=False)
 
 
 class Visit(BaseModel):
     """One client measured on one day: the input of the main job.
 
     ``sites`` maps quantity names such as ``triceps_mm`` to readings; ``site_variants`` maps folds to
-    the variant at which they were taken, where that is known.
+    the variant at which they were taken, where that is known. A measured reference (``reference_…``)
+    may stand in the file; ``reconcile`` does not read it. Values are kept out of ``repr``.
     """
 
-    model_config = ConfigDict(frozen=True, extra="forbid")
+    model_config = ConfigDict(frozen=True, extra="forbid", hide_input_in_errors=True)
 
     client: Client
-    sites: dict[str, Site]
+    sites: dict[str, Site] = Field(repr=False)
     day: date | None = None
     tester: str = ""
     site_variants: dict[str, str] = {}
-    warnings: tuple[Any, ...] = ()
+    reference_fat_percent: float | None = Field(default=None, gt=0.0, lt=100.0, repr=False)
+    reference_scale: Literal["", "density", "dxa"] = ""
+    warnings: tuple[Any, ...] = Field(default=(), repr=False)
+
+    @model_validator(mode="after")
+    def _possible(self) -> Self:
+        """Hold a visit that was built by hand to the same names and spans as a file."""
+        grown = self.client.age_years >= ADULT_AGE
+        for name, site in self.sites.items():
+            if name not in MEASURED:
+                raise ValueError(f"{name} is not a measured quantity")
+            low, high = BY_NAME[name].possible(None)
+            if grown and not all(low <= reading <= high for reading in site.readings):
+                raise ValueError(f"{name}: a reading is outside what is possible, see E102")
+        return self
 
     @classmethod
     def from_file(cls, path: str, *, accept_unusual: bool = False) -> Self:

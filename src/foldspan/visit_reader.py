@@ -35,7 +35,7 @@ SECTION_UNIT = {"mass_height": "", "skinfolds_mm": "_mm", "girths_cm": "_cm", "b
 CLIENT_KEYS = (
     "code", "sex", "age_years", "birth_date", "ancestry", "pregnant", "athlete",
 )  # fmt: skip
-VISIT_KEYS = ("date", "tester")
+VISIT_KEYS = ("date", "tester", "reference_fat_percent", "reference_scale")
 SITE_VARIANTS: dict[str, tuple[str, ...]] = {
     "chest": ("half", "third"),
     "midaxillary": ("vertical", "horizontal"),
@@ -119,13 +119,31 @@ class TreeReader:
             "pregnant": pregnant,
             "athlete": self.truth(client, "athlete"),
         }
-        return {
+        return self.reference(visit) | {
             "client": facts,
             "sites": sites,
             "day": day,
             "tester": self.text(visit.get("tester", ""), "[visit] tester"),
             "site_variants": self.variants(tree),
         }
+
+    def reference(self, visit: Mapping[str, Any]) -> dict[str, Any]:
+        """A measured reference that stands in the file, and its scale."""
+        found: dict[str, Any] = {}
+        scale = visit.get("reference_scale")
+        if scale is not None or "reference_fat_percent" in visit:
+            place = "[visit] reference_scale"
+            found["reference_scale"] = self.choice(scale, place, ("density", "dxa"), "E113") or ""
+        given = visit.get("reference_fat_percent")
+        if given is not None:
+            place = "[visit] reference_fat_percent"
+            number = float(given) if isinstance(given, int | float) else math.nan
+            if isinstance(given, bool) or not 2.0 <= number <= 70.0:
+                remedy = "Write a number from 2 to 70."
+                self.note("E102", place, "not a fat percentage", remedy, given)
+            else:
+                found["reference_fat_percent"] = number
+        return found
 
     def hold_together(self, sites: dict[str, SiteTree], sex: Sex, age: float | None) -> None:
         """Ask back where weight, height and waist do not go together."""
@@ -214,7 +232,7 @@ class TreeReader:
             read = None
         if isinstance(read, datetime):
             read = read.date()
-        if not isinstance(read, date):
+        if not isinstance(read, date) or read != read:  # a missing date of a table is not itself
             self.note("E117", place, "not a date", "Write it as 2026-03-04.", given)
             return None
         if read > date.today():
@@ -278,6 +296,8 @@ class TreeReader:
 
     def site(self, given: Any, quantity: Quantity, place: str, sex: Sex | None) -> SiteTree | None:
         """One to three readings; None with a problem if any cannot be used."""
+        if hasattr(given, "tolist"):  # an array or a column of readings
+            given = given.tolist()
         listed = list(given) if isinstance(given, (list, tuple)) else [given]
         if not listed:
             self.note("E110", place, "no reading given", "Add one, or leave the line out.")

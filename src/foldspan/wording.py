@@ -94,12 +94,16 @@ CAUTIONS = {
 LEAST_FAT = {"male": 5.0, "female": 12.0}
 
 
-def caution_codes(sex: str, age: float, bmi: float | None, low: float | None) -> list[str]:
+def caution_codes(
+    sex: str, age: float, bmi: float | None, low: float | None, *, adult_range: bool = True
+) -> list[str]:
     """Return the codes of ``CAUTIONS`` that apply.
 
-    ``low`` is the lower end of the 80 % range before any widening for misfit [% fat],
-    ``bmi`` in kg/m²; either may be None.
+    ``low`` is the lower end of the 95 % range before any widening for misfit, on the density scale
+    [% fat], ``bmi`` in kg/m²; either may be None.
     """
+    if not adult_range:  # adult limits say nothing about a child or a pregnancy
+        return ["screening", "eating"]
     codes = ["screening", *([] if low is None else ["shared_error"]), "eating"]
     if low is not None and low < LEAST_FAT[sex]:
         codes.insert(0, "low_fat_women" if sex == "female" else "low_fat")

@@ -31,7 +31,9 @@ FLOORS: tuple[frozenset[str], ...] = (
     frozenset({"quantities", "problems"}),
     frozenset({"catalogue", "protocol"}),
     frozenset({"readings", "applicability", "evaluate", "reference_people", "survey_errors"}),
-    frozenset({"errormodel", "agreement", "reconciliation", "disagreement", "calibration"}),
+    frozenset(
+        {"errormodel", "agreement", "reconciliation", "disagreement", "calibration", "local"}
+    ),
     frozenset(
         {"files", "slips", "visit", "visit_reader", "table_reader", "tables", "wording", "result"}
     ),

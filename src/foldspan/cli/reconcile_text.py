@@ -78,8 +78,8 @@ def _range(result: Result, units: str) -> str:
     low, high = math.floor(fat.likely[0]), math.ceil(fat.likely[1])
     lowest, highest = math.floor(fat.wide[0]), math.ceil(fat.wide[1])
     lines = [
-        f"Body fat is likely between {low} and {high} % (8 chances in 10), middle"
-        f" {fat.estimate:.1f} %.",
+        f"Body fat is likely between {low} and {high} % (8 chances in 10), middle about"
+        f" {fat.estimate:.0f} %.",
         f"Hardly outside {lowest} to {highest} % (19 chances in 20 inside).",
     ]
     fat_mass, lean_mass = result.fat_mass_kg.estimate, result.lean_mass_kg.estimate
@@ -104,7 +104,7 @@ def _families(result: Result) -> str:
     for family, name in FAMILY_NAMES.items():
         one = said.get(family)
         if one is None:
-            lines.append(f"{name:<22}{_why_silent(result, family):>14}")
+            lines.append(f"{name:<22}{_why_silent(result, family):>18}")
             continue
         lines.append(
             f"{name:<22}{one.estimate:>7.1f} %{one.se:>7.1f}"
@@ -128,7 +128,7 @@ def _why_silent(result: Result, family: str) -> str:
     """Whether a family was not measured, or whether nothing in it fits this person."""
     reasons = [one.left_out_because for one in result.equations if one.family == family]
     taken = any(not {"missing_input", "wrong_sex"} & set(codes) for codes in reasons)
-    return "none fits" if taken else "not measured"
+    return "none fits" if taken else "too little taken"
 
 
 def _budget(result: Result) -> str:
@@ -152,7 +152,7 @@ def _equations(result: Result) -> str:
             lines += [f"{'':4}left out: {LEFT_OUT_WORDS[code]}" for code in one.left_out_because]
     lines.append("left out: built for the other sex")
     lines += [f"{'':2}{one.key}" for one in result.equations if "wrong_sex" in one.left_out_because]
-    lines.append("* in use. ± is the equation's own error, without what all methods share.")
+    lines.append("* in use. ± is the equation's whole error for this person, readings left aside.")
     return "\n".join(lines)
 
 

@@ -1,0 +1,147 @@
+"""Local correction: what a site with its own reference learns about its people, tools and testers.
+
+A site that measures some clients by a reference method as well can learn, for each family, a constant
+offset and how much wider its errors scatter than claimed. Both are shrunk: few people move little.
+What the model held for shared uncertainty about a new place is then replaced by what is left after
+looking: a range can get narrower only because something was learnt.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from foldspan.catalogue.card import FAMILIES, Array, Scale
+from foldspan.errormodel import CONVERSION_SD, CRITERION_ERROR, SHARED_NEW_PEOPLE
+from foldspan.quantities import Sex
+
+LEAST_PEOPLE = 30
+# The claimed scatter counts as much as this many people when the spread is learnt (our proposal).
+SPREAD_PRIOR = 30.0
+# Blocks that belong to one person's errors, and those that belong to the place.
+PERSONAL = ("published", "new_people", "limits", "tester", "waist_site")
+OF_THE_PLACE = ("shared", "scale", "conversion")
+
+
+@dataclass(frozen=True, slots=True)
+class SiteOffsets:
+    """What was learnt for one sex, in the order of ``families``.
+
+    ``offset`` [points] is taken off each family's estimate, ``uncertainty`` [points²] is the covariance
+    of the offsets, ``spread`` the factor on each family's personal errors.
+    """
+
+    n: int
+    families: tuple[str, ...]
+    offset: tuple[float, ...]
+    uncertainty: tuple[tuple[float, ...], ...]
+    spread: tuple[float, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class LocalCorrection:
+    """A site's correction: the scale it was learnt on, and what was learnt by sex."""
+
+    scale: Scale
+    people: int
+    by_sex: Mapping[Sex, SiteOffsets]
+
+
+def learn(errors: Array, blocks: Mapping[str, Array], scale: Scale) -> SiteOffsets | None:
+    """Learn the offsets of one sex.
+
+    Parameters
+    ----------
+    errors : array of shape (N, 4)
+        Family estimates less the reference [points]; NaN where a family is absent.
+    blocks : mapping of str to array
+        Covariances (N, 4, 4) of the error model for the same people.
+    scale : str
+        Scale of the reference.
+
+    Returns
+    -------
+    SiteOffsets or None
+        None where no family has ``LEAST_PEOPLE`` people.
+    """
+    counts = np.isfinite(errors).sum(axis=0)
+    kept = [k for k in range(len(FAMILIES)) if counts[k] >= LEAST_PEOPLE]
+    if not kept:
+        return None
+    rows = np.flatnonzero(np.isfinite(errors[:, kept]).all(axis=1))
+    if rows.size < LEAST_PEOPLE:
+        return None
+    seen = errors[rows][:, kept]
+    n = len(seen)
+    mean, scatter = seen.mean(axis=0), np.atleast_2d(np.cov(seen.T))
+
+    def part(name: str) -> Array:
+        return blocks[name][rows][:, kept][:, :, kept]
+
+    personal = np.sum([part(name) for name in PERSONAL], axis=0) + CRITERION_ERROR[scale] ** 2
+    claimed = np.diagonal(np.mean(personal, axis=0))
+    prior = np.mean(part("scale"), axis=0) + SHARED_NEW_PEOPLE[scale] ** 2
+    prior = prior + CONVERSION_SD**2 * np.eye(len(kept))
+    # posterior of a constant with a normal prior: small samples stay near zero
+    of_mean = scatter / n
+    gain = prior @ np.linalg.inv(prior + of_mean)
+    offset, uncertainty = gain @ mean, prior - gain @ prior
+    spread = np.sqrt(
+        (n * np.diagonal(scatter) + SPREAD_PRIOR * claimed) / ((n + SPREAD_PRIOR) * claimed)
+    )
+    return SiteOffsets(
+        n=n,
+        families=tuple(FAMILIES[k] for k in kept),
+        offset=tuple(offset.tolist()),
+        uncertainty=tuple(map(tuple, ((uncertainty + uncertainty.T) / 2.0).tolist())),
+        spread=tuple(spread.tolist()),
+    )
+
+
+def corrected(
+    families: Array, blocks: Mapping[str, Array], present: Array, learnt: SiteOffsets, scale: Scale
+) -> tuple[Array, dict[str, Array]]:
+    """Apply what a site learnt.
+
+    Parameters
+    ----------
+    families : array of shape (4, N)
+        Family estimates.
+    blocks : mapping of str to array
+        Covariances (N, 4, 4).
+    present : bool array of shape (N, 4)
+        Families that took part.
+    learnt : SiteOffsets
+        Of the same sex.
+    scale : str
+        Scale of the answer.
+
+    Returns
+    -------
+    families, blocks
+        Shifted estimates and new covariances, with a block ``local`` for what is left uncertain.
+    """
+    known = np.array([FAMILIES.index(name) for name in learnt.families])
+    shifted = families.copy()
+    shifted[known] -= np.where(present.T[known], np.array(learnt.offset)[:, None], 0.0)
+    factor = np.ones(len(FAMILIES))
+    factor[known] = learnt.spread
+    widened = {name: blocks[name] * np.outer(factor, factor) for name in PERSONAL}
+    both = np.zeros((len(FAMILIES), len(FAMILIES)), dtype=bool)
+    both[np.ix_(known, known)] = True
+    across = np.zeros_like(both)
+    across[known] = across[:, known] = True
+    here = present[:, :, None] & present[:, None, :]
+    criterion = CRITERION_ERROR[scale] ** 2
+    for name in OF_THE_PLACE:
+        widened[name] = np.where(across, 0.0, blocks[name])
+    # the criterion's own error stays with every method; the factor is learnt with it inside
+    widened["shared"] = np.where(
+        across & here, criterion * np.outer(factor, factor), widened["shared"]
+    )
+    left = np.zeros((len(FAMILIES), len(FAMILIES)))
+    left[np.ix_(known, known)] = learnt.uncertainty
+    widened["local"] = np.where(both & here, left, 0.0)
+    return shifted, widened
