@@ -10,6 +10,7 @@ from foldspan.catalogue import EQUATIONS
 from foldspan.catalogue.card import FAMILIES, Equation, Scale
 from foldspan.disagreement import Finding, findings_for
 from foldspan.errormodel import SCALE_OFFSET, shared_error
+from foldspan.local import LocalCorrection
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import BY_NAME
 from foldspan.reconciliation import (
@@ -46,6 +47,7 @@ def reconcile(
     scale: str = "density",
     conversion: str = "siri1961",
     with_disputed: bool = False,
+    local: LocalCorrection | None = None,
 ) -> Result:
     """Reconcile one visit into an agreement range.
 
@@ -59,6 +61,8 @@ def reconcile(
         Key of the density-to-fat conversion for equations that predict density.
     with_disputed : bool
         Use equations whose printed digits are disputed.
+    local : LocalCorrection, optional
+        What a site learnt with ``foldspan calibrate --fit``; see ``local_file.read``.
 
     Returns
     -------
@@ -89,7 +93,7 @@ def reconcile(
     """
     if not isinstance(visit, Visit):
         raise TypeError("reconcile takes a Visit: read one with Visit.from_file or Visit.from_dict")
-    settings = settings_for(scale, conversion, with_disputed=with_disputed)
+    settings = settings_for(scale, conversion, with_disputed=with_disputed, local=local)
     _check_conversion(visit, settings)
     refusal = _refusal(visit)
     if refusal is not None:
@@ -280,7 +284,7 @@ def _equations(answer: Reconciled, scale: Scale) -> tuple[EquationResult, ...]:
 
 
 def _findings(visit: Visit, answer: Reconciled, settings: Settings) -> tuple[SpokenFinding, ...]:
-    found = findings_for(answer, settings)
+    found = findings_for(answer, settings, visit.client.sex)
     sites = visit.accepted.values()
     for code, names in (
         ("third_reading_missing", tuple(site.name for site in sites if site.wants_third)),

@@ -13,6 +13,7 @@ from foldspan.agreement import verdicts
 from foldspan.applicability import LEAVES_OUT, Fit
 from foldspan.catalogue.card import FAMILIES, Array
 from foldspan.errormodel import SCALE_OFFSET
+from foldspan.quantities import Sex
 from foldspan.reconciliation import Reconciled, Settings
 
 FINDING_CODES: dict[str, str] = {
@@ -20,6 +21,7 @@ FINDING_CODES: dict[str, str] = {
     "bmi_reads_high": "weight for height reads this much above the other methods",
     "bmi_reads_low": "weight for height reads this much below the other methods",
     "scale_moved": "methods from the other scale moved the answer by this much",
+    "local_correction": "the site's own correction moved the answer by this much",
     "waist_stood_in": "a waist at another level was used; adds this uncertainty",
     "outside_limits": "equations are used beyond their sample; adds this uncertainty",
     "site_variant": "a fold was taken at another variant of its site",
@@ -56,7 +58,7 @@ def pair_difference(result: Reconciled, one: int, other: int) -> tuple[float, fl
     return difference, float(np.sqrt(max(variance, 0.0)))
 
 
-def findings_for(result: Reconciled, settings: Settings) -> list[Finding]:
+def findings_for(result: Reconciled, settings: Settings, sex: Sex) -> list[Finding]:
     """Return the findings that the arrays tell for person 0, largest first."""
     present = [k for k in range(len(FAMILIES)) if np.isfinite(result.families[k, 0])]
     found: list[Finding] = []
@@ -64,7 +66,7 @@ def findings_for(result: Reconciled, settings: Settings) -> list[Finding]:
         found.append(Finding("single_family", None, (FAMILIES[present[0]],)))
     if len(present) > 1:
         found += _families_apart(result, present)
-    found += _from_budget(result, settings)
+    found += _from_budget(result, settings, sex)
     return sorted(found, key=lambda finding: -(finding.points or 0.0))
 
 
@@ -100,7 +102,7 @@ def _families_apart(result: Reconciled, present: list[int]) -> list[Finding]:
     return found
 
 
-def _from_budget(result: Reconciled, settings: Settings) -> list[Finding]:
+def _from_budget(result: Reconciled, settings: Settings, sex: Sex) -> list[Finding]:
     weights = result.combined.weights[:, 0]
 
     def share(block: str) -> float:
@@ -112,6 +114,14 @@ def _from_budget(result: Reconciled, settings: Settings) -> list[Finding]:
     pull = float(np.sum(weights[family] * result.weights[:, 0] * moved))
     if pull * SCALE_OFFSET >= SMALLEST:
         found.append(Finding("scale_moved", pull * SCALE_OFFSET, (settings.scale,)))
+    learnt = settings.local.by_sex.get(sex) if settings.local is not None else None
+    if learnt is not None:
+        moved_by = sum(
+            weights[FAMILIES.index(name)] * offset
+            for name, offset in zip(learnt.families, learnt.offset, strict=True)
+        )
+        about = (f"{learnt.n}", "down" if moved_by > 0 else "up")
+        found.append(Finding("local_correction", abs(float(moved_by)), about))
     bridged = {name: str(source[0]) for name, source in result.bridges.items() if source[0]}
     if share("waist_site") >= SMALLEST:
         found.append(

@@ -115,6 +115,15 @@ def error_correlation_of(cards: Sequence[Equation], sex: Sex) -> Array:
     return _remembered(error_correlation, cards, sex)
 
 
+def printed_or_largest(cards: Sequence[Equation], se: Array) -> Array:
+    """Printed errors in points, with the largest of its kind where none is printed, (E, N)."""
+    filled = se.copy()
+    for row, card in enumerate(cards):
+        if card.se is None:
+            filled[row] = largest_of_its_kind(EQUATIONS, card.family)
+    return filled
+
+
 def published_spread(cards: Sequence[Equation], se: Array, sex: Sex) -> Array:
     """Error of each equation in its own kind of people [points], shape (E, N).
 

@@ -21,8 +21,8 @@ def _stop(code: str, where: str, what: str, remedy: str) -> FoldspanError:
     return FoldspanError([Problem(code, where, what, remedy)])
 
 
-def read_text(path: str) -> str:
-    """Return the UTF-8 text of a file, or of standard input for ``-``.
+def read_text(path: str, largest: int | None = LARGEST) -> str:
+    """Return the UTF-8 text of a file, or of standard input for ``-``; ``largest`` in bytes.
 
     Raises
     ------
@@ -38,8 +38,8 @@ def read_text(path: str) -> str:
         raise _stop("E302", where, "not a file", "Name the visit file itself.") from None
     except (OSError, ValueError):
         raise _stop("E303", where, "cannot be read", "Check its permissions.") from None
-    if len(raw) > LARGEST:
-        what = f"larger than {LARGEST // 1000} kB, too large for a visit"
+    if largest is not None and len(raw) > largest:
+        what = f"larger than {largest // 1000} kB, too large for a visit"
         raise _stop("E303", where, what, "Name a visit file; a table goes through reconcile_table.")
     if not raw.removeprefix(BOM_UTF8).strip():
         raise _stop("E306", where, "empty", "Start from examples/visit.toml.")

@@ -9,10 +9,11 @@ looking: a range can get narrower only because something was learnt.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
+from foldspan.agreement import best_weights
 from foldspan.catalogue.card import FAMILIES, Array, Scale
 from foldspan.errormodel import CONVERSION_SD, CRITERION_ERROR, SHARED_NEW_PEOPLE
 from foldspan.quantities import Sex
@@ -91,13 +92,35 @@ def learn(errors: Array, blocks: Mapping[str, Array], scale: Scale) -> SiteOffse
     spread = np.sqrt(
         (n * np.diagonal(scatter) + SPREAD_PRIOR * claimed) / ((n + SPREAD_PRIOR) * claimed)
     )
-    return SiteOffsets(
+    learnt = SiteOffsets(
         n=n,
         families=tuple(FAMILIES[k] for k in kept),
         offset=tuple(offset.tolist()),
         uncertainty=tuple(map(tuple, ((uncertainty + uncertainty.T) / 2.0).tolist())),
         spread=tuple(spread.tolist()),
     )
+    together = _joint_factor(
+        errors[rows], {name: blocks[name][rows] for name in blocks}, learnt, scale
+    )
+    return replace(learnt, spread=tuple((spread * together).tolist()))
+
+
+def _joint_factor(
+    errors: Array, blocks: Mapping[str, Array], learnt: SiteOffsets, scale: Scale
+) -> float:
+    """How much wider the combined answer scatters than the families' own factors say; 1 at least.
+
+    The families' errors may go together more than the model says; this shows in the answer only.
+    """
+    present = np.isfinite(errors)
+    shifted, after = corrected(np.nan_to_num(errors).T, blocks, present, learnt, scale)
+    covariance = np.sum(list(after.values()), axis=0)
+    weights = best_weights(covariance, present)
+    answer = np.sum(weights * np.where(present, shifted.T, 0.0), axis=1)
+    variance = np.einsum("nj,njk,nk->n", weights, covariance, weights)
+    ratio = float(np.mean(answer**2 / variance))
+    n = len(errors)
+    return float(np.sqrt(max(1.0, (n * ratio + SPREAD_PRIOR) / (n + SPREAD_PRIOR))))
 
 
 def corrected(

@@ -49,12 +49,18 @@ CODES: dict[str, str] = {
     "E402": "column name close to a known fact about the client",
     "E403": "column given twice",
     "E404": "not a table",
+    "E405": "too few people with a reference",
     "E501": "option value not known",
     "E502": "correlation of the errors is not positive definite",
+    "E601": "local correction cannot be used",
+    "E602": "local correction would make the ranges worse",
     "W103": "very unusual value, used as given",
     "W123": "values do not fit together, used as given",
     "W124": "readings of one site too far apart, used as given",
     "W402": "column not used, its name is not known",
+    "W406": "all people of one sex",
+    "W407": "rows given twice",
+    "W408": "a column holds one value only",
 }
 """Code → meaning. The page docs/problem-codes.md lists the same codes with their remedies."""
 

@@ -76,13 +76,19 @@ def cards_for(sex: Sex) -> tuple[Equation, ...]:
     return tuple(card for card in EQUATIONS if card.sex in (sex, "both"))
 
 
-def settings_for(scale: str, conversion: str, *, with_disputed: bool = False) -> Settings:
+def settings_for(
+    scale: str,
+    conversion: str,
+    *,
+    with_disputed: bool = False,
+    local: LocalCorrection | None = None,
+) -> Settings:
     """Return checked settings.
 
     Raises
     ------
     FoldspanError
-        E501 for a scale or conversion that is not known.
+        E501 for a scale or conversion that is not known, E601 for a local correction of another scale.
     """
     if scale not in SCALES:
         words = " or ".join(SCALES)
@@ -95,7 +101,11 @@ def settings_for(scale: str, conversion: str, *, with_disputed: bool = False) ->
             [Problem("E501", "conversion", "not a known conversion", remedy)]
         ) from None
     known: Scale = "dxa" if scale == "dxa" else "density"
-    return Settings(known, chosen, with_disputed)
+    if local is not None and local.scale != known:
+        what = f"it was learnt on the {local.scale} scale"
+        remedy = f"Say --scale {local.scale}, or leave it out."
+        raise FoldspanError([Problem("E601", "local correction", what, remedy)])
+    return Settings(known, chosen, with_disputed, local)
 
 
 def conversion_fits(
@@ -122,6 +132,7 @@ class Reconciled:
     each equation's own standard deviation without the shared blocks, ``weights`` (E, N) its weight
     within its family, ``families`` (4, N) the family estimates, ``blocks`` the covariance (N, 4, 4) by
     name, ``covariance`` their sum, ``bridges`` the waist that stood in: wanted site → measured site.
+    ``printed_se`` (E, N) holds the printed errors in points, the largest of its kind where none is.
     """
 
     cards: tuple[Equation, ...]
@@ -134,6 +145,7 @@ class Reconciled:
     covariance: Array
     combined: agreement.Combined
     bridges: Mapping[str, Array]
+    printed_se: Array
 
 
 @dataclass(frozen=True, slots=True)
@@ -333,4 +345,5 @@ def reconcile_people(
         covariance=covariance,
         combined=combined,
         bridges=bridged.measured_at,
+        printed_se=errormodel.printed_or_largest(cards, se),
     )

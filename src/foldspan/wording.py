@@ -141,6 +141,12 @@ def finding_sentence(finding: Finding) -> str:
             f"Methods built on {other} were moved to this scale; that took the answer {points}"
             f" points {way}."
         )
+    if finding.code == "local_correction":
+        people, way = finding.about
+        return (
+            f"Your site's own correction, learnt on {people} people, took the answer {points} points"
+            f" {way}."
+        )
     if finding.code == "waist_stood_in":
         sites = " and ".join(BY_NAME[name].label for name in finding.about)
         return f"The waist that some equations need was not taken; {sites} stood in (± {points})."

@@ -35,7 +35,21 @@ FLOORS: tuple[frozenset[str], ...] = (
         {"errormodel", "agreement", "reconciliation", "disagreement", "calibration", "local"}
     ),
     frozenset(
-        {"files", "slips", "visit", "visit_reader", "table_reader", "tables", "wording", "result"}
+        {
+            "files",
+            "slips",
+            "visit",
+            "visit_reader",
+            "table_reader",
+            "table_clients",
+            "table_files",
+            "calibrate_table",
+            "local_file",
+            "figures",
+            "tables",
+            "wording",
+            "result",
+        }
     ),
     frozenset({"", "api", "cli"}),  # "" is the package's own __init__
 )

@@ -10,7 +10,7 @@ from typing import Annotated
 import typer
 
 import foldspan
-from foldspan.cli import equations, reconcile
+from foldspan.cli import calibrate, equations, reconcile
 from foldspan.problems import FoldspanError
 
 EXIT_NO_ESTIMATE, EXIT_UNREADABLE, EXIT_INTERRUPTED = 1, 2, 130
@@ -27,6 +27,7 @@ app = typer.Typer(
 )
 app.command("reconcile")(reconcile.command)
 app.command("equations")(equations.command)
+app.command("calibrate")(calibrate.command)
 
 
 def _version(wanted: bool) -> None:

@@ -12,6 +12,7 @@ from foldspan.cli.words import one_of
 from foldspan.problems import FoldspanError
 
 if TYPE_CHECKING:
+    from foldspan.local import LocalCorrection
     from foldspan.result import Result
 
 
@@ -36,6 +37,9 @@ def command(
     with_disputed: Annotated[
         bool, typer.Option("--with-disputed", help="Use equations whose digits are disputed.")
     ] = False,
+    local: Annotated[
+        str, typer.Option(help="Local correction written by foldspan calibrate --fit.")
+    ] = "",
     accept_unusual: Annotated[
         bool, typer.Option("--accept-unusual", help="Use very unusual values as they are.")
     ] = False,
@@ -53,7 +57,11 @@ def command(
     try:
         read = Visit.from_file(visit, accept_unusual=accept_unusual)
         result = api.reconcile(
-            read, scale=scale, conversion=conversion, with_disputed=with_disputed
+            read,
+            scale=scale,
+            conversion=conversion,
+            with_disputed=with_disputed,
+            local=_local(local),
         )
     except FoldspanError as error:
         if as_json:
@@ -67,6 +75,15 @@ def command(
         typer.echo(reconcile_text.page(read, result, units, show_all, budget))
     if not result.has_range:
         sys.exit(1)
+
+
+def _local(path: str) -> LocalCorrection | None:
+    """Read a local correction; its reader brings the table library, so only where it is asked for."""
+    if not path:
+        return None
+    from foldspan import local_file
+
+    return local_file.read(path)
 
 
 def _print_json(result: Result) -> None:

@@ -32,6 +32,7 @@ BUDGET_NAMES = {
     "conversion": "density to fat",
     "tester": "readings",
     "waist_site": "waist at another level",
+    "local": "what the site's correction leaves open",
     "disagreement": "disagreement of the methods",
 }
 

@@ -1,0 +1,276 @@
+"""Calibrating a table: its people, their references, and how each way of stating ranges did."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+import numpy as np
+import pandas as pd
+
+from foldspan.agreement import CEILING_PERCENT, FLOOR_PERCENT, verdicts
+from foldspan.applicability import LEAVES_OUT, Fit
+from foldspan.calibration import Judgement, judge
+from foldspan.catalogue.card import FAMILIES, SCALES, Array, Scale
+from foldspan.local import LocalCorrection
+from foldspan.problems import FoldspanError, Problem
+from foldspan.quantities import MEASURED, Sex
+from foldspan.reconciliation import Reconciled, settings_for
+from foldspan.table_clients import Clients
+from foldspan.table_reader import Rows, check_columns
+
+CUT = (FLOOR_PERCENT, CEILING_PERCENT)
+LEAST_PEOPLE = 10
+AGE_BANDS = ((18, 40), (40, 60), (60, 121))
+BMI_CLASSES = ((0.0, 18.5), (18.5, 25.0), (25.0, 30.0), (30.0, 35.0), (35.0, 200.0))
+
+
+@dataclass(frozen=True, slots=True)
+class Answered:
+    """Some rows of one sex and one scale: their answers and references [% fat]."""
+
+    sex: Sex
+    scale: Scale
+    rows: Array
+    truth: Array
+    answer: Reconciled
+
+
+@dataclass(frozen=True, slots=True)
+class Calibration:
+    """A judgement of ranges on a table.
+
+    ``groups`` maps a kind of group (``sex``, ``age``, ``bmi``, ``measured``, ``scale``) to judgements by
+    group; ``ways`` compares the range with independent weights and the best single equation;
+    ``equations`` holds every single equation at its printed error. ``counts`` says what became of the
+    rows: ``rows``, ``judged``, ``without_reference``, ``reference_unusable``, ``without_range``.
+    """
+
+    counts: Mapping[str, int]
+    overall: Judgement
+    groups: Mapping[str, Mapping[str, Judgement]]
+    ways: Mapping[str, Judgement]
+    equations: Mapping[str, Judgement]
+    verdicts: Mapping[str, float]
+    cautions: tuple[str, ...] = ()
+
+    def to_dict(self) -> dict[str, Any]:
+        """Return the JSON tree of ``calibrate --json`` (schema version 1)."""
+        return {
+            "schema_version": 1,
+            "counts": dict(self.counts),
+            "all": self.overall.to_dict(),
+            "groups": {
+                kind: {name: one.to_dict() for name, one in members.items()}
+                for kind, members in self.groups.items()
+            },
+            "ways": {name: one.to_dict() for name, one in self.ways.items()},
+            "equations": {key: one.to_dict() for key, one in self.equations.items()},
+            "verdicts": {word: round(share, 4) for word, share in self.verdicts.items()},
+            "cautions": list(self.cautions),
+        }
+
+
+@dataclass(slots=True)
+class _Gathered:
+    """The table after answering: parts, counts and cautions."""
+
+    parts: list[Answered]
+    counts: dict[str, int]
+    cautions: list[str] = field(default_factory=list)
+
+
+def gather(
+    frame: pd.DataFrame,
+    scale: str = "",
+    local: LocalCorrection | None = None,
+    *,
+    least: int = LEAST_PEOPLE,
+) -> _Gathered:
+    """Answer every row that has a reference, each on its own reference's scale.
+
+    Parameters
+    ----------
+    frame : DataFrame
+        As for ``reconcile_table``, with ``reference_fat_percent`` and, row by row or for all rows by
+        ``scale``, the reference's scale.
+    scale : str
+        ``density`` or ``dxa`` where the table has no column ``reference_scale``.
+    local : LocalCorrection, optional
+        Used for rows on its scale.
+
+    Raises
+    ------
+    FoldspanError
+        E401 without a reference or its scale, E405 with fewer than ten people, and as for tables.
+    """
+    check_columns(frame)
+    if "reference_fat_percent" not in frame.columns:
+        remedy = "Add it: fat [% of weight] by the reference method."
+        raise FoldspanError([Problem("E401", "column reference_fat_percent", "missing", remedy)])
+    rows = Rows(frame)
+    clients = Clients.read(rows)
+    truth = pd.to_numeric(frame["reference_fat_percent"], errors="coerce").to_numpy(float)
+    given = frame["reference_fat_percent"].notna().to_numpy()
+    usable = (truth >= FLOOR_PERCENT) & (truth <= CEILING_PERCENT)
+    scales = _scales(frame, rows, scale)
+    usable &= np.isin(scales.astype(str), SCALES)
+    parts: list[Answered] = []
+    judged = 0
+    for one in SCALES:
+        chosen = replace(clients, able=clients.able & usable & (scales == one))
+        correction = local if local is not None and local.scale == one else None
+        settings = replace(settings_for(one, "siri1961"), local=correction)
+        for some, answer in chosen.answers(settings):
+            sex: Sex = "female" if clients.sex[some[0]] == "female" else "male"
+            parts.append(Answered(sex, settings.scale, some, truth[some], answer))
+            judged += int(np.isfinite(answer.combined.estimate).sum())
+    counts = {
+        "rows": rows.length,
+        "judged": judged,
+        "without_reference": int((~given).sum()),
+        "reference_unusable": int((given & ~usable).sum()),
+        "without_range": int((given & usable).sum()) - judged,
+    }
+    if judged < least:
+        what = f"{judged} of {rows.length} rows can be judged, at least {least} are needed"
+        raise FoldspanError([Problem("E405", "table", what, "Add people, or mend their rows.")])
+    return _Gathered(parts, counts, _cautions(frame, parts))
+
+
+def _scales(frame: pd.DataFrame, rows: Rows, scale: str) -> Array:
+    if "reference_scale" in frame.columns:
+        return rows.words("reference_scale")
+    if not scale:
+        remedy = "Add the column, or say --scale density or --scale dxa for all rows."
+        raise FoldspanError([Problem("E401", "column reference_scale", "missing", remedy)])
+    return np.full(rows.length, settings_for(scale, "siri1961").scale, dtype=object)
+
+
+def _cautions(frame: pd.DataFrame, parts: list[Answered]) -> list[str]:
+    found = []
+    if len({part.sex for part in parts}) == 1:
+        found.append("All people are of one sex: this says nothing of the other. [W406]")
+    twice = int(frame.astype(str).duplicated().sum())
+    if twice:
+        found.append(f"{twice} rows are given twice and count twice. [W407]")
+    still = [name for name in MEASURED if name in frame and frame[name].nunique() == 1]
+    if still and len(frame) > 1:
+        found.append(f"One value only in {', '.join(still)}: was it measured? [W408]")
+    return found
+
+
+def calibrate(
+    frame: pd.DataFrame, scale: str = "", local: LocalCorrection | None = None
+) -> Calibration:
+    """Judge the agreement ranges of a table against its references; see ``gather`` for errors."""
+    return judge_parts(frame, gather(frame, scale, local))
+
+
+def judge_parts(frame: pd.DataFrame, gathered: _Gathered) -> Calibration:
+    """Judge answered rows: all, by group, by way of combining, and equation by equation."""
+    parts = gathered.parts
+
+    def together(pieces: list[Array]) -> Array:
+        return np.concatenate(pieces)
+
+    rows = together([part.rows for part in parts])
+    truth = together([part.truth for part in parts])
+    estimate = together([part.answer.combined.estimate for part in parts])
+    se = together([part.answer.combined.se for part in parts])
+    known = np.isfinite(estimate)
+    labels = _labels(frame, parts, rows)
+    groups: dict[str, dict[str, Judgement]] = {}
+    for kind, names in labels.items():
+        members = {
+            str(name): judge(estimate[here], se[here], truth[here], cut=CUT)
+            for name in sorted(set(names[known]))
+            if (here := known & (names == name)).sum() >= LEAST_PEOPLE
+        }
+        groups[kind] = members
+    overall = judge(estimate[known], se[known], truth[known], cut=CUT)
+    independent = [_independent(part) for part in parts]
+    other, other_se = (together([pair[i] for pair in independent]) for i in (0, 1))
+    sound = known & np.isfinite(other)
+    equations = _single_equations(parts)
+    ways = {
+        "agreement range": overall,
+        "independent weights": judge(other[sound], other_se[sound], truth[sound], cut=CUT),
+    }
+    everybody = {key: one for key, one in equations.items() if one.n >= 0.9 * overall.n}
+    if everybody:
+        best = min(everybody, key=lambda key: everybody[key].crps)
+        ways[f"best single: {best}"] = everybody[best]
+    words = np.concatenate([_verdict_words(part) for part in parts])[known]
+    shares = {str(word): float(np.mean(words == word)) for word in np.unique(words)}
+    return Calibration(
+        gathered.counts, overall, groups, ways, equations, shares, tuple(gathered.cautions)
+    )
+
+
+def _verdict_words(part: Answered) -> Array:
+    return verdicts(part.answer.combined.q, part.answer.combined.dof)
+
+
+def _labels(frame: pd.DataFrame, parts: list[Answered], rows: Array) -> dict[str, Array]:
+    """Names of the groups that each judged row belongs to, by kind."""
+    clients = Clients.read(Rows(frame))
+    age = clients.columns["age_years"][rows]
+    nothing = np.full(len(frame), np.nan)
+    height = clients.columns.get("height_cm", nothing)[rows] / 100.0
+    bmi = clients.columns.get("weight_kg", nothing)[rows] / height**2
+    present = np.concatenate([np.isfinite(part.answer.families).T for part in parts])
+    measured = [" + ".join(np.array(FAMILIES)[here]) or "nothing" for here in present]
+    return {
+        "sex": clients.sex[rows],
+        "age": _banded(age, AGE_BANDS, "{0:g} to {1:g} years"),
+        "bmi": _banded(bmi, BMI_CLASSES, "{0:g} to {1:g} kg/m²"),
+        "measured": np.array(measured, dtype=object),
+        "scale": np.concatenate([np.full(len(part.rows), part.scale) for part in parts]),
+    }
+
+
+def _banded(values: Array, bands: tuple[tuple[float, float], ...], words: str) -> Array:
+    names = np.full(values.shape, "not known", dtype=object)
+    for place, (low, high) in enumerate(bands):
+        name = words.format(low, high)
+        if place == len(bands) - 1:  # the last band is open
+            name = f"{low:g} and more {words.rsplit(' ', 1)[1]}"
+        names[(values >= low) & (values < high)] = name
+    return names
+
+
+def _independent(part: Answered) -> tuple[Array, Array]:
+    """The way that claims too much: every usable equation weighted by 1/SEE², errors independent."""
+    answer = part.answer
+    usable = (answer.flags & int(LEAVES_OUT)) == 0
+    weights = np.where(usable, 1.0 / np.where(usable, answer.printed_se, 1.0) ** 2, 0.0)
+    total = weights.sum(axis=0)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        estimate = np.sum(weights * np.where(usable, answer.percent, 0.0), axis=0) / total
+        return estimate, 1.0 / np.sqrt(total)
+
+
+def _single_equations(parts: list[Answered]) -> dict[str, Judgement]:
+    """Every equation alone at its printed error, moved to the stated scale."""
+    pieces: dict[str, list[tuple[Array, Array, Array]]] = {}
+    ignore = int(LEAVES_OUT & ~Fit.SAME_SAMPLE)  # judged all the same
+    for part in parts:
+        usable = (part.answer.flags & ignore) == 0
+        for row, card in enumerate(part.answer.cards):
+            here = usable[row] & np.isfinite(part.answer.percent[row])
+            if here.any():
+                found = part.answer.percent[row][here], part.answer.printed_se[row][here]
+                pieces.setdefault(card.key, []).append((*found, part.truth[here]))
+    judged = {}
+    for key, found_parts in pieces.items():
+        estimate, se, truth = (
+            np.concatenate([piece[i] for piece in found_parts]) for i in range(3)
+        )
+        if truth.size >= LEAST_PEOPLE:
+            judged[key] = judge(estimate, se, truth, cut=CUT)
+    return judged
+
+
+__all__ = ["Answered", "Calibration", "calibrate", "gather", "judge_parts"]

@@ -1,0 +1,125 @@
+"""``foldspan calibrate TABLE``: hold the ranges against measured reference values."""
+
+from __future__ import annotations
+
+import json
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from foldspan.cli.words import one_of
+
+if TYPE_CHECKING:
+    from foldspan.calibrate_table import Calibration
+    from foldspan.calibration import Judgement
+    from foldspan.local_file import Learnt
+
+WIDTH = 80
+TITLES = {"sex": "Sex", "age": "Age", "bmi": "Body mass index", "measured": "Measured"}
+
+
+def command(
+    table: Annotated[str, typer.Argument(help="Table, .csv; - for standard input.")],
+    as_json: Annotated[bool, typer.Option("--json", help="Print JSON (schema version 1).")] = False,
+    scale: Annotated[
+        str,
+        typer.Option(metavar="density|dxa", help="Scale of all references, without the column."),
+    ] = "",
+    figure: Annotated[
+        str, typer.Option("-o", "--output", help="Draw the coverage: .png, .svg or .pdf.")
+    ] = "",
+    fit: Annotated[
+        str, typer.Option("--fit", help="Learn a local correction and write it to this file.")
+    ] = "",
+    local: Annotated[
+        str, typer.Option("--local", help="Judge ranges with this local correction.")
+    ] = "",
+) -> None:
+    """Hold agreement ranges against a table's reference fat percentages.
+
+    The table has one row a client, as for reconcile_table, with reference_fat_percent and
+    reference_scale (density or dxa).
+
+    Example: foldspan calibrate men.csv --scale density
+    """
+    from foldspan import local_file
+    from foldspan.calibrate_table import calibrate
+    from foldspan.table_files import read_table
+
+    if scale:
+        one_of("--scale", scale, ("density", "dxa"))
+    frame = read_table(table)
+    correction = local_file.read(local) if local else None
+    judged = calibrate(frame, scale, correction)
+    if as_json:
+        typer.echo(json.dumps(judged.to_dict(), indent=2, ensure_ascii=False))
+    else:
+        typer.echo(page(judged))
+    for caution in judged.cautions:
+        typer.echo(caution, err=True)
+    if figure:
+        from foldspan.figures import coverage_figure
+
+        coverage_figure(judged, figure)
+        typer.echo(f"Figure written to {figure}.", err=True)
+    if fit:
+        learnt = local_file.learn_from(frame, scale)
+        local_file.write(fit, learnt)
+        typer.echo(_learnt_note(learnt, fit), err=True)
+
+
+def page(judged: Calibration) -> str:
+    """Return the judgement as text, 80 columns."""
+    counts = judged.counts
+    parts = [
+        f"{counts['judged']} of {counts['rows']} rows judged; {counts['without_reference']} without"
+        f" a reference, {counts['reference_unusable']} with one\nthat cannot be used,"
+        f" {counts['without_range']} without a range. Points of fat; lower CRPS is better.",
+        _table("All", {"all people": judged.overall}),
+    ]
+    for kind, title in TITLES.items():
+        if judged.groups.get(kind):
+            parts.append(_table(title, judged.groups[kind]))
+    parts.append(_table("Ways of stating a range", judged.ways))
+    order = sorted(judged.equations, key=lambda key: judged.equations[key].crps)
+    singles = {key: judged.equations[key] for key in order}
+    parts.append(_table("Single equations at their printed error, best first", singles))
+    shares = ", ".join(f"{word} {100 * share:.1f} %" for word, share in judged.verdicts.items())
+    parts.append(f"Verdicts: {shares}")
+    return "\n\n".join(parts)
+
+
+def _table(title: str, members: dict[str, Judgement] | object) -> str:
+    assert isinstance(members, dict)
+    header = f"{'n':>5}{'bias':>6}{'SD':>5}{'SE':>5}{'50 %':>6}{'80 %':>6}{'95 %':>6}{'CRPS':>6}"
+    lines = [f"{title:<35}{header}"] if len(title) < 35 else [title, f"{'':<35}{header}"]
+    for name, one in members.items():
+        held = "".join(f"{100 * one.coverage[level][0]:>6.1f}" for level in one.coverage)
+        numbers = (
+            f"{one.n:>5}{one.bias:>+6.1f}{one.sd:>5.1f}{one.claimed_se:>5.1f}{held}{one.crps:>6.2f}"
+        )
+        if len(name) > 34:
+            lines.append(name)
+            name = ""
+        lines.append(f"{name:<35}{numbers}")
+    return "\n".join(lines)
+
+
+def _learnt_note(learnt: Learnt, path: str) -> str:
+    lines = [f"Local correction learnt on {learnt.correction.people} people, written to {path}."]
+    for sex, one in learnt.correction.by_sex.items():
+        moves = ", ".join(
+            f"{name} {-offset:+.1f}" for name, offset in zip(one.families, one.offset, strict=True)
+        )
+        lines.append(f"  {sex} ({one.n}): {moves} points")
+    lines += [
+        f"  {100 * level:.0f} % range on people left out of the learning: held"
+        f" {100 * learnt.held_out.coverage[level][0]:.1f} %, without it"
+        f" {100 * learnt.without.coverage[level][0]:.1f} %"
+        for level in (0.80, 0.95)
+    ]
+    lines.append(
+        f"  claimed error {learnt.held_out.claimed_se:.1f} points, without it"
+        f" {learnt.without.claimed_se:.1f}"
+    )
+    return "\n".join(lines)

@@ -1,0 +1,192 @@
+"""Local correction files: learnt from a table, tried on people left out, written and read as TOML."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pandas as pd
+
+from foldspan.calibrate_table import Answered, gather
+from foldspan.calibration import Judgement, judge
+from foldspan.catalogue.card import FAMILIES, SCALES, Array, Scale
+from foldspan.files import read_tree
+from foldspan.local import LEAST_PEOPLE, LocalCorrection, SiteOffsets, learn
+from foldspan.problems import FoldspanError, Problem
+from foldspan.quantities import SEXES, Sex
+
+SCHEMA_VERSION = 1
+FOLDS = 5
+# Held-out coverage may fall short of both the promise and the uncorrected range by two binomial
+# standard errors, or by this much, before a correction is refused.
+SHORTFALL = 0.015
+CUT = (2.0, 70.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Learnt:
+    """A correction, and how ranges did on people who were left out of the learning."""
+
+    correction: LocalCorrection
+    without: Judgement
+    held_out: Judgement
+
+
+def learn_from(frame: pd.DataFrame, scale: str = "") -> Learnt:
+    """Learn a local correction and try it on people left out, five parts in turn.
+
+    Raises
+    ------
+    FoldspanError
+        E405 with fewer than 30 people of either sex; E602 where ranges would hold less often than
+        they say and less often than without it; E113 where references stand on both scales; and as
+        ``calibrate_table.gather``.
+    """
+    parts = gather(frame, scale).parts
+    scales = {part.scale for part in parts if part.truth.size}
+    if len(scales) > 1:
+        remedy = "Learn on one scale at a time: keep the rows of one reference method."
+        raise FoldspanError(
+            [Problem("E113", "column reference_scale", "both scales in one table", remedy)]
+        )
+    (only,) = scales
+    correction = _learn(parts, only, None)
+    if not correction.by_sex:
+        what = f"fewer than {LEAST_PEOPLE} people of a sex with a reference and a range"
+        raise FoldspanError([Problem("E405", "table", what, "Measure more people first.")])
+    without = _judged(parts)
+    held_out = _held_out(frame, parts, only, scale)
+    for level in (0.80, 0.95):
+        held = held_out.coverage[level][0]
+        noise = max(SHORTFALL, 2.0 * np.sqrt(level * (1.0 - level) / held_out.n))
+        if held < min(level, without.coverage[level][0]) - noise:
+            what = f"on people left out, the {100 * level:.0f} % range held {100 * held:.0f} % only"
+            raise FoldspanError([Problem("E602", "table", what, "Measure more people first.")])
+    return Learnt(correction, without, held_out)
+
+
+def _fold_of(rows: Array) -> Array:
+    """Part of each row, from its number alone, so that a rerun gives the same answer."""
+    return np.asarray((rows * 2654435761 % 2**32) % FOLDS)
+
+
+def _learn(parts: list[Answered], scale: Scale, left_out: int | None) -> LocalCorrection:
+    by_sex: dict[Sex, SiteOffsets] = {}
+    people = 0
+    for sex in SEXES:
+        mine = [part for part in parts if part.sex == sex]
+        if not mine:
+            continue
+        keep = np.concatenate([part.rows for part in mine])
+        keep = np.ones(keep.shape, bool) if left_out is None else _fold_of(keep) != left_out
+        errors = np.concatenate([part.answer.families.T - part.truth[:, None] for part in mine])
+        blocks = {
+            name: np.concatenate([part.answer.blocks[name] for part in mine])[keep]
+            for name in mine[0].answer.blocks
+        }
+        learnt = learn(errors[keep], blocks, scale)
+        if learnt is not None:
+            by_sex[sex] = learnt
+            people += learnt.n
+    return LocalCorrection(scale, people, by_sex)
+
+
+def _judged(parts: list[Answered]) -> Judgement:
+    """Judge the ranges as they are."""
+    estimate = np.concatenate([part.answer.combined.estimate for part in parts])
+    se = np.concatenate([part.answer.combined.se for part in parts])
+    truth = np.concatenate([part.truth for part in parts])
+    known = np.isfinite(estimate)
+    return judge(estimate[known], se[known], truth[known], cut=CUT)
+
+
+def _held_out(frame: pd.DataFrame, parts: list[Answered], scale: Scale, given: str) -> Judgement:
+    """Judge ranges corrected by what the other four fifths taught."""
+    pieces: list[tuple[Array, Array, Array]] = []
+    for left_out in range(FOLDS):
+        taught = _learn(parts, scale, left_out)
+        rows = np.concatenate([part.rows for part in parts])
+        mine = np.sort(rows[_fold_of(rows) == left_out])
+        if mine.size == 0:
+            continue
+        for part in gather(frame.iloc[mine], given, taught, least=1).parts:
+            combined = part.answer.combined
+            known = np.isfinite(combined.estimate)
+            pieces.append((combined.estimate[known], combined.se[known], part.truth[known]))
+    estimate, se, truth = (np.concatenate([piece[i] for piece in pieces]) for i in range(3))
+    return judge(estimate, se, truth, cut=CUT)
+
+
+def write(path: str, learnt: Learnt) -> None:
+    """Write a correction as TOML, with how it did on people left out; see ``read``."""
+    correction = learnt.correction
+    held = learnt.held_out.coverage
+    lines = [
+        "# Local correction of foldspan: reconcile VISIT --local THIS_FILE",
+        "# Offsets [points of fat] are taken off what each family says; spread is the factor on its",
+        "# own errors; uncertainty is the covariance of the offsets [points²].",
+        f"schema_version = {SCHEMA_VERSION}",
+        f'scale = "{correction.scale}"',
+        f"made = {date.today().isoformat()}",
+        f"people = {correction.people}",
+        f"held_out_80 = {held[0.80][0]:.3f}",
+        f"held_out_95 = {held[0.95][0]:.3f}",
+    ]
+    for sex, one in correction.by_sex.items():
+        rows = ", ".join(f"[{', '.join(f'{v:.4f}' for v in row)}]" for row in one.uncertainty)
+        lines += [
+            "",
+            f"[{sex}]",
+            f"n = {one.n}",
+            "families = [" + ", ".join(f'"{name}"' for name in one.families) + "]",
+            "offset = [" + ", ".join(f"{value:.3f}" for value in one.offset) + "]",
+            "spread = [" + ", ".join(f"{value:.3f}" for value in one.spread) + "]",
+            f"uncertainty = [{rows}]",
+        ]
+    Path(path).write_text("\n".join(lines) + "\n", encoding="utf-8")
+
+
+def read(path: str) -> LocalCorrection:
+    """Read a correction.
+
+    Raises
+    ------
+    FoldspanError
+        E301 to E307 as for a visit file, E601 if it is not one that ``write`` wrote.
+    """
+    tree = read_tree(path)
+    try:
+        if tree["schema_version"] != SCHEMA_VERSION or tree["scale"] not in SCALES:
+            raise ValueError
+        by_sex = {sex: _offsets(tree[sex]) for sex in SEXES if sex in tree}
+        if not by_sex:
+            raise ValueError
+        return LocalCorrection(tree["scale"], int(tree["people"]), by_sex)
+    except (KeyError, TypeError, ValueError, np.linalg.LinAlgError):
+        remedy = "Write it anew with foldspan calibrate TABLE --fit FILE."
+        raise FoldspanError(
+            [Problem("E601", path, "not a local correction of this version", remedy)]
+        ) from None
+
+
+def _offsets(tree: Mapping[str, Any]) -> SiteOffsets:
+    families = tuple(str(name) for name in tree["families"])
+    size = len(families)
+    offset, spread = np.array(tree["offset"], float), np.array(tree["spread"], float)
+    uncertainty = np.array(tree["uncertainty"], float)
+    if not set(families) <= set(FAMILIES) or uncertainty.shape != (size, size):
+        raise ValueError
+    if offset.shape != (size,) or spread.shape != (size,) or not (spread > 0).all():
+        raise ValueError
+    np.linalg.cholesky(uncertainty + 1e-6 * np.eye(size))
+    return SiteOffsets(
+        int(tree["n"]),
+        families,
+        tuple(offset.tolist()),
+        tuple(map(tuple, uncertainty.tolist())),
+        tuple(spread.tolist()),
+    )
