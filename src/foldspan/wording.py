@@ -118,55 +118,66 @@ def caution_codes(
     return codes
 
 
+FINDING_SENTENCES = {
+    "families_apart": (
+        "{First} read {points} points above {second}; the errors that the two do not share make"
+        " ± {chance:.1f}. All in all, {size}."
+    ),
+    "bmi_reads_high": (
+        "Weight for height reads {points} points above the other methods: it cannot tell muscle"
+        " from fat, as in a strong build."
+    ),
+    "bmi_reads_low": (
+        "Weight for height reads {points} points below the other methods: it cannot tell muscle"
+        " from fat, as in a light build."
+    ),
+    "scale_moved": (
+        "Methods built on {other} were moved to this scale; that took the answer {points} points"
+        " {way}."
+    ),
+    "local_correction": (
+        "Your site's own correction, learnt on {first} people, took the answer {points} points"
+        " {second}."
+    ),
+    "waist_stood_in": (
+        "The waist that some equations need was not taken; {sites} stood in (± {points})."
+    ),
+    "outside_limits": (
+        "By {limits} some equations are beyond their sample (± {points} in the answer)."
+    ),
+    "third_reading_missing": (
+        "Two readings differ by more than they should: {sites}. Take a third."
+    ),
+    "unsteady_reading": ("Three readings stay far apart: {sites}. Mark the site again and repeat."),
+    "scale_end": (
+        "Read at the end of the scale: {sites}. The fold may be thicker; rely on the tape."
+    ),
+    "site_variant": (
+        "A fold was taken at another variant of its site than some equations were built on."
+    ),
+    "unusual_value": "Used as given although very unusual: {everything}.",
+    "single_family": ("Only {first} could be used; another family would tell whether it is right."),
+}
+LIMIT_WORDS = {"age": "age", "size": "body size"}
+
+
 def finding_sentence(finding: Finding) -> str:
     """Return a finding as one sentence for the trainer."""
-    points = "" if finding.points is None else f"{finding.points:.1f}"
     about = [FAMILY_NAMES.get(name, name) for name in finding.about]
-    chance = finding.detail.get("by_chance", 0.0)
-    if finding.code == "families_apart":
-        return (
-            f"{about[0].capitalize()} read {points} points above {about[1]}; the errors that the"
-            f" two do not share make ± {chance:.1f}. All in all, {SIZE_WORDS[finding.verdict]}."
-        )
-    if finding.code in ("bmi_reads_high", "bmi_reads_low"):
-        high = finding.code == "bmi_reads_high"
-        return (
-            f"Weight for height reads {points} points {'above' if high else 'below'} the other"
-            f" methods: it cannot tell muscle from fat, as in a {'strong' if high else 'light'}"
-            " build."
-        )
-    if finding.code == "scale_moved":
-        other, way = ("density", "up") if finding.about[0] == "dxa" else ("DXA", "down")
-        return (
-            f"Methods built on {other} were moved to this scale; that took the answer {points}"
-            f" points {way}."
-        )
-    if finding.code == "local_correction":
-        people, way = finding.about
-        return (
-            f"Your site's own correction, learnt on {people} people, took the answer {points} points"
-            f" {way}."
-        )
-    if finding.code == "waist_stood_in":
-        sites = " and ".join(BY_NAME[name].label for name in finding.about)
-        return f"The waist that some equations need was not taken; {sites} stood in (± {points})."
-    if finding.code == "outside_limits":
-        what = " and ".join({"age": "age", "size": "body size"}[name] for name in finding.about)
-        return (
-            f"By {what or 'size'} some equations are beyond their sample (± {points} in the"
-            " answer)."
-        )
-    if finding.code == "third_reading_missing":
-        sites = ", ".join(BY_NAME[name].label for name in finding.about)
-        return f"Two readings differ by more than they should: {sites}. Take a third."
-    if finding.code == "unsteady_reading":
-        sites = ", ".join(BY_NAME[name].label for name in finding.about)
-        return f"Three readings stay far apart: {sites}. Mark the site again and repeat."
-    if finding.code == "scale_end":
-        sites = ", ".join(BY_NAME[name].label for name in finding.about)
-        return f"Read at the end of the scale: {sites}. The fold may be thicker; rely on the tape."
-    if finding.code == "site_variant":
-        return "A fold was taken at another variant of its site than some equations were built on."
-    if finding.code == "unusual_value":
-        return f"Used as given although very unusual: {', '.join(finding.about)}."
-    return f"Only {about[0]} could be used; another family would tell whether it is right."
+    first, second = (*about, "", "")[:2]
+    to_dxa = finding.about[:1] == ("dxa",)
+    labels = [BY_NAME[name].label for name in finding.about if name in BY_NAME]
+    limits = [LIMIT_WORDS[name] for name in finding.about if name in LIMIT_WORDS]
+    return FINDING_SENTENCES[finding.code].format(
+        points="" if finding.points is None else f"{finding.points:.1f}",
+        first=first,
+        First=first.capitalize(),
+        second=second,
+        chance=finding.detail.get("by_chance", 0.0),
+        size=SIZE_WORDS.get(finding.verdict, ""),
+        other="density" if to_dxa else "DXA",
+        way="up" if to_dxa else "down",
+        sites=", ".join(labels),
+        limits=" and ".join(limits) or "body size",
+        everything=", ".join(finding.about),
+    )

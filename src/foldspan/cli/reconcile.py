@@ -49,32 +49,26 @@ def command(
     Example: foldspan reconcile examples/visit.toml
     """
     from foldspan import api
-    from foldspan.cli import reconcile_text
+    from foldspan.cli.reconcile_text import page
     from foldspan.result import Result
     from foldspan.visit import Visit
 
     one_of("--units", units, ("metric", "us"))
     try:
         read = Visit.from_file(visit, accept_unusual=accept_unusual)
+        taught = _local(local)
         result = api.reconcile(
-            read,
-            scale=scale,
-            conversion=conversion,
-            with_disputed=with_disputed,
-            local=_local(local),
+            read, scale=scale, conversion=conversion, with_disputed=with_disputed, local=taught
         )
     except FoldspanError as error:
         if as_json:
-            _print_json(Result(scale, problems=error.problems))
+            typer.echo(_as_json(Result(scale, problems=error.problems)))
         raise
     for problem in (*read.warnings, *(result.problems if as_json else ())):
         typer.echo(problem.sentence(show_given=True), err=True)
-    if as_json:
-        _print_json(result)
-    else:
-        typer.echo(reconcile_text.page(read, result, units, show_all, budget))
-    if not result.has_range:
-        sys.exit(1)
+    text = _as_json(result) if as_json else page(read, result, units, show_all, budget)
+    typer.echo(text)
+    sys.exit(0 if result.has_range else 1)
 
 
 def _local(path: str) -> LocalCorrection | None:
@@ -86,5 +80,5 @@ def _local(path: str) -> LocalCorrection | None:
     return local_file.read(path)
 
 
-def _print_json(result: Result) -> None:
-    typer.echo(json.dumps(result.to_dict(), indent=2))
+def _as_json(result: Result) -> str:
+    return json.dumps(result.to_dict(), indent=2)
