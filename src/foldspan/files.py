@@ -35,7 +35,7 @@ def read_text(path: str, largest: int | None = LARGEST) -> str:
     except FileNotFoundError:
         raise _stop("E301", where, "there is no such file", "Check the name and folder.") from None
     except (IsADirectoryError, NotADirectoryError):
-        raise _stop("E302", where, "not a file", "Name the visit file itself.") from None
+        raise _stop("E302", where, "not a file", "Name the file itself, not its folder.") from None
     except (OSError, ValueError):
         raise _stop("E303", where, "cannot be read", "Check its permissions.") from None
     if largest is not None and len(raw) > largest:
