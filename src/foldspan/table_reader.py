@@ -190,7 +190,12 @@ def check_columns(frame: pd.DataFrame) -> None:
         if name in frame.columns
     ]
     found += [
-        Problem("E402", f"column {name}", f"not known, but close to {fact}", f"Write {fact}, or rename the column.")
+        Problem(
+            "E402",
+            f"column {name}",
+            f"not known, but close to {fact}",
+            f"Write {fact}, or rename the column.",
+        )
         for name in frame.columns
         if name not in (*BY_NAME, *FACTS) and (fact := _near_fact(str(name)))
     ]
