@@ -13,6 +13,7 @@ from foldspan.catalogue.card import Bmi, Conversion, Equation, Sum
 from foldspan.catalogue.printed_error import points, printed_points
 from foldspan.catalogue.sources import BY_KEY
 from foldspan.evaluate import needed
+from foldspan.survey_errors import SCATTER
 
 WIDTH = 80
 PREDICTS = {
@@ -27,6 +28,7 @@ SE_UNITS = {"density": "g/cm³", "fat_percent": "points of fat", "mass": "kg"}
 
 SCALE_SHORT = {"density": "dens", "dxa": "DXA "}
 DIGITS = {"verified": "read", "from memory": "mem.", "disputed": "disp."}
+WHO = {"female": "women", "male": "men"}
 DIGITS_LEGEND = "read in a source, from memory (mem.) or disputed"
 
 
@@ -60,6 +62,7 @@ def tree(card: Equation | Conversion) -> dict[str, Any]:
         "se_unit": card.se_unit,
         "se_points": round(points(card, EQUATIONS), 2),
         "se_note": card.se_note,
+        "survey_scatter": SCATTER.get(card.key, {}),
         "limits": {name: list(span) for name, span in card.limits.items()},
         "n": card.n,
         "criterion": card.criterion,
@@ -120,10 +123,15 @@ def full(card: Equation | Conversion) -> str:
 
 
 def _equation_rows(card: Equation) -> list[tuple[str, str]]:
-    error = "none is printed; the largest of its kind is used"
+    seen = SCATTER.get(card.key, {})
+    scatter = ", ".join(f"{sd:.1f} in {WHO[sex]}" for sex, sd in seen.items())
+    error = "none is printed"
     if card.se is not None:
-        error = f"{card.se:g} {SE_UNITS[card.se_unit]}"
-    error += f" (about {points(card, EQUATIONS):.1f} points)"
+        error = f"{card.se:g} {SE_UNITS[card.se_unit]} (about {points(card, EQUATIONS):.1f} points)"
+    elif not seen:
+        error += f"; the largest of its kind is used (about {points(card, EQUATIONS):.1f} points)"
+    if seen:
+        error += f"; scatter against DXA in the survey of 1999-2002: {scatter}"
     if card.se_note:
         error += f"; {card.se_note}"
     spans = [f"{name} {low:g} to {high:g}" for name, (low, high) in card.limits.items()]
