@@ -23,9 +23,10 @@ Made from the cards by `python -m foldspan.cli.catalogue_page docs/catalogue.md`
 
 {equations} equations and {conversions} density-to-fat conversions. ± is the printed standard error
 in points of fat of a middling adult; a dash means that none was found; then the scatter in the
-survey is used, or the largest of its kind. *Verified*: the coefficients were read in a source. *From memory*: they are recalled, and
-typed twice from the same recollection. *Disputed*: sources differ; carried, and not used unless
-asked for. Equations for youth are carried with their limits and never give an adult range.
+survey is used, or the largest of its kind. *Verified*: the coefficients were read in a source.
+*From memory*: they are recalled, and typed twice from the same recollection. *Disputed*: sources
+differ; carried, and not used unless asked for. Equations for youth are carried
+with their limits and never give an adult range.
 One card in full, with formula, sites, limits, population and source: `foldspan equations KEY`.
 """
 
