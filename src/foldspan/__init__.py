@@ -18,6 +18,8 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from foldspan.api import equations, reconcile
+    from foldspan.api_explain import explain
+    from foldspan.explanation import Explanation
     from foldspan.problems import FoldspanError, Problem
     from foldspan.result import Result
     from foldspan.tables import reconcile_table
@@ -26,21 +28,25 @@ if TYPE_CHECKING:
 __version__ = "0.1.0"
 
 _HOMES = {
+    "Explanation": "foldspan.explanation",
     "FoldspanError": "foldspan.problems",
     "Problem": "foldspan.problems",
     "Result": "foldspan.result",
     "Visit": "foldspan.visit",
     "equations": "foldspan.api",
+    "explain": "foldspan.api_explain",
     "reconcile": "foldspan.api",
     "reconcile_table": "foldspan.tables",
 }
 __all__ = [
+    "Explanation",
     "FoldspanError",
     "Problem",
     "Result",
     "Visit",
     "__version__",
     "equations",
+    "explain",
     "reconcile",
     "reconcile_table",
 ]

@@ -8,9 +8,12 @@ from foldspan import agreement, wording
 from foldspan.applicability import LEAVES_OUT, Fit, codes
 from foldspan.catalogue import EQUATIONS
 from foldspan.catalogue.card import FAMILIES, Equation, Scale
+from foldspan.case import Case
 from foldspan.disagreement import Finding, findings_for
 from foldspan.errormodel import SCALE_OFFSET, shared_error
 from foldspan.local import LocalCorrection
+from foldspan.outside_results import Joined, Placed, join, place
+from foldspan.pairs import Anatomy
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import BY_NAME
 from foldspan.reconciliation import (
@@ -48,6 +51,7 @@ def reconcile(
     conversion: str = "siri1961",
     with_disputed: bool = False,
     local: LocalCorrection | None = None,
+    include_outside: bool = False,
 ) -> Result:
     """Reconcile one visit into an agreement range.
 
@@ -63,6 +67,8 @@ def reconcile(
         Use equations whose printed digits are disputed.
     local : LocalCorrection, optional
         What a site learnt with ``foldspan calibrate --fit``; see ``local_file.read``.
+    include_outside : bool
+        Take the visit's outside results into the range, those that add up and are of the same body.
 
     Returns
     -------
@@ -94,12 +100,16 @@ def reconcile(
     if not isinstance(visit, Visit):
         raise TypeError("reconcile takes a Visit: read one with Visit.from_file or Visit.from_dict")
     settings = settings_for(scale, conversion, with_disputed=with_disputed, local=local)
-    _check_conversion(visit, settings)
-    refusal = _refusal(visit)
+    check_conversion(visit, settings)
+    refusal = refusal_of(visit)
     if refusal is not None:
         return Result(settings.scale, cautions=_cautions(visit, None), problems=(refusal,))
-    people = _people(visit)
-    answer = reconcile_people(cards_for(visit.client.sex), people, settings)
+    return result_of(visit, Anatomy(case_of(visit, settings)), include_outside=include_outside)
+
+
+def result_of(visit: Visit, anatomy: Anatomy, *, include_outside: bool = False) -> Result:
+    """Return the result of a visit that is opened up already; see ``reconcile``."""
+    answer, settings = anatomy.case.answer, anatomy.case.settings
     listed = _equations(answer, settings.scale)
     if not np.isfinite(answer.combined.estimate[0]):
         problem = Problem(
@@ -111,10 +121,19 @@ def reconcile(
         return Result(
             settings.scale, equations=listed, cautions=_cautions(visit, None), problems=(problem,)
         )
-    return _result(visit, answer, settings, listed)
+    taken = placed_outside(visit, anatomy.case) if include_outside else ()
+    return _result(visit, anatomy, listed, join(answer, settings, taken))
 
 
-def _check_conversion(visit: Visit, settings: Settings) -> None:
+def placed_outside(visit: Visit, case: Case) -> tuple[Placed, ...]:
+    """Return the visit's outside results, each placed against the range."""
+    weight = visit.accepted["weight_kg"].value if "weight_kg" in visit.accepted else None
+    return tuple(
+        place(one, case.answer, case.settings, weight, visit.day) for one in visit.outside_results
+    )
+
+
+def check_conversion(visit: Visit, settings: Settings) -> None:
     """Raise E501 for a conversion that was made for another sex or age."""
     client = visit.client
     ages, ancestry = np.array([client.age_years]), np.array([client.ancestry])
@@ -126,7 +145,7 @@ def _check_conversion(visit: Visit, settings: Settings) -> None:
         raise FoldspanError([Problem("E501", "conversion", f"made for {whom}", remedy)])
 
 
-def _refusal(visit: Visit) -> Problem | None:
+def refusal_of(visit: Visit) -> Problem | None:
     """Whoever must not get an adult range, and what to do instead."""
     if visit.client.age_years < ADULT_AGE:
         return Problem(
@@ -143,6 +162,25 @@ def _refusal(visit: Visit) -> Problem | None:
             "Leave fat percentage and waist aside; the midwife or doctor follows weight.",
         )
     return None
+
+
+def case_of(visit: Visit, settings: Settings) -> Case:
+    """Return the visit as a case: columns, answer, readings."""
+    people = _people(visit)
+    sites = visit.accepted.values()
+    return Case(
+        people=people,
+        settings=settings,
+        answer=reconcile_people(cards_for(visit.client.sex), people, settings),
+        readings={
+            name: site.readings for name, site in visit.sites.items() if not site.is_at_least
+        },
+        unsure=tuple(
+            site.name
+            for site in sites
+            if site.is_unsteady or site.wants_third or site.is_at_least
+        ),
+    )
 
 
 def _people(visit: Visit) -> People:
@@ -166,13 +204,14 @@ def _people(visit: Visit) -> People:
 
 
 def _result(
-    visit: Visit, answer: Reconciled, settings: Settings, listed: tuple[EquationResult, ...]
+    visit: Visit, anatomy: Anatomy, listed: tuple[EquationResult, ...], joined: Joined
 ) -> Result:
+    answer, settings = anatomy.case.answer, anatomy.case.settings
     combined = answer.combined
     present = [k for k in range(len(FAMILIES)) if np.isfinite(answer.families[k, 0])]
     block = answer.covariance[:, present][:, :, present]
     deviation = np.sqrt(np.diagonal(block[0]))
-    fat = _spread(float(combined.estimate[0]), float(combined.se[0]))
+    fat = _spread(joined.estimate, joined.se)
     dof, q = int(combined.dof[0]), float(combined.q[0])
     assert fat.wide is not None
     return Result(
@@ -192,7 +231,7 @@ def _result(
                 family=FAMILIES[k],
                 estimate=float(answer.families[k, 0]),
                 se=float(deviation[place]),
-                weight=float(combined.weights[k, 0]),
+                weight=joined.own * float(combined.weights[k, 0]),
                 equations=tuple(
                     one.key for one in listed if one.used and one.family == FAMILIES[k]
                 ),
@@ -202,29 +241,36 @@ def _result(
         equations=listed,
         correlation_order=tuple(FAMILIES[k] for k in present),
         correlation_matrix=tuple(map(tuple, block[0] / np.outer(deviation, deviation))),
-        budget=budget(answer),
-        findings=_findings(visit, answer, settings),
-        cautions=_cautions(visit, _unwidened_low(combined, settings.scale)),
+        budget=budget(answer, joined),
+        findings=_findings(visit, anatomy),
+        cautions=_cautions(visit, _unwidened_low(combined, joined, settings.scale)),
     )
 
 
-def _unwidened_low(combined: agreement.Combined, scale: Scale) -> float:
+def _unwidened_low(combined: agreement.Combined, joined: Joined, scale: Scale) -> float:
     """Lower end of the 95 % range on the density scale, where the least fat was stated.
 
     Before the widening: a quarrel of methods is no sign of low fat.
     """
-    deviation = float(combined.se[0] / combined.inflation[0])
+    deviation = joined.se / float(combined.inflation[0])
     moved = SCALE_OFFSET if scale == "dxa" else 0.0
-    return float(combined.estimate[0]) - agreement.Z_WIDE * deviation - moved
+    return joined.estimate - agreement.Z_WIDE * deviation - moved
 
 
-def budget(answer: Reconciled) -> dict[str, float]:
-    """Return the variance of person 0's answer by block [points²]; sums to the square of its SE."""
+def budget(answer: Reconciled, joined: Joined | None = None) -> dict[str, float]:
+    """Return the variance of person 0's answer by block [points²]; sums to the square of its SE.
+
+    Where outside results joined, the blocks are those of the share left to the visit's own methods,
+    and ``outside`` is the rest.
+    """
     weights = answer.combined.weights[:, 0]
     parts = {name: float(weights @ block[0] @ weights) for name, block in answer.blocks.items()}
     within = float(answer.combined.variance_within[0])
     parts["disagreement"] = within * (float(answer.combined.inflation[0]) ** 2 - 1.0)
-    return parts
+    if joined is None or joined.own == 1.0:
+        return parts
+    own = {name: joined.own**2 * part for name, part in parts.items()}
+    return own | {"outside": joined.se**2 - sum(own.values())}
 
 
 def _spread(estimate: float, se: float) -> Spread:
@@ -283,8 +329,8 @@ def _equations(answer: Reconciled, scale: Scale) -> tuple[EquationResult, ...]:
     return tuple(listed)
 
 
-def _findings(visit: Visit, answer: Reconciled, settings: Settings) -> tuple[SpokenFinding, ...]:
-    found = findings_for(answer, settings, visit.client.sex)
+def _findings(visit: Visit, anatomy: Anatomy) -> tuple[SpokenFinding, ...]:
+    found = findings_for(anatomy)
     sites = visit.accepted.values()
     for code, names in (
         ("third_reading_missing", tuple(site.name for site in sites if site.wants_third)),

@@ -5,21 +5,36 @@ The words are in ``wording.py``. Findings come largest first; those without a si
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
+from itertools import combinations
 
 import numpy as np
 
 from foldspan.agreement import verdicts
 from foldspan.applicability import LEAVES_OUT, Fit
+from foldspan.case import Case
 from foldspan.catalogue.card import FAMILIES, Array
 from foldspan.errormodel import SCALE_OFFSET
-from foldspan.quantities import Sex
-from foldspan.reconciliation import Reconciled, Settings
+from foldspan.pairs import Anatomy, Pair, pair
+from foldspan.reconciliation import Reconciled
 
 FINDING_CODES: dict[str, str] = {
     "families_apart": "the highest and the lowest family differ by this much",
-    "bmi_reads_high": "weight for height reads this much above the other methods",
-    "bmi_reads_low": "weight for height reads this much below the other methods",
+    "slip": "one reading, written down another way, would make the visit fit far better",
+    "scale": "the two methods were built on different criteria",
+    "age_term": "the equations reckon with age, or do not, at an age far from the middle",
+    "usual_gap": "in usual bodies of this size the two methods differ by this much",
+    "more_muscle": "lean limbs are larger than weight and height predict",
+    "less_muscle": "lean limbs are smaller than weight and height predict",
+    "belly_fat": "the waist is large for the folds: folds do not see fat inside the belly",
+    "fat_under_skin": "the waist is small for the folds: fat lies under the skin",
+    "trunk_fat": "folds of the trunk are thick for those of the limbs",
+    "limb_fat": "folds of the limbs are thick for those of the trunk",
+    "conversion": "the conversion from density to fat was made for other people",
+    "unsure_readings": "readings that stay apart, or stopped at the end of the scale",
+    "bmi_reads_high": "weight for height stands above all others, muscle not measured",
+    "bmi_reads_low": "weight for height stands below all others, muscle not measured",
     "scale_moved": "methods from the other scale moved the answer by this much",
     "local_correction": "the site's own correction moved the answer by this much",
     "waist_stood_in": "a waist at another level was used; adds this uncertainty",
@@ -33,76 +48,130 @@ FINDING_CODES: dict[str, str] = {
 }
 """Code → meaning; docs/findings.md lists the same codes."""
 
+# reasons of a pair that are findings of the whole visit too; the others have a finding of their own
+OF_THE_VISIT = (
+    "slip",
+    "more_muscle",
+    "less_muscle",
+    "belly_fat",
+    "fat_under_skin",
+    "trunk_fat",
+    "limb_fat",
+    "age_term",
+    "usual_gap",
+    "conversion",
+)
 # weight for height is called out from this many of its own standard errors on, and this many points
 BMI_APART_SE, BMI_APART_POINTS = 1.5, 3.0
 # contributions below this are not worth a line [points]
 SMALLEST = 0.5
+# equations that read differently as a matter of course are a finding only from here on [points]
+USUAL_WORTH_SAYING = 1.5
 
 
 @dataclass(frozen=True, slots=True)
 class Finding:
-    """One coded reason; ``points`` is None where it has no size, ``about`` names what it concerns."""
+    """One coded reason.
+
+    ``points`` is None where it has no size; ``about`` names what it concerns, ``between`` the higher
+    and the lower voice where it is a reason of their difference.
+    """
 
     code: str
     points: float | None
     about: tuple[str, ...] = ()
-    detail: dict[str, float] = field(default_factory=dict)
+    detail: Mapping[str, float] = field(default_factory=dict)
     verdict: str = ""
+    between: tuple[str, ...] = ()
 
 
-def pair_difference(result: Reconciled, one: int, other: int) -> tuple[float, float]:
-    """Difference of two families for person 0, and the standard deviation that chance allows."""
-    c = result.covariance[0]
-    difference = float(result.families[one, 0] - result.families[other, 0])
-    variance = c[one, one] + c[other, other] - 2.0 * c[one, other]
-    return difference, float(np.sqrt(max(variance, 0.0)))
-
-
-def findings_for(result: Reconciled, settings: Settings, sex: Sex) -> list[Finding]:
-    """Return the findings that the arrays tell for person 0, largest first."""
+def present_families(result: Reconciled) -> list[int]:
+    """Places of the families that spoke for person 0, the highest first."""
     present = [k for k in range(len(FAMILIES)) if np.isfinite(result.families[k, 0])]
+    return sorted(present, key=lambda k: -float(result.families[k, 0]))
+
+
+def all_pairs(anatomy: Anatomy) -> list[Pair]:
+    """Every two families that spoke, the higher first, the pair that is furthest apart first."""
+    names = [FAMILIES[k] for k in present_families(anatomy.case.answer)]
+    found = [pair(anatomy, one, other) for one, other in combinations(names, 2)]
+    return sorted(found, key=lambda one: -abs(one.on_scale))
+
+
+def findings_for(anatomy: Anatomy, headline: Pair | None = None) -> list[Finding]:
+    """Return the findings that the arrays tell for person 0: the difference, then largest first.
+
+    ``headline`` is the pair of the highest and the lowest family, if it is known already.
+    """
+    result = anatomy.case.answer
+    present = present_families(result)
     found: list[Finding] = []
     if len(present) == 1:
         found.append(Finding("single_family", None, (FAMILIES[present[0]],)))
+        if anatomy.slip is not None:
+            about = (anatomy.slip.kind, *anatomy.slip.names)
+            found.append(Finding("slip", None, about, {"gain": anatomy.slip.gain}))
     if len(present) > 1:
-        found += _families_apart(result, present)
-    found += _from_budget(result, settings, sex)
-    return sorted(found, key=lambda finding: -(finding.points or 0.0))
+        high, low = FAMILIES[present[0]], FAMILIES[present[-1]]
+        found += _families_apart(anatomy, headline or pair(anatomy, high, low))
+    found += _from_budget(anatomy.case)
+    # the difference comes before its reasons
+    return sorted(
+        found, key=lambda one: (one.code != "families_apart", -abs(one.points or 0.0))
+    )
 
 
-def _families_apart(result: Reconciled, present: list[int]) -> list[Finding]:
-    values = result.families[:, 0]
-    high = max(present, key=lambda k: values[k])
-    low = min(present, key=lambda k: values[k])
-    difference, by_chance = pair_difference(result, high, low)
+def _families_apart(anatomy: Anatomy, headline: Pair) -> list[Finding]:
+    combined = anatomy.case.answer.combined
+    high, low = headline.between
+    values = {name: anatomy.case.answer.families[FAMILIES.index(name), 0] for name in (high, low)}
     found = [
         Finding(
             "families_apart",
-            difference,
-            (FAMILIES[high], FAMILIES[low]),
-            {"by_chance": by_chance},
-            str(verdicts(result.combined.q, result.combined.dof)[0]),
+            float(values[high] - values[low]),
+            (high, low),
+            {"by_chance": headline.by_chance},
+            str(verdicts(combined.q, combined.dof)[0]),
         )
     ]
-    bmi = FAMILIES.index("mass_height")
-    others = [k for k in present if k != bmi]
-    if bmi in present and others:
-        mean = float(np.mean(values[others]))
-        gap = float(values[bmi]) - mean
-        contrast = np.zeros(len(FAMILIES))
-        contrast[bmi] = 1.0
-        contrast[others] = -1.0 / len(others)
-        within = np.nan_to_num(result.covariance[0])
-        spread = float(np.sqrt(contrast @ within @ contrast))
-        # only where it stands alone: above all the others, or below all of them
-        alone = values[bmi] > values[others].max() or values[bmi] < values[others].min()
-        if alone and abs(gap) >= max(BMI_APART_POINTS, BMI_APART_SE * spread):
-            code = "bmi_reads_high" if gap > 0 else "bmi_reads_low"
-            found.append(Finding(code, abs(gap), ("mass_height",), {"by_chance": spread}))
-    return found
+    for reason in headline.reasons:
+        least = USUAL_WORTH_SAYING if reason.code in ("usual_gap", "age_term") else SMALLEST
+        if reason.code in OF_THE_VISIT and abs(reason.points) >= least:
+            found.append(
+                Finding(
+                    reason.code, reason.points, reason.about, reason.detail, between=(high, low)
+                )
+            )
+    if anatomy.slip is not None and not any(one.code == "slip" for one in found):
+        about = (anatomy.slip.kind, *anatomy.slip.names)
+        found.append(Finding("slip", None, about, {"gain": anatomy.slip.gain}))
+    return found + _weight_alone(anatomy)
 
 
-def _from_budget(result: Reconciled, settings: Settings, sex: Sex) -> list[Finding]:
+def _weight_alone(anatomy: Anatomy) -> list[Finding]:
+    """Weight for height above or below all others, where no limb girth can tell muscle."""
+    result = anatomy.case.answer
+    values, bmi = result.families[:, 0], FAMILIES.index("mass_height")
+    others = [k for k in present_families(result) if k != bmi]
+    if any(sign.name == "muscle" for sign in anatomy.signs) or not others:
+        return []
+    if not np.isfinite(values[bmi]):
+        return []
+    gap = float(values[bmi] - np.mean(values[others]))
+    contrast = np.zeros(len(FAMILIES))
+    contrast[bmi] = 1.0
+    contrast[others] = -1.0 / len(others)
+    spread = float(np.sqrt(contrast @ np.nan_to_num(result.covariance[0]) @ contrast))
+    # only where it stands alone: above all the others, or below all of them
+    alone = values[bmi] > values[others].max() or values[bmi] < values[others].min()
+    if not alone or abs(gap) < max(BMI_APART_POINTS, BMI_APART_SE * spread):
+        return []
+    code = "bmi_reads_high" if gap > 0 else "bmi_reads_low"
+    return [Finding(code, abs(gap), ("mass_height",), {"by_chance": spread})]
+
+
+def _from_budget(case: Case) -> list[Finding]:
+    result, settings = case.answer, case.settings
     weights = result.combined.weights[:, 0]
 
     def share(block: str) -> float:
@@ -114,7 +183,7 @@ def _from_budget(result: Reconciled, settings: Settings, sex: Sex) -> list[Findi
     pull = float(np.sum(weights[family] * result.weights[:, 0] * moved))
     if pull * SCALE_OFFSET >= SMALLEST:
         found.append(Finding("scale_moved", pull * SCALE_OFFSET, (settings.scale,)))
-    learnt = settings.local.by_sex.get(sex) if settings.local is not None else None
+    learnt = settings.local.by_sex.get(case.people.sex) if settings.local is not None else None
     if learnt is not None:
         moved_by = sum(
             weights[FAMILIES.index(name)] * offset

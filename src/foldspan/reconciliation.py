@@ -132,7 +132,8 @@ class Reconciled:
     each equation's own standard deviation without the shared blocks, ``weights`` (E, N) its weight
     within its family, ``families`` (4, N) the family estimates, ``blocks`` the covariance (N, 4, 4) by
     name, ``covariance`` their sum, ``bridges`` the waist that stood in: wanted site → measured site.
-    ``printed_se`` (E, N) holds the printed errors in points, the largest of its kind where none is.
+    ``printed_se`` (E, N) holds the printed errors in points, the largest of its kind where none is,
+    ``spreads`` (E, N) each equation's standard deviation by block before it is shared out.
     """
 
     cards: tuple[Equation, ...]
@@ -146,10 +147,11 @@ class Reconciled:
     combined: agreement.Combined
     bridges: Mapping[str, Array]
     printed_se: Array
+    spreads: Mapping[str, Array]
 
 
 @dataclass(frozen=True, slots=True)
-class _Bridged:
+class Bridged:
     """Waists filled from their neighbours: values, where from, and the spread of the step."""
 
     columns: Mapping[str, Array]
@@ -157,7 +159,7 @@ class _Bridged:
     spread: Mapping[str, Array]
 
 
-def bridge_waists(columns: Mapping[str, Array], sex: Sex) -> _Bridged:
+def bridge_waists(columns: Mapping[str, Array], sex: Sex) -> Bridged:
     """Fill a waist that was not measured from one that was, with the published difference."""
     filled = dict(columns)
     measured_at: dict[str, Array] = {}
@@ -171,11 +173,11 @@ def bridge_waists(columns: Mapping[str, Array], sex: Sex) -> _Bridged:
             value = np.where(use, columns[row.measured] + row.difference, value)
             source[use], step[use] = row.measured, row.spread
         filled[wanted], measured_at[wanted], spread[wanted] = value, source, step
-    return _Bridged(filled, measured_at, spread)
+    return Bridged(filled, measured_at, spread)
 
 
 def _fit_flags(
-    cards: Sequence[Equation], people: People, settings: Settings, bridged: _Bridged, percent: Array
+    cards: Sequence[Equation], people: People, settings: Settings, bridged: Bridged, percent: Array
 ) -> tuple[Array, Array]:
     """Flag bits and limit variance, both of shape (E, N)."""
     columns = bridged.columns
@@ -208,7 +210,7 @@ def _fit_flags(
             if name in people.at_least:
                 flags[row] |= np.where(people.at_least[name], int(Fit.SCALE_END), 0)
         variance[row] = added**2
-        variant = _variant_variance(card, people, columns, settings.conversion)
+        variant = variant_variance(card, people, columns, settings.conversion)
         if variant is not None:
             flags[row] |= int(Fit.SITE_DIFFERS)
             variance[row] += variant
@@ -221,7 +223,7 @@ def _reads_ancestry(card: Equation) -> bool:
     return any(given in ANCESTRY_INDICATORS.values() for given in card.inputs)
 
 
-def _variant_variance(
+def variant_variance(
     card: Equation, people: People, columns: Mapping[str, Array], conversion: Conversion
 ) -> Array | None:
     """Variance from folds taken at another variant of their site; None where none was."""
@@ -241,7 +243,7 @@ def _variant_variance(
 
 
 def _reading_blocks(
-    cards: Sequence[Equation], weights: Array, people: People, bridged: _Bridged, settings: Settings
+    cards: Sequence[Equation], weights: Array, people: People, bridged: Bridged, settings: Settings
 ) -> tuple[Array, Array]:
     """Covariance of the families from readings and from waists that stood in, (N, 4, 4) each."""
     length = weights.shape[1]
@@ -346,4 +348,5 @@ def reconcile_people(
         combined=combined,
         bridges=bridged.measured_at,
         printed_se=errormodel.printed_or_largest(cards, se),
+        spreads=spreads,
     )

@@ -122,7 +122,7 @@ MIDPOINT_BELOW_ILIAC = {"female": 0.036, "male": 0.008}
 PEOPLE = 2048
 
 
-def _normals(people: int, dimensions: int) -> Array:
+def quasi_normals(people: int, dimensions: int) -> Array:
     """Quasi-random standard normals (people, dimensions), made exactly uncorrelated.
 
     Fractional parts of multiples of square roots of primes, in pairs through the Box-Muller
@@ -156,7 +156,7 @@ def reference_people(sex: Sex) -> dict[str, Array]:
         Every quantity in canonical units, and the indicators, all zero but those of the sex. Do not
         change the arrays: they are shared.
     """
-    normals = _normals(PEOPLE, len(SURVEYED) + len(GIRTH_RULES[sex]) + len(FOLD_RULES) + 3)
+    normals = quasi_normals(PEOPLE, len(SURVEYED) + len(GIRTH_RULES[sex]) + len(FOLD_RULES) + 3)
     block, rest = normals[:, : len(SURVEYED)], iter(normals[:, len(SURVEYED) :].T)
     correlated = block @ np.linalg.cholesky(np.asarray(CORRELATION[sex])).T
     logs = np.asarray(MEAN[sex]) + np.asarray(SD[sex]) * correlated

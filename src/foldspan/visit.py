@@ -10,6 +10,7 @@ from typing import Annotated, Any, Literal, Self
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
 from foldspan.files import read_tree
+from foldspan.outside_results import OutsideResult
 from foldspan.problems import FoldspanError
 from foldspan.quantities import ANCESTRIES, BY_NAME, MEASURED, Sex
 from foldspan.readings import Accepted, accept
@@ -45,7 +46,8 @@ class Visit(BaseModel):
 
     ``sites`` maps quantity names such as ``triceps_mm`` to readings; ``site_variants`` maps folds to
     the variant at which they were taken, where that is known. A measured reference (``reference_…``)
-    may stand in the file; ``reconcile`` does not read it. Values are kept out of ``repr``.
+    may stand in the file; ``reconcile`` does not read it. ``outside_results`` are what the client was
+    told elsewhere; they join the range only where that is asked for. Values are kept out of ``repr``.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid", hide_input_in_errors=True)
@@ -57,6 +59,7 @@ class Visit(BaseModel):
     site_variants: dict[str, str] = {}
     reference_fat_percent: float | None = Field(default=None, gt=0.0, lt=100.0, repr=False)
     reference_scale: Literal["", "density", "dxa"] = ""
+    outside_results: tuple[OutsideResult, ...] = Field(default=(), repr=False)
     warnings: tuple[Any, ...] = Field(default=(), repr=False)
 
     @model_validator(mode="after")

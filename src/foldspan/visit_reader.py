@@ -12,6 +12,7 @@ from datetime import date, datetime
 from numbers import Real
 from typing import Any
 
+from foldspan.outside_reader import read_outside
 from foldspan.problems import Problem
 from foldspan.quantities import (
     ANCESTRIES,
@@ -92,7 +93,7 @@ class TreeReader:
         if not isinstance(tree, Mapping):
             self.note("E121", "file", "not a table of sections", "Start from examples/visit.toml.")
             return {}
-        known = ("client", "visit", *SECTIONS, "site_variants")
+        known = ("client", "visit", *SECTIONS, "site_variants", "outside_results")
         for name in tree:
             if name not in known:
                 self.unknown(f"[{name}]", str(name), known, "section")
@@ -125,6 +126,7 @@ class TreeReader:
             "day": day,
             "tester": self.text(visit.get("tester", ""), "[visit] tester"),
             "site_variants": self.variants(tree),
+            "outside_results": read_outside(self, tree),
         }
 
     def reference(self, visit: Mapping[str, Any]) -> dict[str, Any]:

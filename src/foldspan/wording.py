@@ -123,13 +123,33 @@ FINDING_SENTENCES = {
         "{First} read {points} points above {second}; the errors that the two do not share make"
         " ± {chance:.1f}. All in all, {size}."
     ),
+    "slip": "Measure again first: {sites}. {kind}, the visit would fit far better.",
+    "age_term": "{share}: their equations reckon differently with age.",
+    "usual_gap": "{share}: so far these equations differ in usual bodies of this size.",
+    "more_muscle": (
+        "{share}: lean limbs are larger than weight and height predict, and weight for height cannot"
+        " tell muscle from fat."
+    ),
+    "less_muscle": (
+        "{share}: lean limbs are smaller than weight and height predict, and weight for height cannot"
+        " tell muscle from fat."
+    ),
+    "belly_fat": (
+        "{share}: the waist is large for the folds, and folds do not see fat inside the belly."
+    ),
+    "fat_under_skin": "{share}: the waist is small for the folds; fat lies under the skin.",
+    "trunk_fat": "{share}: folds of the trunk are thick for those of the limbs.",
+    "limb_fat": "{share}: folds of the limbs are thick for those of the trunk.",
+    "conversion": "{share}: density was turned to fat as for other people ({first} was made for these).",
     "bmi_reads_high": (
         "Weight for height reads {points} points above the other methods: it cannot tell muscle"
-        " from fat, as in a strong build."
+        " from fat, as in a strong build. The girth of a forearm, or of an arm with its triceps fold,"
+        " would tell."
     ),
     "bmi_reads_low": (
         "Weight for height reads {points} points below the other methods: it cannot tell muscle"
-        " from fat, as in a light build."
+        " from fat, as in a light build. The girth of a forearm, or of an arm with its triceps fold,"
+        " would tell."
     ),
     "scale_moved": (
         "Methods built on {other} were moved to this scale; that took the answer {points} points"
@@ -159,6 +179,23 @@ FINDING_SENTENCES = {
     "single_family": ("Only {first} could be used; another family would tell whether it is right."),
 }
 LIMIT_WORDS = {"age": "age", "size": "body size"}
+SLIP_KINDS = {
+    "unit": "In another unit",
+    "decimal": "With the decimal point moved",
+    "digits": "With two digits swapped",
+    "tens": "With another tens digit",
+    "misread": "Read a mark further",
+    "exchanged": "With the two exchanged",
+}
+
+
+def share_of(finding: Finding) -> str:
+    """How much of the difference a reason makes, in words."""
+    if finding.points is None:
+        return ""
+    if finding.points >= 0.0:
+        return f"{finding.points:.1f} points of the difference"
+    return f"{-finding.points:.1f} points the other way"
 
 
 def finding_sentence(finding: Finding) -> str:
@@ -169,7 +206,9 @@ def finding_sentence(finding: Finding) -> str:
     labels = [BY_NAME[name].label for name in finding.about if name in BY_NAME]
     limits = [LIMIT_WORDS[name] for name in finding.about if name in LIMIT_WORDS]
     return FINDING_SENTENCES[finding.code].format(
-        points="" if finding.points is None else f"{finding.points:.1f}",
+        points="" if finding.points is None else f"{abs(finding.points):.1f}",
+        share=share_of(finding).capitalize(),
+        kind=SLIP_KINDS.get(finding.about[0], "") if finding.about else "",
         first=first,
         First=first.capitalize(),
         second=second,

@@ -10,7 +10,7 @@ from typing import Annotated
 import typer
 
 import foldspan
-from foldspan.cli import calibrate, equations, reconcile
+from foldspan.cli import calibrate, equations, explain, reconcile
 from foldspan.problems import FoldspanError
 
 EXIT_NO_ESTIMATE, EXIT_UNREADABLE, EXIT_INTERRUPTED = 1, 2, 130
@@ -26,6 +26,7 @@ app = typer.Typer(
     add_completion=False,
 )
 app.command("reconcile")(reconcile.command)
+app.command("explain")(explain.command)
 app.command("equations")(equations.command)
 app.command("calibrate")(calibrate.command)
 

@@ -40,6 +40,9 @@ def command(
     local: Annotated[
         str, typer.Option(help="Local correction written by foldspan calibrate --fit.")
     ] = "",
+    include_outside: Annotated[
+        bool, typer.Option("--include-outside", help="Take outside results into the range.")
+    ] = False,
     accept_unusual: Annotated[
         bool, typer.Option("--accept-unusual", help="Use very unusual values as they are.")
     ] = False,
@@ -58,7 +61,12 @@ def command(
         read = Visit.from_file(visit, accept_unusual=accept_unusual)
         taught = _local(local)
         result = api.reconcile(
-            read, scale=scale, conversion=conversion, with_disputed=with_disputed, local=taught
+            read,
+            scale=scale,
+            conversion=conversion,
+            with_disputed=with_disputed,
+            local=taught,
+            include_outside=include_outside,
         )
     except FoldspanError as error:
         if as_json:

@@ -33,13 +33,14 @@ BUDGET_NAMES = {
     "tester": "readings",
     "waist_site": "waist at another level",
     "local": "what the site's correction leaves open",
+    "outside": "results from elsewhere",
     "disagreement": "disagreement of the methods",
 }
 
 
 def page(visit: Visit, result: Result, units: str, show_all: bool, show_budget: bool) -> str:
     """Return the whole page for one visit."""
-    parts = [_heading(visit)]
+    parts = [heading(visit)]
     if result.has_range:
         parts += [
             _range(result, units),
@@ -49,17 +50,18 @@ def page(visit: Visit, result: Result, units: str, show_all: bool, show_budget: 
         if show_budget:
             parts.append(_budget(result))
         if result.findings:
-            lines = [_bullet(one.text) for one in result.findings[:MOST_REASONS]]
+            lines = [bullet(one.text) for one in result.findings[:MOST_REASONS]]
             parts.append("\n".join(["Reasons", *lines]))
     else:
-        parts += ["No range for this visit.", *(_wrap(one.sentence()) for one in result.problems)]
+        parts += ["No range for this visit.", *(wrap(one.sentence()) for one in result.problems)]
     if show_all:
         parts.append(_equations(result))
-    parts.append("\n".join(["Cautions", *(_bullet(one) for one in result.cautions)]))
+    parts.append("\n".join(["Cautions", *(bullet(one) for one in result.cautions)]))
     return "\n\n".join(parts)
 
 
-def _heading(visit: Visit) -> str:
+def heading(visit: Visit) -> str:
+    """Return who was measured, in one line without a name."""
     client = visit.client
     facts = [
         client.code,
@@ -122,7 +124,7 @@ def _verdict(result: Result) -> str:
     sentence = VERDICT_SENTENCES[verdict]
     if verdict in ("strained", "disagree"):
         sentence += " " + WIDENED_SENTENCES[(result.misfit.inflation or 1.0) > 1.0]
-    return _wrap(_colour(sentence, verdict))
+    return wrap(_colour(sentence, verdict))
 
 
 def _why_silent(result: Result, family: str) -> str:
@@ -157,11 +159,13 @@ def _equations(result: Result) -> str:
     return "\n".join(lines)
 
 
-def _wrap(text: str) -> str:
+def wrap(text: str) -> str:
+    """Return the text in lines of at most ``WIDTH`` columns."""
     return textwrap.fill(text, WIDTH)
 
 
-def _bullet(text: str) -> str:
+def bullet(text: str) -> str:
+    """Return the text as one point of a list."""
     return textwrap.fill(text, WIDTH, initial_indent="  - ", subsequent_indent="    ")
 
 

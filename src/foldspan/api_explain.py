@@ -1,0 +1,107 @@
+"""Explaining one visit: from a ``Visit`` to an ``Explanation``."""
+
+from __future__ import annotations
+
+from foldspan.api import (
+    case_of,
+    check_conversion,
+    placed_outside,
+    reconcile,
+    refusal_of,
+    result_of,
+)
+from foldspan.disagreement import all_pairs
+from foldspan.explanation import Explanation
+from foldspan.next_measurement import best_repeat, next_measurements
+from foldspan.pairs import Anatomy, Pair, pair
+from foldspan.reconciliation import settings_for
+from foldspan.slip_search import SUSPECT_FROM
+from foldspan.visit import Visit
+from foldspan.what_if import leave_one_out, would_agree
+
+# as many readings are named to be measured again
+MOST_SLIPS = 2
+
+
+def explain(
+    visit: Visit,
+    *,
+    scale: str = "density",
+    conversion: str = "siri1961",
+    with_disputed: bool = False,
+    pair_of: tuple[str, str] | None = None,
+    include_outside: bool = False,
+) -> Explanation:
+    """Explain why the methods of one visit differ, and what would make them agree.
+
+    Parameters
+    ----------
+    visit : Visit
+        Read with ``Visit.from_file`` or ``Visit.from_dict``.
+    scale, conversion, with_disputed
+        As in ``reconcile``.
+    pair_of : tuple of two str, optional
+        Two families, or keys of two equations, to take apart instead of the families furthest apart.
+    include_outside : bool
+        Take the visit's outside results into the range.
+
+    Returns
+    -------
+    Explanation
+        Frozen; ``to_dict()`` is the JSON of schema version 1. Where there is no range, or only one
+        family spoke, it holds no pairs.
+
+    Raises
+    ------
+    FoldspanError
+        E501 for an option that is not known, or a pair that did not speak.
+
+    Examples
+    --------
+    >>> import foldspan
+    >>> visit = foldspan.Visit.from_dict({
+    ...     "client": {"sex": "male", "age_years": 58},
+    ...     "mass_height": {"weight_kg": 97.0, "height_cm": 174.0},
+    ...     "skinfolds_mm": {"triceps": 5.0, "subscapular": 10.0},
+    ...     "girths_cm": {"waist_iliac": 115.0},
+    ... })
+    >>> explanation = foldspan.explain(visit)
+    >>> [reason.code for reason in explanation.headline.reasons][0]
+    'belly_fat'
+    """
+    if refusal_of(visit) is not None:
+        return Explanation(
+            reconcile(visit, scale=scale, conversion=conversion, with_disputed=with_disputed)
+        )
+    settings = settings_for(scale, conversion, with_disputed=with_disputed)
+    check_conversion(visit, settings)
+    anatomy = Anatomy(case_of(visit, settings))
+    result = result_of(visit, anatomy, include_outside=include_outside)
+    if not result.has_range:
+        return Explanation(result)
+    placed = placed_outside(visit, anatomy.case)
+    pairs, headline = _pairs(anatomy, pair_of)
+    return Explanation(
+        result=result,
+        pairs=pairs,
+        headline=headline,
+        slips=tuple(one for one in anatomy.suspects if one.gain >= SUSPECT_FROM)[:MOST_SLIPS],
+        typed=anatomy.case.values,
+        would_agree=() if headline is None else would_agree(anatomy, *headline.between),
+        leave_one_out=leave_one_out(anatomy.case),
+        outside=placed,
+        included=tuple(include_outside and one.may_join for one in placed),
+        next_measurements=next_measurements(anatomy.case),
+        best_repeat=best_repeat(anatomy.case),
+    )
+
+
+def _pairs(
+    anatomy: Anatomy, pair_of: tuple[str, str] | None
+) -> tuple[tuple[Pair, ...], Pair | None]:
+    """Every two families, and the pair that is in question."""
+    pairs = tuple(all_pairs(anatomy))
+    if pair_of is None:
+        return pairs, pairs[0] if pairs else None
+    asked = pair(anatomy, *pair_of)
+    return (asked, *(one for one in pairs if set(one.between) != set(pair_of))), asked

@@ -1,0 +1,200 @@
+"""Body signs: what a build shows that makes methods read differently, told from measurements alone.
+
+Three signs, each in spreads from what is usual in bodies like this one:
+
+* muscle: lean limb girths (girth less its fold: arm and calf, thigh; forearm as it is) against what
+  weight, height and age predict, and, where the limbs point the same way, the fat-free mass index by
+  the methods that do not go by weight for height. Weight for height cannot tell muscle from fat
+  (Gurney & Jelliffe 1973 for the corrected arm; Martin 1990 and Lee 2000 use the same correction;
+  VanItallie 1990 for the index);
+* belly: the waist against what the folds, height and age predict. Folds do not see fat inside the
+  belly;
+* trunk: folds of the trunk against the folds of the limbs. Equations that look at one place only
+  take it for the whole.
+
+Usual bodies are those of ``body_pattern``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from foldspan.body_pattern import pattern_people
+from foldspan.catalogue.card import Array
+from foldspan.quantities import WAISTS, Sex
+
+Columns = Mapping[str, Array]
+
+TRUNK_FOLDS = (
+    "chest_mm",
+    "midaxillary_mm",
+    "subscapular_mm",
+    "abdominal_mm",
+    "suprailiac_anterior_mm",
+    "suprailiac_midaxillary_mm",
+    "supraspinale_mm",
+)
+LIMB_FOLDS = ("triceps_mm", "biceps_mm", "thigh_mm", "calf_mm")
+# girth and the fold that is taken off it; the first of a limb that was measured speaks for it
+LEAN_LIMBS = (
+    (("arm_relaxed_girth_cm", "triceps_mm"), ("arm_flexed_girth_cm", "triceps_mm")),
+    (("forearm_girth_cm", ""),),
+    (("calf_girth_cm", "calf_mm"),),
+    (("thigh_mid_girth_cm", "thigh_mm"),),
+)
+# The limbs must stand this far on their own side before the index is added to them: the index alone
+# says no more than that the methods differ.
+LIMBS_FROM = 1.0
+# A sign is called out from this many spreads on, on either side (about 1 usual body in 22).
+CALLED_OUT = 2.0
+
+
+@dataclass(frozen=True, slots=True)
+class Sign:
+    """One sign of one client: ``z`` in spreads, ``usual`` the sign of the pattern people (P,).
+
+    ``about`` names the measurements that it was read off.
+    """
+
+    name: str
+    z: float
+    usual: Array
+    about: tuple[str, ...]
+
+    @property
+    def is_called_out(self) -> bool:
+        """Whether it is unusual enough to be named as a reason."""
+        return abs(self.z) >= CALLED_OUT
+
+
+def lean_girth(girth: Array, fold: Array | float) -> Array:
+    """Girth [cm] less the fold [mm] that lies around it: ``girth - pi fold / 10`` [cm].
+
+    Gurney & Jelliffe (1973); assumes a round limb and even fat.
+    """
+    return np.asarray(girth - np.pi * fold / 10.0)
+
+
+def lean_mass_index(fat_percent: float, weight: float, height: float) -> float:
+    """Fat-free mass index [kg/m²] from fat [%], weight [kg] and height [cm] (VanItallie 1990)."""
+    return weight * (1.0 - fat_percent / 100.0) / (height / 100.0) ** 2
+
+
+def signs_of(
+    sex: Sex, columns: Columns, others: tuple[float, Array] | None = None
+) -> tuple[Sign, ...]:
+    """Return the signs that the measurements of one client allow.
+
+    Parameters
+    ----------
+    sex : str
+    columns : mapping of str to array
+        One column of accepted values, NaN for not taken.
+    others : tuple of float and array of shape (P,), optional
+        Fat [%] by the methods that do not go by weight for height: the client's, and what the same
+        equations print for the pattern people.
+    """
+    measured = {name for name, column in columns.items() if np.isfinite(column[0])}
+    return tuple(
+        sign
+        for sign in (
+            _muscle(sex, columns, measured, others),
+            _belly(sex, columns, measured),
+            _trunk(sex, columns, measured),
+        )
+        if sign is not None
+    )
+
+
+def _muscle(
+    sex: Sex, columns: Columns, measured: set[str], others: tuple[float, Array] | None
+) -> Sign | None:
+    if not {"weight_kg", "height_cm"} <= measured:
+        return None
+    limbs = [
+        next((pair for pair in limb if {name for name in pair if name} <= measured), None)
+        for limb in LEAN_LIMBS
+    ]
+    chosen = [pair for pair in limbs if pair is not None]
+    if not chosen:
+        return None
+
+    def given(people: Columns) -> list[Array]:
+        return [people["age_years"], np.log(people["weight_kg"]), np.log(people["height_cm"])]
+
+    def lean(pair: tuple[str, str]) -> Callable[[Columns], Array]:
+        girth, fold = pair
+        return lambda people: np.log(
+            np.maximum(lean_girth(people[girth], people[fold] if fold else 0.0), 1.0)
+        )
+
+    parts = [_apart(sex, columns, lean(pair), given) for pair in chosen]
+    about = tuple(dict.fromkeys(name for pair in chosen for name in pair if name))
+    z, usual = _together(parts)
+    if others is not None:
+        fat, usual_fat = others
+
+        def lean_share(people: Columns) -> Array:
+            share = 100.0 - (usual_fat if people is not columns else np.array([fat]))
+            return np.log(np.maximum(share, 1.0))
+
+        index = _apart(sex, columns, lean_share, given)
+        if abs(z) >= LIMBS_FROM and index[0] * z > 0.0:
+            z, usual = _together([(z, usual), index])
+    return Sign("muscle", z, usual, about)
+
+
+def _together(parts: Sequence[tuple[float, Array]]) -> tuple[float, Array]:
+    """Mean of several measures, in its own spreads."""
+    usual = np.mean([part[1] for part in parts], axis=0)
+    size = float(usual.std())
+    return float(np.mean([part[0] for part in parts])) / size, usual / size
+
+
+def _belly(sex: Sex, columns: Columns, measured: set[str]) -> Sign | None:
+    waists = [name for name in WAISTS if name in measured]
+    folds = [name for name in (*TRUNK_FOLDS, *LIMB_FOLDS) if name in measured]
+    if not waists or not folds or "height_cm" not in measured:
+        return None
+
+    def given(people: Columns) -> list[Array]:
+        return [people["age_years"], np.log(people["height_cm"]), _mean_log(people, folds)]
+
+    z, usual = _apart(sex, columns, lambda people: _mean_log(people, waists), given)
+    return Sign("belly", z, usual, tuple(waists))
+
+
+def _trunk(sex: Sex, columns: Columns, measured: set[str]) -> Sign | None:
+    trunk = [name for name in TRUNK_FOLDS if name in measured]
+    limb = [name for name in LIMB_FOLDS if name in measured]
+    if not trunk or not limb:
+        return None
+
+    def given(people: Columns) -> list[Array]:
+        return [people["age_years"], _mean_log(people, limb)]
+
+    z, usual = _apart(sex, columns, lambda people: _mean_log(people, trunk), given)
+    return Sign("trunk", z, usual, tuple(trunk))
+
+
+def _mean_log(people: Columns, names: Sequence[str]) -> Array:
+    return np.asarray(np.mean([np.log(people[name]) for name in names], axis=0))
+
+
+def _apart(
+    sex: Sex,
+    columns: Columns,
+    wanted: Callable[[Columns], Array],
+    given: Callable[[Columns], list[Array]],
+) -> tuple[float, Array]:
+    """How far a measure stands from what others predict, in spreads: the client's, the people's."""
+    people = pattern_people(sex)
+    design = np.column_stack([np.ones(people["age_years"].size), *given(people)])
+    measure = wanted(people)
+    slope, *_ = np.linalg.lstsq(design, measure, rcond=None)
+    left = measure - design @ slope
+    here = float(wanted(columns)[0] - np.array([1.0, *(one[0] for one in given(columns))]) @ slope)
+    return here / float(left.std()), left / float(left.std())

@@ -1,0 +1,287 @@
+"""The explain pages as text: trainer, client and clinician; 80 columns."""
+
+from __future__ import annotations
+
+import math
+import textwrap
+
+from foldspan.cli.reconcile_text import WIDTH, bullet, heading, wrap
+from foldspan.disagreement import Pair
+from foldspan.explanation import Explanation
+from foldspan.pairs import Reason
+from foldspan.visit import Visit
+from foldspan.what_if import Without
+from foldspan.wording import (
+    FAMILY_NAMES,
+    SCALE_NAMES,
+    SIZE_WORDS,
+    VERDICT_SENTENCES,
+    WIDENED_SENTENCES,
+)
+from foldspan.wording_explain import (
+    label,
+    next_sentence,
+    outside_sentences,
+    reason_words,
+    slip_sentence,
+    would_agree_sentence,
+)
+
+MOST_NEXT, MOST_NEEDED, MOST_WITHOUT = 5, 4, 6
+# a measurement is listed under "without" if it moves the middle, or the width, by this much [points]
+WORTH_LISTING = 0.5
+
+
+def trainer_page(visit: Visit, explanation: Explanation) -> str:
+    """Return the full page: every reason with its points."""
+    result = explanation.result
+    parts = [heading(visit)]
+    if not result.has_range:
+        parts += ["No range for this visit.", *(wrap(one.sentence()) for one in result.problems)]
+        return "\n\n".join([*parts, _cautions(explanation)])
+    parts += [_range(explanation), *_slips(explanation)]
+    if explanation.headline is None:
+        parts.append(_single(explanation))
+    else:
+        parts += [_pair(explanation.headline), *_other_pairs(explanation)]
+        parts += [_needed(explanation)]
+    parts += [_others(explanation), _without(explanation), *_outside(explanation)]
+    parts += [_next(explanation), _cautions(explanation)]
+    return "\n\n".join(part for part in parts if part)
+
+
+def clinician_lines(explanation: Explanation) -> str:
+    """Return three lines: methods and scale, range and verdict, reasons."""
+    result = explanation.result
+    if not result.has_range:
+        return "\n".join(
+            [
+                "Methods: none usable.",
+                "Range: none. " + " ".join(f"{one.what}." for one in result.problems),
+                "Screening, not a diagnosis.",
+            ]
+        )
+    fat, misfit = result.fat_percent, result.misfit
+    assert fat.likely is not None
+    assert fat.wide is not None
+    methods = "; ".join(
+        f"{FAMILY_NAMES[one.family]} {one.estimate:.1f} % (SE {one.se:.1f}, weight"
+        f" {100 * one.weight:.0f} %, {len(one.equations)} equations)"
+        for one in result.families
+    )
+    outside = sum(explanation.included)
+    if outside:
+        methods += f"; {outside} outside result{'s' if outside > 1 else ''} taken in"
+    verdict = f"methods {result.verdict}" if result.verdict != "single" else "one method only"
+    if misfit.p is not None and misfit.q is not None:
+        verdict += f" (chi-square {misfit.q:.1f}, {misfit.dof} df, p {_p(misfit.p)})"
+    lines = [
+        f"Methods, on the scale of {SCALE_NAMES[result.scale]}: {methods}.",
+        f"Body fat {fat.estimate:.1f} %, 80 % range {fat.likely[0]:.1f} to {fat.likely[1]:.1f}, 95 %"
+        f" range {fat.wide[0]:.1f} to {fat.wide[1]:.1f}; {verdict}.",
+        f"Reasons: {_in_short(explanation)} Screening, not a diagnosis.",
+    ]
+    return "\n".join(lines)
+
+
+def _p(chance: float) -> str:
+    return "< 0.001" if chance < 0.001 else f"= {chance:.3f}"
+
+
+def _in_short(explanation: Explanation) -> str:
+    """The furthest pair and its largest reasons in one sentence."""
+    one = explanation.headline
+    if one is None:
+        return "only one family of methods was measured."
+    one = turned(one)
+    high, low = (FAMILY_NAMES.get(name, name) for name in one.between)
+    reasons = ", ".join(
+        f"{reason_words(reason)} {reason.points:+.1f}"
+        for reason in one.reasons[:3]
+        if abs(reason.points) >= 1.0
+    )
+    text = f"{high} {one.difference:.1f} points above {low} as printed (chance ± {one.by_chance:.1f})"
+    text += f": {reasons}" if reasons else ""
+    return f"{text}; not explained {one.unexplained:+.1f}."
+
+
+def turned(one: Pair) -> Pair:
+    """Return the pair with the higher voice first."""
+    if one.on_scale >= 0.0:
+        return one
+    reasons = tuple(Reason(r.code, -r.points, r.about, r.detail) for r in one.reasons)
+    return Pair(
+        (one.between[1], one.between[0]),
+        -one.difference, -one.on_scale, one.by_chance, reasons, -one.unexplained,
+    )  # fmt: skip
+
+
+def _range(explanation: Explanation) -> str:
+    result = explanation.result
+    fat = result.fat_percent
+    assert fat.likely is not None
+    low, high = math.floor(fat.likely[0]), math.ceil(fat.likely[1])
+    verdict = VERDICT_SENTENCES[result.verdict or "single"]
+    if result.verdict in ("strained", "disagree"):
+        verdict += " " + WIDENED_SENTENCES[(result.misfit.inflation or 1.0) > 1.0]
+    return "\n".join(
+        [
+            f"Body fat is likely between {low} and {high} % (8 chances in 10), middle about"
+            f" {fat.estimate:.0f} %.",
+            wrap(verdict),
+        ]
+    )
+
+
+def _slips(explanation: Explanation) -> list[str]:
+    if not explanation.slips:
+        return []
+    typed = dict(explanation.typed or {})
+    lines = [bullet(slip_sentence(one, typed)) for one in explanation.slips]
+    return ["\n".join(["Measure again first", *lines])]
+
+
+def _single(explanation: Explanation) -> str:
+    families = [one.family for one in explanation.result.families]
+    lacking = [name for code, name in FAMILY_NAMES.items() if code not in families]
+    return wrap(
+        f"Only {FAMILY_NAMES[families[0]]} could be used, so there is no difference to explain. Missing:"
+        f" {', '.join(lacking)}. See below what to measure next."
+    )
+
+
+def _size(one: Pair) -> str:
+    share = abs(one.on_scale) / one.by_chance if one.by_chance > 0.0 else math.inf
+    word = "agree" if share <= 1.645 else "strained" if share <= 2.576 else "disagree"
+    return SIZE_WORDS[word]
+
+
+def _pair(one: Pair) -> str:
+    one = turned(one)
+    high, low = (FAMILY_NAMES.get(name, name) for name in one.between)
+    verb = "read" if high.endswith("s") else "reads"
+    lines = [
+        wrap(
+            f"{high[0].upper()}{high[1:]} {verb} {one.on_scale:.1f} points above {low}; chance allows ±"
+            f" {one.by_chance:.1f}, so {_size(one)}."
+        ),
+        f"  {one.difference:+6.1f}  as printed, before both stand on one scale; of these",
+    ]
+    lines += [_reason(reason) for reason in one.reasons]
+    lines.append(f"  {one.unexplained:+6.1f}  not explained")
+    return "\n".join(lines)
+
+
+def _reason(reason: Reason) -> str:
+    return textwrap.fill(
+        reason_words(reason),
+        WIDTH,
+        initial_indent=f"  {reason.points:+6.1f}  ",
+        subsequent_indent=" " * 10,
+    )
+
+
+def _other_pairs(explanation: Explanation) -> list[str]:
+    """Pairs that are more than ordinary in full, the ordinary ones in a line each."""
+    rest = [turned(one) for one in explanation.pairs if one is not explanation.headline]
+    full = [_pair(one) for one in rest if not one.is_ordinary]
+    ordinary = [
+        bullet(
+            f"{FAMILY_NAMES[one.between[0]]} {one.on_scale:.1f} above {FAMILY_NAMES[one.between[1]]}"
+            f" (± {one.by_chance:.1f})"
+        )
+        for one in rest
+        if one.is_ordinary
+    ]
+    if ordinary:
+        full.append("\n".join(["Ordinary differences", *ordinary]))
+    return full
+
+
+def _needed(explanation: Explanation) -> str:
+    """What would have to be true for the headline pair to agree."""
+    assert explanation.headline is not None
+    one = turned(explanation.headline)
+    if one.is_ordinary:
+        return ""
+    high, low = (FAMILY_NAMES.get(name, name) for name in one.between)
+    possible = [need for need in explanation.would_agree if need.needed is not None]
+    never = len(explanation.would_agree) - len(possible)
+    lines = [bullet(would_agree_sentence(need)) for need in possible[:MOST_NEEDED]]
+    if never:
+        which = "any of the other readings" if possible else "any single reading"
+        lines.append(bullet(f"No possible value of {which} would do it alone."))
+    return "\n".join([f"For {high} and {low} to agree, one of these would have to be", *lines])
+
+
+def _others(explanation: Explanation) -> str:
+    """Findings that are about the whole visit, not about one pair."""
+    about_pairs = {"families_apart", "slip"} | {
+        reason.code for one in explanation.pairs for reason in one.reasons
+    }
+    whole = [one for one in explanation.findings if one.code not in about_pairs]
+    if not whole:
+        return ""
+    return "\n".join(["Also", *(bullet(one.text) for one in whole)])
+
+
+def _without(explanation: Explanation) -> str:
+    """How the range moves without each family, and without the measurements that matter most."""
+    fat = explanation.result.fat_percent
+    assert fat.likely is not None
+    assert fat.estimate is not None
+    width, middle = fat.likely[1] - fat.likely[0], fat.estimate
+
+    def moves(one: Without) -> float:
+        if one.estimate is None or one.likely is None:
+            return math.inf
+        return max(abs(one.estimate - middle), abs(one.likely[1] - one.likely[0] - width))
+
+    families = [one for one in explanation.leave_one_out if one.without in FAMILY_NAMES]
+    sites = [one for one in explanation.leave_one_out if one.without not in FAMILY_NAMES]
+    sites = sorted((one for one in sites if moves(one) >= WORTH_LISTING), key=lambda x: -moves(x))
+    lines = [f"{'Range without':<40}{'middle':>8}{'likely':>16}"]
+    for one in [*families, *sites[:MOST_WITHOUT]]:
+        name = f"  {label(one.without)}"
+        if one.estimate is None or one.likely is None:
+            lines.append(f"{name:<40}{'no range':>24}")
+            continue
+        span = f"{one.likely[0]:.1f} to {one.likely[1]:.1f}"
+        lines.append(f"{name:<40}{one.estimate:>6.1f} %{span:>16}")
+    return "\n".join(lines) if len(lines) > 1 else ""
+
+
+def _outside(explanation: Explanation) -> list[str]:
+    if not explanation.outside:
+        return []
+    lines = ["Results from elsewhere"]
+    for one, included in zip(explanation.outside, explanation.included, strict=True):
+        said = outside_sentences(one, explanation.result.scale, included=included)
+        lines.append(bullet(" ".join(said)))
+    return ["\n".join(lines)]
+
+
+def _next(explanation: Explanation) -> str:
+    verdict = explanation.result.verdict
+    offers = explanation.next_measurements[:MOST_NEXT]
+    lines = [bullet(next_sentence(one, verdict)) for one in offers]
+    if not offers:
+        lines.append(bullet("Nothing that is left would narrow the range by 0.1 points or more."))
+    repeat = explanation.best_repeat
+    if repeat is not None and repeat.narrower_by >= 0.05:
+        lines.append(
+            bullet(
+                f"Of all repeats, one more of {label(repeat.names[0])} would help most: narrower by"
+                f" {repeat.narrower_by:.1f} points."
+            )
+        )
+    elif repeat is not None:
+        lines.append(bullet("No repeat of a site would narrow the range to speak of."))
+    fat = explanation.result.fat_percent
+    assert fat.likely is not None
+    width = fat.likely[1] - fat.likely[0]
+    return "\n".join([f"What to measure next (the range is {width:.1f} points wide now)", *lines])
+
+
+def _cautions(explanation: Explanation) -> str:
+    return "\n".join(["Cautions", *(bullet(one) for one in explanation.result.cautions)])

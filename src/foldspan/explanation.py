@@ -1,0 +1,176 @@
+"""Explanation: the frozen answer of ``explain``, and its JSON form (schema version 1)."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from foldspan.next_measurement import NextMeasurement
+from foldspan.outside_results import Placed, SheetCheck
+from foldspan.pairs import Pair
+from foldspan.result import SCHEMA_VERSION, Result, SpokenFinding, Spread, problem_list
+from foldspan.slip_search import Suspect
+from foldspan.what_if import Without, WouldAgree
+
+# odds are told up to here; beyond, the pattern of bodies is not known well enough
+MOST_ODDS = 1000.0
+
+
+@dataclass(frozen=True, slots=True, repr=False)
+class Explanation:
+    """Why the methods differ, what would make them agree, and what to measure next.
+
+    ``pairs`` come the furthest apart first; ``would_agree`` is about the pair in ``headline``;
+    ``slips`` are the readings to measure again first, with the value each probably was.
+    """
+
+    result: Result
+    pairs: tuple[Pair, ...] = ()
+    headline: Pair | None = None
+    slips: tuple[Suspect, ...] = ()
+    typed: Mapping[str, float] | None = None
+    would_agree: tuple[WouldAgree, ...] = ()
+    leave_one_out: tuple[Without, ...] = ()
+    outside: tuple[Placed, ...] = ()
+    included: tuple[bool, ...] = ()
+    next_measurements: tuple[NextMeasurement, ...] = ()
+    best_repeat: NextMeasurement | None = None
+
+    def __repr__(self) -> str:
+        """Return a line without any value of the client."""
+        return f"Explanation(pairs={len(self.pairs)}, verdict={self.result.verdict!r})"
+
+    @property
+    def findings(self) -> tuple[SpokenFinding, ...]:
+        """The findings of the result: they come from the same taking apart."""
+        return self.result.findings
+
+    @property
+    def fat_percent(self) -> Spread:
+        """The range that is explained."""
+        return self.result.fat_percent
+
+    def to_dict(self) -> dict[str, Any]:
+        """Return the JSON tree; percentages in points, values in canonical units."""
+        tree: dict[str, Any] = {
+            "schema_version": SCHEMA_VERSION,
+            "scale": self.result.scale,
+            "fat_percent": self.fat_percent.to_dict(),
+            "verdict": self.result.verdict,
+            "findings": [
+                {"code": one.code, "points": _round(one.points, 2), "text": one.text}
+                for one in self.findings
+            ],
+            "pairs": [pair_tree(one) for one in self.pairs],
+            "measure_again": [self._slip(one) for one in self.slips],
+            "would_agree": [
+                {
+                    "quantity": one.quantity,
+                    "value": _round(one.value, 2),
+                    "needed": _round(one.needed, 2),
+                    "in_its_own_errors": _round(one.in_its_own_errors, 2),
+                }
+                for one in self.would_agree
+            ],
+            "leave_one_out": [
+                {
+                    "without": one.without,
+                    "estimate": _round(one.estimate, 2),
+                    "likely": None if one.likely is None else [_round(v, 2) for v in one.likely],
+                }
+                for one in self.leave_one_out
+            ],
+            "outside_results": [
+                placed_tree(one) | {"included": joined}
+                for one, joined in zip(self.outside, self.included, strict=True)
+            ],
+            "next_measurements": [_next(one) for one in self.next_measurements],
+            "best_repeat": None if self.best_repeat is None else _next(self.best_repeat),
+            "cautions": list(self.result.cautions),
+        }
+        if not self.result.has_range:
+            tree["problems"] = problem_list(self.result.problems)
+        return tree
+
+    def _slip(self, one: Suspect) -> dict[str, Any]:
+        typed = self.typed or {}
+        return {
+            "quantities": list(one.names),
+            "kind": one.kind,
+            "reading": one.reading or None,
+            "values": [_round(typed.get(name), 2) for name in one.names],
+            "would_be": [_round(value, 2) for value in one.values],
+            "odds": round(odds(one), 1),
+        }
+
+
+def odds(one: Suspect) -> float:
+    """How many times better the visit fits with the reading put right, at most ``MOST_ODDS``."""
+    return min(math.exp(min(one.gain, 50.0)), MOST_ODDS)
+
+
+def pair_tree(one: Pair) -> dict[str, Any]:
+    """Return a pair as a mapping; reasons and the rest add up to the difference to the last digit."""
+    reasons = [{"code": r.code, "points": round(r.points, 2)} for r in one.reasons]
+    difference = round(one.difference, 2)
+    return {
+        "between": list(one.between),
+        "difference": difference,
+        "difference_on_scale": _round(one.on_scale, 2),
+        "expected_by_chance": _round(one.by_chance, 2),
+        "ordinary": one.is_ordinary,
+        "reasons": reasons,
+        "unexplained": round(difference - sum(reason["points"] for reason in reasons), 2),
+    }
+
+
+def placed_tree(one: Placed) -> dict[str, Any]:
+    """Return an outside result as a mapping."""
+    return {
+        "method": one.method,
+        "fat_percent": _round(one.fat_percent, 2),
+        "on_scale": _round(one.on_scale, 2),
+        "error": _round(one.error, 2),
+        "consistent": one.consistent,
+        "adds_up": one.check.adds_up,
+        "points_outside": _round(one.points_outside, 2),
+        "out": one.check.out or None,
+        "should_be": _round(one.check.should_be, 2),
+        "remarks": list(one.remarks),
+    }
+
+
+def sheet_tree(check: SheetCheck) -> dict[str, Any]:
+    """Return the check of a sheet as a mapping."""
+    filled = check.filled
+    return {
+        "schema_version": SCHEMA_VERSION,
+        "adds_up": check.adds_up,
+        "out": check.out or None,
+        "should_be": _round(check.should_be, 2),
+        "missing_kg": _round(check.missing_kg, 2),
+        "may_be_bone": check.may_be_bone,
+        "fat_percent": _round(filled.fat_percent, 2),
+        "fat_mass_kg": _round(filled.fat_mass, 2),
+        "lean_mass_kg": _round(filled.lean_mass, 2),
+        "weight_kg": _round(filled.weight, 2),
+    }
+
+
+def _next(one: NextMeasurement) -> dict[str, Any]:
+    return {
+        "quantity": one.names[0],
+        "together_with": list(one.names[1:]),
+        "likely_width_now": _round(one.width_now, 2),
+        "likely_width_expected": _round(one.width_expected, 2),
+        "minutes": one.minutes,
+        "bared": list(one.bared),
+        "verdicts": {word: round(chance, 2) for word, chance in one.verdicts.items()},
+        "is_repeat": one.is_repeat,
+    }
+
+
+def _round(value: float | None, digits: int) -> float | None:
+    return None if value is None else round(float(value), digits)

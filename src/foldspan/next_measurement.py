@@ -1,0 +1,174 @@
+"""Next measurement: how much narrower the range would become, reckoned before anything is taken.
+
+What a measurement would probably read is drawn from what the others say of this body
+(``body_pattern``); every draw is reconciled as if it had been taken, and the widths are averaged. So
+the widening for a quarrel that it may start, or settle, is part of the expectation.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from foldspan import agreement
+from foldspan.applicability import LEAVES_OUT, Fit
+from foldspan.body_pattern import AGE, conditional
+from foldspan.case import Case, Changes, what_if
+from foldspan.catalogue.card import Array
+from foldspan.evaluate import needed
+from foldspan.protocol.effort import BARED, minutes
+from foldspan.protocol.technical_error import technical_error
+from foldspan.quantities import BY_NAME, MEASURED
+from foldspan.readings import LASTING_SHARE, MEDIAN_OF_THREE
+from foldspan.reconciliation import Reconciled, cards_for
+from foldspan.reference_people import quasi_normals
+
+DRAWS = 16
+# Largest set that is offered to be taken together, and how many such sets are tried.
+LARGEST_SET, MOST_SETS = 4, 24
+# A set is worth offering if it narrows the range by this much more than its best member [points].
+WORTH_A_SET = 0.4
+# A measurement is worth naming if it narrows the range by this much [points].
+WORTH_NAMING = 0.1
+
+
+@dataclass(frozen=True, slots=True)
+class NextMeasurement:
+    """One measurement, or a few to be taken together, and what to expect of it.
+
+    Widths are those of the 80 % range [points]; ``verdicts`` the chance of each verdict once it is
+    taken; ``bared`` codes of what has to be bared; ``is_repeat`` for one more reading of a site.
+    """
+
+    names: tuple[str, ...]
+    width_now: float
+    width_expected: float
+    minutes: float
+    bared: tuple[str, ...]
+    verdicts: dict[str, float]
+    is_repeat: bool = False
+
+    @property
+    def narrower_by(self) -> float:
+        """Points by which the 80 % range is expected to shrink."""
+        return self.width_now - self.width_expected
+
+
+def next_measurements(case: Case) -> tuple[NextMeasurement, ...]:
+    """Return what has not been taken, the measurement that narrows the range most first.
+
+    Single measurements, and small sets that an equation needs together where the set gives clearly
+    more than any of its members. One more reading of each site that has fewer than three is ranked
+    among them.
+    """
+    single = [(name,) for name in MEASURED if name not in case.values]
+    offered = [*single, *_sets(case)]
+    repeats = [name for name in case.readings if len(case.readings[name]) < 3]
+    changes: list[Changes] = []
+    errors: list[Changes] = []
+    for names in offered:
+        drawn, error = _drawn(case, names)
+        changes += drawn
+        errors += error
+    for name in repeats:
+        changes.append({})
+        errors.append({name: _error_of(name, case.values[name], len(case.readings[name]) + 1)})
+    answer = what_if(case, changes, errors)
+    widths, verdict = _widths(answer), agreement.verdicts(answer.combined.q, answer.combined.dof)
+    now = float(_widths(case.answer)[0])
+    found = []
+    for place, names in enumerate(offered):
+        rows = slice(place * DRAWS, (place + 1) * DRAWS)
+        found.append(_expected(names, now, widths[rows], verdict[rows]))
+    for place, name in enumerate(repeats, start=len(offered) * DRAWS):
+        row = slice(place, place + 1)
+        found.append(_expected((name,), now, widths[row], verdict[row], is_repeat=True))
+    worth = [one for one in found if one.narrower_by >= WORTH_NAMING]
+    best = {
+        one.names[0]: one.narrower_by for one in worth if len(one.names) == 1 and not one.is_repeat
+    }
+    kept = [
+        one
+        for one in worth
+        if len(one.names) == 1
+        or one.narrower_by >= max(best.get(name, 0.0) for name in one.names) + WORTH_A_SET
+    ]
+    return tuple(sorted(kept, key=lambda one: (-round(one.narrower_by, 1), one.minutes)))
+
+
+def best_repeat(case: Case) -> NextMeasurement | None:
+    """Return the site where one more reading narrows the range most, however little."""
+    repeats = [name for name in case.readings if len(case.readings[name]) < 3]
+    if not repeats:
+        return None
+    errors = [
+        {name: _error_of(name, case.values[name], len(case.readings[name]) + 1)} for name in repeats
+    ]
+    answer = what_if(case, [{} for _ in repeats], errors)
+    widths = _widths(answer)
+    place = int(np.argmin(widths))
+    verdict = agreement.verdicts(answer.combined.q, answer.combined.dof)[place : place + 1]
+    now = float(_widths(case.answer)[0])
+    return _expected(
+        (repeats[place],), now, widths[place : place + 1], verdict, is_repeat=True
+    )
+
+
+def _sets(case: Case) -> list[tuple[str, ...]]:
+    """Sets of two to four measurements that an equation still needs, the smallest first."""
+    taken = set(case.values)
+    blocked = int(LEAVES_OUT & ~(Fit.MISSING_INPUT | Fit.SAME_SAMPLE | Fit.NO_SOUND_VALUE))
+    found: dict[tuple[str, ...], None] = {}
+    for row, card in enumerate(cards_for(case.people.sex)):
+        if case.answer.flags[row, 0] & blocked:
+            continue
+        missing = tuple(name for name in needed(card) if name not in taken and name != AGE)
+        if 2 <= len(missing) <= LARGEST_SET:
+            found.setdefault(tuple(sorted(missing)))
+    return sorted(found, key=lambda names: (sum(map(minutes, names)), names))[:MOST_SETS]
+
+
+def _drawn(case: Case, names: Sequence[str]) -> tuple[list[Changes], list[Changes]]:
+    """What the measurements would probably read, ``DRAWS`` times over, with their errors."""
+    law = conditional(case.people.sex, names, {AGE: case.age} | case.values)
+    root = np.linalg.cholesky(law.covariance + 1e-10 * np.eye(len(names)))
+    normals = quasi_normals(DRAWS, max(len(names), 2))[:, : len(names)]
+    logs = law.mean + normals @ root.T
+    changes: list[Changes] = []
+    errors: list[Changes] = []
+    for row in np.exp(logs):
+        values = {
+            name: float(np.clip(value, *BY_NAME[name].possible(case.people.sex)))
+            for name, value in zip(names, row, strict=True)
+        }
+        changes.append(values)
+        errors.append({name: _error_of(name, value, 2) for name, value in values.items()})
+    return changes, errors
+
+
+def _error_of(name: str, value: float, count: int) -> float:
+    """Standard error to be expected of an accepted value from so many readings."""
+    shrink = MEDIAN_OF_THREE**2 if count == 3 else 1.0 / count
+    share = LASTING_SHARE + (1.0 - LASTING_SHARE) * shrink
+    return float(technical_error(name).of(value) * np.sqrt(share))
+
+
+def _widths(answer: Reconciled) -> Array:
+    low, high = agreement.interval(
+        answer.combined.estimate, answer.combined.se, agreement.Z_LIKELY
+    )
+    return np.asarray(high - low)
+
+
+def _expected(
+    names: Sequence[str], now: float, widths: Array, verdict: Array, *, is_repeat: bool = False
+) -> NextMeasurement:
+    words, counts = np.unique(verdict, return_counts=True)
+    share = {str(word): float(count / verdict.size) for word, count in zip(words, counts, strict=True)}
+    spent = sum(minutes(name) for name in names) / (2.0 if is_repeat else 1.0)
+    bared = tuple(dict.fromkeys(BARED[name] for name in names))
+    return NextMeasurement(
+        tuple(names), now, float(np.mean(widths)), spent, bared, share, is_repeat
+    )

@@ -1,0 +1,90 @@
+"""Reading ``[[outside_results]]``: what the client was told elsewhere, as it stands on the sheet."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, Any
+
+from foldspan.outside_results import OutsideResult, Sheet
+from foldspan.protocol.outside_methods import OUTSIDE_BY_KEY
+from foldspan.quantities import UnreadableValue, read_value
+
+if TYPE_CHECKING:
+    from foldspan.visit_reader import TreeReader
+
+MASSES = {"fat_mass_kg": "fat_mass", "lean_mass_kg": "lean_mass", "weight_kg": "weight"}
+OUTSIDE_KEYS = ("method", "fat_percent", *MASSES, "date")
+# slips of the pen beyond these are refused; what is merely unsound is read and said
+MOST_KG = 500.0
+
+
+def read_outside(reader: TreeReader, tree: Mapping[str, Any]) -> tuple[OutsideResult, ...]:
+    """Return the outside results of a visit tree; problems go to the reader."""
+    given = tree.get("outside_results", [])
+    if isinstance(given, Mapping):
+        given = [given]
+    if not isinstance(given, (list, tuple)) or not all(isinstance(x, Mapping) for x in given):
+        remedy = "Write [[outside_results]] and its lines below, once for each result."
+        reader.note("E121", "[[outside_results]]", "not a list of results", remedy)
+        return ()
+    found = []
+    for order, one in enumerate(given, start=1):
+        place = "[[outside_results]]" if len(given) == 1 else f"[[outside_results]] {order}"
+        for key in one:
+            if key not in OUTSIDE_KEYS:
+                reader.unknown(f"{place} {key}", str(key), OUTSIDE_KEYS, "name")
+        method = reader.choice(
+            one.get("method", "unknown"), f"{place} method", tuple(OUTSIDE_BY_KEY), "E113"
+        )
+        numbers = {
+            name: read_number(reader, one[key], f"{place} {key}", unit)
+            for key, name, unit in (
+                ("fat_percent", "fat_percent", "%"),
+                *((key, name, "kg") for key, name in MASSES.items()),
+            )
+            if key in one
+        }
+        day = reader.day(one.get("date"), f"{place} date")
+        if not numbers:
+            remedy = "Add fat_percent, or fat_mass_kg with weight_kg."
+            reader.note("E120", place, "no result given", remedy)
+            continue
+        found.append(OutsideResult(method or "unknown", Sheet(**numbers), day))
+    return tuple(found)
+
+
+def read_number(reader: TreeReader, given: Any, place: str, unit: str) -> float | None:
+    """Return a percentage or a mass in kilograms, or None with a problem."""
+    if isinstance(given, str) and unit == "%":
+        given = given.strip().removesuffix("%").strip()
+        try:
+            given = float(given)
+        except ValueError:
+            reader.note("E101", place, "not a number", "Write a number such as 24.5.", given)
+            return None
+    if isinstance(given, str):
+        try:
+            given = read_value(given, unit)
+        except UnreadableValue as error:
+            reader.note(error.code, place, error.what, error.remedy, given)
+            return None
+    if isinstance(given, bool) or not isinstance(given, (int, float)):
+        reader.note("E101", place, "not a number", "Write a number, or a text with its unit.")
+        return None
+    try:
+        value = float(given)
+    except OverflowError:  # an integer of hundreds of digits
+        value = math.inf
+    if not math.isfinite(value):
+        reader.note("E106", place, "not a finite number", "Copy it again, or leave it out.")
+        return None
+    if value <= 0.0:
+        reader.note("E107", place, "zero or negative", "Copy it again, or leave it out.", given)
+        return None
+    most = 100.0 if unit == "%" else MOST_KG
+    if value > most:
+        what = f"more than {most:g} {unit}, what is possible"
+        reader.note("E102", place, what, "Copy it again, and check its unit.", given)
+        return None
+    return value

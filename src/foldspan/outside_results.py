@@ -1,0 +1,319 @@
+"""Outside results: does a sheet add up, and does it go with the range?
+
+A sheet with fat percent, fat mass, lean mass and weight holds two sums: percent times weight is fat,
+and fat plus lean is weight. Where they fail, one number put right may mend both, and that number is
+the one to doubt. A result that adds up is placed against the range on its own scale, with its
+method's own error; it is averaged with nothing unless that is asked for.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+
+import numpy as np
+
+from foldspan import agreement, errormodel
+from foldspan.protocol.outside_methods import (
+    BONE_SHARE,
+    BONE_SPAN,
+    MASS_TOLERANCE,
+    OLD_AFTER_DAYS,
+    OTHER_WEIGHT_SHARE,
+    OUTSIDE_BY_KEY,
+    PERCENT_TOLERANCE,
+    SOUND,
+    UNKNOWN_SCALE_SD,
+)
+from foldspan.reconciliation import Reconciled, Settings
+
+# A result within this many standard deviations of the difference goes with the range (95 %).
+CONSISTENT = agreement.Z_WIDE
+REMARKS: dict[str, str] = {
+    "does_not_add_up": "its own numbers contradict each other",
+    "too_little": "neither a fat percentage nor the masses to compute one",
+    "not_sound": "outside 2 to 70 % fat",
+    "other_weight": "taken at another weight",
+    "old": "taken too long before or after the visit",
+    "no_date": "no date, or none on the visit: taken as of the same time",
+    "no_weight": "no weight on the sheet: the visit's weight is used",
+    "scale_not_known": "nobody says which scale it reads on",
+    "method_not_known": "no method, so no published error: it cannot join the range",
+}
+"""Code → meaning; docs/findings.md lists the same codes."""
+BARS_JOINING = {
+    "does_not_add_up", "too_little", "not_sound", "other_weight", "old", "method_not_known",
+}  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True, repr=False)
+class Sheet:
+    """Four numbers of a result sheet, each None if not given: fat [%], and masses [kg]."""
+
+    fat_percent: float | None = None
+    fat_mass: float | None = None
+    lean_mass: float | None = None
+    weight: float | None = None
+
+
+@dataclass(frozen=True, slots=True, repr=False)
+class SheetCheck:
+    """Whether a sheet adds up.
+
+    ``adds_up`` is None where too few numbers are given to tell. ``out`` names the one number that,
+    put at ``should_be``, would mend all sums; "" where no single one would. ``missing_kg`` is what fat
+    and lean lack to the weight; ``may_be_bone`` whether that is as much as bone mineral weighs.
+    ``filled`` has every number that follows from the others.
+    """
+
+    adds_up: bool | None
+    out: str
+    should_be: float | None
+    missing_kg: float | None
+    may_be_bone: bool
+    filled: Sheet
+
+
+@dataclass(frozen=True, slots=True, repr=False)
+class OutsideResult:
+    """One result from elsewhere, as the visit file gives it."""
+
+    method: str
+    sheet: Sheet
+    day: date | None = None
+
+
+@dataclass(frozen=True, slots=True, repr=False)
+class Placed:
+    """An outside result against the range.
+
+    ``on_scale`` is its fat [%] moved to the stated scale, ``error`` its standard deviation there
+    [points]; ``points_outside`` how far it lies outside the 80 % range, 0 inside; ``consistent``
+    whether the two can both be right. All None where it gives no fat percentage.
+    """
+
+    method: str
+    fat_percent: float | None
+    on_scale: float | None
+    error: float | None
+    consistent: bool | None
+    points_outside: float | None
+    check: SheetCheck
+    remarks: tuple[str, ...]
+
+    @property
+    def may_join(self) -> bool:
+        """Whether it may be taken into the range if that is asked for."""
+        return self.on_scale is not None and not BARS_JOINING & set(self.remarks)
+
+
+def check_sheet(sheet: Sheet) -> SheetCheck:
+    """Hold the numbers of a sheet against each other.
+
+    Parameters
+    ----------
+    sheet : Sheet
+        Any of the four may be missing; three tell whether they agree.
+
+    Returns
+    -------
+    SheetCheck
+        Masses are held to 0.15 kg, percentages to 0.15 points or what that is in kg: what rounding
+        makes of numbers printed to one decimal.
+    """
+    known = [
+        name
+        for name in ("fat_percent", "fat_mass", "lean_mass", "weight")
+        if getattr(sheet, name) is not None
+    ]
+    filled = _filled(sheet)
+    if len(known) < 3:
+        return SheetCheck(None, "", None, None, False, filled)
+    if _holds(sheet):
+        return SheetCheck(True, "", None, None, False, filled)
+    missing = None
+    if sheet.fat_mass is not None and sheet.lean_mass is not None and sheet.weight is not None:
+        missing = sheet.weight - sheet.fat_mass - sheet.lean_mass
+    mended: list[tuple[str, float]] = []
+    for name in known if len(known) == 4 else ():
+        value = getattr(_filled(replace(sheet, **{name: None})), name)
+        if value is not None and value > 0.0 and _holds(replace(sheet, **{name: value})):
+            mended.append((name, value))
+    out, should_be = mended[0] if len(mended) == 1 else ("", None)
+    bone = False
+    if missing is not None and sheet.weight is not None and out in ("", "lean_mass"):
+        bone = (
+            BONE_SPAN[0] <= missing <= BONE_SPAN[1]
+            and BONE_SHARE[0] <= missing / sheet.weight <= BONE_SHARE[1]
+        )
+    return SheetCheck(False, out, should_be, missing, bone, filled)
+
+
+def _holds(sheet: Sheet) -> bool:
+    """Whether every sum that can be formed holds to rounding."""
+    percent, fat, lean, weight = sheet.fat_percent, sheet.fat_mass, sheet.lean_mass, sheet.weight
+    sums = []
+    if fat is not None and lean is not None and weight is not None:
+        sums.append((fat + lean, weight, MASS_TOLERANCE))
+    total = weight if weight is not None else None
+    if total is None and fat is not None and lean is not None:
+        total = fat + lean
+    if total is not None and percent is not None:
+        allowed = MASS_TOLERANCE / 2.0 + PERCENT_TOLERANCE / 100.0 * total
+        if fat is not None:
+            sums.append((percent / 100.0 * total, fat, allowed))
+        elif lean is not None:
+            sums.append(((1.0 - percent / 100.0) * total, lean, allowed))
+    return all(abs(one - other) <= allowed for one, other, allowed in sums)
+
+
+def _filled(sheet: Sheet) -> Sheet:
+    """The sheet with what follows from its numbers; given numbers stay as they are."""
+    percent, fat, lean, weight = sheet.fat_percent, sheet.fat_mass, sheet.lean_mass, sheet.weight
+    if weight is None and fat is not None:
+        if lean is not None:
+            weight = fat + lean
+        elif percent:
+            weight = 100.0 * fat / percent
+    if weight is None and lean is not None and percent is not None and percent < 100.0:
+        weight = lean / (1.0 - percent / 100.0)
+    if weight is not None and weight > 0.0:
+        if fat is None and percent is not None:
+            fat = percent / 100.0 * weight
+        if fat is None and lean is not None:
+            fat = weight - lean
+        if fat is not None:
+            percent = 100.0 * fat / weight if percent is None else percent
+            lean = weight - fat if lean is None else lean
+    return Sheet(percent, fat, lean, weight)
+
+
+def place(
+    result: OutsideResult,
+    answer: Reconciled,
+    settings: Settings,
+    weight: float | None,
+    day: date | None,
+) -> Placed:
+    """Place an outside result against the range of person 0.
+
+    Parameters
+    ----------
+    result : OutsideResult
+    answer : Reconciled
+        With an estimate for person 0.
+    settings : Settings
+        Whose scale the range is on.
+    weight : float or None
+        Weight at the visit [kg].
+    day : date or None
+        Day of the visit.
+    """
+    method = OUTSIDE_BY_KEY[result.method]
+    remarks: list[str] = []
+    sheet = result.sheet
+    check = check_sheet(sheet)
+    if check.filled.fat_percent is None and sheet.weight is None and weight is not None:
+        sheet = replace(sheet, weight=weight)
+        check = check_sheet(sheet)
+        remarks.append("no_weight")
+    if check.adds_up is False and not check.may_be_bone:
+        remarks.append("does_not_add_up")
+    percent = check.filled.fat_percent
+    if percent is None:
+        return Placed(method.key, None, None, None, None, None, check, ("too_little", *remarks))
+    remarks += _circumstances(result, weight, day)
+    if not method.scale:
+        remarks.append("scale_not_known" if method.key != "unknown" else "method_not_known")
+    if not SOUND[0] <= percent <= SOUND[1]:
+        return Placed(
+            method.key, percent, None, None, None, None, check, ("not_sound", *remarks)
+        )
+    moved, error = percent, method.error
+    if not method.scale:
+        error = math.hypot(error, UNKNOWN_SCALE_SD)
+    elif method.scale != settings.scale:
+        up = errormodel.SCALE_OFFSET
+        moved += up if settings.scale == "dxa" else -up
+        error = math.hypot(error, errormodel.SCALE_SD[settings.scale])
+    estimate, se = float(answer.combined.estimate[0]), float(answer.combined.se[0])
+    apart = abs(moved - estimate)
+    spread = math.sqrt(max(_difference_variance(answer, settings, result.method, se, error), 0.0))
+    outside = max(apart - agreement.Z_LIKELY * se, 0.0)
+    return Placed(
+        method.key, percent, moved, error, apart <= CONSISTENT * spread, outside, check,
+        tuple(remarks),
+    )  # fmt: skip
+
+
+def _circumstances(result: OutsideResult, weight: float | None, day: date | None) -> list[str]:
+    """What speaks against the result being of the same body on the same day."""
+    remarks = []
+    given = result.sheet.weight
+    if given is not None and weight is not None:
+        if abs(given - weight) > OTHER_WEIGHT_SHARE * weight:
+            remarks.append("other_weight")
+    if result.day is None or day is None:
+        remarks.append("no_date")
+    elif abs((result.day - day).days) > OLD_AFTER_DAYS:
+        remarks.append("old")
+    return remarks
+
+
+def _shared_with(answer: Reconciled, settings: Settings, method: str) -> float:
+    """Covariance of the range's error with that of the outside result [points²].
+
+    Both may have been moved from the same other scale by the same step.
+    """
+    scale = OUTSIDE_BY_KEY[method].scale
+    if scale in ("", settings.scale):
+        return 0.0
+    family = answer.combined.weights[:, 0]
+    moved = np.array([float(card.scale != settings.scale) for card in answer.cards])
+    places = np.argmax(errormodel.family_rows(answer.cards), axis=0)
+    pull = float(np.sum(family[places] * answer.weights[:, 0] * moved))
+    return pull * errormodel.SCALE_SD[settings.scale] ** 2
+
+
+def _difference_variance(
+    answer: Reconciled, settings: Settings, method: str, se: float, error: float
+) -> float:
+    return se**2 + error**2 - 2.0 * _shared_with(answer, settings, method)
+
+
+@dataclass(frozen=True, slots=True)
+class Joined:
+    """The range with outside results taken in: ``own`` is the weight left to the visit's methods."""
+
+    estimate: float
+    se: float
+    own: float
+
+
+def join(answer: Reconciled, settings: Settings, placed: Sequence[Placed]) -> Joined:
+    """Take outside results into the answer of person 0, one after another.
+
+    Each is weighted for the smallest variance, never below zero and never above one; where it is too
+    far off, the range widens as it does for families that quarrel.
+    """
+    estimate, se = float(answer.combined.estimate[0]), float(answer.combined.se[0])
+    own = 1.0
+    for one in placed:
+        if not one.may_join or one.on_scale is None or one.error is None:
+            continue
+        shared = own * _shared_with(answer, settings, one.method)
+        total = se**2 + one.error**2 - 2.0 * shared
+        weight = min(max((se**2 - shared) / total, 0.0), 1.0)
+        variance = (
+            (1.0 - weight) ** 2 * se**2
+            + weight**2 * one.error**2
+            + 2.0 * weight * (1.0 - weight) * shared
+        )
+        q = (one.on_scale - estimate) ** 2 / total
+        widened = max(1.0, q / agreement.STRAINED_QUANTILE[0])
+        estimate += weight * (one.on_scale - estimate)
+        se = math.sqrt(variance * widened)
+        own *= 1.0 - weight
+    return Joined(estimate, se, own)

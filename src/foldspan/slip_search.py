@@ -1,0 +1,224 @@
+"""Slip search: which reading, written down another way, would make the whole visit fit far better.
+
+Every reading is held against the ways in which numbers go wrong on the way from the tape to the
+page: another unit, a decimal point, two digits swapped, a wrong tens digit, a misreading by 2 mm or
+1 cm, two sites exchanged. Each such version of the visit is weighed by how well its measurements go
+together in one body (``body_pattern``) and how well the repeats of the site agree. No equation is
+asked, so a slip is not confused with an equation's error.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from itertools import combinations
+
+import numpy as np
+
+from foldspan.body_pattern import log_oddness
+from foldspan.protocol.technical_error import technical_error
+from foldspan.quantities import BY_NAME, CENTIMETRES_PER, KILOGRAMS_PER, Quantity, Sex
+from foldspan.readings import accept
+
+# What a version must gain (natural log of the odds) before a reading is called a likely slip. Set on
+# invented clients without a slip, of whom fewer than 1 in 20 may be asked back.
+SUSPECT_FROM = 4.0
+# Handicap of a kind of slip (natural log): the rarer, or the more ways there are to try it (ours).
+HANDICAP = {"unit": 0.0, "decimal": 0.0, "digits": 0.0, "tens": 1.5, "misread": 1.0, "exchanged": 1.5}
+# the same slip in every repeat of a site: only units come in all of them alike
+REPEATED_HANDICAP = {"unit": 0.0, "decimal": 1.0, "digits": 2.0, "tens": 2.0, "misread": 2.0}
+OTHER_UNITS = {"mm": ("cm",), "cm": ("in",), "kg": ("lb", "st")}
+MISREAD = {"skinfold": 2.0, "girth": 1.0, "breadth": 0.5, "height": 1.0, "mass": 1.0}
+TENS = 10.0
+
+
+@dataclass(frozen=True, slots=True)
+class Suspect:
+    """One way to write a visit down that fits better.
+
+    ``names`` holds one quantity, or the two that were exchanged; ``values`` the accepted values as
+    they would be, same order; ``gain`` the natural log of the odds for it, handicap taken off;
+    ``reading`` the place of the single reading that slipped, 0 for all readings of the site.
+    """
+
+    kind: str
+    names: tuple[str, ...]
+    values: tuple[float, ...]
+    gain: float
+    reading: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class _Version:
+    kind: str
+    names: tuple[str, ...]
+    values: tuple[float, ...]
+    errors: tuple[float, ...]
+    repeats: float
+    handicap: float
+    reading: int
+
+
+def slip_suspects(
+    sex: Sex, age: float, readings: Mapping[str, tuple[float, ...]]
+) -> tuple[Suspect, ...]:
+    """Return for every site the version of it that fits best, the most telling first.
+
+    Parameters
+    ----------
+    sex : str
+        ``female`` or ``male``.
+    age : float
+        In years.
+    readings : mapping of str to tuple of float
+        One to three readings of each quantity in canonical units; leave out readings that stopped at
+        the end of a scale.
+
+    Returns
+    -------
+    tuple of Suspect
+        At most one a site, or pair of sites. Those with a gain below ``SUSPECT_FROM`` are no reason
+        to doubt a reading.
+    """
+    names = tuple(readings)
+    if len(names) < 2:
+        return ()
+    accepted = [accept(name, given) for name, given in readings.items()]
+    logs = np.log([one.value for one in accepted])
+    noise = np.array([one.se / one.value for one in accepted])
+    versions = [*_single_versions(readings, sex), *_exchanges(readings, sex)]
+    tried = np.tile(logs, (len(versions) + 1, 1))
+    errors = np.tile(noise, (len(versions) + 1, 1))
+    for row, version in enumerate(versions, start=1):
+        for name, value, error in zip(version.names, version.values, version.errors, strict=True):
+            place = names.index(name)
+            tried[row, place] = np.log(value)
+            errors[row, place] = error
+    fits, _ = log_oddness(sex, names, tried, errors, age)
+    scatter = {name: _repeats(name, given) for name, given in readings.items()}
+    found: dict[tuple[str, ...], Suspect] = {}
+    for version, fit in zip(versions, fits[1:], strict=True):
+        gain = float(fit - fits[0]) - version.handicap
+        gain += version.repeats - sum(scatter[name] for name in version.names)
+        known = found.get(version.names)
+        if gain > 0.0 and (known is None or gain > known.gain):
+            found[version.names] = Suspect(
+                version.kind, version.names, version.values, gain, version.reading
+            )
+    return tuple(sorted(found.values(), key=lambda one: -one.gain))
+
+
+def _repeats(name: str, readings: tuple[float, ...]) -> float:
+    """Log likelihood of the scatter of a site's repeats, up to what all versions share."""
+    if len(readings) == 1:
+        return 0.0
+    middle = float(np.mean(readings))
+    error = technical_error(name).of(middle)
+    squares = sum((one - middle) ** 2 for one in readings)
+    return -(len(readings) - 1) * float(np.log(error)) - squares / (2.0 * error**2)
+
+
+def _version(
+    kind: str, name: str, readings: tuple[float, ...], handicap: float, reading: int
+) -> _Version:
+    one = accept(name, readings)
+    repeats = _repeats(name, readings)
+    return _Version(kind, (name,), (one.value,), (one.se / one.value,), repeats, handicap, reading)
+
+
+def _single_versions(readings: Mapping[str, tuple[float, ...]], sex: Sex) -> Iterator[_Version]:
+    """Every reading of every site in every other way it may have been meant."""
+    for name, given in readings.items():
+        quantity = BY_NAME[name]
+        meant = [dict(_meant(one, quantity, sex)) for one in given]
+        for place, others in enumerate(meant):
+            for value, kind in others.items():
+                changed = (*given[:place], value, *given[place + 1 :])
+                order = place + 1 if len(given) > 1 else 0
+                yield _version(kind, name, changed, HANDICAP[kind], order)
+        if len(given) == 1:
+            continue
+        kinds = {kind for others in meant for kind in others.values()}
+        for kind in kinds:
+            for step in _steps(kind, given, quantity):
+                if all(_possible(value, quantity, sex) for value in step):
+                    handicap = HANDICAP[kind] + REPEATED_HANDICAP[kind]
+                    yield _version(kind, name, step, handicap, 0)
+
+
+def _steps(
+    kind: str, given: tuple[float, ...], quantity: Quantity
+) -> Iterator[tuple[float, ...]]:
+    """All readings of a site changed by the same kind of slip."""
+    if kind == "unit":
+        yield from (tuple(value * f for value in given) for f in _unit_factors(quantity))
+    elif kind == "decimal":
+        yield from (tuple(value * f for value in given) for f in (10.0, 0.1))
+    elif kind == "digits":
+        swapped = [_swaps(value) for value in given]
+        for place in range(min(len(one) for one in swapped)):
+            yield tuple(one[place] for one in swapped)
+    else:
+        size = TENS if kind == "tens" else MISREAD[quantity.kind]
+        yield from (tuple(value + sign * size for value in given) for sign in (1.0, -1.0))
+
+
+def _meant(value: float, quantity: Quantity, sex: Sex) -> Iterator[tuple[float, str]]:
+    """Values that may have been meant, the likelier kinds last so that they name the slip."""
+    ways: list[tuple[float, str]] = []
+    for sign in (1.0, -1.0):
+        ways.append((value + sign * MISREAD[quantity.kind], "misread"))
+        ways.append((value + sign * TENS, "tens"))
+    ways += [(swapped, "digits") for swapped in _swaps(value) if swapped != value]
+    ways += [(value * factor, "decimal") for factor in (10.0, 0.1)]
+    ways += [(value * factor, "unit") for factor in _unit_factors(quantity)]
+    for other, kind in ways:
+        if _possible(other, quantity, sex):
+            yield round(other, 6), kind
+
+
+def _unit_factors(quantity: Quantity) -> tuple[float, ...]:
+    """What a number typed in another unit has to be multiplied by, and the way back."""
+    table = KILOGRAMS_PER if quantity.unit == "kg" else CENTIMETRES_PER
+    factors = [table[unit] / table[quantity.unit] for unit in OTHER_UNITS[quantity.unit]]
+    return (*factors, *(1.0 / factor for factor in factors))
+
+
+def _swaps(value: float) -> list[float]:
+    """The number with two neighbouring digits swapped, each way; a decimal point stays in place."""
+    text = f"{value:.1f}".removesuffix(".0")
+    places = [place for place, sign in enumerate(text) if sign != "."]
+    found = []
+    for one, other in zip(places, places[1:], strict=False):
+        signs = list(text)
+        signs[one], signs[other] = signs[other], signs[one]
+        found.append(float("".join(signs)))
+    return found
+
+
+def _possible(value: float, quantity: Quantity, sex: Sex) -> bool:
+    low, high = quantity.possible(sex)
+    return low <= value <= high
+
+
+def _exchanges(readings: Mapping[str, tuple[float, ...]], sex: Sex) -> Iterator[_Version]:
+    """Every two sites of one kind in each other's place."""
+    for one, other in combinations(readings, 2):
+        if BY_NAME[one].kind != BY_NAME[other].kind:
+            continue
+        first, second = accept(one, readings[other]), accept(other, readings[one])
+        if not (
+            _possible(first.value, BY_NAME[one], sex) and _possible(second.value, BY_NAME[other], sex)
+        ):
+            continue
+        yield _Version(
+            "exchanged",
+            (one, other),
+            (first.value, second.value),
+            (first.se / first.value, second.se / second.value),
+            _repeats(one, readings[other]) + _repeats(other, readings[one]),
+            HANDICAP["exchanged"],
+            0,
+        )
+
+

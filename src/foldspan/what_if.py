@@ -1,0 +1,183 @@
+"""What if: the reading at which two methods would agree, and the range without each part of it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from foldspan import agreement
+from foldspan.case import Case, what_if
+from foldspan.catalogue.card import FAMILIES, Array
+from foldspan.pairs import Anatomy, voice
+from foldspan.quantities import BY_NAME
+from foldspan.reconciliation import Reconciled
+
+# Values tried on either side of the reading, up to this many times as large or as small; the crossing
+# is then closed in on by halving.
+TRIED, CLOSED_IN = 33, 6
+FARTHEST, FARTHEST_FOLD = 2.0, 4.0
+# Two voices agree where they differ by less than this [points].
+AGREED = 0.1
+
+
+@dataclass(frozen=True, slots=True)
+class WouldAgree:
+    """The value of one reading at which two voices would agree; ``needed`` None if there is none.
+
+    ``in_its_own_errors`` is how many standard errors of the accepted value away it is.
+    """
+
+    quantity: str
+    value: float
+    needed: float | None
+    in_its_own_errors: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Without:
+    """The answer without one family or one measurement; all None if nothing is left."""
+
+    without: str
+    estimate: float | None
+    likely: tuple[float, float] | None
+
+
+def would_agree(anatomy: Anatomy, first: str, second: str) -> tuple[WouldAgree, ...]:
+    """Return, for every measurement that bears on two voices, the value at which they would agree.
+
+    Parameters
+    ----------
+    anatomy : Anatomy
+    first, second : str
+        Families, or keys of equations.
+
+    Returns
+    -------
+    tuple of WouldAgree
+        The likeliest first; those that no value could reconcile last. Everything else is held as it
+        is, and only values that are possible in an adult are tried.
+
+    Raises
+    ------
+    FoldspanError
+        E501 if a voice did not speak.
+    """
+    case = anatomy.case
+    voice(anatomy, first), voice(anatomy, second)  # both must have spoken
+    names = list(case.values)
+    low, high = _bracket(case, names, first, second)
+    needed = _close_in(case, names, low, high, first, second)
+    found = []
+    for place, name in enumerate(names):
+        if np.isinf(needed[place]):
+            continue  # the difference does not move with it
+        value = case.values[name]
+        error = float(case.people.reading_se[name][0]) if name in case.people.reading_se else 0.0
+        if np.isnan(needed[place]):
+            found.append(WouldAgree(name, value, None, None))
+            continue
+        away = (float(needed[place]) - value) / error if error > 0.0 else None
+        found.append(WouldAgree(name, value, float(needed[place]), away))
+    return tuple(
+        sorted(found, key=lambda one: abs(one.in_its_own_errors or np.inf))
+    )
+
+
+def _gap(result: Reconciled, first: str, second: str) -> Array:
+    """First less second on the stated scale for every version, shape (N,)."""
+    keys = [card.key for card in result.cards]
+
+    def said(name: str) -> Array:
+        if name in FAMILIES:
+            return np.asarray(result.families[FAMILIES.index(name)])
+        return np.asarray(result.percent[keys.index(name)])
+
+    return said(first) - said(second)
+
+
+def _bracket(case: Case, names: list[str], first: str, second: str) -> tuple[Array, Array]:
+    """Ends of the span next to each reading in which the two voices cross; NaN where they do not.
+
+    Infinite where the gap does not depend on the reading.
+    """
+    steps = np.linspace(-1.0, 1.0, TRIED)
+    tried = np.empty((len(names), TRIED))
+    for place, name in enumerate(names):
+        farthest = FARTHEST_FOLD if BY_NAME[name].kind == "skinfold" else FARTHEST
+        tried[place] = case.values[name] * farthest**steps
+        possible = BY_NAME[name].possible(case.people.sex)
+        tried[place] = np.clip(tried[place], *possible)
+    changes = [
+        {name: float(value)} for name, row in zip(names, tried, strict=True) for value in row
+    ]
+    gaps = _gap(what_if(case, changes), first, second).reshape(tried.shape)
+    low, high = np.full(len(names), np.nan), np.full(len(names), np.nan)
+    for place in range(len(names)):
+        known = np.isfinite(gaps[place])
+        if np.ptp(gaps[place][known]) < 1e-9:
+            low[place] = high[place] = np.inf
+            continue
+        sign = np.sign(gaps[place])
+        crossing = np.flatnonzero((sign[1:] != sign[:-1]) & known[1:] & known[:-1])
+        if crossing.size:
+            nearest = crossing[np.argmin(np.abs(crossing + 0.5 - (TRIED - 1) / 2.0))]
+            low[place], high[place] = tried[place, nearest], tried[place, nearest + 1]
+    return low, high
+
+
+def _close_in(
+    case: Case, names: list[str], low: Array, high: Array, first: str, second: str
+) -> Array:
+    """Halve all brackets at once; the middle where the gap closes, NaN where it jumps over zero."""
+    live = np.flatnonzero(np.isfinite(low))
+    needed = low.copy()
+    if live.size == 0:
+        return needed
+    for _ in range(CLOSED_IN):
+        middle = (low[live] + high[live]) / 2.0
+        ends = [(low[live], high[live], middle)[k] for k in range(3)]
+        changes = [
+            {names[place]: float(end[k])} for end in ends for k, place in enumerate(live)
+        ]
+        gaps = _gap(what_if(case, changes), first, second).reshape(3, live.size)
+        same = np.sign(gaps[2]) == np.sign(gaps[0])
+        low[live] = np.where(same, middle, low[live])
+        high[live] = np.where(same, high[live], middle)
+    span = gaps[1] - gaps[0]
+    with np.errstate(invalid="ignore", divide="ignore"):
+        share = np.where(span != 0.0, -gaps[0] / span, 0.5)
+    needed[live] = ends[0] + np.clip(share, 0.0, 1.0) * (ends[1] - ends[0])
+    last = _gap(
+        what_if(case, [{names[p]: float(needed[p])} for p in live]), first, second
+    )
+    needed[live] = np.where(np.abs(last) < AGREED, needed[live], np.nan)
+    return needed
+
+
+def leave_one_out(case: Case) -> tuple[Without, ...]:
+    """Return the answer without each family that spoke, then without each measurement."""
+    answer = case.answer
+    present = np.isfinite(answer.families[:, 0])
+    spoke = np.flatnonzero(present)
+    found: list[Without] = []
+    if spoke.size > 1:
+        masks = np.tile(present, (spoke.size, 1))
+        masks[np.arange(spoke.size), spoke] = False
+        families = np.tile(np.nan_to_num(answer.families[:, 0]), (spoke.size, 1))
+        covariance = np.repeat(answer.covariance, spoke.size, axis=0)
+        combined = agreement.combine(families, covariance, masks)
+        found += _without([FAMILIES[k] for k in spoke], combined)
+    names = list(case.values)
+    missing = what_if(case, [{name: np.nan} for name in names])
+    return tuple(found + _without(names, missing.combined))
+
+
+def _without(names: list[str], combined: agreement.Combined) -> list[Without]:
+    low, high = agreement.interval(combined.estimate, combined.se, agreement.Z_LIKELY)
+    return [
+        Without(name, float(combined.estimate[k]), (float(low[k]), float(high[k])))
+        if np.isfinite(combined.estimate[k])
+        else Without(name, None, None)
+        for k, name in enumerate(names)
+    ]

@@ -1,0 +1,289 @@
+"""Wording of explanations: why methods differ, for the trainer, the client and the clinician."""
+
+from __future__ import annotations
+
+import math
+
+from foldspan.explanation import Explanation, odds
+from foldspan.next_measurement import NextMeasurement
+from foldspan.outside_results import Placed, SheetCheck
+from foldspan.pairs import Reason
+from foldspan.quantities import BY_NAME
+from foldspan.slip_search import Suspect
+from foldspan.what_if import WouldAgree
+from foldspan.wording import FAMILY_NAMES, LIMIT_WORDS, SCALE_NAMES, SLIP_KINDS
+
+# what lifts one method above the other, for the trainer; never longer than two lines
+REASON_WORDS = {
+    "slip": "a likely slip: {sites}",
+    "scale": "scale: built on different criteria, and DXA reads about 3 above weighing under water",
+    "age_term": "age: the equations reckon differently at {age:.0f} years than at 40",
+    "usual_gap": "in usual bodies of this size these equations differ by as much",
+    "more_muscle": "muscle: lean limbs larger than weight and height predict ({spreads} spreads; {sites})",
+    "less_muscle": "muscle: lean limbs smaller than weight and height predict ({spreads} spreads; {sites})",
+    "belly_fat": (
+        "belly: waist large for the folds ({spreads} spreads); folds see no fat inside the belly"
+    ),
+    "fat_under_skin": "belly: waist small for the folds ({spreads} spreads); fat lies under the skin",
+    "trunk_fat": "trunk folds thick for those of the limbs ({spreads} spreads)",
+    "limb_fat": "limb folds thick for those of the trunk ({spreads} spreads)",
+    "conversion": "density turned to fat as for other people; {key} was made for this group",
+    "outside_limits": "beyond the people they were built on, by {limits} (± {deviation})",
+    "site_variant": "a fold at another variant of its site (± {deviation})",
+    "waist_stood_in": "{sites} not taken; another level stood in, published step used (± {deviation})",
+    "unsure_readings": "readings apart or at the end of the scale: {sites} (± {deviation})",
+}
+# the same for a client of twelve: short words, no blame, no jargon
+CLIENT_REASONS = {
+    "slip": "One number may be written down wrong. We want to take it again.",
+    "more_muscle": (
+        "Your arms or legs show strong muscle. Muscle is heavy too, so your weight alone says too much."
+    ),
+    "less_muscle": "Your arms or legs are slim. Your weight alone cannot see that, so it says too little.",
+    "belly_fat": (
+        "Skin folds show only fat just under the skin. The tape finds more at your waist. Both are part"
+        " of you, so the range is wide."
+    ),
+    "fat_under_skin": "More of your fat sits just under the skin. The tape at the waist sees less of it.",
+    "trunk_fat": "Your body keeps more fat on the trunk than on arms and legs. Some ways look at one part.",
+    "limb_fat": "Your body keeps more fat on arms and legs than on the trunk. Some ways look at one part.",
+    "bmi_reads_high": "Weight and height cannot tell muscle from fat. A tape at the arm would help.",
+    "bmi_reads_low": "Weight and height cannot tell muscle from fat. A tape at the arm would help.",
+    "": "Each way was first tested on other people, so each one reads a bit high or low.",
+}
+CLIENT_VERDICTS = {
+    "agree": "The ways we used fit together well.",
+    "strained": "The ways we used do not fit together so well today.",
+    "disagree": "The ways we used do not fit together today. It is best to measure once more.",
+    "single": "We could use only one way, so there was nothing to hold it against.",
+    # more than ordinary, but a reason was found that makes most of it
+    "explained": "The ways we used do not fit together so well, and there is a likely reason.",
+}
+CLIENT_OPENING = (
+    "Out of 100 parts of your weight, most likely {low} to {high} parts are fat. We can be right with"
+    " that 8 times out of 10."
+)
+CLIENT_WHY_RANGE = "No way to measure fat is exact. That is why we give you a range and not one number."
+CLIENT_NEXT = "Next time we can also measure: {what}. Then the range can get smaller."
+CLIENT_END = (
+    "This is a check and not a test of your health. If the numbers worry you, you can talk to us or to a"
+    " doctor. You do not have to look at them."
+)
+CLIENT_NO_RANGE = "We do not give you a number for fat today. {why}"
+CLIENT_NO_RANGE_WHY = {
+    "E201": "Your body is still growing, and a doctor can read your growth with you.",
+    "E202": "While you are pregnant, and for some months after, no way of measuring fat is right.",
+    "E203": "We need to measure a little more first.",
+}
+BARED_WORDS = {
+    "nothing": "nothing bared",
+    "light_clothes": "light clothes",
+    "shoes_off": "shoes off",
+    "chest": "chest",
+    "side_of_chest": "side of the chest",
+    "upper_arm": "upper arm",
+    "upper_back": "upper back",
+    "belly": "belly",
+    "waistband": "skin above the hip bone",
+    "thigh": "thigh",
+    "lower_leg": "lower leg",
+    "thin_layer": "one thin layer",
+}
+# labels that a client would have to look up → plain words
+CLIENT_SITES = {
+    "subscapular fold": "a fold on the upper back",
+    "triceps fold": "a fold at the back of the arm",
+    "biceps fold": "a fold at the front of the arm",
+    "suprailiac fold, front armpit line": "a fold above the hip",
+    "suprailiac fold, mid armpit line": "a fold above the hip",
+    "supraspinale fold": "a fold above the hip",
+    "midaxillary fold": "a fold at the side of the chest",
+    "abdominal fold": "a fold on the belly",
+    "front thigh fold": "a fold on the thigh",
+    "inner calf fold": "a fold on the calf",
+    "chest fold": "a fold on the chest",
+    "chin fold": "a fold under the chin",
+}
+OUTSIDE_NAMES = {
+    "dxa": "DXA",
+    "underwater_weighing": "underwater weighing",
+    "air_displacement": "air displacement",
+    "bioimpedance": "bioimpedance",
+    "other_callipers": "other callipers",
+    "unknown": "a method not named",
+}
+REMARK_SENTENCES = {
+    "does_not_add_up": "Its own numbers contradict each other.",
+    "too_little": "It holds neither a fat percentage nor the masses to compute one.",
+    "not_sound": "A fat percentage outside 2 to 70 is no sound result: copy it again.",
+    "other_weight": "It was taken at another weight, so of another body.",
+    "old": "It was taken more than 28 days from this visit, so of another body.",
+    "no_date": "It cannot be dated against the visit; it is taken as of the same time.",
+    "no_weight": "It gives no weight; the weight of the visit is used.",
+    "scale_not_known": "Nobody says which scale it reads on, so its error is wide.",
+    "method_not_known": "Without a method there is no published error; it stays out of the range.",
+}
+SHEET_NAMES = {
+    "fat_percent": ("fat percentage", "%"),
+    "fat_mass": ("fat mass", "kg"),
+    "lean_mass": ("lean mass", "kg"),
+    "weight": ("weight", "kg"),
+}
+
+
+def label(name: str) -> str:
+    """Return a quantity or family in words."""
+    return BY_NAME[name].label if name in BY_NAME else FAMILY_NAMES.get(name, name)
+
+
+def amount(name: str, value: float) -> str:
+    """Return a value with its unit, as a trainer reads it off."""
+    return f"{value:.1f} {BY_NAME[name].unit}"
+
+
+def reason_words(reason: Reason) -> str:
+    """Return what lies behind one line of a pair."""
+    sites = [BY_NAME[name].label for name in reason.about if name in BY_NAME]
+    limits = [LIMIT_WORDS[name] for name in reason.about if name in LIMIT_WORDS]
+    return REASON_WORDS[reason.code].format(
+        sites=", ".join(sites) or "one reading",
+        limits=" and ".join(limits) or "body size",
+        age=reason.detail.get("age", 0.0),
+        spreads=f"{abs(reason.detail.get('spreads', 0.0)):.1f}",
+        deviation=f"{reason.detail.get('deviation', 0.0):.1f}",
+        key=reason.about[0] if reason.about else "",
+    )
+
+
+def slip_sentence(one: Suspect, typed: dict[str, float]) -> str:
+    """Return which reading to take again and what it may have been."""
+    kind = SLIP_KINDS[one.kind].lower()
+    parts = [
+        f"{label(name)} ({amount(name, typed[name])}; {kind} {amount(name, value)})"
+        for name, value in zip(one.names, one.values, strict=True)
+    ]
+    if one.kind == "exchanged":
+        parts = [f"{label(name)} ({amount(name, typed[name])})" for name in one.names]
+        return f"{' and '.join(parts)}: {kind} the visit would fit {_times(one)} better."
+    return f"{parts[0]}: the visit would then fit {_times(one)} better."
+
+
+def _times(one: Suspect) -> str:
+    much = odds(one)
+    return "more than 1000 times" if much >= 1000.0 else f"about {much:.0f} times"
+
+
+def would_agree_sentence(one: WouldAgree) -> str:
+    """Return what a reading would have to be, and how unlikely that is."""
+    if one.needed is None:
+        return f"{label(one.quantity)}: no possible value would do."
+    away = abs(one.in_its_own_errors or 0.0)
+    likelihood = (
+        "within reach of measuring error"
+        if away <= 2.0
+        else "unlikely as a measuring error"
+        if away <= 4.0
+        else "no measuring error is that large"
+    )
+    return (
+        f"{label(one.quantity)}: {amount(one.quantity, one.needed)} instead of"
+        f" {amount(one.quantity, one.value)}, {away:.0f} of its own errors away; {likelihood}."
+    )
+
+
+def next_sentence(one: NextMeasurement, verdict: str | None) -> str:
+    """Return one offer of what to measure next."""
+    what = " + ".join(label(name) for name in one.names)
+    again = ", once more" if one.is_repeat else ""
+    bared = ", ".join(BARED_WORDS[code] for code in one.bared)
+    text = (
+        f"{what}{again}: range narrower by {one.narrower_by:.1f} points, to {one.width_expected:.1f}"
+        f" ({one.minutes:g} min; {bared})."
+    )
+    other = {word: chance for word, chance in one.verdicts.items() if word != verdict}
+    if other:
+        word, chance = max(other.items(), key=lambda item: item[1])
+        if chance >= 0.1:
+            text += f' Chance that the verdict becomes "{word}": {100 * chance:.0f} %.'
+    return text
+
+
+def sheet_sentences(check: SheetCheck) -> list[str]:
+    """Return whether the numbers of a sheet add up, and which one to doubt."""
+    if check.adds_up is None:
+        return ["Too few numbers to hold against each other; three of the four are needed."]
+    if check.adds_up:
+        return ["The numbers add up."]
+    lines = ["The numbers do not add up."]
+    if check.may_be_bone and check.missing_kg is not None:
+        lines.append(
+            f"Fat and lean lack {check.missing_kg:.1f} kg to the weight: about what bone mineral weighs,"
+            " which some sheets list apart. Then nothing is wrong."
+        )
+    elif check.out and check.should_be is not None:
+        name, unit = SHEET_NAMES[check.out]
+        lines.append(
+            f"If one number is wrong, it is the {name}: {check.should_be:.1f} {unit} would mend it."
+        )
+    elif check.missing_kg is not None and abs(check.missing_kg) >= 0.15:
+        way = "lack" if check.missing_kg > 0.0 else "pass"
+        lines.append(
+            f"Fat and lean {way} {abs(check.missing_kg):.1f} kg of the weight, and no single number put"
+            " right would mend all sums: copy the sheet again."
+        )
+    else:
+        lines.append("No single number put right would mend all sums: copy the sheet again.")
+    return lines
+
+
+def outside_sentences(one: Placed, scale: str, *, included: bool) -> list[str]:
+    """Return where an outside result stands against the range."""
+    name = OUTSIDE_NAMES[one.method]
+    lines = []
+    if one.on_scale is not None and one.error is not None and one.fat_percent is not None:
+        moved = abs(one.on_scale - one.fat_percent) > 0.05
+        there = f", {one.on_scale:.1f} % on the scale of {SCALE_NAMES[scale]}" if moved else ""
+        place = (
+            "inside the range"
+            if not one.points_outside
+            else f"{one.points_outside:.1f} points outside the range"
+        )
+        fits = "the two can both be right" if one.consistent else "the two cannot both be right"
+        lines.append(
+            f"{name.capitalize() if name != 'DXA' else name}: {one.fat_percent:.1f} %{there},"
+            f" ± {one.error:.1f}: {place}; {fits}."
+        )
+    else:
+        lines.append(f"{name.capitalize() if name != 'DXA' else name}: not placed.")
+    if one.check.adds_up is False:
+        lines += sheet_sentences(one.check)[1:] if one.check.may_be_bone else []
+        if not one.check.may_be_bone:
+            lines += sheet_sentences(one.check)
+    lines += [REMARK_SENTENCES[code] for code in one.remarks if code != "does_not_add_up"]
+    lines.append("It is part of the range." if included else "It is not part of the range.")
+    return lines
+
+
+def client_words(explanation: Explanation) -> str:
+    """Return the client's explanation: the range first, short words, at most 150 of them."""
+    result = explanation.result
+    if result.fat_percent.likely is None:
+        code = result.problems[0].code if result.problems else "E203"
+        return CLIENT_NO_RANGE.format(why=CLIENT_NO_RANGE_WHY[code])
+    low, high = result.fat_percent.likely
+    verdict, apart = result.verdict or "single", explanation.headline
+    codes = [one.code for one in explanation.findings if one.code in CLIENT_REASONS]
+    if apart is not None and codes and verdict in ("strained", "disagree") and apart.is_explained:
+        verdict = "explained"
+    sentences = [
+        CLIENT_OPENING.format(low=math.floor(low), high=math.ceil(high)),
+        CLIENT_WHY_RANGE,
+        CLIENT_VERDICTS[verdict],
+    ]
+    if apart is not None:
+        sentences += [CLIENT_REASONS[code] for code in codes[:2] or [""]]
+    offers = [one for one in explanation.next_measurements if not one.is_repeat]
+    if offers and offers[0].narrower_by >= 0.5:
+        what = " and ".join(CLIENT_SITES.get(label(n), label(n)) for n in offers[0].names)
+        sentences.append(CLIENT_NEXT.format(what=what))
+    return " ".join([*sentences, CLIENT_END])
