@@ -5,15 +5,15 @@ from __future__ import annotations
 import numpy as np
 
 from foldspan import agreement, wording
+from foldspan.anatomy import Anatomy
 from foldspan.applicability import LEAVES_OUT, Fit, codes
+from foldspan.case import Case
 from foldspan.catalogue import EQUATIONS
 from foldspan.catalogue.card import FAMILIES, Equation, Scale
-from foldspan.case import Case
 from foldspan.disagreement import Finding, findings_for
 from foldspan.errormodel import SCALE_OFFSET, shared_error
 from foldspan.local import LocalCorrection
 from foldspan.outside_results import Joined, Placed, join, place
-from foldspan.pairs import Anatomy
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import BY_NAME
 from foldspan.reconciliation import (
@@ -176,9 +176,7 @@ def case_of(visit: Visit, settings: Settings) -> Case:
             name: site.readings for name, site in visit.sites.items() if not site.is_at_least
         },
         unsure=tuple(
-            site.name
-            for site in sites
-            if site.is_unsteady or site.wants_third or site.is_at_least
+            site.name for site in sites if site.is_unsteady or site.wants_third or site.is_at_least
         ),
     )
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from foldspan.anatomy import Anatomy
 from foldspan.api import (
     case_of,
     check_conversion,
@@ -13,7 +14,7 @@ from foldspan.api import (
 from foldspan.disagreement import all_pairs
 from foldspan.explanation import Explanation
 from foldspan.next_measurement import best_repeat, next_measurements
-from foldspan.pairs import Anatomy, Pair, pair
+from foldspan.pairs import Pair, pair
 from foldspan.reconciliation import settings_for
 from foldspan.slip_search import SUSPECT_FROM
 from foldspan.visit import Visit

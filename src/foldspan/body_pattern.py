@@ -87,9 +87,7 @@ class Conditional:
 
     def z(self, values: Sequence[float]) -> Array:
         """How many spreads each value stands from what is expected, shape (k,)."""
-        given = np.array(
-            [float(to_pattern(n, v)) for n, v in zip(self.names, values, strict=True)]
-        )
+        given = np.array([float(to_pattern(n, v)) for n, v in zip(self.names, values, strict=True)])
         return np.asarray((given - self.mean) / np.sqrt(np.diagonal(self.covariance)))
 
 

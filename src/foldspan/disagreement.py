@@ -12,11 +12,12 @@ from itertools import combinations
 import numpy as np
 
 from foldspan.agreement import verdicts
+from foldspan.anatomy import Anatomy
 from foldspan.applicability import LEAVES_OUT, Fit
 from foldspan.case import Case
 from foldspan.catalogue.card import FAMILIES, Array
 from foldspan.errormodel import SCALE_OFFSET
-from foldspan.pairs import Anatomy, Pair, pair
+from foldspan.pairs import Pair, pair
 from foldspan.reconciliation import Reconciled
 
 FINDING_CODES: dict[str, str] = {
@@ -116,9 +117,7 @@ def findings_for(anatomy: Anatomy, headline: Pair | None = None) -> list[Finding
         found += _families_apart(anatomy, headline or pair(anatomy, high, low))
     found += _from_budget(anatomy.case)
     # the difference comes before its reasons
-    return sorted(
-        found, key=lambda one: (one.code != "families_apart", -abs(one.points or 0.0))
-    )
+    return sorted(found, key=lambda one: (one.code != "families_apart", -abs(one.points or 0.0)))
 
 
 def _families_apart(anatomy: Anatomy, headline: Pair) -> list[Finding]:

@@ -113,7 +113,7 @@ def odds(one: Suspect) -> float:
 
 def pair_tree(one: Pair) -> dict[str, Any]:
     """Return a pair as a mapping; reasons and the rest add up to the difference to the last digit."""
-    reasons = [{"code": r.code, "points": round(r.points, 2)} for r in one.reasons]
+    points = [round(reason.points, 2) for reason in one.reasons]
     difference = round(one.difference, 2)
     return {
         "between": list(one.between),
@@ -121,8 +121,11 @@ def pair_tree(one: Pair) -> dict[str, Any]:
         "difference_on_scale": _round(one.on_scale, 2),
         "expected_by_chance": _round(one.by_chance, 2),
         "ordinary": one.is_ordinary,
-        "reasons": reasons,
-        "unexplained": round(difference - sum(reason["points"] for reason in reasons), 2),
+        "reasons": [
+            {"code": reason.code, "points": size}
+            for reason, size in zip(one.reasons, points, strict=True)
+        ],
+        "unexplained": round(difference - sum(points), 2),
     }
 
 

@@ -111,9 +111,7 @@ def best_repeat(case: Case) -> NextMeasurement | None:
     place = int(np.argmin(widths))
     verdict = agreement.verdicts(answer.combined.q, answer.combined.dof)[place : place + 1]
     now = float(_widths(case.answer)[0])
-    return _expected(
-        (repeats[place],), now, widths[place : place + 1], verdict, is_repeat=True
-    )
+    return _expected((repeats[place],), now, widths[place : place + 1], verdict, is_repeat=True)
 
 
 def _sets(case: Case) -> list[tuple[str, ...]]:
@@ -156,9 +154,7 @@ def _error_of(name: str, value: float, count: int) -> float:
 
 
 def _widths(answer: Reconciled) -> Array:
-    low, high = agreement.interval(
-        answer.combined.estimate, answer.combined.se, agreement.Z_LIKELY
-    )
+    low, high = agreement.interval(answer.combined.estimate, answer.combined.se, agreement.Z_LIKELY)
     return np.asarray(high - low)
 
 
@@ -166,7 +162,9 @@ def _expected(
     names: Sequence[str], now: float, widths: Array, verdict: Array, *, is_repeat: bool = False
 ) -> NextMeasurement:
     words, counts = np.unique(verdict, return_counts=True)
-    share = {str(word): float(count / verdict.size) for word, count in zip(words, counts, strict=True)}
+    share = {
+        str(word): float(count / verdict.size) for word, count in zip(words, counts, strict=True)
+    }
     spent = sum(minutes(name) for name in names) / (2.0 if is_repeat else 1.0)
     bared = tuple(dict.fromkeys(BARED[name] for name in names))
     return NextMeasurement(

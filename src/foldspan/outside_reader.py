@@ -4,14 +4,29 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from typing import TYPE_CHECKING, Any
+from datetime import date
+from typing import Any, Protocol
 
 from foldspan.outside_results import OutsideResult, Sheet
 from foldspan.protocol.outside_methods import OUTSIDE_BY_KEY
 from foldspan.quantities import UnreadableValue, read_value
 
-if TYPE_CHECKING:
-    from foldspan.visit_reader import TreeReader
+
+class Reader(Protocol):
+    """What reading needs of the reader of the whole visit; see ``visit_reader``."""
+
+    def note(self, code: str, place: str, what: str, remedy: str, given: object = "") -> None:
+        """Add a problem."""
+
+    def unknown(self, place: str, name: str, known: tuple[str, ...], kind: str) -> None:
+        """Report an unknown name."""
+
+    def choice(self, given: Any, place: str, words: tuple[str, ...], missing: str) -> Any:
+        """Return one of the words, or None with a problem."""
+
+    def day(self, given: Any, place: str) -> date | None:
+        """Return a date, or None."""
+
 
 MASSES = {"fat_mass_kg": "fat_mass", "lean_mass_kg": "lean_mass", "weight_kg": "weight"}
 OUTSIDE_KEYS = ("method", "fat_percent", *MASSES, "date")
@@ -19,7 +34,7 @@ OUTSIDE_KEYS = ("method", "fat_percent", *MASSES, "date")
 MOST_KG = 500.0
 
 
-def read_outside(reader: TreeReader, tree: Mapping[str, Any]) -> tuple[OutsideResult, ...]:
+def read_outside(reader: Reader, tree: Mapping[str, Any]) -> tuple[OutsideResult, ...]:
     """Return the outside results of a visit tree; problems go to the reader."""
     given = tree.get("outside_results", [])
     if isinstance(given, Mapping):
@@ -54,7 +69,7 @@ def read_outside(reader: TreeReader, tree: Mapping[str, Any]) -> tuple[OutsideRe
     return tuple(found)
 
 
-def read_number(reader: TreeReader, given: Any, place: str, unit: str) -> float | None:
+def read_number(reader: Reader, given: Any, place: str, unit: str) -> float | None:
     """Return a percentage or a mass in kilograms, or None with a problem."""
     if isinstance(given, str) and unit == "%":
         given = given.strip().removesuffix("%").strip()

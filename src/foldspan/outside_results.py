@@ -228,9 +228,7 @@ def place(
     if not method.scale:
         remarks.append("scale_not_known" if method.key != "unknown" else "method_not_known")
     if not SOUND[0] <= percent <= SOUND[1]:
-        return Placed(
-            method.key, percent, None, None, None, None, check, ("not_sound", *remarks)
-        )
+        return Placed(method.key, percent, None, None, None, None, check, ("not_sound", *remarks))
     moved, error = percent, method.error
     if not method.scale:
         error = math.hypot(error, UNKNOWN_SCALE_SD)
@@ -252,9 +250,8 @@ def _circumstances(result: OutsideResult, weight: float | None, day: date | None
     """What speaks against the result being of the same body on the same day."""
     remarks = []
     given = result.sheet.weight
-    if given is not None and weight is not None:
-        if abs(given - weight) > OTHER_WEIGHT_SHARE * weight:
-            remarks.append("other_weight")
+    if given is not None and weight is not None and abs(given / weight - 1.0) > OTHER_WEIGHT_SHARE:
+        remarks.append("other_weight")
     if result.day is None or day is None:
         remarks.append("no_date")
     elif abs((result.day - day).days) > OLD_AFTER_DAYS:

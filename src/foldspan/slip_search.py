@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from itertools import combinations
+from itertools import combinations, pairwise
 
 import numpy as np
 
@@ -24,7 +24,14 @@ from foldspan.readings import accept
 # invented clients without a slip, of whom fewer than 1 in 20 may be asked back.
 SUSPECT_FROM = 4.0
 # Handicap of a kind of slip (natural log): the rarer, or the more ways there are to try it (ours).
-HANDICAP = {"unit": 0.0, "decimal": 0.0, "digits": 0.0, "tens": 1.5, "misread": 1.0, "exchanged": 1.5}
+HANDICAP = {
+    "unit": 0.0,
+    "decimal": 0.0,
+    "digits": 0.0,
+    "tens": 1.5,
+    "misread": 1.0,
+    "exchanged": 1.5,
+}
 # the same slip in every repeat of a site: only units come in all of them alike
 REPEATED_HANDICAP = {"unit": 0.0, "decimal": 1.0, "digits": 2.0, "tens": 2.0, "misread": 2.0}
 OTHER_UNITS = {"mm": ("cm",), "cm": ("in",), "kg": ("lb", "st")}
@@ -146,9 +153,7 @@ def _single_versions(readings: Mapping[str, tuple[float, ...]], sex: Sex) -> Ite
                     yield _version(kind, name, step, handicap, 0)
 
 
-def _steps(
-    kind: str, given: tuple[float, ...], quantity: Quantity
-) -> Iterator[tuple[float, ...]]:
+def _steps(kind: str, given: tuple[float, ...], quantity: Quantity) -> Iterator[tuple[float, ...]]:
     """All readings of a site changed by the same kind of slip."""
     if kind == "unit":
         yield from (tuple(value * f for value in given) for f in _unit_factors(quantity))
@@ -189,7 +194,7 @@ def _swaps(value: float) -> list[float]:
     text = f"{value:.1f}".removesuffix(".0")
     places = [place for place, sign in enumerate(text) if sign != "."]
     found = []
-    for one, other in zip(places, places[1:], strict=False):
+    for one, other in pairwise(places):
         signs = list(text)
         signs[one], signs[other] = signs[other], signs[one]
         found.append(float("".join(signs)))
@@ -208,7 +213,8 @@ def _exchanges(readings: Mapping[str, tuple[float, ...]], sex: Sex) -> Iterator[
             continue
         first, second = accept(one, readings[other]), accept(other, readings[one])
         if not (
-            _possible(first.value, BY_NAME[one], sex) and _possible(second.value, BY_NAME[other], sex)
+            _possible(first.value, BY_NAME[one], sex)
+            and _possible(second.value, BY_NAME[other], sex)
         ):
             continue
         yield _Version(
@@ -220,5 +226,3 @@ def _exchanges(readings: Mapping[str, tuple[float, ...]], sex: Sex) -> Iterator[
             HANDICAP["exchanged"],
             0,
         )
-
-

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from foldspan import agreement
+from foldspan.anatomy import Anatomy, voice
 from foldspan.case import Case, what_if
 from foldspan.catalogue.card import FAMILIES, Array
-from foldspan.pairs import Anatomy, voice
 from foldspan.quantities import BY_NAME
 from foldspan.reconciliation import Reconciled
 
@@ -79,9 +79,7 @@ def would_agree(anatomy: Anatomy, first: str, second: str) -> tuple[WouldAgree, 
             continue
         away = (float(needed[place]) - value) / error if error > 0.0 else None
         found.append(WouldAgree(name, value, float(needed[place]), away))
-    return tuple(
-        sorted(found, key=lambda one: abs(one.in_its_own_errors or np.inf))
-    )
+    return tuple(sorted(found, key=lambda one: abs(one.in_its_own_errors or np.inf)))
 
 
 def _gap(result: Reconciled, first: str, second: str) -> Array:
@@ -137,9 +135,7 @@ def _close_in(
     for _ in range(CLOSED_IN):
         middle = (low[live] + high[live]) / 2.0
         ends = [(low[live], high[live], middle)[k] for k in range(3)]
-        changes = [
-            {names[place]: float(end[k])} for end in ends for k, place in enumerate(live)
-        ]
+        changes = [{names[place]: float(end[k])} for end in ends for k, place in enumerate(live)]
         gaps = _gap(what_if(case, changes), first, second).reshape(3, live.size)
         same = np.sign(gaps[2]) == np.sign(gaps[0])
         low[live] = np.where(same, middle, low[live])
@@ -148,9 +144,7 @@ def _close_in(
     with np.errstate(invalid="ignore", divide="ignore"):
         share = np.where(span != 0.0, -gaps[0] / span, 0.5)
     needed[live] = ends[0] + np.clip(share, 0.0, 1.0) * (ends[1] - ends[0])
-    last = _gap(
-        what_if(case, [{names[p]: float(needed[p])} for p in live]), first, second
-    )
+    last = _gap(what_if(case, [{names[p]: float(needed[p])} for p in live]), first, second)
     needed[live] = np.where(np.abs(last) < AGREED, needed[live], np.nan)
     return needed
 

@@ -19,8 +19,12 @@ REASON_WORDS = {
     "scale": "scale: built on different criteria, and DXA reads about 3 above weighing under water",
     "age_term": "age: the equations reckon differently at {age:.0f} years than at 40",
     "usual_gap": "in usual bodies of this size these equations differ by as much",
-    "more_muscle": "muscle: lean limbs larger than weight and height predict ({spreads} spreads; {sites})",
-    "less_muscle": "muscle: lean limbs smaller than weight and height predict ({spreads} spreads; {sites})",
+    "more_muscle": (
+        "muscle: lean limbs larger than weight and height predict ({spreads} spreads; {sites})"
+    ),
+    "less_muscle": (
+        "muscle: lean limbs smaller than weight and height predict ({spreads} spreads; {sites})"
+    ),
     "belly_fat": (
         "belly: waist large for the folds ({spreads} spreads); folds see no fat inside the belly"
     ),
@@ -39,14 +43,22 @@ CLIENT_REASONS = {
     "more_muscle": (
         "Your arms or legs show strong muscle. Muscle is heavy too, so your weight alone says too much."
     ),
-    "less_muscle": "Your arms or legs are slim. Your weight alone cannot see that, so it says too little.",
+    "less_muscle": (
+        "Your arms or legs are slim. Your weight alone cannot see that, so it says too little."
+    ),
     "belly_fat": (
         "Skin folds show only fat just under the skin. The tape finds more at your waist. Both are part"
         " of you, so the range is wide."
     ),
-    "fat_under_skin": "More of your fat sits just under the skin. The tape at the waist sees less of it.",
-    "trunk_fat": "Your body keeps more fat on the trunk than on arms and legs. Some ways look at one part.",
-    "limb_fat": "Your body keeps more fat on arms and legs than on the trunk. Some ways look at one part.",
+    "fat_under_skin": (
+        "More of your fat sits just under the skin. The tape at the waist sees less of it."
+    ),
+    "trunk_fat": (
+        "Your body keeps more fat on the trunk than on arms and legs. Some ways look at one part."
+    ),
+    "limb_fat": (
+        "Your body keeps more fat on arms and legs than on the trunk. Some ways look at one part."
+    ),
     "bmi_reads_high": "Weight and height cannot tell muscle from fat. A tape at the arm would help.",
     "bmi_reads_low": "Weight and height cannot tell muscle from fat. A tape at the arm would help.",
     "": "Each way was first tested on other people, so each one reads a bit high or low.",
@@ -63,7 +75,9 @@ CLIENT_OPENING = (
     "Out of 100 parts of your weight, most likely {low} to {high} parts are fat. We can be right with"
     " that 8 times out of 10."
 )
-CLIENT_WHY_RANGE = "No way to measure fat is exact. That is why we give you a range and not one number."
+CLIENT_WHY_RANGE = (
+    "No way to measure fat is exact. That is why we give you a range and not one number."
+)
 CLIENT_NEXT = "Next time we can also measure: {what}. Then the range can get smaller."
 CLIENT_END = (
     "This is a check and not a test of your health. If the numbers worry you, you can talk to us or to a"

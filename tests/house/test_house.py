@@ -27,31 +27,18 @@ ROOT = Path(__file__).parents[2]
 PACKAGE = ROOT / "src" / "foldspan"
 TESTS = ROOT / "tests"
 LONGEST_FILE, LONGEST_FUNCTION = 400, 50
-FLOORS: tuple[frozenset[str], ...] = (
-    frozenset({"quantities", "problems"}),
-    frozenset({"catalogue", "protocol"}),
-    frozenset({"readings", "applicability", "evaluate", "reference_people", "survey_errors"}),
-    frozenset(
-        {"errormodel", "agreement", "reconciliation", "disagreement", "calibration", "local"}
-    ),
-    frozenset(
-        {
-            "files",
-            "slips",
-            "visit",
-            "visit_reader",
-            "table_reader",
-            "table_clients",
-            "table_files",
-            "calibrate_table",
-            "local_file",
-            "figures",
-            "tables",
-            "wording",
-            "result",
-        }
-    ),
-    frozenset({"", "api", "cli"}),  # "" is the package's own __init__
+FLOORS: tuple[frozenset[str], ...] = tuple(
+    frozenset("" if room == "package" else room for room in floor.split())
+    for floor in (
+        "quantities problems",
+        "catalogue protocol",
+        "readings applicability evaluate reference_people survey_errors girth_build body_pattern",
+        "errormodel agreement reconciliation disagreement calibration local case body_signs"
+        " slip_search anatomy pairs what_if next_measurement outside_results",
+        "files slips visit visit_reader outside_reader table_reader table_clients table_files"
+        " calibrate_table local_file figures tables wording wording_explain result explanation",
+        "package api api_explain cli",
+    )
 )
 # the kernel: numpy, and of scipy only what loads fast
 KERNEL_LIBRARIES = {"numpy", "scipy.special", "scipy.linalg"}

@@ -4,41 +4,42 @@ from __future__ import annotations
 
 import json
 import sys
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from foldspan.cli.options import (
+    VISIT_HELP,
+    AcceptUnusual,
+    AsJson,
+    ConversionWanted,
+    IncludeOutside,
+    ScaleWanted,
+    WithDisputed,
+)
 from foldspan.cli.words import one_of
 from foldspan.problems import FoldspanError, Problem
 
+if TYPE_CHECKING:
+    from foldspan.explanation import Explanation
+    from foldspan.visit import Visit
+
 
 def command(
-    visit: Annotated[
-        str, typer.Argument(help="Visit file, .toml or .json; - for standard input.")
-    ] = "",
+    visit: Annotated[str, typer.Argument(help=VISIT_HELP)] = "",
     reader: Annotated[
         str, typer.Option("--for", metavar="trainer|client|clinician", help="Who reads it.")
     ] = "trainer",
-    as_json: Annotated[bool, typer.Option("--json", help="Print JSON (schema version 1).")] = False,
+    as_json: AsJson = False,
     pair: Annotated[
         tuple[str, str],
         typer.Option(help="Two families, or keys of two equations, to take apart."),
     ] = ("", ""),
-    include_outside: Annotated[
-        bool, typer.Option("--include-outside", help="Take outside results into the range.")
-    ] = False,
-    scale: Annotated[
-        str, typer.Option(metavar="density|dxa", help="Criterion the answer is stated on.")
-    ] = "density",
-    conversion: Annotated[
-        str, typer.Option(help="Density-to-fat conversion (foldspan equations --conversions).")
-    ] = "siri1961",
-    with_disputed: Annotated[
-        bool, typer.Option("--with-disputed", help="Use equations whose digits are disputed.")
-    ] = False,
-    accept_unusual: Annotated[
-        bool, typer.Option("--accept-unusual", help="Use very unusual values as they are.")
-    ] = False,
+    include_outside: IncludeOutside = False,
+    scale: ScaleWanted = "density",
+    conversion: ConversionWanted = "siri1961",
+    with_disputed: WithDisputed = False,
+    accept_unusual: AcceptUnusual = False,
     sheet: Annotated[
         bool,
         typer.Option("--sheet", help="Check that the numbers of a result sheet add up; no VISIT."),
@@ -59,15 +60,9 @@ def command(
     if sheet:
         _sheet(numbers, visit, as_json=as_json)
         return
-    if any(numbers.values()):
-        remedy = "Add --sheet to check a result sheet, or leave these options out."
-        raise FoldspanError([Problem("E501", "numbers of a sheet", "given without --sheet", remedy)])
-    if not visit:
-        remedy = "Name a visit file, such as examples/visit.toml, or check a sheet with --sheet."
-        raise FoldspanError([Problem("E501", "VISIT", "missing", remedy)])
+    _require_visit(visit, numbers)
     from foldspan import api_explain
     from foldspan.visit import Visit
-    from foldspan.wording_explain import client_words
 
     read = Visit.from_file(visit, accept_unusual=accept_unusual)
     explanation = api_explain.explain(
@@ -80,21 +75,32 @@ def command(
     )
     for problem in read.warnings:
         typer.echo(problem.sentence(show_given=True), err=True)
-    if as_json:
-        typer.echo(json.dumps(explanation.to_dict(), indent=2))
-    elif reader == "client":
-        import textwrap
-
-        typer.echo(textwrap.fill(client_words(explanation), 80))
-    else:
-        from foldspan.cli.explain_text import clinician_lines, trainer_page
-
-        typer.echo(
-            clinician_lines(explanation)
-            if reader == "clinician"
-            else trainer_page(read, explanation)
-        )
+    typer.echo(
+        json.dumps(explanation.to_dict(), indent=2) if as_json else _page(reader, read, explanation)
+    )
     sys.exit(0 if explanation.result.has_range else 1)
+
+
+def _require_visit(visit: str, numbers: dict[str, str]) -> None:
+    """Raise E501 where neither a visit nor a sheet is asked about, or both are."""
+    if any(numbers.values()):
+        remedy = "Add --sheet to check a result sheet, or leave these options out."
+        raise FoldspanError(
+            [Problem("E501", "numbers of a sheet", "given without --sheet", remedy)]
+        )
+    if not visit:
+        remedy = "Name a visit file, such as examples/visit.toml, or check a sheet with --sheet."
+        raise FoldspanError([Problem("E501", "VISIT", "missing", remedy)])
+
+
+def _page(reader: str, visit: Visit, explanation: Explanation) -> str:
+    from foldspan.cli.explain_text import client_page, clinician_lines, trainer_page
+
+    if reader == "client":
+        return client_page(explanation)
+    if reader == "clinician":
+        return clinician_lines(explanation)
+    return trainer_page(visit, explanation)
 
 
 def _sheet(numbers: dict[str, str], visit: str, *, as_json: bool) -> None:

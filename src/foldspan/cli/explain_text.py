@@ -6,9 +6,8 @@ import math
 import textwrap
 
 from foldspan.cli.reconcile_text import WIDTH, bullet, heading, wrap
-from foldspan.disagreement import Pair
 from foldspan.explanation import Explanation
-from foldspan.pairs import Reason
+from foldspan.pairs import Pair, Reason
 from foldspan.visit import Visit
 from foldspan.what_if import Without
 from foldspan.wording import (
@@ -19,6 +18,7 @@ from foldspan.wording import (
     WIDENED_SENTENCES,
 )
 from foldspan.wording_explain import (
+    client_words,
     label,
     next_sentence,
     outside_sentences,
@@ -48,6 +48,11 @@ def trainer_page(visit: Visit, explanation: Explanation) -> str:
     parts += [_others(explanation), _without(explanation), *_outside(explanation)]
     parts += [_next(explanation), _cautions(explanation)]
     return "\n\n".join(part for part in parts if part)
+
+
+def client_page(explanation: Explanation) -> str:
+    """Return the client's words."""
+    return wrap(client_words(explanation))
 
 
 def clinician_lines(explanation: Explanation) -> str:
@@ -100,7 +105,9 @@ def _in_short(explanation: Explanation) -> str:
         for reason in one.reasons[:3]
         if abs(reason.points) >= 1.0
     )
-    text = f"{high} {one.difference:.1f} points above {low} as printed (chance ± {one.by_chance:.1f})"
+    text = (
+        f"{high} {one.difference:.1f} points above {low} as printed (chance ± {one.by_chance:.1f})"
+    )
     text += f": {reasons}" if reasons else ""
     return f"{text}; not explained {one.unexplained:+.1f}."
 

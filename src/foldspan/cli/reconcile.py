@@ -8,6 +8,15 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from foldspan.cli.options import (
+    VISIT_HELP,
+    AcceptUnusual,
+    AsJson,
+    ConversionWanted,
+    IncludeOutside,
+    ScaleWanted,
+    WithDisputed,
+)
 from foldspan.cli.words import one_of
 from foldspan.problems import FoldspanError
 
@@ -17,11 +26,9 @@ if TYPE_CHECKING:
 
 
 def command(
-    visit: Annotated[str, typer.Argument(help="Visit file, .toml or .json; - for standard input.")],
-    as_json: Annotated[bool, typer.Option("--json", help="Print JSON (schema version 1).")] = False,
-    scale: Annotated[
-        str, typer.Option(metavar="density|dxa", help="Criterion the answer is stated on.")
-    ] = "density",
+    visit: Annotated[str, typer.Argument(help=VISIT_HELP)],
+    as_json: AsJson = False,
+    scale: ScaleWanted = "density",
     units: Annotated[
         str, typer.Option(metavar="metric|us", help="Units of masses in the text.")
     ] = "metric",
@@ -31,21 +38,13 @@ def command(
     budget: Annotated[
         bool, typer.Option("--budget", help="Show where the uncertainty comes from.")
     ] = False,
-    conversion: Annotated[
-        str, typer.Option(help="Density-to-fat conversion (foldspan equations --conversions).")
-    ] = "siri1961",
-    with_disputed: Annotated[
-        bool, typer.Option("--with-disputed", help="Use equations whose digits are disputed.")
-    ] = False,
+    conversion: ConversionWanted = "siri1961",
+    with_disputed: WithDisputed = False,
     local: Annotated[
         str, typer.Option(help="Local correction written by foldspan calibrate --fit.")
     ] = "",
-    include_outside: Annotated[
-        bool, typer.Option("--include-outside", help="Take outside results into the range.")
-    ] = False,
-    accept_unusual: Annotated[
-        bool, typer.Option("--accept-unusual", help="Use very unusual values as they are.")
-    ] = False,
+    include_outside: IncludeOutside = False,
+    accept_unusual: AcceptUnusual = False,
 ) -> None:
     """Reconcile one visit into one agreement range.
 

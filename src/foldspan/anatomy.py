@@ -1,0 +1,140 @@
+"""Anatomy: one case opened up, with everything that taking its methods apart needs.
+
+A voice is what a family or one equation says: weights over the cards that sum to one.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+import numpy as np
+
+from foldspan.applicability import LEAVES_OUT, Fit
+from foldspan.body_pattern import pattern_people
+from foldspan.body_signs import Sign, signs_of
+from foldspan.case import Case, versions
+from foldspan.catalogue.card import FAMILIES, Array, Equation
+from foldspan.evaluate import fat_percents
+from foldspan.problems import FoldspanError, Problem
+from foldspan.quantities import Sex
+from foldspan.reconciliation import People, bridge_waists
+from foldspan.slip_search import SUSPECT_FROM, Suspect, slip_suspects
+
+# Age at which equations with and without an age term are compared [years]: the middle of the adults
+# that most were built on.
+MIDDLE_AGE = 40.0
+
+
+@dataclass(frozen=True)
+class Anatomy:
+    """A case opened up: what every pair of it needs, computed once."""
+
+    case: Case
+
+    @cached_property
+    def suspects(self) -> tuple[Suspect, ...]:
+        """Readings that may have slipped, the most telling first."""
+        people = self.case.people
+        return slip_suspects(people.sex, self.case.age, self.case.readings)
+
+    @cached_property
+    def slip(self) -> Suspect | None:
+        """The one reading to doubt, if any is doubtful enough."""
+        return next((one for one in self.suspects if one.gain >= SUSPECT_FROM), None)
+
+    @cached_property
+    def mended(self) -> People:
+        """The client with the suspected reading put right."""
+        if self.slip is None:
+            return self.case.people
+        change = dict(zip(self.slip.names, self.slip.values, strict=True))
+        return versions(self.case.people, [change])
+
+    @cached_property
+    def signs(self) -> tuple[Sign, ...]:
+        """Signs of the build, read off the measurements once a suspected slip is put right."""
+        return signs_of(self.mended.sex, self.mended.columns, self._other_than_weight())
+
+    def _other_than_weight(self) -> tuple[float, Array] | None:
+        """Fat by the families but weight for height: the client's, the pattern people's."""
+        answer = self.case.answer
+        families = np.array([FAMILIES.index(card.family) for card in answer.cards])
+        weights = answer.weights[:, 0] * (families != FAMILIES.index("mass_height"))
+        if not weights.any():
+            return None
+        shares = weights / weights.sum()
+        return float(shares @ self.printed(self.mended, MIDDLE_AGE)), shares @ self.usual
+
+    @cached_property
+    def used(self) -> Array:
+        """Which cards carry the answer, bool of shape (E,)."""
+        return np.asarray((self.case.answer.flags[:, 0] & int(LEAVES_OUT)) == 0)
+
+    def printed(self, people: People, age: float | None = None) -> Array:
+        """What every card prints for one column, shape (E,), 0 where it has no value."""
+        columns = dict(bridge_waists(people.columns, people.sex).columns)
+        if age is not None:
+            columns["age_years"] = np.array([age])
+        percent, _ = fat_percents(self.case.answer.cards, columns, self.case.settings.conversion)
+        return np.nan_to_num(percent[:, 0])
+
+    @cached_property
+    def usual(self) -> Array:
+        """What every used card prints for the pattern people at the middle age, shape (E, P)."""
+        return _usual(self.case.answer.cards, self.used, self.case.people.sex, self.case)
+
+
+def _usual(cards: tuple[Equation, ...], used: Array, sex: Sex, case: Case) -> Array:
+    people = pattern_people(sex)
+    columns = people | {"age_years": np.full_like(people["age_years"], MIDDLE_AGE)}
+    for name, column in case.people.columns.items():
+        if name.startswith("is_"):
+            columns[name] = np.full_like(people["age_years"], column[0])
+    speaking = [card for card, is_used in zip(cards, used, strict=True) if is_used]
+    percent, _ = fat_percents(speaking, columns, case.settings.conversion)
+    usual = np.zeros((len(cards), people["age_years"].size))
+    means = np.nanmean(percent, axis=1, keepdims=True)
+    usual[used] = np.where(np.isfinite(percent), percent, means)
+    return usual
+
+
+def voice(anatomy: Anatomy, name: str) -> Array:
+    """Return the weights of the cards in a family, or of one equation, shape (E,), summing to one.
+
+    Raises
+    ------
+    FoldspanError
+        E501 if it is neither a family nor an equation, or could not be used for this client.
+    """
+    answer = anatomy.case.answer
+    keys = [card.key for card in answer.cards]
+    if name in FAMILIES:
+        mask = np.array([card.family == name for card in answer.cards])
+        weights = np.where(mask, answer.weights[:, 0], 0.0)
+        if weights.sum() > 0.0:
+            return np.asarray(weights)
+        what = "this family could not be used for this visit"
+        remedy = "See which families spoke: foldspan reconcile."
+        raise FoldspanError([Problem("E501", f"pair {name}", what, remedy)])
+    if name not in keys:
+        remedy = f"Use {', '.join(FAMILIES)}, or the key of an equation for this client's sex."
+        raise FoldspanError([Problem("E501", f"pair {name}", "not known", remedy)])
+    row = keys.index(name)
+    if not np.isfinite(answer.percent[row, 0]) or answer.flags[row, 0] & int(Fit.NO_SOUND_VALUE):
+        what = "this equation has no value for this visit"
+        remedy = "See why: foldspan reconcile --all."
+        raise FoldspanError([Problem("E501", f"pair {name}", what, remedy)])
+    one: Array = np.zeros(len(keys))
+    one[row] = 1.0
+    return one
+
+
+def with_voices(anatomy: Anatomy, one: Array, other: Array) -> Anatomy:
+    """The same anatomy, with equations that do not carry the answer let in if they are asked for."""
+    silent = ((one > 0.0) | (other > 0.0)) & ~anatomy.used
+    if not silent.any():
+        return anatomy
+    flags = anatomy.case.answer.flags.copy()
+    flags[silent] &= ~np.int64(int(LEAVES_OUT))
+    return Anatomy(replace(anatomy.case, answer=replace(anatomy.case.answer, flags=flags)))
