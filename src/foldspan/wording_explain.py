@@ -11,7 +11,7 @@ from foldspan.pairs import Reason
 from foldspan.quantities import BY_NAME
 from foldspan.slip_search import Suspect
 from foldspan.what_if import WouldAgree
-from foldspan.wording import FAMILY_NAMES, LIMIT_WORDS, SCALE_NAMES, SLIP_KINDS
+from foldspan.wording import CAUTIONS, FAMILY_NAMES, LIMIT_WORDS, SCALE_NAMES, SLIP_KINDS
 
 # what lifts one method above the other, for the trainer; never longer than two lines
 REASON_WORDS = {
@@ -72,9 +72,17 @@ CLIENT_VERDICTS = {
     "explained": "The ways we used do not fit together so well, and there is a likely reason.",
 }
 CLIENT_OPENING = (
-    "Out of 100 parts of your weight, most likely {low} to {high} parts are fat. We can be right with"
-    " that 8 times out of 10."
+    "Between {low} and {high} percent of your weight is likely to be fat. A range like this is right 8"
+    " times out of 10."
 )
+# said where the trainer's page carries the caution of the same code
+CLIENT_CAUTIONS = {
+    "low_fat": "A body needs some fat, so please do not aim lower. A doctor can help you with this.",
+    "low_fat_women": (
+        "A body needs some fat, so please do not aim lower. A doctor can help you with this."
+    ),
+    "low_weight": "Your weight is low for your height. A doctor can look at it with you.",
+}
 CLIENT_WHY_RANGE = (
     "No way to measure fat is exact. That is why we give you a range and not one number."
 )
@@ -298,6 +306,8 @@ def client_words(explanation: Explanation) -> str:
         sentences += [CLIENT_REASONS[code] for code in codes[:2] or [""]]
     offers = [one for one in explanation.next_measurements if not one.is_repeat]
     if offers and offers[0].narrower_by >= 0.5:
-        what = " and ".join(CLIENT_SITES.get(label(n), label(n)) for n in offers[0].names)
+        what = ", ".join(CLIENT_SITES.get(label(n), label(n)) for n in offers[0].names)
         sentences.append(CLIENT_NEXT.format(what=what))
+    heeded = [code for code in CLIENT_CAUTIONS if CAUTIONS[code] in result.cautions]
+    sentences += [CLIENT_CAUTIONS[code] for code in heeded[:1]]
     return " ".join([*sentences, CLIENT_END])
