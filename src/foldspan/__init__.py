@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from foldspan.tables import reconcile_table
     from foldspan.visit import Visit
 
-__version__ = "0.1.0"
+__version__ = "0.2.0"
 
 _HOMES = {
     "Explanation": "foldspan.explanation",

@@ -117,6 +117,21 @@ def outside(card: Equation, columns: Mapping[str, Array]) -> tuple[Array, Array]
     return flags, np.sqrt(variance)
 
 
+def beyond_limits(card: Equation, columns: Mapping[str, Array]) -> dict[str, float]:
+    """How far person 0 lies outside each limit of a card, in its own unit; only what lies outside.
+
+    Keys are those of ``card.limits``: a quantity, ``"sum"`` [mm] or ``"bmi"`` [kg/m²].
+    """
+    found: dict[str, float] = {}
+    for name, (low, high) in card.limits.items():
+        value = _limit_value(card, name, columns)
+        upper = high + 1.0 if name == "age_years" else high
+        distance = 0.0 if value is None else float(np.nan_to_num(beyond(value, low, upper))[0])
+        if distance > 0.0:
+            found[name] = distance
+    return found
+
+
 def audience_flags(card: Equation, columns: Mapping[str, Array], ancestry: Array) -> Array:
     """Flag bits for whom a card was made, shape (N,).
 

@@ -21,12 +21,13 @@ import numpy as np
 
 from foldspan import errormodel
 from foldspan.anatomy import MIDDLE_AGE, Anatomy, voice, with_voices
-from foldspan.applicability import Fit
+from foldspan.applicability import beyond_limits
 from foldspan.body_pattern import pattern_people
 from foldspan.case import Case
 from foldspan.catalogue.card import Array, Conversion
 from foldspan.catalogue.density_to_fat import CONVERSIONS
 from foldspan.evaluate import gradients, needed
+from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import WAISTS
 from foldspan.reconciliation import bridge_waists, conversion_fits, variant_variance
 
@@ -92,8 +93,11 @@ def pair(anatomy: Anatomy, first: str, second: str) -> Pair:
     Raises
     ------
     FoldspanError
-        E501; see ``voice``.
+        E501 if both are the same; see ``voice`` too.
     """
+    if first == second:
+        remedy = "Name two different families or equations."
+        raise FoldspanError([Problem("E501", f"pair {first}", "twice the same", remedy)])
     one, other = voice(anatomy, first), voice(anatomy, second)
     anatomy = with_voices(anatomy, one, other)
     apart, case = one - other, anatomy.case
@@ -237,27 +241,43 @@ def _doubtful(
     loads, stand_in = _reading_loads(anatomy, apart)
     shaky = {name: load for name, load in loads.items() if name in case.unsure}
     site = _site_variance(anatomy, apart)
-    flags = case.answer.flags[apart != 0.0, 0]
-    beyond = int(np.bitwise_or.reduce(flags)) & int(Fit.OUTSIDE_AGE | Fit.OUTSIDE_SPAN)
-    causes: list[tuple[str, float, tuple[str, ...]]] = [
-        ("site_variant", site, ()),
-        ("waist_stood_in", variance["waist_site"], tuple(sorted(stand_in))),
-        ("unsure_readings", _tester_share(case, shaky), tuple(shaky)),
+    far, limits = _how_far(anatomy, apart), max(variance["limits"] - site, 0.0)
+    causes: list[tuple[str, float, tuple[str, ...], dict[str, float]]] = [
+        ("site_variant", site, tuple(sorted(case.people.site_variants)), {}),
+        ("waist_stood_in", variance["waist_site"], tuple(sorted(stand_in)), _steps(case, stand_in)),
+        ("unsure_readings", _tester_share(case, shaky), tuple(shaky), {}),
+        ("outside_limits", limits, tuple(far), far),
     ]
-    if beyond:
-        limits = max(variance["limits"] - site, 0.0)
-        words = ((Fit.OUTSIDE_AGE, "age"), (Fit.OUTSIDE_SPAN, "size"))
-        about = tuple(word for flag, word in words if beyond & int(flag))
-        causes.append(("outside_limits", limits, about))
     reasons = []
-    for code, part, about in causes:
+    for code, part, about, detail in causes:
         deviation = float(np.sqrt(part))
         if deviation < SMALLEST:
             continue
         points = float(np.clip(left * part / total, -deviation, deviation))
         if abs(points) >= SMALLEST:
-            reasons.append(Reason(code, points, about, {"deviation": deviation}))
+            reasons.append(Reason(code, points, about, detail | {"deviation": deviation}))
     return reasons
+
+
+def _how_far(anatomy: Anatomy, apart: Array) -> dict[str, float]:
+    """The farthest that the client lies outside the limits of the cards in question, by limit."""
+    case = anatomy.case
+    columns = bridge_waists(case.people.columns, case.people.sex).columns
+    found: dict[str, float] = {}
+    for row in np.flatnonzero(apart):
+        for name, distance in beyond_limits(case.answer.cards[row], columns).items():
+            found[name] = max(found.get(name, 0.0), distance)
+    return found
+
+
+def _steps(case: Case, stand_in: Mapping[str, float]) -> dict[str, float]:
+    """Published mean difference [cm] that was added for each waist that stood in."""
+    people = case.people
+    bridged = bridge_waists(people.columns, people.sex)
+    return {
+        name: float(bridged.columns[name][0] - people.columns[str(bridged.measured_at[name][0])][0])
+        for name in stand_in
+    }
 
 
 def _tester_share(case: Case, loads: Mapping[str, float]) -> float:

@@ -120,12 +120,12 @@ def caution_codes(
 
 FINDING_SENTENCES = {
     "families_apart": (
-        "{First} read {points} points above {second}; the errors that the two do not share make"
+        "{First} {read} {points} points above {second}; the errors that the two do not share make"
         " ± {chance:.1f}. All in all, {size}."
     ),
     "slip": "Measure again first: {sites}. {kind}, the visit would fit far better.",
     "age_term": "{share}: their equations reckon differently with age.",
-    "usual_gap": "{share}: so far these equations differ in usual bodies of this size.",
+    "usual_gap": "{share}: these equations stand so far apart in usual bodies of this size.",
     "more_muscle": (
         "{share}: lean limbs are larger than weight and height predict, and weight for height cannot"
         " tell muscle from fat."
@@ -198,6 +198,11 @@ def share_of(finding: Finding) -> str:
     return f"{-finding.points:.1f} points the other way"
 
 
+def verb(family: str) -> str:
+    """Return ``read`` for a family named in the plural, else ``reads``."""
+    return "read" if family.endswith("s") else "reads"
+
+
 def finding_sentence(finding: Finding) -> str:
     """Return a finding as one sentence for the trainer."""
     about = [FAMILY_NAMES.get(name, name) for name in finding.about]
@@ -211,6 +216,7 @@ def finding_sentence(finding: Finding) -> str:
         kind=SLIP_KINDS.get(finding.about[0], "") if finding.about else "",
         first=first,
         First=first.capitalize(),
+        read=verb(first),
         second=second,
         chance=finding.detail.get("by_chance", 0.0),
         size=SIZE_WORDS.get(finding.verdict, ""),

@@ -11,7 +11,7 @@ from foldspan.pairs import Reason
 from foldspan.quantities import BY_NAME
 from foldspan.slip_search import Suspect
 from foldspan.what_if import WouldAgree
-from foldspan.wording import CAUTIONS, FAMILY_NAMES, LIMIT_WORDS, SCALE_NAMES, SLIP_KINDS
+from foldspan.wording import CAUTIONS, FAMILY_NAMES, SCALE_NAMES, SLIP_KINDS
 
 # what lifts one method above the other, for the trainer; never longer than two lines
 REASON_WORDS = {
@@ -32,11 +32,13 @@ REASON_WORDS = {
     "trunk_fat": "trunk folds thick for those of the limbs ({spreads} spreads)",
     "limb_fat": "limb folds thick for those of the trunk ({spreads} spreads)",
     "conversion": "density turned to fat as for other people; {key} was made for this group",
-    "outside_limits": "beyond the people they were built on, by {limits} (± {deviation})",
-    "site_variant": "a fold at another variant of its site (± {deviation})",
-    "waist_stood_in": "{sites} not taken; another level stood in, published step used (± {deviation})",
+    "outside_limits": "beyond the people they were built on: {limits} (± {deviation})",
+    "site_variant": "{sites} at another variant of its site (± {deviation})",
+    "waist_stood_in": "not taken, so reckoned from another level: {sites} (± {deviation})",
     "unsure_readings": "readings apart or at the end of the scale: {sites} (± {deviation})",
 }
+LIMIT_NAMES = {"age_years": "age", "sum": "sum of folds", "bmi": "body mass index"}
+LIMIT_UNITS = {"sum": "mm", "bmi": "kg/m²"}
 # the same for a client of twelve: short words, no blame, no jargon
 CLIENT_REASONS = {
     "slip": "One number may be written down wrong. We want to take it again.",
@@ -91,7 +93,9 @@ CLIENT_END = (
     "This is a check and not a test of your health. If the numbers worry you, you can talk to us or to a"
     " doctor. You do not have to look at them."
 )
-CLIENT_NO_RANGE = "We do not give you a number for fat today. {why}"
+CLIENT_NO_RANGE = (
+    "We do not give you a number for fat today. {why} If you have questions, ask us or a doctor."
+)
 CLIENT_NO_RANGE_WHY = {
     "E201": "Your body is still growing, and a doctor can read your growth with you.",
     "E202": "While you are pregnant, and for some months after, no way of measuring fat is right.",
@@ -125,6 +129,10 @@ CLIENT_SITES = {
     "inner calf fold": "a fold on the calf",
     "chest fold": "a fold on the chest",
     "chin fold": "a fold under the chin",
+    "waist, narrowest": "your waist",
+    "waist, midpoint": "your waist",
+    "waist, top of hip bone": "your waist",
+    "abdomen, navel": "your waist at the navel",
 }
 OUTSIDE_NAMES = {
     "dxa": "DXA",
@@ -166,15 +174,25 @@ def amount(name: str, value: float) -> str:
 def reason_words(reason: Reason) -> str:
     """Return what lies behind one line of a pair."""
     sites = [BY_NAME[name].label for name in reason.about if name in BY_NAME]
-    limits = [LIMIT_WORDS[name] for name in reason.about if name in LIMIT_WORDS]
+    if reason.code == "waist_stood_in":
+        sites = [f"{BY_NAME[n].label} ({reason.detail[n]:+.1f} cm)" for n in reason.about]
+    far = [
+        f"{LIMIT_NAMES.get(name, label(name))} by {reason.detail[name]:.0f} {_limit_unit(name)}"
+        for name in reason.about
+        if name in reason.detail
+    ]
     return REASON_WORDS[reason.code].format(
         sites=", ".join(sites) or "one reading",
-        limits=" and ".join(limits) or "body size",
+        limits=", ".join(far) or "body size",
         age=reason.detail.get("age", 0.0),
         spreads=f"{abs(reason.detail.get('spreads', 0.0)):.1f}",
         deviation=f"{reason.detail.get('deviation', 0.0):.1f}",
         key=reason.about[0] if reason.about else "",
     )
+
+
+def _limit_unit(name: str) -> str:
+    return LIMIT_UNITS.get(name) or BY_NAME[name].unit
 
 
 def slip_sentence(one: Suspect, typed: dict[str, float]) -> str:
@@ -222,7 +240,9 @@ def next_sentence(one: NextMeasurement, verdict: str | None) -> str:
         f"{what}{again}: range narrower by {one.narrower_by:.1f} points, to {one.width_expected:.1f}"
         f" ({one.minutes:g} min; {bared})."
     )
-    other = {word: chance for word, chance in one.verdicts.items() if word != verdict}
+    # from one family on, agreement is what everybody expects: only a quarrel is news
+    plain = {verdict, "agree"} if verdict == "single" else {verdict}
+    other = {word: chance for word, chance in one.verdicts.items() if word not in plain}
     if other:
         word, chance = max(other.items(), key=lambda item: item[1])
         if chance >= 0.1:
@@ -306,7 +326,8 @@ def client_words(explanation: Explanation) -> str:
         sentences += [CLIENT_REASONS[code] for code in codes[:2] or [""]]
     offers = [one for one in explanation.next_measurements if not one.is_repeat]
     if offers and offers[0].narrower_by >= 0.5:
-        what = ", ".join(CLIENT_SITES.get(label(n), label(n)) for n in offers[0].names)
+        plain = [CLIENT_SITES.get(label(name), label(name)) for name in offers[0].names]
+        what = ", ".join(dict.fromkeys(plain))
         sentences.append(CLIENT_NEXT.format(what=what))
     heeded = [code for code in CLIENT_CAUTIONS if CAUTIONS[code] in result.cautions]
     sentences += [CLIENT_CAUTIONS[code] for code in heeded[:1]]

@@ -14,11 +14,15 @@ from foldspan.cli import app
 from foldspan.cli.catalogue_page import page
 from foldspan.disagreement import FINDING_CODES
 from foldspan.errormodel import BLOCKS
+from foldspan.outside_results import REMARKS
 from foldspan.problems import CODES
+from foldspan.protocol.outside_methods import OUTSIDE_METHODS
 from foldspan.quantities import QUANTITIES
+from foldspan.wording_explain import REASON_WORDS
 
 ROOT = Path(__file__).parents[2]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
+PAGES = (ROOT / "README.md", *sorted((ROOT / "docs").glob("*.md")))
 TRANSCRIPT = re.compile(r"<!-- transcript: foldspan (.*?) -->\n```text\n(.*?)\n```", re.DOTALL)
 
 
@@ -40,11 +44,27 @@ def test_readme_opens_with_the_job_and_two_commands() -> None:
     assert commands[1].endswith("pytest")
 
 
-@pytest.mark.parametrize(("arguments", "printed"), TRANSCRIPT.findall(README))
+@pytest.mark.parametrize(
+    ("arguments", "printed"),
+    [found for page in PAGES for found in TRANSCRIPT.findall(page.read_text(encoding="utf-8"))],
+)
 def test_transcript_is_what_the_command_prints(arguments: str, printed: str) -> None:
     command = [str(Path(sys.executable).with_name("foldspan")), *arguments.split()]
     ran = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=True)
     assert ran.stdout.rstrip("\n") == printed
+
+
+def test_every_reason_of_a_pair_is_explained() -> None:
+    text = doc("explain.md")
+    assert [code for code in REASON_WORDS if code not in text] == []
+
+
+def test_every_outside_method_is_listed_with_its_error() -> None:
+    text = doc("explain.md")
+    for method in OUTSIDE_METHODS:
+        assert re.search(rf"^\| `{method.key}` \|.*\| {method.error}", text, re.MULTILINE), (
+            method.key
+        )
 
 
 def test_readme_has_a_transcript() -> None:
@@ -62,7 +82,7 @@ def test_every_problem_code_is_explained_and_no_other() -> None:
 def test_every_finding_and_flag_of_an_equation_is_explained() -> None:
     listed = first_column(doc("findings.md")) - {"finding", "code"}
     flags = {str(flag.name).lower() for flag in Fit}
-    assert listed == set(FINDING_CODES) | flags
+    assert listed == set(FINDING_CODES) | flags | set(REMARKS)
 
 
 def test_every_block_of_the_budget_is_explained() -> None:

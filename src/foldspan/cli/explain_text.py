@@ -7,6 +7,7 @@ import textwrap
 
 from foldspan.cli.reconcile_text import WIDTH, bullet, heading, wrap
 from foldspan.explanation import Explanation
+from foldspan.next_measurement import NextMeasurement
 from foldspan.pairs import Pair, Reason
 from foldspan.visit import Visit
 from foldspan.what_if import Without
@@ -16,6 +17,7 @@ from foldspan.wording import (
     SIZE_WORDS,
     VERDICT_SENTENCES,
     WIDENED_SENTENCES,
+    verb,
 )
 from foldspan.wording_explain import (
     client_words,
@@ -28,6 +30,7 @@ from foldspan.wording_explain import (
 )
 
 MOST_NEXT, MOST_NEEDED, MOST_WITHOUT = 5, 4, 6
+QUICK_MINUTES = 2.0
 # a measurement is listed under "without" if it moves the middle, or the width, by this much [points]
 WORTH_LISTING = 0.5
 
@@ -62,7 +65,8 @@ def clinician_lines(explanation: Explanation) -> str:
         return "\n".join(
             [
                 "Methods: none usable.",
-                "Range: none. " + " ".join(f"{one.what}." for one in result.problems),
+                "Range: none. "
+                + " ".join(f"{one.what[0].upper()}{one.what[1:]}." for one in result.problems),
                 "Screening, not a diagnosis.",
             ]
         )
@@ -166,11 +170,10 @@ def _size(one: Pair) -> str:
 def _pair(one: Pair) -> str:
     one = turned(one)
     high, low = (FAMILY_NAMES.get(name, name) for name in one.between)
-    verb = "read" if high.endswith("s") else "reads"
     lines = [
         wrap(
-            f"{high[0].upper()}{high[1:]} {verb} {one.on_scale:.1f} points above {low}; chance allows ±"
-            f" {one.by_chance:.1f}, so {_size(one)}."
+            f"{high[0].upper()}{high[1:]} {verb(high)} {one.on_scale:.1f} points above {low}; chance"
+            f" allows ± {one.by_chance:.1f}, so {_size(one)}."
         ),
         f"  {one.difference:+6.1f}  as printed, before both stand on one scale; of these",
     ]
@@ -270,7 +273,7 @@ def _outside(explanation: Explanation) -> list[str]:
 
 def _next(explanation: Explanation) -> str:
     verdict = explanation.result.verdict
-    offers = explanation.next_measurements[:MOST_NEXT]
+    offers = _offers(explanation.next_measurements)
     lines = [bullet(next_sentence(one, verdict)) for one in offers]
     if not offers:
         lines.append(bullet("Nothing that is left would narrow the range by 0.1 points or more."))
@@ -288,6 +291,18 @@ def _next(explanation: Explanation) -> str:
     assert fat.likely is not None
     width = fat.likely[1] - fat.likely[0]
     return "\n".join([f"What to measure next (the range is {width:.1f} points wide now)", *lines])
+
+
+def _offers(ranked: tuple[NextMeasurement, ...]) -> list[NextMeasurement]:
+    """The best offers, with the best quick one and the best without the calliper among them.
+
+    People differ in what they like to be done and bared, and sessions in the time they have.
+    """
+    quick = [one for one in ranked if one.minutes <= QUICK_MINUTES]
+    tape = [one for one in ranked if all(not name.endswith("_mm") for name in one.names)]
+    wanted = [*ranked[:1], *quick[:1], *tape[:1], *ranked[1:]]
+    kept = list(dict.fromkeys(id(one) for one in wanted))[:MOST_NEXT]
+    return [one for one in ranked if id(one) in kept]
 
 
 def _cautions(explanation: Explanation) -> str:

@@ -1,0 +1,35 @@
+"""Print every transcript of the pages anew, by hand, after wording or numbers have changed.
+
+    python tests/house/renew_transcripts.py
+
+Look at ``git diff`` afterwards: a transcript that changed unexpectedly is a finding, not a chore.
+"""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from pathlib import Path
+
+from test_docs import PAGES, ROOT, TRANSCRIPT
+
+
+def renewed(path: Path) -> str:
+    """The page with what its commands print now."""
+    text = path.read_text(encoding="utf-8")
+    for arguments, printed in TRANSCRIPT.findall(text):
+        command = [str(Path(sys.executable).with_name("foldspan")), *arguments.split()]
+        ran = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=True)
+        marked = f"<!-- transcript: foldspan {arguments} -->\n```text\n"
+        text = text.replace(f"{marked}{printed}\n```", f"{marked}{ran.stdout.rstrip()}\n```")
+    return text
+
+
+def main() -> None:
+    """Renew README.md and every page of docs/."""
+    for path in PAGES:
+        path.write_text(renewed(path), encoding="utf-8")
+
+
+if __name__ == "__main__":
+    main()
