@@ -100,7 +100,7 @@ def all_pairs(anatomy: Anatomy) -> list[Pair]:
 
 
 def findings_for(anatomy: Anatomy, headline: Pair | None = None) -> list[Finding]:
-    """Return the findings that the arrays tell for person 0: the difference, then largest first.
+    """Return the findings that the arrays tell for person 0: difference, slip, then largest first.
 
     ``headline`` is the pair of the highest and the lowest family, if it is known already.
     """
@@ -116,8 +116,9 @@ def findings_for(anatomy: Anatomy, headline: Pair | None = None) -> list[Finding
         high, low = FAMILIES[present[0]], FAMILIES[present[-1]]
         found += _families_apart(anatomy, headline or pair(anatomy, high, low))
     found += _from_budget(anatomy.case)
-    # the difference comes before its reasons
-    return sorted(found, key=lambda one: (one.code != "families_apart", -abs(one.points or 0.0)))
+    # the difference, then what to measure again, then the reasons by size
+    first = {"families_apart": 0, "slip": 1}
+    return sorted(found, key=lambda one: (first.get(one.code, 2), -abs(one.points or 0.0)))
 
 
 def _families_apart(anatomy: Anatomy, headline: Pair) -> list[Finding]:

@@ -205,6 +205,13 @@ def slip_sentence(one: Suspect, typed: dict[str, float]) -> str:
     if one.kind == "exchanged":
         parts = [f"{label(name)} ({amount(name, typed[name])})" for name in one.names]
         return f"{' and '.join(parts)}: {kind} the visit would fit {_times(one)} better."
+    if one.reading:
+        name, value = one.names[0], one.values[0]
+        parts[0] = (
+            f"{label(name)}, reading {one.reading}: {kind} the site would come to"
+            f" {amount(name, value)} instead of {amount(name, typed[name])}"
+        )
+        return f"{parts[0]}, and the visit would fit {_times(one)} better."
     return f"{parts[0]}: the visit would then fit {_times(one)} better."
 
 
