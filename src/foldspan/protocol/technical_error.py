@@ -28,14 +28,18 @@ class TechnicalError:
 
 
 # Skinfolds: 7.3-16 % for one observer in 51 lean and overweight adults (Int J Obes 2000;24:652-657,
-# abstract read); testers in training are held to 7.5 % (Perini 2005 after Gore, from memory).
-_FOLD = TechnicalError(0.075, 0.5, "Int J Obes 2000;24:652-657; Perini 2005", "verified")
-# Triceps: between testers 0.8-1.89 mm, subscapular 0.88-1.53 mm (Harrison 1988, read in a review).
-_TRICEPS = TechnicalError(0.075, 0.8, "Harrison 1988", "verified")
-_SUBSCAPULAR = TechnicalError(0.075, 0.9, "Harrison 1988", "verified")
-# Waists: 1.4 % one observer (Int J Obes 2000;24:652-657, abstract read).
-_WAIST = TechnicalError(0.014, 0.7, "Int J Obes 2000;24:652-657", "verified")
-# Other girths and breadths: 1.5 % between skilled testers (Perini 2005 after Gore, from memory).
+# abstract read); the 7.5 % is what testers in training are held to (Perini 2005 after Gore, from
+# memory). The floor of 0.5 mm is ours.
+_FOLD = TechnicalError(0.075, 0.5, "Int J Obes 2000;24:652-657; Perini 2005", "from memory")
+# Floors: triceps between testers 0.8-1.89 mm, subscapular 0.88-1.53 mm (Harrison 1988, read in a
+# review). The share is that of all folds.
+_TRICEPS = TechnicalError(0.075, 0.8, "Perini 2005; Harrison 1988", "from memory")
+_SUBSCAPULAR = TechnicalError(0.075, 0.9, "Perini 2005; Harrison 1988", "from memory")
+# Waists: 1.4 % one observer (Int J Obes 2000;24:652-657, abstract read); floor 0.7 cm, the smallest
+# error in a review of waists (Verweij 2013, abstract read).
+_WAIST = TechnicalError(0.014, 0.7, "Int J Obes 2000;24:652-657; Verweij 2013", "verified")
+# Other girths and breadths: 1.5 % between skilled testers (Perini 2005 after Gore, from memory);
+# floors 0.3 cm (a neck, from memory) and 0.1 cm (ours).
 _GIRTH = TechnicalError(0.015, 0.3, "Perini 2005", "from memory")
 _BREADTH = TechnicalError(0.015, 0.1, "Perini 2005", "from memory")
 # Weight: morning to morning SD 0.51 kg in 65 active men (Cheuvront 2004, abstract read).
@@ -67,7 +71,7 @@ def technical_error(name: str) -> TechnicalError:
 
 
 # Two readings further apart than this ask for a third. Skinfolds: 2 mm, common practice, no source.
-# Girths 1 cm (PhenX panel), height 0.5 cm and weight 0.2 kg (from memory), breadths our proposal.
+# Girths 1 cm (PhenX panel; some schools hold neck, wrist and limbs to 0.5 cm), height 0.5 cm and weight 0.2 kg (from memory), breadths our proposal.
 TOLERANCE = {
     "age": 0.0,
     "mass": 0.2,
