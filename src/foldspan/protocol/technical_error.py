@@ -71,7 +71,8 @@ def technical_error(name: str) -> TechnicalError:
 
 
 # Two readings further apart than this ask for a third. Skinfolds: 2 mm, common practice, no source.
-# Girths 1 cm (PhenX panel; some schools hold neck, wrist and limbs to 0.5 cm), height 0.5 cm and weight 0.2 kg (from memory), breadths our proposal.
+# Girths 1 cm (PhenX panel; some schools hold neck, wrist and limbs to 0.5 cm), height 0.5 cm and weight
+# 0.2 kg (from memory), breadths our proposal.
 TOLERANCE = {
     "age": 0.0,
     "mass": 0.2,
