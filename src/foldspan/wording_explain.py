@@ -177,7 +177,7 @@ def reason_words(reason: Reason) -> str:
     if reason.code == "waist_stood_in":
         sites = [f"{BY_NAME[n].label} ({reason.detail[n]:+.1f} cm)" for n in reason.about]
     far = [
-        f"{LIMIT_NAMES.get(name, label(name))} by {reason.detail[name]:.0f} {_limit_unit(name)}"
+        f"{LIMIT_NAMES.get(name, label(name))} by up to {reason.detail[name]:.0f} {_limit_unit(name)}"
         for name in reason.about
         if name in reason.detail
     ]

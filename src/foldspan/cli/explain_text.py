@@ -9,6 +9,8 @@ from foldspan.cli.reconcile_text import WIDTH, bullet, heading, wrap
 from foldspan.explanation import Explanation
 from foldspan.next_measurement import NextMeasurement
 from foldspan.pairs import Pair, Reason
+from foldspan.protocol.effort import INTIMATE
+from foldspan.quantities import Sex
 from foldspan.visit import Visit
 from foldspan.what_if import Without
 from foldspan.wording import (
@@ -30,7 +32,7 @@ from foldspan.wording_explain import (
 )
 
 MOST_NEXT, MOST_NEEDED, MOST_WITHOUT = 5, 4, 6
-QUICK_MINUTES = 2.0
+QUICK_MINUTES, WORTH_INTIMACY = 2.0, 1.5
 # a measurement is listed under "without" if it moves the middle, or the width, by this much [points]
 WORTH_LISTING = 0.5
 
@@ -49,7 +51,7 @@ def trainer_page(visit: Visit, explanation: Explanation) -> str:
         parts += [_pair(explanation.headline), *_other_pairs(explanation)]
         parts += [_needed(explanation)]
     parts += [_others(explanation), _without(explanation), *_outside(explanation)]
-    parts += [_next(explanation), _cautions(explanation)]
+    parts += [_next(explanation, visit.client.sex), _cautions(explanation)]
     return "\n\n".join(part for part in parts if part)
 
 
@@ -271,9 +273,9 @@ def _outside(explanation: Explanation) -> list[str]:
     return ["\n".join(lines)]
 
 
-def _next(explanation: Explanation) -> str:
+def _next(explanation: Explanation, sex: Sex) -> str:
     verdict = explanation.result.verdict
-    offers = _offers(explanation.next_measurements)
+    offers = _offers(explanation.next_measurements, sex)
     lines = [bullet(next_sentence(one, verdict)) for one in offers]
     if not offers:
         lines.append(bullet("Nothing that is left would narrow the range by 0.1 points or more."))
@@ -293,11 +295,18 @@ def _next(explanation: Explanation) -> str:
     return "\n".join([f"What to measure next (the range is {width:.1f} points wide now)", *lines])
 
 
-def _offers(ranked: tuple[NextMeasurement, ...]) -> list[NextMeasurement]:
+def _offers(ranked: tuple[NextMeasurement, ...], sex: Sex) -> list[NextMeasurement]:
     """The best offers, with the best quick one and the best without the calliper among them.
 
-    People differ in what they like to be done and bared, and sessions in the time they have.
+    People differ in what they like to be done and bared, and sessions in the time they have. Sites that
+    many women would rather not have measured are offered to them only where they tell much.
     """
+    if sex == "female":
+        ranked = tuple(
+            one
+            for one in ranked
+            if not set(one.names) & set(INTIMATE) or one.narrower_by >= WORTH_INTIMACY
+        )
     quick = [one for one in ranked if one.minutes <= QUICK_MINUTES]
     tape = [one for one in ranked if all(not name.endswith("_mm") for name in one.names)]
     wanted = [*ranked[:1], *quick[:1], *tape[:1], *ranked[1:]]

@@ -45,6 +45,8 @@ BARED = {
     "knee_breadth_cm": "lower_leg",
     "wrist_breadth_cm": "nothing",
 }
+# Sites that many women would rather not have measured; there are equations without them (ours).
+INTIMATE = ("chest_mm", "midaxillary_mm", "chest_girth_cm", "breast_girth_cm")
 
 
 def minutes(name: str) -> float:
