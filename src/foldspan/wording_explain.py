@@ -8,6 +8,7 @@ from foldspan.explanation import Explanation, odds
 from foldspan.next_measurement import NextMeasurement
 from foldspan.outside_results import Placed, SheetCheck
 from foldspan.pairs import Reason
+from foldspan.protocol.effort import INTIMATE
 from foldspan.quantities import BY_NAME
 from foldspan.slip_search import Suspect
 from foldspan.what_if import WouldAgree
@@ -101,6 +102,9 @@ CLIENT_NO_RANGE_WHY = {
     "E202": "While you are pregnant, and for some months after, no way of measuring fat is right.",
     "E203": "We need to measure a little more first.",
 }
+MOST_CLIENT_WORDS = 150
+# an offer is made to the client if it narrows the range by this much [points]
+WORTH_OFFERING = 0.5
 BARED_WORDS = {
     "nothing": "nothing bared",
     "light_clothes": "light clothes",
@@ -321,21 +325,38 @@ def client_words(explanation: Explanation) -> str:
         return CLIENT_NO_RANGE.format(why=CLIENT_NO_RANGE_WHY[code])
     low, high = result.fat_percent.likely
     verdict, apart = result.verdict or "single", explanation.headline
-    codes = [one.code for one in explanation.findings if one.code in CLIENT_REASONS]
+    codes = [
+        one.code
+        for one in explanation.findings
+        if one.code in CLIENT_REASONS and (one.points is None or one.points > 0.0)
+    ]
     if apart is not None and codes and verdict in ("strained", "disagree") and apart.is_explained:
         verdict = "explained"
-    sentences = [
+    opening = [
         CLIENT_OPENING.format(low=math.floor(low), high=math.ceil(high)),
         CLIENT_WHY_RANGE,
         CLIENT_VERDICTS[verdict],
     ]
-    if apart is not None:
-        sentences += [CLIENT_REASONS[code] for code in codes[:2] or [""]]
-    offers = [one for one in explanation.next_measurements if not one.is_repeat]
-    if offers and offers[0].narrower_by >= 0.5:
-        plain = [CLIENT_SITES.get(label(name), label(name)) for name in offers[0].names]
-        what = ", ".join(dict.fromkeys(plain))
-        sentences.append(CLIENT_NEXT.format(what=what))
+    reasons = [] if apart is None else [CLIENT_REASONS[code] for code in codes[:2] or [""]]
     heeded = [code for code in CLIENT_CAUTIONS if CAUTIONS[code] in result.cautions]
-    sentences += [CLIENT_CAUTIONS[code] for code in heeded[:1]]
-    return " ".join([*sentences, CLIENT_END])
+    end = [*(CLIENT_CAUTIONS[code] for code in heeded[:1]), CLIENT_END]
+    offer = _client_offer(explanation)
+    # what is too much for one page is left out: the second reason first, then the offer
+    for kept, offered in ((reasons, offer), (reasons[:1], offer), (reasons[:1], [])):
+        text = " ".join([*opening, *kept, *offered, *end])
+        if len(text.split()) <= MOST_CLIENT_WORDS:
+            break
+    return text
+
+
+def _client_offer(explanation: Explanation) -> list[str]:
+    """What could be measured next time, if it tells enough; nothing that many would rather not."""
+    offers = [
+        one
+        for one in explanation.next_measurements
+        if not one.is_repeat and not set(one.names) & set(INTIMATE)
+    ]
+    if not offers or offers[0].narrower_by < WORTH_OFFERING:
+        return []
+    plain = [CLIENT_SITES.get(label(name), label(name)) for name in offers[0].names]
+    return [CLIENT_NEXT.format(what=", ".join(dict.fromkeys(plain)))]
