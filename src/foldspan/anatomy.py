@@ -19,7 +19,7 @@ from foldspan.evaluate import fat_percents
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import Sex
 from foldspan.reconciliation import People, bridge_waists
-from foldspan.slip_search import SUSPECT_FROM, Suspect, slip_suspects
+from foldspan.slip_search import Suspect, doubted, slip_suspects
 
 # Age at which equations with and without an age term are compared [years]: the middle of the adults
 # that most were built on.
@@ -39,9 +39,14 @@ class Anatomy:
         return slip_suspects(people.sex, self.case.age, self.case.readings)
 
     @cached_property
+    def doubted(self) -> tuple[Suspect, ...]:
+        """Readings to measure again: one, or several that are as doubtful as each other."""
+        return doubted(self.suspects)
+
+    @property
     def slip(self) -> Suspect | None:
-        """The one reading to doubt, if any is doubtful enough."""
-        return next((one for one in self.suspects if one.gain >= SUSPECT_FROM), None)
+        """The one reading that is put right before anything else is explained; None in a tie."""
+        return self.doubted[0] if len(self.doubted) == 1 else None
 
     @cached_property
     def mended(self) -> People:
@@ -54,7 +59,9 @@ class Anatomy:
     @cached_property
     def signs(self) -> tuple[Sign, ...]:
         """Signs of the build, read off the measurements once a suspected slip is put right."""
-        return signs_of(self.mended.sex, self.mended.columns, self._other_than_weight())
+        people = self.mended
+        open_ended = frozenset(name for name, flag in people.at_least.items() if flag[0])
+        return signs_of(people.sex, people.columns, self._other_than_weight(), open_ended)
 
     def _other_than_weight(self) -> tuple[float, Array] | None:
         """Fat by the families but weight for height: the client's, the pattern people's."""

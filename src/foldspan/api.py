@@ -250,7 +250,7 @@ def _unwidened_low(combined: agreement.Combined, joined: Joined, scale: Scale) -
 
     Before the widening: a quarrel of methods is no sign of low fat.
     """
-    deviation = joined.se / float(combined.inflation[0])
+    deviation = joined.se / (float(combined.inflation[0]) * joined.inflation)
     moved = SCALE_OFFSET if scale == "dxa" else 0.0
     return joined.estimate - agreement.Z_WIDE * deviation - moved
 

@@ -13,15 +13,15 @@ from foldspan.api import (
 )
 from foldspan.disagreement import all_pairs
 from foldspan.explanation import Explanation
-from foldspan.next_measurement import best_repeat, next_measurements
+from foldspan.next_measurement import best_repeat, next_measurements, widths
+from foldspan.outside_results import join
 from foldspan.pairs import Pair, pair
 from foldspan.reconciliation import settings_for
-from foldspan.slip_search import SUSPECT_FROM
 from foldspan.visit import Visit
 from foldspan.what_if import leave_one_out, would_agree
 
 # as many readings are named to be measured again
-MOST_SLIPS = 2
+MOST_SLIPS = 3
 
 
 def explain(
@@ -81,17 +81,20 @@ def explain(
     if not result.has_range:
         return Explanation(result)
     placed = placed_outside(visit, anatomy.case)
+    joined = join(anatomy.case.answer, settings, placed)
     pairs, headline = _pairs(anatomy, pair_of)
     return Explanation(
         result=result,
         pairs=pairs,
         headline=headline,
-        slips=tuple(one for one in anatomy.suspects if one.gain >= SUSPECT_FROM)[:MOST_SLIPS],
+        slips=anatomy.doubted[:MOST_SLIPS],
         typed=anatomy.case.values,
         would_agree=() if headline is None else would_agree(anatomy, *headline.between),
         leave_one_out=leave_one_out(anatomy.case),
         outside=placed,
-        included=tuple(include_outside and one.may_join for one in placed),
+        included=tuple(include_outside and order in joined.taken for order in range(len(placed))),
+        own_width=float(widths(anatomy.case.answer)[0]),
+        own_middle=float(anatomy.case.answer.combined.estimate[0]),
         next_measurements=next_measurements(anatomy.case),
         best_repeat=best_repeat(anatomy.case),
     )

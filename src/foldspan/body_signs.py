@@ -3,12 +3,12 @@
 Three signs, each in spreads from what is usual in bodies like this one:
 
 * muscle: lean limb girths (girth less its fold: arm and calf, thigh; forearm as it is) against what
-  weight, height and age predict, and, where the limbs point the same way, the fat-free mass index by
-  the methods that do not go by weight for height. Weight for height cannot tell muscle from fat
-  (Gurney & Jelliffe 1973 for the corrected arm; Martin 1990 and Lee 2000 use the same correction;
-  VanItallie 1990 for the index);
-* belly: the waist against what the folds, height and age predict. Folds do not see fat inside the
-  belly;
+  weight, height and age predict. Weight for height cannot tell muscle from fat (Gurney & Jelliffe
+  1973 for the corrected arm; Martin 1990 and Lee 2000 use the same correction). The limbs alone call
+  it out; its size takes in the fat-free mass index by the methods that do not go by weight for height
+  (VanItallie 1990), where that points the same way;
+* belly: the waist against what the folds, height and age predict, where it stands out on the same side
+  for weight and height too: a broad trunk of muscle is no belly. Folds do not see fat inside the belly;
 * trunk: folds of the trunk against the folds of the limbs. Equations that look at one place only
   take it for the whole.
 
@@ -45,22 +45,24 @@ LEAN_LIMBS = (
     (("calf_girth_cm", "calf_mm"),),
     (("thigh_mid_girth_cm", "thigh_mm"),),
 )
-# The limbs must stand this far on their own side before the index is added to them: the index alone
-# says no more than that the methods differ.
-LIMBS_FROM = 1.0
+# The correction assumes a round limb with an even coat of fat: not held in large bodies (Heymsfield
+# 1982; Lee 2000 for a body mass index below 30). The limit is ours: strong builds pass 30.
+MUSCLE_BMI = 35.0
 # A sign is called out from this many spreads on, on either side (about 1 usual body in 22).
 CALLED_OUT = 2.0
 
 
 @dataclass(frozen=True, slots=True)
 class Sign:
-    """One sign of one client: ``z`` in spreads, ``usual`` the sign of the pattern people (P,).
+    """One sign of one client.
 
-    ``about`` names the measurements that it was read off.
+    ``z`` is how far it stands out, in spreads; ``size`` what its points are reckoned from, likewise,
+    and ``usual`` the same for the pattern people (P,); ``about`` names what it was read off.
     """
 
     name: str
     z: float
+    size: float
     usual: Array
     about: tuple[str, ...]
 
@@ -84,7 +86,10 @@ def lean_mass_index(fat_percent: float, weight: float, height: float) -> float:
 
 
 def signs_of(
-    sex: Sex, columns: Columns, others: tuple[float, Array] | None = None
+    sex: Sex,
+    columns: Columns,
+    others: tuple[float, Array] | None = None,
+    open_ended: frozenset[str] = frozenset(),
 ) -> tuple[Sign, ...]:
     """Return the signs that the measurements of one client allow.
 
@@ -96,8 +101,10 @@ def signs_of(
     others : tuple of float and array of shape (P,), optional
         Fat [%] by the methods that do not go by weight for height: the client's, and what the same
         equations print for the pattern people.
+    open_ended : frozenset of str
+        Folds that stopped at the end of the scale: they tell nothing here.
     """
-    measured = {name for name, column in columns.items() if np.isfinite(column[0])}
+    measured = {name for name, column in columns.items() if np.isfinite(column[0])} - open_ended
     return tuple(
         sign
         for sign in (
@@ -113,6 +120,8 @@ def _muscle(
     sex: Sex, columns: Columns, measured: set[str], others: tuple[float, Array] | None
 ) -> Sign | None:
     if not {"weight_kg", "height_cm"} <= measured:
+        return None
+    if lean_mass_index(0.0, columns["weight_kg"][0], columns["height_cm"][0]) >= MUSCLE_BMI:
         return None
     limbs = [
         next((pair for pair in limb if {name for name in pair if name} <= measured), None)
@@ -134,6 +143,7 @@ def _muscle(
     parts = [_apart(sex, columns, lean(pair), given) for pair in chosen]
     about = tuple(dict.fromkeys(name for pair in chosen for name in pair if name))
     z, usual = _together(parts)
+    size = z
     if others is not None:
         fat, usual_fat = others
 
@@ -142,9 +152,9 @@ def _muscle(
             return np.log(np.maximum(share, 1.0))
 
         index = _apart(sex, columns, lean_share, given)
-        if abs(z) >= LIMBS_FROM and index[0] * z > 0.0:
-            z, usual = _together([(z, usual), index])
-    return Sign("muscle", z, usual, about)
+        if index[0] * z > 0.0:
+            size, usual = _together([(z, usual), index])
+    return Sign("muscle", z, size, usual, about)
 
 
 def _together(parts: Sequence[tuple[float, Array]]) -> tuple[float, Array]:
@@ -163,8 +173,19 @@ def _belly(sex: Sex, columns: Columns, measured: set[str]) -> Sign | None:
     def given(people: Columns) -> list[Array]:
         return [people["age_years"], np.log(people["height_cm"]), _mean_log(people, folds)]
 
-    z, usual = _apart(sex, columns, lambda people: _mean_log(people, waists), given)
-    return Sign("belly", z, usual, tuple(waists))
+    def waist(people: Columns) -> Array:
+        return _mean_log(people, waists)
+
+    z, usual = _apart(sex, columns, waist, given)
+    shown = z
+    if "weight_kg" in measured:
+
+        def size(people: Columns) -> list[Array]:
+            return [people["age_years"], np.log(people["weight_kg"]), np.log(people["height_cm"])]
+
+        if _apart(sex, columns, waist, size)[0] * z < 0.0:
+            shown = 0.0
+    return Sign("belly", shown, z, usual, tuple(waists))
 
 
 def _trunk(sex: Sex, columns: Columns, measured: set[str]) -> Sign | None:
@@ -177,7 +198,7 @@ def _trunk(sex: Sex, columns: Columns, measured: set[str]) -> Sign | None:
         return [people["age_years"], _mean_log(people, limb)]
 
     z, usual = _apart(sex, columns, lambda people: _mean_log(people, trunk), given)
-    return Sign("trunk", z, usual, tuple(trunk))
+    return Sign("trunk", z, z, usual, tuple(trunk))
 
 
 def _mean_log(people: Columns, names: Sequence[str]) -> Array:

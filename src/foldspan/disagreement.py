@@ -109,9 +109,7 @@ def findings_for(anatomy: Anatomy, headline: Pair | None = None) -> list[Finding
     found: list[Finding] = []
     if len(present) == 1:
         found.append(Finding("single_family", None, (FAMILIES[present[0]],)))
-        if anatomy.slip is not None:
-            about = (anatomy.slip.kind, *anatomy.slip.names)
-            found.append(Finding("slip", None, about, {"gain": anatomy.slip.gain}))
+        found += _slip_alone(anatomy)
     if len(present) > 1:
         high, low = FAMILIES[present[0]], FAMILIES[present[-1]]
         found += _families_apart(anatomy, headline or pair(anatomy, high, low))
@@ -142,10 +140,19 @@ def _families_apart(anatomy: Anatomy, headline: Pair) -> list[Finding]:
                     reason.code, reason.points, reason.about, reason.detail, between=(high, low)
                 )
             )
-    if anatomy.slip is not None and not any(one.code == "slip" for one in found):
-        about = (anatomy.slip.kind, *anatomy.slip.names)
-        found.append(Finding("slip", None, about, {"gain": anatomy.slip.gain}))
+    if not any(one.code == "slip" for one in found):
+        found += _slip_alone(anatomy)
     return found + _weight_alone(anatomy)
+
+
+def _slip_alone(anatomy: Anatomy) -> list[Finding]:
+    """The readings to doubt, where no points can be put to one of them."""
+    if not anatomy.doubted:
+        return []
+    kinds = {one.kind for one in anatomy.doubted}
+    names = dict.fromkeys(name for one in anatomy.doubted for name in one.names)
+    kind = anatomy.doubted[0].kind if len(kinds) == 1 else ""
+    return [Finding("slip", None, (kind, *names), {"gain": anatomy.doubted[0].gain})]
 
 
 def _weight_alone(anatomy: Anatomy) -> list[Finding]:

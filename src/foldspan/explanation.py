@@ -23,7 +23,9 @@ class Explanation:
     """Why the methods differ, what would make them agree, and what to measure next.
 
     ``pairs`` come the furthest apart first; ``would_agree`` is about the pair in ``headline``;
-    ``slips`` are the readings to measure again first, with the value each probably was.
+    ``slips`` are the readings to measure again first, with the value each probably was; ``own_width``
+    and ``own_middle`` the width [points] and middle [%] of the 80 % range of the visit's own methods,
+    before any outside result joined.
     """
 
     result: Result
@@ -35,6 +37,8 @@ class Explanation:
     leave_one_out: tuple[Without, ...] = ()
     outside: tuple[Placed, ...] = ()
     included: tuple[bool, ...] = ()
+    own_width: float | None = None
+    own_middle: float | None = None
     next_measurements: tuple[NextMeasurement, ...] = ()
     best_repeat: NextMeasurement | None = None
 
@@ -141,6 +145,7 @@ def placed_tree(one: Placed) -> dict[str, Any]:
         "points_outside": _round(one.points_outside, 2),
         "out": one.check.out or None,
         "should_be": _round(one.check.should_be, 2),
+        "may_be_bone": one.check.may_be_bone,
         "remarks": list(one.remarks),
     }
 
@@ -153,6 +158,8 @@ def sheet_tree(check: SheetCheck) -> dict[str, Any]:
         "adds_up": check.adds_up,
         "out": check.out or None,
         "should_be": _round(check.should_be, 2),
+        "mends": [{"number": name, "value": _round(value, 2)} for name, value in check.mends],
+        "exchanged": check.exchanged,
         "missing_kg": _round(check.missing_kg, 2),
         "may_be_bone": check.may_be_bone,
         "fat_percent": _round(filled.fat_percent, 2),

@@ -76,15 +76,18 @@ def next_measurements(case: Case) -> tuple[NextMeasurement, ...]:
         changes.append({})
         errors.append({name: _error_of(name, case.values[name], len(case.readings[name]) + 1)})
     answer = what_if(case, changes, errors)
-    widths, verdict = _widths(answer), agreement.verdicts(answer.combined.q, answer.combined.dof)
-    now = float(_widths(case.answer)[0])
+    found_widths, verdict = (
+        widths(answer),
+        agreement.verdicts(answer.combined.q, answer.combined.dof),
+    )
+    now = float(widths(case.answer)[0])
     found = []
     for place, names in enumerate(offered):
         rows = slice(place * DRAWS, (place + 1) * DRAWS)
-        found.append(_expected(names, now, widths[rows], verdict[rows]))
+        found.append(_expected(names, now, found_widths[rows], verdict[rows]))
     for place, name in enumerate(repeats, start=len(offered) * DRAWS):
         row = slice(place, place + 1)
-        found.append(_expected((name,), now, widths[row], verdict[row], is_repeat=True))
+        found.append(_expected((name,), now, found_widths[row], verdict[row], is_repeat=True))
     worth = [one for one in found if one.narrower_by >= WORTH_NAMING]
     best = {
         one.names[0]: one.narrower_by for one in worth if len(one.names) == 1 and not one.is_repeat
@@ -107,11 +110,11 @@ def best_repeat(case: Case) -> NextMeasurement | None:
         {name: _error_of(name, case.values[name], len(case.readings[name]) + 1)} for name in repeats
     ]
     answer = what_if(case, [{} for _ in repeats], errors)
-    widths = _widths(answer)
-    place = int(np.argmin(widths))
+    found = widths(answer)
+    place = int(np.argmin(found))
     verdict = agreement.verdicts(answer.combined.q, answer.combined.dof)[place : place + 1]
-    now = float(_widths(case.answer)[0])
-    return _expected((repeats[place],), now, widths[place : place + 1], verdict, is_repeat=True)
+    now = float(widths(case.answer)[0])
+    return _expected((repeats[place],), now, found[place : place + 1], verdict, is_repeat=True)
 
 
 def _sets(case: Case) -> list[tuple[str, ...]]:
@@ -153,13 +156,14 @@ def _error_of(name: str, value: float, count: int) -> float:
     return float(technical_error(name).of(value) * np.sqrt(share))
 
 
-def _widths(answer: Reconciled) -> Array:
+def widths(answer: Reconciled) -> Array:
+    """Return the width of the 80 % range of every person [points]."""
     low, high = agreement.interval(answer.combined.estimate, answer.combined.se, agreement.Z_LIKELY)
     return np.asarray(high - low)
 
 
 def _expected(
-    names: Sequence[str], now: float, widths: Array, verdict: Array, *, is_repeat: bool = False
+    names: Sequence[str], now: float, found: Array, verdict: Array, *, is_repeat: bool = False
 ) -> NextMeasurement:
     words, counts = np.unique(verdict, return_counts=True)
     share = {
@@ -167,6 +171,4 @@ def _expected(
     }
     spent = sum(minutes(name) for name in names) / (2.0 if is_repeat else 1.0)
     bared = tuple(dict.fromkeys(BARED[name] for name in names))
-    return NextMeasurement(
-        tuple(names), now, float(np.mean(widths)), spent, bared, share, is_repeat
-    )
+    return NextMeasurement(tuple(names), now, float(np.mean(found)), spent, bared, share, is_repeat)

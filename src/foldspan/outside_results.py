@@ -16,6 +16,7 @@ from datetime import date
 import numpy as np
 
 from foldspan import agreement, errormodel
+from foldspan.catalogue.card import FAMILIES, Array
 from foldspan.protocol.outside_methods import (
     BONE_SHARE,
     BONE_SPAN,
@@ -62,18 +63,29 @@ class Sheet:
 class SheetCheck:
     """Whether a sheet adds up.
 
-    ``adds_up`` is None where too few numbers are given to tell. ``out`` names the one number that,
-    put at ``should_be``, would mend all sums; "" where no single one would. ``missing_kg`` is what fat
-    and lean lack to the weight; ``may_be_bone`` whether that is as much as bone mineral weighs.
-    ``filled`` has every number that follows from the others.
+    ``adds_up`` is None where too few numbers are given to tell. ``mends`` lists every single number
+    that, put at the value beside it, would mend all sums: with three numbers any of them may.
+    ``missing_kg`` is what fat and lean lack to the weight; ``may_be_bone`` whether everything else
+    holds and that is as much as bone mineral weighs; ``exchanged`` whether fat and lean mass in each
+    other's place would mend all sums. ``filled`` has every number that follows from the others.
     """
 
     adds_up: bool | None
-    out: str
-    should_be: float | None
+    mends: tuple[tuple[str, float], ...]
     missing_kg: float | None
     may_be_bone: bool
+    exchanged: bool
     filled: Sheet
+
+    @property
+    def out(self) -> str:
+        """The one number to doubt, "" where none or several would do."""
+        return self.mends[0][0] if len(self.mends) == 1 and not self.exchanged else ""
+
+    @property
+    def should_be(self) -> float | None:
+        """What the number to doubt would have to be."""
+        return self.mends[0][1] if self.out else None
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -130,25 +142,30 @@ def check_sheet(sheet: Sheet) -> SheetCheck:
     ]
     filled = _filled(sheet)
     if len(known) < 3:
-        return SheetCheck(None, "", None, None, False, filled)
+        return SheetCheck(None, (), None, False, False, filled)
     if _holds(sheet):
-        return SheetCheck(True, "", None, None, False, filled)
+        return SheetCheck(True, (), None, False, False, filled)
     missing = None
     if sheet.fat_mass is not None and sheet.lean_mass is not None and sheet.weight is not None:
         missing = sheet.weight - sheet.fat_mass - sheet.lean_mass
-    mended: list[tuple[str, float]] = []
-    for name in known if len(known) == 4 else ():
+    mends: list[tuple[str, float]] = []
+    for name in known:
         value = getattr(_filled(replace(sheet, **{name: None})), name)
-        if value is not None and value > 0.0 and _holds(replace(sheet, **{name: value})):
-            mended.append((name, value))
-    out, should_be = mended[0] if len(mended) == 1 else ("", None)
-    bone = False
-    if missing is not None and sheet.weight is not None and out in ("", "lean_mass"):
-        bone = (
-            BONE_SPAN[0] <= missing <= BONE_SPAN[1]
-            and BONE_SHARE[0] <= missing / sheet.weight <= BONE_SHARE[1]
-        )
-    return SheetCheck(False, out, should_be, missing, bone, filled)
+        sound = value is not None and 0.0 < value < (100.0 if name == "fat_percent" else np.inf)
+        if sound and _holds(replace(sheet, **{name: value})):
+            mends.append((name, float(value)))
+    exchanged = len(known) == 4 and _holds(
+        replace(sheet, fat_mass=sheet.lean_mass, lean_mass=sheet.fat_mass)
+    )
+    return SheetCheck(False, tuple(mends), missing, _is_bone(sheet, missing), exchanged, filled)
+
+
+def _is_bone(sheet: Sheet, missing: float | None) -> bool:
+    """Whether only bone mineral is missing: the rest holds, and the gap is as large as it weighs."""
+    if missing is None or sheet.weight is None or not _holds(replace(sheet, lean_mass=None)):
+        return False
+    share = missing / sheet.weight
+    return BONE_SPAN[0] <= missing <= BONE_SPAN[1] and BONE_SHARE[0] <= share <= BONE_SHARE[1]
 
 
 def _holds(sheet: Sheet) -> bool:
@@ -224,7 +241,7 @@ def place(
     percent = check.filled.fat_percent
     if percent is None:
         return Placed(method.key, None, None, None, None, None, check, ("too_little", *remarks))
-    remarks += _circumstances(result, weight, day)
+    remarks += _circumstances(result, check, weight, day)
     if not method.scale:
         remarks.append("scale_not_known" if method.key != "unknown" else "method_not_known")
     if not SOUND[0] <= percent <= SOUND[1]:
@@ -246,10 +263,15 @@ def place(
     )  # fmt: skip
 
 
-def _circumstances(result: OutsideResult, weight: float | None, day: date | None) -> list[str]:
-    """What speaks against the result being of the same body on the same day."""
+def _circumstances(
+    result: OutsideResult, check: SheetCheck, weight: float | None, day: date | None
+) -> list[str]:
+    """What speaks against the result being of the same body on the same day.
+
+    A sheet without a weight has one all the same, in its masses.
+    """
     remarks = []
-    given = result.sheet.weight
+    given = result.sheet.weight or check.filled.weight
     if given is not None and weight is not None and abs(given / weight - 1.0) > OTHER_WEIGHT_SHARE:
         remarks.append("other_weight")
     if result.day is None or day is None:
@@ -282,35 +304,76 @@ def _difference_variance(
 
 @dataclass(frozen=True, slots=True)
 class Joined:
-    """The range with outside results taken in: ``own`` is the weight left to the visit's methods."""
+    """The range with outside results taken in.
+
+    ``own`` is the weight left to the visit's methods, ``taken`` the places of the results that joined,
+    ``inflation`` by how much the error was widened because they quarrel with the visit.
+    """
 
     estimate: float
     se: float
-    own: float
+    own: float = 1.0
+    taken: tuple[int, ...] = ()
+    inflation: float = 1.0
+
+
+# chi-square at .90 for one to six degrees of freedom (any table)
+ALLOWED_QUARREL = (2.706, 4.605, 6.251, 7.779, 9.236, 10.645)
+# Errors of other callipers and of the visit's own folds are of one body: half shared (our proposal).
+SHARED_BY_FOLDS = 0.5
 
 
 def join(answer: Reconciled, settings: Settings, placed: Sequence[Placed]) -> Joined:
-    """Take outside results into the answer of person 0, one after another.
+    """Take outside results into the answer of person 0, all at once.
 
-    Each is weighted for the smallest variance, never below zero and never above one; where it is too
-    far off, the range widens as it does for families that quarrel.
+    One result a method, the first that may join: results of one method share their errors. Weights are
+    those of the smallest variance that are never negative; where the results and the visit quarrel, the
+    range widens as it does for families.
     """
     estimate, se = float(answer.combined.estimate[0]), float(answer.combined.se[0])
-    own = 1.0
-    for one in placed:
-        if not one.may_join or one.on_scale is None or one.error is None:
-            continue
-        shared = own * _shared_with(answer, settings, one.method)
-        total = se**2 + one.error**2 - 2.0 * shared
-        weight = min(max((se**2 - shared) / total, 0.0), 1.0)
-        variance = (
-            (1.0 - weight) ** 2 * se**2
-            + weight**2 * one.error**2
-            + 2.0 * weight * (1.0 - weight) * shared
-        )
-        q = (one.on_scale - estimate) ** 2 / total
-        widened = max(1.0, q / agreement.STRAINED_QUANTILE[0])
-        estimate += weight * (one.on_scale - estimate)
-        se = math.sqrt(variance * widened)
-        own *= 1.0 - weight
-    return Joined(estimate, se, own)
+    first: dict[str, int] = {}
+    for order, one in enumerate(placed):
+        if one.may_join:
+            first.setdefault(one.method, order)
+    if not first:
+        return Joined(estimate, se)
+    chosen = [placed[order] for order in first.values()]
+    values = np.array([estimate, *(one.on_scale or 0.0 for one in chosen)])
+    covariance = _joint_covariance(answer, settings, chosen, se)[None]
+    present = np.ones((1, values.size), dtype=bool)
+    weights = agreement.best_weights(covariance, present)[0]
+    q, dof = agreement.misfit(values[None], covariance, present)
+    inflation = max(1.0, float(q[0]) / ALLOWED_QUARREL[int(dof[0]) - 1])
+    variance = float(weights @ covariance[0] @ weights) * inflation
+    return Joined(
+        float(weights @ values),
+        math.sqrt(variance),
+        float(weights[0]),
+        tuple(first.values()),
+        math.sqrt(inflation),
+    )
+
+
+def _joint_covariance(
+    answer: Reconciled, settings: Settings, chosen: Sequence[Placed], se: float
+) -> Array:
+    """Covariance of the range and of the results [points²], the range first."""
+    step = errormodel.SCALE_SD[settings.scale]
+    moved = [OUTSIDE_BY_KEY[one.method].scale not in ("", settings.scale) for one in chosen]
+    size = len(chosen) + 1
+    covariance = np.zeros((size, size))
+    covariance[0, 0] = se**2
+    folds = FAMILIES.index("skinfold")
+    own_folds = float(
+        answer.combined.weights[folds, 0] * math.sqrt(max(answer.covariance[0, folds, folds], 0.0))
+    )
+    for k, one in enumerate(chosen, start=1):
+        covariance[k, k] = (one.error or 0.0) ** 2
+        covariance[0, k] = _shared_with(answer, settings, one.method)
+        if one.method == "other_callipers":
+            covariance[0, k] += SHARED_BY_FOLDS * OUTSIDE_BY_KEY[one.method].error * own_folds
+        covariance[k, 0] = covariance[0, k]
+        for j in range(1, k):
+            if moved[j - 1] and moved[k - 1]:
+                covariance[j, k] = covariance[k, j] = step**2
+    return covariance

@@ -68,14 +68,25 @@ class Pair:
     unexplained: float
 
     @property
+    def beyond_usual(self) -> float:
+        """Difference on the stated scale, less what these equations make in usual bodies [points]."""
+        usual = sum(reason.points for reason in self.reasons if reason.code == "usual_gap")
+        return self.on_scale - usual
+
+    @property
+    def allowed(self) -> float:
+        """How large a difference chance makes in 9 cases of 10 [points]."""
+        return ORDINARY * self.by_chance
+
+    @property
     def is_ordinary(self) -> bool:
-        """Whether chance alone would make a difference this large in 1 case of 10 or more."""
-        return abs(self.on_scale) <= ORDINARY * self.by_chance
+        """Whether chance alone makes it, or what is beyond usual in it, in 1 case of 10 or more."""
+        return min(abs(self.on_scale), abs(self.beyond_usual)) <= self.allowed
 
     @property
     def is_explained(self) -> bool:
         """Whether what the reasons leave is ordinary."""
-        return abs(self.unexplained) <= ORDINARY * self.by_chance
+        return abs(self.unexplained) <= self.allowed
 
 
 ORDINARY = 1.645  # normal quantile at .95: 1 in 10 on the two sides together
@@ -154,7 +165,7 @@ def _build(anatomy: Anatomy, apart: Array, moved: float) -> list[Reason]:
     usual_gap = float(np.dot(slope[: 1 + len(size)], [1.0, *here]))
     reasons = [Reason("usual_gap", usual_gap + moved)]
     for sign, per_spread in zip(anatomy.signs, slope[1 + len(size) :], strict=True):
-        points = float(per_spread) * sign.z
+        points = float(per_spread) * sign.size
         if sign.is_called_out and abs(points) >= SMALLEST_SIGN:
             code = SIGN_CODES[sign.name][int(sign.z < 0.0)]
             reasons.append(Reason(code, points, sign.about, {"spreads": sign.z}))
@@ -260,14 +271,15 @@ def _doubtful(
 
 
 def _how_far(anatomy: Anatomy, apart: Array) -> dict[str, float]:
-    """The farthest that the client lies outside the limits of the cards in question, by limit."""
+    """How far the client lies outside the limits of the card that this weighs on most, by limit.
+
+    Empty where the card's limits hold and it is body size itself that makes its error grow.
+    """
     case = anatomy.case
     columns = bridge_waists(case.people.columns, case.people.sex).columns
-    found: dict[str, float] = {}
-    for row in np.flatnonzero(apart):
-        for name, distance in beyond_limits(case.answer.cards[row], columns).items():
-            found[name] = max(found.get(name, 0.0), distance)
-    return found
+    spread = np.nan_to_num(case.answer.spreads["limits"][:, 0])
+    heaviest = int(np.argmax(np.abs(np.where(apart != 0.0, apart * spread, 0.0))))
+    return beyond_limits(case.answer.cards[heaviest], columns)
 
 
 def _steps(case: Case, stand_in: Mapping[str, float]) -> dict[str, float]:

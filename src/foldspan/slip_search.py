@@ -23,6 +23,8 @@ from foldspan.readings import accept
 # What a version must gain (natural log of the odds) before a reading is called a likely slip. Set on
 # invented clients without a slip, of whom fewer than 1 in 20 may be asked back.
 SUSPECT_FROM = 4.0
+# Versions within this of the best (natural log of the odds, a factor of 3) are as good as it.
+TIED_WITHIN = 1.1
 # Handicap of a kind of slip (natural log): the rarer, or the more ways there are to try it (ours).
 HANDICAP = {
     "unit": 0.0,
@@ -113,6 +115,12 @@ def slip_suspects(
                 version.kind, version.names, version.values, gain, version.reading
             )
     return tuple(sorted(found.values(), key=lambda one: -one.gain))
+
+
+def doubted(suspects: tuple[Suspect, ...]) -> tuple[Suspect, ...]:
+    """Return the readings to doubt: the best suspect and those as good as it, if telling enough."""
+    telling = [one for one in suspects if one.gain >= SUSPECT_FROM]
+    return tuple(one for one in telling if one.gain >= telling[0].gain - TIED_WITHIN)
 
 
 def _repeats(name: str, readings: tuple[float, ...]) -> float:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from foldspan.disagreement import Finding
+from foldspan.pairs import ORDINARY
 from foldspan.quantities import BY_NAME
 
 FAMILY_NAMES = {
@@ -120,8 +121,8 @@ def caution_codes(
 
 FINDING_SENTENCES = {
     "families_apart": (
-        "{First} {read} {points} points above {second}; the errors that the two do not share make"
-        " ± {chance:.1f}. All in all, {size}."
+        "{First} {read} {points} points above {second}; chance makes up to {chance:.1f} in 9 cases of"
+        " 10. All in all, {size}."
     ),
     "slip": "Measure again first: {sites}. {kind}, the visit would fit far better.",
     "age_term": "{share}: their equations reckon differently with age.",
@@ -180,6 +181,7 @@ FINDING_SENTENCES = {
 }
 LIMIT_WORDS = {"age": "age", "size": "body size"}
 SLIP_KINDS = {
+    "": "With one of them put right",
     "unit": "In another unit",
     "decimal": "With the decimal point moved",
     "digits": "With two digits swapped",
@@ -218,7 +220,7 @@ def finding_sentence(finding: Finding) -> str:
         First=first.capitalize(),
         read=verb(first),
         second=second,
-        chance=finding.detail.get("by_chance", 0.0),
+        chance=ORDINARY * finding.detail.get("by_chance", 0.0),
         size=SIZE_WORDS.get(finding.verdict, ""),
         other="density" if to_dxa else "DXA",
         way="up" if to_dxa else "down",

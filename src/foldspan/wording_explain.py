@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-import math
-
-from foldspan.explanation import Explanation, odds
+from foldspan.explanation import odds
 from foldspan.next_measurement import NextMeasurement
 from foldspan.outside_results import Placed, SheetCheck
 from foldspan.pairs import Reason
-from foldspan.protocol.effort import INTIMATE
 from foldspan.quantities import BY_NAME
 from foldspan.slip_search import Suspect
 from foldspan.what_if import WouldAgree
-from foldspan.wording import CAUTIONS, FAMILY_NAMES, SCALE_NAMES, SLIP_KINDS
+from foldspan.wording import FAMILY_NAMES, SCALE_NAMES, SLIP_KINDS
 
 # what lifts one method above the other, for the trainer; never longer than two lines
 REASON_WORDS = {
@@ -40,71 +37,6 @@ REASON_WORDS = {
 }
 LIMIT_NAMES = {"age_years": "age", "sum": "sum of folds", "bmi": "body mass index"}
 LIMIT_UNITS = {"sum": "mm", "bmi": "kg/m²"}
-# the same for a client of twelve: short words, no blame, no jargon
-CLIENT_REASONS = {
-    "slip": "One number may be written down wrong. We want to take it again.",
-    "more_muscle": (
-        "Your arms or legs show strong muscle. Muscle is heavy too, so your weight alone says too much."
-    ),
-    "less_muscle": (
-        "Your arms or legs are slim. Your weight alone cannot see that, so it says too little."
-    ),
-    "belly_fat": (
-        "Skin folds show only fat just under the skin. The tape finds more at your waist. Both are part"
-        " of you, so the range is wide."
-    ),
-    "fat_under_skin": (
-        "More of your fat sits just under the skin. The tape at the waist sees less of it."
-    ),
-    "trunk_fat": (
-        "Your body keeps more fat on the trunk than on arms and legs. Some ways look at one part."
-    ),
-    "limb_fat": (
-        "Your body keeps more fat on arms and legs than on the trunk. Some ways look at one part."
-    ),
-    "bmi_reads_high": "Weight and height cannot tell muscle from fat. A tape at the arm would help.",
-    "bmi_reads_low": "Weight and height cannot tell muscle from fat. A tape at the arm would help.",
-    "": "Each way was first tested on other people, so each one reads a bit high or low.",
-}
-CLIENT_VERDICTS = {
-    "agree": "The ways we used fit together well.",
-    "strained": "The ways we used do not fit together so well today.",
-    "disagree": "The ways we used do not fit together today. It is best to measure once more.",
-    "single": "We could use only one way, so there was nothing to hold it against.",
-    # more than ordinary, but a reason was found that makes most of it
-    "explained": "The ways we used do not fit together so well, and there is a likely reason.",
-}
-CLIENT_OPENING = (
-    "Between {low} and {high} percent of your weight is likely to be fat. A range like this is right 8"
-    " times out of 10."
-)
-# said where the trainer's page carries the caution of the same code
-CLIENT_CAUTIONS = {
-    "low_fat": "A body needs some fat, so please do not aim lower. A doctor can help you with this.",
-    "low_fat_women": (
-        "A body needs some fat, so please do not aim lower. A doctor can help you with this."
-    ),
-    "low_weight": "Your weight is low for your height. A doctor can look at it with you.",
-}
-CLIENT_WHY_RANGE = (
-    "No way to measure fat is exact. That is why we give you a range and not one number."
-)
-CLIENT_NEXT = "Next time we can also measure: {what}. Then the range can get smaller."
-CLIENT_END = (
-    "This is a check and not a test of your health. If the numbers worry you, you can talk to us or to a"
-    " doctor. You do not have to look at them."
-)
-CLIENT_NO_RANGE = (
-    "We do not give you a number for fat today. {why} If you have questions, ask us or a doctor."
-)
-CLIENT_NO_RANGE_WHY = {
-    "E201": "Your body is still growing, and a doctor can read your growth with you.",
-    "E202": "While you are pregnant, and for some months after, no way of measuring fat is right.",
-    "E203": "We need to measure a little more first.",
-}
-MOST_CLIENT_WORDS = 150
-# an offer is made to the client if it narrows the range by this much [points]
-WORTH_OFFERING = 0.5
 BARED_WORDS = {
     "nothing": "nothing bared",
     "light_clothes": "light clothes",
@@ -118,25 +50,6 @@ BARED_WORDS = {
     "thigh": "thigh",
     "lower_leg": "lower leg",
     "thin_layer": "one thin layer",
-}
-# labels that a client would have to look up → plain words
-CLIENT_SITES = {
-    "subscapular fold": "a fold on the upper back",
-    "triceps fold": "a fold at the back of the arm",
-    "biceps fold": "a fold at the front of the arm",
-    "suprailiac fold, front armpit line": "a fold above the hip",
-    "suprailiac fold, mid armpit line": "a fold above the hip",
-    "supraspinale fold": "a fold above the hip",
-    "midaxillary fold": "a fold at the side of the chest",
-    "abdominal fold": "a fold on the belly",
-    "front thigh fold": "a fold on the thigh",
-    "inner calf fold": "a fold on the calf",
-    "chest fold": "a fold on the chest",
-    "chin fold": "a fold under the chin",
-    "waist, narrowest": "your waist",
-    "waist, midpoint": "your waist",
-    "waist, top of hip bone": "your waist",
-    "abdomen, navel": "your waist at the navel",
 }
 OUTSIDE_NAMES = {
     "dxa": "DXA",
@@ -267,23 +180,19 @@ def sheet_sentences(check: SheetCheck) -> list[str]:
         return ["Too few numbers to hold against each other; three of the four are needed."]
     if check.adds_up:
         return ["The numbers add up."]
-    lines = ["The numbers do not add up."]
     if check.may_be_bone and check.missing_kg is not None:
-        lines.append(
-            f"Fat and lean lack {check.missing_kg:.1f} kg to the weight: about what bone mineral weighs,"
-            " which some sheets list apart. Then nothing is wrong."
-        )
-    elif check.out and check.should_be is not None:
-        name, unit = SHEET_NAMES[check.out]
-        lines.append(
-            f"If one number is wrong, it is the {name}: {check.should_be:.1f} {unit} would mend it."
-        )
-    elif check.missing_kg is not None and abs(check.missing_kg) >= 0.15:
-        way = "lack" if check.missing_kg > 0.0 else "pass"
-        lines.append(
-            f"Fat and lean {way} {abs(check.missing_kg):.1f} kg of the weight, and no single number put"
-            " right would mend all sums: copy the sheet again."
-        )
+        return [
+            f"Fat and lean lack {check.missing_kg:.1f} kg to the weight: about what bone mineral weighs."
+            " If the sheet lists bone apart, nothing is wrong."
+        ]
+    lines = ["The numbers do not add up."]
+    mends = [f"{SHEET_NAMES[n][0]} {value:.1f} {SHEET_NAMES[n][1]}" for n, value in check.mends]
+    if check.exchanged:
+        lines.append("Fat mass and lean mass look exchanged.")
+    elif len(mends) == 1:
+        lines.append(f"If one number is wrong, it is this one; it would have to be: {mends[0]}.")
+    elif mends:
+        lines.append(f"Any one of these would mend it: {', '.join(mends)}.")
     else:
         lines.append("No single number put right would mend all sums: copy the sheet again.")
     return lines
@@ -301,7 +210,9 @@ def outside_sentences(one: Placed, scale: str, *, included: bool) -> list[str]:
             if not one.points_outside
             else f"{one.points_outside:.1f} points outside the range"
         )
-        fits = "the two can both be right" if one.consistent else "the two cannot both be right"
+        fits = (
+            "the two can both be right" if one.consistent else "it is unlikely that both are right"
+        )
         lines.append(
             f"{name.capitalize() if name != 'DXA' else name}: {one.fat_percent:.1f} %{there},"
             f" ± {one.error:.1f}: {place}; {fits}."
@@ -309,54 +220,10 @@ def outside_sentences(one: Placed, scale: str, *, included: bool) -> list[str]:
     else:
         lines.append(f"{name.capitalize() if name != 'DXA' else name}: not placed.")
     if one.check.adds_up is False:
-        lines += sheet_sentences(one.check)[1:] if one.check.may_be_bone else []
-        if not one.check.may_be_bone:
-            lines += sheet_sentences(one.check)
+        lines += sheet_sentences(one.check)
     lines += [REMARK_SENTENCES[code] for code in one.remarks if code != "does_not_add_up"]
-    lines.append("It is part of the range." if included else "It is not part of the range.")
+    if included and not one.consistent:
+        lines.append("It is part of the range, which was widened for it.")
+    else:
+        lines.append("It is part of the range." if included else "It is not part of the range.")
     return lines
-
-
-def client_words(explanation: Explanation) -> str:
-    """Return the client's explanation: the range first, short words, at most 150 of them."""
-    result = explanation.result
-    if result.fat_percent.likely is None:
-        code = result.problems[0].code if result.problems else "E203"
-        return CLIENT_NO_RANGE.format(why=CLIENT_NO_RANGE_WHY[code])
-    low, high = result.fat_percent.likely
-    verdict, apart = result.verdict or "single", explanation.headline
-    codes = [
-        one.code
-        for one in explanation.findings
-        if one.code in CLIENT_REASONS and (one.points is None or one.points > 0.0)
-    ]
-    if apart is not None and codes and verdict in ("strained", "disagree") and apart.is_explained:
-        verdict = "explained"
-    opening = [
-        CLIENT_OPENING.format(low=math.floor(low), high=math.ceil(high)),
-        CLIENT_WHY_RANGE,
-        CLIENT_VERDICTS[verdict],
-    ]
-    reasons = [] if apart is None else [CLIENT_REASONS[code] for code in codes[:2] or [""]]
-    heeded = [code for code in CLIENT_CAUTIONS if CAUTIONS[code] in result.cautions]
-    end = [*(CLIENT_CAUTIONS[code] for code in heeded[:1]), CLIENT_END]
-    offer = _client_offer(explanation)
-    # what is too much for one page is left out: the second reason first, then the offer
-    for kept, offered in ((reasons, offer), (reasons[:1], offer), (reasons[:1], [])):
-        text = " ".join([*opening, *kept, *offered, *end])
-        if len(text.split()) <= MOST_CLIENT_WORDS:
-            break
-    return text
-
-
-def _client_offer(explanation: Explanation) -> list[str]:
-    """What could be measured next time, if it tells enough; nothing that many would rather not."""
-    offers = [
-        one
-        for one in explanation.next_measurements
-        if not one.is_repeat and not set(one.names) & set(INTIMATE)
-    ]
-    if not offers or offers[0].narrower_by < WORTH_OFFERING:
-        return []
-    plain = [CLIENT_SITES.get(label(name), label(name)) for name in offers[0].names]
-    return [CLIENT_NEXT.format(what=", ".join(dict.fromkeys(plain)))]

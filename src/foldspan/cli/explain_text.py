@@ -14,6 +14,7 @@ from foldspan.quantities import Sex
 from foldspan.visit import Visit
 from foldspan.what_if import Without
 from foldspan.wording import (
+    CAUTIONS,
     FAMILY_NAMES,
     SCALE_NAMES,
     SIZE_WORDS,
@@ -21,8 +22,8 @@ from foldspan.wording import (
     WIDENED_SENTENCES,
     verb,
 )
+from foldspan.wording_client import client_words
 from foldspan.wording_explain import (
-    client_words,
     label,
     next_sentence,
     outside_sentences,
@@ -32,6 +33,8 @@ from foldspan.wording_explain import (
 )
 
 MOST_NEXT, MOST_NEEDED, MOST_WITHOUT = 5, 4, 6
+# normal quantile at .995: 1 in 100 on the two sides together
+FAR_FROM = 2.576
 QUICK_MINUTES, WORTH_INTIMACY = 2.0, 1.5
 # a measurement is listed under "without" if it moves the middle, or the width, by this much [points]
 WORTH_LISTING = 0.5
@@ -48,7 +51,7 @@ def trainer_page(visit: Visit, explanation: Explanation) -> str:
     if explanation.headline is None:
         parts.append(_single(explanation))
     else:
-        parts += [_pair(explanation.headline), *_other_pairs(explanation)]
+        parts += [_pair(explanation.headline, result.verdict), *_other_pairs(explanation)]
         parts += [_needed(explanation)]
     parts += [_others(explanation), _without(explanation), *_outside(explanation)]
     parts += [_next(explanation, visit.client.sex), _cautions(explanation)]
@@ -111,9 +114,7 @@ def _in_short(explanation: Explanation) -> str:
         for reason in one.reasons[:3]
         if abs(reason.points) >= 1.0
     )
-    text = (
-        f"{high} {one.difference:.1f} points above {low} as printed (chance ± {one.by_chance:.1f})"
-    )
+    text = f"{high} {one.on_scale:.1f} points above {low} (chance: up to {one.allowed:.1f})"
     text += f": {reasons}" if reasons else ""
     return f"{text}; not explained {one.unexplained:+.1f}."
 
@@ -163,19 +164,22 @@ def _single(explanation: Explanation) -> str:
     )
 
 
-def _size(one: Pair) -> str:
-    share = abs(one.on_scale) / one.by_chance if one.by_chance > 0.0 else math.inf
-    word = "agree" if share <= 1.645 else "strained" if share <= 2.576 else "disagree"
-    return SIZE_WORDS[word]
+def _size(one: Pair, verdict: str | None) -> str:
+    """How unusual a difference is, in words; never more than the verdict on all methods together."""
+    if verdict == "agree" or one.is_ordinary:
+        return SIZE_WORDS["agree"]
+    far = abs(one.beyond_usual) > FAR_FROM * one.by_chance
+    return SIZE_WORDS["disagree" if far else "strained"]
 
 
-def _pair(one: Pair) -> str:
+def _pair(one: Pair, verdict: str | None) -> str:
     one = turned(one)
     high, low = (FAMILY_NAMES.get(name, name) for name in one.between)
     lines = [
         wrap(
-            f"{high[0].upper()}{high[1:]} {verb(high)} {one.on_scale:.1f} points above {low}; chance"
-            f" allows ± {one.by_chance:.1f}, so {_size(one)}."
+            f"{high[0].upper()}{high[1:]} {verb(high)} {one.on_scale:.1f} points above {low}:"
+            f" {_size(one, verdict)}. Chance keeps 9 in 10 such differences within"
+            f" {one.allowed:.1f} points of what is usual for these equations."
         ),
         f"  {one.difference:+6.1f}  as printed, before both stand on one scale; of these",
     ]
@@ -196,14 +200,17 @@ def _reason(reason: Reason) -> str:
 def _other_pairs(explanation: Explanation) -> list[str]:
     """Pairs that are more than ordinary in full, the ordinary ones in a line each."""
     rest = [turned(one) for one in explanation.pairs if one is not explanation.headline]
-    full = [_pair(one) for one in rest if not one.is_ordinary]
+    agree = explanation.result.verdict == "agree"
+    full = [
+        _pair(one, explanation.result.verdict) for one in rest if not (agree or one.is_ordinary)
+    ]
     ordinary = [
         bullet(
             f"{FAMILY_NAMES[one.between[0]]} {one.on_scale:.1f} above {FAMILY_NAMES[one.between[1]]}"
-            f" (± {one.by_chance:.1f})"
+            f" (chance: up to {one.allowed:.1f})"
         )
         for one in rest
-        if one.is_ordinary
+        if agree or one.is_ordinary
     ]
     if ordinary:
         full.append("\n".join(["Ordinary differences", *ordinary]))
@@ -214,7 +221,7 @@ def _needed(explanation: Explanation) -> str:
     """What would have to be true for the headline pair to agree."""
     assert explanation.headline is not None
     one = turned(explanation.headline)
-    if one.is_ordinary:
+    if one.is_ordinary or explanation.result.verdict == "agree":
         return ""
     high, low = (FAMILY_NAMES.get(name, name) for name in one.between)
     possible = [need for need in explanation.would_agree if need.needed is not None]
@@ -239,10 +246,7 @@ def _others(explanation: Explanation) -> str:
 
 def _without(explanation: Explanation) -> str:
     """How the range moves without each family, and without the measurements that matter most."""
-    fat = explanation.result.fat_percent
-    assert fat.likely is not None
-    assert fat.estimate is not None
-    width, middle = fat.likely[1] - fat.likely[0], fat.estimate
+    width, middle = explanation.own_width or 0.0, explanation.own_middle or 0.0
 
     def moves(one: Without) -> float:
         if one.estimate is None or one.likely is None:
@@ -252,7 +256,8 @@ def _without(explanation: Explanation) -> str:
     families = [one for one in explanation.leave_one_out if one.without in FAMILY_NAMES]
     sites = [one for one in explanation.leave_one_out if one.without not in FAMILY_NAMES]
     sites = sorted((one for one in sites if moves(one) >= WORTH_LISTING), key=lambda x: -moves(x))
-    lines = [f"{'Range without':<40}{'middle':>8}{'likely':>16}"]
+    title = "Range of the visit's own without" if any(explanation.included) else "Range without"
+    lines = [f"{title:<40}{'middle':>8}{'likely':>16}"]
     for one in [*families, *sites[:MOST_WITHOUT]]:
         name = f"  {label(one.without)}"
         if one.estimate is None or one.likely is None:
@@ -275,7 +280,8 @@ def _outside(explanation: Explanation) -> list[str]:
 
 def _next(explanation: Explanation, sex: Sex) -> str:
     verdict = explanation.result.verdict
-    offers = _offers(explanation.next_measurements, sex)
+    is_large = CAUTIONS["large_body"] in explanation.result.cautions
+    offers = _offers(explanation.next_measurements, sex, is_large=is_large)
     lines = [bullet(next_sentence(one, verdict)) for one in offers]
     if not offers:
         lines.append(bullet("Nothing that is left would narrow the range by 0.1 points or more."))
@@ -289,13 +295,14 @@ def _next(explanation: Explanation, sex: Sex) -> str:
         )
     elif repeat is not None:
         lines.append(bullet("No repeat of a site would narrow the range to speak of."))
-    fat = explanation.result.fat_percent
-    assert fat.likely is not None
-    width = fat.likely[1] - fat.likely[0]
-    return "\n".join([f"What to measure next (the range is {width:.1f} points wide now)", *lines])
+    whose = "range of the visit's own methods" if any(explanation.included) else "range"
+    width = explanation.own_width or 0.0
+    return "\n".join([f"What to measure next (the {whose} is {width:.1f} points wide now)", *lines])
 
 
-def _offers(ranked: tuple[NextMeasurement, ...], sex: Sex) -> list[NextMeasurement]:
+def _offers(
+    ranked: tuple[NextMeasurement, ...], sex: Sex, *, is_large: bool
+) -> list[NextMeasurement]:
     """The best offers, with the best quick one and the best without the calliper among them.
 
     People differ in what they like to be done and bared, and sessions in the time they have. Sites that
@@ -307,6 +314,8 @@ def _offers(ranked: tuple[NextMeasurement, ...], sex: Sex) -> list[NextMeasureme
             for one in ranked
             if not set(one.names) & set(INTIMATE) or one.narrower_by >= WORTH_INTIMACY
         )
+    if is_large:  # folds of large bodies are hard to lift and tell little
+        ranked = tuple(one for one in ranked if all(not n.endswith("_mm") for n in one.names))
     quick = [one for one in ranked if one.minutes <= QUICK_MINUTES]
     tape = [one for one in ranked if all(not name.endswith("_mm") for name in one.names)]
     wanted = [*ranked[:1], *quick[:1], *tape[:1], *ranked[1:]]
