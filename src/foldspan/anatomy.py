@@ -36,7 +36,7 @@ class Anatomy:
     def suspects(self) -> tuple[Suspect, ...]:
         """Readings that may have slipped, the most telling first."""
         people = self.case.people
-        return slip_suspects(people.sex, self.case.age, self.case.readings)
+        return slip_suspects(people.sex, self.case.age, self.case.readings, self.case.units)
 
     @cached_property
     def doubted(self) -> tuple[Suspect, ...]:

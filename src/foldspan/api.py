@@ -178,6 +178,7 @@ def case_of(visit: Visit, settings: Settings) -> Case:
         unsure=tuple(
             site.name for site in sites if site.is_unsteady or site.wants_third or site.is_at_least
         ),
+        units={name: site.unit for name, site in visit.sites.items() if site.unit},
     )
 
 

@@ -89,6 +89,7 @@ def explain(
         headline=headline,
         slips=anatomy.doubted[:MOST_SLIPS],
         typed=anatomy.case.values,
+        units=anatomy.case.units,
         would_agree=() if headline is None else would_agree(anatomy, *headline.between),
         leave_one_out=leave_one_out(anatomy.case),
         outside=placed,

@@ -23,7 +23,8 @@ class Case:
     """One client: ``people`` holds one column, ``answer`` its reconciliation.
 
     ``readings`` maps quantities to the readings of the site, ``unsure`` those whose repeats stay
-    apart, want a third reading or stopped at the end of the scale.
+    apart, want a third reading or stopped at the end of the scale, ``units`` the units that were typed
+    where they were not the canonical ones.
     """
 
     people: People
@@ -31,6 +32,7 @@ class Case:
     answer: Reconciled
     readings: Mapping[str, tuple[float, ...]] = field(default_factory=dict)
     unsure: tuple[str, ...] = ()
+    units: Mapping[str, str] = field(default_factory=dict)
 
     @property
     def age(self) -> float:

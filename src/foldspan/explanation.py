@@ -33,6 +33,7 @@ class Explanation:
     headline: Pair | None = None
     slips: tuple[Suspect, ...] = ()
     typed: Mapping[str, float] | None = None
+    units: Mapping[str, str] | None = None
     would_agree: tuple[WouldAgree, ...] = ()
     leave_one_out: tuple[Without, ...] = ()
     outside: tuple[Placed, ...] = ()

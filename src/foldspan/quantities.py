@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -303,6 +304,23 @@ def read_value(text: str, unit: str) -> float:
         total += convert_part(_plain_number(match.group(1)), given, unit)
         place, seen = match.end(), given if not place else "both"
     return round(total, 9)
+
+
+def typed_unit(given: Sequence[object], unit: str) -> str:
+    """Return the one unit in which readings were typed, "" for ``unit`` itself or a mixture.
+
+    Examples
+    --------
+    >>> typed_unit(["33 1/4 in", "33 in"], "cm")
+    'in'
+    """
+    found = set()
+    for one in given:
+        match = _PART.fullmatch(" ".join(one.split())) if isinstance(one, str) else None
+        word = (match.group(2) or "").lower() if match else ""
+        found.add(UNIT_WORDS.get(word, word))
+    typed = found.pop() if len(found) == 1 else ""
+    return "" if typed == unit or typed not in {*CENTIMETRES_PER, *KILOGRAMS_PER} else typed
 
 
 def _parts_clash(first: str, second: str, number: str) -> bool:

@@ -69,7 +69,10 @@ class _Version:
 
 
 def slip_suspects(
-    sex: Sex, age: float, readings: Mapping[str, tuple[float, ...]]
+    sex: Sex,
+    age: float,
+    readings: Mapping[str, tuple[float, ...]],
+    units: Mapping[str, str] | None = None,
 ) -> tuple[Suspect, ...]:
     """Return for every site the version of it that fits best, the most telling first.
 
@@ -82,6 +85,8 @@ def slip_suspects(
     readings : mapping of str to tuple of float
         One to three readings of each quantity in canonical units; leave out readings that stopped at
         the end of a scale.
+    units : mapping of str to str, optional
+        Unit in which a site was typed, where it is not the canonical one: digits slip there.
 
     Returns
     -------
@@ -95,7 +100,7 @@ def slip_suspects(
     accepted = [accept(name, given) for name, given in readings.items()]
     logs = np.log([one.value for one in accepted])
     noise = np.array([one.se / one.value for one in accepted])
-    versions = [*_single_versions(readings, sex), *_exchanges(readings, sex)]
+    versions = [*_single_versions(readings, sex, units or {}), *_exchanges(readings, sex)]
     tried = np.tile(logs, (len(versions) + 1, 1))
     errors = np.tile(noise, (len(versions) + 1, 1))
     for row, version in enumerate(versions, start=1):
@@ -141,11 +146,14 @@ def _version(
     return _Version(kind, (name,), (one.value,), (one.se / one.value,), repeats, handicap, reading)
 
 
-def _single_versions(readings: Mapping[str, tuple[float, ...]], sex: Sex) -> Iterator[_Version]:
+def _single_versions(
+    readings: Mapping[str, tuple[float, ...]], sex: Sex, units: Mapping[str, str]
+) -> Iterator[_Version]:
     """Every reading of every site in every other way it may have been meant."""
     for name, given in readings.items():
         quantity = BY_NAME[name]
-        meant = [dict(_meant(one, quantity, sex)) for one in given]
+        per = _unit_size(units.get(name, ""), quantity)
+        meant = [dict(_meant(one, quantity, sex, per)) for one in given]
         for place, others in enumerate(meant):
             for value, kind in others.items():
                 changed = (*given[:place], value, *given[place + 1 :])
@@ -155,34 +163,42 @@ def _single_versions(readings: Mapping[str, tuple[float, ...]], sex: Sex) -> Ite
             continue
         kinds = {kind for others in meant for kind in others.values()}
         for kind in kinds:
-            for step in _steps(kind, given, quantity):
+            for step in _steps(kind, given, quantity, per):
                 if all(_possible(value, quantity, sex) for value in step):
                     handicap = HANDICAP[kind] + REPEATED_HANDICAP[kind]
                     yield _version(kind, name, step, handicap, 0)
 
 
-def _steps(kind: str, given: tuple[float, ...], quantity: Quantity) -> Iterator[tuple[float, ...]]:
-    """All readings of a site changed by the same kind of slip."""
+def _unit_size(unit: str, quantity: Quantity) -> float:
+    """How many canonical units the unit that was typed holds."""
+    table = KILOGRAMS_PER if quantity.unit == "kg" else CENTIMETRES_PER
+    return table[unit] / table[quantity.unit] if unit else 1.0
+
+
+def _steps(
+    kind: str, given: tuple[float, ...], quantity: Quantity, per: float
+) -> Iterator[tuple[float, ...]]:
+    """All readings of a site changed by the same kind of slip; ``per`` as in ``_unit_size``."""
     if kind == "unit":
         yield from (tuple(value * f for value in given) for f in _unit_factors(quantity))
     elif kind == "decimal":
         yield from (tuple(value * f for value in given) for f in (10.0, 0.1))
     elif kind == "digits":
-        swapped = [_swaps(value) for value in given]
+        swapped = [[per * one for one in _swaps(value / per)] for value in given]
         for place in range(min(len(one) for one in swapped)):
             yield tuple(one[place] for one in swapped)
     else:
-        size = TENS if kind == "tens" else MISREAD[quantity.kind]
+        size = TENS * per if kind == "tens" else MISREAD[quantity.kind]
         yield from (tuple(value + sign * size for value in given) for sign in (1.0, -1.0))
 
 
-def _meant(value: float, quantity: Quantity, sex: Sex) -> Iterator[tuple[float, str]]:
+def _meant(value: float, quantity: Quantity, sex: Sex, per: float) -> Iterator[tuple[float, str]]:
     """Values that may have been meant, the likelier kinds last so that they name the slip."""
     ways: list[tuple[float, str]] = []
     for sign in (1.0, -1.0):
         ways.append((value + sign * MISREAD[quantity.kind], "misread"))
-        ways.append((value + sign * TENS, "tens"))
-    ways += [(swapped, "digits") for swapped in _swaps(value) if swapped != value]
+        ways.append((value + sign * TENS * per, "tens"))
+    ways += [(per * one, "digits") for one in _swaps(value / per) if per * one != value]
     ways += [(value * factor, "decimal") for factor in (10.0, 0.1)]
     ways += [(value * factor, "unit") for factor in _unit_factors(quantity)]
     for other, kind in ways:

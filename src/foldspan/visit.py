@@ -20,12 +20,17 @@ Reading = Annotated[float, Field(gt=0.0, allow_inf_nan=False)]
 
 
 class Site(BaseModel):
-    """Readings of one site in its canonical unit, in the order taken."""
+    """Readings of one site in its canonical unit, in the order taken.
+
+    ``unit`` is the unit in which they were typed, "" for the canonical one or a mixture: slips of the
+    pen are made in it.
+    """
 
     model_config = ConfigDict(frozen=True, extra="forbid", hide_input_in_errors=True)
 
     readings: tuple[Reading, ...] = Field(min_length=1, max_length=MOST_READINGS, repr=False)
     is_at_least: bool = False
+    unit: str = ""
 
 
 class Client(BaseModel):

@@ -22,6 +22,7 @@ from foldspan.quantities import (
     Sex,
     UnreadableValue,
     read_value,
+    typed_unit,
 )
 from foldspan.readings import accept
 from foldspan.slips import apart_problem, fit_problems, span_problem
@@ -328,7 +329,11 @@ class TreeReader:
         )
         if apart is not None and self.asks_back:
             self.problems.append(apart)
-        return {"readings": tuple(readings), "is_at_least": at_least}
+        return {
+            "readings": tuple(readings),
+            "is_at_least": at_least,
+            "unit": typed_unit(listed, quantity.unit),
+        }
 
     def number(
         self,

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from foldspan.explanation import odds
 from foldspan.next_measurement import NextMeasurement
 from foldspan.outside_results import Placed, SheetCheck
 from foldspan.pairs import Reason
-from foldspan.quantities import BY_NAME
+from foldspan.quantities import BY_NAME, convert
 from foldspan.slip_search import Suspect
 from foldspan.what_if import WouldAgree
 from foldspan.wording import FAMILY_NAMES, SCALE_NAMES, SLIP_KINDS
@@ -83,9 +85,11 @@ def label(name: str) -> str:
     return BY_NAME[name].label if name in BY_NAME else FAMILY_NAMES.get(name, name)
 
 
-def amount(name: str, value: float) -> str:
-    """Return a value with its unit, as a trainer reads it off."""
-    return f"{value:.1f} {BY_NAME[name].unit}"
+def amount(name: str, value: float, unit: str = "") -> str:
+    """Return a value with its unit, as the trainer typed it."""
+    canonical = BY_NAME[name].unit
+    shown = convert(value, canonical, unit) if unit else value
+    return f"{shown:.1f} {unit or canonical}"
 
 
 def reason_words(reason: Reason) -> str:
@@ -112,21 +116,25 @@ def _limit_unit(name: str) -> str:
     return LIMIT_UNITS.get(name) or BY_NAME[name].unit
 
 
-def slip_sentence(one: Suspect, typed: dict[str, float]) -> str:
+def slip_sentence(one: Suspect, typed: dict[str, float], units: Mapping[str, str]) -> str:
     """Return which reading to take again and what it may have been."""
     kind = SLIP_KINDS[one.kind].lower()
+
+    def was(name: str) -> str:
+        return amount(name, typed[name], units.get(name, ""))
+
     parts = [
-        f"{label(name)} ({amount(name, typed[name])}; {kind} {amount(name, value)})"
+        f"{label(name)} ({was(name)}; {kind} {amount(name, value, units.get(name, ''))})"
         for name, value in zip(one.names, one.values, strict=True)
     ]
     if one.kind == "exchanged":
-        parts = [f"{label(name)} ({amount(name, typed[name])})" for name in one.names]
+        parts = [f"{label(name)} ({was(name)})" for name in one.names]
         return f"{' and '.join(parts)}: {kind} the visit would fit {_times(one)} better."
     if one.reading:
         name, value = one.names[0], one.values[0]
         parts[0] = (
             f"{label(name)}, reading {one.reading}: {kind} the site would come to"
-            f" {amount(name, value)} instead of {amount(name, typed[name])}"
+            f" {amount(name, value, units.get(name, ''))} instead of {was(name)}"
         )
         return f"{parts[0]}, and the visit would fit {_times(one)} better."
     return f"{parts[0]}: the visit would then fit {_times(one)} better."
@@ -137,10 +145,10 @@ def _times(one: Suspect) -> str:
     return "more than 1000 times" if much >= 1000.0 else f"about {much:.0f} times"
 
 
-def would_agree_sentence(one: WouldAgree) -> str:
+def would_agree_sentence(one: WouldAgree, unit: str) -> str:
     """Return what a reading would have to be, and how unlikely that is."""
     if one.needed is None:
-        return f"{label(one.quantity)}: no possible value would do."
+        return f"{label(one.quantity)}: no value near it would do."
     away = abs(one.in_its_own_errors or 0.0)
     likelihood = (
         "within reach of measuring error"
@@ -150,8 +158,8 @@ def would_agree_sentence(one: WouldAgree) -> str:
         else "no measuring error is that large"
     )
     return (
-        f"{label(one.quantity)}: {amount(one.quantity, one.needed)} instead of"
-        f" {amount(one.quantity, one.value)}, {away:.0f} of its own errors away; {likelihood}."
+        f"{label(one.quantity)}: {amount(one.quantity, one.needed, unit)} instead of"
+        f" {amount(one.quantity, one.value, unit)}, {away:.0f} of its own errors away; {likelihood}."
     )
 
 

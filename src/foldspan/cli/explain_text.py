@@ -151,7 +151,9 @@ def _slips(explanation: Explanation) -> list[str]:
     if not explanation.slips:
         return []
     typed = dict(explanation.typed or {})
-    lines = [bullet(slip_sentence(one, typed)) for one in explanation.slips]
+    lines = [
+        bullet(slip_sentence(one, typed, explanation.units or {})) for one in explanation.slips
+    ]
     return ["\n".join(["Measure again first", *lines])]
 
 
@@ -224,12 +226,21 @@ def _needed(explanation: Explanation) -> str:
     if one.is_ordinary or explanation.result.verdict == "agree":
         return ""
     high, low = (FAMILY_NAMES.get(name, name) for name in one.between)
+    units = explanation.units or {}
     possible = [need for need in explanation.would_agree if need.needed is not None]
     never = len(explanation.would_agree) - len(possible)
-    lines = [bullet(would_agree_sentence(need)) for need in possible[:MOST_NEEDED]]
+    lines = [
+        bullet(would_agree_sentence(need, units.get(need.quantity, "")))
+        for need in possible[:MOST_NEEDED]
+    ]
     if never:
-        which = "any of the other readings" if possible else "any single reading"
-        lines.append(bullet(f"No possible value of {which} would do it alone."))
+        which = "other reading" if possible else "single reading"
+        lines.append(
+            bullet(
+                f"No {which} would do it alone, from half of it to twice (folds: a quarter to four"
+                " times)."
+            )
+        )
     return "\n".join([f"For {high} and {low} to agree, one of these would have to be", *lines])
 
 
