@@ -282,8 +282,6 @@ EDITS: dict[str, tuple[str, dict[str, float]]] = {
     "fat moved to the trunk": ("trunk_fat", _all(TRUNK, 1.5) | _all(LIMB, 0.78)),
     "fat moved to the limbs": ("limb_fat", _all(TRUNK, 0.67) | _all(LIMB, 1.28)),
 }  # fmt: skip
-# waist and folds change at once: how much of the change is the belly's is a matter of definition
-MOVED = ("fat moved into the belly", "fat moved under the skin")
 BMI_AGE, WAIST_DXA = "deurenberg1991_both_bmi", "woolcott_bergman2018_both_waist_height"
 
 

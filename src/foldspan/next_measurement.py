@@ -21,7 +21,7 @@ from foldspan.evaluate import needed
 from foldspan.protocol.effort import BARED, minutes
 from foldspan.protocol.technical_error import technical_error
 from foldspan.quantities import BY_NAME, MEASURED
-from foldspan.readings import LASTING_SHARE, MEDIAN_OF_THREE
+from foldspan.readings import LASTING_SHARE, MEDIAN_OF_THREE, accept
 from foldspan.reconciliation import Reconciled, cards_for
 from foldspan.reference_people import quasi_normals
 
@@ -74,7 +74,7 @@ def next_measurements(case: Case) -> tuple[NextMeasurement, ...]:
         errors += error
     for name in repeats:
         changes.append({})
-        errors.append({name: _error_of(name, case.values[name], len(case.readings[name]) + 1)})
+        errors.append({name: _error_after(case, name)})
     answer = what_if(case, changes, errors)
     found_widths, verdict = (
         widths(answer),
@@ -106,9 +106,7 @@ def best_repeat(case: Case) -> NextMeasurement | None:
     repeats = [name for name in case.readings if len(case.readings[name]) < 3]
     if not repeats:
         return None
-    errors = [
-        {name: _error_of(name, case.values[name], len(case.readings[name]) + 1)} for name in repeats
-    ]
+    errors = [{name: _error_after(case, name)} for name in repeats]
     answer = what_if(case, [{} for _ in repeats], errors)
     found = widths(answer)
     place = int(np.argmin(found))
@@ -147,6 +145,17 @@ def _drawn(case: Case, names: Sequence[str]) -> tuple[list[Changes], list[Change
         changes.append(values)
         errors.append({name: _error_of(name, value, 2) for name, value in values.items()})
     return changes, errors
+
+
+def _error_after(case: Case, name: str) -> float:
+    """Standard error to be expected after one more reading of a site.
+
+    Readings that stand apart already stay apart: the next one is taken to fall in their middle.
+    """
+    given = case.readings[name]
+    if len(given) == 1:
+        return _error_of(name, case.values[name], 2)
+    return accept(name, (*given, sum(given) / len(given))).se
 
 
 def _error_of(name: str, value: float, count: int) -> float:

@@ -71,16 +71,12 @@ def read_outside(reader: Reader, tree: Mapping[str, Any]) -> tuple[OutsideResult
 
 def read_number(reader: Reader, given: Any, place: str, unit: str) -> float | None:
     """Return a percentage or a mass in kilograms, or None with a problem."""
-    if isinstance(given, str) and unit == "%":
-        given = given.strip().removesuffix("%").strip()
-        try:
-            given = float(given)
-        except ValueError:
-            reader.note("E101", place, "not a number", "Write a number such as 24.5.", given)
-            return None
     if isinstance(given, str):
+        bare = given.strip().removesuffix("%").strip() if unit == "%" else given
         try:
-            given = read_value(given, unit)
+            if unit == "%" and any(sign.isalpha() for sign in bare):
+                raise UnreadableValue("E101", "not a number", "Write a number such as 24.5.")
+            given = read_value(bare, "kg")  # a bare number is itself in any unit
         except UnreadableValue as error:
             reader.note(error.code, place, error.what, error.remedy, given)
             return None

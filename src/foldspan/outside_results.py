@@ -35,7 +35,7 @@ CONSISTENT = agreement.Z_WIDE
 REMARKS: dict[str, str] = {
     "does_not_add_up": "its own numbers contradict each other",
     "too_little": "neither a fat percentage nor the masses to compute one",
-    "not_sound": "outside 2 to 70 % fat",
+    "not_sound": "outside 2 to 70 % fat, as given or on the stated scale",
     "other_weight": "taken at another weight",
     "old": "taken too long before or after the visit",
     "no_date": "no date, or none on the visit: taken as of the same time",
@@ -141,8 +141,10 @@ def check_sheet(sheet: Sheet) -> SheetCheck:
         if getattr(sheet, name) is not None
     ]
     filled = _filled(sheet)
+    heaviest = max(sheet.fat_mass or 0.0, sheet.lean_mass or 0.0)
+    too_heavy = sheet.weight is not None and heaviest > sheet.weight + MASS_TOLERANCE
     if len(known) < 3:
-        return SheetCheck(None, (), None, False, False, filled)
+        return SheetCheck(False if too_heavy else None, (), None, False, False, filled)
     if _holds(sheet):
         return SheetCheck(True, (), None, False, False, filled)
     missing = None
@@ -150,10 +152,16 @@ def check_sheet(sheet: Sheet) -> SheetCheck:
         missing = sheet.weight - sheet.fat_mass - sheet.lean_mass
     mends: list[tuple[str, float]] = []
     for name in known:
-        value = getattr(_filled(replace(sheet, **{name: None})), name)
-        sound = value is not None and 0.0 < value < (100.0 if name == "fat_percent" else np.inf)
-        if sound and _holds(replace(sheet, **{name: value})):
-            mends.append((name, float(value)))
+        values = [getattr(_filled(replace(sheet, **{name: None})), name)]
+        if name == "fat_mass" and sheet.lean_mass is not None and sheet.weight is not None:
+            values.append(sheet.weight - sheet.lean_mass)  # free of the rounding of the percentage
+        most = 100.0 if name == "fat_percent" else np.inf
+        holding = [
+            float(value)
+            for value in values
+            if value is not None and 0.0 < value < most and _holds(replace(sheet, **{name: value}))
+        ]
+        mends += [(name, value) for value in holding[:1]]
     exchanged = len(known) == 4 and _holds(
         replace(sheet, fat_mass=sheet.lean_mass, lean_mass=sheet.fat_mass)
     )
@@ -204,7 +212,11 @@ def _filled(sheet: Sheet) -> Sheet:
         if fat is not None:
             percent = 100.0 * fat / weight if percent is None else percent
             lean = weight - fat if lean is None else lean
-    return Sheet(percent, fat, lean, weight)
+    # what follows must be possible; what was given stays for all to see
+    lean = lean if lean is None or lean >= 0.0 or sheet.lean_mass is not None else None
+    fat = fat if fat is None or fat >= 0.0 or sheet.fat_mass is not None else None
+    possible = percent is None or 0.0 <= percent <= 100.0 or sheet.fat_percent is not None
+    return Sheet(percent if possible else None, fat, lean, weight)
 
 
 def place(
@@ -253,6 +265,8 @@ def place(
         up = errormodel.SCALE_OFFSET
         moved += up if settings.scale == "dxa" else -up
         error = math.hypot(error, errormodel.SCALE_SD[settings.scale])
+    if not SOUND[0] <= moved <= SOUND[1]:
+        return Placed(method.key, percent, None, None, None, None, check, ("not_sound", *remarks))
     estimate, se = float(answer.combined.estimate[0]), float(answer.combined.se[0])
     apart = abs(moved - estimate)
     spread = math.sqrt(max(_difference_variance(answer, settings, result.method, se, error), 0.0))

@@ -30,7 +30,7 @@ CODES: dict[str, str] = {
     "E117": "not a date",
     "E118": "birth date after the visit",
     "E119": "age and birth date disagree",
-    "E120": "nothing was measured",
+    "E120": "nothing was measured, or too little given",
     "E121": "a section or value has the wrong shape",
     "E122": "the same quantity is given twice",
     "E123": "values do not fit together: asked back",

@@ -76,6 +76,7 @@ CLIENT_NO_RANGE_WHY = {
 CLIENT_OUTSIDE = {
     "fits": "The {percent} percent that you were told elsewhere can fit with this.",
     "apart": "The {percent} percent that you were told elsewhere does not fit well with this.",
+    "used": "The range also uses the {percent} percent that you were told elsewhere.",
     "other_day": "The {percent} percent that you were told elsewhere is from another time.",
     "does_not_add_up": "The sheet with {percent} percent has a mistake in its own sums.",
 }
@@ -159,10 +160,10 @@ def _client_reasons(explanation: Explanation) -> tuple[list[str], str]:
 def _client_outside(explanation: Explanation) -> list[str]:
     """A word on what the client was told elsewhere, at most twice."""
     told = []
-    for one in explanation.outside:
+    for one, joined in zip(explanation.outside, explanation.included, strict=True):
         if one.fat_percent is None or one.on_scale is None:
             continue
-        key = "apart" if not one.consistent else "fits"
+        key = "used" if joined else "fits" if one.consistent else "apart"
         if {"old", "other_weight"} & set(one.remarks):
             key = "other_day"
         if "does_not_add_up" in one.remarks:

@@ -159,7 +159,8 @@ def would_agree_sentence(one: WouldAgree, unit: str) -> str:
     )
     return (
         f"{label(one.quantity)}: {amount(one.quantity, one.needed, unit)} instead of"
-        f" {amount(one.quantity, one.value, unit)}, {away:.0f} of its own errors away; {likelihood}."
+        f" {amount(one.quantity, one.value, unit)}, {away:.0f} times its own measuring error away;"
+        f" {likelihood}."
     )
 
 
@@ -194,13 +195,17 @@ def sheet_sentences(check: SheetCheck) -> list[str]:
             " If the sheet lists bone apart, nothing is wrong."
         ]
     lines = ["The numbers do not add up."]
-    mends = [f"{SHEET_NAMES[n][0]} {value:.1f} {SHEET_NAMES[n][1]}" for n, value in check.mends]
+    mends = [
+        f"{SHEET_NAMES[name][0]}, {getattr(check.filled, name):.1f} given, would have to be"
+        f" {value:.1f} {SHEET_NAMES[name][1]}"
+        for name, value in check.mends
+    ]
     if check.exchanged:
         lines.append("Fat mass and lean mass look exchanged.")
     elif len(mends) == 1:
-        lines.append(f"If one number is wrong, it is this one; it would have to be: {mends[0]}.")
+        lines.append(f"If one number is wrong, it is this: {mends[0]}.")
     elif mends:
-        lines.append(f"Any one of these would mend it: {', '.join(mends)}.")
+        lines.append(f"Any one of these would mend it: {'; or '.join(mends)}.")
     else:
         lines.append("No single number put right would mend all sums: copy the sheet again.")
     return lines
@@ -214,9 +219,9 @@ def outside_sentences(one: Placed, scale: str, *, included: bool) -> list[str]:
         moved = abs(one.on_scale - one.fat_percent) > 0.05
         there = f", {one.on_scale:.1f} % on the scale of {SCALE_NAMES[scale]}" if moved else ""
         place = (
-            "inside the range"
+            "inside the visit's own range"
             if not one.points_outside
-            else f"{one.points_outside:.1f} points outside the range"
+            else f"{one.points_outside:.1f} points outside the visit's own range"
         )
         fits = (
             "the two can both be right" if one.consistent else "it is unlikely that both are right"

@@ -33,7 +33,9 @@ def command(
     as_json: AsJson = False,
     pair: Annotated[
         tuple[str, str],
-        typer.Option(help="Two families, or keys of two equations, to take apart."),
+        typer.Option(
+            help="Two of skinfold, girth, mass_height, waist_height, or keys of equations."
+        ),
     ] = ("", ""),
     include_outside: IncludeOutside = False,
     scale: ScaleWanted = "density",
@@ -64,21 +66,44 @@ def command(
     from foldspan import api_explain
     from foldspan.visit import Visit
 
-    read = Visit.from_file(visit, accept_unusual=accept_unusual)
-    explanation = api_explain.explain(
-        read,
-        scale=scale,
-        conversion=conversion,
-        with_disputed=with_disputed,
-        pair_of=pair if any(pair) else None,
-        include_outside=include_outside,
-    )
+    try:
+        read = Visit.from_file(visit, accept_unusual=accept_unusual)
+        explanation = api_explain.explain(
+            read,
+            scale=scale,
+            conversion=conversion,
+            with_disputed=with_disputed,
+            pair_of=_voices(pair),
+            include_outside=include_outside,
+        )
+    except FoldspanError as error:
+        if as_json:
+            typer.echo(_nothing_but(scale, error))
+        raise
     for problem in read.warnings:
         typer.echo(problem.sentence(show_given=True), err=True)
     typer.echo(
         json.dumps(explanation.to_dict(), indent=2) if as_json else _page(reader, read, explanation)
     )
     sys.exit(0 if explanation.result.has_range else 1)
+
+
+def _voices(pair: tuple[str, str]) -> tuple[str, str] | None:
+    """The two voices asked for; families go by their printed names too."""
+    from foldspan.wording import FAMILY_NAMES
+
+    if not any(pair):
+        return None
+    codes = {name: code for code, name in FAMILY_NAMES.items()}
+    return codes.get(pair[0], pair[0]), codes.get(pair[1], pair[1])
+
+
+def _nothing_but(scale: str, error: FoldspanError) -> str:
+    """The JSON tree of an explanation that could not be given."""
+    from foldspan.explanation import Explanation
+    from foldspan.result import Result
+
+    return json.dumps(Explanation(Result(scale, problems=error.problems)).to_dict(), indent=2)
 
 
 def _require_visit(visit: str, numbers: dict[str, str]) -> None:
@@ -122,8 +147,8 @@ def _sheet(numbers: dict[str, str], visit: str, *, as_json: bool) -> None:
         if given
     }
     if len(read) < 2:
-        remedy = "Give at least three of --fat-percent, --fat-mass, --lean-mass, --weight."
-        reader.note("E120", "numbers", "fewer than two given", remedy)
+        remedy = "Give three or four of --fat-percent, --fat-mass, --lean-mass, --weight."
+        reader.note("E120", "numbers", "one number cannot be checked by itself", remedy)
     if reader.problems:
         raise FoldspanError(reader.problems)
     check = check_sheet(Sheet(**read))

@@ -24,6 +24,7 @@ from foldspan.wording import (
 )
 from foldspan.wording_client import client_words
 from foldspan.wording_explain import (
+    OUTSIDE_NAMES,
     label,
     next_sentence,
     outside_sentences,
@@ -83,9 +84,12 @@ def clinician_lines(explanation: Explanation) -> str:
         f" {100 * one.weight:.0f} %, {len(one.equations)} equations)"
         for one in result.families
     )
-    outside = sum(explanation.included)
-    if outside:
-        methods += f"; {outside} outside result{'s' if outside > 1 else ''} taken in"
+    methods += "".join(
+        f"; from elsewhere {OUTSIDE_NAMES[one.method]} {one.fat_percent:.1f} %"
+        f" ({'taken in' if joined else 'not taken in'})"
+        for one, joined in zip(explanation.outside, explanation.included, strict=True)
+        if one.fat_percent is not None
+    )
     verdict = f"methods {result.verdict}" if result.verdict != "single" else "one method only"
     if misfit.p is not None and misfit.q is not None:
         verdict += f" (chi-square {misfit.q:.1f}, {misfit.dof} df, p {_p(misfit.p)})"
@@ -93,9 +97,15 @@ def clinician_lines(explanation: Explanation) -> str:
         f"Methods, on the scale of {SCALE_NAMES[result.scale]}: {methods}.",
         f"Body fat {fat.estimate:.1f} %, 80 % range {fat.likely[0]:.1f} to {fat.likely[1]:.1f}, 95 %"
         f" range {fat.wide[0]:.1f} to {fat.wide[1]:.1f}; {verdict}.",
-        f"Reasons: {_in_short(explanation)} Screening, not a diagnosis.",
+        f"Reasons: {_again(explanation)}{_in_short(explanation)} Screening, not a diagnosis.",
     ]
     return "\n".join(lines)
+
+
+def _again(explanation: Explanation) -> str:
+    """Which readings are in doubt, for the clinician."""
+    names = dict.fromkeys(label(name) for one in explanation.slips for name in one.names)
+    return f"reading in doubt, to be repeated first: {', '.join(names)}. " if names else ""
 
 
 def _p(chance: float) -> str:
@@ -179,15 +189,20 @@ def _pair(one: Pair, verdict: str | None) -> str:
     high, low = (FAMILY_NAMES.get(name, name) for name in one.between)
     lines = [
         wrap(
-            f"{high[0].upper()}{high[1:]} {verb(high)} {one.on_scale:.1f} points above {low}:"
+            f"{_first_word(high)} {verb(high)} {one.on_scale:.1f} points above {low}:"
             f" {_size(one, verdict)}. Chance keeps 9 in 10 such differences within"
             f" {one.allowed:.1f} points of what is usual for these equations."
         ),
-        f"  {one.difference:+6.1f}  as printed, before both stand on one scale; of these",
+        f"  {one.difference:+6.1f}  as printed ({one.on_scale:+.1f} on one scale), made of",
     ]
     lines += [_reason(reason) for reason in one.reasons]
     lines.append(f"  {one.unexplained:+6.1f}  not explained")
     return "\n".join(lines)
+
+
+def _first_word(name: str) -> str:
+    """A family with a capital letter; the key of an equation as it is."""
+    return name if name not in FAMILY_NAMES.values() else f"{name[0].upper()}{name[1:]}"
 
 
 def _reason(reason: Reason) -> str:
@@ -209,7 +224,7 @@ def _other_pairs(explanation: Explanation) -> list[str]:
     ordinary = [
         bullet(
             f"{FAMILY_NAMES[one.between[0]]} {one.on_scale:.1f} above {FAMILY_NAMES[one.between[1]]}"
-            f" (chance: up to {one.allowed:.1f})"
+            f"{_usual_part(one)} (chance: up to {one.allowed:.1f})"
         )
         for one in rest
         if agree or one.is_ordinary
@@ -217,6 +232,12 @@ def _other_pairs(explanation: Explanation) -> list[str]:
     if ordinary:
         full.append("\n".join(["Ordinary differences", *ordinary]))
     return full
+
+
+def _usual_part(one: Pair) -> str:
+    """How much of a difference is usual for these equations, if that is worth a word."""
+    usual = one.on_scale - one.beyond_usual
+    return f", {usual:.1f} of it usual" if usual >= 0.5 else ""
 
 
 def _needed(explanation: Explanation) -> str:
@@ -297,7 +318,11 @@ def _next(explanation: Explanation, sex: Sex) -> str:
     if not offers:
         lines.append(bullet("Nothing that is left would narrow the range by 0.1 points or more."))
     repeat = explanation.best_repeat
-    if repeat is not None and repeat.narrower_by >= 0.05:
+    if explanation.slips:
+        lines.insert(
+            0, bullet("First what is named above to be measured again: all else may change.")
+        )
+    elif repeat is not None and repeat.narrower_by >= 0.05:
         lines.append(
             bullet(
                 f"Of all repeats, one more of {label(repeat.names[0])} would help most: narrower by"

@@ -113,6 +113,9 @@ def _families(result: Result) -> str:
             f"{name:<22}{one.estimate:>7.1f} %{one.se:>7.1f}"
             f"{100 * one.weight:>7.0f} %{len(one.equations):>12}"
         )
+    left = 1.0 - sum(one.weight for one in result.families)
+    if left > 0.005:
+        lines.append(f"{'results from elsewhere':<22}{'':>16}{100 * left:>7.0f} %")
     lines.append("± is one standard error: the truth lies within it about 2 times in 3.")
     if any(one.weight < 0.005 for one in result.families):
         lines.append("Weight 0 %: says nothing that the others do not say better.")
