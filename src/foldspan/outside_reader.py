@@ -74,9 +74,12 @@ def read_number(reader: Reader, given: Any, place: str, unit: str) -> float | No
     if isinstance(given, str):
         bare = given.strip().removesuffix("%").strip() if unit == "%" else given
         try:
-            if unit == "%" and any(sign.isalpha() for sign in bare):
+            if bare.lower().lstrip("+-") in ("nan", "inf", "infinity"):
+                given = math.nan
+            elif unit == "%" and any(sign.isalpha() for sign in bare):
                 raise UnreadableValue("E101", "not a number", "Write a number such as 24.5.")
-            given = read_value(bare, "kg")  # a bare number is itself in any unit
+            else:
+                given = read_value(bare, "kg")  # a bare number is itself in any unit
         except UnreadableValue as error:
             reader.note(error.code, place, error.what, error.remedy, given)
             return None

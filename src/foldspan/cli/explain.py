@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import sys
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
@@ -63,29 +63,36 @@ def command(
         _sheet(numbers, visit, as_json=as_json)
         return
     _require_visit(visit, numbers)
-    from foldspan import api_explain
-    from foldspan.visit import Visit
-
-    try:
-        read = Visit.from_file(visit, accept_unusual=accept_unusual)
-        explanation = api_explain.explain(
-            read,
-            scale=scale,
-            conversion=conversion,
-            with_disputed=with_disputed,
-            pair_of=_voices(pair),
-            include_outside=include_outside,
-        )
-    except FoldspanError as error:
-        if as_json:
-            typer.echo(_nothing_but(scale, error))
-        raise
+    asked = {
+        "scale": scale,
+        "conversion": conversion,
+        "with_disputed": with_disputed,
+        "pair_of": _voices(pair),
+        "include_outside": include_outside,
+    }
+    read, explanation = _explained(visit, asked, accept_unusual=accept_unusual, as_json=as_json)
     for problem in read.warnings:
         typer.echo(problem.sentence(show_given=True), err=True)
     typer.echo(
         json.dumps(explanation.to_dict(), indent=2) if as_json else _page(reader, read, explanation)
     )
     sys.exit(0 if explanation.result.has_range else 1)
+
+
+def _explained(
+    visit: str, asked: dict[str, Any], *, accept_unusual: bool, as_json: bool
+) -> tuple[Visit, Explanation]:
+    """Read and explain a visit; where that fails, --json still prints its tree."""
+    from foldspan import api_explain
+    from foldspan.visit import Visit
+
+    try:
+        read = Visit.from_file(visit, accept_unusual=accept_unusual)
+        return read, api_explain.explain(read, **asked)
+    except FoldspanError as error:
+        if as_json:
+            typer.echo(_nothing_but(str(asked["scale"]), error))
+        raise
 
 
 def _voices(pair: tuple[str, str]) -> tuple[str, str] | None:
