@@ -128,7 +128,6 @@ def fit_problems(
             else ("E123", "If all are right, say --accept-unusual.")
         )
         what = "weight, height and waist rarely go together like this"
-        where = where if waist is None else f"{where}, waist"
         found.append(Problem(code, where, what, f"{hint}Check each and its unit. {end}"))
     return found
 

@@ -5,6 +5,7 @@ Examples are derived from the test itself, so a run is repeatable and stores not
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -125,7 +126,10 @@ def visits(draw: st.DrawFn) -> dict[str, Any]:
 @steady(30)
 @given(visits(), st.sampled_from(["mm", "cm", "m", "in", "ft"]), st.sampled_from(["g", "lb", "st"]))
 def test_units_change_nothing(tree: dict[str, Any], length: str, mass: str) -> None:
-    """The same body in other units (pound and inch of 1959): the same Result, digit for digit."""
+    """The same body in other units (pound and inch of 1959): the same Result, digit for digit.
+
+    Only findings may differ: slips of the pen are looked for in the unit that was typed.
+    """
     body = tree["mass_height"]
     short = "in" if length == "ft" else length
     texts = tree | {
@@ -143,7 +147,7 @@ def test_units_change_nothing(tree: dict[str, Any], length: str, mass: str) -> N
         for one in (tree, texts)
     )
     assert plain.has_range
-    assert other == plain
+    assert replace(other, findings=()) == replace(plain, findings=())
 
 
 @steady(30)
