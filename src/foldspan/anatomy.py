@@ -14,11 +14,10 @@ from foldspan.applicability import LEAVES_OUT, Fit
 from foldspan.body_pattern import pattern_people
 from foldspan.body_signs import Sign, signs_of
 from foldspan.case import Case, versions
-from foldspan.catalogue.card import FAMILIES, Array, Equation
+from foldspan.catalogue.card import FAMILIES, Array
 from foldspan.evaluate import fat_percents
 from foldspan.problems import FoldspanError, Problem
-from foldspan.quantities import Sex
-from foldspan.reconciliation import People, bridge_waists
+from foldspan.reconciliation import Bridged, People, bridge_waists
 from foldspan.slip_search import Suspect, doubted, slip_suspects
 
 # Age at which equations with and without an age term are compared [years]: the middle of the adults
@@ -26,7 +25,7 @@ from foldspan.slip_search import Suspect, doubted, slip_suspects
 MIDDLE_AGE = 40.0
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, repr=False)
 class Anatomy:
     """A case opened up: what every pair of it needs, computed once."""
 
@@ -71,16 +70,39 @@ class Anatomy:
         if not weights.any():
             return None
         shares = weights / weights.sum()
-        return float(shares @ self.printed(self.mended, MIDDLE_AGE)), shares @ self.usual
+        return float(shares @ self.mended_at_middle_age), shares @ self.usual
 
     @cached_property
     def used(self) -> Array:
         """Which cards carry the answer, bool of shape (E,)."""
         return np.asarray((self.case.answer.flags[:, 0] & int(LEAVES_OUT)) == 0)
 
-    def printed(self, people: People, age: float | None = None) -> Array:
-        """What every card prints for one column, shape (E,), 0 where it has no value."""
-        columns = dict(bridge_waists(people.columns, people.sex).columns)
+    @cached_property
+    def bridged(self) -> Bridged:
+        """The client's waists, with those that were not taken filled from their neighbours."""
+        return bridge_waists(self.case.people.columns, self.case.people.sex)
+
+    @cached_property
+    def printed(self) -> Array:
+        """What every card prints for the client, shape (E,), 0 where it has no value."""
+        return self._prints(self.bridged)
+
+    @cached_property
+    def mended_prints(self) -> Array:
+        """The same once a suspected slip is put right."""
+        return self._prints(self._mended_bridged)
+
+    @cached_property
+    def mended_at_middle_age(self) -> Array:
+        """The same at the middle age."""
+        return self._prints(self._mended_bridged, MIDDLE_AGE)
+
+    @cached_property
+    def _mended_bridged(self) -> Bridged:
+        return bridge_waists(self.mended.columns, self.mended.sex)
+
+    def _prints(self, bridged: Bridged, age: float | None = None) -> Array:
+        columns = dict(bridged.columns)
         if age is not None:
             columns["age_years"] = np.array([age])
         percent, _ = fat_percents(self.case.answer.cards, columns, self.case.settings.conversion)
@@ -89,21 +111,17 @@ class Anatomy:
     @cached_property
     def usual(self) -> Array:
         """What every used card prints for the pattern people at the middle age, shape (E, P)."""
-        return _usual(self.case.answer.cards, self.used, self.case.people.sex, self.case)
-
-
-def _usual(cards: tuple[Equation, ...], used: Array, sex: Sex, case: Case) -> Array:
-    people = pattern_people(sex)
-    columns = people | {"age_years": np.full_like(people["age_years"], MIDDLE_AGE)}
-    for name, column in case.people.columns.items():
-        if name.startswith("is_"):
-            columns[name] = np.full_like(people["age_years"], column[0])
-    speaking = [card for card, is_used in zip(cards, used, strict=True) if is_used]
-    percent, _ = fat_percents(speaking, columns, case.settings.conversion)
-    usual = np.zeros((len(cards), people["age_years"].size))
-    means = np.nanmean(percent, axis=1, keepdims=True)
-    usual[used] = np.where(np.isfinite(percent), percent, means)
-    return usual
+        people, cards = pattern_people(self.case.people.sex), self.case.answer.cards
+        columns = people | {"age_years": np.full_like(people["age_years"], MIDDLE_AGE)}
+        for name, column in self.case.people.columns.items():
+            if name.startswith("is_"):
+                columns[name] = np.full_like(people["age_years"], column[0])
+        speaking = [card for card, is_used in zip(cards, self.used, strict=True) if is_used]
+        percent, _ = fat_percents(speaking, columns, self.case.settings.conversion)
+        usual = np.zeros((len(cards), people["age_years"].size))
+        means = np.nanmean(percent, axis=1, keepdims=True)
+        usual[self.used] = np.where(np.isfinite(percent), percent, means)
+        return usual
 
 
 def voice(anatomy: Anatomy, name: str) -> Array:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 
 from foldspan import agreement, wording
@@ -104,11 +106,16 @@ def reconcile(
     refusal = refusal_of(visit)
     if refusal is not None:
         return Result(settings.scale, cautions=_cautions(visit, None), problems=(refusal,))
-    return result_of(visit, Anatomy(case_of(visit, settings)), include_outside=include_outside)
+    case = case_of(visit, settings)
+    taken = placed_outside(visit, case) if include_outside else ()
+    return result_of(visit, Anatomy(case), taken)
 
 
-def result_of(visit: Visit, anatomy: Anatomy, *, include_outside: bool = False) -> Result:
-    """Return the result of a visit that is opened up already; see ``reconcile``."""
+def result_of(visit: Visit, anatomy: Anatomy, taken: Sequence[Placed] = ()) -> Result:
+    """Return the result of a visit that is opened up already; see ``reconcile``.
+
+    ``taken`` are the outside results that are to join the range, if they may.
+    """
     answer, settings = anatomy.case.answer, anatomy.case.settings
     listed = _equations(answer, settings.scale)
     if not np.isfinite(answer.combined.estimate[0]):
@@ -121,12 +128,13 @@ def result_of(visit: Visit, anatomy: Anatomy, *, include_outside: bool = False) 
         return Result(
             settings.scale, equations=listed, cautions=_cautions(visit, None), problems=(problem,)
         )
-    taken = placed_outside(visit, anatomy.case) if include_outside else ()
     return _result(visit, anatomy, listed, join(answer, settings, taken))
 
 
 def placed_outside(visit: Visit, case: Case) -> tuple[Placed, ...]:
-    """Return the visit's outside results, each placed against the range."""
+    """Return the visit's outside results, each placed against the range; none without a range."""
+    if not np.isfinite(case.answer.combined.estimate[0]):
+        return ()
     weight = visit.accepted["weight_kg"].value if "weight_kg" in visit.accepted else None
     return tuple(
         place(one, case.answer, case.settings, weight, visit.day) for one in visit.outside_results

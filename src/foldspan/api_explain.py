@@ -14,7 +14,7 @@ from foldspan.api import (
 from foldspan.disagreement import all_pairs
 from foldspan.explanation import Explanation
 from foldspan.next_measurement import best_repeat, next_measurements, widths
-from foldspan.outside_results import join
+from foldspan.outside_results import joining
 from foldspan.pairs import Pair, pair
 from foldspan.reconciliation import settings_for
 from foldspan.visit import Visit
@@ -77,11 +77,11 @@ def explain(
     settings = settings_for(scale, conversion, with_disputed=with_disputed)
     check_conversion(visit, settings)
     anatomy = Anatomy(case_of(visit, settings))
-    result = result_of(visit, anatomy, include_outside=include_outside)
+    placed = placed_outside(visit, anatomy.case)
+    result = result_of(visit, anatomy, placed if include_outside else ())
     if not result.has_range:
         return Explanation(result)
-    placed = placed_outside(visit, anatomy.case)
-    joined = join(anatomy.case.answer, settings, placed)
+    taken = joining(placed) if include_outside else ()
     pairs, headline = _pairs(anatomy, pair_of)
     return Explanation(
         result=result,
@@ -93,7 +93,7 @@ def explain(
         would_agree=() if headline is None else would_agree(anatomy, *headline.between),
         leave_one_out=leave_one_out(anatomy.case),
         outside=placed,
-        included=tuple(include_outside and order in joined.taken for order in range(len(placed))),
+        included=tuple(order in taken for order in range(len(placed))),
         own_width=float(widths(anatomy.case.answer)[0]),
         own_middle=float(anatomy.case.answer.combined.estimate[0]),
         next_measurements=next_measurements(anatomy.case),

@@ -72,23 +72,12 @@ def pattern_people(sex: Sex) -> dict[str, Array]:
     return people | {AGE: np.clip(drawn[:, PLACE[AGE]], 18.0, 85.0)} | indicators(sex, PEOPLE)
 
 
-def to_pattern(name: str, value: Array | float) -> Array:
-    """Return a value as the pattern carries it: age as it is, everything else as its log."""
-    return np.asarray(value if name == AGE else np.log(value))
-
-
 @dataclass(frozen=True, slots=True)
 class Conditional:
     """Normal law of some measurements given others: ``mean`` (k,), ``covariance`` (k, k), in logs."""
 
-    names: tuple[str, ...]
     mean: Array
     covariance: Array
-
-    def z(self, values: Sequence[float]) -> Array:
-        """How many spreads each value stands from what is expected, shape (k,)."""
-        given = np.array([float(to_pattern(n, v)) for n, v in zip(self.names, values, strict=True)])
-        return np.asarray((given - self.mean) / np.sqrt(np.diagonal(self.covariance)))
 
 
 def conditional(sex: Sex, wanted: Sequence[str], given: dict[str, float]) -> Conditional:
@@ -111,12 +100,12 @@ def conditional(sex: Sex, wanted: Sequence[str], given: dict[str, float]) -> Con
     w = [PLACE[name] for name in wanted]
     g = [PLACE[name] for name in given]
     if not g:
-        return Conditional(tuple(wanted), mean[w], covariance[np.ix_(w, w)])
-    seen = np.array([float(to_pattern(name, value)) for name, value in given.items()])
+        return Conditional(mean[w], covariance[np.ix_(w, w)])
+    seen = np.array([value if name == AGE else np.log(value) for name, value in given.items()])
     slope = np.linalg.solve(covariance[np.ix_(g, g)], covariance[np.ix_(g, w)]).T
     centre = mean[w] + slope @ (seen - mean[g])
     rest = covariance[np.ix_(w, w)] - slope @ covariance[np.ix_(g, w)]
-    return Conditional(tuple(wanted), centre, (rest + rest.T) / 2.0)
+    return Conditional(centre, (rest + rest.T) / 2.0)
 
 
 def log_oddness(

@@ -121,6 +121,7 @@ def _muscle(
 ) -> Sign | None:
     if not {"weight_kg", "height_cm"} <= measured:
         return None
+    # without fat taken off, the index is the body mass index
     if lean_mass_index(0.0, columns["weight_kg"][0], columns["height_cm"][0]) >= MUSCLE_BMI:
         return None
     limbs = [
@@ -131,16 +132,13 @@ def _muscle(
     if not chosen:
         return None
 
-    def given(people: Columns) -> list[Array]:
-        return [people["age_years"], np.log(people["weight_kg"]), np.log(people["height_cm"])]
-
     def lean(pair: tuple[str, str]) -> Callable[[Columns], Array]:
         girth, fold = pair
         return lambda people: np.log(
             np.maximum(lean_girth(people[girth], people[fold] if fold else 0.0), 1.0)
         )
 
-    parts = [_apart(sex, columns, lean(pair), given) for pair in chosen]
+    parts = [_apart(sex, columns, lean(pair), _age_and_size) for pair in chosen]
     about = tuple(dict.fromkeys(name for pair in chosen for name in pair if name))
     z, usual = _together(parts)
     size = z
@@ -151,7 +149,7 @@ def _muscle(
             share = 100.0 - (usual_fat if people is not columns else np.array([fat]))
             return np.log(np.maximum(share, 1.0))
 
-        index = _apart(sex, columns, lean_share, given)
+        index = _apart(sex, columns, lean_share, _age_and_size)
         if index[0] * z > 0.0:
             size, usual = _together([(z, usual), index])
     return Sign("muscle", z, size, usual, about)
@@ -178,13 +176,8 @@ def _belly(sex: Sex, columns: Columns, measured: set[str]) -> Sign | None:
 
     z, usual = _apart(sex, columns, waist, given)
     shown = z
-    if "weight_kg" in measured:
-
-        def size(people: Columns) -> list[Array]:
-            return [people["age_years"], np.log(people["weight_kg"]), np.log(people["height_cm"])]
-
-        if _apart(sex, columns, waist, size)[0] * z < 0.0:
-            shown = 0.0
+    if "weight_kg" in measured and _apart(sex, columns, waist, _age_and_size)[0] * z < 0.0:
+        shown = 0.0
     return Sign("belly", shown, z, usual, tuple(waists))
 
 
@@ -199,6 +192,10 @@ def _trunk(sex: Sex, columns: Columns, measured: set[str]) -> Sign | None:
 
     z, usual = _apart(sex, columns, lambda people: _mean_log(people, trunk), given)
     return Sign("trunk", z, z, usual, tuple(trunk))
+
+
+def _age_and_size(people: Columns) -> list[Array]:
+    return [people["age_years"], np.log(people["weight_kg"]), np.log(people["height_cm"])]
 
 
 def _mean_log(people: Columns, names: Sequence[str]) -> Array:

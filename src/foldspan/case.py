@@ -18,7 +18,7 @@ from foldspan.reconciliation import People, Reconciled, Settings, cards_for, rec
 Changes = Mapping[str, float]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, repr=False)
 class Case:
     """One client: ``people`` holds one column, ``answer`` its reconciliation.
 

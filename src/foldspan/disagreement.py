@@ -99,11 +99,8 @@ def all_pairs(anatomy: Anatomy) -> list[Pair]:
     return sorted(found, key=lambda one: -abs(one.on_scale))
 
 
-def findings_for(anatomy: Anatomy, headline: Pair | None = None) -> list[Finding]:
-    """Return the findings that the arrays tell for person 0: difference, slip, then largest first.
-
-    ``headline`` is the pair of the highest and the lowest family, if it is known already.
-    """
+def findings_for(anatomy: Anatomy) -> list[Finding]:
+    """Return the findings that the arrays tell for person 0: difference, slip, then largest first."""
     result = anatomy.case.answer
     present = present_families(result)
     found: list[Finding] = []
@@ -112,7 +109,7 @@ def findings_for(anatomy: Anatomy, headline: Pair | None = None) -> list[Finding
         found += _slip_alone(anatomy)
     if len(present) > 1:
         high, low = FAMILIES[present[0]], FAMILIES[present[-1]]
-        found += _families_apart(anatomy, headline or pair(anatomy, high, low))
+        found += _families_apart(anatomy, pair(anatomy, high, low))
     found += _from_budget(anatomy.case)
     # the difference, then what to measure again, then the reasons by size
     first = {"families_apart": 0, "slip": 1}

@@ -4,13 +4,20 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 from foldspan.next_measurement import NextMeasurement
 from foldspan.outside_results import Placed, SheetCheck
 from foldspan.pairs import Pair
-from foldspan.result import SCHEMA_VERSION, Result, SpokenFinding, Spread, problem_list
+from foldspan.result import (
+    SCHEMA_VERSION,
+    Result,
+    SpokenFinding,
+    Spread,
+    problem_list,
+    rounded,
+)
 from foldspan.slip_search import Suspect
 from foldspan.what_if import Without, WouldAgree
 
@@ -32,8 +39,8 @@ class Explanation:
     pairs: tuple[Pair, ...] = ()
     headline: Pair | None = None
     slips: tuple[Suspect, ...] = ()
-    typed: Mapping[str, float] | None = None
-    units: Mapping[str, str] | None = None
+    typed: Mapping[str, float] = field(default_factory=dict)
+    units: Mapping[str, str] = field(default_factory=dict)
     would_agree: tuple[WouldAgree, ...] = ()
     leave_one_out: tuple[Without, ...] = ()
     outside: tuple[Placed, ...] = ()
@@ -64,26 +71,23 @@ class Explanation:
             "scale": self.result.scale,
             "fat_percent": self.fat_percent.to_dict(),
             "verdict": self.result.verdict,
-            "findings": [
-                {"code": one.code, "points": _round(one.points, 2), "text": one.text}
-                for one in self.findings
-            ],
+            "findings": [one.to_dict() for one in self.findings],
             "pairs": [pair_tree(one) for one in self.pairs],
             "measure_again": [self._slip(one) for one in self.slips],
             "would_agree": [
                 {
                     "quantity": one.quantity,
-                    "value": _round(one.value, 2),
-                    "needed": _round(one.needed, 2),
-                    "in_its_own_errors": _round(one.in_its_own_errors, 2),
+                    "value": rounded(one.value, 2),
+                    "needed": rounded(one.needed, 2),
+                    "in_its_own_errors": rounded(one.in_its_own_errors, 2),
                 }
                 for one in self.would_agree
             ],
             "leave_one_out": [
                 {
                     "without": one.without,
-                    "estimate": _round(one.estimate, 2),
-                    "likely": None if one.likely is None else [_round(v, 2) for v in one.likely],
+                    "estimate": rounded(one.estimate, 2),
+                    "likely": None if one.likely is None else [rounded(v, 2) for v in one.likely],
                 }
                 for one in self.leave_one_out
             ],
@@ -100,13 +104,12 @@ class Explanation:
         return tree
 
     def _slip(self, one: Suspect) -> dict[str, Any]:
-        typed = self.typed or {}
         return {
             "quantities": list(one.names),
             "kind": one.kind,
             "reading": one.reading or None,
-            "values": [_round(typed.get(name), 2) for name in one.names],
-            "would_be": [_round(value, 2) for value in one.values],
+            "values": [rounded(self.typed.get(name), 2) for name in one.names],
+            "would_be": [rounded(value, 2) for value in one.values],
             "odds": round(odds(one), 1),
         }
 
@@ -123,8 +126,8 @@ def pair_tree(one: Pair) -> dict[str, Any]:
     return {
         "between": list(one.between),
         "difference": difference,
-        "difference_on_scale": _round(one.on_scale, 2),
-        "expected_by_chance": _round(one.by_chance, 2),
+        "difference_on_scale": rounded(one.on_scale, 2),
+        "expected_by_chance": rounded(one.by_chance, 2),
         "ordinary": one.is_ordinary,
         "reasons": [
             {"code": reason.code, "points": size}
@@ -138,14 +141,14 @@ def placed_tree(one: Placed) -> dict[str, Any]:
     """Return an outside result as a mapping."""
     return {
         "method": one.method,
-        "fat_percent": _round(one.fat_percent, 2),
-        "on_scale": _round(one.on_scale, 2),
-        "error": _round(one.error, 2),
+        "fat_percent": rounded(one.fat_percent, 2),
+        "on_scale": rounded(one.on_scale, 2),
+        "error": rounded(one.error, 2),
         "consistent": one.consistent,
         "adds_up": one.check.adds_up,
-        "points_outside": _round(one.points_outside, 2),
+        "points_outside": rounded(one.points_outside, 2),
         "out": one.check.out or None,
-        "should_be": _round(one.check.should_be, 2),
+        "should_be": rounded(one.check.should_be, 2),
         "may_be_bone": one.check.may_be_bone,
         "remarks": list(one.remarks),
     }
@@ -158,15 +161,15 @@ def sheet_tree(check: SheetCheck) -> dict[str, Any]:
         "schema_version": SCHEMA_VERSION,
         "adds_up": check.adds_up,
         "out": check.out or None,
-        "should_be": _round(check.should_be, 2),
-        "mends": [{"number": name, "value": _round(value, 2)} for name, value in check.mends],
+        "should_be": rounded(check.should_be, 2),
+        "mends": [{"number": name, "value": rounded(value, 2)} for name, value in check.mends],
         "exchanged": check.exchanged,
-        "missing_kg": _round(check.missing_kg, 2),
+        "missing_kg": rounded(check.missing_kg, 2),
         "may_be_bone": check.may_be_bone,
-        "fat_percent": _round(filled.fat_percent, 2),
-        "fat_mass_kg": _round(filled.fat_mass, 2),
-        "lean_mass_kg": _round(filled.lean_mass, 2),
-        "weight_kg": _round(filled.weight, 2),
+        "fat_percent": rounded(filled.fat_percent, 2),
+        "fat_mass_kg": rounded(filled.fat_mass, 2),
+        "lean_mass_kg": rounded(filled.lean_mass, 2),
+        "weight_kg": rounded(filled.weight, 2),
     }
 
 
@@ -174,14 +177,10 @@ def _next(one: NextMeasurement) -> dict[str, Any]:
     return {
         "quantity": one.names[0],
         "together_with": list(one.names[1:]),
-        "likely_width_now": _round(one.width_now, 2),
-        "likely_width_expected": _round(one.width_expected, 2),
+        "likely_width_now": rounded(one.width_now, 2),
+        "likely_width_expected": rounded(one.width_expected, 2),
         "minutes": one.minutes,
         "bared": list(one.bared),
         "verdicts": {word: round(chance, 2) for word, chance in one.verdicts.items()},
         "is_repeat": one.is_repeat,
     }
-
-
-def _round(value: float | None, digits: int) -> float | None:
-    return None if value is None else round(float(value), digits)

@@ -18,7 +18,7 @@ from foldspan.body_pattern import AGE, conditional
 from foldspan.case import Case, Changes, what_if
 from foldspan.catalogue.card import Array
 from foldspan.evaluate import needed
-from foldspan.protocol.effort import BARED, minutes
+from foldspan.protocol.effort import BARED, INTIMATE, minutes
 from foldspan.protocol.technical_error import technical_error
 from foldspan.quantities import BY_NAME, MEASURED
 from foldspan.readings import LASTING_SHARE, MEDIAN_OF_THREE, accept
@@ -55,6 +55,16 @@ class NextMeasurement:
         """Points by which the 80 % range is expected to shrink."""
         return self.width_now - self.width_expected
 
+    @property
+    def is_intimate(self) -> bool:
+        """Whether it holds a site that many would rather not have measured."""
+        return not set(INTIMATE).isdisjoint(self.names)
+
+    @property
+    def needs_calliper(self) -> bool:
+        """Whether it holds a skinfold."""
+        return any(BY_NAME[name].kind == "skinfold" for name in self.names)
+
 
 def next_measurements(case: Case) -> tuple[NextMeasurement, ...]:
     """Return what has not been taken, the measurement that narrows the range most first.
@@ -65,29 +75,13 @@ def next_measurements(case: Case) -> tuple[NextMeasurement, ...]:
     """
     single = [(name,) for name in MEASURED if name not in case.values]
     offered = [*single, *_sets(case)]
-    repeats = [name for name in case.readings if len(case.readings[name]) < 3]
     changes: list[Changes] = []
     errors: list[Changes] = []
     for names in offered:
         drawn, error = _drawn(case, names)
         changes += drawn
         errors += error
-    for name in repeats:
-        changes.append({})
-        errors.append({name: _error_after(case, name)})
-    answer = what_if(case, changes, errors)
-    found_widths, verdict = (
-        widths(answer),
-        agreement.verdicts(answer.combined.q, answer.combined.dof),
-    )
-    now = float(widths(case.answer)[0])
-    found = []
-    for place, names in enumerate(offered):
-        rows = slice(place * DRAWS, (place + 1) * DRAWS)
-        found.append(_expected(names, now, found_widths[rows], verdict[rows]))
-    for place, name in enumerate(repeats, start=len(offered) * DRAWS):
-        row = slice(place, place + 1)
-        found.append(_expected((name,), now, found_widths[row], verdict[row], is_repeat=True))
+    found = [*_expected(case, offered, changes, errors), *repeats(case)]
     worth = [one for one in found if one.narrower_by >= WORTH_NAMING]
     best = {
         one.names[0]: one.narrower_by for one in worth if len(one.names) == 1 and not one.is_repeat
@@ -101,18 +95,16 @@ def next_measurements(case: Case) -> tuple[NextMeasurement, ...]:
     return tuple(sorted(kept, key=lambda one: (-round(one.narrower_by, 1), one.minutes)))
 
 
+def repeats(case: Case) -> list[NextMeasurement]:
+    """Return one more reading of every site that has fewer than three, as a next measurement."""
+    names = [(name,) for name in case.readings if len(case.readings[name]) < 3]
+    errors = [{name: _error_after(case, name)} for (name,) in names]
+    return _expected(case, names, [{} for _ in names], errors, is_repeat=True)
+
+
 def best_repeat(case: Case) -> NextMeasurement | None:
     """Return the site where one more reading narrows the range most, however little."""
-    repeats = [name for name in case.readings if len(case.readings[name]) < 3]
-    if not repeats:
-        return None
-    errors = [{name: _error_after(case, name)} for name in repeats]
-    answer = what_if(case, [{} for _ in repeats], errors)
-    found = widths(answer)
-    place = int(np.argmin(found))
-    verdict = agreement.verdicts(answer.combined.q, answer.combined.dof)[place : place + 1]
-    now = float(widths(case.answer)[0])
-    return _expected((repeats[place],), now, found[place : place + 1], verdict, is_repeat=True)
+    return min(repeats(case), key=lambda one: one.width_expected, default=None)
 
 
 def _sets(case: Case) -> list[tuple[str, ...]]:
@@ -172,12 +164,35 @@ def widths(answer: Reconciled) -> Array:
 
 
 def _expected(
-    names: Sequence[str], now: float, found: Array, verdict: Array, *, is_repeat: bool = False
-) -> NextMeasurement:
+    case: Case,
+    offered: Sequence[tuple[str, ...]],
+    changes: Sequence[Changes],
+    errors: Sequence[Changes],
+    *,
+    is_repeat: bool = False,
+) -> list[NextMeasurement]:
+    """Reconcile the versions of every offer, as many for each, and take the mean of their widths."""
+    if not offered:
+        return []
+    answer, now = what_if(case, changes, errors), float(widths(case.answer)[0])
+    found = widths(answer).reshape(len(offered), -1)
+    verdicts = agreement.verdicts(answer.combined.q, answer.combined.dof).reshape(found.shape)
+    return [
+        NextMeasurement(
+            names=names,
+            width_now=now,
+            width_expected=float(np.mean(wide)),
+            minutes=sum(minutes(name) for name in names) / (2.0 if is_repeat else 1.0),
+            bared=tuple(dict.fromkeys(BARED[name] for name in names)),
+            verdicts=_shares(verdict),
+            is_repeat=is_repeat,
+        )
+        for names, wide, verdict in zip(offered, found, verdicts, strict=True)
+    ]
+
+
+def _shares(verdict: Array) -> dict[str, float]:
     words, counts = np.unique(verdict, return_counts=True)
-    share = {
+    return {
         str(word): float(count / verdict.size) for word, count in zip(words, counts, strict=True)
     }
-    spent = sum(minutes(name) for name in names) / (2.0 if is_repeat else 1.0)
-    bared = tuple(dict.fromkeys(BARED[name] for name in names))
-    return NextMeasurement(tuple(names), now, float(np.mean(found)), spent, bared, share, is_repeat)

@@ -8,8 +8,8 @@ from datetime import date
 from typing import Any, Protocol
 
 from foldspan.outside_results import OutsideResult, Sheet
+from foldspan.plain_number import plain_number
 from foldspan.protocol.outside_methods import OUTSIDE_BY_KEY
-from foldspan.quantities import UnreadableValue, read_value
 
 
 class Reader(Protocol):
@@ -71,27 +71,19 @@ def read_outside(reader: Reader, tree: Mapping[str, Any]) -> tuple[OutsideResult
 
 def read_number(reader: Reader, given: Any, place: str, unit: str) -> float | None:
     """Return a percentage or a mass in kilograms, or None with a problem."""
+    bare = given
     if isinstance(given, str):
         bare = given.strip().removesuffix("%").strip() if unit == "%" else given
-        try:
-            if bare.lower().lstrip("+-") in ("nan", "inf", "infinity"):
-                given = math.nan
-            elif unit == "%" and any(sign.isalpha() for sign in bare):
-                raise UnreadableValue("E101", "not a number", "Write a number such as 24.5.")
-            else:
-                given = read_value(bare, "kg")  # a bare number is itself in any unit
-        except UnreadableValue as error:
-            reader.note(error.code, place, error.what, error.remedy, given)
+        if bare.lower().lstrip("+-") in ("nan", "inf", "infinity"):
+            bare = math.nan
+        elif unit == "%" and any(sign.isalpha() for sign in bare):
+            reader.note("E101", place, "not a number", "Write a number such as 24.5.", given)
             return None
-    if isinstance(given, bool) or not isinstance(given, (int, float)):
-        reader.note("E101", place, "not a number", "Write a number, or a text with its unit.")
-        return None
-    try:
-        value = float(given)
-    except OverflowError:  # an integer of hundreds of digits
-        value = math.inf
-    if not math.isfinite(value):
-        reader.note("E106", place, "not a finite number", "Copy it again, or leave it out.")
+    shape = "Write a number, or a text with its unit."
+    again = "Copy it again, or leave it out."
+    # a bare number is itself in any unit, so a percentage may go by kilograms
+    value = plain_number(reader.note, bare, "kg", place, shape=shape, again=again)
+    if value is None:
         return None
     if value <= 0.0:
         reader.note("E107", place, "zero or negative", "Copy it again, or leave it out.", given)

@@ -182,7 +182,7 @@ def _holds(sheet: Sheet) -> bool:
     sums = []
     if fat is not None and lean is not None and weight is not None:
         sums.append((fat + lean, weight, MASS_TOLERANCE))
-    total = weight if weight is not None else None
+    total = weight
     if total is None and fat is not None and lean is not None:
         total = fat + lean
     if total is not None and percent is not None:
@@ -269,7 +269,8 @@ def place(
         return Placed(method.key, percent, None, None, None, None, check, ("not_sound", *remarks))
     estimate, se = float(answer.combined.estimate[0]), float(answer.combined.se[0])
     apart = abs(moved - estimate)
-    spread = math.sqrt(max(_difference_variance(answer, settings, result.method, se, error), 0.0))
+    shared = _shared_with(answer, settings, result.method)
+    spread = math.sqrt(max(se**2 + error**2 - 2.0 * shared, 0.0))
     outside = max(apart - agreement.Z_LIKELY * se, 0.0)
     return Placed(
         method.key, percent, moved, error, apart <= CONSISTENT * spread, outside, check,
@@ -310,24 +311,17 @@ def _shared_with(answer: Reconciled, settings: Settings, method: str) -> float:
     return pull * errormodel.SCALE_SD[settings.scale] ** 2
 
 
-def _difference_variance(
-    answer: Reconciled, settings: Settings, method: str, se: float, error: float
-) -> float:
-    return se**2 + error**2 - 2.0 * _shared_with(answer, settings, method)
-
-
 @dataclass(frozen=True, slots=True)
 class Joined:
     """The range with outside results taken in.
 
-    ``own`` is the weight left to the visit's methods, ``taken`` the places of the results that joined,
-    ``inflation`` by how much the error was widened because they quarrel with the visit.
+    ``own`` is the weight left to the visit's methods, ``inflation`` by how much the error was widened
+    because they quarrel with the visit.
     """
 
     estimate: float
     se: float
     own: float = 1.0
-    taken: tuple[int, ...] = ()
     inflation: float = 1.0
 
 
@@ -337,21 +331,28 @@ ALLOWED_QUARREL = (2.706, 4.605, 6.251, 7.779, 9.236, 10.645)
 SHARED_BY_FOLDS = 0.5
 
 
-def join(answer: Reconciled, settings: Settings, placed: Sequence[Placed]) -> Joined:
-    """Take outside results into the answer of person 0, all at once.
+def joining(placed: Sequence[Placed]) -> tuple[int, ...]:
+    """Return the places of the results that join where that is asked for.
 
-    One result a method, the first that may join: results of one method share their errors. Weights are
-    those of the smallest variance that are never negative; where the results and the visit quarrel, the
-    range widens as it does for families.
+    One result a method, the first that may join: results of one method share their errors.
     """
-    estimate, se = float(answer.combined.estimate[0]), float(answer.combined.se[0])
     first: dict[str, int] = {}
     for order, one in enumerate(placed):
         if one.may_join:
             first.setdefault(one.method, order)
-    if not first:
+    return tuple(first.values())
+
+
+def join(answer: Reconciled, settings: Settings, placed: Sequence[Placed]) -> Joined:
+    """Take outside results into the answer of person 0, all at once.
+
+    See ``joining`` for which. Weights are those of the smallest variance that are never negative; where
+    the results and the visit quarrel, the range widens as it does for families.
+    """
+    estimate, se = float(answer.combined.estimate[0]), float(answer.combined.se[0])
+    chosen = [placed[order] for order in joining(placed)]
+    if not chosen:
         return Joined(estimate, se)
-    chosen = [placed[order] for order in first.values()]
     values = np.array([estimate, *(one.on_scale or 0.0 for one in chosen)])
     covariance = _joint_covariance(answer, settings, chosen, se)[None]
     present = np.ones((1, values.size), dtype=bool)
@@ -363,7 +364,6 @@ def join(answer: Reconciled, settings: Settings, placed: Sequence[Placed]) -> Jo
         float(weights @ values),
         math.sqrt(variance),
         float(weights[0]),
-        tuple(first.values()),
         math.sqrt(inflation),
     )
 

@@ -20,7 +20,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from foldspan import errormodel
-from foldspan.anatomy import MIDDLE_AGE, Anatomy, voice, with_voices
+from foldspan.anatomy import Anatomy, voice, with_voices
 from foldspan.applicability import beyond_limits
 from foldspan.body_pattern import pattern_people
 from foldspan.case import Case
@@ -29,7 +29,7 @@ from foldspan.catalogue.density_to_fat import CONVERSIONS
 from foldspan.evaluate import gradients, needed
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import WAISTS
-from foldspan.reconciliation import bridge_waists, conversion_fits, variant_variance
+from foldspan.reconciliation import conversion_fits, variant_variance
 
 # Reasons smaller than this are not worth a line [points]; signs of the build must weigh more.
 SMALLEST, SMALLEST_SIGN = 0.5, 1.0
@@ -112,7 +112,7 @@ def pair(anatomy: Anatomy, first: str, second: str) -> Pair:
     one, other = voice(anatomy, first), voice(anatomy, second)
     anatomy = with_voices(anatomy, one, other)
     apart, case = one - other, anatomy.case
-    printed, mended = anatomy.printed(case.people), anatomy.printed(anatomy.mended)
+    printed, mended = anatomy.printed, anatomy.mended_prints
     difference = float(apart @ printed)
     moves = errormodel.scale_moves(case.answer.cards, case.settings.scale)
     reasons: list[Reason] = []
@@ -120,15 +120,16 @@ def pair(anatomy: Anatomy, first: str, second: str) -> Pair:
     for reason in (
         _slip(anatomy, float(apart @ (printed - mended))),
         Reason("scale", -float(apart @ moves)),
-        _age_term(anatomy, apart, mended),
+        _age_term(anatomy, apart),
         *_build(anatomy, apart, float(apart @ moves)),
-        _conversion(anatomy, apart, mended),
+        _conversion(anatomy, apart),
     ):
         if reason is not None and abs(reason.points) >= SMALLEST:
             reasons.append(reason)
             left -= reason.points
-    variance = _variances(anatomy, apart)
-    for reason in _doubtful(anatomy, apart, variance, left):
+    loads = _reading_loads(anatomy, apart)
+    variance = _variances(anatomy, apart, loads)
+    for reason in _doubtful(anatomy, apart, loads, variance, left):
         reasons.append(reason)
         left -= reason.points
     by_chance = float(np.sqrt(sum(variance.values())))
@@ -144,10 +145,10 @@ def _slip(anatomy: Anatomy, points: float) -> Reason | None:
     return Reason("slip", points, (slip.kind, *slip.names), {"gain": slip.gain})
 
 
-def _age_term(anatomy: Anatomy, apart: Array, mended: Array) -> Reason:
+def _age_term(anatomy: Anatomy, apart: Array) -> Reason:
     """What the equations' own age terms make of this age, against the middle age."""
-    middle = anatomy.printed(anatomy.mended, MIDDLE_AGE)
-    return Reason("age_term", float(apart @ (mended - middle)), (), {"age": anatomy.case.age})
+    by_age = anatomy.mended_prints - anatomy.mended_at_middle_age
+    return Reason("age_term", float(apart @ by_age), (), {"age": anatomy.case.age})
 
 
 def _build(anatomy: Anatomy, apart: Array, moved: float) -> list[Reason]:
@@ -172,14 +173,14 @@ def _build(anatomy: Anatomy, apart: Array, moved: float) -> list[Reason]:
     return reasons
 
 
-def _conversion(anatomy: Anatomy, apart: Array, mended: Array) -> Reason | None:
+def _conversion(anatomy: Anatomy, apart: Array) -> Reason | None:
     """How far the conversion in use lifts density-built equations for a person of this group."""
     case = anatomy.case
     fitting = fitting_conversion(case)
     if fitting is None:
         return None
     dense = np.array([float(card.predicts == "density") for card in case.answer.cards])
-    used = case.settings.conversion
+    used, mended = case.settings.conversion, anatomy.mended_prints
     density = used.c1 / (mended / 100.0 + used.c2)
     lifted = dense * (mended - fitting.fat_percent(density))
     return Reason("conversion", float(apart @ lifted), (fitting.key,))
@@ -201,7 +202,15 @@ def fitting_conversion(case: Case) -> Conversion | None:
     return None
 
 
-def _variances(anatomy: Anatomy, apart: Array) -> dict[str, float]:
+@dataclass(frozen=True, slots=True)
+class _Loads:
+    """Points of the difference per unit of each reading, and per cm of each waist that stood in."""
+
+    readings: Mapping[str, float]
+    stand_in: Mapping[str, float]
+
+
+def _variances(anatomy: Anatomy, apart: Array, loads: _Loads) -> dict[str, float]:
     """Variance of the difference by block [points²]; what both share drops out."""
     case, answer = anatomy.case, anatomy.case.answer
     cards, people, settings = answer.cards, case.people, case.settings
@@ -214,23 +223,18 @@ def _variances(anatomy: Anatomy, apart: Array) -> dict[str, float]:
     dense = np.array([float(card.predicts == "density") for card in cards])
     found["scale"] = float(apart @ moved) ** 2 * errormodel.SCALE_SD[settings.scale] ** 2
     found["conversion"] = float(apart @ dense) ** 2 * errormodel.CONVERSION_SD**2
-    loads, stand_in = _reading_loads(anatomy, apart)
-    found["tester"] = sum(
-        (load * float(people.reading_se[name][0])) ** 2
-        for name, load in loads.items()
-        if name in people.reading_se
-    )
-    spread_of = bridge_waists(people.columns, people.sex).spread
-    found["waist_site"] = sum(
-        (load * float(spread_of[name][0])) ** 2 for name, load in stand_in.items()
-    )
+    found["tester"] = _squares(loads.readings, people.reading_se)
+    found["waist_site"] = _squares(loads.stand_in, anatomy.bridged.spread)
     return found
 
 
-def _reading_loads(anatomy: Anatomy, apart: Array) -> tuple[dict[str, float], dict[str, float]]:
-    """Points of the difference per unit of each reading, and per cm of each waist that stood in."""
-    case = anatomy.case
-    bridged = bridge_waists(case.people.columns, case.people.sex)
+def _squares(loads: Mapping[str, float], errors: Mapping[str, Array]) -> float:
+    """Variance from independent errors, each with its load; what has no error adds nothing."""
+    return sum((load * float(errors[n][0])) ** 2 for n, load in loads.items() if n in errors)
+
+
+def _reading_loads(anatomy: Anatomy, apart: Array) -> _Loads:
+    case, bridged = anatomy.case, anatomy.bridged
     loads: dict[str, float] = {}
     stand_in: dict[str, float] = {}
     for row in np.flatnonzero(apart):
@@ -241,22 +245,27 @@ def _reading_loads(anatomy: Anatomy, apart: Array) -> tuple[dict[str, float], di
             loads[source or name] = loads.get(source or name, 0.0) + load
             if source:
                 stand_in[name] = stand_in.get(name, 0.0) + load
-    return loads, stand_in
+    return _Loads(loads, stand_in)
 
 
 def _doubtful(
-    anatomy: Anatomy, apart: Array, variance: Mapping[str, float], left: float
+    anatomy: Anatomy, apart: Array, loads: _Loads, variance: Mapping[str, float], left: float
 ) -> list[Reason]:
     """Errors of unknown direction that have a cause here, with the share of the rest they earn."""
     case, total = anatomy.case, sum(variance.values())
-    loads, stand_in = _reading_loads(anatomy, apart)
-    shaky = {name: load for name, load in loads.items() if name in case.unsure}
+    stand_in = loads.stand_in
+    shaky = {name: load for name, load in loads.readings.items() if name in case.unsure}
     site = _site_variance(anatomy, apart)
     far, limits = _how_far(anatomy, apart), max(variance["limits"] - site, 0.0)
     causes: list[tuple[str, float, tuple[str, ...], dict[str, float]]] = [
         ("site_variant", site, tuple(sorted(case.people.site_variants)), {}),
-        ("waist_stood_in", variance["waist_site"], tuple(sorted(stand_in)), _steps(case, stand_in)),
-        ("unsure_readings", _tester_share(case, shaky), tuple(shaky), {}),
+        (
+            "waist_stood_in",
+            variance["waist_site"],
+            tuple(sorted(stand_in)),
+            _steps(anatomy, stand_in),
+        ),
+        ("unsure_readings", _squares(shaky, case.people.reading_se), tuple(shaky), {}),
         ("outside_limits", limits, tuple(far), far),
     ]
     reasons = []
@@ -276,24 +285,18 @@ def _how_far(anatomy: Anatomy, apart: Array) -> dict[str, float]:
     Empty where the card's limits hold and it is body size itself that makes its error grow.
     """
     case = anatomy.case
-    columns = bridge_waists(case.people.columns, case.people.sex).columns
     spread = np.nan_to_num(case.answer.spreads["limits"][:, 0])
     heaviest = int(np.argmax(np.abs(np.where(apart != 0.0, apart * spread, 0.0))))
-    return beyond_limits(case.answer.cards[heaviest], columns)
+    return beyond_limits(case.answer.cards[heaviest], anatomy.bridged.columns)
 
 
-def _steps(case: Case, stand_in: Mapping[str, float]) -> dict[str, float]:
+def _steps(anatomy: Anatomy, stand_in: Mapping[str, float]) -> dict[str, float]:
     """Published mean difference [cm] that was added for each waist that stood in."""
-    people = case.people
-    bridged = bridge_waists(people.columns, people.sex)
+    columns, bridged = anatomy.case.people.columns, anatomy.bridged
     return {
-        name: float(bridged.columns[name][0] - people.columns[str(bridged.measured_at[name][0])][0])
+        name: float(bridged.columns[name][0] - columns[str(bridged.measured_at[name][0])][0])
         for name in stand_in
     }
-
-
-def _tester_share(case: Case, loads: Mapping[str, float]) -> float:
-    return sum((load * float(case.people.reading_se[n][0])) ** 2 for n, load in loads.items())
 
 
 def _site_variance(anatomy: Anatomy, apart: Array) -> float:

@@ -23,10 +23,10 @@ class Spread:
     def to_dict(self) -> dict[str, Any]:
         """Return the mapping of the contract; percentages and kilograms to two decimals."""
         return {
-            "estimate": _round(self.estimate, 2),
-            "se": _round(self.se, 4),
-            "likely": None if self.likely is None else [_round(v, 2) for v in self.likely],
-            "wide": None if self.wide is None else [_round(v, 2) for v in self.wide],
+            "estimate": rounded(self.estimate, 2),
+            "se": rounded(self.se, 4),
+            "likely": None if self.likely is None else [rounded(v, 2) for v in self.likely],
+            "wide": None if self.wide is None else [rounded(v, 2) for v in self.wide],
         }
 
 
@@ -77,6 +77,10 @@ class SpokenFinding:
     points: float | None
     text: str
 
+    def to_dict(self) -> dict[str, Any]:
+        """Return the mapping of the contract."""
+        return {"code": self.code, "points": rounded(self.points, 2), "text": self.text}
+
 
 @dataclass(frozen=True, slots=True, repr=False)
 class Result:
@@ -124,22 +128,19 @@ class Result:
             "lean_mass_kg": self.lean_mass_kg.to_dict(),
             "verdict": self.verdict,
             "misfit": {
-                "q": _round(self.misfit.q, 4),
+                "q": rounded(self.misfit.q, 4),
                 "dof": self.misfit.dof,
-                "p": _round(self.misfit.p, 4),
-                "inflation": _round(self.misfit.inflation, 4),
+                "p": rounded(self.misfit.p, 4),
+                "inflation": rounded(self.misfit.inflation, 4),
             },
             "families": [_family(one) for one in self.families],
             "equations": [_equation(one) for one in self.equations],
             "correlation": {
                 "order": list(self.correlation_order),
-                "matrix": [[_round(v, 4) for v in row] for row in self.correlation_matrix],
+                "matrix": [[rounded(v, 4) for v in row] for row in self.correlation_matrix],
             },
-            "budget": {block: _round(value, 6) for block, value in self.budget.items()},
-            "findings": [
-                {"code": one.code, "points": _round(one.points, 2), "text": one.text}
-                for one in self.findings
-            ],
+            "budget": {block: rounded(value, 6) for block, value in self.budget.items()},
+            "findings": [one.to_dict() for one in self.findings],
             "bands": [dict(one) for one in self.bands],
             "flags": [dict(one) for one in self.flags],
             "cautions": list(self.cautions),
@@ -165,9 +166,9 @@ def problem_list(problems: tuple[Problem, ...]) -> list[dict[str, str]]:
 def _family(one: FamilyResult) -> dict[str, Any]:
     return {
         "family": one.family,
-        "estimate": _round(one.estimate, 2),
-        "se": _round(one.se, 4),
-        "weight": _round(one.weight, 4),
+        "estimate": rounded(one.estimate, 2),
+        "se": rounded(one.se, 4),
+        "weight": rounded(one.weight, 4),
         "equations": list(one.equations),
     }
 
@@ -176,8 +177,8 @@ def _equation(one: EquationResult) -> dict[str, Any]:
     return {
         "key": one.key,
         "family": one.family,
-        "estimate": _round(one.estimate, 2),
-        "se": _round(one.se, 4),
+        "estimate": rounded(one.estimate, 2),
+        "se": rounded(one.se, 4),
         "scale": one.scale,
         "used": one.used,
         "left_out_because": list(one.left_out_because),
@@ -185,5 +186,6 @@ def _equation(one: EquationResult) -> dict[str, Any]:
     }
 
 
-def _round(value: float | None, digits: int) -> float | None:
+def rounded(value: float | None, digits: int) -> float | None:
+    """Return a number for JSON, None where there is none."""
     return None if value is None else round(float(value), digits)

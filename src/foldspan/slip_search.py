@@ -41,7 +41,7 @@ MISREAD = {"skinfold": 2.0, "girth": 1.0, "breadth": 0.5, "height": 1.0, "mass":
 TENS = 10.0
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, repr=False)
 class Suspect:
     """One way to write a visit down that fits better.
 

@@ -9,10 +9,10 @@ import difflib
 import math
 from collections.abc import Mapping
 from datetime import date, datetime
-from numbers import Real
 from typing import Any
 
 from foldspan.outside_reader import read_outside
+from foldspan.plain_number import plain_number
 from foldspan.problems import Problem
 from foldspan.quantities import (
     ANCESTRIES,
@@ -20,8 +20,6 @@ from foldspan.quantities import (
     SUPRAILIAC_CHOICES,
     Quantity,
     Sex,
-    UnreadableValue,
-    read_value,
     typed_unit,
 )
 from foldspan.readings import accept
@@ -345,23 +343,10 @@ class TreeReader:
         is_at_least: bool = False,
     ) -> float | None:
         """A number in canonical units inside the quantity's spans, or None with a problem."""
-        if isinstance(given, str):
-            try:
-                value = read_value(given, quantity.unit)
-            except UnreadableValue as error:
-                self.note(error.code, place, error.what, error.remedy, given)
-                return None
-        elif isinstance(given, bool) or not isinstance(given, Real):
-            remedy = f"Write a number in {quantity.unit}, or a text with its unit."
-            self.note("E101", place, "not a number", remedy)
-            return None
-        else:
-            try:
-                value = float(given)
-            except OverflowError:  # an integer of hundreds of digits
-                value = math.inf
-        if not math.isfinite(value):
-            self.note("E106", place, "not a finite number", "Measure again, or leave it out.")
+        shape = f"Write a number in {quantity.unit}, or a text with its unit."
+        again = "Measure again, or leave it out."
+        value = plain_number(self.note, given, quantity.unit, place, shape=shape, again=again)
+        if value is None:
             return None
         problem = span_problem(
             value, quantity, sex, f"{self.where}: {place}", accept_unusual=self.accept_unusual

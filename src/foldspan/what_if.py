@@ -21,7 +21,7 @@ FARTHEST, FARTHEST_FOLD = 2.0, 4.0
 AGREED = 0.1
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, repr=False)
 class WouldAgree:
     """The value of one reading at which two voices would agree; ``needed`` None if there is none.
 
@@ -34,7 +34,7 @@ class WouldAgree:
     in_its_own_errors: float | None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, repr=False)
 class Without:
     """The answer without one family or one measurement; all None if nothing is left."""
 
@@ -64,7 +64,8 @@ def would_agree(anatomy: Anatomy, first: str, second: str) -> tuple[WouldAgree, 
         E501 if a voice did not speak.
     """
     case = anatomy.case
-    voice(anatomy, first), voice(anatomy, second)  # both must have spoken
+    for name in (first, second):
+        voice(anatomy, name)  # raises if it did not speak
     names = list(case.values)
     low, high = _bracket(case, names, first, second)
     needed = _close_in(case, names, low, high, first, second)
@@ -134,7 +135,7 @@ def _close_in(
         return needed
     for _ in range(CLOSED_IN):
         middle = (low[live] + high[live]) / 2.0
-        ends = [(low[live], high[live], middle)[k] for k in range(3)]
+        ends = (low[live], high[live], middle)
         changes = [{names[place]: float(end[k])} for end in ends for k, place in enumerate(live)]
         gaps = _gap(what_if(case, changes), first, second).reshape(3, live.size)
         same = np.sign(gaps[2]) == np.sign(gaps[0])

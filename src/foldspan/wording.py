@@ -200,6 +200,11 @@ def share_of(finding: Finding) -> str:
     return f"{-finding.points:.1f} points the other way"
 
 
+def capital(text: str) -> str:
+    """Return the text with its first letter large, the rest as it is."""
+    return f"{text[0].upper()}{text[1:]}"
+
+
 def verb(family: str) -> str:
     """Return ``read`` for a family named in the plural, else ``reads``."""
     return "read" if family.endswith("s") else "reads"

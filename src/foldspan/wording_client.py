@@ -6,7 +6,6 @@ import math
 
 from foldspan.errormodel import SCALE_OFFSET
 from foldspan.explanation import Explanation
-from foldspan.protocol.effort import INTIMATE
 from foldspan.wording import CAUTIONS, FAMILY_NAMES, LEAST_FAT
 from foldspan.wording_explain import label
 
@@ -188,13 +187,12 @@ def _client_cautions(explanation: Explanation) -> list[str]:
 
 def _client_offer(explanation: Explanation) -> list[str]:
     """What could be measured next time, if it tells enough; nothing that many would rather not."""
+    is_large = CAUTIONS["large_body"] in explanation.result.cautions
     offers = [
         one
         for one in explanation.next_measurements
-        if not one.is_repeat and not set(one.names) & set(INTIMATE)
+        if not (one.is_repeat or one.is_intimate or (is_large and one.needs_calliper))
     ]
-    if CAUTIONS["large_body"] in explanation.result.cautions:
-        offers = [one for one in offers if not any(name.endswith("_mm") for name in one.names)]
     if not offers or offers[0].narrower_by < WORTH_OFFERING:
         return []
     plain = [CLIENT_SITES.get(label(name), label(name)) for name in offers[0].names]

@@ -11,7 +11,7 @@ from foldspan.pairs import Reason
 from foldspan.quantities import BY_NAME, convert
 from foldspan.slip_search import Suspect
 from foldspan.what_if import WouldAgree
-from foldspan.wording import FAMILY_NAMES, SCALE_NAMES, SLIP_KINDS
+from foldspan.wording import FAMILY_NAMES, SCALE_NAMES, SLIP_KINDS, capital
 
 # what lifts one method above the other, for the trainer; never longer than two lines
 REASON_WORDS = {
@@ -116,28 +116,27 @@ def _limit_unit(name: str) -> str:
     return LIMIT_UNITS.get(name) or BY_NAME[name].unit
 
 
-def slip_sentence(one: Suspect, typed: dict[str, float], units: Mapping[str, str]) -> str:
+def slip_sentence(one: Suspect, typed: Mapping[str, float], units: Mapping[str, str]) -> str:
     """Return which reading to take again and what it may have been."""
     kind = SLIP_KINDS[one.kind].lower()
 
     def was(name: str) -> str:
         return amount(name, typed[name], units.get(name, ""))
 
-    parts = [
-        f"{label(name)} ({was(name)}; {kind} {amount(name, value, units.get(name, ''))})"
-        for name, value in zip(one.names, one.values, strict=True)
-    ]
     if one.kind == "exchanged":
-        parts = [f"{label(name)} ({was(name)})" for name in one.names]
-        return f"{' and '.join(parts)}: {kind} the visit would fit {_times(one)} better."
+        both = " and ".join(f"{label(name)} ({was(name)})" for name in one.names)
+        return f"{both}: {kind} the visit would fit {_times(one)} better."
+    name = one.names[0]
+    would_be = amount(name, one.values[0], units.get(name, ""))
     if one.reading:
-        name, value = one.names[0], one.values[0]
-        parts[0] = (
-            f"{label(name)}, reading {one.reading}: {kind} the site would come to"
-            f" {amount(name, value, units.get(name, ''))} instead of {was(name)}"
+        return (
+            f"{label(name)}, reading {one.reading}: {kind} the site would come to {would_be} instead"
+            f" of {was(name)}, and the visit would fit {_times(one)} better."
         )
-        return f"{parts[0]}, and the visit would fit {_times(one)} better."
-    return f"{parts[0]}: the visit would then fit {_times(one)} better."
+    return (
+        f"{label(name)} ({was(name)}; {kind} {would_be}): the visit would then fit {_times(one)}"
+        " better."
+    )
 
 
 def _times(one: Suspect) -> str:
@@ -213,7 +212,7 @@ def sheet_sentences(check: SheetCheck) -> list[str]:
 
 def outside_sentences(one: Placed, scale: str, *, included: bool) -> list[str]:
     """Return where an outside result stands against the range."""
-    name = OUTSIDE_NAMES[one.method]
+    name = capital(OUTSIDE_NAMES[one.method])
     lines = []
     if one.on_scale is not None and one.error is not None and one.fat_percent is not None:
         moved = abs(one.on_scale - one.fat_percent) > 0.05
@@ -226,12 +225,9 @@ def outside_sentences(one: Placed, scale: str, *, included: bool) -> list[str]:
         fits = (
             "the two can both be right" if one.consistent else "it is unlikely that both are right"
         )
-        lines.append(
-            f"{name.capitalize() if name != 'DXA' else name}: {one.fat_percent:.1f} %{there},"
-            f" ± {one.error:.1f}: {place}; {fits}."
-        )
+        lines.append(f"{name}: {one.fat_percent:.1f} %{there}, ± {one.error:.1f}: {place}; {fits}.")
     else:
-        lines.append(f"{name.capitalize() if name != 'DXA' else name}: not placed.")
+        lines.append(f"{name}: not placed.")
     if one.check.adds_up is False:
         lines += sheet_sentences(one.check)
     lines += [REMARK_SENTENCES[code] for code in one.remarks if code != "does_not_add_up"]

@@ -35,9 +35,9 @@ FLOORS: tuple[frozenset[str], ...] = tuple(
         "readings applicability evaluate reference_people survey_errors girth_build body_pattern",
         "errormodel agreement reconciliation disagreement calibration local case body_signs"
         " slip_search anatomy pairs what_if next_measurement outside_results",
-        "files slips visit visit_reader outside_reader table_reader table_clients table_files"
-        " calibrate_table local_file figures tables wording wording_explain wording_client result"
-        " explanation",
+        "files slips plain_number visit visit_reader outside_reader table_reader table_clients"
+        " table_files calibrate_table local_file figures tables wording wording_explain"
+        " wording_client result explanation",
         "package api api_explain cli",
     )
 )

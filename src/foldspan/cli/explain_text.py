@@ -5,11 +5,17 @@ from __future__ import annotations
 import math
 import textwrap
 
-from foldspan.cli.reconcile_text import WIDTH, bullet, heading, wrap
+from foldspan.cli.reconcile_text import (
+    WIDTH,
+    bullet,
+    heading,
+    likely_sentence,
+    verdict_sentence,
+    wrap,
+)
 from foldspan.explanation import Explanation
 from foldspan.next_measurement import NextMeasurement
 from foldspan.pairs import Pair, Reason
-from foldspan.protocol.effort import INTIMATE
 from foldspan.quantities import Sex
 from foldspan.visit import Visit
 from foldspan.what_if import Without
@@ -18,8 +24,7 @@ from foldspan.wording import (
     FAMILY_NAMES,
     SCALE_NAMES,
     SIZE_WORDS,
-    VERDICT_SENTENCES,
-    WIDENED_SENTENCES,
+    capital,
     verb,
 )
 from foldspan.wording_client import client_words
@@ -48,7 +53,8 @@ def trainer_page(visit: Visit, explanation: Explanation) -> str:
     if not result.has_range:
         parts += ["No range for this visit.", *(wrap(one.sentence()) for one in result.problems)]
         return "\n\n".join([*parts, _cautions(explanation)])
-    parts += [_range(explanation), *_slips(explanation)]
+    opening = "\n".join([likely_sentence(result), wrap(verdict_sentence(result))])
+    parts += [opening, *_slips(explanation)]
     if explanation.headline is None:
         parts.append(_single(explanation))
     else:
@@ -71,8 +77,7 @@ def clinician_lines(explanation: Explanation) -> str:
         return "\n".join(
             [
                 "Methods: none usable.",
-                "Range: none. "
-                + " ".join(f"{one.what[0].upper()}{one.what[1:]}." for one in result.problems),
+                "Range: none. " + " ".join(f"{capital(one.what)}." for one in result.problems),
                 "Screening, not a diagnosis.",
             ]
         )
@@ -140,30 +145,11 @@ def turned(one: Pair) -> Pair:
     )  # fmt: skip
 
 
-def _range(explanation: Explanation) -> str:
-    result = explanation.result
-    fat = result.fat_percent
-    assert fat.likely is not None
-    low, high = math.floor(fat.likely[0]), math.ceil(fat.likely[1])
-    verdict = VERDICT_SENTENCES[result.verdict or "single"]
-    if result.verdict in ("strained", "disagree"):
-        verdict += " " + WIDENED_SENTENCES[(result.misfit.inflation or 1.0) > 1.0]
-    return "\n".join(
-        [
-            f"Body fat is likely between {low} and {high} % (8 chances in 10), middle about"
-            f" {fat.estimate:.0f} %.",
-            wrap(verdict),
-        ]
-    )
-
-
 def _slips(explanation: Explanation) -> list[str]:
     if not explanation.slips:
         return []
-    typed = dict(explanation.typed or {})
-    lines = [
-        bullet(slip_sentence(one, typed, explanation.units or {})) for one in explanation.slips
-    ]
+    typed, units = explanation.typed, explanation.units
+    lines = [bullet(slip_sentence(one, typed, units)) for one in explanation.slips]
     return ["\n".join(["Measure again first", *lines])]
 
 
@@ -202,7 +188,7 @@ def _pair(one: Pair, verdict: str | None) -> str:
 
 def _first_word(name: str) -> str:
     """A family with a capital letter; the key of an equation as it is."""
-    return name if name not in FAMILY_NAMES.values() else f"{name[0].upper()}{name[1:]}"
+    return capital(name) if name in FAMILY_NAMES.values() else name
 
 
 def _reason(reason: Reason) -> str:
@@ -247,7 +233,7 @@ def _needed(explanation: Explanation) -> str:
     if one.is_ordinary or explanation.result.verdict == "agree":
         return ""
     high, low = (FAMILY_NAMES.get(name, name) for name in one.between)
-    units = explanation.units or {}
+    units = explanation.units
     possible = [need for need in explanation.would_agree if need.needed is not None]
     never = len(explanation.would_agree) - len(possible)
     lines = [
@@ -346,14 +332,12 @@ def _offers(
     """
     if sex == "female":
         ranked = tuple(
-            one
-            for one in ranked
-            if not set(one.names) & set(INTIMATE) or one.narrower_by >= WORTH_INTIMACY
+            one for one in ranked if not one.is_intimate or one.narrower_by >= WORTH_INTIMACY
         )
     if is_large:  # folds of large bodies are hard to lift and tell little
-        ranked = tuple(one for one in ranked if all(not n.endswith("_mm") for n in one.names))
+        ranked = tuple(one for one in ranked if not one.needs_calliper)
     quick = [one for one in ranked if one.minutes <= QUICK_MINUTES]
-    tape = [one for one in ranked if all(not name.endswith("_mm") for name in one.names)]
+    tape = [one for one in ranked if not one.needs_calliper]
     wanted = [*ranked[:1], *quick[:1], *tape[:1], *ranked[1:]]
     kept = list(dict.fromkeys(id(one) for one in wanted))[:MOST_NEXT]
     return [one for one in ranked if id(one) in kept]

@@ -73,16 +73,24 @@ def heading(visit: Visit) -> str:
     return " · ".join(fact for fact in facts if fact)
 
 
-def _range(result: Result, units: str) -> str:
+def likely_sentence(result: Result) -> str:
+    """Return the 80 % range of a result that has one, as a sentence."""
     fat = result.fat_percent
     assert fat.likely is not None
-    assert fat.wide is not None
     # whole percents outward, so that rounding never takes from what is promised
     low, high = math.floor(fat.likely[0]), math.ceil(fat.likely[1])
-    lowest, highest = math.floor(fat.wide[0]), math.ceil(fat.wide[1])
-    lines = [
+    return (
         f"Body fat is likely between {low} and {high} % (8 chances in 10), middle about"
-        f" {fat.estimate:.0f} %.",
+        f" {fat.estimate:.0f} %."
+    )
+
+
+def _range(result: Result, units: str) -> str:
+    wide = result.fat_percent.wide
+    assert wide is not None
+    lowest, highest = math.floor(wide[0]), math.ceil(wide[1])
+    lines = [
+        likely_sentence(result),
         f"Hardly outside {lowest} to {highest} % (19 chances in 20 inside).",
     ]
     fat_mass, lean_mass = result.fat_mass_kg.estimate, result.lean_mass_kg.estimate
@@ -122,12 +130,17 @@ def _families(result: Result) -> str:
     return "\n".join(lines)
 
 
-def _verdict(result: Result) -> str:
+def verdict_sentence(result: Result) -> str:
+    """Return what the verdict means, and whether the range was widened for it."""
     verdict = result.verdict or "single"
     sentence = VERDICT_SENTENCES[verdict]
     if verdict in ("strained", "disagree"):
         sentence += " " + WIDENED_SENTENCES[(result.misfit.inflation or 1.0) > 1.0]
-    return wrap(_colour(sentence, verdict))
+    return sentence
+
+
+def _verdict(result: Result) -> str:
+    return wrap(_colour(verdict_sentence(result), result.verdict))
 
 
 def _why_silent(result: Result, family: str) -> str:
