@@ -17,7 +17,7 @@ import pytest
 import foldspan
 from foldspan import Visit, reconcile
 from foldspan.catalogue import EQUATIONS
-from foldspan.cli import main, reconcile_text
+from foldspan.cli import reconcile_text
 
 EXAMPLES = Path(__file__).parents[1] / "examples"
 VISIT = str(EXAMPLES / "visit.toml")
@@ -35,24 +35,6 @@ WIDTH = 80
 
 Answer = tuple[int, str, str]
 Run = Callable[..., Answer]
-
-
-@pytest.fixture
-def run(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> Run:
-    """Run the command line in this process; returns exit code, stdout and stderr."""
-    monkeypatch.setenv("OPENBLAS_NUM_THREADS", "1")
-    monkeypatch.delenv("FOLDSPAN_DEBUG", raising=False)
-
-    def call(*words: str) -> Answer:
-        monkeypatch.setattr(sys, "argv", ["foldspan", *words])
-        with pytest.raises(SystemExit) as caught:
-            main()
-        shown = capsys.readouterr()
-        assert "Traceback" not in shown.out + shown.err
-        assert "foldspan itself failed" not in shown.err
-        return int(caught.value.code or 0), shown.out, shown.err
-
-    return call
 
 
 def installed(*words: str, given: str | None = None) -> Answer:

