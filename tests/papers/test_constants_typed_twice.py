@@ -10,8 +10,13 @@ from __future__ import annotations
 import math
 
 import pytest
+from scipy import stats
 
 from foldspan.catalogue import EQUATIONS, equation_by_key
+from foldspan.cli.explain_text import FAR_FROM
+from foldspan.outside_results import ALLOWED_QUARREL
+from foldspan.pairs import ORDINARY
+from foldspan.protocol.outside_methods import OUTSIDE_BY_KEY
 from foldspan.protocol.technical_error import SLIP_SHARE, TOLERANCE, technical_error
 from foldspan.protocol.waist_sites import BRIDGES
 from foldspan.quantities import BY_NAME, QUANTITIES, Sex
@@ -336,3 +341,30 @@ def test_no_limit_without_a_row_here() -> None:
     found = {(card.key, name) for card in EQUATIONS for name in {"sum", "bmi"} & set(card.limits)}
     typed = {(key, name) for key, names in LIMITS.items() for name in names}
     assert found == typed | {(key, name) for key, (name, _) in LIMITS_WITHOUT_SOURCE.items()}
+
+
+# outside results and quantiles -------------------------------------------------------------------------
+
+# skinfold-equations, section on cross-validation: Moon 2008, air displacement SEE 2.42 and underwater
+# weighing SEE 2.44; Moon 2007, total errors 2.3 and 2.4; all in points of fat against three compartments
+MOON_2007_2008 = {"underwater_weighing": 2.4, "air_displacement": 2.4}
+# health-ranges, section 8: DXA repeats with a standard error of measurement of 0.55 points
+DXA_REPEATS = 0.55
+
+
+def test_errors_of_methods_from_elsewhere() -> None:
+    """Moon (2007, 2008) to one decimal; DXA not below what it repeats to."""
+    for key, error in MOON_2007_2008.items():
+        assert OUTSIDE_BY_KEY[key].error == error
+        assert OUTSIDE_BY_KEY[key].scale == "density"
+        assert OUTSIDE_BY_KEY[key].status == "verified"
+    assert OUTSIDE_BY_KEY["dxa"].error > DXA_REPEATS
+    assert OUTSIDE_BY_KEY["dxa"].scale == "dxa"
+
+
+def test_quantiles_are_those_of_the_reference_library() -> None:
+    """scipy.stats: chi-square at .90, normal at .95 and .995, to the digits that are typed."""
+    for dof, quantile in enumerate(ALLOWED_QUARREL, start=1):
+        assert quantile == pytest.approx(stats.chi2.ppf(0.90, dof), abs=5.1e-4)
+    assert pytest.approx(stats.norm.ppf(0.95), abs=5.1e-4) == ORDINARY
+    assert pytest.approx(stats.norm.ppf(0.995), abs=5.1e-4) == FAR_FROM
