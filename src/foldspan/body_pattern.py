@@ -76,6 +76,7 @@ def pattern_people(sex: Sex) -> dict[str, Array]:
 class Conditional:
     """Normal law of some measurements given others: ``mean`` (k,), ``covariance`` (k, k), in logs."""
 
+    names: tuple[str, ...]
     mean: Array
     covariance: Array
 
@@ -100,12 +101,12 @@ def conditional(sex: Sex, wanted: Sequence[str], given: dict[str, float]) -> Con
     w = [PLACE[name] for name in wanted]
     g = [PLACE[name] for name in given]
     if not g:
-        return Conditional(mean[w], covariance[np.ix_(w, w)])
+        return Conditional(tuple(wanted), mean[w], covariance[np.ix_(w, w)])
     seen = np.array([value if name == AGE else np.log(value) for name, value in given.items()])
     slope = np.linalg.solve(covariance[np.ix_(g, g)], covariance[np.ix_(g, w)]).T
     centre = mean[w] + slope @ (seen - mean[g])
     rest = covariance[np.ix_(w, w)] - slope @ covariance[np.ix_(g, w)]
-    return Conditional(centre, (rest + rest.T) / 2.0)
+    return Conditional(tuple(wanted), centre, (rest + rest.T) / 2.0)
 
 
 def log_oddness(
