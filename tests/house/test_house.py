@@ -31,7 +31,7 @@ FLOORS: tuple[frozenset[str], ...] = tuple(
     frozenset("" if room == "package" else room for room in floor.split())
     for floor in (
         "quantities problems",
-        "catalogue protocol",
+        "catalogue protocol standards",
         "readings applicability evaluate reference_people survey_errors girth_build body_pattern",
         "errormodel agreement reconciliation disagreement calibration local case body_signs"
         " slip_search anatomy pairs what_if next_measurement outside_results",

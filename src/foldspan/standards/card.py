@@ -1,0 +1,208 @@
+"""Standard: the record that carries one published set of health bands, as printed.
+
+A standard cuts the line of one measure into bands with no gap and no overlap: its limits in rising
+order, what each limit belongs to, and one label more than there are limits. Nothing here computes
+a result: see ``health.py``.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+import numpy.typing as npt
+
+from foldspan.quantities import Sex
+
+Measure = Literal[
+    "fat_percent",
+    "bmi",
+    "waist_cm",
+    "waist_to_height",
+    "waist_to_hip",
+    "fat_mass_index",
+    "lean_mass_index",
+]
+MEASURE_UNITS: dict[str, str] = {
+    "fat_percent": "%",
+    "bmi": "kg/m²",
+    "waist_cm": "cm",
+    "waist_to_height": "",
+    "waist_to_hip": "",
+    "fat_mass_index": "kg/m²",
+    "lean_mass_index": "kg/m²",
+}
+# The first three hold for fat and what follows from it; a directly measured index has no scale.
+StandardScale = Literal["density", "dxa", "bioimpedance", ""]
+Status = Literal[
+    "verified, primary",
+    "verified, secondary",
+    "from memory",
+    "disputed",
+    "our proposal",
+    "computed from open data",
+    "common practice, no source",
+]
+Side = Literal["above", "below"]
+Kind = Literal["female", "male", "both"]
+
+# Where a band lies, so that standards can be held against each other: -1 below the usual, 0 usual,
+# 1 above it, 2 far above it. A label that says nothing of the kind is not here.
+SIDES: dict[str, int] = {
+    "severely_low": -1,
+    "clearly_low": -1,
+    "low": -1,
+    "usual": 0,
+    "above": 1,
+    "well_above": 2,
+    "far_above": 2,
+    "very_far_above": 2,
+    "light_for_age": -1,
+    "usual_for_age": 0,
+    "heavy_for_age": 1,
+    "small_for_height": -1,
+    "under_half": 0,
+    "half_or_more": 1,
+    "six_tenths_or_more": 2,
+    "below_raised": 0,
+    "raised": 1,
+    "high": 2,
+    "below_central": 0,
+    "central": 1,
+    "below_high_for_class": 0,
+    "high_for_class": 1,
+    "lighter_match": -1,
+    "healthy_match": 0,
+    "above_match": 1,
+    "well_above_match": 2,
+    "no_case_seen": 0,
+    "few_cases": 0,
+    "risk_clusters": 1,
+    "risk_common": 2,
+    "below_bmi_30_match": 0,
+    "bmi_30_match_or_more": 2,
+    "below_span": -1,
+    "in_span": 0,
+    "above_span": 1,
+    "below_minimum": -1,
+    "at_or_above_minimum": 0,
+    "severe_shortage": -1,
+    "moderate_shortage": -1,
+    "mild_shortage": -1,
+    "usual_fat": 0,
+    "excess": 1,
+    "class_1": 2,
+    "class_2": 2,
+    "class_3": 2,
+    "low_lean": -1,
+    "not_low_lean": 0,
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Standard:
+    """One set of bands for one group of people.
+
+    Parameters
+    ----------
+    key : str
+        Standard, year, sex, ages, group; never reused.
+    name, year : str, int
+        As people cite it.
+    measure : str
+        See ``Measure``; units in ``MEASURE_UNITS``.
+    limits : tuple of float
+        In rising order, in the unit of the measure.
+    labels : tuple of str
+        Codes of the bands from low to high, one more than limits; words in ``wording_health.py``.
+    limit_belongs : str or tuple of str
+        ``above`` where a limit itself is in the band above it (printed ``>=``), ``below`` where in
+        the one below (printed ``>``); one word for all, or one a limit.
+    scale : str
+        Criterion of fat measures; "" for measures taken directly.
+    sex : str
+        ``female``, ``male`` or ``both``.
+    ages : tuple of int or None
+        First and last completed year of age that it covers, None for no end.
+    backgrounds : tuple of str
+        Self-described family backgrounds it is for; empty for everybody.
+    not_for : tuple of str
+        Family backgrounds for which it says nothing.
+    bmi : tuple of float or None
+        Body mass index it holds for, the first included, the last not [kg/m²].
+    waist_sites : tuple of str
+        Quantities at which the waist may be taken for it, the best first.
+    is_shown : bool
+        False for what is kept to be compared, but is no answer for a client.
+    is_averaged : bool
+        True where it has columns by family background and none for everybody: who states none, or one
+        it has no column for, gets the mean of its columns (our proposal).
+    """
+
+    key: str
+    name: str
+    year: int
+    measure: Measure
+    limits: tuple[float, ...]
+    labels: tuple[str, ...]
+    source: str
+    status: Status
+    population: str
+    sex: Kind = "both"
+    ages: tuple[int, int | None] = (18, None)
+    scale: StandardScale = ""
+    limit_belongs: Side | tuple[Side, ...] = "above"
+    backgrounds: tuple[str, ...] = ()
+    not_for: tuple[str, ...] = ()
+    bmi: tuple[float | None, float | None] = (None, None)
+    waist_sites: tuple[str, ...] = ()
+    is_shown: bool = True
+    is_averaged: bool = False
+    note: str = ""
+
+    def __post_init__(self) -> None:
+        """Refuse limits that are out of order, or do not match the labels."""
+        if list(self.limits) != sorted(set(self.limits)):
+            raise ValueError(f"{self.key}: limits must rise")
+        if len(self.labels) != len(self.limits) + 1:
+            raise ValueError(f"{self.key}: one label more than limits")
+        if unknown := set(self.labels) - set(SIDES):
+            raise ValueError(f"{self.key}: labels not known: {', '.join(sorted(unknown))}")
+        if isinstance(self.limit_belongs, tuple) and len(self.limit_belongs) != len(self.limits):
+            raise ValueError(f"{self.key}: one side a limit")
+
+    def sides(self) -> tuple[Side, ...]:
+        """For each limit, the band it belongs to."""
+        if isinstance(self.limit_belongs, tuple):
+            return self.limit_belongs
+        return (self.limit_belongs,) * len(self.limits)
+
+    def place(self, values: npt.NDArray[np.float64]) -> npt.NDArray[np.int64]:
+        """Return for N values the number of the one band that holds each, from 0 on."""
+        places = np.zeros(np.shape(values), dtype=np.int64)
+        for limit, side in zip(self.limits, self.sides(), strict=True):
+            places += np.asarray(values > limit) | (np.asarray(values == limit) & (side == "above"))
+        return places
+
+    def band(self, value: float) -> str:
+        """Return the label of the one band that holds ``value``."""
+        return self.labels[int(self.place(np.array([value]))[0])]
+
+    def covers(self, sex: Sex, age: float, bmi: float) -> bool:
+        """Whether the standard is made for such a person, family background left aside.
+
+        ``age`` in years; ``bmi`` in kg/m², NaN where it is not known.
+        """
+        first, last = self.ages
+        low, high = self.bmi
+        if self.sex not in (sex, "both") or age < first or (last is not None and age >= last + 1):
+            return False
+        if low is None and high is None:
+            return True
+        return (low is None or bmi >= low) and (high is None or bmi < high)
+
+    @property
+    def system(self) -> str:
+        """What its rows for other sexes, ages and groups share: name and year."""
+        return f"{self.name} {self.year}" if self.year else self.name
