@@ -11,9 +11,11 @@ from foldspan.anatomy import Anatomy
 from foldspan.applicability import LEAVES_OUT, Fit, codes
 from foldspan.case import Case
 from foldspan.catalogue import EQUATIONS
-from foldspan.catalogue.card import FAMILIES, Equation, Scale
+from foldspan.catalogue.card import FAMILIES, SCALES, Equation, Scale
 from foldspan.disagreement import Finding, findings_for
 from foldspan.errormodel import SCALE_OFFSET, shared_error
+from foldspan.health_check import health_of, health_without_range
+from foldspan.indices import Measured
 from foldspan.local import LocalCorrection
 from foldspan.outside_results import Joined, Placed, join, place
 from foldspan.problems import FoldspanError, Problem
@@ -29,7 +31,17 @@ from foldspan.reconciliation import (
     settings_for,
 )
 from foldspan.reference_people import indicators
-from foldspan.result import EquationResult, FamilyResult, Misfit, Result, SpokenFinding, Spread
+from foldspan.result import (
+    EquationResult,
+    FamilyResult,
+    Health,
+    Misfit,
+    Result,
+    SpokenFinding,
+    Spread,
+)
+from foldspan.standards.rules import MONTHS_AFTER_BIRTH, REFUSALS
+from foldspan.two_scales import fat_on_scales
 from foldspan.visit import Visit
 from foldspan.visit_reader import ADULT_AGE
 
@@ -105,7 +117,11 @@ def reconcile(
     check_conversion(visit, settings)
     refusal = refusal_of(visit)
     if refusal is not None:
-        return Result(settings.scale, cautions=_cautions(visit, None), problems=(refusal,))
+        # weight falls after a birth, so a loss means nothing then
+        health = health_without_range(visit, with_loss=refusal.code not in ("E202", "E204"))
+        return Result(
+            settings.scale, health=health, cautions=_cautions(visit, None), problems=(refusal,)
+        )
     case = case_of(visit, settings)
     taken = placed_outside(visit, case) if include_outside else ()
     return result_of(visit, Anatomy(case), taken)
@@ -125,10 +141,25 @@ def result_of(visit: Visit, anatomy: Anatomy, taken: Sequence[Placed] = ()) -> R
             "no equation can be used with what was measured",
             "Add weight and height, a waist, or the folds of one equation (foldspan equations).",
         )
+        unknown = Measured(np.array([np.nan]), np.array([np.nan]))
         return Result(
-            settings.scale, equations=listed, cautions=_cautions(visit, None), problems=(problem,)
+            settings.scale,
+            equations=listed,
+            health=_health(visit, anatomy, dict.fromkeys(SCALES, unknown)),
+            cautions=_cautions(visit, None),
+            problems=(problem,),
         )
     return _result(visit, anatomy, listed, join(answer, settings, taken))
+
+
+def _health(visit: Visit, anatomy: Anatomy, fat: dict[Scale, Measured]) -> Health:
+    return health_of(
+        visit,
+        anatomy.case.people,
+        fat,
+        is_strong=visit.client.athlete or any(one.code == "more_muscle" for one in anatomy.signs),
+        is_in_doubt=bool(anatomy.doubted),
+    )
 
 
 def placed_outside(visit: Visit, case: Case) -> tuple[Placed, ...]:
@@ -155,21 +186,21 @@ def check_conversion(visit: Visit, settings: Settings) -> None:
 
 def refusal_of(visit: Visit) -> Problem | None:
     """Whoever must not get an adult range, and what to do instead."""
-    if visit.client.age_years < ADULT_AGE:
-        return Problem(
-            "E201",
-            "[client] age",
-            "under 18 there is no adult range: bodies that grow need growth charts",
-            "Offer a growth-chart check with a parent and a clinician.",
-        )
-    if visit.client.pregnant:
-        return Problem(
-            "E202",
-            "[client] pregnant",
-            "in pregnancy, and about six months after, no method here is valid",
-            "Leave fat percentage and waist aside; the midwife or doctor follows weight.",
-        )
-    return None
+    client, intake = visit.client, visit.intake
+    birth = intake.birth_months_ago
+    if client.age_years < ADULT_AGE:
+        code, where = "E201", "[client] age"
+    elif client.pregnant:
+        code, where = "E202", "[client] pregnant"
+    elif birth is not None and birth < MONTHS_AFTER_BIRTH:
+        code, where = "E204", "[intake] birth_months_ago"
+    else:
+        told = [one.problem for one in REFUSALS if set(one.said) & set(intake.words)]
+        if not told:
+            return None
+        code, where = told[0], "[intake]"
+    what, remedy = wording.REFUSAL_WORDS[code]
+    return Problem(code, where, what, remedy)
 
 
 def case_of(visit: Visit, settings: Settings) -> Case:
@@ -250,6 +281,7 @@ def _result(
         correlation_matrix=tuple(map(tuple, block[0] / np.outer(deviation, deviation))),
         budget=budget(answer, joined),
         findings=_findings(visit, anatomy),
+        health=_health(visit, anatomy, fat_on_scales(anatomy.case, joined)),
         cautions=_cautions(visit, _unwidened_low(combined, joined, settings.scale)),
     )
 

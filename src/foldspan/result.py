@@ -83,13 +83,108 @@ class SpokenFinding:
 
 
 @dataclass(frozen=True, slots=True, repr=False)
+class SpokenBand:
+    """What one health standard says of the client.
+
+    ``standard`` is its key without the columns that were averaged, ``name`` how people cite it;
+    ``value`` and ``se`` are in the unit of the ``measure``; ``probabilities`` go from the lowest band
+    to the highest and sum to one. ``remarks`` are what to know before going by it.
+    """
+
+    standard: str
+    name: str
+    measure: str
+    scale: str
+    value: float
+    se: float
+    probabilities: Mapping[str, float]
+    is_coin_toss: bool
+    shown: str
+    text: str
+    remarks: tuple[str, ...]
+    source: str
+    status: str
+
+    def to_dict(self) -> dict[str, Any]:
+        """Return the mapping of the contract."""
+        return {
+            "standard": self.standard,
+            "name": self.name,
+            "measure": self.measure,
+            "scale": self.scale or None,
+            "value": rounded(self.value, 4),
+            "se": rounded(self.se, 4),
+            "probabilities": {label: rounded(p, 4) for label, p in self.probabilities.items()},
+            "is_coin_toss": self.is_coin_toss,
+            "text": f"{self.shown}: {self.text}.",
+            "remarks": list(self.remarks),
+            "source": self.source,
+            "status": self.status,
+        }
+
+
+@dataclass(frozen=True, slots=True, repr=False)
+class SpokenFlag:
+    """One flag with its level, the chance that it holds, and its sentence for each reader."""
+
+    code: str
+    level: str
+    text: str
+    for_client: str
+    for_clinician: str
+    chance: float
+    is_borderline: bool
+    source: str
+    status: str
+
+    def to_dict(self) -> dict[str, Any]:
+        """Return the mapping of the contract."""
+        return {
+            "code": self.code,
+            "level": self.level,
+            "text": self.text,
+            "for_client": self.for_client,
+            "for_clinician": self.for_clinician,
+            "chance": rounded(self.chance, 2),
+            "is_borderline": self.is_borderline,
+            "source": self.source,
+            "status": self.status,
+        }
+
+
+@dataclass(frozen=True, slots=True, repr=False)
+class Health:
+    """What the numbers of one visit mean for health: bands, flags, and standards that contradict.
+
+    ``flags`` come the most urgent first. ``careful`` is whether the client's page leaves numbers out;
+    ``was_asked`` whether anything was told at intake.
+    """
+
+    bands: tuple[SpokenBand, ...] = ()
+    flags: tuple[SpokenFlag, ...] = ()
+    apart: tuple[str, ...] = ()
+    remarks: tuple[str, ...] = ()
+    careful: bool = False
+    was_asked: bool = False
+
+    def to_dict(self) -> dict[str, Any]:
+        """Return the part of the JSON tree of a result that is about health."""
+        return {
+            "bands": [one.to_dict() for one in self.bands],
+            "standards_apart": list(self.apart),
+            "flags": [one.to_dict() for one in self.flags],
+            "health_remarks": list(self.remarks),
+            "careful_words": self.careful,
+        }
+
+
+@dataclass(frozen=True, slots=True, repr=False)
 class Result:
     """The agreement range of one visit and everything that led to it.
 
     ``fat_percent`` is in percent of weight, masses in kilograms; ``budget`` maps each block of the
     error model to its variance [points²] and sums to the square of ``fat_percent.se``. A visit that
-    gets no range has empty fields and ``problems`` that say why. ``bands`` and ``flags`` are empty as
-    long as no health standards are loaded.
+    gets no range has empty fields and ``problems`` that say why; flags may be raised all the same.
     """
 
     scale: str
@@ -104,14 +199,23 @@ class Result:
     correlation_matrix: tuple[tuple[float, ...], ...] = ()
     budget: Mapping[str, float] = field(default_factory=dict)
     findings: tuple[SpokenFinding, ...] = ()
-    bands: tuple[Mapping[str, Any], ...] = ()
-    flags: tuple[Mapping[str, Any], ...] = ()
+    health: Health = Health()
     cautions: tuple[str, ...] = ()
     problems: tuple[Problem, ...] = ()
 
     def __repr__(self) -> str:
         """Return a line without any value of the client."""
         return f"Result(scale={self.scale!r}, verdict={self.verdict!r})"
+
+    @property
+    def bands(self) -> tuple[SpokenBand, ...]:
+        """What each health standard says."""
+        return self.health.bands
+
+    @property
+    def flags(self) -> tuple[SpokenFlag, ...]:
+        """Reasons to inform, advise or refer, the most urgent first."""
+        return self.health.flags
 
     @property
     def has_range(self) -> bool:
@@ -141,8 +245,7 @@ class Result:
             },
             "budget": {block: rounded(value, 6) for block, value in self.budget.items()},
             "findings": [one.to_dict() for one in self.findings],
-            "bands": [dict(one) for one in self.bands],
-            "flags": [dict(one) for one in self.flags],
+            **self.health.to_dict(),
             "cautions": list(self.cautions),
         }
         if not self.has_range:

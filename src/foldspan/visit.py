@@ -10,10 +10,12 @@ from typing import Annotated, Any, Literal, Self
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
 from foldspan.files import read_tree
+from foldspan.intake import Intake
 from foldspan.outside_results import OutsideResult
 from foldspan.problems import FoldspanError
 from foldspan.quantities import ANCESTRIES, BY_NAME, MEASURED, Sex
 from foldspan.readings import Accepted, accept
+from foldspan.standards.backgrounds import BACKGROUNDS, background_of
 from foldspan.visit_reader import ADULT_AGE, MOST_READINGS, TreeReader
 
 Reading = Annotated[float, Field(gt=0.0, allow_inf_nan=False)]
@@ -42,8 +44,14 @@ class Client(BaseModel):
     age_years: float = Field(ge=0.0, le=120.0, allow_inf_nan=False, repr=False)
     code: str = ""
     ancestry: Literal["", *ANCESTRIES] = Field(default="", repr=False)  # type: ignore[valid-type]
+    family_background: Literal["", *BACKGROUNDS] = Field(default="", repr=False)  # type: ignore[valid-type]
     pregnant: bool = Field(default=False, repr=False)
     athlete: bool = Field(default=False, repr=False)
+
+    @property
+    def background(self) -> str:
+        """Family background that health standards go by; "" where nothing was stated."""
+        return background_of(self.family_background, self.ancestry)
 
 
 class Visit(BaseModel):
@@ -52,7 +60,8 @@ class Visit(BaseModel):
     ``sites`` maps quantity names such as ``triceps_mm`` to readings; ``site_variants`` maps folds to
     the variant at which they were taken, where that is known. A measured reference (``reference_…``)
     may stand in the file; ``reconcile`` does not read it. ``outside_results`` are what the client was
-    told elsewhere; they join the range only where that is asked for. Values are kept out of ``repr``.
+    told elsewhere; they join the range only where that is asked for; ``intake`` is what the client
+    told. Values are kept out of ``repr``.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid", hide_input_in_errors=True)
@@ -65,6 +74,7 @@ class Visit(BaseModel):
     reference_fat_percent: float | None = Field(default=None, gt=0.0, lt=100.0, repr=False)
     reference_scale: Literal["", "density", "dxa"] = ""
     outside_results: tuple[OutsideResult, ...] = Field(default=(), repr=False)
+    intake: Intake = Field(default=Intake(), repr=False)
     warnings: tuple[Any, ...] = Field(default=(), repr=False)
 
     @model_validator(mode="after")

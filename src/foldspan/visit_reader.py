@@ -11,6 +11,7 @@ from collections.abc import Mapping
 from datetime import date, datetime
 from typing import Any
 
+from foldspan.intake_reader import read_intake
 from foldspan.outside_reader import read_outside
 from foldspan.plain_number import plain_number
 from foldspan.problems import Problem
@@ -24,6 +25,7 @@ from foldspan.quantities import (
 )
 from foldspan.readings import accept
 from foldspan.slips import apart_problem, fit_problems, span_problem
+from foldspan.standards.backgrounds import BACKGROUNDS
 
 SECTIONS: dict[str, tuple[str, ...]] = {
     "mass_height": ("weight_kg", "height_cm"),
@@ -33,7 +35,7 @@ SECTIONS: dict[str, tuple[str, ...]] = {
 }
 SECTION_UNIT = {"mass_height": "", "skinfolds_mm": "_mm", "girths_cm": "_cm", "breadths_cm": "_cm"}
 CLIENT_KEYS = (
-    "code", "sex", "age_years", "birth_date", "ancestry", "pregnant", "athlete",
+    "code", "sex", "age_years", "birth_date", "ancestry", "family_background", "pregnant", "athlete",
 )  # fmt: skip
 VISIT_KEYS = ("date", "tester", "reference_fat_percent", "reference_scale")
 SITE_VARIANTS: dict[str, tuple[str, ...]] = {
@@ -92,7 +94,7 @@ class TreeReader:
         if not isinstance(tree, Mapping):
             self.note("E121", "file", "not a table of sections", "Start from examples/visit.toml.")
             return {}
-        known = ("client", "visit", *SECTIONS, "site_variants", "outside_results")
+        known = ("client", "visit", *SECTIONS, "site_variants", "intake", "outside_results")
         for name in tree:
             if name not in known:
                 self.unknown(f"[{name}]", str(name), known, "section")
@@ -102,6 +104,11 @@ class TreeReader:
         sex = self.choice(_lower(client.get("sex")), "[client] sex", ("female", "male"), "E111")
         age = self.age(client, day, has_day="date" in visit)
         pregnant = self.truth(client, "pregnant")
+        if pregnant and sex == "male":
+            what = "does not go with the sex the equations were built for"
+            self.note(
+                "E125", "[client] pregnant", what, "Check both; in pregnancy there is no range."
+            )
         self.asks_back = not pregnant and (age is None or age >= ADULT_AGE)
         sites: dict[str, SiteTree] = {}
         for name in SECTIONS:
@@ -115,7 +122,8 @@ class TreeReader:
             "sex": sex,
             "age_years": age,
             "code": self.text(client.get("code", ""), "[client] code"),
-            "ancestry": self.ancestry(client.get("ancestry", "")),
+            "ancestry": self.optional(client, "ancestry", ANCESTRIES),
+            "family_background": self.optional(client, "family_background", BACKGROUNDS),
             "pregnant": pregnant,
             "athlete": self.truth(client, "athlete"),
         }
@@ -126,6 +134,7 @@ class TreeReader:
             "tester": self.text(visit.get("tester", ""), "[visit] tester"),
             "site_variants": self.variants(tree),
             "outside_results": read_outside(self, tree),
+            "intake": read_intake(self, tree, weight=self.weight(sites), sex=sex, day=day),
         }
 
     def reference(self, visit: Mapping[str, Any]) -> dict[str, Any]:
@@ -145,6 +154,12 @@ class TreeReader:
             else:
                 found["reference_fat_percent"] = number
         return found
+
+    @staticmethod
+    def weight(sites: Mapping[str, SiteTree]) -> float | None:
+        """The accepted weight [kg], or None."""
+        site = sites.get("weight_kg")
+        return None if site is None else accept("weight_kg", site["readings"]).value
 
     def hold_together(self, sites: dict[str, SiteTree], sex: Sex, age: float | None) -> None:
         """Ask back where weight, height and waist do not go together."""
@@ -195,11 +210,12 @@ class TreeReader:
             return ""
         return given
 
-    def ancestry(self, given: Any) -> str:
-        """A self-described ancestry that a published rule knows, or ""."""
+    def optional(self, client: Mapping[str, Any], name: str, words: tuple[str, ...]) -> str:
+        """One of the words that a published rule knows, self-described, or "" where none is given."""
+        given = client.get(name, "")
         if given == "" and isinstance(given, str):
             return ""
-        return self.choice(given, "[client] ancestry", ANCESTRIES, "E113") or ""
+        return self.choice(given, f"[client] {name}", words, "E113") or ""
 
     def choice(self, given: Any, place: str, words: tuple[str, ...], missing: str) -> Any:
         """One of the allowed words, or None with a problem."""
@@ -213,13 +229,12 @@ class TreeReader:
             return given
         return None
 
-    def truth(self, client: Mapping[str, Any], name: str) -> bool:
+    def truth(self, section: Mapping[str, Any], name: str, where: str = "client") -> bool:
         """A yes or no; no where nothing is said."""
-        given = client.get(name, False)
+        given = section.get(name, False)
         if not isinstance(given, bool):
-            self.note(
-                "E113", f"[client] {name}", "neither true nor false", "Write true or false.", given
-            )
+            place, what = f"[{where}] {name}", "neither true nor false"
+            self.note("E113", place, what, "Write true or false.", given)
             return False
         return given
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from foldspan.disagreement import Finding
 from foldspan.pairs import ORDINARY
 from foldspan.quantities import BY_NAME
+from foldspan.standards.fat_percent import LEAST_FAT
 
 FAMILY_NAMES = {
     "skinfold": "skinfolds",
@@ -74,15 +75,12 @@ CAUTIONS = {
         "The range reaches down to the least fat that a body needs. Do not aim lower; with fainting,"
         " missed periods, fast loss or worry about food, see a clinician."
     ),
-    "low_weight": (
-        "Weight is low for height. If weight was lost without wanting to, or eating is a worry, see a"
-        " clinician soon."
-    ),
     "older": (
         "From 65 on, muscle is often lost unseen: strength and walking tell more than fat percentage."
     ),
     "young_adult": (
-        "At 18 and 19 adult equations and growth charts can differ; a clinician can read both."
+        "At 18 and 19 adult classes and growth charts can differ; both are shown, and a clinician reads"
+        " them together."
     ),
     "eating": (
         "Numbers about the body can weigh on people. Ask before showing them; stop if they distress."
@@ -91,8 +89,31 @@ CAUTIONS = {
         "Few equations were built on bodies this large; here the tape is a steadier guide than folds."
     ),
 }
-# least fat that a body needs (low-end minima of sports medicine: 5 % men, 12 % women)
-LEAST_FAT = {"male": 5.0, "female": 12.0}
+
+
+# problem code → why there is no adult range, and what to do instead
+REFUSAL_WORDS = {
+    "E201": (
+        "under 18 there is no adult range: bodies that grow need growth charts",
+        "Offer a growth-chart check with a parent and a clinician.",
+    ),
+    "E202": (
+        "in pregnancy, and about six months after, no method here is valid",
+        "Leave fat percentage and waist aside; the midwife or doctor follows weight.",
+    ),
+    "E204": (
+        "within six months after a birth no method here is valid",
+        "Keep the measures if you like, and come back later; the midwife or doctor follows weight.",
+    ),
+    "E205": (
+        "where a limb, or part of one, is missing, weight and equations mean something else",
+        "Keep the measures and follow each by itself; a clinician has methods that hold.",
+    ),
+    "E206": (
+        "fluid in the tissues or the belly, or dialysis, changes weight, girths and folds",
+        "Keep the measures if you like; a doctor judges fluid, and follows weight.",
+    ),
+}
 
 
 def caution_codes(
@@ -108,8 +129,6 @@ def caution_codes(
     codes = ["screening", *([] if low is None else ["shared_error"]), "eating"]
     if low is not None and low < LEAST_FAT[sex]:
         codes.insert(0, "low_fat_women" if sex == "female" else "low_fat")
-    if bmi is not None and bmi < 18.5:
-        codes.insert(0, "low_weight")
     if bmi is not None and bmi >= 35.0:
         codes.insert(0, "large_body")
     if age >= 65.0:

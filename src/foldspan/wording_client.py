@@ -6,7 +6,8 @@ import math
 
 from foldspan.errormodel import SCALE_OFFSET
 from foldspan.explanation import Explanation
-from foldspan.wording import CAUTIONS, FAMILY_NAMES, LEAST_FAT
+from foldspan.standards.fat_percent import LEAST_FAT
+from foldspan.wording import CAUTIONS, FAMILY_NAMES
 from foldspan.wording_explain import label
 
 # the same for a client of twelve: short words, no blame, no jargon
@@ -54,7 +55,6 @@ CLIENT_CAUTIONS = {
     "low_fat_women": (
         "A body needs some fat, so please do not aim lower. A doctor can help you with this."
     ),
-    "low_weight": "Your weight is low for your height. A doctor can look at it with you.",
 }
 CLIENT_WHY_RANGE = (
     "No way to measure fat is exact. That is why we give you a range and not one number."
@@ -70,6 +70,9 @@ CLIENT_NO_RANGE = (
 CLIENT_NO_RANGE_WHY = {
     "E201": "Your body is still growing, and a doctor can read your growth with you.",
     "E202": "While you are pregnant, and for some months after, no way of measuring fat is right.",
+    "E204": "In the first months after a birth no way of measuring fat is right.",
+    "E205": "Our ways of measuring do not fit your body; a doctor has others.",
+    "E206": "With water in the body no way of measuring fat is right.",
     "E203": "We need to measure a little more first.",
 }
 CLIENT_OUTSIDE = {

@@ -12,3 +12,4 @@ ALL_STANDARDS: tuple[Standard, ...] = (
     *mass_indices.STANDARDS,
 )
 """Every standard, in the order in which a person is shown them."""
+STANDARD_BY_KEY = {standard.key: standard for standard in ALL_STANDARDS}

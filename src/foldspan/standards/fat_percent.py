@@ -70,6 +70,7 @@ _LEAST: tuple[tuple[Kind, float, str], ...] = (
     ("female", 12.0, "jagim2024"),
     ("male", 5.0, "roberts1998"),
 )
+LEAST_FAT: dict[str, float] = {sex: limit for sex, limit, _ in _LEAST}
 
 _GALLAGHER_ROWS = tuple(
     Standard(

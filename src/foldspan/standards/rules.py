@@ -1,8 +1,8 @@
-"""Rules for a word to the client, or to a clinician: each with its level, threshold and source.
+"""Rules for a flag: each with its level, what sets it off, and who says so.
 
 Levels: ``inform``, ``advise``, ``refer_soon`` (a doctor within about two weeks), ``refer_urgently``
-(the same day, or the emergency number). They are ours everywhere; sources give the signs. No rule
-says that anybody has an illness.
+(the same day, or the emergency number). The levels are ours everywhere; the sources give the signs.
+No rule says that anybody has an illness.
 """
 
 from __future__ import annotations
@@ -15,100 +15,179 @@ from foldspan.standards.card import Status
 Level = Literal["inform", "advise", "refer_soon", "refer_urgently"]
 LEVELS: tuple[Level, ...] = ("inform", "advise", "refer_soon", "refer_urgently")
 
+# A flag that rests on a measurement is raised from this chance on, and called borderline below the
+# second (ours).
+RAISED_AT, SURE_AT = 0.50, 0.80
+# Upper end of the 95 % range, density scale, below which fat is called very low (ours).
+VERY_LOW_FAT = {"female": 14.0, "male": 6.0}
+# Loss in % of the earlier weight, and the months it took at most: the strictest windows of
+# [glim2019], [espen2015], [must], [weight_loss_workup] for a referral, of [cms] for an urgent one.
+LOSS_SOON: tuple[tuple[float, float], ...] = ((5.0, 12.0), (10.0, 24.0))
+LOSS_URGENT: tuple[tuple[float, float], ...] = ((5.0, 1.0), (10.0, 6.0))
+# Planned loss in % of weight a week [altom2025], and in which a month has this many weeks.
+PLANNED_LOSS_A_WEEK, WEEKS_A_MONTH = 1.5, 365.25 / 12.0 / 7.0
+# Any loss that counts beside a low weight [%] (ours: more than a scale and a meal explain).
+SOME_LOSS = 2.0
+# Low weight for illness: body mass index below, under 70 and from 70 years on; Asian backgrounds
+# [glim2019].
+ILLNESS_BMI, ILLNESS_BMI_ASIAN, ILLNESS_AGE = (20.0, 22.0), (18.5, 20.0), 70.0
+# Weak grip [kg]: [ewgsop2019] and, for Asian backgrounds, [awgs2019]; small calf [cm] the latter.
+WEAK_GRIP = {"female": 16.0, "male": 27.0}
+WEAK_GRIP_ASIAN = {"female": 18.0, "male": 28.0}
+SMALL_CALF_ASIAN = {"female": 33.0, "male": 34.0}
+MUSCLE_AGE = 65.0
+# Blood pressure [mmHg], upper and lower: to be confirmed, and very high [ng136].
+RAISED_PRESSURE, VERY_HIGH_PRESSURE = (140.0, 90.0), (180.0, 120.0)
+# Months after a birth in which no method holds, and after an operation in which its site does not
+# (both ours).
+MONTHS_AFTER_BIRTH, MONTHS_AFTER_SURGERY = 6.0, 3.0
+# From this age on stopped periods are expected (ours).
+PERIODS_AGE = 55.0
+
 
 @dataclass(frozen=True, slots=True)
 class Rule:
-    """One rule: its code, level, what sets it off in short, and who says so."""
+    """One rule: of its ``ladder`` only the highest level that is raised is shown.
+
+    ``said`` are words of the intake; any of them raises the rule. A rule without them rests on what was
+    measured; see ``flags.py``.
+    """
 
     code: str
     level: Level
     when: str
     source: str
     status: Status
+    ladder: str = ""
+    said: tuple[str, ...] = ()
 
 
-# A flag that rests on a measurement fires at this chance, and is called borderline below the second.
-FIRES_AT, SURE_AT = 0.50, 0.80
-# Upper end of the 95 % range below which fat is called very low (ours: a sports minimum and an error).
-VERY_LOW_FAT = {"female": 14.0, "male": 6.0}
-LEAST_FAT = {"female": 12.0, "male": 5.0}
-# Months after a birth in which no method holds (ours).
-MONTHS_AFTER_BIRTH = 6.0
-# Loss of weight [% of the earlier weight], and the months it took at most.
-LOSS_SOON: tuple[tuple[float, float], ...] = ((5.0, 6.0), (10.0, 24.0))
-LOSS_URGENT: tuple[tuple[float, float], ...] = ((5.0, 1.0), (10.0, 6.0))
-PLANNED_LOSS_A_WEEK = 1.5
-MOST_MONTHS = 24.0
-SMALL_CALF = {"female": 33.0, "male": 34.0}
-MUSCLE_AGE = 65.0
+@dataclass(frozen=True, slots=True)
+class Refusal:
+    """Who gets no adult range: the problem it is told with, and the words of the intake that say so."""
+
+    problem: str
+    when: str
+    source: str
+    status: Status
+    said: tuple[str, ...] = ()
+
+
+_PRIMARY: Status = "verified, primary"
+_SECONDARY: Status = "verified, secondary"
+_OURS: Status = "our proposal"
 
 RULES: tuple[Rule, ...] = (
-    Rule("bmi_severely_low", "refer_urgently", "body mass index below 16", "who_bmi",
-         "verified, secondary"),
-    Rule("bmi_clearly_low", "refer_soon", "body mass index 16 to 17", "who_bmi", "verified, secondary"),
-    Rule("bmi_low", "advise", "body mass index 17 to 18.5, lifelong and well", "who_bmi",
-         "verified, secondary"),
-    Rule("bmi_low_with_loss", "refer_soon", "body mass index below 18.5 and weight lost unplanned",
-         "glim2019", "verified, primary"),
-    Rule("bmi_low_older", "refer_soon",
-         "body mass index below 20, from 70 years on below 22 (18.5 and 20 in Asian adults), and weight "
-         "lost unplanned", "glim2019", "verified, primary"),
-    Rule("bmi_high", "advise", "body mass index of 30 to 35 (27.5 to 32.5 in the backgrounds NICE names)",
-         "nice_bmi", "verified, secondary"),
-    Rule("bmi_very_high", "refer_soon", "body mass index from 35 (32.5 in the backgrounds NICE names)",
-         "nice_bmi", "verified, secondary"),
-    Rule("waist_half", "advise", "waist half of height or more", "nice_waist", "verified, secondary"),
-    Rule("waist_six_tenths", "refer_soon", "waist six-tenths of height or more", "nice_waist",
-         "verified, secondary"),
-    Rule("central_fat_at_healthy_weight", "advise",
-         "waist half of height or more, or high for the class, at a body mass index of 18.5 to 25",
-         "easo2024", "verified, secondary"),
+    # told at intake
+    Rule("heart_signs", "refer_urgently", "chest pain, breathless at rest, collapse", "ours", _OURS,
+         said=("chest_pain", "breathless_at_rest", "collapse")),
+    Rule("fainting", "refer_urgently", "fainting", "meed2022", "from memory", said=("fainting",)),
+    Rule("self_harm", "refer_urgently", "thoughts of self-harm", "meed2022", "from memory",
+         said=("thoughts_of_self_harm",)),
+    Rule("one_leg_swollen", "refer_urgently", "one leg suddenly swollen, warm or painful", "ours",
+         _OURS, said=("one_leg_swollen",)),
+    Rule("belly_urgent", "refer_urgently", "tight, fast-growing belly with fever or yellow skin",
+         "ours", _OURS, ladder="belly"),
+    Rule("belly_fluid", "refer_soon", "belly tight and growing fast", "ours", _OURS, ladder="belly",
+         said=("tight_belly", "ascites")),
+    Rule("yellow_skin", "refer_soon", "skin or eyes turned yellow", "ours", _OURS,
+         said=("yellow_skin",)),
+    Rule("thirst_urgent", "refer_urgently", "much thirst and urine with vomiting or drowsiness", "ours",
+         _OURS, ladder="thirst"),
+    Rule("thirst_and_urine", "refer_soon", "much thirst and much urine", "ours", _OURS,
+         ladder="thirst", said=("thirst_and_urine",)),
+    Rule("pressure_very_high", "refer_urgently", "blood pressure of 180/120 or more", "ng136",
+         _SECONDARY, ladder="pressure"),
+    Rule("pressure_raised", "refer_soon", "blood pressure of 140/90 or more", "ng136", "from memory",
+         ladder="pressure"),
+    Rule("swelling", "refer_soon", "both legs, face or hands swollen", "ours", _OURS,
+         said=("swelling", "oedema")),
+    Rule("uneven_body", "refer_soon", "fat missing from limbs, one-sided differences",
+         "lipodystrophy2016", _PRIMARY, said=("fat_missing", "one_sided_difference")),
+    Rule("eating_concern", "refer_soon", "worry about eating, at any weight", "ng69", _SECONDARY),
+    Rule("periods_stopped", "refer_soon", "no period for three months or more, under 55 years",
+         "reds2023", "from memory"),
+    Rule("stress_fractures", "refer_soon", "stress fractures or injuries that keep coming back",
+         "reds2023", "from memory", said=("stress_fractures",)),
+    # weight, and loss of it
+    Rule("bmi_severely_low", "refer_urgently", "body mass index below 16", "who_bmi", _SECONDARY,
+         ladder="low_weight"),
+    Rule("bmi_clearly_low", "refer_soon", "body mass index from 16 to below 17", "who_bmi", _SECONDARY,
+         ladder="low_weight"),
+    Rule("bmi_low_with_loss", "refer_soon",
+         "body mass index below 18.5 and 2 % of weight or more lost, wanted or not", "who_bmi",
+         _SECONDARY, ladder="low_weight"),
+    Rule("bmi_low_for_illness", "refer_soon",
+         "body mass index below 20, from 70 years on below 22 (Asian backgrounds 18.5 and 20), and"
+         " weight lost without wanting to, or ill or eating little", "glim2019", _PRIMARY,
+         ladder="low_weight"),
+    Rule("bmi_low", "advise", "body mass index from 17 to below 18.5", "who_bmi", _SECONDARY,
+         ladder="low_weight"),
+    Rule("loss_fast", "refer_urgently",
+         "5 % or more in a month, or 10 % or more in 6 months, not wanted", "cms", _SECONDARY,
+         ladder="loss"),
+    Rule("loss_unplanned", "refer_soon",
+         "5 % or more in 12 months, or 10 % or more in 24 months, not wanted", "glim2019", _PRIMARY,
+         ladder="loss"),
+    Rule("loss_not_asked", "advise", "a loss of such a size, and nobody noted whether it was wanted",
+         "glim2019", _PRIMARY, ladder="loss"),
+    Rule("loss_planned_fast", "advise", "more than 1.5 % of weight a week, wanted", "altom2025",
+         _SECONDARY, ladder="loss"),
+    # much weight
+    Rule("weight_with_signs", "refer_soon",
+         "body mass index from 30 (27.5 in the backgrounds NICE names), or from 25 with a waist of half"
+         " the height, and high blood pressure, diabetes, sleepy snoring or joint pain", "easo2024",
+         _SECONDARY, ladder="high_weight"),
+    Rule("bmi_very_far_above", "refer_soon",
+         "body mass index from 40 (37.5 in the backgrounds NICE names)", "nice_bmi", _SECONDARY,
+         ladder="high_weight"),
+    Rule("bmi_far_above", "advise", "body mass index from 35 (32.5 in the backgrounds NICE names)",
+         "nice_bmi", _SECONDARY, ladder="high_weight"),
+    Rule("waist_six_tenths", "advise", "waist of six-tenths of height or more, body mass index below 35",
+         "nice_waist", _SECONDARY, ladder="high_weight"),
+    Rule("central_fat", "advise", "waist of half the height or more at a body mass index of 18.5 to 25",
+         "nice_waist", _SECONDARY, ladder="high_weight"),
+    # little fat, little muscle
     Rule("fat_very_low", "refer_soon",
-         "upper end of the 95 % range below 14 % in women, 6 % in men (density)", "ours", "our proposal"),
+         "upper end of the 95 % range below 14 % in women, 6 % in men (density)", "ours", _OURS,
+         ladder="low_fat"),
     Rule("fat_near_minimum", "advise",
-         "fat more likely than not below 14 % in women, 6 % in men (density)", "roberts1998",
-         "verified, primary"),
-    Rule("unplanned_loss", "refer_soon",
-         "5 % or more in 6 months, or 10 % in 24 months, unplanned", "glim2019", "verified, primary"),
-    Rule("unplanned_loss_fast", "refer_urgently",
-         "5 % or more in a month, or 10 % in 6 months, unplanned", "cms", "verified, secondary"),
-    Rule("planned_loss_fast", "advise", "more than 1.5 % of weight a week, planned", "altom",
-         "verified, secondary"),
-    Rule("lean_low", "advise", "lean mass index more likely than not below 15 in women, 17 in men",
-         "espen2015", "verified, primary"),
-    Rule("lean_low_with_loss", "refer_soon", "the same, with unplanned loss", "espen2015",
-         "verified, primary"),
-    Rule("muscle_loss_likely", "refer_soon",
-         "65 and older with a sign of poor muscle (weak, slow, falls, calf below 33 or 34 cm) and a high "
-         "or low weight", "espen_easo2022", "verified, primary"),
-    Rule("muscle_signs", "advise", "65 and older with a sign of poor muscle", "ewgsop2019",
-         "verified, secondary"),
-    Rule("chest_pain", "refer_urgently", "chest pain, breathless at rest, collapse", "ours",
-         "our proposal"),
-    Rule("fainting", "refer_urgently", "fainting", "meed2022", "from memory"),
-    Rule("swelling_one_leg", "refer_urgently", "one leg suddenly swollen, warm or painful", "ours",
-         "our proposal"),
-    Rule("swelling", "refer_soon", "both legs, face or hands swollen", "ours", "our proposal"),
-    Rule("belly_fluid", "refer_soon", "tight, fast-growing belly, hernia, stoma", "ours",
-         "our proposal"),
-    Rule("recent_surgery", "inform", "operation in the last 3 months", "ours", "our proposal"),
-    Rule("uneven_body", "refer_soon", "fat missing from limbs, odd one-sided differences",
-         "lipodystrophy2016", "verified, primary"),
-    Rule("skin", "inform", "broken, infected, sunburnt or very fragile skin", "ours", "our proposal"),
-    Rule("bleeding", "advise", "blood thinners or easy bruising", "ours", "our proposal"),
-    Rule("eating_concern", "refer_soon", "worry about eating, restriction, purging, driven exercise",
-         "ng69", "verified, secondary"),
-    Rule("periods_stopped", "refer_soon", "no period for three months or more", "reds2023",
-         "from memory"),
-    Rule("thirst_and_loss", "refer_soon", "thirst and much urine", "ours", "our proposal"),
-    Rule("limb_loss", "inform", "amputation, cast, paralysis, marked scoliosis", "ours", "our proposal"),
-    Rule("dialysis", "inform", "dialysis", "ours", "our proposal"),
-    Rule("young_adult", "inform", "18 or 19 years: adult classes and growth charts can differ", "cdc",
-         "disputed"),
-    Rule("minor", "inform", "under 18", "reds2023", "verified, secondary"),
-    Rule("pregnant", "inform", "pregnant, or within six months after a birth", "widen2014",
-         "verified, primary"),
-    Rule("athlete_standards", "inform", "trained or muscular body: classes by weight do not fit",
-         "nice_bmi", "verified, secondary"),
+         "fat more likely than not below 14 % in women, 6 % in men (density)", "ours", _OURS,
+         ladder="low_fat"),
+    Rule("lean_low_with_loss", "refer_soon",
+         "lean mass index below 15 in women, 17 in men, and weight lost without wanting to",
+         "espen2015", _PRIMARY, ladder="lean"),
+    Rule("lean_low", "inform",
+         "lean mass index very likely (8 in 10) below 15 in women, 17 in men; not for Asian backgrounds",
+         "espen2015", _PRIMARY, ladder="lean"),
+    Rule("muscle_and_weight", "refer_soon",
+         "65 and older: a sign of poor muscle and much weight or waist", "espen_easo2022", _PRIMARY,
+         ladder="muscle"),
+    Rule("muscle_signs", "advise",
+         "65 and older: weak, slow, falls, weak grip; small calf in Asian backgrounds", "ewgsop2019",
+         _SECONDARY, ladder="muscle"),
+    # the reading
+    Rule("bleeding", "advise", "medicine against clotting, blood that clots badly, easy bruising",
+         "ours", _OURS, said=("blood_thinner", "haemophilia", "easy_bruising")),
+    Rule("do_not_pinch", "inform", "skin disease, wound, implant, lymphoedema", "ours", _OURS,
+         said=("skin_disease", "wound", "implant", "lymphoedema")),
+    Rule("recent_surgery", "inform", "operation in the last 3 months", "ours", _OURS),
+    Rule("belly_not_valid", "inform", "hernia or stoma: waist not valid", "ours", _OURS,
+         said=("hernia", "stoma")),
+    Rule("body_not_valid", "inform", "cast, paralysis, marked curve of the spine", "ours", _OURS,
+         said=("cast", "paralysis", "scoliosis")),
+    Rule("medicines", "inform", "medicines that move fat or water", "ours", _OURS,
+         said=("steroid", "hiv_medicine", "water_tablets")),
+    Rule("strong_build", "inform", "athlete, or a body whose limbs show more muscle than usual",
+         "nice_bmi", _SECONDARY),
 )  # fmt: skip
 RULE_BY_CODE = {rule.code: rule for rule in RULES}
+
+REFUSALS: tuple[Refusal, ...] = (
+    Refusal("E201", "under 18", "reds2023", _SECONDARY),
+    Refusal("E202", "pregnant", "widen2014", _PRIMARY),
+    Refusal("E204", "within 6 months after a birth", "ours", _OURS),
+    Refusal("E205", "a limb, or part of one, is missing", "ours", _OURS, said=("limb_loss",)),
+    Refusal("E206", "fluid in the tissues or the belly, dialysis", "ours", _OURS,
+            said=("swelling", "oedema", "tight_belly", "ascites", "dialysis")),
+)  # fmt: skip

@@ -1,0 +1,145 @@
+"""Bands: how likely each band of a standard is, for a value that carries an error.
+
+A label would hide that a value near a limit can be on either side of it. So the answer of a standard
+is a probability for every band, under a normal error around the value; no standard is averaged with
+another, and where they contradict each other that is told.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from foldspan.catalogue.card import Array
+from foldspan.indices import Indices, Measured
+from foldspan.standards import ALL_STANDARDS
+from foldspan.standards.card import REACH, Standard
+
+# A standard whose likeliest band is less likely than this is called a coin toss (ours).
+COIN_TOSS = 0.60
+# Other bands are told from this chance on.
+WORTH_TELLING = 0.05
+
+_erf = np.frompyfunc(math.erf, 1, 1)
+
+
+def chance_below(limit: float | Array, value: Array, se: Array) -> Array:
+    """Chance that the true value is below a limit, of the shape of ``value``; NaN where not known.
+
+    Where the error is zero it is 1 or 0, and a value on the limit is not below it.
+    """
+    with np.errstate(divide="ignore", invalid="ignore"):
+        away = (limit - value) / se / math.sqrt(2.0)
+        away = np.where(se > 0.0, away, np.where(value < limit, np.inf, -np.inf))
+        known = np.isfinite(value) & np.isfinite(se)
+        error = np.asarray(_erf(np.where(known, away, 0.0)), dtype=float)
+    return np.where(known, 0.5 * (1.0 + error), np.nan)
+
+
+def probabilities(standard: Standard, measured: Measured) -> Array:
+    """Return the probability of every band, (bands, N); each column sums to one, or is NaN.
+
+    A value without an error is wholly in its own band, limits taken as the standard prints them.
+    """
+    below = [chance_below(limit, measured.value, measured.se) for limit in standard.limits]
+    ends = np.vstack([np.zeros_like(measured.value), *below, np.ones_like(measured.value)])
+    chances = np.diff(ends, axis=0)
+    exact = np.flatnonzero(measured.se == 0.0)
+    if exact.size:
+        chances[:, exact] = 0.0
+        chances[standard.place(measured.value[exact]), exact] = 1.0
+    return np.where(np.isfinite(measured.value) & np.isfinite(measured.se), chances, np.nan)
+
+
+@dataclass(frozen=True, slots=True, repr=False)
+class Band:
+    """What one standard says of one client.
+
+    ``rows`` are the standards asked: one, or the columns that were averaged. ``value`` and ``se`` are
+    in the unit of the measure; ``probabilities`` go by label from low to high.
+    """
+
+    rows: tuple[Standard, ...]
+    value: float
+    se: float
+    probabilities: dict[str, float]
+    stood_in: str = ""
+
+    @property
+    def standard(self) -> Standard:
+        """The standard, or the first of its columns."""
+        return self.rows[0]
+
+    @property
+    def key(self) -> str:
+        """The key of the standard, without what names a column where several were averaged."""
+        if len(self.rows) == 1:
+            return self.standard.key
+        shared = [
+            parts[0]
+            for parts in zip(*(one.key.split("_") for one in self.rows), strict=False)
+            if len(set(parts)) == 1
+        ]
+        return "_".join(shared)
+
+    @property
+    def ranked(self) -> list[tuple[str, float]]:
+        """Labels with their probabilities, the likeliest first."""
+        return sorted(self.probabilities.items(), key=lambda item: -item[1])
+
+    @property
+    def likeliest(self) -> str:
+        """The label of the likeliest band."""
+        return self.ranked[0][0]
+
+    @property
+    def is_coin_toss(self) -> bool:
+        """Whether no band is clearly the likeliest."""
+        return self.ranked[0][1] < COIN_TOSS
+
+    @property
+    def reach(self) -> str:
+        """What the likeliest band leaves open: b below the usual, u usual, a above it."""
+        return REACH[self.likeliest]
+
+
+def bands_of(indices: Indices, standards: Sequence[Standard] = ALL_STANDARDS) -> tuple[Band, ...]:
+    """Return what every standard made for the client says, in their order.
+
+    ``indices`` holds one person. A standard without a value, or made for others, is left out.
+    """
+    age, background = float(indices.age[0]), str(indices.background[0])
+    bmi = float(indices.bmi.value[0])
+    asked: dict[str, list[Standard]] = {}
+    for one in standards:
+        if one.is_shown and one.covers(indices.sex, age, bmi) and background not in one.not_for:
+            asked.setdefault(one.system, []).append(one)
+    found = []
+    for rows in asked.values():
+        chosen = _for_background(rows, background)
+        if not chosen:
+            continue
+        measured = indices.of(chosen[0])
+        if not np.isfinite(measured.value[0] + measured.se[0]):
+            continue
+        mean = np.mean([probabilities(row, measured)[:, 0] for row in chosen], axis=0)
+        found.append(
+            Band(
+                rows=tuple(chosen),
+                value=float(measured.value[0]),
+                se=float(measured.se[0]),
+                probabilities=dict(zip(chosen[0].labels, map(float, mean), strict=True)),
+                stood_in="" if measured.stood_in is None else str(measured.stood_in[0]),
+            )
+        )
+    return tuple(found)
+
+
+def _for_background(rows: list[Standard], background: str) -> list[Standard]:
+    """The rows for a background: its own, those for everybody, or all columns to be averaged."""
+    own = [one for one in rows if background and background in one.backgrounds]
+    general = [one for one in rows if not one.backgrounds]
+    return own[:1] or general[:1] or [one for one in rows if one.is_averaged]

@@ -1,0 +1,266 @@
+"""Flags: how strong the evidence is for each rule, and which rules are raised.
+
+A rule that rests on measurements has a chance: that the true value is beyond its limit, given the
+errors. What was told counts in full. A flag never says that somebody has an illness.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from foldspan.agreement import Z_WIDE
+from foldspan.bands import chance_below
+from foldspan.catalogue.card import Array
+from foldspan.indices import Indices, Measured
+from foldspan.standards import STANDARD_BY_KEY, rules
+from foldspan.standards.backgrounds import ASIAN_BACKGROUNDS
+from foldspan.standards.rules import LEVELS, RAISED_AT, RULES, SURE_AT, Level, Rule
+from foldspan.told import Told
+
+Chances = dict[str, Array]
+WHO_BMI = STANDARD_BY_KEY["who2000_bmi"]
+LOWER_BMI = STANDARD_BY_KEY["nice2023_bmi_background"]
+WAIST_TO_HEIGHT = STANDARD_BY_KEY["nice2022_waist_to_height"]
+
+
+@dataclass(frozen=True, slots=True, repr=False)
+class Raised:
+    """One rule that is raised for one client, and the chance that it holds (1 where it was told)."""
+
+    rule: Rule
+    chance: float
+
+    @property
+    def level(self) -> Level:
+        """How soon somebody should act."""
+        return self.rule.level
+
+    @property
+    def is_borderline(self) -> bool:
+        """Whether the measurements leave it open."""
+        return self.chance < SURE_AT
+
+
+def raised_flags(chances: Mapping[str, Array], person: int = 0) -> tuple[Raised, ...]:
+    """Return the flags of one client, the most urgent first; of a ladder only the highest."""
+    rows = raised(chances)
+    some = [
+        Raised(rule, float(chances[rule.code][person]))
+        for rule in RULES
+        if rule.code in rows and rows[rule.code][person]
+    ]
+    return tuple(sorted(some, key=lambda one: -LEVELS.index(one.level)))
+
+
+def raised(chances: Mapping[str, Array]) -> dict[str, Array]:
+    """Return which rules are raised for whom, bool (N,) by code; of a ladder only the first."""
+    found: dict[str, Array] = {}
+    taken: dict[str, Array] = {}
+    for rule in RULES:  # in a ladder the highest level stands first
+        if rule.code not in chances:
+            continue
+        with np.errstate(invalid="ignore"):
+            here = chances[rule.code] >= RAISED_AT
+        if rule.ladder:
+            above = taken.get(rule.ladder, np.zeros_like(here))
+            here, taken[rule.ladder] = here & ~above, above | here
+        found[rule.code] = here
+    return found
+
+
+def chances_of(indices: Indices, told: Told, *, is_strong: Array) -> Chances:
+    """Return the chance of every rule for N adults, 0 to 1, NaN where nothing is known.
+
+    Parameters
+    ----------
+    indices : Indices
+        Measures with their errors.
+    told : Told
+        Their intake.
+    is_strong : bool array (N,)
+        Athletes, and bodies whose limbs show more muscle than usual.
+    """
+    chances = chances_told(told) | _losses(told) | _pressure(told)
+    chances["periods_stopped"] = _yes(
+        told.said("periods_stopped") & (indices.age < rules.PERIODS_AGE)
+    )
+    chances |= _low_weight(indices, told) | _much_weight(indices, told)
+    chances |= _low_fat(indices) | _lean(indices, told) | _muscle(indices, told)
+    chances["strong_build"] = _yes(is_strong)
+    return chances
+
+
+def chances_without_range(told: Told, *, with_loss: bool) -> Chances:
+    """Return the chances of the rules that hold for people who get no adult range."""
+    return chances_told(told) | _pressure(told) | (_losses(told) if with_loss else {})
+
+
+def chances_told(told: Told) -> Chances:
+    """Return the rules that words of the intake raise by themselves."""
+    chances = {rule.code: _yes(told.said(*rule.said)) for rule in RULES if rule.said}
+    chances["eating_concern"] = _yes(told.said("eating_concern"))
+    chances["belly_urgent"] = _yes(
+        told.said("tight_belly", "ascites") & told.said("fever", "yellow_skin")
+    )
+    chances["thirst_urgent"] = _yes(told.said("thirst_and_urine") & told.said("vomiting_or_drowsy"))
+    with np.errstate(invalid="ignore"):
+        fresh = told.number("surgery_months_ago") < rules.MONTHS_AFTER_SURGERY
+    chances["recent_surgery"] = _yes(fresh)
+    return chances
+
+
+def _yes(mask: Array) -> Array:
+    return np.asarray(mask, dtype=float)
+
+
+def _at_least(limit: float | Array, measured: Measured) -> Array:
+    return 1.0 - chance_below(limit, measured.value, measured.se)
+
+
+def _below(limit: float | Array, measured: Measured) -> Array:
+    return chance_below(limit, measured.value, measured.se)
+
+
+def _known(chance: Array) -> Array:
+    """Chances with 0 for what is not known, to be joined to what was told."""
+    return np.nan_to_num(chance)
+
+
+def _pressure(told: Told) -> Chances:
+    upper, lower = told.number("systolic"), told.number("diastolic")
+    found = {}
+    for code, (high, low) in (
+        ("pressure_raised", rules.RAISED_PRESSURE),
+        ("pressure_very_high", rules.VERY_HIGH_PRESSURE),
+    ):
+        with np.errstate(invalid="ignore"):
+            found[code] = _yes((upper >= high) | (lower >= low))
+    return found
+
+
+def _loss_chance(told: Told, windows: tuple[tuple[float, float], ...]) -> Array:
+    """Chance of a loss as large as in any of the windows it took no longer than."""
+    loss = Measured(told.number("loss_percent"), told.number("loss_se"))
+    months = told.number("loss_months")
+    chance = np.zeros(told.count)
+    for percent, most_months in windows:
+        with np.errstate(invalid="ignore"):
+            inside = months <= most_months
+        chance = np.maximum(chance, np.where(inside, _known(_at_least(percent, loss)), 0.0))
+    return chance
+
+
+def _unplanned(told: Told) -> Array:
+    """Chance of some loss that was not wanted."""
+    return np.where(told.number("loss_wanted") == 0.0, _some_loss(told), 0.0)
+
+
+def _some_loss(told: Told) -> Array:
+    loss = Measured(told.number("loss_percent"), told.number("loss_se"))
+    return _known(_at_least(rules.SOME_LOSS, loss))
+
+
+def _losses(told: Told) -> Chances:
+    wanted = told.number("loss_wanted")
+    soon, urgent = (_loss_chance(told, one) for one in (rules.LOSS_SOON, rules.LOSS_URGENT))
+    weeks = told.number("loss_months") * rules.WEEKS_A_MONTH
+    with np.errstate(divide="ignore", invalid="ignore"):
+        a_week = Measured(told.number("loss_percent") / weeks, told.number("loss_se") / weeks)
+    fast = _known(_at_least(rules.PLANNED_LOSS_A_WEEK, a_week))
+    return {
+        "loss_fast": np.where(wanted == 0.0, urgent, 0.0),
+        "loss_unplanned": np.where(wanted == 0.0, soon, 0.0),
+        "loss_not_asked": np.where(np.isnan(wanted), soon, 0.0),
+        "loss_planned_fast": np.where(wanted == 1.0, fast, 0.0),
+    }
+
+
+def _low_weight(indices: Indices, told: Told) -> Chances:
+    bmi = indices.bmi
+    asian = np.isin(indices.background.astype(str), ASIAN_BACKGROUNDS)
+    old = (indices.age >= rules.ILLNESS_AGE).astype(int)
+    limit = np.where(
+        asian,
+        np.array(rules.ILLNESS_BMI_ASIAN)[old],
+        np.array(rules.ILLNESS_BMI)[old],
+    )
+    cause = np.maximum(_unplanned(told), _yes(told.said("eating_little")))
+    severe, clear, low = (_below(one, bmi) for one in WHO_BMI.limits[:3])
+    return {
+        "bmi_severely_low": severe,
+        "bmi_clearly_low": clear,
+        "bmi_low_with_loss": low * _some_loss(told),
+        "bmi_low_for_illness": _below(limit, bmi) * cause,
+        "bmi_low": low,
+    }
+
+
+def _high_points(indices: Indices) -> tuple[Array, Array, Array]:
+    """Body mass index at which the three high classes start; lower in the backgrounds NICE names."""
+    lower = np.isin(indices.background.astype(str), LOWER_BMI.backgrounds)
+    first, second, third = (
+        np.where(lower, low, usual)
+        for low, usual in zip(LOWER_BMI.limits[-3:], WHO_BMI.limits[-3:], strict=True)
+    )
+    return first, second, third
+
+
+def _much_weight(indices: Indices, told: Told) -> Chances:
+    bmi = indices.bmi
+    first, second, third = _high_points(indices)
+    ratio = indices.of(WAIST_TO_HEIGHT)
+    half, six_tenths = (_at_least(one, ratio) for one in WAIST_TO_HEIGHT.limits[1:])
+    low, high, above = WHO_BMI.limits[2], WHO_BMI.limits[3], WAIST_TO_HEIGHT.bmi[1]
+    assert above is not None
+    pressure = _pressure(told)["pressure_raised"]
+    strain = np.maximum(
+        pressure,
+        _yes(told.said("high_blood_pressure", "diabetes", "sleepy_snoring", "joint_pain")),
+    )
+    large = np.maximum(_at_least(first, bmi), _known(_at_least(high, bmi) * half))
+    usual = _below(high, bmi) - _below(low, bmi)
+    return {
+        "weight_with_signs": large * strain,
+        "bmi_very_far_above": _at_least(third, bmi),
+        "bmi_far_above": _at_least(second, bmi),
+        "waist_six_tenths": six_tenths * _below(above, bmi),
+        "central_fat": half * usual,
+    }
+
+
+def _low_fat(indices: Indices) -> Chances:
+    fat = indices.fat["density"]
+    limit = rules.VERY_LOW_FAT[indices.sex]
+    with np.errstate(invalid="ignore"):
+        whole = fat.value + Z_WIDE * fat.se < limit
+    near = _below(limit, fat)
+    return {"fat_very_low": np.where(whole, near, 0.0), "fat_near_minimum": near}
+
+
+def _lean(indices: Indices, told: Told) -> Chances:
+    standard = STANDARD_BY_KEY[f"espen2015_lean_{indices.sex}"]
+    low = _below(standard.limits[0], indices.of(standard))
+    western = ~np.isin(indices.background.astype(str), standard.not_for)
+    low = np.where(western, low, 0.0)
+    with np.errstate(invalid="ignore"):
+        sure = np.where(low >= SURE_AT, low, 0.0)
+    return {"lean_low_with_loss": low * _unplanned(told), "lean_low": sure}
+
+
+def _muscle(indices: Indices, told: Told) -> Chances:
+    asian = np.isin(indices.background.astype(str), ASIAN_BACKGROUNDS)
+    sex = indices.sex
+    grip = np.where(asian, rules.WEAK_GRIP_ASIAN[sex], rules.WEAK_GRIP[sex])
+    calf = indices.measured("calf_girth_cm")
+    with np.errstate(invalid="ignore"):
+        weak = told.number("grip_kg") < grip
+    sign = _yes(told.said("weak", "slow", "falls") | weak)
+    small = np.where(asian, _known(_below(rules.SMALL_CALF_ASIAN[sex], calf)), 0.0)
+    sign = np.where(indices.age >= rules.MUSCLE_AGE, np.maximum(sign, small), 0.0)
+    waist = indices.of(STANDARD_BY_KEY[f"who2008_waist_{sex}"])
+    high_waist = _at_least(STANDARD_BY_KEY[f"who2008_waist_{sex}"].limits[-1], waist)
+    much = np.maximum(_known(_at_least(_high_points(indices)[0], indices.bmi)), _known(high_waist))
+    return {"muscle_and_weight": sign * much, "muscle_signs": sign}

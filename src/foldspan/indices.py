@@ -1,0 +1,148 @@
+"""Indices: the measures that health standards are about, each with its standard error.
+
+Body mass index and ratios carry the error of their readings. Fat mass and lean mass over height
+squared carry that of the range besides; the two are taken as independent, because the error of a
+weight is small beside that of a fat percentage.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from foldspan.catalogue.card import Array
+from foldspan.quantities import Sex
+from foldspan.reconciliation import bridge_waists
+from foldspan.standards.card import Standard
+
+
+@dataclass(frozen=True, slots=True, repr=False)
+class Measured:
+    """N values with their standard errors, in the same unit; NaN where not known.
+
+    ``stood_in`` names the waist level that was measured where another one is meant, "" elsewhere.
+    """
+
+    value: Array
+    se: Array
+    stood_in: Array | None = None
+
+
+@dataclass(frozen=True, slots=True, repr=False)
+class Indices:
+    """What N people of one sex were measured at, by measure and scale or waist level."""
+
+    sex: Sex
+    age: Array
+    background: Array
+    columns: Mapping[str, Array]
+    reading_se: Mapping[str, Array]
+    bmi: Measured
+    fat: Mapping[str, Measured]
+    waists: Mapping[str, Measured]
+
+    @property
+    def count(self) -> int:
+        """How many people."""
+        return int(self.age.shape[0])
+
+    def of(self, standard: Standard) -> Measured:
+        """Return the measure of a standard, on its scale and at its waist level.
+
+        On a scale on which no range can be stated every value is NaN.
+        """
+        measure = standard.measure
+        if measure == "bmi":
+            return self.bmi
+        if measure in ("fat_percent", "fat_mass_index", "lean_mass_index"):
+            fat = self.fat.get(standard.scale)
+            if fat is None:
+                return Measured(np.full(self.count, np.nan), np.full(self.count, np.nan))
+            return fat if measure == "fat_percent" else self.mass_index(measure, fat)
+        waist = self.waist(standard.waist_sites)
+        if measure == "waist_cm":
+            return waist
+        other = self.measured("hip_cm" if measure == "waist_to_hip" else "height_cm")
+        value = waist.value / other.value
+        se = value * np.hypot(waist.se / waist.value, other.se / other.value)
+        return Measured(value, se, waist.stood_in)
+
+    def measured(self, name: str) -> Measured:
+        """Return a quantity as it was measured, in its canonical unit."""
+        unknown = np.full(self.count, np.nan)
+        return Measured(self.columns.get(name, unknown), self.reading_se.get(name, unknown))
+
+    def mass_index(self, measure: str, fat: Measured) -> Measured:
+        """Return ``fat_mass_index`` or ``lean_mass_index``: mass over height squared [kg/m²]."""
+        share = fat.value / 100.0 if measure == "fat_mass_index" else 1.0 - fat.value / 100.0
+        se = np.hypot(self.bmi.value * fat.se / 100.0, share * self.bmi.se)
+        return Measured(self.bmi.value * share, se)
+
+    def waist(self, sites: tuple[str, ...]) -> Measured:
+        """Return the waist at the first of the levels that was measured.
+
+        Where none of them was, the first level is filled from a neighbour with the published
+        difference, whose spread joins the error.
+        """
+        first = self.waists[sites[0]]
+        value, se = first.value.copy(), first.se.copy()
+        stood_in = np.full(self.count, "", dtype="<U20")
+        if first.stood_in is not None:
+            stood_in = first.stood_in.copy()
+        for site in sites[1:]:
+            other = self.waists[site]
+            assert other.stood_in is not None
+            use = (other.stood_in == "") & ~np.isnan(other.value)
+            use &= (stood_in != "") | np.isnan(value)
+            value, se = np.where(use, other.value, value), np.where(use, other.se, se)
+            stood_in = np.where(use, "", stood_in)
+        return Measured(value, se, stood_in)
+
+
+def indices_of(
+    sex: Sex,
+    columns: Mapping[str, Array],
+    reading_se: Mapping[str, Array],
+    background: Array,
+    fat: Mapping[str, Measured],
+) -> Indices:
+    """Return the indices of N people of one sex.
+
+    Parameters
+    ----------
+    sex : str
+        ``female`` or ``male``.
+    columns, reading_se : mapping
+        Accepted values and their standard errors by quantity, canonical units; NaN where not taken.
+    background : array
+        Family backgrounds, "" where not stated.
+    fat : mapping
+        Scale → fat [% of weight] and its standard error.
+    """
+    unknown = np.full(columns["age_years"].shape[0], np.nan)
+    weight, metres = columns.get("weight_kg", unknown), columns.get("height_cm", unknown) / 100.0
+    bmi = weight / metres**2
+    relative = np.hypot(
+        reading_se.get("weight_kg", unknown) / weight,
+        2.0 * reading_se.get("height_cm", unknown) / (100.0 * metres),
+    )
+    bridged = bridge_waists(columns, sex)
+    waists = {}
+    for name, source in bridged.measured_at.items():
+        se = reading_se.get(name, unknown)
+        for site in bridged.measured_at:
+            other = np.hypot(reading_se.get(site, unknown), bridged.spread[name])
+            se = np.where(source == site, other, se)
+        waists[name] = Measured(bridged.columns[name], se, source)
+    return Indices(
+        sex=sex,
+        age=columns["age_years"],
+        background=background,
+        columns=columns,
+        reading_se=reading_se,
+        bmi=Measured(bmi, bmi * relative),
+        fat=fat,
+        waists=waists,
+    )

@@ -1,0 +1,31 @@
+"""Intake: what a client may tell before measuring; every item is optional."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True, repr=False)
+class Intake:
+    """What one client told.
+
+    ``words`` are keys of ``standards.intake_words`` and the marks ``eating_concern`` and
+    ``periods_stopped``; ``earlier_weight_kg`` was measured ``months_ago`` months before the visit;
+    ``loss_wanted`` is None where nobody noted it. ``pressure_mmhg`` is the upper and the lower blood
+    pressure.
+    """
+
+    words: tuple[str, ...] = ()
+    earlier_weight_kg: float | None = None
+    months_ago: float | None = None
+    loss_wanted: bool | None = None
+    surgery_months_ago: float | None = None
+    birth_months_ago: float | None = None
+    grip_kg: float | None = None
+    pressure_mmhg: tuple[float, float] | None = None
+    is_given: bool = False
+
+    @property
+    def has_eating_concern(self) -> bool:
+        """Whether careful words are called for: no numbers and no goals on the client's page."""
+        return "eating_concern" in self.words

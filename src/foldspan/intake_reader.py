@@ -1,0 +1,231 @@
+"""Reading ``[intake]``: what the client told before measuring; contradictions are asked back."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from datetime import date
+from numbers import Real
+from typing import Any, Protocol
+
+from foldspan.intake import Intake
+from foldspan.plain_number import plain_number
+from foldspan.quantities import BY_NAME
+from foldspan.standards.intake_words import CONDITIONS, MEDICINES, SYMPTOMS
+
+
+class Reader(Protocol):
+    """What reading needs of the reader of the whole visit; see ``visit_reader``."""
+
+    def note(self, code: str, place: str, what: str, remedy: str, given: object = "") -> None:
+        """Add a problem."""
+
+    def unknown(self, place: str, name: str, known: tuple[str, ...], kind: str) -> None:
+        """Report an unknown name."""
+
+    def section(
+        self, tree: Mapping[str, Any], name: str, known: tuple[str, ...]
+    ) -> Mapping[str, Any]:
+        """Return a section as a mapping, its unknown keys reported."""
+
+    def truth(self, section: Mapping[str, Any], name: str, where: str = "client") -> bool:
+        """Return a yes or no."""
+
+    def day(self, given: Any, place: str) -> date | None:
+        """Return a date, or None."""
+
+
+LISTS: dict[str, dict[str, str]] = {
+    "symptoms": SYMPTOMS, "conditions": CONDITIONS, "medicines": MEDICINES,
+}  # fmt: skip
+MARKS = ("eating_concern", "periods_stopped")
+INTAKE_KEYS = (
+    "earlier_weight_kg", "weight_lost_kg", "earlier_weight_months_ago", "earlier_weight_date",
+    "loss_wanted", *LISTS, "surgery_months_ago", "birth_months_ago", *MARKS, "grip_kg",
+    "blood_pressure_mmhg",
+)  # fmt: skip
+DAYS_A_MONTH = 365.25 / 12.0
+MOST_MONTHS, MOST_GRIP_KG = 600.0, 120.0
+PRESSURES = (30.0, 300.0)
+# two ways of telling the same thing may differ by this much [kg, months]
+SAME_WEIGHT, SAME_TIME = 1.0, 1.0
+AGAIN = "Ask again, or leave it out."
+
+
+class IntakeReader:
+    """Reads one intake beside the weight, the sex and the date of its visit."""
+
+    def __init__(self, reader: Reader, given: Mapping[str, Any]) -> None:
+        self.reader = reader
+        self.given = given
+
+    def note(self, name: str, code: str, what: str, remedy: str, given: object = "") -> None:
+        """Add a problem about one line of the intake."""
+        self.reader.note(code, f"[intake] {name}", what, remedy, given)
+
+    def words(self) -> tuple[str, ...]:
+        """Every word that was told and every mark that is set."""
+        found: list[str] = []
+        for name, known in LISTS.items():
+            listed = self.given.get(name, [])
+            if isinstance(listed, str):
+                listed = [listed]
+            if not isinstance(listed, (list, tuple)):
+                self.note(name, "E121", "not a list of words", f'Write {name} = ["…"].')
+                continue
+            for word in listed:
+                if isinstance(word, str) and word in known:
+                    found.append(word)
+                else:
+                    self._unknown_word(name, word)
+        found += [name for name in MARKS if self.reader.truth(self.given, name, "intake")]
+        return tuple(dict.fromkeys(found))
+
+    def _unknown_word(self, name: str, word: object) -> None:
+        home = next((other for other, known in LISTS.items() if word in list(known)), "")
+        if home:
+            self.note(name, "E113", "a word of another list", f"Write it in {home}.", word)
+            return
+        known = ", ".join(LISTS[name])
+        self.note(name, "E113", "not one of the known words", f"Use {known}.", word)
+
+    def number(self, name: str, least: float, most: float, unit: str) -> float | None:
+        """A bare number inside a span, or None."""
+        given = self.given.get(name)
+        if given is None:
+            return None
+        if isinstance(given, bool) or not isinstance(given, Real):
+            self.note(name, "E101", "not a number", f"Write a number of {unit}.", given)
+            return None
+        value = float(given)
+        if not math.isfinite(value):
+            self.note(name, "E106", "not a finite number", AGAIN)
+            return None
+        if not least <= value <= most:
+            self.note(name, "E102", f"outside {least:g} to {most:g} {unit}", AGAIN, given)
+            return None
+        return value
+
+    def mass(self, name: str) -> float | None:
+        """A weight, or a difference of weights [kg]; a text may carry its unit."""
+        if name not in self.given:
+            return None
+        shape = "Write a number in kg, or a text with its unit."
+        place = f"[intake] {name}"
+        value = plain_number(
+            self.reader.note, self.given[name], "kg", place, shape=shape, again=AGAIN
+        )
+        if value is None:
+            return None
+        if value <= 0.0:
+            self.note(name, "E107", "zero or negative", AGAIN, self.given[name])
+            return None
+        return value
+
+    def earlier_weight(self, weight: float | None) -> float | None:
+        """The weight before the loss, from itself or from the loss."""
+        told, lost = self.mass("earlier_weight_kg"), self.mass("weight_lost_kg")
+        if told is None and lost is None:
+            return None
+        name = "weight_lost_kg" if told is None else "earlier_weight_kg"
+        if weight is None:
+            self.note(name, "E120", "means nothing without the weight of the visit",
+                      "Add weight_kg to [mass_height].")  # fmt: skip
+            return None
+        if told is None:
+            told = weight + (lost or 0.0)
+        elif lost is not None and abs(told - weight - lost) > SAME_WEIGHT:
+            what = "does not match weight_lost_kg and the weight of the visit"
+            self.note(name, "E125", what, "Ask again and keep one of the two.")
+            return None
+        if told - weight >= weight:
+            what = "says that more was lost than is left"
+            self.note(name, "E125", what, "Check the number and its unit.")
+            return None
+        low, high = BY_NAME["weight_kg"].possible(None)
+        if not low <= told <= high:
+            self.note(name, "E102", f"outside {low:g} to {high:g} kg, what is possible", AGAIN)
+            return None
+        return told
+
+    def months(self, day: date | None) -> float | None:
+        """How many months before the visit the earlier weight was taken."""
+        told = self.number("earlier_weight_months_ago", 0.1, MOST_MONTHS, "months")
+        name = "earlier_weight_date"
+        then = self.reader.day(self.given.get(name), f"[intake] {name}")
+        if then is None:
+            return told
+        if day is None:
+            self.note(name, "E120", "means nothing without the date of the visit",
+                      "Add date to [visit], or write earlier_weight_months_ago.")  # fmt: skip
+            return told
+        if then >= day:
+            self.note(name, "E125", "not before the visit", "Check both dates.")
+            return told
+        months = (day - then).days / DAYS_A_MONTH
+        if told is not None and abs(told - months) > SAME_TIME:
+            what = "does not match earlier_weight_months_ago"
+            self.note(name, "E125", what, "Keep one of them.")
+        return months
+
+    def pressure(self) -> tuple[float, float] | None:
+        """Upper and lower blood pressure [mmHg] from ``"142/91"`` or ``[142, 91]``."""
+        name = "blood_pressure_mmhg"
+        given = self.given.get(name)
+        if given is None:
+            return None
+        pair = given.split("/") if isinstance(given, str) else given
+        try:
+            upper, lower = (float(one) for one in pair)
+        except (TypeError, ValueError):
+            self.note(name, "E101", "not two numbers", 'Write "142/91" or [142, 91].', given)
+            return None
+        low, high = PRESSURES
+        if not (low <= lower <= high and low <= upper <= high):
+            self.note(name, "E102", f"outside {low:g} to {high:g} mmHg", AGAIN, given)
+            return None
+        if lower >= upper:
+            self.note(name, "E125", "the lower pressure is not below the upper", AGAIN, given)
+            return None
+        return upper, lower
+
+
+def read_intake(
+    reader: Reader,
+    tree: Mapping[str, Any],
+    *,
+    weight: float | None,
+    sex: str | None,
+    day: date | None,
+) -> Intake:
+    """Return the intake of a visit tree; problems go to the reader.
+
+    ``weight`` [kg] and ``day`` are those of the visit; every item is optional.
+    """
+    given = reader.section(tree, "intake", INTAKE_KEYS)
+    one = IntakeReader(reader, given)
+    earlier, months = one.earlier_weight(weight), one.months(day)
+    has_weight = "earlier_weight_kg" in given or "weight_lost_kg" in given
+    has_time = "earlier_weight_months_ago" in given or "earlier_weight_date" in given
+    if has_weight and not has_time:
+        one.note("earlier weight", "E120", "no time given",
+                 "Add earlier_weight_months_ago or earlier_weight_date.")  # fmt: skip
+    if (has_time or "loss_wanted" in given) and not has_weight:
+        one.note("earlier weight", "E120", "no weight given",
+                 "Add earlier_weight_kg or weight_lost_kg.")  # fmt: skip
+    for name in ("birth_months_ago", "periods_stopped"):
+        if sex == "male" and given.get(name) not in (None, False):
+            one.note(name, "E125", "does not go with the sex the equations were built for",
+                     "Check sex in [client] and this line; leave out what does not apply.")  # fmt: skip
+    wanted = reader.truth(given, "loss_wanted", "intake") if "loss_wanted" in given else None
+    return Intake(
+        words=one.words(),
+        earlier_weight_kg=earlier,
+        months_ago=months,
+        loss_wanted=wanted,
+        surgery_months_ago=one.number("surgery_months_ago", 0.0, MOST_MONTHS, "months"),
+        birth_months_ago=one.number("birth_months_ago", 0.0, MOST_MONTHS, "months"),
+        grip_kg=one.number("grip_kg", 0.0, MOST_GRIP_KG, "kg"),
+        pressure_mmhg=one.pressure(),
+        is_given=bool(given),
+    )

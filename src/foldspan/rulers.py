@@ -1,0 +1,53 @@
+"""Rulers: which standards contradict each other for one client, and why they can.
+
+Two standards contradict each other if their likeliest bands leave nothing open in common, such as
+*usual* and *above the usual*. Coin tosses contradict nobody.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from foldspan.bands import Band
+
+RULER_REASONS = ("measures", "scale", "age", "population")
+
+
+@dataclass(frozen=True, slots=True, repr=False)
+class Apart:
+    """Standards that say ``above`` (or ``below``) the usual, and those that rule it out.
+
+    ``reasons`` are codes of ``RULER_REASONS``.
+    """
+
+    way: Literal["above", "below"]
+    saying: tuple[Band, ...]
+    denying: tuple[Band, ...]
+    reasons: tuple[str, ...]
+
+
+def rulers_apart(bands: tuple[Band, ...]) -> tuple[Apart, ...]:
+    """Return the contradictions among the bands of one client; empty where there are none."""
+    clear = [one for one in bands if not one.is_coin_toss]
+    found: list[Apart] = []
+    for way, sign in (("above", "a"), ("below", "b")):
+        saying = tuple(one for one in clear if one.reach == sign)
+        denying = tuple(one for one in clear if sign not in one.reach)
+        if saying and denying:
+            reasons = tuple(code for code in RULER_REASONS if _holds(code, saying, denying))
+            found.append(Apart("above" if way == "above" else "below", saying, denying, reasons))
+    return tuple(found)
+
+
+def _holds(code: str, saying: tuple[Band, ...], denying: tuple[Band, ...]) -> bool:
+    """Whether a reason sets any two of the contradicting standards apart."""
+    pairs = [(one.standard, other.standard) for one in saying for other in denying]
+    if code == "measures":
+        return any(one.measure != other.measure for one, other in pairs)
+    same = [(one, other) for one, other in pairs if one.measure == other.measure]
+    if code == "scale":
+        return any(one.scale != other.scale for one, other in same)
+    if code == "age":
+        return any((one.ages[1] is None) != (other.ages[1] is None) for one, other in same)
+    return any(one.population != other.population for one, other in same)

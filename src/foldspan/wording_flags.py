@@ -1,0 +1,252 @@
+"""Wording of flags: one sentence for the trainer, one for the client, one for the clinician.
+
+No sentence says that somebody has an illness; whoever is referred is referred to a clinician. The
+client's words are short and calm, and name no number.
+"""
+
+from __future__ import annotations
+
+from foldspan.flags import Raised
+from foldspan.standards.rules import Level
+from foldspan.wording import capital
+
+LEVEL_WORDS: dict[Level, str] = {
+    "inform": "for information",
+    "advise": "advise",
+    "refer_soon": "refer soon",
+    "refer_urgently": "refer urgently",
+}
+LEVEL_MEANING: dict[Level, str] = {
+    "inform": "know it, and tell it where it helps",
+    "advise": "talk it over, and offer a check-up with a doctor",
+    "refer_soon": "a doctor within about two weeks",
+    "refer_urgently": "a doctor the same day, or the emergency number",
+}
+BORDERLINE = (
+    "Borderline: the measurements leave it open ({chance} in 10). Measure again if you can."
+)
+
+# code → sentence for the trainer, sentence for the client
+FLAG_WORDS: dict[str, tuple[str, str]] = {
+    "heart_signs": (
+        "Stop here: call the emergency number, and stay with the client until help comes. Do not test"
+        " or train; a doctor comes first.",
+        "What you told us needs a doctor now. We stop here and help you to call one.",
+    ),
+    "fainting": (
+        "Do not test or train today: a doctor should see the client the same day.",
+        "You told us that you fainted. Please see a doctor today; we will measure another time.",
+    ),
+    "self_harm": (
+        "Stay with the client, put the numbers away, and get help now: a crisis line, a doctor or the"
+        " emergency number.",
+        "Thank you for telling us. You do not have to be alone with it: a doctor or a crisis line can"
+        " help you today, and we will help you to reach one.",
+    ),
+    "one_leg_swollen": (
+        "A doctor the same day, or the emergency number. No tape and no training on that leg.",
+        "A leg that swells all at once should be seen by a doctor today.",
+    ),
+    "belly_urgent": (
+        "A doctor the same day. The waist tells nothing about fat here.",
+        "Please let a doctor look at your belly today.",
+    ),
+    "belly_fluid": (
+        "A doctor soon; the same day with pain, fever or yellow skin. The waist tells nothing about fat"
+        " here.",
+        "Please let a doctor look at your belly soon.",
+    ),
+    "yellow_skin": (
+        "A doctor soon; the same day with fever, pain or drowsiness.",
+        "Please let a doctor look at your skin and eyes soon.",
+    ),
+    "thirst_urgent": (
+        "A doctor the same day, or the emergency number.",
+        "What you told us should be seen by a doctor today.",
+    ),
+    "thirst_and_urine": (
+        "A doctor within days; the same day with vomiting or drowsiness.",
+        "Being so thirsty is worth a visit to a doctor in the next days.",
+    ),
+    "pressure_very_high": (
+        "Sit the client down and measure once more; if it stays, a doctor the same day. With chest pain,"
+        " confusion or breathlessness call the emergency number.",
+        "Your blood pressure is very high right now. A doctor should see you today.",
+    ),
+    "pressure_raised": (
+        "Measure again on another day, and ask a doctor to confirm it.",
+        "Your blood pressure was raised. A doctor can check it again with you.",
+    ),
+    "swelling": (
+        "Swelling makes weight, girths and folds mean something else. No range today; a doctor soon.",
+        "With swelling our measuring is not right. A doctor can find out where it comes from.",
+    ),
+    "uneven_body": (
+        "Folds and their equations do not hold where fat is missing or the sides differ. A doctor soon.",
+        "A doctor can look at the places you told us about.",
+    ),
+    "eating_concern": (
+        "Careful words: show no numbers and set no goals; listen. Offer help to see a doctor or an"
+        " eating-disorder service soon. The client's page leaves all numbers out.",
+        "You told us that eating or weight is on your mind. You do not have to carry that alone: a"
+        " doctor or an eating-disorder service can help.",
+    ),
+    "periods_stopped": (
+        "Set no lower fat goal. A doctor soon, unless pregnancy, contraception or the menopause explains"
+        " it.",
+        "When periods stay away, a doctor can find out why. Please do not aim for less fat until then.",
+    ),
+    "stress_fractures": (
+        "Set no lower fat goal. A sports doctor soon: injuries that come back can mean too little food"
+        " for the work.",
+        "Injuries that come back are worth a visit to a doctor. Eating enough may be part of it.",
+    ),
+    "bmi_severely_low": (
+        "Weight is severely low for height. No training plan and no fat goal; a doctor the same day.",
+        "Your weight is very low for your height. Please see a doctor today; we can help you to call.",
+    ),
+    "bmi_clearly_low": (
+        "Weight is clearly low for height. No goal of losing; a doctor soon.",
+        "Your weight is low for your height. A doctor can look at it with you soon.",
+    ),
+    "bmi_low_with_loss": (
+        "Weight is low for height and has been falling. No goal of losing; a doctor soon.",
+        "Your weight is low for your height, and it has gone down. A doctor can look at it with you soon.",
+    ),
+    "bmi_low_for_illness": (
+        "Weight is on the low side and there may be a cause that takes it further. A doctor soon.",
+        "Your weight is a little low, and you have lost some or eat little. A doctor can help you soon.",
+    ),
+    "bmi_low": (
+        "Weight is low for height. Many are well with it all their lives: ask since when. If it is new,"
+        " or there is any worry, a doctor soon.",
+        "Your weight is low for your height. If that is new for you, a doctor can look at it with you.",
+    ),
+    "loss_fast": (
+        "Much weight was lost in a short time without wanting to. A doctor the same day or the next.",
+        "You lost weight quickly without wanting to. Please see a doctor today or tomorrow.",
+    ),
+    "loss_unplanned": (
+        "Weight was lost without wanting to. A doctor soon, whatever the weight is now.",
+        "You lost weight without wanting to. A doctor can find out why; please go soon.",
+    ),
+    "loss_not_asked": (
+        "Weight has fallen, and nobody noted whether that was wanted. Ask; if it was not, a doctor soon.",
+        "Your weight has gone down. If you did not want that, a doctor can find out why.",
+    ),
+    "loss_planned_fast": (
+        "Weight is falling faster than is good for muscle. Slow down; with weakness, fainting or worry"
+        " about food, a doctor soon.",
+        "You are losing weight fast. Slower is kinder to your muscle; a doctor can help you plan it.",
+    ),
+    "weight_with_signs": (
+        "Weight or waist and the other signs together are worth a check-up: a doctor soon.",
+        "Some of what you told us goes well with a check-up. A doctor can do that with you.",
+    ),
+    "bmi_very_far_above": (
+        "A check-up with a doctor soon; ask first whether one is already under way.",
+        "A check-up with a doctor is a good idea, if you have not had one this year.",
+    ),
+    "bmi_far_above": (
+        "Offer a check-up with a doctor: blood pressure, sugar, sleep and joints.",
+        "A check-up with a doctor is a good idea, if you have not had one this year.",
+    ),
+    "waist_six_tenths": (
+        "Offer a check-up with a doctor: a waist of six-tenths of the height goes with more risk than"
+        " the weight alone tells.",
+        "Your waist tells more than your weight here. A check-up with a doctor is a good idea.",
+    ),
+    "central_fat": (
+        "Weight is usual, and yet the waist is half the height or more. Weight alone would have missed"
+        " it; offer a check-up with a doctor.",
+        "Your weight is usual for your height. Your waist is a little large for it, and you can talk"
+        " about that with us or with a doctor.",
+    ),
+    "fat_very_low": (
+        "Even the upper end of the range is very low. Set no lower goal; ask about periods, energy and"
+        " injuries; a doctor soon.",
+        "Your body carries very little fat, and it needs some. Please do not aim lower; a doctor can"
+        " look at it with you.",
+    ),
+    "fat_near_minimum": (
+        "Fat is near the least that a body needs. Set no lower goal; with fainting, missed periods or"
+        " worry about food, a doctor soon.",
+        "Your body carries little fat, and it needs some. Please do not aim lower.",
+    ),
+    "lean_low_with_loss": (
+        "Lean mass is low for height and weight was lost. A doctor or a dietitian soon.",
+        "You have lost weight, and muscle may be part of it. A doctor can help you to get it back.",
+    ),
+    "lean_low": (
+        "Lean mass is low for height. By itself it means little; strength counts more. With loss of"
+        " weight, a doctor soon.",
+        "Building some muscle would do you good. If you are losing weight, ask a doctor too.",
+    ),
+    "muscle_and_weight": (
+        "Signs of weak muscle under a large waist or weight, which hide them. Do not be reassured by the"
+        " weight; a doctor or a falls clinic soon.",
+        "Getting stronger matters more now than the number on the scale. A doctor can look at your"
+        " strength with you.",
+    ),
+    "muscle_signs": (
+        "Signs of weak muscle. Offer strength training that fits, and a check of strength and walking"
+        " with a doctor.",
+        "Getting stronger would help you. A doctor can check your strength and how you walk.",
+    ),
+    "bleeding": (
+        "Do not pinch without a word from the doctor: tape and scale only. Bruises come easily.",
+        "We leave out the folds today, so that you get no bruises. Your doctor can tell us if they are"
+        " fine.",
+    ),
+    "do_not_pinch": (
+        "Leave out that site, and do not put another in its place. Tape elsewhere is fine; ask a doctor"
+        " if in doubt.",
+        "We leave out the place that is sore. That is fine.",
+    ),
+    "recent_surgery": (
+        "Leave out sites near the operation: the equations do not apply there for some three months. Ask"
+        " the doctor when training may start.",
+        "We leave out the place of your operation until it has healed.",
+    ),
+    "belly_not_valid": (
+        "The waist and its equations tell nothing sound here; go by the other methods, or ask a doctor.",
+        "We do not go by your waist today. That is fine.",
+    ),
+    "body_not_valid": (
+        "Weight for height, waist for height and girths of that side may not hold; a clinician has"
+        " methods that do.",
+        "Some of our ways of measuring do not fit you. A clinician has others.",
+    ),
+    "medicines": (
+        "These medicines move fat or water, so folds and weight may mislead. Change nothing; questions"
+        " go to the doctor.",
+        "Some medicines change where the body keeps fat or water, so our range may be off.",
+    ),
+    "strong_build": (
+        "Do not go by body mass index here: it cannot tell muscle from fat. Waist to height and the"
+        " range are the better guides.",
+        "You have strong muscle, so your weight alone says too much.",
+    ),
+}
+
+
+def flag_sentence(one: Raised) -> str:
+    """Return the sentence for the trainer."""
+    text = FLAG_WORDS[one.rule.code][0]
+    return f"{text} {borderline_sentence(one)}" if one.is_borderline else text
+
+
+def borderline_sentence(one: Raised) -> str:
+    """Return that a flag is borderline, with its chance in tenths."""
+    return BORDERLINE.format(chance=min(round(10.0 * one.chance), 9))
+
+
+def client_sentence(one: Raised) -> str:
+    """Return the sentence for the client."""
+    return FLAG_WORDS[one.rule.code][1]
+
+
+def clinician_sentence(one: Raised) -> str:
+    """Return what raised the flag, with its chance, for the clinician."""
+    chance = "told or marked" if one.chance == 1.0 else f"chance {100.0 * one.chance:.0f} %"
+    return f"{capital(one.rule.when)} ({chance}; screening rule, not a diagnosis)."

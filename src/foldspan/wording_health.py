@@ -1,0 +1,169 @@
+"""Wording of health bands: what a standard says of a client, as chances and in calm words."""
+
+from __future__ import annotations
+
+from foldspan.bands import WORTH_TELLING, Band
+from foldspan.quantities import BY_NAME
+from foldspan.rulers import Apart
+from foldspan.standards.card import MEASURE_UNITS
+
+MEASURE_NAMES = {
+    "fat_percent": "body fat",
+    "bmi": "body mass index",
+    "waist_cm": "waist",
+    "waist_to_height": "waist to height",
+    "waist_to_hip": "waist to hip",
+    "fat_mass_index": "fat mass index",
+    "lean_mass_index": "lean mass index",
+}
+MEASURE_DIGITS = {"waist_to_height": 2, "waist_to_hip": 2, "fat_percent": 0, "waist_cm": 0}
+BAND_WORDS = {
+    "severely_low": "severely low for height",
+    "clearly_low": "clearly low for height",
+    "low": "low for height",
+    "usual": "in the usual healthy band",
+    "above": "above the usual band",
+    "well_above": "well above the usual band",
+    "far_above": "far above the usual band",
+    "very_far_above": "very far above the usual band",
+    "light_for_age": "on the light side for this age",
+    "usual_for_age": "in the band of lowest risk at this age",
+    "heavy_for_age": "above the band of lowest risk at this age",
+    "small_for_height": "small for height",
+    "under_half": "under half the height",
+    "half_or_more": "half the height or more",
+    "six_tenths_or_more": "six-tenths of the height or more",
+    "below_raised": "below the raised-risk limit",
+    "raised": "in the raised-risk band",
+    "high": "in the high-risk band",
+    "below_central": "below the central-fat limit",
+    "central": "at or above the central-fat limit",
+    "below_high_for_class": "below the high limit of the weight class",
+    "high_for_class": "high for the weight class",
+    "lighter_match": "below what goes with a healthy weight",
+    "healthy_match": "what goes with a healthy weight",
+    "above_match": "above what goes with a healthy weight",
+    "well_above_match": "well above what goes with a healthy weight",
+    "no_case_seen": "where the study saw no cases",
+    "few_cases": "where the study saw few cases",
+    "risk_clusters": "where risk starts to cluster",
+    "risk_common": "where risk is common",
+    "below_bmi_30_match": "below what goes with a body mass index of 30",
+    "bmi_30_match_or_more": "what goes with a body mass index of 30 or more",
+    "below_span": "below the span",
+    "in_span": "in the span",
+    "above_span": "above the span",
+    "below_minimum": "below the least that sport certifies",
+    "at_or_above_minimum": "above the least that sport certifies",
+    "severe_shortage": "severe shortage of fat",
+    "moderate_shortage": "moderate shortage of fat",
+    "mild_shortage": "mild shortage of fat",
+    "usual_fat": "usual fat for height",
+    "excess": "more fat for height than usual",
+    "class_1": "class 1 of fat for height",
+    "class_2": "class 2 of fat for height",
+    "class_3": "class 3 of fat for height",
+    "low_lean": "low lean mass for height",
+    "not_low_lean": "lean mass not low for height",
+}
+SCALE_IN_SHORT = {"density": "underwater weighing", "dxa": "DXA"}
+STATUS_REMARKS = {
+    "from memory": "limits from memory",
+    "disputed": "limits disputed",
+    "our proposal": "our proposal",
+    "computed from open data": "our computing on open data",
+    "common practice, no source": "common practice, no source",
+}
+HEALTH_REMARKS = {
+    "no_background": (
+        "No family background is stated, so the general limits are used; some backgrounds have their own"
+        " ([client] family_background, optional)."
+    ),
+    "which_black": (
+        "Lower limits of weight for height are named for Black African and African-Caribbean family"
+        " background; family_background in [client] can say which, and is optional."
+    ),
+    "in_doubt": (
+        "One reading may be a slip: take it again before you act on a flag or band that rests on it."
+    ),
+}
+MEASURE_SEES = {
+    "bmi": "weight for height cannot tell muscle from fat",
+    "waist": "a waist sees the trunk only",
+    "fat": "a fat percentage sees all fat, with an error of several points",
+}
+RULER_SENTENCES = {
+    "measures": "They look at different things: {sees}.",
+    "scale": "Their fat percentages stand on different scales; DXA reads about 3 points higher.",
+    "age": "Some go by age and some do not.",
+    "population": "They were set on different people.",
+}
+
+
+def chance_words(chance: float) -> str:
+    """Return a chance in whole percents, never 0 or 100."""
+    if chance > 0.99:
+        return "more than 99 %"
+    if chance < 0.01:
+        return "less than 1 %"
+    return f"{100.0 * chance:.0f} %"
+
+
+def value_words(band: Band) -> str:
+    """Return what was measured, with its unit and its scale."""
+    standard = band.standard
+    digits = MEASURE_DIGITS.get(standard.measure, 1)
+    unit = MEASURE_UNITS[standard.measure]
+    scale = SCALE_IN_SHORT.get(standard.scale, "")
+    text = f"{MEASURE_NAMES[standard.measure]} {band.value:.{digits}f} {unit}".rstrip()
+    return f"{text}, {scale}" if scale else text
+
+
+def band_sentence(band: Band) -> str:
+    """Return which bands are likely: the likeliest first, others where they are worth telling."""
+    (first, chance), *rest = band.ranked
+    others = [
+        f"{BAND_WORDS[label]} ({chance_words(one)})" for label, one in rest if one >= WORTH_TELLING
+    ]
+    said = f"{BAND_WORDS[first]} ({chance_words(chance)})"
+    if band.is_coin_toss:
+        return f"a coin toss: {' or '.join([said, *others])}"
+    if not others:
+        return said if chance > 0.99 else f"most likely {said}"
+    return f"most likely {said}, could be {' or '.join(others)}"
+
+
+def band_remarks(band: Band, *, is_strong: bool, background: str) -> list[str]:
+    """Return what to know about a standard before going by it."""
+    standard = band.standard
+    found = []
+    if is_strong and standard.measure == "bmi":
+        found.append("not for a strong build")
+    if band.stood_in:
+        found.append(f"reckoned from {BY_NAME[band.stood_in].label}")
+    if len(band.rows) > 1:
+        whose = "no family background stated" if not background else "none for this background"
+        found.append(f"{whose}: mean of its {len(band.rows)} columns")
+    if standard.status in STATUS_REMARKS:
+        found.append(STATUS_REMARKS[standard.status])
+    return found
+
+
+def ruler_sentence(apart: Apart) -> str:
+    """Return which standards contradict each other, and why they can."""
+    saying, denying = (
+        ", ".join(f"{one.standard.system} ({MEASURE_NAMES[one.standard.measure]})" for one in side)
+        for side in (apart.saying, apart.denying)
+    )
+    measures = dict.fromkeys(_seen(one.standard.measure) for one in (*apart.saying, *apart.denying))
+    why = [
+        RULER_SENTENCES[code].format(sees="; ".join(MEASURE_SEES[one] for one in measures))
+        for code in apart.reasons
+    ]
+    return f"{apart.way.capitalize()} the usual: {saying}. Not so: {denying}. {' '.join(why)}"
+
+
+def _seen(measure: str) -> str:
+    if measure == "bmi":
+        return "bmi"
+    return "waist" if measure.startswith("waist") else "fat"
