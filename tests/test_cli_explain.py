@@ -27,7 +27,7 @@ from foldspan.disagreement import FINDING_CODES
 from foldspan.explanation import Explanation
 from foldspan.next_measurement import NextMeasurement
 from foldspan.quantities import MEASURED
-from foldspan.result import SpokenFinding
+from foldspan.result import Health, SpokenFinding
 from foldspan.wording import CAUTIONS, FAMILY_NAMES
 
 EXAMPLES = Path(__file__).parents[1] / "examples"
@@ -98,7 +98,8 @@ def test_every_example_for_every_reader(run: Run, path: str, reader: str) -> Non
     likely = reconcile(Visit.from_file(path)).fat_percent.likely
     assert likely is not None
     if reader == "clinician":
-        assert len(out.splitlines()) == 3
+        flags = reconcile(Visit.from_file(path)).flags
+        assert len(out.splitlines()) == 3 + len(flags)
         assert f"80 % range {likely[0]:.1f} to {likely[1]:.1f}" in out.splitlines()[1]
         return
     assert not [line for line in out.splitlines() if len(line) > WIDTH]
@@ -349,6 +350,7 @@ def changed(
         verdict=verdict,
         findings=tuple(SpokenFinding(code, 20.0, "") for code in codes),
         cautions=tuple(CAUTIONS[code] for code in cautions),
+        health=Health(),
     )
     first = pairs[0] if pairs else None
     return replace(base, result=result, pairs=pairs, headline=first, next_measurements=offer)
@@ -364,7 +366,7 @@ def synthetic() -> Iterator[Explanation]:
     assert {"slip", "more_muscle", "less_muscle", "belly_fat", "trunk_fat"} <= set(telling)
     reasons = [(), *((code,) for code in FINDING_CODES), *permutations(telling, 2)]
     offers = ((), offered("subscapular_mm", "thigh_mm", "triceps_mm", "suprailiac_anterior_mm"))
-    cautions = ((), ("low_fat",), ("low_weight", "low_fat"))
+    cautions = ((), ("low_fat",), ("low_fat_women",))
     verdicts = ("agree", "strained", "disagree", "single")
     for verdict, codes, caution, offer in product(verdicts, reasons, cautions, offers):
         for left in (0.0, 99.0) if verdict == "disagree" else (0.0,):

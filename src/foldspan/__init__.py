@@ -19,34 +19,39 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from foldspan.api import equations, reconcile
     from foldspan.api_explain import explain
+    from foldspan.api_health import health
     from foldspan.explanation import Explanation
     from foldspan.problems import FoldspanError, Problem
-    from foldspan.result import Result
+    from foldspan.result import Health, Result
     from foldspan.tables import reconcile_table
     from foldspan.visit import Visit
 
-__version__ = "0.2.0"
+__version__ = "0.3.0"
 
 _HOMES = {
     "Explanation": "foldspan.explanation",
     "FoldspanError": "foldspan.problems",
+    "Health": "foldspan.result",
     "Problem": "foldspan.problems",
     "Result": "foldspan.result",
     "Visit": "foldspan.visit",
     "equations": "foldspan.api",
     "explain": "foldspan.api_explain",
+    "health": "foldspan.api_health",
     "reconcile": "foldspan.api",
     "reconcile_table": "foldspan.tables",
 }
 __all__ = [
     "Explanation",
     "FoldspanError",
+    "Health",
     "Problem",
     "Result",
     "Visit",
     "__version__",
     "equations",
     "explain",
+    "health",
     "reconcile",
     "reconcile_table",
 ]

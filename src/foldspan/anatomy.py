@@ -62,6 +62,11 @@ class Anatomy:
         open_ended = frozenset(name for name, flag in people.at_least.items() if flag[0])
         return signs_of(people.sex, people.columns, self._other_than_weight(), open_ended)
 
+    @property
+    def is_muscular(self) -> bool:
+        """Whether the limbs show more muscle than usual, called out as a reason would be."""
+        return any(one.name == "muscle" and one.is_called_out and one.z > 0 for one in self.signs)
+
     def _other_than_weight(self) -> tuple[float, Array] | None:
         """Fat by the families but weight for height: the client's, the pattern people's."""
         answer = self.case.answer

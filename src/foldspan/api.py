@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 
@@ -152,12 +152,12 @@ def result_of(visit: Visit, anatomy: Anatomy, taken: Sequence[Placed] = ()) -> R
     return _result(visit, anatomy, listed, join(answer, settings, taken))
 
 
-def _health(visit: Visit, anatomy: Anatomy, fat: dict[Scale, Measured]) -> Health:
+def _health(visit: Visit, anatomy: Anatomy, fat: Mapping[str, Measured]) -> Health:
     return health_of(
         visit,
         anatomy.case.people,
         fat,
-        is_strong=visit.client.athlete or any(one.code == "more_muscle" for one in anatomy.signs),
+        is_strong=visit.client.athlete or anatomy.is_muscular,
         is_in_doubt=bool(anatomy.doubted),
     )
 

@@ -122,7 +122,7 @@ def gather(
         chosen = replace(clients, able=clients.able & usable & (scales == one))
         correction = local if local is not None and local.scale == one else None
         settings = replace(settings_for(one, "siri1961"), local=correction)
-        for some, answer in chosen.answers(settings):
+        for some, _, answer in chosen.answers(settings):
             sex: Sex = "female" if clients.sex[some[0]] == "female" else "male"
             parts.append(Answered(sex, settings.scale, some, truth[some], answer))
             judged += int(np.isfinite(answer.combined.estimate).sum())

@@ -14,7 +14,7 @@ from foldspan.result import Health, SpokenBand, SpokenFlag
 from foldspan.rulers import rulers_apart
 from foldspan.told import Told, told_of
 from foldspan.visit import Visit
-from foldspan.wording_flags import clinician_sentence, client_sentence, flag_sentence
+from foldspan.wording_flags import client_sentence, clinician_sentence, flag_sentence
 from foldspan.wording_health import (
     HEALTH_REMARKS,
     band_remarks,

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from foldspan.problems import Problem
+from foldspan.standards.rules import Level
 
 SCHEMA_VERSION = 1
 
@@ -128,7 +129,7 @@ class SpokenFlag:
     """One flag with its level, the chance that it holds, and its sentence for each reader."""
 
     code: str
-    level: str
+    level: Level
     text: str
     for_client: str
     for_clinician: str

@@ -22,7 +22,11 @@ from foldspan.reconciliation import (
     reconcile_people,
 )
 from foldspan.reference_people import indicators
+from foldspan.standards.backgrounds import BACKGROUNDS, background_of
+from foldspan.standards.rules import MONTHS_AFTER_BIRTH
+from foldspan.table_intake import read_told, refused
 from foldspan.table_reader import Rows
+from foldspan.told import Told
 from foldspan.visit_reader import ADULT_AGE
 
 # rows reconciled at a time: enough for fast arrays, few enough to stay far below a gigabyte
@@ -39,6 +43,9 @@ class Clients:
     columns: dict[str, Array]
     at_least: dict[str, Array]
     able: Array
+    background: Array
+    told: Told
+    after_birth_or_pregnant: Array
 
     @classmethod
     def read(cls, rows: Rows) -> Self:
@@ -53,6 +60,7 @@ class Clients:
         rows.mark(age < ADULT_AGE, "E201", "")
         pregnant, in_doubt = rows.truths("pregnant")
         rows.mark(pregnant, "E202", "")
+        rows.mark(pregnant & (sex == "male"), "E125", "pregnant")
         given = [name for name in MEASURED if name in rows.frame.columns]
         columns = {name: rows.measured(name, sex) for name in given} | {"age_years": age}
         rows.hold_together(columns, sex)
@@ -61,7 +69,19 @@ class Clients:
         athlete = rows.truths("athlete")[0].astype(float)
         # a word about pregnancy that cannot be read is no reason to guess
         able = known_sex & (age >= ADULT_AGE) & ~pregnant & ~in_doubt
-        return cls(sex, ancestry, athlete, columns, rows.at_least, able)
+        stated = rows.words("family_background")
+        rows.mark(~np.isin(stated.astype(str), ("", *BACKGROUNDS)), "E113", "family_background")
+        background = np.array(
+            [background_of(*both) for both in zip(stated, ancestry, strict=True)], dtype=object
+        )
+        weight = columns.get("weight_kg", np.full(rows.length, np.nan))
+        told = read_told(rows, sex, weight, _reading_error("weight_kg", weight))
+        able &= ~refused(rows, told)
+        with np.errstate(invalid="ignore"):
+            expecting = pregnant | (told.number("birth_months_ago") < MONTHS_AFTER_BIRTH)
+        return cls(
+            sex, ancestry, athlete, columns, rows.at_least, able, background, told, expecting
+        )
 
     def leave_out(self, rows: Rows, sex: Sex, conversion: Conversion) -> None:
         """Leave out the rows of a sex that a conversion was not made for."""
@@ -72,19 +92,26 @@ class Clients:
         rows.mark(wrong, "E501", "conversion")
         self.able[wrong] = False
 
-    def answers(self, settings: Settings) -> Iterator[tuple[Array, Reconciled]]:
-        """Reconcile everybody who may get a range; yield row numbers and answers, part by part."""
+    def answers(self, settings: Settings) -> Iterator[tuple[Array, People, Reconciled]]:
+        """Reconcile everybody who may get a range; yield row numbers, people, answers, by parts."""
         for sex in SEXES:
             chosen = np.flatnonzero(self.able & (self.sex == sex))
             for start in range(0, chosen.size, ROWS_AT_ONCE):
                 some = chosen[start : start + ROWS_AT_ONCE]
-                yield some, reconcile_people(cards_for(sex), self.people(sex, some), settings)
+                people = self.people(sex, some)
+                yield some, people, reconcile_people(cards_for(sex), people, settings)
 
     def people(self, sex: Sex, some: Array) -> People:
         """Return some rows of one sex for the bench."""
         values = {name: column[some] for name, column in self.columns.items()}
         at_least = {name: mark[some] for name, mark in self.at_least.items()}
         return _people(sex, values, self.ancestry[some], self.athlete[some], at_least)
+
+
+def _reading_error(name: str, values: Array) -> Array:
+    """Standard error of single readings by the published technical error."""
+    error = technical_error(name)
+    return np.maximum(error.floor, error.share * values)
 
 
 def _people(
@@ -103,8 +130,7 @@ def _people(
     errors = {}
     for name in given:
         if name != "age_years":
-            error = technical_error(name)
-            one = np.maximum(error.floor, error.share * given[name])
+            one = _reading_error(name, given[name])
             ended = SCALE_END_SHARE * given[name] * at_least.get(name, False)
             errors[name] = np.sqrt(one**2 + ended**2)
             columns[name] = given[name] + ended

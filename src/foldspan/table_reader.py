@@ -28,7 +28,12 @@ from foldspan.slips import (
     expected_waist,
 )
 
-FACTS = ("sex", "age_years", "ancestry", "pregnant", "athlete")
+FACTS = ("sex", "age_years", "ancestry", "family_background", "pregnant", "athlete")
+INTAKE_COLUMNS = (
+    "earlier_weight_kg", "earlier_weight_months_ago", "loss_wanted", "symptoms", "conditions",
+    "medicines", "surgery_months_ago", "birth_months_ago", "eating_concern", "periods_stopped",
+    "grip_kg", "blood_pressure_upper_mmhg", "blood_pressure_lower_mmhg",
+)  # fmt: skip
 REFERENCE = ("reference_fat_percent", "reference_scale")
 
 
@@ -48,8 +53,11 @@ class Rows:
             text = f"{code} {name}".strip()
             self.codes[hit] = [f"{old}; {text}" if old else text for old in self.codes[hit]]
 
-    def number(self, name: str) -> Array:
-        """A column as floats in canonical units; what cannot be read is NaN and marked."""
+    def number(self, name: str, like: str = "") -> Array:
+        """A column as floats in canonical units; what cannot be read is NaN and marked.
+
+        ``like`` names the quantity whose unit is meant, where the column is not one itself.
+        """
         if name not in self.frame:
             return np.full(self.length, np.nan)
         column = self.frame[name]
@@ -59,20 +67,19 @@ class Rows:
         if pd.api.types.is_numeric_dtype(column):
             values = column.to_numpy(dtype=float, na_value=np.nan)
         else:
-            values = self._from_texts(name)
+            values = self._from_texts(name, BY_NAME[like or name].unit)
         infinite = np.isinf(values)
         self.mark(infinite, "E106", name)
         return np.where(infinite, np.nan, values)
 
-    def _from_texts(self, name: str) -> Array:
-        unit = BY_NAME[name].unit
+    def _from_texts(self, name: str, unit: str) -> Array:
         cells = self.frame[name]
         plain = [_plain(cell) for cell in cells]
         codes, uniques = pd.factorize(np.array(plain, dtype=object))
         read = np.full(len(uniques) + 1, np.nan)  # the last stands for missing
         for place, one in enumerate(uniques):
             text = str(one).strip()
-            if text.endswith("+") and BY_NAME[name].kind == "skinfold":
+            if text.endswith("+") and name in BY_NAME and BY_NAME[name].kind == "skinfold":
                 text = text[:-1]
                 self.at_least.setdefault(name, np.zeros(self.length, dtype=bool))
                 self.at_least[name] |= codes == place
@@ -197,7 +204,7 @@ def check_columns(frame: pd.DataFrame) -> None:
             f"Write {fact}, or rename the column.",
         )
         for name in frame.columns
-        if name not in (*BY_NAME, *FACTS) and (fact := _near_fact(str(name)))
+        if name not in (*BY_NAME, *FACTS, *INTAKE_COLUMNS) and (fact := _near_fact(str(name)))
     ]
     if not any(name in frame.columns for name in MEASURED):
         remedy = "Name columns by quantity and unit, such as weight_kg, height_cm, triceps_mm."
@@ -211,7 +218,7 @@ def unused_columns(frame: pd.DataFrame) -> list[str]:
 
     Codes, dates and notes may stand in a table; a misspelt quantity must not pass in silence.
     """
-    known = {*BY_NAME, *FACTS, *REFERENCE}
+    known = {*BY_NAME, *FACTS, *INTAKE_COLUMNS, *REFERENCE}
     near = {*BY_NAME, "waist", *(quantity.short_name for quantity in BY_NAME.values())}
     names = [str(name) for name in frame.columns if name not in known]
     return [

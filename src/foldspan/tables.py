@@ -15,6 +15,7 @@ from foldspan.local import LocalCorrection
 from foldspan.quantities import SEXES
 from foldspan.reconciliation import Reconciled, settings_for
 from foldspan.table_clients import Clients
+from foldspan.table_flags import FlagColumns
 from foldspan.table_reader import Rows, check_columns, unused_columns
 
 NUMBERS = (
@@ -61,7 +62,8 @@ def reconcile_table(
     frame : DataFrame
         Columns by quantity name and unit (``weight_kg``, ``triceps_mm``, …); ``sex`` and
         ``age_years`` are needed, ``ancestry``, ``pregnant`` and ``athlete`` optional. Numbers, or texts
-        with units. Each value counts as one accepted value with the published technical error.
+        with units; ``family_background`` and the intake columns are optional too (docs/health.md). Each
+        value counts as one accepted value with the published technical error.
     scale, conversion, with_disputed, local
         As in ``reconcile``.
 
@@ -70,8 +72,9 @@ def reconcile_table(
     DataFrame
         Same index; columns ``fat_percent``, ``fat_percent_se``, ``likely_low``, ``likely_high``,
         ``wide_low``, ``wide_high`` [% of weight], ``verdict``, one estimate a family, the number of
-        ``equations_used``, ``flags``, ``worst_flag_level`` and ``problems`` (codes; "" if none). A
-        value that cannot be used is left out and its row says so; a row without a range says why.
+        ``equations_used``, ``flags`` (codes, the most urgent first), ``worst_flag_level`` and
+        ``problems`` (codes; "" if none). A value that cannot be used is left out and its row says so; a
+        row without a range says why.
 
     Raises
     ------
@@ -98,16 +101,19 @@ def reconcile_table(
         clients.leave_out(rows, one, settings.conversion)
     numbers = {name: np.full(rows.length, np.nan) for name in NUMBERS}
     verdict = np.full(rows.length, "", dtype=object)
-    for some, answer in clients.answers(settings):
+    flags = FlagColumns(rows.length)
+    for some, people, answer in clients.answers(settings):
         _fill(numbers, verdict, some, answer)
+        flags.fill(clients, some, people, answer, settings)
+    flags.fill_without_range(clients)
     rows.mark(np.isnan(numbers["fat_percent"]) & clients.able, "E203", "")
     used = np.nan_to_num(numbers.pop("equations_used")).astype(int)
     table: dict[str, Any] = {
         **numbers,
         "verdict": verdict,
         "equations_used": used,
-        "flags": "",
-        "worst_flag_level": "",
+        "flags": flags.codes,
+        "worst_flag_level": flags.worst,
         "problems": rows.codes,
     }
     return pd.DataFrame(table, index=frame.index)[list(ORDER)]

@@ -36,6 +36,14 @@ class Told:
         """A number that was told, (N,)."""
         return self.numbers.get(name, np.full(self.count, np.nan))
 
+    def some(self, rows: Array) -> Told:
+        """Return what some of the people told, by their numbers."""
+        return Told(
+            count=int(rows.size),
+            words={word: mark[rows] for word, mark in self.words.items()},
+            numbers={name: values[rows] for name, values in self.numbers.items()},
+        )
+
 
 def told_of(intake: Intake, weight: float | None, weight_se: float | None) -> Told:
     """Return the intake of one client as arrays of length one.
@@ -50,18 +58,28 @@ def told_of(intake: Intake, weight: float | None, weight_se: float | None) -> To
     }
     if intake.pressure_mmhg is not None:
         numbers |= {"systolic": intake.pressure_mmhg[0], "diastolic": intake.pressure_mmhg[1]}
-    earlier = intake.earlier_weight_kg
-    if earlier is not None and weight is not None and weight_se is not None:
-        ratio = weight / earlier
-        numbers |= {
-            "loss_percent": 100.0 * (1.0 - ratio),
-            "loss_se": 100.0 * ratio * 2.0**0.5 * weight_se / weight,
-            "loss_months": intake.months_ago,
-        }
+    known = {
+        name: np.array([np.nan if value is None else value]) for name, value in numbers.items()
+    }
+    if None not in (intake.earlier_weight_kg, weight, weight_se):
+        earlier, now, se = (
+            np.array([value]) for value in (intake.earlier_weight_kg, weight, weight_se)
+        )
+        months = np.nan if intake.months_ago is None else intake.months_ago
+        known |= losses(earlier, now, se) | {"loss_months": np.array([months])}
     return Told(
         count=1,
         words={word: np.array([True]) for word in intake.words},
-        numbers={
-            name: np.array([np.nan if value is None else value]) for name, value in numbers.items()
-        },
+        numbers=known,
     )
+
+
+def losses(earlier: Array, weight: Array, weight_se: Array) -> dict[str, Array]:
+    """Return the loss in % of the earlier weight and its standard error, for N people.
+
+    Both weights [kg] are taken to carry the same relative error; a gain is a negative loss.
+    """
+    with np.errstate(divide="ignore", invalid="ignore"):
+        ratio = weight / earlier
+        se = 100.0 * ratio * np.sqrt(2.0) * weight_se / weight
+    return {"loss_percent": 100.0 * (1.0 - ratio), "loss_se": se}

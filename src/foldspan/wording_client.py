@@ -82,7 +82,14 @@ CLIENT_OUTSIDE = {
     "other_day": "The {percent} percent that you were told elsewhere is from another time.",
     "does_not_add_up": "The sheet with {percent} percent has a mistake in its own sums.",
 }
-MOST_CLIENT_WORDS, MOST_OUTSIDE_WORDS = 150, 2
+CLIENT_STOP = "The numbers can wait for another day."
+CLIENT_CAREFUL = (
+    "Thank you for coming. We leave all numbers out today and set no goals. How you feel counts more."
+)  # fmt: skip
+CLIENT_CAREFUL_END = (
+    "You can stop at any time. You can talk to us or to a doctor whenever you like."
+)
+MOST_CLIENT_WORDS, MOST_OUTSIDE_WORDS, MOST_FLAGS = 150, 2, 2
 # a reason is told to the client if it makes this share of the difference
 CLIENT_SHARE = 0.25
 # an offer is made to the client if it narrows the range by this much [points]
@@ -109,11 +116,23 @@ CLIENT_SITES = {
 
 
 def client_words(explanation: Explanation) -> str:
-    """Return the client's explanation: the range first, short words, at most 150 of them."""
+    """Return the client's explanation: the range first, short words, at most 150 of them.
+
+    Where careful words are called for it holds no number at all, and where a doctor is needed today
+    nothing but that.
+    """
     result = explanation.result
+    told = [one for one in result.flags if one.level != "inform"]
+    urgent = [one.for_client for one in told if one.level == "refer_urgently"]
+    if urgent:
+        return " ".join([*urgent[:MOST_FLAGS], CLIENT_STOP])
+    flags = [one.for_client for one in told[:MOST_FLAGS]]
+    if result.health.careful:
+        return " ".join([CLIENT_CAREFUL, *flags, CLIENT_CAREFUL_END])
     if result.fat_percent.likely is None:
         code = result.problems[0].code if result.problems else "E203"
-        return CLIENT_NO_RANGE.format(why=CLIENT_NO_RANGE_WHY[code])
+        why = CLIENT_NO_RANGE_WHY[code]
+        return " ".join([CLIENT_NO_RANGE.format(why=why), *flags])
     low, high = result.fat_percent.likely
     reasons, verdict = _client_reasons(explanation)
     opening = [
@@ -121,14 +140,19 @@ def client_words(explanation: Explanation) -> str:
         CLIENT_WHY_RANGE,
         CLIENT_VERDICTS[verdict],
     ]
-    heeded = _client_cautions(explanation)
-    end = [*heeded[:1], CLIENT_END]
-    told = _client_outside(explanation)
+    heeded = flags or _client_cautions(explanation)
+    elsewhere = _client_outside(explanation)
     offer = [] if heeded else _client_offer(explanation)
-    # what is too much for one page is left out: the second reason first, then the offer
+    # what is too much for one page is left out: the second reason first, then the offer, then what was
+    # told elsewhere; never what a doctor should see
     text = ""
-    for kept, offered in ((reasons, offer), (reasons[:1], offer), (reasons[:1], [])):
-        text = " ".join([*opening, *kept, *told, *offered, *end])
+    for kept, said, offered in (
+        (reasons, elsewhere, offer),
+        (reasons[:1], elsewhere, offer),
+        (reasons[:1], elsewhere, []),
+        ([], [], []),
+    ):
+        text = " ".join([*opening, *kept, *said, *offered, *heeded, CLIENT_END])
         if len(text.split()) <= MOST_CLIENT_WORDS:
             break
     return text
@@ -175,17 +199,17 @@ def _client_outside(explanation: Explanation) -> list[str]:
 
 
 def _client_cautions(explanation: Explanation) -> list[str]:
-    """Cautions in the client's words: low weight first, low fat where the likely range reaches it."""
+    """Cautions in the client's words: low fat, where the likely range reaches it."""
     result = explanation.result
     if result.fat_percent.likely is None:
         return []
     moved = SCALE_OFFSET if result.scale == "dxa" else 0.0
     low = result.fat_percent.likely[0] - moved
     found = []
-    for code, least in (("low_weight", None), ("low_fat", "male"), ("low_fat_women", "female")):
-        if CAUTIONS[code] in result.cautions and (least is None or low < LEAST_FAT[least]):
+    for code, sex in (("low_fat", "male"), ("low_fat_women", "female")):
+        if CAUTIONS[code] in result.cautions and low < LEAST_FAT[sex]:
             found.append(CLIENT_CAUTIONS[code])
-    return found
+    return found[:1]
 
 
 def _client_offer(explanation: Explanation) -> list[str]:

@@ -45,7 +45,7 @@ FLAG_WORDS: dict[str, tuple[str, str]] = {
     ),
     "one_leg_swollen": (
         "A doctor the same day, or the emergency number. No tape and no training on that leg.",
-        "A leg that swells all at once should be seen by a doctor today.",
+        "Please let a doctor look at your leg today.",
     ),
     "belly_urgent": (
         "A doctor the same day. The waist tells nothing about fat here.",
@@ -62,7 +62,7 @@ FLAG_WORDS: dict[str, tuple[str, str]] = {
     ),
     "thirst_urgent": (
         "A doctor the same day, or the emergency number.",
-        "What you told us should be seen by a doctor today.",
+        "What you told us needs a doctor today. Please do not wait.",
     ),
     "thirst_and_urine": (
         "A doctor within days; the same day with vomiting or drowsiness.",
@@ -71,7 +71,7 @@ FLAG_WORDS: dict[str, tuple[str, str]] = {
     "pressure_very_high": (
         "Sit the client down and measure once more; if it stays, a doctor the same day. With chest pain,"
         " confusion or breathlessness call the emergency number.",
-        "Your blood pressure is very high right now. A doctor should see you today.",
+        "Your blood pressure is very high right now. Please see a doctor today.",
     ),
     "pressure_raised": (
         "Measure again on another day, and ask a doctor to confirm it.",
@@ -111,7 +111,7 @@ FLAG_WORDS: dict[str, tuple[str, str]] = {
     ),
     "bmi_low_with_loss": (
         "Weight is low for height and has been falling. No goal of losing; a doctor soon.",
-        "Your weight is low for your height, and it has gone down. A doctor can look at it with you soon.",
+        "Your weight is low for your height, and it has gone down. Please let a doctor look at it soon.",
     ),
     "bmi_low_for_illness": (
         "Weight is on the low side and there may be a cause that takes it further. A doctor soon.",
@@ -131,7 +131,8 @@ FLAG_WORDS: dict[str, tuple[str, str]] = {
         "You lost weight without wanting to. A doctor can find out why; please go soon.",
     ),
     "loss_not_asked": (
-        "Weight has fallen, and nobody noted whether that was wanted. Ask; if it was not, a doctor soon.",
+        "Weight has fallen, and nobody noted whether that was wanted. Ask; if it was not, a doctor"
+        " soon.",
         "Your weight has gone down. If you did not want that, a doctor can find out why.",
     ),
     "loss_planned_fast": (
@@ -145,16 +146,16 @@ FLAG_WORDS: dict[str, tuple[str, str]] = {
     ),
     "bmi_very_far_above": (
         "A check-up with a doctor soon; ask first whether one is already under way.",
-        "A check-up with a doctor is a good idea, if you have not had one this year.",
+        "A doctor can give you a check-up, if you have not had one this year.",
     ),
     "bmi_far_above": (
         "Offer a check-up with a doctor: blood pressure, sugar, sleep and joints.",
-        "A check-up with a doctor is a good idea, if you have not had one this year.",
+        "A doctor can give you a check-up, if you have not had one this year.",
     ),
     "waist_six_tenths": (
         "Offer a check-up with a doctor: a waist of six-tenths of the height goes with more risk than"
         " the weight alone tells.",
-        "Your waist tells more than your weight here. A check-up with a doctor is a good idea.",
+        "Your waist tells more than your weight here. A doctor can give you a check-up.",
     ),
     "central_fat": (
         "Weight is usual, and yet the waist is half the height or more. Weight alone would have missed"
@@ -180,7 +181,7 @@ FLAG_WORDS: dict[str, tuple[str, str]] = {
     "lean_low": (
         "Lean mass is low for height. By itself it means little; strength counts more. With loss of"
         " weight, a doctor soon.",
-        "Building some muscle would do you good. If you are losing weight, ask a doctor too.",
+        "Some more muscle would help you. If you are losing weight, ask a doctor too.",
     ),
     "muscle_and_weight": (
         "Signs of weak muscle under a large waist or weight, which hide them. Do not be reassured by the"
@@ -220,12 +221,12 @@ FLAG_WORDS: dict[str, tuple[str, str]] = {
     "medicines": (
         "These medicines move fat or water, so folds and weight may mislead. Change nothing; questions"
         " go to the doctor.",
-        "Some medicines change where the body keeps fat or water, so our range may be off.",
+        "Some drugs move fat or water in the body, so our range may be off.",
     ),
     "strong_build": (
         "Do not go by body mass index here: it cannot tell muscle from fat. Waist to height and the"
         " range are the better guides.",
-        "You have strong muscle, so your weight alone says too much.",
+        "Weight and height cannot tell muscle from fat, so we do not go by them with you.",
     ),
 }
 

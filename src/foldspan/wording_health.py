@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from foldspan.bands import WORTH_TELLING, Band
 from foldspan.quantities import BY_NAME
 from foldspan.rulers import Apart
@@ -67,6 +69,13 @@ BAND_WORDS = {
     "not_low_lean": "lean mass not low for height",
 }
 SCALE_IN_SHORT = {"density": "underwater weighing", "dxa": "DXA"}
+# Standards on the first page, by the start of their keys; the others with --all, or where they say
+# something that must not be missed.
+MAIN_STANDARDS = (
+    "who2000_bmi", "nice2023_bmi", "who2007_growth", "winter2014", "nice2022_waist", "who2008_waist_f",
+    "who2008_waist_m", "idf2006", "gallagher2000", "potter2025",
+)  # fmt: skip
+NOT_TO_MISS = {"below_minimum": 0.05, "low_lean": 0.50, "severe_shortage": 0.50}
 STATUS_REMARKS = {
     "from memory": "limits from memory",
     "disputed": "limits disputed",
@@ -119,6 +128,13 @@ def value_words(band: Band) -> str:
     return f"{text}, {scale}" if scale else text
 
 
+def is_main(standard: str, probabilities: Mapping[str, float]) -> bool:
+    """Whether a standard, by its key, belongs on the first page."""
+    return standard.startswith(MAIN_STANDARDS) or any(
+        probabilities.get(label, 0.0) >= least for label, least in NOT_TO_MISS.items()
+    )
+
+
 def band_sentence(band: Band) -> str:
     """Return which bands are likely: the likeliest first, others where they are worth telling."""
     (first, chance), *rest = band.ranked
@@ -127,7 +143,8 @@ def band_sentence(band: Band) -> str:
     ]
     said = f"{BAND_WORDS[first]} ({chance_words(chance)})"
     if band.is_coin_toss:
-        return f"a coin toss: {' or '.join([said, *others])}"
+        opening = "a coin toss" if len(others) == 1 else "undecided"
+        return f"{opening}: {' or '.join([said, *others])}"
     if not others:
         return said if chance > 0.99 else f"most likely {said}"
     return f"most likely {said}, could be {' or '.join(others)}"

@@ -32,13 +32,15 @@ FLOORS: tuple[frozenset[str], ...] = tuple(
     for floor in (
         "quantities problems",
         "catalogue protocol standards",
-        "readings applicability evaluate reference_people survey_errors girth_build body_pattern",
+        "readings applicability evaluate reference_people survey_errors girth_build body_pattern intake",
         "errormodel agreement reconciliation disagreement calibration local case body_signs"
-        " slip_search anatomy pairs what_if next_measurement outside_results",
+        " slip_search anatomy pairs what_if next_measurement outside_results indices bands rulers told"
+        " flags two_scales",
         "files slips plain_number visit visit_reader outside_reader table_reader table_clients"
         " table_files calibrate_table local_file figures tables wording wording_explain"
-        " wording_client result explanation",
-        "package api api_explain cli",
+        " wording_client wording_health wording_flags result explanation intake_reader health_check"
+        " table_intake table_flags",
+        "package api api_explain api_health cli",
     )
 )
 # the kernel: numpy, and of scipy only what loads fast
@@ -93,7 +95,10 @@ RESULT_KEYS = [
     "budget",
     "findings",
     "bands",
+    "standards_apart",
     "flags",
+    "health_remarks",
+    "careful_words",
     "cautions",
 ]
 INNER_KEYS = {
@@ -109,6 +114,10 @@ ITEM_KEYS = {
         *("key", "family", "estimate", "se", "scale", "used", "left_out_because", "source"),
     ],
     "findings": ["code", "points", "text"],
+    "bands": [
+        *("standard", "name", "measure", "scale", "value", "se", "probabilities", "is_coin_toss"),
+        *("text", "remarks", "source", "status"),
+    ],
 }
 VISIT: dict[str, Any] = {
     "client": {"code": "K-014", "sex": "female", "age_years": 41},

@@ -5,14 +5,9 @@ from __future__ import annotations
 import math
 import textwrap
 
-from foldspan.cli.reconcile_text import (
-    WIDTH,
-    bullet,
-    heading,
-    likely_sentence,
-    verdict_sentence,
-    wrap,
-)
+from foldspan.cli.health_text import flags_part, short_source
+from foldspan.cli.lines import WIDTH, bullet, wrap
+from foldspan.cli.reconcile_text import heading, likely_sentence, verdict_sentence
 from foldspan.explanation import Explanation
 from foldspan.next_measurement import NextMeasurement
 from foldspan.pairs import Pair, Reason
@@ -37,6 +32,7 @@ from foldspan.wording_explain import (
     slip_sentence,
     would_agree_sentence,
 )
+from foldspan.wording_flags import LEVEL_WORDS
 
 MOST_NEXT, MOST_NEEDED, MOST_WITHOUT = 5, 4, 6
 # normal quantile at .995: 1 in 100 on the two sides together
@@ -50,6 +46,8 @@ def trainer_page(visit: Visit, explanation: Explanation) -> str:
     """Return the full page: every reason with its points."""
     result = explanation.result
     parts = [heading(visit)]
+    if result.flags:
+        parts.append(flags_part(result.health))
     if not result.has_range:
         parts += ["No range for this visit.", *(wrap(one.sentence()) for one in result.problems)]
         return "\n\n".join([*parts, _cautions(explanation)])
@@ -71,13 +69,18 @@ def client_page(explanation: Explanation) -> str:
 
 
 def clinician_lines(explanation: Explanation) -> str:
-    """Return three lines: methods and scale, range and verdict, reasons."""
+    """Return a few lines: methods and scale, range and verdict, reasons, a line for each flag."""
     result = explanation.result
+    flags = [
+        f"Flag, {LEVEL_WORDS[one.level]}: {one.for_clinician} [{short_source(one.source)}]"
+        for one in result.flags
+    ]
     if not result.has_range:
         return "\n".join(
             [
                 "Methods: none usable.",
                 "Range: none. " + " ".join(f"{capital(one.what)}." for one in result.problems),
+                *flags,
                 "Screening, not a diagnosis.",
             ]
         )
@@ -103,6 +106,7 @@ def clinician_lines(explanation: Explanation) -> str:
         f"Body fat {fat.estimate:.1f} %, 80 % range {fat.likely[0]:.1f} to {fat.likely[1]:.1f}, 95 %"
         f" range {fat.wide[0]:.1f} to {fat.wide[1]:.1f}; {verdict}.",
         f"Reasons: {_again(explanation)}{_in_short(explanation)} Screening, not a diagnosis.",
+        *flags,
     ]
     return "\n".join(lines)
 

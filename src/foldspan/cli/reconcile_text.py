@@ -5,10 +5,11 @@ from __future__ import annotations
 import math
 import os
 import sys
-import textwrap
 
 import typer
 
+from foldspan.cli.health_text import bands_parts, flags_part, refers
+from foldspan.cli.lines import bullet, wrap
 from foldspan.quantities import KILOGRAMS_PER
 from foldspan.result import Result
 from foldspan.visit import Visit
@@ -20,7 +21,6 @@ from foldspan.wording import (
     WIDENED_SENTENCES,
 )
 
-WIDTH = 80
 MOST_REASONS = 6
 VERDICT_COLOURS = {"agree": "green", "strained": "yellow", "disagree": "red", "single": None}
 BUDGET_NAMES = {
@@ -41,6 +41,9 @@ BUDGET_NAMES = {
 def page(visit: Visit, result: Result, units: str, show_all: bool, show_budget: bool) -> str:
     """Return the whole page for one visit."""
     parts = [heading(visit)]
+    is_referred = refers(result.health)
+    if is_referred:
+        parts.append(flags_part(result.health))
     if result.has_range:
         parts += [
             _range(result, units),
@@ -54,6 +57,9 @@ def page(visit: Visit, result: Result, units: str, show_all: bool, show_budget: 
             parts.append("\n".join(["Reasons", *lines]))
     else:
         parts += ["No range for this visit.", *(wrap(one.sentence()) for one in result.problems)]
+    if not is_referred:
+        parts.append(flags_part(result.health))
+    parts += bands_parts(result.health, show_all=show_all)
     if show_all:
         parts.append(_equations(result))
     parts.append("\n".join(["Cautions", *(bullet(one) for one in result.cautions)]))
@@ -173,16 +179,6 @@ def _equations(result: Result) -> str:
     lines += [f"{'':2}{one.key}" for one in result.equations if "wrong_sex" in one.left_out_because]
     lines.append("* in use. ± is the equation's whole error for this person, readings left aside.")
     return "\n".join(lines)
-
-
-def wrap(text: str) -> str:
-    """Return the text in lines of at most ``WIDTH`` columns."""
-    return textwrap.fill(text, WIDTH)
-
-
-def bullet(text: str) -> str:
-    """Return the text as one point of a list."""
-    return textwrap.fill(text, WIDTH, initial_indent="  - ", subsequent_indent="    ")
 
 
 def _colour(text: str, verdict: str | None) -> str:

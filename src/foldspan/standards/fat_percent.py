@@ -78,7 +78,7 @@ _GALLAGHER_ROWS = tuple(
         name="Fat at healthy weight",
         year=2000,
         measure="fat_percent",
-        limits=limits,
+        limits=tuple(map(float, limits)),
         labels=_MATCHED,
         source="gallagher2000",
         status="from memory",
@@ -90,7 +90,7 @@ _GALLAGHER_ROWS = tuple(
         is_averaged=True,
         note="What a regression expects at a body mass index of 18.5, 25 and 30 (four compartments and "
         "DXA; standard error 2.8-5.4 points). The authors call it provisional. Charts that merge the "
-        "columns disagree with each other and are not carried.",
+        "columns disagree with each other and are not carried. Who belongs to which column is ours.",
     )
     for sex, first, last, *columns in _GALLAGHER
     for (group, population, backgrounds), limits in zip(_GROUPS, columns, strict=True)
@@ -202,6 +202,7 @@ STANDARDS: tuple[Standard, ...] = (
             status="verified, primary",
             population="white Swiss with a body mass index of 18.5 to 25",
             sex=sex,
+            ages=(18, 98),
             scale="bioimpedance",
             is_shown=False,
             note="On the scale of bioimpedance, on which this range cannot be stated.",
@@ -221,9 +222,10 @@ STANDARDS: tuple[Standard, ...] = (
             status="from memory",
             population="adults of any age",
             sex=sex,
+            scale="density",
             is_shown=False,
             note="Called satisfactory for health; credited to a college of sports medicine, in none of "
-            "whose texts it was found. No scale, no ages: not used for a client.",
+            "whose texts it was found. Scale of its time, no ages: not used for a client.",
         )
         for sex, limits in _GYM
     ),

@@ -78,6 +78,7 @@ STANDARDS: tuple[Standard, ...] = (
             status="verified, primary",
             population="white Swiss with a body mass index of 18.5 to 25",
             sex=sex,
+            ages=(18, 98),
             scale="bioimpedance",
             is_shown=False,
             note="On the scale of bioimpedance, on which this range cannot be stated.",

@@ -242,10 +242,10 @@ for sex, limits in {
 }.items():
     TYPED[f"kelly2009_{sex}"] = Typed(limits, KELLY_CLASSES, MEMORY, sex, "dxa")
 # Cederholm T et al. (ESPEN) Clin Nutr 2015;34:335-340: low is below 17 and below 15; abstract seen.
-# The GLIM criteria (2019) quote the same two for bioimpedance.
+# No scale is printed, the density scale is ours; GLIM (2019) quotes the same for bioimpedance.
 for sex, limit in (("male", 17), ("female", 15)):
     TYPED[f"espen2015_lean_{sex}"] = Typed(
-        f">={limit}", "low_lean not_low_lean", PRIMARY, sex, "bioimpedance"
+        f">={limit}", "low_lean not_low_lean", PRIMARY, sex, "density"
     )
 
 BMIS = (math.nan, 14.0, 18.4, 18.5, 22.0, 24.9, 25.0, 29.9, 30.0, 34.9, 35.0, 42.0)

@@ -1,0 +1,63 @@
+"""What one visit means for health: from a ``Visit`` to a ``Health``."""
+
+from __future__ import annotations
+
+from foldspan.api import reconcile
+from foldspan.local import LocalCorrection
+from foldspan.result import Health
+from foldspan.visit import Visit
+
+
+def health(
+    visit: Visit,
+    *,
+    scale: str = "density",
+    conversion: str = "siri1961",
+    with_disputed: bool = False,
+    local: LocalCorrection | None = None,
+    include_outside: bool = False,
+) -> Health:
+    """Hold one visit against the health standards and the rules for flags.
+
+    Parameters
+    ----------
+    visit : Visit
+        Its ``[intake]`` is read too.
+    scale, conversion, with_disputed, local, include_outside
+        As in ``reconcile``. Bands of fat always stand on the scale of their standard.
+
+    Returns
+    -------
+    Health
+        ``bands`` with a probability for every band, ``flags`` with the most urgent first, and the
+        standards that contradict each other. Whoever gets no adult range gets flags, and no band.
+        This is screening, not diagnosis; docs/health.md lists every rule with its source.
+
+    Raises
+    ------
+    FoldspanError
+        As in ``reconcile``.
+
+    Examples
+    --------
+    >>> import foldspan
+    >>> visit = foldspan.Visit.from_dict({
+    ...     "client": {"sex": "female", "age_years": 41},
+    ...     "mass_height": {"weight_kg": 71.3, "height_cm": 168.2},
+    ...     "intake": {"symptoms": ["chest_pain"]},
+    ... })
+    >>> found = foldspan.health(visit)
+    >>> [(flag.level, flag.code) for flag in found.flags]
+    [('refer_urgently', 'heart_signs')]
+    >>> round(sum(found.bands[0].probabilities.values()), 6)
+    1.0
+    """
+    result = reconcile(
+        visit,
+        scale=scale,
+        conversion=conversion,
+        with_disputed=with_disputed,
+        local=local,
+        include_outside=include_outside,
+    )
+    return result.health

@@ -1,0 +1,60 @@
+"""Health bands and flags as text, for the trainer."""
+
+from __future__ import annotations
+
+from foldspan.cli.lines import bullet
+from foldspan.result import Health, SpokenBand, SpokenFlag
+from foldspan.wording import capital
+from foldspan.wording_flags import LEVEL_WORDS
+from foldspan.wording_health import is_main
+
+NOT_ASKED = (
+    "Nothing was told at intake ([intake] in the visit file), so nothing could be flagged from it."
+)
+
+
+def refers(health: Health) -> bool:
+    """Whether anything is to be seen by a clinician."""
+    return any(one.level.startswith("refer") for one in health.flags)
+
+
+def flags_part(health: Health) -> str:
+    """Return the flags, the most urgent first."""
+    lines = [bullet(_flag(one)) for one in health.flags]
+    if not lines:
+        lines = [bullet("None.")]
+    if not health.was_asked:
+        lines.append(bullet(NOT_ASKED))
+    return "\n".join(["Flags", *lines])
+
+
+def _flag(one: SpokenFlag) -> str:
+    level = capital(LEVEL_WORDS[one.level])
+    return f"{level}: {one.text} [{one.code}; {short_source(one.source)}]"
+
+
+def short_source(key: str) -> str:
+    """Return a source as its key, or that there is none."""
+    return {"ours": "our caution, no source", "practice": "no source"}.get(key, key)
+
+
+def bands_parts(health: Health, *, show_all: bool) -> list[str]:
+    """Return the bands of every standard, then which standards contradict each other."""
+    if not health.bands:
+        return []
+    chosen = [one for one in health.bands if show_all or is_main(one.standard, one.probabilities)]
+    lines = ["Health bands, as chances", *(bullet(_band(one)) for one in chosen)]
+    if left := len(health.bands) - len(chosen):
+        lines.append(bullet(f"{left} more with --all."))
+    lines += [bullet(one) for one in health.remarks]
+    parts = ["\n".join(lines)]
+    if health.apart:
+        parts.append(
+            "\n".join(["Standards that contradict each other", *map(bullet, health.apart)])
+        )
+    return parts
+
+
+def _band(one: SpokenBand) -> str:
+    remarks = f" ({'; '.join(one.remarks)})" if one.remarks else ""
+    return f"{one.name}, {one.shown}: {one.text}.{remarks}"

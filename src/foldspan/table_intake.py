@@ -1,0 +1,107 @@
+"""Intake columns of a table: what clients told, as arrays, and who gets no adult range for it."""
+
+from __future__ import annotations
+
+import numpy as np
+import pandas as pd
+
+from foldspan.catalogue.card import Array
+from foldspan.intake_reader import LISTS, MARKS, MOST_GRIP_KG, MOST_MONTHS, PRESSURES
+from foldspan.standards.rules import MONTHS_AFTER_BIRTH, REFUSALS
+from foldspan.table_reader import Rows
+from foldspan.told import Told, losses
+
+# bare numbers of the intake and the span in which they can be right
+NUMBERS: dict[str, tuple[float, float]] = {
+    "earlier_weight_months_ago": (0.1, MOST_MONTHS),
+    "surgery_months_ago": (0.0, MOST_MONTHS),
+    "birth_months_ago": (0.0, MOST_MONTHS),
+    "grip_kg": (0.0, MOST_GRIP_KG),
+    "blood_pressure_upper_mmhg": PRESSURES,
+    "blood_pressure_lower_mmhg": PRESSURES,
+}
+
+
+def read_told(rows: Rows, sex: Array, weight: Array, weight_se: Array) -> Told:
+    """Return what every row told; what cannot be read is left out and marked.
+
+    Words of a list stand in one cell with semicolons between them. ``weight`` and its standard error
+    [kg] are those of the visit.
+    """
+    words: dict[str, Array] = {}
+    for name, known in LISTS.items():
+        words |= _words(rows, name, known)
+    for name in MARKS:
+        words[name] = rows.truths(name)[0]
+    numbers = {name: _number(rows, name, span) for name, span in NUMBERS.items()}
+    numbers |= _wanted(rows)
+    earlier = rows.number("earlier_weight_kg", "weight_kg")
+    with np.errstate(invalid="ignore"):
+        wrong = (earlier <= 0.0) | (earlier >= 2.0 * weight)
+    rows.mark(wrong, "E125", "earlier_weight_kg")
+    numbers |= losses(np.where(wrong, np.nan, earlier), weight, weight_se)
+    numbers["loss_months"] = numbers.pop("earlier_weight_months_ago")
+    untimed = ~np.isnan(earlier) & np.isnan(numbers["loss_months"])
+    rows.mark(untimed, "E120", "earlier_weight_months_ago")
+    numbers["systolic"] = numbers.pop("blood_pressure_upper_mmhg")
+    numbers["diastolic"] = numbers.pop("blood_pressure_lower_mmhg")
+    _contradictions(rows, sex, words, numbers)
+    return Told(rows.length, words, numbers)
+
+
+def refused(rows: Rows, told: Told) -> Array:
+    """Mark who gets no adult range for what was told; return them, bool (N,)."""
+    with np.errstate(invalid="ignore"):
+        after_birth = told.number("birth_months_ago") < MONTHS_AFTER_BIRTH
+    rows.mark(after_birth, "E204", "")
+    found = after_birth.copy()
+    for one in REFUSALS:
+        if one.said:
+            here = told.said(*one.said)
+            rows.mark(here, one.problem, "")
+            found |= here
+    return found
+
+
+def _words(rows: Rows, name: str, known: dict[str, str]) -> dict[str, Array]:
+    cells = rows.words(name)
+    codes, uniques = pd.factorize(cells)
+    found: dict[str, Array] = {}
+    for place, cell in enumerate(uniques):
+        here = codes == place
+        for word in (part.strip() for part in str(cell).split(";")):
+            if not word:
+                continue
+            if word not in known:
+                rows.mark(here, "E113", name)
+                continue
+            found[word] = found.get(word, np.zeros(rows.length, dtype=bool)) | here
+    return found
+
+
+def _number(rows: Rows, name: str, span: tuple[float, float]) -> Array:
+    values = rows.number(name, "age_years")
+    with np.errstate(invalid="ignore"):
+        outside = (values < span[0]) | (values > span[1])
+    rows.mark(outside, "E102", name)
+    return np.where(outside, np.nan, values)
+
+
+def _wanted(rows: Rows) -> dict[str, Array]:
+    """Whether a loss was wanted: 1, 0, or NaN where nothing is said."""
+    said = rows.words("loss_wanted") != ""
+    yes, in_doubt = rows.truths("loss_wanted")
+    return {"loss_wanted": np.where(said & ~in_doubt, yes.astype(float), np.nan)}
+
+
+def _contradictions(
+    rows: Rows, sex: Array, words: dict[str, Array], numbers: dict[str, Array]
+) -> None:
+    """Mark, and leave out, what does not go with the sex the equations were built for."""
+    male = sex == "male"
+    stopped = male & words["periods_stopped"]
+    rows.mark(stopped, "E125", "periods_stopped")
+    words["periods_stopped"] = words["periods_stopped"] & ~stopped
+    birth = male & ~np.isnan(numbers["birth_months_ago"])
+    rows.mark(birth, "E125", "birth_months_ago")
+    numbers["birth_months_ago"] = np.where(birth, np.nan, numbers["birth_months_ago"])
