@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from foldspan.anatomy import Anatomy
 from foldspan.api import (
     case_of,
@@ -13,10 +15,11 @@ from foldspan.api import (
 )
 from foldspan.disagreement import all_pairs
 from foldspan.explanation import Explanation
-from foldspan.next_measurement import best_repeat, next_measurements, widths
+from foldspan.next_measurement import NextMeasurement, best_repeat, next_measurements, widths
 from foldspan.outside_results import joining
 from foldspan.pairs import Pair, pair
 from foldspan.reconciliation import settings_for
+from foldspan.result import Result
 from foldspan.visit import Visit
 from foldspan.what_if import leave_one_out, would_agree
 
@@ -96,9 +99,17 @@ def explain(
         included=tuple(order in taken for order in range(len(placed))),
         own_width=float(widths(anatomy.case.answer)[0]),
         own_middle=float(anatomy.case.answer.combined.estimate[0]),
-        next_measurements=next_measurements(anatomy.case),
-        best_repeat=best_repeat(anatomy.case),
+        next_measurements=_offered(next_measurements(anatomy.case), result),
+        best_repeat=next(iter(_offered((best_repeat(anatomy.case),), result)), None),
     )
+
+
+def _offered(
+    ranked: Iterable[NextMeasurement | None], result: Result
+) -> tuple[NextMeasurement, ...]:
+    """What may be offered: nothing that pinches those who bleed easily."""
+    pinch = all(one.code != "bleeding" for one in result.flags)
+    return tuple(one for one in ranked if one is not None and (pinch or not one.needs_calliper))
 
 
 def _pairs(

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
+from typing import Any
 
 from foldspan.calibrate_table import Calibration
 from foldspan.problems import FoldspanError, Problem
@@ -11,8 +14,9 @@ ENDINGS = (".png", ".svg", ".pdf")
 INK, PALE, RULE = "#1f3a4d", "#8fb3c4", "#b5651d"
 
 
-def coverage_figure(calibration: Calibration, path: str) -> None:
-    """Draw the share held by the 80 % and 95 % ranges in every group, with binomial bounds.
+@contextmanager
+def save_figure(path: str) -> Iterator[Any]:
+    """Lend the drawing library, then write the figure that was drawn last and close it.
 
     Raises
     ------
@@ -28,10 +32,34 @@ def coverage_figure(calibration: Calibration, path: str) -> None:
     mpl.use("Agg")
     from matplotlib import pyplot as plt
 
+    try:
+        yield plt
+        plt.gcf().savefig(path, dpi=150)
+    except OSError:
+        raise FoldspanError(
+            [Problem("E303", path, "cannot be written", "Check the folder and its permissions.")]
+        ) from None
+    finally:
+        plt.close("all")
+
+
+def coverage_figure(calibration: Calibration, path: str) -> None:
+    """Draw the share held by the 80 % and 95 % ranges in every group, with binomial bounds.
+
+    Raises
+    ------
+    FoldspanError
+        E307 for an ending other than .png, .svg or .pdf, E303 if the file cannot be written.
+    """
     rows = [("all people", calibration.overall)]
     for kind in ("sex", "age", "bmi", "measured"):
         members = calibration.groups.get(kind, {})
         rows += list(members.items()) if len(members) > 1 else []
+    with save_figure(path) as plt:
+        _coverage(plt, rows)
+
+
+def _coverage(plt: Any, rows: list[tuple[str, Any]]) -> None:
     figure, sides = plt.subplots(
         1, 2, sharey=True, figsize=(8.2, 1.6 + 0.34 * len(rows)), layout="constrained"
     )
@@ -54,11 +82,3 @@ def coverage_figure(calibration: Calibration, path: str) -> None:
         fontsize=9,
         color="#555555",
     )
-    try:
-        figure.savefig(path, dpi=150)
-    except OSError:
-        raise FoldspanError(
-            [Problem("E303", path, "cannot be written", "Check the folder and its permissions.")]
-        ) from None
-    finally:
-        plt.close(figure)

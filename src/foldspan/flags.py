@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from foldspan.agreement import Z_WIDE
-from foldspan.bands import chance_below
+from foldspan.bands import WORTH_TELLING, chance_below
 from foldspan.catalogue.card import Array
 from foldspan.indices import Indices, Measured
 from foldspan.standards import STANDARD_BY_KEY, rules
@@ -89,8 +89,14 @@ def chances_of(indices: Indices, told: Told, *, is_strong: Array) -> Chances:
     )
     chances |= _low_weight(indices, told) | _much_weight(indices, told)
     chances |= _low_fat(indices) | _lean(indices, told) | _muscle(indices, told)
-    chances["strong_build"] = _yes(is_strong)
+    chances["strong_build"] = _yes(is_strong & reads_high(indices))
     return chances
+
+
+def reads_high(indices: Indices) -> Array:
+    """Whether weight for height may be above the usual band, where a strong build would mislead."""
+    chance = _at_least(WHO_BMI.limits[3], indices.bmi)
+    return np.asarray(_known(chance) >= WORTH_TELLING)
 
 
 def chances_without_range(told: Told, *, with_loss: bool) -> Chances:

@@ -6,9 +6,17 @@ from collections.abc import Mapping
 
 import numpy as np
 
+from foldspan.agreement import Z_WIDE, interval
 from foldspan.bands import Band, bands_of
-from foldspan.flags import Raised, chances_of, chances_without_range, raised_flags
-from foldspan.indices import Measured, indices_of
+from foldspan.flags import (
+    WAIST_TO_HEIGHT,
+    Raised,
+    chances_of,
+    chances_without_range,
+    raised_flags,
+    reads_high,
+)
+from foldspan.indices import Indices, Measured, indices_of
 from foldspan.reconciliation import People
 from foldspan.result import Health, SpokenBand, SpokenFlag
 from foldspan.rulers import rulers_apart
@@ -50,6 +58,7 @@ def health_of(
     background = visit.client.background
     indices = indices_of(people.sex, people.columns, people.reading_se, np.array([background]), fat)
     bands = bands_of(indices)
+    is_strong = is_strong and bool(reads_high(indices)[0])
     raised = raised_flags(chances_of(indices, _told(visit), is_strong=np.array([is_strong])))
     remarks = [] if background else ["no_background"]
     if visit.client.ancestry == "black" and not background:
@@ -58,7 +67,7 @@ def health_of(
         remarks.append("in_doubt")
     return Health(
         bands=tuple(_spoken_band(one, is_strong=is_strong, background=background) for one in bands),
-        flags=tuple(map(_spoken_flag, raised)),
+        flags=tuple(_spoken_flag(one, _facts(visit, indices)) for one in raised),
         apart=tuple(map(ruler_sentence, rulers_apart(bands))),
         remarks=tuple(HEALTH_REMARKS[code] for code in remarks),
         careful=visit.intake.has_eating_concern,
@@ -73,7 +82,7 @@ def health_without_range(visit: Visit, *, with_loss: bool) -> Health:
     """
     raised = raised_flags(chances_without_range(_told(visit), with_loss=with_loss))
     return Health(
-        flags=tuple(map(_spoken_flag, raised)),
+        flags=tuple(_spoken_flag(one, _facts(visit, None)) for one in raised),
         careful=visit.intake.has_eating_concern,
         was_asked=visit.intake.is_given,
     )
@@ -105,13 +114,38 @@ def _spoken_band(one: Band, *, is_strong: bool, background: str) -> SpokenBand:
     )
 
 
-def _spoken_flag(one: Raised) -> SpokenFlag:
+def _facts(visit: Visit, indices: Indices | None) -> dict[str, str]:
+    """What was measured or told, for the clinician, by the ladder of the flags that rest on it."""
+    facts = {}
+    if indices is not None:
+        bmi, ratio = indices.bmi.value[0], indices.of(WAIST_TO_HEIGHT).value[0]
+        parts = [f"body mass index {bmi:.1f}"] if np.isfinite(bmi) else []
+        facts["low_weight"] = ", ".join(parts)
+        parts += [f"waist to height {ratio:.2f}"] if np.isfinite(ratio) else []
+        facts["high_weight"] = facts["muscle"] = ", ".join(parts)
+        fat = indices.fat["density"]
+        low, high = interval(fat.value, fat.se, Z_WIDE)
+        if np.isfinite(low[0]):
+            facts["low_fat"] = f"95 % range {low[0]:.1f} to {high[0]:.1f} %, density scale"
+        lean = indices.mass_index("lean_mass_index", fat)
+        if np.isfinite(lean.value[0]):
+            facts["lean"] = f"lean mass index {lean.value[0]:.1f} ± {lean.se[0]:.1f}"
+    told, intake = _told(visit), visit.intake
+    loss = told.number("loss_percent")[0]
+    if np.isfinite(loss) and intake.months_ago is not None:
+        facts["loss"] = f"{loss:.1f} % in {intake.months_ago:.1f} months"
+    if intake.pressure_mmhg is not None:
+        facts["pressure"] = "{:.0f}/{:.0f} mmHg".format(*intake.pressure_mmhg)
+    return facts
+
+
+def _spoken_flag(one: Raised, facts: Mapping[str, str]) -> SpokenFlag:
     return SpokenFlag(
         code=one.rule.code,
         level=one.level,
         text=flag_sentence(one),
         for_client=client_sentence(one),
-        for_clinician=clinician_sentence(one),
+        for_clinician=clinician_sentence(one, facts.get(one.rule.ladder, "")),
         chance=one.chance,
         is_borderline=one.is_borderline,
         source=one.rule.source,

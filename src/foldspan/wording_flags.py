@@ -9,6 +9,7 @@ from __future__ import annotations
 from foldspan.flags import Raised
 from foldspan.standards.rules import Level
 from foldspan.wording import capital
+from foldspan.wording_health import chance_words
 
 LEVEL_WORDS: dict[Level, str] = {
     "inform": "for information",
@@ -247,7 +248,8 @@ def client_sentence(one: Raised) -> str:
     return FLAG_WORDS[one.rule.code][1]
 
 
-def clinician_sentence(one: Raised) -> str:
-    """Return what raised the flag, with its chance, for the clinician."""
-    chance = "told or marked" if one.chance == 1.0 else f"chance {100.0 * one.chance:.0f} %"
-    return f"{capital(one.rule.when)} ({chance}; screening rule, not a diagnosis)."
+def clinician_sentence(one: Raised, fact: str) -> str:
+    """Return what raised the flag: the rule, what was measured, and the chance that it holds."""
+    chance = "told or marked" if one.chance == 1.0 else f"chance {chance_words(one.chance)}"
+    parts = [part for part in (fact, chance) if part]
+    return f"{capital(one.rule.when)} ({'; '.join(parts)}). Screening rule, not a diagnosis."

@@ -10,14 +10,20 @@ from pathlib import Path
 import pytest
 
 from foldspan.applicability import Fit
-from foldspan.cli import app
+from foldspan.cli import app, health_page
 from foldspan.cli.catalogue_page import page
 from foldspan.disagreement import FINDING_CODES
 from foldspan.errormodel import BLOCKS
+from foldspan.intake_reader import INTAKE_KEYS
 from foldspan.outside_results import REMARKS
 from foldspan.problems import CODES
 from foldspan.protocol.outside_methods import OUTSIDE_METHODS
 from foldspan.quantities import QUANTITIES
+from foldspan.standards import ALL_STANDARDS
+from foldspan.standards.intake_words import ALL_WORDS
+from foldspan.standards.rules import REFUSALS, RULES
+from foldspan.standards.sources import HEALTH_SOURCES
+from foldspan.table_reader import INTAKE_COLUMNS
 from foldspan.wording_explain import REASON_WORDS
 
 ROOT = Path(__file__).parents[2]
@@ -73,6 +79,22 @@ def test_readme_has_a_transcript() -> None:
 
 def test_catalogue_page_is_made_from_the_cards() -> None:
     assert doc("catalogue.md") == page()
+
+
+def test_health_page_is_made_from_the_data() -> None:
+    assert doc("health.md") == health_page.page()
+    assert f"]({health_page.PICTURE})" in doc("health.md")
+    assert (ROOT / "docs" / health_page.PICTURE).stat().st_size > 10_000
+
+
+def test_every_standard_rule_and_word_stands_on_the_health_page() -> None:
+    text = doc("health.md")
+    told = [f"| {rule.code} |" for rule in RULES] + [f"| {one.key} |" for one in ALL_STANDARDS]
+    told += [f"| {word} |" for word in ALL_WORDS] + list(INTAKE_KEYS) + list(INTAKE_COLUMNS)
+    assert [one for one in told if one not in text] == []
+    sources = {one.source for one in (*RULES, *REFUSALS, *ALL_STANDARDS)}
+    assert sources <= {one.key for one in HEALTH_SOURCES}
+    assert all(f"**{one.key}**" in text for one in HEALTH_SOURCES)
 
 
 def test_every_problem_code_is_explained_and_no_other() -> None:

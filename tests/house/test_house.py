@@ -37,7 +37,7 @@ FLOORS: tuple[frozenset[str], ...] = tuple(
         " slip_search anatomy pairs what_if next_measurement outside_results indices bands rulers told"
         " flags two_scales",
         "files slips plain_number visit visit_reader outside_reader table_reader table_clients"
-        " table_files calibrate_table local_file figures tables wording wording_explain"
+        " table_files calibrate_table local_file figures figure_standards tables wording wording_explain"
         " wording_client wording_health wording_flags result explanation intake_reader health_check"
         " table_intake table_flags",
         "package api api_explain api_health cli",

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import math
-import textwrap
 
 from foldspan.cli.health_text import flags_part, short_source
-from foldspan.cli.lines import WIDTH, bullet, wrap
+from foldspan.cli.lines import bullet, wrap
 from foldspan.cli.reconcile_text import heading, likely_sentence, verdict_sentence
 from foldspan.explanation import Explanation
 from foldspan.next_measurement import NextMeasurement
@@ -196,12 +195,7 @@ def _first_word(name: str) -> str:
 
 
 def _reason(reason: Reason) -> str:
-    return textwrap.fill(
-        reason_words(reason),
-        WIDTH,
-        initial_indent=f"  {reason.points:+6.1f}  ",
-        subsequent_indent=" " * 10,
-    )
+    return wrap(reason_words(reason), f"  {reason.points:+6.1f}  ", " " * 10)
 
 
 def _other_pairs(explanation: Explanation) -> list[str]:

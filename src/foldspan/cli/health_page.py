@@ -1,0 +1,320 @@
+"""The page docs/health.md, made from the standards, the rules and the words of the intake.
+
+``python -m foldspan.cli.health_page docs/health.md``; the picture of the standards goes beside it.
+"""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterable
+from pathlib import Path
+
+from foldspan.bands import COIN_TOSS
+from foldspan.cli.health_text import short_source
+from foldspan.standards import ALL_STANDARDS
+from foldspan.standards.backgrounds import BACKGROUNDS, NICE_BACKGROUNDS
+from foldspan.standards.card import MEASURE_UNITS, Standard
+from foldspan.standards.fat_percent import HEO_SPANS
+from foldspan.standards.intake_words import CONDITIONS, MEDICINES, SYMPTOMS
+from foldspan.standards.rules import LEVELS, RAISED_AT, REFUSALS, RULES, SURE_AT
+from foldspan.standards.sources import HEALTH_SOURCES
+from foldspan.wording import REFUSAL_WORDS, capital
+from foldspan.wording_flags import LEVEL_MEANING, LEVEL_WORDS
+from foldspan.wording_health import BAND_WORDS, MEASURE_NAMES
+
+PICTURE = "health_standards.svg"
+# Share of 5,175 adults of NHANES 2017-18 (18 to 80 years, unweighted; weight, height and waist at the
+# hip bone, nothing told at intake) for whom each flag is raised [%]; tests/open_data counts again.
+SURVEY_RATES: dict[str, float] = {
+    "waist_six_tenths": 24.7,
+    "bmi_far_above": 10.9,
+    "central_fat": 9.5,
+    "bmi_very_far_above": 8.5,
+    "lean_low": 2.4,
+    "bmi_low": 1.2,
+    "bmi_clearly_low": 0.4,
+    "bmi_severely_low": 0.2,
+}
+OPENING = """\
+# What the numbers mean for health
+
+Made from the data by `python -m foldspan.cli.health_page docs/health.md`; do not edit.
+
+This is screening, not diagnosis. A band says where a number lies among published limits, never that
+somebody is ill. Local rules and licensed practice come first.
+
+## How a band is told
+
+- A measured value is never exactly right, so a standard answers with a **chance for each of its
+  bands**, under a normal error around the value. They sum to one. Body mass index and ratios carry
+  the error of their readings; fat carries the whole error of the range.
+- The likeliest band is named first, others from 5 % on. If the likeliest has less than {toss:.0f}
+  %, the standard calls it a coin toss, or undecided between three and more.
+- **Every band of fat stands on its own scale**, underwater weighing or DXA. The range is stated on
+  both, so that no value is held against limits of the other scale.
+- A waist standard needs its own level. Where that was not taken, another level stands in with the
+  published difference, whose spread joins the error, and the line says so.
+- No standard is averaged with another. Where two contradict each other, the page lists who says
+  what, and why they can: they look at different things, stand on different scales, go by age or
+  not, or were set on other people.
+- Family background is self-described and optional (`[client] family_background`: {backgrounds}). It
+  is asked only because some published limits use it ({nice}: the lower points of NICE). Where none
+  is stated the general limits are used, and that is said; a standard that has columns by background
+  and none for everybody is then answered with the mean of its columns (ours). `ancestry` white,
+  asian or japanese counts as stated.
+- Sex is the one the equations and limits were built for. Nobody has published limits for trans and
+  intersex clients; waist to height has none by sex and is the first to go by.
+
+![Limits of body fat by sex, age and scale]({picture})
+
+The picture shows every fat standard that is held against a client. The same person reads about 3
+points higher on the scale of DXA; the limits there are higher too.
+"""
+FLAGS = """\
+## Flags
+
+A flag is a reason to act, with its level. Levels are ours everywhere; the sources give the signs.
+
+{levels}
+
+A flag that rests on measurements is raised where the chance that it holds is at least {raised:.0f} %,
+and is called borderline below {sure:.0f} %; two conditions count with the product of their chances.
+What was told counts in full. Of flags that say more or less of the same, the same word under
+*ladder*, only the most urgent is shown. Low fat is flagged on the scale of underwater weighing.
+High weight is flagged on weight, height and waist, never on a fat percentage.
+
+"""
+RATES = """\
+### How often they are raised
+
+On {people} adults of NHANES 2017-18 (unweighted; weight, height and waist at the hip bone, nothing
+told at intake) these flags are raised, the others never. A flag that is raised for everybody is
+soon passed over, so we hold them to at most 1 in 100 for *refer urgently*, 1 in 10 for *refer soon*
+and 1 in 4 for any flag (ours); that survey is of a heavy population. It is why a waist of half the
+height is told as a band and is a flag only at a usual weight, and why a body mass index of 35 to 40
+is at *advise*.
+
+"""
+INTAKE = """\
+## The intake
+
+`[intake]` in the visit file is optional, and so is every line of it. Nothing is assumed where
+nothing is said. In a table the same names are columns; words of a list stand in one cell with
+semicolons between them.
+
+```toml
+[intake]
+earlier_weight_kg = 78.0          # or weight_lost_kg = 6.7
+earlier_weight_months_ago = 5     # or earlier_weight_date = 2025-10-02
+loss_wanted = false               # leave out if nobody asked
+symptoms = ["falls", "slow"]
+conditions = ["diabetes"]
+medicines = ["blood_thinner"]
+surgery_months_ago = 2
+birth_months_ago = 4              # months since a birth
+eating_concern = true             # worry about eating, weight or shape, of the client or the trainer
+periods_stopped = true            # none for three months or more; leave out after the menopause
+grip_kg = 17.5                    # the best of a few tries
+blood_pressure_mmhg = "142/91"
+```
+
+In tables blood pressure is `blood_pressure_upper_mmhg` and `blood_pressure_lower_mmhg`, and the
+earlier weight is `earlier_weight_kg` with `earlier_weight_months_ago`.
+
+"""
+CAREFUL = """\
+## Careful words
+
+With `eating_concern` the client's page holds no number, no band and no goal, and points to help;
+the pages for the trainer and the clinician keep them. Where something is to be seen by a doctor the
+same day, the client's page holds nothing else. Ask before you show numbers to anybody.
+
+## Athletes and strong bodies
+
+Body mass index cannot tell muscle from fat. For a client marked `athlete`, or whose limbs show more
+muscle than usual, its bands say "not for a strong build" and the flag `strong_build` is raised. In
+tables only the mark counts. There is no agreed best fat percentage for any sport.
+"""
+NO_RANGE = """\
+Measures may be kept; there is no fat percentage and no band. What was told is flagged all the same. At
+18 and 19 adult classes and growth reference are both shown.
+"""
+STATUS = """\
+*From memory*: the limits are recalled. *Verified, secondary*: read on a page that reproduces the
+source. Every limit is typed twice, by two typists.
+"""
+NOT_CARRIED = """\
+## Not carried, and why
+
+| claim | why not |
+|---|---|
+| "WHO: 25 % men, 35 % women" | the report credited holds no limit of fat (letter of 2011; disputed) |
+| charts that merge the columns of the table of 2000 | copies disagree and fit no column |
+| Japanese waist of the IDF | 85/90 or 90/80 cm, sources contradict each other (disputed) |
+| fat by age and sex as centiles of a fitness institute | editions differ; none could be verified |
+| growth charts by centile below 18 | a clinician reads them with the whole course of growth |
+| blood tests, energy availability, pulse | not measured here |
+
+Fat [%, DXA] at a given body mass index in a survey of 1999-2004, lowest to highest over three ages
+and three groups ([heo2012]; the single cells were not read, so no band is made of them):
+
+"""
+
+
+def page() -> str:
+    """Return the whole page as Markdown."""
+    return (
+        "\n".join(
+            [
+                OPENING.format(
+                    toss=100 * COIN_TOSS,
+                    backgrounds=", ".join(BACKGROUNDS),
+                    nice=", ".join(NICE_BACKGROUNDS),
+                    picture=PICTURE,
+                ),
+                FLAGS.format(
+                    levels="\n".join(
+                        f"- **{LEVEL_WORDS[level]}** (`{level}`): {LEVEL_MEANING[level]}."
+                        for level in LEVELS
+                    ),
+                    raised=100 * RAISED_AT,
+                    sure=100 * SURE_AT,
+                ),
+                _table(
+                    ("flag", "level", "raised by", "ladder", "source", "status"),
+                    (
+                        (
+                            one.code,
+                            LEVEL_WORDS[one.level],
+                            one.when,
+                            one.ladder or "-",
+                            short_source(one.source),
+                            one.status,
+                        )
+                        for one in RULES
+                    ),
+                ),
+                RATES.format(people="5,175")
+                + _table(
+                    ("flag", "share of people"), ((k, f"{v} %") for k, v in SURVEY_RATES.items())
+                ),
+                "## Who gets no adult range\n",
+                NO_RANGE,
+                _table(
+                    ("problem", "who", "what to do instead", "source", "status"),
+                    (
+                        (
+                            one.problem,
+                            one.when,
+                            REFUSAL_WORDS[one.problem][1],
+                            short_source(one.source),
+                            one.status,
+                        )
+                        for one in REFUSALS
+                    ),
+                ),
+                INTAKE + _words(),
+                CAREFUL,
+                "## Standards\n",
+                STATUS,
+                *(_measure(measure) for measure in MEASURE_NAMES),
+                NOT_CARRIED + _spans(),
+                "## Sources\n",
+                "\n".join(
+                    f"- **{one.key}**: {one.citation}" + (f" ({one.seen})" if one.seen else "")
+                    for one in HEALTH_SOURCES
+                ),
+            ]
+        )
+        + "\n"
+    )
+
+
+def _table(heads: tuple[str, ...], rows: Iterable[tuple[str, ...]]) -> str:
+    lines = [f"| {' | '.join(heads)} |", f"|{'---|' * len(heads)}"]
+    return "\n".join([*lines, *(f"| {' | '.join(row)} |" for row in rows)]) + "\n"
+
+
+def _words() -> str:
+    rows = [
+        (name, word, means)
+        for name, words in (
+            ("symptoms", SYMPTOMS),
+            ("conditions", CONDITIONS),
+            ("medicines", MEDICINES),
+        )
+        for word, means in words.items()
+    ]
+    return _table(("list", "word", "means"), rows)
+
+
+def _measure(measure: str) -> str:
+    unit = MEASURE_UNITS[measure]
+    title = capital(MEASURE_NAMES[measure]) + (f" [{unit}]" if unit else "")
+    systems: dict[str, list[Standard]] = {}
+    for one in ALL_STANDARDS:
+        if one.measure == measure:
+            systems.setdefault(one.system, []).append(one)
+    return f"### {title}\n\n" + "\n".join(map(_system, systems.values()))
+
+
+def _system(rows: list[Standard]) -> str:
+    """One standard: what it is, its bands from low to high, and the limits for each group."""
+    one = rows[0]
+    shown = "" if one.is_shown else " *Carried to compare, not held against clients.*"
+    bands = "; ".join(f"{BAND_WORDS[label]} (`{label}`)" for label in one.labels)
+    opening = (
+        f"**{one.system}**, {short_source(one.source)}, {one.status}; {one.population.split(':')[0]}."
+        if not one.backgrounds
+        else f"**{one.system}**, {short_source(one.source)}, {one.status}; by family background."
+    )
+    table = _table(
+        ("for", "scale or level", "next band starts", "key"),
+        ((_whom(row), _where(row), _limits(row), row.key) for row in rows),
+    )
+    return f"{opening}{shown} Bands: {bands}. {one.note}\n\n{table}"
+
+
+def _whom(one: Standard) -> str:
+    sex = {"female": "women", "male": "men", "both": "adults"}[one.sex]
+    first, last = one.ages
+    ages = (
+        f"{first} and older" if last is None else f"{first}-{last}" if last > first else f"{first}"
+    )
+    parts = [f"{sex} {ages}", one.population if one.backgrounds else ""]
+    low, high = one.bmi
+    if low is not None or high is not None:
+        parts.append(
+            f"body mass index below {high:g}"
+            if low is None
+            else f"body mass index from {low:g}" + ("" if high is None else f" to below {high:g}")
+        )
+    return "; ".join(part for part in parts if part)
+
+
+def _where(one: Standard) -> str:
+    return one.scale or ", ".join(site.removesuffix("_cm") for site in one.waist_sites) or "-"
+
+
+def _limits(one: Standard) -> str:
+    """Every limit with its sign: ``≥`` where it belongs to the band above, ``>`` to the one below."""
+    signs = ("≥" if side == "above" else ">" for side in one.sides())
+    return ", ".join(f"{sign} {limit:g}" for sign, limit in zip(signs, one.limits, strict=True))
+
+
+def _spans() -> str:
+    bmis = list(HEO_SPANS["female"])
+    heads = ("body mass index", *(f"{bmi:g}" for bmi in bmis))
+    rows = (
+        (sex, *(f"{low:g}-{high:g}" for low, high in spans.values()))
+        for sex, spans in HEO_SPANS.items()
+    )
+    return _table(heads, rows)
+
+
+if __name__ == "__main__":
+    from foldspan.figure_standards import standards_figure
+
+    target = Path(sys.argv[1])
+    target.write_text(page(), encoding="utf-8")
+    standards_figure(str(target.with_name(PICTURE)))

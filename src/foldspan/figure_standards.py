@@ -1,0 +1,111 @@
+"""Figure of the health standards for body fat: how they compare by sex, age and scale."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from foldspan.figures import INK, PALE, RULE, save_figure
+from foldspan.standards import ALL_STANDARDS
+from foldspan.standards.card import Standard
+from foldspan.standards.fat_percent import HEO_SPANS
+
+LAST_AGE, HIGHEST = 96, 70.0
+# What a person of a healthy weight carries is shaded; lines are single limits.
+SHADED = {"Fat at healthy weight": PALE, "Fat at healthy weight, DXA": PALE}
+LINES: dict[str, tuple[str, str, str]] = {
+    "Metabolic risk by fat": (RULE, "-", "risk clusters / is common (2025)"),
+    "Fat at a body mass index of 30": (INK, ":", "fat at a body mass index of 30 (2014)"),
+    "Least fat in sport": ("#7a1f2b", "--", "least that sport certifies"),
+    "Rule of thumb of the trade": ("#777777", "-.", "rule of thumb, no source"),
+}
+GREY = "#555555"
+SCALE_TITLES = {"density": "scale of underwater weighing", "dxa": "scale of DXA"}
+SEX_TITLES = {"female": "women", "male": "men"}
+
+
+def standards_figure(path: str) -> None:
+    """Draw every fat standard that is shown to clients, by sex and scale, over age.
+
+    Raises
+    ------
+    FoldspanError
+        E307 for an ending other than .png, .svg or .pdf, E303 if the file cannot be written.
+    """
+    with save_figure(path) as plt:
+        figure, axes = plt.subplots(
+            2, 2, sharex=True, sharey=True, figsize=(9.0, 8.4), layout="constrained"
+        )
+        for row, scale in enumerate(SCALE_TITLES):
+            for column, sex in enumerate(SEX_TITLES):
+                axis = axes[row][column]
+                rows = [
+                    one
+                    for one in ALL_STANDARDS
+                    if one.is_shown
+                    and one.measure == "fat_percent"
+                    and one.scale == scale
+                    and one.sex in (sex, "both")
+                ]
+                _panel(axis, rows)
+                if scale == "dxa":
+                    _spans(axis, sex)
+                axis.set_title(f"{SEX_TITLES[sex]}, {SCALE_TITLES[scale]}", fontsize=11, color=INK)
+                axis.legend(loc="upper left", fontsize=7.5, frameon=False)
+        for axis in axes[1]:
+            axis.set_xlabel("age [years]")
+        for axis in axes[:, 0]:
+            axis.set_ylabel("body fat [%]")
+        figure.suptitle(
+            "Limits of body fat by sex, age and scale. One scale cannot be read off the other.",
+            fontsize=10,
+            color=GREY,
+        )
+
+
+def _panel(axis: Any, rows: Sequence[Standard]) -> None:
+    named: set[str] = set()
+
+    def label(text: str) -> str | None:
+        if text in named:
+            return None
+        named.add(text)
+        return text
+
+    for one in rows:
+        first, last = one.ages[0], LAST_AGE if one.ages[1] is None else one.ages[1] + 1
+        if one.name in SHADED:
+            spread = "each column" if one.backgrounds else f"{one.year}"
+            text = f"goes with a healthy weight ({one.year}, {spread})"
+            text = text.replace(f"({one.year}, {one.year})", f"({one.year})")
+            axis.fill_between(
+                [first, last], one.limits[0], one.limits[1],
+                color=SHADED[one.name], alpha=0.35 if one.backgrounds else 0.6, linewidth=0,
+                label=label(text),
+            )  # fmt: skip
+            axis.hlines(one.limits[2], first, last, color=INK, linewidth=1.0, alpha=0.6,
+                        label=label(f"goes with a body mass index of 30 ({one.year})"))  # fmt: skip
+            continue
+        colour, style, text = LINES[one.name]
+        # of the risk limits the lowest, no case seen below, is no limit to hold anybody to
+        limits = one.limits[1:] if one.name == "Metabolic risk by fat" else one.limits
+        for limit in limits:
+            axis.hlines(
+                limit, first, last, color=colour, linestyle=style, linewidth=1.5, label=label(text)
+            )
+    axis.set_xlim(18, LAST_AGE)
+    axis.set_ylim(0, HIGHEST)
+    axis.set_yticks(range(0, 60, 10))
+    axis.set_xticks(range(20, LAST_AGE, 10))
+    axis.grid(axis="y", color="#e3e3e3", linewidth=0.6)
+    axis.spines[["top", "right"]].set_visible(False)
+    axis.set_axisbelow(True)
+
+
+def _spans(axis: Any, sex: str) -> None:
+    """Spans over ages and groups whose single cells were not read, at the right edge."""
+    for place, (bmi, (low, high)) in enumerate(HEO_SPANS[sex].items()):
+        age = 82.5 + 2.8 * place
+        axis.plot([age, age], [low, high], color=GREY, linewidth=3.0, solid_capstyle="butt")
+        axis.annotate(f"{bmi:g}", (age, low - 0.6), fontsize=6.5, ha="center", va="top", color=GREY)
+    axis.plot([], [], color=GREY, linewidth=3.0, label="span over ages and groups, by BMI (2012)")
