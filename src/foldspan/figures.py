@@ -32,9 +32,12 @@ def save_figure(path: str) -> Iterator[Any]:
     mpl.use("Agg")
     from matplotlib import pyplot as plt
 
+    # the same figure is the same file: no date, no random names
+    mpl.rcParams["svg.hashsalt"] = "foldspan"
+    metadata = {"Date": None} if path.endswith(".svg") else None
     try:
         yield plt
-        plt.gcf().savefig(path, dpi=150)
+        plt.gcf().savefig(path, dpi=150, metadata=metadata)
     except OSError:
         raise FoldspanError(
             [Problem("E303", path, "cannot be written", "Check the folder and its permissions.")]

@@ -87,7 +87,7 @@ High weight is flagged on weight, height and waist, never on a fat percentage.
 RATES = """\
 ### How often they are raised
 
-On {people} adults of NHANES 2017-18 (unweighted; weight, height and waist at the hip bone, nothing
+On 5,175 adults of NHANES 2017-18 (unweighted; weight, height and waist at the hip bone, nothing
 told at intake) these flags are raised, the others never. A flag that is raised for everybody is
 soon passed over, so we hold them to at most 1 in 100 for *refer urgently*, 1 in 10 for *refer soon*
 and 1 in 4 for any flag (ours); that survey is of a heavy population. It is why a waist of half the
@@ -136,10 +136,15 @@ muscle than usual, its bands say "not for a strong build" and the flag `strong_b
 tables only the mark counts. There is no agreed best fat percentage for any sport.
 """
 NO_RANGE = """\
+## Who gets no adult range
+
 Measures may be kept; there is no fat percentage and no band. What was told is flagged all the same. At
 18 and 19 adult classes and growth reference are both shown.
+
 """
 STATUS = """\
+## Standards
+
 *From memory*: the limits are recalled. *Verified, secondary*: read on a page that reproduces the
 source. Every limit is typed twice, by two typists.
 """
@@ -163,70 +168,64 @@ and three groups ([heo2012]; the single cells were not read, so no band is made 
 
 def page() -> str:
     """Return the whole page as Markdown."""
-    return (
-        "\n".join(
-            [
-                OPENING.format(
-                    toss=100 * COIN_TOSS,
-                    backgrounds=", ".join(BACKGROUNDS),
-                    nice=", ".join(NICE_BACKGROUNDS),
-                    picture=PICTURE,
-                ),
-                FLAGS.format(
-                    levels="\n".join(
-                        f"- **{LEVEL_WORDS[level]}** (`{level}`): {LEVEL_MEANING[level]}."
-                        for level in LEVELS
-                    ),
-                    raised=100 * RAISED_AT,
-                    sure=100 * SURE_AT,
-                ),
-                _table(
-                    ("flag", "level", "raised by", "ladder", "source", "status"),
-                    (
-                        (
-                            one.code,
-                            LEVEL_WORDS[one.level],
-                            one.when,
-                            one.ladder or "-",
-                            short_source(one.source),
-                            one.status,
-                        )
-                        for one in RULES
-                    ),
-                ),
-                RATES.format(people="5,175")
-                + _table(
-                    ("flag", "share of people"), ((k, f"{v} %") for k, v in SURVEY_RATES.items())
-                ),
-                "## Who gets no adult range\n",
-                NO_RANGE,
-                _table(
-                    ("problem", "who", "what to do instead", "source", "status"),
-                    (
-                        (
-                            one.problem,
-                            one.when,
-                            REFUSAL_WORDS[one.problem][1],
-                            short_source(one.source),
-                            one.status,
-                        )
-                        for one in REFUSALS
-                    ),
-                ),
-                INTAKE + _words(),
-                CAREFUL,
-                "## Standards\n",
-                STATUS,
-                *(_measure(measure) for measure in MEASURE_NAMES),
-                NOT_CARRIED + _spans(),
-                "## Sources\n",
-                "\n".join(
-                    f"- **{one.key}**: {one.citation}" + (f" ({one.seen})" if one.seen else "")
-                    for one in HEALTH_SOURCES
-                ),
-            ]
-        )
-        + "\n"
+    sources = (
+        f"- **{one.key}**: {one.citation}" + (f" ({one.seen})" if one.seen else "")
+        for one in HEALTH_SOURCES
+    )
+    parts = [
+        OPENING.format(
+            toss=100 * COIN_TOSS,
+            backgrounds=", ".join(BACKGROUNDS),
+            nice=", ".join(NICE_BACKGROUNDS),
+            picture=PICTURE,
+        ),
+        _flags(),
+        _refusals(),
+        INTAKE + _words(),
+        CAREFUL,
+        STATUS,
+        *(_measure(measure) for measure in MEASURE_NAMES),
+        NOT_CARRIED + _spans(),
+        "## Sources\n",
+        "\n".join(sources),
+    ]
+    return "\n".join(parts) + "\n"
+
+
+def _flags() -> str:
+    levels = (f"- **{LEVEL_WORDS[one]}** (`{one}`): {LEVEL_MEANING[one]}." for one in LEVELS)
+    opening = FLAGS.format(levels="\n".join(levels), raised=100 * RAISED_AT, sure=100 * SURE_AT)
+    rules = _table(
+        ("flag", "level", "raised by", "ladder", "source", "status"),
+        (
+            (
+                one.code,
+                LEVEL_WORDS[one.level],
+                one.when,
+                one.ladder or "-",
+                short_source(one.source),
+                one.status,
+            )
+            for one in RULES
+        ),
+    )
+    rates = ((code, f"{rate} %") for code, rate in SURVEY_RATES.items())
+    return f"{opening}{rules}\n{RATES}" + _table(("flag", "share of people"), rates)
+
+
+def _refusals() -> str:
+    return NO_RANGE + _table(
+        ("problem", "who", "what to do instead", "source", "status"),
+        (
+            (
+                one.problem,
+                one.when,
+                REFUSAL_WORDS[one.problem][1],
+                short_source(one.source),
+                one.status,
+            )
+            for one in REFUSALS
+        ),
     )
 
 
