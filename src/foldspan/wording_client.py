@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 from foldspan.errormodel import SCALE_OFFSET
 from foldspan.explanation import Explanation
+from foldspan.result import SpokenFlag
 from foldspan.standards.fat_percent import LEAST_FAT
+from foldspan.standards.rules import RULE_BY_CODE
 from foldspan.wording import CAUTIONS, FAMILY_NAMES
 from foldspan.wording_explain import label
 
@@ -86,6 +89,12 @@ CLIENT_STOP = "The numbers can wait for another day."
 CLIENT_CAREFUL = (
     "Thank you for coming. We leave all numbers out today and set no goals. How you feel counts more."
 )  # fmt: skip
+CLIENT_CAREFUL_FLAGS = {
+    "refer_soon": "Please see a doctor soon. We can help you with that.",
+    "refer_urgently": "Please see a doctor today. We can help you to call.",
+}
+# ladders of flags that speak about weight, fat or muscle
+ABOUT_THE_BODY = ("low_weight", "high_weight", "loss", "low_fat", "lean", "muscle")
 CLIENT_CAREFUL_END = (
     "You can stop at any time. You can talk to us or to a doctor whenever you like."
 )
@@ -123,11 +132,12 @@ def client_words(explanation: Explanation) -> str:
     """
     result = explanation.result
     told = [one for one in result.flags if one.level != "inform"]
-    urgent = [one.for_client for one in told if one.level == "refer_urgently"]
+    urgent = [one for one in told if one.level == "refer_urgently"]
+    careful = result.health.careful
     if urgent:
-        return " ".join([*urgent[:MOST_FLAGS], CLIENT_STOP])
-    flags = [one.for_client for one in told[:MOST_FLAGS]]
-    if result.health.careful:
+        return " ".join([*_flag_words(urgent, careful=careful), CLIENT_STOP])
+    flags = _flag_words(told, careful=careful)
+    if careful:
         return " ".join([CLIENT_CAREFUL, *flags, CLIENT_CAREFUL_END])
     if result.fat_percent.likely is None:
         code = result.problems[0].code if result.problems else "E203"
@@ -156,6 +166,21 @@ def client_words(explanation: Explanation) -> str:
         if len(text.split()) <= MOST_CLIENT_WORDS:
             break
     return text
+
+
+def _flag_words(flags: Sequence[SpokenFlag], *, careful: bool) -> list[str]:
+    """What the client is told of the flags, at most two sentences.
+
+    Where careful words are called for no flag may speak about weight, fat or muscle: it says only that a
+    doctor is needed, and how soon.
+    """
+    words = [
+        CLIENT_CAREFUL_FLAGS.get(one.level, "")
+        if careful and RULE_BY_CODE[one.code].ladder in ABOUT_THE_BODY
+        else one.for_client
+        for one in flags
+    ]
+    return [word for word in dict.fromkeys(words) if word][:MOST_FLAGS]
 
 
 def _client_reasons(explanation: Explanation) -> tuple[list[str], str]:

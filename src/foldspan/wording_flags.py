@@ -95,7 +95,7 @@ FLAG_WORDS: dict[str, tuple[str, str]] = {
     "periods_stopped": (
         "Set no lower fat goal. A doctor soon, unless pregnancy, contraception or the menopause explains"
         " it.",
-        "When periods stay away, a doctor can find out why. Please do not aim for less fat until then.",
+        "When periods stay away, a doctor can find out why. Please set no goals until then.",
     ),
     "stress_fractures": (
         "Set no lower fat goal. A sports doctor soon: injuries that come back can mean too little food"
