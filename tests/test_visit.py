@@ -168,9 +168,8 @@ def test_age_as_number_or_text(age: object) -> None:
 @pytest.mark.parametrize("form", ["date", "text", "moment"])
 def test_birth_date_and_day_give_the_age(born: date, day: date, completed: int, form: str) -> None:
     def typed(when: date) -> object:
-        if form == "moment":
-            return datetime(when.year, when.month, when.day, 9, 30)
-        return str(when) if form == "text" else when
+        moment = datetime(when.year, when.month, when.day, 9, 30)
+        return {"date": when, "text": str(when), "moment": moment}[form]
 
     tree = patched(("client", "age_years", GONE), ("visit", "date", typed(day)))
     tree["client"]["birth_date"] = typed(born)
@@ -251,6 +250,7 @@ BAD_LINES: list[Case] = [
     ("skinfolds_mm", "triceps", 61.375, "E103", "[skinfolds_mm] triceps", "--accept-unusual"),
     ("mass_height", "weight_kg", 157.375, "E123", "weight_kg, height_cm", "pounds"),
     ("mass_height", "weight_kg", 11.375, "E102", "[mass_height] weight_kg", "stone"),
+    ("intake", "blood_pressure_mmhg", "93/147", "E125", "[intake] blood_pressure_mmhg", "again"),
 ]
 
 

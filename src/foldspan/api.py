@@ -40,7 +40,7 @@ from foldspan.result import (
     SpokenFinding,
     Spread,
 )
-from foldspan.standards.rules import MONTHS_AFTER_BIRTH, REFUSALS
+from foldspan.standards.rules import REFUSALS
 from foldspan.two_scales import fat_on_scales
 from foldspan.visit import Visit
 from foldspan.visit_reader import ADULT_AGE
@@ -117,8 +117,7 @@ def reconcile(
     check_conversion(visit, settings)
     refusal = refusal_of(visit)
     if refusal is not None:
-        # weight falls after a birth, so a loss means nothing then
-        health = health_without_range(visit, with_loss=refusal.code not in ("E202", "E204"))
+        health = health_without_range(visit)
         return Result(
             settings.scale, health=health, cautions=_cautions(visit, None), problems=(refusal,)
         )
@@ -187,12 +186,11 @@ def check_conversion(visit: Visit, settings: Settings) -> None:
 def refusal_of(visit: Visit) -> Problem | None:
     """Whoever must not get an adult range, and what to do instead."""
     client, intake = visit.client, visit.intake
-    birth = intake.birth_months_ago
     if client.age_years < ADULT_AGE:
         code, where = "E201", "[client] age"
     elif client.pregnant:
         code, where = "E202", "[client] pregnant"
-    elif birth is not None and birth < MONTHS_AFTER_BIRTH:
+    elif intake.is_after_birth:
         code, where = "E204", "[intake] birth_months_ago"
     else:
         told = [one.problem for one in REFUSALS if set(one.said) & set(intake.words)]

@@ -84,9 +84,7 @@ def chances_of(indices: Indices, told: Told, *, is_strong: Array) -> Chances:
         Athletes, and bodies whose limbs show more muscle than usual.
     """
     chances = chances_told(told) | _losses(told) | _pressure(told)
-    chances["periods_stopped"] = _yes(
-        told.said("periods_stopped") & (indices.age < rules.PERIODS_AGE)
-    )
+    chances["periods_stopped"] = _periods(told, indices.age)
     chances |= _low_weight(indices, told) | _much_weight(indices, told)
     chances |= _low_fat(indices) | _lean(indices, told) | _muscle(indices, told)
     chances["strong_build"] = _yes(is_strong & reads_high(indices))
@@ -99,9 +97,19 @@ def reads_high(indices: Indices) -> Array:
     return np.asarray(_known(chance) >= WORTH_TELLING)
 
 
-def chances_without_range(told: Told, *, with_loss: bool) -> Chances:
-    """Return the chances of the rules that hold for people who get no adult range."""
-    return chances_told(told) | _pressure(told) | (_losses(told) if with_loss else {})
+def chances_without_range(
+    told: Told, sex: str, age: Array, background: Array, *, is_expecting: bool
+) -> Chances:
+    """Return the chances of the rules that rest on what N people told who get no adult range.
+
+    ``sex`` may be "" where it is not known. In pregnancy and the months after a birth
+    (``is_expecting``) a loss of weight and stopped periods mean nothing.
+    """
+    found = chances_told(told) | _pressure(told)
+    found["muscle_signs"] = _weak_muscle(told, sex, age, background)
+    if not is_expecting:
+        found |= _losses(told) | {"periods_stopped": _periods(told, age)}
+    return found
 
 
 def chances_told(told: Told) -> Chances:
@@ -116,6 +124,20 @@ def chances_told(told: Told) -> Chances:
         fresh = told.number("surgery_months_ago") < rules.MONTHS_AFTER_SURGERY
     chances["recent_surgery"] = _yes(fresh)
     return chances
+
+
+def _periods(told: Told, age: Array) -> Array:
+    return _yes(told.said("periods_stopped") & (age < rules.PERIODS_AGE))
+
+
+def _weak_muscle(told: Told, sex: str, age: Array, background: Array) -> Array:
+    """Signs of weak muscle that were told, from the age on from which they count."""
+    asian = np.isin(background.astype(str), ASIAN_BACKGROUNDS)
+    grip = np.where(asian, rules.WEAK_GRIP_ASIAN.get(sex, np.nan), rules.WEAK_GRIP.get(sex, np.nan))
+    with np.errstate(invalid="ignore"):
+        weak = told.number("grip_kg") < grip
+        old = age >= rules.MUSCLE_AGE
+    return _yes((told.said("weak", "slow", "falls") | weak) & old)
 
 
 def _yes(mask: Array) -> Array:
@@ -257,15 +279,12 @@ def _lean(indices: Indices, told: Told) -> Chances:
 
 
 def _muscle(indices: Indices, told: Told) -> Chances:
-    asian = np.isin(indices.background.astype(str), ASIAN_BACKGROUNDS)
     sex = indices.sex
-    grip = np.where(asian, rules.WEAK_GRIP_ASIAN[sex], rules.WEAK_GRIP[sex])
-    calf = indices.measured("calf_girth_cm")
-    with np.errstate(invalid="ignore"):
-        weak = told.number("grip_kg") < grip
-    sign = _yes(told.said("weak", "slow", "falls") | weak)
-    small = np.where(asian, _known(_below(rules.SMALL_CALF_ASIAN[sex], calf)), 0.0)
-    sign = np.where(indices.age >= rules.MUSCLE_AGE, np.maximum(sign, small), 0.0)
+    sign = _weak_muscle(told, sex, indices.age, indices.background)
+    asian = np.isin(indices.background.astype(str), ASIAN_BACKGROUNDS)
+    calf = _below(rules.SMALL_CALF_ASIAN[sex], indices.measured("calf_girth_cm"))
+    small = np.where(asian & (indices.age >= rules.MUSCLE_AGE), _known(calf), 0.0)
+    sign = np.maximum(sign, small)
     waist = indices.of(STANDARD_BY_KEY[f"who2008_waist_{sex}"])
     high_waist = _at_least(STANDARD_BY_KEY[f"who2008_waist_{sex}"].limits[-1], waist)
     much = np.maximum(_known(_at_least(_high_points(indices)[0], indices.bmi)), _known(high_waist))

@@ -75,12 +75,17 @@ def health_of(
     )
 
 
-def health_without_range(visit: Visit, *, with_loss: bool) -> Health:
-    """Return what was told by somebody who gets no adult range: flags, and no band.
-
-    ``with_loss`` is whether a loss of weight means what it means in others.
-    """
-    raised = raised_flags(chances_without_range(_told(visit), with_loss=with_loss))
+def health_without_range(visit: Visit) -> Health:
+    """Return what was told by somebody who gets no adult range: flags, and no band."""
+    client = visit.client
+    chances = chances_without_range(
+        _told(visit),
+        client.sex,
+        np.array([client.age_years]),
+        np.array([client.background]),
+        is_expecting=client.pregnant or visit.intake.is_after_birth,
+    )
+    raised = raised_flags(chances)
     return Health(
         flags=tuple(_spoken_flag(one, _facts(visit, None)) for one in raised),
         careful=visit.intake.has_eating_concern,

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from foldspan.standards.rules import MONTHS_AFTER_BIRTH
+
 
 @dataclass(frozen=True, slots=True, repr=False)
 class Intake:
@@ -24,6 +26,11 @@ class Intake:
     grip_kg: float | None = None
     pressure_mmhg: tuple[float, float] | None = None
     is_given: bool = False
+
+    @property
+    def is_after_birth(self) -> bool:
+        """Whether a birth was so recent that no method holds, and that weight falls anyway."""
+        return self.birth_months_ago is not None and self.birth_months_ago < MONTHS_AFTER_BIRTH
 
     @property
     def has_eating_concern(self) -> bool:

@@ -17,6 +17,8 @@ from foldspan.standards.intake_words import CONDITIONS, MEDICINES, SYMPTOMS
 class Reader(Protocol):
     """What reading needs of the reader of the whole visit; see ``visit_reader``."""
 
+    asks_back: bool
+
     def note(self, code: str, place: str, what: str, remedy: str, given: object = "") -> None:
         """Add a problem."""
 
@@ -55,9 +57,15 @@ AGAIN = "Ask again, or leave it out."
 class IntakeReader:
     """Reads one intake beside the weight, the sex and the date of its visit."""
 
-    def __init__(self, reader: Reader, given: Mapping[str, Any]) -> None:
+    def __init__(self, reader: Reader, tree: Mapping[str, Any]) -> None:
         self.reader = reader
-        self.given = given
+        self.tree = tree
+        self.given = reader.section(tree, "intake", INTAKE_KEYS)
+
+    def is_told(self, section: str, name: str) -> bool:
+        """Whether a line stands in another section, right or wrong."""
+        lines = self.tree.get(section)
+        return isinstance(lines, Mapping) and name in lines
 
     def note(self, name: str, code: str, what: str, remedy: str, given: object = "") -> None:
         """Add a problem about one line of the intake."""
@@ -73,7 +81,8 @@ class IntakeReader:
             if not isinstance(listed, (list, tuple)):
                 self.note(name, "E121", "not a list of words", f'Write {name} = ["…"].')
                 continue
-            for word in listed:
+            for given in listed:
+                word = given.strip().lower() if isinstance(given, str) else given
                 if isinstance(word, str) and word in known:
                     found.append(word)
                 else:
@@ -86,6 +95,9 @@ class IntakeReader:
         if home:
             self.note(name, "E113", "a word of another list", f"Write it in {home}.", word)
             return
+        if word in MARKS:
+            self.note(name, "E113", "a line of its own", f"Write {word} = true.", word)
+            return
         known = ", ".join(LISTS[name])
         self.note(name, "E113", "not one of the known words", f"Use {known}.", word)
 
@@ -94,14 +106,13 @@ class IntakeReader:
         given = self.given.get(name)
         if given is None:
             return None
-        if isinstance(given, bool) or not isinstance(given, Real):
+        allowed = (Real, str) if unit == "kg" else (Real,)  # a weight may carry its unit
+        if isinstance(given, bool) or not isinstance(given, allowed):
             self.note(name, "E101", "not a number", f"Write a number of {unit}.", given)
             return None
-        value = float(given)
-        if not math.isfinite(value):
-            self.note(name, "E106", "not a finite number", AGAIN)
-            return None
-        if not least <= value <= most:
+        place, shape = f"[intake] {name}", f"Write a number of {unit}."
+        value = plain_number(self.reader.note, given, "kg", place, shape=shape, again=AGAIN)
+        if value is not None and not least <= value <= most:
             self.note(name, "E102", f"outside {least:g} to {most:g} {unit}", AGAIN, given)
             return None
         return value
@@ -129,6 +140,8 @@ class IntakeReader:
             return None
         name = "weight_lost_kg" if told is None else "earlier_weight_kg"
         if weight is None:
+            if self.is_told("mass_height", "weight_kg"):
+                return None  # that one is at fault, and said so
             self.note(name, "E120", "means nothing without the weight of the visit",
                       "Add weight_kg to [mass_height].")  # fmt: skip
             return None
@@ -143,7 +156,7 @@ class IntakeReader:
             self.note(name, "E125", what, "Check the number and its unit.")
             return None
         low, high = BY_NAME["weight_kg"].possible(None)
-        if not low <= told <= high:
+        if self.reader.asks_back and not low <= told <= high:
             self.note(name, "E102", f"outside {low:g} to {high:g} kg, what is possible", AGAIN)
             return None
         return told
@@ -156,6 +169,8 @@ class IntakeReader:
         if then is None:
             return told
         if day is None:
+            if self.is_told("visit", "date"):
+                return told
             self.note(name, "E120", "means nothing without the date of the visit",
                       "Add date to [visit], or write earlier_weight_months_ago.")  # fmt: skip
             return told
@@ -163,6 +178,9 @@ class IntakeReader:
             self.note(name, "E125", "not before the visit", "Check both dates.")
             return told
         months = (day - then).days / DAYS_A_MONTH
+        if months > MOST_MONTHS:
+            self.note(name, "E102", f"more than {MOST_MONTHS:g} months ago", "Check the year.")
+            return told
         if told is not None and abs(told - months) > SAME_TIME:
             what = "does not match earlier_weight_months_ago"
             self.note(name, "E125", what, "Keep one of them.")
@@ -176,9 +194,16 @@ class IntakeReader:
             return None
         pair = given.split("/") if isinstance(given, str) else given
         try:
+            if not isinstance(pair, (list, tuple)) or any(isinstance(one, bool) for one in pair):
+                raise TypeError
             upper, lower = (float(one) for one in pair)
         except (TypeError, ValueError):
             self.note(name, "E101", "not two numbers", 'Write "142/91" or [142, 91].', given)
+            return None
+        except OverflowError:  # an integer of hundreds of digits
+            upper = lower = math.inf
+        if not math.isfinite(upper + lower):
+            self.note(name, "E106", "not a finite number", AGAIN)
             return None
         low, high = PRESSURES
         if not (low <= lower <= high and low <= upper <= high):
@@ -202,8 +227,8 @@ def read_intake(
 
     ``weight`` [kg] and ``day`` are those of the visit; every item is optional.
     """
-    given = reader.section(tree, "intake", INTAKE_KEYS)
-    one = IntakeReader(reader, given)
+    one = IntakeReader(reader, tree)
+    given = one.given
     earlier, months = one.earlier_weight(weight), one.months(day)
     has_weight = "earlier_weight_kg" in given or "weight_lost_kg" in given
     has_time = "earlier_weight_months_ago" in given or "earlier_weight_date" in given
@@ -214,7 +239,7 @@ def read_intake(
         one.note("earlier weight", "E120", "no weight given",
                  "Add earlier_weight_kg or weight_lost_kg.")  # fmt: skip
     for name in ("birth_months_ago", "periods_stopped"):
-        if sex == "male" and given.get(name) not in (None, False):
+        if sex == "male" and given.get(name) is not None and given.get(name) is not False:
             one.note(name, "E125", "does not go with the sex the equations were built for",
                      "Check sex in [client] and this line; leave out what does not apply.")  # fmt: skip
     wanted = reader.truth(given, "loss_wanted", "intake") if "loss_wanted" in given else None

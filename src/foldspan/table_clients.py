@@ -33,7 +33,7 @@ from foldspan.visit_reader import ADULT_AGE
 ROWS_AT_ONCE = 8192
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, repr=False)
 class Clients:
     """What the rows say about the clients; ``able`` are those who may get a range."""
 
@@ -45,7 +45,7 @@ class Clients:
     able: Array
     background: Array
     told: Told
-    after_birth_or_pregnant: Array
+    is_expecting: Array
 
     @classmethod
     def read(cls, rows: Rows) -> Self:

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from itertools import product
+
 import numpy as np
 
 from foldspan.catalogue.card import Array
 from foldspan.flags import Chances, chances_of, chances_without_range, raised
 from foldspan.indices import Measured, indices_of
+from foldspan.quantities import SEXES
 from foldspan.reconciliation import People, Reconciled, Settings
 from foldspan.standards.rules import LEVELS, RULES
 from foldspan.table_clients import Clients
@@ -34,11 +37,20 @@ class FlagColumns:
 
     def fill_without_range(self, clients: Clients) -> None:
         """Write what was told by those who get no adult range."""
-        for expecting in (True, False):
-            some = np.flatnonzero(~clients.able & (clients.after_birth_or_pregnant == expecting))
+        known = np.where(np.isin(clients.sex.astype(str), SEXES), clients.sex, "")
+        for expecting, sex in product((True, False), (*SEXES, "")):
+            some = np.flatnonzero(
+                ~clients.able & (clients.is_expecting == expecting) & (known == sex)
+            )
             if some.size:
-                told = clients.told.some(some)
-                self._write(some, chances_without_range(told, with_loss=not expecting))
+                chances = chances_without_range(
+                    clients.told.some(some),
+                    sex,
+                    clients.columns["age_years"][some],
+                    clients.background[some],
+                    is_expecting=expecting,
+                )
+                self._write(some, chances)
 
     def _write(self, some: Array, chances: Chances) -> None:
         rows = raised(chances)

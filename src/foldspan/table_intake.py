@@ -7,6 +7,7 @@ import pandas as pd
 
 from foldspan.catalogue.card import Array
 from foldspan.intake_reader import LISTS, MARKS, MOST_GRIP_KG, MOST_MONTHS, PRESSURES
+from foldspan.quantities import BY_NAME
 from foldspan.standards.rules import MONTHS_AFTER_BIRTH, REFUSALS
 from foldspan.table_reader import Rows
 from foldspan.told import Told, losses
@@ -35,18 +36,41 @@ def read_told(rows: Rows, sex: Array, weight: Array, weight_se: Array) -> Told:
         words[name] = rows.truths(name)[0]
     numbers = {name: _number(rows, name, span) for name, span in NUMBERS.items()}
     numbers |= _wanted(rows)
-    earlier = rows.number("earlier_weight_kg", "weight_kg")
-    with np.errstate(invalid="ignore"):
-        wrong = (earlier <= 0.0) | (earlier >= 2.0 * weight)
-    rows.mark(wrong, "E125", "earlier_weight_kg")
-    numbers |= losses(np.where(wrong, np.nan, earlier), weight, weight_se)
+    earlier = _earlier_weight(rows, weight)
+    numbers |= losses(earlier, weight, weight_se)
     numbers["loss_months"] = numbers.pop("earlier_weight_months_ago")
-    untimed = ~np.isnan(earlier) & np.isnan(numbers["loss_months"])
-    rows.mark(untimed, "E120", "earlier_weight_months_ago")
-    numbers["systolic"] = numbers.pop("blood_pressure_upper_mmhg")
-    numbers["diastolic"] = numbers.pop("blood_pressure_lower_mmhg")
+    upper = numbers.pop("blood_pressure_upper_mmhg")
+    lower = numbers.pop("blood_pressure_lower_mmhg")
+    with np.errstate(invalid="ignore"):
+        crossed = lower >= upper
+    rows.mark(crossed, "E125", "blood_pressure_lower_mmhg")
+    numbers |= {
+        "systolic": np.where(crossed, np.nan, upper),
+        "diastolic": np.where(crossed, np.nan, lower),
+    }
     _contradictions(rows, sex, words, numbers)
     return Told(rows.length, words, numbers)
+
+
+def _earlier_weight(rows: Rows, weight: Array) -> Array:
+    """The earlier weight [kg], left out and marked where it cannot be; its partners asked for."""
+    name = "earlier_weight_kg"
+    earlier = rows.number(name, "kg")
+    low, high = BY_NAME["weight_kg"].possible(None)
+    with np.errstate(invalid="ignore"):
+        negative = earlier <= 0.0
+        double = ~negative & (earlier >= 2.0 * weight)
+        outside = ~negative & ~double & ~np.isnan(weight) & ((earlier < low) | (earlier > high))
+    rows.mark(negative, "E107", name)
+    rows.mark(double, "E125", name)
+    rows.mark(outside, "E102", name)
+    has_weight = rows.words(name) != ""
+    has_time = rows.words("earlier_weight_months_ago") != ""
+    has_more = has_time | (rows.words("loss_wanted") != "")
+    rows.mark(has_weight & np.isnan(weight), "E120", name)
+    rows.mark(has_more & ~has_weight, "E120", name)
+    rows.mark(has_weight & ~has_time, "E120", "earlier_weight_months_ago")
+    return np.where(negative | double | outside, np.nan, earlier)
 
 
 def refused(rows: Rows, told: Told) -> Array:
@@ -80,7 +104,7 @@ def _words(rows: Rows, name: str, known: dict[str, str]) -> dict[str, Array]:
 
 
 def _number(rows: Rows, name: str, span: tuple[float, float]) -> Array:
-    values = rows.number(name, "age_years")
+    values = rows.number(name, "kg" if name == "grip_kg" else "")
     with np.errstate(invalid="ignore"):
         outside = (values < span[0]) | (values > span[1])
     rows.mark(outside, "E102", name)

@@ -27,6 +27,7 @@ from foldspan.slips import (
     WAIST_TO_HOLD,
     expected_waist,
 )
+from foldspan.standards.intake_words import ALL_WORDS
 
 FACTS = ("sex", "age_years", "ancestry", "family_background", "pregnant", "athlete")
 INTAKE_COLUMNS = (
@@ -34,6 +35,8 @@ INTAKE_COLUMNS = (
     "medicines", "surgery_months_ago", "birth_months_ago", "eating_concern", "periods_stopped",
     "grip_kg", "blood_pressure_upper_mmhg", "blood_pressure_lower_mmhg",
 )  # fmt: skip
+# lines of the intake in a visit file that a table tells otherwise
+VISIT_ONLY = ("weight_lost_kg", "earlier_weight_date", "blood_pressure_mmhg")
 REFERENCE = ("reference_fat_percent", "reference_scale")
 
 
@@ -53,10 +56,10 @@ class Rows:
             text = f"{code} {name}".strip()
             self.codes[hit] = [f"{old}; {text}" if old else text for old in self.codes[hit]]
 
-    def number(self, name: str, like: str = "") -> Array:
-        """A column as floats in canonical units; what cannot be read is NaN and marked.
+    def number(self, name: str, unit: str | None = None) -> Array:
+        """A column as floats in ``unit``; what cannot be read is NaN and marked.
 
-        ``like`` names the quantity whose unit is meant, where the column is not one itself.
+        Without a unit the column is a quantity and the unit is its own; with "" it is a bare number.
         """
         if name not in self.frame:
             return np.full(self.length, np.nan)
@@ -67,7 +70,7 @@ class Rows:
         if pd.api.types.is_numeric_dtype(column):
             values = column.to_numpy(dtype=float, na_value=np.nan)
         else:
-            values = self._from_texts(name, BY_NAME[like or name].unit)
+            values = self._from_texts(name, BY_NAME[name].unit if unit is None else unit)
         infinite = np.isinf(values)
         self.mark(infinite, "E106", name)
         return np.where(infinite, np.nan, values)
@@ -139,6 +142,7 @@ class Rows:
             return np.full(self.length, "", dtype=object)
         column = self.frame[name]
         filled = column.astype(object).where(column.notna(), "")
+        filled = filled.map(lambda cell: "?" if isinstance(cell, bytes) else cell)
         return np.asarray(filled.astype(str).str.strip().str.lower(), dtype=object)
 
     def truths(self, name: str) -> tuple[Array, Array]:
@@ -220,6 +224,7 @@ def unused_columns(frame: pd.DataFrame) -> list[str]:
     """
     known = {*BY_NAME, *FACTS, *INTAKE_COLUMNS, *REFERENCE}
     near = {*BY_NAME, "waist", *(quantity.short_name for quantity in BY_NAME.values())}
+    near |= {*INTAKE_COLUMNS, *VISIT_ONLY, *ALL_WORDS}
     names = [str(name) for name in frame.columns if name not in known]
     return [
         name

@@ -119,7 +119,7 @@ blood_pressure_mmhg = "142/91"
 ```
 
 In tables blood pressure is `blood_pressure_upper_mmhg` and `blood_pressure_lower_mmhg`, and the
-earlier weight is `earlier_weight_kg` with `earlier_weight_months_ago`.
+earlier weight is `earlier_weight_kg` with `earlier_weight_months_ago`, not its date or the loss.
 
 """
 CAREFUL = """\
