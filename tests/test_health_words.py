@@ -39,7 +39,7 @@ NEVER = re.compile(
     r"\b(overweight|obes\w+|skinny|scrawny|fatt\w+|flab\w*|chubby|plump|ideal\w*|abnormal\w*|"
     r"normal weight|bad|fail\w*|cheat\w*|laz\w+|greed\w*|guilt\w*|shame\w*|blame\w*|unhealthy|"
     r"suffer\w*|victim\w*|patient\w*|compliance|non-compliant|should lose|must lose|need to lose|"
-    r"too fat|too thin|disease risk|you have (?!not had|lost|strong|questions|a\b)\w+|diagnosed|disorder of)\b",
+    r"too fat|too thin|disease risk|you have (?!not had|lost|strong|questions|a\b)\w+|diagnosed)\b",
     re.IGNORECASE,
 )
 CLINICIAN = re.compile(
