@@ -151,6 +151,22 @@ Body mass index cannot tell muscle from fat. For a client marked `athlete`, or w
 muscle than usual, its bands say "not for a strong build" and the flag `strong_build` is raised. In
 tables only the mark counts. There is no agreed best fat percentage for any sport.
 """
+JSON = """\
+## In JSON
+
+`foldspan reconcile --json` and `Result.to_dict()` carry, beside the range:
+
+- `bands`, for every standard: `standard` (its key), `name`, `measure`, `scale`, `value`, `se`,
+  `probabilities` by band from low to high, `is_coin_toss`, `text`, `remarks`, `source`, `status`
+- `standards_apart`: sentences on which standards contradict each other, and why they can
+- `flags`, the most urgent first: `code`, `level`, `text` (trainer), `for_client`, `for_clinician`,
+  `chance`, `is_borderline`, `source`, `status`
+- `health_remarks`: sentences about the whole check, such as that no family background is stated
+- `careful_words`: true where the client is to be shown no number
+
+In a table `flags` holds the codes with semicolons between them, `worst_flag_level` the highest level.
+
+"""
 NO_RANGE = """\
 ## Who gets no adult range
 
@@ -200,7 +216,7 @@ def page() -> str:
         _refusals(),
         INTAKE + _words(),
         CAREFUL,
-        STATUS,
+        JSON + STATUS,
         *(_measure(measure) for measure in MEASURE_NAMES),
         NOT_CARRIED + _spans(),
         "## Sources\n",
