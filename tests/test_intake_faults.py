@@ -330,3 +330,13 @@ def test_a_number_of_hundreds_of_digits_in_a_file(run: Callable[..., Any], tmp_p
     assert code == 2
     assert "[intake] grip_kg" in err
     assert "E106" in err
+
+
+@pytest.mark.parametrize("typed", ["chest pain", "Chest-Pain", " chest_pain ", "CHEST  PAIN"])
+def test_a_word_may_be_typed_with_blanks_hyphens_and_capitals(typed: str) -> None:
+    tree = {
+        "client": {"sex": "male", "age_years": 51},
+        "mass_height": {"weight_kg": 82.0, "height_cm": 178.0},
+        "intake": {"symptoms": [typed]},
+    }
+    assert Visit.from_dict(tree).intake.words == ("chest_pain",)

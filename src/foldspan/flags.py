@@ -17,7 +17,7 @@ from foldspan.catalogue.card import Array
 from foldspan.indices import Indices, Measured
 from foldspan.standards import STANDARD_BY_KEY, rules
 from foldspan.standards.backgrounds import ASIAN_BACKGROUNDS
-from foldspan.standards.rules import LEVELS, RAISED_AT, RULES, SURE_AT, Level, Rule
+from foldspan.standards.rules import LEVELS, RULES, SURE_AT, Level, Rule
 from foldspan.told import Told
 
 Chances = dict[str, Array]
@@ -63,7 +63,7 @@ def raised(chances: Mapping[str, Array]) -> dict[str, Array]:
         if rule.code not in chances:
             continue
         with np.errstate(invalid="ignore"):
-            here = chances[rule.code] >= RAISED_AT
+            here = chances[rule.code] >= rule.raised_at
         if rule.ladder:
             above = taken.get(rule.ladder, np.zeros_like(here))
             here, taken[rule.ladder] = here & ~above, above | here

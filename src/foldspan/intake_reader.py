@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import difflib
 import math
+import re
 from collections.abc import Mapping
 from datetime import date
 from numbers import Real
@@ -54,6 +56,11 @@ SAME_WEIGHT, SAME_TIME = 1.0, 1.0
 AGAIN = "Ask again, or leave it out."
 
 
+def one_word(text: str) -> str:
+    """Return a word of the intake as it stands in the lists, however it was typed."""
+    return re.sub(r"[\s-]+", "_", text.strip().lower())
+
+
 class IntakeReader:
     """Reads one intake beside the weight, the sex and the date of its visit."""
 
@@ -82,7 +89,7 @@ class IntakeReader:
                 self.note(name, "E121", "not a list of words", f'Write {name} = ["…"].')
                 continue
             for given in listed:
-                word = given.strip().lower() if isinstance(given, str) else given
+                word = one_word(given) if isinstance(given, str) else given
                 if isinstance(word, str) and word in known:
                     found.append(word)
                 else:
@@ -98,8 +105,10 @@ class IntakeReader:
         if word in MARKS:
             self.note(name, "E113", "a line of its own", f"Write {word} = true.", word)
             return
+        near = difflib.get_close_matches(str(word), LISTS[name], n=2, cutoff=0.6)
+        meant = f"Did you mean {' or '.join(near)}? " if near else ""
         known = ", ".join(LISTS[name])
-        self.note(name, "E113", "not one of the known words", f"Use {known}.", word)
+        self.note(name, "E113", "not one of the known words", f"{meant}Known: {known}.", word)
 
     def number(self, name: str, least: float, most: float, unit: str) -> float | None:
         """A bare number inside a span, or None."""

@@ -6,7 +6,7 @@ import numpy as np
 import pandas as pd
 
 from foldspan.catalogue.card import Array
-from foldspan.intake_reader import LISTS, MARKS, MOST_GRIP_KG, MOST_MONTHS, PRESSURES
+from foldspan.intake_reader import LISTS, MARKS, MOST_GRIP_KG, MOST_MONTHS, PRESSURES, one_word
 from foldspan.quantities import BY_NAME
 from foldspan.standards.rules import MONTHS_AFTER_BIRTH, REFUSALS
 from foldspan.table_reader import Rows
@@ -93,7 +93,7 @@ def _words(rows: Rows, name: str, known: dict[str, str]) -> dict[str, Array]:
     found: dict[str, Array] = {}
     for place, cell in enumerate(uniques):
         here = codes == place
-        for word in (part.strip() for part in str(cell).split(";")):
+        for word in map(one_word, str(cell).split(";")):
             if not word:
                 continue
             if word not in known:

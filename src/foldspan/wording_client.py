@@ -74,7 +74,7 @@ CLIENT_NO_RANGE_WHY = {
     "E201": "Your body is still growing, and a doctor can read your growth with you.",
     "E202": "While you are pregnant, and for some months after, no way of measuring fat is right.",
     "E204": "In the first months after a birth no way of measuring fat is right.",
-    "E205": "Our ways of measuring do not fit your body; a doctor has others.",
+    "E205": "Our ways of measuring do not fit you. A doctor has others.",
     "E206": "With water in the body no way of measuring fat is right.",
     "E203": "We need to measure a little more first.",
 }

@@ -89,8 +89,8 @@ FLAG_WORDS: dict[str, tuple[str, str]] = {
     "eating_concern": (
         "Careful words: show no numbers and set no goals; listen. Offer help to see a doctor or an"
         " eating-disorder service soon. The client's page leaves all numbers out.",
-        "You told us that eating or weight is on your mind. You do not have to carry that alone: a"
-        " doctor or an eating-disorder service can help.",
+        "Is food a worry for you? You do not have to carry that alone. A doctor or an eating-disorder"
+        " service can help.",
     ),
     "periods_stopped": (
         "Set no lower fat goal. A doctor soon, unless pregnancy, contraception or the menopause explains"

@@ -16,7 +16,7 @@ from foldspan.standards.backgrounds import BACKGROUNDS, NICE_BACKGROUNDS
 from foldspan.standards.card import MEASURE_UNITS, Standard
 from foldspan.standards.fat_percent import HEO_SPANS
 from foldspan.standards.intake_words import CONDITIONS, MEDICINES, SYMPTOMS
-from foldspan.standards.rules import LEVELS, RAISED_AT, REFUSALS, RULES, SURE_AT
+from foldspan.standards.rules import LEVELS, LOW_FAT_AT, RAISED_AT, REFUSALS, RULES, SURE_AT
 from foldspan.standards.sources import HEALTH_SOURCES
 from foldspan.wording import REFUSAL_WORDS, capital
 from foldspan.wording_flags import LEVEL_MEANING, LEVEL_WORDS
@@ -33,7 +33,14 @@ SURVEY_RATES: dict[str, float] = {
     "lean_low": 2.4,
     "bmi_low": 1.2,
     "bmi_clearly_low": 0.4,
+    "fat_near_minimum": 0.3,
     "bmi_severely_low": 0.2,
+}
+# Of 2,225 people of 20 to 59 years of that survey with DXA: mean chance told, and share that came
+# true, of "fat at or above a limit" (limits of potter2025 and nhanes2017), by fifths of the chance.
+CHANCES_KEPT: dict[str, tuple[tuple[float, float], ...]] = {
+    "women": ((0.07, 0.06), (0.30, 0.27), (0.50, 0.45), (0.70, 0.65), (0.97, 0.95)),
+    "men": ((0.06, 0.08), (0.30, 0.32), (0.50, 0.48), (0.71, 0.70), (0.96, 0.97)),
 }
 OPENING = """\
 # What the numbers mean for health
@@ -70,6 +77,14 @@ somebody is ill. Local rules and licensed practice come first.
 The picture shows every fat standard that is held against a client. The same person reads about 3
 points higher on the scale of DXA; the limits there are higher too.
 """
+KEPT = """\
+## Are the chances kept?
+
+On people of 20 to 59 years of NHANES 2017-18, none of whom the range was taught on (weight, height
+and waist at the hip bone; DXA as the truth): of those who were told a chance to be at or above a limit
+of fat, as many as the right column says really were.
+
+"""
 FLAGS = """\
 ## Flags
 
@@ -77,11 +92,12 @@ A flag is a reason to act, with its level. Levels are ours everywhere; the sourc
 
 {levels}
 
-A flag that rests on measurements is raised where the chance that it holds is at least {raised:.0f} %,
-and is called borderline below {sure:.0f} %; two conditions count with the product of their chances.
-What was told counts in full. Of flags that say more or less of the same, the same word under
-*ladder*, only the most urgent is shown. Low fat is flagged on the scale of underwater weighing.
-High weight is flagged on weight, height and waist, never on a fat percentage.
+A flag that rests on measurements is raised where the chance that it holds is at least {raised:.0f} %
+({low:.0f} % for low fat, where a miss hurts more than a word too many), and is called borderline below
+{sure:.0f} %; two conditions count with the product of their chances. What was told counts in full. Of
+flags that say more or less of the same, the same word under *ladder*, only the most urgent is shown.
+Low fat is flagged on the scale of underwater weighing. High weight is flagged on weight, height and
+waist, never on a fat percentage.
 
 """
 RATES = """\
@@ -135,6 +151,22 @@ Body mass index cannot tell muscle from fat. For a client marked `athlete`, or w
 muscle than usual, its bands say "not for a strong build" and the flag `strong_build` is raised. In
 tables only the mark counts. There is no agreed best fat percentage for any sport.
 """
+JSON = """\
+## In JSON
+
+`foldspan reconcile --json` and `Result.to_dict()` carry, beside the range:
+
+- `bands`, for every standard: `standard` (its key), `name`, `measure`, `scale`, `value`, `se`,
+  `probabilities` by band from low to high, `is_coin_toss`, `text`, `remarks`, `source`, `status`
+- `standards_apart`: sentences on which standards contradict each other, and why they can
+- `flags`, the most urgent first: `code`, `level`, `text` (trainer), `for_client`, `for_clinician`,
+  `chance`, `is_borderline`, `source`, `status`
+- `health_remarks`: sentences about the whole check, such as that no family background is stated
+- `careful_words`: true where the client is to be shown no number
+
+In a table `flags` holds the codes with semicolons between them, `worst_flag_level` the highest level.
+
+"""
 NO_RANGE = """\
 ## Who gets no adult range
 
@@ -179,11 +211,12 @@ def page() -> str:
             nice=", ".join(NICE_BACKGROUNDS),
             picture=PICTURE,
         ),
+        KEPT + _kept(),
         _flags(),
         _refusals(),
         INTAKE + _words(),
         CAREFUL,
-        STATUS,
+        JSON + STATUS,
         *(_measure(measure) for measure in MEASURE_NAMES),
         NOT_CARRIED + _spans(),
         "## Sources\n",
@@ -192,9 +225,20 @@ def page() -> str:
     return "\n".join(parts) + "\n"
 
 
+def _kept() -> str:
+    rows = (
+        (sex, f"{100 * told:.0f} %", f"{100 * seen:.0f} %")
+        for sex, pairs in CHANCES_KEPT.items()
+        for told, seen in pairs
+    )
+    return _table(("", "chance told, mean of a fifth", "came true"), rows)
+
+
 def _flags() -> str:
     levels = (f"- **{LEVEL_WORDS[one]}** (`{one}`): {LEVEL_MEANING[one]}." for one in LEVELS)
-    opening = FLAGS.format(levels="\n".join(levels), raised=100 * RAISED_AT, sure=100 * SURE_AT)
+    opening = FLAGS.format(
+        levels="\n".join(levels), raised=100 * RAISED_AT, low=100 * LOW_FAT_AT, sure=100 * SURE_AT
+    )
     rules = _table(
         ("flag", "level", "raised by", "ladder", "source", "status"),
         (

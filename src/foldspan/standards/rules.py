@@ -18,6 +18,8 @@ LEVELS: tuple[Level, ...] = ("inform", "advise", "refer_soon", "refer_urgently")
 # A flag that rests on a measurement is raised from this chance on, and called borderline below the
 # second (ours).
 RAISED_AT, SURE_AT = 0.50, 0.80
+# Low fat is flagged from a smaller chance on: to miss it hurts more than a word too many (ours).
+LOW_FAT_AT = 0.30
 # Upper end of the 95 % range, density scale, below which fat is called very low (ours).
 VERY_LOW_FAT = {"female": 14.0, "male": 6.0}
 # Loss in % of the earlier weight, and the months it took at most: the strictest windows of
@@ -50,7 +52,7 @@ class Rule:
     """One rule: of its ``ladder`` only the highest level that is raised is shown.
 
     ``said`` are words of the intake; any of them raises the rule. A rule without them rests on what was
-    measured; see ``flags.py``.
+    measured, see ``flags.py``, and is raised from a chance of ``raised_at`` on.
     """
 
     code: str
@@ -60,6 +62,7 @@ class Rule:
     status: Status
     ladder: str = ""
     said: tuple[str, ...] = ()
+    raised_at: float = RAISED_AT
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,8 +155,8 @@ RULES: tuple[Rule, ...] = (
          "upper end of the 95 % range below 14 % in women, 6 % in men (density)", "ours", _OURS,
          ladder="low_fat"),
     Rule("fat_near_minimum", "advise",
-         "fat more likely than not below 14 % in women, 6 % in men (density)", "ours", _OURS,
-         ladder="low_fat"),
+         "fat with at least 3 chances in 10 below 14 % in women, 6 % in men (density)", "ours", _OURS,
+         ladder="low_fat", raised_at=LOW_FAT_AT),
     Rule("lean_low_with_loss", "refer_soon",
          "lean mass index below 15 in women, 17 in men, and weight lost without wanting to",
          "espen2015", _PRIMARY, ladder="lean"),
