@@ -18,8 +18,10 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from foldspan.api import equations, reconcile
+    from foldspan.api_change import change
     from foldspan.api_explain import explain
     from foldspan.api_health import health
+    from foldspan.change_result import ChangeResult
     from foldspan.explanation import Explanation
     from foldspan.problems import FoldspanError, Problem
     from foldspan.result import Health, Result
@@ -29,12 +31,14 @@ if TYPE_CHECKING:
 __version__ = "0.3.0"
 
 _HOMES = {
+    "ChangeResult": "foldspan.change_result",
     "Explanation": "foldspan.explanation",
     "FoldspanError": "foldspan.problems",
     "Health": "foldspan.result",
     "Problem": "foldspan.problems",
     "Result": "foldspan.result",
     "Visit": "foldspan.visit",
+    "change": "foldspan.api_change",
     "equations": "foldspan.api",
     "explain": "foldspan.api_explain",
     "health": "foldspan.api_health",
@@ -42,6 +46,7 @@ _HOMES = {
     "reconcile_table": "foldspan.tables",
 }
 __all__ = [
+    "ChangeResult",
     "Explanation",
     "FoldspanError",
     "Health",
@@ -49,6 +54,7 @@ __all__ = [
     "Result",
     "Visit",
     "__version__",
+    "change",
     "equations",
     "explain",
     "health",

@@ -69,7 +69,9 @@ class Visit(BaseModel):
     client: Client
     sites: dict[str, Site] = Field(repr=False)
     day: date | None = None
+    hour: float | None = Field(default=None, ge=0.0, lt=24.0)
     tester: str = ""
+    calliper: str = ""
     site_variants: dict[str, str] = {}
     reference_fat_percent: float | None = Field(default=None, gt=0.0, lt=100.0, repr=False)
     reference_scale: Literal["", "density", "dxa"] = ""

@@ -11,6 +11,7 @@ from collections.abc import Mapping
 from datetime import date, datetime
 from typing import Any
 
+from foldspan.calendar_reader import read_hour, years_between
 from foldspan.intake_reader import read_intake
 from foldspan.outside_reader import read_outside
 from foldspan.plain_number import plain_number
@@ -37,7 +38,9 @@ SECTION_UNIT = {"mass_height": "", "skinfolds_mm": "_mm", "girths_cm": "_cm", "b
 CLIENT_KEYS = (
     "code", "sex", "age_years", "birth_date", "ancestry", "family_background", "pregnant", "athlete",
 )  # fmt: skip
-VISIT_KEYS = ("date", "tester", "reference_fat_percent", "reference_scale")
+VISIT_KEYS = (
+    "date", "time", "tester", "calliper", "reference_fat_percent", "reference_scale",
+)  # fmt: skip
 SITE_VARIANTS: dict[str, tuple[str, ...]] = {
     "chest": ("half", "third"),
     "midaxillary": ("vertical", "horizontal"),
@@ -131,7 +134,9 @@ class TreeReader:
             "client": facts,
             "sites": sites,
             "day": day,
+            "hour": read_hour(self.note, visit.get("time")),
             "tester": self.text(visit.get("tester", ""), "[visit] tester"),
+            "calliper": self.text(visit.get("calliper", ""), "[visit] calliper"),
             "site_variants": self.variants(tree),
             "outside_results": read_outside(self, tree),
             "intake": read_intake(self, tree, weight=self.weight(sites), sex=sex, day=day),
@@ -274,7 +279,7 @@ class TreeReader:
         if born > day:
             self.note("E118", "[client] birth_date", "after the visit", "Check both dates.")
             return age
-        computed = _years_between(born, day)
+        computed = years_between(born, day)
         low, high = BY_NAME["age_years"].possible(None)
         if not low <= computed <= high:
             what = f"gives an age outside {low:g} to {high:g} years"
@@ -385,12 +390,3 @@ class TreeReader:
                 if word:
                     found[f"{key}_mm"] = word
         return found
-
-
-def _years_between(born: date, day: date) -> float:
-    """Completed years and the share of the running one."""
-    years = day.year - born.year - ((day.month, day.day) < (born.month, born.day))
-    # a birthday on 29 February falls on 1 March in a short year
-    month, rest = (3, 1) if (born.month, born.day) == (2, 29) else (born.month, born.day)
-    last = date(born.year + years, month, rest)
-    return years + min((day - last).days, 364) / 366.0 if day >= last else float(years)

@@ -118,7 +118,9 @@ GUIDE_BY_NAME = {guide.name: guide for guide in GUIDES}
 VARIANT_GUIDES: dict[str, dict[str, str]] = {
     "chest_mm": {"third": "a third of the way from the armpit (women)"},
     "midaxillary_mm": {"horizontal": "the fold runs level"},
-    "triceps_mm": {"radiale": "midway to the outer top of the forearm bone, not to the elbow point"},
+    "triceps_mm": {
+        "radiale": "midway to the outer top of the forearm bone, not to the elbow point"
+    },
     "biceps_mm": {"level": "level with the triceps mark"},
     "subscapular_mm": {"2cm_along": "2 cm from the tip along the lines of the skin"},
     "abdominal_mm": {
@@ -132,7 +134,9 @@ FOLD_TECHNIQUE = (
     "Right side, dry bare skin. Lift the fold 1 cm beside the mark, jaws square to it and on the mark; keep"
     " hold, let the calliper go, read after about 2 seconds, open the jaws before you take it off."
 )
-TAPE_TECHNIQUE = "Tape level all round, snug but without a dent; look from the side or use a mirror."
+TAPE_TECHNIQUE = (
+    "Tape level all round, snug but without a dent; look from the side or use a mirror."
+)
 
 
 def mark_at(share: float, distance: float, step: float = 0.1) -> float:

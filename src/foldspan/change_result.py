@@ -1,0 +1,66 @@
+"""Change result: the frozen answer of ``change``, and its JSON form (schema version 1)."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from foldspan.changes import Change, Difference, Trend
+from foldspan.result import SCHEMA_VERSION, rounded
+
+
+@dataclass(frozen=True, slots=True, repr=False)
+class ChangeResult:
+    """What changed between visits of one client, on the stated scale; ``trend`` over three and more."""
+
+    scale: str
+    change: Change
+    trend: Trend | None = None
+
+    def __repr__(self) -> str:
+        """Return a line without any value of the client."""
+        return f"ChangeResult(scale={self.scale!r})"
+
+    def to_dict(self) -> dict[str, Any]:
+        """Return the JSON tree; percentages in points, masses in kg, folds in mm, girths in cm."""
+        one = self.change
+        return {
+            "schema_version": SCHEMA_VERSION,
+            "scale": self.scale,
+            "weeks": rounded(one.weeks, 1),
+            "fat_percent": _tree(one.percent, 2),
+            "fat_mass_kg": _tree(one.fat_mass, 2),
+            "lean_mass_kg": _tree(one.lean_mass, 2),
+            "weight_kg": _tree(one.weight, 2),
+            "sum_of_folds_mm": _tree(one.folds, 1),
+            "girths_cm": {name: _tree(girth, 1) for name, girth in one.girths.items()},
+            "measured_at_both": list(one.used),
+            "measured_once": list(one.once),
+            "breaks": list(one.breaks),
+            "cancelled": rounded(one.cancelled, 2),
+            "se_by_stability": {f"{r:.2f}": rounded(se, 3) for r, se in one.by_stability.items()},
+            "trend": None
+            if self.trend is None
+            else {
+                "points_a_month": rounded(self.trend.a_month, 3),
+                "se": rounded(self.trend.se, 3),
+                "visits": self.trend.visits,
+                "chance_of_fall": rounded(self.trend.chance_of_fall, 3),
+            },
+        }
+
+
+def _tree(one: Difference | None, digits: int) -> dict[str, Any] | None:
+    if one is None:
+        return None
+    return {
+        "earlier": rounded(one.earlier, digits),
+        "later": rounded(one.later, digits),
+        "change": rounded(one.amount, digits),
+        "se": rounded(one.se, 3),
+        "likely": [rounded(end, digits) for end in one.likely],
+        "wide": [rounded(end, digits) for end in one.wide],
+        "smallest_real": rounded(one.smallest_real, digits),
+        "is_real": one.is_real,
+        "chance_of_fall": rounded(one.chance_of_fall, 3),
+    }

@@ -1,0 +1,83 @@
+"""The change page as text, for the trainer; 80 columns."""
+
+from __future__ import annotations
+
+from foldspan.change_result import ChangeResult
+from foldspan.changes import Difference
+from foldspan.cli.lines import bullet, wrap
+from foldspan.quantities import BY_NAME, KILOGRAMS_PER
+from foldspan.wording import SCALE_NAMES
+from foldspan.wording_change import (
+    MASS_MEANINGS,
+    break_sentences,
+    cancel_sentence,
+    chance_sentence,
+    repeat_sentence,
+    span_words,
+    trend_sentence,
+)
+
+
+def page(result: ChangeResult, units: str) -> str:
+    """Return the whole page."""
+    change = result.change
+    parts = []
+    if change.percent is None:
+        parts.append(wrap("No equation can be used with what was measured at both visits."))
+    else:
+        lines = [
+            wrap(chance_sentence(change.percent, "Body fat")),
+            f"  body fat   {change.percent.earlier:6.1f} % -> {change.percent.later:.1f} %:"
+            f" {span_words(change.percent, 'points')}",
+        ]
+        lines += _masses(result, units)
+        lines.append(f"Stated on the scale of {SCALE_NAMES[result.scale]}.")
+        parts.append("\n".join(lines))
+    raw = _raw(result)
+    if raw:
+        parts.append("\n".join(["Raw measures, often the better signal", *raw]))
+    if change.fat_mass is not None:
+        parts.append(wrap(MASS_MEANINGS))
+    if result.trend is not None:
+        parts.append(wrap(trend_sentence(result.trend)))
+    notes = break_sentences(change)
+    if change.percent is not None:
+        notes += [cancel_sentence(change)]
+    notes.append(repeat_sentence(change))
+    parts.append("\n".join(["What to know", *map(bullet, notes)]))
+    return "\n\n".join(parts)
+
+
+def _masses(result: ChangeResult, units: str) -> list[str]:
+    per = KILOGRAMS_PER["lb"] if units == "us" else 1.0
+    unit = "lb" if units == "us" else "kg"
+    change = result.change
+    named = (
+        ("weight", change.weight), ("fat mass", change.fat_mass), ("lean mass", change.lean_mass),
+    )  # fmt: skip
+    lines = []
+    for name, one in named:
+        if one is not None:
+            scaled = Difference(one.earlier / per, one.later / per, one.se / per)
+            lines.append(
+                f"  {name:<10} {scaled.earlier:6.1f} {unit} -> {scaled.later:.1f} {unit}:"
+                f" {span_words(scaled, unit)}"
+            )
+    return lines
+
+
+def _raw(result: ChangeResult) -> list[str]:
+    change = result.change
+    lines = []
+    if change.folds is not None:
+        folds = sum(BY_NAME[name].kind == "skinfold" for name in change.used)
+        what = "The fold" if folds == 1 else f"The sum of {folds} folds"
+        lines.append(
+            bullet(f"{span_words(change.folds, 'mm')}. {chance_sentence(change.folds, what)}")
+        )
+    for name, one in change.girths.items():
+        label = BY_NAME[name].label
+        lines.append(
+            bullet(f"{span_words(one, 'cm')}. {chance_sentence(one, label[0].upper() + label[1:])}")
+        )
+    return lines
