@@ -73,6 +73,10 @@ PAIRS: dict[str, tuple[foldspan.Visit, foldspan.Visit]] = {
         visit(intake={"blood_pressure_mmhg": "118/90"}),
         visit(intake={"blood_pressure_mmhg": "139/89"}),
     ),
+    "pregnancy_signs": (
+        visit(intake={"blood_pressure_mmhg": "141/84"}, pregnant=True),
+        visit(intake={"blood_pressure_mmhg": "139/89"}, pregnant=True),
+    ),
     "eating_concern": (visit(intake={"eating_concern": True}), visit(intake={})),
     "periods_stopped": (
         visit(intake={"periods_stopped": True}, age_years=54.9),
@@ -237,6 +241,17 @@ def test_fat_is_called_very_low_only_if_the_whole_range_is() -> None:
     assert rows["fat_very_low"].tolist() == [True, False]
     assert rows["fat_near_minimum"].tolist() == [False, True]
     assert [one.rule.code for one in raised_flags(chances, 1)] == ["fat_near_minimum"]
+
+
+def test_signs_that_cannot_wait_in_pregnancy_and_after_a_birth() -> None:
+    """One urgent flag stands for raised pressure and swelling; neither is told as something for later."""
+    for one in (
+        visit(intake={"blood_pressure_mmhg": "150/95", "symptoms": ["swelling"]}, pregnant=True),
+        visit(intake={"birth_months_ago": 1, "symptoms": ["swelling"]}),
+    ):
+        assert codes(one) == ["pregnancy_signs"]
+    later = visit(intake={"birth_months_ago": 7, "symptoms": ["swelling"]})
+    assert codes(later) == ["swelling"]
 
 
 def test_what_is_not_known_raises_nothing() -> None:

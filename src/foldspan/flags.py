@@ -103,13 +103,17 @@ def chances_without_range(
     """Return the chances of the rules that rest on what N people told who get no adult range.
 
     ``sex`` may be "" where it is not known. In pregnancy and the months after a birth
-    (``is_expecting``) a loss of weight and stopped periods mean nothing.
+    (``is_expecting``) a loss of weight and stopped periods mean nothing, and raised blood pressure
+    or swelling cannot wait.
     """
     found = chances_told(told) | _pressure(told)
     found["muscle_signs"] = _weak_muscle(told, sex, age, background)
-    if not is_expecting:
-        found |= _losses(told) | {"periods_stopped": _periods(told, age)}
-    return found
+    if is_expecting:
+        swollen = _yes(told.said("swelling"))
+        found["pregnancy_signs"] = np.maximum(found["pressure_raised"], swollen)
+        found["swelling"] = found["swelling"] * (1.0 - swollen)  # said by the sign above, sooner
+        return found
+    return found | _losses(told) | {"periods_stopped": _periods(told, age)}
 
 
 def chances_told(told: Told) -> Chances:

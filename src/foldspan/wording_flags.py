@@ -74,6 +74,11 @@ FLAG_WORDS: dict[str, tuple[str, str]] = {
         " confusion or breathlessness call the emergency number.",
         "Your blood pressure is very high right now. Please see a doctor today.",
     ),
+    "pregnancy_signs": (
+        "In pregnancy and the months after a birth this cannot wait: the midwife or a doctor the same"
+        " day.",
+        "Please call your midwife or a doctor today.",
+    ),
     "pressure_raised": (
         "Measure again on another day, and ask a doctor to confirm it.",
         "Your blood pressure was raised. A doctor can check it again with you.",

@@ -101,6 +101,9 @@ RULES: tuple[Rule, ...] = (
          ladder="thirst", said=("thirst_and_urine",)),
     Rule("pressure_very_high", "refer_urgently", "blood pressure of 180/120 or more", "ng136",
          _SECONDARY, ladder="pressure"),
+    Rule("pregnancy_signs", "refer_urgently",
+         "pregnant or within 6 months after a birth: blood pressure of 140/90 or more, or face, hands or"
+         " legs swollen", "ours", _OURS, ladder="pressure"),
     Rule("pressure_raised", "refer_soon", "blood pressure of 140/90 or more", "ng136", "from memory",
          ladder="pressure"),
     Rule("swelling", "refer_soon", "both legs, face or hands swollen", "ours", _OURS,
