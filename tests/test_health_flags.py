@@ -244,7 +244,7 @@ def test_fat_is_called_very_low_only_if_the_whole_range_is() -> None:
 
 
 def test_signs_that_cannot_wait_in_pregnancy_and_after_a_birth() -> None:
-    """One urgent flag stands for raised pressure and swelling; neither is told as something for later."""
+    """One urgent flag stands for raised pressure and swelling; neither is told as for later."""
     for one in (
         visit(intake={"blood_pressure_mmhg": "150/95", "symptoms": ["swelling"]}, pregnant=True),
         visit(intake={"birth_months_ago": 1, "symptoms": ["swelling"]}),
