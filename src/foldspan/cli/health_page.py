@@ -67,8 +67,8 @@ somebody is ill. Local rules and licensed practice come first.
 - Family background is self-described and optional (`[client] family_background`: {backgrounds}). It
   is asked only because some published limits use it ({nice}: the lower points of NICE). Where none
   is stated the general limits are used, and that is said; a standard that has columns by background
-  and none for everybody is then answered with the mean of its columns (ours). `ancestry` white,
-  asian or japanese counts as stated.
+  and none for everybody is then answered with the mean of its columns (ours); the IDF waist is left
+  out then. `ancestry` white, asian or japanese counts as stated.
 - Sex is the one the equations and limits were built for. Nobody has published limits for trans and
   intersex clients; waist to height has none by sex and is the first to go by.
 
