@@ -340,3 +340,17 @@ def test_a_word_may_be_typed_with_blanks_hyphens_and_capitals(typed: str) -> Non
         "intake": {"symptoms": [typed]},
     }
     assert Visit.from_dict(tree).intake.words == ("chest_pain",)
+
+
+def test_what_cannot_wait_is_said_before_any_other_fault() -> None:
+    tree = {"client": {"sex": "female"}, "intake": {"symptoms": ["Chest pain", "nonsense", 3]}}
+    with pytest.raises(FoldspanError) as caught:
+        Visit.from_dict(tree)
+    first = caught.value.problems[0]
+    assert first.code == "E127"
+    assert "chest" not in first.sentence()  # what was told stays out of a log
+    assert "chest_pain" in first.sentence(show_given=True)
+    assert "doctor today" in first.remedy
+    with pytest.raises(FoldspanError) as caught:
+        Visit.from_dict(tree | {"intake": {"symptoms": ["falls"]}})
+    assert "E127" not in [one.code for one in caught.value.problems]

@@ -56,18 +56,22 @@ def raised_flags(chances: Mapping[str, Array], person: int = 0) -> tuple[Raised,
 
 
 def raised(chances: Mapping[str, Array]) -> dict[str, Array]:
-    """Return which rules are raised for whom, bool (N,) by code; of a ladder only the first."""
+    """Return which rules are raised for whom, bool (N,) by code; of a ladder only the highest."""
     found: dict[str, Array] = {}
-    taken: dict[str, Array] = {}
-    for rule in RULES:  # in a ladder the highest level stands first
+    best: dict[str, Array] = {}
+    ranks: dict[str, Array] = {}
+    for rule in RULES:
         if rule.code not in chances:
             continue
-        with np.errstate(invalid="ignore"):
-            here = chances[rule.code] >= rule.raised_at
-        if rule.ladder:
-            above = taken.get(rule.ladder, np.zeros_like(here))
-            here, taken[rule.ladder] = here & ~above, above | here
-        found[rule.code] = here
+        chance = np.nan_to_num(chances[rule.code])
+        found[rule.code] = chance >= rule.raised_at
+        if rule.ladder:  # the more urgent first, of those the surer
+            rank = np.where(found[rule.code], LEVELS.index(rule.level) + 0.99 * chance, -1.0)
+            ranks[rule.code] = rank
+            best[rule.ladder] = np.maximum(best.get(rule.ladder, rank), rank)
+    for rule in RULES:
+        if rule.code in ranks:
+            found[rule.code] = found[rule.code] & (ranks[rule.code] == best[rule.ladder])
     return found
 
 
@@ -85,7 +89,8 @@ def chances_of(indices: Indices, told: Told, *, is_strong: Array) -> Chances:
     """
     chances = chances_told(told) | _losses(told) | _pressure(told)
     chances["periods_stopped"] = _periods(told, indices.age)
-    chances |= _low_weight(indices, told) | _much_weight(indices, told)
+    chances |= _low_weight(indices, told) | _much_weight(indices, told, is_strong)
+    chances["weakness"] = _weakness(told, indices.age)
     chances |= _low_fat(indices) | _lean(indices, told) | _muscle(indices, told)
     chances["strong_build"] = _yes(is_strong & reads_high(indices))
     return chances
@@ -98,26 +103,40 @@ def reads_high(indices: Indices) -> Array:
 
 
 def chances_without_range(
-    told: Told, sex: str, age: Array, background: Array, *, is_expecting: bool
+    told: Told, sex: str, age: Array, background: Array, bmi: Measured, *, is_expecting: bool
 ) -> Chances:
     """Return the chances of the rules that rest on what N people told who get no adult range.
 
     ``sex`` may be "" where it is not known. In pregnancy and the months after a birth
-    (``is_expecting``) a loss of weight and stopped periods mean nothing.
+    (``is_expecting``) stopped periods mean nothing, and raised blood pressure or swelling cannot wait;
+    after a birth a loss of weight means nothing. A very low weight is flagged in adults all the same:
+    a pregnancy or fluid makes the true one lower still. A child and a missing limb have none.
     """
     found = chances_told(told) | _pressure(told)
     found["muscle_signs"] = _weak_muscle(told, sex, age, background)
-    if not is_expecting:
-        found |= _losses(told) | {"periods_stopped": _periods(told, age)}
-    return found
+    found["weakness"] = _weakness(told, age)
+    with np.errstate(invalid="ignore"):
+        whole = (age >= 18.0) & ~told.said("limb_loss")
+        after_birth = told.number("birth_months_ago") < rules.MONTHS_AFTER_BIRTH
+    for code, limit in zip(("bmi_severely_low", "bmi_clearly_low"), WHO_BMI.limits, strict=False):
+        found[code] = np.where(whole, _known(_below(limit, bmi)), 0.0)
+    found |= {code: np.where(after_birth, 0.0, one) for code, one in _losses(told).items()}
+    if is_expecting:
+        swollen = _yes(told.said("swelling"))
+        found["pregnancy_signs"] = np.maximum(found["pressure_raised"], swollen)
+        found["swelling"] = found["swelling"] * (1.0 - swollen)  # said by the sign above, sooner
+        return found
+    return found | {"periods_stopped": _periods(told, age)}
 
 
 def chances_told(told: Told) -> Chances:
     """Return the rules that words of the intake raise by themselves."""
     chances = {rule.code: _yes(told.said(*rule.said)) for rule in RULES if rule.said}
     chances["eating_concern"] = _yes(told.said("eating_concern"))
+    ill = told.said("fever", "vomiting_or_drowsy")
     chances["belly_urgent"] = _yes(
-        told.said("tight_belly", "ascites") & told.said("fever", "yellow_skin")
+        (told.said("tight_belly", "ascites") & (ill | told.said("yellow_skin")))
+        | (told.said("yellow_skin") & ill)
     )
     chances["thirst_urgent"] = _yes(told.said("thirst_and_urine") & told.said("vomiting_or_drowsy"))
     with np.errstate(invalid="ignore"):
@@ -128,6 +147,12 @@ def chances_told(told: Told) -> Chances:
 
 def _periods(told: Told, age: Array) -> Array:
     return _yes(told.said("periods_stopped") & (age < rules.PERIODS_AGE))
+
+
+def _weakness(told: Told, age: Array) -> Array:
+    """Weak, slow or falling before the age from which muscle is thought of first."""
+    with np.errstate(invalid="ignore"):
+        return _yes(told.said("weak", "slow", "falls") & ~(age >= rules.MUSCLE_AGE))
 
 
 def _weak_muscle(told: Told, sex: str, age: Array, background: Array) -> Array:
@@ -176,23 +201,25 @@ def _loss_chance(told: Told, windows: tuple[tuple[float, float], ...]) -> Array:
     chance = np.zeros(told.count)
     for percent, most_months in windows:
         with np.errstate(invalid="ignore"):
-            inside = months <= most_months
+            # months are of different lengths: three days either way
+            inside = months <= most_months + rules.DAYS_EITHER_WAY
         chance = np.maximum(chance, np.where(inside, _known(_at_least(percent, loss)), 0.0))
     return chance
 
 
 def _unplanned(told: Told) -> Array:
-    """Chance of some loss that was not wanted."""
+    """Chance of some loss in the last year that was not wanted."""
     return np.where(told.number("loss_wanted") == 0.0, _some_loss(told), 0.0)
 
 
 def _some_loss(told: Told) -> Array:
-    loss = Measured(told.number("loss_percent"), told.number("loss_se"))
-    return _known(_at_least(rules.SOME_LOSS, loss))
+    return _loss_chance(told, ((rules.SOME_LOSS, rules.SOME_MONTHS),))
 
 
 def _losses(told: Told) -> Chances:
     wanted = told.number("loss_wanted")
+    # where eating is a worry, or periods stopped, a loss that is called wanted counts like any other
+    wanted = np.where(told.said("eating_concern", "periods_stopped"), 0.0, wanted)
     soon, urgent = (_loss_chance(told, one) for one in (rules.LOSS_SOON, rules.LOSS_URGENT))
     weeks = told.number("loss_months") * rules.WEEKS_A_MONTH
     with np.errstate(divide="ignore", invalid="ignore"):
@@ -201,6 +228,7 @@ def _losses(told: Told) -> Chances:
     return {
         "loss_fast": np.where(wanted == 0.0, urgent, 0.0),
         "loss_unplanned": np.where(wanted == 0.0, soon, 0.0),
+        "loss_large_not_asked": np.where(np.isnan(wanted), urgent, 0.0),
         "loss_not_asked": np.where(np.isnan(wanted), soon, 0.0),
         "loss_planned_fast": np.where(wanted == 1.0, fast, 0.0),
     }
@@ -236,11 +264,17 @@ def _high_points(indices: Indices) -> tuple[Array, Array, Array]:
     return first, second, third
 
 
-def _much_weight(indices: Indices, told: Told) -> Chances:
+def _much_weight(indices: Indices, told: Told, is_strong: Array) -> Chances:
     bmi = indices.bmi
     first, second, third = _high_points(indices)
     ratio = indices.of(WAIST_TO_HEIGHT)
-    half, six_tenths = (_at_least(one, ratio) for one in WAIST_TO_HEIGHT.limits[1:])
+    # a hernia or a stoma makes the waist mean something else
+    void = told.said("hernia", "stoma")
+    half, six_tenths = (
+        np.where(void, 0.0, _at_least(one, ratio)) for one in WAIST_TO_HEIGHT.limits[1:]
+    )
+    # of a strong build weight alone tells nothing: the waist has to say so too
+    carried = np.where(is_strong, _known(half), 1.0)
     low, high, above = WHO_BMI.limits[2], WHO_BMI.limits[3], WAIST_TO_HEIGHT.bmi[1]
     assert above is not None
     pressure = _pressure(told)["pressure_raised"]
@@ -248,12 +282,12 @@ def _much_weight(indices: Indices, told: Told) -> Chances:
         pressure,
         _yes(told.said("high_blood_pressure", "diabetes", "sleepy_snoring", "joint_pain")),
     )
-    large = np.maximum(_at_least(first, bmi), _known(_at_least(high, bmi) * half))
+    large = np.maximum(_at_least(first, bmi) * carried, _known(_at_least(high, bmi) * half))
     usual = _below(high, bmi) - _below(low, bmi)
     return {
         "weight_with_signs": large * strain,
-        "bmi_very_far_above": _at_least(third, bmi),
-        "bmi_far_above": _at_least(second, bmi),
+        "bmi_very_far_above": _at_least(third, bmi) * carried,
+        "bmi_far_above": _at_least(second, bmi) * carried,
         "waist_six_tenths": six_tenths * _below(above, bmi),
         "central_fat": half * usual,
     }

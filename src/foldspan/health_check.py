@@ -16,7 +16,7 @@ from foldspan.flags import (
     raised_flags,
     reads_high,
 )
-from foldspan.indices import Indices, Measured, indices_of
+from foldspan.indices import Indices, Measured, body_mass_index, indices_of
 from foldspan.reconciliation import People
 from foldspan.result import Health, SpokenBand, SpokenFlag
 from foldspan.rulers import rulers_apart
@@ -83,6 +83,7 @@ def health_without_range(visit: Visit) -> Health:
         client.sex,
         np.array([client.age_years]),
         np.array([client.background]),
+        _bmi(visit),
         is_expecting=client.pregnant or visit.intake.is_after_birth,
     )
     raised = raised_flags(chances)
@@ -90,6 +91,17 @@ def health_without_range(visit: Visit) -> Health:
         flags=tuple(_spoken_flag(one, _facts(visit, None)) for one in raised),
         careful=visit.intake.has_eating_concern,
         was_asked=visit.intake.is_given,
+    )
+
+
+def _bmi(visit: Visit) -> Measured:
+    """Body mass index of one visit with its error, NaN where it was not measured."""
+    sites = visit.accepted
+    if not {"weight_kg", "height_cm"} <= set(sites):
+        return Measured(np.array([np.nan]), np.array([np.nan]))
+    weight, height = sites["weight_kg"], sites["height_cm"]
+    return body_mass_index(
+        *(np.array([x]) for x in (weight.value, weight.se, height.value, height.se))
     )
 
 

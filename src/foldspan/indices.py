@@ -122,12 +122,6 @@ def indices_of(
         Scale → fat [% of weight] and its standard error.
     """
     unknown = np.full(columns["age_years"].shape[0], np.nan)
-    weight, metres = columns.get("weight_kg", unknown), columns.get("height_cm", unknown) / 100.0
-    bmi = weight / metres**2
-    relative = np.hypot(
-        reading_se.get("weight_kg", unknown) / weight,
-        2.0 * reading_se.get("height_cm", unknown) / (100.0 * metres),
-    )
     bridged = bridge_waists(columns, sex)
     waists = {}
     for name, source in bridged.measured_at.items():
@@ -142,7 +136,18 @@ def indices_of(
         background=background,
         columns=columns,
         reading_se=reading_se,
-        bmi=Measured(bmi, bmi * relative),
+        bmi=body_mass_index(
+            columns.get("weight_kg", unknown),
+            reading_se.get("weight_kg", unknown),
+            columns.get("height_cm", unknown),
+            reading_se.get("height_cm", unknown),
+        ),
         fat=fat,
         waists=waists,
     )
+
+
+def body_mass_index(weight: Array, weight_se: Array, height: Array, height_se: Array) -> Measured:
+    """Return weight [kg] over height squared [m²] with its standard error, for N people."""
+    bmi = weight / (height / 100.0) ** 2
+    return Measured(bmi, bmi * np.hypot(weight_se / weight, 2.0 * height_se / height))

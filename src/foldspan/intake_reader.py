@@ -12,8 +12,10 @@ from typing import Any, Protocol
 
 from foldspan.intake import Intake
 from foldspan.plain_number import plain_number
+from foldspan.problems import Problem
 from foldspan.quantities import BY_NAME
 from foldspan.standards.intake_words import CONDITIONS, MEDICINES, SYMPTOMS
+from foldspan.standards.rules import RULES
 
 
 class Reader(Protocol):
@@ -222,6 +224,22 @@ class IntakeReader:
             self.note(name, "E125", "the lower pressure is not below the upper", AGAIN, given)
             return None
         return upper, lower
+
+
+def cannot_wait(tree: Any, where: str) -> list[Problem]:
+    """Return what was told and needs somebody today, whatever else is wrong with the file."""
+    intake = tree.get("intake") if isinstance(tree, Mapping) else None
+    listed = intake.get("symptoms", ()) if isinstance(intake, Mapping) else ()
+    listed = [listed] if isinstance(listed, str) else listed
+    if not isinstance(listed, (list, tuple)):
+        return []
+    urgent = {word for rule in RULES if rule.level == "refer_urgently" for word in rule.said}
+    told = sorted({one_word(one) for one in listed if isinstance(one, str)} & urgent)
+    if not told:
+        return []
+    what, place = "told, and cannot wait", f"{where}: [intake] symptoms"
+    remedy = "Stop here: a doctor today, or the emergency number. Mend the file afterwards."
+    return [Problem("E127", place, what, remedy, ", ".join(told))]
 
 
 def read_intake(

@@ -9,6 +9,7 @@ from typing import Self
 import numpy as np
 
 from foldspan.catalogue.card import Array, Conversion
+from foldspan.indices import Measured, body_mass_index
 from foldspan.protocol.technical_error import technical_error
 from foldspan.quantities import ANCESTRIES, BY_NAME, MEASURED, SEXES, Sex
 from foldspan.readings import SCALE_END_SHARE
@@ -100,6 +101,15 @@ class Clients:
                 some = chosen[start : start + ROWS_AT_ONCE]
                 people = self.people(sex, some)
                 yield some, people, reconcile_people(cards_for(sex), people, settings)
+
+    def bmi(self, some: Array) -> Measured:
+        """Return the body mass index of some rows with its error."""
+        unknown = np.full(self.sex.size, np.nan)
+        parts = []
+        for name in ("weight_kg", "height_cm"):
+            values = self.columns.get(name, unknown)[some]
+            parts += [values, _reading_error(name, values)]
+        return body_mass_index(*parts)
 
     def people(self, sex: Sex, some: Array) -> People:
         """Return some rows of one sex for the bench."""

@@ -48,6 +48,7 @@ class FlagColumns:
                     sex,
                     clients.columns["age_years"][some],
                     clients.background[some],
+                    clients.bmi(some),
                     is_expecting=expecting,
                 )
                 self._write(some, chances)

@@ -53,6 +53,7 @@ def told_of(intake: Intake, weight: float | None, weight_se: float | None) -> To
     """
     numbers = {
         "surgery_months_ago": intake.surgery_months_ago,
+        "birth_months_ago": intake.birth_months_ago,
         "grip_kg": intake.grip_kg,
         "loss_wanted": None if intake.loss_wanted is None else float(intake.loss_wanted),
     }

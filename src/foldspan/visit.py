@@ -11,6 +11,7 @@ from pydantic import BaseModel, ConfigDict, Field, model_validator
 
 from foldspan.files import read_tree
 from foldspan.intake import Intake
+from foldspan.intake_reader import cannot_wait
 from foldspan.outside_results import OutsideResult
 from foldspan.problems import FoldspanError
 from foldspan.quantities import ANCESTRIES, BY_NAME, MEASURED, Sex
@@ -118,7 +119,7 @@ class Visit(BaseModel):
         parts = reader.read(tree)
         errors = [problem for problem in reader.problems if problem.is_error]
         if errors:
-            raise FoldspanError(errors)
+            raise FoldspanError([*cannot_wait(tree, where), *errors])
         return cls(**parts, warnings=tuple(reader.problems))
 
     @cached_property

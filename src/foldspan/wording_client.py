@@ -75,7 +75,7 @@ CLIENT_NO_RANGE_WHY = {
     "E202": "While you are pregnant, and for some months after, no way of measuring fat is right.",
     "E204": "In the first months after a birth no way of measuring fat is right.",
     "E205": "Our ways of measuring do not fit you. A doctor has others.",
-    "E206": "With water in the body no way of measuring fat is right.",
+    "E206": "Our ways of measuring do not fit you today. A doctor has others.",
     "E203": "We need to measure a little more first.",
 }
 CLIENT_OUTSIDE = {
@@ -93,6 +93,8 @@ CLIENT_CAREFUL_FLAGS = {
     "refer_soon": "Please see a doctor soon. We can help you with that.",
     "refer_urgently": "Please see a doctor today. We can help you to call.",
 }
+# flags that no other may push off the client's page
+ALWAYS_TOLD = ("self_harm", "eating_concern")
 # ladders of flags that speak about weight, fat or muscle
 ABOUT_THE_BODY = ("low_weight", "high_weight", "loss", "low_fat", "lean", "muscle")
 CLIENT_CAREFUL_END = (
@@ -178,7 +180,7 @@ def _flag_words(flags: Sequence[SpokenFlag], *, careful: bool) -> list[str]:
         CLIENT_CAREFUL_FLAGS.get(one.level, "")
         if careful and RULE_BY_CODE[one.code].ladder in ABOUT_THE_BODY
         else one.for_client
-        for one in flags
+        for one in sorted(flags, key=lambda one: one.code not in ALWAYS_TOLD)
     ]
     return [word for word in dict.fromkeys(words) if word][:MOST_FLAGS]
 

@@ -23,6 +23,8 @@ LEVEL_MEANING: dict[Level, str] = {
     "refer_soon": "a doctor within about two weeks",
     "refer_urgently": "a doctor the same day, or the emergency number",
 }
+# ladders of rules that rest on measurements
+MEASURED = ("low_weight", "high_weight", "loss", "low_fat", "lean")
 BORDERLINE = (
     "Borderline: the measurements leave it open ({chance} in 10). Measure again if you can."
 )
@@ -74,6 +76,11 @@ FLAG_WORDS: dict[str, tuple[str, str]] = {
         " confusion or breathlessness call the emergency number.",
         "Your blood pressure is very high right now. Please see a doctor today.",
     ),
+    "pregnancy_signs": (
+        "In pregnancy and the months after a birth this cannot wait: the midwife or a doctor the same"
+        " day.",
+        "Please call your midwife or a doctor today.",
+    ),
     "pressure_raised": (
         "Measure again on another day, and ask a doctor to confirm it.",
         "Your blood pressure was raised. A doctor can check it again with you.",
@@ -100,7 +107,7 @@ FLAG_WORDS: dict[str, tuple[str, str]] = {
     "stress_fractures": (
         "Set no lower fat goal. A sports doctor soon: injuries that come back can mean too little food"
         " for the work.",
-        "Injuries that come back are worth a visit to a doctor. Eating enough may be part of it.",
+        "Injuries that come back are worth a visit to a doctor.",
     ),
     "bmi_severely_low": (
         "Weight is severely low for height. No training plan and no fat goal; a doctor the same day.",
@@ -130,6 +137,21 @@ FLAG_WORDS: dict[str, tuple[str, str]] = {
     "loss_unplanned": (
         "Weight was lost without wanting to. A doctor soon, whatever the weight is now.",
         "You lost weight without wanting to. A doctor can find out why; please go soon.",
+    ),
+    "loss_large_not_asked": (
+        "Much weight was lost in a short time, and nobody noted whether that was wanted. Ask now; unless"
+        " it was planned with somebody who knows, a doctor soon.",
+        "You lost a lot of weight in a short time. Please let a doctor look at that soon.",
+    ),
+    "weakness": (
+        "Weak, slow or falling at this age has a reason: offer a check-up with a doctor before training"
+        " hard.",
+        "A doctor can find out why you feel weak or fall.",
+    ),
+    "not_well": (
+        "Do not measure or train somebody who is ill. A doctor if it does not pass; the same day if it"
+        " is hard to keep awake.",
+        "You are not well today, so measuring can wait. See a doctor if it does not pass.",
     ),
     "loss_not_asked": (
         "Weight has fallen, and nobody noted whether that was wanted. Ask; if it was not, a doctor"
@@ -197,8 +219,7 @@ FLAG_WORDS: dict[str, tuple[str, str]] = {
     ),
     "bleeding": (
         "Do not pinch without a word from the doctor: tape and scale only. Bruises come easily.",
-        "We leave out the folds today, so that you get no bruises. Your doctor can tell us if they are"
-        " fine.",
+        "Folds can leave bruises on you, so the tape is the better way. Your doctor can tell us more.",
     ),
     "do_not_pinch": (
         "Leave out that site, and do not put another in its place. Tape elsewhere is fine; ask a doctor"
@@ -250,6 +271,7 @@ def client_sentence(one: Raised) -> str:
 
 def clinician_sentence(one: Raised, fact: str) -> str:
     """Return what raised the flag: the rule, what was measured, and the chance that it holds."""
-    chance = "told or marked" if one.chance == 1.0 else f"chance {chance_words(one.chance)}"
+    is_measured = one.rule.ladder in MEASURED
+    chance = f"chance {chance_words(one.chance)}" if is_measured else "told or marked"
     parts = [part for part in (fact, chance) if part]
     return f"{capital(one.rule.when)} ({'; '.join(parts)}). Screening rule, not a diagnosis."

@@ -71,7 +71,7 @@ def command(
         "include_outside": include_outside,
     }
     read, explanation = _explained(visit, asked, accept_unusual=accept_unusual, as_json=as_json)
-    for problem in read.warnings:
+    for problem in () if reader == "client" else read.warnings:  # a client reads no spans
         typer.echo(problem.sentence(show_given=True), err=True)
     typer.echo(
         json.dumps(explanation.to_dict(), indent=2) if as_json else _page(reader, read, explanation)

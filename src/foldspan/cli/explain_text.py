@@ -46,7 +46,7 @@ def trainer_page(visit: Visit, explanation: Explanation) -> str:
     result = explanation.result
     parts = [heading(visit)]
     if result.flags:
-        parts.append(flags_part(result.health))
+        parts.append(flags_part(result.health, with_intake=False))
     if not result.has_range:
         parts += ["No range for this visit.", *(wrap(one.sentence()) for one in result.problems)]
         return "\n\n".join([*parts, _cautions(explanation)])

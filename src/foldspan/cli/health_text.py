@@ -18,12 +18,12 @@ def refers(health: Health) -> bool:
     return any(one.level.startswith("refer") for one in health.flags)
 
 
-def flags_part(health: Health) -> str:
-    """Return the flags, the most urgent first."""
+def flags_part(health: Health, *, with_intake: bool = True) -> str:
+    """Return the flags, the most urgent first; and that nothing was told at intake, if that is so."""
     lines = [bullet(_flag(one)) for one in health.flags]
     if not lines:
         lines = [bullet("None.")]
-    if not health.was_asked:
+    if with_intake and not health.was_asked:
         lines.append(bullet(NOT_ASKED))
     return "\n".join(["Flags", *lines])
 

@@ -7,6 +7,7 @@ No rule says that anybody has an illness.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import Literal
 
@@ -24,12 +25,14 @@ LOW_FAT_AT = 0.30
 VERY_LOW_FAT = {"female": 14.0, "male": 6.0}
 # Loss in % of the earlier weight, and the months it took at most: the strictest windows of
 # [glim2019], [espen2015], [must], [weight_loss_workup] for a referral, of [cms] for an urgent one.
-LOSS_SOON: tuple[tuple[float, float], ...] = ((5.0, 12.0), (10.0, 24.0))
+LOSS_SOON: tuple[tuple[float, float], ...] = ((5.0, 12.0), (10.0, math.inf))
 LOSS_URGENT: tuple[tuple[float, float], ...] = ((5.0, 1.0), (10.0, 6.0))
 # Planned loss in % of weight a week [altom2025], and in which a month has this many weeks.
 PLANNED_LOSS_A_WEEK, WEEKS_A_MONTH = 1.5, 365.25 / 12.0 / 7.0
 # Any loss that counts beside a low weight [%] (ours: more than a scale and a meal explain).
-SOME_LOSS = 2.0
+SOME_LOSS, SOME_MONTHS = 2.0, 12.0
+# Three days either way in months, which differ in length (ours).
+DAYS_EITHER_WAY = 0.1
 # Low weight for illness: body mass index below, under 70 and from 70 years on; Asian backgrounds
 # [glim2019].
 ILLNESS_BMI, ILLNESS_BMI_ASIAN, ILLNESS_AGE = (20.0, 22.0), (18.5, 20.0), 70.0
@@ -89,7 +92,8 @@ RULES: tuple[Rule, ...] = (
          said=("thoughts_of_self_harm",)),
     Rule("one_leg_swollen", "refer_urgently", "one leg suddenly swollen, warm or painful", "ours",
          _OURS, said=("one_leg_swollen",)),
-    Rule("belly_urgent", "refer_urgently", "tight, fast-growing belly with fever or yellow skin",
+    Rule("belly_urgent", "refer_urgently",
+         "tight, fast-growing belly or yellow skin, with fever or drowsiness; or both of them",
          "ours", _OURS, ladder="belly"),
     Rule("belly_fluid", "refer_soon", "belly tight and growing fast", "ours", _OURS, ladder="belly",
          said=("tight_belly", "ascites")),
@@ -101,6 +105,9 @@ RULES: tuple[Rule, ...] = (
          ladder="thirst", said=("thirst_and_urine",)),
     Rule("pressure_very_high", "refer_urgently", "blood pressure of 180/120 or more", "ng136",
          _SECONDARY, ladder="pressure"),
+    Rule("pregnancy_signs", "refer_urgently",
+         "pregnant or within 6 months after a birth: blood pressure of 140/90 or more, or face, hands or"
+         " legs swollen", "ours", _OURS, ladder="pressure"),
     Rule("pressure_raised", "refer_soon", "blood pressure of 140/90 or more", "ng136", "from memory",
          ladder="pressure"),
     Rule("swelling", "refer_soon", "both legs, face or hands swollen", "ours", _OURS,
@@ -118,8 +125,8 @@ RULES: tuple[Rule, ...] = (
     Rule("bmi_clearly_low", "refer_soon", "body mass index from 16 to below 17", "who_bmi", _SECONDARY,
          ladder="low_weight"),
     Rule("bmi_low_with_loss", "refer_soon",
-         "body mass index below 18.5 and 2 % of weight or more lost, wanted or not", "who_bmi",
-         _SECONDARY, ladder="low_weight"),
+         "body mass index below 18.5 and 2 % of weight or more lost in 12 months, wanted or not", "ours",
+         _OURS, ladder="low_weight"),
     Rule("bmi_low_for_illness", "refer_soon",
          "body mass index below 20, from 70 years on below 22 (Asian backgrounds 18.5 and 20), and"
          " weight lost without wanting to, or ill or eating little", "glim2019", _PRIMARY,
@@ -130,10 +137,14 @@ RULES: tuple[Rule, ...] = (
          "5 % or more in a month, or 10 % or more in 6 months, not wanted", "cms", _SECONDARY,
          ladder="loss"),
     Rule("loss_unplanned", "refer_soon",
-         "5 % or more in 12 months, or 10 % or more in 24 months, not wanted", "glim2019", _PRIMARY,
-         ladder="loss"),
-    Rule("loss_not_asked", "advise", "a loss of such a size, and nobody noted whether it was wanted",
-         "glim2019", _PRIMARY, ladder="loss"),
+         "5 % or more in 12 months, or 10 % or more in any time, not wanted", "weight_loss_workup",
+         _SECONDARY, ladder="loss"),
+    Rule("loss_large_not_asked", "refer_soon",
+         "5 % or more in a month, or 10 % or more in 6 months, and nobody noted whether it was wanted",
+         "ours", _OURS, ladder="loss"),
+    Rule("loss_not_asked", "advise",
+         "5 % or more in 12 months, or 10 % or more in any time, and nobody noted whether it was wanted",
+         "ours", _OURS, ladder="loss"),
     Rule("loss_planned_fast", "advise", "more than 1.5 % of weight a week, wanted", "altom2025",
          _SECONDARY, ladder="loss"),
     # much weight
@@ -162,13 +173,16 @@ RULES: tuple[Rule, ...] = (
          "espen2015", _PRIMARY, ladder="lean"),
     Rule("lean_low", "inform",
          "lean mass index very likely (8 in 10) below 15 in women, 17 in men; not for Asian backgrounds",
-         "espen2015", _PRIMARY, ladder="lean"),
+         "ours", _OURS, ladder="lean"),
     Rule("muscle_and_weight", "refer_soon",
          "65 and older: a sign of poor muscle and much weight or waist", "espen_easo2022", _PRIMARY,
          ladder="muscle"),
     Rule("muscle_signs", "advise",
          "65 and older: weak, slow, falls, weak grip; small calf in Asian backgrounds", "ewgsop2019",
          _SECONDARY, ladder="muscle"),
+    Rule("weakness", "advise", "weak, slow or falls before 65 years", "ours", _OURS),
+    Rule("not_well", "advise", "fever, vomiting or drowsiness, or eating little", "ours", _OURS,
+         said=("fever", "vomiting_or_drowsy", "eating_little")),
     # the reading
     Rule("bleeding", "advise", "medicine against clotting, blood that clots badly, easy bruising",
          "ours", _OURS, said=("blood_thinner", "haemophilia", "easy_bruising")),
