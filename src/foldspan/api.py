@@ -373,6 +373,8 @@ def _findings(visit: Visit, anatomy: Anatomy) -> tuple[SpokenFinding, ...]:
         ("third_reading_missing", tuple(site.name for site in sites if site.wants_third)),
         ("unsteady_reading", tuple(site.name for site in sites if site.is_unsteady)),
         ("scale_end", tuple(site.name for site in sites if site.is_at_least)),
+        ("over_clothing", visit.how_taken.over_clothing),
+        ("left_side", visit.how_taken.left_side),
         ("unusual_value", tuple(problem.where for problem in visit.warnings)),
     ):
         if names:

@@ -44,6 +44,8 @@ FINDING_CODES: dict[str, str] = {
     "unsteady_reading": "three readings of a site stay far apart",
     "third_reading_missing": "two readings of a site differ by more than the tolerance",
     "scale_end": "a reading stopped at the end of the calliper's scale",
+    "over_clothing": "a girth was taken over a layer of clothing",
+    "left_side": "a site was taken on the left",
     "single_family": "only one family of methods could be used",
     "unusual_value": "a very unusual value was used as given",
 }

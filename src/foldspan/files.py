@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import re
 import sys
 import tomllib
@@ -49,6 +50,26 @@ def read_text(path: str, largest: int | None = LARGEST) -> str:
         line = raw[: error.start].count(b"\n") + 1
         what = f"not UTF-8 text (first at line {line})"
         raise _stop("E304", where, what, "Save it as UTF-8 and try again.") from None
+
+
+def write_private(path: str, text: str) -> None:
+    """Write a new file that only its owner can read.
+
+    Raises
+    ------
+    FoldspanError
+        E308 where a file of that name is there already, E303 where it cannot be written.
+    """
+    try:
+        handle = os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600)
+        with os.fdopen(handle, "w", encoding="utf-8") as out:
+            out.write(text)
+    except FileExistsError:
+        remedy = "Name a new file, or move the old one away."
+        raise _stop("E308", path, "is there already", remedy) from None
+    except (OSError, ValueError):
+        remedy = "Check the folder, its permissions and the room on the disk."
+        raise _stop("E303", path, "cannot be written", remedy) from None
 
 
 def _standard_input() -> bytes:

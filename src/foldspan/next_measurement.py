@@ -142,12 +142,17 @@ def _drawn(case: Case, names: Sequence[str]) -> tuple[list[Changes], list[Change
 def _error_after(case: Case, name: str) -> float:
     """Standard error to be expected after one more reading of a site.
 
-    Readings that stand apart already stay apart: the next one is taken to fall in their middle.
+    Readings that stand apart already stay apart: the next one is taken to fall in their middle. What
+    the visit's error holds beside its readings (clothing, the tester's own) stays as it is.
     """
     given = case.readings[name]
+    now = float(case.people.reading_se[name][0])
     if len(given) == 1:
-        return _error_of(name, case.values[name], 2)
-    return accept(name, (*given, sum(given) / len(given))).se
+        after = _error_of(name, case.values[name], 2)
+    else:
+        after = accept(name, (*given, sum(given) / len(given))).se
+    gained = accept(name, given).se ** 2 - after**2
+    return float(np.sqrt(max(now**2 - gained, 0.0)))
 
 
 def _error_of(name: str, value: float, count: int) -> float:

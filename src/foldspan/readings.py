@@ -6,6 +6,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from foldspan.protocol.clothing import Layer
 from foldspan.protocol.technical_error import TOLERANCE, technical_error
 from foldspan.quantities import BY_NAME
 
@@ -20,6 +21,17 @@ LASTING_SHARE = 0.5
 # A reading that stopped at the calliper's end means "at least": the fold is taken this much thicker,
 # give or take as much (our proposal).
 SCALE_END_SHARE = 0.10
+
+
+@dataclass(frozen=True, slots=True)
+class OwnError:
+    """A tester's own technical error of one site, from repeats of many clients.
+
+    ``relative`` is a share of the reading, ``degrees`` are those of freedom it was reckoned with.
+    """
+
+    relative: float
+    degrees: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +53,15 @@ class Accepted:
     wants_third: bool = False
 
 
-def accept(name: str, readings: Sequence[float], *, is_at_least: bool = False) -> Accepted:
+def accept(
+    name: str,
+    readings: Sequence[float],
+    *,
+    is_at_least: bool = False,
+    allowed: float | None = None,
+    own: OwnError | None = None,
+    layer: Layer | None = None,
+) -> Accepted:
     """Return the accepted value of one site.
 
     Parameters
@@ -52,6 +72,12 @@ def accept(name: str, readings: Sequence[float], *, is_at_least: bool = False) -
         One to three readings in the quantity's unit, in the order taken.
     is_at_least : bool
         Whether any reading stopped at the end of the scale.
+    allowed : float, optional
+        How far two readings may differ, in the quantity's unit; left out, the usual tolerance.
+    own : OwnError, optional
+        The tester's own error of this site, if it is known.
+    layer : Layer, optional
+        Clothing that the tape went over: its mean is taken off, its spread joins the error.
 
     Returns
     -------
@@ -66,7 +92,9 @@ def accept(name: str, readings: Sequence[float], *, is_at_least: bool = False) -
     Notes
     -----
     The variance of one reading is the published one, pooled with the scatter of the repeats. One part
-    of it (``LASTING_SHARE``) stays whatever the number of readings.
+    of it (``LASTING_SHARE``) stays whatever the number of readings. A tester's own error replaces the
+    other part, pooled by its degrees of freedom: repeats within minutes say nothing of marks, other
+    testers and other days.
 
     Examples
     --------
@@ -84,18 +112,27 @@ def accept(name: str, readings: Sequence[float], *, is_at_least: bool = False) -
     published = technical_error(name).of(value) ** 2
     mean = sum(ordered) / count
     scatter = sum((reading - mean) ** 2 for reading in ordered)
-    passing = (1.0 - LASTING_SHARE) * published
+    passing, degrees = (1.0 - LASTING_SHARE) * published, PRIOR_DEGREES
+    if own is not None:
+        squares = own.degrees * (own.relative * value) ** 2
+        passing = (degrees * passing + squares) / (degrees + own.degrees)
+        degrees += own.degrees
     if count > 1:
-        passing = (PRIOR_DEGREES * passing + scatter) / (PRIOR_DEGREES + count - 1)
+        passing = (degrees * passing + scatter) / (degrees + count - 1)
     shrink = MEDIAN_OF_THREE**2 if count == 3 else 1.0 / count
     variance = LASTING_SHARE * published + passing * shrink
-    is_unsteady = count == 3 and spread > 2.0 * TOLERANCE[BY_NAME[name].kind]
+    if allowed is None:
+        allowed = TOLERANCE[BY_NAME[name].kind]
+    is_unsteady = count == 3 and spread > 2.0 * allowed
     if is_unsteady:
         variance += (spread / 2.0) ** 2
     if is_at_least:
         variance += (SCALE_END_SHARE * value) ** 2
         value *= 1.0 + SCALE_END_SHARE
-    wants_third = count == 2 and spread > TOLERANCE[BY_NAME[name].kind]
+    if layer is not None:
+        value -= layer.mean
+        variance += layer.sd**2
+    wants_third = count == 2 and spread > allowed and not is_at_least
     return Accepted(
         name, value, math.sqrt(variance), spread, count, is_unsteady, is_at_least, wants_third
     )

@@ -2,7 +2,7 @@
 
 The book is append-only: every reading, correction and note is an event, and an event is never changed.
 Each carries the digest of the one before it, so that a bit that flipped is found and said. Only erasing
-a client for good takes events out, all of them.
+a client for good, or a consent taken back, takes events out, all of them.
 """
 
 from __future__ import annotations
@@ -29,6 +29,7 @@ _TABLES = """
 CREATE TABLE client (
     id INTEGER PRIMARY KEY,
     code TEXT NOT NULL UNIQUE,
+    name TEXT NOT NULL DEFAULT '',
     created TEXT NOT NULL
 );
 CREATE TABLE visit (
@@ -129,32 +130,73 @@ class Book:
             raise
         self._connection.execute("COMMIT")
 
-    def clients(self) -> list[tuple[str, int, str]]:
-        """Return code, number of visits and day of the last one for every client."""
+    def _ask(self, sql: str, *values: object) -> list[tuple[Any, ...]]:
         with _told(self.path):
-            return self._connection.execute(
-                "SELECT code, count(visit.id), coalesce(max(visit.created), '') FROM client"
-                " LEFT JOIN visit ON visit.client = client.id GROUP BY client.id ORDER BY code"
-            ).fetchall()
+            return self._connection.execute(sql, values).fetchall()
 
-    def begin(self, code: str) -> int:
-        """Begin a visit of a client, who is entered on the first one; return its number."""
-        with _told(self.path), self._writing() as writing:
-            now = _now()
-            writing.execute(
-                "INSERT INTO client (code, created) VALUES (?, ?) ON CONFLICT DO NOTHING",
-                (code, now),
+    def clients(self) -> list[tuple[str, str, int, str]]:
+        """Return code, name, number of visits and time of the last one for every client."""
+        return self._ask(
+            "SELECT code, name, count(visit.id), coalesce(max(visit.created), '') FROM client"
+            " LEFT JOIN visit ON visit.client = client.id GROUP BY client.id ORDER BY code"
+        )
+
+    def visits(self, code: str) -> list[int]:
+        """Return the numbers of a client's visits, the first one first."""
+        self._must_know(code)
+        sql = (
+            "SELECT visit.id FROM visit JOIN client ON client.id = visit.client"
+            " WHERE client.code = ? ORDER BY visit.id"
+        )
+        return [number for (number,) in self._ask(sql, code)]
+
+    def all_visits(self) -> list[tuple[int, str]]:
+        """Return number and client's code of every visit."""
+        return self._ask(
+            "SELECT visit.id, code FROM visit JOIN client ON client.id = visit.client"
+            " ORDER BY visit.id"
+        )
+
+    def unfinished(self) -> list[tuple[int, str, str]]:
+        """Return number, client's code and beginning of every visit that was not ended."""
+        return self._ask(
+            "SELECT visit.id, code, visit.created FROM visit JOIN client ON client.id = visit.client"
+            " WHERE NOT EXISTS (SELECT 1 FROM event WHERE event.visit = visit.id"
+            " AND event.kind IN ('ended', 'imported'))"
+            " AND EXISTS (SELECT 1 FROM event WHERE event.visit = visit.id) ORDER BY visit.id"
+        )
+
+    def _must_know(self, code: str) -> None:
+        if not code or not self._ask("SELECT 1 FROM client WHERE code = ?", code):
+            raise _fault(
+                self.path, "E706", "no such client in this book", "See foldspan records list."
             )
+
+    def begin(self, code: str = "") -> int:
+        """Begin a visit of a client, who is entered on the first one; return its number.
+
+        ``code`` is "" until the client's code is told; ``append`` puts it in.
+        """
+        with _told(self.path), self._writing() as writing:
+            client = _client(writing, code)
             cursor = writing.execute(
-                "INSERT INTO visit (client, created) SELECT id, ? FROM client WHERE code = ?",
-                (now, code),
+                "INSERT INTO visit (client, created) VALUES (?, ?)", (client, _now())
             )
             return int(cursor.lastrowid or 0)
 
-    def append(self, visit: int, kind: str, body: Mapping[str, Any], *, place: int) -> None:
+    def name(self, code: str, name: str) -> None:
+        """Note a name beside a code, or take it out with ""."""
+        self._must_know(code)
+        with _told(self.path), self._writing() as writing:
+            writing.execute("UPDATE client SET name = ? WHERE code = ?", (name, code))
+
+    def append(
+        self, visit: int, kind: str, body: Mapping[str, Any], *, place: int, code: str | None = None
+    ) -> None:
         """Add an event to a visit; it is on the disk when this returns.
 
         ``place`` is the number the event is to have: another session that wrote meanwhile is noticed.
+        ``code`` puts the visit under a client's code in the same stroke.
         """
         with _told(self.path), self._writing() as writing:
             row = writing.execute(
@@ -173,6 +215,10 @@ class Book:
                 "INSERT INTO event (visit, place, at, kind, body, digest) VALUES (?, ?, ?, ?, ?, ?)",
                 (visit, place, at, kind, text, _digest(digest, place, at, kind, text)),
             )
+            if code is not None:
+                client = _client(writing, code)
+                writing.execute("UPDATE visit SET client = ? WHERE id = ?", (client, visit))
+                _sweep(writing)
 
     def events(self, visit: int) -> list[Event]:
         """Return the events of a visit in their order, every digest checked."""
@@ -189,32 +235,24 @@ class Book:
             found.append(Event(place, at, kind, json.loads(text)))
         return found
 
-    def visits(self, code: str) -> list[int]:
-        """Return the numbers of a client's visits, the first one first."""
-        with _told(self.path):
-            rows = self._connection.execute(
-                "SELECT visit.id FROM visit JOIN client ON client.id = visit.client"
-                " WHERE client.code = ? ORDER BY visit.id",
-                (code,),
-            ).fetchall()
-            known = self._connection.execute(
-                "SELECT 1 FROM client WHERE code = ?", (code,)
-            ).fetchone()
-        if known is None:
-            remedy = "See foldspan records list."
-            raise _fault(self.path, "E706", "no such client in this book", remedy)
-        return [number for (number,) in rows]
-
     def erase(self, code: str) -> int:
         """Take a client out for good, with all visits and events; return how many visits went."""
         count = len(self.visits(code))
+        self._delete("DELETE FROM client WHERE code = ?", code)
+        return count
+
+    def drop(self, visit: int) -> None:
+        """Take one visit out for good: its client does not want it kept."""
+        self._delete("DELETE FROM visit WHERE id = ?", visit)
+
+    def _delete(self, sql: str, value: object) -> None:
         with _told(self.path):
             with self._writing() as writing:
-                writing.execute("DELETE FROM client WHERE code = ?", (code,))
+                writing.execute(sql, (value,))
+                _sweep(writing)
             self._connection.execute("VACUUM")
             # what was erased may still stand in the log beside the book
             self._connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
-        return count
 
     def back_up(self, path: str) -> None:
         """Write a copy of the whole book to a new file that only its owner can read."""
@@ -227,6 +265,23 @@ class Book:
                 self._connection.backup(copy)
             finally:
                 copy.close()
+
+
+def _client(writing: sqlite3.Connection, code: str) -> int:
+    """Return the row of a client, who is entered if new."""
+    writing.execute(
+        "INSERT INTO client (code, created) VALUES (?, ?) ON CONFLICT DO NOTHING", (code, _now())
+    )
+    row = writing.execute("SELECT id FROM client WHERE code = ?", (code,)).fetchone()
+    return int(row[0])
+
+
+def _sweep(writing: sqlite3.Connection) -> None:
+    """Take out the row of those whose code was not told yet, once nobody is left on it."""
+    writing.execute(
+        "DELETE FROM client WHERE code = '' AND NOT EXISTS"
+        " (SELECT 1 FROM visit WHERE visit.client = client.id)"
+    )
 
 
 def _only_ours(path: str) -> None:
@@ -266,9 +321,9 @@ def _told(path: str) -> Iterator[None]:
         if "locked" in text or "busy" in text:
             remedy = "Wait until the other session has ended, then try again."
             raise _fault(path, "E705", "held by another session", remedy) from None
-        if "full" in text:
-            remedy = "Make room on the disk; what was typed before is kept."
-            raise _fault(path, "E704", "the disk is full", remedy) from None
+        if "full" in text or "disk i/o" in text:
+            remedy = "Make room on the disk and try again; what was kept before stays."
+            raise _fault(path, "E704", "the disk is full, or refuses to write", remedy) from None
         remedy = "Check the folder and its permissions, or name another file: --book FILE."
         raise _fault(path, "E704", "cannot be read or written", remedy) from None
     except sqlite3.DatabaseError as error:

@@ -10,12 +10,13 @@ from typing import Annotated, Any, Literal, Self
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
 from foldspan.files import read_tree
+from foldspan.how_taken import HowTaken
 from foldspan.intake import Intake
 from foldspan.intake_reader import cannot_wait
 from foldspan.outside_results import OutsideResult
 from foldspan.problems import FoldspanError
 from foldspan.quantities import ANCESTRIES, BY_NAME, MEASURED, Sex
-from foldspan.readings import Accepted, accept
+from foldspan.readings import Accepted, OwnError
 from foldspan.standards.backgrounds import BACKGROUNDS, background_of
 from foldspan.visit_reader import ADULT_AGE, MOST_READINGS, TreeReader
 
@@ -62,7 +63,7 @@ class Visit(BaseModel):
     the variant at which they were taken, where that is known. A measured reference (``reference_…``)
     may stand in the file; ``reconcile`` does not read it. ``outside_results`` are what the client was
     told elsewhere; they join the range only where that is asked for; ``intake`` is what the client
-    told. Values are kept out of ``repr``.
+    told; ``own_errors`` are those of the tester (``with_own_errors``). Values are kept out of ``repr``.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid", hide_input_in_errors=True)
@@ -78,6 +79,8 @@ class Visit(BaseModel):
     reference_scale: Literal["", "density", "dxa"] = ""
     outside_results: tuple[OutsideResult, ...] = Field(default=(), repr=False)
     intake: Intake = Field(default=Intake(), repr=False)
+    how_taken: HowTaken = HowTaken()
+    own_errors: dict[str, OwnError] = Field(default={}, repr=False)
     warnings: tuple[Any, ...] = Field(default=(), repr=False)
 
     @model_validator(mode="after")
@@ -126,6 +129,13 @@ class Visit(BaseModel):
     def accepted(self) -> dict[str, Accepted]:
         """Accepted value of every site, by quantity name."""
         return {
-            name: accept(name, site.readings, is_at_least=site.is_at_least)
+            name: self.how_taken.accept(
+                name, site.readings, is_at_least=site.is_at_least, own=self.own_errors
+            )
             for name, site in self.sites.items()
         }
+
+    def with_own_errors(self, own: Mapping[str, OwnError]) -> Self:
+        """Return the visit with its tester's own technical errors, by quantity name."""
+        known = {name: getattr(self, name) for name in type(self).model_fields}
+        return type(self)(**known | {"own_errors": dict(own)})

@@ -12,6 +12,7 @@ from datetime import date, datetime
 from typing import Any
 
 from foldspan.calendar_reader import read_hour, years_between
+from foldspan.how_taken_reader import read_how_taken
 from foldspan.intake_reader import read_intake
 from foldspan.outside_reader import read_outside
 from foldspan.plain_number import plain_number
@@ -38,6 +39,7 @@ SECTION_UNIT = {"mass_height": "", "skinfolds_mm": "_mm", "girths_cm": "_cm", "b
 CLIENT_KEYS = (
     "code", "sex", "age_years", "birth_date", "ancestry", "family_background", "pregnant", "athlete",
 )  # fmt: skip
+OTHER_SECTIONS = ("site_variants", "how_taken", "intake", "outside_results")
 VISIT_KEYS = (
     "date", "time", "tester", "calliper", "reference_fat_percent", "reference_scale",
 )  # fmt: skip
@@ -97,7 +99,7 @@ class TreeReader:
         if not isinstance(tree, Mapping):
             self.note("E121", "file", "not a table of sections", "Start from examples/visit.toml.")
             return {}
-        known = ("client", "visit", *SECTIONS, "site_variants", "intake", "outside_results")
+        known = ("client", "visit", *SECTIONS, *OTHER_SECTIONS)
         for name in tree:
             if name not in known:
                 self.unknown(f"[{name}]", str(name), known, "section")
@@ -138,6 +140,7 @@ class TreeReader:
             "tester": self.text(visit.get("tester", ""), "[visit] tester"),
             "calliper": self.text(visit.get("calliper", ""), "[visit] calliper"),
             "site_variants": self.variants(tree),
+            "how_taken": read_how_taken(self, tree, sites),
             "outside_results": read_outside(self, tree),
             "intake": read_intake(self, tree, weight=self.weight(sites), sex=sex, day=day),
         }

@@ -192,6 +192,11 @@ FINDING_SENTENCES = {
     "scale_end": (
         "Read at the end of the scale: {sites}. The fold may be thicker; rely on the tape."
     ),
+    "over_clothing": (
+        "Taken over one thin layer: {sites}. The published mean was taken off, its spread widens the"
+        " range."
+    ),
+    "left_side": "Taken on the left, while the equations were built on the right: {sites}.",
     "site_variant": (
         "A fold was taken at another variant of its site than some equations were built on."
     ),

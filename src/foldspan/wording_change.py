@@ -22,10 +22,12 @@ BREAK_SENTENCES = {
         f"Less than {FIRST_WEEKS:.0f} weeks lie between: fat changes more slowly than this can tell."
     ),
 }
-MASS_MEANINGS = (
-    "Fat mass is all the fat of the body, lean mass all the rest: muscle, bone, organs and water. A day"
-    " of much or little water moves lean mass."
+FAT_MEANING = "Fat mass is all the fat of the body, also the part that every body needs."
+LEAN_MEANING = (
+    "Lean mass is all the rest: muscle, bone, organs and water. A day of much or little water moves"
+    " it."
 )
+MASS_MEANINGS = f"{FAT_MEANING} {LEAN_MEANING}"
 
 
 def chance_sentence(one: Difference, what: str) -> str:

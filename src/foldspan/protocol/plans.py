@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from foldspan.protocol.effort import minutes
+
 
 @dataclass(frozen=True, slots=True)
 class Plan:
@@ -27,7 +29,6 @@ _FOUR = ("biceps_mm", "triceps_mm", "subscapular_mm", "suprailiac_midaxillary_mm
 _TAPE_WOMEN = ("neck_cm", "waist_narrowest_cm", "waist_midpoint_cm", "hip_cm", "forearm_girth_cm")
 _TAPE_MEN = ("neck_cm", "waist_midpoint_cm", "abdomen_navel_cm", "hip_cm", "forearm_girth_cm")
 _WAIST = ("waist_midpoint_cm",)
-# Women's seven folds without chest and side of the chest, which are offered last and may be left out.
 PLANS: tuple[Plan, ...] = (
     Plan("seven", "seven folds and the waist", (*_SEVEN, *_WAIST), (*_SEVEN, *_WAIST)),
     Plan("four", "four folds of arm, back and hip, and the waist", (*_FOUR, *_WAIST),
@@ -40,16 +41,21 @@ PLANS: tuple[Plan, ...] = (
 )  # fmt: skip
 PLAN_BY_KEY = {plan.key: plan for plan in PLANS}
 
-# Consent, item by item: code → what it means when the answer is no.
-CONSENT: dict[str, str] = {
-    "store": "nothing is kept after the session",
-    "touch": "no folds; the client holds the tape",
-    "uncover": "girths over one thin layer, no folds of covered sites",
-    "mark": "no pen; the client holds a finger on the spot",
-    "show": "results are not shown today",
-}
-# Mean that one light layer adds, and its spread [cm] (pilot of 50 people, abstract read; the printed
-# limits as two standard deviations): waist 0.5, hip 2.6.
-CLOTHING: dict[str, tuple[float, float]] = {"waist": (0.5, 1.04), "hip": (2.6, 1.70)}
+# Consent, item by item, and what a no changes (``session_script.kept``): nothing but the plan.
+CONSENT: tuple[str, ...] = ("touch", "uncover", "mark", "show", "witness")
 # Why a site cannot be taken.
-CANNOT: tuple[str, ...] = ("refused", "thick", "painful", "lift", "other")
+CANNOT: tuple[str, ...] = ("refused", "thick", "painful", "lift", "skin", "skipped", "other")
+# Folds and girths for which clothes have to be opened or taken off; other girths lie bare with a sleeve
+# or a trouser leg rolled up (common practice, no source).
+COVERED: tuple[str, ...] = (
+    "chest_mm", "midaxillary_mm", "subscapular_mm", "abdominal_mm", "suprailiac_anterior_mm",
+    "suprailiac_midaxillary_mm", "supraspinale_mm", "thigh_mm", "chest_girth_cm", "breast_girth_cm",
+    "thigh_upper_girth_cm", "thigh_mid_girth_cm",
+)  # fmt: skip
+# Minutes of a session besides the measuring: talk, consent, questions (common practice, no source).
+MINUTES_BESIDES = 5.0
+
+
+def minutes_of(sites: tuple[str, ...]) -> float:
+    """Return the minutes of a session that measures these sites twice."""
+    return MINUTES_BESIDES + sum(minutes(name) for name in sites)

@@ -1,0 +1,94 @@
+"""``foldspan measure``: guide a measuring session on the floor and keep it."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from foldspan.cli.words import one_of
+from foldspan.problems import FoldspanError, Problem
+
+if TYPE_CHECKING:
+    from foldspan.records import Book
+    from foldspan.session import State
+    from foldspan.session_keeper import Keeper
+
+BookFile = Annotated[
+    str, typer.Option("--book", metavar="FILE", help="The book of records; else your own.")
+]
+
+
+def command(
+    book: BookFile = "",
+    resume: Annotated[
+        bool, typer.Option("--resume", help="Go on with a session that was broken off.")
+    ] = False,
+    client: Annotated[str, typer.Option(help="With --resume: the client's code.")] = "",
+    tester: Annotated[str, typer.Option(help="Code of the one who measures.")] = "",
+    calliper: Annotated[str, typer.Option(help="Your word for the calliper.")] = "",
+    step: Annotated[
+        float, typer.Option(min=0.0, max=2.0, help="One mark of the calliper's scale [mm].")
+    ] = 0.0,
+    rule: Annotated[
+        str,
+        typer.Option(metavar="2mm|1mm|10%|5%|adaptive", help="When folds ask for a third reading."),
+    ] = "2mm",
+    units: Annotated[
+        str, typer.Option(metavar="metric|us", help="Units of weight, height and girths.")
+    ] = "metric",
+    blind: Annotated[
+        bool, typer.Option("--blind/--no-blind", help="Hide earlier readings of a site.")
+    ] = True,
+) -> None:
+    """Guide a measuring session, keep every reading, and show the result on the spot.
+
+    Example: foldspan measure --tester T-02
+    """
+    from foldspan.book_place import book_path
+    from foldspan.cli.measure_loop import Floor
+    from foldspan.cli.measure_screen import Screen
+    from foldspan.protocol.repeat_rules import RULE_BY_KEY
+    from foldspan.records import Book
+
+    one_of("--units", units, ("metric", "us"))
+    one_of("--rule", rule, tuple(RULE_BY_KEY))
+    now = datetime.now()
+    facts = {
+        "tester": tester, "calliper": calliper, "scale_step_mm": step, "repeat_rule": rule,
+        "units": units, "blind": blind, "day": now.date().isoformat(),
+        "time": now.strftime("%H:%M"),
+    }  # fmt: skip
+    with Book.opened(book_path(book)) as opened:
+        state, keeper = _taken_up(opened, client) if resume else _begun(opened, facts)
+        Floor(state, keeper, Screen()).run(is_resumed=resume)
+
+
+def _begun(book: Book, facts: dict[str, Any]) -> tuple[State, Keeper]:
+    from foldspan.session import State
+    from foldspan.session_keeper import Keeper
+
+    keeper = Keeper(book)
+    state = State().after("begun", facts)
+    keeper.keep("begun", facts, state)
+    return state, keeper
+
+
+def _taken_up(book: Book, client: str) -> tuple[State, Keeper]:
+    """Return the session that was broken off: the client's, or the only one there is."""
+    from foldspan.kept_visit import kept_visit
+    from foldspan.session_keeper import Keeper
+
+    open_ones = [one for one in book.unfinished() if client in ("", one[1])]
+    if not open_ones:
+        remedy = "Begin one with foldspan measure, or see foldspan records list."
+        raise FoldspanError([Problem("E706", book.path, "no session waits to go on", remedy)])
+    if len({code for _, code, _ in open_ones}) > 1:
+        codes = ", ".join(dict.fromkeys(code or "no code yet" for _, code, _ in open_ones))
+        remedy = f"Name one with --client: {codes}."
+        raise FoldspanError([Problem("E706", book.path, "several sessions wait", remedy)])
+    number, code, _ = open_ones[-1]
+    kept = kept_visit(book, number, code)
+    assert kept.state is not None
+    return kept.state, Keeper(book, number, len(kept.events))

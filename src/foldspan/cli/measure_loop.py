@@ -1,0 +1,199 @@
+"""The loop of a measuring session: draw a prompt, hear a line, keep the event, go on."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Mapping
+from datetime import date
+from typing import Any
+
+from foldspan.cli.lines import wrap
+from foldspan.cli.measure_screen import Screen
+from foldspan.cli.measure_text import (
+    help_lines,
+    plan_lines,
+    planned_lines,
+    reasons_lines,
+    where_lines,
+)
+from foldspan.problems import FoldspanError
+from foldspan.protocol.site_guide import FOLD_TECHNIQUE, TAPE_TECHNIQUE
+from foldspan.quantities import BY_NAME
+from foldspan.session import State, progress
+from foldspan.session_answers import hear, unit_at
+from foldspan.session_keeper import Keeper
+from foldspan.session_script import Prompt, guide_of, is_blind, planned
+from foldspan.wording_measure import (
+    CHANGES,
+    RESTS,
+    ROUNDS,
+    guide_lines,
+    mark_sentence,
+    question,
+    reading_reminder,
+    reason_sentences,
+)
+
+EXIT_INTERRUPTED = 130
+WELCOME = "Type the answer and press Enter; help shows what else can be typed, undo takes back."
+CANNOT_HIDE = "This screen cannot hide earlier readings: turn it away for the second round."
+ONE_STOPS = "Stopped. Everything typed so far is kept; go on with: foldspan measure --resume"
+NOT_KEPT = "Stopped. Nothing was kept, as the client wished or had not been asked yet."
+
+
+class Floor:
+    """One session at the keyboard."""
+
+    def __init__(self, state: State, keeper: Keeper, screen: Screen) -> None:
+        self.state = state
+        self.keeper = keeper
+        self.screen = screen
+        self._introduced: set[str] = set()
+
+    def run(self, *, is_resumed: bool) -> None:
+        """Ask until everything is asked, then show the results; exit 130 if it is broken off."""
+        try:
+            self._open(is_resumed=is_resumed)
+            while self.state.prompt.kind != "done":
+                self._ask(self.state.prompt)
+            self._keep("ended", {})
+        except (KeyboardInterrupt, EOFError):
+            self._stop()
+        from foldspan.cli.measure_results import show
+
+        show(self.state, self.keeper, self.screen)
+
+    def _stop(self) -> None:
+        self.screen.space()
+        self.screen.say(ONE_STOPS if self.keeper.visit else NOT_KEPT)
+        sys.exit(EXIT_INTERRUPTED)
+
+    def _open(self, *, is_resumed: bool) -> None:
+        self.screen.say(WELCOME)
+        if not is_resumed:
+            return
+        begun, today = str(self.state.facts.get("day", "")), date.today().isoformat()
+        self.screen.say(f"Going on with the session of {begun}.")
+        if begun < today:
+            self.screen.say(
+                "Readings of two days do not make one visit: go on only with what belongs to that day,"
+                " or begin anew with foldspan measure."
+            )
+        elif begun > today:
+            self.screen.say(
+                "The clock of this computer stands before the beginning of that session: check its"
+                " date. The session keeps its own."
+            )
+        self.screen.tell(where_lines(self.state, hides=self._hides(self.state.prompt)))
+
+    def _hides(self, prompt: Prompt) -> bool:
+        known = self.state.known
+        return bool(known.get("blind", known.facts.get("blind", True)))
+
+    def _ask(self, prompt: Prompt) -> None:
+        """Ask one thing until an event comes of it."""
+        self._introduce(prompt)
+        self.screen.anchor()
+        asked_back = ""
+        while True:
+            line = self.screen.ask(self._question(prompt))
+            if line is None:
+                raise EOFError
+            heard = hear(self.state, line, asked_back=asked_back)
+            asked_back = ""
+            if heard.problem is not None:
+                self.screen.say(heard.problem.sentence(show_given=True))
+                asked_back = " ".join(line.split()) if heard.asks_back else ""
+            elif heard.command == "stop":
+                raise EOFError
+            elif heard.command:
+                self.screen.tell(self._told(heard.command, prompt))
+            elif self._moved(prompt, heard.event, heard.body or {}):
+                return
+
+    def _moved(self, prompt: Prompt, event: str, body: Mapping[str, Any]) -> bool:
+        """Keep an event and say what it changes; whether the session moved on."""
+        try:
+            self._keep(event, body)
+        except FoldspanError as error:
+            for problem in error.problems:
+                self.screen.say(problem.sentence())
+            self.screen.say("That answer was not kept. Mend it and type the answer again.")
+            return False
+        if event == "answer" and is_blind(self.state.known, prompt) and self.screen.can_wipe:
+            self.screen.wipe()
+            self.screen.say(f"{BY_NAME[prompt.quantity].label}: noted")
+        return event != "note"
+
+    def _keep(self, event: str, body: Mapping[str, Any]) -> None:
+        """Keep an event on the disk, then go on from it."""
+        after = self.state.after(event, body)
+        self.keeper.keep(event, body, after)
+        before, self.state = self.state, after
+        self._say_changes(before, event, body)
+
+    def _say_changes(self, before: State, event: str, body: Mapping[str, Any]) -> None:
+        if event in ("undo", "again"):
+            self.screen.say("Taken back.")
+        if event not in ("answer", "amend"):
+            return
+        key, value = body["key"], body["value"]
+        if isinstance(value, bool) and (key, value) in CHANGES:
+            self.screen.say(CHANGES[key, value])
+        if key.startswith("mark.") and value:
+            guide = guide_of(self.state.known, key.removeprefix("mark."))
+            self.screen.say(mark_sentence(guide, value["typed"]))
+        is_planned = self.state.known.get("plan") is not None
+        if is_planned and (key == "plan" or planned(before.known) != planned(self.state.known)):
+            self.screen.tell(planned_lines(self.state))
+
+    def _told(self, command: str, prompt: Prompt) -> list[str]:
+        if command == "where":
+            return where_lines(self.state, hides=self._hides(prompt))
+        if command == "how" and prompt.quantity:
+            return [wrap(one) for one in guide_lines(guide_of(self.state.known, prompt.quantity))]
+        return reasons_lines() if command == "reasons" else help_lines(prompt)
+
+    def _question(self, prompt: Prompt) -> str:
+        asked = question(prompt, self.state.known, unit_at(self.state, prompt))
+        if prompt.kind == "reading":
+            done, whole = progress(self.state)
+            return f"{done + 1} of {whole}  {asked}"
+        hint = {"yes_no": " (y or n)"}.get(prompt.kind, "")
+        return f"{asked}{hint}"
+
+    def _introduce(self, prompt: Prompt) -> None:
+        """Say once what has to be known before a prompt."""
+        known = self.state.known
+        if prompt.kind == "plan":
+            self.screen.tell(plan_lines(str(known.get("sex"))))
+        for sentence in reason_sentences(prompt):
+            self.screen.point(sentence)
+        if prompt.key.startswith("mark."):
+            self._once("marks", "Landmarks: find and mark every site before the first reading.")
+            self._introduced.add(prompt.quantity)
+            self.screen.space()
+            self.screen.say_all(guide_lines(guide_of(known, prompt.quantity)))
+        if prompt.kind != "reading":
+            return
+        self._once(f"round {prompt.turn}", ROUNDS[prompt.turn])
+        if prompt.turn == 1 and is_blind(known, prompt) and not self.screen.can_wipe:
+            self._once("cannot hide", CANNOT_HIDE)
+        kind = BY_NAME[prompt.quantity].kind
+        if kind == "skinfold":
+            self._once(
+                f"folds {prompt.turn}", FOLD_TECHNIQUE if prompt.turn == 1 else reading_reminder()
+            )
+        elif kind == "girth":
+            self._once("tape", TAPE_TECHNIQUE)
+        if prompt.turn == 1 and prompt.quantity not in self._introduced and kind != "skinfold":
+            self.screen.say_all(guide_lines(guide_of(known, prompt.quantity)))
+        if prompt.rests:
+            self.screen.say(RESTS)
+
+    def _once(self, key: str, text: str) -> None:
+        """Say a thing the first time only."""
+        if key not in self._introduced:
+            self._introduced.add(key)
+            self.screen.space()
+            self.screen.say(text)

@@ -1,0 +1,127 @@
+"""What a measuring session shows: plans, landmarks, the running view, and the results on the spot."""
+
+from __future__ import annotations
+
+from foldspan.cli.health_text import flags_part
+from foldspan.cli.lines import bullet, wrap
+from foldspan.protocol.plans import PLANS, minutes_of
+from foldspan.quantities import BY_NAME, KILOGRAMS_PER
+from foldspan.result import Result, Spread
+from foldspan.session import State
+from foldspan.session_script import Known, Prompt, left_out, planned, wants_third
+from foldspan.wording_change import FAT_MEANING, LEAN_MEANING
+from foldspan.wording_measure import (
+    CANNOT_WORDS,
+    HELP,
+    LEFT_OUT,
+    bared_words,
+    list_words,
+)
+
+
+# findings that can still be mended while the client stands there
+ON_THE_SPOT = (
+    "third_reading_missing", "unsteady_reading", "scale_end", "over_clothing", "left_side",
+    "slip",
+)  # fmt: skip
+
+
+def plan_lines(sex: str) -> list[str]:
+    """Return every plan with its minutes and what has to be bared."""
+    lines = []
+    for order, plan in enumerate(PLANS, start=1):
+        sites = plan.sites(sex)
+        head = f"{order} {plan.key:<6} {minutes_of(sites):3.0f} min  "
+        lines.append(wrap(f"{plan.what}. Clothing: {bared_words(sites)}.", head, " " * len(head)))
+    return lines
+
+
+def planned_lines(state: State) -> list[str]:
+    """Return the sites of the session, the minutes, what has to be bared, and what was left out."""
+    known = state.known
+    sites = planned(known)
+    names = ", ".join(BY_NAME[name].label for name in sites)
+    lines = [
+        wrap(f"To measure: {names}."),
+        wrap(f"About {minutes_of(sites):.0f} minutes. Clothing: {bared_words(sites)}."),
+    ]
+    for code, gone in left_out(known).items():
+        what = ", ".join(BY_NAME[name].label for name in gone)
+        lines.append(wrap(f"Left out, {LEFT_OUT[code]}: {what}."))
+    return lines
+
+
+def where_lines(state: State, *, hides: bool) -> list[str]:
+    """Return what is done and what comes next; readings only where they are not hidden."""
+    known, prompt = state.known, state.prompt
+    lines = []
+    for name in planned(known) if known.get("plan") else ():
+        done = [_done(known, turn, name, hides=hides) for turn in (1, 2, 3)]
+        told = ", ".join(one for one in done if one) or "to come"
+        third = " (a third is needed)" if wants_third(known, name) and not done[2] else ""
+        mark = ">" if prompt.quantity == name else " "
+        lines.append(f"{mark} {BY_NAME[name].label:<34} {told}{third}")
+    lines += [f"  note at {key}: {text}" for key, text in state.notes]
+    return lines or ["Nothing is measured yet."]
+
+
+def _done(known: Known, turn: int, name: str, *, hides: bool) -> str:
+    answer = known.get(f"{turn}.{name}")
+    if not isinstance(answer, dict):
+        return ""
+    if "cannot" in answer:
+        return CANNOT_WORDS[answer["cannot"]] if answer["cannot"] != "other" else "not taken"
+    return ("first", "second", "third")[turn - 1] if hides else str(answer["typed"])
+
+
+def help_lines(prompt: Prompt) -> list[str]:
+    """Return what can be typed here."""
+    lines = [wrap(what, f"  {typed:<14} ", " " * 17) for typed, what in HELP]
+    if prompt.kind == "words":
+        words = list_words(prompt.key)
+        lines = [wrap(what, f"  {word:<22} ", " " * 25) for word, what in words.items()]
+    return lines
+
+
+def reasons_lines() -> list[str]:
+    """Return why a site may not be taken."""
+    return [f"  cannot {code:<9} {what}" for code, what in CANNOT_WORDS.items()]
+
+
+def results_page(result: Result, units: str) -> str:
+    """Return the results on the spot: the range, the masses and what they mean, what to heed."""
+    fat = result.fat_percent
+    parts = []
+    if fat.likely is None:
+        parts += [wrap(problem.sentence()) for problem in result.problems]
+    else:
+        low, high = fat.likely
+        lines = [
+            f"Body fat   likely {low:.1f} to {high:.1f} % (8 chances in 10), best single"
+            f" number {fat.estimate:.1f} %"
+        ]
+        lines += _mass_lines(result, units)
+        parts += ["\n".join(lines), "\n".join([bullet(FAT_MEANING), bullet(LEAN_MEANING)])]
+        if result.verdict == "disagree":
+            parts.append(wrap("The methods disagree here: foldspan explain tells why."))
+    told = (
+        ON_THE_SPOT if result.verdict in ("agree", "single") else (*ON_THE_SPOT, "families_apart")
+    )
+    notes = [one.text for one in result.findings if one.code in told]
+    if notes:
+        parts.append("\n".join(["What stands behind it", *map(bullet, notes)]))
+    if result.health.flags:
+        parts.append(flags_part(result.health, with_intake=False))
+    if result.cautions:
+        parts.append("\n".join(["Cautions", *map(bullet, result.cautions)]))
+    return "\n\n".join(parts)
+
+
+def _mass_lines(result: Result, units: str) -> list[str]:
+    per, unit = (KILOGRAMS_PER["lb"], "lb") if units == "us" else (1.0, "kg")
+    lines = []
+    for name, mass in (("Fat mass", result.fat_mass_kg), ("Lean mass", result.lean_mass_kg)):
+        if isinstance(mass, Spread) and mass.likely is not None:
+            low, high = (end / per for end in mass.likely)
+            lines.append(f"{name:<10} likely {low:.1f} to {high:.1f} {unit}")
+    return lines

@@ -1,0 +1,51 @@
+"""How taken: the manner of one visit, as far as it changes what its readings are worth."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from foldspan.protocol.clothing import over_clothing
+from foldspan.protocol.repeat_rules import RULE_BY_KEY, tolerance
+from foldspan.readings import Accepted, OwnError, accept
+
+
+@dataclass(frozen=True, slots=True)
+class HowTaken:
+    """Repeat rule, step of the calliper's scale [mm], girths over a layer, sites on the left.
+
+    ``over_clothing`` and ``left_side`` hold quantity names.
+    """
+
+    repeat_rule: str = "2mm"
+    scale_step_mm: float = 0.0
+    over_clothing: tuple[str, ...] = ()
+    left_side: tuple[str, ...] = ()
+
+    def tolerance(self, name: str, mean: float) -> float:
+        """Return how far two readings of a quantity may differ, in its unit."""
+        return tolerance(name, mean, RULE_BY_KEY[self.repeat_rule], self.scale_step_mm)
+
+    def accept(
+        self,
+        name: str,
+        readings: tuple[float, ...],
+        *,
+        is_at_least: bool = False,
+        own: Mapping[str, OwnError] | None = None,
+    ) -> Accepted:
+        """Return the accepted value of one site taken in this manner; see ``readings.accept``.
+
+        A girth over a layer of clothing is brought to bare skin by the published mean, and its error
+        takes in the published spread.
+        """
+        layer = over_clothing(name) if name in self.over_clothing else None
+        mean = sum(readings) / len(readings)
+        return accept(
+            name,
+            readings,
+            is_at_least=is_at_least,
+            allowed=self.tolerance(name, mean),
+            own=(own or {}).get(name),
+            layer=layer,
+        )

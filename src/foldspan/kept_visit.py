@@ -1,0 +1,167 @@
+"""Kept visit: one visit of the book as it stands now, with the corrections that were made to it.
+
+A correction is an event beside the others: what was typed first stays in the book for good, with who
+corrected it and why.
+"""
+
+from __future__ import annotations
+
+import copy
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date, time
+from typing import Any
+
+from foldspan.problems import FoldspanError, Problem
+from foldspan.quantities import BY_NAME, MEASURED
+from foldspan.readings import OwnError
+from foldspan.records import Book, Event
+from foldspan.session import STEPS, State, replayed
+from foldspan.session_visit import SECTIONS, visit_tree
+from foldspan.visit import Visit
+
+SESSION_EVENTS = (*STEPS, "undo", "note", "begun", "ended")
+# lines of a visit that can be corrected beside its readings: name → section
+LINES = {
+    "code": "client", "sex": "client", "age_years": "client", "date": "visit", "tester": "visit",
+    "calliper": "visit",
+}  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True, repr=False)
+class Correction:
+    """One line or reading put right.
+
+    ``turn`` is the reading, 0 for a line; a ``value`` of None takes it out.
+    """
+
+    name: str
+    turn: int
+    value: float | str | None
+    who: str
+    why: str
+    at: str = ""
+
+
+@dataclass(frozen=True, slots=True, repr=False)
+class KeptVisit:
+    """A visit of the book: its ``tree`` is that of a visit file, corrections applied.
+
+    ``state`` is None for a visit that came from a file; ``begun`` the time of its first event.
+    """
+
+    number: int
+    code: str
+    begun: str
+    tree: Mapping[str, Any]
+    state: State | None
+    corrections: tuple[Correction, ...] = ()
+    has_ended: bool = True
+    events: tuple[Event, ...] = field(default=())
+
+    @property
+    def day(self) -> str:
+        """Day of the visit, that of its first event where none is noted."""
+        return str(self.tree.get("visit", {}).get("date") or self.begun[:10])
+
+    def visit(self, own: Mapping[str, OwnError] | None = None) -> Visit:
+        """Return it as a visit that can be reconciled; see ``visit_of``."""
+        return visit_of(self.tree, where=f"visit {self.number}", own=own)
+
+
+def visit_of(
+    tree: Mapping[str, Any], *, where: str, own: Mapping[str, OwnError] | None = None
+) -> Visit:
+    """Return the tree of a kept visit as a visit; unusual values were confirmed when they were typed.
+
+    A date ahead of today's is left out: the clock of this computer was set back since.
+
+    Raises
+    ------
+    FoldspanError
+        As ``Visit.from_dict``.
+    """
+    lines = tree.get("visit", {})
+    if str(lines.get("date") or "") > date.today().isoformat():
+        tree = {**tree, "visit": {key: one for key, one in lines.items() if key != "date"}}
+    read = Visit.from_dict(tree, where=where, accept_unusual=True)
+    return read.with_own_errors(own) if own else read
+
+
+def kept_visit(book: Book, number: int, code: str) -> KeptVisit:
+    """Return a visit of a book as it stands now.
+
+    Raises
+    ------
+    FoldspanError
+        E702 where an event was tampered with or damaged.
+    """
+    events = book.events(number)
+    session = [(one.kind, one.body) for one in events if one.kind in SESSION_EVENTS]
+    imported = [one.body["tree"] for one in events if one.kind == "imported"]
+    state = None if imported else replayed(session)
+    tree = copy.deepcopy(imported[0]) if imported or state is None else visit_tree(state)
+    corrections = tuple(
+        Correction(**one.body, at=one.at) for one in events if one.kind == "corrected"
+    )
+    for one in corrections:
+        tree = corrected(tree, one)
+    return KeptVisit(
+        number, code, events[0].at if events else "", tree, state, corrections,
+        state is None or state.has_ended, tuple(events),
+    )  # fmt: skip
+
+
+def corrected(tree: Mapping[str, Any], one: Correction) -> dict[str, Any]:
+    """Return the tree of a visit with one line or reading put right."""
+    new = copy.deepcopy(dict(tree))
+    if one.name in LINES:
+        section = new.setdefault(LINES[one.name], {})
+        if one.value is None:
+            section.pop(one.name, None)
+        else:
+            section[one.name] = one.value
+        return new
+    quantity = BY_NAME[one.name]
+    home = SECTIONS[quantity.kind]
+    key = one.name if home == "mass_height" else quantity.short_name
+    section = new.setdefault(home, {})
+    given = section.get(key, [])
+    readings = list(given) if isinstance(given, list) else [given]
+    if not 1 <= one.turn <= len(readings) + (one.value is not None):
+        taken = f"{len(readings)} of this site are kept"
+        remedy = "Name one of them, or the next one to add it: --reading."
+        raise FoldspanError([Problem("E706", f"reading {one.turn}", taken, remedy)])
+    readings[one.turn - 1 : one.turn] = [] if one.value is None else [one.value]
+    if readings:
+        section[key] = readings
+    else:
+        section.pop(key)
+        new = {name: lines for name, lines in new.items() if lines != {}}
+    return new
+
+
+def correct(book: Book, kept: KeptVisit, one: Correction) -> None:
+    """Add a correction to a visit, if the visit can still be read with it.
+
+    Raises
+    ------
+    FoldspanError
+        E115 for a name that is none, E706 for a reading that is not there, else as ``Visit.from_dict``.
+    """
+    if one.name not in LINES and one.name not in MEASURED:
+        remedy = f"Name a site, or one of {', '.join(LINES)}."
+        raise FoldspanError([Problem("E115", "correction", "name not known", remedy, one.name)])
+    Visit.from_dict(corrected(kept.tree, one), where="correction", accept_unusual=True)
+    body = {key: getattr(one, key) for key in ("name", "turn", "value", "who", "why")}
+    code = str(one.value) if one.name == "code" and one.value else None
+    book.append(kept.number, "corrected", body, place=len(kept.events) + 1, code=code)
+
+
+def plain(tree: Any) -> Any:
+    """Return the tree of a visit with dates and times as texts, as the book keeps it."""
+    if isinstance(tree, Mapping):
+        return {key: plain(one) for key, one in tree.items()}
+    if isinstance(tree, list):
+        return [plain(one) for one in tree]
+    return tree.isoformat() if isinstance(tree, date | time) else tree

@@ -1,0 +1,303 @@
+"""Session answers: what was typed at a prompt, as an event of the session or a reason to ask again."""
+
+from __future__ import annotations
+
+import difflib
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any, Literal
+
+from foldspan.intake_reader import LISTS, MOST_MONTHS, one_word
+from foldspan.problems import Problem
+from foldspan.protocol.plans import CANNOT, CONSENT, PLAN_BY_KEY, minutes_of
+from foldspan.quantities import BY_NAME, UnreadableValue, read_value
+from foldspan.session import State
+from foldspan.session_checks import objections
+from foldspan.session_script import EQUATION_BY_KEY, Prompt, script
+from foldspan.visit_reader import LONGEST_CODE
+
+# What may be typed at any prompt besides its answer; words in wording_measure.py.
+COMMANDS = (
+    "undo", "back", "later", "cannot", "left", "note", "where", "how", "withdraw", "blind", "stop",
+    "help",
+)  # fmt: skip
+REASON_WORDS = {
+    "refused": "refused", "no": "refused", "thick": "thick", "too": "thick", "painful": "painful",
+    "pain": "painful", "hurts": "painful", "lift": "lift", "skin": "skin", "skip": "skipped",
+    "skipped": "skipped", "other": "other",
+}  # fmt: skip
+YES, NO = ("y", "yes"), ("n", "no")
+# Distances between landmarks that a tape can show on a body [cm] (ours).
+DISTANCES_CM = (5.0, 90.0)
+YOUNGEST, OLDEST = 5.0, 110.0
+
+
+@dataclass(frozen=True, slots=True, repr=False)
+class Heard:
+    """What was made of a line.
+
+    ``event`` with its ``body`` moves the session on; ``problem`` says why it does not; ``asks_back``
+    that the same line, typed again, stands; ``command`` is for the face to do.
+    """
+
+    event: str = ""
+    body: Mapping[str, Any] | None = None
+    problem: Problem | None = None
+    asks_back: bool = False
+    command: Literal["", "where", "how", "help", "stop", "reasons"] = ""
+
+
+def hear(state: State, line: str, *, asked_back: str = "") -> Heard:
+    """Return what a typed line means at the prompt of a session.
+
+    Parameters
+    ----------
+    state : State
+        The session as it stands.
+    line : str
+        What was typed, without its end of line.
+    asked_back : str
+        The line that was asked back just before, single blanks between its words, "" if none was:
+        typed again, it stands.
+    """
+    text = " ".join(line.split())
+    word, _, rest = text.partition(" ")
+    word = word.lower()
+    stands = text != "" and text == asked_back
+    prompt = state.prompt
+    if word == "?":
+        return Heard(command="help")
+    is_command = word in COMMANDS and not (prompt.kind == "words" and word not in ("undo", "help"))
+    if is_command:
+        return _command(state, word, rest, stands)
+    if not text:
+        if prompt.kind == "ready" or prompt.is_optional:
+            return _answer(prompt, None)
+        return _again("E101", "nothing was typed", "Type the answer, or help.")
+    return _BY_KIND[prompt.kind](state, prompt, text, stands)
+
+
+def unit_at(state: State, prompt: Prompt) -> str:
+    """Return the unit in which a bare number is read at a prompt, "" where it has none."""
+    is_us = state.facts.get("units") == "us"
+    if prompt.kind == "reading" or prompt.key.startswith("mark."):
+        kind = BY_NAME[prompt.quantity].kind
+        if prompt.key.startswith("mark."):
+            return "in" if is_us else "cm"
+        if is_us and kind != "skinfold":
+            return "lb" if kind == "mass" else "in"
+        return BY_NAME[prompt.quantity].unit
+    if prompt.key == "earlier_weight_kg":
+        return "lb" if is_us else "kg"
+    return {"age_years": "years"}.get(prompt.key, "months" if "months" in prompt.key else "")
+
+
+def _again(code: str, what: str, remedy: str, given: str = "") -> Heard:
+    return Heard(problem=Problem(code, "That", what, remedy, given))
+
+
+def _answer(prompt: Prompt, value: Any) -> Heard:
+    return Heard(event="answer", body={"key": prompt.key, "value": value})
+
+
+def _command(state: State, word: str, rest: str, stands: bool) -> Heard:
+    prompt = state.prompt
+    if word in ("where", "how", "help", "stop"):
+        return Heard(command=word)  # type: ignore[arg-type]
+    if word == "undo":
+        if not state.steps:
+            return _again("E113", "there is nothing to undo", "Answer what is asked.")
+        return Heard(event="undo", body={})
+    if word == "note":
+        if not rest:
+            return _again("E101", "an empty note", "Type note and the text.")
+        return Heard(event="note", body={"key": prompt.key, "text": rest})
+    if word == "back":
+        return _back(state, rest)
+    if word == "withdraw":
+        if rest not in (*CONSENT[:-1], "store"):
+            known = ", ".join((*CONSENT[:-1], "store"))
+            return _again("E113", "not a consent", f"Type withdraw and one of {known}.", rest)
+        return Heard(event="amend", body={"key": f"consent.{rest}", "value": False})
+    if word == "blind":
+        if rest not in ("on", "off"):
+            return _again("E113", "neither on nor off", "Type blind on or blind off.", rest)
+        return Heard(event="amend", body={"key": "blind", "value": rest == "on"})
+    if prompt.kind != "reading":
+        return _again("E113", "only at a reading", "Answer what is asked.", word)
+    if word == "left":
+        return _reading(state, prompt, rest, stands, side="left")
+    if word == "later":
+        if prompt.key in state.known.later:
+            return _answer(prompt, {"cannot": "skipped"})
+        return Heard(event="later", body={"key": prompt.key})
+    first, _, more = rest.partition(" ")
+    reason = REASON_WORDS.get(first.lower())
+    if reason is None:
+        return Heard(command="reasons")
+    return _answer(prompt, {"cannot": reason} | ({"why": more} if more else {}))
+
+
+def _back(state: State, rest: str) -> Heard:
+    """Take one answer back: the one named, or the last one."""
+    given = [one for one in script(state.known) if one.key in state.known.answers]
+    if not rest:
+        return Heard(event="undo", body={}) if given else _again("E113", "no answer yet", "Go on.")
+    wanted = one_word(rest)
+    for one in reversed(given):
+        names = {one.key, one.key.rpartition(".")[2]}
+        if one.quantity:
+            names |= {one.quantity, BY_NAME[one.quantity].short_name}
+            names |= {f"{BY_NAME[one.quantity].short_name}_{one.turn}"}
+        if wanted in names:
+            return Heard(event="again", body={"key": one.key})
+    remedy = "Type back and the name of a site as where shows it, such as back triceps."
+    return _again("E115", "no answer by that name", remedy, rest)
+
+
+def _ready(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
+    return _again("E113", "no number is asked here", "Press Enter when the spot is marked.", text)
+
+
+def _word(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
+    if len(text) > LONGEST_CODE or not text.isprintable():
+        return _again("E121", "too long for a code", f"Up to {LONGEST_CODE} plain characters.")
+    return _answer(prompt, text)
+
+
+def _yes_no(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
+    if text.lower() in (*YES, *NO):
+        return _answer(prompt, text.lower() in YES)
+    return _again("E113", "neither yes nor no", "Type y or n.", text)
+
+
+def _choice(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
+    near = [word for word in prompt.words if word.startswith(text.lower())]
+    if len(near) == 1:
+        return _answer(prompt, near[0])
+    return _again("E113", "not one of the words", f"Type {' or '.join(prompt.words)}.", text)
+
+
+def _words(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
+    known = LISTS[prompt.key]
+    if text.lower() in (*NO, "none"):
+        return _answer(prompt, None)
+    parts = re.split(r"[,;]\s*|\s+", text) if "," not in text else re.split(r"[,;]\s*", text)
+    found = [one_word(part) for part in parts if part]
+    for word in found:
+        if word not in known:
+            near = difflib.get_close_matches(word, known, n=2, cutoff=0.6)
+            meant = f"Did you mean {' or '.join(near)}? " if near else ""
+            remedy = f"{meant}Type the words with commas between, or help to see them."
+            return _again("E113", "not a word of the list", remedy, word)
+    return _answer(prompt, list(dict.fromkeys(found)))
+
+
+def _plan(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
+    """Plans by name or number, equations by key, or the minutes there are."""
+    sex = state.known.get("sex")
+    time = re.fullmatch(r"(\d+)\s*(min|mins|minutes)", text.lower())
+    if time:
+        fitting = [
+            plan
+            for plan in PLAN_BY_KEY.values()
+            if minutes_of(plan.sites(sex)) <= int(time.group(1))
+        ]
+        if not fitting:
+            return _again("E113", "too short for any plan", "Allow more minutes.", text)
+        richest = max(fitting, key=lambda plan: minutes_of(plan.sites(sex)))
+        return _answer(prompt, [richest.key])
+    found = []
+    for part in text.replace(",", " ").split():
+        word = part.lower()
+        if word.isdigit() and 1 <= int(word) <= len(prompt.words):
+            word = prompt.words[int(word) - 1]
+        card = EQUATION_BY_KEY.get(word)
+        if card is not None and card.sex not in ("both", sex):
+            return _again("E113", "built for the other sex", "Name another equation.", part)
+        if word not in prompt.words and card is None:
+            near = difflib.get_close_matches(word, [*prompt.words, *EQUATION_BY_KEY], n=2)
+            meant = f"Did you mean {' or '.join(near)}? " if near else ""
+            remedy = f"{meant}Type a name above, or a key that foldspan equations lists."
+            return _again("E115", "neither a plan nor an equation", remedy, part)
+        found.append(word)
+    return _answer(prompt, list(dict.fromkeys(found)))
+
+
+def _number(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
+    if prompt.key.startswith("mark."):
+        return _distance(state, prompt, text)
+    unit = unit_at(state, prompt)
+    try:
+        if prompt.key == "earlier_weight_kg":
+            low, high = BY_NAME["weight_kg"].possible(None)
+            value = read_value(_with_unit(text, unit), "kg")
+            unit = "kg"
+        elif prompt.key == "age_years":
+            low, high = YOUNGEST, OLDEST
+            value = read_value(text, "years")
+        else:
+            low, high = 0.0, MOST_MONTHS
+            value = float(text.removesuffix("months").removesuffix("month").strip())
+    except UnreadableValue as error:
+        return _again(error.code, error.what, error.remedy, text)
+    except ValueError:
+        return _again("E101", "not a number", f"Type a number of {unit}.", text)
+    if not low <= value <= high:
+        return _again("E102", f"outside {low:g} to {high:g} {unit}", "Check and type again.", text)
+    return _answer(prompt, value)
+
+
+def _with_unit(text: str, unit: str) -> str:
+    """A bare number with the unit of its prompt written out."""
+    return f"{text} {unit}" if unit and re.fullmatch(r"[\d.\s/]+", text) else text
+
+
+def _distance(state: State, prompt: Prompt, text: str) -> Heard:
+    typed = _with_unit(text, unit_at(state, prompt))
+    try:
+        value = read_value(typed, "cm")
+    except UnreadableValue as error:
+        return _again(error.code, error.what, error.remedy, text)
+    low, high = DISTANCES_CM
+    if not low <= value <= high:
+        what = f"outside {low:g} to {high:g} cm, no such distance on a body"
+        return _again("E102", what, "Measure from landmark to landmark.", text)
+    return _answer(prompt, {"value": value, "typed": typed})
+
+
+def _typed_reading(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
+    return _reading(state, prompt, text, stands)
+
+
+def _reading(state: State, prompt: Prompt, text: str, stands: bool, side: str = "") -> Heard:
+    quantity = BY_NAME[prompt.quantity]
+    ended = quantity.kind == "skinfold" and text.endswith("+")
+    bare = text[:-1].strip() if ended else text
+    unit = unit_at(state, prompt)
+    typed = _with_unit(bare, unit) if unit != quantity.unit else bare
+    try:
+        value = read_value(typed, quantity.unit)
+    except UnreadableValue as error:
+        remedy = error.remedy if error.code != "E101" else _what_to_type(unit)
+        return _again(error.code, error.what, remedy, text)
+    found = objections(state.known, prompt, value, at_least=ended)
+    if found and (found[0].code in ("E102", "E107") or not stands):
+        return Heard(problem=found[0], asks_back=found[0].code not in ("E102", "E107"))
+    answer: dict[str, Any] = {"value": value, "typed": f"{typed}+" if ended else typed}
+    answer |= {"at_least": True} if ended else {}
+    answer |= {"side": side} if side else {}
+    answer |= {"confirmed": found[0].code} if found else {}
+    return _answer(prompt, answer)
+
+
+def _what_to_type(unit: str) -> str:
+    return f"Type the number in {unit}, or later, cannot, undo; help shows everything that can be typed."
+
+
+_BY_KIND: dict[str, Callable[[State, Prompt, str, bool], Heard]] = {
+    "word": _word, "yes_no": _yes_no, "choice": _choice, "words": _words, "plan": _plan,
+    "number": _number, "ready": _ready, "reading": _typed_reading,
+}  # fmt: skip
+assert set(CANNOT) == set(REASON_WORDS.values())

@@ -1,0 +1,114 @@
+"""Session checks: a reading that was just typed, held against what is known of this body.
+
+Refused is only what is impossible; everything else is asked back once, with the slip that would explain
+it, and stands if it is typed again.
+"""
+
+from __future__ import annotations
+
+from foldspan.problems import Problem
+from foldspan.protocol.cross_checks import CROSS_CHECKS
+from foldspan.quantities import BY_NAME, Quantity, Sex
+from foldspan.session_script import ADULT_AGE, Known, Prompt, allowed_apart, read_sites
+from foldspan.slips import apart_problem, fit_problems, span_problem
+
+IF_RIGHT = "If it is right, type it once more."
+FIT_ASKS_FOR = ("weight_kg", "height_cm")
+
+
+def objections(known: Known, prompt: Prompt, value: float, *, at_least: bool) -> list[Problem]:
+    """Return what speaks against a reading in canonical units.
+
+    E102 and E107 refuse it; E103, E123 and E124 ask it back. The values of other readings are not in
+    the words: second readings are taken blind.
+    """
+    quantity = BY_NAME[prompt.quantity]
+    sex = known.get("sex")
+    found = span_problem(value, quantity, sex, quantity.label, accept_unusual=False)
+    if found is not None and found.code in ("E102", "E107"):
+        return [found]
+    if not _is_adult(known) or at_least:
+        return []  # the spans are those of adults; whoever types "60+" has looked at the scale
+    if found is not None:
+        remedy = _unit_hint(found) or _decimal_hint(value, quantity, sex)
+        return [
+            Problem("E103", found.where, found.what, f"{remedy} {IF_RIGHT}".strip(), found.given)
+        ]
+    apart = _far_from_first(known, prompt, value)
+    return [apart] if apart else _does_not_go_with(known, prompt, value)
+
+
+def _is_adult(known: Known) -> bool:
+    age = known.get("age_years")
+    return not known.get("pregnant") and (age is None or age >= ADULT_AGE)
+
+
+def _unit_hint(problem: Problem) -> str:
+    """The unit that was probably meant, out of the words made for a file."""
+    words = problem.remedy.split(" If it is right")[0]
+    return words if words.startswith("It looks like") else ""
+
+
+def _decimal_hint(value: float, quantity: Quantity, sex: Sex | None) -> str:
+    """Ask for the decimal point where it alone would make the value usual."""
+    low, high = quantity.plausible(sex)
+    for factor in (0.1, 10.0):
+        if low <= value * factor <= high:
+            return f"Is the decimal point right: was it {value * factor:g}?"
+    return ""
+
+
+def _far_from_first(known: Known, prompt: Prompt, value: float) -> Problem | None:
+    """A second or third reading that cannot be of the same site as the first."""
+    earlier = [
+        one
+        for turn in range(1, prompt.turn)
+        if (one := known.value(turn, prompt.quantity)) is not None
+    ]
+    quantity = BY_NAME[prompt.quantity]
+    if not earlier or apart_problem([*earlier, value], quantity, "", accept_unusual=False) is None:
+        return None
+    other = _other_site(known, prompt, value)
+    hint = f"It reads like the {BY_NAME[other].label}: is that the site?" if other else ""
+    what = "far from what this site read before"
+    return Problem("E124", quantity.label, what, f"{hint} {IF_RIGHT}".strip(), f"{value:g}")
+
+
+def _other_site(known: Known, prompt: Prompt, value: float) -> str:
+    """A site of the same kind that read just this in the first round."""
+    kind = BY_NAME[prompt.quantity].kind
+    for name in read_sites(known):
+        first = known.value(1, name)
+        if name == prompt.quantity or BY_NAME[name].kind != kind or first is None:
+            continue
+        if abs(first - value) <= allowed_apart(known, name, first):
+            return name
+    return ""
+
+
+def _does_not_go_with(known: Known, prompt: Prompt, value: float) -> list[Problem]:
+    """Weight, height and waist that rarely go together; two measurements beyond their bounds."""
+    sex, label = known.get("sex"), BY_NAME[prompt.quantity].label
+    values = {name: _last(known, name) for name in read_sites(known)} | {prompt.quantity: value}
+    age = known.get("age_years")
+    if sex and prompt.turn == 1 and prompt.quantity in FIT_ASKS_FOR:
+        fit = fit_problems(values | ({} if age is None else {"age_years": age}), sex, label,
+                           accept_unusual=False)  # fmt: skip
+        if fit:
+            remedy = fit[0].remedy.split(" If all are right")[0]
+            return [Problem(fit[0].code, label, fit[0].what, f"{remedy} {IF_RIGHT}")]
+    for check in CROSS_CHECKS:
+        if prompt.quantity not in (check.first, check.second):
+            continue
+        other = check.second if prompt.quantity == check.first else check.first
+        if other in values and not check.holds(values[check.first], values[check.second], sex):
+            what = f"rarely goes with the {BY_NAME[other].label} as it was read"
+            remedy = f"Check the unit and the site, then the {BY_NAME[other].label}. {IF_RIGHT}"
+            return [Problem("E123", label, what, remedy, f"{value:g}")]
+    return []
+
+
+def _last(known: Known, name: str) -> float:
+    """The latest reading of a site."""
+    found = [one for turn in (1, 2, 3) if (one := known.value(turn, name)) is not None]
+    return found[-1]

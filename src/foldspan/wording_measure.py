@@ -1,0 +1,188 @@
+"""Wording of a measuring session: questions, landmarks, what a no changes, what can be typed."""
+
+from __future__ import annotations
+
+from foldspan.protocol.effort import BARED
+from foldspan.protocol.repeat_rules import READ_AFTER, REST
+from foldspan.protocol.site_guide import SiteGuide, mark_at
+from foldspan.quantities import BY_NAME, convert, read_value, typed_unit
+from foldspan.session_script import Known, Prompt, guide_of
+from foldspan.standards.intake_words import CONDITIONS, MEDICINES, SYMPTOMS
+from foldspan.wording import REFUSAL_WORDS, capital
+from foldspan.wording_explain import BARED_WORDS
+
+QUESTIONS: dict[str, str] = {
+    "consent.store": (
+        "Ask the client: may what is measured today be kept in the book? (no: it is shown once and"
+        " kept nowhere)"
+    ),
+    "code": "Code of the client, never a name",
+    "tester": "Code of the one who measures; Enter for none",
+    "calliper": "A word for the calliper, the same each time; Enter for none",
+    "sex": "Sex the equations were built for: female or male",
+    "age_years": "Age in years",
+    "pregnant": "Pregnant?",
+    "birth_months_ago": "Months since giving birth, if within the last two years; Enter for none",
+    "eating_concern": (
+        "An eating disorder now or before, or worry about eating, weight or being measured? Enter if"
+        " the client would rather not say"
+    ),
+    "symptoms": "Anything of this lately? Enter for none, help for the list of words",
+    "conditions": "Any of these conditions? Enter for none, help for the list of words",
+    "medicines": "Any of these medicines? Enter for none, help for the list of words",
+    "surgery_months_ago": "Months since an operation on belly, chest or joints; Enter for none",
+    "earlier_weight_kg": "Weight some months ago, if the client knows it; Enter if not",
+    "earlier_weight_months_ago": "How many months ago was that",
+    "loss_wanted": "If weight was lost: was that wanted? Enter if nothing was lost",
+    "go_on": "Go on measuring today?",
+    "plan": "What is to be measured: one or more of these, an equation's key, or the minutes (20 min)",
+    "consent.touch": "May I touch you, and lift folds of skin with the calliper?",
+    "consent.uncover": "May skin be bared where that is needed?",
+    "consent.mark": "May I mark the skin with a pen that washes off?",
+    "consent.show": "Would you like to see the results today?",
+    "consent.witness": (
+        "Would you like somebody else in the room, or to be measured by somebody of your own sex?"
+    ),
+    "prepared.skin": "Skin dry, without lotion?",
+    "prepared.rested": "No hard exercise, sauna or hot bath since getting up?",
+}
+REASONS: dict[str, str] = {
+    "urgent": (
+        "What was told cannot wait: a doctor today, or the emergency number. Measuring can wait."
+    ),
+    "eating_concern": (
+        "Measuring can do harm here. Offer not to measure today, and speak of somebody who helps with"
+        " eating. No number will be shown at the end."
+    ),
+}
+# What an answer changes, said as soon as it is given: key and answer → sentence.
+CHANGES: dict[tuple[str, bool], str] = {
+    ("consent.store", False): "Nothing will be written to disk. Results are shown once.",
+    ("consent.touch", False): "No folds, then. The client holds the tape in place; you read it.",
+    ("consent.uncover", False): (
+        "Waist and hip go over one thin layer: the published mean is taken off and the range grows."
+        " Sites under clothes are left out."
+    ),
+    ("consent.mark", False): "No pen: the client keeps a finger on the spot.",
+    ("consent.show", False): "Results will not come on this screen.",
+    ("consent.witness", True): "Fetch them before you go on, or let them take over.",
+    ("prepared.skin", False): (
+        "No folds on wet or creamed skin: wipe and dry it, then type undo and answer yes; or go on"
+        " with the tape."
+    ),
+    ("prepared.rested", False): (
+        "Folds and weight may read differently after that (studies disagree). For a comparison choose"
+        " another day."
+    ),
+    ("go_on", False): "Well decided. The session ends here.",
+}
+LEFT_OUT: dict[str, str] = {
+    "no_touch": "no pinching",
+    "skin_not_ready": "skin not dry",
+    "bleeds_easily": "the client bleeds easily: folds may bruise",
+    "no_waist": "no tape round this belly (hernia, stoma or an operation)",
+    "covered": "under clothes that stay on",
+}
+CANNOT_WORDS: dict[str, str] = {
+    "refused": "the client would rather not",
+    "thick": "too thick for the jaws",
+    "painful": "it hurts",
+    "lift": "the fold does not lift off the muscle",
+    "skin": "broken, sore or scarred skin, an implant",
+    "skipped": "left out",
+    "other": "another reason; add it behind the word",
+}
+HELP: tuple[tuple[str, str], ...] = (
+    ("undo", "takes the last answer back"),
+    ("back SITE", "asks for one reading again"),
+    ("later", "asks for this site at the end of the round; the second time leaves it out"),
+    ("cannot WHY", "the site cannot be taken: " + ", ".join(CANNOT_WORDS)),
+    ("60+", "stopped at the end of the calliper's scale"),
+    ("left 18.5", "taken on the left, because the right cannot be"),
+    ("note TEXT", "keeps a remark at this place"),
+    ("where", "what is done and what comes next"),
+    ("how", "where this site is, once more"),
+    ("blind off", "shows earlier readings; blind on hides them"),
+    ("withdraw WHAT", "a consent taken back: touch, uncover, mark, show, store"),
+    ("stop", "ends here; the session waits for measure --resume"),
+)
+RESTS = f"The same site was read just before: wait {REST:.0f} seconds at least, then take it anew."
+ROUNDS = {
+    1: "First round: every site once.",
+    2: "Second round: every site again, as if for the first time.",
+    3: "Third readings, where two lie apart.",
+}
+
+
+def question(prompt: Prompt, known: Known, unit: str) -> str:
+    """Return what is asked, with its unit."""
+    if prompt.kind == "reading":
+        return f"{capital(BY_NAME[prompt.quantity].label)} [{unit}]"
+    if prompt.key.startswith("mark."):
+        return landmark_question(guide_of(known, prompt.quantity), known, unit)
+    asked = QUESTIONS[prompt.key]
+    return f"{asked} [{unit}]" if unit and unit not in ("years", "months") else asked
+
+
+def landmark_question(guide: SiteGuide, known: Known, unit: str) -> str:
+    """Return what to measure for a mark, or to press Enter when it is set."""
+    done = "marked" if known.get("consent.mark") is not False else "found, a finger on it"
+    if guide.mark is None:
+        return f"Enter when {done}"
+    return f"Distance from {guide.mark.first} to {guide.mark.last} [{unit}], or Enter when {done}"
+
+
+def guide_lines(guide: SiteGuide) -> tuple[str, ...]:
+    """Return where a site is, which way, and how the client stands."""
+    label = capital(BY_NAME[guide.name].label)
+    lines = [f"{label}: {guide.where}."]
+    if guide.direction:
+        which = "Fold" if BY_NAME[guide.name].kind == "skinfold" else "Taken"
+        lines.append(f"{which}: {guide.direction}.")
+    return (*lines, f"Client: {guide.posture}.")
+
+
+def mark_sentence(guide: SiteGuide, typed: str) -> str:
+    """Return where the mark stands, in the unit typed, rounded to what a tape shows."""
+    assert guide.mark is not None
+    number, unit = _as_typed(typed)
+    at = mark_at(guide.mark.share, number, 0.125 if unit == "in" else 0.1)
+    shown = f"{at:.3f}".rstrip("0").rstrip(".") if unit == "in" else f"{at:.1f}"
+    return f"The mark is {shown} {unit} from the {guide.mark.first}."
+
+
+def _as_typed(typed: str) -> tuple[float, str]:
+    """A distance in the unit in which the tape was read: inches, or centimetres."""
+    unit = "in" if typed_unit([typed], "cm") in ("in", "ft") else "cm"
+    return convert(read_value(typed, "cm"), "cm", unit), unit
+
+
+def reason_sentences(prompt: Prompt) -> list[str]:
+    """Return why the session may end here."""
+    found = []
+    for code in prompt.reasons:
+        if code in REFUSAL_WORDS:
+            what, remedy = REFUSAL_WORDS[code]
+            found.append(f"No range can be given: {what}. {remedy}")
+        else:
+            found.append(REASONS[code])
+    return found
+
+
+def bared_words(sites: tuple[str, ...]) -> str:
+    """Return what the client takes off, and what is bared, for the sites of a plan."""
+    codes = dict.fromkeys(BARED[name] for name in sites)
+    asks = ("nothing", "light_clothes", "shoes_off", "thin_layer")
+    bare = [BARED_WORDS[code] for code in codes if code not in asks]
+    worn = "one thin layer, shoes off" if "thin_layer" in codes else "light clothes, shoes off"
+    return f"{worn}; bare: {', '.join(bare)}" if bare else worn
+
+
+def list_words(key: str) -> dict[str, str]:
+    """Return the words of one list of the intake with their meanings."""
+    return {"symptoms": SYMPTOMS, "conditions": CONDITIONS, "medicines": MEDICINES}[key]
+
+
+def reading_reminder() -> str:
+    """Return when to read a calliper."""
+    return f"Read about {READ_AFTER:.0f} seconds after letting go."
