@@ -281,7 +281,7 @@ def test_an_empty_visit_and_a_visit_without_a_day() -> None:
 
 
 def test_every_code_of_bad_input_has_a_case_here() -> None:
-    tried = {case[3] for case in BAD_LINES} | {"E120", "E124", "E127"}
+    tried = {case[3] for case in BAD_LINES} | {"E120", "E124", "E126", "E127"}
     assert tried == {code for code in CODES if code.startswith("E1")}
 
 

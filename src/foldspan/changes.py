@@ -32,7 +32,7 @@ CALLIPER_SHARE = 0.10
 # Another tester finds other marks: the variance of the readings counts twice (our proposal).
 OTHER_TESTER = 2.0
 # Before this many weeks a change in fat is smaller than what can be told (evidence: our proposal).
-FIRST_WEEKS, USUAL_WEEKS = 4.0, (8.0, 12.0)
+FIRST_WEEKS, USUAL_WEEKS = 4.0, 8.0
 DAYS_A_WEEK = 7.0
 BREAKS: dict[str, str] = {
     "other_tester": "another tester measured",

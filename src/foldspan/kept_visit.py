@@ -6,6 +6,7 @@ corrected it and why.
 
 from __future__ import annotations
 
+import contextlib
 import copy
 from collections.abc import Mapping
 from dataclasses import dataclass, field
@@ -112,6 +113,22 @@ def kept_visit(book: Book, number: int, code: str) -> KeptVisit:
     )  # fmt: skip
 
 
+def kept_visits(book: Book, code: str, number: str = "") -> list[KeptVisit]:
+    """Return a client's visits as they stand now, or the one whose number is given.
+
+    Raises
+    ------
+    FoldspanError
+        E706 for a client or a visit that is not there, E702 where one is damaged.
+    """
+    numbers = book.visits(code)
+    if number and number not in map(str, numbers):
+        remedy = f"The client has {', '.join(map(str, numbers))}."
+        what = "no such visit of this client"
+        raise FoldspanError([Problem("E706", f"visit {number}", what, remedy)])
+    return [kept_visit(book, one, code) for one in numbers if number in ("", str(one))]
+
+
 def corrected(tree: Mapping[str, Any], one: Correction) -> dict[str, Any]:
     """Return the tree of a visit with one line or reading put right."""
     new = copy.deepcopy(dict(tree))
@@ -147,15 +164,64 @@ def correct(book: Book, kept: KeptVisit, one: Correction) -> None:
     Raises
     ------
     FoldspanError
-        E115 for a name that is none, E706 for a reading that is not there, else as ``Visit.from_dict``.
+        E706 for a reading that is not there, else as ``Visit.from_dict``.
     """
-    if one.name not in LINES and one.name not in MEASURED:
-        remedy = f"Name a site, or one of {', '.join(LINES)}."
-        raise FoldspanError([Problem("E115", "correction", "name not known", remedy, one.name)])
     Visit.from_dict(corrected(kept.tree, one), where="correction", accept_unusual=True)
     body = {key: getattr(one, key) for key in ("name", "turn", "value", "who", "why")}
     code = str(one.value) if one.name == "code" and one.value else None
     book.append(kept.number, "corrected", body, place=len(kept.events) + 1, code=code)
+
+
+def correction_of(name: str, value: str, turn: int, *, who: str, why: str) -> Correction:
+    """Return a correction from what was typed: a site by its short or full name, ``none`` to take out.
+
+    Raises
+    ------
+    FoldspanError
+        E115 for a name that is none, E120 where it is not said which reading, who, or why.
+    """
+    by_short = {BY_NAME[one].short_name: one for one in MEASURED}
+    name = by_short.get(name, name)
+    if name not in LINES and name not in MEASURED:
+        known = ", ".join(LINES)
+        remedy = f"Name a site as the visit file does, or one of {known}."
+        raise FoldspanError([Problem("E115", "NAME", "name not known", remedy, name)])
+    is_reading = name in MEASURED
+    for place, is_missing, remedy in (
+        ("--reading", is_reading and turn == 0, "Say which reading of the site it is: 1, 2 or 3."),
+        ("--who", not who.strip(), "Say who corrects, by a code."),
+        ("--why", not why.strip(), "Say why, in a few words."),
+    ):
+        if is_missing:
+            raise FoldspanError([Problem("E120", place, "missing", remedy)])
+    if value.strip().lower() == "none":
+        return Correction(name, turn if is_reading else 0, None, who, why)
+    typed: float | str = value.strip()
+    if is_reading or name == "age_years":
+        with contextlib.suppress(ValueError):
+            typed = float(typed)
+    return Correction(name, turn if is_reading else 0, typed, who, why)
+
+
+def take_in(book: Book, code: str, tree: Mapping[str, Any], where: str) -> int:
+    """Put the tree of a visit file into the book; return the number of the visit.
+
+    Raises
+    ------
+    FoldspanError
+        E120 where the file has no client's code, E122 where the same visit is in the book already.
+    """
+    if not code:
+        remedy = 'Add code = "K-014" to [client].'
+        raise FoldspanError([Problem("E120", f"{where}: [client] code", "missing", remedy)])
+    given = plain(tree)
+    for number, other in book.all_visits():
+        if other == code and kept_visit(book, number, other).tree == given:
+            remedy = f"Nothing was done: it is visit {number} of {code}."
+            raise FoldspanError([Problem("E122", where, "is in the book already", remedy)])
+    number = book.begin(code)
+    book.append(number, "imported", {"tree": given}, place=1)
+    return number
 
 
 def plain(tree: Any) -> Any:

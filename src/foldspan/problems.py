@@ -59,7 +59,7 @@ CODES: dict[str, str] = {
     "E405": "too few people with a reference",
     "E501": "option value not known",
     "E502": "correlation of the errors is not positive definite",
-    "E601": "local correction cannot be used",
+    "E601": "local correction or own errors cannot be used",
     "E602": "local correction would make the ranges worse",
     "E701": "not a book of records",
     "E702": "the book of records is damaged",

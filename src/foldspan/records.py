@@ -96,6 +96,44 @@ class Book:
             finally:
                 connection.close()
 
+    @classmethod
+    @contextmanager
+    def read(cls, path: str) -> Iterator[Self]:
+        """Open a book that is there to read it, also from a place where nothing can be written.
+
+        Raises
+        ------
+        FoldspanError
+            E301 where there is no such file, else as ``opened``.
+        """
+        if not Path(path).is_file():
+            remedy = "Begin one with foldspan measure, or name another: --book FILE."
+            raise _fault(path, "E301", "there is no book of records", remedy)
+        if os.access(path, os.W_OK) and os.access(Path(path).resolve().parent, os.W_OK):
+            with cls.opened(path) as book:
+                yield book
+            return
+        with _told(path):
+            place = f"{Path(path).resolve().as_uri()}?mode=ro&immutable=1"
+            connection = sqlite3.connect(place, uri=True)
+            try:
+                book = cls(path, connection)
+                book._check()
+                yield book
+            finally:
+                connection.close()
+
+    def _check(self) -> None:
+        """Raise where the file is no book, newer than this version, or damaged."""
+        ask = self._connection.execute
+        if ask("PRAGMA application_id").fetchone()[0] != APPLICATION_ID:
+            remedy = "Name another file: --book FILE."
+            raise _fault(self.path, "E701", "another kind of file", remedy)
+        if ask("PRAGMA user_version").fetchone()[0] > SCHEMA:
+            raise _fault(self.path, "E703", "written by a newer version", "Update foldspan.")
+        if ask("PRAGMA quick_check").fetchone()[0] != "ok":
+            raise _damaged(self.path)
+
     def _prepare(self) -> None:
         ask = self._connection.execute
         ask("PRAGMA foreign_keys = ON")
@@ -104,20 +142,14 @@ class Book:
         if is_new:
             ask("PRAGMA journal_mode = WAL")
             ask(f"PRAGMA application_id = {APPLICATION_ID}")
-        elif ask("PRAGMA application_id").fetchone()[0] != APPLICATION_ID:
-            raise _fault(
-                self.path, "E701", "another kind of file", "Name another file: --book FILE."
-            )
+        else:
+            self._check()
         ask("PRAGMA synchronous = FULL")
         version = ask("PRAGMA user_version").fetchone()[0]
-        if version > SCHEMA:
-            raise _fault(self.path, "E703", "written by a newer version", "Update foldspan.")
         for step in range(version + 1, SCHEMA + 1):
             self._connection.executescript(
                 f"BEGIN IMMEDIATE; {MIGRATIONS[step]} PRAGMA user_version = {step}; COMMIT;"
             )
-        if ask("PRAGMA quick_check").fetchone()[0] != "ok":
-            raise _damaged(self.path)
 
     @contextmanager
     def _writing(self) -> Iterator[sqlite3.Connection]:
@@ -165,6 +197,11 @@ class Book:
             " AND event.kind IN ('ended', 'imported'))"
             " AND EXISTS (SELECT 1 FROM event WHERE event.visit = visit.id) ORDER BY visit.id"
         )
+
+    def name_of(self, code: str) -> str:
+        """Return the name that was noted beside a code, "" where there is none."""
+        rows = self._ask("SELECT name FROM client WHERE code = ?", code)
+        return str(rows[0][0]) if rows else ""
 
     def _must_know(self, code: str) -> None:
         if not code or not self._ask("SELECT 1 FROM client WHERE code = ?", code):

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+import math
+
 from foldspan.changes import FIRST_WEEKS, STABILITY, USUAL_WEEKS, Change, Difference, Trend
 from foldspan.quantities import BY_NAME
 
+# A brisk, planned change of the fat percentage (common practice, no source).
+POINTS_A_WEEK = 0.5
 BREAK_SENTENCES = {
     "other_tester": "Another tester measured: the errors of the readings count twice.",
     "tester_not_known": (
@@ -69,12 +73,13 @@ def cancel_sentence(change: Change) -> str:
 
 def repeat_sentence(change: Change) -> str:
     """Return when it makes sense to measure again."""
-    first, last = USUAL_WEEKS
     if change.percent is None:
-        return f"Measure the same sites again in {first:.0f} to {last:.0f} weeks."
+        return f"Measure the same sites again in {USUAL_WEEKS:.0f} weeks or later."
+    smallest = change.percent.smallest_real
+    weeks = max(math.ceil(smallest / POINTS_A_WEEK), math.ceil(FIRST_WEEKS))
     return (
-        f"Smallest real change: {change.percent.smallest_real:.1f} points. Fat moves by about half a"
-        f" point a week at most, so measure again after {first:.0f} to {last:.0f} weeks."
+        f"Smallest real change: {smallest:.1f} points. A brisk change is about {POINTS_A_WEEK:g} points"
+        f" a week, so a repeat can tell after about {weeks} weeks; sooner it measures noise."
     )
 
 

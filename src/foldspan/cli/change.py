@@ -3,24 +3,34 @@
 from __future__ import annotations
 
 import json
-from typing import Annotated
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from foldspan.cli.options import (
     AcceptUnusual,
     AsJson,
+    BookFile,
     ConversionWanted,
     ScaleWanted,
     WithDisputed,
 )
 from foldspan.cli.words import one_of
 
+if TYPE_CHECKING:
+    from foldspan.visit import Visit
+
 
 def command(
     visits: Annotated[
-        list[str], typer.Argument(metavar="EARLIER LATER ...", help="Visit files, earliest first.")
+        list[str],
+        typer.Argument(
+            metavar="EARLIER LATER ...",
+            help="Visit files, or CODE:VISIT of the book, earliest first; CODE alone for all.",
+        ),
     ],
+    book: BookFile = "",
     as_json: AsJson = False,
     scale: ScaleWanted = "density",
     units: Annotated[
@@ -37,15 +47,33 @@ def command(
     from foldspan.api_change import change
     from foldspan.cli.change_text import page
     from foldspan.problems import FoldspanError, Problem
-    from foldspan.visit import Visit
 
     one_of("--units", units, ("metric", "us"))
-    if len(visits) < 2:
-        remedy = "Give two visit files or more, the earliest first."
+    read = [one for given in visits for one in _visits(given, book, accept_unusual=accept_unusual)]
+    if len(read) < 2:
+        remedy = "Give two visits or more, the earliest first: files, or a code of the book."
         raise FoldspanError([Problem("E501", "EARLIER LATER", "one visit only", remedy)])
-    read = [Visit.from_file(path, accept_unusual=accept_unusual) for path in visits]
     for one in read:
         for problem in one.warnings:
             typer.echo(problem.sentence(show_given=True), err=True)
     result = change(*read, scale=scale, conversion=conversion, with_disputed=with_disputed)
     typer.echo(json.dumps(result.to_dict(), indent=2) if as_json else page(result, units))
+
+
+def _visits(given: str, book: str, *, accept_unusual: bool) -> list[Visit]:
+    """Return the visit of a file, or those of a client of the book, with the tester's own errors."""
+    from foldspan.book_place import book_path
+    from foldspan.kept_visit import kept_visits
+    from foldspan.own_errors import own_errors_of
+    from foldspan.records import Book
+    from foldspan.visit import Visit
+
+    if given == "-" or Path(given).suffix.lower() in (".toml", ".json") or Path(given).exists():
+        return [Visit.from_file(given, accept_unusual=accept_unusual)]
+    code, _, number = given.partition(":")
+    with Book.read(book_path(book)) as opened:
+        kept = kept_visits(opened, code, number)
+        testers = {str(one.tree.get("visit", {}).get("tester", "")) for one in kept}
+        own = {tester: own_errors_of(opened, tester) for tester in testers}
+    ended = [one.visit() for one in sorted(kept, key=lambda one: one.day) if one.has_ended]
+    return [one.with_own_errors(own.get(one.tester, {})) for one in ended]

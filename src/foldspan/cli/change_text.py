@@ -35,7 +35,7 @@ def page(result: ChangeResult, units: str) -> str:
         parts.append("\n".join(lines))
     raw = _raw(result)
     if raw:
-        parts.append("\n".join(["Raw measures, often the better signal", *raw]))
+        parts.append("\n".join(raw))
     if change.fat_mass is not None:
         parts.append(wrap(MASS_MEANINGS))
     if result.trend is not None:
@@ -67,17 +67,24 @@ def _masses(result: ChangeResult, units: str) -> list[str]:
 
 
 def _raw(result: ChangeResult) -> list[str]:
+    """Return the sum of folds and every girth as a table; below it what makes a change real."""
     change = result.change
-    lines = []
+    rows = []
     if change.folds is not None:
-        folds = sum(BY_NAME[name].kind == "skinfold" for name in change.used)
-        what = "The fold" if folds == 1 else f"The sum of {folds} folds"
+        folds = [name for name in change.used if BY_NAME[name].kind == "skinfold"]
+        label = BY_NAME[folds[0]].label if len(folds) == 1 else f"sum of {len(folds)} folds"
+        rows.append((label, "mm", change.folds))
+    rows += [(BY_NAME[name].label, "cm", girth) for name, girth in change.girths.items()]
+    if not rows:
+        return []
+    lines = [
+        f"{'Raw measures, often the better signal':<39}{'change':>7}    {'likely':<15}{'real from':>10}"
+    ]
+    for label, unit, one in rows:
+        low, high = one.likely
+        span = f"{low:+.1f} to {high:+.1f}"
+        real = "  real" if one.is_real else ""
         lines.append(
-            bullet(f"{span_words(change.folds, 'mm')}. {chance_sentence(change.folds, what)}")
-        )
-    for name, one in change.girths.items():
-        label = BY_NAME[name].label
-        lines.append(
-            bullet(f"{span_words(one, 'cm')}. {chance_sentence(one, label[0].upper() + label[1:])}")
+            f"  {label:<37}{one.amount:>+7.1f} {unit} {span:<15}{one.smallest_real:>8.1f}{real}"
         )
     return lines

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
+from foldspan.cli.options import BookFile
 from foldspan.cli.words import one_of
 from foldspan.problems import FoldspanError, Problem
 
@@ -14,10 +15,6 @@ if TYPE_CHECKING:
     from foldspan.records import Book
     from foldspan.session import State
     from foldspan.session_keeper import Keeper
-
-BookFile = Annotated[
-    str, typer.Option("--book", metavar="FILE", help="The book of records; else your own.")
-]
 
 
 def command(

@@ -122,7 +122,8 @@ class Floor:
             return False
         if event == "answer" and is_blind(self.state.known, prompt) and self.screen.can_wipe:
             self.screen.wipe()
-            self.screen.say(f"{BY_NAME[prompt.quantity].label}: noted")
+            done, whole = progress(self.state)
+            self.screen.say(f"{done} of {whole}  {BY_NAME[prompt.quantity].label}: noted")
         return event != "note"
 
     def _keep(self, event: str, body: Mapping[str, Any]) -> None:

@@ -8,7 +8,7 @@ import typer
 
 from foldspan.cli.measure_screen import Screen
 from foldspan.cli.measure_text import results_page
-from foldspan.problems import FoldspanError, Problem
+from foldspan.problems import FoldspanError
 from foldspan.session import State
 from foldspan.session_keeper import Keeper
 from foldspan.session_script import read_sites
@@ -31,6 +31,8 @@ def show(state: State, keeper: Keeper, screen: Screen) -> None:
     page, has_range = _page(state, keeper)
     screen.space()
     typer.echo(page)
+    sys.stdout.flush()
+    screen.space()
     _offer(page, screen)
     if keeper.visit:
         code = state.known.get("code")
@@ -71,7 +73,6 @@ def _offer(page: str, screen: Screen) -> None:
         try:
             write_private(name.strip(), f"{page}\n")
         except FoldspanError as error:
-            problem: Problem
             for problem in error.problems:
                 screen.say(problem.sentence())
             continue

@@ -18,7 +18,6 @@ from foldspan.wording_measure import (
     list_words,
 )
 
-
 # findings that can still be mended while the client stands there
 ON_THE_SPOT = (
     "third_reading_missing", "unsteady_reading", "scale_end", "over_clothing", "left_side",

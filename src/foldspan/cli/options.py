@@ -21,6 +21,9 @@ WithDisputed = Annotated[
 IncludeOutside = Annotated[
     bool, typer.Option("--include-outside", help="Take outside results into the range.")
 ]
+BookFile = Annotated[
+    str, typer.Option("--book", metavar="FILE", help="The book of records; else your own.")
+]
 AcceptUnusual = Annotated[
     bool, typer.Option("--accept-unusual", help="Use very unusual values as they are.")
 ]

@@ -23,6 +23,7 @@ from foldspan.problems import FoldspanError
 if TYPE_CHECKING:
     from foldspan.local import LocalCorrection
     from foldspan.result import Result
+    from foldspan.visit import Visit
 
 
 def command(
@@ -43,6 +44,9 @@ def command(
     local: Annotated[
         str, typer.Option(help="Local correction written by foldspan calibrate --fit.")
     ] = "",
+    own_errors: Annotated[
+        str, typer.Option(help="The tester's own errors, written by foldspan precision -o.")
+    ] = "",
     include_outside: IncludeOutside = False,
     accept_unusual: AcceptUnusual = False,
 ) -> None:
@@ -57,7 +61,7 @@ def command(
 
     one_of("--units", units, ("metric", "us"))
     try:
-        read = Visit.from_file(visit, accept_unusual=accept_unusual)
+        read = _with_own(Visit.from_file(visit, accept_unusual=accept_unusual), own_errors)
         taught = _local(local)
         result = api.reconcile(
             read,
@@ -85,6 +89,15 @@ def _local(path: str) -> LocalCorrection | None:
     from foldspan import local_file
 
     return local_file.read(path)
+
+
+def _with_own(visit: Visit, path: str) -> Visit:
+    """Return the visit with its tester's own errors, where a file of them is named."""
+    if not path:
+        return visit
+    from foldspan.own_errors import read_own_errors
+
+    return visit.with_own_errors(read_own_errors(path, visit.tester))
 
 
 def _as_json(result: Result) -> str:

@@ -1,0 +1,263 @@
+"""``foldspan records …``: list, show, correct, export, import, erase and back up what was kept."""
+
+from __future__ import annotations
+
+import json
+import sys
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from foldspan.cli.options import AsJson, BookFile
+from foldspan.problems import FoldspanError, Problem
+
+if TYPE_CHECKING:
+    from foldspan.change_result import ChangeResult
+    from foldspan.kept_visit import KeptVisit
+    from foldspan.records import Book
+    from foldspan.result import Result
+
+app = typer.Typer(
+    help="List, show, correct, export and erase what measure kept.\n\nExample: foldspan records list",
+    no_args_is_help=True,
+)
+Code = Annotated[str, typer.Argument(metavar="CODE", help="The client's code.")]
+VisitNumber = Annotated[int, typer.Option("--visit", help="Number of a visit; see show.")]
+
+
+@app.command("list")
+def list_clients(book: BookFile = "", as_json: AsJson = False) -> None:
+    """List the clients of the book.
+
+    Example: foldspan records list
+    """
+    from foldspan.cli.records_text import clients_page
+    from foldspan.records import Book
+
+    with Book.read(_path(book)) as opened:
+        clients = opened.clients()
+        waiting = [code or "no code yet" for _, code, _ in opened.unfinished()]
+    if as_json:
+        keys = ("code", "name", "visits", "last")
+        told = [dict(zip(keys, one, strict=True)) for one in clients]
+        typer.echo(
+            json.dumps({"schema_version": 1, "clients": told, "not_ended": waiting}, indent=2)
+        )
+    else:
+        typer.echo(clients_page(clients, waiting))
+
+
+@app.command("show")
+def show(code: Code, book: BookFile = "", visit: VisitNumber = 0, as_json: AsJson = False) -> None:
+    """Show a client's visits with their ranges and trend, or one visit in full.
+
+    Example: foldspan records show K-014
+    """
+    from foldspan.cli.records_text import client_page, visit_page
+    from foldspan.records import Book
+    from foldspan.records_export import client_json
+
+    with Book.read(_path(book)) as opened:
+        kept = _kept(opened, code, visit)
+        name = opened.name_of(code)
+        if as_json:
+            typer.echo(client_json(code, name, kept))
+            return
+        results = [(one, _result(opened, one)) for one in kept]
+        if visit:
+            one, result = results[0]
+            if result is None:
+                raise FoldspanError([Problem("E120", f"visit {visit}", "nothing was measured yet",
+                                             "Go on with foldspan measure --resume.")])  # fmt: skip
+            typer.echo(visit_page(one, one.visit(), result))
+        else:
+            typer.echo(client_page(results, _change(kept)))
+
+
+@app.command("correct")
+def correct(
+    code: Code,
+    name: Annotated[str, typer.Argument(metavar="NAME", help="Site, or sex, date, tester, code …")],
+    value: Annotated[
+        str, typer.Argument(metavar="VALUE", help="What it should be; none to take it out.")
+    ],
+    visit: Annotated[int, typer.Option("--visit", min=1, help="Number of the visit.")],
+    who: Annotated[str, typer.Option(help="Code of the one who corrects.")],
+    why: Annotated[str, typer.Option(help="Why, in a few words.")],
+    reading: Annotated[int, typer.Option(help="Which reading of the site, 1 to 3.")] = 0,
+    book: BookFile = "",
+) -> None:
+    """Correct a reading or a line; what was typed first stays in the book.
+
+    Example: foldspan records correct K-014 triceps 21.5 --visit 1 --reading 2 --who T-02 --why slip
+    """
+    from foldspan import kept_visit
+    from foldspan.records import Book
+
+    meant = kept_visit.correction_of(name, value, reading, who=who, why=why)
+    with Book.opened(_path(book)) as opened:
+        (kept,) = _kept(opened, code, visit)
+        kept_visit.correct(opened, kept, meant)
+    typer.echo("Corrected. What was typed first stays in the book.", err=True)
+
+
+@app.command("export")
+def export(
+    code: Code,
+    to: Annotated[
+        str,
+        typer.Option("-o", metavar="FILE", help=".json or .csv; .toml for one visit; else stdout."),
+    ] = "",
+    book: BookFile = "",
+    visit: VisitNumber = 0,
+) -> None:
+    """Write all that is kept of a client, or one visit as a visit file.
+
+    Example: foldspan records export K-014 -o client.json
+    """
+    from pathlib import Path
+
+    from foldspan.files import write_private
+    from foldspan.records import Book
+    from foldspan.records_export import client_csv, client_json, visit_toml
+
+    ending = Path(to).suffix.lower() or ".json"
+    if ending not in (".json", ".csv", ".toml"):
+        raise FoldspanError([Problem("E307", to, "ending not known", "Use .json, .csv or .toml.")])
+    if ending == ".toml" and not visit:
+        remedy = "Add --visit N; foldspan records show lists them."
+        raise FoldspanError([Problem("E501", "-o", "a visit file holds one visit", remedy)])
+    with Book.read(_path(book)) as opened:
+        kept = _kept(opened, code, visit)
+        if ending == ".toml":
+            text = visit_toml(kept[0])
+        elif ending == ".csv":
+            text = client_csv(code, kept)
+        else:
+            text = client_json(code, opened.name_of(code), kept) + "\n"
+    if to:
+        write_private(to, text)
+        typer.echo(f"Written to {to}, readable by you only.", err=True)
+    else:
+        typer.echo(text, nl=False)
+
+
+@app.command("import")
+def import_visit(
+    visit: Annotated[str, typer.Argument(help="Visit file, .toml or .json.")],
+    book: BookFile = "",
+    accept_unusual: Annotated[
+        bool, typer.Option("--accept-unusual", help="Use very unusual values as they are.")
+    ] = False,
+) -> None:
+    """Put a visit file into the book.
+
+    Example: foldspan records import examples/visit.toml
+    """
+    from foldspan import kept_visit
+    from foldspan.files import read_tree
+    from foldspan.records import Book
+    from foldspan.visit import Visit
+
+    tree = read_tree(visit)
+    read = Visit.from_dict(tree, where=visit, accept_unusual=accept_unusual)
+    with Book.opened(_path(book)) as opened:
+        number = kept_visit.take_in(opened, read.client.code, tree, visit)
+    typer.echo(f"Kept as visit {number} of {read.client.code}.", err=True)
+
+
+@app.command("name")
+def name(
+    code: Code,
+    text: Annotated[str, typer.Argument(metavar="NAME", help='A name; "" takes it out.')],
+    book: BookFile = "",
+) -> None:
+    """Note a name beside a code; the code alone is enough.
+
+    Example: foldspan records name K-014 "the early one"
+    """
+    from foldspan.records import Book
+
+    with Book.opened(_path(book)) as opened:
+        opened.name(code, text)
+    typer.echo("Noted.", err=True)
+
+
+@app.command("erase")
+def erase(code: Code, book: BookFile = "") -> None:
+    """Erase a client for good, with every visit; asks for the code once more.
+
+    Example: foldspan records erase K-014
+    """
+    from foldspan.records import Book
+
+    with Book.opened(_path(book)) as opened:
+        count = len(opened.visits(code))
+        visits = "1 visit" if count == 1 else f"{count} visits"
+        typer.echo(
+            f"This erases {code} and {visits} for good; backups and exports are yours to erase."
+            " Type the code to go on: ",
+            err=True,
+            nl=False,
+        )
+        if sys.stdin.readline().strip() != code:
+            typer.echo("That is not the code: nothing was erased.", err=True)
+            sys.exit(2)
+        opened.erase(code)
+    typer.echo("Erased.", err=True)
+
+
+@app.command("backup")
+def backup(
+    to: Annotated[str, typer.Argument(metavar="FILE", help="A new file.")], book: BookFile = ""
+) -> None:
+    """Copy the whole book to a new file.
+
+    Example: foldspan records backup book-copy.sqlite
+    """
+    from foldspan.records import Book
+
+    with Book.read(_path(book)) as opened:
+        for number, code in opened.all_visits():
+            _kept(opened, code, number)  # every digest is checked before it is copied
+        opened.back_up(to)
+    typer.echo(f"Copied to {to}, readable by you only.", err=True)
+
+
+def _path(given: str) -> str:
+    from foldspan.book_place import book_path
+
+    return book_path(given)
+
+
+def _kept(book: Book, code: str, visit: int) -> list[KeptVisit]:
+    """Return a client's visits, or the one that is named."""
+    from foldspan.kept_visit import kept_visits
+
+    return kept_visits(book, code, str(visit or ""))
+
+
+def _result(book: Book, one: KeptVisit) -> Result | None:
+    """Return the range of a kept visit with its tester's own errors; None where nothing was read."""
+    from foldspan.api import reconcile
+    from foldspan.own_errors import own_errors_of
+
+    try:
+        visit = one.visit(own_errors_of(book, str(one.tree.get("visit", {}).get("tester", ""))))
+    except FoldspanError:
+        return None
+    return reconcile(visit)
+
+
+def _change(kept: Sequence[KeptVisit]) -> ChangeResult | None:
+    """Return what changed over a client's ended visits, None where that cannot be told."""
+    from foldspan.api_change import change
+
+    visits = [one.visit() for one in sorted(kept, key=lambda one: one.day) if one.has_ended]
+    if len(visits) < 2:
+        return None
+    try:
+        return change(*visits)
+    except FoldspanError:
+        return None

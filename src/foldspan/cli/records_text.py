@@ -1,0 +1,104 @@
+"""What the book of records shows: its clients, one client's visits and their trend, one visit."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from foldspan.change_result import ChangeResult
+from foldspan.cli.lines import bullet, wrap
+from foldspan.kept_visit import LINES, Correction, KeptVisit
+from foldspan.quantities import BY_NAME
+from foldspan.result import Result
+from foldspan.visit import Visit
+from foldspan.wording_change import chance_sentence, span_words, trend_sentence
+from foldspan.wording_measure import CANNOT_WORDS
+
+
+def clients_page(clients: Sequence[tuple[str, str, int, str]], waiting: Sequence[str]) -> str:
+    """Return the clients of a book, with their number of visits and the last day."""
+    if not clients:
+        return "Nobody is in this book yet."
+    lines = [f"{'code':<16}{'visits':>7}  {'last kept':<12}name"]
+    for code, name, count, last in clients:
+        lines.append(f"{code or '(no code yet)':<16}{count:>7}  {last[:10]:<12}{name}".rstrip())
+    if waiting:
+        told = ", ".join(waiting)
+        lines.append(wrap(f"Not ended, foldspan measure --resume goes on: {told}."))
+    return "\n".join(lines)
+
+
+def client_page(
+    visits: Sequence[tuple[KeptVisit, Result | None]], change: ChangeResult | None
+) -> str:
+    """Return a client's visits with their ranges, and what changed from the first to the last."""
+    lines = [f"{'visit':<7}{'date':<12}{'tester':<10}{'sites':>6}  body fat, likely"]
+    for one, result in visits:
+        tester = str(one.tree.get("visit", {}).get("tester", ""))
+        lines.append(
+            f"{one.number:<7}{one.day:<12}{tester:<10}{_count(one):>6}  {_range(one, result)}"
+        )
+    parts = ["\n".join(lines)]
+    if change is not None and change.change.percent is not None:
+        percent = change.change.percent
+        told = [
+            f"From the first to the last visit: {span_words(percent, 'points')}."
+            f" {chance_sentence(percent, 'Body fat')}"
+        ]
+        told += [] if change.trend is None else [trend_sentence(change.trend)]
+        parts.append("\n".join(["Trend", *map(bullet, told)]))
+    return "\n\n".join(parts)
+
+
+def _count(one: KeptVisit) -> int:
+    return sum(len(one.tree.get(name, {})) for name in ("skinfolds_mm", "girths_cm", "breadths_cm"))
+
+
+def _range(one: KeptVisit, result: Result | None) -> str:
+    if not one.has_ended:
+        return "not ended"
+    if result is None or result.fat_percent.likely is None:
+        return "no range"
+    low, high = result.fat_percent.likely
+    return f"{low:.1f} to {high:.1f} %"
+
+
+def visit_page(one: KeptVisit, visit: Visit, result: Result) -> str:
+    """Return one visit: what was read, what could not be taken, notes, corrections, the range."""
+    lines = [f"Visit {one.number} of {one.code}, {one.day}"]
+    for name, site in visit.sites.items():
+        accepted = visit.accepted[name]
+        read = ", ".join(f"{value:g}" for value in site.readings)
+        ended = "+" if site.is_at_least else ""
+        unsteady = ", unsteady" if accepted.is_unsteady else ""
+        unit = BY_NAME[name].unit
+        lines.append(
+            f"  {BY_NAME[name].label:<34}{accepted.value:>7.1f} {unit:<3} ({read}{ended}{unsteady})"
+        )
+    parts = ["\n".join(lines)]
+    for title, told in (
+        ("Could not be taken", _not_taken(one)),
+        ("Notes", [f"at {key}: {text}" for key, text in one.state.notes] if one.state else []),
+        ("Corrections", [_correction(each) for each in one.corrections]),
+    ):
+        if told:
+            parts.append("\n".join([title, *map(bullet, told)]))
+    parts.append(f"Body fat, likely: {_range(one, result)}")
+    return "\n\n".join(parts)
+
+
+def _not_taken(one: KeptVisit) -> list[str]:
+    """Sites that were asked for and not taken, with the reason."""
+    answers = one.state.known.answers if one.state else {}
+    found = []
+    for key, answer in answers.items():
+        if isinstance(answer, dict) and "cannot" in answer:
+            label = BY_NAME[key.partition(".")[2]].label
+            why = f" ({answer['why']})" if answer.get("why") else ""
+            found.append(f"{label}: {CANNOT_WORDS[answer['cannot']].split(';')[0]}{why}")
+    return found
+
+
+def _correction(one: Correction) -> str:
+    what = one.name if one.name in LINES else f"{BY_NAME[one.name].label}, reading {one.turn}"
+    done = "taken out" if one.value is None else f"put to {one.value}"
+    return f"{one.at[:10]}: {what} {done} by {one.who}: {one.why}"

@@ -1,0 +1,99 @@
+"""Records export: a whole client as JSON or CSV, and one visit as a visit file."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+from collections.abc import Sequence
+from datetime import date
+from typing import Any
+
+import tomli_w
+
+from foldspan.kept_visit import KeptVisit
+from foldspan.quantities import BY_NAME
+from foldspan.visit import Visit
+
+SCHEMA_VERSION = 1
+COLUMNS = (
+    "code",
+    "visit",
+    "date",
+    "tester",
+    "quantity",
+    "unit",
+    "reading",
+    "value",
+    "typed",
+    "remark",
+)
+
+
+def client_json(code: str, name: str, visits: Sequence[KeptVisit]) -> str:
+    """Return all that is kept of a client: each visit as a visit file's tree, and every event of it."""
+    tree: dict[str, Any] = {"schema_version": SCHEMA_VERSION, "code": code}
+    tree |= {"name": name} if name else {}
+    tree["visits"] = [
+        {
+            "visit": one.number,
+            "has_ended": one.has_ended,
+            "as_it_stands": one.tree,
+            "events": [
+                {"place": event.place, "at": event.at, "kind": event.kind, "body": event.body}
+                for event in one.events
+            ],
+        }
+        for one in visits
+    ]
+    return json.dumps(tree, indent=2, ensure_ascii=False)
+
+
+def client_csv(code: str, visits: Sequence[KeptVisit]) -> str:
+    """Return every reading of a client as it stands, one a line, in canonical units."""
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow(COLUMNS)
+    for one in visits:
+        writer.writerows(_rows(code, one))
+    return out.getvalue()
+
+
+def _rows(code: str, one: KeptVisit) -> list[list[object]]:
+    """Lines of one visit; a visit that cannot be read as it stands has its reason in the remark."""
+    visit: Visit = one.visit()
+    left = visit.how_taken.left_side
+    rows: list[list[object]] = []
+    head = [code, one.number, one.day, visit.tester]
+    for name, site in visit.sites.items():
+        remarks = ["left side"] if name in left else []
+        remarks += ["over clothing"] if name in visit.how_taken.over_clothing else []
+        remarks += ["at the end of the scale"] if site.is_at_least else []
+        for turn, value in enumerate(site.readings, start=1):
+            typed = _typed(one, name, turn)
+            rows.append([*head, name, BY_NAME[name].unit, turn, value, typed, "; ".join(remarks)])
+    return rows
+
+
+def _typed(one: KeptVisit, name: str, turn: int) -> str:
+    """What was typed at the keyboard, "" where it came from a file or was corrected since."""
+    fixed = any(each.name == name for each in one.corrections)
+    answer = None if one.state is None or fixed else one.state.known.get(f"{turn}.{name}")
+    return str(answer.get("typed", "")) if isinstance(answer, dict) else ""
+
+
+def visit_toml(one: KeptVisit) -> str:
+    """Return a visit as a visit file."""
+    return tomli_w.dumps({section: _lines(lines) for section, lines in one.tree.items()})
+
+
+def _lines(lines: Any) -> Any:
+    """Lines of a section, its date as a date."""
+    if not isinstance(lines, dict):
+        return lines
+    return {
+        key: date.fromisoformat(value)
+        if key in ("date", "earlier_weight_date", "birth_date")
+        else value
+        for key, value in lines.items()
+    }
