@@ -81,6 +81,7 @@ def _taken(visit: Visit, settings: Settings) -> Taken:
         calliper=visit.calliper,
         hour=visit.hour,
         variants=visit.site_variants,
+        left_side=visit.how_taken.left_side,
     )
 
 

@@ -63,4 +63,5 @@ def _tree(one: Difference | None, digits: int) -> dict[str, Any] | None:
         "smallest_real": rounded(one.smallest_real, digits),
         "is_real": one.is_real,
         "chance_of_fall": rounded(one.chance_of_fall, 3),
+        "chance_of_rise": rounded(1.0 - one.chance_of_fall, 3),
     }

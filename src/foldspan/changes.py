@@ -40,6 +40,7 @@ BREAKS: dict[str, str] = {
     "other_calliper": "another calliper was used",
     "other_time": "another time of the day",
     "variant_differs": "a fold was taken at another variant of its site",
+    "other_side": "a site was taken on the left at one visit only",
     "measured_once": "a site was measured at one visit only",
     "equations_differ": "equations fit at one visit only",
     "too_soon": "less than four weeks lie between",
@@ -56,6 +57,7 @@ class Taken:
     calliper: str = ""
     hour: float | None = None
     variants: Mapping[str, str] = field(default_factory=dict)
+    left_side: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -188,9 +190,14 @@ def _in_common(earlier: Taken, later: Taken) -> tuple[list[str], list[str], list
     once = [name for name in MEASURED if (name in first) != (name in second)]
     both = [name for name in MEASURED if name in first and name in second]
     moved = [
-        name for name in both if earlier.variants.get(name, "") != later.variants.get(name, "")
+        name
+        for name in both
+        if "" not in (at := {one.variants.get(name, "") for one in (earlier, later)})
+        and len(at) > 1
     ]
     breaks = ["variant_differs"] * bool(moved) + ["measured_once"] * bool(once)
+    if set(both) & (set(earlier.left_side) ^ set(later.left_side)):
+        breaks.append("other_side")
     if not (earlier.tester and later.tester):
         breaks.append("tester_not_known")
     elif earlier.tester != later.tester:

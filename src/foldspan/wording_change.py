@@ -20,6 +20,7 @@ BREAK_SENTENCES = {
     ),
     "other_time": "Another time of the day: waist and weight move over the day.",
     "variant_differs": "A fold was taken at another variant of its site, so it is left out.",
+    "other_side": "A site was taken on the left at one visit only; the two sides can differ.",
     "measured_once": "Measured at one visit only, so left out: {once}.",
     "equations_differ": "Some equations fit at one visit only, so they are left out.",
     "too_soon": (

@@ -107,6 +107,15 @@ HELP: tuple[tuple[str, str], ...] = (
     ("stop", "ends here; the session waits for measure --resume"),
 )
 RESTS = f"The same site was read just before: wait {REST:.0f} seconds at least, then take it anew."
+# Said before the first prompt whose key begins like this.
+HEADINGS: dict[str, str] = {
+    "birth_months_ago": "Before measuring. Ask each in a quiet place; no answer is an answer too.",
+    "eating_concern": "Before measuring. Ask each in a quiet place; no answer is an answer too.",
+    "plan": "What to measure.",
+    "consent.touch": "Consent, item by item. A no is welcome: it changes the plan, nothing else.",
+    "prepared.skin": "Preparation.",
+    "mark.": "Landmarks: find and mark every site before the first reading.",
+}
 ROUNDS = {
     1: "First round: every site once.",
     2: "Second round: every site again, as if for the first time.",

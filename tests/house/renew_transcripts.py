@@ -11,6 +11,7 @@ import subprocess
 import sys
 from pathlib import Path
 
+import session_transcript
 from test_docs import PAGES, ROOT, TRANSCRIPT
 
 
@@ -22,6 +23,8 @@ def renewed(path: Path) -> str:
         ran = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=True)
         marked = f"<!-- transcript: foldspan {arguments} -->\n```text\n"
         text = text.replace(f"{marked}{printed}\n```", f"{marked}{ran.stdout.rstrip()}\n```")
+    for printed in session_transcript.MARK.findall(text):
+        text = text.replace(f"\n{printed}\n", f"\n{session_transcript.transcript()}\n")
     return text
 
 

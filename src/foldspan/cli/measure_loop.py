@@ -25,6 +25,7 @@ from foldspan.session_keeper import Keeper
 from foldspan.session_script import Prompt, guide_of, is_blind, planned
 from foldspan.wording_measure import (
     CHANGES,
+    HEADINGS,
     RESTS,
     ROUNDS,
     guide_lines,
@@ -166,12 +167,14 @@ class Floor:
     def _introduce(self, prompt: Prompt) -> None:
         """Say once what has to be known before a prompt."""
         known = self.state.known
+        for start, text in HEADINGS.items():
+            if prompt.key.startswith(start):
+                self._once(text, text)
         if prompt.kind == "plan":
             self.screen.tell(plan_lines(str(known.get("sex"))))
         for sentence in reason_sentences(prompt):
             self.screen.point(sentence)
         if prompt.key.startswith("mark."):
-            self._once("marks", "Landmarks: find and mark every site before the first reading.")
             self._introduced.add(prompt.quantity)
             self.screen.space()
             self.screen.say_all(guide_lines(guide_of(known, prompt.quantity)))

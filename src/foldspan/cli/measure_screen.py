@@ -20,8 +20,9 @@ class Screen:
     """Where a session is drawn."""
 
     def __init__(self) -> None:
+        self._echoes = sys.stdin.isatty()
         self.can_wipe = (
-            sys.stdin.isatty()
+            self._echoes
             and sys.stderr.isatty()
             and os.environ.get("TERM", "dumb") not in ("", "dumb")
         )
@@ -59,11 +60,11 @@ class Screen:
         if not line:
             self._write("\n")
             return None
-        if self.can_wipe:
+        if self._echoes:
             last = shown.rsplit("\n", 1)[-1]
             self._rows += self._rows_of(last + line.rstrip("\n"))
         else:
-            self._write("\n")  # a pipe does not echo what was typed
+            self._write("\n")  # a pipe does not echo the end of the line
         return line.rstrip("\r\n")
 
     def anchor(self) -> None:

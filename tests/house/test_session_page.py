@@ -1,0 +1,36 @@
+"""The page on measuring shows a session that really ran, and every site with its status."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from session_transcript import MARK, transcript
+
+from foldspan.protocol.plans import CANNOT, PLANS
+from foldspan.protocol.repeat_rules import RULES
+from foldspan.protocol.site_guide import GUIDES, OTHERS
+from foldspan.quantities import BY_NAME
+from foldspan.session_answers import COMMANDS
+
+PAGE = (Path(__file__).parents[2] / "docs" / "measuring.md").read_text(encoding="utf-8")
+
+
+def test_the_session_on_the_page_is_what_a_terminal_shows() -> None:
+    (printed,) = MARK.findall(PAGE)
+    assert transcript() == printed
+
+
+def test_every_site_stands_on_the_page_with_its_variant_and_status() -> None:
+    rows = [line for line in PAGE.splitlines() if line.startswith("| `")]
+    for guide in (*GUIDES, *OTHERS):
+        begins = f"| `{BY_NAME[guide.name].short_name}` | {guide.variant or '-'} |"
+        assert any(
+            row.startswith(begins) and guide.where in row and row.endswith(f"| {guide.status} |")
+            for row in rows
+        ), guide.name
+
+
+def test_every_command_plan_rule_and_reason_stands_on_the_page() -> None:
+    told = [*COMMANDS, *CANNOT, *(f"`{plan.key}`" for plan in PLANS)]
+    told += [f"| `{rule.key}`" for rule in RULES]
+    assert [one for one in told if one not in PAGE] == []
