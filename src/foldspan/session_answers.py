@@ -20,12 +20,17 @@ from foldspan.visit_reader import LONGEST_CODE
 # What may be typed at any prompt besides its answer; words in wording_measure.py.
 COMMANDS = (
     "undo", "back", "later", "cannot", "left", "note", "where", "how", "withdraw", "blind", "stop",
-    "help",
+    "end", "help",
 )  # fmt: skip
 REASON_WORDS = {
     "refused": "refused", "no": "refused", "thick": "thick", "too": "thick", "painful": "painful",
     "pain": "painful", "hurts": "painful", "lift": "lift", "skin": "skin", "skip": "skipped",
     "skipped": "skipped", "other": "other",
+}  # fmt: skip
+# What measures a whole family of methods.
+FAMILY_PLANS = {
+    "skinfold": "seven", "skinfolds": "seven", "folds": "seven", "girth": "tape", "girths": "tape",
+    "mass_height": "quick", "waist_height": "quick",
 }  # fmt: skip
 YES, NO = ("y", "yes"), ("n", "no")
 # Distances between landmarks that a tape can show on a body [cm] (ours).
@@ -45,7 +50,7 @@ class Heard:
     body: Mapping[str, Any] | None = None
     problem: Problem | None = None
     asks_back: bool = False
-    command: Literal["", "where", "how", "help", "stop", "reasons"] = ""
+    command: Literal["", "where", "how", "help", "stop", "end", "reasons"] = ""
 
 
 def hear(state: State, line: str, *, asked_back: str = "") -> Heard:
@@ -103,7 +108,7 @@ def _answer(prompt: Prompt, value: Any) -> Heard:
 
 def _command(state: State, word: str, rest: str, stands: bool) -> Heard:
     prompt = state.prompt
-    if word in ("where", "how", "help", "stop"):
+    if word in ("where", "how", "help", "stop", "end"):
         return Heard(command=word)  # type: ignore[arg-type]
     if word == "undo":
         if not state.steps:
@@ -157,7 +162,10 @@ def _back(state: State, rest: str) -> Heard:
 
 
 def _ready(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
-    return _again("E113", "no number is asked here", "Press Enter when the spot is marked.", text)
+    remedy = (
+        "Press Enter to finish." if prompt.key == "finish" else "Press Enter when it is marked."
+    )
+    return _again("E113", "no number is asked here", remedy, text)
 
 
 def _word(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
@@ -211,6 +219,7 @@ def _plan(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
     found = []
     for part in text.replace(",", " ").split():
         word = part.lower()
+        word = FAMILY_PLANS.get(word, word)
         if word.isdigit() and 1 <= int(word) <= len(prompt.words):
             word = prompt.words[int(word) - 1]
         card = EQUATION_BY_KEY.get(word)

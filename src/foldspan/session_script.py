@@ -223,6 +223,26 @@ def guide_of(known: Known, name: str) -> SiteGuide:
     return guide_for(name, variant)
 
 
+def unlike_variants(known: Known) -> dict[str, tuple[str, ...]]:
+    """Return the sites for which the chosen equations were built on different variants."""
+    found: dict[str, dict[str, None]] = {}
+    for word in known.get("plan") or ():
+        card = EQUATION_BY_KEY.get(word)
+        for name, variant in (card.sites if card is not None else {}).items():
+            found.setdefault(name, {})[variant] = None
+    return {name: tuple(variants) for name, variants in found.items() if len(variants) > 1}
+
+
+def is_unsteady(known: Known, name: str) -> bool:
+    """Whether three readings of a site spread over more than twice what the rule allows."""
+    readings = [known.value(turn, name) for turn in (1, 2, 3)]
+    taken = [one for one in readings if one is not None]
+    if len(taken) < 3:
+        return False
+    spread, mean = max(taken) - min(taken), sum(taken) / len(taken)
+    return spread > 2.0 * allowed_apart(known, name, mean)
+
+
 def _rounds(known: Known) -> Iterator[Prompt]:
     sites = planned(known)
     for name in sites:
@@ -237,6 +257,7 @@ def _rounds(known: Known) -> Iterator[Prompt]:
         for name in [*(one for one in round_ if one not in put_off), *put_off]:
             yield Prompt(f"{turn}.{name}", "reading", name, turn, rests=name == last)
             last = name
+    yield Prompt("finish", "ready")
 
 
 def _is_asked(known: Known, name: str, turn: int) -> bool:

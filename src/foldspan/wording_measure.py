@@ -12,6 +12,7 @@ from foldspan.wording import REFUSAL_WORDS, capital
 from foldspan.wording_explain import BARED_WORDS
 
 QUESTIONS: dict[str, str] = {
+    "finish": "Everything is measured. Enter for the result; back SITE or where, if in doubt",
     "consent.store": (
         "Ask the client: may what is measured today be kept in the book? (no: it is shown once and"
         " kept nowhere)"
@@ -46,6 +47,10 @@ QUESTIONS: dict[str, str] = {
     "prepared.skin": "Skin dry, without lotion?",
     "prepared.rested": "No hard exercise, sauna or hot bath since getting up?",
 }
+UNSTEADY = (
+    "The three stay far apart: the site is marked unsteady and its error widened. If there is time, mark"
+    " it anew and type back {site}."
+)
 REASONS: dict[str, str] = {
     "urgent": (
         "What was told cannot wait: a doctor today, or the emergency number. Measuring can wait."
@@ -104,7 +109,8 @@ HELP: tuple[tuple[str, str], ...] = (
     ("how", "where this site is, once more"),
     ("blind off", "shows earlier readings; blind on hides them"),
     ("withdraw WHAT", "a consent taken back: touch, uncover, mark, show, store"),
-    ("stop", "ends here; the session waits for measure --resume"),
+    ("stop", "breaks off here; the session waits for measure --resume"),
+    ("end", "ends the session with what was measured so far"),
 )
 RESTS = f"The same site was read just before: wait {REST:.0f} seconds at least, then take it anew."
 # Said before the first prompt whose key begins like this.

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from foldspan.cli.options import BookFile
+from foldspan.cli.options import AsJson, BookFile
 from foldspan.cli.words import one_of
 from foldspan.problems import FoldspanError, Problem
 
@@ -35,6 +35,7 @@ def command(
     units: Annotated[
         str, typer.Option(metavar="metric|us", help="Units of weight, height and girths.")
     ] = "metric",
+    as_json: AsJson = False,
     blind: Annotated[
         bool, typer.Option("--blind/--no-blind", help="Hide earlier readings of a site.")
     ] = True,
@@ -59,7 +60,7 @@ def command(
     }  # fmt: skip
     with Book.opened(book_path(book)) as opened:
         state, keeper = _taken_up(opened, client) if resume else _begun(opened, facts)
-        Floor(state, keeper, Screen()).run(is_resumed=resume)
+        Floor(state, keeper, Screen(), as_json=as_json).run(is_resumed=resume)
 
 
 def _begun(book: Book, facts: dict[str, Any]) -> tuple[State, Keeper]:
@@ -73,7 +74,7 @@ def _begun(book: Book, facts: dict[str, Any]) -> tuple[State, Keeper]:
 
 
 def _taken_up(book: Book, client: str) -> tuple[State, Keeper]:
-    """Return the session that was broken off: the client's, or the only one there is."""
+    """Return the session that was broken off last, of one client if one is named."""
     from foldspan.kept_visit import kept_visit
     from foldspan.session_keeper import Keeper
 
@@ -81,10 +82,6 @@ def _taken_up(book: Book, client: str) -> tuple[State, Keeper]:
     if not open_ones:
         remedy = "Begin one with foldspan measure, or see foldspan records list."
         raise FoldspanError([Problem("E706", book.path, "no session waits to go on", remedy)])
-    if len({code for _, code, _ in open_ones}) > 1:
-        codes = ", ".join(dict.fromkeys(code or "no code yet" for _, code, _ in open_ones))
-        remedy = f"Name one with --client: {codes}."
-        raise FoldspanError([Problem("E706", book.path, "several sessions wait", remedy)])
     number, code, _ = open_ones[-1]
     kept = kept_visit(book, number, code)
     assert kept.state is not None

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import sys
 from collections.abc import Mapping
 from datetime import date
@@ -22,12 +23,20 @@ from foldspan.quantities import BY_NAME
 from foldspan.session import State, progress
 from foldspan.session_answers import hear, unit_at
 from foldspan.session_keeper import Keeper
-from foldspan.session_script import Prompt, guide_of, is_blind, planned
+from foldspan.session_script import (
+    Prompt,
+    guide_of,
+    is_blind,
+    is_unsteady,
+    planned,
+    read_sites,
+)
 from foldspan.wording_measure import (
     CHANGES,
     HEADINGS,
     RESTS,
     ROUNDS,
+    UNSTEADY,
     guide_lines,
     mark_sentence,
     question,
@@ -42,10 +51,17 @@ ONE_STOPS = "Stopped. Everything typed so far is kept; go on with: foldspan meas
 NOT_KEPT = "Stopped. Nothing was kept, as the client wished or had not been asked yet."
 
 
+class _EndedEarly(Exception):
+    """The session is to end with what was measured so far."""
+
+
 class Floor:
     """One session at the keyboard."""
 
-    def __init__(self, state: State, keeper: Keeper, screen: Screen) -> None:
+    def __init__(
+        self, state: State, keeper: Keeper, screen: Screen, *, as_json: bool = False
+    ) -> None:
+        self._as_json = as_json
         self.state = state
         self.keeper = keeper
         self.screen = screen
@@ -55,14 +71,23 @@ class Floor:
         """Ask until everything is asked, then show the results; exit 130 if it is broken off."""
         try:
             self._open(is_resumed=is_resumed)
-            while self.state.prompt.kind != "done":
-                self._ask(self.state.prompt)
-            self._keep("ended", {})
+            with contextlib.suppress(_EndedEarly):
+                while self.state.prompt.kind != "done":
+                    self._ask(self.state.prompt)
+            self._end()
         except (KeyboardInterrupt, EOFError):
             self._stop()
         from foldspan.cli.measure_results import show
 
-        show(self.state, self.keeper, self.screen)
+        show(self.state, self.keeper, self.screen, as_json=self._as_json)
+
+    def _end(self) -> None:
+        """End the session; one in which nothing was told leaves nothing behind."""
+        if self.keeper.visit and not (self.state.known.get("code") or read_sites(self.state.known)):
+            self.keeper.book.drop(self.keeper.visit)
+            self.keeper.visit = 0
+            return
+        self._keep("ended", {})
 
     def _stop(self) -> None:
         self.screen.space()
@@ -74,7 +99,8 @@ class Floor:
         if not is_resumed:
             return
         begun, today = str(self.state.facts.get("day", "")), date.today().isoformat()
-        self.screen.say(f"Going on with the session of {begun}.")
+        code = self.state.known.get("code") or "a client without a code yet"
+        self.screen.say(f"Going on with {code}, begun on {begun}. Another: --client CODE.")
         if begun < today:
             self.screen.say(
                 "Readings of two days do not make one visit: go on only with what belongs to that day,"
@@ -107,6 +133,8 @@ class Floor:
                 asked_back = " ".join(line.split()) if heard.asks_back else ""
             elif heard.command == "stop":
                 raise EOFError
+            elif heard.command == "end":
+                raise _EndedEarly
             elif heard.command:
                 self.screen.tell(self._told(heard.command, prompt))
             elif self._moved(prompt, heard.event, heard.body or {}):
@@ -145,6 +173,9 @@ class Floor:
         if key.startswith("mark.") and value:
             guide = guide_of(self.state.known, key.removeprefix("mark."))
             self.screen.say(mark_sentence(guide, value["typed"]))
+        name = key.partition(".")[2]
+        if key.startswith("3.") and is_unsteady(self.state.known, name):
+            self.screen.say(UNSTEADY.format(site=BY_NAME[name].short_name))
         is_planned = self.state.known.get("plan") is not None
         if is_planned and (key == "plan" or planned(before.known) != planned(self.state.known)):
             self.screen.tell(planned_lines(self.state))

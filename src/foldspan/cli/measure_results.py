@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import sys
 
 import typer
@@ -9,6 +10,7 @@ import typer
 from foldspan.cli.measure_screen import Screen
 from foldspan.cli.measure_text import results_page
 from foldspan.problems import FoldspanError
+from foldspan.result import Result
 from foldspan.session import State
 from foldspan.session_keeper import Keeper
 from foldspan.session_script import read_sites
@@ -17,10 +19,11 @@ EXIT_NO_ESTIMATE = 1
 OFFER = "A page for the client: name a file to write it to (such as page.txt), or Enter for none"
 NO_RESULTS = "The client did not want to see the results today; foldspan records show has them."
 NO_RESULTS_KEPT = "The client did not want to see the results, and nothing was kept."
+OWN_ERRORS = "The tester's own errors, from the clients of this book, stand in the range."
 NOTHING = "Nothing was measured."
 
 
-def show(state: State, keeper: Keeper, screen: Screen) -> None:
+def show(state: State, keeper: Keeper, screen: Screen, *, as_json: bool = False) -> None:
     """Show the results of a session that has come to its end, and offer a page."""
     if not read_sites(state.known):
         screen.say(NOTHING)
@@ -28,20 +31,21 @@ def show(state: State, keeper: Keeper, screen: Screen) -> None:
     if state.known.get("consent.show") is False:
         screen.say(NO_RESULTS if keeper.visit else NO_RESULTS_KEPT)
         return
-    page, has_range = _page(state, keeper)
+    page, result = _page(state, keeper, screen)
     screen.space()
-    typer.echo(page)
+    typer.echo(json.dumps(result.to_dict(), indent=2) if as_json else page)
     sys.stdout.flush()
     screen.space()
-    _offer(page, screen)
+    if not as_json:
+        _offer(page, screen)
     if keeper.visit:
         code = state.known.get("code")
         screen.say(f"Kept. See foldspan records show {code} --visit {keeper.visit}.")
-    sys.exit(0 if has_range else EXIT_NO_ESTIMATE)
+    sys.exit(0 if result.has_range else EXIT_NO_ESTIMATE)
 
 
-def _page(state: State, keeper: Keeper) -> tuple[str, bool]:
-    """Return the page, and whether it holds a range; careful words where eating is a worry."""
+def _page(state: State, keeper: Keeper, screen: Screen) -> tuple[str, Result]:
+    """Return the page and the result; the page has careful words where eating is a worry."""
     from foldspan.api import reconcile
     from foldspan.api_explain import explain
     from foldspan.cli.explain_text import client_page
@@ -54,9 +58,11 @@ def _page(state: State, keeper: Keeper) -> tuple[str, bool]:
     visit = visit_of(tree, where="this session", own=own)
     if state.known.get("eating_concern"):
         explanation = explain(visit)
-        return client_page(explanation), explanation.result.has_range
+        return client_page(explanation), explanation.result
+    if own:
+        screen.say(OWN_ERRORS)
     result = reconcile(visit)
-    return results_page(result, str(state.facts.get("units", "metric"))), result.has_range
+    return results_page(result, str(state.facts.get("units", "metric"))), result
 
 
 def _offer(page: str, screen: Screen) -> None:

@@ -8,7 +8,16 @@ from foldspan.protocol.plans import PLANS, minutes_of
 from foldspan.quantities import BY_NAME, KILOGRAMS_PER
 from foldspan.result import Result, Spread
 from foldspan.session import State
-from foldspan.session_script import Known, Prompt, left_out, planned, wants_third
+from foldspan.session_script import (
+    Known,
+    Prompt,
+    guide_of,
+    left_out,
+    planned,
+    unlike_variants,
+    wants_third,
+)
+from foldspan.wording import SCALE_NAMES
 from foldspan.wording_change import FAT_MEANING, LEAN_MEANING
 from foldspan.wording_measure import (
     CANNOT_WORDS,
@@ -44,6 +53,14 @@ def planned_lines(state: State) -> list[str]:
         wrap(f"To measure: {names}."),
         wrap(f"About {minutes_of(sites):.0f} minutes. Clothing: {bared_words(sites)}."),
     ]
+    for name, variants in unlike_variants(known).items():
+        taken = guide_of(known, name).variant
+        lines.append(
+            wrap(
+                f"The equations were built on unlike variants of the {BY_NAME[name].label}"
+                f" ({', '.join(variants)}); {taken} is taken, the others get a wider error."
+            )
+        )
     for code, gone in left_out(known).items():
         what = ", ".join(BY_NAME[name].label for name in gone)
         lines.append(wrap(f"Left out, {LEFT_OUT[code]}: {what}."))
@@ -96,10 +113,11 @@ def results_page(result: Result, units: str) -> str:
     else:
         low, high = fat.likely
         lines = [
-            f"Body fat   likely {low:.1f} to {high:.1f} % (8 chances in 10), best single"
-            f" number {fat.estimate:.1f} %"
+            f"Body fat   likely {low:.1f} to {high:.1f} % (8 chances in 10), middle about"
+            f" {fat.estimate:.0f} %"
         ]
         lines += _mass_lines(result, units)
+        lines.append(f"Stated on the scale of {SCALE_NAMES[result.scale]}.")
         parts += ["\n".join(lines), "\n".join([bullet(FAT_MEANING), bullet(LEAN_MEANING)])]
         if result.verdict == "disagree":
             parts.append(wrap("The methods disagree here: foldspan explain tells why."))
