@@ -48,7 +48,7 @@ def test_a_girth_over_clothing_is_brought_to_skin_with_a_wider_error(
 def test_over_clothing_widens_the_range_and_is_told() -> None:
     girths = ["waist_midpoint", "hip"]
     bare, covered = foldspan.reconcile(visit()), foldspan.reconcile(visit(over_clothing=girths))
-    assert covered.budget["tester"] > 1.5 * bare.budget["tester"]
+    assert covered.budget["tester"] > 1.1 * bare.budget["tester"]
     told = {one.code: one.text for one in covered.findings}
     assert "waist, midpoint, hip" in told["over_clothing"]
     assert "over_clothing" not in {one.code for one in bare.findings}
