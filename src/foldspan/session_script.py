@@ -25,6 +25,8 @@ ADULT_AGE = 18.0
 # on when not to measure; a tape is put off for some months after an operation.
 NO_FOLDS = ("blood_thinner", "haemophilia")
 NO_WAIST = ("hernia", "stoma")
+# What keeps a single site from being taken; the other side may do.
+SITE_CARE = ("wound", "skin_disease", "implant", "lymphoedema", "cast", "paralysis")
 # Months after an operation on the belly in which no waist is taken (our proposal).
 NO_WAIST_AFTER_SURGERY = 3.0
 EQUATION_BY_KEY = {card.key: card for card in EQUATIONS}
@@ -177,7 +179,8 @@ def left_out(known: Known) -> dict[str, tuple[str, ...]]:
         found["skin_not_ready"] = folds
     if known.told(*NO_FOLDS):
         found["bleeds_easily"] = folds
-    if known.told(*NO_WAIST) or (months is not None and months < NO_WAIST_AFTER_SURGERY):
+    is_healing = months is not None and months < NO_WAIST_AFTER_SURGERY
+    if known.told(*NO_WAIST) or is_healing or known.get("pregnant"):
         found["no_waist"] = tuple(name for name in sites if name in WAISTS)
     if known.get("consent.uncover") is False:
         found["covered"] = tuple(name for name in sites if name in COVERED)

@@ -47,6 +47,11 @@ QUESTIONS: dict[str, str] = {
     "prepared.skin": "Skin dry, without lotion?",
     "prepared.rested": "No hard exercise, sauna or hot bath since getting up?",
 }
+MINOR = "Under 18 only with the agreement, and in the presence, of a parent or guardian."
+SITE_CARE_SENTENCE = (
+    "Leave alone every site where that is: type cannot skin there, or left and the number if the other"
+    " side will do."
+)
 UNSTEADY = (
     "The three stay far apart: the site is marked unsteady and its error widened. If there is time, mark"
     " it anew and type back {site}."
@@ -85,7 +90,7 @@ LEFT_OUT: dict[str, str] = {
     "no_touch": "no pinching",
     "skin_not_ready": "skin not dry",
     "bleeds_easily": "the client bleeds easily: folds may bruise",
-    "no_waist": "no tape round this belly (hernia, stoma or an operation)",
+    "no_waist": "no tape round this belly (hernia, stoma, pregnancy or an operation)",
     "covered": "under clothes that stay on",
 }
 CANNOT_WORDS: dict[str, str] = {
@@ -179,6 +184,7 @@ def reason_sentences(prompt: Prompt) -> list[str]:
         if code in REFUSAL_WORDS:
             what, remedy = REFUSAL_WORDS[code]
             found.append(f"No range can be given: {what}. {remedy}")
+            found += [MINOR] if code == "E201" else []
         else:
             found.append(REASONS[code])
     return found

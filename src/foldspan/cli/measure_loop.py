@@ -24,6 +24,7 @@ from foldspan.session import State, progress
 from foldspan.session_answers import hear, unit_at
 from foldspan.session_keeper import Keeper
 from foldspan.session_script import (
+    SITE_CARE,
     Prompt,
     guide_of,
     is_blind,
@@ -36,6 +37,7 @@ from foldspan.wording_measure import (
     HEADINGS,
     RESTS,
     ROUNDS,
+    SITE_CARE_SENTENCE,
     UNSTEADY,
     guide_lines,
     mark_sentence,
@@ -173,6 +175,8 @@ class Floor:
         if key.startswith("mark.") and value:
             guide = guide_of(self.state.known, key.removeprefix("mark."))
             self.screen.say(mark_sentence(guide, value["typed"]))
+        if key == "conditions" and self.state.known.told(*SITE_CARE):
+            self.screen.say(SITE_CARE_SENTENCE)
         name = key.partition(".")[2]
         if key.startswith("3.") and is_unsteady(self.state.known, name):
             self.screen.say(UNSTEADY.format(site=BY_NAME[name].short_name))
