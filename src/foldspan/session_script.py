@@ -32,6 +32,7 @@ NO_WAIST_AFTER_SURGERY = 3.0
 EQUATION_BY_KEY = {card.key: card for card in EQUATIONS}
 # Weight and height first, then the tape, then the calliper: pressing comes last (our proposal).
 _ORDER = {"mass": 0, "height": 0, "girth": 1, "breadth": 1, "skinfold": 2}
+_PLACE = {name: place for place, name in enumerate(MEASURED)}
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,8 +164,8 @@ def chosen(known: Known) -> tuple[str, ...]:
 
 
 def _in_order(names: Mapping[str, None]) -> tuple[str, ...]:
-    """Sites as they are gone round: by kind, within it as the plan has them."""
-    return tuple(sorted(names, key=lambda name: _ORDER[BY_NAME[name].kind]))
+    """Sites as they are gone round: by kind, within it from the head down."""
+    return tuple(sorted(names, key=lambda name: (_ORDER[BY_NAME[name].kind], _PLACE[name])))
 
 
 def left_out(known: Known) -> dict[str, tuple[str, ...]]:
