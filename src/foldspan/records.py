@@ -70,7 +70,7 @@ class Book:
     Raises
     ------
     FoldspanError
-        E701 not a book, E702 damaged, E703 written by a newer version, E704 cannot be read or written,
+        E301 no book there, E701 not a book, E702 damaged, E703 written by a newer version, E704 cannot be read or written,
         E705 held by another session, E706 no such client or visit.
     """
 
@@ -84,8 +84,10 @@ class Book:
 
     @classmethod
     @contextmanager
-    def opened(cls, path: str) -> Iterator[Self]:
-        """Open a book, or begin a new one where there is no file."""
+    def opened(cls, path: str, *, begins: bool = True) -> Iterator[Self]:
+        """Open a book to write in it; where there is no file, begin one if it ``begins``."""
+        if not begins:
+            _must_be_there(path)
         with _told(path):
             _only_ours(path)
             connection = sqlite3.connect(path, timeout=PATIENCE / 1000.0, isolation_level=None)
@@ -106,9 +108,7 @@ class Book:
         FoldspanError
             E301 where there is no such file, else as ``opened``.
         """
-        if not Path(path).is_file():
-            remedy = "Begin one with foldspan measure, or name another: --book FILE."
-            raise _fault(path, "E301", "there is no book of records", remedy)
+        _must_be_there(path)
         if os.access(path, os.W_OK) and os.access(Path(path).resolve().parent, os.W_OK):
             with cls.opened(path) as book:
                 yield book
@@ -319,6 +319,13 @@ def _sweep(writing: sqlite3.Connection) -> None:
         "DELETE FROM client WHERE code = '' AND NOT EXISTS"
         " (SELECT 1 FROM visit WHERE visit.client = client.id)"
     )
+
+
+def _must_be_there(path: str) -> None:
+    """Raise E301 where there is no book: reading must not begin one."""
+    if not Path(path).is_file():
+        remedy = "Begin one with foldspan measure, or name another: --book FILE."
+        raise _fault(path, "E301", "there is no book of records", remedy)
 
 
 def _only_ours(path: str) -> None:

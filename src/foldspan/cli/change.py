@@ -65,13 +65,19 @@ def _visits(given: str, book: str, *, accept_unusual: bool) -> list[Visit]:
     from foldspan.book_place import book_path
     from foldspan.kept_visit import kept_visits
     from foldspan.own_errors import own_errors_of
+    from foldspan.problems import FoldspanError, Problem
     from foldspan.records import Book
     from foldspan.visit import Visit
 
     if given == "-" or Path(given).suffix.lower() in (".toml", ".json") or Path(given).exists():
         return [Visit.from_file(given, accept_unusual=accept_unusual)]
     code, _, number = given.partition(":")
-    with Book.read(book_path(book)) as opened:
+    place = book_path(book)
+    if not Path(place).is_file():
+        what = "no such file, and no book of records to look for a client"
+        remedy = "Check the name; a visit file ends in .toml or .json, a book is named by --book."
+        raise FoldspanError([Problem("E301", given, what, remedy)])
+    with Book.read(place) as opened:
         kept = kept_visits(opened, code, number)
         testers = {str(one.tree.get("visit", {}).get("tester", "")) for one in kept}
         own = {tester: own_errors_of(opened, tester) for tester in testers}

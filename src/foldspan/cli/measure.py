@@ -58,7 +58,7 @@ def command(
         "units": units, "blind": blind, "day": now.date().isoformat(),
         "time": now.strftime("%H:%M"),
     }  # fmt: skip
-    with Book.opened(book_path(book)) as opened:
+    with Book.opened(book_path(book), begins=not resume) as opened:
         state, keeper = _taken_up(opened, client) if resume else _begun(opened, facts)
         Floor(state, keeper, Screen(), as_json=as_json).run(is_resumed=resume)
 

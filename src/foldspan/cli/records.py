@@ -96,7 +96,7 @@ def correct(
     from foldspan.records import Book
 
     meant = kept_visit.correction_of(name, value, reading, who=who, why=why)
-    with Book.opened(_path(book)) as opened:
+    with Book.opened(_path(book), begins=False) as opened:
         (kept,) = _kept(opened, code, visit)
         kept_visit.correct(opened, kept, meant)
     typer.echo("Corrected. What was typed first stays in the book.", err=True)
@@ -179,7 +179,7 @@ def name(
     """
     from foldspan.records import Book
 
-    with Book.opened(_path(book)) as opened:
+    with Book.opened(_path(book), begins=False) as opened:
         opened.name(code, text)
     typer.echo("Noted.", err=True)
 
@@ -192,7 +192,7 @@ def erase(code: Code, book: BookFile = "") -> None:
     """
     from foldspan.records import Book
 
-    with Book.opened(_path(book)) as opened:
+    with Book.opened(_path(book), begins=False) as opened:
         count = len(opened.visits(code))
         visits = "1 visit" if count == 1 else f"{count} visits"
         typer.echo(
