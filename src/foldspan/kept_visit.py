@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import contextlib
 import copy
+import difflib
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date, time
@@ -183,8 +184,9 @@ def correction_of(name: str, value: str, turn: int, *, who: str, why: str) -> Co
     by_short = {BY_NAME[one].short_name: one for one in MEASURED}
     name = by_short.get(name, name)
     if name not in LINES and name not in MEASURED:
-        known = ", ".join(LINES)
-        remedy = f"Name a site as the visit file does, or one of {known}."
+        near = difflib.get_close_matches(name, [*by_short, *LINES], n=2)
+        meant = f"Did you mean {' or '.join(near)}? " if near else ""
+        remedy = f"{meant}Name a site as the visit file does, or one of {', '.join(LINES)}."
         raise FoldspanError([Problem("E115", "NAME", "name not known", remedy, name)])
     is_reading = name in MEASURED
     for place, is_missing, remedy in (

@@ -70,8 +70,8 @@ class Book:
     Raises
     ------
     FoldspanError
-        E301 no book there, E701 not a book, E702 damaged, E703 written by a newer version, E704 cannot be read or written,
-        E705 held by another session, E706 no such client or visit.
+        E301 no book there, E701 not a book, E702 damaged, E703 written by a newer version, E704
+        cannot be read or written, E705 held by another session, E706 no such client or visit.
     """
 
     def __init__(self, path: str, connection: sqlite3.Connection) -> None:
