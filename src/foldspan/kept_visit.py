@@ -66,6 +66,11 @@ class KeptVisit:
         """Day of the visit, that of its first event where none is noted."""
         return str(self.tree.get("visit", {}).get("date") or self.begun[:10])
 
+    @property
+    def tester(self) -> str:
+        """Code of the one who measured, "" where it is not noted."""
+        return str(self.tree.get("visit", {}).get("tester", ""))
+
     def visit(self, own: Mapping[str, OwnError] | None = None) -> Visit:
         """Return it as a visit that can be reconciled; see ``visit_of``."""
         return visit_of(self.tree, where=f"visit {self.number}", own=own)

@@ -28,7 +28,7 @@ def own_errors_of(book: Book, tester: str) -> dict[str, OwnError]:
     rows: dict[str, list[tuple[str, tuple[float, ...]]]] = defaultdict(list)
     for number, code in book.all_visits():
         kept = kept_visit(book, number, code)
-        if not kept.has_ended or kept.tree.get("visit", {}).get("tester") != tester:
+        if not kept.has_ended or kept.tester != tester:
             continue
         for name, site in kept.visit().sites.items():
             if len(site.readings) > 1 and not site.is_at_least:

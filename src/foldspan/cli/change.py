@@ -79,7 +79,6 @@ def _visits(given: str, book: str, *, accept_unusual: bool) -> list[Visit]:
         raise FoldspanError([Problem("E301", given, what, remedy)])
     with Book.read(place) as opened:
         kept = kept_visits(opened, code, number)
-        testers = {str(one.tree.get("visit", {}).get("tester", "")) for one in kept}
-        own = {tester: own_errors_of(opened, tester) for tester in testers}
+        own = {tester: own_errors_of(opened, tester) for tester in {one.tester for one in kept}}
     ended = [one.visit() for one in sorted(kept, key=lambda one: one.day) if one.has_ended]
     return [one.with_own_errors(own.get(one.tester, {})) for one in ended]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import sys
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -15,6 +15,7 @@ from foldspan.problems import FoldspanError, Problem
 if TYPE_CHECKING:
     from foldspan.change_result import ChangeResult
     from foldspan.kept_visit import KeptVisit
+    from foldspan.readings import OwnError
     from foldspan.records import Book
     from foldspan.result import Result
 
@@ -55,6 +56,7 @@ def show(code: Code, book: BookFile = "", visit: VisitNumber = 0, as_json: AsJso
     Example: foldspan records show K-014
     """
     from foldspan.cli.records_text import client_page, visit_page
+    from foldspan.own_errors import own_errors_of
     from foldspan.records import Book
     from foldspan.records_export import client_json
 
@@ -64,7 +66,8 @@ def show(code: Code, book: BookFile = "", visit: VisitNumber = 0, as_json: AsJso
         if as_json:
             typer.echo(client_json(code, name, kept))
             return
-        results = [(one, _result(opened, one)) for one in kept]
+        own = {tester: own_errors_of(opened, tester) for tester in {one.tester for one in kept}}
+        results = [(one, _result(one, own[one.tester])) for one in kept]
         if visit:
             one, result = results[0]
             if result is None:
@@ -238,13 +241,12 @@ def _kept(book: Book, code: str, visit: int) -> list[KeptVisit]:
     return kept_visits(book, code, str(visit or ""))
 
 
-def _result(book: Book, one: KeptVisit) -> Result | None:
+def _result(one: KeptVisit, own: Mapping[str, OwnError]) -> Result | None:
     """Return the range of a kept visit with its tester's own errors; None where nothing was read."""
     from foldspan.api import reconcile
-    from foldspan.own_errors import own_errors_of
 
     try:
-        visit = one.visit(own_errors_of(book, str(one.tree.get("visit", {}).get("tester", ""))))
+        visit = one.visit(own)
     except FoldspanError:
         return None
     return reconcile(visit)

@@ -33,9 +33,8 @@ def client_page(
     """Return a client's visits with their ranges, and what changed from the first to the last."""
     lines = [f"{'visit':<7}{'date':<12}{'tester':<10}{'sites':>6}  body fat, likely"]
     for one, result in visits:
-        tester = str(one.tree.get("visit", {}).get("tester", ""))
         lines.append(
-            f"{one.number:<7}{one.day:<12}{tester:<10}{_count(one):>6}  {_range(one, result)}"
+            f"{one.number:<7}{one.day:<12}{one.tester:<10}{_count(one):>6}  {_range(one, result)}"
         )
     parts = ["\n".join(lines)]
     if change is not None and change.change.percent is not None:
