@@ -5,36 +5,77 @@ Formulas of Ulijaszek & Kerr (1999) and Perini (2005), from memory:
 - two readings of n people: ``TEM = sqrt(sum d² / 2n)``;
 - K readings: ``TEM = sqrt(sum_i [sum_k x² - (sum_k x)² / K] / (n (K - 1)))``;
 - relative: ``100 TEM / mean``; reliability: ``1 - TEM² / SD²``, SD between all values;
-- total over testers: ``sqrt(mean of within² + between²)``.
+- total over testers: ``sqrt(mean of within² + between²)``;
+- smallest change of means of m readings: ``1.96 sqrt(2) TEM / sqrt(m)``.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+import statistics
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Literal
 
 import numpy as np
 
 from foldspan.catalogue.card import Array
+from foldspan.quantities import BY_NAME
 
 # A tester's own error is worth using from this many clients on; a technical error is a guess before.
 ENOUGH_CLIENTS = 10
+# A study of technical error has at least this many people, the second round blind (Mony and others
+# 2016, opening read).
+STUDY_CLIENTS = 20
+# Reliability that surveys ask for (Ulijaszek & Kerr 1999, from memory).
+WANTED_RELIABILITY = 0.95
+# Two in a hundred fall outside on each side together five (normal law).
+NORMAL_95 = 1.959963984540054
+# Readings in tenths that end on 0 or 5: one in five by chance; beyond this share the tester rounds. The
+# method is that of survey guidance on digit preference, the threshold and the least number are ours.
+ROUNDED_SHARE = 0.40
+LEAST_DIGITS = 20
+# More than this share of clients with repeats alike to the last digit: hardly blind (our proposal).
+ALIKE_SHARE = 0.75
+LEAST_ALIKE = 3
+
+Grade = Literal["skilled", "beginner", "beyond"]
 
 
 @dataclass(frozen=True, slots=True, repr=False)
-class Repeats:
+class Repeat:
+    """Readings of one site of one client by one tester at one visit [unit of the quantity].
+
+    ``tester`` is "" where nobody is named; values are kept out of ``repr``.
+    """
+
+    code: str
+    tester: str
+    quantity: str
+    readings: tuple[float, ...]
+
+    @property
+    def accepted(self) -> float:
+        """Accepted value: the reading, the mean of two, the median of three and more."""
+        return statistics.median(self.readings)
+
+
+@dataclass(frozen=True, slots=True, repr=False)
+class Precision:
     """Technical error of one kind [unit of the readings].
 
-    ``degrees`` are those of freedom, ``low`` and ``high`` the 95 % bounds by chi-square (Wilson &
-    Hilferty 1931); ``relative`` is in % of the mean; ``reliability`` None where it cannot be told.
+    ``degrees`` are those of freedom; ``reliability`` is None where it cannot be told, and may be
+    negative where few clients differ little; ``alike`` is the share of clients whose repeats are all
+    the same.
     """
 
     tem: float
     degrees: int
     clients: int
+    readings: int
     mean: float
     reliability: float | None
+    alike: float
 
     @property
     def relative(self) -> float:
@@ -43,23 +84,116 @@ class Repeats:
 
     @property
     def bounds(self) -> tuple[float, float]:
-        """95 % bounds of the technical error."""
-        return tuple(  # type: ignore[return-value]
-            self.tem * math.sqrt(self.degrees / chi_square(z, self.degrees))
-            for z in (1.9599639845, -1.9599639845)
-        )
+        """95 % bounds of the technical error, by the chi-square law."""
+        low, high = (self.degrees / chi_square(p, self.degrees) for p in (0.975, 0.025))
+        return self.tem * math.sqrt(low), self.tem * math.sqrt(high)
 
 
-def chi_square(z: float, degrees: int) -> float:
-    """Return the chi-square quantile at a normal quantile, after Wilson & Hilferty (1931).
+@dataclass(frozen=True, slots=True)
+class Target:
+    """Published targets of the relative technical error [% of the mean].
 
-    Within 1 % from three degrees of freedom on.
+    Perini (2005) after Gore and Norton, from memory.
     """
-    part = 2.0 / (9.0 * degrees)
-    return float(degrees * max(1.0 - part + z * math.sqrt(part), 1e-3) ** 3)
+
+    skilled_within: float
+    beginner_within: float
+    skilled_between: float
+    beginner_between: float
+    status: str = "from memory"
 
 
-def within(readings: Array) -> Repeats | None:
+FOLD_TARGET = Target(5.0, 7.5, 7.5, 10.0)
+OTHER_TARGET = Target(1.0, 1.5, 1.5, 2.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Offset:
+    """How far a tester reads above the mean of all testers, with 95 % bounds [unit of the readings].
+
+    Bounds are None with one client.
+    """
+
+    difference: float
+    low: float | None
+    high: float | None
+    clients: int
+
+    @property
+    def is_real(self) -> bool:
+        """Whether chance makes so much in fewer than 1 case of 20."""
+        return self.low is not None and self.high is not None and self.low * self.high > 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Digits:
+    """Last digits of readings in whole tenths; ``step`` is 0.1, 0.5 or 1: the finest that was typed."""
+
+    readings: int
+    on_0_or_5: int
+    step: float
+
+    @property
+    def share(self) -> float:
+        """Share of readings that end on 0 or 5."""
+        return self.on_0_or_5 / self.readings
+
+    @property
+    def is_rounded(self) -> bool:
+        """Whether more readings end on 0 or 5 than reading every digit makes."""
+        enough = self.step < 0.5 and self.readings >= LEAST_DIGITS
+        return enough and self.share > ROUNDED_SHARE
+
+    @property
+    def is_coarse(self) -> bool:
+        """Whether nothing finer than a half was typed in many readings."""
+        return self.step >= 0.5 and self.readings >= LEAST_DIGITS
+
+
+def target_of(quantity: str) -> Target | None:
+    """Return the published targets of a quantity; None for weight, which has none."""
+    kind = BY_NAME[quantity].kind
+    if kind == "mass":
+        return None
+    return FOLD_TARGET if kind == "skinfold" else OTHER_TARGET
+
+
+def grade(found: Precision, skilled: float, beginner: float) -> tuple[Grade, bool]:
+    """Return which target a technical error keeps, and whether its 95 % bounds keep the same.
+
+    ``skilled`` and ``beginner`` are in % of the mean.
+    """
+    low, relative, high = (
+        _grade(100.0 * value / found.mean, skilled, beginner)
+        for value in (found.bounds[0], found.tem, found.bounds[1])
+    )
+    return relative, low == high
+
+
+def _grade(relative: float, skilled: float, beginner: float) -> Grade:
+    if relative <= skilled:
+        return "skilled"
+    return "beginner" if relative <= beginner else "beyond"
+
+
+def chi_square(below: float, degrees: int) -> float:
+    """Return the chi-square value that a share ``below`` lies under."""
+    from scipy.special import chdtri
+
+    return float(chdtri(degrees, 1.0 - below))
+
+
+def is_too_alike(found: Precision, quantity: str) -> bool:
+    """Whether repeats agree so often that the tester hardly read them blind.
+
+    Folds and girths only: a digital scale shows the same weight twice.
+    """
+    if BY_NAME[quantity].kind not in ("skinfold", "girth"):
+        return False
+    return found.clients >= LEAST_ALIKE and found.alike > ALIKE_SHARE
+
+
+def within(readings: Array) -> Precision | None:
     """Return the error of one tester on one site.
 
     Parameters
@@ -69,50 +203,60 @@ def within(readings: Array) -> Repeats | None:
 
     Returns
     -------
-    Repeats or None
+    Precision or None
         None if nobody was measured twice.
 
     Notes
     -----
     With a different number of readings per client the sums of squares and their degrees of freedom
-    are added up, which is the formula of K readings where all have K.
+    are added up, which is the formula of K readings where all have K. A third reading that is taken
+    because two lie apart does not bias it.
+
+    Examples
+    --------
+    >>> import numpy as np
+    >>> found = within(np.array([[10.0, 12.0], [20.0, 20.0]]))
+    >>> found.tem, found.degrees
+    (1.0, 2)
     """
     readings = np.asarray(readings, dtype=float)
     counts = np.isfinite(readings).sum(axis=1)
-    rows = readings[counts >= 2]
+    rows, counts = readings[counts >= 2], counts[counts >= 2]
     if rows.size == 0:
         return None
-    counts = counts[counts >= 2]
     means = np.nanmean(rows, axis=1)
     squares = float(np.nansum((rows - means[:, None]) ** 2))
     degrees = int(np.sum(counts - 1))
-    return Repeats(
-        math.sqrt(squares / degrees),
-        degrees,
-        int(rows.shape[0]),
-        float(np.nanmean(rows)),
-        _reliability(rows, squares / degrees),
+    return Precision(
+        tem=math.sqrt(squares / degrees),
+        degrees=degrees,
+        clients=int(rows.shape[0]),
+        readings=int(counts.sum()),
+        mean=float(np.nanmean(rows)),
+        reliability=_reliability(rows, squares / degrees),
+        alike=float(np.mean(np.nanmax(rows, axis=1) == np.nanmin(rows, axis=1))),
     )
 
 
-def between(testers: Mapping[str, Array]) -> Repeats | None:
+def between(testers: Mapping[str, Array]) -> Precision | None:
     """Return the error between testers on one site.
 
     Parameters
     ----------
     testers : mapping
-        Tester → that tester's value of every client (clients,), NaN where not measured; the same
-        clients in the same order for all.
+        Tester → that tester's accepted value of every client (clients,), NaN where not measured; the
+        same clients in the same order for all.
 
     Returns
     -------
-    Repeats or None
-        None if nobody was measured by two testers.
+    Precision or None
+        None if nobody was measured by two testers. It holds what testers differ by, and what is left
+        of the error within each.
     """
     return within(np.column_stack(list(testers.values()))) if len(testers) > 1 else None
 
 
-def total(own: list[Repeats], between_testers: Repeats | None) -> float | None:
+def total(own: Sequence[Precision], between_testers: Precision | None) -> float | None:
     """Return the total error over testers, or None where a part is missing."""
     if not own or between_testers is None:
         return None
@@ -120,19 +264,58 @@ def total(own: list[Repeats], between_testers: Repeats | None) -> float | None:
     return math.sqrt(mean_square + between_testers.tem**2)
 
 
+def smallest_change(tem: float, readings: int = 2) -> float:
+    """Return what the means of so many readings must differ by to be more than scatter (95 %)."""
+    return NORMAL_95 * math.sqrt(2.0 / readings) * tem
+
+
+def systematic(testers: Mapping[str, Array]) -> dict[str, Offset]:
+    """Return by how much each tester reads above the mean of all, on the clients all measured.
+
+    ``testers`` is as for ``between``; bounds are those of Student's t.
+    """
+    from scipy.special import stdtrit
+
+    table = np.column_stack(list(testers.values()))
+    rows = table[np.isfinite(table).all(axis=1)]
+    count = int(rows.shape[0])
+    if count == 0 or len(testers) < 2:
+        return {}
+    above = rows - rows.mean(axis=1, keepdims=True)
+    found = {}
+    for place, name in enumerate(testers):
+        difference, low, high = float(above[:, place].mean()), None, None
+        if count > 1:
+            error = float(above[:, place].std(ddof=1)) / math.sqrt(count)
+            half = float(stdtrit(count - 1, 0.975)) * error
+            low, high = difference - half, difference + half
+        found[name] = Offset(difference, low, high, count)
+    return found
+
+
+def last_digits(readings: Sequence[float]) -> Digits | None:
+    """Return how often readings end on 0 or 5; None if none is in whole tenths.
+
+    Readings that were converted from another unit have more decimals; they do not count.
+
+    Examples
+    --------
+    >>> last_digits([21.0, 21.4, 22.5, 8.255]).on_0_or_5
+    2
+    """
+    tenths = [round(10.0 * one) for one in readings if abs(10.0 * one - round(10.0 * one)) < 1e-6]
+    if not tenths:
+        return None
+    if any(one % 5 for one in tenths):
+        return Digits(len(tenths), sum(one % 5 == 0 for one in tenths), 0.1)
+    if any(one % 10 for one in tenths):
+        return Digits(len(tenths), len(tenths), 0.5)
+    return Digits(len(tenths), sum(one % 50 == 0 for one in tenths), 1.0)
+
+
 def _reliability(rows: Array, variance: float) -> float | None:
     """``1 - TEM² / SD²`` with the SD between all readings; None for fewer than three clients."""
     if rows.shape[0] < 3:
         return None
-    spread = float(np.nanvar(rows, ddof=1))
+    spread = float(np.nanvar(rows[np.isfinite(rows)], ddof=1))
     return None if spread <= 0.0 else 1.0 - variance / spread
-
-
-def systematic(testers: Mapping[str, Array]) -> dict[str, float]:
-    """Return by how much each tester reads above the mean of all, on the clients all measured."""
-    table = np.column_stack(list(testers.values()))
-    rows = table[np.isfinite(table).all(axis=1)]
-    if rows.shape[0] == 0:
-        return {}
-    grand = rows.mean()
-    return {name: float(rows[:, place].mean() - grand) for place, name in enumerate(testers)}

@@ -1,0 +1,233 @@
+"""Book file: how a book of records is begun, opened, brought up to date, and held against damage.
+
+A book is begun beside its place and moved there whole, so that two sessions that begin one together, or
+a power cut, never leave half a book. Every row carries a seal, a digest of what it holds.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import secrets
+import sqlite3
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
+from pathlib import Path
+
+from foldspan.problems import FoldspanError, Problem
+
+# "fold" in ASCII: marks the file as a book of ours
+APPLICATION_ID = 0x666F6C64
+SCHEMA = 1
+# how long another session may hold the book before this one gives up [ms]
+PATIENCE = 5000
+_TABLES = """
+CREATE TABLE client (
+    id INTEGER PRIMARY KEY AUTOINCREMENT,
+    code TEXT NOT NULL UNIQUE,
+    name TEXT NOT NULL DEFAULT '',
+    created TEXT NOT NULL,
+    seal TEXT NOT NULL
+);
+CREATE TABLE visit (
+    id INTEGER PRIMARY KEY AUTOINCREMENT,
+    client INTEGER NOT NULL REFERENCES client (id) ON DELETE CASCADE,
+    created TEXT NOT NULL,
+    seal TEXT NOT NULL
+);
+CREATE TABLE event (
+    id INTEGER PRIMARY KEY,
+    visit INTEGER NOT NULL REFERENCES visit (id) ON DELETE CASCADE,
+    place INTEGER NOT NULL,
+    at TEXT NOT NULL,
+    kind TEXT NOT NULL,
+    body TEXT NOT NULL,
+    digest TEXT NOT NULL,
+    UNIQUE (visit, place)
+);
+CREATE TRIGGER event_stays BEFORE UPDATE ON event
+BEGIN SELECT RAISE (ABORT, 'an event is never changed'); END;
+"""
+# version → statements that lead from the one before it
+MIGRATIONS: dict[int, str] = {1: _TABLES}
+_SHAPE = "SELECT type, name, tbl_name, sql FROM sqlite_master ORDER BY type, name"
+
+
+def seal(*parts: object) -> str:
+    """Return the digest of a row."""
+    return hashlib.sha256("\x1f".join(map(str, parts)).encode()).hexdigest()
+
+
+def make_private(path: str) -> None:
+    """Begin a file, and its folder if there is none, that only its owner can read."""
+    place = Path(path)
+    place.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+    os.close(os.open(place, os.O_CREAT | os.O_EXCL | os.O_RDWR, 0o600))
+
+
+def must_be_there(path: str) -> None:
+    """Raise E301 where there is no book: reading must not begin one."""
+    if not Path(path).exists():
+        remedy = "Begin one with foldspan measure, or name another: --book FILE."
+        raise fault(path, "E301", "there is no book of records", remedy)
+
+
+def begin_book(path: str) -> None:
+    """Begin a book beside its place and move it there whole; another that came first stays."""
+    made = f"{path}.{secrets.token_hex(6)}.new"
+    make_private(made)
+    try:
+        connection = _connect(made)
+        try:
+            connection.execute("PRAGMA journal_mode = WAL")
+            connection.execute(f"PRAGMA application_id = {APPLICATION_ID}")
+            _bring_up_to_date(connection)
+        finally:
+            connection.close()
+        with suppress(FileExistsError):
+            _move(made, path)
+    finally:
+        for ending in ("", "-wal", "-shm"):
+            Path(f"{made}{ending}").unlink(missing_ok=True)
+
+
+def _move(made: str, path: str) -> None:
+    """Move a file to a place where none may be."""
+    try:
+        os.link(made, path)
+    except FileExistsError:
+        raise
+    except OSError:  # a file system without links
+        if Path(path).exists():
+            raise FileExistsError(path) from None
+        Path(made).rename(path)
+
+
+def open_book(path: str) -> sqlite3.Connection:
+    """Open a book to write in it, bring it up to date, and narrow who can read it.
+
+    Raises
+    ------
+    FoldspanError
+        E701 not a book, E702 damaged, E703 written by a newer version.
+    """
+    _check_begin(path)
+    connection = _connect(path)
+    try:
+        _check(connection, path)
+        _bring_up_to_date(connection)
+        if os.name == "posix" and Path(path).stat().st_mode & 0o077:
+            Path(path).chmod(0o600)
+    except BaseException:
+        connection.close()
+        raise
+    return connection
+
+
+def open_to_read(path: str) -> sqlite3.Connection:
+    """Open a book in a place where nothing can be written; raises as ``open_book``."""
+    _check_begin(path)
+    place = f"{Path(path).resolve().as_uri()}?mode=ro&immutable=1"
+    connection = sqlite3.connect(place, uri=True)
+    try:
+        _check(connection, path)
+    except BaseException:
+        connection.close()
+        raise
+    return connection
+
+
+def _connect(path: str) -> sqlite3.Connection:
+    connection = sqlite3.connect(path, timeout=PATIENCE / 1000.0, isolation_level=None)
+    for pragma in ("foreign_keys = ON", "secure_delete = ON", "synchronous = FULL"):
+        connection.execute(f"PRAGMA {pragma}")
+    return connection
+
+
+def _check_begin(path: str) -> None:
+    """Raise E701 for a file that cannot be a database: an empty one would be begun anew in silence."""
+    with open(path, "rb") as file:
+        begin = file.read(100)
+    if len(begin) < 100 or not begin.startswith(b"SQLite format 3\x00"):
+        what = "no book of records, or damaged at its beginning"
+        raise fault(path, "E701", what, "Name another file, or go on with a backup.")
+
+
+def _check(connection: sqlite3.Connection, path: str) -> None:
+    """Raise where the file is no book, newer than this version, or damaged."""
+    ask = connection.execute
+    if ask("PRAGMA application_id").fetchone()[0] != APPLICATION_ID:
+        raise fault(path, "E701", "another kind of file", "Name another file: --book FILE.")
+    version = ask("PRAGMA user_version").fetchone()[0]
+    if version > SCHEMA:
+        raise fault(path, "E703", "written by a newer version", "Update foldspan.")
+    if version < 1 or ask(_SHAPE).fetchall() != _shape(version):
+        raise damaged(path)
+    if ask("PRAGMA integrity_check(1)").fetchone()[0] != "ok":
+        raise damaged(path)
+
+
+def _shape(version: int) -> list[tuple[str, ...]]:
+    """Tables, indices and triggers as a sound book of a version has them."""
+    connection = sqlite3.connect(":memory:")
+    try:
+        for step in range(1, version + 1):
+            connection.executescript(MIGRATIONS[step])
+        return connection.execute(_SHAPE).fetchall()
+    finally:
+        connection.close()
+
+
+def _bring_up_to_date(connection: sqlite3.Connection) -> None:
+    version = connection.execute("PRAGMA user_version").fetchone()[0]
+    for step in range(version + 1, SCHEMA + 1):
+        connection.executescript(
+            f"BEGIN IMMEDIATE; {MIGRATIONS[step]} PRAGMA user_version = {step}; COMMIT;"
+        )
+
+
+def fault(path: str, code: str, what: str, remedy: str) -> FoldspanError:
+    """Return an error about a book."""
+    return FoldspanError([Problem(code, path, what, remedy)])
+
+
+def damaged(path: str) -> FoldspanError:
+    """Return the error of a damaged book."""
+    remedy = "Leave it as it is and go on with a backup; nothing was changed."
+    return fault(path, "E702", "the book is damaged", remedy)
+
+
+@contextmanager
+def told(path: str) -> Iterator[None]:
+    """Turn what the disk and the database say into problems that name the file and the way out."""
+    try:
+        yield
+    except sqlite3.OperationalError as error:
+        raise _operational(path, str(error).lower()) from None
+    except sqlite3.DatabaseError as error:
+        if "not a database" in str(error).lower():
+            what = "no book of records, or damaged at its beginning"
+            raise fault(path, "E701", what, "Name another file, or go on with a backup.") from None
+        raise damaged(path) from None
+    except UnicodeDecodeError:
+        raise damaged(path) from None
+    except IsADirectoryError:
+        remedy = "Name the file itself, not its folder."
+        raise fault(path, "E302", "not a file", remedy) from None
+    except OSError:
+        remedy = "Check the folder and its permissions, or name another file: --book FILE."
+        raise fault(path, "E704", "cannot be read or written", remedy) from None
+
+
+def _operational(path: str, text: str) -> FoldspanError:
+    """Return what an operational error of the database means for the one who keeps the book."""
+    if "locked" in text or "busy" in text:
+        remedy = "Wait until the other session has ended, then try again."
+        return fault(path, "E705", "held by another session", remedy)
+    if "full" in text or "disk i/o" in text:
+        remedy = "Make room on the disk and try again; what was kept before stays."
+        return fault(path, "E704", "the disk is full, or refuses to write", remedy)
+    if "decode" in text or "malformed" in text or "no such" in text:
+        return damaged(path)
+    remedy = "Check the folder and its permissions, or name another file: --book FILE."
+    return fault(path, "E704", "cannot be read or written", remedy)
