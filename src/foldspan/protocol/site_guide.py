@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Literal
 
-Status = Literal["read", "partly from memory", "from memory"]
+Status = Literal["verified", "partly from memory", "from memory"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +32,7 @@ class SiteGuide:
     posture: str
     variant: str = ""
     mark: Mark | None = None
-    status: Status = "read"
+    status: Status = "verified"
 
 
 _ARM = Mark("bony tip of the shoulder", "point of the elbow", 0.5)
@@ -50,31 +50,31 @@ GUIDES: tuple[SiteGuide, ...] = (
     SiteGuide("height_cm", "crown of the head; lower edge of the eye level with the ear canal", "",
               "shoes off, heels together, back to the board, a deep breath in"),
     SiteGuide("chest_mm", "on the line from the front fold of the armpit to the nipple, halfway",
-              "along that line", _STANDING, "half", _CHEST, "partly from memory"),
+              "diagonal, along that line", _STANDING, "half", _CHEST),
     SiteGuide("midaxillary_mm", "on the line straight down from the middle of the armpit, level with"
-              " the lower tip of the breastbone", "upright", "standing, right arm a little lifted",
+              " the lower tip of the breastbone", "vertical", "standing, right arm a little lifted",
               "vertical"),
-    SiteGuide("triceps_mm", "back of the upper arm, on its middle line, halfway down", "upright",
+    SiteGuide("triceps_mm", "back of the upper arm, on its middle line, halfway down", "vertical",
               "elbow bent square to find the mark, then the arm hangs", "olecranon", _ARM),
     SiteGuide("biceps_mm", "front of the upper arm over the muscle, level with the triceps mark",
-              "upright", "arm hanging, palm forward", "level"),
+              "vertical", "arm hanging, palm forward", "level"),
     SiteGuide("subscapular_mm", "just below the lower tip of the right shoulder blade (a hand behind"
-              " the back shows it)", "slanting, half a right angle down and outwards",
+              " the back shows it)", "diagonal, half a right angle down and outwards",
               "shoulder and arm relaxed", "below_tip"),
-    SiteGuide("abdominal_mm", "2 cm to the right of the navel, never inside it", "upright",
+    SiteGuide("abdominal_mm", "2 cm to the right of the navel, never inside it", "vertical",
               "belly relaxed, a normal breath out", "vertical_2cm"),
     SiteGuide("suprailiac_anterior_mm", "just above the crest of the hip bone, on the line down from"
-              " the front fold of the armpit", "slanting along the crest",
+              " the front fold of the armpit", "diagonal, along the crest",
               "feet together, arm out of the way"),
     SiteGuide("suprailiac_midaxillary_mm", "just above the crest of the hip bone, on the line down"
-              " from the middle of the armpit", "slanting down and forward",
+              " from the middle of the armpit", "diagonal, down and forward",
               "arm folded out of the way"),
     SiteGuide("supraspinale_mm", "where the line from the front tip of the hip bone to the armpit"
-              " crosses the level of the crest", "slanting down and inwards", _STANDING,
+              " crosses the level of the crest", "diagonal, down and inwards", _STANDING,
               status="from memory"),
-    SiteGuide("thigh_mm", "front of the thigh, on its middle line, halfway down", "upright",
+    SiteGuide("thigh_mm", "front of the thigh, on its middle line, halfway down", "vertical",
               "weight on the other leg, knee a little bent", "standing", _THIGH),
-    SiteGuide("calf_mm", "inner side of the calf where it is thickest", "upright",
+    SiteGuide("calf_mm", "inner side of the calf where it is thickest", "vertical",
               "foot on a box, knee bent square", status="partly from memory"),
     SiteGuide("chin_mm", "under the chin, midway to the voice box", "front to back",
               "head level, mouth closed", status="from memory"),
@@ -128,16 +128,16 @@ def _other(name: str, variant: str, status: Status, **changes: str | Mark | None
 OTHERS: tuple[SiteGuide, ...] = (
     _other("chest_mm", "third", "from memory", mark=replace(_CHEST, share=1.0 / 3.0),
            where="on the line from the front fold of the armpit to the nipple, a third of the way"),
-    _other("midaxillary_mm", "horizontal", "from memory", direction="level"),
+    _other("midaxillary_mm", "horizontal", "from memory", direction="horizontal"),
     _other("triceps_mm", "radiale", "from memory",
-           mark=replace(_ARM, last="outer top of the forearm bone, at the elbow")),
-    _other("biceps_mm", "1cm_above", "read",
+           mark=replace(_ARM, last="outer top of the forearm bone (radius), at the elbow")),
+    _other("biceps_mm", "1cm_above", "verified",
            where="front of the upper arm over the muscle, 1 cm above the level of the triceps mark"),
-    _other("subscapular_mm", "2cm_along", "read",
+    _other("subscapular_mm", "2cm_along", "verified",
            where="2 cm from the lower tip of the right shoulder blade along the lines of the skin"),
-    _other("abdominal_mm", "vertical_5cm", "read", where="5 cm to the right of the navel's middle",
-           direction="upright, broad grip"),
-    _other("abdominal_mm", "horizontal_3cm", "from memory", direction="level",
+    _other("abdominal_mm", "vertical_5cm", "verified", where="5 cm to the right of the navel's middle",
+           direction="vertical, broad grip"),
+    _other("abdominal_mm", "horizontal_3cm", "from memory", direction="horizontal",
            where="3 cm to the right of the navel and 1 cm below it"),
     _other("thigh_mm", "seated", "from memory",
            posture="sitting, knee bent square; the client may lift the thigh from below"),

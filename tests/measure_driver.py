@@ -1,0 +1,252 @@
+"""Drives ``foldspan measure`` as a person does: lines typed at a pseudo-terminal or over a pipe.
+
+What is typed at which prompt is worked out beforehand with the session itself, so that no test depends
+on the wording of a question.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import re
+import signal
+import subprocess
+import sys
+import warnings
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import pexpect
+
+from foldspan.kept_visit import kept_visit
+from foldspan.records import Book
+from foldspan.session import State
+from foldspan.session_answers import hear
+
+PROGRAM = str(Path(sys.executable).with_name("foldspan"))
+FACTS: dict[str, Any] = {
+    "tester": "", "calliper": "", "scale_step_mm": 0.0, "repeat_rule": "2mm", "units": "metric",
+    "blind": True,
+}  # fmt: skip
+# An invented man; a site's value stands for every reading of it that has no line of its own.
+MAN: dict[str, str | tuple[str, ...]] = {
+    "consent.store": "y", "code": "K-041", "tester": "T-05", "sex": "male", "age_years": "34",
+    "pregnant": "n", "birth_months_ago": "", "eating_concern": "n", "plan": "three",
+    "consent.touch": "y", "consent.uncover": "y", "consent.mark": "y", "consent.show": "y",
+    "consent.witness": "n", "prepared.skin": "y", "prepared.rested": "y", "calliper": "ring",
+    "go_on": "y", "weight_kg": "80.4", "height_cm": "179.5", "waist_midpoint_cm": "86.5",
+    "neck_cm": "38.5", "abdomen_navel_cm": "87.5", "hip_cm": "98.5", "forearm_girth_cm": "27.5",
+    "waist_narrowest_cm": "84.5",
+    "chest_mm": "12.5", "midaxillary_mm": "13.5", "triceps_mm": "11.5", "biceps_mm": "5.5",
+    "subscapular_mm": "14.5", "abdominal_mm": "22.5", "suprailiac_anterior_mm": "15.5",
+    "suprailiac_midaxillary_mm": "16.5", "thigh_mm": "17.5",
+}  # fmt: skip
+# Landmark distances share the quantity of their site: they are passed over with Enter.
+_MARK = "mark."
+
+
+@dataclass(frozen=True)
+class Typed:
+    """One line, the key of the prompt it is typed at, and whether an event comes of it."""
+
+    key: str
+    line: str
+    is_event: bool
+
+
+def script_of(
+    answers: Mapping[str, str | tuple[str, ...]], facts: Mapping[str, Any] | None = None
+) -> list[Typed]:
+    """Return every line of a session, in order.
+
+    ``answers`` go by the key of a prompt, then by its quantity; several lines at one key are typed one
+    after the other, the last one again as often as it is asked.
+    """
+    state = State().after("begun", FACTS | dict(facts or {}))
+    seen: Counter[str] = Counter()
+    lines, asked_back = [], ""
+    while state.prompt.kind != "done":
+        key = state.prompt.key
+        quantity = "" if key.startswith(_MARK) else state.prompt.quantity
+        given = answers.get(key, answers.get(quantity, ""))
+        of_key = (given,) if isinstance(given, str) else given
+        line = of_key[min(seen[key], len(of_key) - 1)]
+        seen[key] += 1
+        assert seen[key] < 12, f"{key} is never answered"
+        heard = hear(state, line, asked_back=asked_back)
+        asked_back = " ".join(line.split()) if heard.asks_back else ""
+        lines.append(Typed(key, line, bool(heard.event)))
+        if heard.command in ("stop", "end"):
+            break
+        if heard.event:
+            state = state.after(heard.event, heard.body or {})
+    return lines
+
+
+def place_of(script: list[Typed], key: str) -> int:
+    """Return how many lines are typed before the prompt called ``key`` comes up."""
+    return next(place for place, one in enumerate(script) if one.key == key)
+
+
+def surroundings(folder: Path, term: str = "xterm") -> dict[str, str]:
+    """Environment in which nothing of the user's own can be reached."""
+    kept = {
+        key: value for key, value in os.environ.items() if key in ("PATH", "LANG", "PYTHONPATH")
+    }
+    home = {key: str(folder) for key in ("HOME", "XDG_DATA_HOME", "XDG_CONFIG_HOME")}
+    return {**kept, **home, "TERM": term, "PYTHONUTF8": "1"}
+
+
+class Terminal:
+    """The program at a pseudo-terminal; ``raw`` is everything that came out of it."""
+
+    def __init__(
+        self, book: Path, *options: str, term: str = "xterm", columns: int = 100, rows: int = 300
+    ) -> None:
+        with warnings.catch_warnings():  # later Pythons warn of a fork beside idle number threads
+            warnings.simplefilter("ignore", DeprecationWarning)
+            self.child = pexpect.spawn(
+                PROGRAM, ["measure", "--book", str(book), *options], encoding="utf-8", timeout=30,
+                dimensions=(rows, columns), env=surroundings(book.parent, term), cwd=str(book.parent),
+            )  # fmt: skip
+        self.child.delaybeforesend = None
+        self.child.delayafterclose = self.child.ptyproc.delayafterclose = 0.0
+        self.raw = ""
+        self.columns, self.rows = columns, rows
+
+    def until_asked(self) -> str:
+        """Return what came since the last line; it ends with an open question or the end."""
+        new = ""
+        while True:
+            try:
+                # every write but a question ends with the end of a line
+                new += self.child.read_nonblocking(1 << 16, 0.01 if new.endswith(": ") else 30)
+            except pexpect.TIMEOUT:
+                self.raw += new
+                assert new.endswith(": "), f"no question came: {new[-300:]!r}"
+                return new
+            except pexpect.EOF:
+                self.raw += new
+                return new
+
+    def type(self, line: str) -> str:
+        """Type a line and return what came of it, up to the next question or the end."""
+        self.child.sendline(line)
+        return self.until_asked()
+
+    def type_all(self, script: Iterable[Typed]) -> str:
+        """Type the lines of a script and return what came of the last one."""
+        shown = ""
+        for one in script:
+            shown = self.type(one.line)
+        return shown
+
+    def half(self, text: str) -> None:
+        """Type something without Enter, and wait until the terminal has it."""
+        self.child.send(text)
+        if text:
+            self.child.expect_exact(text)
+
+    def kill(self) -> None:
+        """End the program as a power cut would."""
+        os.kill(self.child.pid, signal.SIGKILL)
+        self.child.wait()
+        assert self.child.signalstatus == signal.SIGKILL
+        self.child.close()
+
+    def hang_up(self) -> None:
+        """Close the window: the system sends SIGHUP."""
+        self.child.ptyproc.fileobj.close()
+        self.child.wait()
+
+    def ended(self) -> int:
+        """Return the exit code of the program, which has come to its end."""
+        with contextlib.suppress(pexpect.EOF):
+            self.raw += self.child.read()
+        self.child.wait()
+        self.child.close()
+        assert self.child.exitstatus is not None, f"ended by signal {self.child.signalstatus}"
+        return int(self.child.exitstatus)
+
+    def screen(self) -> str:
+        """What stands on the screen, and above it where it scrolled."""
+        return "\n".join(shown(self.raw, self.columns, self.rows))
+
+
+_PIECE = re.compile(r"\x1b\[(\d*)([A-Za-z])|\x1b.|[^\x1b]", re.DOTALL)
+
+
+def shown(raw: str, columns: int, rows: int) -> list[str]:
+    """Return the lines that a plain terminal shows: line ends, wrapping, cursor up, erase below."""
+    lines, row, column = [""], 0, 0
+    for match in _PIECE.finditer(raw):
+        text, order = match.group(0), match.group(2)
+        if order == "A":
+            row = max(row - int(match.group(1) or 1), len(lines) - rows, 0)
+        elif order == "J":
+            lines[row:] = [lines[row][:column]]
+        elif text == "\r":
+            column = 0
+        elif text == "\n":
+            row += 1
+        elif text.startswith("\x1b"):
+            raise AssertionError(f"a sequence that plain terminals need not know: {text!r}")
+        elif text.isprintable():
+            if column == columns:
+                row, column = row + 1, 0
+            while len(lines) <= row:
+                lines.append("")
+            lines[row] = lines[row][:column].ljust(column) + text + lines[row][column + 1 :]
+            column += 1
+        while len(lines) <= row:
+            lines.append("")
+    return lines
+
+
+def piped(
+    book: Path, lines: Iterable[str], *options: str, term: str = "dumb"
+) -> subprocess.CompletedProcess[str]:
+    """Run a session over a pipe, to the end of its input."""
+    return subprocess.run(
+        [PROGRAM, "measure", "--book", str(book), *options], input="".join(f"{one}\n" for one in lines),
+        text=True, capture_output=True, env=surroundings(book.parent, term), timeout=60,
+    )  # fmt: skip
+
+
+@contextlib.contextmanager
+def terminal(book: Path, *options: str, **how: Any) -> Iterator[Terminal]:
+    """A terminal that is gone at the end, whatever happens."""
+    one = Terminal(book, *options, **how)
+    try:
+        yield one
+    finally:
+        one.child.close(force=True)
+
+
+@dataclass(frozen=True)
+class Kept:
+    """A visit as the book has it, without the times of the clock."""
+
+    code: str
+    events: list[tuple[str, Any]]
+    tree: dict[str, Any]
+    has_ended: bool
+
+
+def record(book: Path) -> list[Kept]:
+    """Return every visit of a book; days and hours are left out."""
+    found = []
+    with Book.opened(str(book)) as opened:
+        for number, code in opened.all_visits():
+            kept = kept_visit(opened, number, code)
+            events = [(one.kind, _untimed(one.body)) for one in kept.events]
+            tree = {key: _untimed(part) for key, part in kept.tree.items()}
+            found.append(Kept(code, events, tree, kept.has_ended))
+    return found
+
+
+def _untimed(lines: Mapping[str, Any]) -> dict[str, Any]:
+    return {key: value for key, value in lines.items() if key not in ("day", "date", "time")}
