@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from itertools import pairwise
 
-from foldspan.api import case_of, check_conversion, refusal_of
+from foldspan.api import case_of, check_conversion, reconcile, refusal_of
 from foldspan.change_result import ChangeResult
-from foldspan.changes import Taken, change_between, trend_of
+from foldspan.changes import DAYS_A_MONTH, change_between, trend_of
+from foldspan.footing import Taken
 from foldspan.problems import FoldspanError, Problem
 from foldspan.reconciliation import Settings, settings_for
+from foldspan.result import SpokenFlag
+from foldspan.standards.rules import RULE_BY_CODE
 from foldspan.visit import Visit
 
 
@@ -70,7 +74,22 @@ def change(
         scale=settings.scale,
         change=change_between(taken[0], taken[-1]),
         trend=trend_of(taken) if len(taken) > 2 else None,
+        flags=_loss_flags(visits[0], visits[-1]),
+        is_careful=any(one.intake.has_eating_concern for one in visits),
     )
+
+
+def _loss_flags(earlier: Visit, later: Visit) -> tuple[SpokenFlag, ...]:
+    """Return the flags of a loss of weight from one visit to the other, as if it had been told."""
+    before, now = earlier.accepted.get("weight_kg"), later.accepted.get("weight_kg")
+    if before is None or now is None or earlier.day is None or later.day is None:
+        return ()
+    months = (later.day - earlier.day).days / DAYS_A_MONTH
+    if months <= 0.0 or now.value >= before.value:
+        return ()
+    told = replace(later.intake, earlier_weight_kg=before.value, months_ago=months, is_given=True)
+    flags = reconcile(later.model_copy(update={"intake": told})).health.flags
+    return tuple(one for one in flags if RULE_BY_CODE[one.code].ladder == "loss")
 
 
 def _taken(visit: Visit, settings: Settings) -> Taken:
@@ -82,6 +101,7 @@ def _taken(visit: Visit, settings: Settings) -> Taken:
         hour=visit.hour,
         variants=visit.site_variants,
         left_side=visit.how_taken.left_side,
+        over_clothing=visit.how_taken.over_clothing,
     )
 
 

@@ -6,16 +6,21 @@ from dataclasses import dataclass
 from typing import Any
 
 from foldspan.changes import Change, Difference, Trend
-from foldspan.result import SCHEMA_VERSION, rounded
+from foldspan.result import SCHEMA_VERSION, SpokenFlag, rounded
 
 
 @dataclass(frozen=True, slots=True, repr=False)
 class ChangeResult:
-    """What changed between visits of one client, on the stated scale; ``trend`` over three and more."""
+    """What changed between visits of one client, on the stated scale; ``trend`` over three and more.
+
+    ``flags`` are those of a loss of weight; ``is_careful`` where eating is a worry and numbers can harm.
+    """
 
     scale: str
     change: Change
     trend: Trend | None = None
+    flags: tuple[SpokenFlag, ...] = ()
+    is_careful: bool = False
 
     def __repr__(self) -> str:
         """Return a line without any value of the client."""
@@ -39,12 +44,15 @@ class ChangeResult:
             "breaks": list(one.breaks),
             "cancelled": rounded(one.cancelled, 2),
             "se_by_stability": {f"{r:.2f}": rounded(se, 3) for r, se in one.by_stability.items()},
+            "flags": [one.to_dict() for one in self.flags],
+            "careful_words": self.is_careful,
             "trend": None
             if self.trend is None
             else {
                 "points_a_month": rounded(self.trend.a_month, 3),
                 "se": rounded(self.trend.se, 3),
                 "visits": self.trend.visits,
+                "breaks": list(self.trend.breaks),
                 "chance_of_fall": rounded(self.trend.chance_of_fall, 3),
             },
         }

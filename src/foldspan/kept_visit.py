@@ -11,23 +11,30 @@ import copy
 import difflib
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from datetime import date, time
+from datetime import date, datetime, time
 from typing import Any
 
+from foldspan.how_taken_reader import HOW_TAKEN_KEYS
+from foldspan.intake_reader import INTAKE_KEYS, LISTS
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import BY_NAME, MEASURED
 from foldspan.readings import OwnError
 from foldspan.records import Book, Event
 from foldspan.session import STEPS, State, replayed
+from foldspan.session_script import LastVisit
 from foldspan.session_visit import SECTIONS, visit_tree
 from foldspan.visit import Visit
+from foldspan.visit_reader import CLIENT_KEYS
 
 SESSION_EVENTS = (*STEPS, "undo", "note", "begun", "ended")
 # lines of a visit that can be corrected beside its readings: name → section
-LINES = {
-    "code": "client", "sex": "client", "age_years": "client", "date": "visit", "tester": "visit",
-    "calliper": "visit",
-}  # fmt: skip
+LINES: dict[str, str] = {
+    **dict.fromkeys(CLIENT_KEYS, "client"),
+    **dict.fromkeys(("date", "time", "tester", "calliper"), "visit"),
+    **dict.fromkeys(HOW_TAKEN_KEYS, "how_taken"),
+    **dict.fromkeys(INTAKE_KEYS, "intake"),
+}
+LISTED = (*LISTS, "over_clothing", "left_side")
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -39,7 +46,7 @@ class Correction:
 
     name: str
     turn: int
-    value: float | str | None
+    value: float | str | bool | list[str] | None
     who: str
     why: str
     at: str = ""
@@ -65,6 +72,11 @@ class KeptVisit:
     def day(self) -> str:
         """Day of the visit, that of its first event where none is noted."""
         return str(self.tree.get("visit", {}).get("date") or self.begun[:10])
+
+    @property
+    def calliper(self) -> str:
+        """The word for the calliper, "" where it is not noted."""
+        return str(self.tree.get("visit", {}).get("calliper", ""))
 
     @property
     def tester(self) -> str:
@@ -135,6 +147,22 @@ def kept_visits(book: Book, code: str, number: str = "") -> list[KeptVisit]:
     return [kept_visit(book, one, code) for one in numbers if number in ("", str(one))]
 
 
+def last_visit(book: Book, code: str, today: date, *, without: int = 0) -> LastVisit | None:
+    """Return what a client measured the time before, None where there is no such visit."""
+    ended = [
+        one
+        for number, other in book.all_visits()
+        if other == code and number != without
+        and (one := kept_visit(book, number, code)).has_ended
+    ]  # fmt: skip
+    for one in sorted(ended, key=lambda one: one.day, reverse=True):
+        with contextlib.suppress(FoldspanError):
+            visit = one.visit()
+            weeks = None if visit.day is None else (today - visit.day).days / 7.0
+            return LastVisit({name: site.value for name, site in visit.accepted.items()}, weeks)
+    return None
+
+
 def corrected(tree: Mapping[str, Any], one: Correction) -> dict[str, Any]:
     """Return the tree of a visit with one line or reading put right."""
     new = copy.deepcopy(dict(tree))
@@ -144,7 +172,7 @@ def corrected(tree: Mapping[str, Any], one: Correction) -> dict[str, Any]:
             section.pop(one.name, None)
         else:
             section[one.name] = one.value
-        return new
+        return {name: lines for name, lines in new.items() if lines != {}}
     quantity = BY_NAME[one.name]
     home = SECTIONS[quantity.kind]
     key = one.name if home == "mass_height" else quantity.short_name
@@ -160,8 +188,19 @@ def corrected(tree: Mapping[str, Any], one: Correction) -> dict[str, Any]:
         section[key] = readings
     else:
         section.pop(key)
-        new = {name: lines for name, lines in new.items() if lines != {}}
-    return new
+        _forget(new, quantity.short_name)
+    return {name: lines for name, lines in new.items() if lines != {}}
+
+
+def _forget(tree: dict[str, Any], site: str) -> None:
+    """Take a site off the lists that speak of it, now that it has no reading."""
+    tree.get("site_variants", {}).pop(site, None)
+    for key in ("over_clothing", "left_side"):
+        manner = tree.get("how_taken", {})
+        if site in manner.get(key, []):
+            manner[key] = [other for other in manner[key] if other != site]
+            if not manner[key]:
+                manner.pop(key)
 
 
 def correct(book: Book, kept: KeptVisit, one: Correction) -> None:
@@ -170,8 +209,15 @@ def correct(book: Book, kept: KeptVisit, one: Correction) -> None:
     Raises
     ------
     FoldspanError
-        E706 for a reading that is not there, else as ``Visit.from_dict``.
+        E705 while the session is not ended, E706 for a reading that is not there, else as
+        ``Visit.from_dict``.
     """
+    if not kept.has_ended:
+        what, remedy = (
+            "is not ended yet",
+            "Go on with foldspan measure --resume, and back SITE there.",
+        )
+        raise FoldspanError([Problem("E705", f"visit {kept.number}", what, remedy)])
     Visit.from_dict(corrected(kept.tree, one), where="correction", accept_unusual=True)
     body = {key: getattr(one, key) for key in ("name", "turn", "value", "who", "why")}
     code = str(one.value) if one.name == "code" and one.value else None
@@ -203,11 +249,19 @@ def correction_of(name: str, value: str, turn: int, *, who: str, why: str) -> Co
             raise FoldspanError([Problem("E120", place, "missing", remedy)])
     if value.strip().lower() == "none":
         return Correction(name, turn if is_reading else 0, None, who, why)
-    typed: float | str = value.strip()
-    if is_reading or name == "age_years":
+    return Correction(name, turn if is_reading else 0, _meant(name, value.strip()), who, why)
+
+
+def _meant(name: str, text: str) -> float | str | bool | list[str]:
+    """What was typed as a visit file would hold it: a list of words, a yes or no, a number, a text."""
+    if name in LISTED:
+        return [word.strip() for word in text.split(",") if word.strip()]
+    if text.lower() in ("true", "false", "yes", "no"):
+        return text.lower() in ("true", "yes")
+    if name not in ("code", "tester", "calliper", "repeat_rule"):
         with contextlib.suppress(ValueError):
-            typed = float(typed)
-    return Correction(name, turn if is_reading else 0, typed, who, why)
+            return float(text)
+    return text
 
 
 def take_in(book: Book, code: str, tree: Mapping[str, Any], where: str) -> int:
@@ -222,6 +276,7 @@ def take_in(book: Book, code: str, tree: Mapping[str, Any], where: str) -> int:
         remedy = 'Add code = "K-014" to [client].'
         raise FoldspanError([Problem("E120", f"{where}: [client] code", "missing", remedy)])
     given = plain(tree)
+    Visit.from_dict(given, where=where, accept_unusual=True)  # what is kept can be read again
     for number, other in book.all_visits():
         if other == code and kept_visit(book, number, other).tree == given:
             remedy = f"Nothing was done: it is visit {number} of {code}."
@@ -237,4 +292,6 @@ def plain(tree: Any) -> Any:
         return {key: plain(one) for key, one in tree.items()}
     if isinstance(tree, list):
         return [plain(one) for one in tree]
+    if isinstance(tree, datetime):
+        return tree.date().isoformat()
     return tree.isoformat() if isinstance(tree, date | time) else tree

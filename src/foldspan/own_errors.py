@@ -3,45 +3,98 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Mapping
-from typing import Any
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Any, NamedTuple
 
 import numpy as np
 
 from foldspan.files import read_tree
-from foldspan.kept_visit import kept_visit
+from foldspan.kept_visit import KeptVisit, kept_visit
 from foldspan.problems import FoldspanError, Problem
-from foldspan.quantities import MEASURED
+from foldspan.quantities import BY_NAME, MEASURED
 from foldspan.readings import OwnError
 from foldspan.records import Book
 from foldspan.tester_precision import ENOUGH_CLIENTS, within
+from foldspan.visit import Visit
 from foldspan.visit_reader import MOST_READINGS
 
 # A technical error beyond this share of the reading is a slip of the table, not a tester.
-LARGEST_RELATIVE = 50.0
+LARGEST_RELATIVE, MOST_DEGREES = 50.0, 1e6
+KINDS = ("skinfold", "girth", "breadth")
 
 
-def own_errors_of(book: Book, tester: str) -> dict[str, OwnError]:
-    """Return a tester's own technical errors, for sites repeated on enough clients of the book."""
-    if not tester:
-        return {}
-    rows: dict[str, list[tuple[str, tuple[float, ...]]]] = defaultdict(list)
+class KeptRepeats(NamedTuple):
+    """Readings of one site at one kept visit, two or more, taken in the usual manner."""
+
+    visit: int
+    code: str
+    tester: str
+    calliper: str
+    quantity: str
+    readings: tuple[float, ...]
+
+
+def repeats_of(book: Book) -> tuple[KeptRepeats, ...]:
+    """Return every site of a book that was read twice or more; visits that cannot be read have none."""
+    found: list[KeptRepeats] = []
     for number, code in book.all_visits():
         kept = kept_visit(book, number, code)
-        if not kept.has_ended or kept.tester != tester:
+        if kept.has_ended:
+            found += _repeats(kept)
+    return tuple(found)
+
+
+def _repeats(kept: KeptVisit) -> Iterator[KeptRepeats]:
+    try:
+        visit = kept.visit()
+    except FoldspanError:
+        return
+    odd = {*visit.how_taken.over_clothing, *visit.how_taken.left_side}
+    for name, site in visit.sites.items():
+        if len(site.readings) > 1 and not site.is_at_least and name not in odd:
+            yield KeptRepeats(
+                kept.number, kept.code, visit.tester, visit.calliper, name, site.readings
+            )
+
+
+def own_errors_of(repeats: Sequence[KeptRepeats], one: KeptVisit) -> dict[str, OwnError]:
+    """Return the own technical errors of a visit's tester, from other visits of the book.
+
+    Only sites repeated on enough clients count, and for folds only those with the same calliper. Weight
+    and height have none: what they differ by from day to day does not show in repeats of a minute.
+    """
+    rows: dict[str, list[KeptRepeats]] = defaultdict(list)
+    for other in repeats:
+        kind = BY_NAME[other.quantity].kind
+        if other.tester != one.tester or other.visit == one.number or kind not in KINDS:
             continue
-        for name, site in kept.visit().sites.items():
-            if len(site.readings) > 1 and not site.is_at_least:
-                rows[name].append((code, site.readings))
+        if kind != "skinfold" or other.calliper == one.calliper:
+            rows[other.quantity].append(other)
     found = {}
-    for name, repeats in rows.items():
-        table = np.full((len(repeats), MOST_READINGS), np.nan)
-        for row, (_, readings) in enumerate(repeats):
-            table[row, : len(readings)] = readings
+    for name, taken in rows.items() if one.tester else ():
+        table = np.full((len(taken), MOST_READINGS), np.nan)
+        for row, other in enumerate(taken):
+            table[row, : len(other.readings)] = other.readings
         error = within(table)
-        if error is not None and len({code for code, _ in repeats}) >= ENOUGH_CLIENTS:
-            found[name] = OwnError(error.relative / 100.0, float(error.degrees))
+        # no difference at all in so many repeats: they were not blind, and tell nothing
+        if error is None or error.tem == 0.0 or len({x.code for x in taken}) < ENOUGH_CLIENTS:
+            continue
+        found[name] = OwnError(error.relative / 100.0, float(error.degrees))
     return found
+
+
+def visits_with_own(book: Book, kept: Sequence[KeptVisit]) -> Iterator[Visit]:
+    """Yield the ended visits among these by their day, each with its tester's own errors.
+
+    Raises
+    ------
+    FoldspanError
+        As ``Visit.from_dict``.
+    """
+    repeats = repeats_of(book)
+    for one in sorted(kept, key=lambda one: one.day):
+        if one.has_ended:
+            yield one.visit(own_errors_of(repeats, one))
 
 
 def read_own_errors(path: str, tester: str) -> dict[str, OwnError]:
@@ -66,7 +119,12 @@ def read_own_errors(path: str, tester: str) -> dict[str, OwnError]:
 def _one(path: str, name: str, given: Any) -> OwnError:
     try:
         relative, degrees = float(given["relative"]), float(given["degrees"])
-        sound = name in MEASURED and 0.0 <= relative <= LARGEST_RELATIVE and degrees >= 1.0
+        sound = (
+            name in MEASURED
+            and BY_NAME[name].kind in KINDS
+            and 0.0 < relative <= LARGEST_RELATIVE
+            and 1.0 <= degrees <= MOST_DEGREES
+        )
     except (KeyError, TypeError, ValueError):
         sound = False
     if not sound:

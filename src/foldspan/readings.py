@@ -18,6 +18,13 @@ MEDIAN_OF_THREE = 0.67
 # What repeats cannot show: mark, landmark and day stay the same for all readings of a visit. Half of
 # the published variance is taken to be of that kind (our proposal).
 LASTING_SHARE = 0.5
+# What rounding to a mark of the scale alone makes [unit of the kind]: marks of 0.5 mm and 0.1 cm or kg.
+ROUNDING = {
+    kind: mark / math.sqrt(12.0)
+    for kind, mark in (
+        ("skinfold", 0.5), ("girth", 0.1), ("breadth", 0.1), ("mass", 0.1), ("height", 0.1),
+    )
+}  # fmt: skip
 # A reading that stopped at the calliper's end means "at least": the fold is taken this much thicker,
 # give or take as much (our proposal).
 SCALE_END_SHARE = 0.10
@@ -114,7 +121,7 @@ def accept(
     scatter = sum((reading - mean) ** 2 for reading in ordered)
     passing, degrees = (1.0 - LASTING_SHARE) * published, PRIOR_DEGREES
     if own is not None:
-        squares = own.degrees * (own.relative * value) ** 2
+        squares = own.degrees * max(own.relative * value, ROUNDING[BY_NAME[name].kind]) ** 2
         passing = (degrees * passing + squares) / (degrees + own.degrees)
         degrees += own.degrees
     if count > 1:

@@ -294,10 +294,9 @@ def _put(writing: sqlite3.Connection, visit: int, client: int, created: str = ""
 
 
 def _sweep(writing: sqlite3.Connection) -> None:
-    """Take out the row of those whose code was not told yet, once nobody is left on it."""
+    """Take out every client who has no visit left: a code that was withdrawn, or mended."""
     writing.execute(
-        "DELETE FROM client WHERE code = '' AND NOT EXISTS"
-        " (SELECT 1 FROM visit WHERE visit.client = client.id)"
+        "DELETE FROM client WHERE NOT EXISTS (SELECT 1 FROM visit WHERE visit.client = client.id)"
     )
 
 

@@ -12,6 +12,7 @@ from typing import Any
 import tomli_w
 
 from foldspan.kept_visit import KeptVisit
+from foldspan.problems import FoldspanError
 from foldspan.quantities import BY_NAME
 from foldspan.visit import Visit
 
@@ -60,11 +61,16 @@ def client_csv(code: str, visits: Sequence[KeptVisit]) -> str:
 
 
 def _rows(code: str, one: KeptVisit) -> list[list[object]]:
-    """Lines of one visit; a visit that cannot be read as it stands has its reason in the remark."""
-    visit: Visit = one.visit()
+    """Lines of one visit; one that cannot be read as it stands is a line with that remark."""
+    head: list[object] = [code, one.number, one.day, one.tester]
+    try:
+        visit: Visit = one.visit()
+    except FoldspanError:
+        return [
+            [*head, "", "", "", "", "", "cannot be read as it stands; the .json holds all of it"]
+        ]
     left = visit.how_taken.left_side
     rows: list[list[object]] = []
-    head = [code, one.number, one.day, visit.tester]
     for name, site in visit.sites.items():
         remarks = ["left side"] if name in left else []
         remarks += ["over clothing"] if name in visit.how_taken.over_clothing else []

@@ -7,15 +7,16 @@ and hand back what was typed. Nothing here reads a clock, a disk or a screen.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Any
 
-from foldspan.session_script import Known, Prompt, script
+from foldspan.session_script import Known, LastVisit, Prompt, script
 
 # What a step may be: an answer, a prompt to be asked again or at the end of its round, an answer that is
 # changed later (a consent taken back).
+LASTING_KEYS = ("1.", "2.", "3.", "mark.", "consent.", "prepared.", "plan", "calliper", "blind")
 STEPS = ("answer", "again", "later", "amend")
 
 
@@ -24,13 +25,15 @@ class State:
     """A session so far.
 
     ``facts`` are what was said when it began (tester, calliper, repeat rule, units, day); ``steps``
-    what was done since, each its kind and its body; ``notes`` the prompt's key and the text.
+    what was done since, each its kind and its body; ``notes`` the prompt's key and the text; ``last``
+    what the client measured the time before, to ask back what moved too far.
     """
 
     facts: Mapping[str, Any] = field(default_factory=dict)
     steps: tuple[tuple[str, Mapping[str, Any]], ...] = ()
     notes: tuple[tuple[str, str], ...] = ()
     has_ended: bool = False
+    last: LastVisit | None = None
 
     @cached_property
     def known(self) -> Known:
@@ -45,12 +48,21 @@ class State:
                 later.append(key)
             else:
                 answers[key] = body["value"]
-        return Known(answers, tuple(later), self.facts)
+        return _without_stale(Known(answers, tuple(later), self.facts, self.last))
 
     @cached_property
     def prompt(self) -> Prompt:
         """What is asked next; its kind is ``done`` when everything was."""
         return next(one for one in script(self.known) if one.key not in self.known.answers)
+
+    def events(self) -> Iterator[tuple[str, Mapping[str, Any]]]:
+        """Yield events that lead to this session, each its kind and body."""
+        yield "begun", self.facts
+        yield from self.steps
+        for key, text in self.notes:
+            yield "note", {"key": key, "text": text}
+        if self.has_ended:
+            yield "ended", {}
 
     def after(self, kind: str, body: Mapping[str, Any]) -> State:
         """Return the session after an event.
@@ -79,6 +91,22 @@ class State:
         if kind == "ended":
             return replace(self, has_ended=True)
         raise ValueError(f"{kind} is no event of a session")
+
+
+def _without_stale(known: Known) -> Known:
+    """Leave out answers to questions that no longer come up: a pregnancy once the sex was corrected.
+
+    Readings, landmarks and consents stay: they were taken, whatever the plan became.
+    """
+    while True:
+        asked = {prompt.key for prompt in script(known)}
+        stale = [
+            key for key in known.answers if key not in asked and not key.startswith(LASTING_KEYS)
+        ]
+        if not stale:
+            return known
+        kept = {key: value for key, value in known.answers.items() if key not in stale}
+        known = replace(known, answers=kept)
 
 
 def replayed(events: Iterable[tuple[str, Mapping[str, Any]]]) -> State:

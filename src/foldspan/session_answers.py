@@ -8,10 +8,11 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any, Literal
 
-from foldspan.intake_reader import LISTS, MOST_MONTHS, one_word
+from foldspan.intake_reader import LISTS, MOST_MONTHS, PRESSURES, one_word
 from foldspan.problems import Problem
+from foldspan.protocol.clothing import CORRECTED
 from foldspan.protocol.plans import CANNOT, CONSENT, PLAN_BY_KEY, minutes_of
-from foldspan.quantities import BY_NAME, UnreadableValue, read_value
+from foldspan.quantities import BY_NAME, MEASURED, UnreadableValue, read_value
 from foldspan.session import State
 from foldspan.session_checks import objections
 from foldspan.session_script import EQUATION_BY_KEY, Prompt, script
@@ -34,7 +35,16 @@ FAMILY_PLANS = {
 }  # fmt: skip
 YES, NO = ("y", "yes"), ("n", "no")
 # Distances between landmarks that a tape can show on a body [cm] (ours).
-DISTANCES_CM = (5.0, 90.0)
+DISTANCES_CM = (1.0, 90.0)
+# What can be taken on the other side: folds, limbs and bones, not weight, height, neck and trunk.
+ONE_SIDED = tuple(
+    name
+    for name in MEASURED
+    if BY_NAME[name].kind in ("skinfold", "breadth")
+    or name.startswith(("thigh", "knee", "calf", "ankle", "arm", "forearm", "wrist"))
+)
+# Months ago that an earlier weight may have been taken.
+LEAST_MONTHS = {"earlier_weight_months_ago": 0.1}
 YOUNGEST, OLDEST = 5.0, 110.0
 
 
@@ -73,8 +83,7 @@ def hear(state: State, line: str, *, asked_back: str = "") -> Heard:
     prompt = state.prompt
     if word == "?":
         return Heard(command="help")
-    is_command = word in COMMANDS and not (prompt.kind == "words" and word not in ("undo", "help"))
-    if is_command:
+    if word in COMMANDS:
         return _command(state, word, rest, stands)
     if not text:
         if prompt.kind == "ready" or prompt.is_optional:
@@ -102,6 +111,11 @@ def _again(code: str, what: str, remedy: str, given: str = "") -> Heard:
     return Heard(problem=Problem(code, "That", what, remedy, given))
 
 
+def _back_once(code: str, what: str, remedy: str, given: str = "") -> Heard:
+    """Ask back once; the same line stands when it is typed again."""
+    return Heard(problem=Problem(code, "That", what, remedy, given), asks_back=True)
+
+
 def _answer(prompt: Prompt, value: Any) -> Heard:
     return Heard(event="answer", body={"key": prompt.key, "value": value})
 
@@ -124,14 +138,20 @@ def _command(state: State, word: str, rest: str, stands: bool) -> Heard:
         if rest not in (*CONSENT[:-1], "store"):
             known = ", ".join((*CONSENT[:-1], "store"))
             return _again("E113", "not a consent", f"Type withdraw and one of {known}.", rest)
+        if rest == "store" and not stands:
+            what = "takes out of the book what was kept of this visit"
+            return _back_once("E113", what, "Type it once more to do so.")
         return Heard(event="amend", body={"key": f"consent.{rest}", "value": False})
     if word == "blind":
         if rest not in ("on", "off"):
             return _again("E113", "neither on nor off", "Type blind on or blind off.", rest)
         return Heard(event="amend", body={"key": "blind", "value": rest == "on"})
-    if prompt.kind != "reading":
-        return _again("E113", "only at a reading", "Answer what is asked.", word)
+    if prompt.kind != "reading" and not (word == "cannot" and prompt.key.startswith("mark.")):
+        return _again("E113", "only at a site", "Answer what is asked.", word)
     if word == "left":
+        if prompt.quantity not in ONE_SIDED:
+            label = BY_NAME[prompt.quantity].label
+            return _again("E113", f"{label} has no left and right", "Type the number.", word)
         return _reading(state, prompt, rest, stands, side="left")
     if word == "later":
         if prompt.key in state.known.later:
@@ -171,6 +191,10 @@ def _ready(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
 def _word(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
     if len(text) > LONGEST_CODE or not text.isprintable():
         return _again("E121", "too long for a code", f"Up to {LONGEST_CODE} plain characters.")
+    looks_like_a_name = re.fullmatch(r"[^\W\d_]{2,}[ ,]+[^\W\d_]{2,}", text) is not None
+    if prompt.key in ("code", "tester") and looks_like_a_name and not stands:
+        remedy = "Use a code of your own, such as K-014. If it is a code, type it once more."
+        return _back_once("E121", "looks like a name; names are not kept", remedy)
     return _answer(prompt, text)
 
 
@@ -181,10 +205,11 @@ def _yes_no(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
 
 
 def _choice(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
-    near = [word for word in prompt.words if word.startswith(text.lower())]
-    if len(near) == 1:
-        return _answer(prompt, near[0])
-    return _again("E113", "not one of the words", f"Type {' or '.join(prompt.words)}.", text)
+    typed = one_word(text)
+    near = [word for word in prompt.words if word.startswith(typed)]
+    if typed in prompt.words or len(near) == 1:
+        return _answer(prompt, typed if typed in prompt.words else near[0])
+    return _again("E113", "not one of the words", f"Type one of {', '.join(prompt.words)}.", text)
 
 
 def _words(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
@@ -231,7 +256,18 @@ def _plan(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
             remedy = f"{meant}Type a name above, or a key that foldspan equations lists."
             return _again("E115", "neither a plan nor an equation", remedy, part)
         found.append(word)
+    if not found:
+        return _again("E101", "no plan was named", "Type a name above, such as tape.", text)
     return _answer(prompt, list(dict.fromkeys(found)))
+
+
+def _pressure(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
+    match = re.fullmatch(r"(\d{2,3})\s*/\s*(\d{2,3})", text)
+    upper, lower = map(float, match.groups()) if match else (0.0, 0.0)
+    low, high = PRESSURES
+    if not low <= lower < upper <= high:
+        return _again("E101", "not a blood pressure", "Type it as 142/91, or Enter.", text)
+    return _answer(prompt, [upper, lower])
 
 
 def _number(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
@@ -247,7 +283,7 @@ def _number(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
             low, high = YOUNGEST, OLDEST
             value = read_value(text, "years")
         else:
-            low, high = 0.0, MOST_MONTHS
+            low, high = LEAST_MONTHS.get(prompt.key, 0.0), MOST_MONTHS
             value = float(text.removesuffix("months").removesuffix("month").strip())
     except UnreadableValue as error:
         return _again(error.code, error.what, error.remedy, text)
@@ -271,7 +307,7 @@ def _distance(state: State, prompt: Prompt, text: str) -> Heard:
         return _again(error.code, error.what, error.remedy, text)
     low, high = DISTANCES_CM
     if not low <= value <= high:
-        what = f"outside {low:g} to {high:g} cm, no such distance on a body"
+        what = f"outside {low:g} to {high:g} cm"
         return _again("E102", what, "Measure from landmark to landmark.", text)
     return _answer(prompt, {"value": value, "typed": typed})
 
@@ -297,6 +333,8 @@ def _reading(state: State, prompt: Prompt, text: str, stands: bool, side: str = 
     answer: dict[str, Any] = {"value": value, "typed": f"{typed}+" if ended else typed}
     answer |= {"at_least": True} if ended else {}
     answer |= {"side": side} if side else {}
+    if prompt.quantity in CORRECTED and state.known.get("consent.uncover") is False:
+        answer["layer"] = True
     answer |= {"confirmed": found[0].code} if found else {}
     return _answer(prompt, answer)
 
@@ -307,6 +345,6 @@ def _what_to_type(unit: str) -> str:
 
 _BY_KIND: dict[str, Callable[[State, Prompt, str, bool], Heard]] = {
     "word": _word, "yes_no": _yes_no, "choice": _choice, "words": _words, "plan": _plan,
-    "number": _number, "ready": _ready, "reading": _typed_reading,
+    "number": _number, "pressure": _pressure, "ready": _ready, "reading": _typed_reading,
 }  # fmt: skip
 assert set(CANNOT) == set(REASON_WORDS.values())

@@ -6,8 +6,10 @@ Nothing is written until the client has agreed, and nothing stays if the client 
 from __future__ import annotations
 
 from collections.abc import Mapping
+from contextlib import suppress
 from typing import Any
 
+from foldspan.problems import FoldspanError
 from foldspan.records import Book
 from foldspan.session import State
 
@@ -29,7 +31,6 @@ class Keeper:
         self.book = book
         self.visit = visit
         self.place = place
-        self._waiting: list[tuple[str, Mapping[str, Any]]] = []
 
     def keep(self, kind: str, body: Mapping[str, Any], after: State) -> None:
         """Keep one event; ``after`` is the session with it.
@@ -39,28 +40,28 @@ class Keeper:
         FoldspanError
             Where it could not be written; nothing of it is kept then.
         """
-        agreed = after.known.get("consent.store")
+        agreed, code = after.known.get("consent.store"), str(after.known.get("code") or "")
         if agreed is False:
             if self.visit:
                 self.book.drop(self.visit)
             self.visit, self.place = 0, 0
-            return
-        self._waiting.append((kind, body))
-        if agreed is None and not self.visit:
-            return
+        elif self.visit:
+            self._write(kind, body, code if kind in ("answer", "again", "undo") else "")
+        elif agreed:
+            self._write_all(after, code)
+
+    def _write_all(self, session: State, code: str) -> None:
+        """Begin a visit with all that was told so far; an agreement may come late, or come back."""
+        self.visit, self.place = self.book.begin(), 0
         try:
-            self._write(str(after.known.get("code") or ""))
+            for kind, body in session.events():
+                self._write(kind, body, code)
         except BaseException:
-            self._waiting.pop()
+            with suppress(FoldspanError):
+                self.book.drop(self.visit)
+            self.visit, self.place = 0, 0
             raise
 
-    def _write(self, code: str) -> None:
-        """Write what waits; the visit is begun with the first of it."""
-        if not self.visit:
-            self.visit = self.book.begin()
-        while self._waiting:
-            kind, body = self._waiting[0]
-            told = code if kind in ("answer", "again", "undo") and code else None
-            self.book.append(self.visit, kind, body, place=self.place + 1, code=told)
-            self.place += 1
-            self._waiting.pop(0)
+    def _write(self, kind: str, body: Mapping[str, Any], code: str) -> None:
+        self.book.append(self.visit, kind, body, place=self.place + 1, code=code or None)
+        self.place += 1

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from typing import Any
 
-from foldspan.protocol.clothing import CORRECTED
 from foldspan.quantities import BY_NAME
 from foldspan.session import State
 from foldspan.session_script import Known, guide_of, read_sites
@@ -16,7 +14,8 @@ SECTIONS = {
 }  # fmt: skip
 INTAKE = (
     "birth_months_ago", "surgery_months_ago", "earlier_weight_kg", "earlier_weight_months_ago",
-    "loss_wanted", "eating_concern", "symptoms", "conditions", "medicines",
+    "loss_wanted", "eating_concern", "periods_stopped", "blood_pressure_mmhg", "symptoms",
+    "conditions", "medicines",
 )  # fmt: skip
 
 
@@ -38,34 +37,54 @@ def visit_tree(state: State) -> dict[str, Any]:
         for name in read_sites(known)
         if guide_of(known, name).variant
     }
-    told = {
-        name: known.get(name) for name in INTAKE if known.get(name) not in (None, False, (), [])
-    }
-    if known.get("loss_wanted") is False:
-        told["loss_wanted"] = False
+    # a birth this month is 0 months ago, which is no "nothing"
+    told = {name: known.get(name) for name in INTAKE if not _is_nothing(name, known.get(name))}
     more = {"site_variants": variants, "how_taken": _manner(known), "intake": told}
     return tree | {section: lines for section, lines in more.items() if lines}
+
+
+def _is_nothing(name: str, value: Any) -> bool:
+    """Whether an answer says nothing; that a loss was not wanted says something."""
+    return value is None or value == [] or (value is False and name != "loss_wanted")
 
 
 def readings_of(known: Known, name: str) -> list[float | str]:
     """Return the readings of a site as a visit file holds them, in the order taken."""
     found: list[float | str] = []
-    for turn in (1, 2, 3):
-        value = known.value(turn, name)
-        if value is not None:
-            answer = known.answers[f"{turn}.{name}"]
-            typed = answer.get("typed", "")
-            if known.is_at_least(turn, name):
-                found.append(typed or f"{value:g}+")
-            else:
-                found.append(typed if any(sign.isalpha() for sign in typed) else value)
+    for turn in turns_of(known, name):
+        answer = known.answers[f"{turn}.{name}"]
+        value, typed = answer["value"], answer.get("typed", "")
+        if answer.get("at_least"):
+            found.append(typed or f"{value:g}+")
+        else:
+            found.append(typed if any(sign.isalpha() for sign in typed) else value)
     return found
 
 
+def turns_of(known: Known, name: str) -> tuple[int, ...]:
+    """Return the readings of a site that count: those taken on one side, bare or over a layer.
+
+    Where a consent was taken back or the side changed in mid-session, the larger group counts, the
+    later one if they are as large; the other readings stay in the record.
+    """
+    groups: dict[tuple[str, bool], list[int]] = {}
+    for turn in (1, 2, 3):
+        if known.value(turn, name) is not None:
+            answer = known.answers[f"{turn}.{name}"]
+            manner = (answer.get("side", "right"), bool(answer.get("layer")))
+            groups.setdefault(manner, []).append(turn)
+    _, _, turns = max((len(turns), turns[-1], turns) for turns in groups.values())
+    return tuple(turns)
+
+
+def has(known: Known, name: str, key: str, value: object) -> bool:
+    """Whether the readings of a site that count were taken in this manner."""
+    return bool(known.answers[f"{turns_of(known, name)[0]}.{name}"].get(key) == value)
+
+
 def _client(known: Known) -> dict[str, Any]:
-    lines = {key: known.get(key) for key in ("code", "sex", "age_years")}
-    if known.get("pregnant"):
-        lines["pregnant"] = True
+    lines = {key: known.get(key) for key in ("code", "sex", "age_years", "family_background")}
+    lines |= {key: True for key in ("pregnant", "athlete") if known.get(key)}
     return {key: value for key, value in lines.items() if value not in (None, "")}
 
 
@@ -79,16 +98,10 @@ def _manner(known: Known) -> dict[str, Any]:
     """What differs from the usual manner of taking."""
     sites = read_sites(known)
     short = {name: BY_NAME[name].short_name for name in sites}
-    covered = known.get("consent.uncover") is False
-    manner: Mapping[str, Any] = {
+    manner = {
         "repeat_rule": known.facts.get("repeat_rule", "2mm"),
         "scale_step_mm": known.facts.get("scale_step_mm"),
-        "over_clothing": [short[name] for name in sites if covered and name in CORRECTED],
-        "left_side": [short[name] for name in sites if _is_left(known, name)],
+        "over_clothing": [short[name] for name in sites if has(known, name, "layer", True)],
+        "left_side": [short[name] for name in sites if has(known, name, "side", "left")],
     }
     return {key: value for key, value in manner.items() if value not in (None, 0.0, [], "", "2mm")}
-
-
-def _is_left(known: Known, name: str) -> bool:
-    answers = (known.get(f"{turn}.{name}") for turn in (1, 2, 3))
-    return any(isinstance(one, Mapping) and one.get("side") == "left" for one in answers)

@@ -51,7 +51,7 @@ BARED_WORDS = {
     "waistband": "skin above the hip bone",
     "thigh": "thigh",
     "lower_leg": "lower leg",
-    "thin_layer": "one thin layer",
+    "underwear": "underwear",
 }
 OUTSIDE_NAMES = {
     "dxa": "DXA",

@@ -22,8 +22,10 @@ QUESTIONS: dict[str, str] = {
     "calliper": "A word for the calliper, the same each time; Enter for none",
     "sex": "Sex the equations were built for: female or male",
     "age_years": "Age in years",
-    "pregnant": "Pregnant?",
-    "birth_months_ago": "Months since giving birth, if within the last two years; Enter for none",
+    "pregnant": "Pregnant? Enter if the client would rather not say",
+    "birth_months_ago": (
+        "Months since giving birth, 0 for this month, if within the last two years; Enter for none"
+    ),
     "eating_concern": (
         "An eating disorder now or before, or worry about eating, weight or being measured? Enter if"
         " the client would rather not say"
@@ -31,23 +33,34 @@ QUESTIONS: dict[str, str] = {
     "symptoms": "Anything of this lately? Enter for none, help for the list of words",
     "conditions": "Any of these conditions? Enter for none, help for the list of words",
     "medicines": "Any of these medicines? Enter for none, help for the list of words",
-    "surgery_months_ago": "Months since an operation on belly, chest or joints; Enter for none",
+    "surgery_months_ago": "Months since an operation, 0 for this month; Enter for none",
     "earlier_weight_kg": "Weight some months ago, if the client knows it; Enter if not",
     "earlier_weight_months_ago": "How many months ago was that",
     "loss_wanted": "If weight was lost: was that wanted? Enter if nothing was lost",
     "go_on": "Go on measuring today?",
+    "operated": "Where was that operation: belly, chest or elsewhere",
+    "periods_stopped": "Periods stayed away for three months or more, with no known reason?",
+    "blood_pressure_mmhg": "Blood pressure, if it was taken lately (142/91); Enter if not",
+    "athlete": "Trains hard for sport or strength on most days?",
+    "family_background": (
+        "Family background in the client's own words, only for standards that go by it; Enter to leave"
+        " out, help for the words"
+    ),
     "plan": "What is to be measured: one or more of these, an equation's key, or the minutes (20 min)",
     "consent.touch": "May I touch you, and lift folds of skin with the calliper?",
     "consent.uncover": "May skin be bared where that is needed?",
     "consent.mark": "May I mark the skin with a pen that washes off?",
     "consent.show": "Would you like to see the results today?",
+    "consent.writer": "May a second person type what I read out?",
     "consent.witness": (
-        "Would you like somebody else in the room, or to be measured by somebody of your own sex?"
+        "Would you like somebody you trust, or somebody of your own sex, to be here or to measure you?"
+    ),
+    "consent.chest": (
+        "Two of the folds are at the chest and at its side. They are not needed: shall I take them?"
     ),
     "prepared.skin": "Skin dry, without lotion?",
     "prepared.rested": "No hard exercise, sauna or hot bath since getting up?",
 }
-MINOR = "Under 18 only with the agreement, and in the presence, of a parent or guardian."
 SITE_CARE_SENTENCE = (
     "Leave alone every site where that is: type cannot skin there, or left and the number if the other"
     " side will do."
@@ -59,6 +72,14 @@ UNSTEADY = (
 REASONS: dict[str, str] = {
     "urgent": (
         "What was told cannot wait: a doctor today, or the emergency number. Measuring can wait."
+    ),
+    "E201": (
+        "Under 18 only with the agreement, and in the presence, of a parent or guardian. Weight and"
+        " height are kept; there is no adult range: bodies that grow need growth charts and a clinician."
+    ),
+    "E202": (
+        "In pregnancy no method here is valid. Weight and height can be kept; the midwife or doctor"
+        " follows weight."
     ),
     "eating_concern": (
         "Measuring can do harm here. Offer not to measure today, and speak of somebody who helps with"
@@ -84,13 +105,18 @@ CHANGES: dict[tuple[str, bool], str] = {
         "Folds and weight may read differently after that (studies disagree). For a comparison choose"
         " another day."
     ),
-    ("go_on", False): "Well decided. The session ends here.",
+    ("go_on", False): "The session ends here.",
+    ("consent.writer", False): "Then you read and type yourself, where nobody else sees it.",
+    ("consent.chest", False): "They are left out.",
 }
 LEFT_OUT: dict[str, str] = {
     "no_touch": "no pinching",
     "skin_not_ready": "skin not dry",
     "bleeds_easily": "the client bleeds easily: folds may bruise",
-    "no_waist": "no tape round this belly (hernia, stoma, pregnancy or an operation)",
+    "weight_and_height_only": "weight and height only",
+    "off_belly": "hands and tape off this belly (hernia, stoma, pregnancy or an operation)",
+    "off_chest": "an operation at the chest",
+    "chest_declined": "the client would rather not",
     "covered": "under clothes that stay on",
 }
 CANNOT_WORDS: dict[str, str] = {
@@ -118,10 +144,11 @@ HELP: tuple[tuple[str, str], ...] = (
     ("end", "ends the session with what was measured so far"),
 )
 RESTS = f"The same site was read just before: wait {REST:.0f} seconds at least, then take it anew."
+BEFORE = "Before measuring. Ask each in a quiet place; no answer is an answer too."
 # Said before the first prompt whose key begins like this.
 HEADINGS: dict[str, str] = {
-    "birth_months_ago": "Before measuring. Ask each in a quiet place; no answer is an answer too.",
-    "eating_concern": "Before measuring. Ask each in a quiet place; no answer is an answer too.",
+    "pregnant": BEFORE,
+    "eating_concern": BEFORE,
     "plan": "What to measure.",
     "consent.touch": "Consent, item by item. A no is welcome: it changes the plan, nothing else.",
     "prepared.skin": "Preparation.",
@@ -140,7 +167,8 @@ def question(prompt: Prompt, known: Known, unit: str) -> str:
         return f"{capital(BY_NAME[prompt.quantity].label)} [{unit}]"
     if prompt.key.startswith("mark."):
         return landmark_question(guide_of(known, prompt.quantity), known, unit)
-    asked = QUESTIONS[prompt.key]
+    start = prompt.key.partition(".")[0]
+    asked = QUESTIONS["go_on" if start == "go_on" else prompt.key]
     return f"{asked} [{unit}]" if unit and unit not in ("years", "months") else asked
 
 
@@ -177,31 +205,30 @@ def _as_typed(typed: str) -> tuple[float, str]:
     return convert(read_value(typed, "cm"), "cm", unit), unit
 
 
-def reason_sentences(prompt: Prompt) -> list[str]:
-    """Return why the session may end here."""
-    found = []
-    for code in prompt.reasons:
-        if code in REFUSAL_WORDS:
-            what, remedy = REFUSAL_WORDS[code]
-            found.append(f"No range can be given: {what}. {remedy}")
-            found += [MINOR] if code == "E201" else []
-        else:
-            found.append(REASONS[code])
-    return found
+def reason_sentence(prompt: Prompt) -> str:
+    """Return why the session may end here, "" where nothing speaks against going on."""
+    start, _, code = prompt.key.partition(".")
+    if start != "go_on":
+        return ""
+    if code in REASONS:
+        return REASONS[code]
+    what, remedy = REFUSAL_WORDS[code]
+    return f"No range can be given: {what}. {remedy}"
 
 
 def bared_words(sites: tuple[str, ...]) -> str:
     """Return what the client takes off, and what is bared, for the sites of a plan."""
     codes = dict.fromkeys(BARED[name] for name in sites)
-    asks = ("nothing", "light_clothes", "shoes_off", "thin_layer")
+    asks = ("nothing", "light_clothes", "shoes_off", "underwear")
     bare = [BARED_WORDS[code] for code in codes if code not in asks]
-    worn = "one thin layer, shoes off" if "thin_layer" in codes else "light clothes, shoes off"
+    worn = "underwear, shoes off" if "underwear" in codes else "light clothes, shoes off"
     return f"{worn}; bare: {', '.join(bare)}" if bare else worn
 
 
 def list_words(key: str) -> dict[str, str]:
     """Return the words of one list of the intake with their meanings."""
-    return {"symptoms": SYMPTOMS, "conditions": CONDITIONS, "medicines": MEDICINES}[key]
+    lists = {"symptoms": SYMPTOMS, "conditions": CONDITIONS, "medicines": MEDICINES}
+    return lists.get(key, {})
 
 
 def reading_reminder() -> str:

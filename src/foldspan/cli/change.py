@@ -62,9 +62,10 @@ def command(
 
 def _visits(given: str, book: str, *, accept_unusual: bool) -> list[Visit]:
     """Return the visit of a file, or those of a client of the book, with the tester's own errors."""
+    from foldspan.api import refusal_of
     from foldspan.book_place import book_path
     from foldspan.kept_visit import kept_visits
-    from foldspan.own_errors import own_errors_of
+    from foldspan.own_errors import visits_with_own
     from foldspan.problems import FoldspanError, Problem
     from foldspan.records import Book
     from foldspan.visit import Visit
@@ -78,7 +79,12 @@ def _visits(given: str, book: str, *, accept_unusual: bool) -> list[Visit]:
         remedy = "Check the name; a visit file ends in .toml or .json, a book is named by --book."
         raise FoldspanError([Problem("E301", given, what, remedy)])
     with Book.read(place) as opened:
-        kept = kept_visits(opened, code, number)
-        own = {tester: own_errors_of(opened, tester) for tester in {one.tester for one in kept}}
-    ended = [one.visit() for one in sorted(kept, key=lambda one: one.day) if one.has_ended]
-    return [one.with_own_errors(own.get(one.tester, {})) for one in ended]
+        if code not in dict.fromkeys(known for _, known in opened.all_visits()):
+            what = "neither a visit file nor a client of the book"
+            remedy = "Check the name; foldspan records list shows the clients."
+            raise FoldspanError([Problem("E706", given, what, remedy)])
+        found = list(visits_with_own(opened, kept_visits(opened, code, number)))
+    for one in found:
+        if (problem := refusal_of(one)) is not None:
+            typer.echo(f"Visit of {one.day} left out: {problem.what}. [{problem.code}]", err=True)
+    return [one for one in found if refusal_of(one) is None]

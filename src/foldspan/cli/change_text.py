@@ -4,14 +4,18 @@ from __future__ import annotations
 
 from foldspan.change_result import ChangeResult
 from foldspan.changes import Difference
+from foldspan.cli.health_text import flags_part
 from foldspan.cli.lines import bullet, wrap
 from foldspan.quantities import BY_NAME, KILOGRAMS_PER
+from foldspan.result import Health
 from foldspan.wording import SCALE_NAMES
 from foldspan.wording_change import (
+    CAREFUL,
     MASS_MEANINGS,
     break_sentences,
     cancel_sentence,
     chance_sentence,
+    raw_sentence,
     repeat_sentence,
     span_words,
     trend_sentence,
@@ -33,6 +37,10 @@ def page(result: ChangeResult, units: str) -> str:
         lines += _masses(result, units)
         lines.append(f"Stated on the scale of {SCALE_NAMES[result.scale]}.")
         parts.append("\n".join(lines))
+    if result.is_careful:
+        parts.insert(0, wrap(CAREFUL))
+    if result.flags:
+        parts.append(flags_part(Health(flags=result.flags), with_intake=False))
     raw = _raw(result)
     if raw:
         parts.append("\n".join(raw))
@@ -40,7 +48,8 @@ def page(result: ChangeResult, units: str) -> str:
         parts.append(wrap(MASS_MEANINGS))
     if result.trend is not None:
         parts.append(wrap(trend_sentence(result.trend)))
-    notes = break_sentences(change)
+    notes = break_sentences(change, result.trend)
+    notes += [raw_sentence(change)] if raw else []
     if change.percent is not None:
         notes += [cancel_sentence(change)]
     notes.append(repeat_sentence(change))
@@ -78,7 +87,7 @@ def _raw(result: ChangeResult) -> list[str]:
     if not rows:
         return []
     lines = [
-        f"{'Raw measures, often the better signal':<39}{'change':>7}    {'likely':<15}{'real from':>10}"
+        f"{'Raw measures, no equation in between ':<39}{'change':>7}    {'likely':<15}{'real from':>10}"
     ]
     for label, unit, one in rows:
         low, high = one.likely

@@ -25,9 +25,7 @@ def command(
     client: Annotated[str, typer.Option(help="With --resume: the client's code.")] = "",
     tester: Annotated[str, typer.Option(help="Code of the one who measures.")] = "",
     calliper: Annotated[str, typer.Option(help="Your word for the calliper.")] = "",
-    step: Annotated[
-        float, typer.Option(min=0.0, max=2.0, help="One mark of the calliper's scale [mm].")
-    ] = 0.0,
+    step: Annotated[float, typer.Option(help="One mark of the calliper's scale [mm].")] = 0.0,
     rule: Annotated[
         str,
         typer.Option(metavar="2mm|1mm|10%|5%|adaptive", help="When folds ask for a third reading."),
@@ -52,6 +50,9 @@ def command(
 
     one_of("--units", units, ("metric", "us"))
     one_of("--rule", rule, tuple(RULE_BY_KEY))
+    _check(
+        resume=resume, client=client, step=step, texts={"--tester": tester, "--calliper": calliper}
+    )
     now = datetime.now()
     facts = {
         "tester": tester, "calliper": calliper, "scale_step_mm": step, "repeat_rule": rule,
@@ -61,6 +62,26 @@ def command(
     with Book.opened(book_path(book), begins=not resume) as opened:
         state, keeper = _taken_up(opened, client) if resume else _begun(opened, facts)
         Floor(state, keeper, Screen(), as_json=as_json).run(is_resumed=resume)
+
+
+def _check(*, resume: bool, client: str, step: float, texts: dict[str, str]) -> None:
+    """Raise for options that do not go together, or that a visit could not hold."""
+    from foldspan.how_taken_reader import STEPS_MM
+    from foldspan.visit_reader import LONGEST_CODE
+
+    low, high = STEPS_MM
+    found = [
+        Problem("E121", option, "too long", f"Use up to {LONGEST_CODE} plain characters.")
+        for option, text in texts.items()
+        if len(text) > LONGEST_CODE or not text.isprintable()
+    ]
+    if client and not resume:
+        remedy = "Leave it out: the session asks for the code."
+        found.append(Problem("E501", "--client", "goes with --resume only", remedy))
+    if step and not low <= step <= high:
+        found.append(Problem("E501", "--step", f"outside {low:g} to {high:g} mm", "See the scale."))
+    if found:
+        raise FoldspanError(found)
 
 
 def _begun(book: Book, facts: dict[str, Any]) -> tuple[State, Keeper]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import sys
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import date
 from typing import Any
 
@@ -17,6 +18,7 @@ from foldspan.cli.measure_text import (
     reasons_lines,
     where_lines,
 )
+from foldspan.kept_visit import last_visit
 from foldspan.problems import FoldspanError
 from foldspan.protocol.site_guide import FOLD_TECHNIQUE, TAPE_TECHNIQUE
 from foldspan.quantities import BY_NAME
@@ -43,7 +45,7 @@ from foldspan.wording_measure import (
     mark_sentence,
     question,
     reading_reminder,
-    reason_sentences,
+    reason_sentence,
 )
 
 EXIT_INTERRUPTED = 130
@@ -98,6 +100,7 @@ class Floor:
 
     def _open(self, *, is_resumed: bool) -> None:
         self.screen.say(WELCOME)
+        self._look_back()
         if not is_resumed:
             return
         begun, today = str(self.state.facts.get("day", "")), date.today().isoformat()
@@ -162,7 +165,15 @@ class Floor:
         after = self.state.after(event, body)
         self.keeper.keep(event, body, after)
         before, self.state = self.state, after
+        if before.known.get("code") != after.known.get("code"):
+            self._look_back()
         self._say_changes(before, event, body)
+
+    def _look_back(self) -> None:
+        """Have the client's last visit at hand, to ask back what moved too far."""
+        code = str(self.state.known.get("code") or "")
+        last = last_visit(self.keeper.book, code, date.today(), without=self.keeper.visit)
+        self.state = replace(self.state, last=last)
 
     def _say_changes(self, before: State, event: str, body: Mapping[str, Any]) -> None:
         if event in ("undo", "again"):
@@ -170,9 +181,10 @@ class Floor:
         if event not in ("answer", "amend"):
             return
         key, value = body["key"], body["value"]
-        if isinstance(value, bool) and (key, value) in CHANGES:
-            self.screen.say(CHANGES[key, value])
-        if key.startswith("mark.") and value:
+        start = "go_on" if key.startswith("go_on.") else key
+        if isinstance(value, bool) and (start, value) in CHANGES:
+            self.screen.say(CHANGES[start, value])
+        if key.startswith("mark.") and value and "typed" in value:
             guide = guide_of(self.state.known, key.removeprefix("mark."))
             self.screen.say(mark_sentence(guide, value["typed"]))
         if key == "conditions" and self.state.known.told(*SITE_CARE):
@@ -207,8 +219,8 @@ class Floor:
                 self._once(text, text)
         if prompt.kind == "plan":
             self.screen.tell(plan_lines(str(known.get("sex"))))
-        for sentence in reason_sentences(prompt):
-            self.screen.point(sentence)
+        if reason := reason_sentence(prompt):
+            self.screen.say(reason)
         if prompt.key.startswith("mark."):
             self._introduced.add(prompt.quantity)
             self.screen.space()

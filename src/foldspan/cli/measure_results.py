@@ -4,19 +4,30 @@ from __future__ import annotations
 
 import json
 import sys
+from dataclasses import replace
 
 import typer
 
+from foldspan.api_explain import explain
+from foldspan.cli.explain_text import client_page
+from foldspan.cli.lines import bullet
 from foldspan.cli.measure_screen import Screen
 from foldspan.cli.measure_text import results_page
+from foldspan.files import write_private
+from foldspan.kept_visit import KeptVisit, visit_of
+from foldspan.own_errors import own_errors_of, repeats_of
 from foldspan.problems import FoldspanError
 from foldspan.result import Result
 from foldspan.session import State
 from foldspan.session_keeper import Keeper
-from foldspan.session_script import read_sites
+from foldspan.session_script import read_sites, told_flags
+from foldspan.session_visit import visit_tree
+from foldspan.visit import Visit
+from foldspan.wording_flags import client_sentence
 
 EXIT_NO_ESTIMATE = 1
 OFFER = "A page for the client: name a file to write it to (such as page.txt), or Enter for none"
+NO_PAGE = ("", "n", "no", "none", "stop", "end", "help", "y", "yes")
 NO_RESULTS = "The client did not want to see the results today; foldspan records show has them."
 NO_RESULTS_KEPT = "The client did not want to see the results, and nothing was kept."
 OWN_ERRORS = "The tester's own errors, from the clients of this book, stand in the range."
@@ -24,57 +35,72 @@ NOTHING = "Nothing was measured."
 
 
 def show(state: State, keeper: Keeper, screen: Screen, *, as_json: bool = False) -> None:
-    """Show the results of a session that has come to its end, and offer a page."""
+    """Show the results of a session that has come to its end, and offer a page.
+
+    Whoever should see a clinician is told so at every end, also where nothing was measured or no
+    number is wanted.
+    """
     if not read_sites(state.known):
         screen.say(NOTHING)
+        told = [one for one in told_flags(state.known) if one.level.startswith("refer")]
+        _refer([client_sentence(one) for one in told])
         return
+    visit = _visit(state, keeper, screen)
+    explanation = explain(visit)
+    result = explanation.result
+    refer = [one.for_client for one in result.flags if one.level.startswith("refer")]
+    is_careful = visit.intake.has_eating_concern
     if state.known.get("consent.show") is False:
         screen.say(NO_RESULTS if keeper.visit else NO_RESULTS_KEPT)
+        _refer(refer)
         return
-    page, result = _page(state, keeper, screen)
     screen.space()
-    typer.echo(json.dumps(result.to_dict(), indent=2) if as_json else page)
-    sys.stdout.flush()
-    screen.space()
-    if not as_json:
-        _offer(page, screen)
+    if as_json:
+        typer.echo(
+            json.dumps((_without_numbers(result) if is_careful else result).to_dict(), indent=2)
+        )
+    else:
+        units = str(state.facts.get("units", "metric"))
+        typer.echo(client_page(explanation) if is_careful else results_page(result, units))
+        sys.stdout.flush()
+        screen.space()
+        _offer(client_page(explanation), screen)
     if keeper.visit:
         code = state.known.get("code")
         screen.say(f"Kept. See foldspan records show {code} --visit {keeper.visit}.")
     sys.exit(0 if result.has_range else EXIT_NO_ESTIMATE)
 
 
-def _page(state: State, keeper: Keeper, screen: Screen) -> tuple[str, Result]:
-    """Return the page and the result; the page has careful words where eating is a worry."""
-    from foldspan.api import reconcile
-    from foldspan.api_explain import explain
-    from foldspan.cli.explain_text import client_page
-    from foldspan.kept_visit import visit_of
-    from foldspan.own_errors import own_errors_of
-    from foldspan.session_visit import visit_tree
+def _refer(sentences: list[str]) -> None:
+    """Print what cannot go unsaid, without a number."""
+    if sentences:
+        typer.echo("\n".join(map(bullet, sentences)))
 
+
+def _visit(state: State, keeper: Keeper, screen: Screen) -> Visit:
+    """Return what was measured as a visit, with the tester's own errors where the book has them."""
     tree = visit_tree(state)
-    own = own_errors_of(keeper.book, str(tree["visit"].get("tester", "")))
-    visit = visit_of(tree, where="this session", own=own)
-    if state.known.get("eating_concern"):
-        explanation = explain(visit)
-        return client_page(explanation), explanation.result
+    kept = KeptVisit(keeper.visit, str(state.known.get("code") or ""), "", tree, state)
+    own = own_errors_of(repeats_of(keeper.book), kept)
     if own:
         screen.say(OWN_ERRORS)
-    result = reconcile(visit)
-    return results_page(result, str(state.facts.get("units", "metric"))), result
+    return visit_of(tree, where="this session", own=own)
+
+
+def _without_numbers(result: Result) -> Result:
+    """Return the flags and cautions of a result alone: numbers are not for this screen."""
+    health = replace(result.health, bands=(), apart=())
+    return Result(result.scale, health=health, cautions=result.cautions)
 
 
 def _offer(page: str, screen: Screen) -> None:
     """Write the page to a file of the client's choice, readable by its owner only."""
-    from foldspan.files import write_private
-
     while True:
         try:
             name = screen.ask(OFFER)
         except KeyboardInterrupt:
             return
-        if name is None or not name.strip():
+        if name is None or name.strip().lower() in NO_PAGE:
             return
         try:
             write_private(name.strip(), f"{page}\n")

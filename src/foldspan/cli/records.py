@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from foldspan.readings import OwnError
     from foldspan.records import Book
     from foldspan.result import Result
+    from foldspan.visit import Visit
 
 app = typer.Typer(
     help="List, show, correct, export and erase what measure kept.\n\nExample: foldspan records list",
@@ -56,7 +57,7 @@ def show(code: Code, book: BookFile = "", visit: VisitNumber = 0, as_json: AsJso
     Example: foldspan records show K-014
     """
     from foldspan.cli.records_text import client_page, visit_page
-    from foldspan.own_errors import own_errors_of
+    from foldspan.own_errors import own_errors_of, repeats_of, visits_with_own
     from foldspan.records import Book
     from foldspan.records_export import client_json
 
@@ -66,8 +67,9 @@ def show(code: Code, book: BookFile = "", visit: VisitNumber = 0, as_json: AsJso
         if as_json:
             typer.echo(client_json(code, name, kept))
             return
-        own = {tester: own_errors_of(opened, tester) for tester in {one.tester for one in kept}}
-        results = [(one, _result(one, own[one.tester])) for one in kept]
+        repeats = repeats_of(opened)
+        own = {one.number: own_errors_of(repeats, one) for one in kept}
+        results = [(one, _result(one, own[one.number])) for one in kept]
         if visit:
             one, result = results[0]
             if result is None:
@@ -75,7 +77,8 @@ def show(code: Code, book: BookFile = "", visit: VisitNumber = 0, as_json: AsJso
                                              "Go on with foldspan measure --resume.")])  # fmt: skip
             typer.echo(visit_page(one, one.visit(), result))
         else:
-            typer.echo(client_page(results, _change(kept)))
+            ranged = [one for one, result in results if result is not None and result.has_range]
+            typer.echo(client_page(results, _change(list(visits_with_own(opened, ranged)))))
 
 
 @app.command("correct")
@@ -83,8 +86,12 @@ def correct(
     code: Code,
     name: Annotated[str, typer.Argument(metavar="NAME", help="Site, or sex, date, tester, code …")],
     value: Annotated[
-        str, typer.Argument(metavar="VALUE", help="What it should be; none to take it out.")
-    ],
+        str,
+        typer.Argument(
+            metavar="[VALUE]", help="What it should be; none to take it out; left out, it is asked."
+        ),
+    ] = "",
+    *,
     visit: Annotated[int, typer.Option("--visit", min=1, help="Number of the visit.")],
     who: Annotated[str, typer.Option(help="Code of the one who corrects.")],
     why: Annotated[str, typer.Option(help="Why, in a few words.")],
@@ -98,6 +105,7 @@ def correct(
     from foldspan import kept_visit
     from foldspan.records import Book
 
+    value = value or _asked("What it should be, none to take it out: ")
     meant = kept_visit.correction_of(name, value, reading, who=who, why=why)
     with Book.opened(_path(book), begins=False) as opened:
         (kept,) = _kept(opened, code, visit)
@@ -173,7 +181,9 @@ def import_visit(
 @app.command("name")
 def name(
     code: Code,
-    text: Annotated[str, typer.Argument(metavar="NAME", help='A name; "" takes it out.')],
+    text: Annotated[
+        str, typer.Argument(metavar="[NAME]", help="A name; left out, it is asked, Enter for none.")
+    ] = "",
     book: BookFile = "",
 ) -> None:
     """Note a name beside a code; the code alone is enough.
@@ -183,7 +193,7 @@ def name(
     from foldspan.records import Book
 
     with Book.opened(_path(book), begins=False) as opened:
-        opened.name(code, text)
+        opened.name(code, text or _asked("Name, Enter for none: "))
     typer.echo("Noted.", err=True)
 
 
@@ -228,6 +238,12 @@ def backup(
     typer.echo(f"Copied to {to}, readable by you only.", err=True)
 
 
+def _asked(question: str) -> str:
+    """Return a line from stdin: what is typed as an argument stays in the history of the shell."""
+    typer.echo(question, err=True, nl=False)
+    return sys.stdin.readline().strip()
+
+
 def _path(given: str) -> str:
     from foldspan.book_place import book_path
 
@@ -252,14 +268,11 @@ def _result(one: KeptVisit, own: Mapping[str, OwnError]) -> Result | None:
     return reconcile(visit)
 
 
-def _change(kept: Sequence[KeptVisit]) -> ChangeResult | None:
-    """Return what changed over a client's ended visits, None where that cannot be told."""
+def _change(visits: Sequence[Visit]) -> ChangeResult | None:
+    """Return what changed over visits, None where that cannot be told."""
     from foldspan.api_change import change
 
-    visits = [one.visit() for one in sorted(kept, key=lambda one: one.day) if one.has_ended]
-    if len(visits) < 2:
-        return None
     try:
-        return change(*visits)
+        return change(*visits) if len(visits) > 1 else None
     except FoldspanError:
         return None

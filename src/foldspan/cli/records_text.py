@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from foldspan.change_result import ChangeResult
+from foldspan.cli.health_text import flags_part
 from foldspan.cli.lines import bullet, wrap
 from foldspan.kept_visit import LINES, Correction, KeptVisit
 from foldspan.quantities import BY_NAME
 from foldspan.result import Result
 from foldspan.visit import Visit
-from foldspan.wording_change import chance_sentence, span_words, trend_sentence
+from foldspan.wording_change import CAREFUL, chance_sentence, span_words, trend_sentence
 from foldspan.wording_measure import CANNOT_WORDS
 
 
@@ -37,6 +38,8 @@ def client_page(
             f"{one.number:<7}{one.day:<12}{one.tester:<10}{_count(one):>6}  {_range(one, result)}"
         )
     parts = ["\n".join(lines)]
+    if any(one.tree.get("intake", {}).get("eating_concern") for one, _ in visits):
+        parts.insert(0, wrap(CAREFUL))
     if change is not None and change.change.percent is not None:
         percent = change.change.percent
         told = [
@@ -82,6 +85,10 @@ def visit_page(one: KeptVisit, visit: Visit, result: Result) -> str:
         if told:
             parts.append("\n".join([title, *map(bullet, told)]))
     parts.append(f"Body fat, likely: {_range(one, result)}")
+    if result.health.flags:
+        parts.append(flags_part(result.health, with_intake=False))
+    if visit.intake.has_eating_concern:
+        parts.insert(0, wrap(CAREFUL))
     return "\n\n".join(parts)
 
 

@@ -31,7 +31,7 @@ BARED = {
     "waist_midpoint_cm": "belly",
     "waist_iliac_cm": "belly",
     "abdomen_navel_cm": "belly",
-    "hip_cm": "thin_layer",
+    "hip_cm": "underwear",
     "thigh_upper_girth_cm": "thigh",
     "thigh_mid_girth_cm": "thigh",
     "knee_girth_cm": "lower_leg",

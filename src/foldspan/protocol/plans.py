@@ -41,8 +41,8 @@ PLANS: tuple[Plan, ...] = (
 )  # fmt: skip
 PLAN_BY_KEY = {plan.key: plan for plan in PLANS}
 
-# Consent, item by item, and what a no changes (``session_script.kept``): nothing but the plan.
-CONSENT: tuple[str, ...] = ("touch", "uncover", "mark", "show", "witness")
+# Consent, item by item; a no changes nothing but the plan.
+CONSENT: tuple[str, ...] = ("touch", "uncover", "mark", "writer", "witness", "show")
 # Why a site cannot be taken.
 CANNOT: tuple[str, ...] = ("refused", "thick", "painful", "lift", "skin", "skipped", "other")
 # Folds and girths for which clothes have to be opened or taken off; other girths lie bare with a sleeve

@@ -1,0 +1,199 @@
+"""Footing: visits of one client brought to what can be compared.
+
+Only what was measured at all of them counts, at one variant of its site, with the equations that fit at
+all of them and one set of weights.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import date
+from itertools import pairwise
+
+import numpy as np
+
+from foldspan.applicability import LEAVES_OUT
+from foldspan.case import Case, versions
+from foldspan.catalogue.card import FAMILIES, Array
+from foldspan.quantities import BY_NAME, MEASURED
+from foldspan.reconciliation import Reconciled, cards_for, reconcile_people
+
+# Callipers of two kinds can differ by about a tenth of every fold: 8 to 9 g/mm² of jaw pressure thins
+# folds by 10 % (evidence on callipers, abstract read); as a standard error it is our use.
+CALLIPER_SHARE = 0.10
+# Another tester finds other marks: the variance of the readings counts twice (our proposal).
+OTHER_TESTER = 2.0
+# Before this many weeks a change in fat is smaller than what can be told (evidence: our proposal).
+FIRST_WEEKS = 4.0
+DAYS_A_WEEK, HOURS_ALIKE = 7.0, 3.0
+# A grown client's height does not change by more than this between visits [cm] (evidence: proposal).
+HEIGHT_MOVES = 1.5
+BREAKS: dict[str, str] = {
+    "other_tester": "another tester measured",
+    "tester_not_known": "who measured is not noted at every visit",
+    "other_calliper": "another calliper was used",
+    "calliper_not_known": "the calliper is not noted at every visit",
+    "other_time": "another time of the day",
+    "variant_differs": "a fold was taken at another variant of its site",
+    "other_side": "a site was taken on the left at one visit only",
+    "clothing_differs": "a girth was taken over clothing at one visit only",
+    "height_differs": "the height of a grown client changed",
+    "measured_once": "a site was measured at one visit only",
+    "equations_differ": "equations fit at one visit only",
+    "too_soon": "less than four weeks lie between",
+}
+
+
+@dataclass(frozen=True, slots=True, repr=False)
+class Taken:
+    """One visit as far as a comparison needs it; ``hour`` is the time of the day [h]."""
+
+    case: Case
+    day: date | None = None
+    tester: str = ""
+    calliper: str = ""
+    hour: float | None = None
+    variants: Mapping[str, str] = field(default_factory=dict)
+    left_side: tuple[str, ...] = ()
+    over_clothing: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, repr=False)
+class Footing:
+    """Visits on one footing: estimates [%], and standard deviations of model and readings [points].
+
+    ``used`` were measured at all visits alike, ``once`` at some only; ``breaks`` are codes of
+    ``BREAKS``. Estimates are empty where no equation fits all visits.
+    """
+
+    used: tuple[str, ...]
+    once: tuple[str, ...]
+    breaks: tuple[str, ...]
+    estimates: tuple[float, ...] = ()
+    model: tuple[float, ...] = ()
+    readings: tuple[float, ...] = ()
+
+    @property
+    def folds(self) -> tuple[str, ...]:
+        """The folds among what was used."""
+        return tuple(name for name in self.used if BY_NAME[name].kind == "skinfold")
+
+    @property
+    def worse(self) -> float:
+        """How many times the variance of the readings counts."""
+        return OTHER_TESTER if "other_tester" in self.breaks else 1.0
+
+    def covariance(self, stability: float, factors: Sequence[float] = ()) -> Array:
+        """Covariance of the visits [points²], each visit times its factor where factors are given.
+
+        Errors of the model go together by ``stability``, those of the readings do not.
+        """
+        model, readings = np.array(self.model), np.array(self.readings)
+        whole = stability * np.outer(model, model)
+        whole += np.diag((1.0 - stability) * model**2 + readings**2)
+        scale = np.array(factors) if factors else np.ones(model.size)
+        return np.asarray(whole * np.outer(scale, scale))
+
+
+def footing_of(taken: Sequence[Taken]) -> Footing:
+    """Return visits of one client, in their order, on one footing."""
+    measured = [set(one.case.values) for one in taken]
+    once = [name for name in MEASURED if 0 < sum(name in names for names in measured) < len(taken)]
+    both = [name for name in MEASURED if all(name in names for names in measured)]
+    moved = [name for name in both if _is_moved(taken, name)]
+    used = [name for name in both if name not in moved]
+    breaks = [
+        *(["variant_differs"] if moved else []),
+        *(["measured_once"] if once else []),
+        *_breaks(taken, used),
+    ]
+    return _estimated(taken, Footing(tuple(used), tuple(once), tuple(breaks)))
+
+
+def _is_moved(taken: Sequence[Taken], name: str) -> bool:
+    """Whether a site is known to have been taken at two variants."""
+    return len({one.variants.get(name, "") for one in taken} - {""}) > 1
+
+
+def _breaks(taken: Sequence[Taken], used: Sequence[str]) -> Iterator[str]:
+    """What breaks the comparison of visits, by its code."""
+    testers = {one.tester for one in taken}
+    if "" in testers:
+        yield "tester_not_known"
+    elif len(testers) > 1:
+        yield "other_tester"
+    if any(BY_NAME[name].kind == "skinfold" for name in used):
+        callipers = {one.calliper for one in taken}
+        if len(callipers - {""}) > 1:
+            yield "other_calliper"
+        elif "" in callipers:
+            yield "calliper_not_known"
+    hours = [one.hour for one in taken if one.hour is not None]
+    if hours and max(hours) - min(hours) > HOURS_ALIKE:
+        yield "other_time"
+    for code, lists in (
+        ("other_side", [set(one.left_side) for one in taken]),
+        ("clothing_differs", [set(one.over_clothing) for one in taken]),
+    ):
+        if any(len({name in names for names in lists}) > 1 for name in used):
+            yield code
+    heights = [one.case.values["height_cm"] for one in taken if "height_cm" in one.case.values]
+    if heights and max(heights) - min(heights) > HEIGHT_MOVES:
+        yield "height_differs"
+    days = [one.day for one in taken if one.day is not None]
+    if any((later - day).days < FIRST_WEEKS * DAYS_A_WEEK for day, later in pairwise(days)):
+        yield "too_soon"
+
+
+def _estimated(taken: Sequence[Taken], common: Footing) -> Footing:
+    """The footing with its estimates and their errors, where an equation fits all visits."""
+    answers = [_only(one.case, common.used) for one in taken]
+    cards = answers[0].cards
+    members = np.array(
+        [[card.family == family for family in FAMILIES] for card in cards], dtype=float
+    )
+    usable = np.array([(answer.flags[:, 0] & int(LEAVES_OUT)) == 0 for answer in answers])
+    all_fit = usable.all(axis=0)
+    breaks = common.breaks
+    if (usable.any(axis=0) != all_fit).any():
+        breaks = (*breaks, "equations_differ")
+    weights = np.where(
+        all_fit,
+        sum(one.weights[:, 0] * (members @ one.combined.weights[:, 0]) for one in answers),
+        0.0,
+    )
+    if not weights.sum() > 0.0:
+        return Footing(common.used, common.once, breaks)
+    weights = weights / weights.sum()
+    families = members.T @ weights
+    extra = 0.5 * _calliper_sd(taken[-1].case, common) ** 2 if "other_calliper" in breaks else 0.0
+    estimates, model, readings = [], [], []
+    for answer in answers:
+        estimates.append(float(weights @ np.where(all_fit, answer.percent[:, 0], 0.0)))
+        own = float(families @ answer.blocks["tester"][0] @ families)
+        whole = float(families @ np.nan_to_num(answer.covariance[0]) @ families)
+        model.append(math.sqrt(max(whole - own, 0.0)))
+        readings.append(math.sqrt(common.worse * own + extra))
+    return Footing(
+        common.used, common.once, breaks, tuple(estimates), tuple(model), tuple(readings)
+    )
+
+
+def _only(case: Case, names: Sequence[str]) -> Reconciled:
+    """The case reconciled from some of its measurements."""
+    left = {name: math.nan for name in case.values if name not in names}
+    people = versions(case.people, [left])
+    return reconcile_people(cards_for(people.sex), people, case.settings)
+
+
+def _calliper_sd(case: Case, common: Footing) -> float:
+    """What a tenth in every fold makes of the percentage [points]."""
+    folds = {name: case.values[name] * (1.0 + CALLIPER_SHARE) for name in common.folds}
+    if not folds:
+        return 0.0
+    left = {name: math.nan for name in case.values if name not in common.used}
+    people = versions(case.people, [left, left | folds])
+    estimate = reconcile_people(cards_for(people.sex), people, case.settings).combined.estimate
+    return float(abs(estimate[1] - estimate[0])) if np.isfinite(estimate).all() else 0.0
