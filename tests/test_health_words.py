@@ -33,7 +33,9 @@ from foldspan.wording_health import BAND_WORDS, HEALTH_REMARKS, MEASURE_SEES, RU
 Run = Callable[..., tuple[int, str, str]]
 EXAMPLES = Path(__file__).parents[1] / "examples"
 SOUND = [
-    str(path) for path in sorted(EXAMPLES.iterdir()) if path.stem != "faulty" and path.is_file()
+    str(path)
+    for path in sorted(EXAMPLES.iterdir())
+    if path.stem != "faulty" and path.suffix in (".toml", ".json")
 ]
 NEVER = re.compile(
     r"\b(overweight|obes\w+|skinny|scrawny|fatt\w+|flab\w*|chubby|plump|ideal\w*|abnormal\w*|"

@@ -30,7 +30,9 @@ from invented_clients import SIZE, Client, Readings, cases, draw
 
 EXAMPLES = Path(__file__).parents[1] / "examples"
 SOUND = sorted(
-    path.name for path in EXAMPLES.iterdir() if "faulty" not in path.name and path.is_file()
+    path.name
+    for path in EXAMPLES.iterdir()
+    if path.stem != "faulty" and path.suffix in (".toml", ".json")
 )
 CLIENTS = 60
 # the invented clients have no breadths

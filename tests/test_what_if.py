@@ -30,7 +30,9 @@ from foldspan.what_if import WouldAgree, leave_one_out, would_agree
 
 EXAMPLES = Path(__file__).parents[1] / "examples"
 SOUND = sorted(
-    path.name for path in EXAMPLES.iterdir() if "faulty" not in path.name and path.is_file()
+    path.name
+    for path in EXAMPLES.iterdir()
+    if path.stem != "faulty" and path.suffix in (".toml", ".json")
 )
 DENSITY, DXA = settings_for("density", "siri1961"), settings_for("dxa", "siri1961")
 EQUAL = 1e-9

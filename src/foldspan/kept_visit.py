@@ -276,7 +276,7 @@ def take_in(book: Book, code: str, tree: Mapping[str, Any], where: str) -> int:
         remedy = 'Add code = "K-014" to [client].'
         raise FoldspanError([Problem("E120", f"{where}: [client] code", "missing", remedy)])
     given = plain(tree)
-    Visit.from_dict(given, where=where, accept_unusual=True)  # what is kept can be read again
+    visit_of(given, where=where)  # what is kept can be read again
     for number, other in book.all_visits():
         if other == code and kept_visit(book, number, other).tree == given:
             remedy = f"Nothing was done: it is visit {number} of {code}."

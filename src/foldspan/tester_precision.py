@@ -29,7 +29,7 @@ ENOUGH_CLIENTS = 10
 STUDY_CLIENTS = 20
 # Reliability that surveys ask for (Ulijaszek & Kerr 1999, from memory).
 WANTED_RELIABILITY = 0.95
-# Two in a hundred fall outside on each side together five (normal law).
+# Half the width that holds 95 % of a normal law, in standard deviations.
 NORMAL_95 = 1.959963984540054
 # Readings in tenths that end on 0 or 5: one in five by chance; beyond this share the tester rounds. The
 # method is that of survey guidance on digit preference, the threshold and the least number are ours.
@@ -276,10 +276,12 @@ def systematic(testers: Mapping[str, Array]) -> dict[str, Offset]:
     """
     from scipy.special import stdtrit
 
+    if len(testers) < 2:
+        return {}
     table = np.column_stack(list(testers.values()))
     rows = table[np.isfinite(table).all(axis=1)]
     count = int(rows.shape[0])
-    if count == 0 or len(testers) < 2:
+    if count == 0:
         return {}
     above = rows - rows.mean(axis=1, keepdims=True)
     found = {}

@@ -22,13 +22,12 @@ QUESTIONS: dict[str, str] = {
     "calliper": "A word for the calliper, the same each time; Enter for none",
     "sex": "Sex the equations were built for: female or male",
     "age_years": "Age in years",
-    "pregnant": "Pregnant? Enter if the client would rather not say",
+    "pregnant": "Pregnant?",
     "birth_months_ago": (
         "Months since giving birth, 0 for this month, if within the last two years; Enter for none"
     ),
     "eating_concern": (
-        "An eating disorder now or before, or worry about eating, weight or being measured? Enter if"
-        " the client would rather not say"
+        "An eating disorder now or before, or worry about eating, weight or being measured?"
     ),
     "symptoms": "Anything of this lately? Enter for none, help for the list of words",
     "conditions": "Any of these conditions? Enter for none, help for the list of words",
@@ -36,7 +35,7 @@ QUESTIONS: dict[str, str] = {
     "surgery_months_ago": "Months since an operation, 0 for this month; Enter for none",
     "earlier_weight_kg": "Weight some months ago, if the client knows it; Enter if not",
     "earlier_weight_months_ago": "How many months ago was that",
-    "loss_wanted": "If weight was lost: was that wanted? Enter if nothing was lost",
+    "loss_wanted": "If weight was lost: was that wanted?",
     "go_on": "Go on measuring today?",
     "operated": "Where was that operation: belly, chest or elsewhere",
     "periods_stopped": "Periods stayed away for three months or more, with no known reason?",

@@ -10,7 +10,16 @@ from typing import Annotated
 import typer
 
 import foldspan
-from foldspan.cli import calibrate, change, equations, explain, measure, reconcile, records
+from foldspan.cli import (
+    calibrate,
+    change,
+    equations,
+    explain,
+    measure,
+    precision,
+    reconcile,
+    records,
+)
 from foldspan.problems import FoldspanError
 
 EXIT_NO_ESTIMATE, EXIT_UNREADABLE, EXIT_INTERRUPTED = 1, 2, 130
@@ -30,6 +39,7 @@ app.command("explain")(explain.command)
 app.command("measure")(measure.command)
 app.add_typer(records.app, name="records")
 app.command("change")(change.command)
+app.command("precision")(precision.command)
 app.command("equations")(equations.command)
 app.command("calibrate")(calibrate.command)
 

@@ -208,7 +208,9 @@ class Floor:
         if prompt.kind == "reading":
             done, whole = progress(self.state)
             return f"{done + 1} of {whole}  {asked}"
-        hint = {"yes_no": " (y or n)"}.get(prompt.kind, "")
+        hint = ""
+        if prompt.kind == "yes_no":
+            hint = " (y, n or Enter)" if prompt.is_optional else " (y or n)"
         return f"{asked}{hint}"
 
     def _introduce(self, prompt: Prompt) -> None:

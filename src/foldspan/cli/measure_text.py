@@ -93,6 +93,8 @@ def _done(known: Known, turn: int, name: str, *, hides: bool) -> str:
 def help_lines(prompt: Prompt) -> list[str]:
     """Return what can be typed here."""
     lines = [wrap(what, f"  {typed:<14} ", " " * 17) for typed, what in HELP]
+    if prompt.kind == "choice":
+        lines = [wrap(f"One of {', '.join(prompt.words)}."), *lines]
     if prompt.kind == "words":
         words = list_words(prompt.key)
         lines = [wrap(what, f"  {word:<22} ", " " * 25) for word, what in words.items()]

@@ -13,7 +13,8 @@ from typing import Literal
 from foldspan.protocol.technical_error import TOLERANCE
 from foldspan.quantities import BY_NAME
 
-# Seconds to read after the calliper is let go, and to rest before the same site again [s].
+# Seconds to read after the calliper is let go (schools: 1 to 4 s, disputed), and to rest before the same
+# site again (ACSM, from memory) [s].
 READ_AFTER, REST = 2.0, 15.0
 
 
@@ -48,7 +49,7 @@ RULE_BY_KEY = {rule.key: rule for rule in RULES}
 def tolerance(name: str, mean: float, rule: RepeatRule, step: float = 0.0) -> float:
     """Return how far two readings of a quantity may differ, in its unit.
 
-    Folds go by the rule; girths by 1 cm (PhenX panel, verified), height by 0.5 cm and weight by 0.2 kg
+    Folds go by the rule; girths by 1 cm (PhenX panel, verified for the waist), height by 0.5 cm and weight by 0.2 kg
     (from memory).
     """
     kind = BY_NAME[name].kind

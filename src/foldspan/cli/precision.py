@@ -1,0 +1,79 @@
+"""``foldspan precision TABLE``: a tester's technical error of measurement from repeats."""
+
+from __future__ import annotations
+
+import json
+import sys
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from foldspan.cli.options import AsJson
+
+if TYPE_CHECKING:
+    from foldspan.precision_result import PrecisionResult
+
+NOT_ALL_COUNTED = 3
+
+
+def command(
+    table: Annotated[str, typer.Argument(help="Table, .csv; - for standard input.")],
+    as_json: AsJson = False,
+    output: Annotated[
+        str,
+        typer.Option("-o", "--output", help="Write the JSON to this file, for --own-errors."),
+    ] = "",
+) -> None:
+    """Tell how well testers repeat their own readings and each other's.
+
+    The table has one row a client and tester: code, tester, and a column a reading, such as
+    triceps_mm_1 and triceps_mm_2.
+
+    Example: foldspan precision examples/repeats.csv
+    """
+    from foldspan.api_precision import precision
+    from foldspan.cli.precision_text import page
+    from foldspan.files import write_private
+    from foldspan.precision_reader import read_repeat_file
+    from foldspan.problems import Problem
+    from foldspan.wording_precision import counted_sentence
+
+    where = "standard input" if table == "-" else table
+    read = read_repeat_file(table)
+    for problem in read.problems:
+        typer.echo(problem.sentence(show_given=True), err=True)
+    result = precision(read.repeats)
+    _say_alone(result, where)
+    counted = (read.rows_counted, read.rows), (read.cells_counted, read.cells)
+    typer.echo(counted_sentence(*counted), err=True)
+    text = json.dumps(result.to_dict(), indent=2, ensure_ascii=False)
+    if result.is_empty:
+        remedy = "Take two readings of a site, or have two testers measure the same clients."
+        nobody = Problem("E120", where, "nobody was measured twice", remedy)
+        typer.echo(nobody.sentence(), err=True)
+        if as_json:
+            typer.echo(text)
+        sys.exit(1)
+    if output:
+        write_private(output, f"{text}\n")
+        typer.echo(_written(result, output), err=True)
+    typer.echo(text if as_json else page(result))
+    sys.exit(0 if read.is_complete and not result.alone else NOT_ALL_COUNTED)
+
+
+def _say_alone(result: PrecisionResult, where: str) -> None:
+    """Name every reading that nobody repeated."""
+    from foldspan.problems import Problem
+
+    for one in result.alone:
+        who = f"{one.code}, {one.tester}" if one.tester else one.code
+        remedy = "It counts nowhere; read the site twice, or let another tester read it."
+        problem = Problem("E120", f"{where} {who}, {one.quantity}", "one reading only", remedy)
+        typer.echo(problem.sentence(), err=True)
+
+
+def _written(result: PrecisionResult, path: str) -> str:
+    """Say what the file is good for."""
+    if not result.own_errors:
+        return f"JSON written to {path}; it holds no tester's own errors, as said below."
+    return f"JSON written to {path}; own errors of {', '.join(result.own_errors)}."

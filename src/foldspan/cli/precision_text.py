@@ -1,0 +1,109 @@
+"""The precision page as text, for the trainer; 80 columns."""
+
+from __future__ import annotations
+
+from foldspan.cli.lines import bullet, wrap
+from foldspan.precision_result import PrecisionResult, SitePrecision
+from foldspan.quantities import BY_NAME
+from foldspan.tester_precision import Precision, grade, target_of
+from foldspan.wording_precision import (
+    CHANGE_SENTENCE,
+    GRADE_WORDS,
+    NOBODY,
+    RELIABILITY_SENTENCE,
+    TARGET_SENTENCE,
+    bounds_words,
+    reliability_words,
+    remark_sentence,
+)
+
+NAME = 18
+
+
+def page(result: PrecisionResult) -> str:
+    """Return the whole page."""
+    parts = [
+        f"Technical error of measurement (TEM): {_count(result.clients, 'client')},"
+        f" {_count(len(result.testers), 'tester')}, {_count(result.readings, 'reading')}."
+    ]
+    within = [(name, site) for name, site in result.sites.items() if site.within]
+    across = [(name, site) for name, site in result.sites.items() if site.between is not None]
+    if within:
+        lines = [_header("Within each tester", "real from")]
+        for name, site in within:
+            lines += _within(name, site)
+        parts.append("\n".join(lines))
+    if across:
+        lines = [_header("Between testers", "total")]
+        for name, site in across:
+            lines += _between(name, site)
+        parts.append("\n".join(lines))
+    systematic = [line for name, site in result.sites.items() for line in _systematic(name, site)]
+    if systematic:
+        title = "Reads above (+) or below (-) the mean of all testers, with 95 % bounds"
+        parts.append("\n".join([title, *systematic]))
+    notes = [TARGET_SENTENCE] + ([CHANGE_SENTENCE] if within else []) + [RELIABILITY_SENTENCE]
+    notes += [remark_sentence(one) for one in result.remarks]
+    parts.append("\n".join(["What to know", *map(bullet, notes)]))
+    return "\n\n".join(parts)
+
+
+def _count(number: int, what: str) -> str:
+    return f"{number} {what}{'' if number == 1 else 's'}"
+
+
+def _header(title: str, last: str) -> str:
+    return (
+        f"{title:<{NAME}}{'clients':>8}{'TEM':>6}{'95 % bounds':>15}{'% mean':>7}{'R':>6}{last:>10}"
+    )
+
+
+def _within(name: str, site: SitePrecision) -> list[str]:
+    target = target_of(name)
+    goals = None if target is None else (target.skilled_within, target.beginner_within)
+    lines = [_site_line(name)]
+    for tester, one in site.within.items():
+        lines += _row(tester or NOBODY, one, site.smallest_change_of_two[tester], goals)
+    return lines
+
+
+def _between(name: str, site: SitePrecision) -> list[str]:
+    if site.between is None:
+        return []
+    target = target_of(name)
+    goals = None if target is None else (target.skilled_between, target.beginner_between)
+    return [_site_line(name), *_row("all testers", site.between, site.total, goals)]
+
+
+def _site_line(name: str) -> str:
+    return f"{BY_NAME[name].label} [{BY_NAME[name].unit}]"
+
+
+def _row(
+    label: str, one: Precision, last: float | None, goals: tuple[float, float] | None
+) -> list[str]:
+    word = ""
+    if goals is not None:
+        reached, is_sure = grade(one, *goals)
+        word = f"{GRADE_WORDS[reached]}{'' if is_sure else '?'}"
+    longer = [] if len(label) <= NAME - 3 else [wrap(label, "  ", "  ")]
+    label = "" if longer else label
+    numbers = (
+        f"{one.clients:>8}{one.tem:>6.2f}{bounds_words(one):>15}{one.relative:>7.1f}"
+        f"{reliability_words(one):>6}{'-' if last is None else f'{last:.2f}':>10}"
+    )
+    return [*longer, f"  {label:<{NAME - 2}}{numbers} {word}".rstrip()]
+
+
+def _systematic(name: str, site: SitePrecision) -> list[str]:
+    lines = []
+    for tester, one in site.systematic.items():
+        label = tester or NOBODY
+        if one.low is None or one.high is None:
+            span = "one client, no bounds"
+        else:
+            span = f"{one.low:+.2f} to {one.high:+.2f}{'  real' if one.is_real else ''}"
+        lines.append(
+            wrap(f"{label} {one.difference:+.2f} {BY_NAME[name].unit}, {span}", "  ", "    ")
+        )
+    return [_site_line(name), *lines] if lines else []

@@ -1,0 +1,278 @@
+"""Reading a table of repeats: one row a client and tester, every reading in its own column."""
+
+from __future__ import annotations
+
+import difflib
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+import pandas as pd
+
+from foldspan.plain_number import plain_number
+from foldspan.problems import FoldspanError, Problem
+from foldspan.quantities import BY_NAME, MEASURED, SUPRAILIAC_CHOICES
+from foldspan.slips import apart_problem, span_problem
+from foldspan.table_files import read_table
+from foldspan.table_reader import FACTS, INTAKE_COLUMNS, REFERENCE
+from foldspan.tester_precision import Repeat
+
+_NUMBERED = re.compile(r"(.+?)_([1-9]\d*)")
+_TWICE = re.compile(r"(.+)\.\d+")  # how the table library names a column that stands twice
+# known in other tables, and of no use here
+_ELSEWHERE = {*FACTS, *INTAKE_COLUMNS, *REFERENCE, "date"}
+EXAMPLE = "Name columns by quantity, unit and number, such as triceps_mm_1 and triceps_mm_2."
+
+
+@dataclass(frozen=True, slots=True, repr=False)
+class RepeatTable:
+    """What a table of repeats holds: what counts, and a problem for all that does not.
+
+    ``rows`` are those with anything in them; ``cells`` are filled cells of readings.
+    """
+
+    repeats: tuple[Repeat, ...]
+    problems: tuple[Problem, ...]
+    rows: int
+    rows_counted: int
+    cells: int
+    cells_counted: int
+
+    @property
+    def is_complete(self) -> bool:
+        """Whether every row and every filled cell counted."""
+        return not any(problem.is_error for problem in self.problems)
+
+
+def read_repeat_file(path: str) -> RepeatTable:
+    """Read a table of repeats from a CSV file, or from standard input for ``-``.
+
+    Raises
+    ------
+    FoldspanError
+        As ``read_table`` and ``read_repeats``.
+    """
+    where = "standard input" if path == "-" else path
+    frame = read_table(path)
+    if not isinstance(frame.index, pd.RangeIndex):  # the first cells would pass for names of rows
+        remedy = "Give every row as many cells as the first line has names."
+        what = "rows have more cells than there are names"
+        raise FoldspanError([Problem("E404", where, what, remedy)])
+    return read_repeats(frame, where)
+
+
+def read_repeats(frame: pd.DataFrame, table: str = "table") -> RepeatTable:
+    """Read a table of repeats.
+
+    Parameters
+    ----------
+    frame : DataFrame
+        Columns ``code``, ``tester`` (optional) and a column a reading: ``triceps_mm_1``,
+        ``triceps_mm_2``; ``triceps_mm`` alone is one reading.
+    table : str
+        Name of the table for messages.
+
+    Raises
+    ------
+    FoldspanError
+        E404 not a table, E401 without ``code``, E403 a column twice, E114 a bare ``suprailiac``,
+        E120 without readings, E122 two rows of one client and tester.
+    """
+    if not isinstance(frame, pd.DataFrame):
+        raise FoldspanError([Problem("E404", table, "not a data frame", "Give a pandas one.")])
+    reader = _Reader(frame, table)
+    reader.columns()
+    reader.rows()
+    return reader.result()
+
+
+@dataclass(slots=True)
+class _Reader:
+    frame: pd.DataFrame
+    table: str
+    problems: list[Problem] = field(default_factory=list)
+    places: dict[str, dict[int, str]] = field(default_factory=dict)
+    repeats: list[Repeat] = field(default_factory=list)
+    counts: dict[str, int] = field(
+        default_factory=lambda: dict.fromkeys(("rows", "rows_counted", "cells", "cells_counted"), 0)
+    )
+
+    def note(self, code: str, place: str, what: str, remedy: str, given: object = "") -> None:
+        """Add a problem."""
+        self.problems.append(
+            Problem(code, f"{self.table} {place}".strip(), what, remedy, str(given))
+        )
+
+    def columns(self) -> None:
+        """Sort the columns by quantity and number; stop where the table cannot be read."""
+        self.frame = self.frame.rename(columns=lambda name: str(name).strip())
+        names = list(self.frame.columns)
+        if "code" not in names:
+            self.note("E401", "column code", "missing", _code_remedy(names))
+        unknown = []
+        for name in dict.fromkeys(names):
+            twice = _TWICE.fullmatch(name)
+            if names.count(name) > 1 or (twice and twice.group(1) in names):
+                self.note("E403", f"column {name}", "given twice", "Keep one.")
+            elif name not in ("code", "tester") and not self._place(name):
+                unknown.append(name)
+        for quantity, numbers in self.places.items():
+            if 0 in numbers and len(numbers) > 1:
+                remedy = "Keep the numbered readings; take a mean out."
+                what = "stands beside numbered readings: a reading, or their mean?"
+                self.note("E403", f"column {quantity}", what, remedy)
+        if not self.places:
+            self.note("E120", "", "no column of readings", EXAMPLE)
+        for name in unknown:
+            self._unknown(name)
+        if any(problem.is_error for problem in self.problems):
+            raise FoldspanError(self.problems)
+
+    def _place(self, name: str) -> bool:
+        """Take a column of readings down; False if it is none."""
+        numbered = _NUMBERED.fullmatch(name)
+        quantity, number = (numbered[1], int(numbered[2])) if numbered else (name, 0)
+        if quantity not in MEASURED:
+            return False
+        self.places.setdefault(quantity, {})[number] = name
+        return True
+
+    def _unknown(self, name: str) -> None:
+        place = f"column {name}"
+        numbered = _NUMBERED.fullmatch(name)
+        base, number = (numbered[1], f"_{numbered[2]}") if numbered else (name, "")
+        base = base.lower()
+        if base in ("suprailiac", "suprailiac_mm"):
+            choices = ", ".join(f"{choice}_mm{number}" for choice in SUPRAILIAC_CHOICES)
+            self.note("E114", place, "three different sites go by that name", f"Use {choices}.")
+        elif name not in _ELSEWHERE:
+            near = [one for one in MEASURED if BY_NAME[one].short_name == base]
+            near = near or difflib.get_close_matches(base, MEASURED, n=3, cutoff=0.75)
+            near = near or [one for one in MEASURED if one.startswith(f"{base}_")]
+            words = ", ".join(f"{one}{number or '_1'}" for one in near)
+            if base in ("tester", "testers", "observer", "measurer"):
+                words = "tester"
+            remedy = f"Near names: {words}." if words else EXAMPLE
+            self.note("W402", place, "not used, its name is not known", remedy)
+
+    def rows(self) -> None:
+        """Read every row; stop where one client and tester stand in two."""
+        seen: dict[tuple[str, str], int] = {}
+        twice = False
+        for row, cells in enumerate(self.frame.to_dict("records"), start=2):
+            if all(_is_empty(cell) for cell in cells.values()):
+                continue
+            self.counts["rows"] += 1
+            who = self._who(cells, f"row {row}")
+            given = [cells[name] for column in self.places.values() for name in column.values()]
+            self.counts["cells"] += sum(not _is_empty(cell) for cell in given)
+            if who is None:
+                continue
+            if who in seen:
+                twice = True
+                what = f"the same client and tester as row {seen[who]}"
+                remedy = "Put all readings of one visit in one row, other days in another table."
+                self.note("E122", f"row {row}", what, remedy)
+                continue
+            seen[who] = row
+            self._row(*who, cells, f"row {row}")
+        if twice or not self.counts["rows"]:
+            if not twice:
+                self.note("E306", "", "no rows", "Add one row a client and tester.")
+            raise FoldspanError(self.problems)
+
+    def _who(self, cells: Mapping[Any, Any], place: str) -> tuple[str, str] | None:
+        """Client and tester of a row, or None with a problem."""
+        code = _word(cells["code"])
+        tester = _word(cells.get("tester"))
+        if not code:
+            self.note("E121", f"{place}, code", "empty; the row does not count", "Write the code.")
+            return None
+        if not tester and "tester" in cells:
+            remedy = "Write who measured, or take the column out where it was one tester."
+            self.note("E121", f"{place}, tester", "empty; the row does not count", remedy)
+            return None
+        return code, tester
+
+    def _row(self, code: str, tester: str, cells: Mapping[Any, Any], place: str) -> None:
+        counted, refused = 0, len(self.problems)
+        for quantity, columns in self.places.items():
+            readings = self._site(quantity, columns, cells, place)
+            if readings:
+                counted += len(readings)
+                self.repeats.append(Repeat(code, tester, quantity, readings))
+        self.counts["cells_counted"] += counted
+        self.counts["rows_counted"] += counted > 0
+        if not counted and len(self.problems) == refused:
+            self.note("E110", place, "no reading given", "Add one, or take the row out.")
+
+    def _site(
+        self, quantity: str, columns: Mapping[int, str], cells: Mapping[Any, Any], place: str
+    ) -> tuple[float, ...]:
+        """The readings of one site that count, in the order of their numbers."""
+        names = [columns[number] for number in sorted(columns)]
+        ended = [name for name in names if _is_at_end(cells[name], quantity)]
+        if ended:
+            what = "a reading at the end of the scale does not tell how readings scatter"
+            remedy = "The site does not count for this client; the others do."
+            self.note("E101", f"{place}, {ended[0]}", what, remedy, cells[ended[0]])
+            return ()
+        read = [self._cell(quantity, cells[name], f"{place}, {name}") for name in names]
+        readings = tuple(one for one in read if one is not None)
+        if len(readings) > 1:
+            where = f"{self.table} {place}, {quantity}"
+            apart = apart_problem(readings, BY_NAME[quantity], where, accept_unusual=True)
+            self.problems += [apart] if apart is not None else []
+        return readings
+
+    def _cell(self, quantity: str, cell: Any, place: str) -> float | None:
+        if _is_empty(cell):
+            return None
+        known = BY_NAME[quantity]
+        value = plain_number(
+            self.note,
+            cell,
+            known.unit,
+            place,
+            shape=f"Write a number in {known.unit}.",
+            again="Measure again, or leave the cell empty.",
+        )
+        if value is None:
+            return None
+        problem = span_problem(value, known, None, f"{self.table} {place}", accept_unusual=True)
+        if problem is None:
+            return value
+        self.problems.append(problem)
+        return None if problem.is_error else value
+
+    def result(self) -> RepeatTable:
+        """Return what was read."""
+        return RepeatTable(tuple(self.repeats), tuple(self.problems), **self.counts)
+
+
+def _code_remedy(names: list[str]) -> str:
+    if len(names) == 1 and re.search(r"[;\t]", names[0]):
+        return "The cells are not separated by commas: save the table as CSV with commas."
+    near = [name for name in names if name.lower() in ("code", "client", "id", "client_code")]
+    return f"Name the column {near[0]} code." if near else "Add code: one made-up code a client."
+
+
+def _is_empty(cell: Any) -> bool:
+    if isinstance(cell, str):
+        return not cell.strip()
+    return cell is None or cell is pd.NA or cell is pd.NaT or bool(cell != cell)
+
+
+def _is_at_end(cell: Any, quantity: str) -> bool:
+    is_fold = BY_NAME[quantity].kind == "skinfold"
+    return is_fold and isinstance(cell, str) and re.fullmatch(r"\s*\d.*\+\s*", cell) is not None
+
+
+def _word(cell: Any) -> str:
+    """A code as text; a number without the decimals that an empty neighbour gave it."""
+    if _is_empty(cell):
+        return ""
+    if isinstance(cell, float) and cell.is_integer():
+        return str(int(cell))
+    return str(cell).strip()

@@ -1,0 +1,108 @@
+"""Wording of precision: what technical errors mean, and what they cannot tell, for the trainer."""
+
+from __future__ import annotations
+
+from foldspan.precision_result import Remark
+from foldspan.quantities import BY_NAME
+from foldspan.tester_precision import (
+    ENOUGH_CLIENTS,
+    OTHER_TARGET,
+    ROUNDED_SHARE,
+    STUDY_CLIENTS,
+    WANTED_RELIABILITY,
+    Grade,
+    Precision,
+)
+
+NOBODY = "the tester"
+GRADE_WORDS: dict[Grade, str] = {
+    "skilled": "skilled",
+    "beginner": "beginner",
+    "beyond": "beyond",
+}
+REMARK_SENTENCES = {
+    "too_alike": (
+        "{Tester}: nearly all repeats are the same to the last digit ({sites}). They were hardly read"
+        " blind; cover the first reading, and measure the other sites in between. These errors are not"
+        " handed on."
+    ),
+    "rounded": (
+        "{Tester}: {count} of {of} readings in {unit} end on 0 or 5, where one in five is expected;"
+        f" beyond {100 * ROUNDED_SHARE:.0f} % (our threshold) it looks like rounding. Read every digit."
+    ),
+    "coarse": (
+        "{Tester}: all {of} readings in {unit} are in steps of {step}. That is right if the scale"
+        " shows no more; else read every digit."
+    ),
+    "between_holds_within": (
+        "The error between testers compares accepted values (the mean of two readings, the median of"
+        " three). It holds the steady difference between testers, and part of the error within each."
+    ),
+    "several_visits": (
+        "Clients whom one tester measured at several visits do not count between testers: the visits"
+        " may be of different days."
+    ),
+    "alone": "{count} readings stand alone, with no repeat by anybody: they count nowhere.",
+    "reliability_negative": (
+        "R below 0 cannot be told (-): these clients differ less than the readings scatter."
+    ),
+    "few_clients": (
+        f"A study of technical error asks for at least {STUDY_CLIENTS} clients, the second round"
+        " blind; the site with the fewest has {count} here. Believe the bounds, not the middle."
+    ),
+    "nobody_named": (
+        "No tester is named, so no errors are handed on as anybody's own. Add the column tester."
+    ),
+    "not_handed_on": (
+        f"{{Tester}}: fewer than {ENOUGH_CLIENTS} clients for {{sites}}, so not handed on as own"
+        " errors."
+    ),
+    "one_visit_only": (
+        "Repeats of one visit say nothing about a wrong mark, another day or another calliper: all"
+        " readings share them. They hold for this tester, tool and kind of people."
+    ),
+}
+_FOLDS = "folds 5 and 7.5 % within a tester, 7.5 and 10 % between"
+TARGET_SENTENCE = (
+    f"Targets for skilled testers and beginners, in % of the mean: {_FOLDS}; girths, heights and"
+    f" breadths {OTHER_TARGET.skilled_within:g} and {OTHER_TARGET.beginner_within:g} % within,"
+    f" {OTHER_TARGET.skilled_between:g} and {OTHER_TARGET.beginner_between:g} % between (Perini 2005"
+    " after Gore and Norton, from memory). A question mark: the 95 % bounds reach into another class."
+)
+CHANGE_SENTENCE = (
+    "Real from: what the means of two readings at two visits must differ by to be more than this"
+    " tester's scatter (19 in 20). The body's own ups and downs come on top."
+)
+RELIABILITY_SENTENCE = (
+    f"R is the share of the spread that is not scatter of the readings; surveys ask for"
+    f" {WANTED_RELIABILITY:.2f} (from memory). It grows with how much the clients differ."
+)
+
+
+def remark_sentence(one: Remark) -> str:
+    """Return one remark as a sentence or two."""
+    tester = one.tester or NOBODY
+    return REMARK_SENTENCES[one.code].format(
+        Tester=tester[0].upper() + tester[1:],
+        sites="; ".join(BY_NAME[name].label for name in one.quantities),
+        count=one.count,
+        of=one.of,
+        unit=one.unit,
+        step=f"{one.count / 10:g} {one.unit}",
+    )
+
+
+def bounds_words(one: Precision) -> str:
+    """Return the 95 % bounds, such as ``0.38 to 0.87``."""
+    low, high = one.bounds
+    return f"{low:.2f} to {high:.{1 if high >= 100.0 else 2}f}"
+
+
+def reliability_words(one: Precision) -> str:
+    """Return the reliability, or a dash where it cannot be told."""
+    return "-" if one.reliability is None or one.reliability < 0.0 else f"{one.reliability:.3f}"
+
+
+def counted_sentence(rows: tuple[int, int], cells: tuple[int, int]) -> str:
+    """Return how many rows and filled cells of a table counted; each pair is counted and given."""
+    return f"{rows[0]} of {rows[1]} rows and {cells[0]} of {cells[1]} readings of the table can be used."
