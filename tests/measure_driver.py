@@ -111,7 +111,7 @@ class Terminal:
         with warnings.catch_warnings():  # later Pythons warn of a fork beside idle number threads
             warnings.simplefilter("ignore", DeprecationWarning)
             self.child = pexpect.spawn(
-                PROGRAM, ["measure", "--book", str(book), *options], encoding="utf-8", timeout=30,
+                PROGRAM, ["measure", "--book", str(book), *options], encoding="utf-8", timeout=10,
                 dimensions=(rows, columns), env=surroundings(book.parent, term), cwd=str(book.parent),
             )  # fmt: skip
         self.child.delaybeforesend = None
@@ -125,7 +125,7 @@ class Terminal:
         while True:
             try:
                 # every write but a question ends with the end of a line
-                new += self.child.read_nonblocking(1 << 16, 0.01 if new.endswith(": ") else 30)
+                new += self.child.read_nonblocking(1 << 16, 0.01 if new.endswith(": ") else 10)
             except pexpect.TIMEOUT:
                 self.raw += new
                 assert new.endswith(": "), f"no question came: {new[-300:]!r}"

@@ -42,7 +42,7 @@ REMARK_SENTENCES = {
         "Clients whom one tester measured at several visits do not count between testers: the visits"
         " may be of different days."
     ),
-    "alone": "{count} readings stand alone, with no repeat by anybody: they count nowhere.",
+    "alone": "Readings that nobody repeated count nowhere: {count}.",
     "reliability_negative": (
         "R below 0 cannot be told (-): these clients differ less than the readings scatter."
     ),
@@ -81,9 +81,8 @@ RELIABILITY_SENTENCE = (
 
 def remark_sentence(one: Remark) -> str:
     """Return one remark as a sentence or two."""
-    tester = one.tester or NOBODY
     return REMARK_SENTENCES[one.code].format(
-        Tester=tester[0].upper() + tester[1:],
+        Tester=one.tester or NOBODY.capitalize(),
         sites="; ".join(BY_NAME[name].label for name in one.quantities),
         count=one.count,
         of=one.of,

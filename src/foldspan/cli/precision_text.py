@@ -5,7 +5,7 @@ from __future__ import annotations
 from foldspan.cli.lines import bullet, wrap
 from foldspan.precision_result import PrecisionResult, SitePrecision
 from foldspan.quantities import BY_NAME
-from foldspan.tester_precision import Precision, grade, target_of
+from foldspan.tester_precision import Precision, grade, is_too_alike, target_of
 from foldspan.wording_precision import (
     CHANGE_SENTENCE,
     GRADE_WORDS,
@@ -60,10 +60,13 @@ def _header(title: str, last: str) -> str:
 
 def _within(name: str, site: SitePrecision) -> list[str]:
     target = target_of(name)
-    goals = None if target is None else (target.skilled_within, target.beginner_within)
     lines = [_site_line(name)]
     for tester, one in site.within.items():
-        lines += _row(tester or NOBODY, one, site.smallest_change_of_two[tester], goals)
+        goals = None if target is None else (target.skilled_within, target.beginner_within)
+        if is_too_alike(one, name):
+            goals = None  # no praise for readings that were hardly blind
+        [*longer, row] = _row(tester or NOBODY, one, site.smallest_change_of_two[tester], goals)
+        lines += [*longer, f"{row} too alike" if is_too_alike(one, name) else row]
     return lines
 
 
