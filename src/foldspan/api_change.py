@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from itertools import pairwise
+from typing import NoReturn
 
 from foldspan.api import case_of, check_conversion, reconcile, refusal_of
 from foldspan.change_result import ChangeResult
@@ -15,6 +16,10 @@ from foldspan.reconciliation import Settings, settings_for
 from foldspan.result import SpokenFlag
 from foldspan.standards.rules import RULE_BY_CODE
 from foldspan.visit import Visit
+
+DAYS_A_YEAR = 365.25
+# ages are often whole years: two may be off by this much beside their dates [years]
+AGE_MAY_DIFFER = 1.5
 
 
 def change(
@@ -62,6 +67,8 @@ def change(
     (True, True)
     """
     visits = (earlier, later, *more)
+    if not all(isinstance(one, Visit) for one in visits):
+        raise TypeError("change takes visits: read them with Visit.from_file or Visit.from_dict")
     settings = settings_for(scale, conversion, with_disputed=with_disputed)
     _of_one_client(visits)
     for one in visits:
@@ -108,17 +115,32 @@ def _taken(visit: Visit, settings: Settings) -> Taken:
 def _of_one_client(visits: Sequence[Visit]) -> None:
     """Raise E126 where the visits cannot be of one client, or are not in their order."""
     first = visits[0]
-    for order, (one, after) in enumerate(pairwise(visits), start=2):
-        where = f"visit {order}"
+    codes = {one.client.code for one in visits} - {""}
+    dated = [one for one in visits if one.day is not None]
+    for order, one in enumerate(visits[1:], start=2):
         what = ""
-        if after.client.sex != first.client.sex:
+        if one.client.sex != first.client.sex:
             what = "another sex than the first"
-        elif after.client.code and first.client.code and after.client.code != first.client.code:
+        elif len(codes) > 1 and one.client.code != next(
+            x.client.code for x in visits if x.client.code
+        ):
             what = "another client's code than the first"
-        elif one.day is not None and after.day is not None and after.day < one.day:
-            what = "dated before the one that is given first"
-        elif after.client.age_years < one.client.age_years - 1.0:
+        elif one.client.age_years < visits[order - 2].client.age_years - 1.0:
             what = "of a younger client than the one before"
         if what:
-            remedy = "Give visits of one client, the earliest first."
-            raise FoldspanError([Problem("E126", where, what, remedy)])
+            _wrong(order, what)
+    for before, after in pairwise(dated):
+        assert before.day is not None
+        assert after.day is not None
+        order = next(k for k, one in enumerate(visits, start=1) if one is after)
+        years = (after.day - before.day).days / DAYS_A_YEAR
+        if after.day < before.day:
+            _wrong(order, "dated before the one that is given first")
+        grown = after.client.age_years - before.client.age_years
+        if abs(grown - years) > AGE_MAY_DIFFER:
+            _wrong(order, "of an age that does not go with the dates")
+
+
+def _wrong(order: int, what: str) -> NoReturn:
+    remedy = "Give visits of one client, the earliest first."
+    raise FoldspanError([Problem("E126", f"visit {order}", what, remedy)])

@@ -127,7 +127,10 @@ def open_book(path: str) -> sqlite3.Connection:
 def open_to_read(path: str) -> sqlite3.Connection:
     """Open a book in a place where nothing can be written; raises as ``open_book``."""
     _check_begin(path)
-    place = f"{Path(path).resolve().as_uri()}?mode=ro&immutable=1"
+    log = Path(f"{path}-wal")
+    # a log that a killed session left holds what was kept last: it must not be passed over
+    fixed = "" if log.exists() and log.stat().st_size > 0 else "&immutable=1"
+    place = f"{Path(path).resolve().as_uri()}?mode=ro{fixed}"
     connection = sqlite3.connect(place, uri=True)
     try:
         _check(connection, path)
@@ -179,11 +182,25 @@ def _shape(version: int) -> list[tuple[str, ...]]:
 
 
 def _bring_up_to_date(connection: sqlite3.Connection) -> None:
-    version = connection.execute("PRAGMA user_version").fetchone()[0]
-    for step in range(version + 1, SCHEMA + 1):
-        connection.executescript(
-            f"BEGIN IMMEDIATE; {MIGRATIONS[step]} PRAGMA user_version = {step}; COMMIT;"
-        )
+    while (version := connection.execute("PRAGMA user_version").fetchone()[0]) < SCHEMA:
+        connection.execute("BEGIN IMMEDIATE")
+        # another session may have taken the step meanwhile
+        if connection.execute("PRAGMA user_version").fetchone()[0] == version:
+            _run(connection, MIGRATIONS[version + 1])
+            connection.execute(f"PRAGMA user_version = {version + 1}")
+        connection.execute("COMMIT")
+
+
+def _run(connection: sqlite3.Connection, statements: str) -> None:
+    """Run statements inside the open transaction, which a script would end."""
+    whole = ""
+    for line in statements.splitlines(keepends=True):
+        whole += line
+        if sqlite3.complete_statement(whole):
+            connection.execute(whole)
+            whole = ""
+    if whole.strip():
+        connection.execute(whole)
 
 
 def fault(path: str, code: str, what: str, remedy: str) -> FoldspanError:

@@ -35,7 +35,7 @@ class ChangeResult:
             "weeks": rounded(one.weeks, 1),
             "fat_percent": _tree(one.percent, 2),
             "fat_mass_kg": _tree(one.fat_mass, 2),
-            "lean_mass_kg": _tree(one.lean_mass, 2),
+            "lean_mass_kg": _rest(one.weight, one.fat_mass, _tree(one.lean_mass, 2)),
             "weight_kg": _tree(one.weight, 2),
             "sum_of_folds_mm": _tree(one.folds, 1),
             "girths_cm": {name: _tree(girth, 1) for name, girth in one.girths.items()},
@@ -56,6 +56,20 @@ class ChangeResult:
                 "chance_of_fall": rounded(self.trend.chance_of_fall, 3),
             },
         }
+
+
+def _rest(
+    weight: Difference | None, fat: Difference | None, lean: dict[str, Any] | None
+) -> dict[str, Any] | None:
+    """Lean mass as the rest of the printed weight, so that the two add up to the printed digit."""
+    if weight is None or fat is None or lean is None:
+        return lean
+    ends = {
+        "earlier": round(round(weight.earlier, 2) - round(fat.earlier, 2), 2),
+        "later": round(round(weight.later, 2) - round(fat.later, 2), 2),
+        "change": round(round(weight.amount, 2) - round(fat.amount, 2), 2),
+    }
+    return lean | ends
 
 
 def _tree(one: Difference | None, digits: int) -> dict[str, Any] | None:

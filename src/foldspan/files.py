@@ -62,8 +62,12 @@ def write_private(path: str, text: str) -> None:
     """
     try:
         handle = os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600)
-        with os.fdopen(handle, "w", encoding="utf-8") as out:
-            out.write(text)
+        try:
+            with os.fdopen(handle, "w", encoding="utf-8") as out:
+                out.write(text)
+        except OSError:
+            os.unlink(path)  # whole or not at all
+            raise
     except FileExistsError:
         remedy = "Name a new file, or move the old one away."
         raise _stop("E308", path, "is there already", remedy) from None

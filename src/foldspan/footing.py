@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from itertools import pairwise
 
@@ -149,7 +149,7 @@ def _breaks(taken: Sequence[Taken], used: Sequence[str]) -> Iterator[str]:
 
 def _estimated(taken: Sequence[Taken], common: Footing) -> Footing:
     """The footing with its estimates and their errors, where an equation fits all visits."""
-    answers = [_only(one.case, common.used) for one in taken]
+    answers = [_only(one.case, common.used, taken[0].case) for one in taken]
     cards = answers[0].cards
     members = np.array(
         [[card.family == family for family in FAMILIES] for card in cards], dtype=float
@@ -168,7 +168,10 @@ def _estimated(taken: Sequence[Taken], common: Footing) -> Footing:
         return Footing(common.used, common.once, breaks)
     weights = weights / weights.sum()
     families = members.T @ weights
-    extra = 0.5 * _calliper_sd(taken[-1].case, common) ** 2 if "other_calliper" in breaks else 0.0
+    extra = 0.0
+    if "other_calliper" in breaks:
+        moved = [_calliper_sd(one.case, common, taken[0].case) for one in taken]
+        extra = 0.5 * (sum(moved) / len(moved)) ** 2
     estimates, model, readings = [], [], []
     for answer in answers:
         estimates.append(float(weights @ np.where(all_fit, answer.percent[:, 0], 0.0)))
@@ -181,19 +184,27 @@ def _estimated(taken: Sequence[Taken], common: Footing) -> Footing:
     )
 
 
-def _only(case: Case, names: Sequence[str]) -> Reconciled:
-    """The case reconciled from some of its measurements."""
-    left = {name: math.nan for name in case.values if name not in names}
-    people = versions(case.people, [left])
+def _only(case: Case, names: Sequence[str], first: Case) -> Reconciled:
+    """The case reconciled from some of its measurements, at the age and height of the first visit.
+
+    A birthday between two visits would move equations with age bands, another reading of the same
+    height all that divide by it: neither is a change of the body.
+    """
+    fixed = {name: math.nan for name in case.values if name not in names}
+    fixed |= {"age_years": first.age}
+    if "height_cm" in first.values:
+        fixed |= {"height_cm": first.values["height_cm"]}
+    people = versions(case.people, [fixed])
     return reconcile_people(cards_for(people.sex), people, case.settings)
 
 
-def _calliper_sd(case: Case, common: Footing) -> float:
+def _calliper_sd(case: Case, common: Footing, first: Case) -> float:
     """What a tenth in every fold makes of the percentage [points]."""
-    folds = {name: case.values[name] * (1.0 + CALLIPER_SHARE) for name in common.folds}
-    if not folds:
+    if not common.folds:
         return 0.0
-    left = {name: math.nan for name in case.values if name not in common.used}
-    people = versions(case.people, [left, left | folds])
-    estimate = reconcile_people(cards_for(people.sex), people, case.settings).combined.estimate
-    return float(abs(estimate[1] - estimate[0])) if np.isfinite(estimate).all() else 0.0
+    thicker = {name: case.values[name] * (1.0 + CALLIPER_SHARE) for name in common.folds}
+    moved = replace(case, people=versions(case.people, [thicker]))
+    estimates = [
+        float(_only(one, common.used, first).combined.estimate[0]) for one in (case, moved)
+    ]
+    return abs(estimates[1] - estimates[0]) if np.isfinite(estimates).all() else 0.0

@@ -141,7 +141,7 @@ def kept_visits(book: Book, code: str, number: str = "") -> list[KeptVisit]:
     """
     numbers = book.visits(code)
     if number and number not in map(str, numbers):
-        remedy = f"The client has {', '.join(map(str, numbers))}."
+        remedy = f"Visits of this client: {', '.join(map(str, numbers))}."
         what = "no such visit of this client"
         raise FoldspanError([Problem("E706", f"visit {number}", what, remedy)])
     return [kept_visit(book, one, code) for one in numbers if number in ("", str(one))]
@@ -233,7 +233,8 @@ def correction_of(name: str, value: str, turn: int, *, who: str, why: str) -> Co
         E115 for a name that is none, E120 where it is not said which reading, who, or why.
     """
     by_short = {BY_NAME[one].short_name: one for one in MEASURED}
-    name = by_short.get(name, name)
+    by_label = {BY_NAME[one].label: one for one in MEASURED}
+    name = by_short.get(name, by_label.get(name, {"age": "age_years"}.get(name, name)))
     if name not in LINES and name not in MEASURED:
         near = difflib.get_close_matches(name, [*by_short, *LINES], n=2)
         meant = f"Did you mean {' or '.join(near)}? " if near else ""

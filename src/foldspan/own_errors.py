@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
+from contextlib import suppress
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -14,7 +15,7 @@ from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import BY_NAME, MEASURED
 from foldspan.readings import OwnError
 from foldspan.records import Book
-from foldspan.tester_precision import ENOUGH_CLIENTS, within
+from foldspan.tester_precision import ENOUGH_CLIENTS, is_too_alike, within
 from foldspan.visit import Visit
 from foldspan.visit_reader import MOST_READINGS
 
@@ -77,7 +78,9 @@ def own_errors_of(repeats: Sequence[KeptRepeats], one: KeptVisit) -> dict[str, O
             table[row, : len(other.readings)] = other.readings
         error = within(table)
         # no difference at all in so many repeats: they were not blind, and tell nothing
-        if error is None or error.tem == 0.0 or len({x.code for x in taken}) < ENOUGH_CLIENTS:
+        if error is None or is_too_alike(error, name):
+            continue
+        if len({x.code for x in taken}) < ENOUGH_CLIENTS:
             continue
         found[name] = OwnError(error.relative / 100.0, float(error.degrees))
     return found
@@ -86,15 +89,13 @@ def own_errors_of(repeats: Sequence[KeptRepeats], one: KeptVisit) -> dict[str, O
 def visits_with_own(book: Book, kept: Sequence[KeptVisit]) -> Iterator[Visit]:
     """Yield the ended visits among these by their day, each with its tester's own errors.
 
-    Raises
-    ------
-    FoldspanError
-        As ``Visit.from_dict``.
+    Visits in which nothing was measured, or that cannot be read as they stand, are left out.
     """
     repeats = repeats_of(book)
     for one in sorted(kept, key=lambda one: one.day):
-        if one.has_ended:
-            yield one.visit(own_errors_of(repeats, one))
+        with suppress(FoldspanError):  # nothing was measured, or it cannot be read as it stands
+            if one.has_ended:
+                yield one.visit(own_errors_of(repeats, one))
 
 
 def read_own_errors(path: str, tester: str) -> dict[str, OwnError]:
@@ -113,7 +114,9 @@ def read_own_errors(path: str, tester: str) -> dict[str, OwnError]:
         what = "holds no tester with enough clients by the code of this visit"
         remedy = f"Measure {ENOUGH_CLIENTS} clients twice, and write the tester's code in [visit]."
         raise _fault(path, what, remedy)
-    return {name: _one(path, name, given) for name, given in dict(listed[tester]).items()}
+    if not isinstance(listed[tester], Mapping) or not listed[tester]:
+        raise _fault(path, "the errors of this tester cannot be read", "Write the file anew.")
+    return {name: _one(path, name, given) for name, given in listed[tester].items()}
 
 
 def _one(path: str, name: str, given: Any) -> OwnError:

@@ -130,7 +130,8 @@ def accept(
     variance = LASTING_SHARE * published + passing * shrink
     if allowed is None:
         allowed = TOLERANCE[BY_NAME[name].kind]
-    is_unsteady = count == 3 and spread > 2.0 * allowed
+    # readings come in steps of a scale: a spread of exactly what is allowed is within it
+    is_unsteady = count == 3 and spread > 2.0 * allowed + 1e-9
     if is_unsteady:
         variance += (spread / 2.0) ** 2
     if is_at_least:
@@ -139,7 +140,7 @@ def accept(
     if layer is not None:
         value -= layer.mean
         variance += layer.sd**2
-    wants_third = count == 2 and spread > allowed and not is_at_least
+    wants_third = count == 2 and spread > allowed + 1e-9 and not is_at_least
     return Accepted(
         name, value, math.sqrt(variance), spread, count, is_unsteady, is_at_least, wants_third
     )

@@ -82,7 +82,8 @@ class Book:
         FoldspanError
             E301 where there is no such file, else as ``opened``.
         """
-        must_be_there(path)
+        with told(path):
+            must_be_there(path)
         if os.access(path, os.W_OK) and os.access(Path(path).resolve().parent, os.W_OK):
             with cls.opened(path, begins=False) as book:
                 yield book
@@ -100,11 +101,11 @@ class Book:
         self._connection.execute("BEGIN IMMEDIATE")
         try:
             yield self._connection
+            self._connection.execute("COMMIT")
         except BaseException:
             if self._connection.in_transaction:  # a full disk has rolled it back already
                 self._connection.execute("ROLLBACK")
             raise
-        self._connection.execute("COMMIT")
 
     def _ask(self, sql: str, *values: object) -> list[tuple[Any, ...]]:
         with told(self.path):
@@ -125,10 +126,12 @@ class Book:
         """Number, client's code and beginning of every visit, each row held against its seal."""
         clients = self._clients()
         found = []
-        for number, client, created, kept in self._ask(
-            "SELECT id, client, created, seal FROM visit ORDER BY id"
+        # the last digest is part of the seal, so that events cut off at the end are noticed too
+        for number, client, created, kept, last in self._ask(
+            "SELECT id, client, created, seal, coalesce((SELECT digest FROM event"
+            " WHERE event.visit = visit.id ORDER BY place DESC LIMIT 1), '') FROM visit ORDER BY id"
         ):
-            if seal("visit", number, client, created) != kept or client not in clients:
+            if seal("visit", number, client, created, last) != kept or client not in clients:
                 raise damaged(self.path)
             found.append((number, clients[client][0], created))
         return found
@@ -179,7 +182,7 @@ class Book:
                 "INSERT INTO visit (client, created, seal) VALUES (?, ?, '')", (client, now)
             )
             number = int(cursor.lastrowid or 0)
-            _put(writing, number, client, now)
+            _put(writing, number, client)
             return number
 
     def name(self, code: str, name: str) -> None:
@@ -214,9 +217,8 @@ class Book:
                 "INSERT INTO event (visit, place, at, kind, body, digest) VALUES (?, ?, ?, ?, ?, ?)",
                 (visit, place, at, kind, text, seal(digest, place, at, kind, text)),
             )
-            if code is not None:
-                _put(writing, visit, _client(writing, code))
-                _sweep(writing)
+            _put(writing, visit, None if code is None else _client(writing, code))
+            _sweep(writing)
 
     def events(self, visit: int) -> list[Event]:
         """Return the events of a visit in their order, every digest checked."""
@@ -250,19 +252,30 @@ class Book:
                 _sweep(writing)
             self._connection.execute("VACUUM")
             # what was erased may still stand in the log beside the book
-            self._connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+            busy, *_ = self._connection.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchone()
+            if busy:
+                what = "erased from the book, but another session keeps it on the disk"
+                raise fault(self.path, "E705", what, "End that session: the rest goes with it.")
 
     def back_up(self, path: str) -> None:
         """Write a copy of the whole book to a new file that only its owner can read."""
-        if Path(path).exists():
-            raise fault(path, "E308", "is there already", "Name a new file.")
         with told(path):
+            if Path(path).exists():
+                raise fault(path, "E308", "is there already", "Name a new file.")
             make_private(path)
             copy = sqlite3.connect(path)
             try:
                 self._connection.backup(copy)
+            except BaseException:
+                Path(path).unlink(missing_ok=True)  # half a copy would look like a backup
+                raise
             finally:
                 copy.close()
+
+    def must_be_writable(self) -> None:
+        """Raise E704 or E705 where nothing can be written now; said before a client is asked."""
+        with told(self.path), self._writing():
+            pass
 
 
 def _client(writing: sqlite3.Connection, code: str) -> int:
@@ -282,15 +295,16 @@ def _seal_client(writing: sqlite3.Connection, code: str) -> None:
     writing.execute("UPDATE client SET seal = ? WHERE id = ?", (seal("client", *row), row[0]))
 
 
-def _put(writing: sqlite3.Connection, visit: int, client: int, created: str = "") -> None:
-    """Put a visit under a client, and seal that."""
-    if not created:
-        sql = "SELECT created FROM visit WHERE id = ?"
-        created = writing.execute(sql, (visit,)).fetchone()[0]
-    writing.execute(
-        "UPDATE visit SET client = ?, seal = ? WHERE id = ?",
-        (client, seal("visit", visit, client, created), visit),
-    )
+def _put(writing: sqlite3.Connection, visit: int, client: int | None) -> None:
+    """Put a visit under a client, if one is given, and seal it with its last event."""
+    if client is not None:
+        writing.execute("UPDATE visit SET client = ? WHERE id = ?", (client, visit))
+    row = writing.execute(
+        "SELECT id, client, created, coalesce((SELECT digest FROM event WHERE event.visit = visit.id"
+        " ORDER BY place DESC LIMIT 1), '') FROM visit WHERE id = ?",
+        (visit,),
+    ).fetchone()
+    writing.execute("UPDATE visit SET seal = ? WHERE id = ?", (seal("visit", *row), visit))
 
 
 def _sweep(writing: sqlite3.Connection) -> None:

@@ -11,7 +11,7 @@ from typing import Any, Literal
 from foldspan.intake_reader import LISTS, MOST_MONTHS, PRESSURES, one_word
 from foldspan.problems import Problem
 from foldspan.protocol.clothing import CORRECTED
-from foldspan.protocol.plans import CANNOT, CONSENT, PLAN_BY_KEY, minutes_of
+from foldspan.protocol.plans import CANNOT, PLAN_BY_KEY, minutes_of
 from foldspan.quantities import BY_NAME, MEASURED, UnreadableValue, read_value
 from foldspan.session import State
 from foldspan.session_checks import objections
@@ -33,6 +33,8 @@ FAMILY_PLANS = {
     "skinfold": "seven", "skinfolds": "seven", "folds": "seven", "girth": "tape", "girths": "tape",
     "mass_height": "quick", "waist_height": "quick",
 }  # fmt: skip
+# Consents that can be taken back in mid-session.
+TAKEN_BACK = ("touch", "pinch", "uncover", "mark", "show", "store")
 YES, NO = ("y", "yes"), ("n", "no")
 # Distances between landmarks that a tape can show on a body [cm] (ours).
 DISTANCES_CM = (1.0, 90.0)
@@ -85,6 +87,9 @@ def hear(state: State, line: str, *, asked_back: str = "") -> Heard:
         return Heard(command="help")
     if word in COMMANDS:
         return _command(state, word, rest, stands)
+    at_site = prompt.kind == "reading" or prompt.key.startswith("mark.")
+    if at_site and word in REASON_WORDS and word != "no":
+        return _command(state, "cannot", text, stands)
     if not text:
         if prompt.kind == "ready" or prompt.is_optional:
             return _answer(prompt, None)
@@ -135,8 +140,8 @@ def _command(state: State, word: str, rest: str, stands: bool) -> Heard:
     if word == "back":
         return _back(state, rest)
     if word == "withdraw":
-        if rest not in (*CONSENT[:-1], "store"):
-            known = ", ".join((*CONSENT[:-1], "store"))
+        if rest not in TAKEN_BACK:
+            known = ", ".join(TAKEN_BACK)
             return _again("E113", "not a consent", f"Type withdraw and one of {known}.", rest)
         if rest == "store" and not stands:
             what = "takes out of the book what was kept of this visit"
@@ -217,20 +222,28 @@ def _words(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
     if text.lower() in (*NO, "none"):
         return _answer(prompt, None)
     parts = re.split(r"[,;]\s*|\s+", text) if "," not in text else re.split(r"[,;]\s*", text)
-    found = [one_word(part) for part in parts if part]
-    for word in found:
+    listed: list[str] = []
+    for word in (one_word(part) for part in parts if part):
         if word not in known:
-            near = difflib.get_close_matches(word, known, n=2, cutoff=0.6)
+            begins = [one for one in known if one.startswith(word)]
+            if len(begins) == 1:
+                word = begins[0]
+                listed.append(word)
+                continue
+            near = difflib.get_close_matches(word, known, n=2, cutoff=0.75)
             meant = f"Did you mean {' or '.join(near)}? " if near else ""
             remedy = f"{meant}Type the words with commas between, or help to see them."
             return _again("E113", "not a word of the list", remedy, word)
-    return _answer(prompt, list(dict.fromkeys(found)))
+        listed.append(word)
+    return _answer(prompt, list(dict.fromkeys(listed)))
 
 
 def _plan(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
     """Plans by name or number, equations by key, or the minutes there are."""
     sex = state.known.get("sex")
-    time = re.fullmatch(r"(\d+)\s*(min|mins|minutes)", text.lower())
+    time = re.fullmatch(r"(\d+)\s*(min|mins|minutes)?", text.lower())
+    if time and not time.group(2) and int(time.group(1)) <= len(prompt.words):
+        time = None  # the number of a plan
     if time:
         fitting = [
             plan

@@ -119,8 +119,10 @@ def script(known: Known) -> Iterator[Prompt]:
     if known.get("plan") is None:
         yield Prompt("plan", "plan", words=tuple(PLAN_BY_KEY))
         return
+    lifts = any(BY_NAME[name].kind == "skinfold" for name in chosen(known))
     for item in CONSENT:
-        yield Prompt(f"consent.{item}", "yes_no")
+        if item != "pinch" or (lifts and known.get("consent.touch") is not False):
+            yield Prompt(f"consent.{item}", "yes_no")
     if set(INTIMATE) & set(chosen(known)) and known.get("sex") == "female":
         yield Prompt("consent.chest", "yes_no")
     if has_folds(known) or known.get("prepared.skin") is False:
@@ -184,7 +186,6 @@ def _health(known: Known, *, asks_women: bool) -> Iterator[Prompt]:
         yield Prompt("earlier_weight_kg", "number", is_optional=True)
         if known.get("earlier_weight_kg") is not None:
             yield Prompt("earlier_weight_months_ago", "number")
-            yield Prompt("loss_wanted", "yes_no", is_optional=True)
 
 
 def _is_between(known: Known, ages: tuple[float, float]) -> bool:
@@ -267,6 +268,7 @@ def _kept_off(known: Known) -> dict[str, frozenset[str]]:
         ("weight_and_height_only", is_minor(known) or known.get("pregnant"),
          frozenset(MEASURED) - {"weight_kg", "height_cm"}),
         ("no_touch", known.get("consent.touch") is False, folds),
+        ("no_pinching", known.get("consent.pinch") is False, folds),
         ("skin_not_ready", known.get("prepared.skin") is False, folds),
         ("bleeds_easily", known.told(*NO_FOLDS), folds),
         ("off_belly", is_off_belly, frozenset(BELLY)),
@@ -340,6 +342,10 @@ def _rounds(known: Known) -> Iterator[Prompt]:
         for name in [*(one for one in round_ if one not in put_off), *put_off]:
             yield Prompt(f"{turn}.{name}", "reading", name, turn, rests=name == last)
             last = name
+    now = [one for turn in (1, 2, 3) if (one := known.value(turn, "weight_kg")) is not None]
+    before = known.get("earlier_weight_kg")
+    if before is not None and now and now[-1] < before:
+        yield Prompt("loss_wanted", "yes_no")
     yield Prompt("finish", "ready")
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from foldspan.agreement import Z_WIDE
+from foldspan.agreement import Z_LIKELY, Z_WIDE
 from foldspan.changes import STABILITY, Change, Difference, Trend
 from foldspan.footing import BREAKS, FIRST_WEEKS
 from foldspan.quantities import BY_NAME
@@ -65,7 +65,9 @@ def chance_sentence(one: Difference, what: str) -> str:
 def span_words(one: Difference, unit: str, digits: int = 1) -> str:
     """Return a change with its likely span."""
     low, high = one.likely
-    return f"{one.amount:+.{digits}f} {unit}, likely {low:+.{digits}f} to {high:+.{digits}f} {unit}"
+    # the ends stand beside it: what is printed must subtract
+    amount = round(one.later, digits) - round(one.earlier, digits)
+    return f"{amount:+.{digits}f} {unit}, likely {low:+.{digits}f} to {high:+.{digits}f} {unit}"
 
 
 def break_sentences(change: Change, trend: Trend | None = None) -> list[str]:
@@ -82,16 +84,24 @@ def break_sentences(change: Change, trend: Trend | None = None) -> list[str]:
 
 def cancel_sentence(change: Change) -> str:
     """Return how much of the error cancels, and what that rests on."""
-    others = ", ".join(
-        f"± {se:.1f} at {stability:.2f}"
-        for stability, se in change.by_stability.items()
-        if stability != STABILITY
+    spans = "; ".join(
+        f"{low:+.1f} to {high:+.1f} at {stability:.2f}" for stability, (low, high) in _spans(change)
     )
     return (
-        f"{100 * change.cancelled:.0f} % of the variance cancels, because the same methods were used at"
-        f" both visits. That takes the person's own error as {STABILITY:.2f} alike (our assumption;"
-        f" {others})."
+        f"{100 * change.cancelled:.0f} % of the variance of two ranges cancels, because each method"
+        f" errs alike at both visits. How alike is our assumption, {STABILITY:.2f}; likely change by how"
+        f" alike: {spans}."
     )
+
+
+def _spans(change: Change) -> list[tuple[float, tuple[float, float]]]:
+    """Likely span of the change in points, by stability."""
+    assert change.percent is not None
+    one = change.percent
+    return [
+        (stability, Difference(one.earlier, one.later, se).likely)
+        for stability, se in change.by_stability.items()
+    ]
 
 
 def repeat_sentence(change: Change) -> str:
@@ -114,7 +124,7 @@ def raw_sentence(change: Change) -> str:
     if not lines:
         return ""
     several = (
-        f" Of {lines} lines that did not change, one in twenty would be called real by chance."
+        f" Each of {lines} lines is called real by chance in 1 case of 20, so one of them often is."
         if lines > 2
         else ""
     )
@@ -127,6 +137,7 @@ def raw_sentence(change: Change) -> str:
 def trend_sentence(one: Trend) -> str:
     """Return the trend over three visits and more."""
     return (
-        f"Over {one.visits} visits: {one.a_month:+.2f} points a month (± {one.se:.2f});"
+        f"Over {one.visits} visits: {one.a_month:+.2f} points a month, likely"
+        f" {one.a_month - Z_LIKELY * one.se:+.2f} to {one.a_month + Z_LIKELY * one.se:+.2f};"
         f" {100 * one.chance_of_fall:.0f} chances in 100 that it goes down."
     )

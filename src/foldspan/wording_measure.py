@@ -29,13 +29,13 @@ QUESTIONS: dict[str, str] = {
     "eating_concern": (
         "An eating disorder now or before, or worry about eating, weight or being measured?"
     ),
-    "symptoms": "Anything of this lately? Enter for none, help for the list of words",
-    "conditions": "Any of these conditions? Enter for none, help for the list of words",
-    "medicines": "Any of these medicines? Enter for none, help for the list of words",
+    "symptoms": "Anything of this lately? Those that apply, or Enter for none; help explains them",
+    "conditions": "Any of these conditions? Those that apply, or Enter for none; help explains them",
+    "medicines": "Any of these medicines? Those that apply, or Enter for none; help explains them",
     "surgery_months_ago": "Months since an operation, 0 for this month; Enter for none",
     "earlier_weight_kg": "Weight some months ago, if the client knows it; Enter if not",
     "earlier_weight_months_ago": "How many months ago was that",
-    "loss_wanted": "If weight was lost: was that wanted?",
+    "loss_wanted": "Weight is lower than it was then: was that wanted?",
     "go_on": "Go on measuring today?",
     "operated": "Where was that operation: belly, chest or elsewhere",
     "periods_stopped": "Periods stayed away for three months or more, with no known reason?",
@@ -45,8 +45,12 @@ QUESTIONS: dict[str, str] = {
         "Family background in the client's own words, only for standards that go by it; Enter to leave"
         " out, help for the words"
     ),
-    "plan": "What is to be measured: one or more of these, an equation's key, or the minutes (20 min)",
-    "consent.touch": "May I touch you, and lift folds of skin with the calliper?",
+    "plan": (
+        "What is to be measured: one or more of these by name or number, or how many minutes there are"
+        " (20 min)"
+    ),
+    "consent.touch": "May I touch you, to find the places and to lay the tape?",
+    "consent.pinch": "May I lift folds of skin and take them with the calliper?",
     "consent.uncover": "May skin be bared where that is needed?",
     "consent.mark": "May I mark the skin with a pen that washes off?",
     "consent.show": "Would you like to see the results today?",
@@ -88,10 +92,11 @@ REASONS: dict[str, str] = {
 # What an answer changes, said as soon as it is given: key and answer → sentence.
 CHANGES: dict[tuple[str, bool], str] = {
     ("consent.store", False): "Nothing will be written to disk. Results are shown once.",
-    ("consent.touch", False): "No folds, then. The client holds the tape in place; you read it.",
+    ("consent.touch", False): "No folds, then. The client lays the tape; you read it.",
+    ("consent.pinch", False): "No folds, then.",
     ("consent.uncover", False): (
         "Waist and hip go over one thin layer: the published mean is taken off and the range grows."
-        " Sites under clothes are left out."
+        " Other sites under clothes, if any, are left out."
     ),
     ("consent.mark", False): "No pen: the client keeps a finger on the spot.",
     ("consent.show", False): "Results will not come on this screen.",
@@ -109,7 +114,8 @@ CHANGES: dict[tuple[str, bool], str] = {
     ("consent.chest", False): "They are left out.",
 }
 LEFT_OUT: dict[str, str] = {
-    "no_touch": "no pinching",
+    "no_touch": "no touching",
+    "no_pinching": "no pinching",
     "skin_not_ready": "skin not dry",
     "bleeds_easily": "the client bleeds easily: folds may bruise",
     "weight_and_height_only": "weight and height only",
@@ -138,7 +144,7 @@ HELP: tuple[tuple[str, str], ...] = (
     ("where", "what is done and what comes next"),
     ("how", "where this site is, once more"),
     ("blind off", "shows earlier readings; blind on hides them"),
-    ("withdraw WHAT", "a consent taken back: touch, uncover, mark, show, store"),
+    ("withdraw WHAT", "a consent taken back: touch, pinch, uncover, mark, show, store"),
     ("stop", "breaks off here; the session waits for measure --resume"),
     ("end", "ends the session with what was measured so far"),
 )

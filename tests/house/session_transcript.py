@@ -32,10 +32,9 @@ def transcript() -> str:
     answers = ANSWERS.read_text(encoding="utf-8").splitlines()
     program = str(Path(sys.executable).with_name("foldspan"))
     with tempfile.TemporaryDirectory() as folder:
-        arguments = ["measure", "--book", str(Path(folder) / "book.sqlite")]
         child = pexpect.spawn(
-            program, arguments, dimensions=(50, 80), encoding="utf-8", timeout=30, cwd=str(ROOT),
-            env={**os.environ, "TERM": "dumb", "NO_COLOR": "1"},
+            program, ["measure"], dimensions=(50, 80), encoding="utf-8", timeout=30, cwd=str(ROOT),
+            env={**os.environ, "TERM": "dumb", "NO_COLOR": "1", "XDG_DATA_HOME": folder},
         )  # fmt: skip
         child.delaybeforesend = None
         shown = ""

@@ -41,7 +41,8 @@ FLOORS: tuple[frozenset[str], ...] = tuple(
         " table_files calibrate_table local_file figures figure_standards tables wording wording_explain"
         " wording_client wording_health wording_flags result explanation intake_reader health_check"
         " table_intake table_flags calendar_reader how_taken_reader change_result wording_change"
-        " wording_measure wording_precision records kept_visit records_export own_errors book_place book_file"
+        " wording_measure wording_precision records kept_visit records_export own_errors book_place"
+        " book_file"
         " session_checks session_answers session_keeper precision_reader precision_result",
         "package api api_explain api_health api_change api_precision cli",
     )

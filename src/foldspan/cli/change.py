@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -58,6 +59,7 @@ def command(
             typer.echo(problem.sentence(show_given=True), err=True)
     result = change(*read, scale=scale, conversion=conversion, with_disputed=with_disputed)
     typer.echo(json.dumps(result.to_dict(), indent=2) if as_json else page(result, units))
+    sys.exit(0 if result.change.percent is not None else 1)
 
 
 def _visits(given: str, book: str, *, accept_unusual: bool) -> list[Visit]:

@@ -6,7 +6,7 @@ from foldspan.change_result import ChangeResult
 from foldspan.changes import Difference
 from foldspan.cli.health_text import flags_part
 from foldspan.cli.lines import bullet, wrap
-from foldspan.quantities import BY_NAME, KILOGRAMS_PER
+from foldspan.quantities import BY_NAME, CENTIMETRES_PER, KILOGRAMS_PER
 from foldspan.result import Health
 from foldspan.wording import SCALE_NAMES
 from foldspan.wording_change import (
@@ -28,6 +28,7 @@ def page(result: ChangeResult, units: str) -> str:
     parts = []
     if change.percent is None:
         parts.append(wrap("No equation can be used with what was measured at both visits."))
+        parts += ["\n".join(_masses(result, units))] if change.weight is not None else []
     else:
         lines = [
             wrap(chance_sentence(change.percent, "Body fat")),
@@ -41,7 +42,7 @@ def page(result: ChangeResult, units: str) -> str:
         parts.insert(0, wrap(CAREFUL))
     if result.flags:
         parts.append(flags_part(Health(flags=result.flags), with_intake=False))
-    raw = _raw(result)
+    raw = _raw(result, units)
     if raw:
         parts.append("\n".join(raw))
     if change.fat_mass is not None:
@@ -70,12 +71,12 @@ def _masses(result: ChangeResult, units: str) -> list[str]:
             scaled = Difference(one.earlier / per, one.later / per, one.se / per)
             lines.append(
                 f"  {name:<10} {scaled.earlier:6.1f} {unit} -> {scaled.later:.1f} {unit}:"
-                f" {span_words(scaled, unit)}"
+                f" {span_words(scaled, unit)}{'; real' if one.is_real else ''}"
             )
     return lines
 
 
-def _raw(result: ChangeResult) -> list[str]:
+def _raw(result: ChangeResult, units: str) -> list[str]:
     """Return the sum of folds and every girth as a table; below it what makes a change real."""
     change = result.change
     rows = []
@@ -83,7 +84,11 @@ def _raw(result: ChangeResult) -> list[str]:
         folds = [name for name in change.used if BY_NAME[name].kind == "skinfold"]
         label = BY_NAME[folds[0]].label if len(folds) == 1 else f"sum of {len(folds)} folds"
         rows.append((label, "mm", change.folds))
-    rows += [(BY_NAME[name].label, "cm", girth) for name, girth in change.girths.items()]
+    per, unit = (CENTIMETRES_PER["in"], "in") if units == "us" else (1.0, "cm")
+    rows += [
+        (BY_NAME[name].label, unit, Difference(one.earlier / per, one.later / per, one.se / per))
+        for name, one in change.girths.items()
+    ]
     if not rows:
         return []
     lines = [

@@ -60,6 +60,7 @@ def command(
         "time": now.strftime("%H:%M"),
     }  # fmt: skip
     with Book.opened(book_path(book), begins=not resume) as opened:
+        opened.must_be_writable()  # said before a client is asked anything
         state, keeper = _taken_up(opened, client) if resume else _begun(opened, facts)
         Floor(state, keeper, Screen(), as_json=as_json).run(is_resumed=resume)
 
@@ -98,12 +99,15 @@ def _taken_up(book: Book, client: str) -> tuple[State, Keeper]:
     """Return the session that was broken off last, of one client if one is named."""
     from foldspan.kept_visit import kept_visit
     from foldspan.session_keeper import Keeper
+    from foldspan.session_script import read_sites
 
     open_ones = [one for one in book.unfinished() if client in ("", one[1])]
     if not open_ones:
         remedy = "Begin one with foldspan measure, or see foldspan records list."
         raise FoldspanError([Problem("E706", book.path, "no session waits to go on", remedy)])
-    number, code, _ = open_ones[-1]
-    kept = kept_visit(book, number, code)
+    sessions = [kept_visit(book, number, code) for number, code, _ in open_ones]
+    # one in which something was measured goes before an empty one that was begun since
+    measured = [one for one in sessions if one.state and read_sites(one.state.known)]
+    kept = (measured or sessions)[-1]
     assert kept.state is not None
-    return kept.state, Keeper(book, number, len(kept.events))
+    return kept.state, Keeper(book, kept.number, len(kept.events))

@@ -9,6 +9,7 @@ from dataclasses import replace
 from datetime import date
 from typing import Any
 
+from foldspan.book_place import book_path
 from foldspan.cli.lines import wrap
 from foldspan.cli.measure_screen import Screen
 from foldspan.cli.measure_text import (
@@ -42,6 +43,7 @@ from foldspan.wording_measure import (
     SITE_CARE_SENTENCE,
     UNSTEADY,
     guide_lines,
+    list_words,
     mark_sentence,
     question,
     reading_reminder,
@@ -50,6 +52,10 @@ from foldspan.wording_measure import (
 
 EXIT_INTERRUPTED = 130
 WELCOME = "Type the answer and press Enter; help shows what else can be typed, undo takes back."
+WAITS = (
+    "A session of {code}, begun on {day}, was not ended. To go on with that one, type end here, then:"
+    " foldspan measure --resume --client {code}"
+)
 CANNOT_HIDE = "This screen cannot hide earlier readings: turn it away for the second round."
 ONE_STOPS = "Stopped. Everything typed so far is kept; go on with: foldspan measure --resume"
 NOT_KEPT = "Stopped. Nothing was kept, as the client wished or had not been asked yet."
@@ -83,11 +89,17 @@ class Floor:
             self._stop()
         from foldspan.cli.measure_results import show
 
-        show(self.state, self.keeper, self.screen, as_json=self._as_json)
+        show(self.state, self.keeper, self.screen, as_json=self._as_json, book=self.book_option)
+
+    @property
+    def book_option(self) -> str:
+        """What names the book on the command line, "" for the user's own."""
+        path = self.keeper.book.path
+        return "" if path == book_path("") else f" --book {path}"
 
     def _end(self) -> None:
-        """End the session; one in which nothing was told leaves nothing behind."""
-        if self.keeper.visit and not (self.state.known.get("code") or read_sites(self.state.known)):
+        """End the session; one in which nothing was measured leaves nothing behind."""
+        if self.keeper.visit and not read_sites(self.state.known):
             self.keeper.book.drop(self.keeper.visit)
             self.keeper.visit = 0
             return
@@ -95,7 +107,7 @@ class Floor:
 
     def _stop(self) -> None:
         self.screen.space()
-        self.screen.say(ONE_STOPS if self.keeper.visit else NOT_KEPT)
+        self.screen.say(f"{ONE_STOPS}{self.book_option}" if self.keeper.visit else NOT_KEPT)
         sys.exit(EXIT_INTERRUPTED)
 
     def _open(self, *, is_resumed: bool) -> None:
@@ -157,7 +169,8 @@ class Floor:
         if event == "answer" and is_blind(self.state.known, prompt) and self.screen.can_wipe:
             self.screen.wipe()
             done, whole = progress(self.state)
-            self.screen.say(f"{done} of {whole}  {BY_NAME[prompt.quantity].label}: noted")
+            what = "left out" if "cannot" in (body["value"] or {}) else "noted"
+            self.screen.say(f"{done} of {whole}  {BY_NAME[prompt.quantity].label}: {what}")
         return event != "note"
 
     def _keep(self, event: str, body: Mapping[str, Any]) -> None:
@@ -170,8 +183,11 @@ class Floor:
         self._say_changes(before, event, body)
 
     def _look_back(self) -> None:
-        """Have the client's last visit at hand, to ask back what moved too far."""
+        """Have the client's last visit at hand; tell where another session of theirs waits."""
         code = str(self.state.known.get("code") or "")
+        for number, other, begun in self.keeper.book.unfinished():
+            if code and other == code and number != self.keeper.visit:
+                self.screen.say(WAITS.format(code=code, day=begun[:10]))
         last = last_visit(self.keeper.book, code, date.today(), without=self.keeper.visit)
         self.state = replace(self.state, last=last)
 
@@ -221,6 +237,8 @@ class Floor:
                 self._once(text, text)
         if prompt.kind == "plan":
             self.screen.tell(plan_lines(str(known.get("sex"))))
+        if prompt.kind == "words":
+            self.screen.say(", ".join(list_words(prompt.key)).replace("_", " ") + ".")
         if reason := reason_sentence(prompt):
             self.screen.say(reason)
         if prompt.key.startswith("mark."):

@@ -28,13 +28,13 @@ from foldspan.wording_flags import client_sentence
 EXIT_NO_ESTIMATE = 1
 OFFER = "A page for the client: name a file to write it to (such as page.txt), or Enter for none"
 NO_PAGE = ("", "n", "no", "none", "stop", "end", "help", "y", "yes")
-NO_RESULTS = "The client did not want to see the results today; foldspan records show has them."
+NO_RESULTS = "The client did not want to see the results today. You find them by"
 NO_RESULTS_KEPT = "The client did not want to see the results, and nothing was kept."
 OWN_ERRORS = "The tester's own errors, from the clients of this book, stand in the range."
-NOTHING = "Nothing was measured."
+NOTHING = "Nothing was measured, and nothing was kept."
 
 
-def show(state: State, keeper: Keeper, screen: Screen, *, as_json: bool = False) -> None:
+def show(state: State, keeper: Keeper, screen: Screen, *, as_json: bool, book: str) -> None:
     """Show the results of a session that has come to its end, and offer a page.
 
     Whoever should see a clinician is told so at every end, also where nothing was measured or no
@@ -51,7 +51,9 @@ def show(state: State, keeper: Keeper, screen: Screen, *, as_json: bool = False)
     refer = [one.for_client for one in result.flags if one.level.startswith("refer")]
     is_careful = visit.intake.has_eating_concern
     if state.known.get("consent.show") is False:
-        screen.say(NO_RESULTS if keeper.visit else NO_RESULTS_KEPT)
+        code = state.known.get("code")
+        shown = f" foldspan records show {code} --visit {keeper.visit}{book}"
+        screen.say(f"{NO_RESULTS}{shown}" if keeper.visit else NO_RESULTS_KEPT)
         _refer(refer)
         return
     screen.space()
@@ -67,7 +69,7 @@ def show(state: State, keeper: Keeper, screen: Screen, *, as_json: bool = False)
         _offer(client_page(explanation), screen)
     if keeper.visit:
         code = state.known.get("code")
-        screen.say(f"Kept. See foldspan records show {code} --visit {keeper.visit}.")
+        screen.say(f"Kept. See foldspan records show {code} --visit {keeper.visit}{book}")
     sys.exit(0 if result.has_range else EXIT_NO_ESTIMATE)
 
 

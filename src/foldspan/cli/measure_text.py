@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import math
+
 from foldspan.cli.health_text import flags_part
 from foldspan.cli.lines import bullet, wrap
+from foldspan.protocol.clothing import CORRECTED
 from foldspan.protocol.plans import PLANS, minutes_of
 from foldspan.quantities import BY_NAME, KILOGRAMS_PER
 from foldspan.result import Result, Spread
@@ -48,11 +51,15 @@ def planned_lines(state: State) -> list[str]:
     """Return the sites of the session, the minutes, what has to be bared, and what was left out."""
     known = state.known
     sites = planned(known)
-    names = ", ".join(BY_NAME[name].label for name in sites)
+    names = "; ".join(BY_NAME[name].label for name in sites)
     lines = [
         wrap(f"To measure: {names}."),
         wrap(f"About {minutes_of(sites):.0f} minutes. Clothing: {bared_words(sites)}."),
     ]
+    covered = [name for name in sites if name in CORRECTED]
+    if known.get("consent.uncover") is False and covered:
+        layer = "; ".join(BY_NAME[name].label for name in covered)
+        lines.append(wrap(f"Over one thin layer: {layer}."))
     for name, variants in unlike_variants(known).items():
         taken = guide_of(known, name).variant
         lines.append(
@@ -62,7 +69,7 @@ def planned_lines(state: State) -> list[str]:
             )
         )
     for code, gone in left_out(known).items():
-        what = ", ".join(BY_NAME[name].label for name in gone)
+        what = "; ".join(BY_NAME[name].label for name in gone)
         lines.append(wrap(f"Left out, {LEFT_OUT[code]}: {what}."))
     return lines
 
@@ -76,7 +83,7 @@ def where_lines(state: State, *, hides: bool) -> list[str]:
         told = ", ".join(one for one in done if one) or "to come"
         third = " (a third is needed)" if wants_third(known, name) and not done[2] else ""
         mark = ">" if prompt.quantity == name else " "
-        lines.append(f"{mark} {BY_NAME[name].label:<34} {told}{third}")
+        lines.append(f"{mark} {BY_NAME[name].label:<36} {told}{third}")
     lines += [f"  note at {key}: {text}" for key, text in state.notes]
     return lines or ["Nothing is measured yet."]
 
@@ -107,33 +114,32 @@ def reasons_lines() -> list[str]:
 
 
 def results_page(result: Result, units: str) -> str:
-    """Return the results on the spot: the range, the masses and what they mean, what to heed."""
+    """Return the results on the spot; the range and the masses come last, where the eye is."""
     fat = result.fat_percent
-    parts = []
-    if fat.likely is None:
-        parts += [wrap(problem.sentence()) for problem in result.problems]
-    else:
-        low, high = fat.likely
-        lines = [
-            f"Body fat   likely {low:.1f} to {high:.1f} % (8 chances in 10), middle about"
-            f" {fat.estimate:.0f} %"
-        ]
-        lines += _mass_lines(result, units)
-        lines.append(f"Stated on the scale of {SCALE_NAMES[result.scale]}.")
-        parts += ["\n".join(lines), "\n".join([bullet(FAT_MEANING), bullet(LEAN_MEANING)])]
-        if result.verdict == "disagree":
-            parts.append(wrap("The methods disagree here: foldspan explain tells why."))
     told = (
         ON_THE_SPOT if result.verdict in ("agree", "single") else (*ON_THE_SPOT, "families_apart")
     )
     notes = [one.text for one in result.findings if one.code in told]
+    parts = []
+    if result.cautions:
+        parts.append("\n".join(["Cautions", *map(bullet, result.cautions)]))
     if notes:
         parts.append("\n".join(["What stands behind it", *map(bullet, notes)]))
     if result.health.flags:
         parts.append(flags_part(result.health, with_intake=False))
-    if result.cautions:
-        parts.append("\n".join(["Cautions", *map(bullet, result.cautions)]))
-    return "\n\n".join(parts)
+    if fat.likely is None or fat.estimate is None:
+        return "\n\n".join([*parts, *(wrap(problem.sentence()) for problem in result.problems)])
+    if result.verdict == "disagree":
+        parts.append(wrap("The methods disagree here: foldspan explain tells why."))
+    parts.append(wrap(f"{FAT_MEANING} {LEAN_MEANING}"))
+    low, high = math.floor(fat.likely[0]), math.ceil(fat.likely[1])
+    lines = [
+        f"Body fat   likely between {low} and {high} % (8 chances in 10), middle about"
+        f" {fat.estimate:.0f} %",
+        *_mass_lines(result, units),
+        f"Stated on the scale of {SCALE_NAMES[result.scale]}.",
+    ]
+    return "\n\n".join([*parts, "\n".join(lines)])
 
 
 def _mass_lines(result: Result, units: str) -> list[str]:
@@ -142,5 +148,7 @@ def _mass_lines(result: Result, units: str) -> list[str]:
     for name, mass in (("Fat mass", result.fat_mass_kg), ("Lean mass", result.lean_mass_kg)):
         if isinstance(mass, Spread) and mass.likely is not None:
             low, high = (end / per for end in mass.likely)
-            lines.append(f"{name:<10} likely {low:.1f} to {high:.1f} {unit}")
+            lines.append(
+                f"{name:<10} likely between {math.floor(low)} and {math.ceil(high)} {unit}"
+            )
     return lines

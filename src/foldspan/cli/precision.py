@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import json
 import sys
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, NoReturn
 
 import typer
 
-from foldspan.cli.options import AsJson
+from foldspan.cli.options import AsJson, BookFile
 
 if TYPE_CHECKING:
     from foldspan.precision_result import PrecisionResult
@@ -17,7 +17,11 @@ NOT_ALL_COUNTED = 3
 
 
 def command(
-    table: Annotated[str, typer.Argument(help="Table, .csv; - for standard input.")],
+    table: Annotated[
+        str,
+        typer.Argument(metavar="[TABLE]", help="Table, .csv; - for standard input; else the book."),
+    ] = "",
+    book: BookFile = "",
     as_json: AsJson = False,
     output: Annotated[
         str,
@@ -32,12 +36,11 @@ def command(
     Example: foldspan precision examples/repeats.csv
     """
     from foldspan.api_precision import precision
-    from foldspan.cli.precision_text import page
-    from foldspan.files import write_private
     from foldspan.precision_reader import read_repeat_file
-    from foldspan.problems import Problem
     from foldspan.wording_precision import counted_sentence
 
+    if not table:
+        _from_book(book, output, as_json=as_json)
     where = "standard input" if table == "-" else table
     read = read_repeat_file(table)
     for problem in read.problems:
@@ -46,6 +49,32 @@ def command(
     _say_alone(result, where)
     counted = (read.rows_counted, read.rows), (read.cells_counted, read.cells)
     typer.echo(counted_sentence(*counted), err=True)
+    _show(result, where, output, as_json=as_json)
+    sys.exit(0 if read.is_complete and not result.alone else NOT_ALL_COUNTED)
+
+
+def _from_book(book: str, output: str, *, as_json: bool) -> NoReturn:
+    """Tell the precision of the testers of the book, from every site that was read twice or more."""
+    from foldspan.api_precision import precision
+    from foldspan.book_place import book_path
+    from foldspan.own_errors import repeats_of
+    from foldspan.records import Book
+    from foldspan.tester_precision import Repeat
+
+    path = book_path(book)
+    with Book.read(path) as opened:
+        kept = repeats_of(opened)
+    result = precision([Repeat(one.code, one.tester, one.quantity, one.readings) for one in kept])
+    _show(result, path, output, as_json=as_json)
+    sys.exit(0)
+
+
+def _show(result: PrecisionResult, where: str, output: str, *, as_json: bool) -> None:
+    """Print a result, and write it where that is asked for; exit 1 where nobody was measured twice."""
+    from foldspan.cli.precision_text import page
+    from foldspan.files import write_private
+    from foldspan.problems import Problem
+
     text = json.dumps(result.to_dict(), indent=2, ensure_ascii=False)
     if result.is_empty:
         remedy = "Take two readings of a site, or have two testers measure the same clients."
@@ -58,7 +87,6 @@ def command(
         write_private(output, f"{text}\n")
         typer.echo(_written(result, output), err=True)
     typer.echo(text if as_json else page(result))
-    sys.exit(0 if read.is_complete and not result.alone else NOT_ALL_COUNTED)
 
 
 def _say_alone(result: PrecisionResult, where: str) -> None:

@@ -49,8 +49,8 @@ RULE_BY_KEY = {rule.key: rule for rule in RULES}
 def tolerance(name: str, mean: float, rule: RepeatRule, step: float = 0.0) -> float:
     """Return how far two readings of a quantity may differ, in its unit.
 
-    Folds go by the rule; girths by 1 cm (PhenX panel, verified for the waist), height by 0.5 cm and weight by 0.2 kg
-    (from memory).
+    Folds go by the rule; girths by 1 cm (PhenX panel, verified for the waist), height by 0.5 cm and
+    weight by 0.2 kg (from memory).
     """
     kind = BY_NAME[name].kind
     return rule.tolerance(mean, step) if kind == "skinfold" else TOLERANCE[kind]
