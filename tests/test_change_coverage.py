@@ -7,7 +7,7 @@ are read as a tester reads, and ``change_between`` sees nothing but the readings
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
 from unittest.mock import patch
@@ -32,6 +32,7 @@ from foldspan.reference_people import indicators
 from invented_clients import FULL, MEDIUM, TAPE, Client, cases, near_average, read
 
 Array = np.ndarray
+Rng = np.random.Generator
 Body = Mapping[str, Array]
 Names = tuple[str, ...]
 MANY = 130  # of either sex, so 260 a case
@@ -48,7 +49,7 @@ ATHLETE = {
 }
 
 
-def bodies(sex: Sex, count: int, rng: np.random.Generator) -> Body:
+def bodies(sex: Sex, count: int, rng: Rng) -> Body:
     """Adults of 25 to 60 near the average, body mass index 21 to 29, free of reading errors."""
     mean, covariance = moments(sex)
     root = np.linalg.cholesky(covariance)
@@ -105,18 +106,23 @@ def solved(sex: Sex, body: Body, wanted: Array) -> tuple[dict[str, Array], Array
     return new, np.abs(truly(sex, new).families - wanted).max(axis=0) < 0.05
 
 
-def read_all(sex: Sex, body: Body, rng: np.random.Generator) -> list[Case]:
-    """Every body read twice at every site, with the published errors of a reading."""
-    return cases(
-        [
-            Client(
-                sex,
-                float(body[AGE][row]),
-                {name: read(name, float(body[name][row]), 2, rng) for name in FULL},
-            )
-            for row in range(body[AGE].size)
-        ]
-    )
+def read_all(sex: Sex, body: Body, rng: Rng, before: Sequence[Case] = ()) -> list[Case]:
+    """Every body read twice at every site, with the published errors of a reading.
+
+    The height is that of the visit ``before``, as the module takes it: a grown body keeps its own.
+    """
+    clients = []
+    for row in range(body[AGE].size):
+        readings = {name: read(name, float(body[name][row]), 2, rng) for name in FULL}
+        if before:
+            readings["height_cm"] = before[row].readings["height_cm"]
+        clients.append(Client(sex, float(body[AGE][row]), readings))
+    return cases(clients)
+
+
+def read_twice(sex: Sex, body: Body, later: Body, rng: Rng) -> tuple[list[Case], list[Case]]:
+    first = read_all(sex, body, rng)
+    return first, read_all(sex, later, rng, first)
 
 
 @dataclass(frozen=True)
@@ -148,7 +154,7 @@ def compared(first: list[Case], second: list[Case]) -> tuple[Change, ...]:
     All sites are measured at both visits, so the answer of the pair's sites is that of the case; the
     module would reckon it again for every client (checked in the test that follows).
     """
-    with patch.object(footing, "_only", lambda case, names: case.answer):
+    with patch.object(footing, "_only", lambda case, names, first: case.answer):
         return tuple(
             change_between(Taken(one), Taken(two)) for one, two in zip(first, second, strict=True)
         )
@@ -173,7 +179,7 @@ def simulated(shift: float, stability: float = STABILITY, count: int = MANY) -> 
         percent = answer.combined.estimate - (w @ first)[:, 0, 0]
         kilograms = (body["weight_kg"], later["weight_kg"])
         fat = (percent * kilograms[0] / 100.0, (percent + shift) * kilograms[1] / 100.0)
-        pairs = compared(read_all(sex, body, rng), read_all(sex, later, rng))
+        pairs = compared(*read_twice(sex, body, later, rng))
         found += [one for one, fit in zip(pairs, fits, strict=True) if fit]
         for name, change in (
             ("percent", np.full(count, shift)),
@@ -196,7 +202,7 @@ def test_the_batch_answers_as_the_module_does() -> None:
     rng = np.random.default_rng(3)
     for sex in SEXES:
         body = bodies(sex, 2, rng)
-        first, second = read_all(sex, body, rng), read_all(sex, body, rng)
+        first, second = read_twice(sex, body, body, rng)
         for fast, one, two in zip(compared(first, second), first, second, strict=True):
             slow = change_between(Taken(one), Taken(two))
             assert slow.used == fast.used
@@ -262,7 +268,7 @@ def test_another_stability_departs_as_the_errors_by_stability_say(
 # nothing changed but the day -------------------------------------------------------------------------
 
 
-def on_another_day(body: Body, rng: np.random.Generator) -> dict[str, Array]:
+def on_another_day(body: Body, rng: Rng) -> dict[str, Array]:
     """A body as it is on one day: what the page of change states for folds, waists and girths."""
 
     def off(name: str) -> float:
@@ -337,7 +343,7 @@ def readings_part(one: Change) -> float:
     return float(np.sqrt(squares[0.95] + 0.05 * slope))
 
 
-def perturbed(client: Client, count: int, rng: np.random.Generator) -> Array:
+def perturbed(client: Client, count: int, rng: Rng) -> Array:
     """Percentages of one client from accepted values off by their standard errors."""
     sites = {name: accept(name, given) for name, given in client.readings.items()}
     columns = {

@@ -192,7 +192,7 @@ def _only(case: Case, names: Sequence[str], first: Case) -> Reconciled:
     """
     fixed = {name: math.nan for name in case.values if name not in names}
     fixed |= {"age_years": first.age}
-    if "height_cm" in first.values:
+    if "height_cm" in names:
         fixed |= {"height_cm": first.values["height_cm"]}
     people = versions(case.people, [fixed])
     return reconcile_people(cards_for(people.sex), people, case.settings)

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from foldspan.problems import Problem
 from foldspan.protocol.cross_checks import CROSS_CHECKS
-from foldspan.quantities import BY_NAME, Quantity, Sex
+from foldspan.quantities import BY_NAME, WAISTS, Quantity, Sex
 from foldspan.session_script import ADULT_AGE, Known, Prompt, allowed_apart, read_sites
 from foldspan.slips import apart_problem, fit_problems, span_problem
 
@@ -18,7 +18,7 @@ IF_RIGHT = "If it is right, type it once more."
 MOVES = {"skinfold": 0.40, "girth": 0.08, "breadth": 0.08, "height": 1.5, "mass": 0.015}
 # weeks taken to lie between where a date is missing
 LONG_AGO = 8.0
-FIT_ASKS_FOR = ("weight_kg", "height_cm")
+FIT_ASKS_FOR = ("weight_kg", "height_cm", *WAISTS)
 
 
 def objections(known: Known, prompt: Prompt, value: float, *, at_least: bool) -> list[Problem]:

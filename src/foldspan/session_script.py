@@ -213,6 +213,8 @@ def is_urgent(known: Known) -> bool:
 def told_flags(known: Known) -> tuple[Raised, ...]:
     """Return the flags that what was told raises by itself, the most urgent first."""
     words = [word for key in INTAKE_LISTS for word in known.get(key) or ()]
+    if not words and known.get("blood_pressure_mmhg") is None:
+        return ()
     pressure = known.get("blood_pressure_mmhg")
     birth = known.get("birth_months_ago")
     is_after_birth = birth is not None and birth < MONTHS_AFTER_BIRTH

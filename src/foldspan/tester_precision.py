@@ -54,6 +54,10 @@ class Repeat:
     quantity: str
     readings: tuple[float, ...]
 
+    def __repr__(self) -> str:
+        """Return the site and nothing that was read."""
+        return f"Repeat({self.quantity!r})"
+
     @property
     def accepted(self) -> float:
         """Accepted value: the reading, the mean of two, the median of three and more."""
