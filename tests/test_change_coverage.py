@@ -107,10 +107,7 @@ def solved(sex: Sex, body: Body, wanted: Array) -> tuple[dict[str, Array], Array
 
 
 def read_all(sex: Sex, body: Body, rng: Rng, before: Sequence[Case] = ()) -> list[Case]:
-    """Every body read twice at every site, with the published errors of a reading.
-
-    The height is that of the visit ``before``, as the module takes it: a grown body keeps its own.
-    """
+    """Every body read twice at every site; the height is that of the visit ``before``."""
     clients = []
     for row in range(body[AGE].size):
         readings = {name: read(name, float(body[name][row]), 2, rng) for name in FULL}

@@ -6,12 +6,14 @@ from pathlib import Path
 
 from session_transcript import MARK, transcript
 
+from foldspan.footing import BREAKS
 from foldspan.protocol.plans import CANNOT, PLANS
 from foldspan.protocol.repeat_rules import RULES
 from foldspan.protocol.site_guide import GUIDES, OTHERS
 from foldspan.quantities import BY_NAME
 from foldspan.session_answers import COMMANDS
 
+CHANGE_PAGE = (Path(__file__).parents[2] / "docs" / "change.md").read_text(encoding="utf-8")
 PAGE = (Path(__file__).parents[2] / "docs" / "measuring.md").read_text(encoding="utf-8")
 
 
@@ -34,3 +36,7 @@ def test_every_command_plan_rule_and_reason_stands_on_the_page() -> None:
     told = [*COMMANDS, *CANNOT, *(f"`{plan.key}`" for plan in PLANS)]
     told += [f"| `{rule.key}`" for rule in RULES]
     assert [one for one in told if one not in PAGE] == []
+
+
+def test_every_break_of_a_comparison_stands_on_the_page() -> None:
+    assert [code for code in BREAKS if f"| {code} |" not in CHANGE_PAGE] == []
