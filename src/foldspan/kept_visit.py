@@ -21,7 +21,7 @@ from foldspan.quantities import BY_NAME, MEASURED
 from foldspan.readings import OwnError
 from foldspan.records import Book, Event
 from foldspan.session import STEPS, State, replayed
-from foldspan.session_script import LastVisit
+from foldspan.session_known import LastVisit
 from foldspan.session_visit import SECTIONS, visit_tree
 from foldspan.visit import Visit
 from foldspan.visit_reader import CLIENT_KEYS

@@ -12,7 +12,8 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Any
 
-from foldspan.session_script import Known, LastVisit, Prompt, script
+from foldspan.session_known import Known, LastVisit, Prompt
+from foldspan.session_script import script
 
 # What a step may be: an answer, a prompt to be asked again or at the end of its round, an answer that is
 # changed later (a consent taken back).

@@ -15,7 +15,9 @@ from foldspan.protocol.plans import CANNOT, PLAN_BY_KEY, minutes_of
 from foldspan.quantities import BY_NAME, MEASURED, UnreadableValue, read_value
 from foldspan.session import State
 from foldspan.session_checks import objections
-from foldspan.session_script import EQUATION_BY_KEY, Prompt, script
+from foldspan.session_known import Prompt
+from foldspan.session_plan import EQUATION_BY_KEY
+from foldspan.session_script import script
 from foldspan.visit_reader import LONGEST_CODE
 
 # What may be typed at any prompt besides its answer; words in wording_measure.py.

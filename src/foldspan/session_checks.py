@@ -9,7 +9,7 @@ from __future__ import annotations
 from foldspan.problems import Problem
 from foldspan.protocol.cross_checks import CROSS_CHECKS
 from foldspan.quantities import BY_NAME, WAISTS, Quantity, Sex
-from foldspan.session_script import ADULT_AGE, Known, Prompt, allowed_apart, read_sites
+from foldspan.session_known import ADULT_AGE, Known, Prompt, allowed_apart, read_sites
 from foldspan.slips import apart_problem, fit_problems, span_problem
 
 IF_RIGHT = "If it is right, type it once more."

@@ -6,7 +6,8 @@ from typing import Any
 
 from foldspan.quantities import BY_NAME
 from foldspan.session import State
-from foldspan.session_script import Known, guide_of, read_sites
+from foldspan.session_known import Known, read_sites
+from foldspan.session_plan import guide_of
 
 SECTIONS = {
     "mass": "mass_height", "height": "mass_height", "skinfold": "skinfolds_mm",

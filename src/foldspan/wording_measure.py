@@ -6,7 +6,8 @@ from foldspan.protocol.effort import BARED
 from foldspan.protocol.repeat_rules import READ_AFTER, REST
 from foldspan.protocol.site_guide import SiteGuide, mark_at
 from foldspan.quantities import BY_NAME, convert, read_value, typed_unit
-from foldspan.session_script import Known, Prompt, guide_of
+from foldspan.session_known import Known, Prompt
+from foldspan.session_plan import guide_of
 from foldspan.standards.intake_words import CONDITIONS, MEDICINES, SYMPTOMS
 from foldspan.wording import REFUSAL_WORDS, capital
 from foldspan.wording_explain import BARED_WORDS
@@ -118,7 +119,6 @@ LEFT_OUT: dict[str, str] = {
     "no_pinching": "no pinching",
     "skin_not_ready": "skin not dry",
     "bleeds_easily": "the client bleeds easily: folds may bruise",
-    "weight_and_height_only": "weight and height only",
     "off_belly": "hands and tape off this belly (hernia, stoma, pregnancy or an operation)",
     "off_chest": "an operation at the chest",
     "chest_declined": "the client would rather not",

@@ -36,7 +36,8 @@ FLOORS: tuple[frozenset[str], ...] = tuple(
         " how_taken tester_precision",
         "errormodel agreement reconciliation disagreement calibration local case body_signs"
         " slip_search anatomy pairs what_if next_measurement outside_results indices bands rulers told"
-        " flags two_scales changes footing session session_script session_visit",
+        " flags two_scales changes footing session session_known session_plan session_script"
+        " session_visit",
         "files slips plain_number visit visit_reader outside_reader table_reader table_clients"
         " table_files calibrate_table local_file figures figure_standards tables wording wording_explain"
         " wording_client wording_health wording_flags result explanation intake_reader health_check"

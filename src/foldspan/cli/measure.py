@@ -99,7 +99,7 @@ def _taken_up(book: Book, client: str) -> tuple[State, Keeper]:
     """Return the session that was broken off last, of one client if one is named."""
     from foldspan.kept_visit import kept_visit
     from foldspan.session_keeper import Keeper
-    from foldspan.session_script import read_sites
+    from foldspan.session_known import read_sites
 
     open_ones = [one for one in book.unfinished() if client in ("", one[1])]
     if not open_ones:

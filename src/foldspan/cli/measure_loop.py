@@ -26,15 +26,8 @@ from foldspan.quantities import BY_NAME
 from foldspan.session import State, progress
 from foldspan.session_answers import hear, unit_at
 from foldspan.session_keeper import Keeper
-from foldspan.session_script import (
-    SITE_CARE,
-    Prompt,
-    guide_of,
-    is_blind,
-    is_unsteady,
-    planned,
-    read_sites,
-)
+from foldspan.session_known import Prompt, is_blind, is_unsteady, read_sites
+from foldspan.session_plan import SITE_CARE, guide_of, planned
 from foldspan.wording_measure import (
     CHANGES,
     HEADINGS,
@@ -208,8 +201,9 @@ class Floor:
         name = key.partition(".")[2]
         if key.startswith("3.") and is_unsteady(self.state.known, name):
             self.screen.say(UNSTEADY.format(site=BY_NAME[name].short_name))
-        is_planned = self.state.known.get("plan") is not None
-        if is_planned and (key == "plan" or planned(before.known) != planned(self.state.known)):
+        if planned(self.state.known) and (
+            key == "plan" or planned(before.known) != planned(self.state.known)
+        ):
             self.screen.tell(planned_lines(self.state))
 
     def _told(self, command: str, prompt: Prompt) -> list[str]:

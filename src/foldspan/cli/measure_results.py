@@ -20,7 +20,7 @@ from foldspan.problems import FoldspanError
 from foldspan.result import Result
 from foldspan.session import State
 from foldspan.session_keeper import Keeper
-from foldspan.session_script import read_sites, told_flags
+from foldspan.session_known import read_sites, told_flags
 from foldspan.session_visit import visit_tree
 from foldspan.visit import Visit
 from foldspan.wording_flags import client_sentence

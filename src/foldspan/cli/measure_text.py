@@ -11,15 +11,8 @@ from foldspan.protocol.plans import PLANS, minutes_of
 from foldspan.quantities import BY_NAME, KILOGRAMS_PER
 from foldspan.result import Result, Spread
 from foldspan.session import State
-from foldspan.session_script import (
-    Known,
-    Prompt,
-    guide_of,
-    left_out,
-    planned,
-    unlike_variants,
-    wants_third,
-)
+from foldspan.session_known import Known, Prompt, wants_third
+from foldspan.session_plan import guide_of, left_out, planned, unlike_variants
 from foldspan.wording import SCALE_NAMES
 from foldspan.wording_change import FAT_MEANING, LEAN_MEANING
 from foldspan.wording_measure import (
@@ -78,7 +71,7 @@ def where_lines(state: State, *, hides: bool) -> list[str]:
     """Return what is done and what comes next; readings only where they are not hidden."""
     known, prompt = state.known, state.prompt
     lines = []
-    for name in planned(known) if known.get("plan") else ():
+    for name in planned(known):
         done = [_done(known, turn, name, hides=hides) for turn in (1, 2, 3)]
         told = ", ".join(one for one in done if one) or "to come"
         third = " (a third is needed)" if wants_third(known, name) and not done[2] else ""

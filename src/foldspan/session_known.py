@@ -1,0 +1,168 @@
+"""Session known: what a session knows from its answers so far, and what it may ask.
+
+Readings that are held against each other, and answers that speak against measuring.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any, Literal, NamedTuple
+
+import numpy as np
+
+from foldspan.flags import Raised, chances_without_range, raised_flags
+from foldspan.indices import Measured
+from foldspan.intake import Intake
+from foldspan.protocol.repeat_rules import RULE_BY_KEY, tolerance
+from foldspan.quantities import MEASURED
+from foldspan.standards.rules import MONTHS_AFTER_BIRTH
+from foldspan.told import told_of
+
+Kind = Literal[
+    "word", "yes_no", "choice", "words", "plan", "number", "pressure", "ready", "reading", "done"
+]
+ADULT_AGE = 18.0
+# Months after an operation in which its region is left alone (our proposal).
+HEALING_MONTHS = 3.0
+INTAKE_LISTS = ("symptoms", "conditions", "medicines")
+
+
+@dataclass(frozen=True, slots=True)
+class Prompt:
+    """What is asked.
+
+    ``quantity`` and ``turn`` (1 to 3) belong to a reading, ``quantity`` alone to a landmark; ``words``
+    are those that may be answered; ``rests`` says that the same site was read last, so that the skin
+    has to rest. A key ``go_on.CODE`` asks whether to go on although something speaks against it.
+    """
+
+    key: str
+    kind: Kind
+    quantity: str = ""
+    turn: int = 0
+    words: tuple[str, ...] = ()
+    is_optional: bool = False
+    rests: bool = False
+
+
+class LastVisit(NamedTuple):
+    """Accepted values of the client's last visit, and the weeks since, None where not known."""
+
+    values: Mapping[str, float]
+    weeks: float | None
+
+
+@dataclass(frozen=True, slots=True, repr=False)
+class Known:
+    """Answers by the keys of their prompts, prompts put off, and what was said at the beginning."""
+
+    answers: Mapping[str, Any] = field(default_factory=dict)
+    later: tuple[str, ...] = ()
+    facts: Mapping[str, Any] = field(default_factory=dict)
+    last: LastVisit | None = None
+
+    def get(self, key: str, otherwise: Any = None) -> Any:
+        """Return an answer, or ``otherwise`` where there is none."""
+        return self.answers.get(key, otherwise)
+
+    def value(self, turn: int, name: str) -> float | None:
+        """Return a reading in the quantity's unit, None where none was taken."""
+        answer = self.answers.get(f"{turn}.{name}")
+        return answer.get("value") if isinstance(answer, Mapping) else None
+
+    def is_at_least(self, turn: int, name: str) -> bool:
+        """Whether a reading stopped at the end of the scale."""
+        answer = self.answers.get(f"{turn}.{name}")
+        return isinstance(answer, Mapping) and bool(answer.get("at_least"))
+
+    def told(self, *words: str) -> tuple[str, ...]:
+        """Return which of the words of the intake were told."""
+        said = [word for key in INTAKE_LISTS for word in self.get(key) or ()]
+        return tuple(word for word in words if word in said)
+
+
+def is_minor(known: Known) -> bool:
+    """Whether the client is too young for the ranges of adults."""
+    age = known.get("age_years")
+    return age is not None and age < ADULT_AGE
+
+
+def is_narrow(known: Known) -> bool:
+    """Whether weight and height are all that is measured: under 18, and in pregnancy."""
+    return is_minor(known) or bool(known.get("pregnant"))
+
+
+def is_healing(known: Known) -> bool:
+    """Whether an operation was so recently that its region is left alone."""
+    months = known.get("surgery_months_ago")
+    return months is not None and months < HEALING_MONTHS
+
+
+def is_urgent(known: Known) -> bool:
+    """Whether what was told cannot wait, alone or together."""
+    return any(one.level == "refer_urgently" for one in told_flags(known))
+
+
+def told_flags(known: Known) -> tuple[Raised, ...]:
+    """Return the flags that what was told raises by itself, the most urgent first."""
+    words = [word for key in INTAKE_LISTS for word in known.get(key) or ()]
+    if not words and known.get("blood_pressure_mmhg") is None:
+        return ()
+    pressure = known.get("blood_pressure_mmhg")
+    birth = known.get("birth_months_ago")
+    is_after_birth = birth is not None and birth < MONTHS_AFTER_BIRTH
+    intake = Intake(
+        words=tuple(words),
+        birth_months_ago=birth,
+        pressure_mmhg=(pressure[0], pressure[1]) if pressure else None,
+    )
+    unknown = np.array([np.nan])
+    chances = chances_without_range(
+        told_of(intake, None, None),
+        str(known.get("sex") or ""),
+        np.array([float(known.get("age_years") or np.nan)]),
+        np.array([str(known.get("family_background") or "")]),
+        Measured(unknown, unknown),
+        is_expecting=bool(known.get("pregnant")) or is_after_birth,
+    )
+    return raised_flags(chances)
+
+
+def allowed_apart(known: Known, name: str, mean: float) -> float:
+    """Return how far two readings of a site may differ, in its unit."""
+    rule = RULE_BY_KEY[known.facts.get("repeat_rule", "2mm")]
+    return tolerance(name, mean, rule, float(known.facts.get("scale_step_mm") or 0.0))
+
+
+def wants_third(known: Known, name: str) -> bool:
+    """Whether two readings of a site lie further apart than the rule of the session allows."""
+    first, second = known.value(1, name), known.value(2, name)
+    if first is None or second is None:
+        return False
+    if known.is_at_least(1, name) or known.is_at_least(2, name):
+        return False  # the scale ends there; a third tells nothing more
+    # readings come in steps of a scale: a difference of exactly the tolerance is within it
+    return abs(first - second) > allowed_apart(known, name, (first + second) / 2.0) + 1e-9
+
+
+def is_blind(known: Known, prompt: Prompt) -> bool:
+    """Whether earlier readings are to stay out of sight while this one is typed."""
+    return prompt.kind == "reading" and known.get("blind", known.facts.get("blind", True)) is True
+
+
+def read_sites(known: Known) -> tuple[str, ...]:
+    """Return the sites with at least one reading, in the order of the catalogue of quantities."""
+    return tuple(
+        name for name in MEASURED if any(known.value(turn, name) is not None for turn in (1, 2, 3))
+    )
+
+
+def is_unsteady(known: Known, name: str) -> bool:
+    """Whether three readings of a site spread over more than twice what the rule allows."""
+    readings = [known.value(turn, name) for turn in (1, 2, 3)]
+    taken = [one for one in readings if one is not None]
+    if len(taken) < 3:
+        return False
+    spread, mean = max(taken) - min(taken), sum(taken) / len(taken)
+    return spread > 2.0 * allowed_apart(known, name, mean)

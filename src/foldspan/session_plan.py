@@ -1,0 +1,130 @@
+"""Session plan: the sites of a session, from what was wanted less what the answers keep hands off."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from foldspan.catalogue import EQUATIONS
+from foldspan.evaluate import needed
+from foldspan.protocol.effort import INTIMATE
+from foldspan.protocol.plans import COVERED, PLAN_BY_KEY
+from foldspan.protocol.site_guide import SiteGuide, guide_for
+from foldspan.quantities import BY_NAME, MEASURED, WAISTS
+from foldspan.session_known import Known, is_healing, is_narrow
+from foldspan.standards.rules import RULE_BY_CODE
+
+# What was told and speaks against lifting folds: they bruise.
+NO_FOLDS = RULE_BY_CODE["bleeding"].said
+# What was told and keeps hands and tape off the belly (evidence on when not to measure).
+NO_BELLY = RULE_BY_CODE["belly_not_valid"].said
+BELLY: tuple[str, ...] = (
+    *WAISTS, "abdominal_mm", "suprailiac_anterior_mm", "suprailiac_midaxillary_mm",
+    "supraspinale_mm",
+)  # fmt: skip
+CHEST: tuple[str, ...] = (
+    "chest_mm", "midaxillary_mm", "subscapular_mm", "chest_girth_cm", "breast_girth_cm",
+)  # fmt: skip
+# What keeps a single site from being taken; the other side may do.
+SITE_CARE = ("wound", "skin_disease", "implant", "lymphoedema", "cast", "paralysis")
+EQUATION_BY_KEY = {card.key: card for card in EQUATIONS}
+# Weight and height first, then the tape, then the calliper: pressing comes last (our proposal).
+_ORDER = {"mass": 0, "height": 0, "girth": 1, "breadth": 1, "skinfold": 2}
+_PLACE = {name: place for place, name in enumerate(MEASURED)}
+
+
+def chosen(known: Known) -> tuple[str, ...]:
+    """Return the sites that the plan asks for, before what the client does not want is left out."""
+    if is_narrow(known):
+        return ("weight_kg", "height_cm")
+    wanted: dict[str, None] = {}
+    for word in known.get("plan") or ():
+        if word in PLAN_BY_KEY:
+            sites = PLAN_BY_KEY[word].sites(known.get("sex", "female"))
+        else:
+            sites = needed(EQUATION_BY_KEY[word])
+        wanted |= dict.fromkeys(("weight_kg", "height_cm", *sites))
+    wanted.pop("age_years", None)
+    return _in_order(wanted)
+
+
+def _in_order(names: Mapping[str, None]) -> tuple[str, ...]:
+    """Sites as they are gone round: by kind, within it from the head down."""
+    return tuple(sorted(names, key=lambda name: (_ORDER[BY_NAME[name].kind], _PLACE[name])))
+
+
+def left_out(known: Known) -> dict[str, tuple[str, ...]]:
+    """Return what the answers take out of the plan: code of the reason → sites."""
+    gone = _kept_off(known)
+    sites = chosen(known)
+    found = {code: tuple(name for name in sites if name in names) for code, names in gone.items()}
+    return {code: names for code, names in found.items() if names}
+
+
+def _kept_off(known: Known) -> dict[str, frozenset[str]]:
+    """Return every site that the answers keep hands off, planned or not: code of the reason → sites."""
+    folds = frozenset(name for name in MEASURED if BY_NAME[name].kind == "skinfold")
+    operated = known.get("operated") if is_healing(known) else None
+    is_off_belly = known.told(*NO_BELLY) or known.get("pregnant") or operated == "belly"
+    reasons = (
+        ("no_touch", known.get("consent.touch") is False, folds),
+        ("no_pinching", known.get("consent.pinch") is False, folds),
+        ("skin_not_ready", known.get("prepared.skin") is False, folds),
+        ("bleeds_easily", known.told(*NO_FOLDS), folds),
+        ("off_belly", is_off_belly, frozenset(BELLY)),
+        ("off_chest", operated == "chest", frozenset(CHEST)),
+        ("chest_declined", known.get("consent.chest") is False, frozenset(INTIMATE)),
+        ("covered", known.get("consent.uncover") is False, frozenset(COVERED)),
+    )  # fmt: skip
+    return {code: names for code, holds, names in reasons if holds}
+
+
+def planned(known: Known) -> tuple[str, ...]:
+    """Return the sites of the session in their order.
+
+    Where all folds fall away the tape takes their place, so that the client still gets a range.
+    """
+    sites = dict.fromkeys(chosen(known))
+    gone = frozenset().union(*_kept_off(known).values())
+    folds = {name for name in sites if BY_NAME[name].kind == "skinfold"}
+    if folds and folds <= gone:
+        sites |= dict.fromkeys(PLAN_BY_KEY["tape"].sites(known.get("sex", "female")))
+    return _in_order({name: None for name in sites if name not in gone})
+
+
+def has_folds(known: Known) -> bool:
+    """Whether the session lifts any fold."""
+    return any(BY_NAME[name].kind == "skinfold" for name in planned(known))
+
+
+def guide_of(known: Known, name: str) -> SiteGuide:
+    """Return the guide to a site, at the variant that the chosen equations were built on."""
+    variant = ""
+    for word in known.get("plan") or ():
+        card = EQUATION_BY_KEY.get(word)
+        variant = variant or (card.sites.get(name, "") if card is not None else "")
+    if not variant and name == "chest_mm" and known.get("sex") == "female":
+        variant = "third"
+    return guide_for(name, variant)
+
+
+def unlike_variants(known: Known) -> dict[str, tuple[str, ...]]:
+    """Return the sites for which the chosen equations were built on different variants."""
+    found: dict[str, dict[str, None]] = {}
+    for word in known.get("plan") or ():
+        card = EQUATION_BY_KEY.get(word)
+        for name, variant in (card.sites if card is not None else {}).items():
+            found.setdefault(name, {})[variant] = None
+    return {name: tuple(variants) for name, variants in found.items() if len(variants) > 1}
+
+
+def could_lift(known: Known) -> bool:
+    """Whether a fold is left that only the client's word on pinching decides."""
+    kept_off = _kept_off(known)
+    gone = frozenset().union(
+        *(
+            names
+            for code, names in kept_off.items()
+            if code not in ("no_pinching", "skin_not_ready")
+        )
+    )
+    return any(BY_NAME[name].kind == "skinfold" for name in chosen(known) if name not in gone)
