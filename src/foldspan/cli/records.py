@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from foldspan.result import Result
     from foldspan.visit import Visit
 
+AGREED = "Keep only what the client agreed to have kept."
 app = typer.Typer(
     help="List, show, correct, export and erase what measure kept.\n\nExample: foldspan records list",
     no_args_is_help=True,
@@ -175,7 +176,7 @@ def import_visit(
     read = Visit.from_dict(tree, where=visit, accept_unusual=accept_unusual)
     with Book.opened(_path(book)) as opened:
         number = kept_visit.take_in(opened, read.client.code, tree, visit)
-    typer.echo(f"Kept as visit {number} of {read.client.code}.", err=True)
+    typer.echo(f"Kept as visit {number} of {read.client.code}. {AGREED}", err=True)
 
 
 @app.command("name")
