@@ -43,7 +43,11 @@ from invented_clients import (
 )
 
 FOLDER = Path(__file__).parents[1] / "examples"
-EXAMPLES = [path for path in sorted(FOLDER.iterdir()) if path.stem != "faulty"]  # it is unreadable
+EXAMPLES = [  # the faulty one is unreadable, others are no visits
+    path
+    for path in sorted(FOLDER.iterdir())
+    if path.stem != "faulty" and path.suffix in (".toml", ".json")
+]
 BUILD_CODES = ("more_muscle", "less_muscle", "belly_fat", "fat_under_skin", "trunk_fat", "limb_fat")
 ALWAYS = ("usual_gap", "scale")  # any pair may have these, whatever is planted
 
