@@ -43,11 +43,8 @@ from invented_clients import (
 )
 
 FOLDER = Path(__file__).parents[1] / "examples"
-EXAMPLES = [  # the faulty one is unreadable, others are no visits
-    path
-    for path in sorted(FOLDER.iterdir())
-    if path.stem != "faulty" and path.suffix in (".toml", ".json")
-]
+VISITS = sorted(path for path in FOLDER.iterdir() if path.suffix in (".toml", ".json"))
+EXAMPLES = [path for path in VISITS if path.stem != "faulty"]  # it is unreadable
 BUILD_CODES = ("more_muscle", "less_muscle", "belly_fat", "fat_under_skin", "trunk_fat", "limb_fat")
 ALWAYS = ("usual_gap", "scale")  # any pair may have these, whatever is planted
 
