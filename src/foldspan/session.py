@@ -122,9 +122,3 @@ def progress(state: State) -> tuple[int, int]:
     """Return how many readings were asked so far, and how many there will be as it looks now."""
     readings = [one for one in script(state.known) if one.kind == "reading"]
     return sum(one.key in state.known.answers for one in readings), len(readings)
-
-
-def answered_before(state: State, quantity: str, turn: int) -> str:
-    """Return the key of a reading that was answered, or "" where there is none."""
-    key = f"{turn}.{quantity}"
-    return key if key in state.known.answers else ""
