@@ -235,6 +235,10 @@ def test_backgrounds_move_the_limits() -> None:
     assert "muscle_signs" not in codes(visit(intake=weak, **OLD))
     assert "muscle_signs" in codes(visit(calf=31.5, **OLD, **CHINESE))
     assert "muscle_signs" not in codes(visit(calf=31.5, **OLD))
+    for age, is_raised in ((59.0, False), (60.0, True)):
+        assert (
+            "muscle_signs" in codes(visit(intake={"grip_kg": 15.0}, age_years=age))
+        ) is is_raised
     assert "lean_low" not in codes(visit(17.6, 0.41, **CHINESE))
 
 

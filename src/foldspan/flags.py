@@ -161,8 +161,8 @@ def _weak_muscle(told: Told, sex: str, age: Array, background: Array) -> Array:
     grip = np.where(asian, rules.WEAK_GRIP_ASIAN.get(sex, np.nan), rules.WEAK_GRIP.get(sex, np.nan))
     with np.errstate(invalid="ignore"):
         weak = told.number("grip_kg") < grip
-        old = age >= rules.MUSCLE_AGE
-    return _yes((told.said("weak", "slow", "falls") | weak) & old)
+        old, older = age >= rules.GRIP_AGE, age >= rules.MUSCLE_AGE
+    return _yes((told.said("weak", "slow", "falls") & older) | (weak & old))
 
 
 def _yes(mask: Array) -> Array:
@@ -317,9 +317,10 @@ def _muscle(indices: Indices, told: Told) -> Chances:
     sign = _weak_muscle(told, sex, indices.age, indices.background)
     asian = np.isin(indices.background.astype(str), ASIAN_BACKGROUNDS)
     calf = _below(rules.SMALL_CALF_ASIAN[sex], indices.measured("calf_girth_cm"))
-    small = np.where(asian & (indices.age >= rules.MUSCLE_AGE), _known(calf), 0.0)
+    small = np.where(asian & (indices.age >= rules.GRIP_AGE), _known(calf), 0.0)
     sign = np.maximum(sign, small)
     waist = indices.of(STANDARD_BY_KEY[f"who2008_waist_{sex}"])
     high_waist = _at_least(STANDARD_BY_KEY[f"who2008_waist_{sex}"].limits[-1], waist)
     much = np.maximum(_known(_at_least(_high_points(indices)[0], indices.bmi)), _known(high_waist))
-    return {"muscle_and_weight": sign * much, "muscle_signs": sign}
+    older = np.asarray(indices.age >= rules.MUSCLE_AGE, dtype=float)
+    return {"muscle_and_weight": sign * much * older, "muscle_signs": sign}

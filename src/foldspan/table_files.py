@@ -29,7 +29,9 @@ def read_table(path: str) -> pd.DataFrame:
         raise FoldspanError([Problem("E307", path, "ending not known", "Use .csv.")])
     text = read_text(path, largest=None)
     try:
-        frame = pd.read_csv(io.StringIO(text), skipinitialspace=True)
+        # a code such as 007 is a text, whatever it looks like
+        codes = {"code": str, "tester": str}
+        frame = pd.read_csv(io.StringIO(text), skipinitialspace=True, dtype=codes)
     except (pd.errors.ParserError, pd.errors.EmptyDataError, ValueError):
         remedy = "Write one row a client, a comma between cells, the names in the first line."
         raise FoldspanError(

@@ -54,6 +54,8 @@ SINGLE = {
     # 65 and over, with a high body mass index or waist and a sign of poor muscle: Donini LM et al.
     # (ESPEN and EASO) Obes Facts 2022;15:321-335, the rule seen, the age as in the notes.
     "MUSCLE_AGE": 65.0,
+    # grip and calf: age_min of the rows grip_ewg_*, grip_awgs_* and calf_awgs_* of the notes
+    "GRIP_AGE": 60.0,
     # Ours, both: no source prints a wait after a birth (6 months) or an operation (3 months).
     "MONTHS_AFTER_BIRTH": 6.0,
     "MONTHS_AFTER_SURGERY": 3.0,

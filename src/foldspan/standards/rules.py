@@ -40,7 +40,9 @@ ILLNESS_BMI, ILLNESS_BMI_ASIAN, ILLNESS_AGE = (20.0, 22.0), (18.5, 20.0), 70.0
 WEAK_GRIP = {"female": 16.0, "male": 27.0}
 WEAK_GRIP_ASIAN = {"female": 18.0, "male": 28.0}
 SMALL_CALF_ASIAN = {"female": 33.0, "male": 34.0}
-MUSCLE_AGE = 65.0
+# Ages from which weakness speaks of muscle [espen_easo2022], and from which grip and calf do (the limits
+# were set from 60 years on).
+MUSCLE_AGE, GRIP_AGE = 65.0, 60.0
 # Blood pressure [mmHg], upper and lower: to be confirmed, and very high [ng136].
 RAISED_PRESSURE, VERY_HIGH_PRESSURE = (140.0, 90.0), (180.0, 120.0)
 # Months after a birth in which no method holds, and after an operation in which its site does not
@@ -178,7 +180,8 @@ RULES: tuple[Rule, ...] = (
          "65 and older: a sign of poor muscle and much weight or waist", "espen_easo2022", _PRIMARY,
          ladder="muscle"),
     Rule("muscle_signs", "advise",
-         "65 and older: weak, slow, falls, weak grip; small calf in Asian backgrounds", "ewgsop2019",
+         "weak grip, or small calf in Asian backgrounds, from 60; weak, slow, falls from 65",
+         "ewgsop2019",
          _SECONDARY, ladder="muscle"),
     Rule("weakness", "advise", "weak, slow or falls before 65 years", "ours", _OURS),
     Rule("not_well", "advise", "fever, vomiting or drowsiness, or eating little", "ours", _OURS,
