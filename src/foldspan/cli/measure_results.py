@@ -8,8 +8,7 @@ from dataclasses import replace
 
 import typer
 
-from foldspan.api_explain import explain
-from foldspan.cli.explain_text import client_page
+from foldspan.api import reconcile
 from foldspan.cli.lines import bullet
 from foldspan.cli.measure_screen import Screen
 from foldspan.cli.measure_text import results_page
@@ -46,8 +45,7 @@ def show(state: State, keeper: Keeper, screen: Screen, *, as_json: bool, book: s
         _refer([client_sentence(one) for one in told])
         return
     visit = _visit(state, keeper, screen)
-    explanation = explain(visit)
-    result = explanation.result
+    result = reconcile(visit)
     refer = [one.for_client for one in result.flags if one.level.startswith("refer")]
     is_careful = visit.intake.has_eating_concern
     if state.known.get("consent.show") is False:
@@ -63,14 +61,22 @@ def show(state: State, keeper: Keeper, screen: Screen, *, as_json: bool, book: s
         )
     else:
         units = str(state.facts.get("units", "metric"))
-        typer.echo(client_page(explanation) if is_careful else results_page(result, units))
+        typer.echo(_client_page(visit) if is_careful else results_page(result, units))
         sys.stdout.flush()
         screen.space()
-        _offer(client_page(explanation), screen)
+        _offer(visit, screen)
     if keeper.visit:
         code = state.known.get("code")
         screen.say(f"Kept. See foldspan records show {code} --visit {keeper.visit}{book}")
     sys.exit(0 if result.has_range else EXIT_NO_ESTIMATE)
+
+
+def _client_page(visit: Visit) -> str:
+    """Return the client's page; it takes a while, so only where somebody wants it."""
+    from foldspan.api_explain import explain
+    from foldspan.cli.explain_text import client_page
+
+    return client_page(explain(visit))
 
 
 def _refer(sentences: list[str]) -> None:
@@ -95,8 +101,8 @@ def _without_numbers(result: Result) -> Result:
     return Result(result.scale, health=health, cautions=result.cautions)
 
 
-def _offer(page: str, screen: Screen) -> None:
-    """Write the page to a file of the client's choice, readable by its owner only."""
+def _offer(visit: Visit, screen: Screen) -> None:
+    """Write the client's page to a file of their choice, readable by its owner only."""
     while True:
         try:
             name = screen.ask(OFFER)
@@ -105,7 +111,7 @@ def _offer(page: str, screen: Screen) -> None:
         if name is None or name.strip().lower() in NO_PAGE:
             return
         try:
-            write_private(name.strip(), f"{page}\n")
+            write_private(name.strip(), f"{_client_page(visit)}\n")
         except FoldspanError as error:
             for problem in error.problems:
                 screen.say(problem.sentence())
