@@ -35,7 +35,7 @@ Array = np.ndarray
 Rng = np.random.Generator
 Body = Mapping[str, Array]
 Names = tuple[str, ...]
-MANY = 90  # of either sex, so 180 a case
+MANY = 130  # of either sex, so 260 a case
 # one direction of the body a family, as powers of a common factor: what moves it and little else
 DIRECTIONS: dict[str, dict[str, float]] = {
     "skinfold": {name: 1.0 for name in FULL if name.endswith("_mm")},
