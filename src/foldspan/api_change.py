@@ -115,15 +115,13 @@ def _taken(visit: Visit, settings: Settings) -> Taken:
 def _of_one_client(visits: Sequence[Visit]) -> None:
     """Raise E126 where the visits cannot be of one client, or are not in their order."""
     first = visits[0]
-    codes = {one.client.code for one in visits} - {""}
+    code = next((one.client.code for one in visits if one.client.code), "")
     dated = [one for one in visits if one.day is not None]
     for order, one in enumerate(visits[1:], start=2):
         what = ""
         if one.client.sex != first.client.sex:
             what = "another sex than the first"
-        elif len(codes) > 1 and one.client.code != next(
-            x.client.code for x in visits if x.client.code
-        ):
+        elif one.client.code not in ("", code):
             what = "another client's code than the first"
         elif one.client.age_years < visits[order - 2].client.age_years - 1.0:
             what = "of a younger client than the one before"

@@ -19,6 +19,7 @@ from foldspan.tester_precision import (
     Digits,
     Precision,
     Repeat,
+    as_table,
     between,
     is_too_alike,
     last_digits,
@@ -115,21 +116,13 @@ def _site(used: Sequence[Repeat], shared: set[str]) -> SitePrecision:
     found: dict[str, Precision] = {}
     for tester in sorted({one.tester for one in used}):
         own = [one for one in used if one.tester == tester and len(one.readings) > 1]
-        error = within(_table(own)) if own else None
+        error = within(as_table([one.readings for one in own])) if own else None
         if error is not None:
             found[tester] = replace(error, clients=len({one.code for one in own}))
     values = _values([one for one in used if one.code in shared])
     across = between(values)
     own_errors = [one for tester, one in found.items() if tester in values]
     return SitePrecision(found, across, total(own_errors, across), systematic(values))
-
-
-def _table(own: Sequence[Repeat]) -> Array:
-    """Readings as (visits, most readings), NaN where a visit has fewer."""
-    table = np.full((len(own), max(len(one.readings) for one in own)), np.nan)
-    for row, one in enumerate(own):
-        table[row, : len(one.readings)] = one.readings
-    return table
 
 
 def _values(shared: Sequence[Repeat]) -> dict[str, Array]:

@@ -112,15 +112,10 @@ def open_book(path: str) -> sqlite3.Connection:
         E701 not a book, E702 damaged, E703 written by a newer version.
     """
     _check_begin(path)
-    connection = _connect(path)
-    try:
-        _check(connection, path)
-        _bring_up_to_date(connection)
-        if os.name == "posix" and Path(path).stat().st_mode & 0o077:
-            Path(path).chmod(0o600)
-    except BaseException:
-        connection.close()
-        raise
+    connection = _checked(_connect(path), path)
+    _bring_up_to_date(connection)
+    if os.name == "posix" and Path(path).stat().st_mode & 0o077:
+        Path(path).chmod(0o600)
     return connection
 
 
@@ -131,7 +126,11 @@ def open_to_read(path: str) -> sqlite3.Connection:
     # a log that a killed session left holds what was kept last: it must not be passed over
     fixed = "" if log.exists() and log.stat().st_size > 0 else "&immutable=1"
     place = f"{Path(path).resolve().as_uri()}?mode=ro{fixed}"
-    connection = sqlite3.connect(place, uri=True)
+    return _checked(sqlite3.connect(place, uri=True), path)
+
+
+def _checked(connection: sqlite3.Connection, path: str) -> sqlite3.Connection:
+    """Return a connection to a sound book; one to anything else is closed."""
     try:
         _check(connection, path)
     except BaseException:
@@ -152,8 +151,7 @@ def _check_begin(path: str) -> None:
     with open(path, "rb") as file:
         begin = file.read(100)
     if len(begin) < 100 or not begin.startswith(b"SQLite format 3\x00"):
-        what = "no book of records, or damaged at its beginning"
-        raise fault(path, "E701", what, "Name another file, or go on with a backup.")
+        raise _no_book(path)
 
 
 def _check(connection: sqlite3.Connection, path: str) -> None:
@@ -214,6 +212,16 @@ def damaged(path: str) -> FoldspanError:
     return fault(path, "E702", "the book is damaged", remedy)
 
 
+def _no_book(path: str) -> FoldspanError:
+    what = "no book of records, or damaged at its beginning"
+    return fault(path, "E701", what, "Name another file, or go on with a backup.")
+
+
+def _out_of_reach(path: str) -> FoldspanError:
+    remedy = "Check the folder and its permissions, or name another file: --book FILE."
+    return fault(path, "E704", "cannot be read or written", remedy)
+
+
 @contextmanager
 def told(path: str) -> Iterator[None]:
     """Turn what the disk and the database say into problems that name the file and the way out."""
@@ -223,8 +231,7 @@ def told(path: str) -> Iterator[None]:
         raise _operational(path, str(error).lower()) from None
     except sqlite3.DatabaseError as error:
         if "not a database" in str(error).lower():
-            what = "no book of records, or damaged at its beginning"
-            raise fault(path, "E701", what, "Name another file, or go on with a backup.") from None
+            raise _no_book(path) from None
         raise damaged(path) from None
     except UnicodeDecodeError:
         raise damaged(path) from None
@@ -232,8 +239,7 @@ def told(path: str) -> Iterator[None]:
         remedy = "Name the file itself, not its folder."
         raise fault(path, "E302", "not a file", remedy) from None
     except OSError:
-        remedy = "Check the folder and its permissions, or name another file: --book FILE."
-        raise fault(path, "E704", "cannot be read or written", remedy) from None
+        raise _out_of_reach(path) from None
 
 
 def _operational(path: str, text: str) -> FoldspanError:
@@ -246,5 +252,4 @@ def _operational(path: str, text: str) -> FoldspanError:
         return fault(path, "E704", "the disk is full, or refuses to write", remedy)
     if "decode" in text or "malformed" in text or "no such" in text:
         return damaged(path)
-    remedy = "Check the folder and its permissions, or name another file: --book FILE."
-    return fault(path, "E704", "cannot be read or written", remedy)
+    return _out_of_reach(path)

@@ -22,7 +22,7 @@ from foldspan.readings import OwnError
 from foldspan.records import Book, Event
 from foldspan.session import STEPS, State, replayed
 from foldspan.session_known import LastVisit
-from foldspan.session_visit import SECTIONS, visit_tree
+from foldspan.session_visit import line_of, visit_tree
 from foldspan.visit import Visit
 from foldspan.visit_reader import CLIENT_KEYS
 
@@ -173,9 +173,7 @@ def corrected(tree: Mapping[str, Any], one: Correction) -> dict[str, Any]:
         else:
             section[one.name] = one.value
         return {name: lines for name, lines in new.items() if lines != {}}
-    quantity = BY_NAME[one.name]
-    home = SECTIONS[quantity.kind]
-    key = one.name if home == "mass_height" else quantity.short_name
+    home, key = line_of(one.name)
     section = new.setdefault(home, {})
     given = section.get(key, [])
     readings = list(given) if isinstance(given, list) else [given]
@@ -188,7 +186,7 @@ def corrected(tree: Mapping[str, Any], one: Correction) -> dict[str, Any]:
         section[key] = readings
     else:
         section.pop(key)
-        _forget(new, quantity.short_name)
+        _forget(new, key)
     return {name: lines for name, lines in new.items() if lines != {}}
 
 

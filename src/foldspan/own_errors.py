@@ -7,17 +7,14 @@ from collections.abc import Iterator, Mapping, Sequence
 from contextlib import suppress
 from typing import Any, NamedTuple
 
-import numpy as np
-
 from foldspan.files import read_tree
 from foldspan.kept_visit import KeptVisit, kept_visit
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import BY_NAME, MEASURED
 from foldspan.readings import OwnError
 from foldspan.records import Book
-from foldspan.tester_precision import ENOUGH_CLIENTS, is_too_alike, within
+from foldspan.tester_precision import ENOUGH_CLIENTS, as_table, is_too_alike, within
 from foldspan.visit import Visit
-from foldspan.visit_reader import MOST_READINGS
 
 # A technical error beyond this share of the reading is a slip of the table, not a tester.
 LARGEST_RELATIVE, MOST_DEGREES = 50.0, 1e6
@@ -73,10 +70,7 @@ def own_errors_of(repeats: Sequence[KeptRepeats], one: KeptVisit) -> dict[str, O
             rows[other.quantity].append(other)
     found = {}
     for name, taken in rows.items() if one.tester else ():
-        table = np.full((len(taken), MOST_READINGS), np.nan)
-        for row, other in enumerate(taken):
-            table[row, : len(other.readings)] = other.readings
-        error = within(table)
+        error = within(as_table([other.readings for other in taken]))
         # no difference at all in so many repeats: they were not blind, and tell nothing
         if error is None or is_too_alike(error, name):
             continue

@@ -11,7 +11,7 @@ import json
 import os
 import sqlite3
 from collections.abc import Iterator, Mapping
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
@@ -66,11 +66,8 @@ class Book:
             if begins and not Path(path).exists():
                 begin_book(path)
             must_be_there(path)
-            connection = open_book(path)
-            try:
+            with closing(open_book(path)) as connection:
                 yield cls(path, connection)
-            finally:
-                connection.close()
 
     @classmethod
     @contextmanager
@@ -88,12 +85,8 @@ class Book:
             with cls.opened(path, begins=False) as book:
                 yield book
             return
-        with told(path):
-            connection = open_to_read(path)
-            try:
-                yield cls(path, connection)
-            finally:
-                connection.close()
+        with told(path), closing(open_to_read(path)) as connection:
+            yield cls(path, connection)
 
     @contextmanager
     def _writing(self) -> Iterator[sqlite3.Connection]:
@@ -263,14 +256,12 @@ class Book:
             if Path(path).exists():
                 raise fault(path, "E308", "is there already", "Name a new file.")
             make_private(path)
-            copy = sqlite3.connect(path)
             try:
-                self._connection.backup(copy)
+                with closing(sqlite3.connect(path)) as copy:
+                    self._connection.backup(copy)
             except BaseException:
                 Path(path).unlink(missing_ok=True)  # half a copy would look like a backup
                 raise
-            finally:
-                copy.close()
 
     def must_be_writable(self) -> None:
         """Raise E704 or E705 where nothing can be written now; said before a client is asked."""

@@ -15,9 +15,10 @@ from typing import Any
 from foldspan.session_known import Known, LastVisit, Prompt
 from foldspan.session_script import script
 
+# Beginnings of the keys whose answers stay, also where the question does not come up any more.
+LASTING_KEYS = ("1.", "2.", "3.", "mark.", "consent.", "prepared.", "plan", "calliper", "blind")
 # What a step may be: an answer, a prompt to be asked again or at the end of its round, an answer that is
 # changed later (a consent taken back).
-LASTING_KEYS = ("1.", "2.", "3.", "mark.", "consent.", "prepared.", "plan", "calliper", "blind")
 STEPS = ("answer", "again", "later", "amend")
 
 

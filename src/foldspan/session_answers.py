@@ -228,14 +228,12 @@ def _words(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
     for word in (one_word(part) for part in parts if part):
         if word not in known:
             begins = [one for one in known if one.startswith(word)]
-            if len(begins) == 1:
-                word = begins[0]
-                listed.append(word)
-                continue
-            near = difflib.get_close_matches(word, known, n=2, cutoff=0.75)
-            meant = f"Did you mean {' or '.join(near)}? " if near else ""
-            remedy = f"{meant}Type the words with commas between, or help to see them."
-            return _again("E113", "not a word of the list", remedy, word)
+            if len(begins) != 1:
+                near = difflib.get_close_matches(word, known, n=2, cutoff=0.75)
+                meant = f"Did you mean {' or '.join(near)}? " if near else ""
+                remedy = f"{meant}Type the words with commas between, or help to see them."
+                return _again("E113", "not a word of the list", remedy, word)
+            word = begins[0]
         listed.append(word)
     return _answer(prompt, list(dict.fromkeys(listed)))
 
@@ -327,10 +325,6 @@ def _distance(state: State, prompt: Prompt, text: str) -> Heard:
     return _answer(prompt, {"value": value, "typed": typed})
 
 
-def _typed_reading(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
-    return _reading(state, prompt, text, stands)
-
-
 def _reading(state: State, prompt: Prompt, text: str, stands: bool, side: str = "") -> Heard:
     quantity = BY_NAME[prompt.quantity]
     ended = quantity.kind == "skinfold" and text.endswith("+")
@@ -360,6 +354,6 @@ def _what_to_type(unit: str) -> str:
 
 _BY_KIND: dict[str, Callable[[State, Prompt, str, bool], Heard]] = {
     "word": _word, "yes_no": _yes_no, "choice": _choice, "words": _words, "plan": _plan,
-    "number": _number, "pressure": _pressure, "ready": _ready, "reading": _typed_reading,
+    "number": _number, "pressure": _pressure, "ready": _ready, "reading": _reading,
 }  # fmt: skip
 assert set(CANNOT) == set(REASON_WORDS.values())

@@ -9,7 +9,7 @@ from __future__ import annotations
 from foldspan.problems import Problem
 from foldspan.protocol.cross_checks import CROSS_CHECKS
 from foldspan.quantities import BY_NAME, WAISTS, Quantity, Sex
-from foldspan.session_known import ADULT_AGE, Known, Prompt, allowed_apart, read_sites
+from foldspan.session_known import Known, Prompt, allowed_apart, is_narrow, read_sites
 from foldspan.slips import apart_problem, fit_problems, span_problem
 
 IF_RIGHT = "If it is right, type it once more."
@@ -30,7 +30,7 @@ def objections(known: Known, prompt: Prompt, value: float, *, at_least: bool) ->
     quantity = BY_NAME[prompt.quantity]
     sex = known.get("sex")
     found = span_problem(value, quantity, sex, quantity.label, accept_unusual=False)
-    is_adult = _is_adult(known)
+    is_adult = not is_narrow(known)
     if found is not None and (found.code == "E107" or (found.code == "E102" and is_adult)):
         return [found]
     if not is_adult or at_least:
@@ -42,11 +42,6 @@ def objections(known: Known, prompt: Prompt, value: float, *, at_least: bool) ->
         ]
     apart = _far_from_first(known, prompt, value) or _far_from_last(known, prompt, value)
     return [apart] if apart else _does_not_go_with(known, prompt, value)
-
-
-def _is_adult(known: Known) -> bool:
-    age = known.get("age_years")
-    return not known.get("pregnant") and (age is None or age >= ADULT_AGE)
 
 
 def _unit_hint(problem: Problem) -> str:
@@ -82,14 +77,13 @@ def _far_from_first(known: Known, prompt: Prompt, value: float) -> Problem | Non
 
 def _far_from_last(known: Known, prompt: Prompt, value: float) -> Problem | None:
     """A first reading that lies far from the client's last visit."""
-    before = known.last.values.get(prompt.quantity) if known.last is not None else None
-    if before is None or prompt.turn > 1:
+    last, quantity = known.last, BY_NAME[prompt.quantity]
+    if last is None or prompt.turn > 1 or prompt.quantity not in last.values:
         return None
-    quantity = BY_NAME[prompt.quantity]
+    before = last.values[prompt.quantity]
     allowed = MOVES[quantity.kind] * (1.0 if quantity.kind == "height" else before)
     if quantity.kind == "mass":
-        weeks = known.last.weeks if known.last is not None else None
-        allowed *= max(weeks or LONG_AGO, 1.0)
+        allowed *= max(last.weeks or LONG_AGO, 1.0)
     if abs(value - before) <= allowed:
         return None
     what = "far from what the last visit read"

@@ -64,7 +64,7 @@ def _kept_off(known: Known) -> dict[str, frozenset[str]]:
     """Return every site that the answers keep hands off, planned or not: code of the reason → sites."""
     folds = frozenset(name for name in MEASURED if BY_NAME[name].kind == "skinfold")
     operated = known.get("operated") if is_healing(known) else None
-    is_off_belly = known.told(*NO_BELLY) or known.get("pregnant") or operated == "belly"
+    is_off_belly = known.told(*NO_BELLY) or operated == "belly"
     reasons = (
         ("no_touch", known.get("consent.touch") is False, folds),
         ("no_pinching", known.get("consent.pinch") is False, folds),

@@ -20,6 +20,12 @@ INTAKE = (
 )  # fmt: skip
 
 
+def line_of(name: str) -> tuple[str, str]:
+    """Return the section and the name under which a visit file holds a quantity."""
+    section = SECTIONS[BY_NAME[name].kind]
+    return section, name if section == "mass_height" else BY_NAME[name].short_name
+
+
 def visit_tree(state: State) -> dict[str, Any]:
     """Return a session as the tree of a visit file.
 
@@ -29,9 +35,7 @@ def visit_tree(state: State) -> dict[str, Any]:
     known = state.known
     tree: dict[str, Any] = {"client": _client(known), "visit": _visit(known)}
     for name in read_sites(known):
-        quantity = BY_NAME[name]
-        section = SECTIONS[quantity.kind]
-        key = name if section == "mass_height" else quantity.short_name
+        section, key = line_of(name)
         tree.setdefault(section, {})[key] = readings_of(known, name)
     variants = {
         BY_NAME[name].short_name: guide_of(known, name).variant

@@ -197,6 +197,14 @@ def is_too_alike(found: Precision, quantity: str) -> bool:
     return found.clients >= LEAST_ALIKE and found.alike > ALIKE_SHARE
 
 
+def as_table(repeats: Sequence[Sequence[float]]) -> Array:
+    """Return readings as (visits, most readings), NaN where a visit has fewer."""
+    table = np.full((len(repeats), max(map(len, repeats))), np.nan)
+    for row, readings in enumerate(repeats):
+        table[row, : len(readings)] = readings
+    return table
+
+
 def within(readings: Array) -> Precision | None:
     """Return the error of one tester on one site.
 

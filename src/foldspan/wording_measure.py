@@ -119,7 +119,7 @@ LEFT_OUT: dict[str, str] = {
     "no_pinching": "no pinching",
     "skin_not_ready": "skin not dry",
     "bleeds_easily": "the client bleeds easily: folds may bruise",
-    "off_belly": "hands and tape off this belly (hernia, stoma, pregnancy or an operation)",
+    "off_belly": "hands and tape off this belly (hernia, stoma or an operation)",
     "off_chest": "an operation at the chest",
     "chest_declined": "the client would rather not",
     "covered": "under clothes that stay on",

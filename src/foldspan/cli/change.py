@@ -81,12 +81,15 @@ def _visits(given: str, book: str, *, accept_unusual: bool) -> list[Visit]:
         remedy = "Check the name; a visit file ends in .toml or .json, a book is named by --book."
         raise FoldspanError([Problem("E301", given, what, remedy)])
     with Book.read(place) as opened:
-        if code not in dict.fromkeys(known for _, known in opened.all_visits()):
+        if code not in {known for _, known in opened.all_visits()}:
             what = "neither a visit file nor a client of the book"
             remedy = "Check the name; foldspan records list shows the clients."
             raise FoldspanError([Problem("E706", given, what, remedy)])
         found = list(visits_with_own(opened, kept_visits(opened, code, number)))
+    fitting = []
     for one in found:
-        if (problem := refusal_of(one)) is not None:
+        if (problem := refusal_of(one)) is None:
+            fitting.append(one)
+        else:
             typer.echo(f"Visit of {one.day} left out: {problem.what}. [{problem.code}]", err=True)
-    return [one for one in found if refusal_of(one) is None]
+    return fitting

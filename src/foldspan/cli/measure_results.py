@@ -47,11 +47,10 @@ def show(state: State, keeper: Keeper, screen: Screen, *, as_json: bool, book: s
     visit = _visit(state, keeper, screen)
     result = reconcile(visit)
     refer = [one.for_client for one in result.flags if one.level.startswith("refer")]
+    shown_by = f"foldspan records show {state.known.get('code')} --visit {keeper.visit}{book}"
     is_careful = visit.intake.has_eating_concern
     if state.known.get("consent.show") is False:
-        code = state.known.get("code")
-        shown = f" foldspan records show {code} --visit {keeper.visit}{book}"
-        screen.say(f"{NO_RESULTS}{shown}" if keeper.visit else NO_RESULTS_KEPT)
+        screen.say(f"{NO_RESULTS} {shown_by}" if keeper.visit else NO_RESULTS_KEPT)
         _refer(refer)
         return
     screen.space()
@@ -66,8 +65,7 @@ def show(state: State, keeper: Keeper, screen: Screen, *, as_json: bool, book: s
         screen.space()
         _offer(visit, screen)
     if keeper.visit:
-        code = state.known.get("code")
-        screen.say(f"Kept. See foldspan records show {code} --visit {keeper.visit}{book}")
+        screen.say(f"Kept. See {shown_by}")
     sys.exit(0 if result.has_range else EXIT_NO_ESTIMATE)
 
 

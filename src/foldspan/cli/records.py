@@ -57,8 +57,9 @@ def show(code: Code, book: BookFile = "", visit: VisitNumber = 0, as_json: AsJso
 
     Example: foldspan records show K-014
     """
+    from foldspan.api import reconcile
     from foldspan.cli.records_text import client_page, visit_page
-    from foldspan.own_errors import own_errors_of, repeats_of, visits_with_own
+    from foldspan.own_errors import own_errors_of, repeats_of
     from foldspan.records import Book
     from foldspan.records_export import client_json
 
@@ -69,17 +70,15 @@ def show(code: Code, book: BookFile = "", visit: VisitNumber = 0, as_json: AsJso
             typer.echo(client_json(code, name, kept))
             return
         repeats = repeats_of(opened)
-        own = {one.number: own_errors_of(repeats, one) for one in kept}
-        results = [(one, _result(one, own[one.number])) for one in kept]
-        if visit:
-            one, result = results[0]
-            if result is None:
-                raise FoldspanError([Problem("E120", f"visit {visit}", "nothing was measured yet",
-                                             "Go on with foldspan measure --resume.")])  # fmt: skip
-            typer.echo(visit_page(one, one.visit(), result))
-        else:
-            ranged = [one for one, result in results if result is not None and result.has_range]
-            typer.echo(client_page(results, _change(list(visits_with_own(opened, ranged)))))
+        read = [_read(one, own_errors_of(repeats, one)) for one in kept]
+    results = [None if one is None else reconcile(one) for one in read]
+    if not visit:
+        typer.echo(client_page(list(zip(kept, results, strict=True)), _change(kept, read, results)))
+    elif read[0] is None or results[0] is None:
+        remedy = "Go on with foldspan measure --resume."
+        raise FoldspanError([Problem("E120", f"visit {visit}", "nothing was measured yet", remedy)])
+    else:
+        typer.echo(visit_page(kept[0], read[0], results[0]))
 
 
 @app.command("correct")
@@ -230,11 +229,12 @@ def backup(
 
     Example: foldspan records backup book-copy.sqlite
     """
+    from foldspan.kept_visit import kept_visit
     from foldspan.records import Book
 
     with Book.read(_path(book)) as opened:
         for number, code in opened.all_visits():
-            _kept(opened, code, number)  # every digest is checked before it is copied
+            kept_visit(opened, number, code)  # every digest is checked before it is copied
         opened.back_up(to)
     typer.echo(f"Copied to {to}, readable by you only.", err=True)
 
@@ -258,21 +258,26 @@ def _kept(book: Book, code: str, visit: int) -> list[KeptVisit]:
     return kept_visits(book, code, str(visit or ""))
 
 
-def _result(one: KeptVisit, own: Mapping[str, OwnError]) -> Result | None:
-    """Return the range of a kept visit with its tester's own errors; None where nothing was read."""
-    from foldspan.api import reconcile
-
+def _read(one: KeptVisit, own: Mapping[str, OwnError]) -> Visit | None:
+    """Return a kept visit with its tester's own errors; None where nothing was read."""
     try:
-        visit = one.visit(own)
+        return one.visit(own)
     except FoldspanError:
         return None
-    return reconcile(visit)
 
 
-def _change(visits: Sequence[Visit]) -> ChangeResult | None:
-    """Return what changed over visits, None where that cannot be told."""
+def _change(
+    kept: Sequence[KeptVisit], read: Sequence[Visit | None], results: Sequence[Result | None]
+) -> ChangeResult | None:
+    """Return what changed over the ended visits with a range, None where that cannot be told."""
     from foldspan.api_change import change
 
+    by_day = sorted(zip(kept, read, results, strict=True), key=lambda three: three[0].day)
+    visits = [
+        visit
+        for one, visit, result in by_day
+        if visit is not None and result is not None and result.has_range and one.has_ended
+    ]
     try:
         return change(*visits) if len(visits) > 1 else None
     except FoldspanError:
