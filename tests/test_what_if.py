@@ -14,6 +14,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+import example_visits
 from foldspan import FoldspanError, Visit, reconcile
 from foldspan.agreement import STRAINED_QUANTILE, Z_LIKELY
 from foldspan.anatomy import Anatomy
@@ -29,11 +30,7 @@ from foldspan.visit import Site
 from foldspan.what_if import WouldAgree, leave_one_out, would_agree
 
 EXAMPLES = Path(__file__).parents[1] / "examples"
-SOUND = sorted(
-    path.name
-    for path in EXAMPLES.iterdir()
-    if path.stem != "faulty" and path.suffix in (".toml", ".json")
-)
+SOUND = [path.name for path in example_visits.SOUND]
 DENSITY, DXA = settings_for("density", "siri1961"), settings_for("dxa", "siri1961")
 EQUAL = 1e-9
 # the issue's own step: two methods agree where they differ by no more than this [points]
