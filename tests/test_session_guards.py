@@ -1,0 +1,60 @@
+"""What a session and its book must never lose: a nought that says something, the shape of the book."""
+
+from __future__ import annotations
+
+import sqlite3
+from contextlib import closing
+from pathlib import Path
+
+import pytest
+
+import foldspan
+from foldspan.kept_visit import visit_of
+from foldspan.problems import FoldspanError
+from foldspan.records import Book
+from foldspan.session import State
+from foldspan.session_visit import visit_tree
+
+
+def answered(**answers: object) -> State:
+    state = State().after("begun", {"repeat_rule": "2mm", "day": "2026-03-04"})
+    weight = {"value": 61.5, "typed": "61.5"}
+    told = {"code": "K-061", "sex": "female", "age_years": 30.0, **answers, "1.weight_kg": weight}
+    for key, value in told.items():
+        state = state.after("answer", {"key": key, "value": value})
+    return state
+
+
+@pytest.mark.parametrize("key", ["birth_months_ago", "surgery_months_ago"])
+def test_this_month_is_not_nothing(key: str) -> None:
+    """0 months ago is the most recent of all."""
+    more = {"go_on.E204": True} if key == "birth_months_ago" else {}
+    tree = visit_tree(answered(**{key: 0.0}, **more))
+    assert tree["intake"] == {key: 0.0}
+
+
+def test_a_birth_of_this_month_gives_no_range() -> None:
+    tree = visit_tree(answered(birth_months_ago=0.0, **{"go_on.E204": True}))
+    result = foldspan.reconcile(visit_of(tree, where="session"))
+    assert [one.code for one in result.problems] == ["E204"]
+
+
+def test_a_no_that_says_nothing_is_left_out_and_one_that_does_is_kept() -> None:
+    told = {"eating_concern": False, "periods_stopped": False, "symptoms": []}
+    assert "intake" not in visit_tree(answered(**told))
+    lost = {"earlier_weight_kg": 70.0, "earlier_weight_months_ago": 3.0, "loss_wanted": False}
+    assert visit_tree(answered(plan=["quick"], **lost))["intake"] == lost
+
+
+@pytest.mark.parametrize("damage", ["DROP TRIGGER event_stays", "CREATE TABLE other (id INTEGER)"])
+def test_a_book_of_another_shape_is_damaged(tmp_path: Path, damage: str) -> None:
+    """Without its trigger an event could be changed and nobody would know."""
+    path = str(tmp_path / "book.sqlite")
+    with Book.opened(path):
+        pass
+    with closing(sqlite3.connect(path)) as connection:
+        connection.execute(damage)
+        connection.commit()
+    with pytest.raises(FoldspanError) as caught, Book.opened(path):
+        pass
+    assert [one.code for one in caught.value.problems] == ["E702"]
