@@ -21,8 +21,10 @@ if TYPE_CHECKING:
     from foldspan.api_change import change
     from foldspan.api_explain import explain
     from foldspan.api_health import health
+    from foldspan.api_report import report
     from foldspan.change_result import ChangeResult
     from foldspan.explanation import Explanation
+    from foldspan.pages.page_report import Report
     from foldspan.problems import FoldspanError, Problem
     from foldspan.result import Health, Result
     from foldspan.tables import reconcile_table
@@ -36,6 +38,7 @@ _HOMES = {
     "FoldspanError": "foldspan.problems",
     "Health": "foldspan.result",
     "Problem": "foldspan.problems",
+    "Report": "foldspan.pages.page_report",
     "Result": "foldspan.result",
     "Visit": "foldspan.visit",
     "change": "foldspan.api_change",
@@ -44,6 +47,7 @@ _HOMES = {
     "health": "foldspan.api_health",
     "reconcile": "foldspan.api",
     "reconcile_table": "foldspan.tables",
+    "report": "foldspan.api_report",
 }
 __all__ = [
     "ChangeResult",
@@ -51,6 +55,7 @@ __all__ = [
     "FoldspanError",
     "Health",
     "Problem",
+    "Report",
     "Result",
     "Visit",
     "__version__",
@@ -60,6 +65,7 @@ __all__ = [
     "health",
     "reconcile",
     "reconcile_table",
+    "report",
 ]
 
 

@@ -70,7 +70,7 @@ def change(
     if not all(isinstance(one, Visit) for one in visits):
         raise TypeError("change takes visits: read them with Visit.from_file or Visit.from_dict")
     settings = settings_for(scale, conversion, with_disputed=with_disputed)
-    _of_one_client(visits)
+    check_one_client(visits)
     for one in visits:
         check_conversion(one, settings)
         refusal = refusal_of(one)
@@ -112,7 +112,7 @@ def _taken(visit: Visit, settings: Settings) -> Taken:
     )
 
 
-def _of_one_client(visits: Sequence[Visit]) -> None:
+def check_one_client(visits: Sequence[Visit]) -> None:
     """Raise E126 where the visits cannot be of one client, or are not in their order."""
     first = visits[0]
     code = next((one.client.code for one in visits if one.client.code), "")

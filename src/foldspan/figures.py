@@ -1,9 +1,15 @@
-"""Figures: how often ranges held, drawn for print and screen."""
+"""Figures: one look for every picture, and the ways to write one; nothing is computed here.
+
+Two blues and an ochre that people with any colour vision tell apart, also in grey; labels stand at what
+they name, never in a legend; no colour judges a body.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import io
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -12,6 +18,146 @@ from foldspan.problems import FoldspanError, Problem
 
 ENDINGS = (".png", ".svg", ".pdf")
 INK, PALE, RULE = "#1f3a4d", "#8fb3c4", "#b5651d"
+# behind everything: where the truth is likely, and where it hardly ever is not
+LIKELY_TINT, WIDE_TINT, GRID, QUIET = "#c9dde6", "#e9f1f5", "#e3e3e3", "#555555"
+MARGIN = 0.14  # inches left and right of a picture
+
+
+@dataclass(frozen=True, slots=True)
+class Shape:
+    """Where a picture will stand: its width [inches], its text [points], and text kept as text.
+
+    ``row``, ``head`` and ``foot`` are the heights of a row, of what stands above, of the axis [inches].
+    """
+
+    width: float
+    size: float
+    row: float
+    head: float
+    foot: float
+    as_text: bool = False
+
+    def height(self, rows: int) -> float:
+        """Return the height of a picture of so many rows [inches]."""
+        return self.head + rows * self.row + self.foot
+
+
+SHAPES = {
+    "page": Shape(6.9, 8.5, 0.35, 0.32, 0.5, as_text=True),
+    "screen": Shape(7.4, 10.5, 0.44, 0.42, 0.62),
+    "phone": Shape(3.5, 9.0, 0.42, 0.4, 0.58),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Backdrop:
+    """The range behind a picture: its 80 % and 95 % ends, and what stands above it."""
+
+    likely: tuple[float, float]
+    wide: tuple[float, float]
+    label: str
+
+
+def percent_span(*values: float) -> tuple[float, float]:
+    """Return the ends of an axis in steps of five around some percentages, the same in each picture."""
+    low, high = min(values), max(values)
+    return max(5.0 * (low // 5.0), 0.0), 5.0 * (high // 5.0 + 1.0)
+
+
+def sheet(shape: Shape, height: float) -> Any:
+    """Return an empty figure of the shape, ``height`` in inches."""
+    from matplotlib.figure import Figure
+
+    return Figure(figsize=(shape.width, height), facecolor="white")
+
+
+def row_axis(figure: Any, shape: Shape, rows: int, *, bottom: float = 0.0) -> Any:
+    """Return an axis with room for rows of a label above a bar, at full width.
+
+    ``bottom`` are inches kept free below that of the axis.
+    """
+    height = figure.get_figheight()
+    margin = MARGIN / shape.width
+    place = (margin, (bottom + shape.foot) / height, 1.0 - 2.0 * margin, rows * shape.row / height)
+    axis = figure.add_axes(place)
+    axis.set_ylim(rows - 0.3, -0.75)
+    axis.set_yticks([])
+    axis.spines[["top", "right", "left"]].set_visible(False)
+    axis.spines["bottom"].set_color(QUIET)
+    axis.tick_params(axis="x", labelsize=shape.size, colors=QUIET)
+    axis.grid(axis="x", color=GRID, linewidth=0.6)
+    axis.set_axisbelow(True)
+    return axis
+
+
+def label_row(
+    axis: Any, shape: Shape, place: float, label: str, value: str, *, colour: str = INK
+) -> None:
+    """Write the label of a row at its left, what it comes to at its right, both above the bar."""
+    across = axis.get_yaxis_transform()
+    # pale behind letters, so that neither a bar nor the grid runs through them
+    axis.text(0.0, place - 0.2, label, transform=across, fontsize=shape.size, color=colour,
+              ha="left", va="bottom")  # fmt: skip
+    axis.text(1.0, place - 0.2, value, transform=across, fontsize=shape.size, color=colour,
+              ha="right", va="bottom")  # fmt: skip
+
+
+def backdrop(axis: Any, shape: Shape, behind: Backdrop) -> None:
+    """Draw the range behind the rows, with its label above it."""
+    axis.axvspan(*behind.wide, color=WIDE_TINT, linewidth=0, zorder=0)
+    axis.axvspan(*behind.likely, color=LIKELY_TINT, linewidth=0, zorder=0.1)
+    low, high = axis.get_xlim()
+    middle = (sum(behind.likely) / 2.0 - low) / (high - low)
+    # a label near an end is kept on the picture
+    side = "left" if middle < 0.3 else "right" if middle > 0.7 else "center"
+    place = {"left": 0.0, "right": 1.0, "center": middle}[side]
+    axis.annotate(
+        behind.label, (place, 1.0), xycoords="axes fraction", xytext=(0, 4),
+        textcoords="offset points", ha=side, va="bottom", fontsize=shape.size + 1, color=INK,
+        fontweight="bold",
+    )  # fmt: skip
+
+
+def axis_name(axis: Any, shape: Shape, words: str) -> None:
+    """Write what an axis measures under it."""
+    axis.set_xlabel(words, fontsize=shape.size, color=QUIET)
+
+
+@contextmanager
+def _settings(*, as_text: bool) -> Iterator[None]:
+    """Settings for one file: the same picture is the same file, no date and no random names."""
+    import matplotlib as mpl
+
+    kept: Any = {
+        "svg.hashsalt": "foldspan",
+        "svg.fonttype": "none" if as_text else "path",
+        "font.family": "DejaVu Sans",
+        "text.parse_math": False,
+    }
+    with mpl.rc_context(kept):
+        yield
+
+
+Draw = Callable[[Shape], Any]
+"""What draws one picture in a shape, and returns the figure."""
+
+
+def as_svg(draw: Draw, shape: Shape) -> str:
+    """Return a picture as SVG; letters as text, or as outlines that look alike everywhere."""
+    out = io.StringIO()
+    with _settings(as_text=shape.as_text):
+        draw(shape).savefig(out, format="svg", metadata={"Date": None, "Creator": None})
+    return out.getvalue()
+
+
+def as_image(draw: Draw, ending: str) -> bytes:
+    """Return a picture as the bytes of a ``.png`` or ``.svg`` file."""
+    if ending == ".svg":
+        return as_svg(draw, SHAPES["screen"]).encode()
+    out = io.BytesIO()
+    with _settings(as_text=False):
+        draw(SHAPES["screen"]).savefig(out, format="png", dpi=200)
+    return out.getvalue()
 
 
 @contextmanager

@@ -52,28 +52,61 @@ def read_text(path: str, largest: int | None = LARGEST) -> str:
         raise _stop("E304", where, what, "Save it as UTF-8 and try again.") from None
 
 
-def write_private(path: str, text: str) -> None:
-    """Write a new file that only its owner can read.
+def write_private(path: str, content: str | bytes, *, replace: bool = False) -> None:
+    """Write a file that only its owner can read, whole or not at all.
+
+    ``replace`` allows to write over a file of that name: until the new one is whole the old one stays.
 
     Raises
     ------
     FoldspanError
-        E308 where a file of that name is there already, E303 where it cannot be written.
+        E308 where a file of that name is there already, E302 where something else than a file is, E303
+        where it cannot be written.
     """
+    raw = content.encode() if isinstance(content, str) else content
+    # a device or a folder is not to be replaced by a file; through a link its file is
+    if replace and os.path.lexists(path):
+        if not os.path.isfile(path):
+            raise _stop("E302", path, "is there already and is no file", "Name a new file.")
+        path = os.path.realpath(path)
     try:
-        handle = os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600)
-        try:
-            with os.fdopen(handle, "w", encoding="utf-8") as out:
-                out.write(text)
-        except OSError:
-            os.unlink(path)  # whole or not at all
-            raise
+        _write_whole(path, raw, replace=replace)
     except FileExistsError:
         remedy = "Name a new file, or move the old one away."
         raise _stop("E308", path, "is there already", remedy) from None
     except (OSError, ValueError):
         remedy = "Check the folder, its permissions and the room on the disk."
         raise _stop("E303", path, "cannot be written", remedy) from None
+
+
+def _write_whole(path: str, raw: bytes, *, replace: bool) -> None:
+    """Write beside the place, then put it there in one step: nobody ever sees half a file."""
+    if not replace and os.path.lexists(path):
+        raise FileExistsError(path)
+    beside = f"{path}.{os.getpid()}.part"
+    handle = os.open(beside, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600)
+    try:
+        with os.fdopen(handle, "wb") as out:
+            out.write(raw)
+            out.flush()
+            os.fsync(out.fileno())
+        if replace:
+            os.replace(beside, path)
+        else:
+            _place_new(beside, path)
+    finally:
+        if os.path.lexists(beside):
+            os.unlink(beside)
+
+
+def _place_new(beside: str, path: str) -> None:
+    """Give a whole file its name, never over another that came there meanwhile."""
+    try:
+        os.link(beside, path)
+    except FileExistsError:
+        raise
+    except OSError:  # a disk without links
+        os.rename(beside, path)
 
 
 def _standard_input() -> bytes:

@@ -128,6 +128,10 @@ def _spoken_band(one: Band, *, is_strong: bool, background: str) -> SpokenBand:
         remarks=tuple(band_remarks(one, is_strong=is_strong, background=background)),
         source=standard.source,
         status=standard.status,
+        limits=tuple(
+            (min(column), max(column))
+            for column in zip(*(row.limits for row in one.rows), strict=True)
+        ),
     )
 
 

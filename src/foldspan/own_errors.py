@@ -80,7 +80,7 @@ def own_errors_of(repeats: Sequence[KeptRepeats], one: KeptVisit) -> dict[str, O
     return found
 
 
-def visits_with_own(book: Book, kept: Sequence[KeptVisit]) -> Iterator[Visit]:
+def visits_with_own(book: Book, kept: Sequence[KeptVisit]) -> Iterator[tuple[KeptVisit, Visit]]:
     """Yield the ended visits among these by their day, each with its tester's own errors.
 
     Visits in which nothing was measured, or that cannot be read as they stand, are left out.
@@ -89,7 +89,7 @@ def visits_with_own(book: Book, kept: Sequence[KeptVisit]) -> Iterator[Visit]:
     for one in sorted(kept, key=lambda one: one.day):
         with suppress(FoldspanError):  # nothing was measured, or it cannot be read as it stands
             if one.has_ended:
-                yield one.visit(own_errors_of(repeats, one))
+                yield one, one.visit(own_errors_of(repeats, one))
 
 
 def read_own_errors(path: str, tester: str) -> dict[str, OwnError]:

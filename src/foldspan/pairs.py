@@ -312,3 +312,14 @@ def _site_variance(anatomy: Anatomy, apart: Array) -> float:
     loaded = apart * spread
     correlation = errormodel.error_correlation_of(case.answer.cards, case.people.sex)
     return float(loaded @ correlation @ loaded)
+
+
+def turned(one: Pair) -> Pair:
+    """Return the pair with the higher voice first."""
+    if one.on_scale >= 0.0:
+        return one
+    reasons = tuple(Reason(r.code, -r.points, r.about, r.detail) for r in one.reasons)
+    return Pair(
+        (one.between[1], one.between[0]),
+        -one.difference, -one.on_scale, one.by_chance, reasons, -one.unexplained,
+    )  # fmt: skip

@@ -67,6 +67,8 @@ CODES: dict[str, str] = {
     "E704": "the book cannot be read or written",
     "E705": "the book is held by another session",
     "E706": "no such client or visit in the book",
+    "E801": "nothing to draw",
+    "E802": "the client did not agree to share results",
     "W103": "very unusual value, used as given",
     "W123": "values do not fit together, used as given",
     "W124": "readings of one site too far apart, used as given",

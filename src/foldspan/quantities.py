@@ -138,7 +138,8 @@ QUANTITIES: tuple[Quantity, ...] = (
         (64, 165),
         "8280-0",
     ),
-    Quantity("hip_cm", "hip", "girth", (55, 230), (78, 170), (55, 230), (78, 155), "62409-8"),
+    # 62409-8, seen for the hip, names a protocol and not a result: left out
+    Quantity("hip_cm", "hip", "girth", (55, 230), (78, 170), (55, 230), (78, 155)),
     Quantity(
         "thigh_upper_girth_cm",
         "upper thigh girth",

@@ -89,7 +89,9 @@ class SpokenBand:
 
     ``standard`` is its key without the columns that were averaged, ``name`` how people cite it;
     ``value`` and ``se`` are in the unit of the ``measure``; ``probabilities`` go from the lowest band
-    to the highest and sum to one. ``remarks`` are what to know before going by it.
+    to the highest and sum to one. ``remarks`` are what to know before going by it. ``limits`` has the
+    lowest and the highest limit between two bands where the columns of a standard were averaged, twice
+    the same number else.
     """
 
     standard: str
@@ -105,6 +107,7 @@ class SpokenBand:
     remarks: tuple[str, ...]
     source: str
     status: str
+    limits: tuple[tuple[float, float], ...] = ()
 
     def to_dict(self) -> dict[str, Any]:
         """Return the mapping of the contract."""
@@ -222,6 +225,12 @@ class Result:
     def has_range(self) -> bool:
         """Whether there is an answer."""
         return self.fat_percent.estimate is not None
+
+    def why_silent(self, family: str) -> str:
+        """Return ``none_taken`` where a family was not measured, ``none_fits`` where nothing fits."""
+        reasons = [one.left_out_because for one in self.equations if one.family == family]
+        taken = any(not {"missing_input", "wrong_sex"} & set(codes) for codes in reasons)
+        return "none_fits" if taken else "none_taken"
 
     def to_dict(self) -> dict[str, Any]:
         """Return the JSON tree of schema version 1; ``problems`` only where there is no range."""

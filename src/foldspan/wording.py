@@ -38,6 +38,21 @@ WIDENED_SENTENCES = {
     True: "The range was widened for it.",
     False: "The methods that carry the answer agree, so the range was not widened.",
 }
+BUDGET_NAMES = {
+    "published": "printed error of the equations",
+    "new_people": "carrying equations to new people",
+    "limits": "outside an equation's sample",
+    "shared": "what all methods miss together",
+    "scale": "moving between the two scales",
+    "conversion": "density to fat",
+    "tester": "readings",
+    "waist_site": "waist at another level",
+    "local": "what the site's correction leaves open",
+    "outside": "results from elsewhere",
+    "disagreement": "disagreement of the methods",
+}
+# sources that are none
+SOURCE_WORDS = {"ours": "our caution, no source", "practice": "common practice, no source"}
 LEFT_OUT_WORDS = {
     "wrong_sex": "built for the other sex",
     "missing_input": "a measurement it needs was not taken",
@@ -222,6 +237,14 @@ def share_of(finding: Finding) -> str:
     if finding.points >= 0.0:
         return f"{finding.points:.1f} points of the difference"
     return f"{-finding.points:.1f} points the other way"
+
+
+def verdict_sentence(verdict: str | None, inflation: float | None) -> str:
+    """Return what the verdict means, and whether the range was widened for it."""
+    sentence = VERDICT_SENTENCES[verdict or "single"]
+    if verdict in ("strained", "disagree"):
+        sentence += " " + WIDENED_SENTENCES[(inflation or 1.0) > 1.0]
+    return sentence
 
 
 def capital(text: str) -> str:

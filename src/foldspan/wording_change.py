@@ -10,6 +10,8 @@ from foldspan.footing import BREAKS, FIRST_WEEKS
 from foldspan.quantities import BY_NAME
 
 USUAL_WEEKS = 8.0
+# from this chance on a change that is not real is called probable
+PROBABLY = 0.8
 # normal quantile of 8 cases in 10
 Z_EIGHT_OF_TEN = 0.8416212336
 # A brisk, planned change of the fat percentage (common practice, no source).
@@ -57,7 +59,7 @@ def chance_sentence(one: Difference, what: str) -> str:
     way, chance = ("down", down) if down >= 0.5 else ("up", 1.0 - down)
     if one.is_real:
         return f"{what} went {way}: the change is larger than chance makes in 19 of 20 cases."
-    if chance >= 0.8:
+    if chance >= PROBABLY:
         return f"{what} probably went {way} ({100 * chance:.0f} chances in 100)."
     return f"{what}: no telling whether it went down or up ({100 * down:.0f} in 100 for down)."
 
@@ -104,17 +106,24 @@ def _spans(change: Change) -> list[tuple[float, tuple[float, float]]]:
     ]
 
 
-def repeat_sentence(change: Change) -> str:
-    """Return when it makes sense to measure again."""
+def weeks_to_repeat(change: Change) -> float:
+    """Return after how many weeks a repeat shows a brisk change in 8 cases of 10."""
     if change.percent is None:
-        return f"Measure the same sites again in {USUAL_WEEKS:.0f} weeks or later."
+        return USUAL_WEEKS
     # a true change of this size shows as real in 8 of 10 repeats
     found = (Z_WIDE + Z_EIGHT_OF_TEN) * change.percent.se
-    weeks = max(math.ceil(found / POINTS_A_WEEK), math.ceil(FIRST_WEEKS))
+    return max(math.ceil(found / POINTS_A_WEEK), math.ceil(FIRST_WEEKS))
+
+
+def repeat_sentence(change: Change) -> str:
+    """Return when it makes sense to measure again."""
+    weeks = weeks_to_repeat(change)
+    if change.percent is None:
+        return f"Measure the same sites again in {weeks:.0f} weeks or later."
     return (
         f"Smallest real change: {change.percent.smallest_real:.1f} points. At a brisk"
-        f" {POINTS_A_WEEK:g} points a week a repeat after {weeks} weeks shows a change in 8 cases of 10;"
-        " sooner it mostly measures noise."
+        f" {POINTS_A_WEEK:g} points a week a repeat after {weeks:.0f} weeks shows a change in 8 cases of"
+        " 10; sooner it mostly measures noise."
     )
 
 

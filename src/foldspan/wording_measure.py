@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from typing import Any
+
 from foldspan.protocol.effort import BARED
 from foldspan.protocol.repeat_rules import READ_AFTER, REST
 from foldspan.protocol.site_guide import SiteGuide, mark_at
@@ -239,3 +242,14 @@ def list_words(key: str) -> dict[str, str]:
 def reading_reminder() -> str:
     """Return when to read a calliper."""
     return f"Read about {READ_AFTER:.0f} seconds after letting go."
+
+
+def not_taken(answers: Mapping[str, Any]) -> list[str]:
+    """Return the sites that were asked for in a session and not taken, with the reason."""
+    found = []
+    for key, answer in answers.items():
+        if isinstance(answer, dict) and "cannot" in answer:
+            label = BY_NAME[key.partition(".")[2]].label
+            why = f" ({answer['why']})" if answer.get("why") else ""
+            found.append(f"{label}: {CANNOT_WORDS[answer['cannot']].split(';')[0]}{why}")
+    return found

@@ -19,6 +19,7 @@ from foldspan.cli import (
     precision,
     reconcile,
     records,
+    report,
 )
 from foldspan.problems import FoldspanError
 
@@ -37,6 +38,7 @@ app = typer.Typer(
 app.command("reconcile")(reconcile.command)
 app.command("explain")(explain.command)
 app.command("measure")(measure.command)
+app.command("report")(report.command)
 app.add_typer(records.app, name="records")
 app.command("change")(change.command)
 app.command("precision")(precision.command)
@@ -59,7 +61,7 @@ def _options(
     """One honest body-fat range from skinfolds, girths, BMI and waist-to-height."""
 
 
-def report(error: FoldspanError) -> None:
+def tell(error: FoldspanError) -> None:
     """Print every problem to stderr, with the value that was typed, for the person who typed it."""
     for problem in error.problems:
         typer.echo(problem.sentence(show_given=True), err=True)
@@ -76,7 +78,7 @@ def main() -> None:
     try:
         app()
     except FoldspanError as error:
-        report(error)
+        tell(error)
         sys.exit(EXIT_UNREADABLE)
     except KeyboardInterrupt:
         typer.echo("Stopped.", err=True)

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import json
 import sys
-from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
@@ -18,9 +17,6 @@ from foldspan.cli.options import (
     WithDisputed,
 )
 from foldspan.cli.words import one_of
-
-if TYPE_CHECKING:
-    from foldspan.visit import Visit
 
 
 def command(
@@ -47,10 +43,12 @@ def command(
     """
     from foldspan.api_change import change
     from foldspan.cli.change_text import page
+    from foldspan.cli.visits_given import visits_given
     from foldspan.problems import FoldspanError, Problem
 
     one_of("--units", units, ("metric", "us"))
-    read = [one for given in visits for one in _visits(given, book, accept_unusual=accept_unusual)]
+    given = visits_given(visits, book, accept_unusual=accept_unusual, only_with_range=True)
+    read = given.visits
     if len(read) < 2:
         remedy = "Give two visits or more, the earliest first: files, or a code of the book."
         raise FoldspanError([Problem("E501", "EARLIER LATER", "one visit only", remedy)])
@@ -60,36 +58,3 @@ def command(
     result = change(*read, scale=scale, conversion=conversion, with_disputed=with_disputed)
     typer.echo(json.dumps(result.to_dict(), indent=2) if as_json else page(result, units))
     sys.exit(0 if result.change.percent is not None else 1)
-
-
-def _visits(given: str, book: str, *, accept_unusual: bool) -> list[Visit]:
-    """Return the visit of a file, or those of a client of the book, with the tester's own errors."""
-    from foldspan.api import refusal_of
-    from foldspan.book_place import book_path
-    from foldspan.kept_visit import kept_visits
-    from foldspan.own_errors import visits_with_own
-    from foldspan.problems import FoldspanError, Problem
-    from foldspan.records import Book
-    from foldspan.visit import Visit
-
-    if given == "-" or Path(given).suffix.lower() in (".toml", ".json") or Path(given).exists():
-        return [Visit.from_file(given, accept_unusual=accept_unusual)]
-    code, _, number = given.partition(":")
-    place = book_path(book)
-    if not Path(place).is_file():
-        what = "no such file, and no book of records to look for a client"
-        remedy = "Check the name; a visit file ends in .toml or .json, a book is named by --book."
-        raise FoldspanError([Problem("E301", given, what, remedy)])
-    with Book.read(place) as opened:
-        if code not in {known for _, known in opened.all_visits()}:
-            what = "neither a visit file nor a client of the book"
-            remedy = "Check the name; foldspan records list shows the clients."
-            raise FoldspanError([Problem("E706", given, what, remedy)])
-        found = list(visits_with_own(opened, kept_visits(opened, code, number)))
-    fitting = []
-    for one in found:
-        if (problem := refusal_of(one)) is None:
-            fitting.append(one)
-        else:
-            typer.echo(f"Visit of {one.day} left out: {problem.what}. [{problem.code}]", err=True)
-    return fitting

@@ -6,10 +6,11 @@ import math
 
 from foldspan.cli.health_text import flags_part, short_source
 from foldspan.cli.lines import bullet, wrap
-from foldspan.cli.reconcile_text import heading, likely_sentence, verdict_sentence
+from foldspan.cli.reconcile_text import heading, likely_sentence
+from foldspan.client_talk import client_words
 from foldspan.explanation import Explanation
 from foldspan.next_measurement import NextMeasurement
-from foldspan.pairs import Pair, Reason
+from foldspan.pairs import Pair, Reason, turned
 from foldspan.quantities import Sex
 from foldspan.visit import Visit
 from foldspan.what_if import Without
@@ -20,8 +21,8 @@ from foldspan.wording import (
     SIZE_WORDS,
     capital,
     verb,
+    verdict_sentence,
 )
-from foldspan.wording_client import client_words
 from foldspan.wording_explain import (
     OUTSIDE_NAMES,
     label,
@@ -50,7 +51,9 @@ def trainer_page(visit: Visit, explanation: Explanation) -> str:
     if not result.has_range:
         parts += ["No range for this visit.", *(wrap(one.sentence()) for one in result.problems)]
         return "\n\n".join([*parts, _cautions(explanation)])
-    opening = "\n".join([likely_sentence(result), wrap(verdict_sentence(result))])
+    opening = "\n".join(
+        [likely_sentence(result), wrap(verdict_sentence(result.verdict, result.misfit.inflation))]
+    )
     parts += [opening, *_slips(explanation)]
     if explanation.headline is None:
         parts.append(_single(explanation))
@@ -135,17 +138,6 @@ def _in_short(explanation: Explanation) -> str:
     text = f"{high} {one.on_scale:.1f} points above {low} (chance: up to {one.allowed:.1f})"
     text += f": {reasons}" if reasons else ""
     return f"{text}; not explained {one.unexplained:+.1f}."
-
-
-def turned(one: Pair) -> Pair:
-    """Return the pair with the higher voice first."""
-    if one.on_scale >= 0.0:
-        return one
-    reasons = tuple(Reason(r.code, -r.points, r.about, r.detail) for r in one.reasons)
-    return Pair(
-        (one.between[1], one.between[0]),
-        -one.difference, -one.on_scale, one.by_chance, reasons, -one.unexplained,
-    )  # fmt: skip
 
 
 def _slips(explanation: Explanation) -> list[str]:

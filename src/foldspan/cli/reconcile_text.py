@@ -14,28 +14,16 @@ from foldspan.quantities import KILOGRAMS_PER
 from foldspan.result import Result
 from foldspan.visit import Visit
 from foldspan.wording import (
+    BUDGET_NAMES,
     FAMILY_NAMES,
     LEFT_OUT_WORDS,
     SCALE_NAMES,
-    VERDICT_SENTENCES,
-    WIDENED_SENTENCES,
+    verdict_sentence,
 )
 
 MOST_REASONS = 6
+SILENT_WORDS = {"none_fits": "none fits", "none_taken": "too little taken"}
 VERDICT_COLOURS = {"agree": "green", "strained": "yellow", "disagree": "red", "single": None}
-BUDGET_NAMES = {
-    "published": "printed error of the equations",
-    "new_people": "carrying equations to new people",
-    "limits": "outside an equation's sample",
-    "shared": "what all methods miss together",
-    "scale": "moving between the two scales",
-    "conversion": "density to fat",
-    "tester": "readings",
-    "waist_site": "waist at another level",
-    "local": "what the site's correction leaves open",
-    "outside": "results from elsewhere",
-    "disagreement": "disagreement of the methods",
-}
 
 
 def page(visit: Visit, result: Result, units: str, show_all: bool, show_budget: bool) -> str:
@@ -121,7 +109,7 @@ def _families(result: Result) -> str:
     for family, name in FAMILY_NAMES.items():
         one = said.get(family)
         if one is None:
-            lines.append(f"{name:<22}{_why_silent(result, family):>18}")
+            lines.append(f"{name:<22}{SILENT_WORDS[result.why_silent(family)]:>18}")
             continue
         lines.append(
             f"{name:<22}{one.estimate:>7.1f} %{one.se:>7.1f}"
@@ -136,24 +124,8 @@ def _families(result: Result) -> str:
     return "\n".join(lines)
 
 
-def verdict_sentence(result: Result) -> str:
-    """Return what the verdict means, and whether the range was widened for it."""
-    verdict = result.verdict or "single"
-    sentence = VERDICT_SENTENCES[verdict]
-    if verdict in ("strained", "disagree"):
-        sentence += " " + WIDENED_SENTENCES[(result.misfit.inflation or 1.0) > 1.0]
-    return sentence
-
-
 def _verdict(result: Result) -> str:
-    return wrap(_colour(verdict_sentence(result), result.verdict))
-
-
-def _why_silent(result: Result, family: str) -> str:
-    """Whether a family was not measured, or whether nothing in it fits this person."""
-    reasons = [one.left_out_because for one in result.equations if one.family == family]
-    taken = any(not {"missing_input", "wrong_sex"} & set(codes) for codes in reasons)
-    return "none fits" if taken else "too little taken"
+    return wrap(_colour(verdict_sentence(result.verdict, result.misfit.inflation), result.verdict))
 
 
 def _budget(result: Result) -> str:

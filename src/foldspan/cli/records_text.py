@@ -12,7 +12,7 @@ from foldspan.quantities import BY_NAME
 from foldspan.result import Result
 from foldspan.visit import Visit
 from foldspan.wording_change import CAREFUL, chance_sentence, span_words, trend_sentence
-from foldspan.wording_measure import CANNOT_WORDS
+from foldspan.wording_measure import not_taken
 
 
 def clients_page(clients: Sequence[tuple[str, str, int, str]], waiting: Sequence[str]) -> str:
@@ -78,7 +78,7 @@ def visit_page(one: KeptVisit, visit: Visit, result: Result) -> str:
         )
     parts = ["\n".join(lines)]
     for title, told in (
-        ("Could not be taken", _not_taken(one)),
+        ("Could not be taken", not_taken(one.state.known.answers) if one.state else []),
         ("Notes", [f"at {key}: {text}" for key, text in one.state.notes] if one.state else []),
         ("Corrections", [_correction(each) for each in one.corrections]),
     ):
@@ -90,18 +90,6 @@ def visit_page(one: KeptVisit, visit: Visit, result: Result) -> str:
     if visit.intake.has_eating_concern:
         parts.insert(0, wrap(CAREFUL))
     return "\n\n".join(parts)
-
-
-def _not_taken(one: KeptVisit) -> list[str]:
-    """Sites that were asked for and not taken, with the reason."""
-    answers = one.state.known.answers if one.state else {}
-    found = []
-    for key, answer in answers.items():
-        if isinstance(answer, dict) and "cannot" in answer:
-            label = BY_NAME[key.partition(".")[2]].label
-            why = f" ({answer['why']})" if answer.get("why") else ""
-            found.append(f"{label}: {CANNOT_WORDS[answer['cannot']].split(';')[0]}{why}")
-    return found
 
 
 def _correction(one: Correction) -> str:

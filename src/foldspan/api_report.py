@@ -1,0 +1,138 @@
+"""Pages to hand over: from one ``Visit`` or more to a ``Report``."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from itertools import pairwise
+
+from foldspan.api import reconcile, refusal_of
+from foldspan.api_change import change, check_one_client
+from foldspan.api_explain import explain
+from foldspan.change_result import ChangeResult
+from foldspan.language import LANGUAGES
+from foldspan.pages.client_page import client_page
+from foldspan.pages.clinician_letter import clinician_letter
+from foldspan.pages.document import Document
+from foldspan.pages.material import Material
+from foldspan.pages.page_report import Report
+from foldspan.pages.trainer_page import trainer_page
+from foldspan.problems import FoldspanError, Problem
+from foldspan.shown_units import UNITS
+from foldspan.visit import Visit
+
+PAGES: dict[str, Callable[[Material], Document]] = {
+    "client": client_page,
+    "trainer": trainer_page,
+    "clinician": clinician_letter,
+}
+
+
+def report(
+    visit: Visit,
+    *later: Visit,
+    reader: str = "trainer",
+    units: str = "metric",
+    language: str = "en",
+    agreed_to_share: bool | None = None,
+    notes: Sequence[str] = (),
+    not_taken: Sequence[str] = (),
+    scale: str = "density",
+    conversion: str = "siri1961",
+    with_disputed: bool = False,
+    include_outside: bool = False,
+) -> Report:
+    """Return the page to hand over about one visit; earlier visits of the client show the trend.
+
+    Parameters
+    ----------
+    visit : Visit
+        The visit, or the earliest of several.
+    *later : Visit
+        Later visits of the same client in their order; the page is about the last one.
+    reader : str
+        ``client``, ``trainer`` or ``clinician``.
+    units : str
+        ``metric`` or ``us``; US units go with paper of US Letter size.
+    language : str
+        ``en``, or ``de`` for the client's page.
+    agreed_to_share : bool, optional
+        Whether the client agreed to share the page with a clinician; left out, the letter asks for it.
+    notes, not_taken : sequence of str
+        What was noted during the session, and what could not be taken, for the trainer and clinician.
+    scale, conversion, with_disputed, include_outside
+        As in ``reconcile``.
+
+    Returns
+    -------
+    Report
+        Frozen; ``html()``, ``pdf()``, ``to_dict()``, ``fhir()`` and ``write(path)``. A visit that gets
+        no range has a page too: it says why, and who can help.
+
+    Raises
+    ------
+    FoldspanError
+        E126 if the visits cannot be of one client in this order; E501 for an option that is not known;
+        E802 for a letter that the client did not agree to share.
+
+    Examples
+    --------
+    >>> import foldspan
+    >>> visit = foldspan.Visit.from_dict({
+    ...     "client": {"sex": "female", "age_years": 41},
+    ...     "mass_height": {"weight_kg": 71.3, "height_cm": 168.2},
+    ... })
+    >>> page = foldspan.report(visit, reader="client")
+    >>> page.html().startswith("<!DOCTYPE html>")
+    True
+    """
+    visits = (visit, *later)
+    if not all(isinstance(one, Visit) for one in visits):
+        raise TypeError("report takes visits: read them with Visit.from_file or Visit.from_dict")
+    _one_of("reader", reader, tuple(PAGES))
+    _one_of("units", units, tuple(UNITS))
+    _one_of("language", language, tuple(LANGUAGES))
+    if language != "en" and reader != "client":
+        remedy = "Leave the language out, or choose the client's page."
+        raise FoldspanError([Problem("E501", "language", "is for the client's page only", remedy)])
+    if agreed_to_share is False and reader == "clinician":
+        remedy = "Ask again if there is need; without a yes the results stay with the client."
+        what = "the client did not agree to share results with a clinician"
+        raise FoldspanError([Problem("E802", "letter", what, remedy)])
+    check_one_client(visits)
+    settings = {"scale": scale, "conversion": conversion, "with_disputed": with_disputed}
+    # a visit that got no adult range, such as one in a pregnancy, is no part of a trend
+    before = [one for one in visits[:-1] if refusal_of(one) is None]
+    steps, whole = _changes(before, visits[-1], settings)
+    material = Material(
+        visit=visits[-1],
+        explanation=explain(visits[-1], include_outside=include_outside, **settings),  # type: ignore[arg-type]
+        earlier=tuple((one, reconcile(one, **settings)) for one in before),  # type: ignore[arg-type]
+        steps=steps,
+        whole=whole,
+        agreed=agreed_to_share,
+        notes=tuple(notes),
+        not_taken=tuple(not_taken),
+        units=UNITS[units],
+        language=LANGUAGES[language],
+    )
+    return Report(reader, material, PAGES[reader](material))
+
+
+def _changes(
+    before: Sequence[Visit], last: Visit, settings: dict[str, object]
+) -> tuple[tuple[ChangeResult | None, ...], ChangeResult | None]:
+    """Return the change of each visit to the next and of all together; none without a range."""
+    if not before or refusal_of(last) is not None:
+        return (), None
+    every = [*before, last]
+    steps = tuple(
+        change(first, second, **settings)  # type: ignore[arg-type]
+        for first, second in pairwise(every)
+    )
+    return steps, change(*every, **settings) if len(every) > 2 else steps[0]  # type: ignore[arg-type]
+
+
+def _one_of(name: str, given: str, words: tuple[str, ...]) -> None:
+    if given not in words:
+        remedy = f"Use {', '.join(words[:-1])} or {words[-1]}."
+        raise FoldspanError([Problem("E501", name, "word not known", remedy, given)])

@@ -1,0 +1,68 @@
+"""Figure of the agreement: what every method says, each with its own range, the answer behind them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from foldspan.figures import (
+    INK,
+    MARGIN,
+    PALE,
+    QUIET,
+    Backdrop,
+    Shape,
+    axis_name,
+    backdrop,
+    label_row,
+    percent_span,
+    row_axis,
+    sheet,
+)
+
+NOTE = 0.2  # inches a line of a note
+
+
+@dataclass(frozen=True, slots=True)
+class Voice:
+    """One method: its estimate [% fat] with its own 80 % range; not used, it is drawn hollow."""
+
+    label: str
+    value: str
+    estimate: float
+    likely: tuple[float, float] | None
+    is_used: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Agreement:
+    """What the picture shows; ``notes`` are lines below it, such as what fell out and why."""
+
+    voices: tuple[Voice, ...]
+    behind: Backdrop
+    axis: str
+    notes: tuple[str, ...] = ()
+
+
+def draw_agreement(data: Agreement, shape: Shape) -> Any:
+    """Return the picture as a figure."""
+    ends = [
+        end for one in data.voices for end in (one.estimate, *(one.likely or ())) if end is not None
+    ]
+    below = NOTE * len(data.notes) + (0.1 if data.notes else 0.0)
+    figure = sheet(shape, shape.height(len(data.voices)) + below)
+    axis = row_axis(figure, shape, len(data.voices), bottom=below)
+    axis.set_xlim(*percent_span(*ends, *data.behind.wide))
+    backdrop(axis, shape, data.behind)
+    for place, one in enumerate(data.voices):
+        colour = INK if one.is_used else QUIET
+        if one.likely is not None:
+            axis.plot(one.likely, [place, place], color=PALE, linewidth=5, solid_capstyle="butt")
+        axis.plot(one.estimate, place, marker="o", markersize=7, color=INK,
+                  markerfacecolor=INK if one.is_used else "white")  # fmt: skip
+        label_row(axis, shape, place, one.label, one.value, colour=colour)
+    axis_name(axis, shape, data.axis)
+    for order, note in enumerate(reversed(data.notes)):
+        figure.text(MARGIN / shape.width, (0.1 + NOTE * order) / figure.get_figheight(), note,
+                    fontsize=shape.size - 1, color=QUIET, va="bottom")  # fmt: skip
+    return figure

@@ -1,0 +1,96 @@
+"""Figures of rows: where the uncertainty comes from, what would narrow it, how the sites compare."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from foldspan.figures import (
+    INK,
+    PALE,
+    QUIET,
+    RULE,
+    Shape,
+    axis_name,
+    label_row,
+    row_axis,
+    sheet,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Bar:
+    """One row: a bar from zero to ``size``."""
+
+    label: str
+    value: str
+    size: float
+
+
+@dataclass(frozen=True, slots=True)
+class Bars:
+    """Rows of bars; ``mark`` is an upright line such as the width now, with its label."""
+
+    rows: tuple[Bar, ...]
+    axis: str
+    mark: float | None = None
+    mark_label: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class SiteRow:
+    """One site: what was taken, and the span that is plausible for the sex."""
+
+    label: str
+    value: str
+    reading: float
+    plausible: tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Profile:
+    """Sites of one kind in one unit."""
+
+    rows: tuple[SiteRow, ...]
+    axis: str
+    title: str
+
+
+def draw_bars(data: Bars, shape: Shape) -> Any:
+    """Return the picture as a figure."""
+    figure = sheet(shape, shape.height(len(data.rows)))
+    axis = row_axis(figure, shape, len(data.rows))
+    most = max([one.size for one in data.rows] + [data.mark or 0.0])
+    axis.set_xlim(0.0, 1.04 * most)
+    for place, one in enumerate(data.rows):
+        axis.plot([0.0, one.size], [place, place], color=INK, linewidth=6, solid_capstyle="butt")
+        label_row(axis, shape, place, one.label, one.value)
+    if data.mark is not None:
+        axis.axvline(data.mark, color=RULE, linewidth=1.4)
+        axis.annotate(data.mark_label, (data.mark, 1.0), xycoords=("data", "axes fraction"),
+                      xytext=(0, 4), textcoords="offset points", ha="right", va="bottom",
+                      fontsize=shape.size, color=RULE)  # fmt: skip
+    axis_name(axis, shape, data.axis)
+    return figure
+
+
+def draw_profile(panels: Sequence[Profile], shape: Shape) -> Any:
+    """Return the profiles, one panel under the other, as a figure."""
+    tall = [shape.height(len(one.rows)) for one in panels]
+    figure = sheet(shape, sum(tall))
+    below = sum(tall)
+    for data, height in zip(panels, tall, strict=True):
+        below -= height
+        axis = row_axis(figure, shape, len(data.rows), bottom=below)
+        axis.set_xlim(0.0, 1.04 * max(max(one.reading, one.plausible[1]) for one in data.rows))
+        for place, one in enumerate(data.rows):
+            axis.plot(one.plausible, [place, place], color=PALE, linewidth=5,
+                      solid_capstyle="butt")  # fmt: skip
+            axis.plot(one.reading, place, marker="o", markersize=7, color=INK)
+            label_row(axis, shape, place, one.label, one.value)
+        axis.annotate(data.title, (0.0, 1.0), xycoords="axes fraction", xytext=(0, 6),
+                      textcoords="offset points", va="bottom", fontsize=shape.size + 1,
+                      color=QUIET)  # fmt: skip
+        axis_name(axis, shape, data.axis)
+    return figure

@@ -1,0 +1,105 @@
+"""Figure of the trend: the range of each visit over time, real changes and others told apart."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Any
+
+from foldspan.figures import (
+    GRID,
+    INK,
+    MARGIN,
+    PALE,
+    QUIET,
+    RULE,
+    Shape,
+    percent_span,
+    sheet,
+)
+
+HEIGHT = 2.5  # inches
+
+
+@dataclass(frozen=True, slots=True)
+class Point:
+    """One visit: its day and its range, from what all visits measured."""
+
+    day: datetime.date
+    label: str
+    estimate: float
+    likely: tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """What lies between two visits: whether it is real, and its words."""
+
+    words: str
+    is_real: bool
+
+
+@dataclass(frozen=True, slots=True)
+class TrendPicture:
+    """What the picture shows: the visits, and one step fewer."""
+
+    points: tuple[Point, ...]
+    steps: tuple[Step, ...]
+    axis: str
+
+
+def draw_trend(data: TrendPicture, shape: Shape) -> Any:
+    """Return the picture as a figure."""
+    figure = sheet(shape, HEIGHT)
+    left, right = 0.42 / shape.width, 1.0 - MARGIN / shape.width
+    axis = figure.add_axes((left, 0.2, right - left, 0.66))
+    days = _places([one.day for one in data.points])
+    axis.set_ylim(*percent_span(*(end for one in data.points for end in one.likely)))
+    axis.set_xlim(-0.12, 1.12)
+    for place, one in zip(days, data.points, strict=True):
+        axis.plot([place, place], one.likely, color=PALE, linewidth=6, solid_capstyle="butt")
+    for (before, after), (first, second), step in zip(
+        pairwise(days),
+        pairwise(data.points),
+        data.steps,
+        strict=True,
+    ):
+        axis.plot(
+            [before, after], [first.estimate, second.estimate],
+            color=RULE if step.is_real else QUIET, linewidth=2.2 if step.is_real else 1.2,
+            linestyle="-" if step.is_real else (0, (2, 3)),
+        )  # fmt: skip
+        axis.annotate(
+            step.words, ((before + after) / 2.0, (first.estimate + second.estimate) / 2.0),
+            xytext=(0, 7), textcoords="offset points", ha="center", va="bottom",
+            fontsize=shape.size - 0.5, color=RULE if step.is_real else QUIET,
+            bbox={"facecolor": "white", "edgecolor": "none", "pad": 1.0, "alpha": 0.85},
+        )  # fmt: skip
+    for place, one in zip(days, data.points, strict=True):
+        axis.plot(place, one.estimate, marker="o", markersize=7, color=INK)
+    axis.set_xticks(days, _labels(days, [one.label for one in data.points], 0.62 / shape.width))
+    axis.tick_params(labelsize=shape.size, colors=QUIET, length=0)
+    axis.set_title(data.axis, fontsize=shape.size, color=QUIET, loc="left")
+    axis.grid(axis="y", color=GRID, linewidth=0.6)
+    axis.spines[["top", "right", "left"]].set_visible(False)
+    axis.spines["bottom"].set_color(QUIET)
+    axis.set_axisbelow(True)
+    return figure
+
+
+def _places(days: Sequence[datetime.date]) -> list[float]:
+    """Where each day stands between the first and the last, 0 to 1."""
+    span = (days[-1] - days[0]).days
+    return [(one - days[0]).days / span for one in days]
+
+
+def _labels(places: Sequence[float], labels: Sequence[str], room: float) -> list[str]:
+    """Leave out labels that would stand in another; the first and the last always stay."""
+    kept = [labels[0], *[""] * (len(labels) - 2), labels[-1]]
+    last = places[0]
+    for order in range(1, len(labels) - 1):
+        if places[order] - last >= room and places[-1] - places[order] >= room:
+            kept[order], last = labels[order], places[order]
+    return kept

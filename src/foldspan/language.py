@@ -1,0 +1,139 @@
+"""Language: every sentence of the pages by its key, in each language, with its numbers and days.
+
+One catalogue a language. A sentence is asked for by its key and its values, never put together from
+pieces of another language.
+"""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from typing import Any, NamedTuple
+
+from foldspan.quantities import MEASURED
+from foldspan.wording import FAMILY_NAMES
+from foldspan.wording_client import (
+    CLIENT_CAREFUL,
+    CLIENT_CAREFUL_END,
+    CLIENT_CAREFUL_FLAGS,
+    CLIENT_CAUTIONS,
+    CLIENT_END,
+    CLIENT_NEXT,
+    CLIENT_NO_RANGE,
+    CLIENT_NO_RANGE_WHY,
+    CLIENT_OPENING,
+    CLIENT_OUTSIDE,
+    CLIENT_REASONS,
+    CLIENT_STOP,
+    CLIENT_VERDICTS,
+    CLIENT_WHY_RANGE,
+    client_site,
+)
+from foldspan.wording_flags import FLAG_WORDS
+from foldspan.wording_german import GERMAN_SENTENCES
+from foldspan.wording_health import BAND_WORDS
+from foldspan.wording_pages import CLIENT_PAGE, STAFF_PAGES
+
+
+class Said(NamedTuple):
+    """A sentence by its key, with the values that stand in it."""
+
+    key: str
+    values: Mapping[str, Any] = {}
+
+
+@dataclass(frozen=True, slots=True)
+class Language:
+    """One language: ``code`` as in BCP 47, and its sentences by key.
+
+    ``locale`` decides how numbers and days are written, by units: metric or US.
+    """
+
+    code: str
+    sentences: Mapping[str, str]
+    locales: Mapping[str, str] = field(default_factory=dict)
+
+    def say(self, said: Said | str, **values: Any) -> str:
+        """Return a sentence; values that are themselves said are put in their words first.
+
+        Raises
+        ------
+        KeyError
+            For a key that the catalogue does not hold.
+        """
+        key, inner = (said, values) if isinstance(said, str) else (said.key, said.values)
+        words = {name: self._words(value) for name, value in inner.items()}
+        return self.sentences[key].format(**words)
+
+    def _words(self, value: Any) -> Any:
+        if isinstance(value, Said):
+            return self.say(value)
+        if isinstance(value, list):
+            return ", ".join(dict.fromkeys(str(self._words(one)) for one in value))
+        return value
+
+    def text(self, said: Iterable[Said]) -> str:
+        """Return sentences as one text; what two of them say alike is said once."""
+        return " ".join(dict.fromkeys(self.say(one) for one in said))
+
+    def number(self, value: float, digits: int = 0, *, signed: bool = False) -> str:
+        """Return a number as it is written in this language."""
+        from babel.numbers import format_decimal
+
+        pattern = "0" + ("." + "0" * digits if digits else "")
+        if signed:
+            pattern = f"+{pattern};-{pattern}"
+        # as print would round it: babel rounds halves of the decimal that a float is not
+        exact = float(f"{value:.{digits}f}") + 0.0
+        return str(format_decimal(exact, pattern, locale=self._locale("metric")))
+
+    def day(self, day: datetime.date, units: str = "metric") -> str:
+        """Return a day in words: 4 March 2026, March 4, 2026 or 4. März 2026."""
+        from babel.dates import format_date
+
+        return str(format_date(day, "long", locale=self._locale(units)))
+
+    def short_day(self, day: datetime.date, units: str = "metric") -> str:
+        """Return a day in two short lines, as under a picture: 4 Mar, 2026 below it."""
+        from babel.dates import format_date
+
+        pattern = "MMM d\nyyyy" if units == "us" else "d MMM\nyyyy"
+        return str(format_date(day, pattern, locale=self._locale(units)))
+
+    def _locale(self, units: str) -> str:
+        return self.locales.get(units, self.code)
+
+
+def _english() -> dict[str, str]:
+    families = {f"family.{name}": words for name, words in FAMILY_NAMES.items()}
+    listed: tuple[tuple[str, Mapping[str, str]], ...] = (
+        ("verdict", CLIENT_VERDICTS),
+        ("reason", {key or "none": words for key, words in CLIENT_REASONS.items()}),
+        ("caution", CLIENT_CAUTIONS),
+        ("no_range_why", CLIENT_NO_RANGE_WHY),
+        ("elsewhere", CLIENT_OUTSIDE),
+        ("flag", {code: words[1] for code, words in FLAG_WORDS.items()}),
+        ("careful_flag", CLIENT_CAREFUL_FLAGS),
+        ("site", {name: client_site(name) for name in MEASURED}),
+        ("band", BAND_WORDS),
+    )
+    single = {
+        "opening": CLIENT_OPENING,
+        "why_range": CLIENT_WHY_RANGE,
+        "next": CLIENT_NEXT,
+        "end": CLIENT_END,
+        "no_range": CLIENT_NO_RANGE,
+        "stop": CLIENT_STOP,
+        "careful": CLIENT_CAREFUL,
+        "careful_end": CLIENT_CAREFUL_END,
+    }
+    named = {f"{part}.{key}": words for part, lines in listed for key, words in lines.items()}
+    return single | named | families | CLIENT_PAGE
+
+
+CLIENT_KEYS: tuple[str, ...] = tuple(_english())
+"""Every sentence that a client's page can hold: what a new language has to say."""
+ENGLISH = Language("en", _english() | STAFF_PAGES, {"metric": "en_GB", "us": "en_US"})
+GERMAN = Language("de", GERMAN_SENTENCES, {"metric": "de_DE", "us": "de_DE"})
+LANGUAGES: dict[str, Language] = {one.code: one for one in (ENGLISH, GERMAN)}

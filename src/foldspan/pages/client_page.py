@@ -1,0 +1,250 @@
+"""Client's page: one page, under 300 words: the range, its picture, chances, masses, change, next steps.
+
+Where careful words are called for it holds no number; where a doctor is needed today, nothing but that.
+"""
+
+from __future__ import annotations
+
+from foldspan.changes import Difference
+from foldspan.client_talk import Talk, client_talk, offers
+from foldspan.language import Language, Said
+from foldspan.pages.document import (
+    Bullets,
+    Document,
+    Facts,
+    Heading,
+    Notice,
+    Paragraph,
+    Part,
+)
+from foldspan.pages.material import Material
+from foldspan.pages.pictures import (
+    agreement_picture,
+    bands_picture,
+    in_100,
+    outward,
+    trend_picture,
+)
+from foldspan.pages.typed_text import as_typed
+from foldspan.quantities import BY_NAME
+from foldspan.result import SpokenBand
+from foldspan.wording_change import PROBABLY, USUAL_WEEKS, weeks_to_repeat
+
+OLDER = 65.0
+MOST_STEPS = 3
+WORTH_TELLING = 0.05
+# standards that a client is shown, by what they measure and by the start of their keys, the first that
+# applies; fat on the scale of the answer only
+CLIENT_STANDARDS: tuple[tuple[str, tuple[str, ...]], ...] = (
+    ("fat_percent", ("gallagher2000", "nhanes2017")),
+    ("waist_to_height", ("nice2022_waist",)),
+    ("bmi", ("who2007_growth", "winter2014", "nice2023_bmi", "who2000_bmi")),
+)
+
+
+def client_page(material: Material) -> Document:
+    """Return the page for the client."""
+    language = material.language
+    talk = client_talk(material.explanation, careful=material.is_careful)
+    is_numbered = talk.has_numbers and not material.is_careful
+    parts: list[Part] = [] if material.is_careful else [_facts(material)]
+    parts += _opening(talk, language)
+    small = [language.say("page.screening")]
+    if is_numbered:
+        parts += _pictures(material)
+        parts += _masses(material)
+        parts += _change(material)
+        parts += _next(material, talk)
+        small = [*_small(material), *small]
+    parts += _end(material, talk)
+    return Document(
+        language.say("page.title_careful" if material.is_careful else "page.title"),
+        language.code,
+        tuple(parts),
+        tuple(small),
+        material.paper,
+    )
+
+
+def _facts(material: Material) -> Facts:
+    visit, say = material.visit, material.language.say
+    day = "" if visit.day is None else material.language.day(visit.day, material.units.system)
+    rows = (
+        (say("page.day"), day),
+        (say("page.tester"), as_typed(visit.tester)),
+        (say("page.code"), as_typed(visit.client.code)),
+    )
+    return Facts(tuple((name, value) for name, value in rows if value))
+
+
+def _opening(talk: Talk, language: Language) -> list[Part]:
+    """What the page is there to say: the range, or that there is none; a doctor comes first."""
+    parts: list[Part] = []
+    if talk.heeded:
+        parts.append(Notice(language.say("page.doctor"), _said(language, talk.heeded)))
+    if talk.opening:
+        parts.append(Paragraph(language.say(talk.opening[0]), is_lead=True))
+        rest = (*talk.opening[1:], *talk.reasons[:1], *talk.elsewhere)
+        if rest:
+            parts.append(Paragraph(language.text(rest)))
+    return parts
+
+
+def _said(language: Language, said: tuple[Said, ...]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(language.say(one) for one in said))
+
+
+def client_bands(material: Material) -> list[SpokenBand]:
+    """Return the standards that the client is shown, at most one of each measure."""
+    found = []
+    for measure, starts in CLIENT_STANDARDS:
+        fitting = [
+            one
+            for start in starts
+            for one in material.result.bands
+            if one.standard.startswith(start)
+            and one.measure == measure
+            and one.scale in ("", material.result.scale)
+        ]
+        # whoever has much muscle is not judged by weight for height
+        is_strong = any(one.code == "strong_build" for one in material.result.flags)
+        if fitting and not (measure == "bmi" and (is_strong or material.visit.client.athlete)):
+            found.append(fitting[0])
+    return found
+
+
+def _pictures(material: Material) -> list[Part]:
+    """The agreement, then the ruler of the first standard and the others as chances."""
+    language = material.language
+    parts: list[Part] = [agreement_picture(material, for_client=True)]
+    bands = client_bands(material)
+    if bands:
+        parts += [Heading(language.say("page.bands")), bands_picture(material, bands[0])]
+    if bands[1:]:
+        parts.append(Bullets(tuple(_chances(language, one) for one in bands[1:])))
+    return parts
+
+
+def _chances(language: Language, band: SpokenBand) -> str:
+    ranked = sorted(band.probabilities.items(), key=lambda item: -item[1])
+    told = [
+        language.say(
+            "page.chance", band=language.say(f"band.{code}"), chance=in_100(language, chance)
+        )
+        for order, (code, chance) in enumerate(ranked)
+        if not order or chance >= WORTH_TELLING
+    ]
+    measure = language.say(f"measure.{band.measure}")
+    return language.say("page.band", measure=measure, chances="; ".join(told))
+
+
+def _masses(material: Material) -> list[Part]:
+    language, result = material.language, material.result
+    fat, lean = result.fat_mass_kg.likely, result.lean_mass_kg.likely
+    if fat is None or lean is None:
+        return []
+    per, unit = material.units.per_mass, material.units.mass
+    weight = material.visit.accepted["weight_kg"].value
+    fat_ends, lean_ends = (
+        {"low": language.number(outward(one[0] / per, one[1] / per)["low"]),
+         "high": f"{language.number(outward(one[0] / per, one[1] / per)['high'])} {unit}"}
+        for one in (fat, lean)
+    )  # fmt: skip
+    said = (
+        Said("page.fat_mass", {"weight": material.mass(weight), **fat_ends}),
+        Said("page.lean_mass", lean_ends),
+    )
+    return [Heading(language.say("page.masses")), Paragraph(language.text(said))]
+
+
+def _change(material: Material) -> list[Part]:
+    """What changed since the visit before this one, in words and, over days, as a picture."""
+    if not material.steps:
+        return []
+    language, step = material.language, material.steps[-1]
+    day = material.earlier[-1][0].day
+    since = (
+        language.say("page.since_last")
+        if day is None
+        else language.say("page.since_day", day=language.day(day, material.units.system))
+    )
+    percent = None if step is None else step.change.percent
+    lines = [language.say(_change_said(language, percent, since))]
+    weight = None if step is None else step.change.weight
+    if weight is not None:
+        ends = {"earlier": material.mass(weight.earlier), "later": material.mass(weight.later)}
+        lines.append(language.say("page.weight_changed", **ends))
+    parts: list[Part] = [Heading(language.say("page.change")), Paragraph(" ".join(lines))]
+    picture = trend_picture(material)
+    return parts if picture is None else [*parts, picture]
+
+
+def _change_said(language: Language, percent: Difference | None, since: str) -> Said:
+    if percent is None:
+        return Said("page.not_compared", {"since": since})
+    down = percent.chance_of_fall
+    way, chance = ("down", down) if down >= 0.5 else ("up", 1.0 - down)
+    if percent.is_real:
+        low, high = sorted(abs(end) for end in percent.likely)
+        values = {
+            "points": language.number(abs(percent.amount), 1),
+            "low": language.number(low, 1),
+            "high": language.number(high, 1),
+        }
+        return Said(f"page.real_{way}", {"since": since, **values})
+    if chance >= PROBABLY:
+        return Said(f"page.maybe_{way}", {"since": since, "chance": f"{100 * chance:.0f}"})
+    return Said("page.no_telling", {"since": since})
+
+
+def _next(material: Material, talk: Talk) -> list[Part]:
+    language, step = material.language, material.steps[-1] if material.steps else None
+    weeks = weeks_to_repeat(step.change) if step is not None else USUAL_WEEKS
+    said = [
+        *(talk.offer or (() if talk.heeded else offers(material.explanation))),
+        Said("page.repeat", {"weeks": f"{weeks:.0f}"}),
+        Said("page.ask"),
+    ][:MOST_STEPS]
+    return [Heading(language.say("page.next")), Bullets(_said(language, tuple(said)))]
+
+
+def _end(material: Material, talk: Talk) -> list[Part]:
+    """Cautions that always stand at the end."""
+    language = material.language
+    said = list(talk.end)
+    if talk.has_numbers and material.visit.client.age_years >= OLDER:
+        said.insert(0, Said("page.strength"))
+    lines = _said(language, tuple(said))
+    if not lines:
+        return []
+    if talk.has_numbers:
+        return [Notice(language.say("page.to_know"), lines)]
+    return [Paragraph(" ".join(lines))]
+
+
+def _small(material: Material) -> list[str]:
+    """What was measured, on which scale, and whose bands were drawn."""
+    language, accepted = material.language, material.visit.accepted
+    kinds = [BY_NAME[name].kind for name in accepted]
+    counted = []
+    for kind, several, one in (
+        ("skinfold", "page.folds", "page.one_fold"),
+        ("girth", "page.girths", "page.one_girth"),
+        ("breadth", "page.breadths", "page.breadths"),
+    ):
+        count = kinds.count(kind)  # type: ignore[arg-type]
+        if count:
+            counted.append(language.say(one if count == 1 else several, count=count))
+    counted += [
+        language.say(f"page.{name}") for name in ("weight", "height")
+        if any(known.startswith(f"{name}_") for known in accepted)
+    ]  # fmt: skip
+    names = [
+        language.say("page.from_memory", name=one.name) if one.status == "from memory" else one.name
+        for one in client_bands(material)
+    ]
+    lines = [
+        language.say("page.measured", what=", ".join(counted)),
+        language.say("page.scale", scale=language.say(f"scale.{material.result.scale}")),
+    ]
+    return lines + ([language.say("page.sources", names=", ".join(names))] if names else [])

@@ -1,0 +1,129 @@
+"""Letter to a clinician: why referred and by which rule, measures and ranges, consent; no diagnosis."""
+
+from __future__ import annotations
+
+from foldspan.pages.client_page import client_bands
+from foldspan.pages.document import (
+    Bullets,
+    Document,
+    Heading,
+    Notice,
+    Paragraph,
+    Part,
+    Signature,
+    Table,
+)
+from foldspan.pages.material import Material
+from foldspan.pages.pictures import agreement_picture
+from foldspan.pages.staff_parts import methods_table, reference, sites_table, who
+from foldspan.pages.trainer_page import flags_of, range_sentences
+from foldspan.result import SpokenFlag
+from foldspan.wording import FAMILY_NAMES, capital
+from foldspan.wording_change import break_sentences, chance_sentence, span_words
+from foldspan.wording_flags import LEVEL_WORDS
+from foldspan.wording_health import is_main
+
+
+def clinician_letter(material: Material) -> Document:
+    """Return the letter; whether the client agreed to share it stands on it."""
+    say, result = material.language.say, material.result
+    flags = flags_of(material)
+    referring = [one.level for one in flags if one.level.startswith("refer")]
+    parts: list[Part] = [who(material), Paragraph(say("staff.dear"))]
+    if referring:
+        level = say(f"staff.{referring[0]}")
+        parts.append(Paragraph(say("staff.referred", level=level), is_lead=True))
+    else:
+        parts.append(Paragraph(say("staff.not_referred"), is_lead=True))
+    if flags:
+        parts += [Heading(say("staff.why_referred")), _flags_table(material, flags)]
+    parts += _range(material)
+    if result.bands:
+        parts += [Heading(say("staff.bands")), Bullets(tuple(_bands(material)))]
+    parts += _change(material)
+    if material.visit.accepted:
+        parts += [Heading(say("staff.measures")), sites_table(material)]
+    parts += [Heading(say("staff.not_measured")), Bullets(tuple(_not_measured(material)))]
+    parts += [Paragraph(say("staff.closing")), *_consent(material)]
+    return Document(
+        say("staff.clinician"), material.language.code, tuple(parts), (), material.paper
+    )
+
+
+def _flags_table(material: Material, flags: list[SpokenFlag]) -> Table:
+    say = material.language.say
+    rows = tuple(
+        (
+            capital(LEVEL_WORDS[one.level]),
+            one.for_clinician,
+            say("staff.status", source=reference(one.source), status=one.status),
+        )
+        for one in flags
+    )
+    header = tuple(say(f"staff.{name}") for name in ("how_soon", "rule", "source"))
+    return Table(say("staff.flags"), header, rows)
+
+
+def _range(material: Material) -> list[Part]:
+    say, result = material.language.say, material.result
+    if not result.has_range:
+        lines = tuple(f"{capital(one.what)}." for one in result.problems)
+        return [Heading(say("staff.no_range")), Bullets(lines)]
+    return [
+        Heading(say("staff.range")),
+        *(Paragraph(text) for text in range_sentences(material)),
+        agreement_picture(material, for_client=False),
+        methods_table(material),
+        Paragraph(say("staff.se_means")),
+    ]
+
+
+def _bands(material: Material) -> list[str]:
+    """What each main standard says, with what to know about it."""
+    shown = {id(one) for one in client_bands(material)}
+    lines = []
+    for one in material.result.bands:
+        if id(one) in shown or is_main(one.standard, one.probabilities):
+            remarks = f" ({'; '.join(one.remarks)})" if one.remarks else ""
+            said = material.language.say(
+                "staff.band", name=one.name, shown=one.shown, text=one.text
+            )
+            lines.append(f"{said}{remarks} {reference(one.source)}.")
+    return lines
+
+
+def _change(material: Material) -> list[Part]:
+    whole = material.whole
+    if whole is None or whole.change.percent is None:
+        return []
+    percent = whole.change.percent
+    lines = [f"{chance_sentence(percent, 'Body fat')} {span_words(percent, 'points')}."]
+    lines += break_sentences(whole.change, whole.trend)
+    return [Heading(material.language.say("staff.change")), Bullets(tuple(lines))]
+
+
+def _not_measured(material: Material) -> list[str]:
+    say, visit, result = material.language.say, material.visit, material.result
+    spoken = {one.family for one in result.families}
+    lines = [
+        say("staff.not_family", family=capital(name), why=say(f"staff.{result.why_silent(family)}"))
+        for family, name in FAMILY_NAMES.items()
+        if family not in spoken
+    ]
+    if material.not_taken:
+        lines.append(say("staff.could_not", what="; ".join(material.not_taken)))
+    if not result.health.was_asked:
+        lines.append(say("staff.nothing_asked"))
+    if visit.intake.pressure_mmhg is None:
+        lines.append(say("staff.no_pressure"))
+    return [*lines, say("staff.no_lab")]
+
+
+def _consent(material: Material) -> list[Part]:
+    say = material.language.say
+    line = say("staff.agreed") if material.agreed else say("staff.ask_first")
+    labels = [] if material.agreed else [say("staff.sign_client")]
+    return [
+        Notice(say("staff.consent"), (line,)),
+        Signature((*labels, say("staff.sign_sender"))),
+    ]

@@ -1,0 +1,157 @@
+"""Document: one page as parts in reading order, before it is HTML, PDF or JSON."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from typing import Any
+
+from foldspan.figures import Draw
+
+
+@dataclass(frozen=True, slots=True)
+class Heading:
+    """A heading of a section."""
+
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Paragraph:
+    """A paragraph; a ``lead`` is what the page is there to say."""
+
+    text: str
+    is_lead: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Bullets:
+    """Points of a list."""
+
+    items: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Notice:
+    """What must not be missed, in a frame: a title and its points."""
+
+    title: str
+    items: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Facts:
+    """Names and what stands for each; here, and in no other part, stand texts that people typed."""
+
+    rows: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """Rows under a header; ``numeric`` are the columns that are aligned to the right."""
+
+    title: str
+    header: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+    numeric: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """A picture: ``alt`` says in words what it shows, ``draw`` makes it in any shape."""
+
+    name: str
+    alt: str
+    draw: Draw = field(compare=False, repr=False)
+
+
+@dataclass(frozen=True, slots=True)
+class Signature:
+    """Lines to sign on."""
+
+    labels: tuple[str, ...]
+
+
+Part = Heading | Paragraph | Bullets | Notice | Facts | Table | Picture | Signature
+
+
+@dataclass(frozen=True, slots=True, repr=False)
+class Document:
+    """One page for one reader.
+
+    ``language`` is a code of BCP 47; ``small`` is the small print at the end; ``paper`` is ``a4`` or
+    ``us-letter``.
+    """
+
+    title: str
+    language: str
+    parts: tuple[Part, ...]
+    small: tuple[str, ...] = ()
+    paper: str = "a4"
+
+    def __repr__(self) -> str:
+        """Return a line without any value of the client."""
+        return f"Document(parts={len(self.parts)})"
+
+    def pictures(self) -> Iterator[Picture]:
+        """Yield its pictures in order."""
+        yield from (part for part in self.parts if isinstance(part, Picture))
+
+    def words(self) -> int:
+        """Return how many words it holds, those in pictures left aside."""
+        return sum(len(text.split()) for text in _texts(self))
+
+    def to_dict(self) -> dict[str, Any]:
+        """Return the JSON tree: every part with its kind and its texts, a picture as its words."""
+        return {
+            "title": self.title,
+            "language": self.language,
+            "parts": [_tree(part) for part in self.parts],
+            "small_print": list(self.small),
+        }
+
+
+def _texts(document: Document) -> Iterator[str]:
+    yield document.title
+    for part in document.parts:
+        match part:
+            case Heading(text) | Paragraph(text):
+                yield text
+            case Bullets(items) | Signature(items):
+                yield from items
+            case Notice(title, items):
+                yield title
+                yield from items
+            case Facts(rows):
+                yield from (text for row in rows for text in row)
+            case Table():
+                yield part.title
+                yield from part.header
+                yield from (text for row in part.rows for text in row)
+    yield from document.small
+
+
+def _tree(part: Part) -> dict[str, Any]:
+    match part:
+        case Heading(text):
+            return {"kind": "heading", "text": text}
+        case Paragraph(text, is_lead):
+            return {"kind": "lead" if is_lead else "paragraph", "text": text}
+        case Bullets(items):
+            return {"kind": "list", "items": list(items)}
+        case Notice(title, items):
+            return {"kind": "notice", "title": title, "items": list(items)}
+        case Facts(rows):
+            return {"kind": "facts", "rows": [list(row) for row in rows]}
+        case Table():
+            return {
+                "kind": "table",
+                "title": part.title,
+                "header": list(part.header),
+                "rows": [list(row) for row in part.rows],
+                "numeric": list(part.numeric),
+            }
+        case Picture():
+            return {"kind": "picture", "name": part.name, "text": part.alt}
+        case Signature(labels):
+            return {"kind": "signature", "labels": list(labels)}

@@ -1,0 +1,38 @@
+"""HTML page: one file that stands by itself, without scripts and without asking the network."""
+
+from __future__ import annotations
+
+import base64
+from functools import cache
+from importlib import resources
+from typing import Any
+
+from foldspan.figures import SHAPES, as_svg
+from foldspan.pages.document import Document, Picture
+
+
+def as_html(document: Document) -> str:
+    """Return a document as an HTML page; every text is escaped by the template."""
+    return str(_template().render(document=document, kind=_kind, source=_source))
+
+
+def _kind(part: object) -> str:
+    return type(part).__name__.lower()
+
+
+def _source(picture: Picture, shape: str) -> str:
+    """Return a picture as a data address: an image of its own, so no name in it meets another's."""
+    drawn = as_svg(picture.draw, SHAPES[shape])
+    return f"data:image/svg+xml;base64,{base64.b64encode(drawn.encode()).decode()}"
+
+
+@cache
+def _template() -> Any:
+    import jinja2
+
+    text = resources.files("foldspan.pages").joinpath("page.html.jinja").read_text("utf-8")
+    # a name that is not there is an error, never an empty place on a page
+    shelf = jinja2.Environment(
+        autoescape=True, undefined=jinja2.StrictUndefined, trim_blocks=True, lstrip_blocks=True
+    )
+    return shelf.from_string(text)

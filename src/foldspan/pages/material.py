@@ -1,0 +1,60 @@
+"""Material: everything that a page is made from, reckoned before the first word is chosen."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from foldspan.change_result import ChangeResult
+from foldspan.explanation import Explanation
+from foldspan.language import ENGLISH, Language
+from foldspan.result import Result
+from foldspan.shown_units import METRIC, ShownUnits
+from foldspan.visit import Visit
+
+
+@dataclass(frozen=True, slots=True, repr=False)
+class Material:
+    """One visit and what led to it.
+
+    ``earlier`` are visits before this one, each with its own result, the first first; ``steps`` the
+    changes from each visit to the next, None where two cannot be compared, so one fewer than visits.
+    ``agreed`` is whether the client agreed to share the page with a clinician, None where that is not
+    noted; ``notes`` are what was written down during the session, ``not_taken`` sites in words.
+    """
+
+    visit: Visit
+    explanation: Explanation
+    earlier: tuple[tuple[Visit, Result], ...] = ()
+    steps: tuple[ChangeResult | None, ...] = ()
+    whole: ChangeResult | None = None
+    agreed: bool | None = None
+    notes: tuple[str, ...] = ()
+    not_taken: tuple[str, ...] = ()
+    units: ShownUnits = METRIC
+    language: Language = ENGLISH
+
+    def __repr__(self) -> str:
+        """Return a line without any value of the client."""
+        return f"Material(visits={len(self.earlier) + 1})"
+
+    @property
+    def result(self) -> Result:
+        """The result of the visit."""
+        return self.explanation.result
+
+    @property
+    def is_careful(self) -> bool:
+        """Whether numbers may harm: a worry about eating was told at this visit or an earlier one."""
+        return any(
+            one.intake.has_eating_concern for one in (self.visit, *(one for one, _ in self.earlier))
+        )
+
+    @property
+    def paper(self) -> str:
+        """The paper that goes with the units."""
+        return "us-letter" if self.units.system == "us" else "a4"
+
+    def mass(self, kilograms: float, digits: int = 1) -> str:
+        """Return a mass with its unit."""
+        shown = self.language.number(kilograms / self.units.per_mass, digits)
+        return f"{shown} {self.units.mass}"

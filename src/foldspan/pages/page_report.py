@@ -1,0 +1,168 @@
+"""Report: the frozen answer of ``report``, and the files that it can be written to."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from foldspan.fhir import bundle
+from foldspan.figures import as_image
+from foldspan.files import write_private
+from foldspan.pages.client_page import client_bands
+from foldspan.pages.document import Document, Picture
+from foldspan.pages.html_page import as_html
+from foldspan.pages.material import Material
+from foldspan.pages.pdf_page import as_pdf
+from foldspan.pages.pictures import PICTURES, agreement_picture, bands_picture
+from foldspan.problems import FoldspanError, Problem
+from foldspan.result import SCHEMA_VERSION
+
+PAGE_ENDINGS = (".html", ".pdf", ".fhir.json", ".json")
+PICTURE_ENDINGS = (".png", ".svg")
+FIGURES = (*PICTURES, "bands")
+
+
+@dataclass(frozen=True, slots=True, repr=False)
+class Report:
+    """One page for one ``reader``: ``client``, ``trainer`` or ``clinician``."""
+
+    reader: str
+    material: Material
+    document: Document
+
+    def __repr__(self) -> str:
+        """Return a line without any value of the client."""
+        return f"Report(reader={self.reader!r})"
+
+    @property
+    def hides_numbers(self) -> bool:
+        """Whether no number may stand on it: a client for whom careful words are called for."""
+        return self.reader == "client" and self.material.is_careful
+
+    def html(self) -> str:
+        """Return the page as one HTML file that asks the network for nothing."""
+        return as_html(self.document)
+
+    def pdf(self) -> bytes:
+        """Return the page as a PDF file; a client's page is one page."""
+        return as_pdf(self.document, on_one_page=self.reader == "client")
+
+    def to_dict(self) -> dict[str, Any]:
+        """Return the JSON tree: the page as parts in reading order, and what it was made from.
+
+        A client's page without numbers comes without what it was made from.
+        """
+        tree: dict[str, Any] = {
+            "schema_version": SCHEMA_VERSION,
+            "for": self.reader,
+            "units": self.material.units.system,
+            "page": self.document.to_dict(),
+        }
+        if self.hides_numbers:
+            return tree
+        changes = [None if one is None else one.to_dict() for one in self.material.steps]
+        return tree | {
+            "reconcile": self.material.result.to_dict(),
+            "explain": self.material.explanation.to_dict(),
+            "changes": changes,
+        }
+
+    def fhir(self) -> dict[str, Any]:
+        """Return the visit as a FHIR R4 Bundle of Observations; see docs/pages.md."""
+        return bundle(
+            self.material.visit, self.material.result, show_numbers=not self.hides_numbers
+        )
+
+    def picture(self, name: str) -> Picture:
+        """Return one picture by its name.
+
+        Raises
+        ------
+        FoldspanError
+            E501 for a name that is none, E801 where the visit gives nothing to draw.
+        """
+        if name not in FIGURES:
+            remedy = f"Use one of {', '.join(FIGURES)}."
+            raise FoldspanError([Problem("E501", "--figure", "no such figure", remedy, name)])
+        material, found = self.material, None
+        if material.result.has_range and not self.hides_numbers:
+            if name == "agreement":
+                found = agreement_picture(material, for_client=self.reader == "client")
+            elif name == "bands":
+                found = next((bands_picture(material, x) for x in client_bands(material)), None)
+            else:
+                found = PICTURES[name](material)
+        if found is None:
+            raise FoldspanError([self._nothing_to_draw(name)])
+        return found
+
+    def _nothing_to_draw(self, name: str) -> Problem:
+        if self.hides_numbers:
+            what = "this client's page has no numbers, so it has no figures"
+            return Problem("E801", name, what, "Choose --for trainer or --for clinician.")
+        if not self.material.result.has_range:
+            remedy = "foldspan reconcile tells why; the page itself can be written."
+            return Problem("E801", name, "there is no range for this visit to draw", remedy)
+        remedy = {
+            "trend": "Give two visits or more with their dates, the earliest first.",
+            "bands": "No standard that a client is shown applies to this visit.",
+        }.get(name, "Measure more, or choose another figure.")
+        return Problem("E801", name, "the visit gives nothing to draw", remedy)
+
+    def write(self, path: str, *, figure: str = "", replace: bool = False) -> None:
+        """Write the page, or one figure, to a file that only its owner can read; the ending decides.
+
+        Parameters
+        ----------
+        path : str
+            ``.html``, ``.pdf``, ``.json`` and ``.fhir.json`` for the page, ``.png`` and ``.svg`` for a
+            figure.
+        figure : str, optional
+            One of ``FIGURES``; left out, the agreement.
+        replace : bool
+            Whether a file of that name may be written over. It is written whole, or not at all.
+
+        Raises
+        ------
+        FoldspanError
+            E307 for another ending, E308 where such a file is there already, E302 or E303 where it
+            cannot be written; E501 and E801 as in ``picture``.
+        """
+        ending = ending_of(path, figure)
+        write_private(path, self._content(ending, figure or "agreement"), replace=replace)
+
+    def _content(self, ending: str, figure: str) -> str | bytes:
+        if ending in PICTURE_ENDINGS:
+            return as_image(self.picture(figure).draw, ending)
+        made: dict[str, Callable[[], str | bytes]] = {
+            ".html": self.html,
+            ".pdf": self.pdf,
+            ".json": lambda: _json(self.to_dict()),
+            ".fhir.json": lambda: _json(self.fhir()),
+        }
+        return made[ending]()
+
+
+def ending_of(path: str, figure: str = "") -> str:
+    """Return the ending that decides what is written.
+
+    Raises
+    ------
+    FoldspanError
+        E307 for an ending that is none of these, or that does not go with a figure.
+    """
+    name = Path(path).name.lower()
+    allowed = PICTURE_ENDINGS if figure else (*PAGE_ENDINGS, *PICTURE_ENDINGS)
+    found = next((one for one in allowed if name.endswith(one) and name != one), "")
+    if found:
+        return found
+    what = "a figure cannot be written so" if figure and path else "ending not known"
+    remedy = f"Use {', '.join(allowed[:-1])} or {allowed[-1]}."
+    raise FoldspanError([Problem("E307", path or "-o", what, remedy)])
+
+
+def _json(tree: dict[str, Any]) -> str:
+    return json.dumps(tree, indent=2, ensure_ascii=False) + "\n"

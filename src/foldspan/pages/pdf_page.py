@@ -1,0 +1,103 @@
+"""PDF page: tagged, its fonts embedded, its text to be selected; letters are set by a typesetter."""
+
+from __future__ import annotations
+
+import json
+from functools import cache
+from importlib import resources
+from pathlib import Path
+from typing import Any
+
+from foldspan.figures import SHAPES, as_svg
+from foldspan.pages.document import Document, Picture
+from foldspan.pages.typed_text import breakable
+
+# a page that has to be one page is set smaller until it is; below the last step it runs over
+SCALES = (1.0, 0.95, 0.9, 0.86, 0.82)
+# stands for a sign that the font of the page does not hold
+NO_GLYPH = "\u25a1"
+LEAST_SHARE, MOST_SHARE = 6, 40
+
+
+def as_pdf(document: Document, *, on_one_page: bool = False) -> bytes:
+    """Return a document as a PDF file (PDF/UA-1: tagged, titled, in its language).
+
+    Letters that the embedded font does not hold are shown as an empty square.
+    """
+    import typst
+
+    template = resources.files("foldspan.pages").joinpath("page.typ").read_bytes()
+    data = json.dumps(_tree(document), ensure_ascii=False)
+    known: dict[str, Any] = {
+        "input": template, "font_paths": [str(_fonts())], "ignore_system_fonts": True,
+    }  # fmt: skip
+    chosen = SCALES[0]
+    for chosen in SCALES if on_one_page else ():
+        inputs = {"data": data, "scale": str(chosen)}
+        found = typst.query(selector="<pages>", field="value", one=True, sys_inputs=inputs, **known)
+        if json.loads(found) == 1:
+            break
+    return bytes(
+        typst.compile(
+            format="pdf", pdf_standards=["ua-1"],
+            sys_inputs={"data": data, "scale": str(chosen)}, **known,
+        )
+    )  # fmt: skip
+
+
+def missing_glyphs(document: Document) -> bool:
+    """Return whether a page holds signs that its PDF can only show as an empty square."""
+    return _shown(json.dumps(document.to_dict(), ensure_ascii=False)).count(NO_GLYPH) > 0
+
+
+def _tree(document: Document) -> dict[str, Any]:
+    tree = document.to_dict() | {"paper": document.paper}
+    for part, known in zip(tree["parts"], document.parts, strict=True):
+        if isinstance(known, Picture):
+            part["svg"] = as_svg(known.draw, SHAPES["page"])
+        if part["kind"] == "table":
+            part["widths"] = _widths([part["header"], *part["rows"]])
+    return dict(_fit(tree))
+
+
+def _fit(tree: Any, key: str = "") -> Any:
+    """Make every text of a tree fit to be set, but the pictures."""
+    if isinstance(tree, dict):
+        return {name: _fit(value, name) for name, value in tree.items()}
+    if isinstance(tree, list):
+        return [_fit(value, key) for value in tree]
+    if isinstance(tree, str) and key not in ("svg", "kind", "language", "paper"):
+        return breakable(_shown(tree))
+    return tree
+
+
+def _widths(rows: list[list[str]]) -> list[int]:
+    """Share of the width for each column: the longest of its cells, within reason."""
+    return [
+        min(max(max(map(len, column)), LEAST_SHARE), MOST_SHARE)
+        for column in zip(*rows, strict=True)
+    ]
+
+
+def _shown(text: str) -> str:
+    """Return a text with an empty square for each sign that the font does not hold."""
+    return "".join(char if ord(char) in _covered() else NO_GLYPH for char in text)
+
+
+@cache
+def _fonts() -> Path:
+    """Return the folder of the fonts: those that the drawing library brings for its pictures."""
+    import matplotlib as mpl
+
+    return Path(mpl.get_data_path()) / "fonts" / "ttf"
+
+
+@cache
+def _covered() -> frozenset[int]:
+    from matplotlib.ft2font import FT2Font
+
+    plain, bold = (
+        set(FT2Font(str(_fonts() / name)).get_charmap())
+        for name in ("DejaVuSans.ttf", "DejaVuSans-Bold.ttf")
+    )
+    return frozenset(plain & bold) | frozenset(map(ord, "\n\t\u200b\u200d\u200c"))

@@ -1,0 +1,268 @@
+"""Pictures of a visit: what each figure is given, in the words and units of the page."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from functools import partial
+
+import numpy as np
+
+from foldspan.agreement import Z_LIKELY, Z_WIDE, interval
+from foldspan.figure_agreement import Agreement, Voice, draw_agreement
+from foldspan.figure_bands import Ruler, draw_ruler
+from foldspan.figure_bands import Step as Band
+from foldspan.figure_rows import Bar, Bars, Profile, SiteRow, draw_bars, draw_profile
+from foldspan.figure_trend import Point, Step, TrendPicture, draw_trend
+from foldspan.figures import Backdrop
+from foldspan.language import Language
+from foldspan.pages.document import Picture
+from foldspan.pages.material import Material
+from foldspan.quantities import BY_NAME
+from foldspan.result import Result, SpokenBand
+from foldspan.wording import BUDGET_NAMES, FAMILY_NAMES, LEFT_OUT_WORDS, capital
+from foldspan.wording_explain import label
+
+MOST_NARROWING = 6
+# parts of the uncertainty below this share are not drawn
+LEAST_SHARE = 0.005
+WORTH_TELLING = 0.005
+# a fat percentage is a whole number on a page, an index has its usual digits
+DIGITS = {"fat_percent": 0, "bmi": 1, "waist_to_height": 2}
+
+
+def ends(estimate: float, se: float, z: float) -> tuple[float, float]:
+    """Return the ends of a range around one estimate."""
+    low, high = interval(np.array([estimate]), np.array([se]), z)
+    return float(low[0]), float(high[0])
+
+
+def outward(low: float, high: float) -> dict[str, int]:
+    """Return the ends of a range as whole numbers, never narrower than it is."""
+    return {"low": math.floor(low), "high": math.ceil(high)}
+
+
+def in_100(language: Language, chance: float) -> str:
+    """Return a chance as so many in 100, never 0 or 100."""
+    if chance > 0.99:
+        return language.say("page.almost_sure")
+    if chance < 0.01:
+        return language.say("page.hardly")
+    return f"{100.0 * chance:.0f}"
+
+
+def _behind(language: Language, result: Result) -> Backdrop:
+    likely, wide = result.fat_percent.likely, result.fat_percent.wide
+    assert likely is not None
+    assert wide is not None
+    return Backdrop(likely, wide, language.say("picture.likely", **outward(*likely)))
+
+
+def agreement_picture(material: Material, *, for_client: bool) -> Picture:
+    """Return what each family says with its own range, the answer behind them."""
+    language, result = material.language, material.result
+    voices, told = [], []
+    for one in result.families:
+        likely = ends(one.estimate, one.se, Z_LIKELY)
+        name = language.say(f"family.{one.family}") if for_client else FAMILY_NAMES[one.family]
+        value = (
+            language.say("picture.span", **outward(*likely))
+            if for_client
+            else language.say(
+                "picture.method_value",
+                percent=f"{one.estimate:.1f}", se=f"{one.se:.1f}", weight=f"{100 * one.weight:.0f}",
+            )
+        )  # fmt: skip
+        voices.append(Voice(capital(name), value, one.estimate, likely))
+        told.append(language.say("picture.voice", name=name, **outward(*likely)))
+    behind = _behind(language, result)
+    data = Agreement(tuple(voices), behind, language.say("picture.axis.fat_percent"))
+    alt = language.say("picture.agreement", voices="; ".join(told), **outward(*behind.likely))
+    return Picture("agreement", alt, partial(draw_agreement, data))
+
+
+def equations_picture(material: Material) -> Picture:
+    """Return what each equation says, those left out hollow with the reason."""
+    language, result = material.language, material.result
+    voices, told = [], []
+    out: dict[str, int] = {}
+    for one in sorted(result.equations, key=lambda one: not one.used):
+        if "wrong_sex" in one.left_out_because:
+            continue
+        why = ", ".join(LEFT_OUT_WORDS[code] for code in one.left_out_because)
+        if one.estimate is None or (one.used and one.se is None):
+            out[why] = out.get(why, 0) + 1
+            continue
+        if one.used and one.se is not None:
+            likely = ends(one.estimate, one.se, Z_LIKELY)
+            value = language.say(
+                "picture.equation_value", percent=f"{one.estimate:.1f}", se=f"{one.se:.1f}"
+            )
+        else:
+            likely = None
+            value = language.say("picture.left_out", percent=f"{one.estimate:.1f}", why=why)
+        voices.append(Voice(one.key, value, one.estimate, likely, is_used=one.used))
+        told.append(language.say("picture.row", name=one.key, value=value))
+    behind = _behind(language, result)
+    notes = tuple(f"{count} {why}" for why, count in out.items())
+    data = Agreement(tuple(voices), behind, language.say("picture.axis.fat_percent"), notes)
+    alt = language.say("picture.agreement", voices="; ".join(told), **outward(*behind.likely))
+    return Picture("equations", alt, partial(draw_agreement, data))
+
+
+def bands_picture(material: Material, band: SpokenBand) -> Picture:
+    """Return the bands of one standard on its own scale, with the chance of each."""
+    language = material.language
+    limits = [None, *band.limits, None]
+    steps, told = [], []
+    for order, (code, chance) in enumerate(band.probabilities.items()):
+        value = language.say("picture.in_100", chance=in_100(language, chance))
+        name = language.say(f"band.{code}")
+        steps.append(Band(capital(name), value, limits[order], limits[order + 1]))
+        told.append(language.say("page.chance", band=name, chance=in_100(language, chance)))
+    steps = _reached(steps, list(band.probabilities.values()))
+    digits = DIGITS[band.measure]
+    likely = ends(band.value, band.se, Z_LIKELY)
+    if band.measure == "fat_percent":
+        words = language.say("picture.likely", **outward(*likely))
+    else:
+        words = language.say("picture.you", value=language.number(band.value, digits))
+    data = Ruler(
+        tuple(steps),
+        Backdrop(likely, ends(band.value, band.se, Z_WIDE), words),
+        language.say(f"picture.axis.{band.measure}"),
+    )
+    alt = language.say(
+        "picture.bands", measure=language.say(f"measure.{band.measure}"), name=band.name,
+        chances="; ".join(told),
+    )  # fmt: skip
+    return Picture("bands", alt, partial(draw_ruler, data))
+
+
+def _reached(steps: list[Band], chances: list[float]) -> list[Band]:
+    """Leave out bands at either end that are hardly reached, but for the next one."""
+    told = [order for order, chance in enumerate(chances) if chance >= WORTH_TELLING]
+    first, last = max(told[0] - 1, 0), min(told[-1] + 1, len(steps) - 1)
+    return steps[first : last + 1]
+
+
+def budget_picture(material: Material) -> Picture:
+    """Return where the uncertainty of the range comes from."""
+    language, budget = material.language, material.result.budget
+    total = sum(budget.values())
+    rows = [
+        Bar(
+            capital(BUDGET_NAMES[block]),
+            language.say("picture.share", share=f"{100 * part / total:.0f}"),
+            100.0 * part / total,
+        )
+        for block, part in sorted(budget.items(), key=lambda item: -item[1])
+        if part / total >= LEAST_SHARE
+    ]
+    return _bars("budget", Bars(tuple(rows), language.say("picture.budget_axis")), language)
+
+
+def narrowing_picture(material: Material) -> Picture | None:
+    """Return what would narrow the range, None where nothing would."""
+    language, offers = material.language, material.explanation.next_measurements[:MOST_NARROWING]
+    if not offers:
+        return None
+    now = f"{offers[0].width_now:.1f}"
+    rows = [
+        Bar(
+            capital(" + ".join(label(name) for name in one.names)),
+            language.say(
+                "picture.narrowing_value",
+                width=f"{one.width_expected:.1f}", minutes=f"{one.minutes:g}",
+            ),
+            one.width_expected,
+        )
+        for one in offers
+    ]  # fmt: skip
+    mark = language.say("picture.now", width=now)
+    axis = language.say("picture.narrowing_axis")
+    return _bars("narrowing", Bars(tuple(rows), axis, offers[0].width_now, mark), language, now=now)
+
+
+def _bars(name: str, data: Bars, language: Language, **values: str) -> Picture:
+    told = [language.say("picture.row", name=one.label, value=one.value) for one in data.rows]
+    alt = language.say(f"picture.{name}", rows="; ".join(told), **values)
+    return Picture(name, alt, partial(draw_bars, data))
+
+
+def profile_picture(material: Material) -> Picture | None:
+    """Return folds and girths against the spans that are plausible, None where none was taken."""
+    language, units, visit = material.language, material.units, material.visit
+    panels, told = [], []
+    for kind in ("skinfold", "girth"):
+        rows = []
+        unit = ""
+        for name, quantity in BY_NAME.items():
+            if quantity.kind != kind or name not in visit.accepted:
+                continue
+            unit = units.unit_of(name)
+            shown = units.shown(name, visit.accepted[name].value)
+            low, high = quantity.plausible(visit.client.sex)
+            value = language.say("picture.profile_value", value=f"{shown:.1f}", unit=unit)
+            span = units.shown(name, low), units.shown(name, high)
+            rows.append(SiteRow(capital(quantity.label), value, shown, span))
+            told.append(language.say("picture.row", name=quantity.label, value=value))
+        if rows:
+            title = language.say(f"picture.{kind}")
+            panels.append(
+                Profile(tuple(rows), language.say("picture.profile_axis", unit=unit), title)
+            )
+    if not panels:
+        return None
+    alt = language.say("picture.profile", rows="; ".join(told))
+    return Picture("profile", alt, partial(draw_profile, panels))
+
+
+def trend_picture(material: Material) -> Picture | None:
+    """Return the ranges of all visits over time, None where fewer than two days are known."""
+    language = material.language
+    every = [*material.earlier, (material.visit, material.result)]
+    if len(every) < 2 or any(one.day is None or not found.has_range for one, found in every):
+        return None
+    days = [one.day for one, _ in every if one.day is not None]
+    if days[0] == days[-1]:
+        return None
+    points, told = [], []
+    for (_, found), day in zip(every, days, strict=True):
+        fat = found.fat_percent
+        assert fat.estimate is not None
+        assert fat.likely is not None
+        label_of_day = language.short_day(day, material.units.system)
+        points.append(Point(day, label_of_day, fat.estimate, fat.likely))
+        told.append(
+            language.say(
+                "picture.visit",
+                day=language.day(day, material.units.system),
+                **outward(*fat.likely),
+            )
+        )
+    steps = []
+    for one in material.steps:
+        percent = None if one is None else one.change.percent
+        if percent is None:
+            steps.append(Step(language.say("picture.not_compared"), is_real=False))
+            continue
+        points_said = language.number(percent.amount, 1, signed=True)
+        key = "picture.real" if percent.is_real else "picture.not_real"
+        steps.append(Step(language.say(key, points=points_said), percent.is_real))
+    data = TrendPicture(tuple(points), tuple(steps), language.say("picture.axis.fat_percent"))
+    alt = language.say(
+        "picture.trend", visits="; ".join(told), steps="; ".join(one.words for one in steps)
+    )
+    return Picture("trend", alt, partial(draw_trend, data))
+
+
+PICTURES: dict[str, Callable[[Material], Picture | None]] = {
+    "agreement": partial(agreement_picture, for_client=False),
+    "equations": equations_picture,
+    "budget": budget_picture,
+    "narrowing": narrowing_picture,
+    "profile": profile_picture,
+    "trend": trend_picture,
+}
+"""Name → picture, for one that is asked for by itself; ``bands`` needs its standard."""

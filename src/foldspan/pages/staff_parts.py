@@ -1,0 +1,109 @@
+"""Parts that the trainer's page and the letter to a clinician share."""
+
+from __future__ import annotations
+
+from foldspan.catalogue.sources import SOURCES
+from foldspan.pages.document import Facts, Table
+from foldspan.pages.material import Material
+from foldspan.pages.typed_text import as_typed
+from foldspan.quantities import BY_NAME
+from foldspan.readings import Accepted
+from foldspan.standards.sources import HEALTH_SOURCES
+from foldspan.wording import FAMILY_NAMES, SOURCE_WORDS, capital
+
+SOURCE_BY_KEY = {one.key: one for one in (*SOURCES, *HEALTH_SOURCES)}
+
+
+def who(material: Material) -> Facts:
+    """Return who was measured, when and by whom: never a name."""
+    say, visit = material.language.say, material.visit
+    client = visit.client
+    rows = [
+        (say("staff.code"), as_typed(client.code)),
+        (say("staff.day"), "" if visit.day is None else visit.day.isoformat()),
+        (say("staff.sex"), say(f"staff.{client.sex}")),
+        (say("staff.age"), say("staff.years", years=int(client.age_years))),
+        (say("staff.athlete"), say("staff.yes") if client.athlete else ""),
+        (say("staff.tester"), as_typed(visit.tester)),
+        (say("staff.calliper"), as_typed(visit.calliper)),
+        *((say("staff.note"), as_typed(note)) for note in material.notes),
+    ]
+    return Facts(tuple((name, value) for name, value in rows if value))
+
+
+def reference(key: str) -> str:
+    """Return a source as people cite it, or that there is none."""
+    if key in SOURCE_WORDS:
+        return SOURCE_WORDS[key]
+    return SOURCE_BY_KEY[key].citation
+
+
+def methods_table(material: Material) -> Table:
+    """Return what each family says, and why one says nothing."""
+    say, result = material.language.say, material.result
+    spoken = {one.family: one for one in result.families}
+    rows = []
+    for family, name in FAMILY_NAMES.items():
+        one = spoken.get(family)
+        if one is None:
+            rows.append((capital(name), say(f"staff.{result.why_silent(family)}"), "", "", ""))
+            continue
+        rows.append(
+            (
+                capital(name),
+                f"{one.estimate:.1f}",
+                f"{one.se:.1f}",
+                f"{100 * one.weight:.0f}",
+                f"{len(one.equations)}",
+            )
+        )
+    left = 1.0 - sum(one.weight for one in result.families)
+    if left > 0.005:
+        rows.append((capital(say("staff.elsewhere")), "", "", f"{100 * left:.0f}", ""))
+    header = ("method", "percent", "se", "weight", "equations_used")
+    return Table(
+        say("staff.methods"), tuple(say(f"staff.{name}") for name in header), tuple(rows),
+        (1, 2, 3, 4),
+    )  # fmt: skip
+
+
+def sites_table(material: Material) -> Table:
+    """Return every site with its readings in order, the accepted value and its error."""
+    say, visit, units = material.language.say, material.visit, material.units
+    rows = []
+    for name, quantity in BY_NAME.items():
+        if name not in visit.accepted:
+            continue
+        one = visit.accepted[name]
+        digits = 2 if units.unit_of(name) == "in" else 1
+        readings, accepted, se = (
+            ", ".join(f"{units.shown(name, value):.{digits}f}" for value in values)
+            for values in (visit.sites[name].readings, (one.value,), (one.se,))
+        )
+        rows.append(
+            (
+                capital(quantity.label),
+                readings,
+                f"{accepted} {units.unit_of(name)}",
+                se,
+                ", ".join(_remarks(material, one)),
+            )
+        )
+    header = ("site", "readings", "accepted", "se", "remark")
+    return Table(
+        say("staff.sites"), tuple(say(f"staff.{name}") for name in header), tuple(rows), (1, 2, 3)
+    )
+
+
+def _remarks(material: Material, one: Accepted) -> list[str]:
+    say, manner = material.language.say, material.visit.how_taken
+    found = [
+        ("third", one.wants_third),
+        ("unsteady", one.is_unsteady),
+        ("at_least", one.is_at_least),
+        ("over_clothing", one.name in manner.over_clothing),
+        ("left_side", one.name in manner.left_side),
+    ]
+    words = [say(f"staff.{key}") for key, holds in found if holds]
+    variant = material.visit.site_variants.get(one.name, "")
+    return [*words, variant.replace("_", " ")] if variant else words

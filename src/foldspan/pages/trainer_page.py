@@ -1,0 +1,275 @@
+"""Trainer's page: every method and its weight, the reasons, every site, what to measure next."""
+
+from __future__ import annotations
+
+from collections import Counter
+
+from foldspan.next_measurement import NextMeasurement
+from foldspan.outside_results import Placed
+from foldspan.pages.client_page import client_bands
+from foldspan.pages.document import (
+    Bullets,
+    Document,
+    Heading,
+    Notice,
+    Paragraph,
+    Part,
+    Table,
+)
+from foldspan.pages.material import Material
+from foldspan.pages.pictures import (
+    agreement_picture,
+    bands_picture,
+    budget_picture,
+    narrowing_picture,
+    outward,
+    profile_picture,
+    trend_picture,
+)
+from foldspan.pages.staff_parts import methods_table, reference, sites_table, who
+from foldspan.pairs import turned
+from foldspan.result import SpokenFlag
+from foldspan.wording import FAMILY_NAMES, LEFT_OUT_WORDS, SCALE_NAMES, capital, verdict_sentence
+from foldspan.wording_change import (
+    CAREFUL,
+    break_sentences,
+    chance_sentence,
+    repeat_sentence,
+    span_words,
+    trend_sentence,
+)
+from foldspan.wording_explain import (
+    label,
+    next_sentence,
+    outside_sentences,
+    reason_words,
+    slip_sentence,
+    would_agree_sentence,
+)
+from foldspan.wording_flags import LEVEL_WORDS
+from foldspan.wording_health import is_main
+
+MOST_NEXT, MOST_NEEDED = 5, 3
+
+
+def trainer_page(material: Material) -> Document:
+    """Return the page for the trainer."""
+    say, result = material.language.say, material.result
+    parts: list[Part] = [who(material)]
+    if material.is_careful:
+        parts.append(Notice(say("staff.cautions"), (CAREFUL,)))
+    parts.append(_flags(material))
+    if result.has_range:
+        parts += _range(material)
+        parts += _reasons(material)
+        parts += _next(material)
+        parts += _change(material)
+    else:
+        lines = tuple(one.sentence() for one in result.problems)
+        parts += [Heading(say("staff.no_range")), Bullets(lines)]
+    parts += _sites(material)
+    if result.has_range:
+        parts += [Heading(say("staff.bands")), *_bands(material)]
+        parts += _equations(material)
+    parts += [Heading(say("staff.cautions")), Bullets(result.cautions)]
+    return Document(say("staff.trainer"), material.language.code, tuple(parts), (), material.paper)
+
+
+def flags_of(material: Material) -> list[SpokenFlag]:
+    """Return the flags of the visit and those of a loss since an earlier one, the most urgent first."""
+    flags = {one.code: one for one in material.result.flags}
+    for one in () if material.whole is None else material.whole.flags:
+        flags.setdefault(one.code, one)
+    order = list(LEVEL_WORDS)
+    return sorted(flags.values(), key=lambda one: -order.index(one.level))
+
+
+def _flags(material: Material) -> Notice:
+    say = material.language.say
+    lines = [
+        say(
+            "staff.flag",
+            level=capital(LEVEL_WORDS[one.level]), text=one.text, source=reference(one.source),
+        )
+        for one in flags_of(material)
+    ]  # fmt: skip
+    if not material.result.health.was_asked:
+        lines.append(say("staff.nothing_asked"))
+    return Notice(say("staff.flags"), tuple(lines) or (say("staff.no_flags"),))
+
+
+def range_sentences(material: Material) -> list[str]:
+    """Return the range, its masses and what the verdict means, of a result that has a range."""
+    say, result = material.language.say, material.result
+    fat = result.fat_percent
+    assert fat.likely is not None
+    assert fat.wide is not None
+    wide = outward(*fat.wide)
+    lines = [
+        say(
+            "staff.range_lead",
+            **outward(*fat.likely), lowest=wide["low"], highest=wide["high"],
+            middle=f"{fat.estimate:.0f}", scale=SCALE_NAMES[result.scale],
+        )
+    ]  # fmt: skip
+    if result.fat_mass_kg.likely is not None:
+        lines.append(_masses(material))
+    return [*lines, verdict_sentence(result.verdict, result.misfit.inflation)]
+
+
+def _range(material: Material) -> list[Part]:
+    """The range in a sentence, its picture, every family with its weight."""
+    say = material.language.say
+    lead, *rest = range_sentences(material)
+    return [
+        Heading(say("staff.range")),
+        Paragraph(lead, is_lead=True),
+        *map(Paragraph, rest),
+        agreement_picture(material, for_client=False),
+        methods_table(material),
+        Paragraph(say("staff.se_means")),
+    ]
+
+
+def _masses(material: Material) -> str:
+    """Fat and lean mass of the middle: what is printed adds up."""
+    result, per, unit = material.result, material.units.per_mass, material.units.mass
+    fat, lean = result.fat_mass_kg.estimate or 0.0, result.lean_mass_kg.estimate or 0.0
+    likely = result.fat_mass_kg.likely or (fat, fat)
+    weight, shown = round((fat + lean) / per, 1), round(fat / per, 1)
+    ends = outward(likely[0] / per, likely[1] / per)
+    return material.language.say(
+        "staff.masses",
+        fat=f"{shown:.1f} {unit}", lean=f"{weight - shown:.1f} {unit}", weight=f"{weight:.1f} {unit}",
+        low=ends["low"], high=f"{ends['high']} {unit}",
+    )  # fmt: skip
+
+
+def _reasons(material: Material) -> list[Part]:
+    """What to measure again first; the furthest pair taken apart; what would make the two agree."""
+    say, told = material.language.say, material.explanation
+    parts: list[Part] = []
+    slips = [capital(slip_sentence(one, told.typed, told.units)) for one in told.slips]
+    if slips:
+        parts.append(Notice(say("staff.again"), tuple(slips)))
+    parts.append(Heading(say("staff.why")))
+    if told.findings:
+        parts.append(Bullets(tuple(one.text for one in told.findings)))
+    if told.headline is not None:
+        pair = turned(told.headline)
+        high, low = (FAMILY_NAMES.get(name, name) for name in pair.between)
+        rows = [(capital(reason_words(one)), f"{one.points:+.1f}") for one in pair.reasons]
+        rows.append((capital(say("staff.unexplained")), f"{pair.unexplained:+.1f}"))
+        title = say("staff.pair", high=capital(high), low=low, points=f"{pair.difference:+.1f}")
+        header = (say("staff.reason"), say("staff.points"))
+        parts.append(Table(title, header, tuple(rows), (1,)))
+        if not (pair.is_ordinary or told.result.verdict == "agree"):
+            needed = [one for one in told.would_agree if one.needed is not None][:MOST_NEEDED]
+            lines = [would_agree_sentence(one, told.units.get(one.quantity, "")) for one in needed]
+            parts += [Bullets(tuple(map(capital, lines)))] if lines else []
+    parts += _outside(material)
+    return parts
+
+
+def _outside(material: Material) -> list[Part]:
+    told = material.explanation
+    if not told.outside:
+        return []
+    pairs: list[tuple[Placed, bool]] = list(zip(told.outside, told.included, strict=True))
+    lines = [
+        " ".join(outside_sentences(one, told.result.scale, included=joined))
+        for one, joined in pairs
+    ]
+    return [Heading(material.language.say("staff.outside")), Bullets(tuple(lines))]
+
+
+def _next(material: Material) -> list[Part]:
+    """What to measure next with what it would narrow; nothing that many would rather not have."""
+    say, told = material.language.say, material.explanation
+    offers = [one for one in told.next_measurements if not _is_unwelcome(material, one)]
+    lines = [capital(next_sentence(one, told.result.verdict)) for one in offers[:MOST_NEXT]]
+    repeat = told.best_repeat
+    if repeat is not None and repeat.narrower_by >= 0.05 and not told.slips:
+        site = label(repeat.names[0])
+        lines.append(say("staff.repeat", site=site, points=f"{repeat.narrower_by:.1f}"))
+    picture = narrowing_picture(material)
+    parts: list[Part] = [
+        Heading(say("staff.next")),
+        Bullets(tuple(lines) or (say("staff.nothing_next"),)),
+    ]
+    return [*parts, *([] if picture is None else [picture]), budget_picture(material)]
+
+
+def _is_unwelcome(material: Material, one: NextMeasurement) -> bool:
+    return material.visit.client.sex == "female" and one.is_intimate and one.narrower_by < 1.5
+
+
+def _change(material: Material) -> list[Part]:
+    """What changed over the visits that were given, and what breaks the comparison."""
+    whole, say = material.whole, material.language.say
+    if whole is None:
+        return []
+    lines = []
+    if whole.change.percent is not None:
+        percent = whole.change.percent
+        lines.append(f"{chance_sentence(percent, 'Body fat')} {span_words(percent, 'points')}.")
+    lines += [] if whole.trend is None else [trend_sentence(whole.trend)]
+    lines += break_sentences(whole.change, whole.trend)
+    lines.append(repeat_sentence(whole.change))
+    picture = trend_picture(material)
+    parts: list[Part] = [Heading(say("staff.change")), Bullets(tuple(lines))]
+    if picture is not None:
+        parts += [picture, Paragraph(say("staff.change_means"))]
+    return parts
+
+
+def _sites(material: Material) -> list[Part]:
+    say, visit = material.language.say, material.visit
+    parts: list[Part] = [Heading(say("staff.sites"))]
+    if visit.accepted:
+        own = sum(name in visit.own_errors for name in visit.accepted)
+        whose = "staff.own_errors" if own else "staff.published_errors"
+        parts += [sites_table(material), Paragraph(say(whose, count=own))]
+    if material.not_taken:
+        parts.append(Paragraph(say("staff.could_not", what="; ".join(material.not_taken))))
+    picture = profile_picture(material)
+    return parts if picture is None else [*parts, picture]
+
+
+def _bands(material: Material) -> list[Part]:
+    """The bands of the first page in words, the first of them drawn; then what contradicts what."""
+    health = material.result.health
+    lines = []
+    for one in health.bands:
+        if is_main(one.standard, one.probabilities):
+            remarks = f" ({'; '.join(one.remarks)})" if one.remarks else ""
+            said = material.language.say(
+                "staff.band", name=one.name, shown=one.shown, text=one.text
+            )
+            lines.append(said + remarks)
+    lines += [*health.remarks, *health.apart]
+    drawn = client_bands(material)[:1]
+    parts: list[Part] = [bands_picture(material, one) for one in drawn]
+    return [*parts, Bullets(tuple(lines))] if lines else parts
+
+
+def _equations(material: Material) -> list[Part]:
+    """Every equation in use with its source, then how many were left out and why."""
+    say, listed = material.language.say, material.result.equations
+    rows = [
+        (one.key, f"{one.estimate:.1f}", f"{one.se:.1f}", one.scale, one.source)
+        for one in listed
+        if one.used and one.estimate is not None and one.se is not None
+    ]
+    why = Counter(code for one in listed for code in one.left_out_because)
+    header = ("key", "percent", "se", "scale", "source")
+    table = Table(
+        say("staff.equations"), tuple(say(f"staff.{name}") for name in header), tuple(rows), (1, 2)
+    )
+    left = [
+        say("staff.left_line", count=count, why=LEFT_OUT_WORDS[code])
+        for code, count in why.most_common()
+    ]
+    return [
+        Heading(say("staff.equations")), table, Heading(say("staff.left_out")), Bullets(tuple(left)),
+    ]  # fmt: skip

@@ -1,0 +1,40 @@
+"""Shown units: kilograms and centimetres, or pounds and inches; folds are in millimetres everywhere."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from foldspan.quantities import BY_NAME, CENTIMETRES_PER, KILOGRAMS_PER
+
+
+@dataclass(frozen=True, slots=True)
+class ShownUnits:
+    """The units that a page is written in; ``system`` is ``metric`` or ``us``."""
+
+    system: str
+    mass: str
+    length: str
+
+    @property
+    def per_mass(self) -> float:
+        """Kilograms in one unit of mass."""
+        return KILOGRAMS_PER[self.mass]
+
+    @property
+    def per_length(self) -> float:
+        """Centimetres in one unit of length."""
+        return CENTIMETRES_PER[self.length]
+
+    def unit_of(self, name: str) -> str:
+        """Return the unit in which a quantity is shown."""
+        return {"kg": self.mass, "cm": self.length}.get(BY_NAME[name].unit, BY_NAME[name].unit)
+
+    def shown(self, name: str, value: float) -> float:
+        """Return a value in its canonical unit as it is shown."""
+        per = {"kg": self.per_mass, "cm": self.per_length}.get(BY_NAME[name].unit, 1.0)
+        return value / per
+
+
+METRIC = ShownUnits("metric", "kg", "cm")
+US = ShownUnits("us", "lb", "in")
+UNITS = {one.system: one for one in (METRIC, US)}

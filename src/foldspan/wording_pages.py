@@ -1,0 +1,269 @@
+"""Wording of the pages to hand over: headings, lines and captions; the client's part in each language.
+
+``CLIENT_PAGE`` is what a translation has to say beside the client's other sentences; ``STAFF_PAGES``
+are for the trainer and the clinician, in English. Values stand in braces.
+"""
+
+from __future__ import annotations
+
+# fmt: off
+CLIENT_PAGE: dict[str, str] = {
+    "page.title": "Your measurement",
+    "page.title_careful": "Your visit",
+    "page.day": "Day",
+    "page.tester": "Measured by",
+    "page.code": "Your code",
+    "page.doctor": "Please note",
+    "page.bands": "Where that lies",
+    "page.band": "{measure}: {chances}.",
+    "page.chance": "{band} ({chance} in 100)",
+    "page.almost_sure": "more than 99",
+    "page.hardly": "less than 1",
+    "page.masses": "Fat and lean mass",
+    "page.fat_mass": (
+        "Of your {weight}, likely {low} to {high} is fat. Every body needs part of it."
+    ),
+    "page.lean_mass": (
+        "The rest, likely {low} to {high}, is lean mass: muscle, bone, organs and water."
+    ),
+    "page.change": "Since last time",
+    "page.since_day": "Since {day}",
+    "page.since_last": "Since last time",
+    "page.real_down": (
+        "{since} your body fat went down, by about {points} points (likely {low} to {high}). That is"
+        " more than chance makes."
+    ),
+    "page.real_up": (
+        "{since} your body fat went up, by about {points} points (likely {low} to {high}). That is more"
+        " than chance makes."
+    ),
+    "page.maybe_down": (
+        "{since} your body fat probably went down ({chance} chances in 100). Measuring alone could make"
+        " such a difference too."
+    ),
+    "page.maybe_up": (
+        "{since} your body fat probably went up ({chance} chances in 100). Measuring alone could make"
+        " such a difference too."
+    ),
+    "page.no_telling": (
+        "{since}: we cannot tell whether your body fat changed. Measuring alone makes differences like"
+        " this."
+    ),
+    "page.not_compared": "{since} too little was measured both times to compare.",
+    "page.weight_changed": "Your weight went from {earlier} to {later}.",
+    "page.next": "Next steps",
+    "page.repeat": (
+        "Measure again in {weeks} weeks or later, by the same person with the same tools. Sooner, the"
+        " numbers mostly show chance."
+    ),
+    "page.strength": "From 65 on, strength and walking tell more than a percentage of fat.",
+    "page.ask": "Ask us or a doctor whatever you would like to know.",
+    "page.to_know": "Good to know",
+    "page.measured": "Measured: {what}.",
+    "page.folds": "{count} skin folds",
+    "page.one_fold": "1 skin fold",
+    "page.girths": "{count} girths",
+    "page.one_girth": "1 girth",
+    "page.breadths": "{count} breadths of bones",
+    "page.weight": "weight",
+    "page.height": "height",
+    "page.scale": "Range: right 8 times out of 10, on the scale of {scale}.",
+    "page.sources": "Bands: {names}.",
+    "page.from_memory": "{name} (limits from memory)",
+    "page.screening": "This is screening, not a diagnosis.",
+    "scale.density": "underwater weighing",
+    "scale.dxa": "DXA",
+    "measure.fat_percent": "Fat",
+    "measure.bmi": "Weight for height",
+    "measure.waist_to_height": "Waist for height",
+    "family.skinfold": "skin folds",
+    "family.girth": "girths",
+    "family.mass_height": "weight for height",
+    "family.waist_height": "waist for height",
+    "picture.likely": "likely {low} to {high} %",
+    "picture.span": "{low} to {high} %",
+    "picture.you": "you: {value}",
+    "picture.axis.fat_percent": "body fat, percent of weight",
+    "picture.axis.bmi": "body mass index, kg/m²",
+    "picture.axis.waist_to_height": "waist divided by height",
+    "picture.voice": "{name} {low} to {high} percent",
+    "picture.agreement": (
+        "What each way of measuring says, each with its own likely range: {voices}. The likely range of"
+        " all together, behind them: {low} to {high} percent."
+    ),
+    "picture.bands": (
+        "The bands of {measure} by {name}, from low to high, with the chance of each: {chances}. Behind"
+        " them the likely range."
+    ),
+    "picture.in_100": "{chance} in 100",
+    "picture.trend": (
+        "The likely range of fat at each visit: {visits}. From visit to visit: {steps}."
+    ),
+    "picture.visit": "{day} {low} to {high} percent",
+    "picture.real": "{points}, real",
+    "picture.not_real": "{points}, may be chance",
+    "picture.not_compared": "not compared",
+}
+
+STAFF_PAGES: dict[str, str] = {
+    "staff.trainer": "Trainer's page",
+    "staff.clinician": "Letter to a clinician",
+    "staff.code": "Client",
+    "staff.day": "Day",
+    "staff.tester": "Tester",
+    "staff.calliper": "Calliper",
+    "staff.sex": "Sex (as the equations have it)",
+    "staff.age": "Age",
+    "staff.note": "Note",
+    "staff.athlete": "Athlete",
+    "staff.years": "{years} years",
+    "staff.yes": "yes",
+    "staff.female": "female",
+    "staff.male": "male",
+    "staff.not_noted": "not noted",
+    "staff.flags": "Flags",
+    "staff.no_flags": "None.",
+    "staff.flag": "{level}: {text} Source: {source}.",
+    "staff.no_range": "No range for this visit",
+    "staff.range": "Range",
+    "staff.range_lead": (
+        "Body fat likely between {low} and {high} % (8 chances in 10), hardly outside {lowest} to"
+        " {highest} % (19 chances in 20 inside). Middle {middle} %, on the scale of {scale}."
+    ),
+    "staff.masses": (
+        "In the middle: fat {fat} + lean {lean} = {weight}. Likely {low} to {high} of it is fat."
+    ),
+    "staff.methods": "Methods",
+    "staff.method": "method",
+    "staff.percent": "body fat [%]",
+    "staff.se": "±",
+    "staff.weight": "weight [%]",
+    "staff.equations_used": "equations",
+    "staff.se_means": (
+        "± is one standard error. A weight of 0 says nothing that the others do not say better."
+    ),
+    "staff.elsewhere": "results from elsewhere",
+    "staff.why": "Why they differ",
+    "staff.again": "Measure again first",
+    "staff.pair": "{high} above {low}: {points} points, made of",
+    "staff.reason": "reason",
+    "staff.points": "points",
+    "staff.unexplained": "not explained",
+    "staff.next": "What to measure next",
+    "staff.nothing_next": "Nothing that is left would narrow the range to speak of.",
+    "staff.repeat": "Of all repeats, one more of {site} would help most: narrower by {points} points.",
+    "staff.sites": "Sites",
+    "staff.site": "site",
+    "staff.readings": "readings",
+    "staff.accepted": "accepted",
+    "staff.remark": "remark",
+    "staff.third": "take a third reading",
+    "staff.unsteady": "mark again and repeat",
+    "staff.at_least": "end of the scale: at least this",
+    "staff.over_clothing": "over clothing",
+    "staff.left_side": "left side",
+    "staff.own_errors": (
+        "± of {count} sites rests on the tester's own technical error, the others on published ones."
+    ),
+    "staff.published_errors": (
+        "± rests on published technical errors and these repeats; the tester's own (foldspan precision)"
+        " would be better."
+    ),
+    "staff.could_not": "Not taken: {what}.",
+    "staff.equations": "Equations in use",
+    "staff.key": "equation",
+    "staff.scale": "built on",
+    "staff.source": "source",
+    "staff.left_out": "Left out",
+    "staff.left_line": "{count} {why}",
+    "staff.bands": "Health bands, as chances",
+    "staff.band": "{name}, {shown}: {text}.",
+    "staff.outside": "Results from elsewhere",
+    "staff.change": "Change",
+    "staff.change_means": (
+        "Each bar is the range of one visit by itself. Most of a method's error is alike at each visit,"
+        " so a change can be real where two bars overlap."
+    ),
+    "staff.cautions": "Cautions",
+    "staff.dear": "Dear colleague,",
+    "staff.referred": (
+        "this client was measured for a range of body fat. By the rules below, a clinician's view is"
+        " asked for: {level}."
+    ),
+    "staff.not_referred": (
+        "this client was measured for a range of body fat. No rule asked for a referral; this is for"
+        " your information."
+    ),
+    "staff.refer_soon": "within about two weeks",
+    "staff.refer_urgently": "the same day",
+    "staff.why_referred": "Why",
+    "staff.how_soon": "how soon",
+    "staff.rule": "rule, and what was found",
+    "staff.status": "{source} [{status}]",
+    "staff.measures": "What was measured",
+    "staff.not_measured": "What was not measured",
+    "staff.not_family": "{family}: {why}",
+    "staff.nothing_asked": "Nothing was asked at intake: symptoms, medicines, weight before.",
+    "staff.no_pressure": "Blood pressure was not taken.",
+    "staff.no_lab": "No blood was taken, and no muscle strength unless named above.",
+    "staff.closing": (
+        "This is screening by a trainer, not a diagnosis; your judgement and local rules come first. The"
+        " ranges hold the truth about as often as they say, on average over people; for one person all"
+        " methods can miss the same way."
+    ),
+    "staff.consent": "Consent",
+    "staff.agreed": "The client agreed to share this page with a clinician.",
+    "staff.ask_first": (
+        "Whether the client agrees to share this page is not noted. Ask before you send it, and let them"
+        " sign here; without a yes it stays with the client."
+    ),
+    "staff.sign_client": "Client, date",
+    "staff.sign_sender": "Sender: name, role, telephone",
+    "staff.none_taken": "too little taken",
+    "staff.none_fits": "taken, but no equation fits",
+    "picture.method_value": "{percent} ± {se} %, weight {weight} %",
+    "picture.equation_value": "{percent} ± {se} %",
+    "picture.left_out": "{percent} %, left out: {why}",
+    "picture.left_note": "Left out: {why}.",
+    "picture.budget": "Where the uncertainty of the range comes from: {rows}.",
+    "picture.share": "{share} %",
+    "picture.budget_axis": "share of the squared standard error, percent",
+    "picture.narrowing": (
+        "What would narrow the range, now {now} points wide, to how many points: {rows}."
+    ),
+    "picture.narrowing_value": "to {width} ({minutes} min)",
+    "picture.narrowing_axis": "width of the 80 % range, points",
+    "picture.now": "now {width}",
+    "picture.profile": (
+        "Each site, a dot, against the span that is plausible for the sex, a bar: {rows}."
+    ),
+    "picture.profile_value": "{value} {unit}",
+    "picture.skinfold": "Skinfolds: dot, this client; bar, plausible span",
+    "picture.girth": "Girths: dot, this client; bar, plausible span",
+    "picture.profile_axis": "{unit}",
+    "picture.row": "{name} {value}",
+}
+
+FHIR_WORDS: dict[str, str] = {
+    "no_code": "a client without a code",
+    "masked": "left out on purpose: numbers may harm this reader",
+    "code.bmi": "body mass index",
+    "code.fat_percent": "body fat, reckoned, percent of weight",
+    "code.fat_mass": "fat mass, reckoned",
+    "code.lean_mass": "lean mass, reckoned: weight less fat mass",
+    "code.flag": "screening rule that asks for attention, no diagnosis",
+    "likely": "80 % range: holds the truth in about 8 cases of 10",
+    "wide": "95 % range: holds the truth in about 19 cases of 20",
+    "standard_error": "standard error",
+    "method.equation": "equation {key} ({source}), built on {built}; stated on the scale of {scale}",
+    "method.family": "all usable equations from {family}, stated on the scale of {scale}",
+    "method.range": "agreement range of all methods, by foldspan, on the scale of {scale}",
+    "method.rule": "rule {code} ({source}; {status})",
+    "note.readings": "Readings in the order taken: {readings} {unit}.",
+    "note.weight": "Weight in the agreement range: {weight} %.",
+    "note.range_means": (
+        "The range holds the truth about as often as it says, over people; verdict on the methods:"
+        " {verdict}. Screening, not a diagnosis."
+    ),
+}
+# fmt: on
