@@ -14,7 +14,7 @@ from foldspan.figures import (
     Shape,
     axis_name,
     backdrop,
-    label_row,
+    lines_of,
     percent_span,
     row_axis,
     sheet,
@@ -36,12 +36,16 @@ class Voice:
 
 @dataclass(frozen=True, slots=True)
 class Agreement:
-    """What the picture shows; ``notes`` are lines below it, such as what fell out and why."""
+    """What the picture shows; ``notes`` are lines below it, such as what fell out and why.
+
+    ``reaches`` are values that the axis reaches to, so that two pictures of a page share one axis.
+    """
 
     voices: tuple[Voice, ...]
     behind: Backdrop
     axis: str
     notes: tuple[str, ...] = ()
+    reaches: tuple[float, ...] = ()
 
 
 def draw_agreement(data: Agreement, shape: Shape) -> Any:
@@ -50,17 +54,16 @@ def draw_agreement(data: Agreement, shape: Shape) -> Any:
         end for one in data.voices for end in (one.estimate, *(one.likely or ())) if end is not None
     ]
     below = NOTE * len(data.notes) + (0.1 if data.notes else 0.0)
-    figure = sheet(shape, shape.height(len(data.voices)) + below)
-    axis = row_axis(figure, shape, len(data.voices), bottom=below)
-    axis.set_xlim(*percent_span(*ends, *data.behind.wide))
+    labels = [(one.label, one.value) for one in data.voices]
+    figure = sheet(shape, shape.height(len(labels), lines_of(shape, labels)) + below)
+    axis = row_axis(figure, shape, labels, bottom=below)
+    axis.set_xlim(*percent_span(*ends, *data.behind.wide, *data.reaches))
     backdrop(axis, shape, data.behind)
     for place, one in enumerate(data.voices):
-        colour = INK if one.is_used else QUIET
         if one.likely is not None:
             axis.plot(one.likely, [place, place], color=PALE, linewidth=5, solid_capstyle="butt")
         axis.plot(one.estimate, place, marker="o", markersize=7, color=INK,
                   markerfacecolor=INK if one.is_used else "white")  # fmt: skip
-        label_row(axis, shape, place, one.label, one.value, colour=colour)
     axis_name(axis, shape, data.axis)
     for order, note in enumerate(reversed(data.notes)):
         figure.text(MARGIN / shape.width, (0.1 + NOTE * order) / figure.get_figheight(), note,

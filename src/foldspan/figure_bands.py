@@ -6,66 +6,51 @@ from dataclasses import dataclass
 from typing import Any
 
 from foldspan.figures import (
-    INK,
     PALE,
     RULE,
     Backdrop,
     Shape,
     axis_name,
     backdrop,
-    label_row,
+    lines_of,
     row_axis,
     sheet,
 )
 
-# how much of the axis is shown beyond the outermost limit, as a share of what lies between
-BEYOND = 0.15
-
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """One band: its ends, None where it is open, and its chance in words.
-
-    An end is a pair where the standard has several columns and their limits differ.
-    """
+    """One band: its ends, None where it is open, and its chance in words."""
 
     label: str
     value: str
-    low: tuple[float, float] | None
-    high: tuple[float, float] | None
+    low: float | None
+    high: float | None
 
 
 @dataclass(frozen=True, slots=True)
 class Ruler:
-    """What the picture shows: the bands from low to high, and the range of the client."""
+    """What the picture shows: the bands from low to high, the range of the client, ends of the axis."""
 
     steps: tuple[Step, ...]
     behind: Backdrop
     axis: str
+    span: tuple[float, float]
 
 
 def draw_ruler(data: Ruler, shape: Shape) -> Any:
     """Return the picture as a figure."""
-    figure = sheet(shape, shape.height(len(data.steps)))
-    axis = row_axis(figure, shape, len(data.steps))
-    limits = [end for one in data.steps for pair in (one.low, one.high) if pair for end in pair]
-    ends = [*limits, *data.behind.wide]
-    room = BEYOND * (max(ends) - min(ends))
-    axis.set_xlim(max(min(ends) - room, 0.0), max(ends) + room)
+    labels = [(one.label, one.value) for one in data.steps]
+    figure = sheet(shape, shape.height(len(labels), lines_of(shape, labels)))
+    axis = row_axis(figure, shape, labels)
+    axis.set_xlim(*data.span)
     backdrop(axis, shape, data.behind)
-    left, right = axis.get_xlim()
     for place, one in enumerate(data.steps):
-        low, high = one.low or (left, left), one.high or (right, right)
-        axis.plot([low[0], high[1]], [place, place], color=PALE, linewidth=5,
-                  solid_capstyle="butt")  # fmt: skip
-        # what every column of the standard has in this band
-        if low[1] < high[0]:
-            axis.plot([low[1], high[0]], [place, place], color=INK, linewidth=5,
-                      solid_capstyle="butt")  # fmt: skip
-        for pair in (one.low, one.high):
-            if pair is not None:
-                axis.plot([sum(pair) / 2.0] * 2, [place - 0.16, place + 0.16], color=RULE,
-                          linewidth=1.4)  # fmt: skip
-        label_row(axis, shape, place, one.label, one.value)
+        low = data.span[0] if one.low is None else one.low
+        high = data.span[1] if one.high is None else one.high
+        axis.plot([low, high], [place, place], color=PALE, linewidth=5, solid_capstyle="butt")
+        for limit in (one.low, one.high):
+            if limit is not None:
+                axis.plot([limit] * 2, [place - 0.14, place + 0.14], color=RULE, linewidth=1.6)
     axis_name(axis, shape, data.axis)
     return figure

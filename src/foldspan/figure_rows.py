@@ -13,7 +13,7 @@ from foldspan.figures import (
     RULE,
     Shape,
     axis_name,
-    label_row,
+    lines_of,
     row_axis,
     sheet,
 )
@@ -59,13 +59,13 @@ class Profile:
 
 def draw_bars(data: Bars, shape: Shape) -> Any:
     """Return the picture as a figure."""
-    figure = sheet(shape, shape.height(len(data.rows)))
-    axis = row_axis(figure, shape, len(data.rows))
+    labels = [(one.label, one.value) for one in data.rows]
+    figure = sheet(shape, shape.height(len(labels), lines_of(shape, labels)))
+    axis = row_axis(figure, shape, labels)
     most = max([one.size for one in data.rows] + [data.mark or 0.0])
     axis.set_xlim(0.0, 1.04 * most)
     for place, one in enumerate(data.rows):
         axis.plot([0.0, one.size], [place, place], color=INK, linewidth=6, solid_capstyle="butt")
-        label_row(axis, shape, place, one.label, one.value)
     if data.mark is not None:
         axis.axvline(data.mark, color=RULE, linewidth=1.4)
         axis.annotate(data.mark_label, (data.mark, 1.0), xycoords=("data", "axes fraction"),
@@ -77,19 +77,19 @@ def draw_bars(data: Bars, shape: Shape) -> Any:
 
 def draw_profile(panels: Sequence[Profile], shape: Shape) -> Any:
     """Return the profiles, one panel under the other, as a figure."""
-    tall = [shape.height(len(one.rows)) for one in panels]
+    written = [[(one.label, one.value) for one in panel.rows] for panel in panels]
+    tall = [shape.height(len(rows), lines_of(shape, rows)) for rows in written]
     figure = sheet(shape, sum(tall))
     below = sum(tall)
-    for data, height in zip(panels, tall, strict=True):
+    for data, labels, height in zip(panels, written, tall, strict=True):
         below -= height
-        axis = row_axis(figure, shape, len(data.rows), bottom=below)
+        axis = row_axis(figure, shape, labels, bottom=below)
         axis.set_xlim(0.0, 1.04 * max(max(one.reading, one.plausible[1]) for one in data.rows))
         for place, one in enumerate(data.rows):
             axis.plot(one.plausible, [place, place], color=PALE, linewidth=5,
                       solid_capstyle="butt")  # fmt: skip
             axis.plot(one.reading, place, marker="o", markersize=7, color=INK)
-            label_row(axis, shape, place, one.label, one.value)
-        axis.annotate(data.title, (0.0, 1.0), xycoords="axes fraction", xytext=(0, 6),
+            axis.annotate(data.title, (0.0, 1.0), xycoords="axes fraction", xytext=(0, 6),
                       textcoords="offset points", va="bottom", fontsize=shape.size + 1,
                       color=QUIET)  # fmt: skip
         axis_name(axis, shape, data.axis)

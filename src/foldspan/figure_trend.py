@@ -20,7 +20,7 @@ from foldspan.figures import (
     sheet,
 )
 
-HEIGHT = 2.5  # inches
+ROWS = 4  # it is as tall as a picture of so many rows
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +34,7 @@ class Point:
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class Leg:
     """What lies between two visits: whether it is real, and its words."""
 
     words: str
@@ -43,16 +43,16 @@ class Step:
 
 @dataclass(frozen=True, slots=True)
 class TrendPicture:
-    """What the picture shows: the visits, and one step fewer."""
+    """What the picture shows: the visits, and one leg fewer."""
 
     points: tuple[Point, ...]
-    steps: tuple[Step, ...]
+    steps: tuple[Leg, ...]
     axis: str
 
 
 def draw_trend(data: TrendPicture, shape: Shape) -> Any:
     """Return the picture as a figure."""
-    figure = sheet(shape, HEIGHT)
+    figure = sheet(shape, shape.height(ROWS))
     left, right = 0.42 / shape.width, 1.0 - MARGIN / shape.width
     axis = figure.add_axes((left, 0.2, right - left, 0.66))
     days = _places([one.day for one in data.points])

@@ -7,7 +7,8 @@ they name, never in a legend; no colour judges a body.
 from __future__ import annotations
 
 import io
-from collections.abc import Callable, Iterator
+import textwrap
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -21,6 +22,7 @@ INK, PALE, RULE = "#1f3a4d", "#8fb3c4", "#b5651d"
 # behind everything: where the truth is likely, and where it hardly ever is not
 LIKELY_TINT, WIDE_TINT, GRID, QUIET = "#c9dde6", "#e9f1f5", "#e3e3e3", "#555555"
 MARGIN = 0.14  # inches left and right of a picture
+POINTS, LETTER = 72.0, 0.57  # points an inch, and how wide a letter is for its height
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,13 +39,23 @@ class Shape:
     foot: float
     as_text: bool = False
 
-    def height(self, rows: int) -> float:
+    @property
+    def letters(self) -> int:
+        """About how many letters stand side by side on it."""
+        return int((self.width - 2.0 * MARGIN) * POINTS / (self.size * LETTER))
+
+    def pitch(self, lines: int = 1) -> float:
+        """Return the height of a row whose label has so many lines [inches]."""
+        return self.row + (lines - 1) * 1.25 * self.size / POINTS
+
+    def height(self, rows: int, lines: int = 1) -> float:
         """Return the height of a picture of so many rows [inches]."""
-        return self.head + rows * self.row + self.foot
+        return self.head + rows * self.pitch(lines) + self.foot
 
 
 SHAPES = {
     "page": Shape(6.9, 8.5, 0.35, 0.32, 0.5, as_text=True),
+    "tight": Shape(6.9, 8.5, 0.3, 0.28, 0.44, as_text=True),
     "screen": Shape(7.4, 10.5, 0.44, 0.42, 0.62),
     "phone": Shape(3.5, 9.0, 0.42, 0.4, 0.58),
 }
@@ -71,35 +83,40 @@ def sheet(shape: Shape, height: float) -> Any:
     return Figure(figsize=(shape.width, height), facecolor="white")
 
 
-def row_axis(figure: Any, shape: Shape, rows: int, *, bottom: float = 0.0) -> Any:
-    """Return an axis with room for rows of a label above a bar, at full width.
+def row_axis(
+    figure: Any, shape: Shape, labels: Sequence[tuple[str, str]], *, bottom: float = 0.0
+) -> Any:
+    """Return an axis with a label above each bar, at full width, and what it comes to at its right.
 
-    ``bottom`` are inches kept free below that of the axis.
+    ``labels`` has a label and a value for each row; ``bottom`` are inches kept free below the axis.
     """
-    height = figure.get_figheight()
-    margin = MARGIN / shape.width
-    place = (margin, (bottom + shape.foot) / height, 1.0 - 2.0 * margin, rows * shape.row / height)
-    axis = figure.add_axes(place)
-    axis.set_ylim(rows - 0.3, -0.75)
+    height, margin, rows = figure.get_figheight(), MARGIN / shape.width, len(labels)
+    tall = rows * shape.pitch(lines_of(shape, labels)) / height
+    axis = figure.add_axes((margin, (bottom + shape.foot) / height, 1.0 - 2.0 * margin, tall))
+    axis.set_ylim(rows - 0.3, -0.7)
     axis.set_yticks([])
     axis.spines[["top", "right", "left"]].set_visible(False)
     axis.spines["bottom"].set_color(QUIET)
     axis.tick_params(axis="x", labelsize=shape.size, colors=QUIET)
     axis.grid(axis="x", color=GRID, linewidth=0.6)
     axis.set_axisbelow(True)
+    for place, (label, value) in enumerate(labels):
+        for x, words, side in ((0.0, _wrapped(shape, label, value), "left"), (1.0, value, "right")):
+            axis.annotate(
+                words, (x, place), xycoords=("axes fraction", "data"), xytext=(0, 5),
+                textcoords="offset points", ha=side, va="bottom", fontsize=shape.size, color=INK,
+            )  # fmt: skip
     return axis
 
 
-def label_row(
-    axis: Any, shape: Shape, place: float, label: str, value: str, *, colour: str = INK
-) -> None:
-    """Write the label of a row at its left, what it comes to at its right, both above the bar."""
-    across = axis.get_yaxis_transform()
-    # pale behind letters, so that neither a bar nor the grid runs through them
-    axis.text(0.0, place - 0.2, label, transform=across, fontsize=shape.size, color=colour,
-              ha="left", va="bottom")  # fmt: skip
-    axis.text(1.0, place - 0.2, value, transform=across, fontsize=shape.size, color=colour,
-              ha="right", va="bottom")  # fmt: skip
+def lines_of(shape: Shape, labels: Sequence[tuple[str, str]]) -> int:
+    """Return how many lines the longest label takes beside its value."""
+    return max(_wrapped(shape, *one).count("\n") + 1 for one in labels)
+
+
+def _wrapped(shape: Shape, label: str, value: str) -> str:
+    room = max(shape.letters - len(value) - 2, shape.letters // 3)
+    return "\n".join(textwrap.wrap(label, room)) or label
 
 
 def backdrop(axis: Any, shape: Shape, behind: Backdrop) -> None:

@@ -96,10 +96,10 @@ class Language:
 
     def short_day(self, day: datetime.date, units: str = "metric") -> str:
         """Return a day in two short lines, as under a picture: 4 Mar, 2026 below it."""
-        from babel.dates import format_date
+        from babel.dates import format_skeleton
 
-        pattern = "MMM d\nyyyy" if units == "us" else "d MMM\nyyyy"
-        return str(format_date(day, pattern, locale=self._locale(units)))
+        short = format_skeleton("MMMd", day, locale=self._locale(units))
+        return f"{short}\n{day.year}"
 
     def _locale(self, units: str) -> str:
         return self.locales.get(units, self.code)

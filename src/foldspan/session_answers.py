@@ -36,7 +36,7 @@ FAMILY_PLANS = {
     "mass_height": "quick", "waist_height": "quick",
 }  # fmt: skip
 # Consents that can be taken back in mid-session.
-TAKEN_BACK = ("touch", "pinch", "uncover", "mark", "show", "store")
+TAKEN_BACK = ("touch", "pinch", "uncover", "mark", "show", "share", "store")
 YES, NO = ("y", "yes"), ("n", "no")
 # Distances between landmarks that a tape can show on a body [cm] (ours).
 DISTANCES_CM = (1.0, 90.0)

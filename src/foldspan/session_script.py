@@ -38,7 +38,7 @@ def script(known: Known) -> Iterator[Prompt]:
             yield Prompt("done", "done")
             return
     if is_narrow(known):
-        for item in ("writer", "witness", "show"):
+        for item in ("writer", "witness", "show", "share"):
             yield Prompt(f"consent.{item}", "yes_no")
         yield from _rounds(known)
         yield Prompt("done", "done")

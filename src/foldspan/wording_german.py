@@ -337,6 +337,7 @@ GERMAN_SENTENCES: dict[str, str] = {
     "page.day": "Tag",
     "page.tester": "Gemessen von",
     "page.code": "Ihr Kürzel",
+    "page.why": "Fett lässt sich auf keine Weise genau messen, darum ist das ein Bereich.",
     "page.doctor": "Bitte beachten",
     "page.bands": "Wo das liegt",
     "page.band": "{measure}: {chances}.",
@@ -345,12 +346,11 @@ GERMAN_SENTENCES: dict[str, str] = {
     "page.hardly": "weniger als 1",
     "page.masses": "Fett und Magermasse",
     "page.fat_mass": (
-        "Von Ihren {weight} sind wahrscheinlich {low} bis {high} Fett. Einen Teil davon braucht jeder"
+        "Wahrscheinlich sind {low} bis {high} von Ihren {weight} Fett; etwas davon braucht jeder"
         " Körper."
     ),
     "page.lean_mass": (
-        "Der Rest, wahrscheinlich {low} bis {high}, ist Magermasse: Muskeln, Knochen, Organe und"
-        " Wasser."
+        "Der Rest, {low} bis {high}, ist Magermasse: Muskeln, Knochen, Organe und Wasser."
     ),
     "page.change": "Seit dem letzten Mal",
     "page.since_day": "Seit dem {day}",
@@ -364,27 +364,30 @@ GERMAN_SENTENCES: dict[str, str] = {
         " {high}). Das ist mehr, als der Zufall macht."
     ),
     "page.maybe_down": (
-        "{since} ist Ihr Körperfett wahrscheinlich gesunken ({chance} von 100). Auch das Messen allein"
-        " könnte so einen Unterschied machen."
+        "{since} ist Ihr Körperfett wahrscheinlich gesunken ({chance} von 100); es kann auch Zufall"
+        " sein."
     ),
     "page.maybe_up": (
-        "{since} ist Ihr Körperfett wahrscheinlich gestiegen ({chance} von 100). Auch das Messen allein"
-        " könnte so einen Unterschied machen."
+        "{since} ist Ihr Körperfett wahrscheinlich gestiegen ({chance} von 100); es kann auch Zufall"
+        " sein."
     ),
     "page.no_telling": (
-        "{since}: Ob sich Ihr Körperfett verändert hat, lässt sich nicht sagen. Schon das Messen allein"
-        " macht solche Unterschiede."
+        "{since}: Ob sich Ihr Körperfett verändert hat, lässt sich nicht sagen. Schon das Messen macht"
+        " solche Unterschiede."
     ),
     "page.not_compared": "{since} wurde zu wenig beide Male gemessen, um zu vergleichen.",
     "page.weight_changed": "Ihr Gewicht ging von {earlier} auf {later}.",
     "page.next": "Nächste Schritte",
     "page.repeat": (
-        "Messen Sie in {weeks} Wochen oder später wieder, mit derselben Person und denselben Geräten."
-        " Früher zeigen die Zahlen vor allem Zufall."
+        "Messen Sie in {weeks} Wochen oder später wieder: dieselbe Person, dieselben Geräte."
     ),
     "page.strength": "Ab 65 sagen Kraft und Gehen mehr als ein Prozentsatz Fett.",
     "page.ask": "Fragen Sie uns oder einen Arzt, was immer Sie wissen möchten.",
     "page.to_know": "Gut zu wissen",
+    "page.end": (
+        "Wenn eine Zahl Sie beunruhigt, sprechen Sie mit uns oder einem Arzt. Ansehen müssen Sie sie"
+        " nicht."
+    ),
     "page.measured": "Gemessen: {what}.",
     "page.folds": "{count} Hautfalten",
     "page.one_fold": "1 Hautfalte",
@@ -393,7 +396,7 @@ GERMAN_SENTENCES: dict[str, str] = {
     "page.breadths": "{count} Knochenbreiten",
     "page.weight": "Gewicht",
     "page.height": "Größe",
-    "page.scale": "Bereich: stimmt in 8 von 10 Fällen, nach dem Maßstab von {scale}.",
+    "page.scale": "Der Bereich gilt nach dem Maßstab von {scale}.",
     "page.sources": "Bereiche nach: {names}.",
     "page.from_memory": "{name} (Grenzen aus dem Gedächtnis)",
     "page.screening": "Das ist eine Orientierung, keine Diagnose.",
@@ -426,5 +429,14 @@ GERMAN_SENTENCES: dict[str, str] = {
     "picture.real": "{points}, echt",
     "picture.not_real": "{points}, vielleicht Zufall",
     "picture.not_compared": "nicht verglichen",
+    "caption.agreement": (
+        "Balken: der Bereich jedes Weges, ein Punkt seine Mitte. Getönt: alle"
+        " zusammen."
+    ),
+    "caption.bands": "Getönt: wo Sie wahrscheinlich liegen, und wo nur selten.",
+    "caption.trend": (
+        "Balken: der Bereich jedes Tages. Eine Veränderung kann echt sein, auch wenn Balken sich"
+        " überlappen."
+    ),
 }
 # fmt: on

@@ -58,6 +58,7 @@ QUESTIONS: dict[str, str] = {
     "consent.uncover": "May skin be bared where that is needed?",
     "consent.mark": "May I mark the skin with a pen that washes off?",
     "consent.show": "Would you like to see the results today?",
+    "consent.share": "May the results go to a doctor, should one be needed?",
     "consent.writer": "May a second person type what I read out?",
     "consent.witness": (
         "Would you like somebody you trust, or somebody of your own sex, to be here or to measure you?"
@@ -104,6 +105,10 @@ CHANGES: dict[tuple[str, bool], str] = {
     ),
     ("consent.mark", False): "No pen: the client keeps a finger on the spot.",
     ("consent.show", False): "Results will not come on this screen.",
+    (
+        "consent.share",
+        False,
+    ): "Nothing goes to a doctor from here; the client can take the page along.",
     ("consent.witness", True): "Fetch them before you go on, or let them take over.",
     ("prepared.skin", False): (
         "No folds on wet or creamed skin: wipe and dry it, then type undo and answer yes; or go on"
@@ -147,7 +152,7 @@ HELP: tuple[tuple[str, str], ...] = (
     ("where", "what is done and what comes next"),
     ("how", "where this site is, once more"),
     ("blind off", "shows earlier readings; blind on hides them"),
-    ("withdraw WHAT", "a consent taken back: touch, pinch, uncover, mark, show, store"),
+    ("withdraw WHAT", "a consent taken back: touch, pinch, uncover, mark, show, share, store"),
     ("stop", "breaks off here; the session waits for measure --resume"),
     ("end", "ends the session with what was measured so far"),
 )

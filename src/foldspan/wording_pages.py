@@ -13,6 +13,7 @@ CLIENT_PAGE: dict[str, str] = {
     "page.day": "Day",
     "page.tester": "Measured by",
     "page.code": "Your code",
+    "page.why": "No way to measure fat is exact, so this is a range.",
     "page.doctor": "Please note",
     "page.bands": "Where that lies",
     "page.band": "{measure}: {chances}.",
@@ -20,12 +21,8 @@ CLIENT_PAGE: dict[str, str] = {
     "page.almost_sure": "more than 99",
     "page.hardly": "less than 1",
     "page.masses": "Fat and lean mass",
-    "page.fat_mass": (
-        "Of your {weight}, likely {low} to {high} is fat. Every body needs part of it."
-    ),
-    "page.lean_mass": (
-        "The rest, likely {low} to {high}, is lean mass: muscle, bone, organs and water."
-    ),
+    "page.fat_mass": "Likely {low} to {high} of your {weight} is fat; every body needs some.",
+    "page.lean_mass": "The rest, {low} to {high}, is lean mass: muscle, bone, organs and water.",
     "page.change": "Since last time",
     "page.since_day": "Since {day}",
     "page.since_last": "Since last time",
@@ -38,27 +35,22 @@ CLIENT_PAGE: dict[str, str] = {
         " than chance makes."
     ),
     "page.maybe_down": (
-        "{since} your body fat probably went down ({chance} chances in 100). Measuring alone could make"
-        " such a difference too."
+        "{since} your body fat probably went down ({chance} chances in 100); it may also be chance."
     ),
     "page.maybe_up": (
-        "{since} your body fat probably went up ({chance} chances in 100). Measuring alone could make"
-        " such a difference too."
+        "{since} your body fat probably went up ({chance} chances in 100); it may also be chance."
     ),
     "page.no_telling": (
-        "{since}: we cannot tell whether your body fat changed. Measuring alone makes differences like"
-        " this."
+        "{since}: we cannot tell whether your body fat changed. Measuring alone makes such differences."
     ),
     "page.not_compared": "{since} too little was measured both times to compare.",
     "page.weight_changed": "Your weight went from {earlier} to {later}.",
     "page.next": "Next steps",
-    "page.repeat": (
-        "Measure again in {weeks} weeks or later, by the same person with the same tools. Sooner, the"
-        " numbers mostly show chance."
-    ),
+    "page.repeat": "Measure again in {weeks} weeks or later: same person, same tools.",
     "page.strength": "From 65 on, strength and walking tell more than a percentage of fat.",
     "page.ask": "Ask us or a doctor whatever you would like to know.",
     "page.to_know": "Good to know",
+    "page.end": "If a number worries you, talk to us or to a doctor. You need not look at it.",
     "page.measured": "Measured: {what}.",
     "page.folds": "{count} skin folds",
     "page.one_fold": "1 skin fold",
@@ -67,7 +59,7 @@ CLIENT_PAGE: dict[str, str] = {
     "page.breadths": "{count} breadths of bones",
     "page.weight": "weight",
     "page.height": "height",
-    "page.scale": "Range: right 8 times out of 10, on the scale of {scale}.",
+    "page.scale": "The range is on the scale of {scale}.",
     "page.sources": "Bands: {names}.",
     "page.from_memory": "{name} (limits from memory)",
     "page.screening": "This is screening, not a diagnosis.",
@@ -103,6 +95,20 @@ CLIENT_PAGE: dict[str, str] = {
     "picture.real": "{points}, real",
     "picture.not_real": "{points}, may be chance",
     "picture.not_compared": "not compared",
+    "caption.agreement": "Bars: each way's own range, a dot its middle. Shaded: all together.",
+    "caption.bands": "Shaded: where you likely are, and rarely are.",
+    "caption.trend": "Bars: the range of each day. A change can be real though bars overlap.",
+}
+
+# who set the bands that a client is shown, and when: a name is the same in every language
+STANDARD_NAMES: dict[str, str] = {
+    "gallagher2000": "Gallagher 2000",
+    "nhanes2017": "NHANES 2017-2018",
+    "nice2022_waist": "NICE 2022",
+    "who2007_growth": "WHO 2007",
+    "winter2014": "Winter 2014",
+    "nice2023_bmi": "NICE 2023",
+    "who2000_bmi": "WHO 2000",
 }
 
 STAFF_PAGES: dict[str, str] = {
@@ -175,23 +181,19 @@ STAFF_PAGES: dict[str, str] = {
     "staff.scale": "built on",
     "staff.source": "source",
     "staff.left_out": "Left out",
-    "staff.left_line": "{count} {why}",
+    "staff.left_line": "{count}: {why}",
     "staff.bands": "Health bands, as chances",
     "staff.band": "{name}, {shown}: {text}.",
     "staff.outside": "Results from elsewhere",
     "staff.change": "Change",
-    "staff.change_means": (
-        "Each bar is the range of one visit by itself. Most of a method's error is alike at each visit,"
-        " so a change can be real where two bars overlap."
-    ),
     "staff.cautions": "Cautions",
     "staff.dear": "Dear colleague,",
     "staff.referred": (
-        "this client was measured for a range of body fat. By the rules below, a clinician's view is"
+        "This client was measured for a range of body fat. By the rules below, a clinician's view is"
         " asked for: {level}."
     ),
     "staff.not_referred": (
-        "this client was measured for a range of body fat. No rule asked for a referral; this is for"
+        "This client was measured for a range of body fat. No rule asked for a referral; this is for"
         " your information."
     ),
     "staff.refer_soon": "within about two weeks",
@@ -234,6 +236,9 @@ STAFF_PAGES: dict[str, str] = {
     "picture.narrowing_value": "to {width} ({minutes} min)",
     "picture.narrowing_axis": "width of the 80 % range, points",
     "picture.now": "now {width}",
+    "staff.budget": "Where the uncertainty comes from",
+    "caption.budget": "Shares add up to the whole uncertainty; most of it no repeat can take away.",
+    "caption.narrowing": "Each bar: how wide the range would be with that measurement too.",
     "picture.profile": (
         "Each site, a dot, against the span that is plausible for the sex, a bar: {rows}."
     ),

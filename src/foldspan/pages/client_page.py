@@ -5,8 +5,10 @@ Where careful words are called for it holds no number; where a doctor is needed 
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from foldspan.changes import Difference
-from foldspan.client_talk import Talk, client_talk, offers
+from foldspan.client_talk import Talk, client_talk
 from foldspan.language import Language, Said
 from foldspan.pages.document import (
     Bullets,
@@ -21,6 +23,7 @@ from foldspan.pages.material import Material
 from foldspan.pages.pictures import (
     agreement_picture,
     bands_picture,
+    cited,
     in_100,
     outward,
     trend_picture,
@@ -31,10 +34,10 @@ from foldspan.result import SpokenBand
 from foldspan.wording_change import PROBABLY, USUAL_WEEKS, weeks_to_repeat
 
 OLDER = 65.0
-MOST_STEPS = 3
+MOST_STEPS, MOST_WORDS = 3, 299
 WORTH_TELLING = 0.05
-# standards that a client is shown, by what they measure and by the start of their keys, the first that
-# applies; fat on the scale of the answer only
+# standards that a client is shown, by what they measure: the first that applies; fat on the scale of the
+# answer only
 CLIENT_STANDARDS: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("fat_percent", ("gallagher2000", "nhanes2017")),
     ("waist_to_height", ("nice2022_waist",)),
@@ -44,26 +47,31 @@ CLIENT_STANDARDS: tuple[tuple[str, tuple[str, ...]], ...] = (
 
 def client_page(material: Material) -> Document:
     """Return the page for the client."""
-    language = material.language
     talk = client_talk(material.explanation, careful=material.is_careful)
-    is_numbered = talk.has_numbers and not material.is_careful
+    page = _page(material, talk)
+    # what is too much for one page is left out: the reason first, then what was told elsewhere; never
+    # what a doctor should see
+    for shorter in (replace(talk, reasons=()), replace(talk, reasons=(), elsewhere=(), offer=())):
+        if page.words() <= MOST_WORDS:
+            break
+        page = _page(material, shorter)
+    return page
+
+
+def _page(material: Material, talk: Talk) -> Document:
+    language = material.language
     parts: list[Part] = [] if material.is_careful else [_facts(material)]
     parts += _opening(talk, language)
     small = [language.say("page.screening")]
-    if is_numbered:
+    if talk.has_numbers:
         parts += _pictures(material)
         parts += _masses(material)
         parts += _change(material)
         parts += _next(material, talk)
         small = [*_small(material), *small]
     parts += _end(material, talk)
-    return Document(
-        language.say("page.title_careful" if material.is_careful else "page.title"),
-        language.code,
-        tuple(parts),
-        tuple(small),
-        material.paper,
-    )
+    title = language.say("page.title_careful" if material.is_careful else "page.title")
+    return Document(title, language.code, tuple(parts), tuple(small), material.paper)
 
 
 def _facts(material: Material) -> Facts:
@@ -84,7 +92,13 @@ def _opening(talk: Talk, language: Language) -> list[Part]:
         parts.append(Notice(language.say("page.doctor"), _said(language, talk.heeded)))
     if talk.opening:
         parts.append(Paragraph(language.say(talk.opening[0]), is_lead=True))
-        rest = (*talk.opening[1:], *talk.reasons[:1], *talk.elsewhere)
+        # shorter than a talk: why it is a range in a few words, and no reason that is none
+        said = [Said("page.why") if one.key == "why_range" else one for one in talk.opening[1:]]
+        rest = [
+            *said,
+            *(one for one in talk.reasons[:1] if one.key != "reason.none"),
+            *talk.elsewhere,
+        ]
         if rest:
             parts.append(Paragraph(language.text(rest)))
     return parts
@@ -114,14 +128,19 @@ def client_bands(material: Material) -> list[SpokenBand]:
 
 
 def _pictures(material: Material) -> list[Part]:
-    """The agreement, then the ruler of the first standard and the others as chances."""
-    language = material.language
-    parts: list[Part] = [agreement_picture(material, for_client=True)]
-    bands = client_bands(material)
+    """The agreement, then the bands: one drawn, the others as chances.
+
+    A page with a trend has no room for the bands as a picture too: all are told as chances.
+    """
+    language, bands = material.language, client_bands(material)
+    drawn = [] if trend_picture(material) is not None else bands[:1]
+    beside = drawn[0] if drawn else None
+    parts: list[Part] = [agreement_picture(material, for_client=True, beside=beside)]
     if bands:
-        parts += [Heading(language.say("page.bands")), bands_picture(material, bands[0])]
-    if bands[1:]:
-        parts.append(Bullets(tuple(_chances(language, one) for one in bands[1:])))
+        parts.append(Heading(language.say("page.bands")))
+    parts += [bands_picture(material, one) for one in drawn]
+    if bands[len(drawn) :]:
+        parts.append(Bullets(tuple(_chances(language, one) for one in bands[len(drawn) :])))
     return parts
 
 
@@ -201,7 +220,7 @@ def _next(material: Material, talk: Talk) -> list[Part]:
     language, step = material.language, material.steps[-1] if material.steps else None
     weeks = weeks_to_repeat(step.change) if step is not None else USUAL_WEEKS
     said = [
-        *(talk.offer or (() if talk.heeded else offers(material.explanation))),
+        *talk.offer,
         Said("page.repeat", {"weeks": f"{weeks:.0f}"}),
         Said("page.ask"),
     ][:MOST_STEPS]
@@ -211,7 +230,7 @@ def _next(material: Material, talk: Talk) -> list[Part]:
 def _end(material: Material, talk: Talk) -> list[Part]:
     """Cautions that always stand at the end."""
     language = material.language
-    said = list(talk.end)
+    said = [Said("page.end") if one.key == "end" else one for one in talk.end]
     if talk.has_numbers and material.visit.client.age_years >= OLDER:
         said.insert(0, Said("page.strength"))
     lines = _said(language, tuple(said))
@@ -240,7 +259,9 @@ def _small(material: Material) -> list[str]:
         if any(known.startswith(f"{name}_") for known in accepted)
     ]  # fmt: skip
     names = [
-        language.say("page.from_memory", name=one.name) if one.status == "from memory" else one.name
+        language.say("page.from_memory", name=cited(one))
+        if one.status == "from memory"
+        else cited(one)
         for one in client_bands(material)
     ]
     lines = [

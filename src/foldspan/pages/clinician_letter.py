@@ -61,7 +61,7 @@ def _flags_table(material: Material, flags: list[SpokenFlag]) -> Table:
         for one in flags
     )
     header = tuple(say(f"staff.{name}") for name in ("how_soon", "rule", "source"))
-    return Table(say("staff.flags"), header, rows)
+    return Table("", header, rows)
 
 
 def _range(material: Material) -> list[Part]:

@@ -48,7 +48,7 @@ class Facts:
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """Rows under a header; ``numeric`` are the columns that are aligned to the right."""
+    """Rows under a header; ``numeric`` are the columns aligned right; no title under a heading."""
 
     title: str
     header: tuple[str, ...]
@@ -63,6 +63,7 @@ class Picture:
     name: str
     alt: str
     draw: Draw = field(compare=False, repr=False)
+    caption: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,6 +123,8 @@ def _texts(document: Document) -> Iterator[str]:
             case Notice(title, items):
                 yield title
                 yield from items
+            case Picture():
+                yield part.caption
             case Facts(rows):
                 yield from (text for row in rows for text in row)
             case Table():
@@ -152,6 +155,11 @@ def _tree(part: Part) -> dict[str, Any]:
                 "numeric": list(part.numeric),
             }
         case Picture():
-            return {"kind": "picture", "name": part.name, "text": part.alt}
+            return {
+                "kind": "picture",
+                "name": part.name,
+                "text": part.alt,
+                "caption": part.caption,
+            }
         case Signature(labels):
             return {"kind": "signature", "labels": list(labels)}

@@ -12,8 +12,14 @@ from foldspan.figures import SHAPES, as_svg
 from foldspan.pages.document import Document, Picture
 from foldspan.pages.typed_text import breakable
 
-# a page that has to be one page is set smaller until it is; below the last step it runs over
-SCALES = (1.0, 0.95, 0.9, 0.86, 0.82)
+# a page that has to be one page is set smaller until it is: its pictures and the size of its letters
+USUAL = ("page", 1.0)
+FITS = (
+    ("page", 1.1),
+    ("page", 1.05),
+    USUAL,
+    *(("tight", one) for one in (1.0, 0.95, 0.9, 0.85, 0.8)),
+)
 # stands for a sign that the font of the page does not hold
 NO_GLYPH = "\u25a1"
 LEAST_SHARE, MOST_SHARE = 6, 40
@@ -27,22 +33,18 @@ def as_pdf(document: Document, *, on_one_page: bool = False) -> bytes:
     import typst
 
     template = resources.files("foldspan.pages").joinpath("page.typ").read_bytes()
-    data = json.dumps(_tree(document), ensure_ascii=False)
     known: dict[str, Any] = {
         "input": template, "font_paths": [str(_fonts())], "ignore_system_fonts": True,
     }  # fmt: skip
-    chosen = SCALES[0]
-    for chosen in SCALES if on_one_page else ():
-        inputs = {"data": data, "scale": str(chosen)}
-        found = typst.query(selector="<pages>", field="value", one=True, sys_inputs=inputs, **known)
-        if json.loads(found) == 1:
+    for shape, scale in FITS if on_one_page else (USUAL,):
+        data = json.dumps(_tree(document, shape), ensure_ascii=False)
+        known["sys_inputs"] = {"data": data, "scale": str(scale)}
+        if (
+            on_one_page
+            and json.loads(typst.query(selector="<pages>", field="value", one=True, **known)) == 1
+        ):
             break
-    return bytes(
-        typst.compile(
-            format="pdf", pdf_standards=["ua-1"],
-            sys_inputs={"data": data, "scale": str(chosen)}, **known,
-        )
-    )  # fmt: skip
+    return bytes(typst.compile(format="pdf", pdf_standards=["ua-1"], **known))
 
 
 def missing_glyphs(document: Document) -> bool:
@@ -50,11 +52,11 @@ def missing_glyphs(document: Document) -> bool:
     return _shown(json.dumps(document.to_dict(), ensure_ascii=False)).count(NO_GLYPH) > 0
 
 
-def _tree(document: Document) -> dict[str, Any]:
+def _tree(document: Document, shape: str) -> dict[str, Any]:
     tree = document.to_dict() | {"paper": document.paper}
     for part, known in zip(tree["parts"], document.parts, strict=True):
         if isinstance(known, Picture):
-            part["svg"] = as_svg(known.draw, SHAPES["page"])
+            part["svg"] = as_svg(known.draw, SHAPES[shape])
         if part["kind"] == "table":
             part["widths"] = _widths([part["header"], *part["rows"]])
     return dict(_fit(tree))

@@ -10,11 +10,10 @@ import numpy as np
 
 from foldspan.agreement import Z_LIKELY, Z_WIDE, interval
 from foldspan.figure_agreement import Agreement, Voice, draw_agreement
-from foldspan.figure_bands import Ruler, draw_ruler
-from foldspan.figure_bands import Step as Band
+from foldspan.figure_bands import Ruler, Step, draw_ruler
 from foldspan.figure_rows import Bar, Bars, Profile, SiteRow, draw_bars, draw_profile
-from foldspan.figure_trend import Point, Step, TrendPicture, draw_trend
-from foldspan.figures import Backdrop
+from foldspan.figure_trend import Leg, Point, TrendPicture, draw_trend
+from foldspan.figures import Backdrop, percent_span
 from foldspan.language import Language
 from foldspan.pages.document import Picture
 from foldspan.pages.material import Material
@@ -22,11 +21,14 @@ from foldspan.quantities import BY_NAME
 from foldspan.result import Result, SpokenBand
 from foldspan.wording import BUDGET_NAMES, FAMILY_NAMES, LEFT_OUT_WORDS, capital
 from foldspan.wording_explain import label
+from foldspan.wording_pages import STANDARD_NAMES
 
 MOST_NARROWING = 6
 # parts of the uncertainty below this share are not drawn
 LEAST_SHARE = 0.005
 WORTH_TELLING = 0.005
+# how much of an axis is shown beyond what it has to hold, as a share of it
+BEYOND = 0.12
 # a fat percentage is a whole number on a page, an index has its usual digits
 DIGITS = {"fat_percent": 0, "bmi": 1, "waist_to_height": 2}
 
@@ -51,6 +53,12 @@ def in_100(language: Language, chance: float) -> str:
     return f"{100.0 * chance:.0f}"
 
 
+def cited(band: SpokenBand) -> str:
+    """Return a standard as it is cited in every language: who and when."""
+    starts = [start for start in STANDARD_NAMES if band.standard.startswith(start)]
+    return STANDARD_NAMES[starts[0]] if starts else band.name
+
+
 def _behind(language: Language, result: Result) -> Backdrop:
     likely, wide = result.fat_percent.likely, result.fat_percent.wide
     assert likely is not None
@@ -58,8 +66,13 @@ def _behind(language: Language, result: Result) -> Backdrop:
     return Backdrop(likely, wide, language.say("picture.likely", **outward(*likely)))
 
 
-def agreement_picture(material: Material, *, for_client: bool) -> Picture:
-    """Return what each family says with its own range, the answer behind them."""
+def agreement_picture(
+    material: Material, *, for_client: bool, beside: SpokenBand | None = None
+) -> Picture:
+    """Return what each family says with its own range, the answer behind them.
+
+    ``beside`` is the standard whose bands stand on the same page: both pictures share one axis then.
+    """
     language, result = material.language, material.result
     voices, told = [], []
     for one in result.families:
@@ -76,9 +89,14 @@ def agreement_picture(material: Material, *, for_client: bool) -> Picture:
         voices.append(Voice(capital(name), value, one.estimate, likely))
         told.append(language.say("picture.voice", name=name, **outward(*likely)))
     behind = _behind(language, result)
-    data = Agreement(tuple(voices), behind, language.say("picture.axis.fat_percent"))
+    shares = beside is not None and beside.measure == "fat_percent"
+    reaches = _limits_reached(beside) if beside is not None and shares else ()
+    data = Agreement(
+        tuple(voices), behind, language.say("picture.axis.fat_percent"), reaches=reaches
+    )
     alt = language.say("picture.agreement", voices="; ".join(told), **outward(*behind.likely))
-    return Picture("agreement", alt, partial(draw_agreement, data))
+    caption = language.say("caption.agreement")
+    return Picture("agreement", alt, partial(draw_agreement, data), caption)
 
 
 def equations_picture(material: Material) -> Picture:
@@ -107,43 +125,73 @@ def equations_picture(material: Material) -> Picture:
     notes = tuple(f"{count} {why}" for why, count in out.items())
     data = Agreement(tuple(voices), behind, language.say("picture.axis.fat_percent"), notes)
     alt = language.say("picture.agreement", voices="; ".join(told), **outward(*behind.likely))
-    return Picture("equations", alt, partial(draw_agreement, data))
+    caption = language.say("caption.agreement")
+    return Picture("equations", alt, partial(draw_agreement, data), caption)
 
 
 def bands_picture(material: Material, band: SpokenBand) -> Picture:
     """Return the bands of one standard on its own scale, with the chance of each."""
     language = material.language
-    limits = [None, *band.limits, None]
+    limits = [None, *map(_middle, band.limits), None]
     steps, told = [], []
     for order, (code, chance) in enumerate(band.probabilities.items()):
         value = language.say("picture.in_100", chance=in_100(language, chance))
         name = language.say(f"band.{code}")
-        steps.append(Band(capital(name), value, limits[order], limits[order + 1]))
+        steps.append(Step(capital(name), value, limits[order], limits[order + 1]))
         told.append(language.say("page.chance", band=name, chance=in_100(language, chance)))
-    steps = _reached(steps, list(band.probabilities.values()))
-    digits = DIGITS[band.measure]
-    likely = ends(band.value, band.se, Z_LIKELY)
+    first, last = _reached(band)
+    likely, wide = (ends(band.value, band.se, z) for z in (Z_LIKELY, Z_WIDE))
     if band.measure == "fat_percent":
         words = language.say("picture.likely", **outward(*likely))
+        span = percent_span(*_fat_reached(material, band))
     else:
-        words = language.say("picture.you", value=language.number(band.value, digits))
+        number = language.number(band.value, DIGITS[band.measure])
+        words = language.say("picture.you", value=number)
+        span = _room(*wide, *_limits_reached(band))
     data = Ruler(
-        tuple(steps),
-        Backdrop(likely, ends(band.value, band.se, Z_WIDE), words),
+        tuple(steps[first : last + 1]),
+        Backdrop(likely, wide, words),
         language.say(f"picture.axis.{band.measure}"),
+        span,
     )
     alt = language.say(
-        "picture.bands", measure=language.say(f"measure.{band.measure}"), name=band.name,
+        "picture.bands", measure=language.say(f"measure.{band.measure}"), name=cited(band),
         chances="; ".join(told),
     )  # fmt: skip
-    return Picture("bands", alt, partial(draw_ruler, data))
+    return Picture("bands", alt, partial(draw_ruler, data), language.say("caption.bands"))
 
 
-def _reached(steps: list[Band], chances: list[float]) -> list[Band]:
-    """Leave out bands at either end that are hardly reached, but for the next one."""
-    told = [order for order, chance in enumerate(chances) if chance >= WORTH_TELLING]
-    first, last = max(told[0] - 1, 0), min(told[-1] + 1, len(steps) - 1)
-    return steps[first : last + 1]
+def _middle(limit: tuple[float, float]) -> float:
+    """One limit, or the mean of the lowest and the highest where columns were averaged."""
+    return sum(limit) / 2.0
+
+
+def _reached(band: SpokenBand) -> tuple[int, int]:
+    """First and last band that are drawn: those that may hold the client, and the next to each side."""
+    told = [order for order, one in enumerate(band.probabilities.values()) if one >= WORTH_TELLING]
+    return max(told[0] - 1, 0), min(told[-1] + 1, len(band.probabilities) - 1)
+
+
+def _limits_reached(band: SpokenBand) -> tuple[float, ...]:
+    """Limits between the bands that are drawn."""
+    first, last = _reached(band)
+    return tuple(map(_middle, band.limits[max(first - 1, 0) : last + 1]))
+
+
+def _fat_reached(material: Material, band: SpokenBand) -> list[float]:
+    """Everything that the two pictures of fat on one page have to hold."""
+    wide = material.result.fat_percent.wide
+    found = [*_limits_reached(band), *ends(band.value, band.se, Z_WIDE), *(wide or ())]
+    for one in material.result.families:
+        found += ends(one.estimate, one.se, Z_LIKELY)
+    return found
+
+
+def _room(*values: float) -> tuple[float, float]:
+    """Ends of an axis with some room on both sides."""
+    low, high = min(values), max(values)
+    room = BEYOND * (high - low)
+    return max(low - room, 0.0), high + room
 
 
 def budget_picture(material: Material) -> Picture:
@@ -187,7 +235,7 @@ def narrowing_picture(material: Material) -> Picture | None:
 def _bars(name: str, data: Bars, language: Language, **values: str) -> Picture:
     told = [language.say("picture.row", name=one.label, value=one.value) for one in data.rows]
     alt = language.say(f"picture.{name}", rows="; ".join(told), **values)
-    return Picture(name, alt, partial(draw_bars, data))
+    return Picture(name, alt, partial(draw_bars, data), language.say(f"caption.{name}"))
 
 
 def profile_picture(material: Material) -> Picture | None:
@@ -245,16 +293,16 @@ def trend_picture(material: Material) -> Picture | None:
     for one in material.steps:
         percent = None if one is None else one.change.percent
         if percent is None:
-            steps.append(Step(language.say("picture.not_compared"), is_real=False))
+            steps.append(Leg(language.say("picture.not_compared"), is_real=False))
             continue
         points_said = language.number(percent.amount, 1, signed=True)
         key = "picture.real" if percent.is_real else "picture.not_real"
-        steps.append(Step(language.say(key, points=points_said), percent.is_real))
+        steps.append(Leg(language.say(key, points=points_said), percent.is_real))
     data = TrendPicture(tuple(points), tuple(steps), language.say("picture.axis.fat_percent"))
     alt = language.say(
         "picture.trend", visits="; ".join(told), steps="; ".join(one.words for one in steps)
     )
-    return Picture("trend", alt, partial(draw_trend, data))
+    return Picture("trend", alt, partial(draw_trend, data), language.say("caption.trend"))
 
 
 PICTURES: dict[str, Callable[[Material], Picture | None]] = {

@@ -90,9 +90,7 @@ def sites_table(material: Material) -> Table:
             )
         )
     header = ("site", "readings", "accepted", "se", "remark")
-    return Table(
-        say("staff.sites"), tuple(say(f"staff.{name}") for name in header), tuple(rows), (1, 2, 3)
-    )
+    return Table("", tuple(say(f"staff.{name}") for name in header), tuple(rows), (1, 2, 3))
 
 
 def _remarks(material: Material, one: Accepted) -> list[str]:

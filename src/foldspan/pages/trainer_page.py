@@ -197,7 +197,8 @@ def _next(material: Material) -> list[Part]:
         Heading(say("staff.next")),
         Bullets(tuple(lines) or (say("staff.nothing_next"),)),
     ]
-    return [*parts, *([] if picture is None else [picture]), budget_picture(material)]
+    parts += [] if picture is None else [picture]
+    return [*parts, Heading(say("staff.budget")), budget_picture(material)]
 
 
 def _is_unwelcome(material: Material, one: NextMeasurement) -> bool:
@@ -219,7 +220,7 @@ def _change(material: Material) -> list[Part]:
     picture = trend_picture(material)
     parts: list[Part] = [Heading(say("staff.change")), Bullets(tuple(lines))]
     if picture is not None:
-        parts += [picture, Paragraph(say("staff.change_means"))]
+        parts.append(picture)
     return parts
 
 
@@ -257,15 +258,13 @@ def _equations(material: Material) -> list[Part]:
     """Every equation in use with its source, then how many were left out and why."""
     say, listed = material.language.say, material.result.equations
     rows = [
-        (one.key, f"{one.estimate:.1f}", f"{one.se:.1f}", one.scale, one.source)
+        (one.key, f"{one.estimate:.1f}", f"{one.se:.1f}", one.scale)
         for one in listed
         if one.used and one.estimate is not None and one.se is not None
     ]
     why = Counter(code for one in listed for code in one.left_out_because)
-    header = ("key", "percent", "se", "scale", "source")
-    table = Table(
-        say("staff.equations"), tuple(say(f"staff.{name}") for name in header), tuple(rows), (1, 2)
-    )
+    header = ("key", "percent", "se", "scale")
+    table = Table("", tuple(say(f"staff.{name}") for name in header), tuple(rows), (1, 2))
     left = [
         say("staff.left_line", count=count, why=LEFT_OUT_WORDS[code])
         for code, count in why.most_common()

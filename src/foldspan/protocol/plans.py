@@ -42,7 +42,9 @@ PLANS: tuple[Plan, ...] = (
 PLAN_BY_KEY = {plan.key: plan for plan in PLANS}
 
 # Consent, item by item; a no changes nothing but the plan.
-CONSENT: tuple[str, ...] = ("touch", "pinch", "uncover", "mark", "writer", "witness", "show")
+CONSENT: tuple[str, ...] = (
+    "touch", "pinch", "uncover", "mark", "writer", "witness", "show", "share",
+)  # fmt: skip
 # Why a site cannot be taken.
 CANNOT: tuple[str, ...] = ("refused", "thick", "painful", "lift", "skin", "skipped", "other")
 # Folds and girths for which clothes have to be opened or taken off; other girths lie bare with a sleeve

@@ -1,7 +1,7 @@
 """LOINC codes of results that are no single measured quantity, and the names that go with codes.
 
 Those of measured quantities stand in ``quantities.py``. "Primary": read in LOINC's own text.
-"Secondary": read on another page. A name that is only remembered is left out; the code stands for itself.
+"Secondary": read on another page. A name that is only remembered is left out.
 """
 
 from __future__ import annotations
