@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import textwrap
 from dataclasses import dataclass
 from typing import Any
 
@@ -25,11 +26,11 @@ NOTE = 0.2  # inches a line of a note
 
 @dataclass(frozen=True, slots=True)
 class Voice:
-    """One method: its estimate [% fat] with its own 80 % range; not used, it is drawn hollow."""
+    """One method: its estimate [% fat] with its own 80 % range; several that were not used, hollow."""
 
     label: str
     value: str
-    estimate: float
+    estimates: tuple[float, ...]
     likely: tuple[float, float] | None
     is_used: bool = True
 
@@ -50,10 +51,9 @@ class Agreement:
 
 def draw_agreement(data: Agreement, shape: Shape) -> Any:
     """Return the picture as a figure."""
-    ends = [
-        end for one in data.voices for end in (one.estimate, *(one.likely or ())) if end is not None
-    ]
-    below = NOTE * len(data.notes) + (0.1 if data.notes else 0.0)
+    ends = [end for one in data.voices for end in (*one.estimates, *(one.likely or ()))]
+    notes = [line for note in data.notes for line in textwrap.wrap(note, shape.letters)]
+    below = NOTE * len(notes) + (0.1 if notes else 0.0)
     labels = [(one.label, one.value) for one in data.voices]
     figure = sheet(shape, shape.height(len(labels), lines_of(shape, labels)) + below)
     axis = row_axis(figure, shape, labels, bottom=below)
@@ -62,10 +62,12 @@ def draw_agreement(data: Agreement, shape: Shape) -> Any:
     for place, one in enumerate(data.voices):
         if one.likely is not None:
             axis.plot(one.likely, [place, place], color=PALE, linewidth=5, solid_capstyle="butt")
-        axis.plot(one.estimate, place, marker="o", markersize=7, color=INK,
-                  markerfacecolor=INK if one.is_used else "white")  # fmt: skip
+        axis.plot(
+            one.estimates, [place] * len(one.estimates), linestyle="none", marker="o", markersize=7,
+            color=INK, markerfacecolor=INK if one.is_used else "white",
+        )  # fmt: skip
     axis_name(axis, shape, data.axis)
-    for order, note in enumerate(reversed(data.notes)):
+    for order, note in enumerate(reversed(notes)):
         figure.text(MARGIN / shape.width, (0.1 + NOTE * order) / figure.get_figheight(), note,
                     fontsize=shape.size - 1, color=QUIET, va="bottom")  # fmt: skip
     return figure

@@ -63,7 +63,8 @@ def draw_bars(data: Bars, shape: Shape) -> Any:
     figure = sheet(shape, shape.height(len(labels), lines_of(shape, labels)))
     axis = row_axis(figure, shape, labels)
     most = max([one.size for one in data.rows] + [data.mark or 0.0])
-    axis.set_xlim(0.0, 1.04 * most)
+    # room at the right of a mark, so that it does not run through what the rows come to
+    axis.set_xlim(0.0, (1.04 if data.mark is None else 1.35) * most)
     for place, one in enumerate(data.rows):
         axis.plot([0.0, one.size], [place, place], color=INK, linewidth=6, solid_capstyle="butt")
     if data.mark is not None:
@@ -89,7 +90,7 @@ def draw_profile(panels: Sequence[Profile], shape: Shape) -> Any:
             axis.plot(one.plausible, [place, place], color=PALE, linewidth=5,
                       solid_capstyle="butt")  # fmt: skip
             axis.plot(one.reading, place, marker="o", markersize=7, color=INK)
-            axis.annotate(data.title, (0.0, 1.0), xycoords="axes fraction", xytext=(0, 6),
+        axis.annotate(data.title, (0.0, 1.0), xycoords="axes fraction", xytext=(0, 6),
                       textcoords="offset points", va="bottom", fontsize=shape.size + 1,
                       color=QUIET)  # fmt: skip
         axis_name(axis, shape, data.axis)

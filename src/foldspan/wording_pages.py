@@ -225,8 +225,12 @@ STAFF_PAGES: dict[str, str] = {
     "staff.none_fits": "taken, but no equation fits",
     "picture.method_value": "{percent} ± {se} %, weight {weight} %",
     "picture.equation_value": "{percent} ± {se} %",
-    "picture.left_out": "{percent} %, left out: {why}",
-    "picture.left_note": "Left out: {why}.",
+    "picture.left_out": "Left out: {why}",
+    "picture.equation_count": "{count} hollow",
+    "picture.left_note": "{count} left out without a value: {why}",
+    "caption.equations": (
+        "Bars: each equation's own range, a dot its middle. Hollow: left out. Shaded: the answer."
+    ),
     "picture.budget": "Where the uncertainty of the range comes from: {rows}.",
     "picture.share": "{share} %",
     "picture.budget_axis": "share of the squared standard error, percent",
@@ -237,7 +241,7 @@ STAFF_PAGES: dict[str, str] = {
     "picture.narrowing_axis": "width of the 80 % range, points",
     "picture.now": "now {width}",
     "staff.budget": "Where the uncertainty comes from",
-    "caption.budget": "Shares add up to the whole uncertainty; most of it no repeat can take away.",
+    "caption.budget": "Shares add up to the whole uncertainty of the range.",
     "caption.narrowing": "Each bar: how wide the range would be with that measurement too.",
     "picture.profile": (
         "Each site, a dot, against the span that is plausible for the sex, a bar: {rows}."

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Callable
 from functools import partial
 
@@ -86,7 +87,7 @@ def agreement_picture(
                 percent=f"{one.estimate:.1f}", se=f"{one.se:.1f}", weight=f"{100 * one.weight:.0f}",
             )
         )  # fmt: skip
-        voices.append(Voice(capital(name), value, one.estimate, likely))
+        voices.append(Voice(capital(name), value, (one.estimate,), likely))
         told.append(language.say("picture.voice", name=name, **outward(*likely)))
     behind = _behind(language, result)
     shares = beside is not None and beside.measure == "fat_percent"
@@ -100,32 +101,35 @@ def agreement_picture(
 
 
 def equations_picture(material: Material) -> Picture:
-    """Return what each equation says, those left out hollow with the reason."""
+    """Return what each equation in use says; those left out stand together, by the reason."""
     language, result = material.language, material.result
-    voices, told = [], []
-    out: dict[str, int] = {}
-    for one in sorted(result.equations, key=lambda one: not one.used):
-        if "wrong_sex" in one.left_out_because:
-            continue
-        why = ", ".join(LEFT_OUT_WORDS[code] for code in one.left_out_because)
-        if one.estimate is None or (one.used and one.se is None):
-            out[why] = out.get(why, 0) + 1
-            continue
-        if one.used and one.se is not None:
+    voices: list[Voice] = []
+    out: dict[str, list[float]] = {}
+    silent: Counter[str] = Counter()
+    for one in result.equations:
+        # the first reason counts: an equation stands on the picture once
+        why = next((LEFT_OUT_WORDS[code] for code in one.left_out_because), "")
+        if one.used and one.estimate is not None and one.se is not None:
+            percent, se = f"{one.estimate:.1f}", f"{one.se:.1f}"
+            value = language.say("picture.equation_value", percent=percent, se=se)
             likely = ends(one.estimate, one.se, Z_LIKELY)
-            value = language.say(
-                "picture.equation_value", percent=f"{one.estimate:.1f}", se=f"{one.se:.1f}"
-            )
-        else:
-            likely = None
-            value = language.say("picture.left_out", percent=f"{one.estimate:.1f}", why=why)
-        voices.append(Voice(one.key, value, one.estimate, likely, is_used=one.used))
-        told.append(language.say("picture.row", name=one.key, value=value))
+            voices.append(Voice(one.key, value, (one.estimate,), likely))
+        elif one.estimate is None:
+            silent[why] += 1
+        elif not one.used:
+            out.setdefault(why, []).append(one.estimate)
+    for why, found in out.items():
+        label_of_row = language.say("picture.left_out", why=why)
+        count = language.say("picture.equation_count", count=len(found))
+        voices.append(Voice(label_of_row, count, tuple(found), None, is_used=False))
     behind = _behind(language, result)
-    notes = tuple(f"{count} {why}" for why, count in out.items())
+    notes = tuple(
+        language.say("picture.left_note", count=count, why=why) for why, count in silent.items()
+    )
     data = Agreement(tuple(voices), behind, language.say("picture.axis.fat_percent"), notes)
+    told = [language.say("picture.row", name=one.label, value=one.value) for one in voices]
     alt = language.say("picture.agreement", voices="; ".join(told), **outward(*behind.likely))
-    caption = language.say("caption.agreement")
+    caption = language.say("caption.equations")
     return Picture("equations", alt, partial(draw_agreement, data), caption)
 
 
