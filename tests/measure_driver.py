@@ -35,7 +35,8 @@ FACTS: dict[str, Any] = {
 MAN: dict[str, str | tuple[str, ...]] = {
     "consent.store": "y", "code": "K-041", "tester": "T-05", "sex": "male", "age_years": "34",
     "pregnant": "n", "birth_months_ago": "", "eating_concern": "n", "plan": "three",
-    "consent.touch": "y", "consent.uncover": "y", "consent.mark": "y", "consent.show": "y", "consent.share": "y",
+    "consent.touch": "y", "consent.uncover": "y", "consent.mark": "y", "consent.show": "y",
+    "consent.share": "y",
     "consent.witness": "n", "prepared.skin": "y", "prepared.rested": "y", "calliper": "ring",
     **{f"go_on.{code}": "y" for code in ("E201", "E202", "E204", "E205", "E206", "urgent")},
     "go_on.eating_concern": "y", "consent.writer": "y", "consent.pinch": "y", "loss_wanted": "y",

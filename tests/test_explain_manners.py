@@ -11,6 +11,7 @@ import foldspan
 from foldspan.api import case_of, placed_outside
 from foldspan.catalogue.card import FAMILIES
 from foldspan.cli.explain_text import trainer_page
+from foldspan.client_talk import client_words
 from foldspan.explanation import Explanation
 from foldspan.next_measurement import NextMeasurement
 from foldspan.outside_results import join
@@ -18,7 +19,7 @@ from foldspan.protocol.outside_methods import OUTSIDE_BY_KEY
 from foldspan.reconciliation import Settings
 from foldspan.result import SpokenFinding
 from foldspan.visit import Visit
-from foldspan.wording_client import CLIENT_REASONS, client_words
+from foldspan.wording_client import CLIENT_REASONS
 
 EXAMPLES = Path(__file__).parents[1] / "examples"
 

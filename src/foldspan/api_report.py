@@ -112,6 +112,7 @@ def report(
         agreed=agreed_to_share,
         notes=tuple(notes),
         not_taken=tuple(not_taken),
+        left_out=_left_out(visits[:-1]),
         units=UNITS[units],
         language=LANGUAGES[language],
     )
@@ -130,6 +131,16 @@ def _changes(
         for first, second in pairwise(every)
     )
     return steps, change(*every, **settings) if len(every) > 2 else steps[0]  # type: ignore[arg-type]
+
+
+def _left_out(visits: Sequence[Visit]) -> tuple[str, ...]:
+    """Return which visits get no adult range and so are no part of a trend, with the reason."""
+    refused = [(one, refusal_of(one)) for one in visits]
+    return tuple(
+        f"visit of {one.day or 'a day not noted'}: {problem.what}"
+        for one, problem in refused
+        if problem is not None
+    )
 
 
 def _one_of(name: str, given: str, words: tuple[str, ...]) -> None:

@@ -22,6 +22,7 @@ INK, PALE, RULE = "#1f3a4d", "#8fb3c4", "#b5651d"
 # behind everything: where the truth is likely, and where it hardly ever is not
 LIKELY_TINT, WIDE_TINT, GRID, QUIET = "#c9dde6", "#e9f1f5", "#e3e3e3", "#555555"
 MARGIN = 0.14  # inches left and right of a picture
+LIFT = 5.0  # points between a bar and its label
 POINTS, LETTER = 72.0, 0.57  # points an inch, and how wide a letter is for its height
 
 
@@ -50,7 +51,16 @@ class Shape:
 
     def height(self, rows: int, lines: int = 1) -> float:
         """Return the height of a picture of so many rows [inches]."""
-        return self.head + rows * self.pitch(lines) + self.foot
+        return self.head + self.rise(rows, lines) + self.foot
+
+    def top(self, lines: int = 1) -> float:
+        """Return how far the first row's label reaches above its bar [rows]."""
+        reach = (LIFT + 1.25 * lines * self.size) / POINTS
+        return max(0.7, reach / self.pitch(lines) + 0.05)
+
+    def rise(self, rows: int, lines: int = 1) -> float:
+        """Return the height of so many rows alone [inches]."""
+        return (rows - 0.3 + self.top(lines)) * self.pitch(lines)
 
 
 SHAPES = {
@@ -91,9 +101,10 @@ def row_axis(
     ``labels`` has a label and a value for each row; ``bottom`` are inches kept free below the axis.
     """
     height, margin, rows = figure.get_figheight(), MARGIN / shape.width, len(labels)
-    tall = rows * shape.pitch(lines_of(shape, labels)) / height
+    lines = lines_of(shape, labels)
+    tall = shape.rise(rows, lines) / height
     axis = figure.add_axes((margin, (bottom + shape.foot) / height, 1.0 - 2.0 * margin, tall))
-    axis.set_ylim(rows - 0.3, -0.7)
+    axis.set_ylim(rows - 0.3, -shape.top(lines))
     axis.set_yticks([])
     axis.spines[["top", "right", "left"]].set_visible(False)
     axis.spines["bottom"].set_color(QUIET)
@@ -103,7 +114,7 @@ def row_axis(
     for place, (label, value) in enumerate(labels):
         for x, words, side in ((0.0, _wrapped(shape, label, value), "left"), (1.0, value, "right")):
             axis.annotate(
-                words, (x, place), xycoords=("axes fraction", "data"), xytext=(0, 5),
+                words, (x, place), xycoords=("axes fraction", "data"), xytext=(0, LIFT),
                 textcoords="offset points", ha=side, va="bottom", fontsize=shape.size, color=INK,
             )  # fmt: skip
     return axis

@@ -186,6 +186,7 @@ STAFF_PAGES: dict[str, str] = {
     "staff.band": "{name}, {shown}: {text}.",
     "staff.outside": "Results from elsewhere",
     "staff.change": "Change",
+    "staff.left_out_visit": "Left out of the trend: {visit}.",
     "staff.cautions": "Cautions",
     "staff.dear": "Dear colleague,",
     "staff.referred": (

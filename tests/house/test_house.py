@@ -44,8 +44,10 @@ FLOORS: tuple[frozenset[str], ...] = tuple(
         " table_intake table_flags calendar_reader how_taken_reader change_result wording_change"
         " wording_measure wording_precision records kept_visit records_export own_errors book_place"
         " book_file"
-        " session_checks session_answers session_keeper precision_reader precision_result",
-        "package api api_explain api_health api_change api_precision cli",
+        " session_checks session_answers session_keeper precision_reader precision_result shown_units"
+        " wording_pages wording_german language client_talk figure_agreement figure_bands figure_rows"
+        " figure_trend pages fhir",
+        "package api api_explain api_health api_change api_precision api_report cli",
     )
 )
 # the kernel: numpy, and of scipy only what loads fast

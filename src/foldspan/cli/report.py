@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import sys
-from typing import Annotated
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -17,48 +18,55 @@ from foldspan.cli.options import (
 )
 from foldspan.cli.words import one_of
 
+if TYPE_CHECKING:
+    from foldspan.visit import Visit
+
+FIGURE_NAMES = (
+    "agreement", "equations", "bands", "budget", "narrowing", "profile", "trend",
+)  # fmt: skip
+
+Visits = Annotated[
+    list[str],
+    typer.Argument(
+        metavar="VISIT ...",
+        help="Visit file, or CODE or CODE:VISIT of the book; several show the trend, the earliest"
+        " first, and the page is about the last.",
+    ),
+]
+Out = Annotated[
+    str,
+    typer.Option(
+        "--out", "-o", metavar="FILE",
+        help="Where to: .html, .pdf, .json or .fhir.json; .png or .svg for one figure.",
+    ),
+]  # fmt: skip
+Reader = Annotated[
+    str, typer.Option("--for", metavar="client|trainer|clinician", help="Who reads it.")
+]
+Figure = Annotated[
+    str, typer.Option(metavar="NAME", help=f"One figure: {', '.join(FIGURE_NAMES)}.")
+]
+UnitsWanted = Annotated[
+    str, typer.Option(metavar="metric|us", help="Units, and the paper that goes with them.")
+]
+LanguageWanted = Annotated[
+    str, typer.Option(metavar="en|de", help="Language of the client's page.")
+]
+Agreed = Annotated[
+    bool, typer.Option("--agreed", help="The client agreed to share it with a clinician.")
+]
+Force = Annotated[bool, typer.Option("--force", help="Write over a file of that name.")]
+
 
 def command(
-    visits: Annotated[
-        list[str],
-        typer.Argument(
-            metavar="VISIT ...",
-            help="Visit file, or CODE or CODE:VISIT of the book; several show the trend, the earliest"
-            " first, and the page is about the last.",
-        ),
-    ],
-    out: Annotated[
-        str,
-        typer.Option(
-            "--out",
-            "-o",
-            metavar="FILE",
-            help="Where to: .html, .pdf, .json or .fhir.json; .png or .svg for one figure.",
-        ),
-    ],
-    reader: Annotated[
-        str, typer.Option("--for", metavar="client|trainer|clinician", help="Who reads it.")
-    ] = "trainer",
-    figure: Annotated[
-        str,
-        typer.Option(
-            metavar="NAME",
-            help="One figure: agreement, equations, bands, budget, narrowing, profile or trend.",
-        ),
-    ] = "",
-    units: Annotated[
-        str, typer.Option(metavar="metric|us", help="Units, and the paper that goes with them.")
-    ] = "metric",
-    language: Annotated[
-        str, typer.Option(metavar="en|de", help="Language of the client's page.")
-    ] = "en",
-    agreed: Annotated[
-        bool,
-        typer.Option(
-            "--agreed", help="The client agreed to share it with a clinician; the letter says so."
-        ),
-    ] = False,
-    force: Annotated[bool, typer.Option("--force", help="Write over a file of that name.")] = False,
+    visits: Visits,
+    out: Out,
+    reader: Reader = "trainer",
+    figure: Figure = "",
+    units: UnitsWanted = "metric",
+    language: LanguageWanted = "en",
+    agreed: Agreed = False,
+    force: Force = False,
     book: BookFile = "",
     include_outside: IncludeOutside = False,
     scale: ScaleWanted = "density",
@@ -69,38 +77,36 @@ def command(
     """Write a page to hand over: for the client, the trainer or a clinician.
 
     Example: foldspan report examples/visit.toml -o page.html --for client
-    """  # fmt: skip
+    """
     from foldspan.api_report import report
     from foldspan.cli.visits_given import visits_given
     from foldspan.pages.page_report import ending_of
-    from foldspan.pages.pdf_page import missing_glyphs
 
     one_of("--for", reader, ("client", "trainer", "clinician"))
     one_of("--units", units, ("metric", "us"))
     one_of("--language", language, ("en", "de"))
-    ending = ending_of(out, figure)
+    if figure:
+        one_of("--figure", figure, FIGURE_NAMES)
+    ending_of(out, figure)
     given = visits_given(visits, book, accept_unusual=accept_unusual)
-    for one in () if reader == "client" else given.visits:  # a client reads no spans
-        for problem in one.warnings:
-            typer.echo(problem.sentence(show_given=True), err=True)
+    if reader != "client":  # a client reads no spans
+        _warn(given.visits)
     made = report(
         *given.visits,
-        reader=reader,
-        units=units,
-        language=language,
+        reader=reader, units=units, language=language,
         agreed_to_share=True if agreed else given.agreed,
-        notes=given.notes,
-        not_taken=given.not_taken,
-        scale=scale,
-        conversion=conversion,
-        with_disputed=with_disputed,
-        include_outside=include_outside,
-    )
+        notes=given.notes, not_taken=given.not_taken,
+        scale=scale, conversion=conversion,
+        with_disputed=with_disputed, include_outside=include_outside,
+    )  # fmt: skip
     made.write(out, figure=figure, replace=force)
-    if ending == ".pdf" and missing_glyphs(made.document):
-        typer.echo(
-            "Some signs are not in the font of the PDF and stand as squares; .html shows them.",
-            err=True,
-        )
+    for line in made.remarks(out):
+        typer.echo(line, err=True)
     typer.echo(f"Written to {out}.", err=True)
     sys.exit(0 if made.material.result.has_range else 1)
+
+
+def _warn(visits: Sequence[Visit]) -> None:
+    for one in visits:
+        for problem in one.warnings:
+            typer.echo(problem.sentence(show_given=True), err=True)

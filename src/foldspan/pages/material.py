@@ -19,7 +19,8 @@ class Material:
     ``earlier`` are visits before this one, each with its own result, the first first; ``steps`` the
     changes from each visit to the next, None where two cannot be compared, so one fewer than visits.
     ``agreed`` is whether the client agreed to share the page with a clinician, None where that is not
-    noted; ``notes`` are what was written down during the session, ``not_taken`` sites in words.
+    noted; ``notes`` are what was written down during the session, ``not_taken`` sites in words;
+    ``left_out`` earlier visits that could be no part of the trend, with the reason.
     """
 
     visit: Visit
@@ -30,6 +31,7 @@ class Material:
     agreed: bool | None = None
     notes: tuple[str, ...] = ()
     not_taken: tuple[str, ...] = ()
+    left_out: tuple[str, ...] = ()
     units: ShownUnits = METRIC
     language: Language = ENGLISH
 

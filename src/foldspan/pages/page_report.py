@@ -15,7 +15,7 @@ from foldspan.pages.client_page import client_bands
 from foldspan.pages.document import Document, Picture
 from foldspan.pages.html_page import as_html
 from foldspan.pages.material import Material
-from foldspan.pages.pdf_page import as_pdf
+from foldspan.pages.pdf_page import as_pdf, missing_glyphs
 from foldspan.pages.pictures import PICTURES, agreement_picture, bands_picture
 from foldspan.problems import FoldspanError, Problem
 from foldspan.result import SCHEMA_VERSION
@@ -23,6 +23,9 @@ from foldspan.result import SCHEMA_VERSION
 PAGE_ENDINGS = (".html", ".pdf", ".fhir.json", ".json")
 PICTURE_ENDINGS = (".png", ".svg")
 FIGURES = (*PICTURES, "bands")
+# for those who measure, in English
+STAFF_FIGURES = ("equations", "budget", "narrowing", "profile")
+NO_GLYPHS = "Some signs are not in the font of the PDF and stand as squares; .html shows them."
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -82,12 +85,15 @@ class Report:
         Raises
         ------
         FoldspanError
-            E501 for a name that is none, E801 where the visit gives nothing to draw.
+            E501 for a name that is none or not in this language, E801 where the visit gives nothing to draw.
         """
         if name not in FIGURES:
             remedy = f"Use one of {', '.join(FIGURES)}."
             raise FoldspanError([Problem("E501", "--figure", "no such figure", remedy, name)])
         material, found = self.material, None
+        if name in STAFF_FIGURES and material.language.code != "en":
+            remedy = f"Leave the language out, or choose another than {', '.join(STAFF_FIGURES)}."
+            raise FoldspanError([Problem("E501", "language", "this figure has none", remedy)])
         if material.result.has_range and not self.hides_numbers:
             if name == "agreement":
                 found = agreement_picture(material, for_client=self.reader == "client")
@@ -133,6 +139,13 @@ class Report:
         """
         ending = ending_of(path, figure)
         write_private(path, self._content(ending, figure or "agreement"), replace=replace)
+
+    def remarks(self, path: str) -> tuple[str, ...]:
+        """Return what whoever wrote a page to ``path`` should know about it."""
+        lines = [f"Left out of the trend: {one}." for one in self.material.left_out]
+        if path.lower().endswith(".pdf") and missing_glyphs(self.document):
+            lines.append(NO_GLYPHS)
+        return tuple(lines)
 
     def _content(self, ending: str, figure: str) -> str | bytes:
         if ending in PICTURE_ENDINGS:

@@ -208,9 +208,9 @@ def _is_unwelcome(material: Material, one: NextMeasurement) -> bool:
 def _change(material: Material) -> list[Part]:
     """What changed over the visits that were given, and what breaks the comparison."""
     whole, say = material.whole, material.language.say
+    lines = [say("staff.left_out_visit", visit=one) for one in material.left_out]
     if whole is None:
-        return []
-    lines = []
+        return [Heading(say("staff.change")), Bullets(tuple(lines))] if lines else []
     if whole.change.percent is not None:
         percent = whole.change.percent
         lines.append(f"{chance_sentence(percent, 'Body fat')} {span_words(percent, 'points')}.")

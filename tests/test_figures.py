@@ -1,0 +1,206 @@
+"""Figures draw what they are given, and every word on them can be read in each shape."""
+
+from __future__ import annotations
+
+import datetime
+from itertools import combinations
+from pathlib import Path
+from typing import Any
+
+import pytest
+from matplotlib.backends.backend_agg import FigureCanvasAgg
+
+import example_visits
+import foldspan
+from foldspan.figure_agreement import Agreement, Voice, draw_agreement
+from foldspan.figure_bands import Ruler, Step, draw_ruler
+from foldspan.figure_rows import Bar, Bars, draw_bars
+from foldspan.figure_trend import Leg, Point, TrendPicture, draw_trend
+from foldspan.figures import (
+    INK,
+    LIKELY_TINT,
+    PALE,
+    QUIET,
+    RULE,
+    SHAPES,
+    WIDE_TINT,
+    Backdrop,
+    Shape,
+    as_image,
+    as_svg,
+    percent_span,
+)
+from foldspan.pages.page_report import FIGURES, STAFF_FIGURES
+from foldspan.problems import FoldspanError
+
+BEHIND = Backdrop((24.2, 36.7), (20.9, 40.0), "likely 24 to 37 %")
+DAYS = [datetime.date(2026, month, 4) for month in (1, 3, 6)]
+VOICES = (
+    Voice("Skin folds", "23 to 37 %", (29.7,), (23.1, 36.3)),
+    Voice("Left out", "2 hollow", (18.0, 41.0), None, is_used=False),
+)
+
+
+def laid_out(figure: Any) -> tuple[Any, list[Any]]:
+    """Return a figure's box and those of all its words, in pixels."""
+    canvas = FigureCanvasAgg(figure)
+    canvas.draw()
+    renderer = canvas.get_renderer()
+    words = list(figure.texts)
+    for axis in figure.axes:
+        words += [*axis.texts, axis.title, axis._left_title, axis.xaxis.label]
+        for side, (low, high) in (
+            (axis.xaxis, sorted(axis.get_xlim())), (axis.yaxis, sorted(axis.get_ylim())),
+        ):  # fmt: skip
+            ticks = zip(side.get_ticklocs(), side.get_ticklabels(), strict=True)
+            words += [label for place, label in ticks if low <= place <= high]
+    words = [one for one in words if one.get_text().strip()]
+    return figure.bbox, [(one.get_text(), one.get_window_extent(renderer)) for one in words]
+
+
+def assert_readable(draw: Any, shape: Shape, name: str) -> None:
+    figure, words = laid_out(draw(shape))
+    for text, box in words:
+        assert box.x0 >= figure.x0 - 1, f"{name}: {text!r} is cut at the left"
+        assert box.x1 <= figure.x1 + 1, f"{name}: {text!r} is cut at the right"
+        assert box.y0 >= figure.y0 - 1, f"{name}: {text!r} is cut below"
+        assert box.y1 <= figure.y1 + 1, f"{name}: {text!r} is cut above"
+    for (first, one), (second, other) in combinations(words, 2):
+        width = min(one.x1, other.x1) - max(one.x0, other.x0)
+        height = min(one.y1, other.y1) - max(one.y0, other.y0)
+        assert width < 2 or height < 2, f"{name}: {first!r} runs into {second!r}"
+
+
+LOOKED_AT = (
+    ("client", "en", ("page", "tight", "phone")),
+    ("client", "de", ("page", "phone")),
+    ("trainer", "en", ("page", "phone")),
+)
+
+
+@pytest.mark.parametrize("path", example_visits.SOUND, ids=lambda path: path.stem)
+def test_every_word_of_every_picture_can_be_read(path: Path) -> None:
+    visit = foldspan.Visit.from_file(str(path), accept_unusual=True)
+    for reader, language, shapes in LOOKED_AT:
+        report = foldspan.report(visit, reader=reader, language=language)
+        for picture in report.document.pictures():
+            for shape in shapes:
+                what = f"{path.stem} {reader} {language} {shape} {picture.name}"
+                assert_readable(picture.draw, SHAPES[shape], what)
+
+
+@pytest.mark.parametrize("stem", ["visit", "disagreement"])
+def test_every_equation_can_be_read(stem: str) -> None:
+    report = foldspan.report(foldspan.Visit.from_file(f"examples/{stem}.toml"))
+    assert_readable(report.picture("equations").draw, SHAPES["screen"], stem)
+
+
+def test_figures_for_those_who_measure_are_in_english() -> None:
+    visit = foldspan.Visit.from_file("examples/visit.toml")
+    report = foldspan.report(visit, reader="client", language="de")
+    for name in FIGURES:
+        if name in STAFF_FIGURES:
+            with pytest.raises(FoldspanError) as caught:
+                report.picture(name)
+            assert [one.code for one in caught.value.problems] == ["E501"]
+    assert report.picture("agreement").alt.startswith("Was jeder Weg sagt")
+
+
+def test_the_agreement_stands_where_its_numbers_say() -> None:
+    figure = draw_agreement(Agreement(VOICES, BEHIND, "body fat"), SHAPES["screen"])
+    (axis,) = figure.axes
+    bar, dot, hollow = axis.lines
+    assert tuple(bar.get_xdata()) == (23.1, 36.3)
+    assert tuple(dot.get_xdata()) == (29.7,)
+    assert tuple(hollow.get_xdata()) == (18.0, 41.0)
+    assert hollow.get_markerfacecolor() == "white"
+    spans = [(one.get_x(), one.get_x() + one.get_width()) for one in axis.patches]
+    assert spans == [pytest.approx(BEHIND.wide), pytest.approx(BEHIND.likely)]
+    low, high = axis.get_xlim()
+    assert low <= 18.0
+    assert high >= 41.0
+
+
+def test_a_band_runs_from_limit_to_limit_and_an_open_one_to_the_edge() -> None:
+    steps = (Step("low", "10 in 100", None, 23.0), Step("usual", "90 in 100", 23.0, 35.0))
+    figure = draw_ruler(Ruler(steps, BEHIND, "body fat", (15.0, 45.0)), SHAPES["screen"])
+    bars = [line for line in figure.axes[0].lines if line.get_linewidth() == 5]
+    assert [tuple(one.get_xdata()) for one in bars] == [(15.0, 23.0), (23.0, 35.0)]
+    assert figure.axes[0].get_xlim() == (15.0, 45.0)
+
+
+def test_bars_begin_at_nought() -> None:
+    figure = draw_bars(
+        Bars((Bar("a", "62 %", 62.0), Bar("b", "1 %", 1.0)), "share"), SHAPES["page"]
+    )
+    assert figure.axes[0].get_xlim()[0] == 0.0
+    assert [tuple(line.get_xdata()) for line in figure.axes[0].lines] == [(0, 62), (0, 1)]
+
+
+def test_real_changes_and_others_are_told_apart_without_colour() -> None:
+    points = tuple(
+        Point(example, f"{example}", value, (value - 6, value + 6))
+        for example, value in zip(DAYS, (30.0, 29.0, 24.0), strict=True)
+    )
+    legs = (Leg("-1.0, may be chance", is_real=False), Leg("-5.0, real", is_real=True))
+    figure = draw_trend(TrendPicture(points, legs, "body fat"), SHAPES["screen"])
+    drawn = [line for line in figure.axes[0].lines if line.get_linewidth() in (1.2, 2.2)]
+    assert [line.get_linestyle() for line in drawn] == ["--", "-"]
+    assert drawn[1].get_linewidth() > drawn[0].get_linewidth()
+
+
+def test_the_axis_of_percentages_moves_in_fives_and_never_below_nought() -> None:
+    assert percent_span(24.2, 36.7) == (20.0, 40.0)
+    assert percent_span(0.5, 3.0) == (0.0, 5.0)
+    assert percent_span(25.0, 35.0)[0] <= 25.0
+
+
+def test_one_page_has_one_axis_for_fat() -> None:
+    report = foldspan.report(foldspan.Visit.from_file("examples/visit.toml"), reader="client")
+    spans = {
+        one.draw(SHAPES["page"]).axes[0].get_xlim() for one in report.document.pictures()
+    }  # fmt: skip
+    assert len(spans) == 1
+
+
+def test_the_same_picture_is_the_same_file() -> None:
+    data = Agreement(VOICES, BEHIND, "body fat")
+
+    def draw(shape: Shape) -> Any:
+        return draw_agreement(data, shape)
+
+    assert as_svg(draw, SHAPES["screen"]) == as_svg(draw, SHAPES["screen"])
+    assert as_image(draw, ".png") == as_image(draw, ".png")
+    assert as_image(draw, ".png")[:4] == b"\x89PNG"
+
+
+def test_letters_are_text_on_paper_and_outlines_on_a_screen() -> None:
+    data = Agreement(VOICES, BEHIND, "body fat")
+    on_paper, on_screen = (
+        as_svg(lambda shape: draw_agreement(data, shape), SHAPES[name])
+        for name in ("page", "screen")
+    )
+    assert "<text" in on_paper
+    assert "<text" not in on_screen
+
+
+def test_colours_differ_in_grey_too() -> None:
+    """Contrast of WCAG 2 between what lies on each other: words 4.5, marks 3; a bar has its ends too."""
+    for ground in ("#ffffff", LIKELY_TINT, WIDE_TINT):
+        assert contrast(INK, ground) > 4.5
+        assert contrast(RULE, ground) > 3.0
+    assert contrast(QUIET, "#ffffff") > 4.5
+    assert contrast(PALE, INK) > 3.0
+    assert contrast(PALE, LIKELY_TINT) > 1.4
+
+
+def contrast(first: str, second: str) -> float:
+    light, dark = sorted((luminance(first), luminance(second)), reverse=True)
+    return (light + 0.05) / (dark + 0.05)
+
+
+def luminance(colour: str) -> float:
+    """Relative luminance (WCAG 2.1, definition of relative luminance)."""
+    parts = [int(colour[at : at + 2], 16) / 255.0 for at in (1, 3, 5)]
+    red, green, blue = (x / 12.92 if x <= 0.04045 else ((x + 0.055) / 1.055) ** 2.4 for x in parts)
+    return 0.2126 * red + 0.7152 * green + 0.0722 * blue

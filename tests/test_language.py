@@ -1,0 +1,84 @@
+"""Every language says all that a client's page can say, with the same values and in its own words."""
+
+from __future__ import annotations
+
+import datetime
+import string
+
+import pytest
+
+import foldspan
+from foldspan.client_talk import client_words
+from foldspan.language import CLIENT_KEYS, ENGLISH, GERMAN, LANGUAGES, Language, Said
+
+OTHERS = [one for one in LANGUAGES.values() if one.code != "en"]
+# names and signs that are the same word in both languages
+ALIKE = {"scale.dxa", "picture.span", "page.band", "careful_flag.advise"}
+
+
+def values_in(sentence: str) -> set[str]:
+    return {name for _, name, _, _ in string.Formatter().parse(sentence) if name is not None}
+
+
+@pytest.mark.parametrize("language", OTHERS, ids=lambda one: one.code)
+def test_a_language_says_what_english_says_and_nothing_else(language: Language) -> None:
+    assert set(language.sentences) == set(CLIENT_KEYS)
+
+
+@pytest.mark.parametrize("language", OTHERS, ids=lambda one: one.code)
+def test_the_same_values_stand_in_every_sentence(language: Language) -> None:
+    for key in CLIENT_KEYS:
+        assert values_in(language.sentences[key]) == values_in(ENGLISH.sentences[key]), key
+
+
+@pytest.mark.parametrize("language", OTHERS, ids=lambda one: one.code)
+def test_nothing_is_left_in_english(language: Language) -> None:
+    same = {key for key in CLIENT_KEYS if language.sentences[key] == ENGLISH.sentences[key]}
+    assert same <= ALIKE
+
+
+def test_a_sentence_that_is_not_there_is_an_error_and_no_gap() -> None:
+    with pytest.raises(KeyError):
+        GERMAN.say("no.such_sentence")
+    with pytest.raises(KeyError):
+        ENGLISH.say("opening", low=20)  # a value is missing
+
+
+def test_values_are_said_in_the_language_of_the_sentence() -> None:
+    said = Said("next", {"what": [Said("site.hip_cm"), Said("site.waist_iliac_cm")]})
+    assert "hip, your waist" in ENGLISH.say(said)
+    german = GERMAN.say(said)
+    assert "Hüfte, " in german
+    assert "Taille" in german
+    assert "hip" not in german
+
+
+def test_what_two_sentences_say_alike_is_said_once() -> None:
+    twice = [Said("flag.bmi_far_above"), Said("flag.bmi_very_far_above")]
+    assert ENGLISH.text(twice) == ENGLISH.say(twice[0])
+
+
+def test_numbers_and_days_are_written_as_the_language_does() -> None:
+    # as the Unicode common locale data has it
+    assert GERMAN.number(71.3, 1) == "71,3"
+    assert ENGLISH.number(71.3, 1) == "71.3"
+    assert ENGLISH.number(-1.25, 1, signed=True) == "-1.2"
+    assert ENGLISH.number(2.0, 1, signed=True) == "+2.0"
+    day = datetime.date(2026, 3, 4)
+    assert ENGLISH.day(day) == "4 March 2026"
+    assert ENGLISH.day(day, "us") == "March 4, 2026"
+    assert GERMAN.day(day) == "4. März 2026"
+    assert ENGLISH.short_day(day, "us") == "Mar 4\n2026"
+    assert GERMAN.short_day(day) == "4. März\n2026"
+
+
+@pytest.mark.parametrize("value", [0.04, -0.04, 0.0])
+def test_nothing_is_a_minus_nought(value: float) -> None:
+    assert ENGLISH.number(value, 1) == "0.0"
+
+
+def test_the_client_of_explain_can_be_talked_to_in_german() -> None:
+    found = foldspan.explain(foldspan.Visit.from_file("examples/visit.toml"))
+    german = client_words(found, GERMAN)
+    assert german.startswith("Zwischen 24 und 37 Prozent")
+    assert client_words(found).startswith("Between 24 and 37 percent")
