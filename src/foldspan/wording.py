@@ -51,8 +51,6 @@ BUDGET_NAMES = {
     "outside": "results from elsewhere",
     "disagreement": "disagreement of the methods",
 }
-# sources that are none
-SOURCE_WORDS = {"ours": "our caution, no source", "practice": "no source"}
 LEFT_OUT_WORDS = {
     "wrong_sex": "built for the other sex",
     "missing_input": "a measurement it needs was not taken",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from foldspan.cli.lines import bullet
 from foldspan.result import Health, SpokenBand, SpokenFlag
-from foldspan.wording import SOURCE_WORDS, capital
+from foldspan.wording import capital
 from foldspan.wording_flags import LEVEL_WORDS
 from foldspan.wording_health import is_main
 
@@ -35,7 +35,7 @@ def _flag(one: SpokenFlag) -> str:
 
 def short_source(key: str) -> str:
     """Return a source as its key, or that there is none."""
-    return SOURCE_WORDS.get(key, key)
+    return {"ours": "our caution, no source", "practice": "no source"}.get(key, key)
 
 
 def bands_parts(health: Health, *, show_all: bool) -> list[str]:

@@ -85,7 +85,7 @@ class Report:
         Raises
         ------
         FoldspanError
-            E501 for a name that is none or not in this language, E801 where the visit gives nothing to draw.
+            E501 for a name that is none or not in this language, E801 where there is nothing to draw.
         """
         if name not in FIGURES:
             remedy = f"Use one of {', '.join(FIGURES)}."

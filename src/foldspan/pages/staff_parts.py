@@ -9,7 +9,7 @@ from foldspan.pages.typed_text import as_typed
 from foldspan.quantities import BY_NAME
 from foldspan.readings import Accepted
 from foldspan.standards.sources import HEALTH_SOURCES
-from foldspan.wording import FAMILY_NAMES, SOURCE_WORDS, capital
+from foldspan.wording import FAMILY_NAMES, capital
 
 SOURCE_BY_KEY = {one.key: one for one in (*SOURCES, *HEALTH_SOURCES)}
 
@@ -32,9 +32,7 @@ def who(material: Material) -> Facts:
 
 
 def reference(key: str) -> str:
-    """Return a source as people cite it, or that there is none."""
-    if key in SOURCE_WORDS:
-        return SOURCE_WORDS[key]
+    """Return a source as people cite it; our own cautions say that there is none."""
     return SOURCE_BY_KEY[key].citation
 
 

@@ -1,0 +1,95 @@
+"""Rules of FHIR R4 for a bundle of Observations, and the independent model library, for tests.
+
+The library is ``fhir.resources``: its R4B (4.3.0) is the nearest that it has to R4 (4.0.1); the rules
+of Bundle, Patient and Observation that are used here are the same in both. Rules named obs-… were read
+in HL7's own definition of Observation (evidence on health ranges, `fhir_r4`).
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from typing import Any
+
+from fhir.resources.R4B import bundle as model
+
+Tree = dict[str, Any]
+UCUM = "http://unitsofmeasure.org"
+
+
+def observations(tree: Tree) -> list[Tree]:
+    found = [one["resource"] for one in tree["entry"]]
+    return [one for one in found if one["resourceType"] == "Observation"]
+
+
+def loinc(observation: Tree) -> str:
+    """The LOINC code, "" for none; there is never more than one coding."""
+    codings = observation["code"].get("coding", [{"code": ""}])
+    assert len(codings) == 1
+    return str(codings[0]["code"])
+
+
+def nodes(node: Any) -> Iterator[Any]:
+    """Every value of a tree, the tree itself first."""
+    yield node
+    inner = node.values() if isinstance(node, dict) else node if isinstance(node, list) else ()
+    for one in inner:
+        yield from nodes(one)
+
+
+def check(tree: Tree) -> None:
+    """Hold a bundle to the model library and to the rules of FHIR R4 that the library does not know."""
+    model.Bundle.model_validate_json(json.dumps(tree, allow_nan=False))
+    check_addresses(tree)
+    for one in observations(tree):
+        check_observation(one)
+    for node in nodes(tree):
+        # FHIR R4, JSON: nothing is null or empty (from memory)
+        assert node is not None
+        assert node not in ("", [], {})
+        if isinstance(node, dict) and {"low", "high"} <= set(node):
+            assert node["low"]["value"] <= node["high"]["value"]
+
+
+def check_addresses(tree: Tree) -> None:
+    """Addresses are unique, references end in the same bundle, nothing is worked out from itself."""
+    places = [one["fullUrl"] for one in tree["entry"]]
+    assert len(set(places)) == len(places)
+    kinds = {one["fullUrl"]: one["resource"]["resourceType"] for one in tree["entry"]}
+    origins: dict[str, list[str]] = {}
+    for one in tree["entry"]:
+        resource = one["resource"]
+        if "reference" in resource.get("subject", {}):
+            assert kinds[resource["subject"]["reference"]] == "Patient"
+        origins[one["fullUrl"]] = [x["reference"] for x in resource.get("derivedFrom", ())]
+        assert all(kinds[place] == "Observation" for place in origins[one["fullUrl"]])
+    # take away whatever rests on nothing that is left; a cycle would stay
+    while origins:
+        resting = [place for place, on in origins.items() if not set(on) & set(origins)]
+        assert resting
+        origins = {place: on for place, on in origins.items() if place not in resting}
+
+
+def check_observation(one: Tree) -> None:
+    """Rules that the evidence read in HL7's own Observation (`fhir_r4`)."""
+    values = [key for key in one if key.startswith("value")]
+    # obs-6; and every Observation here says one thing, or why not
+    assert len(values) == 1 - ("dataAbsentReason" in one)
+    # obs-7
+    for part in one.get("component", ()):
+        assert part["code"] != one["code"]
+        assert not codings(part["code"]) & codings(one["code"])
+        assert len([key for key in part if key.startswith("value")]) == 1
+    for quantity in nodes(one):
+        if isinstance(quantity, dict) and "unit" in quantity:
+            assert quantity["system"] == UCUM
+            assert isinstance(quantity["value"], (int, float))
+    for part in one.get("component", ()):
+        if "valueRange" in part and values == ["valueQuantity"]:
+            ends = part["valueRange"]
+            value = one["valueQuantity"]["value"]
+            assert ends["low"]["value"] <= value <= ends["high"]["value"]
+
+
+def codings(code: Tree) -> set[tuple[str, str]]:
+    return {(x["system"], x["code"]) for x in code.get("coding", ())}

@@ -1,0 +1,536 @@
+"""One visit as a FHIR R4 Bundle: codes typed twice, numbers, what is masked, whatever is typed.
+
+The rules of FHIR, and the independent model library, are in ``fhir_checks.py``.
+"""
+
+from __future__ import annotations
+
+import json
+import unicodedata
+from collections import Counter
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+from datetime import date, timedelta
+from decimal import Decimal
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import pytest
+from example_visits import EXAMPLES, SOUND
+from fhir.resources.R4B import bundle as model
+from fhir_checks import Tree, check, loinc, nodes, observations
+from hypothesis import assume, given, settings
+from hypothesis import strategies as st
+from pydantic import ValidationError
+
+import foldspan
+from foldspan import FoldspanError, Visit
+from foldspan.fhir import bundle
+from foldspan.protocol.waist_sites import bridges_to
+from foldspan.quantities import BY_NAME, MEASURED
+from foldspan.result import Result
+
+READERS = ("client", "trainer", "clinician")
+CAREFUL = "careful_words"
+LOINC = "http://loinc.org"
+
+# Second typing, from the evidence on health ranges, section 10 (`codes`): quantity, LOINC, the name that
+# may be sent with it, UCUM. What is not here has no code that could be verified for just this.
+CODES: dict[str, tuple[str, str, str]] = {
+    "weight_kg": ("29463-7", "Body weight", "kg"),  # primary
+    "height_cm": ("8302-2", "Body height", "cm"),  # primary
+    "bmi": ("39156-5", "Body mass index (BMI) [Ratio]", "kg/m2"),  # primary
+    "abdomen_navel_cm": (
+        "8280-0", "Waist Circumference at umbilicus by Tape measure", "cm",
+    ),  # primary
+    "waist_iliac_cm": ("56114-2", "Waist Circumference by NHANES", "cm"),  # secondary
+    "waist_midpoint_cm": ("56115-9", "Waist Circumference by NCFS", "cm"),  # secondary
+    "neck_cm": ("56074-8", "Circumference Neck", "cm"),  # secondary, a trial code
+    "fat_percent": ("77233-5", "", "%"),  # code secondary; its name from memory, so none is sent
+    "fat_mass": ("73708-0", "Body fat [Mass] Calculated", "kg"),  # secondary
+}  # fmt: skip
+# left out: 41982-0 (fat measured: nothing here measures fat), 62409-8 (hip: a protocol), 8342-8 and
+# 8343-6 (lean: the split by method not seen), 73965-6 (muscle), 97058-2 (a score), 59576-9 (centile)
+NAME_OF = {code: (name, shown, unit) for name, (code, shown, unit) in CODES.items()}
+VITAL = {CODES[name][0]: CODES[name][2] for name in ("weight_kg", "height_cm", "bmi")}
+FAT, FAT_MASS = CODES["fat_percent"][0], CODES["fat_mass"][0]
+LEAN = "lean mass"
+
+
+@cache
+def visit_of(stem: str) -> Visit:
+    return Visit.from_file(str(next(path for path in SOUND if path.stem == stem)))
+
+
+@cache
+def result_of(stem: str) -> Result:
+    return foldspan.reconcile(visit_of(stem))
+
+
+@cache
+def bundle_of(stem: str, reader: str = "clinician") -> Tree:
+    masked = reader == "client" and stem == CAREFUL
+    return bundle(visit_of(stem), result_of(stem), show_numbers=not masked)
+
+
+STEMS = tuple(path.stem for path in SOUND)
+every_example = pytest.mark.parametrize("stem", STEMS)
+
+
+def small(**sections: Tree) -> Visit:
+    """A visit with weight, height and a waist, and other sections added or changed."""
+    tree: Tree = {
+        "client": {"code": "K-1", "sex": "female", "age_years": 41},
+        "visit": {"date": "2026-03-04", "tester": "T-1"},
+        "mass_height": {"weight_kg": 71.3, "height_cm": 168.2},
+        "girths_cm": {"waist_midpoint": [82.4, 82.9]},
+    }
+    for name, lines in sections.items():
+        tree[name] = tree.get(name, {}) | lines
+    return Visit.from_dict(tree)
+
+
+def fhir_of(visit: Visit, **options: Any) -> Tree:
+    return bundle(visit, foldspan.reconcile(visit, **options))
+
+
+def by_code(tree: Tree, code: str) -> list[Tree]:
+    return [one for one in observations(tree) if loinc(one) == code]
+
+
+def answer_of(tree: Tree) -> Tree:
+    """The agreement range: it alone is an estimate of fat that has ranges."""
+    (found,) = [
+        one
+        for one in by_code(tree, FAT)
+        if any("valueRange" in part for part in one.get("component", ()))
+    ]
+    return found
+
+
+def lean_of(tree: Tree) -> Tree:
+    (found,) = [one for one in observations(tree) if one["code"]["text"].startswith(LEAN)]
+    return found
+
+
+# codes
+
+
+@every_example
+def test_no_code_stands_but_those_typed_twice(stem: str) -> None:
+    visit, tree = visit_of(stem), bundle_of(stem)
+    result = result_of(stem)
+    expected = Counter(CODES[name][0] for name in visit.accepted if name in CODES)
+    expected[CODES["bmi"][0]] += {"weight_kg", "height_cm"} <= set(visit.accepted)
+    expected[FAT] = 1 + len(result.families) + sum(one.used for one in result.equations)
+    expected[FAT_MASS] = 1
+    assert Counter(filter(None, map(loinc, observations(tree)))) == +expected
+    for one in observations(tree):
+        if not loinc(one):
+            assert "coding" not in one["code"]
+            continue
+        name, shown, unit = NAME_OF[loinc(one)]
+        assert one["code"]["coding"][0]["system"] == LOINC
+        assert one["code"]["coding"][0].get("display", "") == shown
+        assert one["valueQuantity"]["code"] == unit
+        if name in visit.accepted:
+            assert one["valueQuantity"]["value"] == round(visit.accepted[name].value, 2)
+
+
+def test_each_measured_quantity_has_its_own_code_or_none() -> None:
+    # a body that nobody has: each quantity its own value, by which its Observation is found
+    values = {}
+    for place, name in enumerate(MEASURED):
+        low, high = BY_NAME[name].plausible("female")
+        values[name] = round(low + 0.3 * (high - low), 1) + place / 100.0
+    values = {name: round(value, 2) for name, value in values.items()}
+    assert len(set(values.values())) == len(values)
+    sites = {name: {"readings": (value,)} for name, value in values.items()}
+    visit = Visit.model_validate({"client": {"sex": "female", "age_years": 30}, "sites": sites})
+    tree = fhir_of(visit)
+    check(tree)
+    readings = [one for one in observations(tree) if "derivedFrom" not in one]
+    found = {x["valueQuantity"]["value"]: x for x in readings if "valueQuantity" in x}
+    for name, value in values.items():
+        assert loinc(found[value]) == CODES.get(name, ("",))[0]
+        assert found[value]["valueQuantity"]["code"] == name.rsplit("_", 1)[1]
+
+
+@every_example
+def test_what_could_not_be_verified_has_no_code(stem: str) -> None:
+    """Skinfold sites, waist ratios, the hip and lean mass; nor SNOMED, which needs a licence."""
+    tree = bundle_of(stem)
+    assert "coding" not in lean_of(tree)["code"]
+    for one in observations(tree):
+        if one.get("valueQuantity", {}).get("code") in ("mm", "1"):
+            assert "coding" not in one["code"]
+    written = json.dumps(tree)
+    for code in ("62409-8", "41982-0", "8342-8", "8343-6", "73965-6", "97058-2", "165186003"):
+        assert code not in written
+
+
+# the model library, and references
+
+
+@pytest.mark.parametrize("reader", READERS)
+@every_example
+def test_every_bundle_validates(stem: str, reader: str) -> None:
+    check(bundle_of(stem, reader))
+
+
+@every_example
+def test_with_an_earlier_visit_it_is_the_bundle_of_the_last(stem: str) -> None:
+    last = visit_of(stem)
+    assert last.day is not None
+    earlier = last.model_copy(update={"day": last.day - timedelta(days=30)})
+    both = foldspan.report(earlier, last)
+    for reader in READERS:
+        tree = replace(both, reader=reader).fhir()
+        check(tree)
+        assert tree == bundle_of(stem, reader)
+
+
+@pytest.mark.parametrize("reader", READERS)
+@pytest.mark.parametrize("stem", ["visit", CAREFUL])
+def test_a_page_of_one_visit_for_each_reader(stem: str, reader: str) -> None:
+    assert foldspan.report(visit_of(stem), reader=reader).fhir() == bundle_of(stem, reader)
+
+
+@every_example
+def test_vital_signs_are_plain_quantities_in_the_fixed_unit(stem: str) -> None:
+    """Weight, height and BMI, and nothing else (evidence: the profiles fix code and unit)."""
+    for one in observations(bundle_of(stem)):
+        categories = {x["code"] for group in one["category"] for x in group["coding"]}
+        assert ("vital-signs" in categories) == (loinc(one) in VITAL)
+        if loinc(one) in VITAL:
+            assert one["valueQuantity"]["code"] == VITAL[loinc(one)]
+            assert set(one["valueQuantity"]) == {"value", "unit", "system", "code"}
+
+
+@every_example
+def test_each_estimate_has_one_method_of_its_own(stem: str) -> None:
+    # evidence: method is 0..1, "used for determining whether results can be compared"
+    said = [one["method"]["text"] for one in by_code(bundle_of(stem), FAT)]
+    assert len(set(said)) == len(said)
+    assert all(said)
+
+
+def test_the_model_library_is_awake() -> None:
+    for spoil in ({"status": None}, {"valueString": "a second value"}, {"unheard_of": 1}):
+        tree = json.loads(json.dumps(fhir_of(small())))
+        tree["entry"][1]["resource"] |= spoil
+        with pytest.raises(ValidationError):
+            model.Bundle.model_validate(tree)
+
+
+OTHER_VISITS: dict[str, Tree] = {
+    "code": {"client": {"code": "K-2"}},
+    "sex": {"client": {"sex": "male"}},
+    "age": {"client": {"age_years": 42}},
+    "day": {"visit": {"date": "2026-03-05"}},
+    "hour": {"visit": {"time": "18:30"}},
+    "tester": {"visit": {"tester": "T-2"}},
+    "reading": {"girths_cm": {"waist_midpoint": [82.4, 82.8]}},
+    "site": {"girths_cm": {"hip": 99.0}},
+    "end of scale": {"skinfolds_mm": {"triceps": "30+"}},
+}
+
+
+@pytest.mark.parametrize("what", OTHER_VISITS)
+def test_another_visit_has_other_addresses(what: str) -> None:
+    # contract: a visit is one client measured on one day by one tester
+    plain = {"skinfolds_mm": {"triceps": 30}} if what == "end of scale" else {}
+    first, second = fhir_of(small(**plain)), fhir_of(small(**OTHER_VISITS[what]))
+    assert fhir_of(small(**plain)) == first
+    shared = {x["fullUrl"] for x in first["entry"]} & {x["fullUrl"] for x in second["entry"]}
+    assert not shared
+
+
+def test_one_address_never_has_two_estimates() -> None:
+    first, second = (
+        {x["fullUrl"]: x["resource"] for x in fhir_of(small(), scale=scale)["entry"]}
+        for scale in ("density", "dxa")
+    )
+    assert not [x for x in set(first) & set(second) if first[x] != second[x]]
+
+
+# numbers
+
+
+@every_example
+def test_numbers_are_those_of_reconcile(stem: str) -> None:
+    tree, told = bundle_of(stem), result_of(stem).to_dict()
+    (mass,) = by_code(tree, FAT_MASS)
+    for one, key in (
+        (answer_of(tree), "fat_percent"),
+        (mass, "fat_mass_kg"),
+        (lean_of(tree), "lean_mass_kg"),
+    ):
+        assert one["valueQuantity"]["value"] == told[key]["estimate"]
+        parts = [x["valueRange"] for x in one["component"] if "valueRange" in x]
+        ends = [[x["low"]["value"], x["high"]["value"]] for x in parts]
+        assert ends == [told[key]["likely"], told[key]["wide"]]
+        (error,) = [x["valueQuantity"] for x in one["component"] if "valueQuantity" in x]
+        assert error["value"] == pytest.approx(told[key]["se"], abs=0.005001)
+    singles = {
+        x["method"]["text"]: x["valueQuantity"]["value"]
+        for x in by_code(tree, FAT)
+        if x is not answer_of(tree)
+    }
+    used = [x for x in told["equations"] if x["used"]]
+    assert len(singles) == len(used) + len(told["families"])  # one method each, no two the same
+    for equation in used:
+        (value,) = [v for text, v in singles.items() if equation["key"] in text.split()]
+        assert value == pytest.approx(equation["estimate"], abs=0.0551)
+
+
+@every_example
+def test_fat_and_lean_come_to_the_weight_to_the_printed_digit(stem: str) -> None:
+    tree = bundle_of(stem)
+    shown = [by_code(tree, FAT_MASS)[0], lean_of(tree), by_code(tree, CODES["weight_kg"][0])[0]]
+    fat, lean, weight = (Decimal(str(one["valueQuantity"]["value"])) for one in shown)
+    assert fat + lean == weight
+
+
+# by hand: weight over height squared, 71.3 / 2.829124, 49.8 / 2.7889, 71.2 and 118.6 / 2.7556
+BMI_BY_HAND = {"visit": 25.2, CAREFUL: 17.9, "told_at_intake": 25.8, "folds_at_scale_end": 43.0}
+
+
+@pytest.mark.parametrize(("stem", "expected"), BMI_BY_HAND.items())
+def test_bmi_by_hand(stem: str, expected: float) -> None:
+    (one,) = by_code(bundle_of(stem), CODES["bmi"][0])
+    assert one["valueQuantity"]["value"] == expected
+    assert len(one["derivedFrom"]) == 2
+
+
+def places_of(tree: Tree) -> dict[str, Tree]:
+    return {one["fullUrl"]: one["resource"] for one in tree["entry"]}
+
+
+def origins_of(tree: Tree, said: str) -> list[Tree]:
+    """What the one Observation with these words in its method was worked out from."""
+    (one,) = [x for x in observations(tree) if said in x.get("method", {}).get("text", "").split()]
+    return [places_of(tree)[x["reference"]] for x in one["derivedFrom"]]
+
+
+def test_a_waist_that_stood_in_is_the_only_waist_named() -> None:
+    """derivedFrom points to what a value was worked out from; the tightest bridge is taken."""
+    stem = "folds_at_scale_end"
+    taken = visit_of(stem).accepted
+    assert "waist_midpoint_cm" not in taken
+    bridges = bridges_to("waist_midpoint_cm", "female")
+    stood_in = next(row.measured for row in bridges if row.measured in taken)
+    (origin,) = origins_of(bundle_of(stem), "lean1996_female_waist")
+    assert origin["valueQuantity"]["value"] == taken[stood_in].value
+
+
+def test_an_outside_result_that_joined_the_range_is_named() -> None:
+    """27 % from a scale elsewhere has most of the weight: the range says that it rests on it."""
+    visit = visit_of("outside_results")
+    tree = foldspan.report(visit, include_outside=True).fhir()
+    check(tree)
+    places = places_of(tree)
+    origins = [places[x["reference"]] for x in answer_of(tree)["derivedFrom"]]
+    assert 27.0 in [one["valueQuantity"]["value"] for one in origins]
+
+
+def test_a_fold_beyond_the_scale_is_at_least_what_the_scale_shows() -> None:
+    """ "60+" is at least 60 mm; what stands in for it in the equations was not seen by anybody."""
+    found = [x for x in observations(bundle_of("folds_at_scale_end")) if ">=" in nodes(x)]
+    assert [one["valueQuantity"]["value"] for one in found] == [60.0]
+
+
+def test_a_girth_over_clothing_says_so() -> None:
+    """The value differs from its readings, so a word tells why (house rule: nothing in silence)."""
+    tree = fhir_of(small(how_taken={"over_clothing": ["waist_midpoint"]}))
+    (waist,) = by_code(tree, CODES["waist_midpoint_cm"][0])
+    assert waist["valueQuantity"]["value"] == 82.15  # 82.65 less 0.50 cm, Obes Res Clin Pract 2010
+    assert "cloth" in json.dumps([waist.get("note"), waist.get("method")])
+
+
+# numbers that may harm
+
+
+def spoken(node: Any) -> Iterator[str]:
+    """Whatever can be read, without addresses, codes, the day and who was there."""
+    skipped = {"fullUrl", "reference", "system", "effectiveDateTime", "identifier", "performer"}
+    if isinstance(node, dict):
+        for key, one in node.items():
+            if key not in skipped and not (key == "code" and "system" in node):
+                yield from spoken(one)
+    elif isinstance(node, list):
+        for one in node:
+            yield from spoken(one)
+    else:
+        yield str(node)
+
+
+def is_without_numbers(tree: Tree) -> bool:
+    return not any(char.isdigit() for text in spoken(tree) for char in text)
+
+
+def test_a_careful_client_is_given_no_number() -> None:
+    masked, whole = bundle_of(CAREFUL, "client"), bundle_of(CAREFUL, "clinician")
+    assert is_without_numbers(masked)
+    assert not is_without_numbers(whole)
+    assert not [one for one in nodes(masked) if isinstance(one, (int, float))]
+    for one in observations(masked):
+        assert [x["code"] for x in one["dataAbsentReason"]["coding"]] == ["masked"]
+    for name, site in visit_of(CAREFUL).accepted.items():
+        digits = 2 if name in MEASURED else 0
+        assert round(site.value, digits) in list(nodes(whole))
+
+
+def test_a_worry_told_earlier_still_masks() -> None:
+    last = visit_of("visit_later")
+    worried = small(client={"code": last.client.code}, intake={"eating_concern": True})
+    assert last.day is not None
+    earlier = worried.model_copy(update={"day": last.day - timedelta(days=60)})
+    page = foldspan.report(earlier, last, reader="client")
+    assert is_without_numbers(page.fhir())
+    assert not is_without_numbers(replace(page, reader="trainer").fhir())
+
+
+# no range
+
+NO_RANGE: dict[str, tuple[Tree, str]] = {
+    "minor": ({"client": {"age_years": 15}}, "under 18"),
+    "pregnant": ({"client": {"pregnant": True}}, "pregnancy"),
+    "after birth": ({"intake": {"birth_months_ago": 2}}, "birth"),
+}
+
+
+@pytest.mark.parametrize("reader", READERS)
+@pytest.mark.parametrize(("sections", "word"), NO_RANGE.values(), ids=NO_RANGE)
+def test_no_range_says_why(sections: Tree, word: str, reader: str) -> None:
+    tree = foldspan.report(small(**sections), reader=reader).fhir()
+    check(tree)
+    (fat,) = by_code(tree, FAT)
+    assert word in fat["dataAbsentReason"]["text"]
+    assert not by_code(tree, FAT_MASS)
+    assert LEAN not in json.dumps(tree)
+    (weight,) = by_code(tree, CODES["weight_kg"][0])
+    assert weight["valueQuantity"]["value"] == 71.3
+
+
+def test_nothing_usable_says_why() -> None:
+    visit = Visit.from_dict(
+        {"client": {"sex": "male", "age_years": 30}, "girths_cm": {"ankle_girth": 22.5}}
+    )
+    tree = foldspan.report(visit).fhir()
+    check(tree)
+    (fat,) = by_code(tree, FAT)
+    assert "no equation" in fat["dataAbsentReason"]["text"]
+    assert len(observations(tree)) == 2
+
+
+# whatever is typed
+
+HOSTILE = {
+    "markup": '<script>alert(1)</script>"}],"entry":[{"',
+    "template": "{0.__class__} {code} %s {{7*7}} ${jndi:x}",
+    "query": "K'; DROP TABLE visits;--",
+    "control": "K\x00-\x07\x1b[31m\r\n\t1\x85",
+    "turned": "K\u202e-1\u2066\u200f",
+    "half a pair": "K\ud800-1",
+    "only marks": "\u202e\u200f\x00",
+}
+
+
+@pytest.mark.parametrize("typed", HOSTILE.values(), ids=HOSTILE)
+def test_typed_text_is_cleaned_and_never_run(typed: str, tmp_path: Path) -> None:
+    plain = small()
+    client = plain.client.model_copy(update={"code": typed})
+    visit = plain.model_copy(update={"client": client, "tester": typed})
+    page = foldspan.report(visit)
+    page.write(str(tmp_path / "x.fhir.json"))
+    tree = json.loads((tmp_path / "x.fhir.json").read_text(encoding="utf-8"))
+    assert tree == page.fhir()
+    check(tree)
+    for text in (one for one in nodes(tree) if isinstance(one, str)):
+        assert not any(unicodedata.category(char) in ("Cc", "Cs") for char in text)
+        assert not any(unicodedata.bidirectional(char) in TURNS for char in text)
+    patients = [x["resource"] for x in tree["entry"] if x["resource"]["resourceType"] == "Patient"]
+    performers = [one.get("performer") for one in observations(tree)]
+    if typed == HOSTILE["only marks"]:
+        assert not patients
+        assert not any(performers)
+    elif typed.isprintable():  # what can be read is kept to the letter
+        assert [one["identifier"] for one in patients] == [[{"value": typed}]]
+        assert performers == [[{"display": typed}]] * len(performers)
+
+
+# classes of Unicode bidirectional control: embeddings, overrides, isolates (Unicode Annex 9)
+TURNS = ("LRE", "RLE", "LRO", "RLO", "PDF", "LRI", "RLI", "FSI", "PDI")
+
+
+def test_a_visit_without_day_code_and_tester() -> None:
+    tree: Tree = {
+        "client": {"sex": "male", "age_years": 40},
+        "mass_height": {"weight_kg": 80, "height_cm": 180},
+    }
+    made = fhir_of(Visit.from_dict(tree))
+    check(made)
+    for one in observations(made):
+        assert not {"effectiveDateTime", "performer"} & set(one)
+        assert one["subject"]["display"]
+    assert "Patient" not in json.dumps(made)
+
+
+def test_the_command_writes_the_bundle(
+    run: Callable[..., tuple[int, str, str]], tmp_path: Path
+) -> None:
+    out = tmp_path / "x.fhir.json"
+    visit = EXAMPLES / f"{CAREFUL}.toml"
+    code, shown, _ = run("report", str(visit), "-o", str(out), "--for", "client")
+    assert (code, shown) == (0, "")
+    assert json.loads(out.read_text(encoding="utf-8")) == bundle_of(CAREFUL, "client")
+
+
+@st.composite
+def visit_trees(draw: st.DrawFn) -> Tree:
+    """A person nobody has met, any age and build, with some of the sites read one to three times."""
+    sex = draw(st.sampled_from(["female", "male"]))
+    height = draw(st.integers(1450, 2000)) / 10
+    bmi = draw(st.integers(170, 420)) / 10
+    client: Tree = {"sex": sex, "age_years": draw(st.integers(8, 95))}
+    if draw(st.booleans()):
+        client["code"] = draw(st.text(max_size=12))
+    if sex == "female":
+        client["pregnant"] = draw(st.booleans()) and draw(st.booleans())
+    tree: Tree = {"client": client, "visit": {}}
+    if draw(st.booleans()):
+        days = st.dates(date(1990, 1, 1), date(2024, 1, 1))
+        tree["visit"] = {"date": draw(days).isoformat(), "tester": draw(st.text(max_size=9))}
+    if draw(st.booleans()):
+        tree["intake"] = {"eating_concern": draw(st.booleans())}
+    if draw(st.integers(0, 4)):
+        weight = round(bmi * (height / 100) ** 2, 1)
+        tree["mass_height"] = {"weight_kg": weight, "height_cm": height}
+    for name in draw(st.lists(st.sampled_from(MEASURED[2:]), min_size=1, unique=True)):
+        quantity = BY_NAME[name]
+        low, high = quantity.plausible(sex)  # type: ignore[arg-type]
+        first = round(low + draw(st.integers(5, 80)) / 100 * (high - low), 1)
+        more = draw(st.integers(0, 2))
+        section = {"skinfold": "skinfolds_mm", "breadth": "breadths_cm"}.get(
+            quantity.kind, "girths_cm"
+        )
+        readings: list[Any] = [round(first + 0.1 * place, 1) for place in range(more + 1)]
+        if quantity.kind == "skinfold" and draw(st.integers(0, 9)) == 0:
+            readings = [f"{first}+"]
+        tree.setdefault(section, {})[quantity.short_name] = readings
+    return tree
+
+
+@settings(max_examples=25, deadline=None, derandomize=True, database=None)
+@given(visit_trees(), st.booleans(), st.sampled_from(["density", "dxa"]))
+def test_any_visit_gives_a_bundle_that_validates(tree: Tree, shown: bool, scale: str) -> None:
+    try:
+        visit = Visit.from_dict(tree, accept_unusual=True)
+    except FoldspanError:
+        assume(False)
+    made = bundle(visit, foldspan.reconcile(visit, scale=scale), show_numbers=shown)
+    check(made)
+    assert {loinc(one) for one in observations(made)} <= {"", *NAME_OF}
+    assert shown or is_without_numbers([one for one in observations(made) if loinc(one) != FAT])

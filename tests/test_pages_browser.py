@@ -1,0 +1,253 @@
+"""The HTML pages as Chromium shows, prints and explains them; browser_pages.py says how.
+
+Reference pictures: ``python tests/browser_pages.py renew`` draws them anew, to be looked at.
+"""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pypdf
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Browser, BrowserContext
+
+import browser_pages as how
+from browser_pages import CLIENT_PAGES, PAGES, SHOTS, WIDTHS, html_of, opened
+from foldspan.figures import SHAPES
+
+AXE_RULES = ("wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "best-practice")
+A4, LETTER = (210.0, 297.0), (215.9, 279.4)  # mm: ISO 216; ANSI/ASME Y14.1
+MM = 25.4 / 72.0  # a point
+# WCAG 2.1, 1.4.12 Text Spacing: what a reader may set without losing anything
+WIDER_TEXT = (
+    "* { line-height: 1.5 !important; letter-spacing: .12em !important;"
+    " word-spacing: .16em !important; } p { margin-bottom: 2em !important; }"
+)
+# smallest letters of a picture [CSS pixels]; common practice, no source
+SMALLEST = 11.0
+SEEN: tuple[tuple[int, how.Media], ...] = (
+    *((one, "screen") for one in WIDTHS),
+    (how.PAPER_WIDTH, "print"),
+)
+EVERY = pytest.mark.parametrize("name", PAGES)
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Browser]:
+    if not how.find_chromium():
+        how.without_chromium()
+    with how.chromium() as started:
+        yield started
+
+
+@pytest.fixture(scope="module")
+def context(browser: Browser) -> Iterator[BrowserContext]:
+    made = how.new_context(browser)
+    yield made
+    made.close()
+
+
+@pytest.fixture(scope="module")
+def fixed(browser: Browser) -> Iterator[BrowserContext]:
+    """A context whose letters are the same on every machine."""
+    made = how.font_context(browser)
+    yield made
+    made.close()
+
+
+def violations(found: Any) -> list[str]:
+    """What axe holds against a page, and contrasts that it could not judge."""
+    answer = Axe().run(found.page, options={"runOnly": list(AXE_RULES)}).response
+    assert len(answer["passes"]) > 5, "axe has looked at next to nothing"
+    unsure = [one for one in answer["incomplete"] if one["id"] == "color-contrast"]
+    return [
+        f"{one['id']}: {node['html'][:100]}"
+        for one in (*answer["violations"], *unsure)
+        for node in one["nodes"]
+    ]
+
+
+@EVERY
+def test_a_page_is_quiet_and_whole(context: BrowserContext, name: str, tmp_path: Path) -> None:
+    faults: dict[int, list[str]] = {}
+    with opened(context, html_of(name), tmp_path, WIDTHS[0]) as found:
+        for width, media in SEEN:
+            if told := how.faults_of(found.at(width, media), width):
+                faults[width] = told
+        language, title = found.page.evaluate("[document.documentElement.lang, document.title]")
+        assert language == ("de" if "german" in name else "en")
+        assert title == found.page.locator("h1").inner_text()
+    assert faults == {}
+
+
+@EVERY
+def test_axe_finds_nothing(context: BrowserContext, name: str, tmp_path: Path) -> None:
+    """WCAG 2.1, levels A and AA, and good practice, as axe-core checks them; contrast included."""
+    with opened(context, html_of(name), tmp_path, WIDTHS[0]) as found:
+        for width in (320, 1280):
+            assert violations(found.at(width)) == [], width
+
+
+@pytest.mark.parametrize("name", ["client-visit", "trainer-trend", "clinician-told_at_intake"])
+def test_without_scripts_it_says_the_same(
+    context: BrowserContext, browser: Browser, name: str, tmp_path: Path
+) -> None:
+    quiet = how.new_context(browser, java_script_enabled=False)
+    said = []
+    for one in (context, quiet):
+        with opened(one, html_of(name), tmp_path, 320) as found:
+            said.append((found.page.inner_text("body"), found.page.locator("figure").count()))
+            assert found.heard == []
+    quiet.close()
+    assert said[0] == said[1]
+    assert len(said[0][0].split()) > 80
+
+
+@pytest.mark.parametrize(
+    "name", ["client-visit", "client-german-trend", "trainer-visit", "clinician-told_at_intake"]
+)
+def test_a_reader_may_space_letters_wider(fixed: BrowserContext, name: str, tmp_path: Path) -> None:
+    with opened(fixed, html_of(name), tmp_path, 320) as found:
+        found.page.add_style_tag(content=WIDER_TEXT)
+        assert how.faults_of(found, 320) == []
+
+
+@pytest.mark.parametrize("width, shape", [(320, "phone"), (601, "screen"), (1280, "screen")])
+def test_letters_of_pictures_can_be_read(
+    context: BrowserContext, width: int, shape: str, tmp_path: Path
+) -> None:
+    """Letters in a picture do not grow with the reader's own text size, so they start large enough."""
+    with opened(context, html_of("trainer-visit"), tmp_path, width) as found:
+        shown, drawn = found.page.evaluate(
+            "[document.images[0].width, document.images[0].naturalWidth]"
+        )
+    letters = SHAPES[shape].size * 96.0 / 72.0 * shown / drawn
+    assert letters >= SMALLEST
+
+
+def test_hostile_text_stands_there_as_text(context: BrowserContext, tmp_path: Path) -> None:
+    with opened(context, html_of("trainer-hostile"), tmp_path, 320) as found:
+        found.page.wait_for_timeout(200)
+        assert found.heard == []
+        said = found.page.inner_text("body").replace("\u200b", "")
+        for typed in (how.HOSTILE, how.HOSTILE_CODE, how.LONG, how.LONG_CODE):
+            assert typed in said
+        assert found.page.locator("script, img:not(figure img)").count() == 0
+
+
+# --- on paper ---
+
+
+def paper_of(context: BrowserContext, name: str, folder: Path) -> list[tuple[float, float]]:
+    """The sheets that a page is printed on [mm], set in the widest of the usual fonts."""
+    with opened(context, html_of(name), folder, 1280) as found:
+        how.set_one_font(found.page)
+        found.at(how.PAPER_WIDTH, "print")
+        printed = found.page.pdf(prefer_css_page_size=True)
+    sheets = [one.mediabox for one in pypdf.PdfReader(io.BytesIO(printed)).pages]
+    return [(float(one.width) * MM, float(one.height) * MM) for one in sheets]
+
+
+@pytest.mark.parametrize("name", CLIENT_PAGES)
+def test_a_client_s_page_is_one_sheet(fixed: BrowserContext, name: str, tmp_path: Path) -> None:
+    sheets = paper_of(fixed, name, tmp_path)
+    assert sheets[0] == pytest.approx(LETTER if name.endswith("-us") else A4, abs=0.5)
+    assert len(sheets) == 1
+
+
+def test_longer_pages_take_more_sheets(fixed: BrowserContext, tmp_path: Path) -> None:
+    """So that one sheet above means that all of it is there; and no sheet is wasted."""
+    assert 3 <= len(paper_of(fixed, "trainer-visit", tmp_path)) <= 6
+
+
+# --- kept pictures ---
+
+
+@pytest.mark.parametrize("name", SHOTS)
+def test_it_looks_as_it_did(fixed: BrowserContext, name: str, tmp_path: Path) -> None:
+    kept = how.kept_picture(name)
+    now = how.photograph(fixed, SHOTS[name], tmp_path)
+    assert how.apart_in_size(kept, now) <= how.SIZE_TOLERANCE
+    assert how.difference(kept, now) <= how.TOLERANCE
+
+
+def test_kept_pictures_are_small_and_none_is_left_over() -> None:
+    files = {one.stem: one for one in how.REFERENCES.iterdir()}
+    assert set(files) == set(SHOTS)
+    assert all(one.stat().st_size < 60_000 for one in files.values())
+    assert all(how.kept_picture(one).width <= how.SCALE for one in files)
+
+
+def test_another_antialiasing_looks_alike(browser: Browser, tmp_path: Path) -> None:
+    """Drawn at twice the pixels every edge falls otherwise, as on another machine."""
+    finer = how.font_context(browser, device_scale_factor=2)
+    for name, shot in SHOTS.items():
+        now = how.photograph(finer, shot, tmp_path)
+        assert how.is_alike(how.kept_picture(name), now), name
+    finer.close()
+
+
+SPOILT = {
+    "one picture gone": "figure:nth-of-type(1) img { visibility: hidden; }",
+    "both pictures gone": "figure { display: none; }",
+    "picture at half its width": "img { width: 50%; }",
+    "no frame": ".notice { background: none; border: 0; }",
+    "no page style": "* { all: revert !important; }",
+    "everything pushed aside": "main { margin-left: 2.5rem; }",
+    "letters too large": "html { font-size: 125%; }",
+}
+
+
+@pytest.mark.parametrize("style", SPOILT.values(), ids=SPOILT)
+def test_what_is_spoilt_does_not_look_alike(
+    fixed: BrowserContext, style: str, tmp_path: Path
+) -> None:
+    now = how.photograph(fixed, SHOTS["client_320"], tmp_path, style)
+    assert not how.is_alike(how.kept_picture("client_320"), now)
+
+
+# --- the checks themselves can fail ---
+
+BAD_BODY = """<!DOCTYPE html><html><head><title>x</title></head><body>
+<h2>Second first</h2><script>console.log("said")</script><p style="width: 2000px">wide</p>
+<p style="width: 1em; overflow-wrap: anywhere">letters</p><p onclick="a()" style="color: #bbb">pale</p>
+<figure><picture><source media="(max-width: 600px)" srcset="data:,"><img src="https://example.invalid/a.png"
+alt=""></picture></figure><script>throw new Error("raised")</script></body></html>"""
+HEARD = (
+    *("console: said", "error: raised", "request: https://example.invalid", "the page is 2"),
+    *("beyond the edge: p", "words broken in two: letters", "picture not loaded"),
+    *("a picture without words", "a script in the page", "code in an attribute: onclick"),
+    *("not one h1 first",),
+)
+
+
+def test_a_bad_page_is_told(context: BrowserContext, tmp_path: Path) -> None:
+    with opened(context, BAD_BODY, tmp_path, 1280) as found:
+        faults = how.faults_of(found, 1280)
+        against = {one.split(":")[0] for one in violations(found)}
+    missed = [one for one in HEARD if not any(fault.startswith(one) for fault in faults)]
+    assert missed == []
+    assert against >= {"color-contrast", "html-has-lang"}
+
+
+def test_a_page_of_the_wrong_picture_is_told(context: BrowserContext, tmp_path: Path) -> None:
+    html = html_of("client-visit").replace(
+        'media="(max-width: 600px)"', 'media="(max-width: 10px)"'
+    )
+    with opened(context, html, tmp_path, 320) as found:
+        assert "the picture of the other width" in str(how.faults_of(found, 320))
+
+
+@pytest.mark.parametrize("ci, ends", [("", pytest.skip.Exception), ("1", pytest.fail.Exception)])
+def test_without_a_browser_it_is_said(
+    monkeypatch: pytest.MonkeyPatch, ci: str, ends: type[BaseException]
+) -> None:
+    monkeypatch.setenv("CI", ci)
+    monkeypatch.setattr(how.shutil, "which", lambda *_, **__: None)
+    assert how.find_chromium() == ""
+    with pytest.raises(ends, match="no Chromium"):
+        how.without_chromium()
