@@ -24,7 +24,7 @@
   const broken = new Set();
   for (let text = texts.nextNode(); text; text = texts.nextNode()) {
     if (unseen(text.parentElement)) continue;
-    for (const word of text.data.matchAll(/[^\s\-\u2010-\u2015\u200b/]{2,14}(?=[\s\-\u2010-\u2015/]|$)/g)) {
+    for (const word of text.data.matchAll(/[\p{L}\p{N}]{2,14}(?=[.,;:!?)]*(?:[\s\-\u2010-\u2015/]|$))/gu)) {
       const before = text.data[word.index - 1];
       if (before !== undefined && !/[\s\-\u2010-\u2015/]/.test(before)) continue;
       const range = document.createRange();

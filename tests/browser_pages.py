@@ -92,7 +92,6 @@ def _pages() -> dict[str, Make]:
 
 
 PAGES = _pages()
-CLIENT_PAGES = tuple(name for name in PAGES if name.startswith("client-"))
 
 
 @cache
@@ -197,8 +196,8 @@ FONTS = {"400": "DejaVuSans.ttf", "700": "DejaVuSans-Bold.ttf"}
 SCALE = 400  # the width of a kept picture at most [pixels]
 COARSE = 100  # the width at which pictures are compared [pixels]
 STRIP = 10  # the height of a strip that is compared by itself [pixels]
-# Grey levels of 255. Another antialiasing comes to about 1 in the worst strip; a missing picture, or
-# letters in another font, to more than 15 (common practice, no source; the tests hold both sides).
+# Grey levels of 255. Another antialiasing comes to 2 at most in the worst strip; a missing picture, a
+# lost frame or other margins to more than 15 (common practice, no source; the tests hold both sides).
 TOLERANCE = 6.0
 SIZE_TOLERANCE = 0.03  # of the height
 

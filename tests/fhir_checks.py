@@ -1,4 +1,4 @@
-"""Rules of FHIR R4 for a bundle of Observations, and the independent model library, for tests.
+"""For tests of FHIR: its rules, the independent model library, and the bundles that are held to them.
 
 The library is ``fhir.resources``: its R4B (4.3.0) is the nearest that it has to R4 (4.0.1); the rules
 of Bundle, Patient and Observation that are used here are the same in both. Rules named obs-… were read
@@ -9,12 +9,63 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator
+from functools import cache
 from typing import Any
 
+import pytest
 from fhir.resources.R4B import bundle as model
+
+import foldspan
+from example_visits import SOUND
+from foldspan import Visit
+from foldspan.fhir import bundle
+from foldspan.result import Result
 
 Tree = dict[str, Any]
 UCUM = "http://unitsofmeasure.org"
+
+
+READERS = ("client", "trainer", "clinician")
+CAREFUL = "careful_words"
+STEMS = tuple(path.stem for path in SOUND)
+every_example = pytest.mark.parametrize("stem", STEMS)
+
+
+@cache
+def visit_of(stem: str) -> Visit:
+    return Visit.from_file(str(next(path for path in SOUND if path.stem == stem)))
+
+
+@cache
+def result_of(stem: str) -> Result:
+    return foldspan.reconcile(visit_of(stem))
+
+
+@cache
+def bundle_of(stem: str, reader: str = "clinician") -> Tree:
+    masked = reader == "client" and stem == CAREFUL
+    return bundle(visit_of(stem), result_of(stem), show_numbers=not masked)
+
+
+def small(**sections: Tree) -> Visit:
+    """A visit with weight, height and a waist, and other sections added or changed."""
+    tree: Tree = {
+        "client": {"code": "K-1", "sex": "female", "age_years": 41},
+        "visit": {"date": "2026-03-04", "tester": "T-1"},
+        "mass_height": {"weight_kg": 71.3, "height_cm": 168.2},
+        "girths_cm": {"waist_midpoint": [82.4, 82.9]},
+    }
+    for name, lines in sections.items():
+        tree[name] = tree.get(name, {}) | lines
+    return Visit.from_dict(tree)
+
+
+def fhir_of(visit: Visit, **options: Any) -> Tree:
+    return bundle(visit, foldspan.reconcile(visit, **options))
+
+
+def by_code(tree: Tree, code: str) -> list[Tree]:
+    return [one for one in observations(tree) if loinc(one) == code]
 
 
 def observations(tree: Tree) -> list[Tree]:
@@ -93,3 +144,21 @@ def check_observation(one: Tree) -> None:
 
 def codings(code: Tree) -> set[tuple[str, str]]:
     return {(x["system"], x["code"]) for x in code.get("coding", ())}
+
+
+def spoken(node: Any) -> Iterator[str]:
+    """Whatever can be read, without addresses, codes, the day and who was there."""
+    skipped = {"fullUrl", "reference", "system", "effectiveDateTime", "identifier", "performer"}
+    if isinstance(node, dict):
+        for key, one in node.items():
+            if key not in skipped and not (key == "code" and "system" in node):
+                yield from spoken(one)
+    elif isinstance(node, list):
+        for one in node:
+            yield from spoken(one)
+    else:
+        yield str(node)
+
+
+def is_without_numbers(tree: Tree) -> bool:
+    return not any(char.isdigit() for text in spoken(tree) for char in text)

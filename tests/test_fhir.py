@@ -1,4 +1,4 @@
-"""One visit as a FHIR R4 Bundle: codes typed twice, numbers, what is masked, whatever is typed.
+"""One visit as a FHIR R4 Bundle: codes typed twice, addresses, numbers, and what they rest on.
 
 The rules of FHIR, and the independent model library, are in ``fhir_checks.py``.
 """
@@ -6,33 +6,41 @@ The rules of FHIR, and the independent model library, are in ``fhir_checks.py``.
 from __future__ import annotations
 
 import json
-import unicodedata
 from collections import Counter
-from collections.abc import Callable, Iterator
 from dataclasses import replace
 from datetime import date, timedelta
 from decimal import Decimal
-from functools import cache
-from pathlib import Path
 from typing import Any
 
 import pytest
-from example_visits import EXAMPLES, SOUND
 from fhir.resources.R4B import bundle as model
-from fhir_checks import Tree, check, loinc, nodes, observations
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from pydantic import ValidationError
 
 import foldspan
+from fhir_checks import (
+    CAREFUL,
+    READERS,
+    Tree,
+    bundle_of,
+    by_code,
+    check,
+    every_example,
+    fhir_of,
+    is_without_numbers,
+    loinc,
+    nodes,
+    observations,
+    result_of,
+    small,
+    visit_of,
+)
 from foldspan import FoldspanError, Visit
 from foldspan.fhir import bundle
 from foldspan.protocol.waist_sites import bridges_to
 from foldspan.quantities import BY_NAME, MEASURED
-from foldspan.result import Result
 
-READERS = ("client", "trainer", "clinician")
-CAREFUL = "careful_words"
 LOINC = "http://loinc.org"
 
 # Second typing, from the evidence on health ranges, section 10 (`codes`): quantity, LOINC, the name that
@@ -56,47 +64,6 @@ NAME_OF = {code: (name, shown, unit) for name, (code, shown, unit) in CODES.item
 VITAL = {CODES[name][0]: CODES[name][2] for name in ("weight_kg", "height_cm", "bmi")}
 FAT, FAT_MASS = CODES["fat_percent"][0], CODES["fat_mass"][0]
 LEAN = "lean mass"
-
-
-@cache
-def visit_of(stem: str) -> Visit:
-    return Visit.from_file(str(next(path for path in SOUND if path.stem == stem)))
-
-
-@cache
-def result_of(stem: str) -> Result:
-    return foldspan.reconcile(visit_of(stem))
-
-
-@cache
-def bundle_of(stem: str, reader: str = "clinician") -> Tree:
-    masked = reader == "client" and stem == CAREFUL
-    return bundle(visit_of(stem), result_of(stem), show_numbers=not masked)
-
-
-STEMS = tuple(path.stem for path in SOUND)
-every_example = pytest.mark.parametrize("stem", STEMS)
-
-
-def small(**sections: Tree) -> Visit:
-    """A visit with weight, height and a waist, and other sections added or changed."""
-    tree: Tree = {
-        "client": {"code": "K-1", "sex": "female", "age_years": 41},
-        "visit": {"date": "2026-03-04", "tester": "T-1"},
-        "mass_height": {"weight_kg": 71.3, "height_cm": 168.2},
-        "girths_cm": {"waist_midpoint": [82.4, 82.9]},
-    }
-    for name, lines in sections.items():
-        tree[name] = tree.get(name, {}) | lines
-    return Visit.from_dict(tree)
-
-
-def fhir_of(visit: Visit, **options: Any) -> Tree:
-    return bundle(visit, foldspan.reconcile(visit, **options))
-
-
-def by_code(tree: Tree, code: str) -> list[Tree]:
-    return [one for one in observations(tree) if loinc(one) == code]
 
 
 def answer_of(tree: Tree) -> Tree:
@@ -349,143 +316,8 @@ def test_a_girth_over_clothing_says_so() -> None:
     assert "cloth" in json.dumps([waist.get("note"), waist.get("method")])
 
 
-# numbers that may harm
-
-
-def spoken(node: Any) -> Iterator[str]:
-    """Whatever can be read, without addresses, codes, the day and who was there."""
-    skipped = {"fullUrl", "reference", "system", "effectiveDateTime", "identifier", "performer"}
-    if isinstance(node, dict):
-        for key, one in node.items():
-            if key not in skipped and not (key == "code" and "system" in node):
-                yield from spoken(one)
-    elif isinstance(node, list):
-        for one in node:
-            yield from spoken(one)
-    else:
-        yield str(node)
-
-
-def is_without_numbers(tree: Tree) -> bool:
-    return not any(char.isdigit() for text in spoken(tree) for char in text)
-
-
-def test_a_careful_client_is_given_no_number() -> None:
-    masked, whole = bundle_of(CAREFUL, "client"), bundle_of(CAREFUL, "clinician")
-    assert is_without_numbers(masked)
-    assert not is_without_numbers(whole)
-    assert not [one for one in nodes(masked) if isinstance(one, (int, float))]
-    for one in observations(masked):
-        assert [x["code"] for x in one["dataAbsentReason"]["coding"]] == ["masked"]
-    for name, site in visit_of(CAREFUL).accepted.items():
-        digits = 2 if name in MEASURED else 0
-        assert round(site.value, digits) in list(nodes(whole))
-
-
-def test_a_worry_told_earlier_still_masks() -> None:
-    last = visit_of("visit_later")
-    worried = small(client={"code": last.client.code}, intake={"eating_concern": True})
-    assert last.day is not None
-    earlier = worried.model_copy(update={"day": last.day - timedelta(days=60)})
-    page = foldspan.report(earlier, last, reader="client")
-    assert is_without_numbers(page.fhir())
-    assert not is_without_numbers(replace(page, reader="trainer").fhir())
-
-
-# no range
-
-NO_RANGE: dict[str, tuple[Tree, str]] = {
-    "minor": ({"client": {"age_years": 15}}, "under 18"),
-    "pregnant": ({"client": {"pregnant": True}}, "pregnancy"),
-    "after birth": ({"intake": {"birth_months_ago": 2}}, "birth"),
-}
-
-
-@pytest.mark.parametrize("reader", READERS)
-@pytest.mark.parametrize(("sections", "word"), NO_RANGE.values(), ids=NO_RANGE)
-def test_no_range_says_why(sections: Tree, word: str, reader: str) -> None:
-    tree = foldspan.report(small(**sections), reader=reader).fhir()
-    check(tree)
-    (fat,) = by_code(tree, FAT)
-    assert word in fat["dataAbsentReason"]["text"]
-    assert not by_code(tree, FAT_MASS)
-    assert LEAN not in json.dumps(tree)
-    (weight,) = by_code(tree, CODES["weight_kg"][0])
-    assert weight["valueQuantity"]["value"] == 71.3
-
-
-def test_nothing_usable_says_why() -> None:
-    visit = Visit.from_dict(
-        {"client": {"sex": "male", "age_years": 30}, "girths_cm": {"ankle_girth": 22.5}}
-    )
-    tree = foldspan.report(visit).fhir()
-    check(tree)
-    (fat,) = by_code(tree, FAT)
-    assert "no equation" in fat["dataAbsentReason"]["text"]
-    assert len(observations(tree)) == 2
-
-
-# whatever is typed
-
-HOSTILE = {
-    "markup": '<script>alert(1)</script>"}],"entry":[{"',
-    "template": "{0.__class__} {code} %s {{7*7}} ${jndi:x}",
-    "query": "K'; DROP TABLE visits;--",
-    "control": "K\x00-\x07\x1b[31m\r\n\t1\x85",
-    "turned": "K\u202e-1\u2066\u200f",
-    "half a pair": "K\ud800-1",
-    "only marks": "\u202e\u200f\x00",
-}
-
-
-@pytest.mark.parametrize("typed", HOSTILE.values(), ids=HOSTILE)
-def test_typed_text_is_cleaned_and_never_run(typed: str, tmp_path: Path) -> None:
-    plain = small()
-    client = plain.client.model_copy(update={"code": typed})
-    visit = plain.model_copy(update={"client": client, "tester": typed})
-    page = foldspan.report(visit)
-    page.write(str(tmp_path / "x.fhir.json"))
-    tree = json.loads((tmp_path / "x.fhir.json").read_text(encoding="utf-8"))
-    assert tree == page.fhir()
-    check(tree)
-    for text in (one for one in nodes(tree) if isinstance(one, str)):
-        assert not any(unicodedata.category(char) in ("Cc", "Cs") for char in text)
-        assert not any(unicodedata.bidirectional(char) in TURNS for char in text)
-    patients = [x["resource"] for x in tree["entry"] if x["resource"]["resourceType"] == "Patient"]
-    performers = [one.get("performer") for one in observations(tree)]
-    if typed == HOSTILE["only marks"]:
-        assert not patients
-        assert not any(performers)
-    elif typed.isprintable():  # what can be read is kept to the letter
-        assert [one["identifier"] for one in patients] == [[{"value": typed}]]
-        assert performers == [[{"display": typed}]] * len(performers)
-
-
-# classes of Unicode bidirectional control: embeddings, overrides, isolates (Unicode Annex 9)
-TURNS = ("LRE", "RLE", "LRO", "RLO", "PDF", "LRI", "RLI", "FSI", "PDI")
-
-
-def test_a_visit_without_day_code_and_tester() -> None:
-    tree: Tree = {
-        "client": {"sex": "male", "age_years": 40},
-        "mass_height": {"weight_kg": 80, "height_cm": 180},
-    }
-    made = fhir_of(Visit.from_dict(tree))
-    check(made)
-    for one in observations(made):
-        assert not {"effectiveDateTime", "performer"} & set(one)
-        assert one["subject"]["display"]
-    assert "Patient" not in json.dumps(made)
-
-
-def test_the_command_writes_the_bundle(
-    run: Callable[..., tuple[int, str, str]], tmp_path: Path
-) -> None:
-    out = tmp_path / "x.fhir.json"
-    visit = EXAMPLES / f"{CAREFUL}.toml"
-    code, shown, _ = run("report", str(visit), "-o", str(out), "--for", "client")
-    assert (code, shown) == (0, "")
-    assert json.loads(out.read_text(encoding="utf-8")) == bundle_of(CAREFUL, "client")
+# the reader of visits refuses control characters: those are held against the module by themselves
+PRINTED = st.characters(exclude_categories=("C", "Z"))
 
 
 @st.composite
@@ -496,13 +328,16 @@ def visit_trees(draw: st.DrawFn) -> Tree:
     bmi = draw(st.integers(170, 420)) / 10
     client: Tree = {"sex": sex, "age_years": draw(st.integers(8, 95))}
     if draw(st.booleans()):
-        client["code"] = draw(st.text(max_size=12))
+        client["code"] = draw(st.text(PRINTED, max_size=12))
     if sex == "female":
         client["pregnant"] = draw(st.booleans()) and draw(st.booleans())
     tree: Tree = {"client": client, "visit": {}}
     if draw(st.booleans()):
         days = st.dates(date(1990, 1, 1), date(2024, 1, 1))
-        tree["visit"] = {"date": draw(days).isoformat(), "tester": draw(st.text(max_size=9))}
+        tree["visit"] = {
+            "date": draw(days).isoformat(),
+            "tester": draw(st.text(PRINTED, max_size=9)),
+        }
     if draw(st.booleans()):
         tree["intake"] = {"eating_concern": draw(st.booleans())}
     if draw(st.integers(0, 4)):

@@ -16,7 +16,7 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, BrowserContext
 
 import browser_pages as how
-from browser_pages import CLIENT_PAGES, PAGES, SHOTS, WIDTHS, html_of, opened
+from browser_pages import PAGES, SHOTS, WIDTHS, html_of, opened
 from foldspan.figures import SHAPES
 
 AXE_RULES = ("wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "best-practice")
@@ -32,6 +32,11 @@ SMALLEST = 11.0
 SEEN: tuple[tuple[int, how.Media], ...] = (
     *((one, "screen") for one in WIDTHS),
     (how.PAPER_WIDTH, "print"),
+)
+# the plain page, the longest ones in either language, the other paper, and pages of few words
+ON_ONE_SHEET = tuple(
+    f"client-{name}"
+    for name in ("visit", "told_at_intake", "disagreement", "trend", "german-trend", "us", "minor")
 )
 EVERY = pytest.mark.parametrize("name", PAGES)
 
@@ -61,7 +66,8 @@ def fixed(browser: Browser) -> Iterator[BrowserContext]:
 
 def violations(found: Any) -> list[str]:
     """What axe holds against a page, and contrasts that it could not judge."""
-    answer = Axe().run(found.page, options={"runOnly": list(AXE_RULES)}).response
+    options = {"runOnly": list(AXE_RULES), "resultTypes": ["violations", "incomplete"]}
+    answer = Axe().run(found.page, options=options).response
     assert len(answer["passes"]) > 5, "axe has looked at next to nothing"
     unsure = [one for one in answer["incomplete"] if one["id"] == "color-contrast"]
     return [
@@ -152,7 +158,7 @@ def paper_of(context: BrowserContext, name: str, folder: Path) -> list[tuple[flo
     return [(float(one.width) * MM, float(one.height) * MM) for one in sheets]
 
 
-@pytest.mark.parametrize("name", CLIENT_PAGES)
+@pytest.mark.parametrize("name", ON_ONE_SHEET)
 def test_a_client_s_page_is_one_sheet(fixed: BrowserContext, name: str, tmp_path: Path) -> None:
     sheets = paper_of(fixed, name, tmp_path)
     assert sheets[0] == pytest.approx(LETTER if name.endswith("-us") else A4, abs=0.5)
@@ -160,8 +166,8 @@ def test_a_client_s_page_is_one_sheet(fixed: BrowserContext, name: str, tmp_path
 
 
 def test_longer_pages_take_more_sheets(fixed: BrowserContext, tmp_path: Path) -> None:
-    """So that one sheet above means that all of it is there; and no sheet is wasted."""
-    assert 3 <= len(paper_of(fixed, "trainer-visit", tmp_path)) <= 6
+    """So that one sheet above does not only mean that the rest was cut off."""
+    assert len(paper_of(fixed, "trainer-visit", tmp_path)) > 2
 
 
 # --- kept pictures ---

@@ -64,11 +64,15 @@ def chance_sentence(one: Difference, what: str) -> str:
     return f"{what}: no telling whether it went down or up ({100 * down:.0f} in 100 for down)."
 
 
+def printed_amount(one: Difference, digits: int = 1) -> float:
+    """Return how much a value changed, as its two ends are printed: what is printed must subtract."""
+    return round(one.later, digits) - round(one.earlier, digits)
+
+
 def span_words(one: Difference, unit: str, digits: int = 1) -> str:
     """Return a change with its likely span."""
     low, high = one.likely
-    # the ends stand beside it: what is printed must subtract
-    amount = round(one.later, digits) - round(one.earlier, digits)
+    amount = printed_amount(one, digits)
     return f"{amount:+.{digits}f} {unit}, likely {low:+.{digits}f} to {high:+.{digits}f} {unit}"
 
 

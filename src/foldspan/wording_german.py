@@ -14,7 +14,7 @@ from __future__ import annotations
 GERMAN_SENTENCES: dict[str, str] = {
     "opening": "Zwischen {low} und {high} Prozent Ihres Gewichts sind wahrscheinlich Fett. So ein"
         " Bereich stimmt in 8 von 10 Fällen.",
-    "why_range": "Keine Methode misst Fett ganz genau. Darum nennen wir Ihnen einen Bereich und nicht"
+    "why_range": "Keine Methode misst Fett genau. Darum nennen wir Ihnen einen Bereich und nicht"
         " eine einzige Zahl.",
     "next": "Beim nächsten Mal können wir auch messen: {what}. Dann kann der Bereich kleiner werden.",
     "end": "Das ist eine Orientierung und kein Gesundheitstest. Wenn die Zahlen Sie beunruhigen, können"
@@ -112,8 +112,8 @@ GERMAN_SENTENCES: dict[str, str] = {
         " oder ein Arzt es sich mit Ihnen ansehen.",
     "flag.loss_fast": "Sie haben schnell abgenommen, ohne es zu wollen. Bitte lassen Sie sich heute"
         " oder morgen ärztlich untersuchen.",
-    "flag.loss_unplanned": "Sie haben abgenommen, ohne es zu wollen. Eine Ärztin oder ein Arzt kann"
-        " herausfinden, warum; bitte gehen Sie bald hin.",
+    "flag.loss_unplanned": "Sie haben abgenommen, ohne es zu wollen. Bitte lassen Sie bald ärztlich"
+        " klären, warum.",
     "flag.loss_large_not_asked": "Sie haben in kurzer Zeit viel abgenommen. Bitte lassen Sie das bald"
         " ärztlich untersuchen.",
     "flag.weakness": "Eine Ärztin oder ein Arzt kann herausfinden, warum Sie sich schwach fühlen oder"
@@ -205,7 +205,7 @@ GERMAN_SENTENCES: dict[str, str] = {
     "band.light_for_age": "für dieses Alter eher leicht",
     "band.usual_for_age": "im Bereich mit dem kleinsten Risiko in diesem Alter",
     "band.heavy_for_age": "über dem Bereich mit dem kleinsten Risiko in diesem Alter",
-    "band.small_for_height": "schmal für die Größe",
+    "band.small_for_height": "schmal",
     "band.under_half": "unter der halben Körpergröße",
     "band.half_or_more": "die halbe Körpergröße oder mehr",
     "band.six_tenths_or_more": "sechs Zehntel der Körpergröße oder mehr",
@@ -250,11 +250,11 @@ GERMAN_SENTENCES: dict[str, str] = {
     "page.day": "Datum",
     "page.tester": "Gemessen von",
     "page.code": "Ihr Kürzel",
-    "page.why": "Keine Methode misst Fett ganz genau, darum ist das ein Bereich.",
+    "page.why": "Keine Methode misst Fett genau, darum ist das ein Bereich.",
     "page.doctor": "Bitte beachten",
     "page.bands": "Wo das wahrscheinlich liegt",
     "page.band": "{measure}: {chances}.",
-    "page.chance": "{band} ({chance} von\u00a0100)",
+    "page.chance": "{band} ({chance}\u00a0von\u00a0100)",
     "page.almost_sure": "mehr als 99",
     "page.hardly": "weniger als 1",
     "page.masses": "Fett und Magermasse",
@@ -282,8 +282,8 @@ GERMAN_SENTENCES: dict[str, str] = {
     "page.strength": "Ab 65 sagen Kraft und Gehen mehr aus als eine Prozentzahl für Fett.",
     "page.ask": "Fragen Sie uns, eine Ärztin oder einen Arzt, was immer Sie wissen möchten.",
     "page.to_know": "Gut zu wissen",
-    "page.end": "Wenn eine Zahl Sie beunruhigt, sprechen Sie mit uns, einer Ärztin oder einem Arzt. Sie"
-        " müssen die Zahl nicht ansehen.",
+    "page.end": "Wenn eine Zahl Sie beunruhigt, sprechen Sie mit uns, einer Ärztin oder einem Arzt."
+        " Sie müssen nicht hinsehen.",
     "page.measured": "Gemessen: {what}.",
     "page.folds": "{count} Hautfalten",
     "page.one_fold": "1 Hautfalte",
@@ -312,7 +312,7 @@ GERMAN_SENTENCES: dict[str, str] = {
         " {voices}. Dahinter der wahrscheinliche Bereich aller zusammen: {low} bis {high} Prozent.",
     "picture.bands": "Die Stufen nach {name} ({measure}), von niedrig nach hoch, jede mit ihrer"
         " Wahrscheinlichkeit: {chances}. Dahinter der wahrscheinliche Bereich.",
-    "picture.in_100": "{chance} von\u00a0100",
+    "picture.in_100": "{chance}\u00a0von\u00a0100",
     "picture.trend": "Der wahrscheinliche Bereich für Ihr Körperfett bei jedem Besuch: {visits}. Von"
         " Besuch zu Besuch: {steps}.",
     "picture.visit": "{day} {low} bis {high} Prozent",

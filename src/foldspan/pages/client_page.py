@@ -31,7 +31,8 @@ from foldspan.pages.pictures import (
 from foldspan.pages.typed_text import as_typed
 from foldspan.quantities import BY_NAME
 from foldspan.result import SpokenBand
-from foldspan.wording_change import PROBABLY, USUAL_WEEKS, weeks_to_repeat
+from foldspan.visit_reader import LONGEST_CODE
+from foldspan.wording_change import PROBABLY, USUAL_WEEKS, printed_amount, weeks_to_repeat
 
 OLDER = 65.0
 MOST_STEPS, MOST_WORDS = 3, 299
@@ -79,10 +80,16 @@ def _facts(material: Material) -> Facts:
     day = "" if visit.day is None else material.language.day(visit.day, material.units.system)
     rows = (
         (say("page.day"), day),
-        (say("page.tester"), as_typed(visit.tester)),
-        (say("page.code"), as_typed(visit.client.code)),
+        (say("page.tester"), _shortened(visit.tester)),
+        (say("page.code"), _shortened(visit.client.code)),
     )
     return Facts(tuple((name, value) for name, value in rows if value))
+
+
+def _shortened(typed: str) -> str:
+    """Return a typed text that leaves room for the page; a visit file allows no longer one."""
+    text = as_typed(typed)
+    return text if len(text) <= LONGEST_CODE else f"{text[: LONGEST_CODE - 1]}…"
 
 
 def _opening(talk: Talk, language: Language) -> list[Part]:
@@ -206,7 +213,7 @@ def _change_said(language: Language, percent: Difference | None, since: str) -> 
     if percent.is_real:
         low, high = sorted(abs(end) for end in percent.likely)
         values = {
-            "points": language.number(abs(percent.amount), 1),
+            "points": language.number(abs(printed_amount(percent)), 1),
             "low": language.number(low, 1),
             "high": language.number(high, 1),
         }

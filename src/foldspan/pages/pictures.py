@@ -21,6 +21,7 @@ from foldspan.pages.material import Material
 from foldspan.quantities import BY_NAME
 from foldspan.result import Result, SpokenBand
 from foldspan.wording import BUDGET_NAMES, FAMILY_NAMES, LEFT_OUT_WORDS, capital
+from foldspan.wording_change import printed_amount
 from foldspan.wording_explain import label
 from foldspan.wording_pages import STANDARD_NAMES
 
@@ -299,7 +300,7 @@ def trend_picture(material: Material) -> Picture | None:
         if percent is None:
             steps.append(Leg(language.say("picture.not_compared"), is_real=False))
             continue
-        points_said = language.number(percent.amount, 1, signed=True)
+        points_said = language.number(printed_amount(percent), 1, signed=True)
         key = "picture.real" if percent.is_real else "picture.not_real"
         steps.append(Leg(language.say(key, points=points_said), percent.is_real))
     data = TrendPicture(tuple(points), tuple(steps), language.say("picture.axis.fat_percent"))
