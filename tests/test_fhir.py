@@ -326,11 +326,11 @@ def visit_trees(draw: st.DrawFn) -> Tree:
     sex = draw(st.sampled_from(["female", "male"]))
     height = draw(st.integers(1450, 2000)) / 10
     bmi = draw(st.integers(170, 420)) / 10
-    client: Tree = {"sex": sex, "age_years": draw(st.integers(8, 95))}
+    client: Tree = {"sex": sex, "age_years": draw(st.integers(14, 95))}
     if draw(st.booleans()):
         client["code"] = draw(st.text(PRINTED, max_size=12))
     if sex == "female":
-        client["pregnant"] = draw(st.booleans()) and draw(st.booleans())
+        client["pregnant"] = draw(st.integers(0, 9)) == 9
     tree: Tree = {"client": client, "visit": {}}
     if draw(st.booleans()):
         days = st.dates(date(1990, 1, 1), date(2024, 1, 1))

@@ -7,14 +7,14 @@ from dataclasses import dataclass
 from typing import Any
 
 from foldspan.figures import (
-    INK,
+    BAR,
     MARGIN,
-    PALE,
     QUIET,
     Backdrop,
     Shape,
     axis_name,
     backdrop,
+    dot,
     lines_of,
     percent_span,
     row_axis,
@@ -61,11 +61,8 @@ def draw_agreement(data: Agreement, shape: Shape) -> Any:
     backdrop(axis, shape, data.behind)
     for place, one in enumerate(data.voices):
         if one.likely is not None:
-            axis.plot(one.likely, [place, place], color=PALE, linewidth=5, solid_capstyle="butt")
-        axis.plot(
-            one.estimates, [place] * len(one.estimates), linestyle="none", marker="o", markersize=7,
-            color=INK, markerfacecolor=INK if one.is_used else "white",
-        )  # fmt: skip
+            axis.plot(one.likely, [place, place], color=BAR, linewidth=5, solid_capstyle="butt")
+        dot(axis, one.estimates, [place] * len(one.estimates), is_full=one.is_used)
     axis_name(axis, shape, data.axis)
     for order, note in enumerate(reversed(notes)):
         figure.text(MARGIN / shape.width, (0.1 + NOTE * order) / figure.get_figheight(), note,

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from foldspan.figures import (
-    PALE,
+    BAR,
     RULE,
     Backdrop,
     Shape,
@@ -48,9 +48,9 @@ def draw_ruler(data: Ruler, shape: Shape) -> Any:
     for place, one in enumerate(data.steps):
         low = data.span[0] if one.low is None else one.low
         high = data.span[1] if one.high is None else one.high
-        axis.plot([low, high], [place, place], color=PALE, linewidth=5, solid_capstyle="butt")
+        axis.plot([low, high], [place, place], color=BAR, linewidth=5, solid_capstyle="butt")
         for limit in (one.low, one.high):
             if limit is not None:
-                axis.plot([limit] * 2, [place - 0.14, place + 0.14], color=RULE, linewidth=1.6)
+                axis.plot([limit] * 2, [place - 0.1, place + 0.1], color=RULE, linewidth=1.6)
     axis_name(axis, shape, data.axis)
     return figure

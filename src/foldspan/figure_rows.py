@@ -7,12 +7,13 @@ from dataclasses import dataclass
 from typing import Any
 
 from foldspan.figures import (
+    BAR,
     INK,
-    PALE,
     QUIET,
     RULE,
     Shape,
     axis_name,
+    dot,
     lines_of,
     row_axis,
     sheet,
@@ -60,7 +61,8 @@ class Profile:
 def draw_bars(data: Bars, shape: Shape) -> Any:
     """Return the picture as a figure."""
     labels = [(one.label, one.value) for one in data.rows]
-    figure = sheet(shape, shape.height(len(labels), lines_of(shape, labels)))
+    lines, has_head = lines_of(shape, labels), data.mark is not None
+    figure = sheet(shape, shape.height(len(labels), lines, has_head=has_head))
     axis = row_axis(figure, shape, labels)
     most = max([one.size for one in data.rows] + [data.mark or 0.0])
     # room at the right of a mark, so that it does not run through what the rows come to
@@ -87,9 +89,9 @@ def draw_profile(panels: Sequence[Profile], shape: Shape) -> Any:
         axis = row_axis(figure, shape, labels, bottom=below)
         axis.set_xlim(0.0, 1.04 * max(max(one.reading, one.plausible[1]) for one in data.rows))
         for place, one in enumerate(data.rows):
-            axis.plot(one.plausible, [place, place], color=PALE, linewidth=5,
+            axis.plot(one.plausible, [place, place], color=BAR, linewidth=5,
                       solid_capstyle="butt")  # fmt: skip
-            axis.plot(one.reading, place, marker="o", markersize=7, color=INK)
+            dot(axis, [one.reading], [place])
         axis.annotate(data.title, (0.0, 1.0), xycoords="axes fraction", xytext=(0, 6),
                       textcoords="offset points", va="bottom", fontsize=shape.size + 1,
                       color=QUIET)  # fmt: skip

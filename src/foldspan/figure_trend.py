@@ -9,13 +9,13 @@ from itertools import pairwise
 from typing import Any
 
 from foldspan.figures import (
+    BAR,
     GRID,
-    INK,
     MARGIN,
-    PALE,
     QUIET,
     RULE,
     Shape,
+    dot,
     percent_span,
     sheet,
 )
@@ -59,7 +59,7 @@ def draw_trend(data: TrendPicture, shape: Shape) -> Any:
     axis.set_ylim(*percent_span(*(end for one in data.points for end in one.likely)))
     axis.set_xlim(-0.12, 1.12)
     for place, one in zip(days, data.points, strict=True):
-        axis.plot([place, place], one.likely, color=PALE, linewidth=6, solid_capstyle="butt")
+        axis.plot([place, place], one.likely, color=BAR, linewidth=6, solid_capstyle="butt")
     for (before, after), (first, second), step in zip(
         pairwise(days),
         pairwise(data.points),
@@ -78,7 +78,7 @@ def draw_trend(data: TrendPicture, shape: Shape) -> Any:
             bbox={"facecolor": "white", "edgecolor": "none", "pad": 1.0, "alpha": 0.85},
         )  # fmt: skip
     for place, one in zip(days, data.points, strict=True):
-        axis.plot(place, one.estimate, marker="o", markersize=7, color=INK)
+        dot(axis, [place], [one.estimate])
     axis.set_xticks(days, _labels(days, [one.label for one in data.points], 0.62 / shape.width))
     axis.tick_params(labelsize=shape.size, colors=QUIET, length=0)
     axis.set_title(data.axis, fontsize=shape.size, color=QUIET, loc="left")

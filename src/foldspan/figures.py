@@ -19,6 +19,7 @@ from foldspan.problems import FoldspanError, Problem
 
 ENDINGS = (".png", ".svg", ".pdf")
 INK, PALE, RULE = "#1f3a4d", "#8fb3c4", "#b5651d"
+BAR = "#467a93"
 # behind everything: where the truth is likely, and where it hardly ever is not
 LIKELY_TINT, WIDE_TINT, GRID, QUIET = "#c9dde6", "#e9f1f5", "#e3e3e3", "#555555"
 MARGIN = 0.14  # inches left and right of a picture
@@ -47,11 +48,12 @@ class Shape:
 
     def pitch(self, lines: int = 1) -> float:
         """Return the height of a row whose label has so many lines [inches]."""
-        return self.row + (lines - 1) * 1.25 * self.size / POINTS
+        more = lines - 1
+        return self.row + more * 1.25 * self.size / POINTS + (0.08 if more else 0.0)
 
-    def height(self, rows: int, lines: int = 1) -> float:
-        """Return the height of a picture of so many rows [inches]."""
-        return self.head + self.rise(rows, lines) + self.foot
+    def height(self, rows: int, lines: int = 1, *, has_head: bool = True) -> float:
+        """Return the height of a picture of so many rows, without a head where nothing is above them."""
+        return (self.head if has_head else 0.05) + self.rise(rows, lines) + self.foot
 
     def top(self, lines: int = 1) -> float:
         """Return how far the first row's label reaches above its bar [rows]."""
@@ -67,7 +69,7 @@ SHAPES = {
     "page": Shape(6.9, 8.5, 0.35, 0.32, 0.5, as_text=True),
     "tight": Shape(6.9, 8.5, 0.3, 0.28, 0.44, as_text=True),
     "screen": Shape(7.4, 10.5, 0.44, 0.42, 0.62),
-    "phone": Shape(3.5, 9.0, 0.42, 0.4, 0.58),
+    "phone": Shape(2.98, 9.0, 0.42, 0.4, 0.58),
 }
 
 
@@ -134,6 +136,10 @@ def backdrop(axis: Any, shape: Shape, behind: Backdrop) -> None:
     """Draw the range behind the rows, with its label above it."""
     axis.axvspan(*behind.wide, color=WIDE_TINT, linewidth=0, zorder=0)
     axis.axvspan(*behind.likely, color=LIKELY_TINT, linewidth=0, zorder=0.1)
+    # the ends as lines too: the shades alone are too near to white for weak eyes
+    for ends, style in ((behind.likely, "-"), (behind.wide, (0, (1, 2)))):
+        for end in ends:
+            axis.axvline(end, color=PALE, linewidth=1.0, linestyle=style, zorder=0.2)
     low, high = axis.get_xlim()
     middle = (sum(behind.likely) / 2.0 - low) / (high - low)
     # a label near an end is kept on the picture
@@ -144,6 +150,12 @@ def backdrop(axis: Any, shape: Shape, behind: Backdrop) -> None:
         textcoords="offset points", ha=side, va="bottom", fontsize=shape.size + 1, color=INK,
         fontweight="bold",
     )  # fmt: skip
+
+
+def dot(axis: Any, x: Sequence[float], y: Sequence[float], *, is_full: bool = True) -> None:
+    """Draw estimates as dots: with a white rim on their bar, or hollow."""
+    axis.plot(x, y, linestyle="none", marker="o", markersize=7.5, color=INK if is_full else "white",
+              markeredgecolor="white" if is_full else INK, markeredgewidth=1.0)  # fmt: skip
 
 
 def axis_name(axis: Any, shape: Shape, words: str) -> None:

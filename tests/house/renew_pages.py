@@ -1,4 +1,4 @@
-"""Make the three pages of docs/ anew: ``python tests/house/renew_pages.py`` at the top of the project."""
+"""Make the three pages of docs/ anew: ``python tests/house/renew_pages.py``."""
 
 from __future__ import annotations
 

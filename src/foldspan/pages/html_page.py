@@ -9,6 +9,7 @@ from typing import Any
 
 from foldspan.figures import SHAPES, as_svg
 from foldspan.pages.document import Document, Picture
+from foldspan.pages.typed_text import kept_together
 
 
 def as_html(document: Document) -> str:
@@ -33,6 +34,10 @@ def _template() -> Any:
     text = resources.files("foldspan.pages").joinpath("page.html.jinja").read_text("utf-8")
     # a name that is not there is an error, never an empty place on a page
     shelf = jinja2.Environment(
-        autoescape=True, undefined=jinja2.StrictUndefined, trim_blocks=True, lstrip_blocks=True
+        autoescape=True,
+        undefined=jinja2.StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        finalize=lambda value: kept_together(value) if isinstance(value, str) else value,
     )
     return shelf.from_string(text)

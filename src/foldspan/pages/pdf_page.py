@@ -10,7 +10,7 @@ from typing import Any
 
 from foldspan.figures import SHAPES, as_svg
 from foldspan.pages.document import Document, Picture
-from foldspan.pages.typed_text import breakable
+from foldspan.pages.typed_text import breakable, kept_together
 
 # a page that has to be one page is set smaller until it is: its pictures and the size of its letters
 USUAL = ("page", 1.0)
@@ -69,7 +69,7 @@ def _fit(tree: Any, key: str = "") -> Any:
     if isinstance(tree, list):
         return [_fit(value, key) for value in tree]
     if isinstance(tree, str) and key not in ("svg", "kind", "language", "paper"):
-        return breakable(_shown(tree))
+        return kept_together(breakable(_shown(tree)))
     return tree
 
 
@@ -102,4 +102,4 @@ def _covered() -> frozenset[int]:
         set(FT2Font(str(_fonts() / name)).get_charmap())
         for name in ("DejaVuSans.ttf", "DejaVuSans-Bold.ttf")
     )
-    return frozenset(plain & bold) | frozenset(map(ord, "\n\t\u200b\u200d\u200c"))
+    return frozenset(plain & bold) | frozenset(map(ord, "\n\t\u200b\u200d\u200c\u00a0"))

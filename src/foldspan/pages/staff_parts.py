@@ -87,8 +87,15 @@ def sites_table(material: Material) -> Table:
                 ", ".join(_remarks(material, one)),
             )
         )
-    header = ("site", "readings", "accepted", "se", "remark")
-    return Table("", tuple(say(f"staff.{name}") for name in header), tuple(rows), (1, 2, 3))
+    # a column in which nothing stands is none
+    width = 5 if any(row[4] for row in rows) else 4
+    header = ("site", "readings", "accepted", "se", "remark")[:width]
+    return Table(
+        "",
+        tuple(say(f"staff.{name}") for name in header),
+        tuple(row[:width] for row in rows),
+        (1, 2, 3),
+    )
 
 
 def _remarks(material: Material, one: Accepted) -> list[str]:

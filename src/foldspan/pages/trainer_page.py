@@ -160,7 +160,13 @@ def _reasons(material: Material) -> list[Part]:
         high, low = (FAMILY_NAMES.get(name, name) for name in pair.between)
         rows = [(capital(reason_words(one)), f"{one.points:+.1f}") for one in pair.reasons]
         rows.append((capital(say("staff.unexplained")), f"{pair.unexplained:+.1f}"))
-        title = say("staff.pair", high=capital(high), low=low, points=f"{pair.difference:+.1f}")
+        title = say(
+            "staff.pair",
+            high=capital(high),
+            low=low,
+            points=f"{pair.difference:+.1f}",
+            on_scale=f"{pair.on_scale:+.1f}",
+        )
         header = (say("staff.reason"), say("staff.points"))
         parts.append(Table(title, header, tuple(rows), (1,)))
         if not (pair.is_ordinary or told.result.verdict == "agree"):

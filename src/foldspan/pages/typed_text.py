@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import unicodedata
 
 # longest word that is left whole: beyond, it may be broken anywhere
@@ -13,6 +14,8 @@ TURNING = {
     *map(chr, range(0x2066, 0x206A)),
 }
 BREAK = "\u200b"
+CHANCES = re.compile(r"(?<=\d) (in|von) (?=100\b)")
+UNITS_AFTER = re.compile(r"(?<=\d) (?=(?:%|kg|cm|mm|lb|kg/m²)(?:\W|$))")
 
 
 def as_typed(text: str) -> str:
@@ -37,6 +40,17 @@ def as_typed(text: str) -> str:
 def _can_be_seen(char: str) -> bool:
     # Cc control, Cs half of a pair, Cn and Co not assigned; Cf has the joiners of emoji and scripts
     return unicodedata.category(char) not in ("Cc", "Cs", "Cn", "Co")
+
+
+def kept_together(text: str) -> str:
+    r"""Return a text in which a number is never parted from its unit, nor a chance from its hundred.
+
+    Examples
+    --------
+    >>> kept_together("likely 7 in 100, 24 to 37 %").count("\u00a0")
+    3
+    """
+    return UNITS_AFTER.sub("\u00a0", CHANCES.sub("\u00a0\\1\u00a0", text))
 
 
 def breakable(text: str) -> str:
