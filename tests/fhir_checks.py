@@ -18,7 +18,7 @@ from fhir.resources.R4B import bundle as model
 import foldspan
 from example_visits import SOUND
 from foldspan import Visit
-from foldspan.fhir import bundle
+from foldspan.explanation import Explanation
 from foldspan.result import Result
 
 Tree = dict[str, Any]
@@ -37,14 +37,17 @@ def visit_of(stem: str) -> Visit:
 
 
 @cache
+def explained(stem: str) -> Explanation:
+    return foldspan.explain(visit_of(stem))
+
+
 def result_of(stem: str) -> Result:
-    return foldspan.reconcile(visit_of(stem))
+    return explained(stem).result
 
 
 @cache
 def bundle_of(stem: str, reader: str = "clinician") -> Tree:
-    masked = reader == "client" and stem == CAREFUL
-    return bundle(visit_of(stem), result_of(stem), show_numbers=not masked)
+    return foldspan.report(visit_of(stem), reader=reader).fhir()
 
 
 def small(**sections: Tree) -> Visit:
@@ -61,7 +64,7 @@ def small(**sections: Tree) -> Visit:
 
 
 def fhir_of(visit: Visit, **options: Any) -> Tree:
-    return bundle(visit, foldspan.reconcile(visit, **options))
+    return foldspan.report(visit, **options).fhir()
 
 
 def by_code(tree: Tree, code: str) -> list[Tree]:

@@ -42,6 +42,8 @@ def test_a_careful_client_is_given_no_number() -> None:
     assert not is_without_numbers(whole)
     assert not [one for one in nodes(masked) if isinstance(one, (int, float))]
     for one in observations(masked):
+        if "valueString" in one:  # what a doctor should hear of, in the client's words
+            continue
         assert [x["code"] for x in one["dataAbsentReason"]["coding"]] == ["masked"]
     for site in visit_of(CAREFUL).accepted.values():
         assert round(site.value, 2) in list(nodes(whole))

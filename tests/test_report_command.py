@@ -98,6 +98,7 @@ def test_a_single_figure(run: Run, tmp_path: Path, name: str) -> None:
         (("-o", "page"), "E307"),
         (("-o", "-"), "E307"),
         (("-o", ".html"), "E307"),
+        (("-o", ".fhir.json"), "E307"),
         (("-o", "page.html", "--figure", "budget"), "E307"),
         (("-o", "page.png", "--figure", "pie"), "E501"),
         (("-o", "page.html", "--for", "boss"), "E501"),
@@ -215,6 +216,8 @@ def test_typed_texts_are_shown_and_never_carried_out(run: Run, tmp_path: Path, t
         ("  ", ""),
         ("Ωμέγα عربي", "Ωμέγα عربي"),
         ("\ud800x", "x"),
+        ("\ufeffa\u200db\u200b\u2060\U000e0001", "a\u200db"),
+        ("Z" + "\u0335" * 30, "Z" + "\u0335" * 3),
     ],
 )
 def test_typed_texts_are_cleaned_of_what_cannot_be_read(typed: str, shown: str) -> None:
@@ -228,6 +231,7 @@ def test_typed_texts_are_cleaned_of_what_cannot_be_read(typed: str, shown: str) 
         ("漢字かな", False),
         ("\U0001f469\U0001f3fd\u200d\u2695 \U0001fac0", False),
         ("e" + "\u0301" * 60, True),
+        ("\ufeffa\u200b\u200db\ufeff\u2060\U000e0001e", True),
         ("العربية", True),
         ("<b>#x</b> " * 40, True),
         (" ", True),
@@ -274,6 +278,84 @@ def test_a_page_from_the_book_with_the_consent_that_was_given(run: Run, tmp_path
     code, _, _ = run("report", "K-041", "-o", str(out), "--for", "clinician", "--book", str(book))
     assert code == 0
     assert "agreed to share this page" in out.read_text(encoding="utf-8")
+
+
+def test_a_yes_after_a_no_stands_in_the_letter(run: Run, tmp_path: Path) -> None:
+    book = kept(tmp_path, **{"consent.share": "n"})
+    out = tmp_path / "letter.html"
+    words = ("report", "K-041", "-o", str(out), "--book", str(book), "--for", "clinician")
+    code, _, err = run(*words, "--agreed")
+    assert code == 0
+    assert "The book holds a no" in err
+    assert "first said no to sharing" in out.read_text(encoding="utf-8")
+
+
+def test_a_no_is_not_forgotten_for_a_file_named_last(run: Run, tmp_path: Path) -> None:
+    book = kept(tmp_path, **{"consent.share": "n"})
+    later = tmp_path / "later.toml"
+    later.write_text('[client]\nsex = "male"\nage_years = 34\n[mass_height]\nweight_kg = 80\n'
+                     "height_cm = 179.5\n", encoding="utf-8")  # fmt: skip
+    for ending, reader in ((".html", "clinician"), (".fhir.json", "trainer")):
+        out = str(tmp_path / f"x{ending}")
+        words = ("K-041", str(later), "-o", out, "--book", str(book), "--for", reader)
+        code, _, err = run("report", *words)
+        assert code == 2
+        assert "[E802]" in err
+
+
+def test_a_client_who_wanted_no_results_is_asked_first(run: Run, tmp_path: Path) -> None:
+    book = kept(tmp_path, **{"consent.show": "n"})
+    words = ("report", "K-041", "-o", str(tmp_path / "x.html"), "--book", str(book))
+    code, _, err = run(*words, "--for", "client")
+    assert code == 0
+    assert "did not want to see the results" in err
+
+
+def test_a_worry_in_the_book_counts_for_every_visit_of_the_client(run: Run, tmp_path: Path) -> None:
+    book = str(tmp_path / "book.db")
+    for name, extra in (("first", "[intake]\neating_concern = true\n"), ("second", "")):
+        text = Path(VISIT).read_text(encoding="utf-8") + extra
+        day = "2026-03-04" if name == "first" else "2026-05-04"
+        path = tmp_path / f"{name}.toml"
+        path.write_text(text.replace("2026-03-04", day), encoding="utf-8")
+        assert run("records", "import", str(path), "--book", book)[0] == 0
+    out = tmp_path / "page.json"
+    assert run("report", "K-014:2", "-o", str(out), "--for", "client", "--book", book)[0] == 0
+    assert "reconcile" not in json.loads(out.read_text(encoding="utf-8"))
+
+
+def test_a_code_may_hold_a_colon(run: Run, tmp_path: Path) -> None:
+    path, book = tmp_path / "visit.toml", str(tmp_path / "book.db")
+    text = Path(VISIT).read_text(encoding="utf-8").replace("K-014", "A:1")
+    path.write_text(text, encoding="utf-8")
+    assert run("records", "import", str(path), "--book", book)[0] == 0
+    for given in ("A:1", "A:1:1"):
+        out = tmp_path / f"{given.count(':')}.html"
+        assert run("report", given, "-o", str(out), "--book", book)[0] == 0
+
+
+def test_a_visit_is_never_written_over(run: Run, tmp_path: Path) -> None:
+    path, link = tmp_path / "visit.json", tmp_path / "link.json"
+    path.write_text((EXAMPLES / "athlete.json").read_text(encoding="utf-8"), encoding="utf-8")
+    link.symlink_to(path)
+    before = path.read_bytes()
+    for out in (path, link):
+        code, _, err = run("report", str(path), "-o", str(out), "--force")
+        assert code == 2
+        assert "is one of the visits" in err
+    assert path.read_bytes() == before
+
+
+def test_standard_input_can_be_named_once(run: Run, tmp_path: Path) -> None:
+    code, _, err = run("report", "-", "-", "-o", str(tmp_path / "x.html"))
+    assert code == 2
+    assert "named twice" in err
+
+
+def test_one_day_twice_is_remarked(run: Run, tmp_path: Path) -> None:
+    code, _, err = run("report", VISIT, VISIT, "-o", str(tmp_path / "x.html"))
+    assert code == 0
+    assert "of one day" in err
 
 
 def test_no_letter_where_the_client_said_no(run: Run, tmp_path: Path) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from itertools import pairwise
+from typing import Any
 
 from foldspan.api import reconcile, refusal_of
 from foldspan.api_change import change, check_one_client
@@ -14,7 +15,7 @@ from foldspan.pages.client_page import client_page
 from foldspan.pages.clinician_letter import clinician_letter
 from foldspan.pages.document import Document
 from foldspan.pages.material import Material
-from foldspan.pages.page_report import Report
+from foldspan.pages.page_report import NOT_AGREED, Report
 from foldspan.pages.trainer_page import trainer_page
 from foldspan.problems import FoldspanError, Problem
 from foldspan.shown_units import UNITS
@@ -33,7 +34,9 @@ def report(
     reader: str = "trainer",
     units: str = "metric",
     language: str = "en",
+    careful: bool = False,
     agreed_to_share: bool | None = None,
+    agreed_anew: bool = False,
     notes: Sequence[str] = (),
     not_taken: Sequence[str] = (),
     scale: str = "density",
@@ -55,8 +58,12 @@ def report(
         ``metric`` or ``us``; US units go with paper of US Letter size.
     language : str
         ``en``, or ``de`` for the client's page.
+    careful : bool
+        Whether numbers may harm the client, beside what the visits themselves say of it.
     agreed_to_share : bool, optional
         Whether the client agreed to share the page with a clinician; left out, the letter asks for it.
+    agreed_anew : bool
+        Whether that yes came after a no; the letter says so.
     notes, not_taken : sequence of str
         What was noted during the session, and what could not be taken, for the trainer and clinician.
     scale, conversion, with_disputed, include_outside
@@ -88,49 +95,55 @@ def report(
     visits = (visit, *later)
     if not all(isinstance(one, Visit) for one in visits):
         raise TypeError("report takes visits: read them with Visit.from_file or Visit.from_dict")
+    _check_options(reader, units, language)
+    if agreed_to_share is False and reader == "clinician":
+        raise FoldspanError([NOT_AGREED])
+    check_one_client(visits)
+    settings: dict[str, Any] = {
+        "scale": scale, "conversion": conversion, "with_disputed": with_disputed,
+    }  # fmt: skip
+    # a visit that got no adult range, such as one in a pregnancy, is no part of a trend
+    before = [one for one in visits[:-1] if refusal_of(one) is None]
+    steps, whole = _changes(before, visits[-1], settings)
+    material = Material(
+        visit=visits[-1],
+        explanation=explain(visits[-1], include_outside=include_outside, **settings),
+        earlier=tuple((one, reconcile(one, **settings)) for one in before),
+        steps=steps,
+        whole=whole,
+        # also where a visit gets no range, and so is no part of the trend
+        is_careful=careful or any(one.intake.has_eating_concern for one in visits),
+        agreed=agreed_to_share,
+        agreed_anew=agreed_anew,
+        notes=tuple(notes),
+        not_taken=tuple(not_taken),
+        left_out=_left_out(visits[:-1]),
+        units=UNITS[units],
+        language=LANGUAGES[language],
+        settings=f"{settings}, outside {include_outside}",
+    )
+    return Report(reader, material, PAGES[reader](material))
+
+
+def _check_options(reader: str, units: str, language: str) -> None:
+    """Raise E501 for a word that is not known, or a language that the page is not written in."""
     _one_of("reader", reader, tuple(PAGES))
     _one_of("units", units, tuple(UNITS))
     _one_of("language", language, tuple(LANGUAGES))
     if language != "en" and reader != "client":
         remedy = "Leave the language out, or choose the client's page."
         raise FoldspanError([Problem("E501", "language", "is for the client's page only", remedy)])
-    if agreed_to_share is False and reader == "clinician":
-        remedy = "Ask again if there is need; without a yes the results stay with the client."
-        what = "the client did not agree to share results with a clinician"
-        raise FoldspanError([Problem("E802", "letter", what, remedy)])
-    check_one_client(visits)
-    settings = {"scale": scale, "conversion": conversion, "with_disputed": with_disputed}
-    # a visit that got no adult range, such as one in a pregnancy, is no part of a trend
-    before = [one for one in visits[:-1] if refusal_of(one) is None]
-    steps, whole = _changes(before, visits[-1], settings)
-    material = Material(
-        visit=visits[-1],
-        explanation=explain(visits[-1], include_outside=include_outside, **settings),  # type: ignore[arg-type]
-        earlier=tuple((one, reconcile(one, **settings)) for one in before),  # type: ignore[arg-type]
-        steps=steps,
-        whole=whole,
-        agreed=agreed_to_share,
-        notes=tuple(notes),
-        not_taken=tuple(not_taken),
-        left_out=_left_out(visits[:-1]),
-        units=UNITS[units],
-        language=LANGUAGES[language],
-    )
-    return Report(reader, material, PAGES[reader](material))
 
 
 def _changes(
-    before: Sequence[Visit], last: Visit, settings: dict[str, object]
+    before: Sequence[Visit], last: Visit, settings: dict[str, Any]
 ) -> tuple[tuple[ChangeResult | None, ...], ChangeResult | None]:
     """Return the change of each visit to the next and of all together; none without a range."""
     if not before or refusal_of(last) is not None:
         return (), None
     every = [*before, last]
-    steps = tuple(
-        change(first, second, **settings)  # type: ignore[arg-type]
-        for first, second in pairwise(every)
-    )
-    return steps, change(*every, **settings) if len(every) > 2 else steps[0]  # type: ignore[arg-type]
+    steps = tuple(change(first, second, **settings) for first, second in pairwise(every))
+    return steps, change(*every, **settings) if len(every) > 2 else steps[0]
 
 
 def _left_out(visits: Sequence[Visit]) -> tuple[str, ...]:

@@ -47,7 +47,12 @@ class Talk:
     has_numbers: bool = False
 
 
-def client_talk(explanation: Explanation, *, careful: bool | None = None) -> Talk:
+def client_talk(
+    explanation: Explanation,
+    *,
+    careful: bool | None = None,
+    flags: Sequence[SpokenFlag] | None = None,
+) -> Talk:
     """Return what the client is told.
 
     Where careful words are called for it holds no number at all, and where a doctor is needed today
@@ -59,24 +64,26 @@ def client_talk(explanation: Explanation, *, careful: bool | None = None) -> Tal
         Of the visit.
     careful : bool, optional
         Whether numbers may harm; left out, as the visit's own intake says.
+    flags : sequence of SpokenFlag, optional
+        Left out, those of the visit.
     """
     result = explanation.result
     careful = result.health.careful if careful is None else careful
-    told = [one for one in result.flags if one.level != "inform"]
+    told = [one for one in (result.flags if flags is None else flags) if one.level != "inform"]
     urgent = [one for one in told if one.level == "refer_urgently"]
     if urgent:
         return Talk((), heeded=_flag_words(urgent, careful=careful), end=(Said("stop"),))
-    flags = _flag_words(told, careful=careful)
+    noted = _flag_words(told, careful=careful)
     if careful:
-        return Talk((Said("careful"),), heeded=flags, end=(Said("careful_end"),))
+        return Talk((Said("careful"),), heeded=noted, end=(Said("careful_end"),))
     if result.fat_percent.likely is None:
         code = result.problems[0].code if result.problems else "E203"
         why = Said("no_range", {"why": Said(f"no_range_why.{code}")})
-        return Talk((why,), heeded=flags)
+        return Talk((why,), heeded=noted)
     low, high = result.fat_percent.likely
     reasons, verdict = _reasons(explanation)
     range_said = Said("opening", {"low": math.floor(low), "high": math.ceil(high)})
-    heeded = flags or _cautions(result)
+    heeded = noted or _cautions(result)
     return Talk(
         opening=(range_said, Said("why_range"), Said(f"verdict.{verdict}")),
         reasons=reasons,

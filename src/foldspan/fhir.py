@@ -14,13 +14,17 @@ from typing import Any
 
 from foldspan.catalogue import EQUATIONS
 from foldspan.catalogue.card import Equation
+from foldspan.client_talk import is_about_the_body
 from foldspan.evaluate import needed
+from foldspan.explanation import Explanation
 from foldspan.pages.typed_text import as_typed
+from foldspan.protocol.waist_sites import bridges_to
 from foldspan.quantities import BY_NAME, WAISTS
 from foldspan.result import EquationResult, Result, SpokenFlag, Spread
 from foldspan.standards.loinc import DISPLAYS, LOINC
 from foldspan.visit import Visit
 from foldspan.wording import FAMILY_NAMES, SCALE_NAMES
+from foldspan.wording_explain import OUTSIDE_NAMES
 from foldspan.wording_flags import LEVEL_WORDS
 from foldspan.wording_pages import FHIR_WORDS
 
@@ -34,7 +38,16 @@ CARD_BY_KEY: dict[str, Equation] = {card.key: card for card in EQUATIONS}
 UCUM = {"bmi": "kg/m2", "percent": "%", "kg": "kg"}
 
 
-def bundle(visit: Visit, result: Result, *, show_numbers: bool = True) -> dict[str, Any]:
+def bundle(
+    visit: Visit,
+    explanation: Explanation,
+    flags: Sequence[SpokenFlag] = (),
+    *,
+    settings: str = "",
+    not_taken: Sequence[str] = (),
+    show_numbers: bool = True,
+    for_client: bool = False,
+) -> dict[str, Any]:
     """Return one visit as a FHIR R4 Bundle: what was measured, what each method says, the range.
 
     Every estimate is an Observation of its own, ``derivedFrom`` those that it was worked out from.
@@ -43,23 +56,37 @@ def bundle(visit: Visit, result: Result, *, show_numbers: bool = True) -> dict[s
     ----------
     visit : Visit
         What was measured.
-    result : Result
+    explanation : Explanation
         Of this visit.
+    flags : sequence of SpokenFlag
+        Reasons to see a clinician.
+    settings : str
+        What the estimates were reckoned with; other settings have other addresses.
+    not_taken : sequence of str
+        Sites that could not be taken, ``site: reason``.
     show_numbers : bool
         False where numbers may harm the reader: values are then marked as masked.
+    for_client : bool
+        Whether flags are told in the client's words.
     """
-    made = _Made(visit, show_numbers=show_numbers)
+    result = explanation.result
+    made = _Made(visit, settings, show_numbers=show_numbers)
     for name in visit.accepted:
         made.measured(name)
+    for one in not_taken:
+        made.not_taken(*one.partition(": ")[::2])
     made.indices()
-    if result.has_range and show_numbers:
+    if not show_numbers:
+        made.add("fat_percent", dataAbsentReason=_absent("masked", FHIR_WORDS["masked"]))
+    elif result.has_range:
         made.methods(result)
-        made.answer(result)
-    elif not result.has_range:
-        why = "; ".join(one.what for one in result.problems)
-        made.add("fat_percent", dataAbsentReason=_absent("not-applicable", why))
-    for one in result.flags if show_numbers else ():
-        made.flag(one)
+        made.answer(result, made.outside(explanation))
+    else:
+        made.no_answer(result)
+    for flag in flags:
+        # where numbers are left out, so is what speaks about the body
+        if show_numbers or not is_about_the_body(flag):
+            made.flag(flag, for_client=for_client)
     return {
         "resourceType": "Bundle",
         "type": "collection",
@@ -70,14 +97,19 @@ def bundle(visit: Visit, result: Result, *, show_numbers: bool = True) -> dict[s
 class _Made:
     """The entries made so far, and where each one stands."""
 
-    def __init__(self, visit: Visit, *, show_numbers: bool) -> None:
-        self.visit, self.show_numbers = visit, show_numbers
+    def __init__(self, visit: Visit, settings: str, *, show_numbers: bool) -> None:
+        self.visit, self.settings, self.show_numbers = visit, settings, show_numbers
         self.entries: list[dict[str, Any]] = []
         self.places: dict[str, str] = {}
         code = as_typed(visit.client.code)
-        sites = ";".join(f"{name}{site.readings}" for name, site in sorted(visit.sites.items()))
-        # the same visit has the same addresses each time, and no two visits share one
-        self.seed = f"{code}|{visit.day}|{visit.client.sex}|{visit.client.age_years}|{sites}"
+        # The same visit has the same addresses each time, and no two visits share one. Where values are
+        # masked nobody may find them by trying, so no reading is part of an address.
+        self.seed = f"{code}|{visit.day}|{visit.hour}|{as_typed(visit.tester)}"
+        if show_numbers:
+            self.seed += f"|{visit.client!r}|{visit.client.sex}|{visit.client.age_years}"
+            self.seed += f"|{sorted(visit.sites.items())!r}|{visit.how_taken!r}"
+            for name, site in sorted(visit.sites.items()):
+                self.seed += f"|{name}{site.readings}{site.is_at_least}"
         self.patient: list[dict[str, Any]] = []
         self.subject: dict[str, Any] = {"display": FHIR_WORDS["no_code"]}
         if code:
@@ -89,15 +121,22 @@ class _Made:
     def _place(self, key: str) -> str:
         return f"urn:uuid:{uuid.uuid5(NAMESPACE, f'{self.seed}|{key}')}"
 
-    def add(self, key: str, code: str = "", *, origins: Iterable[str] = (), **known: Any) -> None:
-        """Add one Observation; ``origins`` are the keys of those that it was worked out from."""
+    def add(
+        self, key: str, code: str = "", *, origins: Iterable[str] = (), text: str = "", **known: Any
+    ) -> None:
+        """Add one Observation; ``origins`` are the keys of those that it was worked out from.
+
+        ``code`` names what it is, left out as the key does; ``text`` stands in for a code in words.
+        """
         code = code or key
-        category = "vital-signs" if code in VITAL else "exam"
+        # the profile of vital signs wants to know whose they are and of which day
+        is_vital = code in VITAL and self.visit.day is not None and bool(self.patient)
+        category = "vital-signs" if is_vital else "exam"
         observation: dict[str, Any] = {
             "resourceType": "Observation",
             "status": "final",
             "category": [{"coding": [{"system": CATEGORIES, "code": category}]}],
-            "code": _code(code),
+            "code": {"text": text} if text else _code(code),
             "subject": self.subject,
         }
         if self.visit.day is not None:
@@ -107,7 +146,8 @@ class _Made:
         places = [self.places[name] for name in dict.fromkeys(origins) if name in self.places]
         if places:
             observation["derivedFrom"] = [{"reference": place} for place in places]
-        self.places[key] = self._place(key)
+        is_read = key in self.visit.accepted
+        self.places[key] = self._place(key if is_read else f"{key}|{self.settings}")
         self.entries.append({"fullUrl": self.places[key], "resource": observation | known})
 
     def value(self, value: float, unit: str, digits: int) -> dict[str, Any]:
@@ -118,19 +158,36 @@ class _Made:
 
     def measured(self, name: str) -> None:
         """Add one measured site: the accepted value, its error, and the readings in their order."""
-        one, unit = self.visit.accepted[name], BY_NAME[name].ucum
+        one, site, unit = self.visit.accepted[name], self.visit.sites[name], BY_NAME[name].ucum
         known = self.value(one.value, unit, 2)
         if self.show_numbers:
-            readings = ", ".join(f"{value:g}" for value in self.visit.sites[name].readings)
+            beyond = "+" if site.is_at_least else ""
+            readings = ", ".join(f"{value:g}{beyond}" for value in site.readings)
             known["note"] = _note("readings", readings=readings, unit=unit)
-            if one.is_at_least:
-                known["valueQuantity"]["comparator"] = ">="
+            if site.is_at_least:
+                # the equations take a value beyond the scale; what was seen is the scale's end
+                known["valueQuantity"] = _quantity(max(site.readings), unit, 2) | {
+                    "comparator": ">="
+                }
             else:
                 known["component"] = [_component("standard_error", _quantity(one.se, unit, 3))]
-        self.add(name, **known)
+        known["note"] = [*known.get("note", []), *self._manner(name)]
+        self.add(name, **{key: value for key, value in known.items() if value})
+
+    def _manner(self, name: str) -> list[dict[str, str]]:
+        """Return how a site was taken, where that is not the usual way."""
+        manner, variant = self.visit.how_taken, self.visit.site_variants.get(name, "")
+        found = [key for key in ("over_clothing", "left_side") if name in getattr(manner, key)]
+        notes = [note for key in found for note in _note(key)]
+        return notes + (_note("variant", variant=variant.replace("_", " ")) if variant else [])
+
+    def not_taken(self, site: str, why: str) -> None:
+        """Add a site that could not be taken, with the reason instead of a value."""
+        reason = _absent("not-performed", as_typed(why))
+        self.add(f"not_taken.{site}", text=as_typed(site), dataAbsentReason=reason)
 
     def indices(self) -> None:
-        """Add the indices that are measured directly."""
+        """Add the index that is measured directly."""
         accepted = self.visit.accepted
         if {"weight_kg", "height_cm"} <= set(accepted):
             bmi = accepted["weight_kg"].value / (accepted["height_cm"].value / 100.0) ** 2
@@ -145,38 +202,64 @@ class _Made:
             spoken = {"family": FAMILY_NAMES[family.family], "scale": SCALE_NAMES[result.scale]}
             self.add(
                 family.family,
-                "fat_percent",
+                "one_method",
                 origins=family.equations,
                 method=_said("family", **spoken),
                 valueQuantity=_quantity(family.estimate, UCUM["percent"], 1),
-                component=[_component("standard_error", _quantity(family.se, UCUM["percent"], 2))],
+                component=[_component("standard_error", _quantity(family.se, "%", 2))],
                 note=_note("weight", weight=f"{100 * family.weight:.0f}"),
             )
 
     def _equation(self, one: EquationResult, scale: str) -> None:
         assert one.estimate is not None
         assert one.se is not None
-        names = list(needed(CARD_BY_KEY[one.key]))
-        # where another waist stood in, every waist that was taken is named
-        if set(names) & set(WAISTS) - set(self.visit.accepted):
-            names += WAISTS
         method = _said(
             "equation", key=one.key, source=one.source, built=SCALE_NAMES[one.scale],
             scale=SCALE_NAMES[scale],
         )  # fmt: skip
         self.add(
             one.key,
-            "fat_percent",
-            origins=names,
+            "one_method",
+            origins=self._read_by(one.key),
             method=method,
             valueQuantity=_quantity(one.estimate, UCUM["percent"], 1),
-            component=[_component("standard_error", _quantity(one.se, UCUM["percent"], 2))],
+            component=[_component("standard_error", _quantity(one.se, "%", 2))],
         )
 
-    def answer(self, result: Result) -> None:
+    def _read_by(self, key: str) -> list[str]:
+        """Return the sites that an equation read; for a waist not taken, the one that stood in."""
+        found = []
+        for name in needed(CARD_BY_KEY[key]):
+            bridges = bridges_to(name, self.visit.client.sex) if name in WAISTS else ()
+            chosen = [name, *(row.measured for row in bridges)]
+            found += [one for one in chosen if one in self.visit.accepted][:1]
+        return found
+
+    def outside(self, explanation: Explanation) -> list[str]:
+        """Add the results from elsewhere that joined the range; return their keys."""
+        joined = []
+        for order, (given, placed, is_in) in enumerate(
+            zip(self.visit.outside_results, explanation.outside, explanation.included, strict=True)
+        ):
+            if is_in and placed.fat_percent is not None:
+                day = "" if given.day is None else given.day.isoformat()
+                said = _said("outside", method=OUTSIDE_NAMES[given.method], day=day or "no date")
+                self.add(
+                    f"outside.{order}",
+                    "one_method",
+                    method=said,
+                    valueQuantity=_quantity(placed.fat_percent, UCUM["percent"], 1),
+                )
+                joined.append(f"outside.{order}")
+        return joined
+
+    def answer(self, result: Result, outside: Sequence[str]) -> None:
         """Add the agreement range, and the masses that follow from it."""
-        families = [one.family for one in result.families]
-        method = _said("range", scale=SCALE_NAMES[result.scale])
+        families = [*(one.family for one in result.families), *outside]
+        client = self.visit.client
+        method = _said(
+            "range", scale=SCALE_NAMES[result.scale], sex=client.sex, age=f"{int(client.age_years)}"
+        )
         note = _note("range_means", verdict=result.verdict or "single")
         for key, spread, origins in (
             ("fat_percent", result.fat_percent, families),
@@ -187,15 +270,22 @@ class _Made:
                 unit = UCUM["percent"] if key == "fat_percent" else UCUM["kg"]
                 self.add(key, origins=origins, method=method, note=note, **_spread(spread, unit))
 
-    def flag(self, one: SpokenFlag) -> None:
+    def no_answer(self, result: Result) -> None:
+        """Add why there is no range."""
+        refused = any(one.code != "E203" for one in result.problems)
+        why = "; ".join(one.what for one in result.problems)
+        reason = _absent("not-applicable" if refused else "not-performed", why)
+        self.add("fat_percent", dataAbsentReason=reason)
+
+    def flag(self, one: SpokenFlag, *, for_client: bool) -> None:
         """Add a reason to see a clinician, with its rule; no diagnosis."""
-        self.add(
-            f"flag.{one.code}",
-            "flag",
-            valueString=one.for_clinician,
-            interpretation=[{"text": LEVEL_WORDS[one.level]}],
-            method=_said("rule", code=one.code, source=one.source, status=one.status),
-        )
+        known: dict[str, Any] = {"interpretation": [{"text": LEVEL_WORDS[one.level]}]}
+        if for_client:
+            known["valueString"] = one.for_client
+        else:
+            known["valueString"] = one.for_clinician
+            known["method"] = _said("rule", code=one.code, source=one.source, status=one.status)
+        self.add(f"flag.{one.code}", "flag", **known)
 
 
 def _code(key: str) -> dict[str, Any]:

@@ -11,7 +11,9 @@ from typing import Any
 from foldspan.figures import (
     BAR,
     GRID,
+    LETTER,
     MARGIN,
+    POINTS,
     QUIET,
     RULE,
     Shape,
@@ -71,11 +73,12 @@ def draw_trend(data: TrendPicture, shape: Shape) -> Any:
             color=RULE if step.is_real else QUIET, linewidth=2.2 if step.is_real else 1.2,
             linestyle="-" if step.is_real else (0, (2, 3)),
         )  # fmt: skip
+        room = (after - before) / 1.24 * shape.width * (right - left)
+        words = _fitting(step.words, room - 0.2, shape)
         axis.annotate(
-            step.words, ((before + after) / 2.0, (first.estimate + second.estimate) / 2.0),
+            words, ((before + after) / 2.0, (first.estimate + second.estimate) / 2.0),
             xytext=(0, 7), textcoords="offset points", ha="center", va="bottom",
             fontsize=shape.size - 0.5, color=RULE if step.is_real else QUIET,
-            bbox={"facecolor": "white", "edgecolor": "none", "pad": 1.0, "alpha": 0.85},
         )  # fmt: skip
     for place, one in zip(days, data.points, strict=True):
         dot(axis, [place], [one.estimate])
@@ -103,3 +106,10 @@ def _labels(places: Sequence[float], labels: Sequence[str], room: float) -> list
         if places[order] - last >= room and places[-1] - places[order] >= room:
             kept[order], last = labels[order], places[order]
     return kept
+
+
+def _fitting(words: str, room: float, shape: Shape) -> str:
+    """Return the words of a leg if they fit between its visits, their first part, or none [inches]."""
+    letters = room * POINTS / (shape.size * LETTER)
+    first = words.partition(" (")[0]
+    return next((one for one in (words, first) if len(one) <= letters), "")

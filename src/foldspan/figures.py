@@ -23,7 +23,7 @@ BAR = "#467a93"
 # behind everything: where the truth is likely, and where it hardly ever is not
 LIKELY_TINT, WIDE_TINT, GRID, QUIET = "#c9dde6", "#e9f1f5", "#e3e3e3", "#555555"
 MARGIN = 0.14  # inches left and right of a picture
-LIFT = 5.0  # points between a bar and its label
+LIFT = 4.0  # points between a bar and its label
 POINTS, LETTER = 72.0, 0.57  # points an inch, and how wide a letter is for its height
 
 

@@ -64,16 +64,20 @@ def write_private(path: str, content: str | bytes, *, replace: bool = False) -> 
         where it cannot be written.
     """
     raw = content.encode() if isinstance(content, str) else content
+    target = path
     # a device or a folder is not to be replaced by a file; through a link its file is
     if replace and os.path.lexists(path):
         if not os.path.isfile(path):
             raise _stop("E302", path, "is there already and is no file", "Name a new file.")
-        path = os.path.realpath(path)
+        target = os.path.realpath(path)
     try:
-        _write_whole(path, raw, replace=replace)
+        _write_whole(target, raw, replace=replace)
     except FileExistsError:
         remedy = "Name a new file, or move the old one away."
         raise _stop("E308", path, "is there already", remedy) from None
+    except FileNotFoundError:
+        remedy = "Make the folder first, or name another."
+        raise _stop("E303", path, "there is no such folder", remedy) from None
     except (OSError, ValueError):
         remedy = "Check the folder, its permissions and the room on the disk."
         raise _stop("E303", path, "cannot be written", remedy) from None

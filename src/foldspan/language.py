@@ -86,7 +86,9 @@ class Language:
             pattern = f"+{pattern};-{pattern}"
         # as print would round it: babel rounds halves of the decimal that a float is not
         exact = float(f"{value:.{digits}f}") + 0.0
-        return str(format_decimal(exact, pattern, locale=self._locale("metric")))
+        written = str(format_decimal(exact, pattern, locale=self._locale("metric")))
+        # a minus is as wide as a plus, and nought has neither
+        return written.replace("-", "\u2212") if exact else written.removeprefix("+")
 
     def day(self, day: datetime.date, units: str = "metric") -> str:
         """Return a day in words: 4 March 2026, March 4, 2026 or 4. März 2026."""

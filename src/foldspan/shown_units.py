@@ -29,6 +29,10 @@ class ShownUnits:
         """Return the unit in which a quantity is shown."""
         return {"kg": self.mass, "cm": self.length}.get(BY_NAME[name].unit, BY_NAME[name].unit)
 
+    def of_all(self) -> dict[str, str]:
+        """Return the unit in which each quantity is shown, by its name."""
+        return {name: self.unit_of(name) for name in BY_NAME}
+
     def shown(self, name: str, value: float) -> float:
         """Return a value in its canonical unit as it is shown."""
         per = {"kg": self.per_mass, "cm": self.per_length}.get(BY_NAME[name].unit, 1.0)

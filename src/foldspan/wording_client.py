@@ -8,11 +8,12 @@ from foldspan.quantities import BY_NAME
 CLIENT_REASONS = {
     "slip": "One number may be written down wrong. We want to take it again.",
     "more_muscle": (
-        "Your arms or legs show strong muscle. Muscle is heavy too, so your weight alone says too much."
+        "Your arms or legs show strong muscle. Muscle is heavy too, so your weight alone gives too high"
+        " a number."
     ),
     "less_muscle": (
-        "Your arms or legs show less muscle than your weight lets us expect, so your weight alone says"
-        " too little."
+        "Your arms or legs show less muscle than your weight lets us expect, so your weight alone gives"
+        " too low a number."
     ),
     "belly_fat": (
         "Skin folds show only fat just under the skin. The tape also sees what lies deeper at your"
@@ -105,6 +106,21 @@ CLIENT_SITES = {
     "waist, midpoint": "your waist",
     "waist, top of hip bone": "your waist",
     "abdomen, navel": "your waist at the navel",
+    "weight": "your weight",
+    "height": "your height",
+    "neck": "your neck",
+    "chest girth": "the girth of your chest",
+    "breast girth": "the girth over your breast",
+    "hip": "your hip",
+    "upper thigh girth": "your thigh, high up",
+    "mid thigh girth": "your thigh, half-way",
+    "knee girth": "your knee",
+    "calf girth": "your calf",
+    "ankle girth": "your ankle",
+    "arm girth, relaxed": "your upper arm",
+    "arm girth, flexed": "your upper arm, tensed",
+    "forearm girth": "your forearm",
+    "wrist girth": "your wrist",
 }
 
 

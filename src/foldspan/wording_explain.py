@@ -9,6 +9,7 @@ from foldspan.next_measurement import NextMeasurement
 from foldspan.outside_results import Placed, SheetCheck
 from foldspan.pairs import Reason
 from foldspan.quantities import BY_NAME, convert
+from foldspan.shown_units import METRIC, ShownUnits
 from foldspan.slip_search import Suspect
 from foldspan.what_if import WouldAgree
 from foldspan.wording import FAMILY_NAMES, SCALE_NAMES, SLIP_KINDS, capital
@@ -73,10 +74,10 @@ REMARK_SENTENCES = {
     "method_not_known": "Without a method there is no published error; it stays out of the range.",
 }
 SHEET_NAMES = {
-    "fat_percent": ("fat percentage", "%"),
-    "fat_mass": ("fat mass", "kg"),
-    "lean_mass": ("lean mass", "kg"),
-    "weight": ("weight", "kg"),
+    "fat_percent": "fat percentage",
+    "fat_mass": "fat mass",
+    "lean_mass": "lean mass",
+    "weight": "weight",
 }
 
 
@@ -92,13 +93,16 @@ def amount(name: str, value: float, unit: str = "") -> str:
     return f"{shown:.1f} {unit or canonical}"
 
 
-def reason_words(reason: Reason) -> str:
+def reason_words(reason: Reason, units: ShownUnits = METRIC) -> str:
     """Return what lies behind one line of a pair."""
     sites = [BY_NAME[name].label for name in reason.about if name in BY_NAME]
     if reason.code == "waist_stood_in":
-        sites = [f"{BY_NAME[n].label} ({reason.detail[n]:+.1f} cm)" for n in reason.about]
+        sites = [
+            f"{BY_NAME[n].label} ({units.shown(n, reason.detail[n]):+.1f} {units.length})"
+            for n in reason.about
+        ]
     far = [
-        f"{LIMIT_NAMES.get(name, label(name))} by up to {reason.detail[name]:.0f} {_limit_unit(name)}"
+        f"{LIMIT_NAMES.get(name, label(name))} by up to {_limit(name, reason.detail[name], units)}"
         for name in reason.about
         if name in reason.detail
     ]
@@ -112,8 +116,11 @@ def reason_words(reason: Reason) -> str:
     )
 
 
-def _limit_unit(name: str) -> str:
-    return LIMIT_UNITS.get(name) or BY_NAME[name].unit
+def _limit(name: str, beyond: float, units: ShownUnits) -> str:
+    """Return how far beyond a limit somebody is, with its unit."""
+    if name in LIMIT_UNITS:
+        return f"{beyond:.0f} {LIMIT_UNITS[name]}"
+    return f"{units.shown(name, beyond):.0f} {units.unit_of(name)}"
 
 
 def slip_sentence(one: Suspect, typed: Mapping[str, float], units: Mapping[str, str]) -> str:
@@ -182,7 +189,7 @@ def next_sentence(one: NextMeasurement, verdict: str | None) -> str:
     return text
 
 
-def sheet_sentences(check: SheetCheck) -> list[str]:
+def sheet_sentences(check: SheetCheck, units: ShownUnits = METRIC) -> list[str]:
     """Return whether the numbers of a sheet add up, and which one to doubt."""
     if check.adds_up is None:
         return ["Too few numbers to hold against each other; three of the four are needed."]
@@ -190,13 +197,13 @@ def sheet_sentences(check: SheetCheck) -> list[str]:
         return ["The numbers add up."]
     if check.may_be_bone and check.missing_kg is not None:
         return [
-            f"Fat and lean lack {check.missing_kg:.1f} kg to the weight: about what bone mineral weighs."
-            " If the sheet lists bone apart, nothing is wrong."
+            f"Fat and lean lack {check.missing_kg / units.per_mass:.1f} {units.mass} to the weight:"
+            " about what bone mineral weighs. If the sheet lists bone apart, nothing is wrong."
         ]
     lines = ["The numbers do not add up."]
     mends = [
-        f"{SHEET_NAMES[name][0]}, {getattr(check.filled, name):.1f} given, would have to be"
-        f" {value:.1f} {SHEET_NAMES[name][1]}"
+        f"{SHEET_NAMES[name]}, {_of_sheet(name, getattr(check.filled, name), units)} given, would have"
+        f" to be {_of_sheet(name, value, units)}"
         for name, value in check.mends
     ]
     if check.exchanged:
@@ -210,7 +217,15 @@ def sheet_sentences(check: SheetCheck) -> list[str]:
     return lines
 
 
-def outside_sentences(one: Placed, scale: str, *, included: bool) -> list[str]:
+def _of_sheet(name: str, value: float, units: ShownUnits) -> str:
+    if name == "fat_percent":
+        return f"{value:.1f} %"
+    return f"{value / units.per_mass:.1f} {units.mass}"
+
+
+def outside_sentences(
+    one: Placed, scale: str, *, included: bool, units: ShownUnits = METRIC
+) -> list[str]:
     """Return where an outside result stands against the range."""
     name = capital(OUTSIDE_NAMES[one.method])
     lines = []
@@ -229,7 +244,7 @@ def outside_sentences(one: Placed, scale: str, *, included: bool) -> list[str]:
     else:
         lines.append(f"{name}: not placed.")
     if one.check.adds_up is False:
-        lines += sheet_sentences(one.check)
+        lines += sheet_sentences(one.check, units)
     lines += [REMARK_SENTENCES[code] for code in one.remarks if code != "does_not_add_up"]
     if included and not one.consistent:
         lines.append("It is part of the range, which was widened for it.")

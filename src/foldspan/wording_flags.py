@@ -238,7 +238,7 @@ FLAG_WORDS: dict[str, tuple[str, str]] = {
     "body_not_valid": (
         "Weight for height, waist for height and girths of that side may not hold; a clinician has"
         " methods that do.",
-        "Some of our ways of measuring do not fit you. A clinician has others.",
+        "Some of our ways of measuring do not fit you. A doctor has others.",
     ),
     "medicines": (
         "These medicines move fat or water, so folds and weight may mislead. Change nothing; questions"

@@ -56,7 +56,7 @@ BAND_WORDS = {
     "in_span": "in the span",
     "above_span": "above the span",
     "below_minimum": "below the least that sport certifies",
-    "at_or_above_minimum": "above the least that sport certifies",
+    "at_or_above_minimum": "at or above the least that sport certifies",
     "severe_shortage": "severe shortage of fat",
     "moderate_shortage": "moderate shortage of fat",
     "mild_shortage": "mild shortage of fat",

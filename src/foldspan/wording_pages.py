@@ -15,24 +15,24 @@ CLIENT_PAGE: dict[str, str] = {
     "page.code": "Your code",
     "page.why": "No way to measure fat is exact, so this is a range.",
     "page.doctor": "Please note",
-    "page.bands": "Where that lies",
+    "page.bands": "Where that likely lies",
     "page.band": "{measure}: {chances}.",
     "page.chance": "{band} ({chance} in 100)",
     "page.almost_sure": "more than 99",
     "page.hardly": "less than 1",
     "page.masses": "Fat and lean mass",
-    "page.fat_mass": "Likely {low} to {high} of your {weight} is fat; every body needs some.",
+    "page.fat_mass": "Of your {weight}, likely {low} to {high} is fat; every body needs some.",
     "page.lean_mass": "The rest, {low} to {high}, is lean mass: muscle, bone, organs and water.",
     "page.change": "Since last time",
     "page.since_day": "Since {day}",
     "page.since_last": "Since last time",
     "page.real_down": (
-        "{since} your body fat went down, by about {points} points (likely {low} to {high}). That is"
-        " more than chance makes."
+        "{since} your body fat went down, by about {points} percentage points (likely {low} to"
+        " {high}). That is more than chance makes."
     ),
     "page.real_up": (
-        "{since} your body fat went up, by about {points} points (likely {low} to {high}). That is more"
-        " than chance makes."
+        "{since} your body fat went up, by about {points} percentage points (likely {low} to {high})."
+        " That is more than chance makes."
     ),
     "page.maybe_down": (
         "{since} your body fat probably went down ({chance} chances in 100); it may also be chance."
@@ -43,10 +43,10 @@ CLIENT_PAGE: dict[str, str] = {
     "page.no_telling": (
         "{since}: we cannot tell whether your body fat changed. Measuring alone makes such differences."
     ),
-    "page.not_compared": "{since} too little was measured both times to compare.",
+    "page.not_compared": "{since}: too little was measured both times to compare.",
     "page.weight_changed": "Your weight went from {earlier} to {later}.",
     "page.next": "Next steps",
-    "page.repeat": "Measure again in {weeks} weeks or later: same person, same tools.",
+    "page.repeat": "Have it measured again in {weeks} weeks or later: same person, same tools.",
     "page.strength": "From 65 on, strength and walking tell more than a percentage of fat.",
     "page.ask": "Ask us or a doctor whatever you would like to know.",
     "page.to_know": "Good to know",
@@ -56,12 +56,13 @@ CLIENT_PAGE: dict[str, str] = {
     "page.one_fold": "1 skin fold",
     "page.girths": "{count} girths",
     "page.one_girth": "1 girth",
-    "page.breadths": "{count} breadths of bones",
+    "page.breadths": "breadths of {count} bones",
+    "page.one_breadth": "breadth of 1 bone",
     "page.weight": "weight",
     "page.height": "height",
     "page.scale": "The range is on the scale of {scale}.",
     "page.sources": "Bands: {names}.",
-    "page.from_memory": "{name} (limits from memory)",
+    "page.from_memory": "{name} (limits not yet checked in print)",
     "page.screening": "This is screening, not a diagnosis.",
     "scale.density": "underwater weighing",
     "scale.dxa": "DXA",
@@ -92,11 +93,12 @@ CLIENT_PAGE: dict[str, str] = {
         "The likely range of fat at each visit: {visits}. From visit to visit: {steps}."
     ),
     "picture.visit": "{day} {low} to {high} percent",
-    "picture.real": "{points}, real",
-    "picture.not_real": "{points}, may be chance",
+    "picture.real": "{points} (real)",
+    "picture.not_real": "may be chance",
     "picture.not_compared": "not compared",
     "caption.agreement": "Bars: each way's own range, a dot its middle. Shaded: all together.",
-    "caption.bands": "Shaded: where you likely are, and rarely are.",
+    "caption.one_way": "Bar: its own range, a dot its middle. Shaded: your range.",
+    "caption.bands": "Darker: where you likely are; paler: where you rarely are.",
     "caption.trend": "Bars: the range of each day. A change can be real though bars overlap.",
 }
 
@@ -165,7 +167,7 @@ STAFF_PAGES: dict[str, str] = {
     "staff.remark": "remark",
     "staff.third": "take a third reading",
     "staff.unsteady": "mark again and repeat",
-    "staff.at_least": "end of the scale: at least this",
+    "staff.at_least": "end of the scale; the equations take a tenth more",
     "staff.over_clothing": "over clothing",
     "staff.left_side": "left side",
     "staff.own_errors": (
@@ -216,6 +218,9 @@ STAFF_PAGES: dict[str, str] = {
     ),
     "staff.consent": "Consent",
     "staff.agreed": "The client agreed to share this page with a clinician.",
+    "staff.agreed_anew": (
+        "The client first said no to sharing, and agreed to it when asked again."
+    ),
     "staff.ask_first": (
         "Whether the client agrees to share this page is not noted. Ask before you send it, and let them"
         " sign here; without a yes it stays with the client."
@@ -247,9 +252,10 @@ STAFF_PAGES: dict[str, str] = {
     "picture.profile": (
         "Each site, a dot, against the span that is plausible for the sex, a bar: {rows}."
     ),
+    "caption.profile": "Dot: this client. Bar: the span that is plausible for the sex.",
     "picture.profile_value": "{value} {unit}",
-    "picture.skinfold": "Skinfolds: dot, this client; bar, plausible span",
-    "picture.girth": "Girths: dot, this client; bar, plausible span",
+    "picture.skinfold": "Skinfolds",
+    "picture.girth": "Girths",
     "picture.profile_axis": "{unit}",
     "picture.row": "{name} {value}",
 }
@@ -259,6 +265,7 @@ FHIR_WORDS: dict[str, str] = {
     "masked": "left out on purpose: numbers may harm this reader",
     "code.bmi": "body mass index",
     "code.fat_percent": "body fat, reckoned, percent of weight",
+    "code.one_method": "body fat by one method, percent of weight; not the answer",
     "code.fat_mass": "fat mass, reckoned",
     "code.lean_mass": "lean mass, reckoned: weight less fat mass",
     "code.flag": "screening rule that asks for attention, no diagnosis",
@@ -267,10 +274,19 @@ FHIR_WORDS: dict[str, str] = {
     "standard_error": "standard error",
     "method.equation": "equation {key} ({source}), built on {built}; stated on the scale of {scale}",
     "method.family": "all usable equations from {family}, stated on the scale of {scale}",
-    "method.range": "agreement range of all methods, by foldspan, on the scale of {scale}",
+    "method.range": (
+        "agreement range of the usable methods, by foldspan, on the scale of {scale}; equations for"
+        " {sex}, age {age}"
+    ),
+    "method.outside": "result from elsewhere: {method}, {day}",
     "method.rule": "rule {code} ({source}; {status})",
     "note.readings": "Readings in the order taken: {readings} {unit}.",
-    "note.weight": "Weight in the agreement range: {weight} %.",
+    "note.over_clothing": (
+        "Taken over one thin layer of clothing; the published mean was taken off the value."
+    ),
+    "note.left_side": "Taken on the left side.",
+    "note.variant": "Taken at this variant of the site: {variant}.",
+    "note.weight": "Share in the agreement range: {weight} %.",
     "note.range_means": (
         "The range holds the truth about as often as it says, over people; verdict on the methods:"
         " {verdict}. Screening, not a diagnosis."

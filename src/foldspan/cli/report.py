@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Sequence
+from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -21,6 +22,8 @@ from foldspan.cli.words import one_of
 if TYPE_CHECKING:
     from foldspan.visit import Visit
 
+WANTS_NONE = "The client did not want to see the results that day: ask before you hand this over."
+SAID_NO = "The book holds a no to sharing; the letter says that the client agreed when asked again."
 FIGURE_NAMES = (
     "agreement", "equations", "bands", "budget", "narrowing", "profile", "trend",
 )  # fmt: skip
@@ -53,7 +56,10 @@ LanguageWanted = Annotated[
     str, typer.Option(metavar="en|de", help="Language of the client's page.")
 ]
 Agreed = Annotated[
-    bool, typer.Option("--agreed", help="The client agreed to share it with a clinician.")
+    bool,
+    typer.Option(
+        "--agreed", help="The client agreed, asked just now, to share it with a clinician."
+    ),
 ]
 Force = Annotated[bool, typer.Option("--force", help="Write over a file of that name.")]
 
@@ -88,22 +94,37 @@ def command(
     if figure:
         one_of("--figure", figure, FIGURE_NAMES)
     ending_of(out, figure)
+    _spare(visits, out)
     given = visits_given(visits, book, accept_unusual=accept_unusual)
     if reader != "client":  # a client reads no spans
         _warn(given.visits)
     made = report(
         *given.visits,
         reader=reader, units=units, language=language,
+        careful=given.is_careful,
         agreed_to_share=True if agreed else given.agreed,
+        agreed_anew=agreed and given.agreed is False,
         notes=given.notes, not_taken=given.not_taken,
         scale=scale, conversion=conversion,
         with_disputed=with_disputed, include_outside=include_outside,
     )  # fmt: skip
     made.write(out, figure=figure, replace=force)
-    for line in made.remarks(out):
+    remarks = [WANTS_NONE] if given.wants_none and reader == "client" else []
+    remarks += [SAID_NO] if agreed and given.agreed is False else []
+    for line in (*remarks, *made.remarks(out)):
         typer.echo(line, err=True)
     typer.echo(f"Written to {out}.", err=True)
     sys.exit(0 if made.material.result.has_range else 1)
+
+
+def _spare(visits: Sequence[str], out: str) -> None:
+    """Raise E308 where the page would be written over one of the visits."""
+    from foldspan.problems import FoldspanError, Problem
+
+    for one in visits:
+        if Path(one).is_file() and Path(out).exists() and Path(one).samefile(out):
+            remedy = "Name another file: measurements are not to be lost."
+            raise FoldspanError([Problem("E308", out, "is one of the visits", remedy)])
 
 
 def _warn(visits: Sequence[Visit]) -> None:

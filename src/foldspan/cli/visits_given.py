@@ -16,13 +16,18 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Given:
-    """Visits in the order given; of the last one, where it is of the book, what was noted beside it.
+    """Visits in the order given, and what the book knows beside them.
 
-    ``agreed`` is whether the client agreed to share results with a clinician, None where not noted.
+    ``agreed`` is the last recorded answer to whether results may go to a clinician, None where there is
+    none; ``is_careful`` whether any visit of the book, given or not, tells of a worry about eating;
+    ``wants_none`` whether the client did not want to see the results of the last visit. ``notes`` and
+    ``not_taken`` are of the last visit.
     """
 
     visits: tuple[Visit, ...]
     agreed: bool | None = None
+    is_careful: bool = False
+    wants_none: bool = False
     notes: tuple[str, ...] = ()
     not_taken: tuple[str, ...] = ()
 
@@ -38,30 +43,52 @@ def visits_given(
     ------
     FoldspanError
         As ``Visit.from_file``; E706 for a client or visit that is not there or holds nothing, E301 for
-        neither a file nor a client.
+        neither a file nor a client, E501 where standard input is named twice.
     """
+    from foldspan.problems import FoldspanError, Problem
+
+    if list(given).count("-") > 1:
+        remedy = "Name - once; give the other visits as files."
+        raise FoldspanError([Problem("E501", "VISIT", "standard input is named twice", remedy)])
     visits: list[Visit] = []
+    kept_all: list[KeptVisit] = []
     last: KeptVisit | None = None
     for one in given:
-        if one == "-" or Path(one).suffix.lower() in (".toml", ".json") or Path(one).exists():
+        if (
+            one == "-"
+            or Path(one).suffix.lower() in (".toml", ".json")
+            or (one and Path(one).exists())
+        ):
             visits.append(_of_file(one, accept_unusual=accept_unusual))
             last = None
             continue
-        for kept, visit in _of_book(one, book):
+        found, known = _of_book(one, book)
+        kept_all += known
+        for kept, visit in found:
             if not only_with_range or _has_range(visit):
                 visits.append(visit)
                 last = kept
-    if last is None or last.state is None:
-        return Given(tuple(visits))
+    return _with_records(tuple(visits), kept_all, last)
+
+
+def _with_records(
+    visits: tuple[Visit, ...], kept_all: Sequence[KeptVisit], last: KeptVisit | None
+) -> Given:
+    """Return the visits with what all records of their client hold: consent, worry about eating."""
     from foldspan.wording_measure import not_taken
 
-    answers = last.state.known.answers
-    agreed = answers.get("consent.share")
+    in_order = sorted(kept_all, key=lambda one: (one.day, one.number))
+    answers = [one.state.known.answers for one in in_order if one.state is not None]
+    agreed = [one["consent.share"] for one in answers if isinstance(one.get("consent.share"), bool)]
+    of_last = last.state if last is not None else None
+    seen = {} if of_last is None else of_last.known.answers
     return Given(
-        tuple(visits),
-        agreed if isinstance(agreed, bool) else None,
-        tuple(text for _, text in last.state.notes),
-        tuple(not_taken(answers)),
+        visits,
+        agreed=agreed[-1] if agreed else None,
+        is_careful=any(one.tree.get("intake", {}).get("eating_concern") for one in in_order),
+        wants_none=seen.get("consent.show") is False,
+        notes=() if of_last is None else tuple(text for _, text in of_last.notes),
+        not_taken=tuple(not_taken(seen)),
     )
 
 
@@ -71,30 +98,37 @@ def _of_file(path: str, *, accept_unusual: bool) -> Visit:
     return Visit.from_file(path, accept_unusual=accept_unusual)
 
 
-def _of_book(given: str, book: str) -> list[tuple[KeptVisit, Visit]]:
+def _of_book(given: str, book: str) -> tuple[list[tuple[KeptVisit, Visit]], list[KeptVisit]]:
+    """Return the visits that are named, and every visit of their client."""
     from foldspan.book_place import book_path
     from foldspan.kept_visit import kept_visits
     from foldspan.own_errors import visits_with_own
     from foldspan.problems import FoldspanError, Problem
     from foldspan.records import Book
 
-    code, _, number = given.partition(":")
     place = book_path(book)
     if not Path(place).is_file():
-        what = "no such file, and no book of records to look for a client"
+        where = book or given or "VISIT"
+        what = (
+            "no such file" if book else "no such file, and no book of records to look for a client"
+        )
         remedy = "Check the name; a visit file ends in .toml or .json, a book is named by --book."
-        raise FoldspanError([Problem("E301", given, what, remedy)])
+        raise FoldspanError([Problem("E301", where, what, remedy)])
     with Book.read(place) as opened:
-        what, remedy = "", "Check the name; foldspan records list shows the clients."
-        if code not in {known for _, known in opened.all_visits()}:
+        codes = {known for _, known in opened.all_visits()}
+        # a code may hold a colon of its own
+        code, number = (given, "") if given in codes else given.rpartition(":")[::2]
+        if code not in codes:
             what = "neither a visit file nor a client of the book"
-            raise FoldspanError([Problem("E706", given, what, remedy)])
+            remedy = "Check the name; foldspan records list shows the clients."
+            raise FoldspanError([Problem("E706", given or "VISIT", what, remedy)])
         found = list(visits_with_own(opened, kept_visits(opened, code, number)))
+        every = kept_visits(opened, code)
     if not found:
         what = "no visit that is ended and in which something was measured"
         remedy = "Look at it with foldspan records show."
         raise FoldspanError([Problem("E706", given, what, remedy)])
-    return found
+    return found, every
 
 
 def _has_range(visit: Visit) -> bool:

@@ -48,25 +48,26 @@ CLIENT_STANDARDS: tuple[tuple[str, tuple[str, ...]], ...] = (
 
 def client_page(material: Material) -> Document:
     """Return the page for the client."""
-    talk = client_talk(material.explanation, careful=material.is_careful)
+    talk = client_talk(material.explanation, careful=material.is_careful, flags=material.flags)
     page = _page(material, talk)
-    # what is too much for one page is left out: the reason first, then what was told elsewhere; never
-    # what a doctor should see
-    for shorter in (replace(talk, reasons=()), replace(talk, reasons=(), elsewhere=(), offer=())):
+    # what is too much for one page is left out: the reason first, then what was told elsewhere, then the
+    # masses; never what a doctor should see
+    short = replace(talk, reasons=(), elsewhere=(), offer=())
+    for shorter, has_masses in ((replace(talk, reasons=()), True), (short, True), (short, False)):
         if page.words() <= MOST_WORDS:
             break
-        page = _page(material, shorter)
+        page = _page(material, shorter, has_masses=has_masses)
     return page
 
 
-def _page(material: Material, talk: Talk) -> Document:
+def _page(material: Material, talk: Talk, *, has_masses: bool = True) -> Document:
     language = material.language
     parts: list[Part] = [] if material.is_careful else [_facts(material)]
     parts += _opening(talk, language)
     small = [language.say("page.screening")]
     if talk.has_numbers:
         parts += _pictures(material)
-        parts += _masses(material)
+        parts += _masses(material) if has_masses else []
         parts += _change(material)
         parts += _next(material, talk)
         small = [*_small(material), *small]
@@ -98,7 +99,13 @@ def _opening(talk: Talk, language: Language) -> list[Part]:
     if talk.heeded:
         parts.append(Notice(language.say("page.doctor"), _said(language, talk.heeded)))
     if talk.opening:
-        parts.append(Paragraph(language.say(talk.opening[0]), is_lead=True))
+        lead, rest_of_it = language.say(talk.opening[0]), ""
+        if not talk.has_numbers:  # of several sentences the first alone leads
+            lead, point, rest_of_it = lead.partition(". ")
+            lead += point.strip()
+        parts.append(Paragraph(lead, is_lead=True))
+        if rest_of_it:
+            parts.append(Paragraph(rest_of_it))
         # shorter than a talk: why it is a range in a few words, and no reason that is none
         said = [Said("page.why") if one.key == "why_range" else one for one in talk.opening[1:]]
         rest = [
@@ -152,13 +159,12 @@ def _pictures(material: Material) -> list[Part]:
 
 
 def _chances(language: Language, band: SpokenBand) -> str:
-    ranked = sorted(band.probabilities.items(), key=lambda item: -item[1])
-    told = [
+    told = [  # from low to high, as on a picture
         language.say(
             "page.chance", band=language.say(f"band.{code}"), chance=in_100(language, chance)
         )
-        for order, (code, chance) in enumerate(ranked)
-        if not order or chance >= WORTH_TELLING
+        for code, chance in band.probabilities.items()
+        if chance >= WORTH_TELLING
     ]
     measure = language.say(f"measure.{band.measure}")
     return language.say("page.band", measure=measure, chances="; ".join(told))
@@ -256,7 +262,7 @@ def _small(material: Material) -> list[str]:
     for kind, several, one in (
         ("skinfold", "page.folds", "page.one_fold"),
         ("girth", "page.girths", "page.one_girth"),
-        ("breadth", "page.breadths", "page.breadths"),
+        ("breadth", "page.breadths", "page.one_breadth"),
     ):
         count = kinds.count(kind)  # type: ignore[arg-type]
         if count:

@@ -15,8 +15,14 @@ from foldspan.pages.document import (
 )
 from foldspan.pages.material import Material
 from foldspan.pages.pictures import agreement_picture
-from foldspan.pages.staff_parts import methods_table, reference, sites_table, who
-from foldspan.pages.trainer_page import flags_of, range_sentences
+from foldspan.pages.staff_parts import (
+    methods_table,
+    reference,
+    shown_in,
+    sites_table,
+    who,
+)
+from foldspan.pages.trainer_page import range_sentences
 from foldspan.result import SpokenFlag
 from foldspan.wording import FAMILY_NAMES, capital
 from foldspan.wording_change import break_sentences, chance_sentence, span_words
@@ -27,7 +33,7 @@ from foldspan.wording_health import is_main
 def clinician_letter(material: Material) -> Document:
     """Return the letter; whether the client agreed to share it stands on it."""
     say, result = material.language.say, material.result
-    flags = flags_of(material)
+    flags = material.flags
     referring = [one.level for one in flags if one.level.startswith("refer")]
     parts: list[Part] = [who(material), Paragraph(say("staff.dear"))]
     if referring:
@@ -50,7 +56,7 @@ def clinician_letter(material: Material) -> Document:
     )
 
 
-def _flags_table(material: Material, flags: list[SpokenFlag]) -> Table:
+def _flags_table(material: Material, flags: tuple[SpokenFlag, ...]) -> Table:
     say = material.language.say
     rows = tuple(
         (
@@ -74,7 +80,6 @@ def _range(material: Material) -> list[Part]:
         *(Paragraph(text) for text in range_sentences(material)),
         agreement_picture(material, for_client=False),
         methods_table(material),
-        Paragraph(say("staff.se_means")),
     ]
 
 
@@ -86,20 +91,20 @@ def _bands(material: Material) -> list[str]:
         if id(one) in shown or is_main(one.standard, one.probabilities):
             remarks = f" ({'; '.join(one.remarks)})" if one.remarks else ""
             said = material.language.say(
-                "staff.band", name=one.name, shown=one.shown, text=one.text
+                "staff.band", name=one.name, shown=shown_in(material.units, one), text=one.text
             )
             lines.append(f"{said}{remarks} {reference(one.source)}.")
     return lines
 
 
 def _change(material: Material) -> list[Part]:
-    whole = material.whole
-    if whole is None or whole.change.percent is None:
-        return []
-    percent = whole.change.percent
-    lines = [f"{chance_sentence(percent, 'Body fat')} {span_words(percent, 'points')}."]
-    lines += break_sentences(whole.change, whole.trend)
-    return [Heading(material.language.say("staff.change")), Bullets(tuple(lines))]
+    say, whole = material.language.say, material.whole
+    lines = [say("staff.left_out_visit", visit=one) for one in material.left_out]
+    if whole is not None and whole.change.percent is not None:
+        percent = whole.change.percent
+        lines.append(f"{chance_sentence(percent, 'Body fat')} {span_words(percent, 'points')}.")
+        lines += break_sentences(whole.change, whole.trend)
+    return [Heading(say("staff.change")), Bullets(tuple(lines))] if lines else []
 
 
 def _not_measured(material: Material) -> list[str]:
@@ -121,9 +126,11 @@ def _not_measured(material: Material) -> list[str]:
 
 def _consent(material: Material) -> list[Part]:
     say = material.language.say
-    line = say("staff.agreed") if material.agreed else say("staff.ask_first")
+    key = (
+        "ask_first" if not material.agreed else "agreed_anew" if material.agreed_anew else "agreed"
+    )
     labels = [] if material.agreed else [say("staff.sign_client")]
     return [
-        Notice(say("staff.consent"), (line,)),
+        Notice(say("staff.consent"), (say(f"staff.{key}"),)),
         Signature((*labels, say("staff.sign_sender"))),
     ]

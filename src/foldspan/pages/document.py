@@ -54,6 +54,7 @@ class Table:
     header: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
     numeric: tuple[int, ...] = ()
+    note: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,6 +132,7 @@ def _texts(document: Document) -> Iterator[str]:
                 yield part.title
                 yield from part.header
                 yield from (text for row in part.rows for text in row)
+                yield part.note
     yield from document.small
 
 
@@ -153,6 +155,7 @@ def _tree(part: Part) -> dict[str, Any]:
                 "header": list(part.header),
                 "rows": [list(row) for row in part.rows],
                 "numeric": list(part.numeric),
+                "note": part.note,
             }
         case Picture():
             return {

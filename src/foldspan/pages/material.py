@@ -7,9 +7,10 @@ from dataclasses import dataclass
 from foldspan.change_result import ChangeResult
 from foldspan.explanation import Explanation
 from foldspan.language import ENGLISH, Language
-from foldspan.result import Result
+from foldspan.result import Result, SpokenFlag
 from foldspan.shown_units import METRIC, ShownUnits
 from foldspan.visit import Visit
+from foldspan.wording_flags import LEVEL_WORDS
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -18,8 +19,10 @@ class Material:
 
     ``earlier`` are visits before this one, each with its own result, the first first; ``steps`` the
     changes from each visit to the next, None where two cannot be compared, so one fewer than visits.
-    ``agreed`` is whether the client agreed to share the page with a clinician, None where that is not
-    noted; ``notes`` are what was written down during the session, ``not_taken`` sites in words;
+    ``is_careful`` is whether numbers may harm: a worry about eating was told at this visit or at any
+    other. ``agreed`` is whether the client agreed to share the page with a clinician, None where that is
+    not noted, ``agreed_anew`` a yes after a no. ``notes`` are what was written down during the session,
+    ``not_taken`` sites in words with the reason.
     ``left_out`` earlier visits that could be no part of the trend, with the reason.
     """
 
@@ -28,12 +31,15 @@ class Material:
     earlier: tuple[tuple[Visit, Result], ...] = ()
     steps: tuple[ChangeResult | None, ...] = ()
     whole: ChangeResult | None = None
+    is_careful: bool = False
     agreed: bool | None = None
+    agreed_anew: bool = False
     notes: tuple[str, ...] = ()
     not_taken: tuple[str, ...] = ()
     left_out: tuple[str, ...] = ()
     units: ShownUnits = METRIC
     language: Language = ENGLISH
+    settings: str = ""
 
     def __repr__(self) -> str:
         """Return a line without any value of the client."""
@@ -45,11 +51,18 @@ class Material:
         return self.explanation.result
 
     @property
-    def is_careful(self) -> bool:
-        """Whether numbers may harm: a worry about eating was told at this visit or an earlier one."""
-        return any(
-            one.intake.has_eating_concern for one in (self.visit, *(one for one, _ in self.earlier))
-        )
+    def flags(self) -> tuple[SpokenFlag, ...]:
+        """Flags of the visit, and those of a loss since an earlier one, the most urgent first."""
+        found = {one.code: one for one in self.result.flags}
+        for one in () if self.whole is None else self.whole.flags:
+            found.setdefault(one.code, one)
+        order = list(LEVEL_WORDS)
+        return tuple(sorted(found.values(), key=lambda one: -order.index(one.level)))
+
+    @property
+    def is_urgent(self) -> bool:
+        """Whether a doctor is needed today."""
+        return any(one.level == "refer_urgently" for one in self.flags)
 
     @property
     def paper(self) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
@@ -25,6 +26,13 @@ PICTURE_ENDINGS = (".png", ".svg")
 FIGURES = (*PICTURES, "bands")
 # for those who measure, in English
 STAFF_FIGURES = ("equations", "budget", "narrowing", "profile")
+SAME_DAY = "Two of the visits are of one day: is one of them given twice?"
+NOT_AGREED = Problem(
+    "E802",
+    "page",
+    "the client did not agree to share results with a clinician",
+    "Ask again if there is need; without a yes the results stay with the client.",
+)
 NO_GLYPHS = "Some signs are not in the font of the PDF and stand as squares; .html shows them."
 
 
@@ -42,8 +50,8 @@ class Report:
 
     @property
     def hides_numbers(self) -> bool:
-        """Whether no number may stand on it: a client for whom careful words are called for."""
-        return self.reader == "client" and self.material.is_careful
+        """Whether no number may go to the client: careful words, or a doctor who comes first today."""
+        return self.reader == "client" and (self.material.is_careful or self.material.is_urgent)
 
     def html(self) -> str:
         """Return the page as one HTML file that asks the network for nothing."""
@@ -74,10 +82,20 @@ class Report:
         }
 
     def fhir(self) -> dict[str, Any]:
-        """Return the visit as a FHIR R4 Bundle of Observations; see docs/pages.md."""
+        """Return the visit as a FHIR R4 Bundle of Observations; docs/pages.md tells what stands in it.
+
+        Raises
+        ------
+        FoldspanError
+            E802 where the client did not agree to share: such a file is made to be passed on.
+        """
+        if self.material.agreed is False and self.reader != "client":
+            raise FoldspanError([NOT_AGREED])
         return bundle(
-            self.material.visit, self.material.result, show_numbers=not self.hides_numbers
-        )
+            self.material.visit, self.material.explanation, self.material.flags,
+            settings=self.material.settings, not_taken=self.material.not_taken,
+            show_numbers=not self.hides_numbers, for_client=self.reader == "client",
+        )  # fmt: skip
 
     def picture(self, name: str) -> Picture:
         """Return one picture by its name.
@@ -138,11 +156,17 @@ class Report:
             cannot be written; E501 and E801 as in ``picture``.
         """
         ending = ending_of(path, figure)
+        if not replace and os.path.lexists(path):
+            remedy = "Add --force to write over it, or name a new file."
+            raise FoldspanError([Problem("E308", path, "is there already", remedy)])
         write_private(path, self._content(ending, figure or "agreement"), replace=replace)
 
     def remarks(self, path: str) -> tuple[str, ...]:
         """Return what whoever wrote a page to ``path`` should know about it."""
         lines = [f"Left out of the trend: {one}." for one in self.material.left_out]
+        days = [one.day for one, _ in self.material.earlier]
+        if self.material.visit.day is not None and self.material.visit.day in days:
+            lines.append(SAME_DAY)
         if path.lower().endswith(".pdf") and missing_glyphs(self.document):
             lines.append(NO_GLYPHS)
         return tuple(lines)
@@ -169,11 +193,11 @@ def ending_of(path: str, figure: str = "") -> str:
     """
     name = Path(path).name.lower()
     allowed = PICTURE_ENDINGS if figure else (*PAGE_ENDINGS, *PICTURE_ENDINGS)
-    found = next((one for one in allowed if name.endswith(one) and name != one), "")
-    if found:
+    found = next((one for one in allowed if name.endswith(one)), "")
+    if found and name not in allowed:
         return found
     what = "a figure cannot be written so" if figure and path else "ending not known"
-    remedy = f"Use {', '.join(allowed[:-1])} or {allowed[-1]}."
+    remedy = f"Name a file that ends in {', '.join(allowed[:-1])} or {allowed[-1]}."
     raise FoldspanError([Problem("E307", path or "-o", what, remedy)])
 
 

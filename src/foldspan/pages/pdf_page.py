@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from functools import cache
 from importlib import resources
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -57,8 +58,11 @@ def _tree(document: Document, shape: str) -> dict[str, Any]:
     for part, known in zip(tree["parts"], document.parts, strict=True):
         if isinstance(known, Picture):
             part["svg"] = as_svg(known.draw, SHAPES[shape])
+        part["is_before_signature"] = False
         if part["kind"] == "table":
             part["widths"] = _widths([part["header"], *part["rows"]])
+    for part, after in pairwise(tree["parts"]):
+        part["is_before_signature"] = after["kind"] == "signature"
     return dict(_fit(tree))
 
 

@@ -97,7 +97,7 @@ def agreement_picture(
         tuple(voices), behind, language.say("picture.axis.fat_percent"), reaches=reaches
     )
     alt = language.say("picture.agreement", voices="; ".join(told), **outward(*behind.likely))
-    caption = language.say("caption.agreement")
+    caption = language.say("caption.agreement" if len(voices) > 1 else "caption.one_way")
     return Picture("agreement", alt, partial(draw_agreement, data), caption)
 
 
@@ -268,7 +268,7 @@ def profile_picture(material: Material) -> Picture | None:
     if not panels:
         return None
     alt = language.say("picture.profile", rows="; ".join(told))
-    return Picture("profile", alt, partial(draw_profile, panels))
+    return Picture("profile", alt, partial(draw_profile, panels), language.say("caption.profile"))
 
 
 def trend_picture(material: Material) -> Picture | None:

@@ -8,8 +8,11 @@ from foldspan.pages.material import Material
 from foldspan.pages.typed_text import as_typed
 from foldspan.quantities import BY_NAME
 from foldspan.readings import Accepted
+from foldspan.result import SpokenBand
+from foldspan.shown_units import ShownUnits
 from foldspan.standards.sources import HEALTH_SOURCES
 from foldspan.wording import FAMILY_NAMES, capital
+from foldspan.wording_health import MEASURE_NAMES
 
 SOURCE_BY_KEY = {one.key: one for one in (*SOURCES, *HEALTH_SOURCES)}
 
@@ -34,6 +37,13 @@ def who(material: Material) -> Facts:
 def reference(key: str) -> str:
     """Return a source as people cite it; our own cautions say that there is none."""
     return SOURCE_BY_KEY[key].citation
+
+
+def shown_in(units: ShownUnits, band: SpokenBand) -> str:
+    """Return what a standard was held against, a waist in the units of the page."""
+    if band.measure != "waist_cm" or units.system == "metric":
+        return band.shown
+    return f"{MEASURE_NAMES[band.measure]} {band.value / units.per_length:.1f} {units.length}"
 
 
 def methods_table(material: Material) -> Table:
@@ -61,7 +71,7 @@ def methods_table(material: Material) -> Table:
     header = ("method", "percent", "se", "weight", "equations_used")
     return Table(
         say("staff.methods"), tuple(say(f"staff.{name}") for name in header), tuple(rows),
-        (1, 2, 3, 4),
+        (1, 2, 3, 4), say("staff.se_means"),
     )  # fmt: skip
 
 
@@ -74,14 +84,15 @@ def sites_table(material: Material) -> Table:
             continue
         one = visit.accepted[name]
         digits = 2 if units.unit_of(name) == "in" else 1
-        readings, accepted, se = (
-            ", ".join(f"{units.shown(name, value):.{digits}f}" for value in values)
-            for values in (visit.sites[name].readings, (one.value,), (one.se,))
-        )
+        beyond = "+" if one.is_at_least else ""
+        readings = [
+            f"{units.shown(name, x):.{digits}f}{beyond}" for x in visit.sites[name].readings
+        ]
+        accepted, se = (f"{units.shown(name, x):.{digits}f}" for x in (one.value, one.se))
         rows.append(
             (
                 capital(quantity.label),
-                readings,
+                ", ".join(readings),
                 f"{accepted} {units.unit_of(name)}",
                 se,
                 ", ".join(_remarks(material, one)),

@@ -26,9 +26,14 @@ from foldspan.pages.pictures import (
     profile_picture,
     trend_picture,
 )
-from foldspan.pages.staff_parts import methods_table, reference, sites_table, who
+from foldspan.pages.staff_parts import (
+    methods_table,
+    reference,
+    shown_in,
+    sites_table,
+    who,
+)
 from foldspan.pairs import turned
-from foldspan.result import SpokenFlag
 from foldspan.wording import FAMILY_NAMES, LEFT_OUT_WORDS, SCALE_NAMES, capital, verdict_sentence
 from foldspan.wording_change import (
     CAREFUL,
@@ -75,15 +80,6 @@ def trainer_page(material: Material) -> Document:
     return Document(say("staff.trainer"), material.language.code, tuple(parts), (), material.paper)
 
 
-def flags_of(material: Material) -> list[SpokenFlag]:
-    """Return the flags of the visit and those of a loss since an earlier one, the most urgent first."""
-    flags = {one.code: one for one in material.result.flags}
-    for one in () if material.whole is None else material.whole.flags:
-        flags.setdefault(one.code, one)
-    order = list(LEVEL_WORDS)
-    return sorted(flags.values(), key=lambda one: -order.index(one.level))
-
-
 def _flags(material: Material) -> Notice:
     say = material.language.say
     lines = [
@@ -91,7 +87,7 @@ def _flags(material: Material) -> Notice:
             "staff.flag",
             level=capital(LEVEL_WORDS[one.level]), text=one.text, source=reference(one.source),
         )
-        for one in flags_of(material)
+        for one in material.flags
     ]  # fmt: skip
     if not material.result.health.was_asked:
         lines.append(say("staff.nothing_asked"))
@@ -127,7 +123,6 @@ def _range(material: Material) -> list[Part]:
         *map(Paragraph, rest),
         agreement_picture(material, for_client=False),
         methods_table(material),
-        Paragraph(say("staff.se_means")),
     ]
 
 
@@ -147,9 +142,9 @@ def _masses(material: Material) -> str:
 
 def _reasons(material: Material) -> list[Part]:
     """What to measure again first; the furthest pair taken apart; what would make the two agree."""
-    say, told = material.language.say, material.explanation
+    say, told, units = material.language.say, material.explanation, material.units.of_all()
     parts: list[Part] = []
-    slips = [capital(slip_sentence(one, told.typed, told.units)) for one in told.slips]
+    slips = [capital(slip_sentence(one, told.typed, units)) for one in told.slips]
     if slips:
         parts.append(Notice(say("staff.again"), tuple(slips)))
     parts.append(Heading(say("staff.why")))
@@ -158,7 +153,10 @@ def _reasons(material: Material) -> list[Part]:
     if told.headline is not None:
         pair = turned(told.headline)
         high, low = (FAMILY_NAMES.get(name, name) for name in pair.between)
-        rows = [(capital(reason_words(one)), f"{one.points:+.1f}") for one in pair.reasons]
+        rows = [
+            (capital(reason_words(one, material.units)), f"{one.points:+.1f}")
+            for one in pair.reasons
+        ]
         rows.append((capital(say("staff.unexplained")), f"{pair.unexplained:+.1f}"))
         title = say(
             "staff.pair",
@@ -171,7 +169,7 @@ def _reasons(material: Material) -> list[Part]:
         parts.append(Table(title, header, tuple(rows), (1,)))
         if not (pair.is_ordinary or told.result.verdict == "agree"):
             needed = [one for one in told.would_agree if one.needed is not None][:MOST_NEEDED]
-            lines = [would_agree_sentence(one, told.units.get(one.quantity, "")) for one in needed]
+            lines = [would_agree_sentence(one, units[one.quantity]) for one in needed]
             parts += [Bullets(tuple(map(capital, lines)))] if lines else []
     parts += _outside(material)
     return parts
@@ -183,7 +181,7 @@ def _outside(material: Material) -> list[Part]:
         return []
     pairs: list[tuple[Placed, bool]] = list(zip(told.outside, told.included, strict=True))
     lines = [
-        " ".join(outside_sentences(one, told.result.scale, included=joined))
+        " ".join(outside_sentences(one, told.result.scale, included=joined, units=material.units))
         for one, joined in pairs
     ]
     return [Heading(material.language.say("staff.outside")), Bullets(tuple(lines))]
@@ -251,7 +249,7 @@ def _bands(material: Material) -> list[Part]:
         if is_main(one.standard, one.probabilities):
             remarks = f" ({'; '.join(one.remarks)})" if one.remarks else ""
             said = material.language.say(
-                "staff.band", name=one.name, shown=one.shown, text=one.text
+                "staff.band", name=one.name, shown=shown_in(material.units, one), text=one.text
             )
             lines.append(said + remarks)
     lines += [*health.remarks, *health.apart]

@@ -5,14 +5,13 @@ from __future__ import annotations
 import re
 import unicodedata
 
-# longest word that is left whole: beyond, it may be broken anywhere
-LONGEST_WORD = 24
-# signs that turn the direction of what follows, and would reach beyond the text they stand in
-TURNING = {
-    *"\u061c\u200e\u200f",
-    *map(chr, range(0x202A, 0x202F)),
-    *map(chr, range(0x2066, 0x206A)),
-}
+# longest word that is left whole: beyond, it may be broken anywhere; no code in a visit file is so long
+LONGEST_WORD = 44
+# joiners of emoji and of scripts; every other sign that only steers, such as a turn of direction that
+# would reach beyond its text, is left out
+JOINERS = "\u200c\u200d"
+# marks on one letter beyond this would reach over the lines above
+MOST_MARKS = 3
 BREAK = "\u200b"
 CHANCES = re.compile(r"(?<=\d) (in|von) (?=100\b)")
 UNITS_AFTER = re.compile(r"(?<=\d) (?=(?:%|kg|cm|mm|lb|kg/m²)(?:\W|$))")
@@ -29,17 +28,19 @@ def as_typed(text: str) -> str:
     >>> as_typed("T-02\n <b>\u202eabc\x07")
     'T-02 <b>abc'
     """
-    kept = "".join(
-        " " if char.isspace() else char
-        for char in text
-        if char.isspace() or (char not in TURNING and _can_be_seen(char))
-    )
-    return " ".join(kept.split())
+    kept, marks = [], 0
+    for char in text:
+        if char.isspace():
+            kept.append(" ")
+        elif _can_be_seen(char):
+            marks = marks + 1 if unicodedata.combining(char) else 0
+            kept += [char] if marks <= MOST_MARKS else []
+    return " ".join("".join(kept).split())
 
 
 def _can_be_seen(char: str) -> bool:
-    # Cc control, Cs half of a pair, Cn and Co not assigned; Cf has the joiners of emoji and scripts
-    return unicodedata.category(char) not in ("Cc", "Cs", "Cn", "Co")
+    # Cc control, Cf steering, Cs half of a pair, Cn and Co not assigned
+    return char in JOINERS or unicodedata.category(char) not in ("Cc", "Cf", "Cs", "Cn", "Co")
 
 
 def kept_together(text: str) -> str:
@@ -54,14 +55,23 @@ def kept_together(text: str) -> str:
 
 
 def breakable(text: str) -> str:
-    r"""Return a text whose very long words may be broken, by signs of no width.
+    r"""Return a text whose very long words may be broken, by signs of no width; no letter is cut.
 
     Examples
     --------
-    >>> breakable("a" * 30).count("\u200b")
+    >>> breakable("a" * 60).count("\u200b")
     1
     """
-    return " ".join(
-        BREAK.join(word[at : at + LONGEST_WORD] for at in range(0, len(word), LONGEST_WORD))
-        for word in text.split(" ")
-    )
+    return " ".join(map(_broken, text.split(" ")))
+
+
+def _broken(word: str) -> str:
+    parts, length = [], 0
+    for place, char in enumerate(word):
+        joins = unicodedata.combining(char) or char in JOINERS or word[place - 1] in JOINERS
+        if length >= LONGEST_WORD and not joins:
+            parts.append(BREAK)
+            length = 0
+        parts.append(char)
+        length += 1
+    return "".join(parts)

@@ -1,0 +1,89 @@
+"""Reads pages to hand over as a person or a program does: their words, tags, texts and sheets."""
+
+from __future__ import annotations
+
+import io
+import re
+from functools import cache
+from html.parser import HTMLParser
+from typing import Any
+
+import pypdf
+
+import example_visits
+import foldspan
+from foldspan.pages.page_report import Report
+
+STEMS = [path.stem for path in example_visits.SOUND]
+PATHS = {path.stem: path for path in example_visits.SOUND}
+READERS = ("client", "trainer", "clinician")
+TREE: dict[str, Any] = {
+    "client": {"code": "K-301", "sex": "female", "age_years": 38},
+    "visit": {"date": "2026-04-08", "tester": "T-04"},
+    "mass_height": {"weight_kg": 68.0, "height_cm": 169.0},
+    "girths_cm": {"waist_midpoint": [80.1, 80.5], "neck": 33.0, "hip": 101.0},
+}
+
+
+def tree(**sections: dict[str, Any]) -> dict[str, Any]:
+    return TREE | {name: TREE.get(name, {}) | lines for name, lines in sections.items()}
+
+
+def visit(**sections: dict[str, Any]) -> foldspan.Visit:
+    return foldspan.Visit.from_dict(tree(**sections))
+
+
+@cache
+def page(stem: str, reader: str, language: str = "en", units: str = "metric") -> Report:
+    read = foldspan.Visit.from_file(str(PATHS[stem]), accept_unusual=True)
+    return foldspan.report(read, reader=reader, language=language, units=units)
+
+
+class Words(HTMLParser):
+    """The words of a page as a person reads them, and every tag with its attributes."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.words: list[str] = []
+        self.tags: list[tuple[str, dict[str, str | None]]] = []
+        self.is_style = False
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.tags.append((tag, dict(attrs)))
+        self.is_style = tag == "style"
+
+    def handle_endtag(self, tag: str) -> None:
+        self.is_style = False
+
+    def handle_data(self, data: str) -> None:
+        if not self.is_style:
+            self.words += data.split()
+
+
+def read_html(report: Report) -> Words:
+    found = Words()
+    found.feed(report.html())
+    return found
+
+
+def texts(value: Any) -> list[str]:
+    """Every text of the JSON tree of a page, but the names of its parts."""
+    if isinstance(value, dict):
+        return [one for name, held in value.items() if name != "kind" for one in texts(held)]
+    if isinstance(value, list):
+        return [one for held in value for one in texts(held)]
+    return [value] if isinstance(value, str) else []
+
+
+def squeezed(text: str) -> str:
+    """Letters alone: lines, and signs that only let a line break, differ from format to format."""
+    return re.sub(r"[\s\u200b-]+", "", text)
+
+
+def pdf_of(report: Report) -> pypdf.PdfReader:
+    return pypdf.PdfReader(io.BytesIO(report.pdf()))
+
+
+def pdf_text(report: Report) -> str:
+    sheets = [one.extract_text() for one in pdf_of(report).pages]
+    return "\n".join(re.sub(r"\d+ / \d+\s*$", "", sheet) for sheet in sheets)
