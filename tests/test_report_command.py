@@ -272,6 +272,17 @@ def kept(folder: Path, **answers: str) -> Path:
     return book
 
 
+@pytest.mark.parametrize(
+    ("ending", "start"), [(".pdf", b"%PDF"), (".html", b"<!DOCTYPE"), (".txt", b"B")]
+)
+def test_a_session_ends_with_a_page_to_take_home(tmp_path: Path, ending: str, start: bytes) -> None:
+    out = tmp_path / f"home{ending}"
+    lines = [one.line for one in measure_driver.script_of(measure_driver.MAN)]
+    measure_driver.piped(tmp_path / "book.db", [*lines, str(out)])
+    assert out.read_bytes().startswith(start)
+    assert stat.S_IMODE(out.stat().st_mode) == 0o600
+
+
 def test_a_page_from_the_book_with_the_consent_that_was_given(run: Run, tmp_path: Path) -> None:
     book = kept(tmp_path, **{"consent.share": "y"})
     out = tmp_path / "letter.html"

@@ -324,7 +324,7 @@ GERMAN_SENTENCES: dict[str, str] = {
         " alle zusammen.",
     "caption.one_way": "Balken: ihr eigener Bereich, ein Punkt seine Mitte. Fläche: Ihr Bereich.",
     "caption.bands": "Dunklere Fläche: wo Sie wahrscheinlich liegen; hellere Fläche: wo nur selten.",
-    "caption.trend": "Balken: der Bereich an jedem Tag. Eine Veränderung kann echt sein, auch wenn sich"
-        " Balken überlappen.",
+    "caption.trend": "Balken: der Bereich an jedem Tag. Dicke Linie: echte Veränderung, auch wenn sich"
+        " Balken überlappen; gepunktet: vielleicht Zufall.",
 }
 # fmt: on

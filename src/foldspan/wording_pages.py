@@ -99,7 +99,9 @@ CLIENT_PAGE: dict[str, str] = {
     "caption.agreement": "Bars: each way's own range, a dot its middle. Shaded: all together.",
     "caption.one_way": "Bar: its own range, a dot its middle. Shaded: your range.",
     "caption.bands": "Darker: where you likely are; paler: where you rarely are.",
-    "caption.trend": "Bars: the range of each day. A change can be real though bars overlap.",
+    "caption.trend": (
+        "Bars: each day's range. Thick line: a real change, even if bars overlap; dotted: may be chance."
+    ),
 }
 
 # who set the bands that a client is shown, and when: a name is the same in every language

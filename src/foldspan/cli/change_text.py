@@ -6,8 +6,9 @@ from foldspan.change_result import ChangeResult
 from foldspan.changes import Difference
 from foldspan.cli.health_text import flags_part
 from foldspan.cli.lines import bullet, wrap
-from foldspan.quantities import BY_NAME, CENTIMETRES_PER, KILOGRAMS_PER
+from foldspan.quantities import BY_NAME
 from foldspan.result import Health
+from foldspan.shown_units import UNITS
 from foldspan.wording import SCALE_NAMES
 from foldspan.wording_change import (
     CAREFUL,
@@ -59,8 +60,7 @@ def page(result: ChangeResult, units: str) -> str:
 
 
 def _masses(result: ChangeResult, units: str) -> list[str]:
-    per = KILOGRAMS_PER["lb"] if units == "us" else 1.0
-    unit = "lb" if units == "us" else "kg"
+    per, unit = UNITS[units].per_mass, UNITS[units].mass
     change = result.change
     named = (
         ("weight", change.weight), ("fat mass", change.fat_mass), ("lean mass", change.lean_mass),
@@ -84,7 +84,7 @@ def _raw(result: ChangeResult, units: str) -> list[str]:
         folds = [name for name in change.used if BY_NAME[name].kind == "skinfold"]
         label = BY_NAME[folds[0]].label if len(folds) == 1 else f"sum of {len(folds)} folds"
         rows.append((label, "mm", change.folds))
-    per, unit = (CENTIMETRES_PER["in"], "in") if units == "us" else (1.0, "cm")
+    per, unit = UNITS[units].per_length, UNITS[units].length
     rows += [
         (BY_NAME[name].label, unit, Difference(one.earlier / per, one.later / per, one.se / per))
         for name, one in change.girths.items()

@@ -25,7 +25,8 @@ from foldspan.visit import Visit
 from foldspan.wording_flags import client_sentence
 
 EXIT_NO_ESTIMATE = 1
-OFFER = "A page for the client: name a file to write it to (such as page.txt), or Enter for none"
+OFFER = "A page for the client: name a file (page.pdf, page.html or page.txt), or Enter for none"
+PICTURED = (".pdf", ".html")
 NO_PAGE = ("", "n", "no", "none", "stop", "end", "help", "y", "yes")
 NO_RESULTS = "The client did not want to see the results today. You find them by"
 NO_RESULTS_KEPT = "The client did not want to see the results, and nothing was kept."
@@ -63,7 +64,7 @@ def show(state: State, keeper: Keeper, screen: Screen, *, as_json: bool, book: s
         typer.echo(_client_page(visit) if is_careful else results_page(result, units))
         sys.stdout.flush()
         screen.space()
-        _offer(visit, screen)
+        _offer(visit, screen, str(state.facts.get("units", "metric")))
     if keeper.visit:
         screen.say(f"Kept. See {shown_by}")
     sys.exit(0 if result.has_range else EXIT_NO_ESTIMATE)
@@ -99,7 +100,17 @@ def _without_numbers(result: Result) -> Result:
     return Result(result.scale, health=health, cautions=result.cautions)
 
 
-def _offer(visit: Visit, screen: Screen) -> None:
+def _write_page(visit: Visit, name: str, units: str) -> None:
+    """Write the client's page, with pictures where the ending asks for it."""
+    if name.lower().endswith(PICTURED):
+        from foldspan.api_report import report
+
+        report(visit, reader="client", units=units).write(name)
+    else:
+        write_private(name, f"{_client_page(visit)}\n")
+
+
+def _offer(visit: Visit, screen: Screen, units: str) -> None:
     """Write the client's page to a file of their choice, readable by its owner only."""
     while True:
         try:
@@ -109,7 +120,7 @@ def _offer(visit: Visit, screen: Screen) -> None:
         if name is None or name.strip().lower() in NO_PAGE:
             return
         try:
-            write_private(name.strip(), f"{_client_page(visit)}\n")
+            _write_page(visit, name.strip(), units)
         except FoldspanError as error:
             for problem in error.problems:
                 screen.say(problem.sentence())

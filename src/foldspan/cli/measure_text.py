@@ -8,11 +8,12 @@ from foldspan.cli.health_text import flags_part
 from foldspan.cli.lines import bullet, wrap
 from foldspan.protocol.clothing import CORRECTED
 from foldspan.protocol.plans import PLANS, minutes_of
-from foldspan.quantities import BY_NAME, KILOGRAMS_PER
+from foldspan.quantities import BY_NAME
 from foldspan.result import Result, Spread
 from foldspan.session import State
 from foldspan.session_known import Known, Prompt, wants_third
 from foldspan.session_plan import guide_of, left_out, planned, unlike_variants
+from foldspan.shown_units import UNITS
 from foldspan.wording import SCALE_NAMES
 from foldspan.wording_change import FAT_MEANING, LEAN_MEANING
 from foldspan.wording_measure import (
@@ -136,7 +137,7 @@ def results_page(result: Result, units: str) -> str:
 
 
 def _mass_lines(result: Result, units: str) -> list[str]:
-    per, unit = (KILOGRAMS_PER["lb"], "lb") if units == "us" else (1.0, "kg")
+    per, unit = UNITS[units].per_mass, UNITS[units].mass
     lines = []
     for name, mass in (("Fat mass", result.fat_mass_kg), ("Lean mass", result.lean_mass_kg)):
         if isinstance(mass, Spread) and mass.likely is not None:

@@ -10,8 +10,8 @@ import typer
 
 from foldspan.cli.health_text import bands_parts, flags_part, refers
 from foldspan.cli.lines import bullet, wrap
-from foldspan.quantities import KILOGRAMS_PER
 from foldspan.result import Result
+from foldspan.shown_units import UNITS
 from foldspan.visit import Visit
 from foldspan.wording import (
     BUDGET_NAMES,
@@ -89,8 +89,7 @@ def _range(result: Result, units: str) -> str:
     ]
     fat_mass, lean_mass = result.fat_mass_kg.estimate, result.lean_mass_kg.estimate
     if fat_mass is not None and lean_mass is not None:
-        per = KILOGRAMS_PER["lb"] if units == "us" else 1.0
-        unit = "lb" if units == "us" else "kg"
+        per, unit = UNITS[units].per_mass, UNITS[units].mass
         weight = round((fat_mass + lean_mass) / per, 1)
         shown = round(fat_mass / per, 1)
         lines.append(
