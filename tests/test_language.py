@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import re
 import string
 
 import pytest
@@ -82,3 +83,15 @@ def test_the_client_of_explain_can_be_talked_to_in_german() -> None:
     german = client_words(found, GERMAN)
     assert german.startswith("Zwischen 24 und 37 Prozent")
     assert client_words(found).startswith("Between 24 and 37 percent")
+
+
+def test_no_sentence_judges_a_body_or_orders_anybody_about() -> None:
+    """Wording after NICE NG246 and the joint statement on stigma of 2020: people first, no blame."""
+    judging = re.compile(
+        r"\b(overweight|obes\w+|skinny|flab\w*|ideal|normal|bad|fail\w*|lazy|must|goal weight|"
+        r"übergewicht\w*|adipös\w*|fettleibig\w*|dünn|normal\w*|schlecht|versag\w*|müssen abnehmen)\b",
+        re.IGNORECASE,
+    )
+    for language in LANGUAGES.values():
+        for key in CLIENT_KEYS:
+            assert not judging.search(language.sentences[key]), f"{language.code} {key}"

@@ -118,7 +118,7 @@ CLIENT_SITES = {
     "calf girth": "your calf",
     "ankle girth": "your ankle",
     "arm girth, relaxed": "your upper arm",
-    "arm girth, flexed": "your upper arm, tensed",
+    "arm girth, flexed": "your upper arm, flexed",
     "forearm girth": "your forearm",
     "wrist girth": "your wrist",
 }
