@@ -130,7 +130,6 @@ STAFF_PAGES: dict[str, str] = {
     "staff.yes": "yes",
     "staff.female": "female",
     "staff.male": "male",
-    "staff.not_noted": "not noted",
     "staff.flags": "Flags",
     "staff.no_flags": "None.",
     "staff.flag": "{level}: {text} Source: {source}.",
@@ -158,6 +157,7 @@ STAFF_PAGES: dict[str, str] = {
     "staff.pair": "{high} above {low}: {points} points as printed ({on_scale} on one scale), made of",
     "staff.reason": "reason",
     "staff.points": "points",
+    "staff.body_fat": "Body fat",
     "staff.unexplained": "not explained",
     "staff.next": "What to measure next",
     "staff.nothing_next": "Nothing that is left would narrow the range to speak of.",
@@ -260,6 +260,15 @@ STAFF_PAGES: dict[str, str] = {
     "picture.girth": "Girths",
     "picture.profile_axis": "{unit}",
     "picture.row": "{name} {value}",
+}
+
+# said to whoever writes a page, beside it
+PAGE_REMARKS: dict[str, str] = {
+    "left_out": "Left out of the trend: {visit}.",
+    "same_day": "Two of the visits are of one day: is one of them given twice?",
+    "no_glyphs": "Some signs are not in the font of the PDF and stand as squares; .html shows them.",
+    "wants_none": "The client did not want to see the results that day: ask before you hand this over.",
+    "said_no": "The book holds a no to sharing; the letter says that the client agreed, asked again.",
 }
 
 FHIR_WORDS: dict[str, str] = {

@@ -22,8 +22,6 @@ from foldspan.cli.words import one_of
 if TYPE_CHECKING:
     from foldspan.visit import Visit
 
-WANTS_NONE = "The client did not want to see the results that day: ask before you hand this over."
-SAID_NO = "The book holds a no to sharing; the letter says that the client agreed when asked again."
 FIGURE_NAMES = (
     "agreement", "equations", "bands", "budget", "narrowing", "profile", "trend",
 )  # fmt: skip
@@ -87,6 +85,7 @@ def command(
     from foldspan.api_report import report
     from foldspan.cli.visits_given import visits_given
     from foldspan.pages.page_report import ending_of
+    from foldspan.wording_pages import PAGE_REMARKS
 
     one_of("--for", reader, ("client", "trainer", "clinician"))
     one_of("--units", units, ("metric", "us"))
@@ -109,8 +108,8 @@ def command(
         with_disputed=with_disputed, include_outside=include_outside,
     )  # fmt: skip
     made.write(out, figure=figure, replace=force)
-    remarks = [WANTS_NONE] if given.wants_none and reader == "client" else []
-    remarks += [SAID_NO] if agreed and given.agreed is False else []
+    remarks = [PAGE_REMARKS["wants_none"]] if given.wants_none and reader == "client" else []
+    remarks += [PAGE_REMARKS["said_no"]] if agreed and given.agreed is False else []
     for line in (*remarks, *made.remarks(out)):
         typer.echo(line, err=True)
     typer.echo(f"Written to {out}.", err=True)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from foldspan.pages.client_page import client_bands
 from foldspan.pages.document import (
     Bullets,
     Document,
@@ -16,18 +15,17 @@ from foldspan.pages.document import (
 from foldspan.pages.material import Material
 from foldspan.pages.pictures import agreement_picture
 from foldspan.pages.staff_parts import (
+    band_lines,
+    change_lines,
     methods_table,
     reference,
-    shown_in,
     sites_table,
     who,
 )
 from foldspan.pages.trainer_page import range_sentences
 from foldspan.result import SpokenFlag
 from foldspan.wording import FAMILY_NAMES, capital
-from foldspan.wording_change import break_sentences, chance_sentence, span_words
 from foldspan.wording_flags import LEVEL_WORDS
-from foldspan.wording_health import is_main
 
 
 def clinician_letter(material: Material) -> Document:
@@ -45,8 +43,13 @@ def clinician_letter(material: Material) -> Document:
         parts += [Heading(say("staff.why_referred")), _flags_table(material, flags)]
     parts += _range(material)
     if result.bands:
-        parts += [Heading(say("staff.bands")), Bullets(tuple(_bands(material)))]
-    parts += _change(material)
+        parts += [
+            Heading(say("staff.bands")),
+            Bullets(tuple(band_lines(material, with_source=True))),
+        ]
+    changed = change_lines(material)
+    if changed:
+        parts += [Heading(say("staff.change")), Bullets(tuple(changed))]
     if material.visit.accepted:
         parts += [Heading(say("staff.measures")), sites_table(material)]
     parts += [Heading(say("staff.not_measured")), Bullets(tuple(_not_measured(material)))]
@@ -81,30 +84,6 @@ def _range(material: Material) -> list[Part]:
         agreement_picture(material, for_client=False),
         methods_table(material),
     ]
-
-
-def _bands(material: Material) -> list[str]:
-    """What each main standard says, with what to know about it."""
-    shown = {id(one) for one in client_bands(material)}
-    lines = []
-    for one in material.result.bands:
-        if id(one) in shown or is_main(one.standard, one.probabilities):
-            remarks = f" ({'; '.join(one.remarks)})" if one.remarks else ""
-            said = material.language.say(
-                "staff.band", name=one.name, shown=shown_in(material.units, one), text=one.text
-            )
-            lines.append(f"{said}{remarks} {reference(one.source)}.")
-    return lines
-
-
-def _change(material: Material) -> list[Part]:
-    say, whole = material.language.say, material.whole
-    lines = [say("staff.left_out_visit", visit=one) for one in material.left_out]
-    if whole is not None and whole.change.percent is not None:
-        percent = whole.change.percent
-        lines.append(f"{chance_sentence(percent, 'Body fat')} {span_words(percent, 'points')}.")
-        lines += break_sentences(whole.change, whole.trend)
-    return [Heading(say("staff.change")), Bullets(tuple(lines))] if lines else []
 
 
 def _not_measured(material: Material) -> list[str]:

@@ -20,20 +20,19 @@ from foldspan.pages.pdf_page import as_pdf, missing_glyphs
 from foldspan.pages.pictures import PICTURES, agreement_picture, bands_picture
 from foldspan.problems import FoldspanError, Problem
 from foldspan.result import SCHEMA_VERSION
+from foldspan.wording_pages import PAGE_REMARKS
 
 PAGE_ENDINGS = (".html", ".pdf", ".fhir.json", ".json")
 PICTURE_ENDINGS = (".png", ".svg")
 FIGURES = (*PICTURES, "bands")
 # for those who measure, in English
 STAFF_FIGURES = ("equations", "budget", "narrowing", "profile")
-SAME_DAY = "Two of the visits are of one day: is one of them given twice?"
 NOT_AGREED = Problem(
     "E802",
     "page",
     "the client did not agree to share results with a clinician",
     "Ask again if there is need; without a yes the results stay with the client.",
 )
-NO_GLYPHS = "Some signs are not in the font of the PDF and stand as squares; .html shows them."
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -163,12 +162,12 @@ class Report:
 
     def remarks(self, path: str) -> tuple[str, ...]:
         """Return what whoever wrote a page to ``path`` should know about it."""
-        lines = [f"Left out of the trend: {one}." for one in self.material.left_out]
+        lines = [PAGE_REMARKS["left_out"].format(visit=one) for one in self.material.left_out]
         days = [one.day for one, _ in self.material.earlier]
         if self.material.visit.day is not None and self.material.visit.day in days:
-            lines.append(SAME_DAY)
+            lines.append(PAGE_REMARKS["same_day"])
         if path.lower().endswith(".pdf") and missing_glyphs(self.document):
-            lines.append(NO_GLYPHS)
+            lines.append(PAGE_REMARKS["no_glyphs"])
         return tuple(lines)
 
     def _content(self, ending: str, figure: str) -> str | bytes:

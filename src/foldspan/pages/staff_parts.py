@@ -12,7 +12,8 @@ from foldspan.result import SpokenBand
 from foldspan.shown_units import ShownUnits
 from foldspan.standards.sources import HEALTH_SOURCES
 from foldspan.wording import FAMILY_NAMES, capital
-from foldspan.wording_health import MEASURE_NAMES
+from foldspan.wording_change import break_sentences, chance_sentence, span_words, trend_sentence
+from foldspan.wording_health import MEASURE_NAMES, is_main
 
 SOURCE_BY_KEY = {one.key: one for one in (*SOURCES, *HEALTH_SOURCES)}
 
@@ -44,6 +45,34 @@ def shown_in(units: ShownUnits, band: SpokenBand) -> str:
     if band.measure != "waist_cm" or units.system == "metric":
         return band.shown
     return f"{MEASURE_NAMES[band.measure]} {band.value / units.per_length:.1f} {units.length}"
+
+
+def band_lines(material: Material, *, with_source: bool = False) -> list[str]:
+    """Return what each main standard says, with what to know before going by it."""
+    lines = []
+    for one in material.result.bands:
+        if is_main(one.standard, one.probabilities):
+            remarks = f" ({'; '.join(one.remarks)})" if one.remarks else ""
+            said = material.language.say(
+                "staff.band", name=one.name, shown=shown_in(material.units, one), text=one.text
+            )
+            source = f" {reference(one.source)}." if with_source else ""
+            lines.append(f"{said}{remarks}{source}")
+    return lines
+
+
+def change_lines(material: Material) -> list[str]:
+    """Return what changed over the visits that were given, and what breaks the comparison."""
+    whole, say = material.whole, material.language.say
+    lines = [say("staff.left_out_visit", visit=one) for one in material.left_out]
+    if whole is None:
+        return lines
+    if whole.change.percent is not None:
+        chance = chance_sentence(whole.change.percent, say("staff.body_fat"))
+        span = span_words(whole.change.percent, say("staff.points"))
+        lines.append(f"{chance} {capital(span)}.")
+    lines += [] if whole.trend is None else [trend_sentence(whole.trend)]
+    return lines + break_sentences(whole.change, whole.trend)
 
 
 def methods_table(material: Material) -> Table:

@@ -27,9 +27,10 @@ from foldspan.pages.pictures import (
     trend_picture,
 )
 from foldspan.pages.staff_parts import (
+    band_lines,
+    change_lines,
     methods_table,
     reference,
-    shown_in,
     sites_table,
     who,
 )
@@ -37,11 +38,7 @@ from foldspan.pairs import turned
 from foldspan.wording import FAMILY_NAMES, LEFT_OUT_WORDS, SCALE_NAMES, capital, verdict_sentence
 from foldspan.wording_change import (
     CAREFUL,
-    break_sentences,
-    chance_sentence,
     repeat_sentence,
-    span_words,
-    trend_sentence,
 )
 from foldspan.wording_explain import (
     label,
@@ -52,7 +49,6 @@ from foldspan.wording_explain import (
     would_agree_sentence,
 )
 from foldspan.wording_flags import LEVEL_WORDS
-from foldspan.wording_health import is_main
 
 MOST_NEXT, MOST_NEEDED = 5, 3
 
@@ -210,22 +206,15 @@ def _is_unwelcome(material: Material, one: NextMeasurement) -> bool:
 
 
 def _change(material: Material) -> list[Part]:
-    """What changed over the visits that were given, and what breaks the comparison."""
-    whole, say = material.whole, material.language.say
-    lines = [say("staff.left_out_visit", visit=one) for one in material.left_out]
-    if whole is None:
-        return [Heading(say("staff.change")), Bullets(tuple(lines))] if lines else []
-    if whole.change.percent is not None:
-        percent = whole.change.percent
-        lines.append(f"{chance_sentence(percent, 'Body fat')} {span_words(percent, 'points')}.")
-    lines += [] if whole.trend is None else [trend_sentence(whole.trend)]
-    lines += break_sentences(whole.change, whole.trend)
-    lines.append(repeat_sentence(whole.change))
+    """What changed over the visits that were given, when a repeat makes sense, and the trend."""
+    whole, lines = material.whole, change_lines(material)
+    if whole is not None:
+        lines.append(repeat_sentence(whole.change))
+    if not lines:
+        return []
     picture = trend_picture(material)
-    parts: list[Part] = [Heading(say("staff.change")), Bullets(tuple(lines))]
-    if picture is not None:
-        parts.append(picture)
-    return parts
+    parts: list[Part] = [Heading(material.language.say("staff.change")), Bullets(tuple(lines))]
+    return parts if picture is None else [*parts, picture]
 
 
 def _sites(material: Material) -> list[Part]:
@@ -244,15 +233,7 @@ def _sites(material: Material) -> list[Part]:
 def _bands(material: Material) -> list[Part]:
     """The bands of the first page in words, the first of them drawn; then what contradicts what."""
     health = material.result.health
-    lines = []
-    for one in health.bands:
-        if is_main(one.standard, one.probabilities):
-            remarks = f" ({'; '.join(one.remarks)})" if one.remarks else ""
-            said = material.language.say(
-                "staff.band", name=one.name, shown=shown_in(material.units, one), text=one.text
-            )
-            lines.append(said + remarks)
-    lines += [*health.remarks, *health.apart]
+    lines = [*band_lines(material), *health.remarks, *health.apart]
     drawn = client_bands(material)[:1]
     parts: list[Part] = [bands_picture(material, one) for one in drawn]
     return [*parts, Bullets(tuple(lines))] if lines else parts
