@@ -13,6 +13,7 @@ from typing import Any
 from foldspan.errormodel import SCALE_OFFSET
 from foldspan.explanation import Explanation
 from foldspan.language import ENGLISH, Language, Said
+from foldspan.offers import is_large
 from foldspan.result import Result, SpokenFlag
 from foldspan.standards.fat_percent import LEAST_FAT
 from foldspan.standards.rules import RULE_BY_CODE
@@ -187,11 +188,11 @@ def _cautions(result: Result) -> tuple[Said, ...]:
 
 def offers(explanation: Explanation) -> tuple[Said, ...]:
     """What could be measured next time, if it tells enough; nothing that many would rather not."""
-    is_large = CAUTIONS["large_body"] in explanation.result.cautions
+    is_big = is_large(explanation)
     found = [
         one
         for one in explanation.next_measurements
-        if not (one.is_repeat or one.is_intimate or (is_large and one.needs_calliper))
+        if not (one.is_repeat or one.is_intimate or (is_big and one.needs_calliper))
     ]
     if not found or found[0].narrower_by < WORTH_OFFERING:
         return ()

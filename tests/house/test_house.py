@@ -46,7 +46,7 @@ FLOORS: tuple[frozenset[str], ...] = tuple(
         " book_file"
         " session_checks session_answers session_keeper precision_reader precision_result shown_units"
         " wording_pages wording_german language client_talk figure_agreement figure_bands figure_rows"
-        " figure_trend pages fhir",
+        " figure_trend pages fhir offers",
         "package api api_explain api_health api_change api_precision api_report cli",
     )
 )

@@ -9,13 +9,12 @@ from foldspan.cli.lines import bullet, wrap
 from foldspan.cli.reconcile_text import heading, likely_sentence
 from foldspan.client_talk import client_words
 from foldspan.explanation import Explanation
-from foldspan.next_measurement import NextMeasurement
+from foldspan.offers import offered
 from foldspan.pairs import Pair, Reason, turned
 from foldspan.quantities import Sex
 from foldspan.visit import Visit
 from foldspan.what_if import Without
 from foldspan.wording import (
-    CAUTIONS,
     FAMILY_NAMES,
     SCALE_NAMES,
     SIZE_WORDS,
@@ -34,10 +33,9 @@ from foldspan.wording_explain import (
 )
 from foldspan.wording_flags import LEVEL_WORDS
 
-MOST_NEXT, MOST_NEEDED, MOST_WITHOUT = 5, 4, 6
+MOST_NEEDED, MOST_WITHOUT = 4, 6
 # normal quantile at .995: 1 in 100 on the two sides together
 FAR_FROM = 2.576
-QUICK_MINUTES, WORTH_INTIMACY = 2.0, 1.5
 # a measurement is listed under "without" if it moves the middle, or the width, by this much [points]
 WORTH_LISTING = 0.5
 
@@ -288,8 +286,7 @@ def _outside(explanation: Explanation) -> list[str]:
 
 def _next(explanation: Explanation, sex: Sex) -> str:
     verdict = explanation.result.verdict
-    is_large = CAUTIONS["large_body"] in explanation.result.cautions
-    offers = _offers(explanation.next_measurements, sex, is_large=is_large)
+    offers = offered(explanation, sex)
     lines = [bullet(next_sentence(one, verdict)) for one in offers]
     if not offers:
         lines.append(bullet("Nothing that is left would narrow the range by 0.1 points or more."))
@@ -310,27 +307,6 @@ def _next(explanation: Explanation, sex: Sex) -> str:
     whose = "range of the visit's own methods" if any(explanation.included) else "range"
     width = explanation.own_width or 0.0
     return "\n".join([f"What to measure next (the {whose} is {width:.1f} points wide now)", *lines])
-
-
-def _offers(
-    ranked: tuple[NextMeasurement, ...], sex: Sex, *, is_large: bool
-) -> list[NextMeasurement]:
-    """The best offers, with the best quick one and the best without the calliper among them.
-
-    People differ in what they like to be done and bared, and sessions in the time they have. Sites that
-    many women would rather not have measured are offered to them only where they tell much.
-    """
-    if sex == "female":
-        ranked = tuple(
-            one for one in ranked if not one.is_intimate or one.narrower_by >= WORTH_INTIMACY
-        )
-    if is_large:  # folds of large bodies are hard to lift and tell little
-        ranked = tuple(one for one in ranked if not one.needs_calliper)
-    quick = [one for one in ranked if one.minutes <= QUICK_MINUTES]
-    tape = [one for one in ranked if not one.needs_calliper]
-    wanted = [*ranked[:1], *quick[:1], *tape[:1], *ranked[1:]]
-    kept = list(dict.fromkeys(id(one) for one in wanted))[:MOST_NEXT]
-    return [one for one in ranked if id(one) in kept]
 
 
 def _cautions(explanation: Explanation) -> str:

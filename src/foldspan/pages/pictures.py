@@ -16,6 +16,7 @@ from foldspan.figure_rows import Bar, Bars, Profile, SiteRow, draw_bars, draw_pr
 from foldspan.figure_trend import Leg, Point, TrendPicture, draw_trend
 from foldspan.figures import Backdrop, percent_span
 from foldspan.language import Language
+from foldspan.offers import offered
 from foldspan.pages.document import Picture
 from foldspan.pages.material import Material
 from foldspan.quantities import BY_NAME
@@ -25,7 +26,6 @@ from foldspan.wording_change import printed_amount
 from foldspan.wording_explain import label
 from foldspan.wording_pages import STANDARD_NAMES
 
-MOST_NARROWING = 6
 # parts of the uncertainty below this share are not drawn
 LEAST_SHARE = 0.005
 WORTH_TELLING = 0.005
@@ -217,7 +217,7 @@ def budget_picture(material: Material) -> Picture:
 
 def narrowing_picture(material: Material) -> Picture | None:
     """Return what would narrow the range, None where nothing would."""
-    language, offers = material.language, material.explanation.next_measurements[:MOST_NARROWING]
+    language, offers = material.language, offered(material.explanation, material.visit.client.sex)
     if not offers:
         return None
     now = f"{offers[0].width_now:.1f}"

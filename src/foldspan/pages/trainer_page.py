@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 
-from foldspan.next_measurement import NextMeasurement
+from foldspan.offers import offered
 from foldspan.outside_results import Placed
 from foldspan.pages.client_page import client_bands
 from foldspan.pages.document import (
@@ -50,7 +50,7 @@ from foldspan.wording_explain import (
 )
 from foldspan.wording_flags import LEVEL_WORDS
 
-MOST_NEXT, MOST_NEEDED = 5, 3
+MOST_NEEDED = 3
 
 
 def trainer_page(material: Material) -> Document:
@@ -186,8 +186,8 @@ def _outside(material: Material) -> list[Part]:
 def _next(material: Material) -> list[Part]:
     """What to measure next with what it would narrow; nothing that many would rather not have."""
     say, told = material.language.say, material.explanation
-    offers = [one for one in told.next_measurements if not _is_unwelcome(material, one)]
-    lines = [capital(next_sentence(one, told.result.verdict)) for one in offers[:MOST_NEXT]]
+    offers = offered(told, material.visit.client.sex)
+    lines = [capital(next_sentence(one, told.result.verdict)) for one in offers]
     repeat = told.best_repeat
     if repeat is not None and repeat.narrower_by >= 0.05 and not told.slips:
         site = label(repeat.names[0])
@@ -199,10 +199,6 @@ def _next(material: Material) -> list[Part]:
     ]
     parts += [] if picture is None else [picture]
     return [*parts, Heading(say("staff.budget")), budget_picture(material)]
-
-
-def _is_unwelcome(material: Material, one: NextMeasurement) -> bool:
-    return material.visit.client.sex == "female" and one.is_intimate and one.narrower_by < 1.5
 
 
 def _change(material: Material) -> list[Part]:

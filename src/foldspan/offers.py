@@ -1,0 +1,36 @@
+"""Offers: which of the measurements that would narrow a range are offered, and to whom."""
+
+from __future__ import annotations
+
+from foldspan.explanation import Explanation
+from foldspan.next_measurement import NextMeasurement
+from foldspan.quantities import Sex
+from foldspan.wording import CAUTIONS
+
+MOST_NEXT = 5
+QUICK_MINUTES, WORTH_INTIMACY = 2.0, 1.5
+
+
+def offered(explanation: Explanation, sex: Sex) -> list[NextMeasurement]:
+    """Return the best offers, with the best quick one and the best without the calliper among them.
+
+    People differ in what they like to be done and bared, and sessions in the time they have. Sites that
+    many women would rather not have measured are offered to them only where they tell much.
+    """
+    ranked = explanation.next_measurements
+    if sex == "female":
+        ranked = tuple(
+            one for one in ranked if not one.is_intimate or one.narrower_by >= WORTH_INTIMACY
+        )
+    if is_large(explanation):  # folds of large bodies are hard to lift and tell little
+        ranked = tuple(one for one in ranked if not one.needs_calliper)
+    quick = [one for one in ranked if one.minutes <= QUICK_MINUTES]
+    tape = [one for one in ranked if not one.needs_calliper]
+    wanted = [*ranked[:1], *quick[:1], *tape[:1], *ranked[1:]]
+    kept = list(dict.fromkeys(id(one) for one in wanted))[:MOST_NEXT]
+    return [one for one in ranked if id(one) in kept]
+
+
+def is_large(explanation: Explanation) -> bool:
+    """Whether few equations were built on bodies as large as this one."""
+    return CAUTIONS["large_body"] in explanation.result.cautions
