@@ -153,3 +153,20 @@ def test_the_command_writes_the_bundle(
     code, shown, _ = run("report", str(visit), "-o", str(out), "--for", "client")
     assert (code, shown) == (0, "")
     assert json.loads(out.read_text(encoding="utf-8")) == bundle_of(CAREFUL, "client")
+
+
+def test_a_careful_client_hears_of_a_doctor_but_nothing_about_the_body() -> None:
+    """A loss of weight is a reason for a doctor; the page says only that, and so does the bundle."""
+    told = {
+        "eating_concern": True,
+        "earlier_weight_kg": 84.0,
+        "earlier_weight_months_ago": 4,
+        "loss_wanted": False,
+    }
+    page = foldspan.report(small(intake=told), reader="client")
+    codes = {one.code for one in page.material.flags}
+    assert {"eating_concern", "loss_fast"} <= codes
+    said = [one["valueString"] for one in observations(page.fhir()) if "valueString" in one]
+    assert any("eating-disorder" in text for text in said)
+    assert any("doctor today" in text for text in said)
+    assert not any("weight" in text for text in said)

@@ -158,6 +158,34 @@ def test_a_real_change_is_told_from_one_that_may_be_chance() -> None:
     assert "we cannot tell whether your body fat changed" in other
 
 
+@pytest.mark.parametrize(("way", "mass", "waist"), [("up", 73.0, 90.0), ("down", 64.0, 73.0)])
+def test_a_probable_change_is_told_with_its_chance(way: str, mass: float, waist: float) -> None:
+    later = visit(
+        visit={"date": "2026-06-08"},
+        mass_height={"weight_kg": mass},
+        girths_cm={"waist_midpoint": waist, "hip": 98.0 + (mass - 64.0) / 1.5},
+    )
+    percent = foldspan.change(visit(), later).change.percent
+    assert percent is not None
+    assert not percent.is_real
+    chance = percent.chance_of_fall if way == "down" else 1.0 - percent.chance_of_fall
+    assert chance > 0.8
+    words = " ".join(read_html(foldspan.report(visit(), later, reader="client")).words)
+    assert f"your body fat probably went {way} ({100 * chance:.0f} chances in 100)" in words
+
+
+def test_since_last_time_is_since_the_visit_before_and_not_the_first() -> None:
+    days = ("2025-09-08", "2026-01-08", "2026-04-08")
+    masses = (74.0, 69.0, 68.0)
+    three = [
+        visit(visit={"date": day}, mass_height={"weight_kg": mass})
+        for day, mass in zip(days, masses, strict=True)
+    ]
+    words = " ".join(read_html(foldspan.report(*three, reader="client")).words)
+    assert "Since 8 January 2026" in words
+    assert "Your weight went from 69.0 kg to 68.0 kg." in words
+
+
 # ---- trainer and clinician
 
 

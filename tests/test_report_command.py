@@ -314,6 +314,16 @@ def test_a_no_is_not_forgotten_for_a_file_named_last(run: Run, tmp_path: Path) -
         assert "[E802]" in err
 
 
+def test_the_last_answer_on_sharing_counts(run: Run, tmp_path: Path) -> None:
+    for first, last, code in (("y", "n", 2), ("n", "y", 0)):
+        folder = tmp_path / last
+        folder.mkdir()
+        kept(folder, **{"consent.share": first})
+        book = kept(folder, **{"consent.share": last})
+        words = ("-o", str(folder / "letter.html"), "--book", str(book), "--for", "clinician")
+        assert run("report", "K-041", *words)[0] == code
+
+
 def test_a_client_who_wanted_no_results_is_asked_first(run: Run, tmp_path: Path) -> None:
     book = kept(tmp_path, **{"consent.show": "n"})
     words = ("report", "K-041", "-o", str(tmp_path / "x.html"), "--book", str(book))

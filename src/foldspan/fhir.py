@@ -24,6 +24,7 @@ from foldspan.result import EquationResult, Result, SpokenFlag, Spread
 from foldspan.standards.loinc import DISPLAYS, LOINC
 from foldspan.visit import Visit
 from foldspan.wording import FAMILY_NAMES, SCALE_NAMES
+from foldspan.wording_client import CLIENT_CAREFUL_FLAGS
 from foldspan.wording_explain import OUTSIDE_NAMES
 from foldspan.wording_flags import LEVEL_WORDS
 from foldspan.wording_pages import FHIR_WORDS
@@ -84,9 +85,7 @@ def bundle(
     else:
         made.no_answer(result)
     for flag in flags:
-        # where numbers are left out, so is what speaks about the body
-        if show_numbers or not is_about_the_body(flag):
-            made.flag(flag, for_client=for_client)
+        made.flag(flag, for_client=for_client)
     return {
         "resourceType": "Bundle",
         "type": "collection",
@@ -281,7 +280,13 @@ class _Made:
         """Add a reason to see a clinician, with its rule; no diagnosis."""
         known: dict[str, Any] = {"interpretation": [{"text": LEVEL_WORDS[one.level]}]}
         if for_client:
-            known["valueString"] = one.for_client
+            # where numbers are left out, a flag about the body says only that a doctor is needed
+            is_hidden = not self.show_numbers and is_about_the_body(one)
+            known["valueString"] = (
+                CLIENT_CAREFUL_FLAGS.get(one.level, "") if is_hidden else one.for_client
+            )
+            if not known["valueString"]:
+                return
         else:
             known["valueString"] = one.for_clinician
             known["method"] = _said("rule", code=one.code, source=one.source, status=one.status)
