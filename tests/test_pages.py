@@ -174,6 +174,26 @@ def test_a_probable_change_is_told_with_its_chance(way: str, mass: float, waist:
     assert f"your body fat probably went {way} ({100 * chance:.0f} chances in 100)" in words
 
 
+def test_the_letter_says_what_changed_since_when_and_what_of_it_is_real() -> None:
+    earlier = visit(visit={"date": "2026-03-09"}, mass_height={"weight_kg": 74.0})
+    words = " ".join(read_html(foldspan.report(earlier, visit(), reader="clinician")).words)
+    assert "From 2026-03-09 to 2026-04-08." in words
+    assert "Weight: 74.0 kg to 68.0 kg; larger than chance makes." in words
+
+
+def test_without_dates_the_order_given_is_taken_and_that_is_said() -> None:
+    undated = visit().model_copy(update={"day": None})
+    report = foldspan.report(undated, undated, reader="client")
+    assert any("no date" in one for one in report.remarks("page.html"))
+
+
+def test_nothing_asked_is_said_only_where_nothing_was_asked() -> None:
+    for was_asked in (False, True):
+        report = foldspan.report(visit(), reader="trainer", was_asked=was_asked)
+        words = " ".join(read_html(report).words)
+        assert ("Nothing was asked at intake" in words) is not was_asked
+
+
 def test_since_last_time_is_since_the_visit_before_and_not_the_first() -> None:
     days = ("2025-09-08", "2026-01-08", "2026-04-08")
     masses = (74.0, 69.0, 68.0)

@@ -35,6 +35,7 @@ def report(
     units: str = "metric",
     language: str = "en",
     careful: bool = False,
+    was_asked: bool = False,
     agreed_to_share: bool | None = None,
     agreed_anew: bool = False,
     notes: Sequence[str] = (),
@@ -60,6 +61,8 @@ def report(
         ``en``, or ``de`` for the client's page.
     careful : bool
         Whether numbers may harm the client, beside what the visits themselves say of it.
+    was_asked : bool
+        Whether the questions before measuring were asked, also where every answer was no.
     agreed_to_share : bool, optional
         Whether the client agreed to share the page with a clinician; left out, the letter asks for it.
     agreed_anew : bool
@@ -113,6 +116,7 @@ def report(
         whole=whole,
         # also where a visit gets no range, and so is no part of the trend
         is_careful=careful or any(one.intake.has_eating_concern for one in visits),
+        was_asked=was_asked or visits[-1].intake.is_given,
         agreed=agreed_to_share,
         agreed_anew=agreed_anew,
         notes=tuple(notes),

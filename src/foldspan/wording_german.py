@@ -295,7 +295,7 @@ GERMAN_SENTENCES: dict[str, str] = {
     "page.height": "Größe",
     "page.scale": "Maßstab des Bereichs: {scale}.",
     "page.sources": "Grenzen nach: {names}.",
-    "page.from_memory": "{name} (aus dem Gedächtnis)",
+    "page.from_memory": "{name} (noch nicht im Druck geprüft)",
     "page.screening": "Das ist eine Orientierung, keine Diagnose.",
     "scale.density": "Wiegen unter Wasser",
     "scale.dxa": "DXA",

@@ -158,6 +158,14 @@ STAFF_PAGES: dict[str, str] = {
     "staff.reason": "reason",
     "staff.points": "points",
     "staff.body_fat": "Body fat",
+    "staff.needed": "For {high} and {low} to agree, one of these would have to be:",
+    "staff.since": "From {earlier} to {later}.",
+    "staff.first_visit": "the first visit",
+    "staff.this_visit": "this visit",
+    "staff.mass_change": "{what}: {earlier} to {later}.",
+    "staff.mass_change_real": "{what}: {earlier} to {later}; larger than chance makes.",
+    "staff.weight_is": "Weight",
+    "staff.fat_mass_is": "Fat mass",
     "staff.unexplained": "not explained",
     "staff.next": "What to measure next",
     "staff.nothing_next": "Nothing that is left would narrow the range to speak of.",
@@ -265,6 +273,7 @@ STAFF_PAGES: dict[str, str] = {
 # said to whoever writes a page, beside it
 PAGE_REMARKS: dict[str, str] = {
     "left_out": "Left out of the trend: {visit}.",
+    "no_days": "A visit has no date: they are taken in the order given, and the page is about the last.",
     "same_day": "Two of the visits are of one day: is one of them given twice?",
     "no_glyphs": "Some signs are not in the font of the PDF and stand as squares; .html shows them.",
     "wants_none": "The client did not want to see the results that day: ask before you hand this over.",

@@ -101,6 +101,7 @@ def command(
         *given.visits,
         reader=reader, units=units, language=language,
         careful=given.is_careful,
+        was_asked=given.was_asked,
         agreed_to_share=True if agreed else given.agreed,
         agreed_anew=agreed and given.agreed is False,
         notes=given.notes, not_taken=given.not_taken,

@@ -20,14 +20,15 @@ class Given:
 
     ``agreed`` is the last recorded answer to whether results may go to a clinician, None where there is
     none; ``is_careful`` whether any visit of the book, given or not, tells of a worry about eating;
-    ``wants_none`` whether the client did not want to see the results of the last visit. ``notes`` and
-    ``not_taken`` are of the last visit.
+    ``wants_none`` whether the client did not want to see the results of the last visit; ``was_asked``
+    whether a session asked its questions there. ``notes`` and ``not_taken`` are of the last visit.
     """
 
     visits: tuple[Visit, ...]
     agreed: bool | None = None
     is_careful: bool = False
     wants_none: bool = False
+    was_asked: bool = False
     notes: tuple[str, ...] = ()
     not_taken: tuple[str, ...] = ()
 
@@ -87,6 +88,7 @@ def _with_records(
         agreed=agreed[-1] if agreed else None,
         is_careful=any(one.tree.get("intake", {}).get("eating_concern") for one in in_order),
         wants_none=seen.get("consent.show") is False,
+        was_asked=of_last is not None,
         notes=() if of_last is None else tuple(text for _, text in of_last.notes),
         not_taken=tuple(not_taken(seen)),
     )

@@ -96,7 +96,7 @@ def _not_measured(material: Material) -> list[str]:
     ]
     if material.not_taken:
         lines.append(say("staff.could_not", what="; ".join(material.not_taken)))
-    if not result.health.was_asked:
+    if not material.was_asked:
         lines.append(say("staff.nothing_asked"))
     if visit.intake.pressure_mmhg is None:
         lines.append(say("staff.no_pressure"))

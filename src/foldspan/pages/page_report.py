@@ -164,6 +164,8 @@ class Report:
         """Return what whoever wrote a page to ``path`` should know about it."""
         lines = [PAGE_REMARKS["left_out"].format(visit=one) for one in self.material.left_out]
         days = [one.day for one, _ in self.material.earlier]
+        if days and None in (*days, self.material.visit.day):
+            lines.append(PAGE_REMARKS["no_days"])
         if self.material.visit.day is not None and self.material.visit.day in days:
             lines.append(PAGE_REMARKS["same_day"])
         if path.lower().endswith(".pdf") and missing_glyphs(self.document):

@@ -67,10 +67,18 @@ def change_lines(material: Material) -> list[str]:
     lines = [say("staff.left_out_visit", visit=one) for one in material.left_out]
     if whole is None:
         return lines
+    first = material.earlier[0][0].day
+    days = (first or say("staff.first_visit"), material.visit.day or say("staff.this_visit"))
+    lines.append(say("staff.since", earlier=str(days[0]), later=str(days[1])))
     if whole.change.percent is not None:
         chance = chance_sentence(whole.change.percent, say("staff.body_fat"))
         span = span_words(whole.change.percent, say("staff.points"))
         lines.append(f"{chance} {capital(span)}.")
+    for key, one in (("weight_is", whole.change.weight), ("fat_mass_is", whole.change.fat_mass)):
+        if one is not None:
+            said = "staff.mass_change_real" if one.is_real else "staff.mass_change"
+            ends = {"earlier": material.mass(one.earlier), "later": material.mass(one.later)}
+            lines.append(say(said, what=say(f"staff.{key}"), **ends))
     lines += [] if whole.trend is None else [trend_sentence(whole.trend)]
     return lines + break_sentences(whole.change, whole.trend)
 

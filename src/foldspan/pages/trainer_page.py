@@ -85,7 +85,7 @@ def _flags(material: Material) -> Notice:
         )
         for one in material.flags
     ]  # fmt: skip
-    if not material.result.health.was_asked:
+    if not material.was_asked:
         lines.append(say("staff.nothing_asked"))
     return Notice(say("staff.flags"), tuple(lines) or (say("staff.no_flags"),))
 
@@ -166,7 +166,9 @@ def _reasons(material: Material) -> list[Part]:
         if not (pair.is_ordinary or told.result.verdict == "agree"):
             needed = [one for one in told.would_agree if one.needed is not None][:MOST_NEEDED]
             lines = [would_agree_sentence(one, units[one.quantity]) for one in needed]
-            parts += [Bullets(tuple(map(capital, lines)))] if lines else []
+            if lines:
+                parts.append(Paragraph(say("staff.needed", high=high, low=low)))
+                parts.append(Bullets(tuple(map(capital, lines))))
     parts += _outside(material)
     return parts
 
