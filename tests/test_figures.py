@@ -205,3 +205,33 @@ def luminance(colour: str) -> float:
     parts = [int(colour[at : at + 2], 16) / 255.0 for at in (1, 3, 5)]
     red, green, blue = (x / 12.92 if x <= 0.04045 else ((x + 0.055) / 1.055) ** 2.4 for x in parts)
     return 0.2126 * red + 0.7152 * green + 0.0722 * blue
+
+
+def test_the_trend_has_each_visit_at_its_day_and_its_estimate() -> None:
+    points = tuple(
+        Point(day, f"{day}", value, (value - 6, value + 5))
+        for day, value in zip(DAYS, (30.0, 29.0, 24.0), strict=True)
+    )
+    legs = (Leg("may be chance", is_real=False),) * 2
+    (axis,) = draw_trend(TrendPicture(points, legs, "body fat"), SHAPES["screen"]).axes
+    dots = [line for line in axis.lines if line.get_marker() == "o"]
+    spans = [line for line in axis.lines if line.get_linewidth() == 6]
+    assert [float(one.get_ydata()[0]) for one in dots] == [30.0, 29.0, 24.0]
+    assert [tuple(one.get_ydata()) for one in spans] == [one.likely for one in points]
+    share = (DAYS[1] - DAYS[0]).days / (DAYS[2] - DAYS[0]).days
+    assert [float(one.get_xdata()[0]) for one in dots] == pytest.approx([0.0, share, 1.0])
+
+
+def test_the_ruler_of_a_visit_stands_on_the_means_of_the_limits() -> None:
+    """Gallagher 2000, women of 40 to 59: its three columns, typed again (cells from memory)."""
+    columns = ((21.0, 34.0, 39.0), (25.0, 36.0, 41.0), (23.0, 35.0, 41.0))
+    report = foldspan.report(foldspan.Visit.from_file("examples/visit.toml"))
+    (band,) = (
+        one for one in report.material.result.bands if one.standard.startswith("gallagher2000")
+    )
+    assert [low for low, _ in band.limits] == [min(column) for column in zip(*columns, strict=True)]
+    figure = report.picture("bands").draw(SHAPES["screen"])
+    bars = [line for line in figure.axes[0].lines if line.get_linewidth() == 5]
+    middles = [(min(x) + max(x)) / 2.0 for x in zip(*columns, strict=True)]
+    ends = [float(bar.get_xdata()[0]) for bar in bars][1:]
+    assert ends == pytest.approx(middles)

@@ -19,10 +19,10 @@ class Material:
 
     ``earlier`` are visits before this one, each with its own result, the first first; ``steps`` the
     changes from each visit to the next, None where two cannot be compared, so one fewer than visits.
-    ``is_careful`` is whether numbers may harm: a worry about eating was told at this visit or at any
-    other; ``was_asked`` whether the questions before measuring were asked. ``agreed`` is whether the client
-    agreed to share the page with a clinician, None where that is not noted, ``agreed_anew`` a yes after a
-    no. ``notes`` are what was written down during the session, ``not_taken`` sites in words with the reason.
+    ``is_careful`` is whether numbers may harm: a worry about eating was told at this visit or another;
+    ``was_asked`` whether the questions before measuring were asked. ``agreed`` is whether the client
+    agreed to share the page with a clinician, None where that is not noted, ``agreed_anew`` a yes after
+    a no. ``notes`` are what was written down in the session, ``not_taken`` sites with the reason.
     ``left_out`` earlier visits that could be no part of the trend, with the reason.
     """
 
