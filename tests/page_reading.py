@@ -86,4 +86,4 @@ def pdf_of(report: Report) -> pypdf.PdfReader:
 
 def pdf_text(report: Report) -> str:
     sheets = [one.extract_text() for one in pdf_of(report).pages]
-    return "\n".join(re.sub(r"\d+ / \d+\s*$", "", sheet) for sheet in sheets)
+    return "\n".join(re.sub(r"(?:\S+ · \S+\s*)?\d+ / \d+\s*$", "", sheet) for sheet in sheets)

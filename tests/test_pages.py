@@ -2,17 +2,31 @@
 
 from __future__ import annotations
 
+import datetime
 import json
 import math
 import re
+import tomllib
 from typing import Any
 
 import pytest
 
 import foldspan
+from foldspan.figures import SHAPES
 from foldspan.pages.document import Notice, Table
 from foldspan.standards.sources import HEALTH_SOURCES
-from page_reading import READERS, STEMS, page, pdf_of, pdf_text, read_html, squeezed, texts, visit
+from page_reading import (
+    PATHS,
+    READERS,
+    STEMS,
+    page,
+    pdf_of,
+    pdf_text,
+    read_html,
+    squeezed,
+    texts,
+    visit,
+)
 
 # ---- the client
 
@@ -192,6 +206,34 @@ def test_nothing_asked_is_said_only_where_nothing_was_asked() -> None:
         report = foldspan.report(visit(), reader="trainer", was_asked=was_asked)
         words = " ".join(read_html(report).words)
         assert ("Nothing was asked at intake" in words) is not was_asked
+
+
+@pytest.mark.parametrize("units", ["metric", "us"])
+@pytest.mark.parametrize("language", ["en", "de"])
+def test_with_flags_and_a_trend_it_is_still_one_short_page(language: str, units: str) -> None:
+    text = PATHS["told_at_intake"].read_text(encoding="utf-8")
+    now = foldspan.Visit.from_dict(tomllib.loads(text.replace("2026-03-12", "2026-05-20")))
+    before = foldspan.Visit.from_dict(tomllib.loads(text))
+    report = foldspan.report(before, now, reader="client", language=language, units=units)
+    assert report.document.words() < 300
+    assert len(pdf_of(report).pages) == 1
+    # everything that a doctor should see is told
+    told = sum(one.level.startswith("refer") for one in report.material.flags)
+    notice = next(one for one in report.document.parts if isinstance(one, Notice))
+    assert len(notice.items) >= told
+
+
+def test_no_line_joins_visits_that_were_measured_at_other_sites() -> None:
+    """The change counts what was measured both times; a range that moved for other sites is none."""
+    first = foldspan.Visit.from_file(str(PATHS["disagreement"]))
+    sites = {name: site for name, site in first.sites.items() if not name.endswith("_mm")}
+    later = first.model_copy(
+        update={"sites": sites, "day": first.day + datetime.timedelta(days=150)}
+    )
+    picture = foldspan.report(first, later, reader="client").picture("trend")
+    assert "other sites" in picture.alt
+    (axis,) = picture.draw(SHAPES["screen"]).axes
+    assert [line.get_alpha() for line in axis.lines if line.get_linewidth() == 1.2] == [0.0]
 
 
 def test_since_last_time_is_since_the_visit_before_and_not_the_first() -> None:

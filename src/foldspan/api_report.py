@@ -17,7 +17,9 @@ from foldspan.pages.document import Document
 from foldspan.pages.material import Material
 from foldspan.pages.page_report import NOT_AGREED, Report
 from foldspan.pages.trainer_page import trainer_page
+from foldspan.pages.typed_text import as_typed
 from foldspan.problems import FoldspanError, Problem
+from foldspan.result import Result
 from foldspan.shown_units import UNITS
 from foldspan.visit import Visit
 
@@ -105,13 +107,14 @@ def report(
     settings: dict[str, Any] = {
         "scale": scale, "conversion": conversion, "with_disputed": with_disputed,
     }  # fmt: skip
-    # a visit that got no adult range, such as one in a pregnancy, is no part of a trend
-    before = [one for one in visits[:-1] if refusal_of(one) is None]
+    # a visit that got no range, such as one in a pregnancy, is no part of a trend
+    results = [(one, reconcile(one, **settings)) for one in visits[:-1]]
+    before = [one for one, found in results if found.has_range]
     steps, whole = _changes(before, visits[-1], settings)
     material = Material(
         visit=visits[-1],
         explanation=explain(visits[-1], include_outside=include_outside, **settings),
-        earlier=tuple((one, reconcile(one, **settings)) for one in before),
+        earlier=tuple(pair for pair in results if pair[1].has_range),
         steps=steps,
         whole=whole,
         # also where a visit gets no range, and so is no part of the trend
@@ -120,8 +123,8 @@ def report(
         agreed=agreed_to_share,
         agreed_anew=agreed_anew,
         notes=tuple(notes),
-        not_taken=tuple(not_taken),
-        left_out=_left_out(visits[:-1]),
+        not_taken=tuple(map(as_typed, not_taken)),
+        left_out=_left_out(results),
         units=UNITS[units],
         language=LANGUAGES[language],
         settings=f"{settings}, outside {include_outside}",
@@ -150,13 +153,12 @@ def _changes(
     return steps, change(*every, **settings) if len(every) > 2 else steps[0]
 
 
-def _left_out(visits: Sequence[Visit]) -> tuple[str, ...]:
-    """Return which visits get no adult range and so are no part of a trend, with the reason."""
-    refused = [(one, refusal_of(one)) for one in visits]
+def _left_out(results: Sequence[tuple[Visit, Result]]) -> tuple[str, ...]:
+    """Return which visits get no range and so are no part of a trend, with the reason."""
     return tuple(
-        f"visit of {one.day or 'a day not noted'}: {problem.what}"
-        for one, problem in refused
-        if problem is not None
+        f"visit of {one.day or 'a day not noted'}: {found.problems[0].what}"
+        for one, found in results
+        if not found.has_range
     )
 
 

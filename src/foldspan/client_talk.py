@@ -53,6 +53,7 @@ def client_talk(
     *,
     careful: bool | None = None,
     flags: Sequence[SpokenFlag] | None = None,
+    all_referrals: bool = False,
 ) -> Talk:
     """Return what the client is told.
 
@@ -67,6 +68,8 @@ def client_talk(
         Whether numbers may harm; left out, as the visit's own intake says.
     flags : sequence of SpokenFlag, optional
         Left out, those of the visit.
+    all_referrals : bool
+        Tell everything that a doctor should see, not only the first two.
     """
     result = explanation.result
     careful = result.health.careful if careful is None else careful
@@ -74,7 +77,9 @@ def client_talk(
     urgent = [one for one in told if one.level == "refer_urgently"]
     if urgent:
         return Talk((), heeded=_flag_words(urgent, careful=careful), end=(Said("stop"),))
-    noted = _flag_words(told, careful=careful)
+    referred = sum(one.level.startswith("refer") for one in told)
+    most = max(MOST_FLAGS, referred) if all_referrals else MOST_FLAGS
+    noted = _flag_words(told, careful=careful, most=most)
     if careful:
         return Talk((Said("careful"),), heeded=noted, end=(Said("careful_end"),))
     if result.fat_percent.likely is None:
@@ -115,8 +120,10 @@ def client_words(explanation: Explanation, language: Language = ENGLISH) -> str:
     return text
 
 
-def _flag_words(flags: Sequence[SpokenFlag], *, careful: bool) -> tuple[Said, ...]:
-    """What the client is told of the flags, at most two sentences.
+def _flag_words(
+    flags: Sequence[SpokenFlag], *, careful: bool, most: int = MOST_FLAGS
+) -> tuple[Said, ...]:
+    """What the client is told of the flags, ``most`` sentences at the most.
 
     Where careful words are called for no flag may speak about weight, fat or muscle: it says only that a
     doctor is needed, and how soon.
@@ -126,7 +133,7 @@ def _flag_words(flags: Sequence[SpokenFlag], *, careful: bool) -> tuple[Said, ..
         for one in sorted(flags, key=lambda one: one.code not in ALWAYS_TOLD)
     ]
     kept = [key for key in dict.fromkeys(keys) if key != "careful_flag.advise"]
-    return tuple(map(Said, kept[:MOST_FLAGS]))
+    return tuple(map(Said, kept[:most]))
 
 
 def is_about_the_body(flag: SpokenFlag) -> bool:

@@ -41,6 +41,7 @@ class Leg:
 
     words: str
     is_real: bool
+    is_drawn: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +72,7 @@ def draw_trend(data: TrendPicture, shape: Shape) -> Any:
         axis.plot(
             [before, after], [first.estimate, second.estimate],
             color=RULE if step.is_real else QUIET, linewidth=2.2 if step.is_real else 1.2,
-            linestyle="-" if step.is_real else (0, (2, 3)),
+            linestyle="-" if step.is_real else (0, (2, 3)), alpha=1.0 if step.is_drawn else 0.0,
         )  # fmt: skip
         room = (after - before) / 1.24 * shape.width * (right - left)
         words = _fitting(step.words, room - 0.2, shape)

@@ -320,6 +320,7 @@ GERMAN_SENTENCES: dict[str, str] = {
     "picture.real": "{points} (echt)",
     "picture.not_real": "vielleicht Zufall",
     "picture.not_compared": "nicht verglichen",
+    "picture.other_sites": "andere Stellen",
     "caption.agreement": "Balken: der Bereich jeder Methode, ein Punkt seine Mitte. Fläche dahinter:"
         " alle zusammen.",
     "caption.one_way": "Balken: ihr eigener Bereich, ein Punkt seine Mitte. Fläche: Ihr Bereich.",

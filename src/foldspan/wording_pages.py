@@ -96,6 +96,7 @@ CLIENT_PAGE: dict[str, str] = {
     "picture.real": "{points} (real)",
     "picture.not_real": "may be chance",
     "picture.not_compared": "not compared",
+    "picture.other_sites": "other sites",
     "caption.agreement": "Bars: each way's own range, a dot its middle. Shaded: all together.",
     "caption.one_way": "Bar: its own range, a dot its middle. Shaded: your range.",
     "caption.bands": "Darker: where you likely are; paler: where you rarely are.",
@@ -107,7 +108,7 @@ CLIENT_PAGE: dict[str, str] = {
 # who set the bands that a client is shown, and when: a name is the same in every language
 STANDARD_NAMES: dict[str, str] = {
     "gallagher2000": "Gallagher 2000",
-    "nhanes2017": "NHANES 2017-2018",
+    "nhanes2017": "our computing on NHANES 2017-2018",
     "nice2022_waist": "NICE 2022",
     "who2007_growth": "WHO 2007",
     "winter2014": "Winter 2014",
@@ -200,7 +201,7 @@ STAFF_PAGES: dict[str, str] = {
     "staff.change": "Change",
     "staff.left_out_visit": "Left out of the trend: {visit}.",
     "staff.cautions": "Cautions",
-    "staff.dear": "Dear colleague,",
+    "staff.dear": "Dear doctor,",
     "staff.referred": (
         "This client was measured for a range of body fat. By the rules below, a clinician's view is"
         " asked for: {level}."
@@ -212,6 +213,7 @@ STAFF_PAGES: dict[str, str] = {
     "staff.refer_soon": "within about two weeks",
     "staff.refer_urgently": "the same day",
     "staff.why_referred": "Why",
+    "staff.to_know": "For your information",
     "staff.how_soon": "how soon",
     "staff.rule": "rule, and what was found",
     "staff.status": "{source} [{status}]",
@@ -220,7 +222,7 @@ STAFF_PAGES: dict[str, str] = {
     "staff.not_family": "{family}: {why}",
     "staff.nothing_asked": "Nothing was asked at intake: symptoms, medicines, weight before.",
     "staff.no_pressure": "Blood pressure was not taken.",
-    "staff.no_lab": "No blood was taken, and no muscle strength unless named above.",
+    "staff.no_lab": "No blood was taken. Muscle strength was not measured, unless it is named above.",
     "staff.closing": (
         "This is screening by a trainer, not a diagnosis; your judgement and local rules come first. The"
         " ranges hold the truth about as often as they say, on average over people; for one person all"
@@ -282,7 +284,7 @@ PAGE_REMARKS: dict[str, str] = {
 
 FHIR_WORDS: dict[str, str] = {
     "no_code": "a client without a code",
-    "masked": "left out on purpose: numbers may harm this reader",
+    "masked": "left out of this copy on purpose",
     "code.bmi": "body mass index",
     "code.fat_percent": "body fat, reckoned, percent of weight",
     "code.one_method": "body fat by one method, percent of weight; not the answer",

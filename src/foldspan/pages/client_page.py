@@ -31,6 +31,7 @@ from foldspan.pages.pictures import (
 from foldspan.pages.typed_text import as_typed
 from foldspan.quantities import BY_NAME
 from foldspan.result import SpokenBand
+from foldspan.standards.rules import RULE_BY_CODE
 from foldspan.visit_reader import LONGEST_CODE
 from foldspan.wording_change import PROBABLY, USUAL_WEEKS, printed_amount, weeks_to_repeat
 
@@ -48,27 +49,35 @@ CLIENT_STANDARDS: tuple[tuple[str, tuple[str, ...]], ...] = (
 
 def client_page(material: Material) -> Document:
     """Return the page for the client."""
-    talk = client_talk(material.explanation, careful=material.is_careful, flags=material.flags)
-    page = _page(material, talk)
+    talk = client_talk(
+        material.explanation, careful=material.is_careful, flags=material.flags, all_referrals=True
+    )
     # what is too much for one page is left out: the reason first, then what was told elsewhere, then the
-    # masses; never what a doctor should see
+    # masses, the picture of the trend, the bands; never what a doctor should see
     short = replace(talk, reasons=(), elsewhere=(), offer=())
-    for shorter, has_masses in ((replace(talk, reasons=()), True), (short, True), (short, False)):
+    page = _page(material, talk)
+    for shorter, left_out in (
+        (replace(talk, reasons=()), ()),
+        (short, ()),
+        (short, ("masses",)),
+        (short, ("masses", "trend")),
+        (short, ("masses", "trend", "bands")),
+    ):
         if page.words() <= MOST_WORDS:
             break
-        page = _page(material, shorter, has_masses=has_masses)
+        page = _page(material, shorter, left_out)
     return page
 
 
-def _page(material: Material, talk: Talk, *, has_masses: bool = True) -> Document:
+def _page(material: Material, talk: Talk, left_out: tuple[str, ...] = ()) -> Document:
     language = material.language
     parts: list[Part] = [] if material.is_careful else [_facts(material)]
     parts += _opening(talk, language)
     small = [language.say("page.screening")]
     if talk.has_numbers:
-        parts += _pictures(material)
-        parts += _masses(material) if has_masses else []
-        parts += _change(material)
+        parts += _pictures(material, has_bands="bands" not in left_out)
+        parts += [] if "masses" in left_out else _masses(material)
+        parts += _change(material, has_picture="trend" not in left_out)
         parts += _next(material, talk)
         small = [*_small(material), *small]
     parts += _end(material, talk)
@@ -134,19 +143,29 @@ def client_bands(material: Material) -> list[SpokenBand]:
             and one.measure == measure
             and one.scale in ("", material.result.scale)
         ]
-        # whoever has much muscle is not judged by weight for height
-        is_strong = any(one.code == "strong_build" for one in material.result.flags)
-        if fitting and not (measure == "bmi" and (is_strong or material.visit.client.athlete)):
+        if fitting and measure not in _not_shown(material):
             found.append(fitting[0])
     return found
 
 
-def _pictures(material: Material) -> list[Part]:
+def _not_shown(material: Material) -> set[str]:
+    """Return measures that would mislead this client, or reassure against what a doctor should see."""
+    codes = {one.code for one in material.flags}
+    ladders = {RULE_BY_CODE[code].ladder for code in codes}
+    hidden: set[str] = set()
+    if material.visit.client.athlete or "strong_build" in codes or ladders & {"loss", "low_weight"}:
+        hidden.add("bmi")
+    if material.visit.client.athlete:  # the bands of fat were not made for trained bodies
+        hidden.add("fat_percent")
+    return hidden
+
+
+def _pictures(material: Material, *, has_bands: bool) -> list[Part]:
     """The agreement, then the bands: one drawn, the others as chances.
 
     A page with a trend has no room for the bands as a picture too: all are told as chances.
     """
-    language, bands = material.language, client_bands(material)
+    language, bands = material.language, client_bands(material) if has_bands else []
     drawn = [] if trend_picture(material) is not None else bands[:1]
     beside = drawn[0] if drawn else None
     parts: list[Part] = [agreement_picture(material, for_client=True, beside=beside)]
@@ -189,7 +208,7 @@ def _masses(material: Material) -> list[Part]:
     return [Heading(language.say("page.masses")), Paragraph(language.text(said))]
 
 
-def _change(material: Material) -> list[Part]:
+def _change(material: Material, *, has_picture: bool) -> list[Part]:
     """What changed since the visit before this one, in words and, over days, as a picture."""
     if not material.steps:
         return []
@@ -201,13 +220,16 @@ def _change(material: Material) -> list[Part]:
         else language.say("page.since_day", day=language.day(day, material.units.system))
     )
     percent = None if step is None else step.change.percent
-    lines = [language.say(_change_said(language, percent, since))]
+    if percent is not None and step is not None and "too_soon" in step.change.breaks:
+        lines = [language.say("page.no_telling", since=since)]  # days apart, it is mostly noise
+    else:
+        lines = [language.say(_change_said(language, percent, since))]
     weight = None if step is None else step.change.weight
     if weight is not None:
         ends = {"earlier": material.mass(weight.earlier), "later": material.mass(weight.later)}
         lines.append(language.say("page.weight_changed", **ends))
     parts: list[Part] = [Heading(language.say("page.change")), Paragraph(" ".join(lines))]
-    picture = trend_picture(material)
+    picture = trend_picture(material) if has_picture else None
     return parts if picture is None else [*parts, picture]
 
 

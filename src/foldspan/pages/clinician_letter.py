@@ -19,6 +19,7 @@ from foldspan.pages.staff_parts import (
     change_lines,
     methods_table,
     reference,
+    running,
     sites_table,
     who,
 )
@@ -40,7 +41,10 @@ def clinician_letter(material: Material) -> Document:
     else:
         parts.append(Paragraph(say("staff.not_referred"), is_lead=True))
     if flags:
-        parts += [Heading(say("staff.why_referred")), _flags_table(material, flags)]
+        parts += [
+            Heading(say("staff.why_referred" if referring else "staff.to_know")),
+            _flags_table(material, flags),
+        ]
     parts += _range(material)
     if result.bands:
         parts += [
@@ -55,7 +59,12 @@ def clinician_letter(material: Material) -> Document:
     parts += [Heading(say("staff.not_measured")), Bullets(tuple(_not_measured(material)))]
     parts += [Paragraph(say("staff.closing")), *_consent(material)]
     return Document(
-        say("staff.clinician"), material.language.code, tuple(parts), (), material.paper
+        say("staff.clinician"),
+        material.language.code,
+        tuple(parts),
+        (),
+        material.paper,
+        running(material),
     )
 
 

@@ -82,7 +82,7 @@ class Document:
     """One page for one reader.
 
     ``language`` is a code of BCP 47; ``small`` is the small print at the end; ``paper`` is ``a4`` or
-    ``us-letter``.
+    ``us-letter``; ``running`` stands at the foot of every sheet of a long page.
     """
 
     title: str
@@ -90,6 +90,7 @@ class Document:
     parts: tuple[Part, ...]
     small: tuple[str, ...] = ()
     paper: str = "a4"
+    running: str = ""
 
     def __repr__(self) -> str:
         """Return a line without any value of the client."""

@@ -16,11 +16,9 @@ from foldspan.pages.typed_text import breakable, kept_together
 # a page that has to be one page is set smaller until it is: its pictures and the size of its letters
 USUAL = ("page", 1.0)
 FITS = (
-    ("page", 1.1),
-    ("page", 1.05),
-    USUAL,
-    *(("tight", one) for one in (1.0, 0.95, 0.9, 0.85, 0.8)),
-)
+    ("page", 1.1), ("page", 1.05), USUAL, ("tight", 1.0), ("tight", 0.95),
+    *(("small", one) for one in (1.0, 0.95, 0.9, 0.85, 0.8)),
+)  # fmt: skip
 # stands for a sign that the font of the page does not hold
 NO_GLYPH = "\u25a1"
 LEAST_SHARE, MOST_SHARE = 6, 40
@@ -54,7 +52,7 @@ def missing_glyphs(document: Document) -> bool:
 
 
 def _tree(document: Document, shape: str) -> dict[str, Any]:
-    tree = document.to_dict() | {"paper": document.paper}
+    tree = document.to_dict() | {"paper": document.paper, "running": document.running}
     for part, known in zip(tree["parts"], document.parts, strict=True):
         if isinstance(known, Picture):
             part["svg"] = as_svg(known.draw, SHAPES[shape])

@@ -6,6 +6,7 @@ import math
 from collections import Counter
 from collections.abc import Callable
 from functools import partial
+from itertools import pairwise
 
 import numpy as np
 
@@ -32,6 +33,8 @@ WORTH_TELLING = 0.005
 # how much of an axis is shown beyond what it has to hold, as a share of it
 BEYOND = 0.12
 # a fat percentage is a whole number on a page, an index has its usual digits
+# a line of the trend may differ from the change between two visits by this much [points]
+SAME_FOOTING = 0.5
 DIGITS = {"fat_percent": 0, "bmi": 1, "waist_to_height": 2}
 
 
@@ -295,8 +298,13 @@ def trend_picture(material: Material) -> Picture | None:
             )
         )
     steps = []
-    for one in material.steps:
+    for one, (before, after) in zip(material.steps, pairwise(points), strict=True):
         percent = None if one is None else one.change.percent
+        drawn = after.estimate - before.estimate
+        # what was measured at one visit only moves a range and is no part of the change: no line then
+        if percent is not None and abs(drawn - percent.amount) > SAME_FOOTING:
+            steps.append(Leg(language.say("picture.other_sites"), is_real=False, is_drawn=False))
+            continue
         if percent is None:
             steps.append(Leg(language.say("picture.not_compared"), is_real=False))
             continue

@@ -35,6 +35,12 @@ def who(material: Material) -> Facts:
     return Facts(tuple((name, value) for name, value in rows if value))
 
 
+def running(material: Material) -> str:
+    """Return what tells a loose sheet whose it is, and of which day."""
+    visit = material.visit
+    return " · ".join(one for one in (as_typed(visit.client.code), str(visit.day or "")) if one)
+
+
 def reference(key: str) -> str:
     """Return a source as people cite it; our own cautions say that there is none."""
     return SOURCE_BY_KEY[key].citation

@@ -31,6 +31,7 @@ from foldspan.pages.staff_parts import (
     change_lines,
     methods_table,
     reference,
+    running,
     sites_table,
     who,
 )
@@ -73,7 +74,14 @@ def trainer_page(material: Material) -> Document:
         parts += [Heading(say("staff.bands")), *_bands(material)]
         parts += _equations(material)
     parts += [Heading(say("staff.cautions")), Bullets(result.cautions)]
-    return Document(say("staff.trainer"), material.language.code, tuple(parts), (), material.paper)
+    return Document(
+        say("staff.trainer"),
+        material.language.code,
+        tuple(parts),
+        (),
+        material.paper,
+        running(material),
+    )
 
 
 def _flags(material: Material) -> Notice:
@@ -125,9 +133,11 @@ def _range(material: Material) -> list[Part]:
 def _masses(material: Material) -> str:
     """Fat and lean mass of the middle: what is printed adds up."""
     result, per, unit = material.result, material.units.per_mass, material.units.mass
-    fat, lean = result.fat_mass_kg.estimate or 0.0, result.lean_mass_kg.estimate or 0.0
+    fat = result.fat_mass_kg.estimate or 0.0
     likely = result.fat_mass_kg.likely or (fat, fat)
-    weight, shown = round((fat + lean) / per, 1), round(fat / per, 1)
+    # as the table of the sites prints it: a page has one weight
+    weight = float(f"{material.visit.accepted['weight_kg'].value / per:.1f}")
+    shown = round(fat / per, 1)
     ends = outward(likely[0] / per, likely[1] / per)
     return material.language.say(
         "staff.masses",
