@@ -15,6 +15,8 @@ from foldspan.pages.typed_text import breakable, kept_together
 
 # a page that has to be one page is set smaller until it is: its pictures and the size of its letters
 USUAL = ("page", 1.0)
+# for those who measure and refer: more on a sheet, so that no signature stands on one alone
+STAFF = ("tight", 0.95)
 FITS = (
     ("page", 1.1), ("page", 1.05), USUAL, ("tight", 1.0), ("tight", 0.95),
     *(("small", one) for one in (1.0, 0.95, 0.9, 0.85, 0.8)),
@@ -35,7 +37,7 @@ def as_pdf(document: Document, *, on_one_page: bool = False) -> bytes:
     known: dict[str, Any] = {
         "input": template, "font_paths": [str(_fonts())], "ignore_system_fonts": True,
     }  # fmt: skip
-    for shape, scale in FITS if on_one_page else (USUAL,):
+    for shape, scale in FITS if on_one_page else (STAFF,):
         data = json.dumps(_tree(document, shape), ensure_ascii=False)
         known["sys_inputs"] = {"data": data, "scale": str(scale)}
         if (
