@@ -109,12 +109,12 @@ def report(
     }  # fmt: skip
     # a visit that got no range, such as one in a pregnancy, is no part of a trend
     results = [(one, reconcile(one, **settings)) for one in visits[:-1]]
-    before = [one for one, found in results if found.has_range]
-    steps, whole = _changes(before, visits[-1], settings)
+    earlier = tuple(pair for pair in results if pair[1].has_range)
+    steps, whole = _changes([one for one, _ in earlier], visits[-1], settings)
     material = Material(
         visit=visits[-1],
         explanation=explain(visits[-1], include_outside=include_outside, **settings),
-        earlier=tuple(pair for pair in results if pair[1].has_range),
+        earlier=earlier,
         steps=steps,
         whole=whole,
         # also where a visit gets no range, and so is no part of the trend

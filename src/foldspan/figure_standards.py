@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from foldspan.figures import INK, PALE, RULE, save_figure
+from foldspan.figures import GRID, INK, PALE, QUIET, RULE, save_figure
 from foldspan.standards import ALL_STANDARDS
 from foldspan.standards.card import Standard
 from foldspan.standards.fat_percent import HEO_SPANS
@@ -19,7 +19,6 @@ LINES: dict[str, tuple[str, str, str]] = {
     "Least fat in sport": ("#7a1f2b", "--", "least that sport certifies"),
     "Rule of thumb of the trade": ("#777777", "-.", "rule of thumb, no source"),
 }
-GREY = "#555555"
 SCALE_TITLES = {"density": "scale of underwater weighing", "dxa": "scale of DXA"}
 SEX_TITLES = {"female": "women", "male": "men"}
 
@@ -59,7 +58,7 @@ def standards_figure(path: str) -> None:
         figure.suptitle(
             "Limits of body fat by sex, age and scale. One scale cannot be read off the other.",
             fontsize=10,
-            color=GREY,
+            color=QUIET,
         )
 
 
@@ -97,7 +96,7 @@ def _panel(axis: Any, rows: Sequence[Standard]) -> None:
     axis.set_ylim(0, HIGHEST)
     axis.set_yticks(range(0, 60, 10))
     axis.set_xticks(range(20, LAST_AGE, 10))
-    axis.grid(axis="y", color="#e3e3e3", linewidth=0.6)
+    axis.grid(axis="y", color=GRID, linewidth=0.6)
     axis.spines[["top", "right"]].set_visible(False)
     axis.set_axisbelow(True)
 
@@ -106,6 +105,8 @@ def _spans(axis: Any, sex: str) -> None:
     """Spans over ages and groups whose single cells were not read, at the right edge."""
     for place, (bmi, (low, high)) in enumerate(HEO_SPANS[sex].items()):
         age = 82.5 + 2.8 * place
-        axis.plot([age, age], [low, high], color=GREY, linewidth=3.0, solid_capstyle="butt")
-        axis.annotate(f"{bmi:g}", (age, low - 0.6), fontsize=6.5, ha="center", va="top", color=GREY)
-    axis.plot([], [], color=GREY, linewidth=3.0, label="span over ages and groups, by BMI (2012)")
+        axis.plot([age, age], [low, high], color=QUIET, linewidth=3.0, solid_capstyle="butt")
+        axis.annotate(
+            f"{bmi:g}", (age, low - 0.6), fontsize=6.5, ha="center", va="top", color=QUIET
+        )
+    axis.plot([], [], color=QUIET, linewidth=3.0, label="span over ages and groups, by BMI (2012)")

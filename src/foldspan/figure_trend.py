@@ -27,7 +27,7 @@ ROWS = 4  # it is as tall as a picture of so many rows
 
 @dataclass(frozen=True, slots=True)
 class Point:
-    """One visit: its day and its range, from what all visits measured."""
+    """One visit: its day and its own range."""
 
     day: datetime.date
     label: str

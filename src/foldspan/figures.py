@@ -261,7 +261,7 @@ def _coverage(plt: Any, rows: list[tuple[str, Any]]) -> None:
             axis.plot(100 * held, place, marker="o", color=INK, markersize=6)
         axis.set_title(f"{100 * level:.0f} % range", fontsize=11, color=INK)
         axis.set_xlabel("people whose reference it held [%]")
-        axis.grid(axis="x", color="#e3e3e3", linewidth=0.6)
+        axis.grid(axis="x", color=GRID, linewidth=0.6)
         axis.spines[["top", "right", "left"]].set_visible(False)
         axis.tick_params(left=False)
         axis.set_axisbelow(True)
@@ -270,5 +270,5 @@ def _coverage(plt: Any, rows: list[tuple[str, Any]]) -> None:
     figure.suptitle(
         "Dots: share held. Bars: 95 % binomial bounds. Upright line: what the range says.",
         fontsize=9,
-        color="#555555",
+        color=QUIET,
     )

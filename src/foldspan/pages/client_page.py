@@ -133,7 +133,7 @@ def _said(language: Language, said: tuple[Said, ...]) -> tuple[str, ...]:
 
 def client_bands(material: Material) -> list[SpokenBand]:
     """Return the standards that the client is shown, at most one of each measure."""
-    found = []
+    found, hidden = [], _not_shown(material)
     for measure, starts in CLIENT_STANDARDS:
         fitting = [
             one
@@ -143,7 +143,7 @@ def client_bands(material: Material) -> list[SpokenBand]:
             and one.measure == measure
             and one.scale in ("", material.result.scale)
         ]
-        if fitting and measure not in _not_shown(material):
+        if fitting and measure not in hidden:
             found.append(fitting[0])
     return found
 
