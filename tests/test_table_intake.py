@@ -18,7 +18,7 @@ from foldspan.problems import FoldspanError
 from foldspan.standards.backgrounds import BACKGROUNDS
 from foldspan.standards.intake_words import CONDITIONS, MEDICINES, SYMPTOMS
 from foldspan.table_clients import Clients
-from foldspan.table_reader import Rows
+from foldspan.table_frame import rows_of
 from foldspan.told import Told, told_of
 
 Lines = dict[str, Any]
@@ -393,7 +393,7 @@ def test_a_column_near_the_intake_is_not_passed_over_in_silence(name: str) -> No
 
 def test_nothing_told_is_kept_in_a_repr() -> None:
     intake = LOSS | {"symptoms": ["falls"], "family_background": "chinese"}
-    rows = Rows(pd.DataFrame([row_of({}) | columns_of(intake)]))
+    rows = rows_of(pd.DataFrame([row_of({}) | columns_of(intake)]))
     clients = Clients.read(rows)
     parts = (rows, clients.told, clients, told_of(Intake(words=("falls",)), 71.362, 0.5), Told(1))
     shown = " ".join(repr(one) for one in parts)

@@ -188,7 +188,7 @@ UNUSUAL = {"weight_kg": 78.0, "height_cm": 165.0, "waist_iliac_cm": 140.0}
         ({}, ""),
         ({"sex": None}, "E111 sex"),
         ({"sex": " "}, "E111 sex"),
-        ({"sex": "f"}, "E113 sex"),
+        ({"sex": "x"}, "E113 sex"),
         ({"age_years": np.nan}, "E112 age_years"),
         ({"age_years": None}, "E112 age_years"),
         ({"age_years": 17.9}, "E201"),

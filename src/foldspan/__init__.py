@@ -22,11 +22,13 @@ if TYPE_CHECKING:
     from foldspan.api_explain import explain
     from foldspan.api_health import health
     from foldspan.api_report import report
+    from foldspan.api_screen import screen_table
     from foldspan.change_result import ChangeResult
     from foldspan.explanation import Explanation
     from foldspan.pages.page_report import Report
     from foldspan.problems import FoldspanError, Problem
     from foldspan.result import Health, Result
+    from foldspan.screening import Screening
     from foldspan.tables import reconcile_table
     from foldspan.visit import Visit
 
@@ -40,6 +42,7 @@ _HOMES = {
     "Problem": "foldspan.problems",
     "Report": "foldspan.pages.page_report",
     "Result": "foldspan.result",
+    "Screening": "foldspan.screening",
     "Visit": "foldspan.visit",
     "change": "foldspan.api_change",
     "equations": "foldspan.api",
@@ -48,6 +51,7 @@ _HOMES = {
     "reconcile": "foldspan.api",
     "reconcile_table": "foldspan.tables",
     "report": "foldspan.api_report",
+    "screen_table": "foldspan.api_screen",
 }
 __all__ = [
     "ChangeResult",
@@ -57,6 +61,7 @@ __all__ = [
     "Problem",
     "Report",
     "Result",
+    "Screening",
     "Visit",
     "__version__",
     "change",
@@ -66,6 +71,7 @@ __all__ = [
     "reconcile",
     "reconcile_table",
     "report",
+    "screen_table",
 ]
 
 

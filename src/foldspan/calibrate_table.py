@@ -15,10 +15,11 @@ from foldspan.calibration import Judgement, judge
 from foldspan.catalogue.card import FAMILIES, SCALES, Array, Scale
 from foldspan.local import LocalCorrection
 from foldspan.problems import FoldspanError, Problem
-from foldspan.quantities import MEASURED, Sex
+from foldspan.quantities import MEASURED, SEXES, Sex
 from foldspan.reconciliation import Reconciled, settings_for
 from foldspan.table_clients import Clients
-from foldspan.table_reader import Rows, check_columns
+from foldspan.table_frame import check_columns, rows_of
+from foldspan.table_reader import Rows
 
 CUT = (FLOOR_PERCENT, CEILING_PERCENT)
 LEAST_PEOPLE = 10
@@ -109,7 +110,7 @@ def gather(
     if "reference_fat_percent" not in frame.columns:
         remedy = "Add it: fat [% of weight] by the reference method."
         raise FoldspanError([Problem("E401", "column reference_fat_percent", "missing", remedy)])
-    rows = Rows(frame)
+    rows = rows_of(frame)
     clients = Clients.read(rows)
     truth = pd.to_numeric(frame["reference_fat_percent"], errors="coerce").to_numpy(float)
     given = frame["reference_fat_percent"].notna().to_numpy()
@@ -123,7 +124,7 @@ def gather(
         correction = local if local is not None and local.scale == one else None
         settings = replace(settings_for(one, "siri1961"), local=correction)
         for some, _, answer in chosen.answers(settings):
-            sex: Sex = "female" if clients.sex[some[0]] == "female" else "male"
+            sex = SEXES[clients.sexes[some[0]]]
             parts.append(Answered(sex, settings.scale, some, truth[some], answer))
             judged += int(np.isfinite(answer.combined.estimate).sum())
     counts = {
@@ -141,7 +142,7 @@ def gather(
 
 def _scales(frame: pd.DataFrame, rows: Rows, scale: str) -> Array:
     if "reference_scale" in frame.columns:
-        return rows.words("reference_scale")
+        return rows.words("reference_scale").each()
     if not scale:
         remedy = "Add the column, or say --scale density or --scale dxa for all rows."
         raise FoldspanError([Problem("E401", "column reference_scale", "missing", remedy)])
@@ -215,15 +216,12 @@ def _verdict_words(part: Answered) -> Array:
 
 def _labels(frame: pd.DataFrame, parts: list[Answered], rows: Array) -> dict[str, Array]:
     """Names of the groups that each judged row belongs to, by kind."""
-    clients = Clients.read(Rows(frame))
-    age = clients.columns["age_years"][rows]
-    nothing = np.full(len(frame), np.nan)
-    height = clients.columns.get("height_cm", nothing)[rows] / 100.0
-    bmi = clients.columns.get("weight_kg", nothing)[rows] / height**2
+    clients = Clients.read(rows_of(frame))
+    age, bmi = clients.age[rows], clients.bmi(rows).value
     present = np.concatenate([np.isfinite(part.answer.families).T for part in parts])
     measured = [" + ".join(np.array(FAMILIES)[here]) or "nothing" for here in present]
     return {
-        "sex": clients.sex[rows],
+        "sex": np.array(SEXES, dtype=object)[clients.sexes[rows]],
         "age": _banded(age, AGE_BANDS, "{0:g} to {1:g} years"),
         "bmi": _banded(bmi, BMI_CLASSES, "{0:g} to {1:g} kg/m²"),
         "measured": np.array(measured, dtype=object),

@@ -15,7 +15,7 @@ from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import BY_NAME, MEASURED, SUPRAILIAC_CHOICES
 from foldspan.slips import apart_problem, span_problem
 from foldspan.table_files import read_table
-from foldspan.table_reader import FACTS, INTAKE_COLUMNS, REFERENCE
+from foldspan.table_layout import FACTS, INTAKE_COLUMNS, REFERENCE
 from foldspan.tester_precision import Repeat
 
 _NUMBERED = re.compile(r"(.+?)_([1-9]\d*)")

@@ -6,6 +6,9 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+import numpy as np
+
+from foldspan.catalogue.card import Array
 from foldspan.protocol.clothing import Layer
 from foldspan.protocol.technical_error import TOLERANCE, technical_error
 from foldspan.quantities import BY_NAME
@@ -116,9 +119,10 @@ def accept(
     ordered = sorted(readings)
     value = ordered[1] if count == 3 else sum(ordered) / count
     spread = ordered[-1] - ordered[0]
-    published = technical_error(name).of(value) ** 2
+    error = technical_error(name).of(value)
+    published = error * error
     mean = sum(ordered) / count
-    scatter = sum((reading - mean) ** 2 for reading in ordered)
+    scatter = sum((reading - mean) * (reading - mean) for reading in ordered)
     passing, degrees = (1.0 - LASTING_SHARE) * published, PRIOR_DEGREES
     if own is not None:
         squares = own.degrees * max(own.relative * value, ROUNDING[BY_NAME[name].kind]) ** 2
@@ -133,9 +137,9 @@ def accept(
     # readings come in steps of a scale: a spread of exactly what is allowed is within it
     is_unsteady = count == 3 and spread > 2.0 * allowed + 1e-9
     if is_unsteady:
-        variance += (spread / 2.0) ** 2
+        variance += (spread / 2.0) * (spread / 2.0)
     if is_at_least:
-        variance += (SCALE_END_SHARE * value) ** 2
+        variance += (SCALE_END_SHARE * value) * (SCALE_END_SHARE * value)
         value *= 1.0 + SCALE_END_SHARE
     if layer is not None:
         value -= layer.mean
@@ -144,3 +148,73 @@ def accept(
     return Accepted(
         name, value, math.sqrt(variance), spread, count, is_unsteady, is_at_least, wants_third
     )
+
+
+@dataclass(frozen=True, slots=True, repr=False)
+class AcceptedColumn:
+    """What the readings of one site come to for N people, (N,) each; NaN where there is none."""
+
+    value: Array
+    se: Array
+    at_least: Array
+
+
+def accept_column(name: str, readings: Sequence[Array], at_least: Array) -> AcceptedColumn:
+    """Return the accepted values of one site for N people: ``accept`` for a column.
+
+    Parameters
+    ----------
+    name : str
+        A measured quantity.
+    readings : sequence of one to three arrays (N,)
+        In the quantity's unit, NaN where a reading was not taken.
+    at_least : bool array (N,)
+        Whether any reading stopped at the end of the scale.
+
+    Notes
+    -----
+    The same steps as ``accept`` in the same order, so that a row and its visit get the same bits;
+    without a tester's own error and without clothing, which no table tells.
+    """
+    error = technical_error(name)
+    value, variance = readings[0], None
+    if len(readings) > 1:
+        value, variance = _accept_repeats(name, np.sort(np.stack(readings), axis=0))
+    if variance is None:
+        se = np.maximum(error.floor, error.share * value)
+        if not at_least.any():
+            return AcceptedColumn(value, se, at_least)
+        variance = se * se
+    thicker = SCALE_END_SHARE * value
+    variance = np.where(at_least, variance + thicker * thicker, variance)
+    value = np.where(at_least, value * (1.0 + SCALE_END_SHARE), value)
+    return AcceptedColumn(value, np.sqrt(variance), at_least)
+
+
+def _accept_repeats(name: str, ordered: Array) -> tuple[Array, Array]:
+    """Accepted value and variance of readings (K, N) in rising order, NaN last."""
+    error, allowed = technical_error(name), TOLERANCE[BY_NAME[name].kind]
+    taken = ~np.isnan(ordered)
+    count = taken.sum(axis=0)
+    total = ordered[0]
+    for reading, is_there in zip(ordered[1:], taken[1:], strict=True):
+        total = np.where(is_there, total + reading, total)
+    with np.errstate(invalid="ignore", divide="ignore"):
+        mean = total / count
+        value = np.where(count == 3, ordered[1], mean)
+        largest = np.fmax.reduce(ordered, axis=0)
+        spread = largest - ordered[0]
+        one = np.maximum(error.floor, error.share * value)
+        published = one * one
+        scatter = np.zeros_like(value)
+        for reading in ordered:
+            away = np.where(np.isnan(reading), 0.0, reading - mean)
+            scatter = scatter + away * away
+        passing = (1.0 - LASTING_SHARE) * published
+        pooled = (PRIOR_DEGREES * passing + scatter) / (PRIOR_DEGREES + count - 1)
+        passing = np.where(count > 1, pooled, passing)
+        shrink = np.where(count == 3, MEDIAN_OF_THREE**2, 1.0 / count)
+        variance = LASTING_SHARE * published + passing * shrink
+        unsteady = (count == 3) & (spread > 2.0 * allowed + 1e-9)
+        variance = np.where(unsteady, variance + (spread / 2.0) * (spread / 2.0), variance)
+    return value, variance

@@ -8,7 +8,7 @@ from typing import TypeVar
 from foldspan.catalogue.card import Array
 from foldspan.problems import Problem
 from foldspan.protocol.technical_error import SLIP, SLIP_SHARE
-from foldspan.quantities import BY_NAME, Quantity, Sex, convert
+from foldspan.quantities import BY_NAME, KILOGRAMS_PER, Quantity, Sex, convert
 
 # in the order in which the slip is likely
 MIXED_UP = {
@@ -32,6 +32,8 @@ WAIST_TO_HOLD = {
     "waist_narrowest_cm": {"male": 3.1, "female": 10.0},
 }
 POUNDS_FROM_BMI = 42.0
+# what a body mass index of pounds typed as kilograms comes to once they are taken for pounds
+POUNDS_AS_BMI = (17.0, 35.0)
 BMI_POSSIBLE = (9.0, 100.0)
 BMI_PLAUSIBLE = {"female": (16.0, 60.0), "male": (16.0, 55.0)}
 
@@ -111,7 +113,6 @@ def fit_problems(
         what = "weight and height cannot both be right (body mass index outside 9 to 100)"
         found.append(Problem("E102", where, what, "Check both, and their units."))
         return found
-    pounds = bmi * 0.45359237
     # without a waist to speak for it, a very large body may be pounds typed as kilograms
     odd = not BMI_PLAUSIBLE[sex][0] <= bmi <= BMI_PLAUSIBLE[sex][1] or bmi > POUNDS_FROM_BMI
     waist = next(
@@ -121,7 +122,7 @@ def fit_problems(
         expected = expected_waist(sex, bmi, values["age_years"], height)
         odd = abs(waist - expected) > WAIST_GAP  # a waist that fits speaks for a large body
     if odd:
-        hint = "The weight may be in pounds. " if 17.0 <= pounds <= 35.0 and bmi > 35.0 else ""
+        hint = "The weight may be in pounds. " if _is_pounds(bmi) else ""
         code, end = (
             ("W123", "They are used as given.")
             if accept_unusual
@@ -130,6 +131,11 @@ def fit_problems(
         what = "weight, height and waist rarely go together like this"
         found.append(Problem(code, where, what, f"{hint}Check each and its unit. {end}"))
     return found
+
+
+def _is_pounds(bmi: float) -> bool:
+    low, high = POUNDS_AS_BMI
+    return bmi > high and low <= bmi * KILOGRAMS_PER["lb"] <= high
 
 
 UNIT_PLURAL = {

@@ -10,9 +10,8 @@ import numpy as np
 
 from foldspan.catalogue.card import Array, Conversion
 from foldspan.indices import Measured, body_mass_index
-from foldspan.protocol.technical_error import technical_error
 from foldspan.quantities import ANCESTRIES, BY_NAME, MEASURED, SEXES, Sex
-from foldspan.readings import SCALE_END_SHARE
+from foldspan.readings import AcceptedColumn
 from foldspan.reconciliation import (
     ANCESTRY_INDICATORS,
     People,
@@ -25,78 +24,82 @@ from foldspan.reconciliation import (
 from foldspan.reference_people import indicators
 from foldspan.standards.backgrounds import BACKGROUNDS, background_of
 from foldspan.standards.rules import MONTHS_AFTER_BIRTH
+from foldspan.table_cells import Words
 from foldspan.table_intake import read_told, refused
 from foldspan.table_reader import Rows
 from foldspan.told import Told
 from foldspan.visit_reader import ADULT_AGE
 
-# rows reconciled at a time: enough for fast arrays, few enough to stay far below a gigabyte
-ROWS_AT_ONCE = 8192
+# rows reconciled at a time: enough for fast arrays, few enough to stay in the processor's cache
+ROWS_AT_ONCE = 4096
 
 
 @dataclass(frozen=True, slots=True, repr=False)
 class Clients:
-    """What the rows say about the clients; ``able`` are those who may get a range."""
+    """What the rows say about the clients; ``able`` are those who may get a range.
 
-    sex: Array
-    ancestry: Array
+    ``sexes`` holds places in ``SEXES``, -1 where not known.
+    """
+
+    sexes: Array
+    age: Array
+    ancestry: Words
     athlete: Array
-    columns: dict[str, Array]
-    at_least: dict[str, Array]
+    sites: dict[str, AcceptedColumn]
     able: Array
     background: Array
     told: Told
+    is_pregnant: Array
     is_expecting: Array
 
     @classmethod
     def read(cls, rows: Rows) -> Self:
         """Read every known column and mark what is wrong."""
         sex = rows.words("sex")
-        known_sex = np.isin(sex.astype(str), SEXES)
-        rows.mark(sex == "", "E111", "sex")
-        rows.mark((sex != "") & ~known_sex, "E113", "sex")
-        age = rows.measured("age_years", sex)
-        unread = np.array(["age_years" in code for code in rows.codes], dtype=bool)
+        for place, word in enumerate(SEXES):
+            rows.sexes[sex.are(*SEX_WORDS[word])] = place
+        rows.mark(sex.are(""), "E111", "sex")
+        rows.mark((rows.sexes < 0) & ~sex.are(""), "E113", "sex")
+        age = rows.in_span("age_years")
+        unread = rows.marks.rows_where(lambda mark: mark.name == "age_years")
         rows.mark(np.isnan(age) & ~unread, "E112", "age_years")
-        rows.mark(age < ADULT_AGE, "E201", "")
+        rows.mark(age < ADULT_AGE, "E201")
         pregnant, in_doubt = rows.truths("pregnant")
-        rows.mark(pregnant, "E202", "")
-        rows.mark(pregnant & (sex == "male"), "E125", "pregnant")
-        given = [name for name in MEASURED if name in rows.frame.columns]
-        columns = {name: rows.measured(name, sex) for name in given} | {"age_years": age}
-        rows.hold_together(columns, sex)
+        rows.mark(pregnant, "E202")
+        rows.mark(pregnant & (rows.sexes == SEXES.index("male")), "E125", "pregnant")
+        sites = _sites(rows, age)
         ancestry = rows.words("ancestry")
-        rows.mark(~np.isin(ancestry.astype(str), ("", *ANCESTRIES)), "E113", "ancestry")
+        rows.mark(~ancestry.are("", *ANCESTRIES), "E113", "ancestry")
         athlete = rows.truths("athlete")[0].astype(float)
         # a word about pregnancy that cannot be read is no reason to guess
-        able = known_sex & (age >= ADULT_AGE) & ~pregnant & ~in_doubt
+        able = (rows.sexes >= 0) & (age >= ADULT_AGE) & ~pregnant & ~in_doubt
         stated = rows.words("family_background")
-        rows.mark(~np.isin(stated.astype(str), ("", *BACKGROUNDS)), "E113", "family_background")
-        background = np.array(
-            [background_of(*both) for both in zip(stated, ancestry, strict=True)], dtype=object
-        )
-        weight = columns.get("weight_kg", np.full(rows.length, np.nan))
-        told = read_told(rows, sex, weight, _reading_error("weight_kg", weight))
+        rows.mark(~stated.are("", *BACKGROUNDS), "E113", "family_background")
+        unknown = np.full(rows.length, np.nan)
+        weight = sites.get("weight_kg", AcceptedColumn(unknown, unknown, able))
+        told = read_told(rows, weight.value, weight.se)
         able &= ~refused(rows, told)
         with np.errstate(invalid="ignore"):
             expecting = pregnant | (told.number("birth_months_ago") < MONTHS_AFTER_BIRTH)
+        background = _backgrounds(stated, ancestry)
         return cls(
-            sex, ancestry, athlete, columns, rows.at_least, able, background, told, expecting
+            rows.sexes, age, ancestry, athlete, sites, able, background, told, pregnant, expecting
         )
 
-    def leave_out(self, rows: Rows, sex: Sex, conversion: Conversion) -> None:
-        """Leave out the rows of a sex that a conversion was not made for."""
-        fits = conversion_fits(
-            conversion, sex, self.columns["age_years"], self.ancestry, self.athlete
-        )
-        wrong = self.able & (self.sex == sex) & ~fits
-        rows.mark(wrong, "E501", "conversion")
-        self.able[wrong] = False
+    def leave_out(self, rows: Rows, conversion: Conversion) -> None:
+        """Leave out the rows that a conversion was not made for."""
+        for place, sex in enumerate(SEXES):
+            here = self.able & (self.sexes == place)
+            if here.any():
+                ancestry = self.ancestry.each()
+                fits = conversion_fits(conversion, sex, self.age, ancestry, self.athlete)
+                rows.mark(here & ~fits, "E501", "conversion")
+                self.able[here & ~fits] = False
 
     def answers(self, settings: Settings) -> Iterator[tuple[Array, People, Reconciled]]:
         """Reconcile everybody who may get a range; yield row numbers, people, answers, by parts."""
-        for sex in SEXES:
-            chosen = np.flatnonzero(self.able & (self.sex == sex))
+        for place, sex in enumerate(SEXES):
+            chosen = np.flatnonzero(self.able & (self.sexes == place))
             for start in range(0, chosen.size, ROWS_AT_ONCE):
                 some = chosen[start : start + ROWS_AT_ONCE]
                 people = self.people(sex, some)
@@ -104,44 +107,56 @@ class Clients:
 
     def bmi(self, some: Array) -> Measured:
         """Return the body mass index of some rows with its error."""
-        unknown = np.full(self.sex.size, np.nan)
-        parts = []
+        unknown = np.full(some.size, np.nan)
+        parts: list[Array] = []
         for name in ("weight_kg", "height_cm"):
-            values = self.columns.get(name, unknown)[some]
-            parts += [values, _reading_error(name, values)]
+            site = self.sites.get(name)
+            parts += [unknown, unknown] if site is None else [site.value[some], site.se[some]]
         return body_mass_index(*parts)
 
     def people(self, sex: Sex, some: Array) -> People:
         """Return some rows of one sex for the bench."""
-        values = {name: column[some] for name, column in self.columns.items()}
-        at_least = {name: mark[some] for name, mark in self.at_least.items()}
-        return _people(sex, values, self.ancestry[some], self.athlete[some], at_least)
+        unknown = np.full(some.size, np.nan)
+        columns = dict.fromkeys(BY_NAME, unknown) | {"age_years": self.age[some]}
+        columns |= {name: site.value[some] for name, site in self.sites.items()}
+        ancestry = np.array(self.ancestry.different)[self.ancestry.places[some]]
+        marks = dict(indicators(sex, some.size)) | {"is_athlete": self.athlete[some]}
+        for word in self.ancestry.different:
+            if word in ANCESTRY_INDICATORS:
+                name = ANCESTRY_INDICATORS[word]
+                marks[name] = np.where(ancestry == word, 1.0, marks[name])
+        return People(
+            sex=sex,
+            columns=columns | marks,
+            reading_se={name: site.se[some] for name, site in self.sites.items()},
+            ancestry=ancestry,
+            at_least={
+                name: site.at_least[some]
+                for name, site in self.sites.items()
+                if site.at_least.any()
+            },
+        )
 
 
-def _reading_error(name: str, values: Array) -> Array:
-    """Standard error of single readings by the published technical error."""
-    error = technical_error(name)
-    return np.maximum(error.floor, error.share * values)
+SEX_WORDS = {"female": ("female", "f"), "male": ("male", "m")}
 
 
-def _people(
-    sex: Sex,
-    given: dict[str, Array],
-    ancestry: Array,
-    athlete: Array,
-    at_least: dict[str, Array],
-) -> People:
-    length = given["age_years"].size
-    columns = {name: np.full(length, np.nan) for name in BY_NAME} | given
-    marks = {name: mark.copy() for name, mark in indicators(sex, length).items()}
-    for word, name in ANCESTRY_INDICATORS.items():
-        marks[name][ancestry == word] = 1.0
-    marks["is_athlete"] = athlete
-    errors = {}
-    for name in given:
-        if name != "age_years":
-            one = _reading_error(name, given[name])
-            ended = SCALE_END_SHARE * given[name] * at_least.get(name, False)
-            errors[name] = np.sqrt(one**2 + ended**2)
-            columns[name] = given[name] + ended
-    return People(sex, columns | marks, errors, ancestry, at_least)
+def _sites(rows: Rows, age: Array) -> dict[str, AcceptedColumn]:
+    """Accepted values of every measured column, held against each other."""
+    sites = {name: rows.measured(name) for name in MEASURED if rows.has(name)}
+    values = {name: site.value for name, site in sites.items()}
+    before = dict(values)
+    rows.hold_together(values, age)
+    for name, value in values.items():
+        if value is not before[name]:
+            sites[name] = AcceptedColumn(value, sites[name].se, sites[name].at_least)
+    return sites
+
+
+def _backgrounds(stated: Words, ancestry: Words) -> Array:
+    """Family background of every row: the one stated, else what the ancestry says."""
+    several = len(ancestry.different)
+    both = np.array(
+        [background_of(one, other) for one in stated.different for other in ancestry.different]
+    )
+    return np.asarray(both[stated.places * several + ancestry.places])

@@ -8,45 +8,58 @@ import numpy as np
 
 from foldspan.catalogue.card import Array
 from foldspan.flags import Chances, chances_of, chances_without_range, raised
-from foldspan.indices import Measured, indices_of
+from foldspan.indices import Indices, Measured, indices_of
 from foldspan.quantities import SEXES
 from foldspan.reconciliation import People, Reconciled, Settings
-from foldspan.standards.rules import LEVELS, RULES
+from foldspan.row_marks import RowMarks
+from foldspan.standards.rules import LEVELS, RULES, SURE_AT, Level
 from foldspan.table_clients import Clients
 from foldspan.two_scales import fat_on
 
+LEVEL_OF: dict[str, Level] = {rule.code: rule.level for rule in RULES}
+
+
+def worst_level(codes: tuple[str, ...]) -> str:
+    """Return the most urgent level of flags in the order of urgency, "" where there is none."""
+    return LEVEL_OF[codes[0]] if codes else ""
+
 
 class FlagColumns:
-    """``codes`` holds the codes of every row, the most urgent first; ``worst`` the highest level."""
+    """``raised`` holds the codes of the rules of every row, the most urgent first.
+
+    ``borderline`` holds those of them which the measurements leave open.
+    """
 
     def __init__(self, length: int) -> None:
-        self.codes: Array = np.full(length, "", dtype=object)
-        self.worst: Array = np.full(length, "", dtype=object)
+        self.raised: RowMarks[str] = RowMarks(length)
+        self.borderline: RowMarks[str] = RowMarks(length)
 
     def fill(
         self, clients: Clients, some: Array, people: People, answer: Reconciled, settings: Settings
-    ) -> None:
-        """Write the flags of some adults of one sex."""
+    ) -> Indices:
+        """Write the flags of some adults of one sex; return their indices."""
         here = Measured(answer.combined.estimate, answer.combined.se)
-        fat = {"density": fat_on("density", people, settings, here)}
+        fat: dict[str, Measured] = {
+            settings.scale: here,
+            "density": fat_on("density", people, settings, here),
+        }
         indices = indices_of(
             people.sex, people.columns, people.reading_se, clients.background[some], fat
         )
         is_strong = clients.athlete[some] > 0
         self._write(some, chances_of(indices, clients.told.some(some), is_strong=is_strong))
+        return indices
 
     def fill_without_range(self, clients: Clients) -> None:
         """Write what was told by those who get no adult range."""
-        known = np.where(np.isin(clients.sex.astype(str), SEXES), clients.sex, "")
-        for expecting, sex in product((True, False), (*SEXES, "")):
-            some = np.flatnonzero(
-                ~clients.able & (clients.is_expecting == expecting) & (known == sex)
-            )
+        for expecting, (place, sex) in product((True, False), enumerate((*SEXES, ""))):
+            here = clients.sexes == (place if sex else -1)
+            some = np.flatnonzero(~clients.able & (clients.is_expecting == expecting) & here)
             if some.size:
                 chances = chances_without_range(
                     clients.told.some(some),
                     sex,
-                    clients.columns["age_years"][some],
+                    clients.age[some],
                     clients.background[some],
                     clients.bmi(some),
                     is_expecting=expecting,
@@ -57,11 +70,8 @@ class FlagColumns:
         rows = raised(chances)
         for level in reversed(LEVELS):
             for rule in RULES:
-                if rule.level != level or rule.code not in rows:
-                    continue
-                hit = some[rows[rule.code]]
-                self.codes[hit] = [
-                    f"{old}; {rule.code}" if old else rule.code for old in self.codes[hit]
-                ]
-                fresh = hit[self.worst[hit] == ""]
-                self.worst[fresh] = level
+                if rule.level == level and rule.code in rows:
+                    here = rows[rule.code]
+                    self.raised.add(some[here], rule.code)
+                    unsure = here & (chances[rule.code] < SURE_AT)
+                    self.borderline.add(some[unsure], rule.code)

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import numpy as np
-import pandas as pd
 
 from foldspan.catalogue.card import Array
 from foldspan.intake_reader import LISTS, MARKS, MOST_GRIP_KG, MOST_MONTHS, PRESSURES, one_word
-from foldspan.quantities import BY_NAME
+from foldspan.quantities import BY_NAME, SEXES
 from foldspan.standards.rules import MONTHS_AFTER_BIRTH, REFUSALS
 from foldspan.table_reader import Rows
 from foldspan.told import Told, losses
@@ -23,7 +22,7 @@ NUMBERS: dict[str, tuple[float, float]] = {
 }
 
 
-def read_told(rows: Rows, sex: Array, weight: Array, weight_se: Array) -> Told:
+def read_told(rows: Rows, weight: Array, weight_se: Array) -> Told:
     """Return what every row told; what cannot be read is left out and marked.
 
     Words of a list stand in one cell with semicolons between them. ``weight`` and its standard error
@@ -33,7 +32,8 @@ def read_told(rows: Rows, sex: Array, weight: Array, weight_se: Array) -> Told:
     for name, known in LISTS.items():
         words |= _words(rows, name, known)
     for name in MARKS:
-        words[name] = rows.truths(name)[0]
+        if rows.has(name):
+            words[name] = rows.truths(name)[0]
     numbers = {name: _number(rows, name, span) for name, span in NUMBERS.items()}
     numbers |= _wanted(rows)
     earlier = _earlier_weight(rows, weight)
@@ -48,7 +48,9 @@ def read_told(rows: Rows, sex: Array, weight: Array, weight_se: Array) -> Told:
         "systolic": np.where(crossed, np.nan, upper),
         "diastolic": np.where(crossed, np.nan, lower),
     }
-    _contradictions(rows, sex, words, numbers)
+    _contradictions(rows, words, numbers)
+    numbers = {name: values for name, values in numbers.items() if not np.isnan(values).all()}
+    words = {word: mark for word, mark in words.items() if mark.any()}
     return Told(rows.length, words, numbers)
 
 
@@ -64,9 +66,9 @@ def _earlier_weight(rows: Rows, weight: Array) -> Array:
     rows.mark(negative, "E107", name)
     rows.mark(double, "E125", name)
     rows.mark(outside, "E102", name)
-    has_weight = rows.words(name) != ""
-    has_time = rows.words("earlier_weight_months_ago") != ""
-    has_more = has_time | (rows.words("loss_wanted") != "")
+    has_weight = ~rows.words(name).are("")
+    has_time = ~rows.words("earlier_weight_months_ago").are("")
+    has_more = has_time | ~rows.words("loss_wanted").are("")
     rows.mark(has_weight & np.isnan(weight), "E120", name)
     rows.mark(has_more & ~has_weight, "E120", name)
     rows.mark(has_weight & ~has_time, "E120", "earlier_weight_months_ago")
@@ -88,12 +90,9 @@ def refused(rows: Rows, told: Told) -> Array:
 
 
 def _words(rows: Rows, name: str, known: dict[str, str]) -> dict[str, Array]:
-    cells = rows.words(name)
-    codes, uniques = pd.factorize(cells)
     found: dict[str, Array] = {}
-    for place, cell in enumerate(uniques):
-        here = codes == place
-        for word in map(one_word, str(cell).split(";")):
+    for cell, here in rows.words(name).rows_of():
+        for word in map(one_word, cell.split(";")):
             if not word:
                 continue
             if word not in known:
@@ -113,19 +112,18 @@ def _number(rows: Rows, name: str, span: tuple[float, float]) -> Array:
 
 def _wanted(rows: Rows) -> dict[str, Array]:
     """Whether a loss was wanted: 1, 0, or NaN where nothing is said."""
-    said = rows.words("loss_wanted") != ""
+    said = ~rows.words("loss_wanted").are("")
     yes, in_doubt = rows.truths("loss_wanted")
     return {"loss_wanted": np.where(said & ~in_doubt, yes.astype(float), np.nan)}
 
 
-def _contradictions(
-    rows: Rows, sex: Array, words: dict[str, Array], numbers: dict[str, Array]
-) -> None:
+def _contradictions(rows: Rows, words: dict[str, Array], numbers: dict[str, Array]) -> None:
     """Mark, and leave out, what does not go with the sex the equations were built for."""
-    male = sex == "male"
-    stopped = male & words["periods_stopped"]
-    rows.mark(stopped, "E125", "periods_stopped")
-    words["periods_stopped"] = words["periods_stopped"] & ~stopped
+    male = rows.sexes == SEXES.index("male")
+    if "periods_stopped" in words:
+        stopped = male & words["periods_stopped"]
+        rows.mark(stopped, "E125", "periods_stopped")
+        words["periods_stopped"] = words["periods_stopped"] & ~stopped
     birth = male & ~np.isnan(numbers["birth_months_ago"])
     rows.mark(birth, "E125", "birth_months_ago")
     numbers["birth_months_ago"] = np.where(birth, np.nan, numbers["birth_months_ago"])

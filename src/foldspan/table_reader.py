@@ -1,234 +1,193 @@
-"""Reading a table: columns as arrays in canonical units, a code for every cell that is of no use."""
+"""Reading a table: columns as arrays in canonical units, and a mark for every cell that is of no use."""
 
 from __future__ import annotations
 
-import difflib
-from typing import Any
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 
 import numpy as np
-import pandas as pd
+import pyarrow as pa
 
 from foldspan.applicability import beyond
 from foldspan.catalogue.card import Array
-from foldspan.problems import FoldspanError, Problem
-from foldspan.quantities import (
-    BY_NAME,
-    MEASURED,
-    SEXES,
-    SUPRAILIAC_CHOICES,
-    UnreadableValue,
-    read_value,
-)
+from foldspan.protocol.technical_error import SLIP, SLIP_SHARE
+from foldspan.quantities import BY_NAME, KILOGRAMS_PER, SEXES
+from foldspan.readings import AcceptedColumn, accept_column
+from foldspan.row_marks import Mark, RowMarks
 from foldspan.slips import (
     BMI_PLAUSIBLE,
     BMI_POSSIBLE,
+    POUNDS_AS_BMI,
     POUNDS_FROM_BMI,
     WAIST_GAP,
     WAIST_TO_HOLD,
     expected_waist,
+    likely_unit,
 )
-from foldspan.standards.intake_words import ALL_WORDS
+from foldspan.table_cells import Numbers, TextRules, Words, numbers_of, words_of
 
-FACTS = ("sex", "age_years", "ancestry", "family_background", "pregnant", "athlete")
-INTAKE_COLUMNS = (
-    "earlier_weight_kg", "earlier_weight_months_ago", "loss_wanted", "symptoms", "conditions",
-    "medicines", "surgery_months_ago", "birth_months_ago", "eating_concern", "periods_stopped",
-    "grip_kg", "blood_pressure_upper_mmhg", "blood_pressure_lower_mmhg",
-)  # fmt: skip
-# lines of the intake in a visit file that a table tells otherwise
-VISIT_ONLY = ("weight_lost_kg", "earlier_weight_date", "blood_pressure_mmhg")
-REFERENCE = ("reference_fat_percent", "reference_scale")
+YES, NO = ("true", "1", "1.0", "yes", "y"), ("", "false", "0", "0.0", "no", "n")
+NOTHING = Words(np.zeros(0, dtype=np.int64), ("",))
+
+
+@dataclass(frozen=True, slots=True, repr=False)
+class Cells:
+    """The known columns of N rows: contract name → one to three columns, each with its unit.
+
+    Columns are Arrow arrays of float64 or text; ``rules`` say how texts are meant.
+    """
+
+    length: int
+    columns: Mapping[str, tuple[tuple[pa.Array, str], ...]]
+    rules: TextRules = field(default_factory=TextRules)
 
 
 class Rows:
-    """The table as arrays, with the problem codes of every row."""
+    """The table as arrays, with the problems of every row in ``marks``."""
 
-    def __init__(self, frame: pd.DataFrame) -> None:
-        self.frame = frame
-        self.length = len(frame)
-        self.codes = np.full(self.length, "", dtype=object)
-        self.at_least: dict[str, Array] = {}
+    def __init__(self, cells: Cells) -> None:
+        self.cells = cells
+        self.length = cells.length
+        self.marks: RowMarks[Mark] = RowMarks(cells.length)
+        self.sexes = np.full(self.length, -1)
+        """Place of every row's sex in ``SEXES``, -1 where it is not known."""
+        self.readings: dict[str, list[Array]] = {}
+        """Readings of every measured column, in its unit, those of no use NaN."""
 
-    def mark(self, rows: Array, code: str, name: str) -> None:
-        """Add a code to the rows of a mask."""
-        hit = np.flatnonzero(rows)
-        if hit.size:
-            text = f"{code} {name}".strip()
-            self.codes[hit] = [f"{old}; {text}" if old else text for old in self.codes[hit]]
+    def mark(self, rows: Array, code: str, name: str = "", looks_like: str = "") -> None:
+        """Add a problem to the rows of a mask."""
+        self.marks.add(rows, Mark(code, name, looks_like))
 
-    def number(self, name: str, unit: str | None = None) -> Array:
-        """A column as floats in ``unit``; what cannot be read is NaN and marked.
+    def has(self, name: str) -> bool:
+        """Whether the table has a column."""
+        return name in self.cells.columns
 
-        Without a unit the column is a quantity and the unit is its own; with "" it is a bare number.
-        """
-        if name not in self.frame:
+    def number(self, name: str, unit: str = "") -> Array:
+        """A column as floats in ``unit``; what cannot be read is NaN and marked."""
+        if not self.has(name):
             return np.full(self.length, np.nan)
-        column = self.frame[name]
-        if pd.api.types.is_bool_dtype(column):
-            self.mark(np.ones(self.length, dtype=bool), "E101", name)
-            return np.full(self.length, np.nan)
-        if pd.api.types.is_numeric_dtype(column):
-            values = column.to_numpy(dtype=float, na_value=np.nan)
-        else:
-            values = self._from_texts(name, BY_NAME[name].unit if unit is None else unit)
-        infinite = np.isinf(values)
+        column, given = self.cells.columns[name][0]
+        return self._sound(name, numbers_of(column, given or unit, unit, self.cells.rules))
+
+    def _sound(self, name: str, read: Numbers) -> Array:
+        for code, rows in read.faults.items():
+            self.mark(rows, code, name)
+        infinite = np.isinf(read.values)
+        if not infinite.any():
+            return read.values
         self.mark(infinite, "E106", name)
-        return np.where(infinite, np.nan, values)
+        return np.where(infinite, np.nan, read.values)
 
-    def _from_texts(self, name: str, unit: str) -> Array:
-        cells = self.frame[name]
-        plain = [_plain(cell) for cell in cells]
-        codes, uniques = pd.factorize(np.array(plain, dtype=object))
-        read = np.full(len(uniques) + 1, np.nan)  # the last stands for missing
-        for place, one in enumerate(uniques):
-            text = str(one).strip()
-            if text.endswith("+") and name in BY_NAME and BY_NAME[name].kind == "skinfold":
-                text = text[:-1]
-                self.at_least.setdefault(name, np.zeros(self.length, dtype=bool))
-                self.at_least[name] |= codes == place
-            try:
-                read[place] = read_value(text, unit) if text else np.nan
-            except UnreadableValue as error:
-                self.mark(codes == place, error.code, name)
-        return read[codes]
+    def measured(self, name: str) -> AcceptedColumn:
+        """Accepted values of a measured quantity, from readings inside its possible span.
 
-    def measured(self, name: str, sex: Array) -> Array:
-        """A measured quantity inside its possible span; unusual values stay and are marked."""
-        values = self.number(name)
+        Unusual readings stay and are marked, as are readings too far apart to be of one site.
+        """
+        unit = BY_NAME[name].unit
+        readings, at_least = [], np.zeros(self.length, dtype=bool)
+        for column, given in self.cells.columns[name]:
+            read = numbers_of(column, given, unit, self.cells.rules)
+            if read.at_least is not None:
+                at_least |= read.at_least
+            readings.append(self._in_span(name, self._sound(name, read)))
+        self.readings[name] = readings
+        if len(readings) > 1:
+            self._too_far_apart(name, readings)
+        return accept_column(name, readings, at_least)
+
+    def in_span(self, name: str) -> Array:
+        """A quantity of one reading that is known without error, such as the age."""
+        return self._in_span(name, self.number(name, BY_NAME[name].unit))
+
+    def _in_span(self, name: str, values: Array) -> Array:
         quantity = BY_NAME[name]
-        for one in SEXES:
-            here = (sex == one) & ~np.isnan(values)
-            low, high = quantity.possible(one)
-            usual_low, usual_high = quantity.plausible(one)
-            negative = here & (values <= 0.0)
-            impossible = here & ~negative & ((values < low) | (values > high))
-            unusual = here & ~negative & ~impossible
-            unusual &= (values < usual_low) | (values > usual_high)
-            self.mark(negative, "E107", name)
-            self.mark(impossible, "E102", name)
-            self.mark(unusual, "W103", name)
-            values = np.where(negative | impossible, np.nan, values)
-        return values
+        # the last place is that of a sex not known: nothing is held against it
+        low, high = _by_sex([quantity.possible(one) for one in SEXES], self.sexes)
+        usual_low, usual_high = _by_sex([quantity.plausible(one) for one in SEXES], self.sexes)
+        odd = (values < usual_low) | (values > usual_high) | (values <= 0.0)
+        if not odd.any():
+            return values
+        negative = odd & (values <= 0.0) & (self.sexes >= 0)
+        impossible = odd & ~negative & ((values < low) | (values > high))
+        self.mark(negative, "E107", name)
+        unusual = odd & ~negative & ~impossible & (self.sexes >= 0)
+        self._mark_outside("E102", name, values, impossible)
+        self._mark_outside("W103", name, values, unusual)
+        return np.where(negative | impossible, np.nan, values)
 
-    def hold_together(self, columns: dict[str, Array], sex: Array) -> None:
+    def _mark_outside(self, code: str, name: str, values: Array, rows: Array) -> None:
+        """Mark values outside a span, with the unit that each looks like."""
+        hit = np.flatnonzero(rows)
+        different, places = np.unique(values[hit], return_inverse=True)
+        units = np.full(different.size, "", dtype="<U2")
+        if self._is_in_own_unit(name):
+            units[:] = [likely_unit(float(one), BY_NAME[name], None) for one in different]
+        for unit in sorted(set(units.tolist())):
+            self.mark(hit[(units == unit)[places]], code, name, unit)
+
+    def _is_in_own_unit(self, name: str) -> bool:
+        """Whether bare numbers of a column are in the unit of its name: where none was said."""
+        return all(unit == BY_NAME[name].unit for _, unit in self.cells.columns[name])
+
+    def _too_far_apart(self, name: str, readings: list[Array]) -> None:
+        """Mark readings of one site that cannot be of one site; see ``slips.apart_problem``."""
+        highest, lowest = readings[0], readings[0]
+        for one in readings[1:]:
+            highest, lowest = np.fmax(highest, one), np.fmin(lowest, one)
+        kind = BY_NAME[name].kind
+        allowed = SLIP[kind] if kind != "skinfold" else np.fmax(SLIP[kind], SLIP_SHARE * highest)
+        self.mark(highest - lowest > allowed, "W124", name)
+
+    def hold_together(self, values: dict[str, Array], age: Array) -> None:
         """Hold weight, height and waist against each other, as for a visit file.
 
-        Where weight and height cannot both be right both are taken out; where they rarely go together
-        they stay, and the row is marked.
+        Where weight and height cannot both be right both are taken out of ``values``; where they
+        rarely go together they stay, and the row is marked.
         """
-        if "weight_kg" not in columns or "height_cm" not in columns:
+        if "weight_kg" not in values or "height_cm" not in values:
             return
-        bmi = columns["weight_kg"] / (columns["height_cm"] / 100.0) ** 2
+        bmi = values["weight_kg"] / (values["height_cm"] / 100.0) ** 2
         wrong = beyond(bmi, *BMI_POSSIBLE) > 0
-        self.mark(wrong, "E102", "weight_kg, height_cm")
-        for name in ("weight_kg", "height_cm"):
-            columns[name] = np.where(wrong, np.nan, columns[name])
+        if wrong.any():
+            self.mark(wrong, "E102", "weight_kg, height_cm")
+            for name in ("weight_kg", "height_cm"):
+                values[name] = np.where(wrong, np.nan, values[name])
         odd = np.zeros(self.length, dtype=bool)
-        for one in SEXES:
-            here = (sex == one) & ~wrong
+        for place, one in enumerate(SEXES):
+            here = (self.sexes == place) & ~wrong
             waist = np.full(self.length, np.nan)
             for name, level in WAIST_TO_HOLD.items():
-                waist = np.where(np.isnan(waist), columns.get(name, np.nan) + level[one], waist)
-            alone = np.isnan(waist) | np.isnan(columns["age_years"])
+                if name in values:
+                    waist = np.where(np.isnan(waist), values[name] + level[one], waist)
+            alone = np.isnan(waist) | np.isnan(age)
             very_large = (beyond(bmi, *BMI_PLAUSIBLE[one]) > 0) | (bmi > POUNDS_FROM_BMI)
             odd |= here & alone & very_large
-            expected = expected_waist(one, bmi, columns["age_years"], columns["height_cm"])
+            expected = expected_waist(one, bmi, age, values["height_cm"])
             odd |= here & (np.abs(waist - expected) > WAIST_GAP)
-        self.mark(odd, "W123", "weight_kg, height_cm")
+        pounds = bmi * KILOGRAMS_PER["lb"]
+        as_pounds = odd & (pounds >= POUNDS_AS_BMI[0]) & (pounds <= POUNDS_AS_BMI[1])
+        as_pounds &= (bmi > POUNDS_AS_BMI[1]) & self._is_in_own_unit("weight_kg")
+        self.mark(as_pounds, "W123", "weight_kg, height_cm", "lb")
+        self.mark(odd & ~as_pounds, "W123", "weight_kg, height_cm")
 
-    def words(self, name: str) -> Array:
+    def words(self, name: str) -> Words:
         """A column of words, lower case, "" where empty."""
-        if name not in self.frame:
-            return np.full(self.length, "", dtype=object)
-        column = self.frame[name]
-        filled = column.astype(object).where(column.notna(), "")
-        filled = filled.map(lambda cell: "?" if isinstance(cell, bytes) else cell)
-        return np.asarray(filled.astype(str).str.strip().str.lower(), dtype=object)
+        if not self.has(name):
+            return Words(np.zeros(self.length, dtype=np.int64), ("",))
+        return words_of(self.cells.columns[name][0][0], self.cells.rules)
 
     def truths(self, name: str) -> tuple[Array, Array]:
         """A yes/no column and which rows are neither; those are marked."""
         words = self.words(name)
-        yes = np.isin(words.astype(str), ("true", "1", "1.0", "yes"))
-        no = np.isin(words.astype(str), ("", "false", "0", "0.0", "no"))
-        self.mark(~yes & ~no, "E113", name)
-        return yes, ~yes & ~no
+        yes = words.are(*YES)
+        in_doubt = ~yes & ~words.are(*NO)
+        self.mark(in_doubt, "E113", name)
+        return yes, in_doubt
 
 
-UNIT_ENDINGS = tuple(f"_{unit}" for unit in ("mm", "cm", "m", "in", "ft", "kg", "g", "lb", "st"))
-
-
-def _plain(cell: Any) -> Any:
-    """A cell that can be read as text, None where it is missing, "?" where it holds anything else."""
-    if isinstance(cell, str | int | float | np.number) and not isinstance(cell, bool):
-        return None if isinstance(cell, float) and np.isnan(cell) else cell
-    return None if cell is None or cell is pd.NA or cell is pd.NaT else "?"
-
-
-def _near_fact(name: str) -> str:
-    """The fact about a client that a column name may mean, or "": a miss here could hurt."""
-    plain = name.strip().lower().removeprefix("is_")
-    if "pregnan" in plain:
-        return "pregnant"
-    near = difflib.get_close_matches(plain, (*FACTS, "age"), n=1, cutoff=0.8)
-    return "" if not near else {"age": "age_years"}.get(near[0], near[0])
-
-
-def check_columns(frame: pd.DataFrame) -> None:
-    """Raise for a table that cannot be read as one row a client.
-
-    Raises
-    ------
-    FoldspanError
-        E404 not a table, E403 a column twice, E402 a name close to a fact, E401 sex or age
-        missing, E114 a bare ``suprailiac``, E120 no measured column.
-    """
-    if not isinstance(frame, pd.DataFrame):
-        raise FoldspanError([Problem("E404", "table", "not a data frame", "Give a pandas one.")])
-    found: list[Problem] = []
-    twice = frame.columns[frame.columns.duplicated()].unique()
-    found += [Problem("E403", f"column {name}", "given twice", "Keep one.") for name in twice]
-    found += [
-        Problem("E401", f"column {name}", "missing", f"Add {name} for every row.")
-        for name in ("sex", "age_years")
-        if name not in frame.columns
-    ]
-    choices = ", ".join(f"{name}_mm" for name in SUPRAILIAC_CHOICES)
-    found += [
-        Problem(
-            "E114", f"column {name}", "three different sites go by that name", f"Use {choices}."
-        )
-        for name in ("suprailiac", "suprailiac_mm")
-        if name in frame.columns
-    ]
-    found += [
-        Problem(
-            "E402",
-            f"column {name}",
-            f"not known, but close to {fact}",
-            f"Write {fact}, or rename the column.",
-        )
-        for name in frame.columns
-        if name not in (*BY_NAME, *FACTS, *INTAKE_COLUMNS) and (fact := _near_fact(str(name)))
-    ]
-    if not any(name in frame.columns for name in MEASURED):
-        remedy = "Name columns by quantity and unit, such as weight_kg, height_cm, triceps_mm."
-        found.append(Problem("E120", "table", "no measured column", remedy))
-    if found:
-        raise FoldspanError(found)
-
-
-def unused_columns(frame: pd.DataFrame) -> list[str]:
-    """Return the columns that look like measurements, by unit or name, but are not known.
-
-    Codes, dates and notes may stand in a table; a misspelt quantity must not pass in silence.
-    """
-    known = {*BY_NAME, *FACTS, *INTAKE_COLUMNS, *REFERENCE}
-    near = {*BY_NAME, "waist", *(quantity.short_name for quantity in BY_NAME.values())}
-    near |= {*INTAKE_COLUMNS, *VISIT_ONLY, *ALL_WORDS}
-    names = [str(name) for name in frame.columns if name not in known]
-    return [
-        name
-        for name in names
-        if name.lower().endswith(UNIT_ENDINGS)
-        or difflib.get_close_matches(name.lower(), near, n=1, cutoff=0.8)
-    ]
+def _by_sex(spans: list[tuple[float, float]], sexes: Array) -> tuple[Array, Array]:
+    low, high = (
+        np.array([*ends, end])[sexes]
+        for ends, end in zip(zip(*spans, strict=True), (-np.inf, np.inf), strict=True)
+    )
+    return low, high

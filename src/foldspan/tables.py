@@ -1,50 +1,17 @@
-"""Tables: the main job for many clients at once, one row a client."""
+"""Tables: the main job for a pandas data frame, one row a client."""
 
 from __future__ import annotations
 
 import warnings
-from typing import Any
 
-import numpy as np
 import pandas as pd
 
-from foldspan import agreement
-from foldspan.applicability import LEAVES_OUT
-from foldspan.catalogue.card import FAMILIES, Array
 from foldspan.local import LocalCorrection
-from foldspan.quantities import SEXES
-from foldspan.reconciliation import Reconciled, settings_for
-from foldspan.table_clients import Clients
-from foldspan.table_flags import FlagColumns
-from foldspan.table_reader import Rows, check_columns, unused_columns
-
-NUMBERS = (
-    "fat_percent",
-    "fat_percent_se",
-    "likely_low",
-    "likely_high",
-    "wide_low",
-    "wide_high",
-    *(f"{family}_percent" for family in FAMILIES),
-    "equations_used",
-)
-ORDER = (
-    "fat_percent",
-    "fat_percent_se",
-    "likely_low",
-    "likely_high",
-    "wide_low",
-    "wide_high",
-    "verdict",
-    "skinfold_percent",
-    "girth_percent",
-    "mass_height_percent",
-    "waist_height_percent",
-    "equations_used",
-    "flags",
-    "worst_flag_level",
-    "problems",
-)
+from foldspan.reconciliation import settings_for
+from foldspan.row_marks import short_texts
+from foldspan.table_answers import FAMILY_COLUMNS, RANGE, VERDICTS, answer_rows
+from foldspan.table_flags import worst_level
+from foldspan.table_frame import cells_of, check_columns
 
 
 def reconcile_table(
@@ -60,10 +27,10 @@ def reconcile_table(
     Parameters
     ----------
     frame : DataFrame
-        Columns by quantity name and unit (``weight_kg``, ``triceps_mm``, …); ``sex`` and
-        ``age_years`` are needed, ``ancestry``, ``pregnant`` and ``athlete`` optional. Numbers, or texts
-        with units; ``family_background`` and the intake columns are optional too (docs/health.md). Each
-        value counts as one accepted value with the published technical error.
+        Columns by quantity name and unit (``weight_kg``, ``triceps_mm``, …; ``weight_lb`` or one column
+        a reading, ``triceps_mm_1`` to ``_3``, will do too); ``sex`` and ``age_years`` are needed,
+        ``ancestry``, ``pregnant`` and ``athlete`` optional. Numbers, or texts with units;
+        ``family_background`` and the intake columns are optional too (docs/health.md).
     scale, conversion, with_disputed, local
         As in ``reconcile``.
 
@@ -91,48 +58,23 @@ def reconcile_table(
     True
     """
     settings = settings_for(scale, conversion, with_disputed=with_disputed, local=local)
-    check_columns(frame)
-    if unused := unused_columns(frame):
-        text = f"columns not used, their names are not known: {', '.join(unused)} [W402]"
+    layout = check_columns(frame)
+    if layout.unused:
+        text = f"columns not used, their names are not known: {', '.join(layout.unused)} [W402]"
         warnings.warn(text, UserWarning, stacklevel=2)
-    rows = Rows(frame)
-    clients = Clients.read(rows)
-    for one in SEXES:
-        clients.leave_out(rows, one, settings.conversion)
-    numbers = {name: np.full(rows.length, np.nan) for name in NUMBERS}
-    verdict = np.full(rows.length, "", dtype=object)
-    flags = FlagColumns(rows.length)
-    for some, people, answer in clients.answers(settings):
-        _fill(numbers, verdict, some, answer)
-        flags.fill(clients, some, people, answer, settings)
-    flags.fill_without_range(clients)
-    rows.mark(np.isnan(numbers["fat_percent"]) & clients.able, "E203", "")
-    used = np.nan_to_num(numbers.pop("equations_used")).astype(int)
-    table: dict[str, Any] = {
-        **numbers,
-        "verdict": verdict,
-        "equations_used": used,
-        "flags": flags.codes,
-        "worst_flag_level": flags.worst,
-        "problems": rows.codes,
-    }
-    return pd.DataFrame(table, index=frame.index)[list(ORDER)]
+    answers = answer_rows(cells_of(frame, layout), settings)
+    return pd.DataFrame(
+        {
+            **{name: answers.numbers[name] for name in RANGE},
+            "verdict": pd.Series(VERDICTS, dtype=object).to_numpy()[answers.verdict],
+            **{name: answers.numbers[name] for name in FAMILY_COLUMNS},
+            "equations_used": answers.equations_used.astype(int),
+            "flags": answers.flags.texts("; ".join),
+            "worst_flag_level": answers.flags.texts(worst_level),
+            "problems": answers.problems.texts(short_texts),
+        },
+        index=frame.index,
+    )
 
 
-def _fill(numbers: dict[str, Array], verdict: Array, some: Array, answer: Reconciled) -> None:
-    """Write the answers of some rows of one sex."""
-    combined = answer.combined
-    numbers["fat_percent"][some] = combined.estimate
-    numbers["fat_percent_se"][some] = combined.se
-    for name, z in (("likely", agreement.Z_LIKELY), ("wide", agreement.Z_WIDE)):
-        low, high = agreement.interval(combined.estimate, combined.se, z)
-        numbers[f"{name}_low"][some], numbers[f"{name}_high"][some] = low, high
-    for place, family in enumerate(FAMILIES):
-        numbers[f"{family}_percent"][some] = answer.families[place]
-    usable = (answer.flags & int(LEAVES_OUT)) == 0
-    numbers["equations_used"][some] = usable.sum(axis=0)
-    words = agreement.verdicts(combined.q, combined.dof)
-    verdict[some] = np.where(np.isnan(combined.estimate), "", words)
-
-
-__all__ = ["check_columns", "reconcile_table", "unused_columns"]
+__all__ = ["check_columns", "reconcile_table"]

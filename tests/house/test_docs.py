@@ -23,7 +23,7 @@ from foldspan.standards import ALL_STANDARDS
 from foldspan.standards.intake_words import ALL_WORDS
 from foldspan.standards.rules import REFUSALS, RULES
 from foldspan.standards.sources import HEALTH_SOURCES
-from foldspan.table_reader import INTAKE_COLUMNS
+from foldspan.table_layout import INTAKE_COLUMNS
 from foldspan.wording_explain import REASON_WORDS
 
 ROOT = Path(__file__).parents[2]

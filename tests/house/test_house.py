@@ -21,7 +21,7 @@ from foldspan.agreement import verdicts
 from foldspan.catalogue.card import FAMILIES, SCALES
 from foldspan.errormodel import BLOCKS
 from foldspan.quantities import BY_NAME
-from foldspan.table_reader import REFERENCE, unused_columns
+from foldspan.table_layout import REFERENCE, unused_names
 
 ROOT = Path(__file__).parents[2]
 PACKAGE = ROOT / "src" / "foldspan"
@@ -32,9 +32,10 @@ FLOORS: tuple[frozenset[str], ...] = tuple(
     for floor in (
         "quantities problems",
         "catalogue protocol standards",
-        "readings applicability evaluate reference_people survey_errors girth_build body_pattern intake"
-        " how_taken tester_precision",
-        "errormodel agreement reconciliation disagreement calibration local case body_signs"
+        "readings applicability dual evaluate normal_law reference_people survey_errors girth_build"
+        " body_pattern intake how_taken tester_precision",
+        "small_matrices correlated_errors errormodel agreement people waist_bridging fitting"
+        " reading_errors reconciliation disagreement calibration local case body_signs"
         " slip_search anatomy pairs what_if next_measurement outside_results indices bands rulers told"
         " flags two_scales changes footing session session_known session_plan session_script"
         " session_visit",
@@ -381,5 +382,5 @@ def test_a_result_is_frozen() -> None:
 def test_unknown_measurements_are_named_by_the_table() -> None:
     import pandas as pd
 
-    frame = pd.DataFrame(columns=["sex", "age_years", *QUANTITIES, *REFERENCE, "tricep_mm"])
-    assert unused_columns(frame) == ["tricep_mm"]
+    names = ["sex", "age_years", *QUANTITIES, *REFERENCE, "tricep_mm"]
+    assert unused_names(names) == ["tricep_mm"]

@@ -20,6 +20,7 @@ from foldspan.cli import (
     reconcile,
     records,
     report,
+    screen,
 )
 from foldspan.problems import FoldspanError
 
@@ -42,6 +43,7 @@ app.command("report")(report.command)
 app.add_typer(records.app, name="records")
 app.command("change")(change.command)
 app.command("precision")(precision.command)
+app.command("screen")(screen.command)
 app.command("equations")(equations.command)
 app.command("calibrate")(calibrate.command)
 

@@ -194,13 +194,22 @@ class Standard:
 
         ``age`` in years; ``bmi`` in kg/m², NaN where it is not known.
         """
+        return bool(self.fits(sex, np.array([age]), np.array([bmi]))[0])
+
+    def fits(
+        self, sex: Sex, ages: npt.NDArray[np.float64], bmi: npt.NDArray[np.float64]
+    ) -> npt.NDArray[np.bool_]:
+        """For which of N people of one sex the standard is made, bool (N,); see ``covers``."""
         first, last = self.ages
         low, high = self.bmi
-        if self.sex not in (sex, "both") or age < first or (last is not None and age >= last + 1):
-            return False
-        if low is None and high is None:
-            return True
-        return (low is None or bmi >= low) and (high is None or bmi < high)
+        found = (ages >= first) & (self.sex in (sex, "both"))
+        if last is not None:
+            found &= ages < last + 1
+        if low is not None:
+            found &= bmi >= low
+        if high is not None:
+            found &= bmi < high
+        return found
 
     @property
     def system(self) -> str:

@@ -1,0 +1,230 @@
+"""Screening a table from Python: one file or folder to another, and its summary."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager, nullcontext
+from functools import partial
+from typing import TYPE_CHECKING, Any
+
+from foldspan.files import private_file
+from foldspan.local import LocalCorrection
+from foldspan.parquet_table import ParquetSource
+from foldspan.problems import FoldspanError, Problem
+from foldspan.reconciliation import settings_for
+from foldspan.screen_batch import Plan
+from foldspan.screen_doors import Doors, doors_of, parts_of
+from foldspan.screen_gather import ReferralList
+from foldspan.screen_parts import Mapper, run_parts
+from foldspan.screen_pool import in_order
+from foldspan.screen_run import Gathered, LetterWriter, Progress, run_csv, run_parquet
+from foldspan.screening import Screening
+from foldspan.table_layout import Layout, Wanted
+from foldspan.wording_screen import NOTES
+
+if TYPE_CHECKING:
+    from foldspan.csv_blocks import CsvSource
+
+
+def screen_table(
+    path: str,
+    out: str,
+    *,
+    names: Mapping[str, str] | None = None,
+    units: Mapping[str, str] | None = None,
+    scale: str = "density",
+    conversion: str = "siri1961",
+    with_disputed: bool = False,
+    local: LocalCorrection | None = None,
+    referrals: str = "",
+    letters: str = "",
+    workers: int = 1,
+    scheduler: str = "",
+    resume: bool = False,
+    replace: bool = False,
+    progress: Progress | None = None,
+) -> Screening:
+    """Screen a table of clients, one a row, into another file; memory does not grow with its rows.
+
+    Parameters
+    ----------
+    path, out : str
+        ``.csv``, ``.csv.gz`` or ``.parquet``; ``-`` for a CSV on the standard streams; or a folder of
+        ``.parquet`` parts, whose result may be a folder too. The result has the columns of the table,
+        untouched, and those of ``reconcile_table`` with three bands, in the order of its rows.
+    names, units : mapping, optional
+        Given column → contract name, and given column → unit of its bare numbers.
+    scale, conversion, with_disputed, local
+        As in ``reconcile``.
+    referrals : str
+        File for the list of those to be referred (CSV), the most urgent first.
+    letters : str
+        Folder for one letter to a clinician each.
+    workers : int
+        Processes. In a script with more than one the call stands under ``if __name__ == "__main__":``.
+    scheduler : str
+        Address of a Dask scheduler, or ``local``; for folders of parts only.
+    resume : bool
+        Go on with a folder of parts whose screening was interrupted.
+    replace : bool
+        Write over files of these names.
+    progress : callable, optional
+        Called with the rows done and the share of the table read, or None.
+
+    Returns
+    -------
+    Screening
+        The summary. A row is never lost: one without a range says why in ``problems``.
+
+    Raises
+    ------
+    FoldspanError
+        For a table that cannot be read as one row a client, a result that cannot be written, and options
+        that are not known.
+
+    Examples
+    --------
+    >>> import foldspan, tempfile, pathlib
+    >>> folder = pathlib.Path(tempfile.mkdtemp())
+    >>> day = ["sex,age_years,weight_kg,height_cm", "female,41,71.3,168"]
+    >>> _ = (folder / "day.csv").write_text(chr(10).join(day))
+    >>> foldspan.screen_table(str(folder / "day.csv"), str(folder / "out.csv")).with_range
+    1
+    """
+    settings_for(scale, conversion, with_disputed=with_disputed, local=local)
+    doors = doors_of(path, out, replace=replace)
+    _check(doors, workers, scheduler, resume)
+    wanted = Wanted(dict(names or {}), dict(units or {}))
+    writer: LetterWriter | None = None
+    if letters:
+        from foldspan.api_letters import Letters
+
+        told = {"scale": scale, "conversion": conversion, "with_disputed": with_disputed}
+        writer = Letters(letters, told, replace=replace or resume)
+    options: dict[str, Any] = {
+        "scale": scale, "conversion": conversion, "with_disputed": with_disputed, "local": local,
+        "as_text": doors.out_kind == "csv", "with_letters": bool(letters),
+    }  # fmt: skip
+    is_parts = doors.source_kind == "parts"
+    gathered = Gathered(ReferralList(with_part=is_parts), writer)
+    run = partial(
+        _run, doors, wanted, gathered, options,
+        workers=workers, scheduler=scheduler, resume=resume, replace=replace,
+        progress=progress or (lambda rows, share: None),
+    )  # fmt: skip
+    # opened before the work begins: a list that cannot be written is told at once
+    with private_file(referrals, replace=replace) if referrals else nullcontext() as listed:
+        layouts, left_out, notes = run()
+        if listed is not None:
+            gathered.referrals.write(listed)
+    repeated = gathered.close()
+    return Screening(
+        scale=scale,
+        tally=gathered.tally,
+        referred=gathered.referrals.count,
+        repeated_rows=repeated,
+        given_names=tuple(
+            (name, some[0].given) for layout in layouts for name, some in layout.columns.items()
+        ),
+        notes=(*notes, *_letter_notes(writer), *_unused(layouts)),
+        unreadable_parts=tuple(left_out),
+    )
+
+
+def _check(doors: Doors, workers: int, scheduler: str, resume: bool) -> None:
+    """Raise E501 for options that do not go with these doors."""
+    found = []
+    if workers < 1:
+        found.append(Problem("E501", "workers", "at least one is needed", "Say 1 or more."))
+    if doors.out_kind != "parts":
+        remedy = "Both the table and the result must be folders of .parquet parts."
+        found += [
+            Problem("E501", name, "works from a folder to a folder only", remedy)
+            for name, given in (("resume", resume), ("scheduler", bool(scheduler)))
+            if given
+        ]
+    if found:
+        raise FoldspanError(found)
+
+
+def _run(
+    doors: Doors,
+    wanted: Wanted,
+    gathered: Gathered,
+    options: dict[str, Any],
+    *,
+    workers: int,
+    scheduler: str,
+    resume: bool,
+    replace: bool,
+    progress: Progress,
+) -> tuple[list[Layout], list[str], list[str]]:
+    """Run the screening that two doors ask for: layouts, parts left out, notes."""
+    layouts: list[Layout] = []
+    notes: list[str] = []
+
+    def plan_of(layout: Layout, source: CsvSource | None = None) -> Plan:
+        layouts.append(layout)
+        if source is None:
+            return Plan(layout, **options)
+        notes.extend([source.dialect.said] if source.dialect.said else [])
+        return Plan(layout, source.dialect, **options)
+
+    shared: dict[str, Any] = {"progress": progress}
+    left_out: list[str] = []
+    if doors.out_kind == "parts":
+        with _mapper(workers, scheduler) as mapper:
+            left_out = run_parts(
+                doors, plan_of, wanted, gathered,
+                mapper=mapper, resume=resume, force=replace, **shared,
+            )  # fmt: skip
+        return layouts, left_out, notes
+    shared |= {"workers": workers, "replace": replace}
+    if doors.source_kind == "csv":
+        run_csv(doors, plan_of, wanted, gathered, **shared)
+        return layouts, [], notes
+    sources = parquet_sources(doors, left_out)
+    run_parquet(doors, sources, plan_of, wanted, gathered, **shared)
+    return layouts, left_out, notes
+
+
+@contextmanager
+def _mapper(workers: int, scheduler: str) -> Iterator[Mapper]:
+    """How parts are given to workers: processes of this machine, or a cluster."""
+    if scheduler:
+        from foldspan.screen_cluster import cluster_mapper
+
+        with cluster_mapper(scheduler, workers) as mapper:
+            yield mapper
+    else:
+        yield lambda work, jobs: in_order(work, jobs, workers)
+
+
+def parquet_sources(doors: Doors, left_out: list[str]) -> Iterator[ParquetSource]:
+    """Yield the Parquet files of a source; parts that cannot be opened are told in ``left_out``."""
+    if doors.source_kind == "parquet":
+        yield ParquetSource(doors.source)
+        return
+    for path in parts_of(doors.source):
+        try:
+            source = ParquetSource(str(path))
+        except FoldspanError as error:
+            left_out.append(str(error))
+            continue
+        yield source
+
+
+def _letter_notes(writer: LetterWriter | None) -> list[str]:
+    if writer is None:
+        return []
+    counts = {
+        "letters": writer.written,
+        "no_letter": writer.failed,
+        "not_referring": writer.without_referral,
+    }
+    return [NOTES[key].format(rows=rows) for key, rows in counts.items() if rows]
+
+
+def _unused(layouts: Sequence[Layout]) -> list[str]:
+    names = [name for layout in layouts for name in layout.unused]
+    return [NOTES["unused"].format(names=", ".join(names))] if names else []

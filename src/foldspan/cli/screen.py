@@ -1,0 +1,103 @@
+"""``foldspan screen TABLE -o FILE``: one row a client, any number of rows."""
+
+from __future__ import annotations
+
+import json
+import sys
+from typing import Annotated
+
+import typer
+
+from foldspan.cli.options import AsJson, ConversionWanted, ScaleWanted, WithDisputed
+from foldspan.cli.words import one_of
+
+Table = Annotated[
+    str,
+    typer.Argument(
+        metavar="TABLE",
+        help=".csv, .csv.gz or .parquet, a folder of .parquet parts, or - for standard input.",
+    ),
+]
+Out = Annotated[
+    str,
+    typer.Option("--out", "-o", metavar="FILE", help="Where to: the same kinds; - for standard output."),
+]  # fmt: skip
+Map = Annotated[
+    list[str],
+    typer.Option("--map", metavar="THEIR=OURS", help="A column of yours and its name here; repeat it."),
+]  # fmt: skip
+MapFile = Annotated[
+    str, typer.Option("--map-file", metavar="FILE", help="The same in a TOML file, with units.")
+]
+Unit = Annotated[
+    list[str],
+    typer.Option("--unit", metavar="COLUMN=UNIT", help="Unit of a column's bare numbers; repeat it."),
+]  # fmt: skip
+Referrals = Annotated[
+    str, typer.Option(metavar="FILE", help="List of whom to refer (CSV), the most urgent first.")
+]
+Letters = Annotated[
+    str, typer.Option(metavar="DIR", help="Folder for one letter to a clinician each (PDF).")
+]
+Workers = Annotated[int, typer.Option(metavar="N", help="Processes; 0: as many as processors.")]
+Scheduler = Annotated[
+    str,
+    typer.Option(metavar="ADDRESS", help="Dask scheduler, or local; for folders (foldspan[cluster])."),
+]  # fmt: skip
+Resume = Annotated[bool, typer.Option("--resume", help="Go on with a folder left half-way.")]
+Force = Annotated[bool, typer.Option("--force", help="Write over files of these names.")]
+Quiet = Annotated[bool, typer.Option("--quiet", help="Show no progress.")]
+
+
+def command(
+    table: Table,
+    out: Out,
+    map_: Map = [],  # noqa: B006
+    map_file: MapFile = "",
+    unit: Unit = [],  # noqa: B006
+    referrals: Referrals = "",
+    letters: Letters = "",
+    scale: ScaleWanted = "density",
+    conversion: ConversionWanted = "siri1961",
+    with_disputed: WithDisputed = False,
+    local: Annotated[str, typer.Option(help="Local correction (foldspan calibrate --fit).")] = "",
+    workers: Workers = 0,
+    scheduler: Scheduler = "",
+    resume: Resume = False,
+    force: Force = False,
+    as_json: AsJson = False,
+    quiet: Quiet = False,
+) -> None:
+    """Screen a table, one row a client: ranges, bands and flags for each, and whom to refer.
+
+    Example: foldspan screen examples/clinic_day.csv -o screened.csv --referrals refer.csv
+    """
+    from foldspan import local_file
+    from foldspan.api_screen import screen_table
+    from foldspan.cli.progress import Progress
+    from foldspan.cli.screen_map import mapping_of
+    from foldspan.cli.screen_text import page
+    from foldspan.screen_pool import usual_workers
+
+    one_of("--scale", scale, ("density", "dxa"))
+    wanted = mapping_of(map_, unit, map_file)
+    with Progress(is_shown=not quiet and sys.stderr.isatty()) as progress:
+        screening = screen_table(
+            table, out,
+            names=wanted.names, units=wanted.units,
+            scale=scale, conversion=conversion, with_disputed=with_disputed,
+            local=local_file.read(local) if local else None,
+            referrals=referrals, letters=letters,
+            workers=workers or usual_workers(), scheduler=scheduler,
+            resume=resume, replace=force,
+            progress=progress.step,
+        )  # fmt: skip
+    for note in (*screening.notes, *screening.unreadable_parts):
+        typer.echo(note, err=True)
+    summary = json.dumps(screening.to_dict(), indent=2, ensure_ascii=False)
+    # the rows themselves may stand on stdout: then the summary may not
+    typer.echo(summary if as_json else page(screening, out, referrals), err=out == "-")
+    if not screening.with_range:
+        sys.exit(1)
+    is_whole = screening.with_range == screening.rows and not screening.unreadable_parts
+    sys.exit(0 if is_whole else 3)

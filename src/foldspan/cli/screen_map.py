@@ -1,0 +1,56 @@
+"""What ``--map``, ``--unit`` and ``--map-file`` say of a table's columns."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from foldspan.files import parse_tree, read_text
+from foldspan.problems import FoldspanError, Problem
+from foldspan.table_layout import Wanted
+
+SECTIONS = {"columns": "--map", "units": "--unit"}
+
+
+def mapping_of(names: Sequence[str], units: Sequence[str], path: str) -> Wanted:
+    """Return what the caller says of columns; what is typed wins over what a file says.
+
+    Raises
+    ------
+    FoldspanError
+        E501 for a pair without ``=``, and as ``read_text``, E305 and E121 for the file.
+    """
+    told = _from_file(path) if path else {name: {} for name in SECTIONS}
+    return Wanted(
+        told["columns"] | _pairs("--map", names, "THEIR=OURS"),
+        told["units"] | _pairs("--unit", units, "COLUMN=UNIT"),
+    )
+
+
+def _pairs(option: str, given: Sequence[str], shape: str) -> dict[str, str]:
+    found: dict[str, str] = {}
+    for one in given:
+        left, mark, right = one.rpartition("=")
+        if not (mark and left.strip() and right.strip()):
+            problem = Problem("E501", option, "not a pair", f"Write {option} {shape}.", one)
+            raise FoldspanError([problem])
+        found[left.strip()] = right.strip()
+    return found
+
+
+def _from_file(path: str) -> dict[str, dict[str, str]]:
+    tree = parse_tree(read_text(path), "toml", path)
+    found: dict[str, dict[str, str]] = {name: {} for name in SECTIONS}
+    for name, section in tree.items():
+        if name not in SECTIONS or not isinstance(section, dict):
+            remedy = 'Write [columns] with lines "their name" = "our_name", and [units].'
+            raise FoldspanError([Problem("E121", f"{path}: [{name}]", "not expected", remedy)])
+        found[name] = {str(key): _text(path, name, key, value) for key, value in section.items()}
+    return found
+
+
+def _text(path: str, section: str, key: str, value: Any) -> str:
+    if isinstance(value, str) and value.strip():
+        return value.strip()
+    remedy = f'Write "{key}" = "…".'
+    raise FoldspanError([Problem("E121", f"{path}: [{section}] {key}", "not a text", remedy)])

@@ -1,0 +1,126 @@
+"""The summary of a screened table as text, 80 columns."""
+
+from __future__ import annotations
+
+import textwrap
+
+from foldspan.screen_referrals import REFERRING, RULE_BY_CODE
+from foldspan.screening import Screening, Share
+from foldspan.table_bands import SYSTEMS
+from foldspan.wording_flags import LEVEL_MEANING, LEVEL_WORDS
+from foldspan.wording_health import BAND_WORDS
+from foldspan.wording_screen import MEASURE_TITLES, SCREENING, WHY_NO_RANGE, rows_words
+
+WIDTH = 80
+MOST_PROBLEMS = 12
+
+
+def page(screening: Screening, out: str, referrals: str) -> str:
+    """Return the summary: rows, whom to refer, verdicts, bands, flags, what stands out."""
+    parts = [
+        _rows(screening),
+        _referred(screening, referrals),
+        _verdicts(screening),
+        _bands(screening),
+        _flags(screening),
+        _problems(screening),
+        _quality(screening),
+        _end(out, referrals),
+    ]
+    return "\n\n".join(part for part in parts if part)
+
+
+def _count(rows: int, of: int) -> str:
+    return f"{rows:>10,}{_percent(rows, of):>8}"
+
+
+def _percent(rows: int, of: int) -> str:
+    share = 100.0 * rows / max(of, 1)
+    return "" if not rows else ("< 0.1 %" if share < 0.05 else f"{share:.1f} %")
+
+
+def _wrapped(text: str, first: str = "  - ", width: int = WIDTH) -> str:
+    return textwrap.fill(text, width, initial_indent=first, subsequent_indent=" " * len(first))
+
+
+def _table(title: str, lines: list[tuple[str, int]], of: int) -> str:
+    found = [title]
+    for words, rows in lines:
+        *before, last = textwrap.wrap(words, WIDTH - 22) or [""]
+        found += [f"  {line}" for line in before]
+        found.append(f"  {last:<{WIDTH - 22}}{_count(rows, of)}")
+    return "\n".join(found)
+
+
+def _rows(screening: Screening) -> str:
+    lines = [("with a range", screening.with_range)]
+    lines += [(f"no range: {WHY_NO_RANGE[key]}", n) for key, n in screening.without_range.items()]
+    return _table(rows_words(screening.rows), lines, screening.rows)
+
+
+def _referred(screening: Screening, referrals: str) -> str:
+    if not screening.referred:
+        return "To refer to a clinician: nobody by these rules."
+    lines = [
+        (f"{LEVEL_WORDS[level]}: {LEVEL_MEANING[level]}", screening.levels[level])
+        for level in REFERRING
+        if screening.levels[level]
+    ]
+    where = f"; the list with reasons and sources is {referrals}" if referrals else ""
+    title = _wrapped(f"To refer to a clinician: {rows_words(screening.referred)}{where}", "")
+    text = _table(title, lines, screening.rows)
+    if not referrals:
+        text += "\n" + _wrapped("--referrals FILE writes the list, with reasons and sources.", "  ")
+    return text
+
+
+def _verdicts(screening: Screening) -> str:
+    lines = [(word, rows) for word, rows in screening.verdicts.items() if rows]
+    return _table("Methods", lines, screening.with_range) if lines else ""
+
+
+def _bands(screening: Screening) -> str:
+    parts = []
+    scale = "dxa" if screening.scale == "dxa" else "density"
+    for measure, sexes in screening.bands.items():
+        standards = " and ".join(SYSTEMS[measure][scale])  # type: ignore[index]
+        title = f"{MEASURE_TITLES[measure]}, expected share by the chances ({standards})"
+        names = list(sexes)
+        lines = [_wrapped(title, ""), f"{'':<46}" + "".join(f"{sex:>12}" for sex in names)]
+        for label in next(iter(sexes.values())):
+            shares = [sexes[sex][label] for sex in names]
+            lines.append(f"  {BAND_WORDS[label]:<44}" + "".join(map(_band_share, shares)))
+        parts.append("\n".join(lines))
+    return "\n\n".join(parts)
+
+
+def _band_share(share: Share) -> str:
+    return f"{100.0 * share.share:>10.1f} %"
+
+
+def _flags(screening: Screening) -> str:
+    parts = []
+    for level, flags in screening.flags.items():
+        if flags:
+            lines = [(f"{RULE_BY_CODE[code].when} ({code})", rows) for code, rows in flags.items()]
+            parts.append(_table(f"Flags: {LEVEL_WORDS[level]}", lines, screening.rows))  # type: ignore[index]
+    return "\n\n".join(parts)
+
+
+def _problems(screening: Screening) -> str:
+    lines = list(screening.problems.items())
+    if not lines:
+        return ""
+    text = _table("Problems in cells, by code and column", lines[:MOST_PROBLEMS], screening.rows)
+    more = len(lines) - MOST_PROBLEMS
+    return f"{text}\n  and {more} kinds more; --json lists all." if more > 0 else text
+
+
+def _quality(screening: Screening) -> str:
+    found = screening.quality
+    return "\n".join(["What stands out in the numbers", *map(_wrapped, found)]) if found else ""
+
+
+def _end(out: str, referrals: str) -> str:
+    lines = [] if out == "-" else [f"Rows written to {out}."]
+    return "\n".join([*lines, _wrapped(SCREENING, "")])

@@ -1,0 +1,93 @@
+"""CSV lines: columns of text as the bytes of a file, safe to open in a spreadsheet."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+import pyarrow as pa
+import pyarrow.compute as pc
+
+from foldspan.catalogue.card import Array
+
+# A spreadsheet runs a cell that starts like this as a formula; full-width forms count in some.
+_FORMULA = r"^\s*[=+\-@\t\r＝＋－＠]"
+_HARMLESS = r"^\s*(?:[+-]?(?:\d+[.,]?\d*|[.,]\d+)(?:[eE][+-]?\d+)?\s?%?|-+)\s*$"
+_STARTS = tuple(one.encode() for one in "=+-@\t\r")
+_WIDE = "＝".encode()[:2]  # how every full-width form starts
+# two decimals say more than any method knows; every usual percentage as its text
+_HUNDREDTHS = pa.array([f"{place / 100:.2f}" for place in range(10_000)])
+
+
+def harmless(column: pa.Array) -> pa.Array:
+    """Return texts with an apostrophe before what a spreadsheet would run as a formula."""
+    risky = pc.match_substring_regex(column, _FORMULA)
+    if not pc.any(risky).as_py():
+        return column
+    risky = pc.and_not(risky, pc.match_substring_regex(column, _HARMLESS))
+    return pc.if_else(risky, pc.binary_join_element_wise("'", column, ""), column)
+
+
+def may_hold_formula(data: bytes, delimiter: str) -> bool:
+    """Whether any cell of some bytes may start like a formula; a quick look before a closer one."""
+    if _WIDE in data:
+        return True
+    signs = np.frombuffer(data, np.uint8)
+    before = np.frombuffer(f'{delimiter}\n" '.encode(), np.uint8)
+    for start in _STARTS:
+        if start in data:
+            places = np.flatnonzero(signs == start[0])
+            if places[0] == 0 or np.isin(signs[places - 1], before).any():
+                return True
+    return False
+
+
+def quoted(column: pa.Array, delimiter: str) -> pa.Array:
+    """Return texts with quotes around those that would else be read as several cells or lines."""
+    needs = pc.match_substring_regex(column, f'["\r\n{delimiter}]')
+    if not pc.any(needs).as_py():
+        return column
+    doubled = pc.replace_substring(column, '"', '""')
+    return pc.if_else(needs, pc.binary_join_element_wise('"', doubled, '"', ""), column)
+
+
+def hundredths(values: Array) -> pa.Array:
+    """Return numbers (N,) as texts with two decimals, "" for NaN."""
+    whole = np.rint(values * 100.0)
+    known = np.isfinite(whole)
+    if ((whole >= 0.0) & (whole < len(_HUNDREDTHS)))[known].all():
+        places = np.where(known, whole, 0.0).astype(np.int32)
+        texts = _HUNDREDTHS.take(pa.array(places, mask=~known))
+    else:
+        texts = pa.array([f"{one / 100.0:.2f}" if np.isfinite(one) else None for one in whole])
+    return texts.fill_null("")
+
+
+def lines_of(columns: Sequence[pa.Array], delimiter: str, newline: str) -> bytes:
+    """Return the rows of columns of text, ready to be written; cells are taken as they are."""
+    last = pc.binary_join_element_wise(columns[-1], pa.scalar(newline), "")
+    lines = pc.binary_join_element_wise(*columns[:-1], last, pa.scalar(delimiter))
+    return b"".join(_bytes_of(lines))
+
+
+def _bytes_of(lines: pa.Array | pa.ChunkedArray) -> list[bytes]:
+    """The bytes of texts one after another: the buffer that they stand in already."""
+    chunks = lines.chunks if isinstance(lines, pa.ChunkedArray) else [lines]
+    return [
+        b"" if not len(one) else memoryview(one.buffers()[2])[_start(one) : _end(one)].tobytes()
+        for one in chunks
+    ]
+
+
+def _start(texts: pa.Array) -> int:
+    return int(np.frombuffer(texts.buffers()[1], np.int32)[texts.offset])
+
+
+def _end(texts: pa.Array) -> int:
+    return int(np.frombuffer(texts.buffers()[1], np.int32)[texts.offset + len(texts)])
+
+
+def header_line(names: Sequence[str], delimiter: str, newline: str) -> bytes:
+    """Return the first line of a file."""
+    texts = quoted(harmless(pa.array(list(names), pa.string())), delimiter)
+    return (delimiter.join(texts.to_pylist()) + newline).encode()

@@ -1,0 +1,84 @@
+"""Parquet tables: a file read in batches, and one written with its counts in its own metadata."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any, BinaryIO
+
+import pyarrow as pa
+import pyarrow.parquet as pq
+
+from foldspan.problems import FoldspanError, Problem
+
+# rows read at a time; a group of rows in the file that is written
+BATCH = 1 << 15
+KEY = b"foldspan"
+
+
+def _stop(where: str, what: str) -> FoldspanError:
+    remedy = "Write it anew, or leave it out."
+    return FoldspanError([Problem("E303", where, what, remedy)])
+
+
+class ParquetSource:
+    """A Parquet file opened for reading."""
+
+    def __init__(self, path: str) -> None:
+        self.where = path
+        try:
+            self._file = pq.ParquetFile(path)
+        except FileNotFoundError:
+            remedy = "Check the name and folder."
+            raise FoldspanError([Problem("E301", path, "there is no such file", remedy)]) from None
+        except (OSError, pa.ArrowException):
+            raise _stop(path, "not a Parquet file, or damaged") from None
+        self.schema = self._file.schema_arrow
+        self.names = list(self.schema.names)
+        self.rows = self._file.metadata.num_rows
+        if not self.rows:
+            problem = Problem("E306", path, "no rows", "Add one row a client.")
+            raise FoldspanError([problem])
+
+    def batches(self) -> Iterator[pa.RecordBatch]:
+        """Yield the rows in batches."""
+        try:
+            yield from self._file.iter_batches(BATCH)
+        except (OSError, pa.ArrowException):
+            raise _stop(self.where, "cannot be read on: damaged or cut short") from None
+
+    def close(self) -> None:
+        """Close the file."""
+        self._file.close()
+
+
+class ParquetSink:
+    """A Parquet file being written, batch by batch."""
+
+    def __init__(self, out: BinaryIO, given: pa.Schema, said: pa.Schema) -> None:
+        fields = [*given, *said]
+        self.schema = pa.schema(fields, metadata=given.metadata)
+        self._writer = pq.ParquetWriter(out, self.schema)
+
+    def write(self, given: Iterator[pa.Array] | tuple[pa.Array, ...], said: pa.RecordBatch) -> None:
+        """Write rows: the columns given, then those said of them."""
+        columns = [*given, *said.columns]
+        self._writer.write_table(pa.Table.from_arrays(columns, schema=self.schema))
+
+    def close(self, kept: dict[str, Any] | None = None) -> None:
+        """End the file, with ``kept`` in its metadata."""
+        if kept is not None:
+            text = json.dumps(kept, sort_keys=True)
+            self._writer.add_key_value_metadata({KEY: text.encode()})
+        self._writer.close()
+
+
+def kept_in(path: Path) -> dict[str, Any] | None:
+    """Return what ``ParquetSink.close`` kept in a file, None where there is nothing to be read."""
+    try:
+        found = pq.read_metadata(path).metadata or {}
+        kept = json.loads(found[KEY])
+    except (OSError, pa.ArrowException, KeyError, ValueError):
+        return None
+    return kept if isinstance(kept, dict) else None

@@ -1,0 +1,93 @@
+"""Row marks: what was found about every row, kept as patterns so that nothing loops over rows.
+
+Rows with the same findings share one pattern; a row holds the number of its pattern only. A table of
+ten million rows has a few hundred patterns, and each is turned into words once.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Generic, TypeVar
+
+import numpy as np
+
+from foldspan.catalogue.card import Array
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """One problem of one row: its code, the column it concerns and the unit a value looks like."""
+
+    code: str
+    name: str = ""
+    looks_like: str = ""
+
+    @property
+    def short(self) -> str:
+        """Code and column, as they stand in the column ``problems``."""
+        return f"{self.code} {self.name}".strip()
+
+
+Found = TypeVar("Found")
+
+
+class RowMarks(Generic[Found]):
+    """The findings of N rows, in the order in which they were added.
+
+    ``places`` (N,) holds the number of each row's pattern, ``patterns`` the findings of each.
+    """
+
+    def __init__(self, length: int) -> None:
+        self.places: Array = np.zeros(length, dtype=np.int32)
+        self.patterns: list[tuple[Found, ...]] = [()]
+        self._known: dict[tuple[Found, ...], int] = {(): 0}
+
+    def add(self, rows: Array, found: Found) -> None:
+        """Add a finding to rows, given as a mask or by their numbers."""
+        hit = np.flatnonzero(rows) if rows.dtype == bool else rows
+        if not hit.size:
+            return
+        old = self.places[hit]
+        moved = np.arange(len(self.patterns), dtype=np.int32)
+        for place in np.flatnonzero(np.bincount(old, minlength=len(self.patterns))):
+            moved[place] = self._number((*self.patterns[place], found))
+        self.places[hit] = moved[old]
+
+    def _number(self, pattern: tuple[Found, ...]) -> int:
+        if pattern not in self._known:
+            self._known[pattern] = len(self.patterns)
+            self.patterns.append(pattern)
+        return self._known[pattern]
+
+    def only(self, rows: Array, found: Found) -> None:
+        """Make a finding the only one of rows, given as a mask."""
+        if rows.any():
+            self.places[rows] = self._number((found,))
+
+    def rows_where(self, test: Callable[[Found], bool]) -> Array:
+        """Return which rows hold a finding of a kind, bool (N,)."""
+        holds = np.array([any(map(test, pattern)) for pattern in self.patterns])
+        return np.asarray(holds[self.places])
+
+    def subset(self, rows: Array) -> RowMarks[Found]:
+        """Return the findings of some rows, given as a mask or by their numbers."""
+        part: RowMarks[Found] = RowMarks(0)
+        part.places, part.patterns, part._known = self.places[rows], self.patterns, self._known
+        return part
+
+    def counts(self) -> dict[tuple[Found, ...], int]:
+        """Return how many rows hold each pattern."""
+        number = np.bincount(self.places, minlength=len(self.patterns))
+        return {one: int(n) for one, n in zip(self.patterns, number, strict=True) if n}
+
+    def texts(self, words: Callable[[tuple[Found, ...]], str]) -> Array:
+        """Return a text a row, object (N,), from the words of its pattern."""
+        return np.asarray(
+            np.array([words(one) for one in self.patterns], dtype=object)[self.places]
+        )
+
+
+def short_texts(marks: tuple[Mark, ...]) -> str:
+    """Return problems as codes with their columns: ``E102 triceps_mm; E203``."""
+    return "; ".join(one.short for one in marks)

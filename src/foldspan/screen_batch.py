@@ -1,0 +1,178 @@
+"""Screen batch: a part of a table to its rows of the result and to what is counted over them.
+
+All that a worker process runs. Nothing here knows of files, of other parts or of other workers, so a
+row gets the same answer wherever it is worked on.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any
+
+import pyarrow as pa
+import pyarrow.compute as pc
+
+from foldspan.catalogue.card import Array
+from foldspan.csv_blocks import Block, Dialect, read_block
+from foldspan.csv_lines import harmless, lines_of, may_hold_formula, quoted
+from foldspan.local import LocalCorrection
+from foldspan.reconciliation import Settings, settings_for
+from foldspan.row_marks import Mark
+from foldspan.row_visit import row_trees
+from foldspan.screen_columns import text_columns, typed_columns
+from foldspan.screen_referrals import Flagged, referrals_of
+from foldspan.screen_tally import Tally, row_hashes, tally_of
+from foldspan.table_answers import Answers, answer_rows
+from foldspan.table_cells import MISSING_WORDS, TextRules, Words, arrow_column, words_of
+from foldspan.table_layout import Layout
+from foldspan.table_reader import Cells
+
+
+@dataclass(frozen=True)
+class Plan:
+    """How every part of a table is to be worked on: the same for all, and small enough to be sent.
+
+    ``as_text`` asks for lines of CSV, else for typed columns; ``with_letters`` for the visits of those
+    who are referred.
+    """
+
+    layout: Layout
+    dialect: Dialect = field(default_factory=Dialect)
+    scale: str = "density"
+    conversion: str = "siri1961"
+    with_disputed: bool = False
+    local: LocalCorrection | None = None
+    as_text: bool = True
+    with_letters: bool = False
+
+    @property
+    def settings(self) -> Settings:
+        """Checked settings; E501 or E601 for options that cannot be meant."""
+        return settings_for(
+            self.scale, self.conversion, with_disputed=self.with_disputed, local=self.local
+        )
+
+    @property
+    def rules(self) -> TextRules:
+        """How texts are meant."""
+        return TextRules(MISSING_WORDS, self.dialect.decimal_comma)
+
+
+@dataclass(frozen=True, slots=True, repr=False)
+class Worked:
+    """A part that is done: lines of CSV or columns, and what was counted.
+
+    ``given`` holds the part's own columns where the reader took them apart here; ``referrals`` and
+    ``trees`` are those of the people to be referred, their rows counted from the start of the part.
+    """
+
+    length: int
+    tally: Tally
+    hashes: Array
+    referrals: pa.RecordBatch
+    lines: bytes = b""
+    said: pa.RecordBatch | None = None
+    given: tuple[pa.Array, ...] = ()
+    trees: tuple[tuple[int, dict[str, Any]], ...] = ()
+
+
+def work_on_csv(plan: Plan, data: bytes) -> Worked:
+    """Work on a block of lines; see ``csv_blocks``."""
+    block = read_block(data, len(plan.layout.names), plan.dialect)
+    answers, testers, labels = _answered(plan, block.columns, block)
+    if not plan.as_text:
+        return _worked(plan, answers, testers, labels, given=block.columns)
+    columns = block.columns
+    if may_hold_formula(data, plan.dialect.delimiter):
+        columns = tuple(map(harmless, columns))
+    if b'"' in data or block.is_ragged.any():
+        columns = tuple(quoted(one, plan.dialect.delimiter) for one in columns)
+    return _worked(plan, answers, testers, labels, columns)
+
+
+def work_on_columns(plan: Plan, columns: tuple[pa.Array, ...]) -> Worked:
+    """Work on columns in the order of the table; those that are not known may be None."""
+    answers, testers, labels = _answered(plan, columns, None)
+    if not plan.as_text:
+        return _worked(plan, answers, testers, labels)
+    delimiter = plan.dialect.delimiter
+    texts = [quoted(harmless(as_text(one)), delimiter) for one in columns]
+    return _worked(plan, answers, testers, labels, tuple(texts))
+
+
+def as_text(column: pa.Array) -> pa.Array:
+    """Return any column as texts, "" where nothing is."""
+    if pa.types.is_dictionary(column.type):
+        return as_text(column.cast(column.type.value_type))
+    try:
+        return column.cast(pa.string()).fill_null("")
+    except (pa.ArrowInvalid, pa.ArrowNotImplementedError):
+        cells = column.to_pylist()
+        return pa.array(["" if cell is None else _shown(cell) for cell in cells], pa.string())
+
+
+def _shown(cell: object) -> str:
+    return cell.decode(errors="replace") if isinstance(cell, bytes) else str(cell)
+
+
+def _answered(
+    plan: Plan, columns: tuple[pa.Array, ...], block: Block | None
+) -> tuple[Answers, Words | None, dict[str, pa.Array]]:
+    """Answers, testers and what names the rows."""
+    length = len(columns[plan.layout.places[0]])
+    lost = None if block is None or not block.is_ragged.any() else pa.array(block.is_ragged)
+
+    def known(place: int) -> pa.Array:
+        column = arrow_column(columns[place])
+        # nothing of a row whose cells may stand in the wrong columns is used
+        return column if lost is None else pc.if_else(lost, None, column)
+
+    cells = Cells(
+        length,
+        {
+            name: tuple((known(one.place), one.unit) for one in some)
+            for name, some in plan.layout.columns.items()
+        },
+        plan.rules,
+    )
+    answers = answer_rows(cells, plan.settings)
+    if block is not None:
+        answers.problems.only(block.is_ragged, Mark("E410"))
+        answers.problems.add(block.was_recoded, Mark("W304"))
+    labels = {
+        name: as_text(columns[plan.layout.columns[name][0].place])
+        for name in ("code", "tester", "date")
+        if name in plan.layout.columns
+    }
+    testers = None
+    if "tester" in plan.layout.columns:
+        testers = words_of(cells.columns["tester"][0][0], plan.rules)
+    return answers, testers, labels
+
+
+def _worked(
+    plan: Plan,
+    answers: Answers,
+    testers: Words | None,
+    labels: dict[str, pa.Array],
+    texts: tuple[pa.Array, ...] = (),
+    given: tuple[pa.Array, ...] = (),
+) -> Worked:
+    lines, said = b"", None
+    if plan.as_text:
+        delimiter, newline = plan.dialect.delimiter, plan.dialect.newline
+        lines = lines_of([*texts, *text_columns(answers, delimiter)], delimiter, newline)
+    else:
+        said = typed_columns(answers)
+    flagged = Flagged(answers.flags, answers.borderline)
+    rows = flagged.rows
+    return Worked(
+        length=answers.verdict.size,
+        tally=tally_of(answers, testers),
+        hashes=row_hashes(answers),
+        referrals=referrals_of(flagged, labels),
+        lines=lines,
+        said=said,
+        given=given,
+        trees=row_trees(answers, labels, rows) if plan.with_letters else (),
+    )

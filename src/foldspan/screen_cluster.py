@@ -1,0 +1,68 @@
+"""Screen cluster: the parts of a folder worked on by a Dask cluster; needs ``foldspan[cluster]``."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager
+
+from foldspan.problems import FoldspanError, Problem
+from foldspan.screen_parts import Mapper, PartDone, PartJob
+
+# a part whose worker is lost is given to another one, so many times
+TRIES = 3
+LOCAL = "local"
+
+
+@contextmanager
+def cluster_mapper(scheduler: str, workers: int) -> Iterator[Mapper]:
+    """Yield a mapper over the workers of a scheduler, or of a cluster on this machine.
+
+    Parameters
+    ----------
+    scheduler : str
+        Address such as ``tcp://host:8786``, or ``local``.
+    workers : int
+        Processes of a local cluster.
+
+    Raises
+    ------
+    FoldspanError
+        E303 where Dask is not installed, the scheduler does not answer, or its workers were lost.
+    """
+    try:
+        from distributed import Client, KilledWorker, LocalCluster
+    except ImportError:
+        remedy = "Install it: pip install 'foldspan[cluster]'."
+        raise _stop("Dask is not installed", remedy) from None
+    try:
+        if scheduler == LOCAL:
+            cluster = LocalCluster(
+                n_workers=workers, threads_per_worker=1, processes=True, dashboard_address=None
+            )
+            client = Client(cluster)
+        else:
+            cluster, client = None, Client(scheduler, timeout="10s")
+    except (OSError, ValueError):
+        remedy = "Check the address, and that dask-scheduler runs there."
+        raise _stop("no scheduler answers there", remedy) from None
+
+    def mapper(work: Callable[[PartJob], PartDone], jobs: Iterable[PartJob]) -> Iterator[PartDone]:
+        futures = client.map(work, list(jobs), pure=False, retries=TRIES)
+        try:
+            for future in futures:
+                yield future.result()
+                future.release()
+        except KilledWorker:
+            what = "the workers were lost again and again"
+            raise _stop(what, "Look at their memory, then go on with --resume.") from None
+
+    try:
+        yield mapper
+    finally:
+        client.close()
+        if cluster is not None:
+            cluster.close()
+
+
+def _stop(what: str, remedy: str) -> FoldspanError:
+    return FoldspanError([Problem("E303", "--scheduler", what, remedy)])

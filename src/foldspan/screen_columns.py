@@ -1,0 +1,87 @@
+"""Screen columns: what is said of N rows as Arrow columns, typed for Parquet or as texts for CSV."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+import pyarrow as pa
+
+from foldspan.catalogue.card import Array
+from foldspan.csv_lines import hundredths, quoted
+from foldspan.table_answers import FAMILY_COLUMNS, RANGE, VERDICTS, Answers
+from foldspan.table_bands import MEASURES
+from foldspan.table_flags import worst_level
+from foldspan.wording_screen import problem_text
+
+BAND_COLUMNS = tuple(name for one in MEASURES for name in (f"{one}_band", f"{one}_band_chance"))
+NAMES = (
+    *RANGE, "verdict", *FAMILY_COLUMNS, "equations_used", *BAND_COLUMNS,
+    "flags", "worst_flag_level", "borderline_flags", "problems",
+)  # fmt: skip
+_WORD = pa.dictionary(pa.int32(), pa.string())
+
+
+def schema_of() -> pa.Schema:
+    """Return the names and types of the columns."""
+    words = ("verdict", "flags", "worst_flag_level", "borderline_flags", "problems")
+    kinds = dict.fromkeys((*words, *(f"{one}_band" for one in MEASURES)), _WORD)
+    kinds |= {"equations_used": pa.int32()}
+    return pa.schema([(name, kinds.get(name, pa.float64())) for name in NAMES])
+
+
+def _numbers(answers: Answers) -> dict[str, Array]:
+    chances = {f"{one}_band_chance": answers.bands.chances[one] for one in MEASURES}
+    return answers.numbers | chances
+
+
+def _words(answers: Answers) -> dict[str, tuple[Array, list[str]]]:
+    """Columns of few different texts: places (N,) and the texts."""
+    flags, problems, unsure = answers.flags, answers.problems, answers.borderline
+    found: dict[str, tuple[Array, list[str]]] = {
+        "verdict": (answers.verdict, list(VERDICTS)),
+        "flags": (flags.places, ["; ".join(one) for one in flags.patterns]),
+        "worst_flag_level": (flags.places, [worst_level(one) for one in flags.patterns]),
+        "borderline_flags": (unsure.places, ["; ".join(one) for one in unsure.patterns]),
+        "problems": (problems.places, [problem_text(one) for one in problems.patterns]),
+    }
+    for one in MEASURES:  # the place -1, not known, is the last of the texts
+        labels = [*answers.bands.rulers[one].labels, ""]
+        found[f"{one}_band"] = (answers.bands.places[one] % len(labels), labels)
+    return found
+
+
+def typed_columns(answers: Answers) -> pa.RecordBatch:
+    """Return the columns with their types; numbers have two decimals, NaN is null."""
+    columns: dict[str, pa.Array] = {"equations_used": pa.array(answers.equations_used, pa.int32())}
+    for name, values in _numbers(answers).items():
+        rounded = np.rint(values * 100.0) / 100.0
+        columns[name] = pa.array(rounded, mask=np.isnan(rounded))
+    for name, (places, texts) in _words(answers).items():
+        columns[name] = _dictionary(places, texts)
+    return pa.record_batch([columns[name] for name in NAMES], schema=schema_of())
+
+
+def _dictionary(places: Array, texts: list[str]) -> pa.DictionaryArray:
+    """Places (N,) into texts as a column; each text once, or equal rows might give other bytes."""
+    different = {text: place for place, text in enumerate(dict.fromkeys(texts))}
+    moved = np.array([different[text] for text in texts], dtype=np.int32)
+    return pa.DictionaryArray.from_arrays(
+        pa.array(moved[places], pa.int32()), pa.array(list(different), pa.string())
+    )
+
+
+def text_columns(answers: Answers, delimiter: str) -> list[pa.Array]:
+    """Return the columns as texts for CSV, with quotes where they are needed."""
+    columns = {name: hundredths(values) for name, values in _numbers(answers).items()}
+    counts = [str(number) for number in range(int(answers.equations_used.max(initial=0)) + 1)]
+    words = _words(answers) | {"equations_used": (answers.equations_used, counts)}
+    for name, (places, texts) in words.items():
+        few = quoted(pa.array(texts, pa.string()), delimiter)
+        columns[name] = few.take(pa.array(places, pa.int32()))
+    return [columns[name] for name in NAMES]
+
+
+def taken_names(given: Sequence[str]) -> list[str]:
+    """Return the given column names that are names of the answer as well."""
+    return [name for name in given if name in NAMES]

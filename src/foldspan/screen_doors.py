@@ -1,0 +1,156 @@
+"""Screen doors: what a path means as a table to read, and where the result goes."""
+
+from __future__ import annotations
+
+import gzip
+import io
+import os
+import sys
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from typing import BinaryIO, Literal, cast
+
+from foldspan.files import private_file
+from foldspan.problems import FoldspanError, Problem
+
+Kind = Literal["csv", "parquet", "parts"]
+ENDINGS: dict[str, Kind] = {".csv": "csv", ".csv.gz": "csv", ".parquet": "parquet"}
+PART = "*.parquet"
+REMEDY = "Use .csv, .csv.gz or .parquet, - for the standard streams, or a folder of .parquet files."
+
+
+def _stop(code: str, where: str, what: str, remedy: str) -> FoldspanError:
+    return FoldspanError([Problem(code, where, what, remedy)])
+
+
+@dataclass(frozen=True, slots=True)
+class Doors:
+    """Where a table comes from and where its result goes: paths, or - for the standard streams."""
+
+    source: str
+    source_kind: Kind
+    out: str
+    out_kind: Kind
+
+    @property
+    def size(self) -> int:
+        """Bytes of the source, 0 where that cannot be known."""
+        return 0 if self.source == "-" else os.path.getsize(self.source)
+
+
+def doors_of(source: str, out: str, *, replace: bool = False) -> Doors:
+    """Return what two paths mean.
+
+    Raises
+    ------
+    FoldspanError
+        E301, E303, E307 for a source or a result of no known kind, E308 where the result is the source
+        or is there already, E302 where a file stands in the way of a folder.
+    """
+    source_kind = _source_kind(source)
+    out_kind = _out_kind(out, source_kind)
+    if out != "-" and source != "-" and os.path.exists(out) and os.path.samefile(out, source):
+        remedy = "Name another one: the measurements are not to be lost."
+        raise _stop("E308", out, "is the table itself", remedy)
+    if out_kind != "parts" and out != "-" and not replace and os.path.lexists(out):
+        raise _stop("E308", out, "is there already", "Name a new file, or say --force.")
+    if out_kind == "parts" and os.path.lexists(out) and not os.path.isdir(out):
+        raise _stop("E302", out, "is there already and is no folder", "Name a new folder.")
+    if out_kind == "parts" and Path(source).resolve() in Path(out).resolve().parents:
+        remedy = "Name a folder beside it: its parts would be read as the table's."
+        raise _stop("E308", out, "lies inside the table's folder", remedy)
+    return Doors(source, source_kind, out, out_kind)
+
+
+def _ending(path: str) -> str:
+    lower = path.lower()
+    return next((one for one in sorted(ENDINGS, key=len, reverse=True) if lower.endswith(one)), "")
+
+
+def _source_kind(path: str) -> Kind:
+    if path == "-":
+        return "csv"
+    try:
+        is_folder, is_there = os.path.isdir(path), os.path.exists(path)
+    except ValueError:  # a NUL in a name
+        is_folder, is_there = False, False
+    if is_folder:
+        if not any(Path(path).glob(PART)):
+            raise _stop("E306", path, "no .parquet file in this folder", "Name another folder.")
+        return "parts"
+    if not is_there:
+        raise _stop("E301", path, "there is no such file", "Check the name and folder.")
+    if kind := ENDINGS.get(_ending(path)):
+        return kind
+    raise _stop("E307", path, "ending not known", REMEDY)
+
+
+def _out_kind(path: str, source: Kind) -> Kind:
+    if path == "-":
+        return "csv"
+    if kind := ENDINGS.get(_ending(path)):
+        return kind
+    if source == "parts" and not Path(path).suffix:
+        return "parts"
+    raise _stop("E307", path, "ending not known", REMEDY)
+
+
+@contextmanager
+def opened(path: str) -> Iterator[tuple[BinaryIO, BinaryIO | None]]:
+    """Open a CSV for reading, packed or not; yield it and the file whose place tells the progress."""
+    if path == "-":
+        stream = cast(BinaryIO, io.BytesIO() if sys.stdin is None else sys.stdin.buffer)
+        start = stream.read(2)
+        rest = _Joined(start, stream)
+        unpacked = gzip.GzipFile(fileobj=rest) if start == b"\x1f\x8b" else rest
+        yield cast(BinaryIO, unpacked), None
+        return
+    try:
+        raw = open(path, "rb")  # noqa: SIM115
+    except OSError:
+        raise _stop("E303", path, "cannot be read", "Check its permissions.") from None
+    with raw:
+        packed = raw.read(2) == b"\x1f\x8b"  # by its first bytes, whatever its name says
+        raw.seek(0)
+        yield (cast(BinaryIO, gzip.GzipFile(fileobj=raw)) if packed else raw), raw
+
+
+class _Joined(io.RawIOBase):
+    """Some bytes that were read already, then the stream they came from."""
+
+    def __init__(self, start: bytes, stream: BinaryIO) -> None:
+        self._start, self._stream = start, stream
+
+    def readable(self) -> bool:
+        """Whether it can be read: always."""
+        return True
+
+    def read(self, size: int | None = -1, /) -> bytes:
+        """Return the next bytes."""
+        start, self._start = self._start, b""
+        return start + self._stream.read(-1 if size is None else max(size - len(start), 0))
+
+
+@contextmanager
+def written(path: str, *, replace: bool = False) -> Iterator[BinaryIO]:
+    """Open a result for writing: a private file that gets its name once it is whole, or stdout."""
+    if path == "-":
+        yield sys.stdout.buffer
+        sys.stdout.buffer.flush()
+        return
+    with private_file(path, replace=replace) as out:
+        if path.lower().endswith(".gz"):
+            # no name and no time inside: the same rows give the same bytes
+            with gzip.GzipFile(
+                filename="", mode="wb", fileobj=out, mtime=0, compresslevel=6
+            ) as packed:
+                yield cast(BinaryIO, packed)
+        else:
+            yield out
+
+
+def parts_of(folder: str) -> Sequence[Path]:
+    """Return the parts of a folder in the order of their names."""
+    return sorted(Path(folder).glob(PART))

@@ -1,0 +1,105 @@
+"""Screen gathering: what comes of the parts of a table, put together in the order of its rows.
+
+Nothing here grows with the rows: lists go to unnamed files on the disk that vanish with the process.
+"""
+
+from __future__ import annotations
+
+import tempfile
+from collections.abc import Iterator
+from typing import BinaryIO
+
+import numpy as np
+import pyarrow as pa
+
+from foldspan.catalogue.card import Array
+from foldspan.csv_lines import harmless, header_line, lines_of, quoted
+from foldspan.screen_referrals import NAMES, REFERRING
+
+# numbers looked through at a time for repeats
+AT_ONCE = 1 << 21
+
+
+class Repeats:
+    """Rows whose number was seen before, found on the disk: numbers are sorted share by share."""
+
+    def __init__(self) -> None:
+        self._file = tempfile.TemporaryFile()  # noqa: SIM115
+        self.length = 0
+
+    def add(self, hashes: Array) -> None:
+        """Add the numbers of more rows; 0 stands for a row that is not held against others."""
+        self._file.write(hashes.astype("<u8").tobytes())
+        self.length += hashes.size
+
+    def found(self, most: int = 5) -> tuple[int, list[int]]:
+        """Return how many rows repeat an earlier one, and the numbers of the first of them, from 1."""
+        shares = -(-self.length // AT_ONCE)
+        count, first = 0, np.empty(0, dtype=np.int64)
+        for share in range(shares):
+            hashes, rows = [], []
+            for start, some in self._parts():
+                here = np.flatnonzero(
+                    (some != 0) & ((some >> np.uint64(1)) % np.uint64(shares) == share)
+                )
+                hashes.append(some[here])
+                rows.append(here + start)
+            numbers, places = np.concatenate(hashes), np.concatenate(rows)
+            order = np.argsort(numbers, kind="stable")
+            same = np.flatnonzero(np.diff(numbers[order]) == 0) + 1
+            count += same.size
+            first = np.sort(np.append(first, places[order[same]]))[:most]
+        return count, [int(row) + 1 for row in first]
+
+    def _parts(self) -> Iterator[tuple[int, Array]]:
+        self._file.seek(0)
+        start = 0
+        while some := self._file.read(8 * AT_ONCE):
+            hashes = np.frombuffer(some, "<u8")
+            yield start, hashes
+            start += hashes.size
+
+    def close(self) -> None:
+        """Forget everything."""
+        self._file.close()
+
+
+class ReferralList:
+    """The list of those to be referred, as CSV: the most urgent first, in each level by row."""
+
+    def __init__(self, *, with_part: bool = False) -> None:
+        self._files: dict[str, BinaryIO] = {
+            level: tempfile.TemporaryFile()  # noqa: SIM115
+            for level in REFERRING
+        }
+        self.names = ("part", *NAMES) if with_part else NAMES
+        self.count = 0
+
+    def add(self, referrals: pa.RecordBatch, base: int, part: str = "") -> None:
+        """Add people of one part, whose rows are counted from ``base``."""
+        if not len(referrals):
+            return
+        self.count += len(referrals)
+        columns = dict(zip(NAMES, referrals.columns, strict=True))
+        rows = columns["row"].to_numpy() + base + 1
+        columns["row"] = pa.array(rows, pa.int64()).cast(pa.string())
+        columns["part"] = pa.array([part] * len(referrals), pa.string())
+        texts = [quoted(harmless(columns[name]), ",") for name in self.names]
+        levels = np.array(columns["level"].to_pylist(), dtype=object)
+        for level, file in self._files.items():
+            here = pa.array(np.flatnonzero(levels == level))
+            if len(here):
+                file.write(lines_of([one.take(here) for one in texts], ",", "\n"))
+
+    def write(self, out: BinaryIO) -> None:
+        """Write the whole list."""
+        out.write(header_line(self.names, ",", "\n"))
+        for file in self._files.values():
+            file.seek(0)
+            while some := file.read(1 << 20):
+                out.write(some)
+
+    def close(self) -> None:
+        """Forget everything."""
+        for file in self._files.values():
+            file.close()

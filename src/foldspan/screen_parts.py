@@ -1,0 +1,192 @@
+"""Screen parts: a folder of Parquet files to a folder of the same names, each worked on as a whole.
+
+A part that is done says so itself: the counts over its rows and what it was made from stand in its own
+metadata, so that an interrupted run goes on where it stopped, on any machine that sees the folders.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import os
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import pyarrow as pa
+import pyarrow.parquet as pq
+
+import foldspan
+from foldspan.parquet_table import ParquetSource, kept_in
+from foldspan.problems import FoldspanError, Problem
+from foldspan.screen_batch import Plan, as_text
+from foldspan.screen_doors import Doors, parts_of
+from foldspan.screen_gather import ReferralList
+from foldspan.screen_referrals import Flagged, referrals_of
+from foldspan.screen_run import Gathered, LetterWriter, Progress, layout_for, run_parquet
+from foldspan.screen_tally import Tally
+from foldspan.table_layout import LABELS, Layout, Wanted
+
+
+@dataclass(frozen=True, slots=True)
+class PartJob:
+    """One part: where it comes from and goes to, and how it is to be worked on."""
+
+    source: str
+    out: str
+    plan: Plan
+    letters: LetterWriter | None = None
+    force: bool = False
+
+
+@dataclass(frozen=True, slots=True, repr=False)
+class PartDone:
+    """A part that is done, or why it could not be."""
+
+    source: str
+    tally: Tally
+    letters: LetterWriter | None = None
+    problem: str = ""
+
+
+Mapper = Callable[[Callable[[PartJob], PartDone], Iterable[PartJob]], Iterator[PartDone]]
+
+
+def work_on_part(job: PartJob) -> PartDone:
+    """Work on one part from file to file; a part that cannot be read is left out and says why."""
+    gathered = Gathered(ReferralList(), job.letters, Path(job.source).stem)
+    doors = Doors(job.source, "parquet", job.out, "parquet")
+
+    def kept() -> dict[str, Any]:
+        gathered.close()
+        return _made_of(job) | {"tally": gathered.tally.to_dict()}
+
+    try:
+        source = ParquetSource(job.source)
+        if list(job.plan.layout.names) != source.names:
+            what = "other columns than the first part"
+            remedy = "Give all parts the same columns in the same order."
+            raise FoldspanError([Problem("E404", job.source, what, remedy)])
+        run_parquet(
+            doors, iter([source]), lambda _: job.plan, Wanted(), gathered,
+            workers=1, replace=True, progress=lambda rows, share: None, kept=kept,
+        )  # fmt: skip
+    except FoldspanError as error:
+        if error.problems[0].where == job.out:
+            raise  # no room, no right to write: nothing to do with this part
+        return PartDone(job.source, Tally(), job.letters, str(error))
+    finally:
+        gathered.referrals.close()
+    return PartDone(job.source, gathered.tally, job.letters)
+
+
+def _made_of(job: PartJob) -> dict[str, Any]:
+    """What a result depends on: the version, the part as it was, and how it was worked on."""
+    state = os.stat(job.source)
+    plan = job.plan
+    told = [
+        plan.scale, plan.conversion, plan.with_disputed, plan.local,
+        list(plan.layout.names), sorted(plan.layout.columns.items()),
+    ]  # fmt: skip
+    how = hashlib.sha256(repr(told).encode()).hexdigest()
+    return {
+        "version": foldspan.__version__,
+        "bytes": state.st_size,
+        "changed": state.st_mtime_ns,
+        "how": how,
+    }
+
+
+def run_parts(
+    doors: Doors,
+    plan_of: Callable[[Layout], Plan],
+    wanted: Wanted,
+    gathered: Gathered,
+    *,
+    mapper: Mapper,
+    resume: bool,
+    force: bool,
+    progress: Progress,
+) -> list[str]:
+    """Screen a folder of parts into a folder; return why parts were left out.
+
+    Raises
+    ------
+    FoldspanError
+        E308 where the folder of the result holds parts already, and neither ``resume`` nor ``force``.
+    """
+    os.makedirs(doors.out, mode=0o700, exist_ok=True)
+    if not (resume or force) and parts_of(doors.out):
+        remedy = "Say --resume to go on with it, --force to write it anew, or name a new folder."
+        raise FoldspanError([Problem("E308", doors.out, "holds parts already", remedy)])
+    left_out: list[str] = []
+    plan = plan_of(_first_layout(doors, wanted, left_out))
+    jobs = [
+        PartJob(str(path), os.path.join(doors.out, path.name), plan, gathered.letters, force)
+        for path in parts_of(doors.source)
+    ]
+    waiting = [job for job in jobs if not (resume and _is_done(job))]
+    done = {job.source: _kept_part(job) for job in jobs if job not in waiting}
+    size = sum(os.path.getsize(job.source) for job in jobs)
+    read = 0
+    fresh = iter(mapper(work_on_part, waiting))
+    for job in jobs:
+        one = done[job.source] if job.source in done else next(fresh)
+        read += os.path.getsize(job.source)
+        if one.problem:
+            left_out.append(one.problem)
+            continue
+        gathered.tally += one.tally
+        gathered.letters = one.letters or gathered.letters
+        _add_referrals(gathered.referrals, job)
+        progress(gathered.tally.rows, read / size)
+    return list(dict.fromkeys(left_out))
+
+
+def _first_layout(doors: Doors, wanted: Wanted, left_out: list[str]) -> Layout:
+    """The columns of the first part that can be read."""
+    for path in parts_of(doors.source):
+        try:
+            source = ParquetSource(str(path))
+        except FoldspanError as error:
+            left_out.append(str(error))
+            continue
+        source.close()
+        return layout_for(source.names, wanted)
+    remedy = "Look at the parts one by one."
+    raise FoldspanError([Problem("E303", doors.source, "no part can be read", remedy)])
+
+
+def _is_done(job: PartJob) -> bool:
+    """Whether the result of a part is there, whole, and made from the same in the same way."""
+    kept = kept_in(Path(job.out)) if os.path.exists(job.out) else None
+    return kept is not None and {key: kept.get(key) for key in _made_of(job)} == _made_of(job)
+
+
+def _kept_part(job: PartJob) -> PartDone:
+    kept = kept_in(Path(job.out))
+    assert kept is not None
+    return PartDone(job.source, Tally.from_dict(kept["tally"]))
+
+
+def _add_referrals(referrals: ReferralList, job: PartJob) -> None:
+    """Read the list of those to be referred off a part that is done."""
+    layout = job.plan.layout
+    names = {
+        one: layout.names[layout.columns[one][0].place] for one in LABELS if one in layout.columns
+    }
+    columns = ["flags", "borderline_flags", *names.values()]
+    base = 0
+    with pq.ParquetFile(job.out) as file:
+        for batch in file.iter_batches(columns=columns):
+            labels = {one: as_text(batch.column(name)) for one, name in names.items()}
+            flagged = Flagged.from_texts(*(_decoded(batch.column(name)) for name in columns[:2]))
+            referrals.add(referrals_of(flagged, labels), base, Path(job.source).name)
+            base += len(batch)
+
+
+def _decoded(column: pa.Array) -> pa.Array:
+    return column.cast(pa.string()) if pa.types.is_dictionary(column.type) else column
+
+
+__all__ = ["Mapper", "PartDone", "PartJob", "run_parts", "work_on_part"]

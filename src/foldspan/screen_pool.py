@@ -1,0 +1,83 @@
+"""Screen pool: parts of a table worked on by several processes, their answers in the parts' order."""
+
+from __future__ import annotations
+
+import os
+import signal
+from collections import deque
+from collections.abc import Callable, Iterable, Iterator
+from concurrent.futures import Future, ProcessPoolExecutor
+from concurrent.futures.process import BrokenProcessPool
+from contextlib import contextmanager
+from multiprocessing import get_context
+from typing import TypeVar
+
+from foldspan.problems import FoldspanError, Problem
+
+Part = TypeVar("Part")
+Answer = TypeVar("Answer")
+# parts that may wait for a worker: enough to keep all busy, few enough to keep the memory small
+AHEAD = 2
+
+
+def usual_workers() -> int:
+    """Return how many processors this machine gives to this process."""
+    return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
+
+
+def in_order(
+    work: Callable[[Part], Answer], parts: Iterable[Part], workers: int
+) -> Iterator[Answer]:
+    """Yield what ``work`` makes of each part, in the order of the parts.
+
+    Raises
+    ------
+    FoldspanError
+        E303 where a worker was stopped from outside; nothing is yielded twice or left out before that.
+    """
+    if workers < 2:
+        yield from map(work, parts)
+        return
+    with _pool(workers) as pool:
+        waiting: deque[Future[Answer]] = deque()
+        try:
+            for part in parts:
+                waiting.append(pool.submit(work, part))
+                if len(waiting) >= workers + AHEAD:
+                    yield waiting.popleft().result()
+            while waiting:
+                yield waiting.popleft().result()
+        except BrokenProcessPool:
+            what = "a worker process was stopped, by the system or by hand"
+            remedy = (
+                "Nothing half-done was kept. Try again, with fewer --workers if memory was short."
+            )
+            raise FoldspanError([Problem("E303", "screen", what, remedy)]) from None
+
+
+@contextmanager
+def _pool(workers: int) -> Iterator[ProcessPoolExecutor]:
+    """Processes that start anew, and leave an interruption to the one that leads them."""
+    before = {name: os.environ.get(name) for name in _ONE_THREAD}
+    os.environ.update(_ONE_THREAD)  # the processes share the processors: no threads besides
+    pool = ProcessPoolExecutor(workers, mp_context=get_context("spawn"), initializer=_start)
+    try:
+        yield pool
+    except BaseException:
+        pool.shutdown(wait=False, cancel_futures=True)
+        raise
+    else:
+        pool.shutdown()
+    finally:
+        for name, value in before.items():
+            if value is None:
+                os.environ.pop(name, None)
+            else:
+                os.environ[name] = value
+
+
+_ONE_THREAD = {"OPENBLAS_NUM_THREADS": "1", "OMP_NUM_THREADS": "1", "ARROW_IO_THREADS": "1"}
+
+
+def _start() -> None:
+    signal.signal(signal.SIGINT, signal.SIG_IGN)

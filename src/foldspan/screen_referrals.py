@@ -1,0 +1,98 @@
+"""Screen referrals: who is to see a clinician, how soon, why, and who says so."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+import pyarrow as pa
+
+from foldspan.catalogue.card import Array
+from foldspan.row_marks import RowMarks
+from foldspan.standards.rules import LEVELS, RULES, Rule
+from foldspan.standards.sources import HEALTH_SOURCE_BY_KEY
+from foldspan.table_flags import LEVEL_OF, worst_level
+from foldspan.table_layout import LABELS
+from foldspan.wording import capital
+from foldspan.wording_flags import FLAG_WORDS, LEVEL_MEANING
+
+RULE_BY_CODE: dict[str, Rule] = {rule.code: rule for rule in RULES}
+# the most urgent first
+REFERRING = tuple(level for level in reversed(LEVELS) if level.startswith("refer"))
+NAMES = (
+    "row", *LABELS, "level", "how_soon", "reasons", "borderline", "what_to_do", "flags", "sources",
+)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Flagged:
+    """The flags of N rows, and which of them the measurements leave open."""
+
+    flags: RowMarks[str]
+    borderline: RowMarks[str]
+
+    @classmethod
+    def from_texts(cls, flags: pa.Array, borderline: pa.Array) -> Flagged:
+        """Return the flags of rows as the columns of a result tell them."""
+        return cls(_marks_of(flags), _marks_of(borderline))
+
+    @property
+    def levels(self) -> list[str]:
+        """The most urgent level of every pattern of flags."""
+        return [worst_level(one) for one in self.flags.patterns]
+
+    @property
+    def rows(self) -> Array:
+        """Numbers of the rows that are to be referred."""
+        refers = np.array([one in REFERRING for one in self.levels], dtype=bool)
+        return np.flatnonzero(refers[self.flags.places])
+
+
+def _marks_of(texts: pa.Array) -> RowMarks[str]:
+    marks: RowMarks[str] = RowMarks(0)
+    coded = texts.dictionary_encode() if not pa.types.is_dictionary(texts.type) else texts
+    marks.places = coded.indices.to_numpy(zero_copy_only=False)
+    marks.patterns = [tuple(one.split("; ")) if one else () for one in coded.dictionary.to_pylist()]
+    return marks
+
+
+def referrals_of(flagged: Flagged, labels: dict[str, pa.Array]) -> pa.RecordBatch:
+    """Return the list of those to be referred, in the order of the rows.
+
+    ``labels`` are the columns that name a row, as texts. Reasons, what to do and sources are those of
+    the flags that refer; ``flags`` are all.
+    """
+    flags, rows = flagged.flags, flagged.rows
+    nothing = pa.array([""] * rows.size, pa.string())
+    columns: dict[str, pa.Array] = {
+        name: labels[name].take(pa.array(rows)) if name in labels else nothing for name in LABELS
+    }
+    columns["row"] = pa.array(rows, pa.int64())
+    words = {
+        "level": flagged.levels,
+        "how_soon": [LEVEL_MEANING.get(level, "") for level in flagged.levels],  # type: ignore[call-overload]
+        "reasons": [_each(one, lambda rule: f"{capital(rule.when)}.") for one in flags.patterns],
+        "what_to_do": [_each(one, lambda rule: FLAG_WORDS[rule.code][0]) for one in flags.patterns],
+        "flags": ["; ".join(one) for one in flags.patterns],
+        "sources": [_each(one, _source) for one in flags.patterns],
+    }
+    for name, texts in words.items():
+        columns[name] = _handed_out(flags, texts, rows)
+    unsure = ["; ".join(one) for one in flagged.borderline.patterns]
+    columns["borderline"] = _handed_out(flagged.borderline, unsure, rows)
+    return pa.record_batch([columns[name] for name in NAMES], names=list(NAMES))
+
+
+def _handed_out(marks: RowMarks[str], texts: list[str], rows: Array) -> pa.Array:
+    return pa.array(texts, pa.string()).take(pa.array(marks.places[rows]))
+
+
+def _each(codes: tuple[str, ...], words: Callable[[Rule], str]) -> str:
+    """What is said of every flag that refers, each sentence once."""
+    referring = [RULE_BY_CODE[code] for code in codes if LEVEL_OF[code] in REFERRING]
+    return " ".join(dict.fromkeys(map(words, referring)))
+
+
+def _source(rule: Rule) -> str:
+    return f"{HEALTH_SOURCE_BY_KEY[rule.source].citation} ({rule.status})."

@@ -1,0 +1,215 @@
+"""Screen run: one table from one place to another, in parts that pass through the workers in order."""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from functools import partial
+from typing import Any, BinaryIO, Protocol
+
+import pyarrow as pa
+
+from foldspan.csv_blocks import CsvSource
+from foldspan.csv_lines import header_line
+from foldspan.parquet_table import ParquetSink, ParquetSource
+from foldspan.problems import FoldspanError, Problem
+from foldspan.screen_batch import Plan, Worked, work_on_columns, work_on_csv
+from foldspan.screen_columns import NAMES, schema_of, taken_names
+from foldspan.screen_doors import Doors, opened, written
+from foldspan.screen_gather import ReferralList, Repeats
+from foldspan.screen_pool import in_order
+from foldspan.screen_tally import Tally
+from foldspan.table_layout import Layout, Wanted, layout_of
+
+# rows done, and the share of the table that has been read, None where that cannot be known
+Progress = Callable[[int, float | None], None]
+
+
+class LetterWriter(Protocol):
+    """Who writes the letters to clinicians."""
+
+    written: int
+    failed: int
+    without_referral: int
+
+    def write(self, trees: Sequence[tuple[int, dict[str, Any]]], base: int, part: str) -> None:
+        """Write a letter for each visit tree; rows are counted from ``base``."""
+
+
+class Sink(Protocol):
+    """Where worked parts go."""
+
+    def write(self, worked: Worked, given: tuple[pa.Array, ...]) -> None:
+        """Write the rows of one part."""
+
+
+@dataclass(slots=True)
+class Gathered:
+    """What comes of a table beside its rows."""
+
+    referrals: ReferralList
+    letters: LetterWriter | None = None
+    part: str = ""
+    tally: Tally = field(default_factory=Tally)
+    repeats: Repeats = field(default_factory=Repeats)
+
+    def take(self, worked: Worked) -> None:
+        """Take in one part of the table, in the order of its rows."""
+        base = self.tally.rows
+        self.tally += worked.tally
+        self.repeats.add(worked.hashes)
+        self.referrals.add(worked.referrals, base, self.part)
+        if self.letters is not None:
+            self.letters.write(worked.trees, base, self.part)
+
+    def close(self) -> tuple[int, ...]:
+        """Count the repeats; return the numbers of the first rows that repeat an earlier one."""
+        count, rows = self.repeats.found()
+        self.repeats.close()
+        if count:
+            self.tally.counters["repeats"]["rows"] = count
+        return tuple(rows)
+
+
+def layout_for(names: list[str], wanted: Wanted) -> Layout:
+    """Return what the columns mean.
+
+    Raises
+    ------
+    FoldspanError
+        As ``layout_of``, and E403 where a column has a name that the result needs.
+    """
+    taken = taken_names(names)
+    if taken:
+        remedy = "It is written anew: rename it, or leave it out."
+        raise FoldspanError(
+            [Problem("E403", f"column {name}", "is a name of the result", remedy) for name in taken]
+        )
+    return layout_of(names, wanted)
+
+
+class _CsvSink:
+    def __init__(self, out: BinaryIO, plan: Plan) -> None:
+        self._out = out
+        delimiter, newline = plan.dialect.delimiter, plan.dialect.newline
+        out.write(header_line([*plan.layout.names, *NAMES], delimiter, newline))
+
+    def write(self, worked: Worked, given: tuple[pa.Array, ...]) -> None:
+        self._out.write(worked.lines)
+
+
+class _ColumnSink:
+    def __init__(self, sink: ParquetSink) -> None:
+        self._sink = sink
+
+    def write(self, worked: Worked, given: tuple[pa.Array, ...]) -> None:
+        assert worked.said is not None
+        self._sink.write(worked.given or given, worked.said)
+
+
+@contextmanager
+def _sink(
+    doors: Doors,
+    plan: Plan,
+    given: pa.Schema,
+    *,
+    replace: bool,
+    kept: Callable[[], dict[str, Any]] | None = None,
+) -> Iterator[Sink]:
+    """Open the result; it gets its name once everything is in it."""
+    with written(doors.out, replace=replace) as out:
+        if plan.as_text:
+            yield _CsvSink(out, plan)
+            return
+        sink = ParquetSink(out, given, schema_of())
+        yield _ColumnSink(sink)
+        sink.close(None if kept is None else kept())
+
+
+def run_csv(
+    doors: Doors,
+    plan_of: Callable[[Layout, CsvSource], Plan],
+    wanted: Wanted,
+    gathered: Gathered,
+    *,
+    workers: int,
+    replace: bool,
+    progress: Progress,
+) -> None:
+    """Screen a CSV table."""
+    with opened(doors.source) as (stream, raw):
+        where = "standard input" if doors.source == "-" else doors.source
+        source = CsvSource(stream, where)
+        plan = plan_of(layout_for(source.names, wanted), source)
+        blocks = source.blocks()
+        first = next(blocks, None)
+        if first is None:
+            raise FoldspanError(
+                [Problem("E306", where, "no rows under the names", "Add one row a client.")]
+            )
+        size = doors.size
+
+        def parts() -> Iterator[bytes]:
+            assert first is not None
+            yield first
+            yield from blocks
+
+        given = pa.schema([(name, pa.string()) for name in source.names])
+        with _sink(doors, plan, given, replace=replace) as sink:
+            for worked in in_order(partial(work_on_csv, plan), parts(), workers):
+                sink.write(worked, ())
+                gathered.take(worked)
+                progress(gathered.tally.rows, raw.tell() / size if raw and size else None)
+
+
+def run_parquet(
+    doors: Doors,
+    sources: Iterator[ParquetSource],
+    plan_of: Callable[[Layout], Plan],
+    wanted: Wanted,
+    gathered: Gathered,
+    *,
+    workers: int,
+    replace: bool,
+    progress: Progress,
+    kept: Callable[[], dict[str, Any]] | None = None,
+) -> None:
+    """Screen Parquet files as one table; all have the columns of the first."""
+    first = next(sources)
+    plan = plan_of(layout_for(first.names, wanted))
+    known = set(plan.layout.places)
+    waiting: deque[tuple[pa.Array, ...]] = deque()
+
+    def parts() -> Iterator[tuple[pa.Array | None, ...]]:
+        for batch in _batches(first, sources):
+            columns = tuple(batch.columns)
+            waiting.append(() if plan.as_text else columns)
+            # the rest need not travel to a worker and back
+            yield (
+                columns
+                if plan.as_text
+                else tuple(
+                    column if place in known else None for place, column in enumerate(columns)
+                )
+            )
+
+    with _sink(doors, plan, first.schema, replace=replace, kept=kept) as sink:
+        for worked in in_order(partial(work_on_columns, plan), parts(), workers):
+            sink.write(worked, waiting.popleft())
+            gathered.take(worked)
+            progress(gathered.tally.rows, None)
+
+
+def _batches(first: ParquetSource, more: Iterator[ParquetSource]) -> Iterator[pa.RecordBatch]:
+    yield from first.batches()
+    first.close()
+    for source in more:
+        if not source.schema.equals(first.schema):
+            remedy = "Give all parts the same columns in the same order and of the same kinds."
+            raise FoldspanError(
+                [Problem("E404", source.where, f"other columns than {first.where}", remedy)]
+            )
+        yield from source.batches()
+        source.close()

@@ -1,0 +1,147 @@
+"""Screen tally: what was counted over rows; tallies of parts add up to that of the whole.
+
+Only whole numbers are kept, so that the sum is the same whatever the parts and their order.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass, field
+from typing import Any
+
+import numpy as np
+
+from foldspan.catalogue.card import Array
+from foldspan.quantities import BY_NAME, MEASURED, SEXES
+from foldspan.table_answers import VERDICTS, Answers
+from foldspan.table_bands import MEASURES
+from foldspan.table_cells import Words
+from foldspan.table_flags import worst_level
+from foldspan.wording_screen import why_no_range
+
+COUNTERS = (
+    "problems", "looks_like", "without_range", "verdicts", "sexes", "flags", "levels", "given",
+    "bands", "banded", "readings", "fives", "repeats",
+)  # fmt: skip
+# a column that names more testers than this names something else, and is left alone
+MOST_TESTERS = 5_000
+FEWEST_MEASURED = 5
+
+
+@dataclass(slots=True, repr=False)
+class Tally:
+    """Counts over rows; keys are texts, parts of a key have a bar between them."""
+
+    rows: int = 0
+    with_range: int = 0
+    counters: dict[str, Counter[str]] = field(
+        default_factory=lambda: {name: Counter() for name in COUNTERS}
+    )
+
+    def __iadd__(self, other: Tally) -> Tally:
+        """Add the tally of more rows."""
+        self.rows += other.rows
+        self.with_range += other.with_range
+        for name, counter in self.counters.items():
+            counter.update(other.counters[name])
+        if len(self.counters["readings"]) > 4 * MOST_TESTERS:
+            self.counters["readings"].clear()
+            self.counters["fives"].clear()
+        return self
+
+    def to_dict(self) -> dict[str, Any]:
+        """Return the counts as plain values, in the order of their keys."""
+        return {
+            "rows": self.rows,
+            "with_range": self.with_range,
+            **{name: dict(sorted(counter.items())) for name, counter in self.counters.items()},
+        }
+
+    @classmethod
+    def from_dict(cls, kept: dict[str, Any]) -> Tally:
+        """Return a tally from its ``to_dict``."""
+        counters = {name: Counter(kept[name]) for name in COUNTERS}
+        return cls(kept["rows"], kept["with_range"], counters)
+
+
+def tally_of(answers: Answers, testers: Words | None) -> Tally:
+    """Count what is said of some rows; ``testers`` where the table names them."""
+    tally = Tally(answers.verdict.size, int(answers.has_range.sum()))
+    count = tally.counters
+    for marks, rows in answers.problems.counts().items():
+        for mark in dict.fromkeys(marks):
+            count["problems"][mark.short] += rows
+            if mark.looks_like:
+                count["looks_like"][f"{mark.name}|{mark.looks_like}|{mark.code}"] += rows
+    without = answers.problems.subset(~answers.has_range)
+    for marks, rows in without.counts().items():
+        count["without_range"][why_no_range(marks)] += rows
+    for place, word in enumerate(VERDICTS[1:], start=1):
+        count["verdicts"][word] += int((answers.verdict == place).sum())
+    for place, sex in enumerate(SEXES):
+        count["sexes"][sex] += int((answers.clients.sexes == place).sum())
+    for codes, rows in answers.flags.counts().items():
+        for code in codes:
+            count["flags"][code] += rows
+        count["levels"][worst_level(codes) or "none"] += rows
+    for name, site in answers.clients.sites.items():
+        count["given"][name] += int((~np.isnan(site.value)).sum())
+    _count_bands(answers, count)
+    if testers is not None:
+        _count_readings(answers, testers, count)
+    for counter in count.values():
+        for key in [key for key, number in counter.items() if not number]:
+            del counter[key]
+    return tally
+
+
+def _count_bands(answers: Answers, count: dict[str, Counter[str]]) -> None:
+    bands = answers.bands
+    for (sex, measure), shares in bands.shares.items():
+        for label, share in zip(bands.rulers[measure].labels, shares, strict=True):
+            count["bands"][f"{measure}|{sex}|{label}"] += int(share)
+    for measure in MEASURES:
+        known = bands.places[measure] >= 0
+        for place, sex in enumerate(SEXES):
+            count["banded"][f"{measure}|{sex}"] += int(
+                (known & (answers.clients.sexes == place)).sum()
+            )
+
+
+def _count_readings(answers: Answers, testers: Words, count: dict[str, Counter[str]]) -> None:
+    """How many first readings each tester took by kind, and how many of them end on whole fives."""
+    several = len(testers.different)
+    for name, (values, *_) in answers.readings.items():
+        taken = ~np.isnan(values)
+        fives = taken & (np.remainder(values, 5.0) == 0.0)
+        both = [np.bincount(testers.places[rows], minlength=several) for rows in (taken, fives)]
+        for place in np.flatnonzero(both[0]):
+            if tester := testers.different[place]:
+                key = f"{BY_NAME[name].kind}|{tester}"
+                count["readings"][key] += int(both[0][place])
+                count["fives"][key] += int(both[1][place])
+
+
+def row_hashes(answers: Answers) -> Array:
+    """Return one number a row from sex, age and measurements, 0 where too few were taken, (N,).
+
+    Two rows of one number are the same but for a chance of about 1 in 10¹⁹.
+    """
+    clients = answers.clients
+    mixed = _mix(np.asarray(clients.sexes, dtype=np.uint64), clients.age)
+    number = np.zeros(mixed.size, dtype=np.int64)
+    for place, name in enumerate(MEASURED):
+        if name in clients.sites:
+            values = clients.sites[name].value
+            number += ~np.isnan(values)
+            mixed = _mix(mixed + np.uint64(place), values)
+    return np.where(number >= FEWEST_MEASURED, mixed | np.uint64(1), np.uint64(0))
+
+
+def _mix(so_far: Array, values: Array) -> Array:
+    """Take one more column into the numbers: multiply and shift, as a splitting generator does."""
+    plain = np.where(np.isnan(values), -1.0, values).view(np.uint64)
+    mixed = (so_far ^ plain) * np.uint64(0x9E3779B97F4A7C15)
+    mixed ^= mixed >> np.uint64(29)
+    mixed *= np.uint64(0xBF58476D1CE4E5B9)
+    return np.asarray(mixed ^ (mixed >> np.uint64(32)))

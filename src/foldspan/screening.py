@@ -1,0 +1,194 @@
+"""Screening: the frozen summary of a screened table, and its JSON."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass
+from typing import Any
+
+from foldspan.quantities import SEXES
+from foldspan.screen_tally import Tally
+from foldspan.slips import UNIT_PLURAL
+from foldspan.standards.rules import LEVELS
+from foldspan.table_answers import VERDICTS
+from foldspan.table_bands import MEASURES, rulers
+from foldspan.table_flags import LEVEL_OF
+from foldspan.wording_screen import QUALITY_WORDS, WHY_NO_RANGE, rows_words
+
+# a column of which so many rows look like another unit is in that unit; fewer are a mixture (ours)
+WHOLE_COLUMN, MIXED_ROWS, MIXED_SHARE = 0.50, 5, 0.005
+# round numbers: so many readings of one tester and kind, and such a share on whole fives (ours)
+FEWEST_READINGS, ROUND_SHARE = 30, 0.40
+WEIGHT_AND_HEIGHT = "weight_kg, height_cm"
+
+
+@dataclass(frozen=True, slots=True)
+class Share:
+    """One band: how many people are expected in it by their chances, and their share of those known."""
+
+    people: float
+    share: float
+
+
+@dataclass(frozen=True, slots=True, repr=False)
+class Screening:
+    """What came of a table: counts, bands, flags, referrals and quality; no value of a client."""
+
+    scale: str
+    tally: Tally
+    referred: int
+    repeated_rows: tuple[int, ...] = ()
+    given_names: tuple[tuple[str, str], ...] = ()
+    notes: tuple[str, ...] = ()
+    unreadable_parts: tuple[str, ...] = ()
+
+    @property
+    def rows(self) -> int:
+        """Rows read."""
+        return self.tally.rows
+
+    @property
+    def with_range(self) -> int:
+        """Rows with a range."""
+        return self.tally.with_range
+
+    def _count(self, name: str) -> Counter[str]:
+        return self.tally.counters[name]
+
+    @property
+    def without_range(self) -> dict[str, int]:
+        """Reason → rows, the commonest first."""
+        counts = self._count("without_range")
+        return {key: rows for key, rows in _falling(counts) if key in WHY_NO_RANGE}
+
+    @property
+    def verdicts(self) -> dict[str, int]:
+        """Verdict → rows."""
+        return {word: self._count("verdicts")[word] for word in VERDICTS[1:]}
+
+    @property
+    def levels(self) -> dict[str, int]:
+        """Most urgent level of a row → rows, the most urgent first."""
+        return {one: self._count("levels")[one] for one in (*reversed(LEVELS), "none")}
+
+    @property
+    def flags(self) -> dict[str, dict[str, int]]:
+        """Level → flag → rows, the most urgent level and the commonest flag first."""
+        counts = self._count("flags")
+        return {
+            level: {code: rows for code, rows in _falling(counts) if LEVEL_OF[code] == level}
+            for level in reversed(LEVELS)
+        }
+
+    @property
+    def problems(self) -> dict[str, int]:
+        """Problem code with its column → rows, the commonest first."""
+        return dict(_falling(self._count("problems")))
+
+    @property
+    def bands(self) -> dict[str, dict[str, dict[str, Share]]]:
+        """Measure → sex → band → expected people and their share."""
+        chances, known = self._count("bands"), self._count("banded")
+        found: dict[str, dict[str, dict[str, Share]]] = {}
+        for measure in MEASURES:
+            labels = rulers("dxa" if self.scale == "dxa" else "density")[measure].labels
+            for sex in SEXES:
+                people = known[f"{measure}|{sex}"]
+                if people:
+                    found.setdefault(measure, {})[sex] = {
+                        label: _share(chances[f"{measure}|{sex}|{label}"], people)
+                        for label in labels
+                    }
+        return found
+
+    @property
+    def quality(self) -> tuple[str, ...]:
+        """What stands out in the numbers themselves, in words."""
+        return (*self._units(), *self._round_numbers(), *self._contradictions())
+
+    def _units(self) -> list[str]:
+        problems, told = self._count("problems"), dict(self.given_names)
+        alike: dict[tuple[str, str], Counter[str]] = {}
+        for key, rows in sorted(self._count("looks_like").items()):
+            name, unit, code = key.split("|")
+            alike.setdefault((name, unit), Counter())[code] += rows
+        found = []
+        for (name, unit), codes in alike.items():
+            given = self._count("given")[name] + problems[f"E102 {name}"] + problems[f"E107 {name}"]
+            words: dict[str, Any] = {"unit": UNIT_PLURAL[unit], "short": unit, "column": name}
+            words |= {"given": told.get(name, name), "share": sum(codes.values()) / max(given, 1)}
+            sure = codes["E102"] + codes["W123"]  # of an unusual value alone it is a guess
+            words["rows"] = rows_words(sure)
+            if name != WEIGHT_AND_HEIGHT and words["share"] >= WHOLE_COLUMN:
+                found.append(QUALITY_WORDS["unit"].format(**words))
+            elif sure >= max(MIXED_ROWS, MIXED_SHARE * self.rows):
+                kind = "weight_unit" if name == WEIGHT_AND_HEIGHT else "mixed"
+                found.append(QUALITY_WORDS[kind].format(**words))
+        return found
+
+    def _round_numbers(self) -> list[str]:
+        readings, fives = self._count("readings"), self._count("fives")
+        found = []
+        for key in sorted(readings):
+            kind, tester = key.split("|", 1)
+            share = fives[key] / readings[key]
+            if readings[key] >= FEWEST_READINGS and share >= ROUND_SHARE:
+                words = {"tester": tester, "kind": kind, "rows": readings[key], "share": share}
+                found.append(QUALITY_WORDS["round"].format(**words))
+        return found
+
+    def _contradictions(self) -> list[str]:
+        problems = self._count("problems")
+        told = sum(rows for one, rows in problems.items() if one.startswith("E125"))
+        counts = {
+            "impossible": problems[f"E102 {WEIGHT_AND_HEIGHT}"],
+            "odd": problems[f"W123 {WEIGHT_AND_HEIGHT}"],
+            "told": told,
+            "twice": self._count("repeats")["rows"],
+            "ragged": problems["E410"],
+        }
+        rows = ", ".join(f"{row:,}" for row in self.repeated_rows)
+        first = f" (rows {rows}{', …' if counts['twice'] > len(self.repeated_rows) else ''})"
+        return [
+            QUALITY_WORDS[key].format(
+                rows=rows_words(number), which=first if self.repeated_rows else ""
+            )
+            for key, number in counts.items()
+            if number
+        ]
+
+    def to_dict(self) -> dict[str, Any]:
+        """Return the summary as plain values, schema version 1."""
+        return {
+            "schema_version": 1,
+            "scale": self.scale,
+            "rows": self.rows,
+            "with_range": self.with_range,
+            "without_range": {WHY_NO_RANGE[key]: rows for key, rows in self.without_range.items()},
+            "verdicts": self.verdicts,
+            "bands": {
+                measure: {
+                    sex: {
+                        label: {"people": round(one.people, 2), "share": round(one.share, 4)}
+                        for label, one in labels.items()
+                    }
+                    for sex, labels in sexes.items()
+                }
+                for measure, sexes in self.bands.items()
+            },
+            "levels": self.levels,
+            "flags": self.flags,
+            "referred": self.referred,
+            "problems": self.problems,
+            "quality": list(self.quality),
+            "notes": list(self.notes),
+            "unreadable_parts": list(self.unreadable_parts),
+        }
+
+
+def _share(chances: int, people: int) -> Share:
+    return Share(chances / 1e4, chances / 1e4 / people)
+
+
+def _falling(counts: Counter[str]) -> list[tuple[str, int]]:
+    return sorted(counts.items(), key=lambda item: (-item[1], item[0]))

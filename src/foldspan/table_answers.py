@@ -1,0 +1,100 @@
+"""Table answers: from the known columns of N rows to what is said of each of them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from foldspan import agreement
+from foldspan.applicability import LEAVES_OUT
+from foldspan.catalogue.card import FAMILIES, Array
+from foldspan.reconciliation import Reconciled, Settings
+from foldspan.row_marks import Mark, RowMarks
+from foldspan.table_bands import BandColumns
+from foldspan.table_clients import Clients
+from foldspan.table_flags import FlagColumns
+from foldspan.table_reader import Cells, Rows
+
+RANGE = ("fat_percent", "fat_percent_se", "likely_low", "likely_high", "wide_low", "wide_high")
+FAMILY_COLUMNS = tuple(f"{family}_percent" for family in FAMILIES)
+VERDICTS = ("", "agree", "strained", "disagree", "single")
+
+
+@dataclass(frozen=True, slots=True, repr=False)
+class Answers:
+    """What is said of N rows.
+
+    ``numbers`` by column [% of weight], NaN where there is none; ``verdict`` (N,) places in
+    ``VERDICTS``; ``equations_used`` (N,); ``flags`` codes of rules, of which
+    ``borderline`` those that are left open; ``problems``; ``bands``;
+    ``readings`` as taken, by quantity, in the order of the columns.
+    """
+
+    clients: Clients
+    numbers: dict[str, Array]
+    verdict: Array
+    equations_used: Array
+    flags: RowMarks[str]
+    borderline: RowMarks[str]
+    problems: RowMarks[Mark]
+    bands: BandColumns
+    readings: dict[str, list[Array]]
+
+    @property
+    def has_range(self) -> Array:
+        """Which rows have a range, bool (N,)."""
+        return ~np.isnan(self.numbers["fat_percent"])
+
+
+def answer_rows(cells: Cells, settings: Settings) -> Answers:
+    """Answer N rows, each as if it stood alone.
+
+    Parameters
+    ----------
+    cells : Cells
+        The known columns.
+    settings : Settings
+        As ``settings_for`` returns them.
+    """
+    rows = Rows(cells)
+    clients = Clients.read(rows)
+    clients.leave_out(rows, settings.conversion)
+    numbers = {name: np.full(rows.length, np.nan) for name in (*RANGE, *FAMILY_COLUMNS)}
+    verdict = np.zeros(rows.length, dtype=np.int8)
+    used = np.zeros(rows.length, dtype=np.int32)
+    flags, bands = FlagColumns(rows.length), BandColumns(rows.length, settings.scale)
+    for some, people, answer in clients.answers(settings):
+        _fill(numbers, verdict, some, answer)
+        used[some] = ((answer.flags & int(LEAVES_OUT)) == 0).sum(axis=0)
+        indices = flags.fill(clients, some, people, answer, settings)
+        bands.fill(some, indices)
+    flags.fill_without_range(clients)
+    rows.mark(np.isnan(numbers["fat_percent"]) & clients.able, "E203")
+    return Answers(
+        clients,
+        numbers,
+        verdict,
+        used,
+        flags.raised,
+        flags.borderline,
+        rows.marks,
+        bands,
+        rows.readings,
+    )
+
+
+def _fill(numbers: dict[str, Array], verdict: Array, some: Array, answer: Reconciled) -> None:
+    """Write the answers of some rows of one sex."""
+    combined = answer.combined
+    numbers["fat_percent"][some] = combined.estimate
+    numbers["fat_percent_se"][some] = combined.se
+    for name, z in (("likely", agreement.Z_LIKELY), ("wide", agreement.Z_WIDE)):
+        low, high = agreement.interval(combined.estimate, combined.se, z)
+        numbers[f"{name}_low"][some], numbers[f"{name}_high"][some] = low, high
+    for place, name in enumerate(FAMILY_COLUMNS):
+        numbers[name][some] = answer.families[place]
+    words = agreement.verdicts(combined.q, combined.dof)
+    verdict[some] = sum(
+        (place * (words == word) for place, word in enumerate(VERDICTS)), np.zeros(some.size)
+    ) * ~np.isnan(combined.estimate)

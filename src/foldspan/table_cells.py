@@ -1,0 +1,160 @@
+"""Table cells: Arrow columns as numbers and words, each different text read once.
+
+Columns come as float64 or as text. Texts are few and rows are many: a column is looked at by its
+different texts, and the answers are handed out to the rows.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+import pyarrow as pa
+import pyarrow.compute as pc
+
+from foldspan.catalogue.card import Array
+from foldspan.quantities import CENTIMETRES_PER, KILOGRAMS_PER, UnreadableValue, read_value
+
+# what people write for "not measured" in files, beside an empty cell (common practice, no source)
+MISSING_WORDS = frozenset({"na", "n/a", "#n/a", "nan", "null", "none", ".", "-"})
+# numbers that need no thought: anything else goes through ``read_value``
+_PLAIN = r"^-?(?:\d{1,15}\.?\d{0,15}|\.\d{1,15})$"
+_COMMA = re.compile(r"[-+]?\d*,\d+(?![\d,.]*[,.])")
+# no number with its unit is longer; what is longer is not looked through
+LONGEST = 64
+
+
+@dataclass(frozen=True, slots=True)
+class TextRules:
+    """How the texts of a file are meant: words for "not measured", and the decimal mark."""
+
+    missing: frozenset[str] = frozenset()
+    decimal_comma: bool = False
+
+
+@dataclass(frozen=True, slots=True, repr=False)
+class Numbers:
+    """N numbers, NaN where missing or of no use; ``faults`` are masks by problem code."""
+
+    values: Array
+    faults: dict[str, Array]
+    at_least: Array | None = None
+
+
+@dataclass(frozen=True, slots=True, repr=False)
+class Words:
+    """N words in lower case, "" where empty: ``places`` (N,) into ``different``."""
+
+    places: Array
+    different: tuple[str, ...]
+
+    def are(self, *words: str) -> Array:
+        """Which rows hold one of the words, bool (N,)."""
+        return np.asarray(
+            np.array([one in words for one in self.different], dtype=bool)[self.places]
+        )
+
+    def each(self) -> Array:
+        """Return the words, object (N,)."""
+        return np.asarray(np.array(self.different, dtype=object)[self.places])
+
+    def rows_of(self) -> Iterator[tuple[str, Array]]:
+        """Yield every different word with the mask of its rows."""
+        for place, word in enumerate(self.different):
+            yield word, self.places == place
+
+
+def arrow_column(column: Any) -> pa.Array:
+    """Return a column as float64 or text; what is neither becomes a text that no rule can read."""
+    if isinstance(column, pa.ChunkedArray):
+        column = column.combine_chunks()
+    kind = column.type
+    if pa.types.is_dictionary(kind):
+        return arrow_column(column.cast(kind.value_type))
+    if pa.types.is_floating(kind) or pa.types.is_integer(kind) or pa.types.is_null(kind):
+        return column.cast(pa.float64(), safe=False)
+    if pa.types.is_decimal(kind):
+        return column.cast(pa.float64())
+    if pa.types.is_string(kind):
+        return column
+    if pa.types.is_large_string(kind) or pa.types.is_string_view(kind) or pa.types.is_boolean(kind):
+        return column.cast(pa.string())
+    return pc.if_else(column.is_null(), pa.scalar(None, pa.string()), pa.scalar("?"))
+
+
+def numbers_of(column: pa.Array, unit: str, to: str, rules: TextRules) -> Numbers:
+    """Read a column of numbers, or of texts with units.
+
+    Parameters
+    ----------
+    column : Array of N float64 or strings
+    unit, to : str
+        Unit of a number without one, and the unit that is wanted; "" for a bare number.
+    rules : TextRules
+
+    Returns
+    -------
+    Numbers
+        In ``to``. ``at_least`` marks texts such as ``80+``, which only a fold may have.
+    """
+    if pa.types.is_float64(column.type):
+        values = column.to_numpy(zero_copy_only=False)
+        return Numbers(_converted(values, unit, to), {})
+    coded = column.dictionary_encode()
+    texts = pc.utf8_trim_whitespace(coded.dictionary)
+    plain = pc.match_substring_regex(texts, _PLAIN)
+    read = pc.if_else(plain, texts, None).cast(pa.float64()).to_numpy(zero_copy_only=False).copy()
+    codes: dict[str, list[int]] = {}
+    ended: list[int] = []
+    for place in np.flatnonzero(~plain.to_numpy(zero_copy_only=False)).tolist():
+        text = texts[place].as_py()
+        if not text or text.lower() in rules.missing:
+            continue
+        if text.endswith("+") and to == "mm":
+            text = text[:-1]
+            ended.append(place)
+        if rules.decimal_comma:
+            text = _COMMA.sub(lambda found: found[0].replace(",", "."), text, count=1)
+        try:
+            read[place] = read_value(text, unit) if len(text) <= LONGEST else _stop()
+        except UnreadableValue as error:
+            codes.setdefault(error.code, []).append(place)
+    read = np.append(_converted(read, unit, to), np.nan)  # the last stands for missing
+    places = coded.indices.fill_null(len(texts)).to_numpy(zero_copy_only=False)
+
+    def rows(some: list[int]) -> Array:
+        here = np.zeros(read.size, dtype=bool)
+        here[some] = True
+        return np.asarray(here[places])
+
+    faults = {code: rows(some) for code, some in codes.items()}
+    return Numbers(read[places], faults, rows(ended) if ended else None)
+
+
+def _stop() -> float:
+    raise UnreadableValue("E101", "not a number", "")
+
+
+def _converted(values: Array, unit: str, to: str) -> Array:
+    """Turn numbers into the wanted unit, rounded as ``convert`` rounds."""
+    if unit == to:
+        return values
+    table = CENTIMETRES_PER if to in CENTIMETRES_PER else KILOGRAMS_PER
+    return np.round(values * table[unit] / table[to], 9)
+
+
+def words_of(column: pa.Array, rules: TextRules) -> Words:
+    """Return the words of a column, in lower case and without white space around them."""
+    if pa.types.is_float64(column.type):  # a yes written as 1
+        column = pc.if_else(pc.is_nan(column), None, column).cast(pa.string())
+    coded = column.dictionary_encode()
+    texts = [one.strip().lower() for one in coded.dictionary.to_pylist()]
+    texts = ["" if one in rules.missing else one for one in texts]
+    different = dict.fromkeys([*texts, ""])
+    number = {word: place for place, word in enumerate(different)}
+    moved = np.array([number[word] for word in [*texts, ""]])
+    places = coded.indices.fill_null(len(texts)).to_numpy(zero_copy_only=False)
+    return Words(moved[places], tuple(different))

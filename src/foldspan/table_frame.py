@@ -1,0 +1,58 @@
+"""Table frame: a pandas data frame as the known columns of a table."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+import pandas as pd
+import pyarrow as pa
+
+from foldspan.problems import FoldspanError, Problem
+from foldspan.table_cells import TextRules
+from foldspan.table_layout import Layout, layout_of
+from foldspan.table_reader import Cells, Rows
+
+
+def check_columns(frame: pd.DataFrame) -> Layout:
+    """Return what the columns of a frame mean; raise for what is no table of one row a client.
+
+    Raises
+    ------
+    FoldspanError
+        E404 not a data frame, and as ``layout_of``.
+    """
+    if not isinstance(frame, pd.DataFrame):
+        raise FoldspanError([Problem("E404", "table", "not a data frame", "Give a pandas one.")])
+    return layout_of([str(name) for name in frame.columns])
+
+
+def cells_of(frame: pd.DataFrame, layout: Layout) -> Cells:
+    """Return the known columns of a frame."""
+    columns = {
+        name: tuple((_column(frame.iloc[:, one.place]), one.unit) for one in some)
+        for name, some in layout.columns.items()
+    }
+    return Cells(len(frame), columns, TextRules())
+
+
+def rows_of(frame: pd.DataFrame) -> Rows:
+    """Return the rows of a frame; see ``check_columns`` for errors."""
+    return Rows(cells_of(frame, check_columns(frame)))
+
+
+def _column(column: pd.Series[Any]) -> pa.Array:
+    if pd.api.types.is_numeric_dtype(column) and not pd.api.types.is_bool_dtype(column):
+        return pa.array(column.to_numpy(dtype=float, na_value=np.nan))
+    return pa.array([_text(cell) for cell in column], pa.string())
+
+
+def _text(cell: Any) -> str | None:
+    """A cell as text, None where it is missing, "?" where it holds what no rule can read."""
+    if cell is None or cell is pd.NA or cell is pd.NaT:
+        return None
+    if isinstance(cell, bool | np.bool_ | str | int | float | np.number):
+        if isinstance(cell, float) and np.isnan(cell):
+            return None
+        return str(cell).encode(errors="replace").decode()
+    return "?"

@@ -1,0 +1,271 @@
+"""Table layout: which given column means what, from its name, its unit and what the caller says.
+
+A column is known by its contract name (``triceps_mm``), by the same name with another unit
+(``triceps_cm``, ``Weight (lb)``), as one of up to three readings (``triceps_mm_1``), or because the
+caller maps it. Whatever is not known stays in the table untouched.
+"""
+
+from __future__ import annotations
+
+import difflib
+import re
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+
+from foldspan.problems import FoldspanError, Problem
+from foldspan.quantities import (
+    BY_NAME,
+    CENTIMETRES_PER,
+    KILOGRAMS_PER,
+    MEASURED,
+    SUPRAILIAC_CHOICES,
+    UNIT_WORDS,
+    Quantity,
+)
+from foldspan.standards.intake_words import ALL_WORDS
+
+FACTS = ("sex", "age_years", "ancestry", "family_background", "pregnant", "athlete")
+INTAKE_COLUMNS = (
+    "earlier_weight_kg", "earlier_weight_months_ago", "loss_wanted", "symptoms", "conditions",
+    "medicines", "surgery_months_ago", "birth_months_ago", "eating_concern", "periods_stopped",
+    "grip_kg", "blood_pressure_upper_mmhg", "blood_pressure_lower_mmhg",
+)  # fmt: skip
+# lines of the intake in a visit file that a table tells otherwise
+VISIT_ONLY = ("weight_lost_kg", "earlier_weight_date", "blood_pressure_mmhg")
+REFERENCE = ("reference_fat_percent", "reference_scale")
+# what names a row: carried into the referral list and the letters
+LABELS = ("code", "tester", "date")
+KNOWN = (*BY_NAME, *FACTS, *INTAKE_COLUMNS, *REFERENCE, *LABELS)
+MOST_READINGS = 3
+UNIT_ENDINGS = tuple(f"_{unit}" for unit in ("mm", "cm", "m", "in", "ft", "kg", "g", "lb", "st"))
+_SHORT = {quantity.short_name: quantity for quantity in BY_NAME.values()}
+# a weight of the intake may come in another unit as well
+_MASSES = {"earlier_weight": "earlier_weight_kg", "grip": "grip_kg"}
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """One given column that is known: its number in the table and the unit of its bare numbers."""
+
+    place: int
+    given: str
+    unit: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Layout:
+    """The known columns of a table by contract name: one, or up to three readings in their order."""
+
+    names: tuple[str, ...]
+    columns: Mapping[str, tuple[Column, ...]]
+    unused: tuple[str, ...] = ()
+    warnings: tuple[Problem, ...] = field(default=(), repr=False)
+
+    @property
+    def places(self) -> tuple[int, ...]:
+        """Numbers of the known columns in the table, rising."""
+        return tuple(sorted(one.place for some in self.columns.values() for one in some))
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """What the caller says about columns: given name → contract name, given name → unit."""
+
+    names: Mapping[str, str] = field(default_factory=dict)
+    units: Mapping[str, str] = field(default_factory=dict)
+
+
+def layout_of(names: Sequence[str], wanted: Wanted | None = None) -> Layout:
+    """Return what the columns of a table mean.
+
+    Parameters
+    ----------
+    names : sequence of str
+        The names in the table, in its order.
+    wanted : Wanted, optional
+        Names and units that the caller gives.
+
+    Raises
+    ------
+    FoldspanError
+        E403 a column twice, E401 sex or age missing, E114 a bare ``suprailiac``, E402 a name close to a
+        fact, E409 a measurement without its unit, E120 no measured column, E501 for what the caller
+        says of columns that are not there or cannot be meant; all at once.
+    """
+    wanted = wanted or Wanted()
+    twice = dict.fromkeys(one for one in names if names.count(one) > 1)
+    found = [Problem("E403", f"column {name}", "given twice", "Keep one.") for name in twice]
+    found += _not_there(names, wanted)
+    meant: dict[str, dict[int, Column]] = {}
+    unknown = []
+    for place, name in enumerate(names):
+        one = _meaning(name, wanted, found)
+        if one is None:
+            unknown.append(name)
+            continue
+        ours, unit, reading = one
+        readings = meant.setdefault(ours, {})
+        if reading in readings or (readings and (reading == 0 or 0 in readings)):
+            if names.count(name) == 1:
+                other = next(iter(readings.values())).given
+                what = f"means the same as column {other}"
+                found.append(Problem("E403", f"column {name}", what, "Keep one, or number them."))
+            continue
+        readings[reading] = Column(place, name, unit)
+    found += _missing(meant) + _unclear(unknown)
+    if not any(name in meant for name in MEASURED):
+        remedy = "Name columns by quantity and unit, such as weight_kg, height_cm, triceps_mm."
+        found.append(Problem("E120", "table", "no measured column", remedy))
+    if found:
+        raise FoldspanError(found)
+    columns = {ours: tuple(some[one] for one in sorted(some)) for ours, some in meant.items()}
+    return Layout(tuple(names), columns, tuple(unused_names(unknown)))
+
+
+def _not_there(names: Sequence[str], wanted: Wanted) -> list[Problem]:
+    """What the caller says of columns that the table does not have, or that cannot be."""
+    found = []
+    for option, told in (("--map", wanted.names), ("--unit", wanted.units)):
+        for name in told:
+            if name not in names:
+                near = difflib.get_close_matches(name, names, n=1)
+                remedy = (
+                    f"Did you mean {near[0]}?" if near else "Check the first line of the table."
+                )
+                found.append(Problem("E501", f"{option} {name}", "no such column", remedy))
+    for name, unit in wanted.units.items():
+        if UNIT_WORDS.get(unit.lower(), unit.lower()) not in {*CENTIMETRES_PER, *KILOGRAMS_PER}:
+            remedy = f"Use one of {', '.join((*CENTIMETRES_PER, *KILOGRAMS_PER))}."
+            found.append(Problem("E104", f"--unit {name}", "unit not known", remedy))
+    return found
+
+
+def _meaning(name: str, wanted: Wanted, found: list[Problem]) -> tuple[str, str, int] | None:
+    """Contract name, unit of bare numbers and number of the reading (0: the only one), or None."""
+    said = wanted.names.get(name, name)
+    unit = wanted.units.get(name, "").lower()
+    unit = UNIT_WORDS.get(unit, unit)
+    one = _parsed(said, unit)
+    if one is None and name in wanted.names:
+        near = difflib.get_close_matches(said, KNOWN, n=1)
+        remedy = (
+            f"Did you mean {near[0]}?" if near else "See foldspan screen --help and the README."
+        )
+        found.append(Problem("E501", f"--map {name}={said}", "not a known column", remedy))
+        return None
+    if one is None and unit:
+        remedy = "Say what it means as well: --map."
+        found.append(Problem("E501", f"--unit {name}", "not a known measurement", remedy))
+        return None
+    if one is None:
+        return None
+    ours, given, reading = one
+    own = unit_of(ours)
+    if given != own and not _measures_the_same(given, own):
+        remedy = f"A unit for {own} is needed."
+        found.append(Problem("E105", f"column {name}", f"{given} does not measure this", remedy))
+    return ours, given, reading
+
+
+def unit_of(name: str) -> str:
+    """Return the unit of a contract column, "" where it has none."""
+    if name in BY_NAME:
+        return BY_NAME[name].unit
+    return "kg" if name in _MASSES.values() else ""
+
+
+def _measures_the_same(one: str, other: str) -> bool:
+    return any({one, other} <= set(table) for table in (CENTIMETRES_PER, KILOGRAMS_PER))
+
+
+_PARTS = re.compile(
+    r"(?P<base>.+?)(?:_(?P<first>[1-3]))?(?:_(?P<unit>[a-z]+))?(?:_(?P<last>[1-3]))?"
+)
+
+
+def _plain(name: str) -> str:
+    """A column name in lower case with single underscores, its unit at the end."""
+    return re.sub(r"[\s\-_()\[\],;:/.]+", "_", name.strip().lower()).strip("_")
+
+
+def _parsed(name: str, unit: str) -> tuple[str, str, int] | None:
+    plain = _plain(name)
+    if plain in KNOWN and not (unit and unit != unit_of(plain)):
+        return plain, unit_of(plain), 0
+    parts = _PARTS.fullmatch(plain)
+    if parts is None:
+        return None
+    reading = int(parts["first"] or parts["last"] or 0)
+    given = UNIT_WORDS.get(parts["unit"] or "", parts["unit"] or "")
+    base = parts["base"]
+    quantity = _SHORT.get(base)
+    if quantity is None and base in _MASSES and given in KILOGRAMS_PER and not reading:
+        return _MASSES[base], unit or given, 0
+    if quantity is None or (quantity.kind == "age" and (reading or given != "years")):
+        # a short name may itself end like a unit or a number would: try it whole, with the unit told
+        whole = _SHORT.get(plain)
+        return None if whole is None or not unit else (whole.name, unit, 0)
+    if not (unit or given) or (given and not _is_unit(given)):
+        return None
+    return quantity.name, unit or given, reading
+
+
+def _is_unit(text: str) -> bool:
+    return text in CENTIMETRES_PER or text in KILOGRAMS_PER or text == "years"
+
+
+def _missing(meant: Mapping[str, object]) -> list[Problem]:
+    return [
+        Problem("E401", f"column {name}", "missing", f"Add {name} for every row.")
+        for name in ("sex", "age_years")
+        if name not in meant
+    ]
+
+
+def _unclear(names: Iterable[str]) -> list[Problem]:
+    """Columns that are not known, and too near to something that matters to be passed over."""
+    found = []
+    choices = ", ".join(f"{name}_mm" for name in SUPRAILIAC_CHOICES)
+    for name in names:
+        plain = _plain(str(name))
+        where = f"column {name}"
+        if re.fullmatch(r"suprailiac(_[a-z]+)?(_[1-3])?", plain):
+            what = "three different sites go by that name"
+            found.append(Problem("E114", where, what, f"Use {choices}."))
+        elif fact := _near_fact(str(name)):
+            remedy = f"Write {fact}, or rename the column."
+            found.append(Problem("E402", where, f"not known, but close to {fact}", remedy))
+        elif (quantity := _SHORT.get(re.sub(r"_[1-3]$", "", plain))) is not None:
+            remedy = f"Write {quantity.name}, or say --unit {name}={_other_unit(quantity)}."
+            found.append(Problem("E409", where, "a measurement without its unit", remedy))
+    return found
+
+
+def _other_unit(quantity: Quantity) -> str:
+    return {"kg": "lb", "cm": "in", "mm": "mm"}.get(quantity.unit, quantity.unit)
+
+
+def _near_fact(name: str) -> str:
+    """The fact about a client that a column name may mean, or "": a miss here could hurt."""
+    plain = name.strip().lower().removeprefix("is_")
+    if "pregnan" in plain:
+        return "pregnant"
+    near = difflib.get_close_matches(plain, (*FACTS, "age"), n=1, cutoff=0.8)
+    return "" if not near else {"age": "age_years"}.get(near[0], near[0])
+
+
+def unused_names(names: Iterable[str]) -> list[str]:
+    """Return the names that look like measurements, by unit or name, but are not known.
+
+    Codes, dates and notes may stand in a table; a misspelt quantity must not pass in silence.
+    """
+    near = {*BY_NAME, "waist", *_SHORT, *INTAKE_COLUMNS, *VISIT_ONLY, *ALL_WORDS}
+    return [
+        str(name)
+        for name in names
+        if str(name) not in KNOWN
+        and (
+            str(name).lower().endswith(UNIT_ENDINGS)
+            or difflib.get_close_matches(str(name).lower(), near, n=1, cutoff=0.8)
+        )
+    ]

@@ -1,0 +1,115 @@
+"""Wording of a screened table: what is wrong with a row, why it has no range, what stands out."""
+
+from __future__ import annotations
+
+from foldspan.quantities import BY_NAME
+from foldspan.row_marks import Mark
+from foldspan.slips import UNIT_PLURAL
+
+# code → what is wrong and what to do, for the column ``problems``
+ROW_WORDS: dict[str, str] = {
+    "E101": "not a number: left out; write a number, or a number with its unit",
+    "E102": "outside what is possible{span}: left out; measure or type it again",
+    "E104": "unit not known: left out; use mm, cm, m, in, ft, kg, g, lb or st",
+    "E105": "the unit measures something else: left out; use one that fits",
+    "E106": "not a finite number: left out; measure again",
+    "E107": "zero or negative: left out; measure again",
+    "E108": "decimal comma: left out; write the number with a point",
+    "E111": "missing: no range; write female or male",
+    "E112": "missing: no range; write the age in years",
+    "E113": "not one of the known words; mend it",
+    "E120": "too little given to be used; add what belongs to it",
+    "E125": "contradicts the rest of the row; check both",
+    "E201": "under 18: no adult range; a growth chart with a parent and a clinician",
+    "E202": "pregnant: no range; the midwife or doctor follows weight",
+    "E203": "no usable equation: no range; add weight and height, a waist, or folds",
+    "E204": "within six months after a birth: no range; measure again later",
+    "E205": "a limb, or part of one, is missing: no range; a clinician has methods that hold",
+    "E206": "fluid in the tissues or dialysis: no range; a doctor judges fluid",
+    "E410": "the row has more or fewer cells than the table has columns: nothing of it is used; check"
+    " for a comma in a cell, or a cell left out",
+    "E501": "the conversion was made for others: no range; choose one that fits",
+    "W103": "very unusual{span}: used as given; check it",
+    "W123": "rarely go together: used as given; check each and its unit",
+    "W124": "readings too far apart to be of one site: used as given; measure again",
+    "W304": "bytes that are not UTF-8, read as Windows-1252; check letters such as é",
+}
+# why a row has no range, in the order in which it is told
+WHY_NO_RANGE: dict[str, str] = {
+    "E410": "more or fewer cells than columns",
+    "E202": "pregnant",
+    "E204": "within six months after a birth",
+    "E205": "a limb, or part of one, is missing",
+    "E206": "fluid in the tissues or dialysis",
+    "E201": "under 18",
+    "E111": "sex missing",
+    "E113 sex": "sex is not a known word",
+    "E112": "age missing",
+    "E113 pregnant": "the word about pregnancy cannot be read",
+    "age_years": "the age cannot be used",
+    "E501": "the conversion was made for others",
+    "E203": "no usable equation for what was measured",
+}
+QUALITY_WORDS = {
+    "unit": "{column} looks like {unit} in {share:.0%} of its rows: if so, say --unit {given}={short}.",
+    "mixed": "{column}: {rows} look like {unit}, others do not. Mixed units?",
+    "weight_unit": "Weight: {rows} look like {unit}, as weight and height do not go together.",
+    "round": "Tester {tester}: {share:.0%} of {rows:,} {kind} readings end on whole fives; one in five"
+    " at most is usual.",
+    "impossible": "{rows} with a weight and a height that cannot both be right.",
+    "odd": "{rows} with weight, height and waist that rarely go together.",
+    "told": "{rows} with something told that contradicts the rest of the row.",
+    "twice": "{rows} with the sex, age and measurements of an earlier row{which}.",
+    "ragged": "{rows} with more or fewer cells than the table has columns; nothing of them is used.",
+}
+MEASURE_TITLES = {
+    "bmi": "Body mass index",
+    "waist_to_height": "Waist to height",
+    "fat": "Body fat",
+}
+NOTES = {
+    "letters": "{rows:,} letters written.",
+    "no_letter": "{rows:,} rows tell too little for a letter; they stand in the list.",
+    "not_referring": "{rows:,} letters refer no longer, now that all measurements were looked at"
+    " together.",
+    "unused": "Columns not used, their names are not known: {names}. [W402]",
+}
+SCREENING = (
+    "Screening, not diagnosis: a clinician judges what a referral comes to. Local rules and licensed"
+    " practice come first."
+)
+
+
+def rows_words(rows: int) -> str:
+    """Return ``1 row`` or ``12 rows``."""
+    return "1 row" if rows == 1 else f"{rows:,} rows"
+
+
+def problem_text(marks: tuple[Mark, ...]) -> str:
+    """Return what is wrong with a row, one part a problem, each ending in its code."""
+    return "; ".join(map(_one_problem, marks))
+
+
+def _one_problem(mark: Mark) -> str:
+    words = ROW_WORDS[mark.code].format(span=_span(mark))
+    # of a value that is only unusual the unit is no more than a guess
+    is_told = mark.looks_like and mark.code != "W103"
+    hint = f" (looks like {UNIT_PLURAL[mark.looks_like]})" if is_told else ""
+    where = f"{mark.name}: " if mark.name else ""
+    return f"{where}{words}{hint} [{mark.code}]"
+
+
+def _span(mark: Mark) -> str:
+    """The span that a value is outside of, both sexes together; "" where several columns are meant."""
+    quantity = BY_NAME.get(mark.name)
+    if quantity is None:
+        return ""
+    span = quantity.plausible(None) if mark.code.startswith("W") else quantity.possible(None)
+    return f" ({span[0]:g} to {span[1]:g} {quantity.unit})"
+
+
+def why_no_range(marks: tuple[Mark, ...]) -> str:
+    """Return the key in ``WHY_NO_RANGE`` for the problems of a row that has no range."""
+    told = {mark.code for mark in marks} | {mark.short for mark in marks}
+    told |= {mark.name for mark in marks if mark.name == "age_years" and mark.code != "E112"}
+    return next((key for key in WHY_NO_RANGE if key in told), "E203")
