@@ -20,7 +20,7 @@ from foldspan.screen_pool import in_order
 from foldspan.screen_run import Gathered, LetterWriter, Progress, run_csv, run_parquet
 from foldspan.screening import Screening
 from foldspan.table_layout import Layout, Wanted
-from foldspan.wording_screen import NOTES
+from foldspan.wording_screen import NOTES, rows_words
 
 if TYPE_CHECKING:
     from foldspan.csv_blocks import CsvSource
@@ -122,6 +122,7 @@ def screen_table(
         scale=scale,
         tally=gathered.tally,
         referred=gathered.referrals.count,
+        first_referred=gathered.referrals.first,
         repeated_rows=repeated,
         given_names=tuple(
             (name, some[0].given) for layout in layouts for name, some in layout.columns.items()
@@ -222,7 +223,7 @@ def _letter_notes(writer: LetterWriter | None) -> list[str]:
         "no_letter": writer.failed,
         "not_referring": writer.without_referral,
     }
-    return [NOTES[key].format(rows=rows) for key, rows in counts.items() if rows]
+    return [NOTES[key].format(rows=rows_words(rows)) for key, rows in counts.items() if rows]
 
 
 def _unused(layouts: Sequence[Layout]) -> list[str]:

@@ -44,11 +44,18 @@ def may_hold_formula(data: bytes, delimiter: str) -> bool:
 
 def quoted(column: pa.Array, delimiter: str) -> pa.Array:
     """Return texts with quotes around those that would else be read as several cells or lines."""
-    needs = pc.match_substring_regex(column, f'["\r\n{delimiter}]')
-    if not pc.any(needs).as_py():
+    if not _holds(column, f'"\r\n{delimiter}'):
         return column
+    needs = pc.match_substring_regex(column, f'["\r\n{delimiter}]')
     doubled = pc.replace_substring(column, '"', '""')
     return pc.if_else(needs, pc.binary_join_element_wise('"', doubled, '"', ""), column)
+
+
+def _holds(column: pa.Array, signs: str) -> bool:
+    """Whether any of the texts may hold any of the signs; a quick look at all bytes at once."""
+    data = column.buffers()[2]
+    texts = b"" if data is None else data.to_pybytes()
+    return any(sign.encode() in texts for sign in signs)
 
 
 def hundredths(values: Array) -> pa.Array:

@@ -19,12 +19,12 @@ from foldspan.local import LocalCorrection
 from foldspan.reconciliation import Settings, settings_for
 from foldspan.row_marks import Mark
 from foldspan.row_visit import row_trees
-from foldspan.screen_columns import text_columns, typed_columns
+from foldspan.screen_columns import problem_column, text_columns, typed_columns
 from foldspan.screen_referrals import Flagged, referrals_of
 from foldspan.screen_tally import Tally, row_hashes, tally_of
 from foldspan.table_answers import Answers, answer_rows
-from foldspan.table_cells import MISSING_WORDS, TextRules, Words, arrow_column, words_of
-from foldspan.table_layout import Layout
+from foldspan.table_cells import MISSING_WORDS, TextRules, Words, arrow_column, as_typed_words
+from foldspan.table_layout import LABELS, Layout
 from foldspan.table_reader import Cells
 
 
@@ -141,12 +141,12 @@ def _answered(
         answers.problems.add(block.was_recoded, Mark("W304"))
     labels = {
         name: as_text(columns[plan.layout.columns[name][0].place])
-        for name in ("code", "tester", "date")
+        for name in LABELS
         if name in plan.layout.columns
     }
     testers = None
     if "tester" in plan.layout.columns:
-        testers = words_of(cells.columns["tester"][0][0], plan.rules)
+        testers = as_typed_words(labels["tester"])
     return answers, testers, labels
 
 
@@ -170,7 +170,7 @@ def _worked(
         length=answers.verdict.size,
         tally=tally_of(answers, testers),
         hashes=row_hashes(answers),
-        referrals=referrals_of(flagged, labels),
+        referrals=referrals_of(flagged, problem_column(answers), labels),
         lines=lines,
         said=said,
         given=given,

@@ -82,6 +82,11 @@ def text_columns(answers: Answers, delimiter: str) -> list[pa.Array]:
     return [columns[name] for name in NAMES]
 
 
+def problem_column(answers: Answers) -> pa.DictionaryArray:
+    """Return what is wrong with every row, in words."""
+    return _dictionary(*_words(answers)["problems"])
+
+
 def taken_names(given: Sequence[str]) -> list[str]:
     """Return the given column names that are names of the answer as well."""
     return [name for name in given if name in NAMES]

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import tempfile
 from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import BinaryIO
 
 import numpy as np
@@ -18,6 +19,9 @@ from foldspan.screen_referrals import NAMES, REFERRING
 
 # numbers looked through at a time for repeats
 AT_ONCE = 1 << 21
+# so many of the most urgent stand in the summary itself
+SHOWN = 10
+_TOLD = ("row", "code", "reasons", "check_first")
 
 
 class Repeats:
@@ -64,6 +68,18 @@ class Repeats:
         self._file.close()
 
 
+@dataclass(frozen=True, slots=True, repr=False)
+class Referred:
+    """One row to be referred, as the summary shows it."""
+
+    level: str
+    part: str
+    row: str
+    code: str
+    reasons: str
+    check_first: str
+
+
 class ReferralList:
     """The list of those to be referred, as CSV: the most urgent first, in each level by row."""
 
@@ -74,6 +90,12 @@ class ReferralList:
         }
         self.names = ("part", *NAMES) if with_part else NAMES
         self.count = 0
+        self._first: dict[str, list[Referred]] = {level: [] for level in REFERRING}
+
+    @property
+    def first(self) -> tuple[Referred, ...]:
+        """The most urgent of all, at most ``SHOWN``."""
+        return tuple(one for some in self._first.values() for one in some)[:SHOWN]
 
     def add(self, referrals: pa.RecordBatch, base: int, part: str = "") -> None:
         """Add people of one part, whose rows are counted from ``base``."""
@@ -88,6 +110,10 @@ class ReferralList:
         levels = np.array(columns["level"].to_pylist(), dtype=object)
         for level, file in self._files.items():
             here = pa.array(np.flatnonzero(levels == level))
+            known = self._first[level]
+            for place in here.to_pylist()[: SHOWN - len(known)]:
+                told = {name: columns[name][place].as_py() for name in _TOLD}
+                known.append(Referred(level, part, **told))
             if len(here):
                 file.write(lines_of([one.take(here) for one in texts], ",", "\n"))
 

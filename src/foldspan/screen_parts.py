@@ -175,13 +175,15 @@ def _add_referrals(referrals: ReferralList, job: PartJob) -> None:
     names = {
         one: layout.names[layout.columns[one][0].place] for one in LABELS if one in layout.columns
     }
-    columns = ["flags", "borderline_flags", *names.values()]
+    columns = ["flags", "borderline_flags", "problems", *names.values()]
     base = 0
     with pq.ParquetFile(job.out) as file:
         for batch in file.iter_batches(columns=columns):
             labels = {one: as_text(batch.column(name)) for one, name in names.items()}
-            flagged = Flagged.from_texts(*(_decoded(batch.column(name)) for name in columns[:2]))
-            referrals.add(referrals_of(flagged, labels), base, Path(job.source).name)
+            flags, unsure, problems = (_decoded(batch.column(name)) for name in columns[:3])
+            flagged = Flagged.from_texts(flags, unsure)
+            found = referrals_of(flagged, problems, labels)
+            referrals.add(found, base, Path(job.source).name)
             base += len(batch)
 
 

@@ -21,7 +21,8 @@ RULE_BY_CODE: dict[str, Rule] = {rule.code: rule for rule in RULES}
 # the most urgent first
 REFERRING = tuple(level for level in reversed(LEVELS) if level.startswith("refer"))
 NAMES = (
-    "row", *LABELS, "level", "how_soon", "reasons", "borderline", "what_to_do", "flags", "sources",
+    "row", *LABELS, "level", "how_soon", "reasons", "borderline", "check_first", "what_to_do", "flags",
+    "sources",
 )  # fmt: skip
 
 
@@ -57,11 +58,14 @@ def _marks_of(texts: pa.Array) -> RowMarks[str]:
     return marks
 
 
-def referrals_of(flagged: Flagged, labels: dict[str, pa.Array]) -> pa.RecordBatch:
+def referrals_of(
+    flagged: Flagged, problems: pa.Array, labels: dict[str, pa.Array]
+) -> pa.RecordBatch:
     """Return the list of those to be referred, in the order of the rows.
 
-    ``labels`` are the columns that name a row, as texts. Reasons, what to do and sources are those of
-    the flags that refer; ``flags`` are all.
+    ``problems`` are the texts of all rows: a value in doubt is to be checked before anybody is sent
+    anywhere. ``labels`` are the columns that name a row, as texts. Reasons, what to do and sources are
+    those of the flags that refer; ``flags`` are all.
     """
     flags, rows = flagged.flags, flagged.rows
     nothing = pa.array([""] * rows.size, pa.string())
@@ -69,6 +73,7 @@ def referrals_of(flagged: Flagged, labels: dict[str, pa.Array]) -> pa.RecordBatc
         name: labels[name].take(pa.array(rows)) if name in labels else nothing for name in LABELS
     }
     columns["row"] = pa.array(rows, pa.int64())
+    columns["check_first"] = problems.take(pa.array(rows)).cast(pa.string())
     words = {
         "level": flagged.levels,
         "how_soon": [LEVEL_MEANING.get(level, "") for level in flagged.levels],  # type: ignore[call-overload]

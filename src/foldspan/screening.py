@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from foldspan.quantities import SEXES
+from foldspan.screen_gather import Referred
 from foldspan.screen_tally import Tally
 from foldspan.slips import UNIT_PLURAL
 from foldspan.standards.rules import LEVELS
@@ -32,11 +33,12 @@ class Share:
 
 @dataclass(frozen=True, slots=True, repr=False)
 class Screening:
-    """What came of a table: counts, bands, flags, referrals and quality; no value of a client."""
+    """What came of a table: counts, bands, flags, quality, and the most urgent of those to refer."""
 
     scale: str
     tally: Tally
     referred: int
+    first_referred: tuple[Referred, ...] = ()
     repeated_rows: tuple[int, ...] = ()
     given_names: tuple[tuple[str, str], ...] = ()
     notes: tuple[str, ...] = ()

@@ -146,6 +146,13 @@ def _converted(values: Array, unit: str, to: str) -> Array:
     return np.round(values * table[unit] / table[to], 9)
 
 
+def as_typed_words(texts: pa.Array) -> Words:
+    """Return the words of a column of texts as they were typed, without white space around them."""
+    coded = pc.utf8_trim_whitespace(texts).dictionary_encode()
+    places = coded.indices.to_numpy(zero_copy_only=False)
+    return Words(places, tuple(coded.dictionary.to_pylist()))
+
+
 def words_of(column: pa.Array, rules: TextRules) -> Words:
     """Return the words of a column, in lower case and without white space around them."""
     if pa.types.is_float64(column.type):  # a yes written as 1

@@ -68,9 +68,9 @@ MEASURE_TITLES = {
     "fat": "Body fat",
 }
 NOTES = {
-    "letters": "{rows:,} letters written.",
-    "no_letter": "{rows:,} rows tell too little for a letter; they stand in the list.",
-    "not_referring": "{rows:,} letters refer no longer, now that all measurements were looked at"
+    "letters": "Letters written for {rows}.",
+    "no_letter": "Too little for a letter in {rows}; the list has them.",
+    "not_referring": "In {rows} the letter refers no longer, now that all measurements were looked at"
     " together.",
     "unused": "Columns not used, their names are not known: {names}. [W402]",
 }

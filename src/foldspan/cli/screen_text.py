@@ -68,10 +68,22 @@ def _referred(screening: Screening, referrals: str) -> str:
     ]
     where = f"; the list with reasons and sources is {referrals}" if referrals else ""
     title = _wrapped(f"To refer to a clinician: {rows_words(screening.referred)}{where}", "")
-    text = _table(title, lines, screening.rows)
+    text = [_table(title, lines, screening.rows), "  The most urgent first:", *_first(screening)]
+    if screening.referred > len(screening.first_referred):
+        text.append(f"  and {screening.referred - len(screening.first_referred):,} more.")
     if not referrals:
-        text += "\n" + _wrapped("--referrals FILE writes the list, with reasons and sources.", "  ")
-    return text
+        text.append("  --referrals FILE writes all of them, with what to do and sources.")
+    return "\n".join(text)
+
+
+def _first(screening: Screening) -> list[str]:
+    lines = []
+    for one in screening.first_referred:
+        who = f" ({one.code})" if one.code else ""
+        part = f"{one.part}, " if one.part else ""
+        doubt = " Check first, its values are in doubt." if one.check_first else ""
+        lines.append(_wrapped(f"{part}row {one.row}{who}: {one.reasons}{doubt}"))
+    return lines
 
 
 def _verdicts(screening: Screening) -> str:

@@ -1,0 +1,252 @@
+"""How fast a table is screened, as ratios. Run by hand; prints the tables of docs/benchmarks.md.
+
+python tests/benchmarks/bench_screen.py            # a few minutes; --rows 100000 for a quick look
+"""
+
+from __future__ import annotations
+
+import argparse
+import cProfile
+import os
+import platform
+import pstats
+import resource
+import subprocess
+import sys
+import tempfile
+import threading
+import time
+from collections.abc import Callable, Sequence
+from pathlib import Path
+
+import numpy as np
+import psutil
+import pyarrow as pa
+import pyarrow.csv as arrow_csv
+import pyarrow.parquet as pq
+
+import foldspan
+from foldspan.csv_blocks import CsvSource
+from foldspan.quantities import BY_NAME, MEASURED
+from foldspan.reference_people import PEOPLE, reference_people
+from foldspan.screen_batch import Plan, work_on_csv
+from foldspan.table_layout import layout_of
+
+COMMAND = [sys.executable, "-c", "from foldspan.cli import main; main()"]
+STEP = {"skinfold": 0.5, "girth": 0.1, "breadth": 0.1, "mass": 0.1, "height": 0.1}
+# function that does a stage: what it is called on the page
+STAGES = {
+    "read_block": "CSV to columns of text",
+    "read": "texts to numbers, checks",
+    "reconcile_people": "equations, weights, ranges",
+    "fill": "flags and bands",
+    "_worked": "counts, lines of CSV",
+}
+
+
+def invented_table(rows: int) -> pa.Table:
+    """Half women, half men, with every quantity, each a little off one of the reference people."""
+    rng = np.random.default_rng(20261126)
+    parts = []
+    for sex in ("female", "male"):
+        people, drawn = reference_people(sex), rng.integers(0, PEOPLE, rows // 2)
+        columns: dict[str, pa.Array] = {}
+        for name in MEASURED:
+            quantity = BY_NAME[name]
+            values = people[name][drawn] * rng.normal(1.0, 0.01, drawn.size)
+            low, high = quantity.possible(sex)
+            step = STEP[quantity.kind]
+            columns[name] = pa.array(
+                np.round(np.round(np.clip(values, low, high) / step) * step, 1)
+            )
+        columns["age_years"] = pa.array(np.floor(people["age_years"][drawn]))
+        columns["sex"] = pa.array([sex]).take(pa.array(np.zeros(drawn.size, dtype=np.int32)))
+        parts.append(pa.table(columns))
+    table = pa.concat_tables(parts).take(pa.array(rng.permutation(2 * (rows // 2))))
+    codes = pa.array([f"W-{number:07d}" for number in range(table.num_rows)])
+    return table.add_column(0, "code", codes)
+
+
+class Measured:
+    """A command that was run: seconds, and the most memory its processes held together [MB]."""
+
+    def __init__(self, arguments: Sequence[str]) -> None:
+        start = time.perf_counter()
+        process = subprocess.Popen([*COMMAND, *arguments], stdout=subprocess.DEVNULL)
+        self.megabytes = 0.0
+        watcher = threading.Thread(target=self._watch, args=(psutil.Process(process.pid),))
+        watcher.start()
+        code = process.wait()
+        self.seconds = time.perf_counter() - start
+        watcher.join()
+        assert code in (0, 3), code
+
+    def _watch(self, process: psutil.Process) -> None:
+        while process.is_running() and process.status() != psutil.STATUS_ZOMBIE:
+            try:
+                family = [process, *process.children(recursive=True)]
+                held = sum(one.memory_info().rss for one in family)
+            except psutil.Error:
+                continue
+            self.megabytes = max(self.megabytes, held / 1e6)
+            time.sleep(0.05)
+
+
+def best(run: Callable[[], float], times: int = 3) -> float:
+    """Return the shortest of several runs."""
+    return min(run() for _ in range(times))
+
+
+def timed(work: Callable[[], object]) -> float:
+    """Return the seconds of one call."""
+    start = time.perf_counter()
+    work()
+    return time.perf_counter() - start
+
+
+def screen(source: Path, out: Path, *more: str) -> Measured:
+    """Screen a table by the command as a user would."""
+    return Measured(["screen", str(source), "-o", str(out), "--force", "--quiet", *more])
+
+
+def against_arrow(folder: Path, rows: int, workers: Sequence[int]) -> float:
+    """Print (a) and (b): seconds and ratios; return seconds a row of CSV with one worker."""
+    table = invented_table(rows)
+    csv, parquet = folder / "table.csv", folder / "table.parquet"
+    plain = arrow_csv.WriteOptions(quoting_style="none")
+    arrow_csv.write_csv(table, csv, plain)
+    pq.write_table(table, parquet)
+    copies = {
+        "CSV to CSV": (
+            csv,
+            folder / "out.csv",
+            lambda: arrow_csv.write_csv(arrow_csv.read_csv(csv), folder / "copy.csv", plain),
+        ),
+        "Parquet to Parquet": (
+            parquet,
+            folder / "out.parquet",
+            lambda: pq.write_table(pq.read_table(parquet), folder / "copy.parquet"),
+        ),
+    }
+    print(
+        f"\n| {rows:,} rows, {table.num_columns} columns | pyarrow alone | workers | foldspan | ratio |"
+    )
+    print("|---|---|---|---|---|")
+    a_row = 0.0
+    for name, (source, out, copy) in copies.items():
+        alone = best(lambda copy=copy: timed(copy))
+        for number in workers:
+            spent = best(
+                lambda source=source, out=out, number=number: (
+                    screen(source, out, "--workers", str(number)).seconds
+                )
+            )
+            print(
+                f"| {name} | {alone:.2f} s | {number} | {spent:.2f} s | **{spent / alone:.1f}** |"
+            )
+            a_row = a_row or spent / rows
+    return a_row
+
+
+def against_one_by_one(a_row: float) -> None:
+    """Print (c): the public one-visit function row by row."""
+    visit = foldspan.Visit.from_file("examples/visit.toml")
+    foldspan.reconcile(visit)
+    one = min(timed(lambda: foldspan.reconcile(visit)) for _ in range(20))
+    print(
+        f"\nOne row at a time with `foldspan.reconcile`: **{one / a_row:,.0f}** times as long a row."
+    )
+
+
+def growth(folder: Path, sizes: Sequence[int]) -> None:
+    """Print (d): time a row and memory as the table grows."""
+    print("\n| rows | seconds | a row, first = 1 | memory, 1 worker | memory, 2 workers |")
+    print("|---|---|---|---|---|")
+    piece = folder / "piece.csv"
+    first = 0.0
+    for rows in sizes:
+        # a table of ten million rows is a hundred times a table of a hundred thousand
+        base = min(rows, 100_000)
+        arrow_csv.write_csv(
+            invented_table(base), piece, arrow_csv.WriteOptions(quoting_style="none")
+        )
+        head, _, body = piece.read_bytes().partition(b"\n")
+        source = folder / "growing.csv"
+        with source.open("wb") as file:
+            file.write(head + b"\n")
+            for _ in range(rows // base):
+                file.write(body)
+        one = screen(source, folder / "out.csv", "--workers", "1")
+        two = screen(source, folder / "out.csv", "--workers", "2")
+        first = first or one.seconds / rows
+        print(
+            f"| {rows:,} | {one.seconds:.1f} | {one.seconds / rows / first:.2f} |"
+            f" {one.megabytes:.0f} MB | {two.megabytes:.0f} MB |"
+        )
+
+
+def start_up() -> None:
+    """Print (e): processor time of short commands."""
+    print("\n| command | processor time |\n|---|---|")
+    for arguments in (["--version"], ["--help"], ["reconcile", "examples/visit.toml"]):
+        spent = []
+        for _ in range(5):
+            before = resource.getrusage(resource.RUSAGE_CHILDREN)
+            subprocess.run([*COMMAND, *arguments], stdout=subprocess.DEVNULL, check=True)
+            after = resource.getrusage(resource.RUSAGE_CHILDREN)
+            spent.append(after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime)
+        print(f"| `foldspan {' '.join(arguments)}` | {min(spent):.2f} s |")
+
+
+def stages(folder: Path) -> None:
+    """Print (f): the share of each stage in the work on one block."""
+    with (folder / "table.csv").open("rb") as file:
+        source = CsvSource(file, "table.csv")
+        plan = Plan(layout_of(source.names), source.dialect)
+        block = next(source.blocks())
+        work_on_csv(plan, block)
+        profile = cProfile.Profile()
+        profile.runcall(work_on_csv, plan, block)
+    found = dict.fromkeys(STAGES, 0.0)
+    whole = 0.0
+    for (path, _, name), (*_, cumulative, _) in pstats.Stats(profile).stats.items():  # type: ignore[attr-defined]
+        if name == "work_on_csv":
+            whole = cumulative
+        elif name in STAGES and "table_reader" not in path and "csv_lines" not in path:
+            found[name] += cumulative
+    print("\n| stage | share of the time |\n|---|---|")
+    for name, words in STAGES.items():
+        print(f"| {words} | {found[name] / whole:.0%} |")
+
+
+def machine() -> str:
+    """Return what the numbers were measured on."""
+    model = next(
+        (line.split(":")[1].strip() for line in Path("/proc/cpuinfo").read_text().splitlines()
+         if line.startswith("model name")), platform.processor(),
+    )  # fmt: skip
+    return (
+        f"{os.cpu_count()} processors ({model}), Python {platform.python_version()},"
+        f" numpy {np.__version__}, pyarrow {pa.__version__}, foldspan {foldspan.__version__}"
+    )
+
+
+def main() -> None:
+    """Print all of it as Markdown."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--rows", type=int, default=1_000_000)
+    parser.add_argument("--largest", type=int, default=10_000_000)
+    given = parser.parse_args()
+    os.environ["OPENBLAS_NUM_THREADS"] = "1"
+    print(f"Measured on {machine()}.")
+    with tempfile.TemporaryDirectory() as name:
+        folder = Path(name)
+        a_row = against_arrow(folder, given.rows, (1, 2))
+        against_one_by_one(a_row)
+        stages(folder)
+        growth(folder, [n for n in (10_000, 100_000, 1_000_000, 10_000_000) if n <= given.largest])
+    start_up()
+
+
+if __name__ == "__main__":
+    main()
