@@ -15,6 +15,7 @@ from itertools import combinations
 import numpy as np
 
 from foldspan.catalogue.card import Array
+from foldspan.small_matrices import Symmetric, eliminate, quadratic
 
 # Normal quantiles at .90 and .975 (any table): two-sided 80 % and 95 %.
 Z_LIKELY, Z_WIDE = 1.2815515655, 1.9599639845
@@ -63,27 +64,68 @@ def best_weights(covariance: Array, present: Array) -> Array:
     Notes
     -----
     The optimum lies on one of the 2ᵏ - 1 faces of the simplex, and on the right face it is the
-    unrestricted one. With four families all fifteen faces are tried for all people at once.
+    unrestricted one. Where the unrestricted weights of all present families are not negative they
+    are the answer; for everybody else every smaller face is tried.
     """
+    return np.stack(_weights_of(Symmetric.of(covariance), present), axis=1)
+
+
+def _weights_of(covariance: Symmetric, present: Array) -> list[Array]:
+    """``best_weights``, an array of shape (N,) a family."""
     people, families = present.shape
-    best = np.full(people, np.inf)
-    weights = np.zeros((people, families))
-    for size in range(1, families + 1):
-        for face in map(np.array, combinations(range(families), size)):
-            rows = np.flatnonzero(present[:, face].all(axis=1))
-            if rows.size == 0:
-                continue
-            block = covariance[np.ix_(rows, face, face)]
-            raw = np.linalg.solve(block, np.ones((rows.size, size, 1)))[..., 0]
-            total = raw.sum(axis=1)
-            with np.errstate(divide="ignore", invalid="ignore"):
-                variance = 1.0 / total
-            better = (raw >= 0.0).all(axis=1) & (total > 0.0) & (variance < best[rows])
-            chosen = rows[better]
-            best[chosen] = variance[better]
-            weights[chosen] = 0.0
-            weights[np.ix_(chosen, face)] = raw[better] / total[better, None]
+    weights = [np.zeros(people) for _ in range(families)]
+    pattern = present @ (1 << np.arange(families))
+    for number in np.flatnonzero(np.bincount(pattern, minlength=1)):
+        rows = np.flatnonzero(pattern == number)
+        here = [k for k in range(families) if number >> k & 1]
+        if here:
+            everybody = rows.size == people
+            part = covariance if everybody else covariance.some(rows)
+            for k, found in zip(here, _over_faces(part.face(here)), strict=True):
+                weights[k][slice(None) if everybody else rows] = found
     return weights
+
+
+def _over_faces(covariance: Symmetric) -> list[Array]:
+    """Weights of people who have all families of a covariance."""
+    raw, total = _on_face(covariance)
+    weights = [one / total for one in raw]
+    rows = np.flatnonzero(~_is_allowed(raw, total))
+    if not rows.size:
+        return weights
+    left, size = covariance.some(rows), covariance.size
+    for one in weights:
+        one[rows] = 0.0
+    faces = [face for few in range(1, size) for face in combinations(range(size), few)]
+    tried = [_on_face(left.face(face)) for face in faces]
+    best, chosen = np.zeros(rows.size), np.zeros(rows.size, dtype=np.int8)
+    for number, (raw, total) in enumerate(tried):
+        # the smallest variance is the largest total of the raw weights
+        better = _is_allowed(raw, total) & (total > best)
+        chosen[better] = number
+        best[better] = total[better]
+    for number, (face, (raw, total)) in enumerate(zip(faces, tried, strict=True)):
+        here = np.flatnonzero(chosen == number)
+        for k, one in zip(face, raw, strict=True):
+            weights[k][rows[here]] = one[here] / total[here]
+    return weights
+
+
+def _on_face(covariance: Symmetric) -> tuple[list[Array], Array]:
+    """Weights of either sign that are best for what they sum to, and their sum, 1 / variance."""
+    raw = eliminate(covariance).solve([np.ones(covariance.elements[0, 0].shape)] * covariance.size)
+    total = raw[0]
+    for one in raw[1:]:
+        total = total + one
+    return raw, total
+
+
+def _is_allowed(raw: list[Array], total: Array) -> Array:
+    """Whether weights are ones that nobody has to explain: none is negative."""
+    allowed: Array = total > 0.0
+    for one in raw:
+        allowed &= one >= 0.0
+    return allowed
 
 
 def misfit(estimates: Array, covariance: Array, present: Array) -> tuple[Array, Array]:
@@ -100,18 +142,16 @@ def misfit(estimates: Array, covariance: Array, present: Array) -> tuple[Array, 
     q, dof : arrays of length N
         ``q`` is rᵀ C⁻¹ r; ``dof`` the number of families present less one.
     """
-    both = present[:, :, None] & present[:, None, :]
-    # absent families: a huge variance of their own and no covariance takes them out of the sums
-    filled = np.where(both, covariance, 0.0)
-    families = present.shape[1]
-    diagonal = np.arange(families)
-    filled[:, diagonal, diagonal] = np.where(present, covariance[:, diagonal, diagonal], 1.0)
-    y = np.where(present, estimates, 0.0)
-    one = present.astype(float)
-    solved = np.linalg.solve(filled, np.stack([y, one], axis=-1))
-    yy = np.sum(y * solved[..., 0], axis=1)
-    y1 = np.sum(one * solved[..., 0], axis=1)
-    oo = np.sum(one * solved[..., 1], axis=1)
+    return _misfit_of(estimates, Symmetric.of(covariance), present)
+
+
+def _misfit_of(estimates: Array, covariance: Symmetric, present: Array) -> tuple[Array, Array]:
+    # absent families: a variance of their own and no covariance takes them out of the sums
+    solved = eliminate(covariance.only(present))
+    whole = present.all()
+    y = solved.forward(list((estimates if whole else np.where(present, estimates, 0.0)).T))
+    one = solved.forward(list(present.T.astype(float)))
+    yy, y1, oo = solved.product(y, y), solved.product(y, one), solved.product(one, one)
     dof = np.maximum(present.sum(axis=1) - 1, 0)
     with np.errstate(divide="ignore", invalid="ignore"):
         q = np.where(dof > 0, np.maximum(yy - y1**2 / oo, 0.0), 0.0)
@@ -142,24 +182,34 @@ def combine(estimates: Array, covariance: Array, present: Array) -> Combined:
     weight that stands apart makes the verdict, not the range. Where one family carries it alone, all
     are looked at.
     """
-    weights = best_weights(covariance, present)
-    y = np.where(present, estimates, 0.0)
+    return combine_symmetric(estimates, Symmetric.of(covariance), present)
+
+
+def combine_symmetric(estimates: Array, covariance: Symmetric, present: Array) -> Combined:
+    """``combine`` with the covariance by its elements."""
+    weights = _weights_of(covariance, present)
+    families = range(present.shape[1])
     absent = ~present.any(axis=1)
-    estimate = np.where(absent, np.nan, np.sum(weights * y, axis=1))
-    within = np.einsum(
-        "nj,njk,nk->n", weights, np.where(np.isfinite(covariance), covariance, 0.0), weights
-    )
-    within = np.where(absent, np.nan, within)
-    q, dof = misfit(estimates, covariance, present)
-    carrying = weights >= CARRIES
+    estimate = np.zeros(absent.shape)
+    for k in families:
+        estimate = estimate + np.where(present[:, k], weights[k] * estimates[:, k], 0.0)
+    estimate = np.where(absent, np.nan, estimate)
+    within = np.where(absent, np.nan, quadratic(covariance, weights))
+    q, dof = _misfit_of(estimates, covariance, present)
+    shares = np.stack(weights)
+    carrying = shares.T >= CARRIES
     carrying = np.where(carrying.sum(axis=1, keepdims=True) > 1, carrying, present)
-    q_carrying, dof_carrying = misfit(estimates, covariance, carrying)
+    q_carrying, dof_carrying = q.copy(), dof.copy()
+    rows = np.flatnonzero((carrying != present).any(axis=1))
+    if rows.size:
+        few = _misfit_of(estimates[rows], covariance.some(rows), carrying[rows])
+        q_carrying[rows], dof_carrying[rows] = few
     allowed = np.asarray((np.inf, *STRAINED_QUANTILE))[dof_carrying]
     inflation = np.sqrt(np.maximum(1.0, q_carrying / allowed))
     return Combined(
         estimate=np.clip(estimate, FLOOR_PERCENT, CEILING_PERCENT),
         se=np.sqrt(within) * inflation,
-        weights=weights.T,
+        weights=shares,
         variance_within=within,
         q=q,
         dof=dof,

@@ -10,7 +10,7 @@ from functools import cached_property
 
 import numpy as np
 
-from foldspan.applicability import LEAVES_OUT, Fit
+from foldspan.applicability import LEAVES_OUT, Bits, Fit
 from foldspan.body_pattern import pattern_people
 from foldspan.body_signs import Sign, signs_of
 from foldspan.case import Case, versions
@@ -166,5 +166,5 @@ def with_voices(anatomy: Anatomy, one: Array, other: Array) -> Anatomy:
     if not silent.any():
         return anatomy
     flags = anatomy.case.answer.flags.copy()
-    flags[silent] &= ~np.int64(int(LEAVES_OUT))
+    flags[silent] &= Bits(~int(LEAVES_OUT))
     return Anatomy(replace(anatomy.case, answer=replace(anatomy.case.answer, flags=flags)))

@@ -7,12 +7,13 @@ growth is smooth: no cliff at the edge of a sample, and no equation is used at f
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping
 from enum import IntFlag
 
 import numpy as np
 
-from foldspan.catalogue.card import Array, Equation, Sum
+from foldspan.catalogue.card import Array, Bmi, Equation, Input, Sum
+from foldspan.evaluate import Inputs
 
 
 class Fit(IntFlag):
@@ -63,6 +64,8 @@ ANCESTRY_UNSTATED = 1.0
 # A formula that returns less or more than this has left the ground it was built on.
 SOUND_PERCENT = (-5.0, 95.0)
 OBESE_BMI = 30.0
+# Flags are kept as small numbers: there is one for every equation and person.
+Bits = np.int16
 
 
 def beyond(value: Array, low: float, high: float) -> Array:
@@ -70,15 +73,63 @@ def beyond(value: Array, low: float, high: float) -> Array:
     return np.maximum(np.maximum(low - value, value - high), 0.0)
 
 
-def _limit_value(card: Equation, name: str, columns: Mapping[str, Array]) -> Array | None:
-    """The person's value for one entry of ``card.limits``; None where it cannot be known."""
+def _limited(card: Equation, name: str) -> Input | None:
+    """What an entry of ``card.limits`` limits: an argument of a formula; None if it has none such."""
     if name == "bmi":
-        bmi: Array = columns["weight_kg"] / (columns["height_cm"] / 100.0) ** 2
-        return bmi
+        return Bmi()
     if name == "sum":
-        folds = next((given for given in card.inputs if isinstance(given, Sum)), None)
-        return None if folds is None else np.sum([columns[fold] for fold in folds.names], axis=0)
-    return columns.get(name)
+        return next((one for one in card.inputs if isinstance(one, Sum)), None)
+    return name
+
+
+class Limits:
+    """How far N people lie outside limits; cards of one sample share them, so each is asked once."""
+
+    def __init__(self, inputs: Inputs) -> None:
+        self.inputs = inputs
+        self._known: dict[tuple[Input, float, float], tuple[Array, Array] | None] = {}
+
+    def value(self, card: Equation, name: str) -> Array | None:
+        """The people's values for one entry of ``card.limits``; None where they cannot be known."""
+        given = _limited(card, name)
+        if given is None or (isinstance(given, str) and given not in self.inputs.columns):
+            return None
+        return self.inputs.value(given)
+
+    def outside(self, card: Equation) -> tuple[Array, Array] | None:
+        """Return flag bits and the variance [points²] that limits add; None if nobody is outside."""
+        found: tuple[Array, Array] | None = None
+        for name, (low, high) in card.limits.items():
+            one = self._beyond(card, name, low, high)
+            if one is not None:
+                found = one if found is None else (found[0] | one[0], found[1] + one[1])
+        return found
+
+    def _beyond(
+        self, card: Equation, name: str, low: float, high: float
+    ) -> tuple[Array, Array] | None:
+        """Flag bits and variance of one limit; None where nobody is outside."""
+        given = _limited(card, name)
+        if given is None:
+            return None
+        if (given, low, high) not in self._known:
+            self._known[given, low, high] = self._cost(name, self.value(card, name), low, high)
+        return self._known[given, low, high]
+
+    @staticmethod
+    def _cost(
+        name: str, value: Array | None, low: float, high: float
+    ) -> tuple[Array, Array] | None:
+        if value is None:
+            return None
+        upper = high + 1.0 if name == "age_years" else high  # the last completed year belongs
+        distance = np.fmax(beyond(value, low, upper), 0.0)  # an unknown value is not outside
+        out = distance > 0.0
+        if not out.any():
+            return None
+        if name == "age_years":
+            return out * Bits(Fit.OUTSIDE_AGE), (POINTS_PER_DECADE / 10.0 * distance) ** 2
+        return out * Bits(Fit.OUTSIDE_SPAN), (POINTS_PER_SPAN / (high - low) * distance) ** 2
 
 
 def outside(card: Equation, columns: Mapping[str, Array]) -> tuple[Array, Array]:
@@ -98,23 +149,11 @@ def outside(card: Equation, columns: Mapping[str, Array]) -> tuple[Array, Array]
     added : float array of shape (N,)
         Standard deviation [points of fat]; contributions of several limits add up in quadrature.
     """
-    length = columns["weight_kg"].shape[0]
-    flags = np.zeros(length, dtype=np.int64)
-    variance = np.zeros(length)
-    for name, (low, high) in card.limits.items():
-        value = _limit_value(card, name, columns)
-        if value is None:
-            continue
-        upper = high + 1.0 if name == "age_years" else high  # the last completed year belongs
-        distance = np.nan_to_num(beyond(value, low, upper))
-        if name == "age_years":
-            added = POINTS_PER_DECADE * distance / 10.0
-            flags |= np.where(distance > 0, int(Fit.OUTSIDE_AGE), 0)
-        else:
-            added = POINTS_PER_SPAN * distance / (high - low)
-            flags |= np.where(distance > 0, int(Fit.OUTSIDE_SPAN), 0)
-        variance += added**2
-    return flags, np.sqrt(variance)
+    inputs = Inputs(columns)
+    found = Limits(inputs).outside(card)
+    if found is None:
+        return np.zeros(inputs.count, dtype=Bits), np.zeros(inputs.count)
+    return found[0], np.sqrt(found[1])
 
 
 def beyond_limits(card: Equation, columns: Mapping[str, Array]) -> dict[str, float]:
@@ -123,64 +162,72 @@ def beyond_limits(card: Equation, columns: Mapping[str, Array]) -> dict[str, flo
     Keys are those of ``card.limits``: a quantity, ``"sum"`` [mm] or ``"bmi"`` [kg/m²].
     """
     found: dict[str, float] = {}
+    limits = Limits(Inputs(columns))
     for name, (low, high) in card.limits.items():
-        value = _limit_value(card, name, columns)
+        value = limits.value(card, name)
         upper = high + 1.0 if name == "age_years" else high
-        distance = 0.0 if value is None else float(np.nan_to_num(beyond(value, low, upper))[0])
+        distance = 0.0 if value is None else float(np.fmax(beyond(value, low, upper), 0.0)[0])
         if distance > 0.0:
             found[name] = distance
     return found
 
 
-def audience_flags(card: Equation, columns: Mapping[str, Array], ancestry: Array) -> Array:
-    """Flag bits for whom a card was made, shape (N,).
+class Audience:
+    """For whom cards were made, asked of N people; every question once."""
 
-    ``ancestry`` holds self-described words or "", and is read only for cards built for one group.
-    """
-    length = columns["weight_kg"].shape[0]
-    flags = np.zeros(length, dtype=np.int64)
-    if card.status == "disputed":
-        flags |= int(Fit.DISPUTED)
-    if card.audience == "youth":
-        flags |= int(Fit.YOUTH_ONLY)
-    if card.audience == "clinical":
-        flags |= int(Fit.CLINICAL_ONLY)
-    if card.audience == "athlete":
-        flags |= np.where(columns["is_athlete"] > 0, 0, int(Fit.ATHLETES_ONLY))
-    if card.audience == "obese":
-        bmi = columns["weight_kg"] / (columns["height_cm"] / 100.0) ** 2
-        flags |= np.where(bmi >= OBESE_BMI, 0, int(Fit.OBESITY_ONLY))
-    if card.ancestry:
-        flags |= np.where(ancestry == card.ancestry, 0, int(Fit.OTHER_ANCESTRY))
-    return flags
+    def __init__(self, inputs: Inputs, ancestry: Array) -> None:
+        self.inputs, self.ancestry = inputs, ancestry
+        self._stated = set(ancestry.tolist())
+        self._asked: dict[str, Array | bool] = {}
+
+    def _once(self, question: str, ask: Callable[[], Array | bool]) -> Array | bool:
+        if question not in self._asked:
+            answer = ask()
+            self._asked[question] = True if np.all(answer) else answer
+        return self._asked[question]
+
+    def others(self, word: str) -> Array | bool:
+        """Return who describes an ancestry other than ``word``, or none; True stands for all."""
+        return self._once(word, lambda: word not in self._stated or self.ancestry != word)
+
+    def unstated(self) -> Array:
+        """Return who describes no ancestry, bool of shape (N,)."""
+        return np.broadcast_to(np.logical_not(self.others("")), self.ancestry.shape)
+
+    def wrong(self, card: Equation) -> dict[Fit, Array | bool]:
+        """Return for whom a card was not made, by flag; True stands for everybody."""
+        found: dict[Fit, Array | bool] = {}
+        columns = self.inputs.columns
+        if card.status == "disputed":
+            found[Fit.DISPUTED] = True
+        if card.audience == "youth":
+            found[Fit.YOUTH_ONLY] = True
+        if card.audience == "clinical":
+            found[Fit.CLINICAL_ONLY] = True
+        if card.audience == "athlete":
+            found[Fit.ATHLETES_ONLY] = self._once("athlete", lambda: ~(columns["is_athlete"] > 0))
+        if card.audience == "obese":
+            small = self._once("obese", lambda: ~(self.inputs.value(Bmi()) >= OBESE_BMI))
+            found[Fit.OBESITY_ONLY] = small
+        if card.ancestry:
+            found[Fit.OTHER_ANCESTRY] = self.others(card.ancestry)
+        return found
 
 
-def speak_once(cards: Sequence[Equation], flags: Array) -> Array:
-    """Flag every card whose sample is already spoken for by an earlier usable card.
+class Witnesses:
+    """Who is spoken for: of equations built on the same people, the first that can be used speaks."""
 
-    Parameters
-    ----------
-    cards : sequence of Equation
-        E cards in catalogue order, which is the order of preference within a lineage.
-    flags : int array of shape (E, N)
-        Bits so far.
+    def __init__(self) -> None:
+        self._spoken: dict[tuple[str, str], Array | bool] = {}
 
-    Returns
-    -------
-    int array of shape (E, N)
-        ``flags`` with ``SAME_SAMPLE`` set where an earlier card of the lineage is in use.
-    """
-    marked = flags.copy()
-    spoken: dict[tuple[str, str], Array] = {}
-    for row, card in enumerate(cards):
-        witness = (card.family, card.lineage)
-        taken = spoken.get(witness)
-        if taken is None:
-            taken = np.zeros(flags.shape[1], dtype=bool)
-        usable = (marked[row] & int(LEAVES_OUT)) == 0
-        marked[row] |= np.where(usable & taken, int(Fit.SAME_SAMPLE), 0)
-        spoken[witness] = taken | usable
-    return marked
+    def spoken_for(self, card: Equation) -> Array | bool:
+        """Return for whom an earlier card of the lineage speaks; False is nobody, True everybody."""
+        return self._spoken.get((card.family, card.lineage), False)
+
+    def speaks(self, card: Equation, usable: Array) -> None:
+        """Note for whom a card is usable."""
+        together = usable | self.spoken_for(card)
+        self._spoken[card.family, card.lineage] = True if together.all() else together
 
 
 def codes(bits: int) -> list[str]:

@@ -12,6 +12,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from scipy.special import erf
 
 from foldspan.catalogue.card import Array
 from foldspan.indices import Indices, Measured
@@ -23,20 +24,25 @@ COIN_TOSS = 0.60
 # Other bands are told from this chance on.
 WORTH_TELLING = 0.05
 
-_erf = np.frompyfunc(math.erf, 1, 1)
-
 
 def chance_below(limit: float | Array, value: Array, se: Array) -> Array:
     """Chance that the true value is below a limit, of the shape of ``value``; NaN where not known.
 
     Where the error is zero it is 1 or 0, and a value on the limit is not below it.
     """
+    known = np.isfinite(value) & np.isfinite(se)
+    whole = bool(known.all())
+    if not (whole or known.any()):
+        return np.full(value.shape, np.nan)
     with np.errstate(divide="ignore", invalid="ignore"):
         away = (limit - value) / se / math.sqrt(2.0)
-        away = np.where(se > 0.0, away, np.where(value < limit, np.inf, -np.inf))
-        known = np.isfinite(value) & np.isfinite(se)
-        error = np.asarray(_erf(np.where(known, away, 0.0)), dtype=float)
-    return np.where(known, 0.5 * (1.0 + error), np.nan)
+        exact = ~(se > 0.0)
+        if exact.any():
+            away = np.where(exact, np.where(value < limit, np.inf, -np.inf), away)
+    chance = erf(away if whole else np.where(known, away, 0.0))
+    chance += 1.0
+    chance *= 0.5
+    return chance if whole else np.where(known, chance, np.nan)
 
 
 def probabilities(standard: Standard, measured: Measured) -> Array:

@@ -123,7 +123,7 @@ def gather(
         chosen = replace(clients, able=clients.able & usable & (scales == one))
         correction = local if local is not None and local.scale == one else None
         settings = replace(settings_for(one, "siri1961"), local=correction)
-        for some, _, answer in chosen.answers(settings):
+        for some, _, answer in chosen.answers(settings, every=True):
             sex = SEXES[clients.sexes[some[0]]]
             parts.append(Answered(sex, settings.scale, some, truth[some], answer))
             judged += int(np.isfinite(answer.combined.estimate).sum())

@@ -22,17 +22,21 @@ stays positive semi-definite (Schur product theorem).
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from functools import cache
 
 import numpy as np
 
 from foldspan.catalogue import EQUATIONS, SIRI
-from foldspan.catalogue.card import FAMILIES, Array, Equation, Scale
+from foldspan.catalogue.card import FAMILIES, Array, Equation, Family, Scale
 from foldspan.catalogue.printed_error import largest_of_its_kind
+from foldspan.correlated_errors import Group, correlated
+from foldspan.dual import Slope
 from foldspan.evaluate import fat_percents
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import Sex
 from foldspan.reference_people import reference_people
+from foldspan.small_matrices import Symmetric, eliminate
 from foldspan.survey_errors import SCATTER, SLOPE_WITH_SIZE
 
 BLOCKS = (
@@ -115,13 +119,15 @@ def error_correlation_of(cards: Sequence[Equation], sex: Sex) -> Array:
     return _remembered(error_correlation, cards, sex)
 
 
-def printed_or_largest(cards: Sequence[Equation], se: Array) -> Array:
-    """Printed errors in points, with the largest of its kind where none is printed, (E, N)."""
-    filled = se.copy()
-    for row, card in enumerate(cards):
-        if card.se is None:
-            filled[row] = largest_of_its_kind(EQUATIONS, card.family)
-    return filled
+@cache
+def largest_printed(family: Family) -> float:
+    """Return the largest printed error of a family in points; it stands in where none is printed."""
+    return largest_of_its_kind(EQUATIONS, family)
+
+
+def printed_or_largest(card: Equation, se: Slope) -> Slope:
+    """Return a printed error in points, or the largest of its kind where none is printed."""
+    return largest_printed(card.family) if card.se is None else se
 
 
 def published_spread(cards: Sequence[Equation], se: Array, sex: Sex) -> Array:
@@ -145,18 +151,23 @@ def published_spread(cards: Sequence[Equation], se: Array, sex: Sex) -> Array:
         more scatter than that and the carrying error together explain, the survey counts; where
         nothing is printed, the survey alone.
     """
-    own = np.empty_like(se)
-    for row, card in enumerate(cards):
-        scatter = SCATTER.get(card.key, {}).get(sex)
-        printed = np.nan_to_num(se[row])
-        if card.se is None:
-            assumed = largest_of_its_kind(EQUATIONS, card.family)
-            printed = np.full_like(se[row], assumed if scatter is None else 0.0)
-        variance = np.maximum(printed**2 - CRITERION_ERROR[card.scale] ** 2, LEAST_OWN_ERROR**2)
-        if scatter is not None:
-            variance = np.maximum(variance, scatter**2 - own_carrying(card) ** 2)
-        own[row] = np.sqrt(variance)
-    return own
+    rows = [
+        np.broadcast_to(np.sqrt(published_variance(card, one, sex)), one.shape)
+        for card, one in zip(cards, se, strict=True)
+    ]
+    return np.array(rows)
+
+
+def published_variance(card: Equation, se: Slope, sex: Sex) -> Slope:
+    """Square of ``published_spread`` for one card; one number where the printed error is one."""
+    scatter = SCATTER.get(card.key, {}).get(sex)
+    if card.se is None:
+        se = largest_printed(card.family) if scatter is None else 0.0
+    # an unknown weight leaves a printed mass without its points: the least counts
+    variance = np.fmax(se**2 - CRITERION_ERROR[card.scale] ** 2, LEAST_OWN_ERROR**2)
+    if scatter is not None:
+        variance = np.maximum(variance, scatter**2 - own_carrying(card) ** 2)
+    return variance
 
 
 def size_drift(cards: Sequence[Equation], sex: Sex) -> Array:
@@ -178,12 +189,20 @@ def size_drift(cards: Sequence[Equation], sex: Sex) -> Array:
     return drift
 
 
-def size_variance(cards: Sequence[Equation], bmi: Array, sex: Sex) -> Array:
-    """Variance that body size outside the middle adds to each equation [points²], shape (E, N)."""
-    drift = _remembered(size_drift, cards, sex)
-    known = np.nan_to_num(bmi, nan=MIDDLE[0])
-    below, above = np.maximum(MIDDLE[0] - known, 0.0), np.maximum(known - MIDDLE[1], 0.0)
-    return np.asarray((drift[:, :1] * below) ** 2 + (drift[:, 1:] * above) ** 2)
+class SizeVariance:
+    """Variance that body size outside the middle adds to each equation [points²]."""
+
+    def __init__(self, cards: Sequence[Equation], columns: Mapping[str, Array], sex: Sex) -> None:
+        bmi = columns["weight_kg"] / (columns["height_cm"] / 100.0) ** 2
+        self._drift = _remembered(size_drift, cards, sex) ** 2
+        known = np.where(np.isnan(bmi), MIDDLE[0], bmi)
+        self._below = np.maximum(MIDDLE[0] - known, 0.0) ** 2
+        self._above = np.maximum(known - MIDDLE[1], 0.0) ** 2
+
+    def of(self, row: int) -> Array:
+        """Return it for one card by its row, shape (N,)."""
+        lean, large = self._drift[row]
+        return np.asarray(lean * self._below + large * self._above)
 
 
 def own_carrying(card: Equation) -> float:
@@ -217,36 +236,32 @@ def family_rows(cards: Sequence[Equation]) -> Array:
     return np.array([[float(card.family == family) for card in cards] for family in FAMILIES])
 
 
-def equation_spreads(
-    cards: Sequence[Equation], se: Array, limit_variance: Array, bmi: Array, sex: Sex
-) -> dict[str, Array]:
-    """Standard deviations of each equation by block [points], each of shape (E, N).
-
-    ``se`` holds the printed errors in points, NaN where none is printed; ``limit_variance`` what the
-    distance outside the limits adds [points²]; ``bmi`` the body mass index [kg/m²], NaN if unknown.
-    """
-    own = np.array([own_carrying(card) for card in cards])[:, None]
-    return {
-        "published": published_spread(cards, se, sex),
-        "new_people": np.broadcast_to(own, se.shape),
-        "limits": np.sqrt(limit_variance + size_variance(cards, bmi, sex)),
-    }
-
-
 def shared_blocks(
-    cards: Sequence[Equation], weights: Array, members: Array, present: Array, scale: Scale
-) -> dict[str, Array]:
-    """Covariances (N, 4, 4) of what methods share whatever their inputs.
+    cards: Mapping[int, Equation], weights: Array, present: Array, scale: Scale
+) -> dict[str, Symmetric]:
+    """Covariances of what methods share whatever their inputs.
 
-    ``weights`` are the equations' within their families (E, N), ``present`` the families (N, 4).
+    ``weights`` are the equations' within their families (E, N), ``cards`` those in use by their rows,
+    ``present`` the families (4, N).
     """
-    moved = np.array([float(card.scale != scale) for card in cards])[:, None]
-    dense = np.array([float(card.predicts == "density") for card in cards])[:, None]
-    return {
-        "shared": outer_block(present.T.astype(float), shared_variance(scale)),
-        "scale": outer_block(members @ (weights * moved), SCALE_SD[scale] ** 2),
-        "conversion": outer_block(members @ (weights * dense), CONVERSION_SD**2),
-    }
+    moved: dict[int, Array] = {}
+    dense: dict[int, Array] = {}
+    for row, card in cards.items():
+        family, weight = FAMILIES.index(card.family), weights[row]
+        if card.scale != scale:
+            moved[family] = moved[family] + weight if family in moved else weight
+        if card.predicts == "density":
+            dense[family] = dense[family] + weight if family in dense else weight
+    here = {family: one.astype(float) for family, one in enumerate(present)}
+    found = {}
+    for name, loads, variance in (
+        ("shared", here, shared_variance(scale)),
+        ("scale", moved, SCALE_SD[scale] ** 2),
+        ("conversion", dense, CONVERSION_SD**2),
+    ):
+        found[name] = Symmetric.zeros(len(FAMILIES), weights.shape[1])
+        found[name].add_outer(loads, variance)
+    return found
 
 
 def correlated_block(weighted: Array, correlation: Array, members: Array) -> Array:
@@ -265,31 +280,23 @@ def correlated_block(weighted: Array, correlation: Array, members: Array) -> Arr
     -------
     array of shape (N, 4, 4)
     """
-    families = members.shape[0]
-    block = np.zeros((weighted.shape[1], families, families))
-    active = weighted.any(axis=1)
-    rows = [np.flatnonzero((members[k] > 0) & active) for k in range(families)]
-    for k in range(families):
-        for j in range(k, families):
-            reached = correlation[np.ix_(rows[j], rows[k])] @ weighted[rows[k]]
-            block[:, j, k] = np.einsum("en,en->n", weighted[rows[j]], reached)
-            block[:, k, j] = block[:, j, k]
-    return block
-
-
-def outer_block(loading: Array, variance: float | Array) -> Array:
-    """Covariance of one shared error: ``loading loadingᵀ × variance``; loading has shape (4, N)."""
-    block = loading.T[:, :, None] * loading.T[:, None, :]
-    return np.asarray(block * np.asarray(variance)[..., None, None])
+    rows = [tuple(np.flatnonzero(family).tolist()) for family in members]
+    groups = [Group(family, own) for family, own in enumerate(rows) if own]
+    ones = dict.fromkeys(range(len(weighted)), 1.0)
+    return correlated(groups, correlation, weighted, [ones], len(members))[0].whole()
 
 
 def require_positive_definite(covariance: Array) -> None:
     """Raise if any covariance (N, k, k) is not positive definite: a range from it would be a lie."""
-    try:
-        if not np.isfinite(covariance).all():
-            raise np.linalg.LinAlgError
-        np.linalg.cholesky(covariance)
-    except np.linalg.LinAlgError:
+    require_sound(Symmetric.of(covariance))
+
+
+def require_sound(covariance: Symmetric) -> None:
+    """``require_positive_definite`` for covariances by their elements."""
+    with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
+        pivots = eliminate(covariance).pivots
+        is_sound = all(bool(((one > 0.0) & (one < np.inf)).all()) for one in pivots)
+    if not is_sound:
         raise FoldspanError(
             [
                 Problem(
@@ -299,4 +306,4 @@ def require_positive_definite(covariance: Array) -> None:
                     "Check the standard error of any equation you added: it must be above zero.",
                 )
             ]
-        ) from None
+        )

@@ -6,54 +6,137 @@ NaN means not measured and passes through. One person is a batch of one.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from functools import cache
+from typing import Any
 
 import numpy as np
 
-from foldspan.catalogue.card import Array, Bmi, Conversion, Equation, Sum
+from foldspan.catalogue.card import Array, Bmi, Conversion, Equation, Input, Sum
+from foldspan.dual import Dual, Slope
 
 Columns = Mapping[str, Array]
 
 # Adipose tissue seen by magnetic resonance holds about 80 % fat by weight (from memory).
 FAT_IN_ADIPOSE = 0.80
-# Complex step: the imaginary part carries the derivative without any rounding of a difference.
-STEP = 1e-20
 MASSES = frozenset({"fat_mass", "lean_mass", "adipose_mass"})
 
 
 def needed(card: Equation) -> tuple[str, ...]:
     """Names of the quantities a card needs to end in a fat percentage."""
-    names = card.quantities
-    if card.predicts in MASSES and "weight_kg" not in names:
-        return (*names, "weight_kg")
-    return names
+    return _needed(card.inputs, card.predicts in MASSES)
+
+
+@cache
+def _needed(inputs: tuple[Input, ...], is_mass: bool) -> tuple[str, ...]:
+    behind = [(one,) if isinstance(one, str) else one.names for one in inputs]
+    names = dict.fromkeys(name for some in behind for name in some if not name.startswith("is_"))
+    return (*names, "weight_kg") if is_mass and "weight_kg" not in names else tuple(names)
+
+
+class Inputs:
+    """The arguments of all formulas for one batch of people, each worked out once."""
+
+    def __init__(self, columns: Columns) -> None:
+        self.columns = columns
+        self._values: dict[Input, Array] = {}
+        self._duals: dict[Input, Dual] = {}
+        self._missing: dict[str, Array | None] = {}
+
+    @property
+    def count(self) -> int:
+        """How many people."""
+        return int(self.columns["weight_kg"].shape[0])
+
+    def value(self, given: Input) -> Array:
+        """Return one argument of a formula; KeyError if a column is not there at all."""
+        if isinstance(given, str):
+            return self.columns[given]
+        if given not in self._values:
+            self._values[given] = self._total(given) if isinstance(given, Sum) else self._bmi()
+        return self._values[given]
+
+    def _total(self, given: Sum) -> Array:
+        # fold by fold: numpy adds up the folds of one person in another order than those of many
+        total = self.columns[given.names[0]]
+        for name in given.names[1:]:
+            total = total + self.columns[name]
+        return total
+
+    def _bmi(self) -> Array:
+        bmi: Array = self.columns["weight_kg"] / (self.columns["height_cm"] / 100.0) ** 2
+        return bmi
+
+    def dual(self, given: Input) -> Dual:
+        """Return one argument of a formula with its slope towards itself."""
+        if given not in self._duals:
+            self._duals[given] = Dual(self.value(given), {given: 1.0})
+        return self._duals[given]
+
+    def missing(self, name: str) -> Array | None:
+        """Return who lacks a quantity, bool of shape (N,); None where nobody does."""
+        if name not in self._missing:
+            unknown = np.isnan(self.columns[name])
+            self._missing[name] = unknown if unknown.any() else None
+        return self._missing[name]
+
+    def unknown(self, names: Sequence[str]) -> Array | None:
+        """Return who lacks any of some quantities, bool of shape (N,); None where nobody does."""
+        return union([self.missing(name) for name in names])
+
+
+def union(masks: Sequence[Array | None]) -> Array | None:
+    """Return who is in any of the masks; None stands for nobody."""
+    some: Array | None = None
+    for mask in masks:
+        if mask is not None:
+            some = mask if some is None else some | mask
+    return some
+
+
+def is_measured(given: Input) -> bool:
+    """Whether an argument carries an error: age and indicators are known without one."""
+    return not isinstance(given, str) or (given != "age_years" and not given.startswith("is_"))
 
 
 def arguments(card: Equation, columns: Columns) -> list[Array]:
     """Return the formula's arguments in order; KeyError if a column is not there at all."""
-    built: list[Array] = []
-    for given in card.inputs:
-        if isinstance(given, Sum):
-            built.append(np.sum([columns[name] for name in given.names], axis=0))
-        elif isinstance(given, Bmi):
-            built.append(columns["weight_kg"] / (columns["height_cm"] / 100.0) ** 2)
-        else:
-            built.append(columns[given])
-    return built
+    inputs = Inputs(columns)
+    return [inputs.value(given) for given in card.inputs]
 
 
-def to_fat_percent(card: Equation, output: Array, weight: Array, conversion: Conversion) -> Array:
-    """Turn what a formula predicts into body fat [%]."""
+def to_fat_percent(card: Equation, output: Any, weight: Any, conversion: Conversion) -> Any:
+    """Turn what a formula predicts into body fat [%]; arrays or duals."""
     if card.predicts == "density":
         return conversion.fat_percent(output)
     if card.predicts == "fat_percent":
         return output
-    fat = {
-        "fat_mass": output,
-        "adipose_mass": FAT_IN_ADIPOSE * output,
-        "lean_mass": weight - output,
-    }[card.predicts]
-    return np.asarray(100.0 * fat / weight)
+    fat: dict[str, Callable[[], Any]] = {
+        "fat_mass": lambda: output,
+        "adipose_mass": lambda: FAT_IN_ADIPOSE * output,
+        "lean_mass": lambda: weight - output,
+    }
+    return 100.0 * fat[card.predicts]() / weight
+
+
+def printed(card: Equation, inputs: Inputs, conversion: Conversion) -> tuple[Array, Array]:
+    """Return what one card prints for N people: body fat [%], and the output of its formula."""
+    output = np.asarray(card.formula(*map(inputs.value, card.inputs)), dtype=float)
+    percent = to_fat_percent(card, output, inputs.columns["weight_kg"], conversion)
+    return np.asarray(percent), output
+
+
+def printed_with_slopes(
+    card: Equation, inputs: Inputs, conversion: Conversion
+) -> tuple[Dual, Array]:
+    """Return the same, to the last bit, the body fat with its slope towards every measured input."""
+    given: list[Any] = [
+        inputs.dual(one) if is_measured(one) else inputs.value(one) for one in card.inputs
+    ]
+    output: Any = card.formula(*given)
+    weight = inputs.dual("weight_kg") if card.predicts in MASSES else None
+    percent = to_fat_percent(card, output, weight, conversion)
+    return percent, output.value
 
 
 def fat_percents(
@@ -76,27 +159,26 @@ def fat_percents(
         Body fat [%] and the printed standard error in points of fat, each of shape (E, N); NaN
         where an input is missing or the formula has no value. ``se`` is NaN where none is printed.
     """
-    length = columns["weight_kg"].shape[0]
-    percent = np.full((len(cards), length), np.nan)
-    se = np.full((len(cards), length), np.nan)
-    weight = columns["weight_kg"]
+    inputs = Inputs(columns)
+    percent = np.full((len(cards), inputs.count), np.nan)
+    se = np.full((len(cards), inputs.count), np.nan)
     with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
         for row, card in enumerate(cards):
-            output = np.asarray(card.formula(*arguments(card, columns)), dtype=float)
-            percent[row] = to_fat_percent(card, output, weight, conversion)
+            percent[row], output = printed(card, inputs, conversion)
             if card.se is not None:
-                se[row] = card.se * points_per_unit(card, output, weight, conversion)
+                worth = points_per_unit(card, output, columns["weight_kg"], conversion)
+                se[row] = card.se * worth
     return percent, se
 
 
-def points_per_unit(card: Equation, output: Array, weight: Array, conversion: Conversion) -> Array:
-    """Return how many points of fat one unit of the printed error is worth, shape (N,)."""
+def points_per_unit(card: Equation, output: Array, weight: Array, conversion: Conversion) -> Slope:
+    """Return how many points of fat one unit of the printed error is worth, (N,) or one for all."""
     if card.se_unit == "density":
         return 100.0 * conversion.c1 / output**2
     if card.se_unit == "mass":
         fat = FAT_IN_ADIPOSE if card.predicts == "adipose_mass" else 1.0
         return 100.0 * fat / weight
-    return np.ones_like(weight)
+    return 1.0
 
 
 def gradients(
@@ -104,30 +186,25 @@ def gradients(
 ) -> Iterator[tuple[str, Array]]:
     """Yield ``(quantity, d fat% / d quantity)`` for every input of a card, each of shape (N,).
 
-    A quantity may be yielded more than once; the parts add up. Derivatives are taken by the complex
-    step, exact to rounding. Age and indicators are known without error and are left out.
+    A quantity may be yielded more than once; the parts add up. Derivatives are exact to rounding; see
+    ``dual.py``. Age and indicators are known without error and are left out.
     """
-    given = [np.asarray(value, dtype=complex) for value in arguments(card, columns)]
-    weight = np.asarray(columns["weight_kg"], dtype=complex)
-
-    def derivative(values: list[Array], mass: Array) -> Array:
-        output = card.formula(*values)
-        return np.imag(to_fat_percent(card, output, mass, conversion)) / STEP
-
     with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
-        for place, source in enumerate(card.inputs):
-            if source == "age_years" or (isinstance(source, str) and source.startswith("is_")):
-                continue
-            stepped = list(given)
-            stepped[place] = stepped[place] + STEP * 1j
-            slope = derivative(stepped, weight)
-            if isinstance(source, Sum):
-                yield from ((name, slope) for name in source.names)
-            elif isinstance(source, Bmi):
-                bmi = np.real(given[place])
-                yield "weight_kg", slope * bmi / columns["weight_kg"]
-                yield "height_cm", slope * -2.0 * bmi / columns["height_cm"]
-            else:
-                yield source, slope
-        if card.predicts in MASSES:
-            yield "weight_kg", derivative(given, weight + STEP * 1j)
+        percent, _ = printed_with_slopes(card, Inputs(columns), conversion)
+        for given, slope in percent.slopes.items():
+            whole = np.where(np.isnan(percent.value), np.nan, slope)  # no value, no slope
+            assert isinstance(given, str | Sum | Bmi)
+            yield from spread_slope(given, whole, columns)
+
+
+def spread_slope(given: Input, slope: Array, columns: Columns) -> Iterator[tuple[str, Array]]:
+    """Yield the quantities behind an argument of a formula, each with its part of the slope."""
+    if isinstance(given, str):
+        yield given, slope
+    elif isinstance(given, Sum):
+        yield from ((name, slope) for name in given.names)
+    else:
+        weight, height = columns["weight_kg"], columns["height_cm"]
+        bmi = weight / (height / 100.0) ** 2
+        yield "weight_kg", slope * bmi / weight
+        yield "height_cm", slope * -2.0 * bmi / height

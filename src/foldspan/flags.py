@@ -6,7 +6,7 @@ errors. What was told counts in full. A flag never says that somebody has an ill
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -63,7 +63,7 @@ def raised(chances: Mapping[str, Array]) -> dict[str, Array]:
     for rule in RULES:
         if rule.code not in chances:
             continue
-        chance = np.nan_to_num(chances[rule.code])
+        chance = _known(chances[rule.code])
         found[rule.code] = chance >= rule.raised_at
         if rule.ladder:  # the more urgent first, of those the surer
             rank = np.where(found[rule.code], LEVELS.index(rule.level) + 0.99 * chance, -1.0)
@@ -157,12 +157,20 @@ def _weakness(told: Told, age: Array) -> Array:
 
 def _weak_muscle(told: Told, sex: str, age: Array, background: Array) -> Array:
     """Signs of weak muscle that were told, from the age on from which they count."""
-    asian = np.isin(background.astype(str), ASIAN_BACKGROUNDS)
+    asian = _is_among(background, ASIAN_BACKGROUNDS)
     grip = np.where(asian, rules.WEAK_GRIP_ASIAN.get(sex, np.nan), rules.WEAK_GRIP.get(sex, np.nan))
     with np.errstate(invalid="ignore"):
         weak = told.number("grip_kg") < grip
         old, older = age >= rules.GRIP_AGE, age >= rules.MUSCLE_AGE
     return _yes((told.said("weak", "slow", "falls") & older) | (weak & old))
+
+
+def _is_among(backgrounds: Array, names: Collection[str]) -> Array:
+    """Who has one of some family backgrounds, bool (N,)."""
+    given = backgrounds.tolist()
+    if not set(given) & set(names):
+        return np.zeros(len(given), dtype=bool)
+    return np.fromiter((one in names for one in given), dtype=bool, count=len(given))
 
 
 def _yes(mask: Array) -> Array:
@@ -179,7 +187,7 @@ def _below(limit: float | Array, measured: Measured) -> Array:
 
 def _known(chance: Array) -> Array:
     """Chances with 0 for what is not known, to be joined to what was told."""
-    return np.nan_to_num(chance)
+    return np.fmax(chance, 0.0)
 
 
 def _pressure(told: Told) -> Chances:
@@ -236,7 +244,7 @@ def _losses(told: Told) -> Chances:
 
 def _low_weight(indices: Indices, told: Told) -> Chances:
     bmi = indices.bmi
-    asian = np.isin(indices.background.astype(str), ASIAN_BACKGROUNDS)
+    asian = _is_among(indices.background, ASIAN_BACKGROUNDS)
     old = (indices.age >= rules.ILLNESS_AGE).astype(int)
     limit = np.where(
         asian,
@@ -256,7 +264,7 @@ def _low_weight(indices: Indices, told: Told) -> Chances:
 
 def _high_points(indices: Indices) -> tuple[Array, Array, Array]:
     """Body mass index at which the three high classes start; lower in the backgrounds NICE names."""
-    lower = np.isin(indices.background.astype(str), LOWER_BMI.backgrounds)
+    lower = _is_among(indices.background, LOWER_BMI.backgrounds)
     first, second, third = (
         np.where(lower, low, usual)
         for low, usual in zip(LOWER_BMI.limits[-3:], WHO_BMI.limits[-3:], strict=True)
@@ -305,7 +313,7 @@ def _low_fat(indices: Indices) -> Chances:
 def _lean(indices: Indices, told: Told) -> Chances:
     standard = STANDARD_BY_KEY[f"espen2015_lean_{indices.sex}"]
     low = _below(standard.limits[0], indices.of(standard))
-    western = ~np.isin(indices.background.astype(str), standard.not_for)
+    western = ~_is_among(indices.background, standard.not_for)
     low = np.where(western, low, 0.0)
     with np.errstate(invalid="ignore"):
         sure = np.where(low >= SURE_AT, low, 0.0)
@@ -315,7 +323,7 @@ def _lean(indices: Indices, told: Told) -> Chances:
 def _muscle(indices: Indices, told: Told) -> Chances:
     sex = indices.sex
     sign = _weak_muscle(told, sex, indices.age, indices.background)
-    asian = np.isin(indices.background.astype(str), ASIAN_BACKGROUNDS)
+    asian = _is_among(indices.background, ASIAN_BACKGROUNDS)
     calf = _below(rules.SMALL_CALF_ASIAN[sex], indices.measured("calf_girth_cm"))
     small = np.where(asian & (indices.age >= rules.GRIP_AGE), _known(calf), 0.0)
     sign = np.maximum(sign, small)

@@ -13,21 +13,27 @@ from dataclasses import dataclass
 import numpy as np
 
 from foldspan.catalogue.card import Array
-from foldspan.quantities import Sex
-from foldspan.reconciliation import bridge_waists
+from foldspan.quantities import WAISTS, Sex
 from foldspan.standards.card import Standard
+from foldspan.waist_bridging import LEVELS, NUMBER, bridge_waists
 
 
 @dataclass(frozen=True, slots=True, repr=False)
 class Measured:
     """N values with their standard errors, in the same unit; NaN where not known.
 
-    ``stood_in`` names the waist level that was measured where another one is meant, "" elsewhere.
+    ``level`` holds the waist level that was measured where another one is meant, by its place in
+    ``LEVELS``, and ``stood_in`` names it, "" elsewhere; both are None for what is no waist.
     """
 
     value: Array
     se: Array
-    stood_in: Array | None = None
+    level: Array | None = None
+
+    @property
+    def stood_in(self) -> Array | None:
+        """The names of the waist levels that stood in."""
+        return None if self.level is None else np.asarray(LEVELS)[self.level]
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -67,7 +73,7 @@ class Indices:
         other = self.measured("hip_cm" if measure == "waist_to_hip" else "height_cm")
         value = waist.value / other.value
         se = value * np.hypot(waist.se / waist.value, other.se / other.value)
-        return Measured(value, se, waist.stood_in)
+        return Measured(value, se, waist.level)
 
     def measured(self, name: str) -> Measured:
         """Return a quantity as it was measured, in its canonical unit."""
@@ -87,18 +93,17 @@ class Indices:
         difference, whose spread joins the error.
         """
         first = self.waists[sites[0]]
-        value, se = first.value.copy(), first.se.copy()
-        stood_in = np.full(self.count, "", dtype="<U20")
-        if first.stood_in is not None:
-            stood_in = first.stood_in.copy()
+        value, se, level = first.value, first.se, first.level
+        assert level is not None
         for site in sites[1:]:
             other = self.waists[site]
-            assert other.stood_in is not None
-            use = (other.stood_in == "") & ~np.isnan(other.value)
-            use &= (stood_in != "") | np.isnan(value)
-            value, se = np.where(use, other.value, value), np.where(use, other.se, se)
-            stood_in = np.where(use, "", stood_in)
-        return Measured(value, se, stood_in)
+            assert other.level is not None
+            use = (other.level == 0) & ~np.isnan(other.value)
+            use &= (level != 0) | np.isnan(value)
+            if use.any():
+                value, se = np.where(use, other.value, value), np.where(use, other.se, se)
+                level = np.where(use, np.int8(0), level)
+        return Measured(value, se, level)
 
 
 def indices_of(
@@ -124,12 +129,18 @@ def indices_of(
     unknown = np.full(columns["age_years"].shape[0], np.nan)
     bridged = bridge_waists(columns, sex)
     waists = {}
-    for name, source in bridged.measured_at.items():
+    for name in WAISTS:
         se = reading_se.get(name, unknown)
-        for site in bridged.measured_at:
-            other = np.hypot(reading_se.get(site, unknown), bridged.spread[name])
-            se = np.where(source == site, other, se)
-        waists[name] = Measured(bridged.columns[name], se, source)
+        level = bridged.numbers.get(name)
+        if level is None:
+            waists[name] = Measured(columns[name], se, np.zeros(unknown.shape, dtype=np.int8))
+            continue
+        for site in WAISTS:
+            here = level == NUMBER[site]
+            if here.any():
+                other = np.hypot(reading_se.get(site, unknown), bridged.spread[name])
+                se = np.where(here, other, se)
+        waists[name] = Measured(bridged.columns[name], se, level)
     return Indices(
         sex=sex,
         age=columns["age_years"],

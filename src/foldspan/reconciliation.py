@@ -1,127 +1,36 @@
 """Reconciliation: from columns of accepted values to the agreement range of every person.
 
-One sex at a time, because equations and reference people are by sex. Nothing here loops over people.
+One sex at a time, because equations and reference people are by sex. Nothing here loops over people,
+and a person's answer is the same to the last bit whoever else is in the batch: numbers are added up
+element by element in the order of the cards, and only exact zeros are left out.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
-from foldspan import agreement, applicability, errormodel
-from foldspan.applicability import LEAVES_OUT, SOUND_PERCENT, Fit
-from foldspan.catalogue import EQUATIONS, SIRI, conversion_by_key
-from foldspan.catalogue.card import FAMILIES, SCALES, Array, Conversion, Equation, Scale
-from foldspan.catalogue.density_to_fat import CONVERSIONS
-from foldspan.evaluate import fat_percents, gradients, needed
-from foldspan.local import LocalCorrection, corrected
-from foldspan.problems import FoldspanError, Problem
-from foldspan.protocol.waist_sites import bridges_to
-from foldspan.quantities import MEASURED, WAISTS, Sex
-
-ANCESTRY_INDICATORS = {
-    "black": "is_black",
-    "asian": "is_asian",
-    "japanese": "is_asian",
-    "singaporean": "is_asian",
-    "mexican_american": "is_mexican_american",
-    "hispanic": "is_hispanic",
-    "other": "is_other_ancestry",
-}
-"""Self-described ancestry → the indicator that published formulas know; others have no term."""
-
-
-@dataclass(frozen=True, slots=True)
-class People:
-    """N people of one sex: accepted values, and how uncertain each is.
-
-    Parameters
-    ----------
-    sex : str
-        ``female`` or ``male``.
-    columns : mapping of str to array
-        Every quantity and indicator, float arrays of length N in canonical units, NaN = unknown.
-    reading_se : mapping of str to array
-        Standard error of each accepted value, same units; a missing name means no error.
-    ancestry : array of str
-        Self-described word or "", length N.
-    at_least : mapping of str to bool array
-        Readings that stopped at the end of the scale.
-    site_variants : mapping of str to str
-        Variant at which a fold was taken, where it is known; the same for all N.
-    """
-
-    sex: Sex
-    columns: Mapping[str, Array]
-    reading_se: Mapping[str, Array]
-    ancestry: Array
-    at_least: Mapping[str, Array] = field(default_factory=dict)
-    site_variants: Mapping[str, str] = field(default_factory=dict)
-
-
-@dataclass(frozen=True, slots=True)
-class Settings:
-    """What the caller asked for; the same for all people."""
-
-    scale: Scale = "density"
-    conversion: Conversion = SIRI
-    with_disputed: bool = False
-    local: LocalCorrection | None = None
-
-
-def cards_for(sex: Sex) -> tuple[Equation, ...]:
-    """Return the cards that can be evaluated for one sex, in catalogue order."""
-    return tuple(card for card in EQUATIONS if card.sex in (sex, "both"))
-
-
-def settings_for(
-    scale: str,
-    conversion: str,
-    *,
-    with_disputed: bool = False,
-    local: LocalCorrection | None = None,
-) -> Settings:
-    """Return checked settings.
-
-    Raises
-    ------
-    FoldspanError
-        E501 for a scale or conversion that is not known, E601 for a local correction of another scale.
-    """
-    if scale not in SCALES:
-        words = " or ".join(SCALES)
-        raise FoldspanError([Problem("E501", "scale", "not a known scale", f"Use {words}.")])
-    try:
-        chosen = conversion_by_key(conversion)
-    except KeyError:
-        remedy = f"Use one of {', '.join(card.key for card in CONVERSIONS[:4])}, …; see equations."
-        raise FoldspanError(
-            [Problem("E501", "conversion", "not a known conversion", remedy)]
-        ) from None
-    known: Scale = "dxa" if scale == "dxa" else "density"
-    if local is not None and local.scale != known:
-        what = f"it was learnt on the {local.scale} scale"
-        remedy = f"Say --scale {local.scale}, or leave it out."
-        raise FoldspanError([Problem("E601", "local correction", what, remedy)])
-    return Settings(known, chosen, with_disputed, local)
-
-
-def conversion_fits(
-    conversion: Conversion, sex: Sex, ages: Array, ancestry: Array, athlete: Array
-) -> Array:
-    """Whether a conversion was made for people like these, bool of shape (N,); Siri's always is."""
-    length = ages.shape[0]
-    if conversion is SIRI:
-        return np.ones(length, dtype=bool)
-    low, high = conversion.ages
-    fits = (ages >= low) & (ages < high + 1.0) & (conversion.sex in (sex, "both"))
-    if conversion.ancestry:
-        fits &= ancestry == conversion.ancestry
-    if conversion.audience == "athlete":
-        fits &= athlete > 0
-    return np.asarray(fits & (conversion.audience not in ("clinical", "youth")))
+from foldspan import agreement, errormodel
+from foldspan.catalogue.card import FAMILIES, Array, Equation
+from foldspan.correlated_errors import correlated, grouped
+from foldspan.dual import Slope
+from foldspan.fitting import Fitted, Fitting, variant_variance
+from foldspan.local import corrected
+from foldspan.people import (
+    ANCESTRY_INDICATORS,
+    People,
+    Settings,
+    cards_for,
+    conversion_fits,
+    settings_for,
+)
+from foldspan.quantities import Sex
+from foldspan.reading_errors import Pulls, reading_blocks
+from foldspan.small_matrices import Blocks, Symmetric
+from foldspan.waist_bridging import Bridged, bridge_waists
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,140 +59,101 @@ class Reconciled:
     spreads: Mapping[str, Array]
 
 
-@dataclass(frozen=True, slots=True)
-class Bridged:
-    """Waists filled from their neighbours: values, where from, and the spread of the step."""
+class Voices:
+    """What the cards say on the stated scale, and with which weight in their families.
 
-    columns: Mapping[str, Array]
-    measured_at: Mapping[str, Array]
-    spread: Mapping[str, Array]
+    Arrays have a row for every card, NaN or zero where it was not worked out; ``published``,
+    ``carrying`` and ``limits`` hold the standard deviations of the others by row, ``used`` the cards
+    that somebody uses.
+    """
 
+    def __init__(self, cards: Sequence[Equation], count: int) -> None:
+        self.cards = cards
+        self.percent = np.full((len(cards), count), np.nan)
+        self.shares = np.zeros((len(cards), count))
+        self.families = np.zeros((len(FAMILIES), count))
+        self.present = np.zeros((len(FAMILIES), count), dtype=bool)
+        self.pulls = Pulls()
+        self.used: dict[int, Equation] = {}
+        self.published: dict[int, Slope] = {}
+        self.carrying: dict[int, Slope] = {}
+        self.limits: dict[int, Slope] = {}
 
-def bridge_waists(columns: Mapping[str, Array], sex: Sex) -> Bridged:
-    """Fill a waist that was not measured from one that was, with the published difference."""
-    filled = dict(columns)
-    measured_at: dict[str, Array] = {}
-    spread: dict[str, Array] = {}
-    for wanted in WAISTS:
-        value = columns[wanted].copy()
-        source = np.full(value.shape, "", dtype="<U20")
-        step = np.zeros(value.shape)
-        for row in bridges_to(wanted, sex):
-            use = np.isnan(value) & ~np.isnan(columns[row.measured])
-            value = np.where(use, columns[row.measured] + row.difference, value)
-            source[use], step[use] = row.measured, row.spread
-        filled[wanted], measured_at[wanted], spread[wanted] = value, source, step
-    return Bridged(filled, measured_at, spread)
+    def listen(self, fitted: Sequence[Fitted], people: People, settings: Settings) -> None:
+        """Let the usable cards of every family share its voice, by the inverse of their variances."""
+        moves = errormodel.scale_moves(self.cards, settings.scale)
+        size = errormodel.SizeVariance(self.cards, people.columns, people.sex)
+        total = np.zeros(self.families.shape)
+        for one in fitted:
+            card = self.cards[one.row]
+            home = FAMILIES.index(card.family)
+            np.add(one.percent, moves[one.row], out=self.percent[one.row])
+            variance = self._spread(one, size.of(one.row), people.sex)
+            if one.slopes is None:
+                continue  # nobody uses it
+            share = np.divide(1.0, variance, out=self.shares[one.row])
+            if not one.everybody:
+                share[~one.usable] = 0.0
+            total[home] += share
+            self.present[home] |= one.usable
+            self.used[one.row] = card
+        self._share(fitted, np.where(total > 0.0, total, 1.0))
 
+    def _spread(self, one: Fitted, of_size: Array, sex: Sex) -> Array:
+        """Keep the standard deviations of one card by block; return its whole variance."""
+        card = self.cards[one.row]
+        own, carrying = (
+            errormodel.published_variance(card, one.se, sex),
+            errormodel.own_carrying(card),
+        )
+        variance = of_size + one.variance
+        self.published[one.row], self.carrying[one.row] = np.sqrt(own), carrying
+        self.limits[one.row] = np.sqrt(variance)
+        variance += own + carrying**2
+        return variance
 
-def _fit_flags(
-    cards: Sequence[Equation], people: People, settings: Settings, bridged: Bridged, percent: Array
-) -> tuple[Array, Array]:
-    """Flag bits and limit variance, both of shape (E, N)."""
-    columns = bridged.columns
-    flags = np.zeros(percent.shape, dtype=np.int64)
-    variance = np.zeros(percent.shape)
-    plain = {card.lineage for card in cards if not _reads_ancestry(card)}
-    for row, card in enumerate(cards):
-        flags[row], added = applicability.outside(card, columns)
-        if _reads_ancestry(card):
-            unstated = people.ancestry == ""
-            added = np.hypot(added, np.where(unstated, applicability.ANCESTRY_UNSTATED, 0.0))
-            if card.lineage in plain:  # the form without the term speaks where nothing is stated
-                flags[row] |= np.where(unstated, int(Fit.OTHER_ANCESTRY), 0)
-        flags[row] |= applicability.audience_flags(card, columns, people.ancestry)
-        names = needed(card)
-        missing = np.any([np.isnan(columns[name]) for name in names], axis=0)
-        flags[row] |= np.where(missing, int(Fit.MISSING_INPUT), 0)
-        if card.audience == "obese":
-            # built above 30 % fat: a strong build can pass the weight, not the card's own answer
-            with np.errstate(invalid="ignore"):
-                flags[row] |= np.where(percent[row] < 30.0, int(Fit.OBESITY_ONLY), 0)
-        low, high = SOUND_PERCENT
-        with np.errstate(invalid="ignore"):
-            unsound = ~missing & ~((percent[row] > low) & (percent[row] < high))
-        flags[row] |= np.where(unsound, int(Fit.NO_SOUND_VALUE), 0)
-        for name in names:
-            if name in bridged.measured_at:
-                stood_in = bridged.measured_at[name] != ""
-                flags[row] |= np.where(stood_in, int(Fit.WAIST_BRIDGED), 0)
-            if name in people.at_least:
-                flags[row] |= np.where(people.at_least[name], int(Fit.SCALE_END), 0)
-        variance[row] = added**2
-        variant = variant_variance(card, people, columns, settings.conversion)
-        if variant is not None:
-            flags[row] |= int(Fit.SITE_DIFFERS)
-            variance[row] += variant
-    if settings.with_disputed:
-        flags &= ~np.int64(int(Fit.DISPUTED))
-    return applicability.speak_once(cards, flags), variance
-
-
-def _reads_ancestry(card: Equation) -> bool:
-    return any(given in ANCESTRY_INDICATORS.values() for given in card.inputs)
-
-
-def variant_variance(
-    card: Equation, people: People, columns: Mapping[str, Array], conversion: Conversion
-) -> Array | None:
-    """Variance from folds taken at another variant of their site; None where none was."""
-    off = {
-        name
-        for name, built_on in card.sites.items()
-        if people.site_variants.get(name, built_on) != built_on
-    }
-    if not off:
-        return None
-    variance = np.zeros_like(columns["weight_kg"])
-    for name, slope in gradients(card, columns, conversion):
-        if name in off:
-            shift = slope * applicability.SITE_VARIANT_SHARE * columns[name]
-            variance += np.nan_to_num(shift) ** 2
-    return variance
-
-
-def _reading_blocks(
-    cards: Sequence[Equation], weights: Array, people: People, bridged: Bridged, settings: Settings
-) -> tuple[Array, Array]:
-    """Covariance of the families from readings and from waists that stood in, (N, 4, 4) each."""
-    length = weights.shape[1]
-    loading = {name: np.zeros((len(FAMILIES), length)) for name in MEASURED}
-    stand_in = {name: np.zeros((len(FAMILIES), length)) for name in WAISTS}
-    for row, card in enumerate(cards):
-        if not weights[row].any():
-            continue
-        family = FAMILIES.index(card.family)
-        for name, slope in gradients(card, bridged.columns, settings.conversion):
-            pull = np.where(weights[row] > 0, weights[row] * np.nan_to_num(slope), 0.0)
-            if name not in bridged.measured_at:
-                loading[name][family] += pull
+    def _share(self, fitted: Sequence[Fitted], total: Array) -> None:
+        """Bring the weights of every family to one, and let it speak."""
+        for one in fitted:
+            if one.slopes is None:
                 continue
-            source = bridged.measured_at[name]
-            loading[name][family] += np.where(source == "", pull, 0.0)
-            for site in WAISTS:
-                loading[site][family] += np.where(source == site, pull, 0.0)
-            stand_in[name][family] += np.where(source == "", 0.0, pull)
-    tester = np.zeros((length, len(FAMILIES), len(FAMILIES)))
-    for name, load in loading.items():
-        if name in people.reading_se and load.any():
-            tester += errormodel.outer_block(load, np.nan_to_num(people.reading_se[name]) ** 2)
-    waist = np.zeros_like(tester)
-    for name, load in stand_in.items():
-        if load.any():
-            waist += errormodel.outer_block(load, bridged.spread[name] ** 2)
-    return tester, waist
+            home = FAMILIES.index(self.cards[one.row].family)
+            share = self.shares[one.row]
+            share /= total[home]
+            part = share * self.percent[one.row]
+            if not one.everybody:
+                part[~one.usable] = 0.0
+            self.families[home] += part
+            self.pulls.add(home, share, one.slopes, None if one.everybody else one.usable)
+
+    def by_block(self) -> dict[str, Mapping[int, Slope]]:
+        """Standard deviations by block and by the row of a card."""
+        return {"published": self.published, "new_people": self.carrying, "limits": self.limits}
+
+    def correlated_blocks(self, sex: Sex) -> dict[str, Symmetric]:
+        """Blocks of errors that equations share by their inputs."""
+        in_use = [{row: one[row] for row in self.used} for one in self.by_block().values()]
+        correlation = errormodel.error_correlation_of(self.cards, sex)
+        found = correlated(grouped(self.cards), correlation, self.shares, in_use)
+        return dict(zip(self.by_block(), found, strict=True))
 
 
-def _family_weights(usable: Array, variance: Array, members: Array) -> Array:
-    """Weights of the equations within their families, (E, N): inverse variance, summing to one."""
-    weights = np.where(usable, 1.0 / variance, 0.0)
-    total = members.T @ (members @ weights)
-    shares: Array = np.divide(weights, total, out=np.zeros_like(weights), where=total > 0)
-    return shares
+def _blocks(people: People, settings: Settings, fitting: Fitting, voices: Voices) -> Blocks:
+    """Covariance of the families by block."""
+    blocks = voices.correlated_blocks(people.sex)
+    blocks |= errormodel.shared_blocks(voices.used, voices.shares, voices.present, settings.scale)
+    blocks["tester"], blocks["waist_site"] = reading_blocks(
+        voices.pulls, fitting.inputs, fitting.bridged, people.reading_se
+    )
+    return Blocks(blocks)
 
 
 def reconcile_people(
-    cards: Sequence[Equation], people: People, settings: Settings | None = None
+    cards: Sequence[Equation],
+    people: People,
+    settings: Settings | None = None,
+    *,
+    every: bool = True,
 ) -> Reconciled:
     """Reconcile N people of one sex.
 
@@ -295,6 +165,10 @@ def reconcile_people(
         Columns of length N.
     settings : Settings, optional
         Scale, conversion, disputed equations.
+    every : bool
+        Whether cards that nobody here can use are worked out too. Without it their rows are NaN and
+        their flags tell only why they are left out; ``equation_sd`` and ``spreads``, which a single
+        visit lists and a table does not, are all NaN. Nothing else changes.
 
     Returns
     -------
@@ -306,47 +180,63 @@ def reconcile_people(
         E502 if the errors of the families do not form a covariance.
     """
     settings = settings or Settings()
-    bridged = bridge_waists(people.columns, people.sex)
-    printed, se = fat_percents(cards, bridged.columns, settings.conversion)
-    flags, limit_variance = _fit_flags(cards, people, settings, bridged, printed)
-    percent = printed + errormodel.scale_moves(cards, settings.scale)[:, None]
-    usable = (flags & int(LEAVES_OUT)) == 0
-
-    bmi = people.columns["weight_kg"] / (people.columns["height_cm"] / 100.0) ** 2
-    spreads = errormodel.equation_spreads(cards, se, limit_variance, bmi, people.sex)
-    equation_variance = np.sum([spread**2 for spread in spreads.values()], axis=0)
-    members = errormodel.family_rows(cards)
-    weights = _family_weights(usable, equation_variance, members)
-    families = members @ (weights * np.where(usable, percent, 0.0))
-    present = (members @ usable.astype(float) > 0).T
-
-    correlation = errormodel.error_correlation_of(cards, people.sex)
-    blocks = {
-        name: errormodel.correlated_block(weights * spread, correlation, members)
-        for name, spread in spreads.items()
-    }
-    blocks |= errormodel.shared_blocks(cards, weights, members, present, settings.scale)
-    blocks["tester"], blocks["waist_site"] = _reading_blocks(
-        cards, weights, people, bridged, settings
-    )
-    learnt = settings.local.by_sex.get(people.sex) if settings.local is not None else None
-    if learnt is not None:
-        families, blocks = corrected(families, blocks, present, learnt, settings.scale)
-    covariance = np.sum(list(blocks.values()), axis=0)
-    absent = np.eye(len(FAMILIES)) * ~present[:, None, :]
-    errormodel.require_positive_definite(covariance + absent)
-    combined = agreement.combine(families.T, covariance, present)
+    fitting = Fitting(cards, people, settings, bridge_waists(people.columns, people.sex))
+    with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
+        tried = [fitting.fit(row, card, every=every) for row, card in enumerate(cards)]
+        fitted = [one for one in tried if one is not None]
+        voices = Voices(cards, people.ancestry.shape[0])
+        voices.listen(fitted, people, settings)
+        blocks = _blocks(people, settings, fitting, voices)
+        families, present = voices.families, voices.present.T
+        learnt = settings.local.by_sex.get(people.sex) if settings.local is not None else None
+        if learnt is not None:
+            families, moved = corrected(families, blocks, present, learnt, settings.scale)
+            blocks = Blocks({name: Symmetric.of(block) for name, block in moved.items()})
+        covariance = blocks.total()
+        errormodel.require_sound(covariance.only(present))
+        combined = agreement.combine_symmetric(families.T, covariance, present)
+        errors = _errors_by_card(voices, fitted, every=every)
     return Reconciled(
         cards=tuple(cards),
-        percent=percent,
-        flags=flags,
-        equation_sd=np.sqrt(equation_variance),
-        weights=weights,
-        families=np.where(present.T, families, np.nan),
+        percent=voices.percent,
+        flags=fitting.flags,
+        weights=voices.shares,
+        families=np.where(voices.present, families, np.nan),
         blocks=blocks,
-        covariance=covariance,
+        covariance=covariance.whole(),
         combined=combined,
-        bridges=bridged.measured_at,
-        printed_se=errormodel.printed_or_largest(cards, se),
-        spreads=spreads,
+        bridges=fitting.bridged.measured_at,
+        **errors,
     )
+
+
+def _errors_by_card(voices: Voices, fitted: Sequence[Fitted], *, every: bool) -> dict[str, Any]:
+    """What ``Reconciled`` holds of the errors of the cards; in a table the printed ones alone."""
+    nothing = np.broadcast_to(np.nan, voices.percent.shape)
+    spreads = dict.fromkeys(voices.by_block(), nothing)
+    printed = np.full(nothing.shape, np.nan)
+    for one in fitted:
+        printed[one.row] = errormodel.printed_or_largest(voices.cards[one.row], one.se)
+    if not every:
+        return {"equation_sd": nothing, "printed_se": printed, "spreads": spreads}
+    variance = np.zeros(nothing.shape)
+    for name, spread in voices.by_block().items():
+        whole = [np.broadcast_to(one, nothing.shape[1]) for one in spread.values()]
+        spreads[name] = np.array(whole)
+        variance += spreads[name] ** 2
+    return {"equation_sd": np.sqrt(variance), "printed_se": printed, "spreads": spreads}
+
+
+__all__ = [
+    "ANCESTRY_INDICATORS",
+    "Bridged",
+    "People",
+    "Reconciled",
+    "Settings",
+    "bridge_waists",
+    "cards_for",
+    "conversion_fits",
+    "reconcile_people",
+    "settings_for",
+    "variant_variance",
+]

@@ -32,7 +32,7 @@ FLOORS: tuple[frozenset[str], ...] = tuple(
     for floor in (
         "quantities problems",
         "catalogue protocol standards",
-        "readings applicability dual evaluate normal_law reference_people survey_errors girth_build"
+        "readings applicability dual evaluate reference_people survey_errors girth_build"
         " body_pattern intake how_taken tester_precision",
         "small_matrices correlated_errors errormodel agreement people waist_bridging fitting"
         " reading_errors reconciliation disagreement calibration local case body_signs"
@@ -47,8 +47,13 @@ FLOORS: tuple[frozenset[str], ...] = tuple(
         " book_file"
         " session_checks session_answers session_keeper precision_reader precision_result shown_units"
         " wording_pages wording_german language client_talk figure_agreement figure_bands figure_rows"
-        " figure_trend pages fhir offers",
-        "package api api_explain api_health api_change api_precision api_report cli",
+        " figure_trend pages fhir offers"
+        " row_marks table_cells table_layout table_frame table_bands table_answers csv_blocks csv_lines"
+        " parquet_table row_visit screen_batch screen_columns screen_referrals screen_tally"
+        " screen_gather screen_doors screen_run screen_parts screen_pool screen_cluster screening"
+        " wording_screen",
+        "package api api_explain api_health api_change api_precision api_report api_screen api_letters"
+        " cli",
     )
 )
 # the kernel: numpy, and of scipy only what loads fast
@@ -380,7 +385,6 @@ def test_a_result_is_frozen() -> None:
 
 
 def test_unknown_measurements_are_named_by_the_table() -> None:
-    import pandas as pd
 
     names = ["sex", "age_years", *QUANTITIES, *REFERENCE, "tricep_mm"]
     assert unused_names(names) == ["tricep_mm"]

@@ -1,0 +1,189 @@
+"""Fitting: which equation fits whom, what it prints, and what the misfit of its sample adds.
+
+Cards are taken in their order, because within a lineage the first usable one speaks. A card that
+nobody in the batch can use need not be worked out; whether it is changes nothing for the others.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import cache
+
+import numpy as np
+
+from foldspan import applicability
+from foldspan.applicability import SOUND_PERCENT, Audience, Bits, Fit, Limits, Witnesses
+from foldspan.catalogue.card import Array, Conversion, Equation, Input
+from foldspan.dual import Dual, Slope
+from foldspan.evaluate import (
+    Inputs,
+    gradients,
+    needed,
+    points_per_unit,
+    printed,
+    printed_with_slopes,
+)
+from foldspan.people import ANCESTRY_INDICATORS, People, Settings
+from foldspan.waist_bridging import Bridged
+
+
+@dataclass(frozen=True, slots=True)
+class Fitted:
+    """One card that was worked out for N people.
+
+    ``percent`` is what it prints, ``se`` its printed error in points, NaN where none is printed;
+    ``variance`` [points²] what the distance outside its sample adds; ``slopes`` are there where
+    somebody uses the card, and ``everybody`` says that all do.
+    """
+
+    row: int
+    percent: Array
+    se: Slope
+    variance: Slope
+    slopes: Dual | None
+    usable: Array
+    everybody: bool
+
+
+def reads_ancestry(card: Equation) -> bool:
+    """Whether a formula has a term for ancestry."""
+    return _read_ancestry(card.inputs)
+
+
+@cache
+def _read_ancestry(inputs: tuple[Input, ...]) -> bool:
+    return not set(inputs).isdisjoint(ANCESTRY_INDICATORS.values())
+
+
+class Fitting:
+    """The cards of one batch of people, one after the other; ``flags`` (E, N) fills on the way."""
+
+    def __init__(
+        self, cards: Sequence[Equation], people: People, settings: Settings, bridged: Bridged
+    ) -> None:
+        self.people, self.settings, self.bridged = people, settings, bridged
+        self.inputs = Inputs(bridged.columns)
+        self.flags = np.zeros((len(cards), self.inputs.count), dtype=Bits)
+        self._everybody = np.ones(self.inputs.count, dtype=bool)
+        self._limits = Limits(self.inputs)
+        self._audience = Audience(self.inputs, people.ancestry)
+        self._witnesses = Witnesses()
+        self._plain = {card.lineage for card in cards if not reads_ancestry(card)}
+
+    def fit(self, row: int, card: Equation, *, every: bool) -> Fitted | None:
+        """Return a card as worked out; None if nobody can use it and not ``every`` card is wanted."""
+        bits = self.flags[row]
+        names = needed(card)
+        may_use = self._marked(card, bits, names)
+        if may_use is False and not every:
+            return None
+        spoken = self._witnesses.spoken_for(card)
+        is_used = self._is_used(may_use, spoken)
+        if not (is_used or every):
+            bits |= may_use * Bits(Fit.SAME_SAMPLE)
+            return None
+        percent, se, slopes = self._work_out(card, is_used)
+        usable = may_use & self._sound(card, bits, names, percent)
+        self._witnesses.speaks(card, usable)
+        if spoken is not False:
+            bits |= (usable & spoken) * Bits(Fit.SAME_SAMPLE)
+            usable = usable & np.logical_not(spoken)
+        variance = self._vagueness(card, bits, names)
+        return Fitted(row, percent, se, variance, slopes, usable, bool(usable.all()))
+
+    def _marked(self, card: Equation, bits: Array, names: Sequence[str]) -> Array | bool:
+        """Mark for whom a card was not made, and who lacks an input; return who may use it."""
+        marks = self._audience.wrong(card)
+        if self.settings.with_disputed:
+            marks.pop(Fit.DISPUTED, None)
+        for flag, who in marks.items():
+            bits |= who * Bits(flag)
+        if reads_ancestry(card) and card.lineage in self._plain:
+            # the form without the term speaks where nothing is stated
+            bits |= self._audience.unstated() * Bits(Fit.OTHER_ANCESTRY)
+            marks[Fit.OTHER_ANCESTRY] = self._audience.unstated()
+        missing = self.inputs.unknown(names)
+        if missing is not None:
+            bits |= missing * Bits(Fit.MISSING_INPUT)
+        if any(who is True for who in marks.values()):
+            return False
+        return bits == 0 if marks or missing is not None else True
+
+    @staticmethod
+    def _is_used(may_use: Array | bool, spoken: Array | bool) -> bool:
+        """Whether anybody may use a card who is not spoken for yet; True is everybody."""
+        if may_use is False or spoken is True:
+            return False
+        if spoken is not False:
+            may_use = may_use & ~np.asarray(spoken)
+        return True if may_use is True else bool(np.asarray(may_use).any())
+
+    def _work_out(self, card: Equation, is_used: bool) -> tuple[Array, Slope, Dual | None]:
+        conversion, weight = self.settings.conversion, self.inputs.columns["weight_kg"]
+        slopes: Dual | None = None
+        if is_used:
+            slopes, output = printed_with_slopes(card, self.inputs, conversion)
+            percent = slopes.value
+        else:
+            percent, output = printed(card, self.inputs, conversion)
+        if card.se is None:
+            return percent, np.nan, slopes
+        return percent, card.se * points_per_unit(card, output, weight, conversion), slopes
+
+    def _sound(self, card: Equation, bits: Array, names: Sequence[str], percent: Array) -> Array:
+        """For whom a card prints what can be believed; marks the others."""
+        low, high = SOUND_PERCENT
+        if percent.min(initial=np.inf) > low and percent.max(initial=-np.inf) < high:
+            sound = self._everybody
+        else:
+            sound = (percent > low) & (percent < high)
+            missing = self.inputs.unknown(names)
+            wrong = ~sound if missing is None else ~(sound | missing)
+            bits |= wrong * Bits(Fit.NO_SOUND_VALUE)
+        if card.audience == "obese":
+            # built above 30 % fat: a strong build can pass the weight, not the card's own answer
+            lean = percent < 30.0
+            bits |= lean * Bits(Fit.OBESITY_ONLY)
+            sound = sound & ~lean
+        return sound
+
+    def _vagueness(self, card: Equation, bits: Array, names: Sequence[str]) -> Slope:
+        """Variance [points²] from a person outside the sample or a site elsewhere; marks who."""
+        outside = self._limits.outside(card)
+        variance: Slope = 0.0
+        if outside is not None:
+            bits |= outside[0]
+            variance = outside[1]
+        if reads_ancestry(card):
+            variance = variance + self._audience.unstated() * applicability.ANCESTRY_UNSTATED**2
+        for name in names:
+            if name in self.bridged.numbers:
+                bits |= (self.bridged.numbers[name] != 0) * Bits(Fit.WAIST_BRIDGED)
+            if name in self.people.at_least:
+                bits |= self.people.at_least[name] * Bits(Fit.SCALE_END)
+        conversion = self.settings.conversion
+        variant = variant_variance(card, self.people, self.inputs.columns, conversion)
+        if variant is not None:
+            bits |= Bits(Fit.SITE_DIFFERS)
+            variance = variance + variant
+        return variance
+
+
+def variant_variance(
+    card: Equation, people: People, columns: Mapping[str, Array], conversion: Conversion
+) -> Array | None:
+    """Variance from folds taken at another variant of their site; None where none was."""
+    off = {
+        name
+        for name, built_on in card.sites.items()
+        if people.site_variants.get(name, built_on) != built_on
+    }
+    if not off:
+        return None
+    variance = np.zeros_like(columns["weight_kg"])
+    for name, slope in gradients(card, columns, conversion):
+        if name in off:
+            shift = slope * applicability.SITE_VARIANT_SHARE * columns[name]
+            variance += np.nan_to_num(shift) ** 2
+    return variance

@@ -1,0 +1,117 @@
+"""People: N clients of one sex as columns, what the caller asked for, and which cards there are."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from foldspan.catalogue import EQUATIONS, SIRI, conversion_by_key
+from foldspan.catalogue.card import SCALES, Array, Conversion, Equation, Scale
+from foldspan.catalogue.density_to_fat import CONVERSIONS
+from foldspan.local import LocalCorrection
+from foldspan.problems import FoldspanError, Problem
+from foldspan.quantities import Sex
+
+ANCESTRY_INDICATORS = {
+    "black": "is_black",
+    "asian": "is_asian",
+    "japanese": "is_asian",
+    "singaporean": "is_asian",
+    "mexican_american": "is_mexican_american",
+    "hispanic": "is_hispanic",
+    "other": "is_other_ancestry",
+}
+"""Self-described ancestry → the indicator that published formulas know; others have no term."""
+
+
+@dataclass(frozen=True, slots=True)
+class People:
+    """N people of one sex: accepted values, and how uncertain each is.
+
+    Parameters
+    ----------
+    sex : str
+        ``female`` or ``male``.
+    columns : mapping of str to array
+        Every quantity and indicator, float arrays of length N in canonical units, NaN = unknown.
+    reading_se : mapping of str to array
+        Standard error of each accepted value, same units; a missing name means no error.
+    ancestry : array of str
+        Self-described word or "", length N.
+    at_least : mapping of str to bool array
+        Readings that stopped at the end of the scale.
+    site_variants : mapping of str to str
+        Variant at which a fold was taken, where it is known; the same for all N.
+    """
+
+    sex: Sex
+    columns: Mapping[str, Array]
+    reading_se: Mapping[str, Array]
+    ancestry: Array
+    at_least: Mapping[str, Array] = field(default_factory=dict)
+    site_variants: Mapping[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """What the caller asked for; the same for all people."""
+
+    scale: Scale = "density"
+    conversion: Conversion = SIRI
+    with_disputed: bool = False
+    local: LocalCorrection | None = None
+
+
+def cards_for(sex: Sex) -> tuple[Equation, ...]:
+    """Return the cards that can be evaluated for one sex, in catalogue order."""
+    return tuple(card for card in EQUATIONS if card.sex in (sex, "both"))
+
+
+def settings_for(
+    scale: str,
+    conversion: str,
+    *,
+    with_disputed: bool = False,
+    local: LocalCorrection | None = None,
+) -> Settings:
+    """Return checked settings.
+
+    Raises
+    ------
+    FoldspanError
+        E501 for a scale or conversion that is not known, E601 for a local correction of another scale.
+    """
+    if scale not in SCALES:
+        words = " or ".join(SCALES)
+        raise FoldspanError([Problem("E501", "scale", "not a known scale", f"Use {words}.")])
+    try:
+        chosen = conversion_by_key(conversion)
+    except KeyError:
+        remedy = f"Use one of {', '.join(card.key for card in CONVERSIONS[:4])}, …; see equations."
+        raise FoldspanError(
+            [Problem("E501", "conversion", "not a known conversion", remedy)]
+        ) from None
+    known: Scale = "dxa" if scale == "dxa" else "density"
+    if local is not None and local.scale != known:
+        what = f"it was learnt on the {local.scale} scale"
+        remedy = f"Say --scale {local.scale}, or leave it out."
+        raise FoldspanError([Problem("E601", "local correction", what, remedy)])
+    return Settings(known, chosen, with_disputed, local)
+
+
+def conversion_fits(
+    conversion: Conversion, sex: Sex, ages: Array, ancestry: Array, athlete: Array
+) -> Array:
+    """Whether a conversion was made for people like these, bool of shape (N,); Siri's always is."""
+    length = ages.shape[0]
+    if conversion is SIRI:
+        return np.ones(length, dtype=bool)
+    low, high = conversion.ages
+    fits = (ages >= low) & (ages < high + 1.0) & (conversion.sex in (sex, "both"))
+    if conversion.ancestry:
+        fits &= ancestry == conversion.ancestry
+    if conversion.audience == "athlete":
+        fits &= athlete > 0
+    return np.asarray(fits & (conversion.audience not in ("clinical", "youth")))

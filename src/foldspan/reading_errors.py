@@ -1,0 +1,87 @@
+"""Reading errors: what the errors of readings, and of waists that stood in, do to the families."""
+
+from __future__ import annotations
+
+from collections.abc import Hashable, Mapping
+
+import numpy as np
+
+from foldspan.catalogue.card import FAMILIES, Array, Bmi, Input, Sum
+from foldspan.dual import Dual
+from foldspan.evaluate import Inputs, spread_slope
+from foldspan.quantities import MEASURED, WAISTS
+from foldspan.small_matrices import Symmetric
+from foldspan.waist_bridging import NUMBER, Bridged
+
+Loads = dict[str, dict[int, Array]]
+
+
+class Pulls:
+    """Points of a family per unit of each argument of the formulas, added up card by card."""
+
+    def __init__(self) -> None:
+        self._sums: dict[tuple[int, Hashable], Array] = {}
+
+    def add(self, family: int, weights: Array, percent: Dual, usable: Array | None) -> None:
+        """Add one card by its weights in its family; ``usable`` is None where everybody uses it."""
+        for given, slope in percent.slopes.items():
+            pull = weights * slope
+            if usable is not None:
+                pull = np.where(usable, pull, 0.0)
+            held = self._sums.get((family, given))
+            self._sums[family, given] = pull if held is None else held + pull
+
+    def in_order(self) -> list[tuple[int, Input, Array]]:
+        """Family, argument and pull, in an order that does not depend on who is in the batch."""
+        found = []
+        for (family, given), pull in self._sums.items():
+            assert isinstance(given, str | Sum | Bmi)
+            found.append((family, given, pull))
+        return sorted(found, key=lambda one: (one[0], str(one[1])))
+
+
+def reading_blocks(
+    pulls: Pulls, inputs: Inputs, bridged: Bridged, reading_se: Mapping[str, Array]
+) -> tuple[Symmetric, Symmetric]:
+    """Covariance of the families from readings, and from waists that stood in."""
+    loading, stand_in = _loads(pulls, inputs, bridged)
+    tester = Symmetric.zeros(len(FAMILIES), inputs.count)
+    for name in MEASURED:
+        if name in loading and name in reading_se:
+            tester.add_outer(loading[name], _known(reading_se[name]) ** 2)
+    waist = Symmetric.zeros(len(FAMILIES), inputs.count)
+    for name in WAISTS:
+        if name in stand_in:
+            waist.add_outer(stand_in[name], bridged.spread[name] ** 2)
+    return tester, waist
+
+
+def _known(error: Array) -> Array:
+    unknown = np.isnan(error)
+    return np.where(unknown, 0.0, error) if unknown.any() else error
+
+
+def _loads(pulls: Pulls, inputs: Inputs, bridged: Bridged) -> tuple[Loads, Loads]:
+    """Points of every family per unit of each reading, and per cm of each waist that stood in."""
+    loading: Loads = {}
+    stand_in: Loads = {}
+    no_size = inputs.unknown(Bmi().names)
+    for family, given, pull in pulls.in_order():
+        for name, part in spread_slope(given, pull, inputs.columns):
+            if isinstance(given, Bmi) and no_size is not None:
+                part = np.where(no_size, 0.0, part)
+            if name not in bridged.numbers:
+                _add(loading, name, family, part)
+                continue
+            number = bridged.numbers[name]
+            _add(stand_in, name, family, np.where(number == 0, 0.0, part))
+            for site in WAISTS:
+                here = number == (0 if site == name else NUMBER[site])
+                if here.any():
+                    _add(loading, site, family, np.where(here, part, 0.0))
+    return loading, stand_in
+
+
+def _add(loads: Loads, name: str, family: int, part: Array) -> None:
+    held = loads.setdefault(name, {})
+    held[family] = held[family] + part if family in held else part

@@ -1,0 +1,176 @@
+"""A person's answer has the same bits alone, in any batch, in any order, whoever else is there.
+
+Not almost: to the last bit. A row of a table and the visit of the same client must never differ, and a
+table that is cut in other parts, on another number of cores, must come out the same.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import cache
+
+import numpy as np
+import pytest
+
+from foldspan.applicability import LEAVES_OUT
+from foldspan.catalogue import conversion_by_key
+from foldspan.correlated_errors import AT_ONCE, WIDTH
+from foldspan.flags import chances_of
+from foldspan.indices import Measured, indices_of
+from foldspan.local import LocalCorrection, SiteOffsets
+from foldspan.quantities import ANCESTRIES, MEASURED, SEXES, Sex
+from foldspan.reconciliation import (
+    ANCESTRY_INDICATORS,
+    People,
+    Reconciled,
+    Settings,
+    cards_for,
+    reconcile_people,
+)
+from foldspan.reference_people import PEOPLE, reference_people
+from foldspan.standards.backgrounds import BACKGROUNDS
+from foldspan.told import Told
+
+MANY = 8192
+SOME_MISSING = {"everything": 0.0, "a third missing": 0.33, "most missing": 0.8}
+ENDED = ("triceps_mm", "thigh_mm", "abdominal_mm", "waist_iliac_cm")
+COMBINED = ("estimate", "se", "weights", "variance_within", "q", "dof", "inflation")
+OFFSETS = SiteOffsets(
+    60, ("girth", "mass_height"), (1.0, -2.0), ((1.0, 0.2), (0.2, 1.2)), (1.1, 0.9)
+)
+SETTINGS = {
+    "density": Settings(),
+    "dxa": Settings(scale="dxa", with_disputed=True),
+    "another conversion": Settings(conversion=conversion_by_key("brozek1963")),
+    "local": Settings(local=LocalCorrection("density", 60, dict.fromkeys(SEXES, OFFSETS))),
+}
+
+
+@cache
+def crowd(sex: Sex, missing: float, *, variants: bool = False) -> People:
+    """Thousands of people of every kind that a table can hold, each with gaps of their own."""
+    rng = np.random.default_rng(20261126)
+    drawn = rng.integers(0, PEOPLE, MANY)
+    columns = {name: values[drawn] for name, values in reference_people(sex).items()}
+    for name in MEASURED:
+        columns[name] = columns[name] * np.exp(rng.normal(0.0, 0.1, MANY))
+        columns[name][rng.random(MANY) < missing] = np.nan
+    ancestry = rng.choice(np.array(["", "", *ANCESTRIES], dtype=object), MANY)
+    for word, name in ANCESTRY_INDICATORS.items():
+        columns[name] = np.where(ancestry == word, 1.0, columns[name])
+    columns["is_athlete"] = (rng.random(MANY) < 0.1).astype(float)
+    errors = {name: np.maximum(0.2, 0.02 * columns[name]) for name in MEASURED}
+    ended = {name: rng.random(MANY) < 0.05 for name in ENDED}
+    sites = {"triceps_mm": "another", "chest_mm": "third", "thigh_mm": "seated"}
+    return People(sex, columns, errors, ancestry, ended, sites if variants else {})
+
+
+def some_of(people: People, rows: np.ndarray) -> People:
+    return replace(
+        people,
+        columns={name: column[rows] for name, column in people.columns.items()},
+        reading_se={name: error[rows] for name, error in people.reading_se.items()},
+        ancestry=people.ancestry[rows],
+        at_least={name: mark[rows] for name, mark in people.at_least.items()},
+    )
+
+
+def numbers_of(people: People, answer: Reconciled) -> dict[str, np.ndarray]:
+    """Everything that is said of the people, an array each with the people last."""
+    found = {name: getattr(answer.combined, name) for name in COMBINED}
+    found |= {"families": answer.families, "card weights": answer.weights}
+    found |= {"covariance": answer.covariance.transpose(1, 2, 0)}
+    found |= {name: block.transpose(1, 2, 0) for name, block in answer.blocks.items()}
+    found["left out"] = (answer.flags & int(LEAVES_OUT)) != 0
+    backgrounds = np.array([f"{len(word)}" for word in people.ancestry], dtype=object)
+    for place, word in enumerate(BACKGROUNDS):
+        backgrounds[backgrounds == f"{place + 2}"] = word
+    fat = {"density": Measured(answer.combined.estimate, answer.combined.se)}
+    indices = indices_of(people.sex, people.columns, people.reading_se, backgrounds, fat)
+    strong = people.columns["is_athlete"] > 0
+    return found | chances_of(indices, Told(strong.size), is_strong=strong)
+
+
+def same_bits(whole: dict[str, np.ndarray], part: dict[str, np.ndarray], rows: np.ndarray) -> None:
+    assert whole.keys() == part.keys()
+    for name, values in whole.items():
+        expected = values[..., rows]
+        assert np.array_equal(expected, part[name], equal_nan=expected.dtype.kind == "f"), name
+
+
+@cache
+def said_of_all(sex: Sex, missing: float, setting: str, variants: bool) -> dict[str, np.ndarray]:
+    people = crowd(sex, missing, variants=variants)
+    return numbers_of(people, reconcile_people(cards_for(sex), people, SETTINGS[setting]))
+
+
+def check(
+    sex: Sex,
+    missing: float,
+    rows: np.ndarray,
+    *,
+    setting: str = "density",
+    variants: bool = False,
+    every: bool = True,
+) -> None:
+    """Hold some people, in this order, against the same people in the whole crowd."""
+    people = some_of(crowd(sex, missing, variants=variants), rows)
+    answer = reconcile_people(cards_for(sex), people, SETTINGS[setting], every=every)
+    whole = said_of_all(sex, missing, setting, variants)
+    same_bits(whole, numbers_of(people, answer), rows)
+
+
+@pytest.mark.parametrize("sex", SEXES)
+@pytest.mark.parametrize("missing", SOME_MISSING.values(), ids=list(SOME_MISSING))
+@pytest.mark.parametrize("every", [True, False])
+def test_alone_as_in_a_crowd(sex: Sex, missing: float, every: bool) -> None:
+    for row in np.random.default_rng(1).integers(0, MANY, 40):
+        check(sex, missing, np.array([row]), every=every)
+
+
+@pytest.mark.parametrize("sex", SEXES)
+@pytest.mark.parametrize("missing", SOME_MISSING.values(), ids=list(SOME_MISSING))
+@pytest.mark.parametrize(
+    "size", [2, 7, WIDTH - 1, WIDTH, WIDTH + 1, AT_ONCE * WIDTH + 1, 4096, MANY]
+)
+def test_in_batches_of_any_size_and_order(sex: Sex, missing: float, size: int) -> None:
+    rows = np.random.default_rng(size).permutation(MANY)[:size]
+    check(sex, missing, rows)
+    check(sex, missing, rows[::-1], every=False)
+
+
+@pytest.mark.parametrize("sex", SEXES)
+@pytest.mark.parametrize("setting", SETTINGS)
+@pytest.mark.parametrize("every", [True, False])
+def test_with_every_setting(sex: Sex, setting: str, every: bool) -> None:
+    rng = np.random.default_rng(3)
+    for size in (1, 5, 300):
+        rows = rng.integers(0, MANY, size)
+        check(sex, 0.33, rows, setting=setting, every=every)
+        check(sex, 0.33, rows, setting=setting, every=every, variants=True)
+
+
+@pytest.mark.parametrize("sex", SEXES)
+def test_cut_at_random_and_put_together(sex: Sex) -> None:
+    rng = np.random.default_rng(4)
+    cuts = np.sort(rng.integers(0, MANY, 9))
+    for rows in np.split(rng.permutation(MANY), cuts):
+        if rows.size:
+            check(sex, 0.33, rows, every=bool(rng.integers(0, 2)))
+
+
+@pytest.mark.parametrize("sex", SEXES)
+def test_among_people_with_other_gaps(sex: Sex) -> None:
+    """A person with everything measured, alone and among people of whom little is known."""
+    full, sparse = crowd(sex, 0.0), crowd(sex, 0.8)
+    rows = np.arange(600)
+    mixed = {
+        name: np.where(rows % 3 == 0, column[rows], sparse.columns[name][rows])
+        for name, column in full.columns.items()
+    }
+    errors = {name: np.maximum(0.2, 0.02 * mixed[name]) for name in MEASURED}
+    people = replace(some_of(full, rows), columns=mixed, reading_se=errors)
+    whole = numbers_of(people, reconcile_people(cards_for(sex), people, every=False))
+    for kept in (rows[::3], rows[1::3], rows[:1], rows[1:2]):
+        part = some_of(people, kept)
+        same_bits(whole, numbers_of(part, reconcile_people(cards_for(sex), part)), kept)
