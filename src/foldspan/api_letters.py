@@ -9,6 +9,7 @@ from typing import Any
 
 from foldspan.api_report import report
 from foldspan.problems import FoldspanError, Problem
+from foldspan.screen_gather import SHOWN
 from foldspan.visit import Visit
 
 
@@ -28,6 +29,7 @@ class Letters:
     def __init__(self, folder: str, settings: dict[str, Any], *, replace: bool = False) -> None:
         self.folder, self.settings, self.replace = folder, settings, replace
         self.written, self.failed, self.without_referral = 0, 0, 0
+        self.failed_rows: list[str] = []
         try:
             os.makedirs(folder, mode=0o700, exist_ok=True)
             is_empty = not os.listdir(folder)
@@ -43,20 +45,32 @@ class Letters:
     def write(self, trees: Sequence[tuple[int, dict[str, Any]]], base: int, part: str) -> None:
         """Write the letters of some rows, counted from ``base``."""
         for row, tree in trees:
-            code = str(tree["client"].get("code", ""))
-            plain = re.sub(r"[^A-Za-z0-9-]+", "_", code)[:40]
-            stem = re.sub(r"[^A-Za-z0-9-]+", "_", part)[:60]
-            name = "_".join(one for one in (stem, f"row{base + row + 1}", plain) if one)
-            self._one(tree, os.path.join(self.folder, f"{name}.pdf"))
+            number, code = base + row + 1, str(tree["client"].get("code", ""))
+            parts = (_plain(part), f"row{number}", _plain(code))
+            name = "_".join(one for one in parts if one)
+            if not self._one(tree, os.path.join(self.folder, f"{name}.pdf")):
+                self.failed += 1
+                if len(self.failed_rows) < SHOWN:
+                    self.failed_rows.append(f"{part} {number}".strip())
 
-    def _one(self, tree: dict[str, Any], path: str) -> None:
+    def _one(self, tree: dict[str, Any], path: str) -> bool:
+        """Write one letter; False for a row that tells too little for a page. It stands in the list."""
         try:
             visit = Visit.from_dict(tree, accept_unusual=True)
-        except FoldspanError:  # a row that tells too little for a page; it stands in the list
-            self.failed += 1
-            return
+        except FoldspanError:
+            return False
         page = report(visit, reader="clinician", **self.settings)
+        flags = page.material.flags
+        if not any(one.level.startswith("refer") for one in flags):
+            # a strong build is the one reason why a letter may say less than the list
+            if not any(one.code == "strong_build" for one in flags):
+                return False
+            self.without_referral += 1
         page.write(path, replace=self.replace)
         self.written += 1
-        if not any(one.level.startswith("refer") for one in page.material.flags):
-            self.without_referral += 1
+        return True
+
+
+def _plain(text: str) -> str:
+    """A text as part of a file's name."""
+    return re.sub(r"[^A-Za-z0-9-]+", "_", text)[:60]

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
-from contextlib import contextmanager, nullcontext
-from functools import partial
+from collections.abc import Iterator, Mapping
+from contextlib import closing, contextmanager, nullcontext
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
 from foldspan.files import private_file
@@ -94,42 +94,31 @@ def screen_table(
     settings_for(scale, conversion, with_disputed=with_disputed, local=local)
     doors = doors_of(path, out, replace=replace)
     _check(doors, workers, scheduler, resume)
-    wanted = Wanted(dict(names or {}), dict(units or {}))
-    writer: LetterWriter | None = None
-    if letters:
-        from foldspan.api_letters import Letters
-
-        told = {"scale": scale, "conversion": conversion, "with_disputed": with_disputed}
-        writer = Letters(letters, told, replace=replace or resume)
     options: dict[str, Any] = {
         "scale": scale, "conversion": conversion, "with_disputed": with_disputed, "local": local,
         "as_text": doors.out_kind == "csv", "with_letters": bool(letters),
     }  # fmt: skip
-    is_parts = doors.source_kind == "parts"
-    gathered = Gathered(ReferralList(with_part=is_parts), writer)
-    run = partial(
-        _run, doors, wanted, gathered, options,
-        workers=workers, scheduler=scheduler, resume=resume, replace=replace,
-        progress=progress or (lambda rows, share: None),
+    run = _Run(
+        doors, Wanted(dict(names or {}), dict(units or {})), options,
+        workers, scheduler, resume, replace, progress or (lambda rows, share: None),
     )  # fmt: skip
-    # opened before the work begins: a list that cannot be written is told at once
-    with private_file(referrals, replace=replace) if referrals else nullcontext() as listed:
-        layouts, left_out, notes = run()
-        if listed is not None:
-            gathered.referrals.write(listed)
-    repeated = gathered.close()
-    return Screening(
-        scale=scale,
-        tally=gathered.tally,
-        referred=gathered.referrals.count,
-        first_referred=gathered.referrals.first,
-        repeated_rows=repeated,
-        given_names=tuple(
-            (name, some[0].given) for layout in layouts for name, some in layout.columns.items()
-        ),
-        notes=(*notes, *_letter_notes(writer), *_unused(layouts)),
-        unreadable_parts=tuple(left_out),
-    )
+    with closing(Gathered(ReferralList(with_part=doors.source_kind == "parts"))) as gathered:
+        gathered.letters = _letter_writer(letters, options, replace=replace or resume)
+        # opened before the work begins: a list that cannot be written is told at once
+        with private_file(referrals, replace=replace) if referrals else nullcontext() as listed:
+            run.go(gathered)
+            if listed is not None:
+                gathered.referrals.write(listed)
+        return run.summary(gathered)
+
+
+def _letter_writer(folder: str, options: dict[str, Any], *, replace: bool) -> LetterWriter | None:
+    if not folder:
+        return None
+    from foldspan.api_letters import Letters
+
+    told = {name: options[name] for name in ("scale", "conversion", "with_disputed")}
+    return Letters(folder, told, replace=replace)
 
 
 def _check(doors: Doors, workers: int, scheduler: str, resume: bool) -> None:
@@ -148,45 +137,62 @@ def _check(doors: Doors, workers: int, scheduler: str, resume: bool) -> None:
         raise FoldspanError(found)
 
 
-def _run(
-    doors: Doors,
-    wanted: Wanted,
-    gathered: Gathered,
-    options: dict[str, Any],
-    *,
-    workers: int,
-    scheduler: str,
-    resume: bool,
-    replace: bool,
-    progress: Progress,
-) -> tuple[list[Layout], list[str], list[str]]:
-    """Run the screening that two doors ask for: layouts, parts left out, notes."""
-    layouts: list[Layout] = []
-    notes: list[str] = []
+@dataclass(slots=True)
+class _Run:
+    """One screening that was asked for, and what it comes to know besides its rows."""
 
-    def plan_of(layout: Layout, source: CsvSource | None = None) -> Plan:
-        layouts.append(layout)
+    doors: Doors
+    wanted: Wanted
+    options: dict[str, Any]
+    workers: int
+    scheduler: str
+    resume: bool
+    replace: bool
+    progress: Progress
+    layouts: list[Layout] = field(default_factory=list)
+    left_out: list[str] = field(default_factory=list)
+    notes: list[str] = field(default_factory=list)
+
+    def _plan_of(self, layout: Layout, source: CsvSource | None = None) -> Plan:
+        self.layouts.append(layout)
         if source is None:
-            return Plan(layout, **options)
-        notes.extend([source.dialect.said] if source.dialect.said else [])
-        return Plan(layout, source.dialect, **options)
+            return Plan(layout, **self.options)
+        self.notes += [source.dialect.said] if source.dialect.said else []
+        return Plan(layout, source.dialect, **self.options)
 
-    shared: dict[str, Any] = {"progress": progress}
-    left_out: list[str] = []
-    if doors.out_kind == "parts":
-        with _mapper(workers, scheduler) as mapper:
-            left_out = run_parts(
-                doors, plan_of, wanted, gathered,
-                mapper=mapper, resume=resume, force=replace, **shared,
-            )  # fmt: skip
-        return layouts, left_out, notes
-    shared |= {"workers": workers, "replace": replace}
-    if doors.source_kind == "csv":
-        run_csv(doors, plan_of, wanted, gathered, **shared)
-        return layouts, [], notes
-    sources = parquet_sources(doors, left_out)
-    run_parquet(doors, sources, plan_of, wanted, gathered, **shared)
-    return layouts, left_out, notes
+    def go(self, gathered: Gathered) -> None:
+        """Run it from door to door."""
+        doors, wanted = self.doors, self.wanted
+        if doors.out_kind == "parts":
+            with _mapper(self.workers, self.scheduler) as mapper:
+                self.left_out += run_parts(
+                    doors, self._plan_of, wanted, gathered, mapper=mapper,
+                    resume=self.resume, force=self.replace, progress=self.progress,
+                )  # fmt: skip
+            return
+        how: dict[str, Any] = {
+            "workers": self.workers, "replace": self.replace, "progress": self.progress,
+        }  # fmt: skip
+        if doors.source_kind == "csv":
+            run_csv(doors, self._plan_of, wanted, gathered, **how)
+        else:
+            sources = parquet_sources(doors, self.left_out)
+            run_parquet(doors, sources, self._plan_of, wanted, gathered, **how)
+
+    def summary(self, gathered: Gathered) -> Screening:
+        """Return what came of it."""
+        repeated = gathered.count_repeats()
+        layout = self.layouts[0]
+        return Screening(
+            scale=self.options["scale"],
+            tally=gathered.tally,
+            referred=gathered.referrals.count,
+            first_referred=gathered.referrals.first,
+            repeated_rows=repeated,
+            given_names=tuple((name, some[0].given) for name, some in layout.columns.items()),
+            notes=(*self.notes, *_letter_notes(gathered.letters), *_unused(layout)),
+            unreadable_parts=tuple(self.left_out),
+        )
 
 
 @contextmanager
@@ -218,14 +224,15 @@ def parquet_sources(doors: Doors, left_out: list[str]) -> Iterator[ParquetSource
 def _letter_notes(writer: LetterWriter | None) -> list[str]:
     if writer is None:
         return []
-    counts = {
-        "letters": writer.written,
-        "no_letter": writer.failed,
-        "not_referring": writer.without_referral,
-    }
-    return [NOTES[key].format(rows=rows_words(rows)) for key, rows in counts.items() if rows]
+    counts = {"letters": writer.written, "not_referring": writer.without_referral}
+    notes = [NOTES[key].format(rows=rows_words(rows)) for key, rows in counts.items() if rows]
+    if writer.failed:
+        rows = ", ".join(writer.failed_rows) + (
+            ", …" if writer.failed > len(writer.failed_rows) else ""
+        )
+        notes.append(NOTES["no_letter"].format(rows=rows_words(writer.failed), which=rows))
+    return notes
 
 
-def _unused(layouts: Sequence[Layout]) -> list[str]:
-    names = [name for layout in layouts for name in layout.unused]
-    return [NOTES["unused"].format(names=", ".join(names))] if names else []
+def _unused(layout: Layout) -> list[str]:
+    return [NOTES["unused"].format(names=", ".join(layout.unused))] if layout.unused else []

@@ -83,7 +83,7 @@ class CsvSource:
         self._rest = self._lines(start)
         head = self._head()
         self.dialect = dialect_of(head, self._rest[: 1 << 16].decode(errors="replace"))
-        self.names = _cells(head, self.dialect.delimiter)
+        self.names = [cell.strip() for cell in _cells(head, self.dialect.delimiter)]
         self.bytes_read = len(start)
 
     def _stop(self, code: str, what: str, remedy: str) -> FoldspanError:
@@ -173,7 +173,7 @@ def _cells(line: str, delimiter: str) -> list[str]:
         found = next(csv.reader(io.StringIO(line.rstrip("\r\n")), delimiter=delimiter), [""])
     except csv.Error:
         found = line.rstrip("\r\n").split(delimiter)
-    return [cell.strip() for cell in found]
+    return found
 
 
 def read_block(data: bytes, width: int, dialect: Dialect) -> Block:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import Any
 
 import numpy as np
@@ -22,18 +23,16 @@ def row_trees(
 ) -> tuple[tuple[int, dict[str, Any]], ...]:
     """Return the visit trees of some rows, each with the number of its row.
 
-    Readings are those that could be used. A row without a known sex has no tree.
+    Readings are those that could be used.
     """
-    return tuple(
-        (int(row), _tree(answers, labels, int(row)))
-        for row in rows
-        if answers.clients.sexes[row] >= 0
-    )
+    return tuple((int(row), _tree(answers, labels, int(row))) for row in rows)
 
 
 def _tree(answers: Answers, labels: dict[str, pa.Array], row: int) -> dict[str, Any]:
     clients = answers.clients
-    client: dict[str, Any] = {"sex": SEXES[clients.sexes[row]]}
+    client: dict[str, Any] = {}
+    if clients.sexes[row] >= 0:
+        client["sex"] = SEXES[clients.sexes[row]]
     if not np.isnan(clients.age[row]):
         client["age_years"] = float(clients.age[row])
     if ancestry := clients.ancestry.different[clients.ancestry.places[row]]:
@@ -48,9 +47,19 @@ def _tree(answers: Answers, labels: dict[str, pa.Array], row: int) -> dict[str, 
         text = labels[name][row].as_py() if name in labels else ""
         if text.strip():
             tree[home][key] = text.strip()[:LONGEST_CODE]
+    if (day := _day(labels["date"][row].as_py() if "date" in labels else "")) is not None:
+        tree["visit"]["date"] = day
     tree |= _measurements(answers, row)
     intake = _intake(answers, row)
     return tree | ({"intake": intake} if intake else {})
+
+
+def _day(text: str) -> date | None:
+    """The day of a row, where it is written as 2026-05-06."""
+    try:
+        return date.fromisoformat(text.strip()[:10])
+    except ValueError:
+        return None
 
 
 def _measurements(answers: Answers, row: int) -> dict[str, dict[str, Any]]:

@@ -41,7 +41,7 @@ def cluster_mapper(scheduler: str, workers: int) -> Iterator[Mapper]:
             )
             client = Client(cluster)
         else:
-            cluster, client = None, Client(scheduler, timeout="10s")
+            cluster, client = None, Client(scheduler, timeout="5s")
     except (OSError, ValueError):
         remedy = "Check the address, and that dask-scheduler runs there."
         raise _stop("no scheduler answers there", remedy) from None

@@ -21,7 +21,7 @@ from foldspan.screen_referrals import NAMES, REFERRING
 AT_ONCE = 1 << 21
 # so many of the most urgent stand in the summary itself
 SHOWN = 10
-_TOLD = ("row", "code", "reasons", "check_first")
+_TOLD = ("row", "code", "reasons", "in_doubt")
 
 
 class Repeats:
@@ -77,7 +77,7 @@ class Referred:
     row: str
     code: str
     reasons: str
-    check_first: str
+    in_doubt: str
 
 
 class ReferralList:

@@ -10,13 +10,13 @@ import hashlib
 import os
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
+from importlib.metadata import version
 from pathlib import Path
 from typing import Any
 
 import pyarrow as pa
 import pyarrow.parquet as pq
 
-import foldspan
 from foldspan.parquet_table import ParquetSource, kept_in
 from foldspan.problems import FoldspanError, Problem
 from foldspan.screen_batch import Plan, as_text
@@ -58,7 +58,7 @@ def work_on_part(job: PartJob) -> PartDone:
     doors = Doors(job.source, "parquet", job.out, "parquet")
 
     def kept() -> dict[str, Any]:
-        gathered.close()
+        gathered.count_repeats()
         return _made_of(job) | {"tally": gathered.tally.to_dict()}
 
     try:
@@ -76,7 +76,7 @@ def work_on_part(job: PartJob) -> PartDone:
             raise  # no room, no right to write: nothing to do with this part
         return PartDone(job.source, Tally(), job.letters, str(error))
     finally:
-        gathered.referrals.close()
+        gathered.close()
     return PartDone(job.source, gathered.tally, job.letters)
 
 
@@ -90,7 +90,7 @@ def _made_of(job: PartJob) -> dict[str, Any]:
     ]  # fmt: skip
     how = hashlib.sha256(repr(told).encode()).hexdigest()
     return {
-        "version": foldspan.__version__,
+        "version": version("foldspan"),
         "bytes": state.st_size,
         "changed": state.st_mtime_ns,
         "how": how,

@@ -21,7 +21,7 @@ RULE_BY_CODE: dict[str, Rule] = {rule.code: rule for rule in RULES}
 # the most urgent first
 REFERRING = tuple(level for level in reversed(LEVELS) if level.startswith("refer"))
 NAMES = (
-    "row", *LABELS, "level", "how_soon", "reasons", "borderline", "check_first", "what_to_do", "flags",
+    "row", *LABELS, "level", "how_soon", "reasons", "borderline", "in_doubt", "what_to_do", "flags",
     "sources",
 )  # fmt: skip
 
@@ -63,9 +63,9 @@ def referrals_of(
 ) -> pa.RecordBatch:
     """Return the list of those to be referred, in the order of the rows.
 
-    ``problems`` are the texts of all rows: a value in doubt is to be checked before anybody is sent
-    anywhere. ``labels`` are the columns that name a row, as texts. Reasons, what to do and sources are
-    those of the flags that refer; ``flags`` are all.
+    ``problems`` are the texts of all rows: a value in doubt is worth a second look, but holds nobody
+    up who is referred urgently. ``labels`` are the columns that name a row, as texts. Reasons, what to
+    do and sources are those of the flags that refer; ``flags`` are all.
     """
     flags, rows = flagged.flags, flagged.rows
     nothing = pa.array([""] * rows.size, pa.string())
@@ -73,7 +73,7 @@ def referrals_of(
         name: labels[name].take(pa.array(rows)) if name in labels else nothing for name in LABELS
     }
     columns["row"] = pa.array(rows, pa.int64())
-    columns["check_first"] = problems.take(pa.array(rows)).cast(pa.string())
+    columns["in_doubt"] = problems.take(pa.array(rows)).cast(pa.string())
     words = {
         "level": flagged.levels,
         "how_soon": [LEVEL_MEANING.get(level, "") for level in flagged.levels],  # type: ignore[call-overload]
@@ -84,7 +84,10 @@ def referrals_of(
     }
     for name, texts in words.items():
         columns[name] = _handed_out(flags, texts, rows)
-    unsure = ["; ".join(one) for one in flagged.borderline.patterns]
+    unsure = [
+        "; ".join(code for code in one if LEVEL_OF[code] in REFERRING)
+        for one in flagged.borderline.patterns
+    ]
     columns["borderline"] = _handed_out(flagged.borderline, unsure, rows)
     return pa.record_batch([columns[name] for name in NAMES], names=list(NAMES))
 

@@ -34,6 +34,10 @@ class LetterWriter(Protocol):
     failed: int
     without_referral: int
 
+    @property
+    def failed_rows(self) -> Sequence[str]:
+        """The first rows for which no letter could be written."""
+
     def write(self, trees: Sequence[tuple[int, dict[str, Any]]], base: int, part: str) -> None:
         """Write a letter for each visit tree; rows are counted from ``base``."""
 
@@ -64,13 +68,17 @@ class Gathered:
         if self.letters is not None:
             self.letters.write(worked.trees, base, self.part)
 
-    def close(self) -> tuple[int, ...]:
+    def count_repeats(self) -> tuple[int, ...]:
         """Count the repeats; return the numbers of the first rows that repeat an earlier one."""
         count, rows = self.repeats.found()
-        self.repeats.close()
         if count:
             self.tally.counters["repeats"]["rows"] = count
         return tuple(rows)
+
+    def close(self) -> None:
+        """Forget the lists."""
+        self.repeats.close()
+        self.referrals.close()
 
 
 def layout_for(names: list[str], wanted: Wanted) -> Layout:

@@ -13,15 +13,16 @@ import numpy as np
 
 from foldspan.catalogue.card import Array
 from foldspan.quantities import BY_NAME, MEASURED, SEXES
+from foldspan.row_marks import Mark
 from foldspan.table_answers import VERDICTS, Answers
 from foldspan.table_bands import MEASURES
 from foldspan.table_cells import Words
 from foldspan.table_flags import worst_level
-from foldspan.wording_screen import why_no_range
+from foldspan.wording_screen import TOLD_COLUMNS, why_no_range
 
 COUNTERS = (
     "problems", "looks_like", "without_range", "verdicts", "sexes", "flags", "levels", "given",
-    "bands", "banded", "readings", "fives", "repeats",
+    "bands", "banded", "readings", "fives", "repeats", "unread",
 )  # fmt: skip
 # a column that names more testers than this names something else, and is left alone
 MOST_TESTERS = 5_000
@@ -69,6 +70,8 @@ def tally_of(answers: Answers, testers: Words | None) -> Tally:
     tally = Tally(answers.verdict.size, int(answers.has_range.sum()))
     count = tally.counters
     for marks, rows in answers.problems.counts().items():
+        if any(mark.code == "E410" or _hides_told(mark) for mark in marks):
+            count["unread"]["rows"] += rows
         for mark in dict.fromkeys(marks):
             count["problems"][mark.short] += rows
             if mark.looks_like:
@@ -93,6 +96,10 @@ def tally_of(answers: Answers, testers: Words | None) -> Tally:
         for key in [key for key, number in counter.items() if not number]:
             del counter[key]
     return tally
+
+
+def _hides_told(mark: Mark) -> bool:
+    return mark.code.startswith("E") and mark.name in TOLD_COLUMNS
 
 
 def _count_bands(answers: Answers, count: dict[str, Counter[str]]) -> None:

@@ -14,7 +14,7 @@ from foldspan.standards.rules import LEVELS
 from foldspan.table_answers import VERDICTS
 from foldspan.table_bands import MEASURES, rulers
 from foldspan.table_flags import LEVEL_OF
-from foldspan.wording_screen import QUALITY_WORDS, WHY_NO_RANGE, rows_words
+from foldspan.wording_screen import QUALITY_WORDS, TOLD_COLUMNS, WHY_NO_RANGE, rows_words
 
 # a column of which so many rows look like another unit is in that unit; fewer are a mixture (ours)
 WHOLE_COLUMN, MIXED_ROWS, MIXED_SHARE = 0.50, 5, 0.005
@@ -88,6 +88,17 @@ class Screening:
         return dict(_falling(self._count("problems")))
 
     @property
+    def unread(self) -> tuple[int, dict[str, int]]:
+        """Rows with something told that could not be read, and what it was; see ``TOLD_COLUMNS``."""
+        problems = self._count("problems")
+        kinds = {
+            key: rows
+            for key, rows in _falling(problems)
+            if key == "E410" or (key.startswith("E") and key.split(" ")[-1] in TOLD_COLUMNS)
+        }
+        return self._count("unread")["rows"], kinds
+
+    @property
     def bands(self) -> dict[str, dict[str, dict[str, Share]]]:
         """Measure → sex → band → expected people and their share."""
         chances, known = self._count("bands"), self._count("banded")
@@ -119,11 +130,13 @@ class Screening:
             given = self._count("given")[name] + problems[f"E102 {name}"] + problems[f"E107 {name}"]
             words: dict[str, Any] = {"unit": UNIT_PLURAL[unit], "short": unit, "column": name}
             words |= {"given": told.get(name, name), "share": sum(codes.values()) / max(given, 1)}
-            sure = codes["E102"] + codes["W123"]  # of an unusual value alone it is a guess
+            # of an unusual value alone it is a guess
+            sure = sum(codes.values()) if codes["E102"] else codes["W123"]
             words["rows"] = rows_words(sure)
+            fewest = 1 if codes["E102"] else MIXED_ROWS
             if name != WEIGHT_AND_HEIGHT and words["share"] >= WHOLE_COLUMN:
                 found.append(QUALITY_WORDS["unit"].format(**words))
-            elif sure >= max(MIXED_ROWS, MIXED_SHARE * self.rows):
+            elif codes["E102"] + codes["W123"] >= max(fewest, MIXED_SHARE * self.rows):
                 kind = "weight_unit" if name == WEIGHT_AND_HEIGHT else "mixed"
                 found.append(QUALITY_WORDS[kind].format(**words))
         return found
@@ -181,6 +194,7 @@ class Screening:
             "levels": self.levels,
             "flags": self.flags,
             "referred": self.referred,
+            "told_but_not_read": self.unread[0],
             "problems": self.problems,
             "quality": list(self.quality),
             "notes": list(self.notes),

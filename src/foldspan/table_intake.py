@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import numpy as np
 
 from foldspan.catalogue.card import Array
@@ -92,7 +94,7 @@ def refused(rows: Rows, told: Told) -> Array:
 def _words(rows: Rows, name: str, known: dict[str, str]) -> dict[str, Array]:
     found: dict[str, Array] = {}
     for cell, here in rows.words(name).rows_of():
-        for word in map(one_word, cell.split(";")):
+        for word in map(one_word, re.split(r"[;,/|]", cell)):
             if not word:
                 continue
             if word not in known:

@@ -17,7 +17,9 @@ ROW_WORDS: dict[str, str] = {
     "E108": "decimal comma: left out; write the number with a point",
     "E111": "missing: no range; write female or male",
     "E112": "missing: no range; write the age in years",
-    "E113": "not one of the known words; mend it",
+    "E113": "not one of the known words: not looked at; mend it, or read it yourself",
+    "E113 sex": "neither female nor male, for whom the equations were built: no range; the measurements"
+    " themselves still hold",
     "E120": "too little given to be used; add what belongs to it",
     "E125": "contradicts the rest of the row; check both",
     "E201": "under 18: no adult range; a growth chart with a parent and a clinician",
@@ -62,6 +64,15 @@ QUALITY_WORDS = {
     "twice": "{rows} with the sex, age and measurements of an earlier row{which}.",
     "ragged": "{rows} with more or fewer cells than the table has columns; nothing of them is used.",
 }
+UNREAD = (
+    "Not looked at for a referral, as it could not be read: what was told in {rows}. Read {them} first:"
+    " {kinds}."
+)
+# problems under which something told, that could ask for a doctor, may hide
+TOLD_COLUMNS = (
+    "symptoms", "conditions", "medicines", "eating_concern", "periods_stopped",
+    "blood_pressure_upper_mmhg", "blood_pressure_lower_mmhg",
+)  # fmt: skip
 MEASURE_TITLES = {
     "bmi": "Body mass index",
     "waist_to_height": "Waist to height",
@@ -69,7 +80,7 @@ MEASURE_TITLES = {
 }
 NOTES = {
     "letters": "Letters written for {rows}.",
-    "no_letter": "Too little for a letter in {rows}; the list has them.",
+    "no_letter": "No letter for {rows}, which tell too little for one: {which}. They stand in the list.",
     "not_referring": "In {rows} the letter refers no longer, now that all measurements were looked at"
     " together.",
     "unused": "Columns not used, their names are not known: {names}. [W402]",
@@ -87,14 +98,15 @@ def rows_words(rows: int) -> str:
 
 def problem_text(marks: tuple[Mark, ...]) -> str:
     """Return what is wrong with a row, one part a problem, each ending in its code."""
-    return "; ".join(map(_one_problem, marks))
+    return "; ".join(dict.fromkeys(map(_one_problem, marks)))
 
 
 def _one_problem(mark: Mark) -> str:
-    words = ROW_WORDS[mark.code].format(span=_span(mark))
-    # of a value that is only unusual the unit is no more than a guess
-    is_told = mark.looks_like and mark.code != "W103"
-    hint = f" (looks like {UNIT_PLURAL[mark.looks_like]})" if is_told else ""
+    words = ROW_WORDS.get(mark.short, ROW_WORDS[mark.code]).format(span=_span(mark))
+    hint = ""
+    if mark.looks_like:  # of a value that is only unusual the unit is no more than a guess
+        unit = UNIT_PLURAL[mark.looks_like]
+        hint = f" ({unit}?)" if mark.code == "W103" else f" (looks like {unit})"
     where = f"{mark.name}: " if mark.name else ""
     return f"{where}{words}{hint} [{mark.code}]"
 

@@ -7,22 +7,19 @@ Look at ``git diff`` afterwards: a transcript that changed unexpectedly is a fin
 
 from __future__ import annotations
 
-import subprocess
-import sys
 from pathlib import Path
 
 import session_transcript
-from test_docs import PAGES, ROOT, TRANSCRIPT
+from test_docs import PAGES, TRANSCRIPT, printed_by
 
 
 def renewed(path: Path) -> str:
     """The page with what its commands print now."""
     text = path.read_text(encoding="utf-8")
     for arguments, printed in TRANSCRIPT.findall(text):
-        command = [str(Path(sys.executable).with_name("foldspan")), *arguments.split()]
-        ran = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=True)
+        shown = printed_by(arguments).rstrip()
         marked = f"<!-- transcript: foldspan {arguments} -->\n```text\n"
-        text = text.replace(f"{marked}{printed}\n```", f"{marked}{ran.stdout.rstrip()}\n```")
+        text = text.replace(f"{marked}{printed}\n```", f"{marked}{shown}\n```")
     for printed in session_transcript.MARK.findall(text):
         text = text.replace(f"\n{printed}\n", f"\n{session_transcript.transcript()}\n")
     return text

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import subprocess
 import sys
+import tempfile
 from pathlib import Path
 
 import pytest
@@ -50,14 +51,22 @@ def test_readme_opens_with_the_job_and_two_commands() -> None:
     assert commands[1].endswith("pytest")
 
 
+def printed_by(arguments: str) -> str:
+    """What a command prints that is run where only the examples are; files it writes go with it."""
+    command = [str(Path(sys.executable).with_name("foldspan")), *arguments.split()]
+    with tempfile.TemporaryDirectory() as folder:
+        (Path(folder) / "examples").symlink_to(ROOT / "examples")
+        ran = subprocess.run(command, cwd=folder, capture_output=True, text=True, check=False)
+    assert ran.returncode in (0, 3), ran.stderr
+    return ran.stdout
+
+
 @pytest.mark.parametrize(
     ("arguments", "printed"),
     [found for page in PAGES for found in TRANSCRIPT.findall(page.read_text(encoding="utf-8"))],
 )
 def test_transcript_is_what_the_command_prints(arguments: str, printed: str) -> None:
-    command = [str(Path(sys.executable).with_name("foldspan")), *arguments.split()]
-    ran = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=True)
-    assert ran.stdout.rstrip("\n") == printed
+    assert printed_by(arguments).rstrip("\n") == printed
 
 
 def test_every_reason_of_a_pair_is_explained() -> None:

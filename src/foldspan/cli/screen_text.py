@@ -9,10 +9,17 @@ from foldspan.screening import Screening, Share
 from foldspan.table_bands import SYSTEMS
 from foldspan.wording_flags import LEVEL_MEANING, LEVEL_WORDS
 from foldspan.wording_health import BAND_WORDS
-from foldspan.wording_screen import MEASURE_TITLES, SCREENING, WHY_NO_RANGE, rows_words
+from foldspan.wording_screen import (
+    MEASURE_TITLES,
+    ROW_WORDS,
+    SCREENING,
+    UNREAD,
+    WHY_NO_RANGE,
+    rows_words,
+)
 
 WIDTH = 80
-MOST_PROBLEMS = 12
+MOST_PROBLEMS = 20
 
 
 def page(screening: Screening, out: str, referrals: str) -> str:
@@ -20,6 +27,7 @@ def page(screening: Screening, out: str, referrals: str) -> str:
     parts = [
         _rows(screening),
         _referred(screening, referrals),
+        _unread(screening),
         _verdicts(screening),
         _bands(screening),
         _flags(screening),
@@ -68,7 +76,8 @@ def _referred(screening: Screening, referrals: str) -> str:
     ]
     where = f"; the list with reasons and sources is {referrals}" if referrals else ""
     title = _wrapped(f"To refer to a clinician: {rows_words(screening.referred)}{where}", "")
-    text = [_table(title, lines, screening.rows), "  The most urgent first:", *_first(screening)]
+    first = "  The most urgent first (row 1 is the first under the names):"
+    text = [_table(title, lines, screening.rows), first, *_first(screening)]
     if screening.referred > len(screening.first_referred):
         text.append(f"  and {screening.referred - len(screening.first_referred):,} more.")
     if not referrals:
@@ -76,12 +85,23 @@ def _referred(screening: Screening, referrals: str) -> str:
     return "\n".join(text)
 
 
+def _unread(screening: Screening) -> str:
+    rows, kinds = screening.unread
+    if not rows:
+        return ""
+    told = ", ".join(f"{key} ({number:,})" for key, number in kinds.items())
+    them = "it" if rows == 1 else "them"
+    return _wrapped(UNREAD.format(rows=rows_words(rows), them=them, kinds=told), "")
+
+
 def _first(screening: Screening) -> list[str]:
     lines = []
     for one in screening.first_referred:
         who = f" ({one.code})" if one.code else ""
         part = f"{one.part}, " if one.part else ""
-        doubt = " Check first, its values are in doubt." if one.check_first else ""
+        # nothing may hold up what cannot wait
+        is_doubtful = one.in_doubt and one.level != REFERRING[0]
+        doubt = " Some of its values are in doubt." if is_doubtful else ""
         lines.append(_wrapped(f"{part}row {one.row}{who}: {one.reasons}{doubt}"))
     return lines
 
@@ -120,12 +140,18 @@ def _flags(screening: Screening) -> str:
 
 
 def _problems(screening: Screening) -> str:
-    lines = list(screening.problems.items())
+    lines = [(_in_words(key), rows) for key, rows in screening.problems.items()]
     if not lines:
         return ""
     text = _table("Problems in cells, by code and column", lines[:MOST_PROBLEMS], screening.rows)
     more = len(lines) - MOST_PROBLEMS
     return f"{text}\n  and {more} kinds more; --json lists all." if more > 0 else text
+
+
+def _in_words(key: str) -> str:
+    """A problem code with its column, and what it means in short."""
+    words = ROW_WORDS.get(key, ROW_WORDS[key.split(" ")[0]])
+    return f"{key}: {words.split(':')[0].split(';')[0].format(span='')}"
 
 
 def _quality(screening: Screening) -> str:

@@ -1,0 +1,100 @@
+"""A folder of parts on a real local cluster of two worker processes, one of them killed in mid-run."""
+
+from __future__ import annotations
+
+import os
+import signal
+from pathlib import Path
+
+import numpy as np
+import pyarrow as pa
+import pyarrow.parquet as pq
+import pytest
+from distributed import Client, LocalCluster
+
+import foldspan
+from foldspan.problems import FoldspanError
+from foldspan.reference_people import reference_people
+
+PARTS, ROWS = 12, 3000
+INPUTS = ("age_years", "weight_kg", "height_cm", "waist_midpoint_cm", "triceps_mm")
+
+pytestmark = [
+    # the cluster's own processes and ports are closed a little after the test
+    pytest.mark.filterwarnings("ignore::ResourceWarning"),
+    pytest.mark.filterwarnings("ignore::pytest.PytestUnraisableExceptionWarning"),
+]
+
+
+@pytest.fixture(scope="module")
+def parts(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A folder of parts: women drawn from the reference people."""
+    folder = tmp_path_factory.mktemp("table") / "parts"
+    folder.mkdir()
+    people = reference_people("female")
+    rng = np.random.default_rng(5)
+    for number in range(PARTS):
+        drawn = rng.integers(0, people["weight_kg"].size, ROWS)
+        columns = {name: np.round(people[name][drawn], 1) for name in INPUTS}
+        columns["code"] = np.array([f"W-{number}-{row}" for row in range(ROWS)])
+        table = pa.table(columns).append_column("sex", pa.array(["female"] * ROWS))
+        pq.write_table(table, folder / f"part-{number}.parquet")
+    return folder
+
+
+def contents(folder: Path) -> dict[str, bytes]:
+    return {path.name: path.read_bytes() for path in sorted(folder.iterdir())}
+
+
+def test_a_cluster_that_loses_a_worker_writes_the_same_bytes(parts: Path, tmp_path: Path) -> None:
+    alone, together = tmp_path / "alone", tmp_path / "together"
+    lists = [tmp_path / name for name in ("alone.csv", "together.csv")]
+    one = foldspan.screen_table(str(parts), str(alone), referrals=str(lists[0]))
+    killed: list[int] = []
+    with (
+        LocalCluster(
+            n_workers=2, threads_per_worker=1, processes=True, dashboard_address=None
+        ) as cluster,
+        Client(cluster) as client,
+    ):
+        pids = [int(pid) for pid in client.run(os.getpid).values()]
+
+        def kill_one(rows: int, share: float | None) -> None:
+            if not killed:
+                assert len(list(together.glob("*.parquet"))) < PARTS
+                killed.append(pids[0])
+                os.kill(pids[0], signal.SIGKILL)
+
+        two = foldspan.screen_table(
+            str(parts),
+            str(together),
+            referrals=str(lists[1]),
+            scheduler=cluster.scheduler_address,
+            progress=kill_one,
+        )
+    assert killed
+    assert one.rows == PARTS * ROWS
+    assert two.to_dict() == one.to_dict()
+    assert contents(together) == contents(alone)
+    assert lists[0].read_bytes() == lists[1].read_bytes()
+
+
+def test_local_starts_a_cluster_of_its_own(parts: Path, tmp_path: Path) -> None:
+    alone, together = tmp_path / "alone", tmp_path / "together"
+    foldspan.screen_table(str(parts), str(alone))
+    foldspan.screen_table(str(parts), str(together), scheduler="local", workers=2)
+    assert contents(together) == contents(alone)
+
+
+def test_a_scheduler_that_does_not_answer_is_told(parts: Path, tmp_path: Path) -> None:
+    with pytest.raises(FoldspanError, match=r"no scheduler answers there.*\[E303\]"):
+        foldspan.screen_table(
+            str(parts), str(tmp_path / "out"), scheduler="tcp://127.0.0.1:1", workers=2
+        )
+
+
+def test_a_scheduler_needs_folders(tmp_path: Path) -> None:
+    table = tmp_path / "table.csv"
+    table.write_text("sex,age_years,weight_kg,height_cm\nfemale,41,71.3,168.2\n")
+    with pytest.raises(FoldspanError, match=r"from a folder to a folder only.*\[E501\]"):
+        foldspan.screen_table(str(table), str(tmp_path / "out.csv"), scheduler="local")
