@@ -13,7 +13,7 @@ import numpy as np
 
 from foldspan.bands import probabilities
 from foldspan.catalogue.card import Array, Scale
-from foldspan.indices import Indices
+from foldspan.indices import Indices, Measured
 from foldspan.standards import ALL_STANDARDS
 from foldspan.standards.card import Standard
 
@@ -57,7 +57,9 @@ class Ruler:
             else:
                 here &= ~is_named
             if here.any():
-                total += np.where(here, probabilities(one, indices.of(one)), 0.0)
+                measured = indices.of(one)
+                some = Measured(measured.value[here], measured.se[here])
+                total[:, here] += probabilities(one, some)
                 voices += here
         with np.errstate(invalid="ignore", divide="ignore"):
             return np.asarray(np.where(voices > 0, total / voices, np.nan))

@@ -217,6 +217,7 @@ STAFF_PAGES: dict[str, str] = {
     "staff.how_soon": "how soon",
     "staff.rule": "rule, and what was found",
     "staff.status": "{source} [{status}]",
+    "staff.in_doubt": "In doubt",
     "staff.measures": "What was measured",
     "staff.not_measured": "What was not measured",
     "staff.not_family": "{family}: {why}",

@@ -24,6 +24,8 @@ from foldspan.pages.staff_parts import (
     who,
 )
 from foldspan.pages.trainer_page import range_sentences
+from foldspan.problems import Problem
+from foldspan.quantities import BY_NAME
 from foldspan.result import SpokenFlag
 from foldspan.wording import FAMILY_NAMES, capital
 from foldspan.wording_flags import LEVEL_WORDS
@@ -45,6 +47,9 @@ def clinician_letter(material: Material) -> Document:
             Heading(say("staff.why_referred" if referring else "staff.to_know")),
             _flags_table(material, flags),
         ]
+    if material.visit.warnings:
+        doubts = dict.fromkeys(_doubt(one) for one in material.visit.warnings)
+        parts += [Heading(say("staff.in_doubt")), Bullets(tuple(doubts))]
     parts += _range(material)
     if result.bands:
         parts += [
@@ -66,6 +71,13 @@ def clinician_letter(material: Material) -> Document:
         material.paper,
         running(material),
     )
+
+
+def _doubt(problem: Problem) -> str:
+    """What is in doubt about the measurements, by the place in the visit and without the file's name."""
+    names = problem.where.rsplit(": ", 1)[-1].split(", ")
+    where = ", ".join(BY_NAME[name].label if name in BY_NAME else name for name in names)
+    return capital(f"{where}: {problem.what}. {problem.remedy}")
 
 
 def _flags_table(material: Material, flags: tuple[SpokenFlag, ...]) -> Table:
