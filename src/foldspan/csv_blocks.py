@@ -23,6 +23,8 @@ from foldspan.problems import FoldspanError, Problem
 
 # bytes read at a time: some thousand rows
 BLOCK = 1 << 22
+# bytes looked at to see how a file is written
+SAMPLE = 1 << 16
 # a quote that is still open after so many bytes was no quote (a cell of a million characters may be)
 LONGEST_CELL = 1 << 21
 LONGEST_LINE = 1 << 26
@@ -71,7 +73,9 @@ class CsvSource:
     def __init__(self, stream: BinaryIO, where: str) -> None:
         self.where = where
         self._stream = stream
-        start = self._read(BLOCK)
+        start = self._read(SAMPLE)
+        if b"\n" not in start and b"\r" not in start:
+            start += self._read(BLOCK)
         if start[:2] in (b"\xff\xfe", b"\xfe\xff"):
             raise self._stop("E304", "UTF-16, not UTF-8 text", "Save it as CSV UTF-8.")
         start = start.removeprefix(b"\xef\xbb\xbf")
@@ -82,7 +86,7 @@ class CsvSource:
         self._only_returns = b"\n" not in start and b"\r" in start
         self._rest = self._lines(start)
         head = self._head()
-        self.dialect = dialect_of(head, self._rest[: 1 << 16].decode(errors="replace"))
+        self.dialect = dialect_of(head, self._rest[:SAMPLE].decode(errors="replace"))
         self.names = [cell.strip() for cell in _cells(head, self.dialect.delimiter)]
         self.bytes_read = len(start)
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 import signal
-import sys
 from collections import deque
 from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import Future, ProcessPoolExecutor
@@ -99,21 +98,3 @@ def _nothing() -> None:
 
 def _start() -> None:
     signal.signal(signal.SIGINT, signal.SIG_IGN)
-    without_pandas().__enter__()  # for as long as the process lives
-
-
-@contextmanager
-def without_pandas() -> Iterator[None]:
-    """Keep pandas from being loaded meanwhile, where it is not yet.
-
-    Arrow looks for it whenever an array is made, in case it was given a data frame. Screening gives it
-    none, and the library would cost every process a fifth of a second and 40 MB.
-    """
-    is_ours = "pandas" not in sys.modules
-    if is_ours:
-        sys.modules["pandas"] = None  # type: ignore[assignment]
-    try:
-        yield
-    finally:
-        if is_ours:
-            del sys.modules["pandas"]

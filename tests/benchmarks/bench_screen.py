@@ -85,7 +85,8 @@ class Measured:
         while process.is_running() and process.status() != psutil.STATUS_ZOMBIE:
             try:
                 family = [process, *process.children(recursive=True)]
-                held = sum(one.memory_info().rss for one in family)
+                # memory that processes share counts once
+                held = sum(one.memory_full_info().pss for one in family)
             except psutil.Error:
                 continue
             self.megabytes = max(self.megabytes, held / 1e6)

@@ -77,12 +77,12 @@ def command(
     from foldspan.cli.progress import Progress
     from foldspan.cli.screen_map import mapping_of
     from foldspan.cli.screen_text import page
-    from foldspan.screen_pool import usual_workers, without_pandas
+    from foldspan.screen_pool import usual_workers
 
     one_of("--scale", scale, ("density", "dxa"))
     wanted = mapping_of(map_, unit, map_file)
     is_shown = not quiet and sys.stderr.isatty()
-    with without_pandas(), Progress(is_shown=is_shown) as progress:
+    with Progress(is_shown=is_shown) as progress:
         screening = screen_table(
             table, out,
             names=wanted.names, units=wanted.units,

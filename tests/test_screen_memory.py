@@ -1,0 +1,53 @@
+"""The memory that screening needs, measured: below the bound, and the same for more rows."""
+
+from __future__ import annotations
+
+import resource
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from foldspan.quantities import MEASURED
+from foldspan.reference_people import reference_people
+
+MEGABYTES = 600.0
+# run in a process of its own that tells the most it held
+SCREEN = """
+import resource, sys
+from foldspan.cli import main
+try:
+    main()
+finally:
+    print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1000, file=sys.stderr)
+"""
+
+
+def held(table: Path, out: Path) -> float:
+    """Most memory of a run [MB]."""
+    arguments = ["screen", str(table), "-o", str(out), "--workers", "1", "--quiet", "--force"]
+    ran = subprocess.run(
+        [sys.executable, "-c", SCREEN, *arguments], capture_output=True, text=True, check=False
+    )
+    assert ran.returncode in (0, 3), ran.stderr
+    return float(ran.stderr.split()[-1])
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="ru_maxrss is in kB on Linux")
+def test_memory_stays_below_the_bound_and_does_not_grow(tmp_path: Path) -> None:
+    people = reference_people("male")
+    names = ["sex", "age_years", *MEASURED]
+    lines = [
+        ",".join(["male", *(f"{people[name][row]:.1f}" for name in names[1:])])
+        for row in range(2_000)
+    ]
+    sizes = {}
+    for times in (60, 240):
+        table = tmp_path / f"{times}.csv"
+        table.write_text("\n".join([",".join(names), *(lines * times)]) + "\n")
+        sizes[times] = held(table, tmp_path / "out.csv")
+    assert sizes[240] < MEGABYTES
+    # four times the rows: 360,000 more would hold 60 MB as text and 90 MB as numbers
+    assert sizes[240] < sizes[60] + 40.0
+    assert resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss / 1000 < MEGABYTES
