@@ -9,6 +9,7 @@ from typing import Any
 
 from foldspan.api_report import report
 from foldspan.problems import FoldspanError, Problem
+from foldspan.screen_doors import make_folder
 from foldspan.screen_gather import SHOWN
 from foldspan.visit import Visit
 
@@ -30,15 +31,8 @@ class Letters:
         self.folder, self.settings, self.replace = folder, settings, replace
         self.written, self.failed, self.without_referral = 0, 0, 0
         self.failed_rows: list[str] = []
-        try:
-            os.makedirs(folder, mode=0o700, exist_ok=True)
-            is_empty = not os.listdir(folder)
-        except OSError:
-            remedy = "Name a folder that can be made."
-            raise FoldspanError(
-                [Problem("E303", folder, "the folder cannot be made", remedy)]
-            ) from None
-        if not (is_empty or replace):
+        make_folder(folder)
+        if os.listdir(folder) and not replace:
             remedy = "Name a new folder, or say --force."
             raise FoldspanError([Problem("E308", folder, "holds files already", remedy)])
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterator, Mapping
 from contextlib import closing, contextmanager, nullcontext
 from dataclasses import dataclass, field
@@ -13,7 +14,7 @@ from foldspan.parquet_table import ParquetSource
 from foldspan.problems import FoldspanError, Problem
 from foldspan.reconciliation import settings_for
 from foldspan.screen_batch import Plan
-from foldspan.screen_doors import Doors, doors_of, parts_of
+from foldspan.screen_doors import Doors, check_apart, doors_of, parts_of
 from foldspan.screen_gather import ReferralList
 from foldspan.screen_parts import Mapper, run_parts
 from foldspan.screen_pool import in_order
@@ -27,8 +28,8 @@ if TYPE_CHECKING:
 
 
 def screen_table(
-    path: str,
-    out: str,
+    path: str | os.PathLike[str],
+    out: str | os.PathLike[str],
     *,
     names: Mapping[str, str] | None = None,
     units: Mapping[str, str] | None = None,
@@ -48,7 +49,7 @@ def screen_table(
 
     Parameters
     ----------
-    path, out : str
+    path, out : str or path
         ``.csv``, ``.csv.gz`` or ``.parquet``; ``-`` for a CSV on the standard streams; or a folder of
         ``.parquet`` parts, whose result may be a folder too. The result has the columns of the table,
         untouched, and those of ``reconcile_table`` with three bands, in the order of its rows.
@@ -92,7 +93,8 @@ def screen_table(
     1
     """
     settings_for(scale, conversion, with_disputed=with_disputed, local=local)
-    doors = doors_of(path, out, replace=replace)
+    doors = doors_of(os.fspath(path), os.fspath(out), replace=replace)
+    check_apart([(referrals, doors.source), (referrals, doors.out), (letters, doors.out)])
     _check(doors, workers, scheduler, resume)
     options: dict[str, Any] = {
         "scale": scale, "conversion": conversion, "with_disputed": with_disputed, "local": local,

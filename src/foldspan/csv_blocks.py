@@ -6,47 +6,41 @@ row with too few or too many cells keeps its place and its text, and says what i
 
 from __future__ import annotations
 
-import csv
-import io
 import re
 import zlib
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import islice
 from typing import BinaryIO
 
 import numpy as np
 import pyarrow as pa
+import pyarrow.compute as pc
 import pyarrow.csv as arrow_csv
 
 from foldspan.catalogue.card import Array
+from foldspan.csv_rows import (
+    LONGEST_CELL,
+    Dialect,
+    are_names,
+    cells_of,
+    holds_rows,
+    in_utf8,
+    is_open,
+    rows_of,
+)
 from foldspan.problems import FoldspanError, Problem
 
-# bytes read at a time: some thousand rows
-BLOCK = 1 << 22
+# bytes read at a time: some ten thousand rows
+BLOCK = 3 << 20
 # bytes looked at to see how a file is written
 SAMPLE = 1 << 16
-# a quote that is still open after so many bytes was no quote (a cell of a million characters may be)
-LONGEST_CELL = 1 << 21
 LONGEST_LINE = 1 << 26
 DELIMITERS = ",;\t|"
+# lines that a row of names may take
+LONGEST_HEAD = 20
+_LINE_END = re.compile(rb"\r\n|\n|\r")
 _DECIMAL_COMMA = re.compile(r"[-+]?\d{1,3},\d{1,2}")
-
-
-@dataclass(frozen=True, slots=True)
-class Dialect:
-    """How a CSV file is written: what stands between cells, the decimal mark, the ends of lines."""
-
-    delimiter: str = ","
-    decimal_comma: bool = False
-    newline: str = "\n"
-
-    @property
-    def said(self) -> str:
-        """What was recognised, in words; "" for the plainest kind."""
-        names = {";": "semicolons", "\t": "tabs", "|": "bars"}
-        parts = [f"{names[self.delimiter]} between cells"] if self.delimiter != "," else []
-        parts += ["a decimal comma"] if self.decimal_comma else []
-        return f"Read with {' and '.join(parts)}." if parts else ""
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -87,7 +81,7 @@ class CsvSource:
         self._rest = self._lines(start)
         head = self._head()
         self.dialect = dialect_of(head, self._rest[:SAMPLE].decode(errors="replace"))
-        self.names = [cell.strip() for cell in _cells(head, self.dialect.delimiter)]
+        self.names = [cell.strip() for cell in cells_of(head, self.dialect.delimiter)]
         self.bytes_read = len(start)
 
     def _stop(self, code: str, what: str, remedy: str) -> FoldspanError:
@@ -111,21 +105,18 @@ class CsvSource:
             raise self._stop("E303", kind, remedy) from None
 
     def _head(self) -> str:
-        """Take the first line off the rest."""
+        """Take the first row off the rest; a name in quotes may hold a line break."""
         self._rest = self._rest.lstrip(b"\r\n")
-        end = self._rest.find(b"\n")
-        while end >= 0 and self._rest.count(b'"', 0, end) % 2:  # a line break inside a name
-            end = self._rest.find(b"\n", end + 1)
-        if end < 0 and b'"' in self._rest:
-            end = self._rest.find(b"\n")
-        if end < 0 and len(self._rest) >= BLOCK:
+        ends = [found.end() for found in islice(_LINE_END.finditer(self._rest), LONGEST_HEAD)]
+        if not ends and len(self._rest) >= BLOCK:
             raise self._stop("E404", "no line ends in the first megabytes", "Is it a CSV file?")
-        end = len(self._rest) if end < 0 else end
-        head, self._rest = self._rest[: end + 1], self._rest[end + 1 :]
-        try:
-            return head.decode()
-        except UnicodeDecodeError:
-            return head.decode("cp1252", errors="replace")
+        ends = ends or [len(self._rest)]
+        heads = [_as_head(self._rest[:end]) for end in ends]
+        delimiter = dialect_of(heads[0], "").delimiter
+        whole = next((at for at, head in enumerate(heads) if not is_open(head, delimiter)), 0)
+        whole = whole if are_names(heads[whole], delimiter) else 0
+        self._rest = self._rest[ends[whole] :]
+        return heads[whole]
 
     def blocks(self) -> Iterator[bytes]:
         """Yield the rows as bytes, each block ending with a row."""
@@ -171,99 +162,99 @@ def dialect_of(head: str, sample: str) -> Dialect:
     return Dialect(delimiter, delimiter != "," and commas > 0, newline)
 
 
-def _cells(line: str, delimiter: str) -> list[str]:
-    """Cells of one line, as far as it can be taken apart."""
+def _as_head(line: bytes) -> str:
     try:
-        found = next(csv.reader(io.StringIO(line.rstrip("\r\n")), delimiter=delimiter), [""])
-    except csv.Error:
-        found = line.rstrip("\r\n").split(delimiter)
-    return found
+        return line.decode()
+    except UnicodeDecodeError:
+        return line.decode("cp1252", errors="replace")
 
 
 def read_block(data: bytes, width: int, dialect: Dialect) -> Block:
     """Return the rows of a block of bytes; ``width`` is the number of columns."""
+    data, mark = in_utf8(data)
+    try:
+        columns, odd = _at_once(data, width, dialect)
+    except pa.ArrowInvalid:
+        columns, odd = None, []
+    if columns is None or _may_swallow_rows(data, columns, len(odd), dialect):
+        return _with_marks(_carefully(data, width, dialect), mark)
+    return _with_marks(_with_ragged(columns, odd, dialect), mark)
+
+
+def _at_once(
+    data: bytes, width: int, dialect: Dialect
+) -> tuple[list[pa.Array], list[tuple[int, str]]]:
+    """Columns of the rows that have the right number of cells; place and text of the others."""
     odd: list[tuple[int, str]] = []
 
     def keep(row: arrow_csv.InvalidRow) -> str:
         odd.append((row.number - 1, row.text))
         return "skip"
 
-    is_text = _is_utf8(data)
     names = [str(place) for place in range(width)]
-    try:
-        table = arrow_csv.read_csv(
-            pa.BufferReader(data),
-            read_options=arrow_csv.ReadOptions(
-                column_names=names, use_threads=False, block_size=len(data) + 1
-            ),
-            parse_options=arrow_csv.ParseOptions(
-                delimiter=dialect.delimiter,
-                newlines_in_values=b'"' in data,
-                invalid_row_handler=keep,
-            ),
-            convert_options=arrow_csv.ConvertOptions(
-                column_types=dict.fromkeys(names, pa.string() if is_text else pa.binary()),
-                strings_can_be_null=False,
-                check_utf8=False,
-            ),
-        )
-    except pa.ArrowInvalid:
-        return _line_by_line(data, width, dialect)
-    columns = [_whole(column) for column in table.columns]
-    recoded = np.zeros(table.num_rows, dtype=bool)
-    if not is_text:
-        columns = [_as_text(column, recoded) for column in columns]
-    return _with_ragged(columns, recoded, odd, dialect)
+    table = arrow_csv.read_csv(
+        pa.BufferReader(data),
+        read_options=arrow_csv.ReadOptions(
+            column_names=names, use_threads=False, block_size=len(data) + 1
+        ),
+        parse_options=arrow_csv.ParseOptions(
+            delimiter=dialect.delimiter,
+            newlines_in_values=b'"' in data,
+            invalid_row_handler=keep,
+        ),
+        convert_options=arrow_csv.ConvertOptions(
+            column_types=dict.fromkeys(names, pa.string()),
+            strings_can_be_null=False,
+            check_utf8=False,
+        ),
+    )
+    columns = [
+        one.chunk(0) if one.num_chunks == 1 else one.combine_chunks() for one in table.columns
+    ]
+    return columns, odd
 
 
-def _is_utf8(data: bytes) -> bool:
-    try:
-        data.decode()
-    except UnicodeDecodeError:
+def _may_swallow_rows(data: bytes, columns: list[pa.Array], ragged: int, dialect: Dialect) -> bool:
+    """Whether a quote that was never closed may hold whole rows in one cell."""
+    if b'"' not in data:
         return False
-    return True
+    if data.count(b'"') % 2:
+        return True
+    if data.count(b"\n") <= len(columns[0]) + ragged:
+        return False  # every line is a row
+    long = [one.filter(pc.match_substring_regex(one, "[\r\n]")) for one in columns]
+    return any(holds_rows(cell, len(columns), dialect) for one in long for cell in one.to_pylist())
 
 
-def _whole(column: pa.ChunkedArray) -> pa.Array:
-    return column.chunk(0) if column.num_chunks == 1 else column.combine_chunks()
+def _carefully(data: bytes, width: int, dialect: Dialect) -> Block:
+    """Rows of a block that cannot be read at once: found one by one; see ``csv_rows``."""
+    rows = list(rows_of(data.decode(), width, dialect))
+    is_ragged = np.array([len(cells) != width or is_torn for cells, is_torn in rows], dtype=bool)
+    fitted = [_fitted(cells, width, dialect) for cells, _ in rows]
+    columns = [[cells[place] for cells in fitted] for place in range(width)]
+    return Block(
+        tuple(pa.array(one, pa.string()) for one in columns), is_ragged, ~is_ragged & False
+    )
 
 
-def _as_text(column: pa.Array, recoded: Array) -> pa.Array:
-    """Bytes as text; cells that are not UTF-8 are read as Windows-1252 and their rows marked."""
-    try:
-        return column.cast(pa.string())
-    except pa.ArrowInvalid:
-        pass
-    texts = []
-    for row, cell in enumerate(column.to_pylist()):
-        try:
-            texts.append(cell.decode())
-        except UnicodeDecodeError:
-            texts.append(cell.decode("cp1252", errors="replace"))
-            recoded[row] = True
-    return pa.array(texts, pa.string())
-
-
-def _with_ragged(
-    columns: list[pa.Array], recoded: Array, odd: list[tuple[int, str]], dialect: Dialect
-) -> Block:
+def _with_ragged(columns: list[pa.Array], odd: list[tuple[int, str]], dialect: Dialect) -> Block:
     """Put the rows with another number of cells back to their places."""
-    length = len(columns[0]) + len(odd)
+    length, width = len(columns[0]) + len(odd), len(columns)
     is_ragged = np.zeros(length, dtype=bool)
     if not odd:
-        return Block(tuple(columns), is_ragged, recoded)
+        return Block(tuple(columns), is_ragged, is_ragged)
     is_ragged[[row for row, _ in odd]] = True
     order = np.empty(length, dtype=np.int64)
     order[~is_ragged] = np.arange(len(columns[0]))
     order[is_ragged] = len(columns[0]) + np.argsort(np.argsort([row for row, _ in odd]))
-    width = len(columns)
-    kept = [_fitted(_cells(text, dialect.delimiter), width, dialect) for _, text in odd]
+    kept = [_fitted(cells_of(text, dialect.delimiter), width, dialect) for _, text in odd]
     whole = [
         pa.concat_arrays([column, pa.array([cells[place] for cells in kept], pa.string())])
         for place, column in enumerate(columns)
     ]
-    moved = np.append(recoded, np.zeros(len(odd), dtype=bool))[order]
-    return Block(tuple(column.take(pa.array(order)) for column in whole), is_ragged, moved)
+    return Block(
+        tuple(column.take(pa.array(order)) for column in whole), is_ragged, is_ragged & False
+    )
 
 
 def _fitted(cells: list[str], width: int, dialect: Dialect) -> list[str]:
@@ -273,13 +264,11 @@ def _fitted(cells: list[str], width: int, dialect: Dialect) -> list[str]:
     return [*cells[: width - 1], dialect.delimiter.join(cells[width - 1 :])]
 
 
-def _line_by_line(data: bytes, width: int, dialect: Dialect) -> Block:
-    """Rows of a block that cannot be read as a whole: every line is a row of its own."""
-    lines = [line for line in data.decode(errors="replace").splitlines() if line]
-    rows = [_cells(line, dialect.delimiter) for line in lines]
-    is_ragged = np.array([len(cells) != width for cells in rows], dtype=bool)
-    fitted = [_fitted(cells, width, dialect) for cells in rows]
-    columns = tuple(
-        pa.array([cells[place] for cells in fitted], pa.string()) for place in range(width)
-    )
-    return Block(columns, is_ragged, np.zeros(len(rows), dtype=bool))
+def _with_marks(block: Block, mark: str) -> Block:
+    """Take the marks of recoded bytes out of the cells again, and tell the rows that had some."""
+    if not mark:
+        return block
+    marked = [pc.match_substring(column, mark) for column in block.columns]
+    recoded = np.any([one.to_numpy(zero_copy_only=False) for one in marked], axis=0)
+    columns = tuple(pc.replace_substring(column, mark, "") for column in block.columns)
+    return Block(columns, block.is_ragged, recoded)

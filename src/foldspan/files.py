@@ -80,7 +80,7 @@ def private_file(path: str, *, replace: bool = False) -> Iterator[BinaryIO]:
     """
     target = path
     # a device or a folder is not to be replaced by a file; through a link its file is
-    if replace and os.path.lexists(path):
+    if replace and _is_there(path):
         if not os.path.isfile(path):
             raise _stop("E302", path, "is there already and is no file", "Name a new file.")
         target = os.path.realpath(path)
@@ -93,9 +93,9 @@ def private_file(path: str, *, replace: bool = False) -> Iterator[BinaryIO]:
     except FileNotFoundError:
         remedy = "Make the folder first, or name another."
         raise _stop("E303", path, "there is no such folder", remedy) from None
-    except (OSError, ValueError) as error:
+    except OSError as error:
         what = "cannot be written"
-        if isinstance(error, OSError) and error.errno in (errno.ENOSPC, errno.EDQUOT):
+        if error.errno in (errno.ENOSPC, errno.EDQUOT):
             what = "there is no room left on the disk"
         remedy = "Check the folder, its permissions and the room on the disk."
         raise _stop("E303", path, what, remedy) from None
@@ -104,7 +104,7 @@ def private_file(path: str, *, replace: bool = False) -> Iterator[BinaryIO]:
 @contextmanager
 def _whole_file(path: str, *, replace: bool) -> Iterator[BinaryIO]:
     """Write aside, then put it there in one step: nobody ever sees half a file."""
-    if not replace and os.path.lexists(path):
+    if not replace and _is_there(path):
         raise FileExistsError(path)
     handle, beside = _open_aside(path)
     try:
@@ -125,12 +125,21 @@ def _whole_file(path: str, *, replace: bool) -> Iterator[BinaryIO]:
             os.unlink(beside)
 
 
+def _is_there(path: str) -> bool:
+    try:
+        return os.path.lexists(path)
+    except ValueError:  # a NUL in the name
+        return False
+
+
 def _aside(path: str) -> str:
     return f"{path}.{os.getpid()}.part"
 
 
 def _open_aside(path: str) -> tuple[int, str]:
     """Open a file without a name, which vanishes with the process; with one where that cannot be."""
+    if "\0" in path:
+        raise OSError(errno.EINVAL, "a name cannot hold NUL")
     nameless = getattr(os, "O_TMPFILE", 0)
     if nameless and os.path.isdir("/proc/self/fd"):
         try:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator
+from contextlib import nullcontext, suppress
 from pathlib import Path
-from typing import Any, BinaryIO
+from typing import Any, BinaryIO, Self
 
 import pyarrow as pa
 import pyarrow.parquet as pq
@@ -13,7 +14,7 @@ import pyarrow.parquet as pq
 from foldspan.problems import FoldspanError, Problem
 
 # rows read at a time; a group of rows in the file that is written
-BATCH = 1 << 15
+BATCH = 1 << 14
 KEY = b"foldspan"
 
 
@@ -37,9 +38,6 @@ class ParquetSource:
         self.schema = self._file.schema_arrow
         self.names = list(self.schema.names)
         self.rows = self._file.metadata.num_rows
-        if not self.rows:
-            problem = Problem("E306", path, "no rows", "Add one row a client.")
-            raise FoldspanError([problem])
 
     def batches(self) -> Iterator[pa.RecordBatch]:
         """Yield the rows in batches."""
@@ -66,16 +64,23 @@ class ParquetSink:
         columns = [*given, *said.columns]
         self._writer.write_table(pa.Table.from_arrays(columns, schema=self.schema))
 
-    def close(self, kept: dict[str, Any] | None = None) -> None:
-        """End the file, with ``kept`` in its metadata."""
+    def keep(self, kept: dict[str, Any] | None) -> None:
+        """Keep plain values in the metadata of the file."""
         if kept is not None:
             text = json.dumps(kept, sort_keys=True)
             self._writer.add_key_value_metadata({KEY: text.encode()})
-        self._writer.close()
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(self, *error: object) -> None:
+        """End the file; where writing failed the rest cannot be written either."""
+        with suppress(OSError) if error[0] else nullcontext():
+            self._writer.close()
 
 
 def kept_in(path: Path) -> dict[str, Any] | None:
-    """Return what ``ParquetSink.close`` kept in a file, None where there is nothing to be read."""
+    """Return what ``ParquetSink.keep`` kept in a file, None where there is nothing to be read."""
     try:
         found = pq.read_metadata(path).metadata or {}
         kept = json.loads(found[KEY])

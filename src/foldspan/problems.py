@@ -140,3 +140,7 @@ class FoldspanError(Exception):
     def __init__(self, problems: Iterable[Problem]) -> None:
         self.problems: tuple[Problem, ...] = tuple(problems)
         super().__init__("\n".join(problem.sentence() for problem in self.problems))
+
+    def __reduce__(self) -> tuple[type[FoldspanError], tuple[tuple[Problem, ...]]]:
+        """Be sent between processes with the problems, not with their words alone."""
+        return type(self), (self.problems,)

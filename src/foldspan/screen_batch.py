@@ -13,8 +13,9 @@ import pyarrow as pa
 import pyarrow.compute as pc
 
 from foldspan.catalogue.card import Array
-from foldspan.csv_blocks import Block, Dialect, read_block
+from foldspan.csv_blocks import Block, read_block
 from foldspan.csv_lines import harmless, lines_of, may_hold_formula, quoted
+from foldspan.csv_rows import Dialect
 from foldspan.local import LocalCorrection
 from foldspan.reconciliation import Settings, settings_for
 from foldspan.row_marks import Mark

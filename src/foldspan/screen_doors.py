@@ -51,9 +51,7 @@ def doors_of(source: str, out: str, *, replace: bool = False) -> Doors:
     """
     source_kind = _source_kind(source)
     out_kind = _out_kind(out, source_kind)
-    if out != "-" and source != "-" and os.path.exists(out) and os.path.samefile(out, source):
-        remedy = "Name another one: the measurements are not to be lost."
-        raise _stop("E308", out, "is the table itself", remedy)
+    check_apart([(out, source)])
     if out_kind != "parts" and out != "-" and not replace and os.path.lexists(out):
         raise _stop("E308", out, "is there already", "Name a new file, or say --force.")
     if out_kind == "parts" and os.path.lexists(out) and not os.path.isdir(out):
@@ -62,6 +60,38 @@ def doors_of(source: str, out: str, *, replace: bool = False) -> Doors:
         remedy = "Name a folder beside it: its parts would be read as the table's."
         raise _stop("E308", out, "lies inside the table's folder", remedy)
     return Doors(source, source_kind, out, out_kind)
+
+
+def check_apart(pairs: Sequence[tuple[str, str]]) -> None:
+    """Raise E308 where a file that is to be written is one that is read or written besides.
+
+    Links are followed: a list must not be written over the table it was made from.
+    """
+    found = [
+        Problem("E308", one, f"is the same file as {other}", "Name another one.")
+        for one, other in pairs
+        if one and other and "-" not in (one, other) and _are_same(one, other)
+    ]
+    if found:
+        raise FoldspanError(found)
+
+
+def _are_same(one: str, other: str) -> bool:
+    try:
+        if os.path.exists(one) and os.path.exists(other):
+            return os.path.samefile(one, other)
+        return os.path.realpath(one) == os.path.realpath(other)
+    except (OSError, ValueError):
+        return False
+
+
+def make_folder(path: str) -> None:
+    """Make a folder that only its owner can look into; E303 where that cannot be."""
+    try:
+        os.makedirs(path, mode=0o700, exist_ok=True)
+    except (OSError, ValueError):
+        remedy = "Name a folder that can be made."
+        raise _stop("E303", path, "the folder cannot be made", remedy) from None
 
 
 def _ending(path: str) -> str:
@@ -112,9 +142,13 @@ def opened(path: str) -> Iterator[tuple[BinaryIO, BinaryIO | None]]:
     except OSError:
         raise _stop("E303", path, "cannot be read", "Check its permissions.") from None
     with raw:
-        packed = raw.read(2) == b"\x1f\x8b"  # by its first bytes, whatever its name says
-        raw.seek(0)
-        yield (cast(BinaryIO, gzip.GzipFile(fileobj=raw)) if packed else raw), raw
+        start = raw.read(2)
+        place = raw if raw.seekable() else None  # a pipe tells no place
+        if place is not None:
+            raw.seek(0)
+        whole: BinaryIO = raw if place is not None else cast(BinaryIO, _Joined(start, raw))
+        is_packed = start == b"\x1f\x8b"  # by its first bytes, whatever its name says
+        yield cast(BinaryIO, gzip.GzipFile(fileobj=whole) if is_packed else whole), place
 
 
 class _Joined(io.RawIOBase):
@@ -137,8 +171,12 @@ class _Joined(io.RawIOBase):
 def written(path: str, *, replace: bool = False) -> Iterator[BinaryIO]:
     """Open a result for writing: a private file that gets its name once it is whole, or stdout."""
     if path == "-":
-        yield sys.stdout.buffer
-        sys.stdout.buffer.flush()
+        try:
+            yield sys.stdout.buffer
+            sys.stdout.buffer.flush()
+        except OSError:
+            remedy = "Write to a file instead: -o FILE."
+            raise _stop("E303", "standard output", "was closed, or is full", remedy) from None
         return
     with private_file(path, replace=replace) as out:
         if path.lower().endswith(".gz"):

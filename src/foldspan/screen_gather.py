@@ -15,6 +15,7 @@ import pyarrow as pa
 
 from foldspan.catalogue.card import Array
 from foldspan.csv_lines import harmless, header_line, lines_of, quoted
+from foldspan.problems import FoldspanError, Problem
 from foldspan.screen_referrals import NAMES, REFERRING
 
 # numbers looked through at a time for repeats
@@ -24,16 +25,37 @@ SHOWN = 10
 _TOLD = ("row", "code", "reasons", "in_doubt")
 
 
+def _spool() -> BinaryIO:
+    """An unnamed file on the disk that vanishes with the process."""
+    try:
+        return tempfile.TemporaryFile()
+    except OSError:
+        raise _no_room() from None
+
+
+def _put(file: BinaryIO, data: bytes) -> None:
+    try:
+        file.write(data)
+    except OSError:
+        raise _no_room() from None
+
+
+def _no_room() -> FoldspanError:
+    remedy = "Make room there, or set TMPDIR to a folder that has some."
+    what = "no room left for what is counted meanwhile"
+    return FoldspanError([Problem("E303", tempfile.gettempdir(), what, remedy)])
+
+
 class Repeats:
     """Rows whose number was seen before, found on the disk: numbers are sorted share by share."""
 
     def __init__(self) -> None:
-        self._file = tempfile.TemporaryFile()  # noqa: SIM115
+        self._file = _spool()
         self.length = 0
 
     def add(self, hashes: Array) -> None:
         """Add the numbers of more rows; 0 stands for a row that is not held against others."""
-        self._file.write(hashes.astype("<u8").tobytes())
+        _put(self._file, hashes.astype("<u8").tobytes())
         self.length += hashes.size
 
     def found(self, most: int = 5) -> tuple[int, list[int]]:
@@ -84,10 +106,7 @@ class ReferralList:
     """The list of those to be referred, as CSV: the most urgent first, in each level by row."""
 
     def __init__(self, *, with_part: bool = False) -> None:
-        self._files: dict[str, BinaryIO] = {
-            level: tempfile.TemporaryFile()  # noqa: SIM115
-            for level in REFERRING
-        }
+        self._files = {level: _spool() for level in REFERRING}
         self.names = ("part", *NAMES) if with_part else NAMES
         self.count = 0
         self._first: dict[str, list[Referred]] = {level: [] for level in REFERRING}
@@ -115,7 +134,7 @@ class ReferralList:
                 told = {name: columns[name][place].as_py() for name in _TOLD}
                 known.append(Referred(level, part, **told))
             if len(here):
-                file.write(lines_of([one.take(here) for one in texts], ",", "\n"))
+                _put(file, lines_of([one.take(here) for one in texts], ",", "\n"))
 
     def write(self, out: BinaryIO) -> None:
         """Write the whole list."""

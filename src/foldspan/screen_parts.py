@@ -20,12 +20,13 @@ import pyarrow.parquet as pq
 from foldspan.parquet_table import ParquetSource, kept_in
 from foldspan.problems import FoldspanError, Problem
 from foldspan.screen_batch import Plan, as_text
-from foldspan.screen_doors import Doors, parts_of
+from foldspan.screen_doors import Doors, check_apart, make_folder, parts_of
 from foldspan.screen_gather import ReferralList
 from foldspan.screen_referrals import Flagged, referrals_of
 from foldspan.screen_run import Gathered, LetterWriter, Progress, layout_for, run_parquet
 from foldspan.screen_tally import Tally
 from foldspan.table_layout import LABELS, Layout, Wanted
+from foldspan.wording_screen import NOTES
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,7 +116,7 @@ def run_parts(
     FoldspanError
         E308 where the folder of the result holds parts already, and neither ``resume`` nor ``force``.
     """
-    os.makedirs(doors.out, mode=0o700, exist_ok=True)
+    make_folder(doors.out)
     if not (resume or force) and parts_of(doors.out):
         remedy = "Say --resume to go on with it, --force to write it anew, or name a new folder."
         raise FoldspanError([Problem("E308", doors.out, "holds parts already", remedy)])
@@ -125,6 +126,7 @@ def run_parts(
         PartJob(str(path), os.path.join(doors.out, path.name), plan, gathered.letters, force)
         for path in parts_of(doors.source)
     ]
+    check_apart([(job.out, job.source) for job in jobs])
     waiting = [job for job in jobs if not (resume and _is_done(job))]
     done = {job.source: _kept_part(job) for job in jobs if job not in waiting}
     size = sum(os.path.getsize(job.source) for job in jobs)
@@ -140,6 +142,9 @@ def run_parts(
         gathered.letters = one.letters or gathered.letters
         _add_referrals(gathered.referrals, job)
         progress(gathered.tally.rows, read / size)
+    stale = {path.name for path in parts_of(doors.out)} - {Path(job.out).name for job in jobs}
+    if stale:
+        left_out.append(NOTES["stale"].format(folder=doors.out, names=", ".join(sorted(stale))))
     return list(dict.fromkeys(left_out))
 
 

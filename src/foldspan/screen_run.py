@@ -131,9 +131,9 @@ def _sink(
         if plan.as_text:
             yield _CsvSink(out, plan)
             return
-        sink = ParquetSink(out, given, schema_of())
-        yield _ColumnSink(sink)
-        sink.close(None if kept is None else kept())
+        with ParquetSink(out, given, schema_of()) as sink:
+            yield _ColumnSink(sink)
+            sink.keep(None if kept is None else kept())
 
 
 def run_csv(
@@ -185,7 +185,12 @@ def run_parquet(
     kept: Callable[[], dict[str, Any]] | None = None,
 ) -> None:
     """Screen Parquet files as one table; all have the columns of the first."""
-    first = next(sources)
+    first = next(sources, None)
+    if first is None:
+        remedy = "Look at the parts one by one."
+        raise FoldspanError([Problem("E303", doors.source, "no part can be read", remedy)])
+    if not first.rows and doors.source_kind == "parquet" and kept is None:
+        raise FoldspanError([Problem("E306", first.where, "no rows", "Add one row a client.")])
     plan = plan_of(layout_for(first.names, wanted))
     known = set(plan.layout.places)
     waiting: deque[tuple[pa.Array, ...]] = deque()

@@ -30,7 +30,7 @@ from foldspan.table_reader import Rows
 from foldspan.told import Told
 from foldspan.visit_reader import ADULT_AGE
 
-# rows reconciled at a time: enough for fast arrays, few enough to stay in the processor's cache
+# rows reconciled at a time, about: enough for fast arrays, few enough to stay in the cache
 ROWS_AT_ONCE = 8192
 
 
@@ -105,8 +105,8 @@ class Clients:
         """
         for place, sex in enumerate(SEXES):
             chosen = np.flatnonzero(self.able & (self.sexes == place))
-            for start in range(0, chosen.size, ROWS_AT_ONCE):
-                some = chosen[start : start + ROWS_AT_ONCE]
+            parts = max(1, round(chosen.size / ROWS_AT_ONCE))
+            for some in np.array_split(chosen, parts) if chosen.size else ():
                 people = self.people(sex, some)
                 answer = reconcile_people(cards_for(sex), people, settings, every=every)
                 yield some, people, answer

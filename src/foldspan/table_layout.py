@@ -93,6 +93,11 @@ def layout_of(names: Sequence[str], wanted: Wanted | None = None) -> Layout:
         says of columns that are not there or cannot be meant; all at once.
     """
     wanted = wanted or Wanted()
+    if not any(_parsed(one, "") for one in names) and any(map(_NUMBER.fullmatch, names)):
+        # told without the names: they are values of somebody
+        remedy = "Write the names of the columns into the first line."
+        what = "the first line holds numbers, not names"
+        raise FoldspanError([Problem("E404", "table", what, remedy)])
     twice = dict.fromkeys(one for one in names if names.count(one) > 1)
     found = [Problem("E403", f"column {name}", "given twice", "Keep one.") for name in twice]
     found += _not_there(names, wanted)
@@ -178,6 +183,7 @@ def _measures_the_same(one: str, other: str) -> bool:
     return any({one, other} <= set(table) for table in (CENTIMETRES_PER, KILOGRAMS_PER))
 
 
+_NUMBER = re.compile(r"\s*[-+]?\d+(?:[.,]\d+)?\s*")
 _PARTS = re.compile(
     r"(?P<base>.+?)(?:_(?P<first>[1-3]))?(?:_(?P<unit>[a-z]+))?(?:_(?P<last>[1-3]))?"
 )

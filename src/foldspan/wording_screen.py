@@ -83,6 +83,7 @@ NOTES = {
     "no_letter": "No letter for {rows}, which tell too little for one: {which}. They stand in the list.",
     "not_referring": "In {rows} the letter refers no longer, now that all measurements were looked at"
     " together.",
+    "stale": "{folder} holds results of parts that the table does not have: {names}.",
     "unused": "Columns not used, their names are not known: {names}. [W402]",
 }
 SCREENING = (

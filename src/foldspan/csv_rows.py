@@ -1,0 +1,163 @@
+"""CSV rows: one row after the other, where a block cannot be read at once.
+
+Quotes go wrong in two ways. One that stands inside a cell (5'6") is a sign like any other. One that
+opens a cell and is never closed would hold all rows below it in that cell: such a row is given up where
+its line ends, and the rows below it are read.
+"""
+
+from __future__ import annotations
+
+import codecs
+import csv
+import io
+import re
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+
+# a quote that is still open after so many characters was never closed (a cell of a million may be)
+LONGEST_CELL = 1 << 21
+# a table of fewer columns has rows that a note of several lines may look like
+FEWEST_COLUMNS = 5
+_LINES = re.compile(r"[^\r\n]*(?:\r\n|\n|\r|$)")
+_ERRORS = "foldspan_windows_1252"
+
+
+@dataclass(frozen=True, slots=True)
+class Dialect:
+    """How a CSV file is written: what stands between cells, the decimal mark, the ends of lines."""
+
+    delimiter: str = ","
+    decimal_comma: bool = False
+    newline: str = "\n"
+
+    @property
+    def said(self) -> str:
+        """What was recognised, in words; "" for the plainest kind."""
+        names = {";": "semicolons", "\t": "tabs", "|": "bars"}
+        parts = [f"{names[self.delimiter]} between cells"] if self.delimiter != "," else []
+        parts += ["a decimal comma"] if self.decimal_comma else []
+        return f"Read with {' and '.join(parts)}." if parts else ""
+
+
+def cells_of(line: str, delimiter: str) -> list[str]:
+    """Return the cells of one row, as far as it can be taken apart."""
+    text = line.rstrip("\r\n")
+    try:
+        with _long_cells():
+            return next(csv.reader(io.StringIO(text, newline=""), delimiter=delimiter), [""])
+    except csv.Error:
+        return text.split(delimiter)
+
+
+def is_open(text: str, delimiter: str, *, is_inside: bool = False) -> bool:
+    """Whether a quote that opened a cell is not closed where a text ends.
+
+    ``is_inside`` says that it starts within such a cell. A quote opens a cell only where the cell
+    begins; anywhere else it is a sign like any other.
+    """
+    at, is_start = 0, not is_inside
+    while at < len(text):
+        if is_inside:
+            at = text.find('"', at)
+            if at < 0:
+                return True
+            is_inside = text.startswith('""', at)
+            at += 2 if is_inside else 1
+        elif is_start and text[at] == '"':
+            is_inside, is_start = True, False
+            at += 1
+        else:
+            at = text.find(delimiter, at) + 1
+            if not at:
+                return False
+            is_start = True
+    return is_inside
+
+
+def are_names(head: str, delimiter: str) -> bool:
+    """Whether lines can be one row of names: quoted as they should be, and no name holding cells."""
+    try:
+        rows = list(csv.reader(io.StringIO(head, newline=""), delimiter=delimiter, strict=True))
+    except csv.Error:
+        return False
+    return all("\n" not in name or delimiter not in name for row in rows for name in row)
+
+
+@contextmanager
+def _long_cells() -> Iterator[None]:
+    """Let a cell be as long as any line."""
+    before = csv.field_size_limit(1 << 30)
+    try:
+        yield
+    finally:
+        csv.field_size_limit(before)
+
+
+def holds_rows(cell: str, width: int, dialect: Dialect) -> bool:
+    """Whether a cell of several lines holds one that is a whole row of the table."""
+    lines = re.split(r"\r\n|\n|\r", cell)[1:]
+    return width >= FEWEST_COLUMNS and any(
+        len(cells_of(line, dialect.delimiter)) == width for line in lines
+    )
+
+
+def rows_of(text: str, width: int, dialect: Dialect) -> Iterator[tuple[list[str], bool]]:
+    """Yield the cells of every row, and whether it was torn off at an open quote."""
+    lines = [line for line in _LINES.findall(text) if line]
+    at = 0
+    while at < len(lines):
+        if not lines[at].strip("\r\n"):
+            at += 1
+            continue
+        taken = _lines_of_row(lines, at, width, dialect)
+        if taken:
+            yield cells_of("".join(lines[at : at + taken]), dialect.delimiter), False
+        else:
+            yield lines[at].rstrip("\r\n").split(dialect.delimiter), True
+        at += max(taken, 1)
+
+
+def _lines_of_row(lines: list[str], at: int, width: int, dialect: Dialect) -> int:
+    """How many lines the row has that starts at one; 0 where its quote is never closed."""
+    length, is_inside = 0, False
+    for taken, line in enumerate(lines[at:], start=1):
+        is_inside = is_open(line, dialect.delimiter, is_inside=is_inside)
+        if taken > 1 and holds_rows(f"\n{line}", width, dialect):
+            return 0
+        if not is_inside:
+            return taken
+        length += len(line)
+        if length > LONGEST_CELL:
+            return 0
+    return 0
+
+
+def in_utf8(data: bytes) -> tuple[bytes, str]:
+    """Return bytes in UTF-8, and the mark before every sign that was read as Windows-1252, or "".
+
+    The mark is a sign that the data do not hold, so that the rows can be found again.
+    """
+    try:
+        data.decode()
+    except UnicodeDecodeError:
+        pass
+    else:
+        return data, ""
+    mark = next(one for one in map(chr, range(0xE000, 0xF8FF)) if one.encode() not in data)
+
+    def recode(error: UnicodeError) -> tuple[str, int]:
+        assert isinstance(error, UnicodeDecodeError)
+        odd = error.object[error.start : error.end]
+        return mark + "".join(_sign(one) for one in odd), error.end
+
+    codecs.register_error(_ERRORS, recode)
+    return data.decode(errors=_ERRORS).encode(), mark
+
+
+def _sign(one: int) -> str:
+    byte = bytes([one])
+    try:
+        return byte.decode("cp1252")
+    except UnicodeDecodeError:  # five places of that page are empty
+        return byte.decode("latin-1")
