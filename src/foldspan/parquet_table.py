@@ -15,6 +15,7 @@ from foldspan.problems import FoldspanError, Problem
 
 # rows read at a time; a group of rows in the file that is written
 BATCH = 1 << 14
+PIECE = 1 << 18
 KEY = b"foldspan"
 
 
@@ -29,7 +30,8 @@ class ParquetSource:
     def __init__(self, path: str) -> None:
         self.where = path
         try:
-            self._file = pq.ParquetFile(path)
+            # read piece by piece: a group of a million rows must not stand in memory as a whole
+            self._file = pq.ParquetFile(path, pre_buffer=False, buffer_size=PIECE)
         except FileNotFoundError:
             remedy = "Check the name and folder."
             raise FoldspanError([Problem("E301", path, "there is no such file", remedy)]) from None

@@ -167,8 +167,8 @@ def reconcile_people(
         Scale, conversion, disputed equations.
     every : bool
         Whether cards that nobody here can use are worked out too. Without it their rows are NaN and
-        their flags tell only why they are left out; ``equation_sd`` and ``spreads``, which a single
-        visit lists and a table does not, are all NaN. Nothing else changes.
+        their flags tell only why they are left out; ``equation_sd``, ``printed_se`` and ``spreads``,
+        which a single visit lists and a table does not, are all NaN. Nothing else changes.
 
     Returns
     -------
@@ -211,14 +211,14 @@ def reconcile_people(
 
 
 def _errors_by_card(voices: Voices, fitted: Sequence[Fitted], *, every: bool) -> dict[str, Any]:
-    """What ``Reconciled`` holds of the errors of the cards; in a table the printed ones alone."""
+    """What ``Reconciled`` holds of the errors of the cards; nothing in a table."""
     nothing = np.broadcast_to(np.nan, voices.percent.shape)
     spreads = dict.fromkeys(voices.by_block(), nothing)
+    if not every:
+        return {"equation_sd": nothing, "printed_se": nothing, "spreads": spreads}
     printed = np.full(nothing.shape, np.nan)
     for one in fitted:
         printed[one.row] = errormodel.printed_or_largest(voices.cards[one.row], one.se)
-    if not every:
-        return {"equation_sd": nothing, "printed_se": printed, "spreads": spreads}
     variance = np.zeros(nothing.shape)
     for name, spread in voices.by_block().items():
         whole = [np.broadcast_to(one, nothing.shape[1]) for one in spread.values()]

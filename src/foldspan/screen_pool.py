@@ -19,7 +19,7 @@ from foldspan.problems import FoldspanError, Problem
 Part = TypeVar("Part")
 Answer = TypeVar("Answer")
 # parts that may wait for a worker: enough to keep all busy, few enough to keep the memory small
-AHEAD = 2
+AHEAD = 1
 
 
 def usual_workers() -> int:

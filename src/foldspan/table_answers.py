@@ -69,6 +69,7 @@ def answer_rows(cells: Cells, settings: Settings) -> Answers:
         used[some] = ((answer.flags & int(LEAVES_OUT)) == 0).sum(axis=0)
         indices = flags.fill(clients, some, people, answer, settings)
         bands.fill(some, indices)
+        del people, answer, indices
     flags.fill_without_range(clients)
     rows.mark(np.isnan(numbers["fat_percent"]) & clients.able, "E203")
     return Answers(

@@ -108,8 +108,8 @@ class Clients:
             parts = max(1, round(chosen.size / ROWS_AT_ONCE))
             for some in np.array_split(chosen, parts) if chosen.size else ():
                 people = self.people(sex, some)
-                answer = reconcile_people(cards_for(sex), people, settings, every=every)
-                yield some, people, answer
+                # handed on and not kept: the next answer needs the room
+                yield some, people, reconcile_people(cards_for(sex), people, settings, every=every)
 
     def bmi(self, some: Array) -> Measured:
         """Return the body mass index of some rows with its error."""
