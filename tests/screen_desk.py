@@ -23,7 +23,7 @@ PERSONAL = ("71.37", "168.43", "80.29", "181.61", "K-01", "K-02", "K-03", "secre
 
 def read_back(raw: bytes, delimiter: str = ",") -> list[dict[str, str]]:
     csv.field_size_limit(1 << 30)
-    text = io.StringIO(raw.decode(), newline="")
+    text = io.StringIO(raw.decode("utf-8-sig"), newline="")
     rows = list(csv.DictReader(text, delimiter=delimiter, strict=True))
     assert not any(None in row or None in row.values() for row in rows)
     return rows

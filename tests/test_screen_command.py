@@ -91,7 +91,7 @@ def test_summary_as_text_fits_a_terminal_and_names_the_rows(
     monkeypatch.chdir(table.parent)
     text = run("day.csv", "-o", "out.csv").stdout
     assert max(map(len, text.splitlines())) <= 80
-    assert "row 2 (W-2): Chest pain" in text
+    assert "row 2 (W-2): One of these was told: chest pain" in text
     assert "not diagnosis" in text
 
 
@@ -131,7 +131,7 @@ def test_names_and_units_may_be_mapped_on_the_line_and_in_a_file(tmp_path: Path)
     again = tmp_path / "again.csv"
     assert run(theirs, "-o", again, "--map-file", names).exit_code == 0
     assert again.read_text() == out.read_text()
-    row = pd.read_csv(out, sep=";").iloc[0]
+    row = pd.read_csv(out, sep=";", decimal=",").iloc[0]
     same = foldspan.reconcile_table(
         pd.DataFrame({"sex": ["female"], "age_years": [41], "weight_kg": [157.19 * 0.45359237],
                       "height_cm": [168.2]})
@@ -164,12 +164,15 @@ def test_wrong_options_are_told(
 def test_letters_are_written_for_those_who_are_referred(table: Path, tmp_path: Path) -> None:
     folder = tmp_path / "letters"
     found = run(table, "-o", tmp_path / "out.csv", "--letters", folder)
-    assert "Letters written for 2 rows." in found.stderr
-    assert sorted(path.name for path in folder.iterdir()) == ["row2_W-2.pdf", "row4_W-4.pdf"]
-    text = " ".join(pypdf.PdfReader(folder / "row4_W-4.pdf").pages[0].extract_text().split())
+    assert "Letters written for 2 rows, in" in found.stderr
+    assert sorted(path.name for path in folder.iterdir()) == [
+        "row000002_W-2.pdf",
+        "row000004_W-4.pdf",
+    ]
+    text = " ".join(pypdf.PdfReader(folder / "row000004_W-4.pdf").pages[0].extract_text().split())
     assert "W-4" in text
     assert "body mass index below 16" in text.lower()
-    assert stat.S_IMODE((folder / "row2_W-2.pdf").stat().st_mode) == 0o600
+    assert stat.S_IMODE((folder / "row000002_W-2.pdf").stat().st_mode) == 0o600
     again = run(table, "-o", tmp_path / "again.csv", "--letters", folder)
     assert "[E308]" in str(again.exception)
 

@@ -40,12 +40,13 @@ class Letters:
         """Write the letters of some rows, counted from ``base``."""
         for row, tree in trees:
             number, code = base + row + 1, str(tree["client"].get("code", ""))
-            parts = (_plain(part), f"row{number}", _plain(code))
+            parts = (_plain(part), f"row{number:06d}", _plain(code))
             name = "_".join(one for one in parts if one)
             if not self._one(tree, os.path.join(self.folder, f"{name}.pdf")):
                 self.failed += 1
                 if len(self.failed_rows) < SHOWN:
-                    self.failed_rows.append(f"{part} {number}".strip())
+                    who = f" ({code})" if code else ""
+                    self.failed_rows.append(f"{part} row {number}{who}".strip())
 
     def _one(self, tree: dict[str, Any], path: str) -> bool:
         """Write one letter; False for a row that tells too little for a page. It stands in the list."""

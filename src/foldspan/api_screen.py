@@ -14,7 +14,7 @@ from foldspan.parquet_table import ParquetSource
 from foldspan.problems import FoldspanError, Problem
 from foldspan.reconciliation import settings_for
 from foldspan.screen_batch import Plan
-from foldspan.screen_doors import Doors, check_apart, doors_of, parts_of
+from foldspan.screen_doors import Doors, check_apart, check_list, doors_of, parts_of
 from foldspan.screen_gather import ReferralList
 from foldspan.screen_parts import Mapper, run_parts
 from foldspan.screen_pool import in_order
@@ -94,6 +94,7 @@ def screen_table(
     """
     settings_for(scale, conversion, with_disputed=with_disputed, local=local)
     doors = doors_of(os.fspath(path), os.fspath(out), replace=replace)
+    check_list(referrals)
     check_apart([(referrals, doors.source), (referrals, doors.out), (letters, doors.out)])
     _check(doors, workers, scheduler, resume)
     options: dict[str, Any] = {
@@ -192,7 +193,9 @@ class _Run:
             first_referred=gathered.referrals.first,
             repeated_rows=repeated,
             given_names=tuple((name, some[0].given) for name, some in layout.columns.items()),
-            notes=(*self.notes, *_letter_notes(gathered.letters), *_unused(layout)),
+            unread_rows=tuple(gathered.unread),
+            passed_through=layout.passed,
+            notes=(*self.notes, *_column_notes(layout), *_letter_notes(gathered.letters)),
             unreadable_parts=tuple(self.left_out),
         )
 
@@ -227,14 +230,33 @@ def _letter_notes(writer: LetterWriter | None) -> list[str]:
     if writer is None:
         return []
     counts = {"letters": writer.written, "not_referring": writer.without_referral}
-    notes = [NOTES[key].format(rows=rows_words(rows)) for key, rows in counts.items() if rows]
+    notes = [
+        NOTES[key].format(rows=rows_words(rows), folder=writer.folder)
+        for key, rows in counts.items()
+        if rows
+    ]
     if writer.failed:
-        rows = ", ".join(writer.failed_rows) + (
-            ", …" if writer.failed > len(writer.failed_rows) else ""
-        )
-        notes.append(NOTES["no_letter"].format(rows=rows_words(writer.failed), which=rows))
+        more = ", …" if writer.failed > len(writer.failed_rows) else ""
+        which = ", ".join(writer.failed_rows) + more
+        notes.append(NOTES["no_letter"].format(rows=rows_words(writer.failed), which=which))
     return notes
 
 
-def _unused(layout: Layout) -> list[str]:
-    return [NOTES["unused"].format(names=", ".join(layout.unused))] if layout.unused else []
+def _column_notes(layout: Layout) -> list[str]:
+    """Which columns were read, and which were not: a measurement by another name is not to be missed."""
+    read = [
+        one.given if one.given.startswith(name) else f"{one.given} as {name}"
+        for name, some in layout.columns.items()
+        for one in some
+    ]
+    found = [NOTES["read"].format(names=", ".join(read))]
+    if layout.passed:
+        found.append(NOTES["passed"].format(names=", ".join(layout.passed)))
+    if layout.unused:
+        found.append(NOTES["unused"].format(names=", ".join(layout.unused)))
+    if "code" not in layout.columns:
+        found.append(NOTES["no_code"])
+    missing = [name for name in ("weight_kg", "height_cm") if name not in layout.columns]
+    if missing:
+        found.append(NOTES["no_size"].format(names=" and no ".join(missing)))
+    return found

@@ -8,8 +8,9 @@ from __future__ import annotations
 
 import re
 import zlib
+from codecs import BOM_UTF8
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import islice
 from typing import BinaryIO
 
@@ -39,6 +40,10 @@ LONGEST_LINE = 1 << 26
 DELIMITERS = ",;\t|"
 # lines that a row of names may take
 LONGEST_HEAD = 20
+NO_TEXT = {
+    b"PK\x03\x04": ("a workbook or an archive, not text", "Save the sheet as CSV UTF-8."),
+    b"PAR1": ("a Parquet file", "Give it a name that ends in .parquet."),
+}
 _LINE_END = re.compile(rb"\r\n|\n|\r")
 _DECIMAL_COMMA = re.compile(r"[-+]?\d{1,3},\d{1,2}")
 
@@ -72,7 +77,11 @@ class CsvSource:
             start += self._read(BLOCK)
         if start[:2] in (b"\xff\xfe", b"\xfe\xff"):
             raise self._stop("E304", "UTF-16, not UTF-8 text", "Save it as CSV UTF-8.")
-        start = start.removeprefix(b"\xef\xbb\xbf")
+        for sign, (what, remedy) in NO_TEXT.items():
+            if start.startswith(sign):
+                raise self._stop("E304", what, remedy)
+        self._has_mark = start.startswith(BOM_UTF8)
+        start = start.removeprefix(BOM_UTF8)
         if not start.strip():
             raise self._stop(
                 "E306", "empty", "The first line names the columns, then one a client."
@@ -80,7 +89,8 @@ class CsvSource:
         self._only_returns = b"\n" not in start and b"\r" in start
         self._rest = self._lines(start)
         head = self._head()
-        self.dialect = dialect_of(head, self._rest[:SAMPLE].decode(errors="replace"))
+        sample = self._rest[:SAMPLE].decode(errors="replace")
+        self.dialect = replace(dialect_of(head, sample), has_mark=self._has_mark)
         self.names = [cell.strip() for cell in cells_of(head, self.dialect.delimiter)]
         self.bytes_read = len(start)
 

@@ -30,6 +30,7 @@ class Dialect:
     delimiter: str = ","
     decimal_comma: bool = False
     newline: str = "\n"
+    has_mark: bool = False
 
     @property
     def said(self) -> str:

@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Any
 
+import numpy as np
 import pyarrow as pa
 import pyarrow.compute as pc
 
@@ -21,8 +22,9 @@ from foldspan.reconciliation import Settings, settings_for
 from foldspan.row_marks import Mark
 from foldspan.row_visit import row_trees
 from foldspan.screen_columns import problem_column, text_columns, typed_columns
+from foldspan.screen_gather import SHOWN
 from foldspan.screen_referrals import Flagged, referrals_of
-from foldspan.screen_tally import Tally, row_hashes, tally_of
+from foldspan.screen_tally import Tally, hides_told, row_hashes, tally_of
 from foldspan.table_answers import Answers, answer_rows
 from foldspan.table_cells import MISSING_WORDS, TextRules, Words, arrow_column, as_typed_words
 from foldspan.table_layout import LABELS, Layout
@@ -75,6 +77,7 @@ class Worked:
     said: pa.RecordBatch | None = None
     given: tuple[pa.Array, ...] = ()
     trees: tuple[tuple[int, dict[str, Any]], ...] = ()
+    unread: tuple[int, ...] = ()
 
 
 def work_on_csv(plan: Plan, data: bytes) -> Worked:
@@ -162,7 +165,7 @@ def _worked(
     lines, said = b"", None
     if plan.as_text:
         delimiter, newline = plan.dialect.delimiter, plan.dialect.newline
-        lines = lines_of([*texts, *text_columns(answers, delimiter)], delimiter, newline)
+        lines = lines_of([*texts, *text_columns(answers, plan.dialect)], delimiter, newline)
     else:
         said = typed_columns(answers)
     flagged = Flagged(answers.flags, answers.borderline)
@@ -175,5 +178,6 @@ def _worked(
         lines=lines,
         said=said,
         given=given,
+        unread=tuple(np.flatnonzero(answers.problems.rows_where(hides_told)).tolist()[:SHOWN]),
         trees=row_trees(answers, labels, rows) if plan.with_letters else (),
     )

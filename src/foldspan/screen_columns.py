@@ -6,9 +6,11 @@ from collections.abc import Sequence
 
 import numpy as np
 import pyarrow as pa
+import pyarrow.compute as pc
 
 from foldspan.catalogue.card import Array
 from foldspan.csv_lines import hundredths, quoted
+from foldspan.csv_rows import Dialect
 from foldspan.table_answers import FAMILY_COLUMNS, RANGE, VERDICTS, Answers
 from foldspan.table_bands import MEASURES
 from foldspan.table_flags import worst_level
@@ -71,9 +73,12 @@ def _dictionary(places: Array, texts: list[str]) -> pa.DictionaryArray:
     )
 
 
-def text_columns(answers: Answers, delimiter: str) -> list[pa.Array]:
-    """Return the columns as texts for CSV, with quotes where they are needed."""
+def text_columns(answers: Answers, dialect: Dialect) -> list[pa.Array]:
+    """Return the columns as texts for CSV, written as the table is, quoted where it is needed."""
+    delimiter = dialect.delimiter
     columns = {name: hundredths(values) for name, values in _numbers(answers).items()}
+    if dialect.decimal_comma:
+        columns = {name: pc.replace_substring(one, ".", ",") for name, one in columns.items()}
     counts = [str(number) for number in range(int(answers.equations_used.max(initial=0)) + 1)]
     words = _words(answers) | {"equations_used": (answers.equations_used, counts)}
     for name, (places, texts) in words.items():

@@ -76,6 +76,12 @@ def check_apart(pairs: Sequence[tuple[str, str]]) -> None:
         raise FoldspanError(found)
 
 
+def check_list(path: str) -> None:
+    """Raise E307 where the list of those to be referred is asked for under another ending than CSV."""
+    if path and not path.lower().endswith(".csv"):
+        raise _stop("E307", path, "the list is a CSV file", "Give it a name that ends in .csv.")
+
+
 def _are_same(one: str, other: str) -> bool:
     try:
         if os.path.exists(one) and os.path.exists(other):
@@ -87,6 +93,8 @@ def _are_same(one: str, other: str) -> bool:
 
 def make_folder(path: str) -> None:
     """Make a folder that only its owner can look into; E303 where that cannot be."""
+    if os.path.isfile(path):
+        raise _stop("E302", path, "is a file, not a folder", "Name a folder.")
     try:
         os.makedirs(path, mode=0o700, exist_ok=True)
     except (OSError, ValueError):
@@ -108,12 +116,15 @@ def _source_kind(path: str) -> Kind:
         is_folder, is_there = False, False
     if is_folder:
         if not any(Path(path).glob(PART)):
-            raise _stop("E306", path, "no .parquet file in this folder", "Name another folder.")
+            remedy = "Name another folder; a CSV file is named itself."
+            raise _stop("E306", path, "no .parquet file in this folder", remedy)
         return "parts"
     if not is_there:
         raise _stop("E301", path, "there is no such file", "Check the name and folder.")
     if kind := ENDINGS.get(_ending(path)):
         return kind
+    if path.lower().endswith((".xlsx", ".xls", ".ods")):
+        raise _stop("E307", path, "a workbook", "Save the sheet as CSV UTF-8 and name that file.")
     raise _stop("E307", path, "ending not known", REMEDY)
 
 

@@ -77,7 +77,7 @@ def referrals_of(
     words = {
         "level": flagged.levels,
         "how_soon": [LEVEL_MEANING.get(level, "") for level in flagged.levels],  # type: ignore[call-overload]
-        "reasons": [_each(one, lambda rule: f"{capital(rule.when)}.") for one in flags.patterns],
+        "reasons": [_each(one, _why) for one in flags.patterns],
         "what_to_do": [_each(one, lambda rule: FLAG_WORDS[rule.code][0]) for one in flags.patterns],
         "flags": ["; ".join(one) for one in flags.patterns],
         "sources": [_each(one, _source) for one in flags.patterns],
@@ -100,6 +100,11 @@ def _each(codes: tuple[str, ...], words: Callable[[Rule], str]) -> str:
     """What is said of every flag that refers, each sentence once."""
     referring = [RULE_BY_CODE[code] for code in codes if LEVEL_OF[code] in REFERRING]
     return " ".join(dict.fromkeys(map(words, referring)))
+
+
+def _why(rule: Rule) -> str:
+    words = f"{capital(rule.when)}."
+    return f"One of these was told: {rule.when}." if len(rule.said) > 1 else words
 
 
 def _source(rule: Rule) -> str:

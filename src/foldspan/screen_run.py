@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from codecs import BOM_UTF8
 from collections import deque
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
@@ -18,7 +19,7 @@ from foldspan.problems import FoldspanError, Problem
 from foldspan.screen_batch import Plan, Worked, work_on_columns, work_on_csv
 from foldspan.screen_columns import NAMES, schema_of, taken_names
 from foldspan.screen_doors import Doors, opened, written
-from foldspan.screen_gather import ReferralList, Repeats
+from foldspan.screen_gather import SHOWN, ReferralList, Repeats
 from foldspan.screen_pool import in_order
 from foldspan.screen_tally import Tally
 from foldspan.table_layout import Layout, Wanted, layout_of
@@ -30,6 +31,7 @@ Progress = Callable[[int, float | None], None]
 class LetterWriter(Protocol):
     """Who writes the letters to clinicians."""
 
+    folder: str
     written: int
     failed: int
     without_referral: int
@@ -56,6 +58,7 @@ class Gathered:
     referrals: ReferralList
     letters: LetterWriter | None = None
     part: str = ""
+    unread: list[int] = field(default_factory=list)
     tally: Tally = field(default_factory=Tally)
     repeats: Repeats = field(default_factory=Repeats)
 
@@ -64,6 +67,7 @@ class Gathered:
         base = self.tally.rows
         self.tally += worked.tally
         self.repeats.add(worked.hashes)
+        self.unread += [base + row + 1 for row in worked.unread[: SHOWN - len(self.unread)]]
         self.referrals.add(worked.referrals, base, self.part)
         if self.letters is not None:
             self.letters.write(worked.trees, base, self.part)
@@ -102,6 +106,7 @@ class _CsvSink:
     def __init__(self, out: BinaryIO, plan: Plan) -> None:
         self._out = out
         delimiter, newline = plan.dialect.delimiter, plan.dialect.newline
+        out.write(BOM_UTF8 if plan.dialect.has_mark else b"")
         out.write(header_line([*plan.layout.names, *NAMES], delimiter, newline))
 
     def write(self, worked: Worked, given: tuple[pa.Array, ...]) -> None:

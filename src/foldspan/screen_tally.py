@@ -70,7 +70,7 @@ def tally_of(answers: Answers, testers: Words | None) -> Tally:
     tally = Tally(answers.verdict.size, int(answers.has_range.sum()))
     count = tally.counters
     for marks, rows in answers.problems.counts().items():
-        if any(mark.code == "E410" or _hides_told(mark) for mark in marks):
+        if any(map(hides_told, marks)):
             count["unread"]["rows"] += rows
         for mark in dict.fromkeys(marks):
             count["problems"][mark.short] += rows
@@ -98,8 +98,9 @@ def tally_of(answers: Answers, testers: Words | None) -> Tally:
     return tally
 
 
-def _hides_told(mark: Mark) -> bool:
-    return mark.code.startswith("E") and mark.name in TOLD_COLUMNS
+def hides_told(mark: Mark) -> bool:
+    """Whether something told, that could ask for a doctor, may hide behind a problem."""
+    return mark.code == "E410" or (mark.code.startswith("E") and mark.name in TOLD_COLUMNS)
 
 
 def _count_bands(answers: Answers, count: dict[str, Counter[str]]) -> None:
@@ -136,19 +137,27 @@ def row_hashes(answers: Answers) -> Array:
     """
     clients = answers.clients
     mixed = _mix(np.asarray(clients.sexes, dtype=np.uint64), clients.age)
-    number = np.zeros(mixed.size, dtype=np.int64)
-    for place, name in enumerate(MEASURED):
+    number = np.zeros(mixed.size, dtype=np.int8)
+    for name in MEASURED:
         if name in clients.sites:
             values = clients.sites[name].value
             number += ~np.isnan(values)
-            mixed = _mix(mixed + np.uint64(place), values)
+            mixed = _mix(mixed, values)
+        else:
+            mixed *= _ODD
+    # a polynomial leaves its last terms in the low bits: stir them, as a splitting generator does
+    mixed ^= mixed >> np.uint64(29)
+    mixed *= np.uint64(0xBF58476D1CE4E5B9)
+    mixed ^= mixed >> np.uint64(32)
     return np.where(number >= FEWEST_MEASURED, mixed | np.uint64(1), np.uint64(0))
 
 
+_ODD = np.uint64(0x9E3779B97F4A7C15)
+
+
 def _mix(so_far: Array, values: Array) -> Array:
-    """Take one more column into the numbers: multiply and shift, as a splitting generator does."""
-    plain = np.where(np.isnan(values), -1.0, values).view(np.uint64)
-    mixed = (so_far ^ plain) * np.uint64(0x9E3779B97F4A7C15)
-    mixed ^= mixed >> np.uint64(29)
-    mixed *= np.uint64(0xBF58476D1CE4E5B9)
-    return np.asarray(mixed ^ (mixed >> np.uint64(32)))
+    """Take one more column into the numbers, as the next term of a polynomial."""
+    known = np.where(np.isnan(values), -1.0, values)
+    so_far = so_far * _ODD
+    so_far += known.view(np.uint64)
+    return so_far

@@ -41,6 +41,8 @@ class Screening:
     first_referred: tuple[Referred, ...] = ()
     repeated_rows: tuple[int, ...] = ()
     given_names: tuple[tuple[str, str], ...] = ()
+    unread_rows: tuple[int, ...] = ()
+    passed_through: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
     unreadable_parts: tuple[str, ...] = ()
 
@@ -161,6 +163,7 @@ class Screening:
             "told": told,
             "twice": self._count("repeats")["rows"],
             "ragged": problems["E410"],
+            "recoded": problems["W304"],
         }
         rows = ", ".join(f"{row:,}" for row in self.repeated_rows)
         first = f" (rows {rows}{', …' if counts['twice'] > len(self.repeated_rows) else ''})"
@@ -197,6 +200,8 @@ class Screening:
             "told_but_not_read": self.unread[0],
             "problems": self.problems,
             "quality": list(self.quality),
+            "columns": {given: name for name, given in self.given_names},
+            "passed_through": list(self.passed_through),
             "notes": list(self.notes),
             "unreadable_parts": list(self.unreadable_parts),
         }

@@ -140,7 +140,7 @@ def _is_pounds(bmi: float) -> bool:
 
 UNIT_PLURAL = {
     "": "", "m": "metres", "in": "inches", "mm": "millimetres", "ft": "feet", "cm": "centimetres",
-    "lb": "pounds", "st": "stone", "g": "grams",
+    "kg": "kilograms", "lb": "pounds", "st": "stone", "g": "grams",
 }  # fmt: skip
 assert set(UNIT_PLURAL) >= {unit for units in MIXED_UP.values() for unit in units}
 assert set(MIXED_UP) == {quantity.unit for quantity in BY_NAME.values()}

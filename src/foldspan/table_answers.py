@@ -66,7 +66,8 @@ def answer_rows(cells: Cells, settings: Settings) -> Answers:
     flags, bands = FlagColumns(rows.length), BandColumns(rows.length, settings.scale)
     for some, people, answer in clients.answers(settings):
         _fill(numbers, verdict, some, answer)
-        used[some] = ((answer.flags & int(LEAVES_OUT)) == 0).sum(axis=0)
+        usable = (answer.flags & int(LEAVES_OUT)) == 0
+        used[some] = usable.sum(axis=0, dtype=np.uint8)
         indices = flags.fill(clients, some, people, answer, settings)
         bands.fill(some, indices)
         del people, answer, indices

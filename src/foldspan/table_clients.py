@@ -144,7 +144,7 @@ class Clients:
         )
 
 
-SEX_WORDS = {"female": ("female", "f"), "male": ("male", "m")}
+SEX_WORDS = {"female": ("female", "f", "woman", "w"), "male": ("male", "m", "man")}
 
 
 def _sites(rows: Rows, age: Array) -> dict[str, AcceptedColumn]:

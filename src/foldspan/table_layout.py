@@ -59,6 +59,7 @@ class Layout:
     names: tuple[str, ...]
     columns: Mapping[str, tuple[Column, ...]]
     unused: tuple[str, ...] = ()
+    passed: tuple[str, ...] = ()
     warnings: tuple[Problem, ...] = field(default=(), repr=False)
 
     @property
@@ -98,6 +99,10 @@ def layout_of(names: Sequence[str], wanted: Wanted | None = None) -> Layout:
         remedy = "Write the names of the columns into the first line."
         what = "the first line holds numbers, not names"
         raise FoldspanError([Problem("E404", "table", what, remedy)])
+    if sum(not one.strip() for one in names) > len(names) / 2:
+        what = "the first line does not name the columns"
+        remedy = "Take off what stands above the names."
+        raise FoldspanError([Problem("E404", "table", what, remedy)])
     twice = dict.fromkeys(one for one in names if names.count(one) > 1)
     found = [Problem("E403", f"column {name}", "given twice", "Keep one.") for name in twice]
     found += _not_there(names, wanted)
@@ -124,7 +129,9 @@ def layout_of(names: Sequence[str], wanted: Wanted | None = None) -> Layout:
     if found:
         raise FoldspanError(found)
     columns = {ours: tuple(some[one] for one in sorted(some)) for ours, some in meant.items()}
-    return Layout(tuple(names), columns, tuple(unused_names(unknown)))
+    unused = unused_names(unknown)
+    passed = tuple(one for one in unknown if one not in unused)
+    return Layout(tuple(names), columns, tuple(unused), passed)
 
 
 def _not_there(names: Sequence[str], wanted: Wanted) -> list[Problem]:
@@ -151,6 +158,8 @@ def _meaning(name: str, wanted: Wanted, found: list[Problem]) -> tuple[str, str,
     unit = wanted.units.get(name, "").lower()
     unit = UNIT_WORDS.get(unit, unit)
     one = _parsed(said, unit)
+    if one is None and said != name:  # their own name may tell the unit
+        one = _parsed(said, _unit_in(name))
     if one is None and name in wanted.names:
         near = difflib.get_close_matches(said, KNOWN, n=1)
         remedy = (
@@ -183,6 +192,11 @@ def _measures_the_same(one: str, other: str) -> bool:
     return any({one, other} <= set(table) for table in (CENTIMETRES_PER, KILOGRAMS_PER))
 
 
+# what is measured, or told, by another name; a column of it must not pass unseen
+_BODY = re.compile(
+    r"(?:^|_)(?:weight|height|waist|belly|abdomen|hip|neck|girth|circumference|skinfold|fold|pressure"
+    r"|systolic|diastolic|bp|bmi|symptoms?|pregnan\w*)(?:_|$)"
+)
 _NUMBER = re.compile(r"\s*[-+]?\d+(?:[.,]\d+)?\s*")
 _PARTS = re.compile(
     r"(?P<base>.+?)(?:_(?P<first>[1-3]))?(?:_(?P<unit>[a-z]+))?(?:_(?P<last>[1-3]))?"
@@ -216,16 +230,27 @@ def _parsed(name: str, unit: str) -> tuple[str, str, int] | None:
     return quantity.name, unit or given, reading
 
 
+def _unit_in(name: str) -> str:
+    """The unit that a name ends with, "" where there is none."""
+    last = _plain(name).rsplit("_", 1)[-1]
+    unit = UNIT_WORDS.get(last, last)
+    return unit if _is_unit(unit) else ""
+
+
 def _is_unit(text: str) -> bool:
     return text in CENTIMETRES_PER or text in KILOGRAMS_PER or text == "years"
 
 
 def _missing(meant: Mapping[str, object]) -> list[Problem]:
     return [
-        Problem("E401", f"column {name}", "missing", f"Add {name} for every row.")
+        Problem("E401", f"column {name}", "missing", _added(name))
         for name in ("sex", "age_years")
         if name not in meant
     ]
+
+
+def _added(name: str) -> str:
+    return f"Add {name} for every row; if it has another name, say --map THEIRS={name}."
 
 
 def _unclear(names: Iterable[str]) -> list[Problem]:
@@ -239,7 +264,7 @@ def _unclear(names: Iterable[str]) -> list[Problem]:
             what = "three different sites go by that name"
             found.append(Problem("E114", where, what, f"Use {choices}."))
         elif fact := _near_fact(str(name)):
-            remedy = f"Write {fact}, or rename the column."
+            remedy = f"Say --map {name}={fact}, or rename the column if it is something else."
             found.append(Problem("E402", where, f"not known, but close to {fact}", remedy))
         elif (quantity := _SHORT.get(re.sub(r"_[1-3]$", "", plain))) is not None:
             remedy = f"Write {quantity.name}, or say --unit {name}={_other_unit(quantity)}."
@@ -272,6 +297,7 @@ def unused_names(names: Iterable[str]) -> list[str]:
         if str(name) not in KNOWN
         and (
             str(name).lower().endswith(UNIT_ENDINGS)
+            or _BODY.search(_plain(str(name)))
             or difflib.get_close_matches(str(name).lower(), near, n=1, cutoff=0.8)
         )
     ]

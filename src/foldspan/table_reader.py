@@ -55,7 +55,7 @@ class Rows:
         """Readings of every measured column, in its unit, those of no use NaN."""
 
     def mark(self, rows: Array, code: str, name: str = "", looks_like: str = "") -> None:
-        """Add a problem to the rows of a mask."""
+        """Add a problem to rows, given as a mask or by their numbers."""
         self.marks.add(rows, Mark(code, name, looks_like))
 
     def has(self, name: str) -> bool:
@@ -101,23 +101,31 @@ class Rows:
 
     def _in_span(self, name: str, values: Array) -> Array:
         quantity = BY_NAME[name]
-        # the last place is that of a sex not known: nothing is held against it
-        low, high = _by_sex([quantity.possible(one) for one in SEXES], self.sexes)
-        usual_low, usual_high = _by_sex([quantity.plausible(one) for one in SEXES], self.sexes)
-        odd = (values < usual_low) | (values > usual_high) | (values <= 0.0)
-        if not odd.any():
+        usual = [quantity.plausible(one) for one in SEXES]
+        # nearly all are usual for both sexes: only the others are looked at one by one
+        low, high = max(one[0] for one in usual), min(one[1] for one in usual)
+        odd = np.flatnonzero((values < low) | (values > high) | (values <= 0.0))
+        odd = odd[self.sexes[odd] >= 0]  # nothing is held against a sex that is not known
+        if not odd.size:
             return values
-        negative = odd & (values <= 0.0) & (self.sexes >= 0)
-        impossible = odd & ~negative & ((values < low) | (values > high))
-        self.mark(negative, "E107", name)
-        unusual = odd & ~negative & ~impossible & (self.sexes >= 0)
-        self._mark_outside("E102", name, values, impossible)
-        self._mark_outside("W103", name, values, unusual)
-        return np.where(negative | impossible, np.nan, values)
+        some, sexes = values[odd], self.sexes[odd]
+        low, high = (np.array(ends)[sexes] for ends in zip(*usual, strict=True))
+        possible = [quantity.possible(one) for one in SEXES]
+        lowest, highest = (np.array(ends)[sexes] for ends in zip(*possible, strict=True))
+        negative = some <= 0.0
+        impossible = ~negative & ((some < lowest) | (some > highest))
+        unusual = ~negative & ~impossible & ((some < low) | (some > high))
+        self.mark(odd[negative], "E107", name)
+        self._mark_outside("E102", name, values, odd[impossible])
+        self._mark_outside("W103", name, values, odd[unusual])
+        if not (negative | impossible).any():
+            return values
+        kept = values.copy()
+        kept[odd[negative | impossible]] = np.nan
+        return kept
 
-    def _mark_outside(self, code: str, name: str, values: Array, rows: Array) -> None:
+    def _mark_outside(self, code: str, name: str, values: Array, hit: Array) -> None:
         """Mark values outside a span, with the unit that each looks like."""
-        hit = np.flatnonzero(rows)
         different, places = np.unique(values[hit], return_inverse=True)
         units = np.full(different.size, "", dtype="<U2")
         if self._is_in_own_unit(name):
@@ -164,11 +172,21 @@ class Rows:
             odd |= here & alone & very_large
             expected = expected_waist(one, bmi, age, values["height_cm"])
             odd |= here & (np.abs(waist - expected) > WAIST_GAP)
-        pounds = bmi * KILOGRAMS_PER["lb"]
-        as_pounds = odd & (pounds >= POUNDS_AS_BMI[0]) & (pounds <= POUNDS_AS_BMI[1])
-        as_pounds &= (bmi > POUNDS_AS_BMI[1]) & self._is_in_own_unit("weight_kg")
-        self.mark(as_pounds, "W123", "weight_kg, height_cm", "lb")
-        self.mark(odd & ~as_pounds, "W123", "weight_kg, height_cm")
+        self._mark_weights(odd, bmi)
+
+    def _mark_weights(self, odd: Array, bmi: Array) -> None:
+        """Mark weights that do not go with the rest, with the unit that each looks like."""
+        low, high = POUNDS_AS_BMI
+        _, unit = self.cells.columns["weight_kg"][0]
+        if unit == "kg":
+            other, looks_like = bmi * KILOGRAMS_PER["lb"], "lb"
+            odd_side = bmi > high
+        else:
+            other, looks_like = bmi / KILOGRAMS_PER[unit], "kg"
+            odd_side = bmi < low
+        alike = odd & odd_side & (other >= low) & (other <= high)
+        self.mark(alike, "W123", "weight_kg, height_cm", looks_like)
+        self.mark(odd & ~alike, "W123", "weight_kg, height_cm")
 
     def words(self, name: str) -> Words:
         """A column of words, lower case, "" where empty."""
@@ -183,11 +201,3 @@ class Rows:
         in_doubt = ~yes & ~words.are(*NO)
         self.mark(in_doubt, "E113", name)
         return yes, in_doubt
-
-
-def _by_sex(spans: list[tuple[float, float]], sexes: Array) -> tuple[Array, Array]:
-    low, high = (
-        np.array([*ends, end])[sexes]
-        for ends, end in zip(zip(*spans, strict=True), (-np.inf, np.inf), strict=True)
-    )
-    return low, high

@@ -18,8 +18,8 @@ ROW_WORDS: dict[str, str] = {
     "E111": "missing: no range; write female or male",
     "E112": "missing: no range; write the age in years",
     "E113": "not one of the known words: not looked at; mend it, or read it yourself",
-    "E113 sex": "neither female nor male, for whom the equations were built: no range; the measurements"
-    " themselves still hold",
+    "E113 sex": "word not known, write female (f) or male (m), for whom the equations were built: no"
+    " range; the measurements themselves hold for everybody",
     "E120": "too little given to be used; add what belongs to it",
     "E125": "contradicts the rest of the row; check both",
     "E201": "under 18: no adult range; a growth chart with a parent and a clinician",
@@ -55,7 +55,9 @@ WHY_NO_RANGE: dict[str, str] = {
 QUALITY_WORDS = {
     "unit": "{column} looks like {unit} in {share:.0%} of its rows: if so, say --unit {given}={short}.",
     "mixed": "{column}: {rows} look like {unit}, others do not. Mixed units?",
-    "weight_unit": "Weight: {rows} look like {unit}, as weight and height do not go together.",
+    "weight_unit": "Weight: {rows} look like {unit}, as weight and height do not go together. Look at"
+    " the unit before anybody is referred for their weight.",
+    "recoded": "{rows} with bytes that are not UTF-8, read as Windows-1252: look at letters such as é.",
     "round": "Tester {tester}: {share:.0%} of {rows:,} {kind} readings end on whole fives; one in five"
     " at most is usual.",
     "impossible": "{rows} with a weight and a height that cannot both be right.",
@@ -65,8 +67,8 @@ QUALITY_WORDS = {
     "ragged": "{rows} with more or fewer cells than the table has columns; nothing of them is used.",
 }
 UNREAD = (
-    "Not looked at for a referral, as it could not be read: what was told in {rows}. Read {them} first:"
-    " {kinds}."
+    "Not looked at for a referral, as it could not be read: what was told in {rows}{which}. Read {them}"
+    " first: {kinds}."
 )
 # problems under which something told, that could ask for a doctor, may hide
 TOLD_COLUMNS = (
@@ -79,8 +81,13 @@ MEASURE_TITLES = {
     "fat": "Body fat",
 }
 NOTES = {
-    "letters": "Letters written for {rows}.",
-    "no_letter": "No letter for {rows}, which tell too little for one: {which}. They stand in the list.",
+    "letters": "Letters written for {rows}, in {folder}.",
+    "no_letter": "No letter could be written for {rows}, which tell too little for one: {which}. Tell a"
+    " clinician yourself.",
+    "read": "Read: {names}.",
+    "passed": "Not looked at, passed through: {names}.",
+    "no_code": "No column code: rows are named by their number; --map THEIRS=code names them.",
+    "no_size": "No {names}: whatever rests on body mass index is not looked at.",
     "not_referring": "In {rows} the letter refers no longer, now that all measurements were looked at"
     " together.",
     "stale": "{folder} holds results of parts that the table does not have: {names}.",

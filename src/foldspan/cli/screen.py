@@ -42,7 +42,7 @@ Letters = Annotated[
 Workers = Annotated[int, typer.Option(metavar="N", help="Processes; 0: as many as processors.")]
 Scheduler = Annotated[
     str,
-    typer.Option(metavar="ADDRESS", help="Dask scheduler, or local; for folders (foldspan[cluster])."),
+    typer.Option(metavar="ADDRESS", help="Dask scheduler, or local; for folders (foldspan\\[cluster])."),
 ]  # fmt: skip
 Resume = Annotated[bool, typer.Option("--resume", help="Go on with a folder left half-way.")]
 Force = Annotated[bool, typer.Option("--force", help="Write over files of these names.")]

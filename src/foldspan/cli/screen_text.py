@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import textwrap
 
 from foldspan.screen_referrals import REFERRING, RULE_BY_CODE
@@ -91,7 +92,12 @@ def _unread(screening: Screening) -> str:
         return ""
     told = ", ".join(f"{key} ({number:,})" for key, number in kinds.items())
     them = "it" if rows == 1 else "them"
-    return _wrapped(UNREAD.format(rows=rows_words(rows), them=them, kinds=told), "")
+    more = ", …" if rows > len(screening.unread_rows) else ""
+    which = f" ({', '.join(f'{row:,}' for row in screening.unread_rows)}{more})"
+    words = UNREAD.format(
+        rows=rows_words(rows), which=which if screening.unread_rows else "", them=them, kinds=told
+    )
+    return _wrapped(words, "")
 
 
 def _first(screening: Screening) -> list[str]:
@@ -101,7 +107,9 @@ def _first(screening: Screening) -> list[str]:
         part = f"{one.part}, " if one.part else ""
         # nothing may hold up what cannot wait
         is_doubtful = one.in_doubt and one.level != REFERRING[0]
-        doubt = " Some of its values are in doubt." if is_doubtful else ""
+        unit = re.search(r"looks like \w+", one.in_doubt)
+        what = f"weight {unit[0]}" if unit and "weight_kg" in one.in_doubt else "values in doubt"
+        doubt = f" Check first: {what}." if is_doubtful else ""
         lines.append(_wrapped(f"{part}row {one.row}{who}: {one.reasons}{doubt}"))
     return lines
 

@@ -113,7 +113,7 @@ def _not_measured(material: Material) -> list[str]:
     lines = [
         say("staff.not_family", family=capital(name), why=say(f"staff.{result.why_silent(family)}"))
         for family, name in FAMILY_NAMES.items()
-        if family not in spoken
+        if family not in spoken and result.has_range  # where no method holds, it is told above
     ]
     if material.not_taken:
         lines.append(say("staff.could_not", what="; ".join(material.not_taken)))
