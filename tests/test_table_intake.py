@@ -50,7 +50,6 @@ def columns_of(intake: Lines) -> Lines:
 def visit_of(
     intake: Lines, client: Mapping[str, Any] | None = None, body: Mapping[str, Any] | None = None
 ) -> foldspan.Visit:
-    """The visit file with single readings."""
     body = BODY | dict(body or {})
     kept = {name: value for name, value in body.items() if not pd.isna(value)}
     waist = kept.pop("waist_midpoint_cm", None)
