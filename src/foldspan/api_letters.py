@@ -11,6 +11,7 @@ from foldspan.api_report import report
 from foldspan.problems import FoldspanError, Problem
 from foldspan.screen_doors import make_folder
 from foldspan.screen_gather import SHOWN
+from foldspan.screen_run import LetterWriter
 from foldspan.visit import Visit
 
 
@@ -47,6 +48,17 @@ class Letters:
                 if len(self.failed_rows) < SHOWN:
                     who = f" ({code})" if code else ""
                     self.failed_rows.append(f"{part} row {number}{who}".strip())
+
+    def for_a_part(self) -> Letters:
+        """Return a writer into the same folder that counts by itself; it may be tried again."""
+        return Letters(self.folder, self.settings, replace=True)
+
+    def count(self, part: LetterWriter) -> None:
+        """Add the counts of a part."""
+        self.written += part.written
+        self.failed += part.failed
+        self.without_referral += part.without_referral
+        self.failed_rows += part.failed_rows[: SHOWN - len(self.failed_rows)]
 
     def _one(self, tree: dict[str, Any], path: str) -> bool:
         """Write one letter; False for a row that tells too little for a page. It stands in the list."""

@@ -97,6 +97,9 @@ def screen_table(
     check_list(referrals)
     check_apart([(referrals, doors.source), (referrals, doors.out), (letters, doors.out)])
     _check(doors, workers, scheduler, resume)
+    if letters and local is not None:
+        remedy = "Leave one of them out: a letter states the range without a site's correction."
+        raise FoldspanError([Problem("E501", "letters", "cannot take a local correction", remedy)])
     options: dict[str, Any] = {
         "scale": scale, "conversion": conversion, "with_disputed": with_disputed, "local": local,
         "as_text": doors.out_kind == "csv", "with_letters": bool(letters),
@@ -194,6 +197,7 @@ class _Run:
             repeated_rows=repeated,
             given_names=tuple((name, some[0].given) for name, some in layout.columns.items()),
             unread_rows=tuple(gathered.unread),
+            unused=layout.unused,
             passed_through=layout.passed,
             notes=(*self.notes, *_column_notes(layout), *_letter_notes(gathered.letters)),
             unreadable_parts=tuple(self.left_out),

@@ -157,7 +157,7 @@ def _weakness(told: Told, age: Array) -> Array:
 
 def _weak_muscle(told: Told, sex: str, age: Array, background: Array) -> Array:
     """Signs of weak muscle that were told, from the age on from which they count."""
-    asian = _is_among(background, ASIAN_BACKGROUNDS)
+    asian = is_among(background, ASIAN_BACKGROUNDS)
     grip = np.where(asian, rules.WEAK_GRIP_ASIAN.get(sex, np.nan), rules.WEAK_GRIP.get(sex, np.nan))
     with np.errstate(invalid="ignore"):
         weak = told.number("grip_kg") < grip
@@ -165,12 +165,13 @@ def _weak_muscle(told: Told, sex: str, age: Array, background: Array) -> Array:
     return _yes((told.said("weak", "slow", "falls") & older) | (weak & old))
 
 
-def _is_among(backgrounds: Array, names: Collection[str]) -> Array:
-    """Who has one of some family backgrounds, bool (N,)."""
-    given = backgrounds.tolist()
-    if not set(given) & set(names):
-        return np.zeros(len(given), dtype=bool)
-    return np.fromiter((one in names for one in given), dtype=bool, count=len(given))
+def is_among(backgrounds: Array, names: Collection[str]) -> Array:
+    """Return who has one of some family backgrounds, bool (N,)."""
+    stated = np.flatnonzero(backgrounds != "")  # few state one, and only those are compared
+    found = np.zeros(backgrounds.shape[0], dtype=bool)
+    if stated.size and names:
+        found[stated] = np.isin(backgrounds[stated].astype(str), list(names))
+    return found
 
 
 def _yes(mask: Array) -> Array:
@@ -244,7 +245,7 @@ def _losses(told: Told) -> Chances:
 
 def _low_weight(indices: Indices, told: Told) -> Chances:
     bmi = indices.bmi
-    asian = _is_among(indices.background, ASIAN_BACKGROUNDS)
+    asian = is_among(indices.background, ASIAN_BACKGROUNDS)
     old = (indices.age >= rules.ILLNESS_AGE).astype(int)
     limit = np.where(
         asian,
@@ -264,7 +265,7 @@ def _low_weight(indices: Indices, told: Told) -> Chances:
 
 def _high_points(indices: Indices) -> tuple[Array, Array, Array]:
     """Body mass index at which the three high classes start; lower in the backgrounds NICE names."""
-    lower = _is_among(indices.background, LOWER_BMI.backgrounds)
+    lower = is_among(indices.background, LOWER_BMI.backgrounds)
     first, second, third = (
         np.where(lower, low, usual)
         for low, usual in zip(LOWER_BMI.limits[-3:], WHO_BMI.limits[-3:], strict=True)
@@ -313,7 +314,7 @@ def _low_fat(indices: Indices) -> Chances:
 def _lean(indices: Indices, told: Told) -> Chances:
     standard = STANDARD_BY_KEY[f"espen2015_lean_{indices.sex}"]
     low = _below(standard.limits[0], indices.of(standard))
-    western = ~_is_among(indices.background, standard.not_for)
+    western = ~is_among(indices.background, standard.not_for)
     low = np.where(western, low, 0.0)
     with np.errstate(invalid="ignore"):
         sure = np.where(low >= SURE_AT, low, 0.0)
@@ -323,7 +324,7 @@ def _lean(indices: Indices, told: Told) -> Chances:
 def _muscle(indices: Indices, told: Told) -> Chances:
     sex = indices.sex
     sign = _weak_muscle(told, sex, indices.age, indices.background)
-    asian = _is_among(indices.background, ASIAN_BACKGROUNDS)
+    asian = is_among(indices.background, ASIAN_BACKGROUNDS)
     calf = _below(rules.SMALL_CALF_ASIAN[sex], indices.measured("calf_girth_cm"))
     small = np.where(asian & (indices.age >= rules.GRIP_AGE), _known(calf), 0.0)
     sign = np.maximum(sign, small)

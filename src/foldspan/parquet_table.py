@@ -89,3 +89,11 @@ def kept_in(path: Path) -> dict[str, Any] | None:
     except (OSError, pa.ArrowException, KeyError, ValueError):
         return None
     return kept if isinstance(kept, dict) else None
+
+
+def is_from_elsewhere(path: Path) -> bool:
+    """Whether a file is a whole Parquet file that ``ParquetSink`` did not write."""
+    try:
+        return KEY not in (pq.read_metadata(path).metadata or {})
+    except (OSError, pa.ArrowException):
+        return False

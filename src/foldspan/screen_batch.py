@@ -24,7 +24,7 @@ from foldspan.row_visit import row_trees
 from foldspan.screen_columns import problem_column, text_columns, typed_columns
 from foldspan.screen_gather import SHOWN
 from foldspan.screen_referrals import Flagged, referrals_of
-from foldspan.screen_tally import Tally, hides_told, row_hashes, tally_of
+from foldspan.screen_tally import Tally, may_hide_a_referral, row_hashes, tally_of
 from foldspan.table_answers import Answers, answer_rows
 from foldspan.table_cells import MISSING_WORDS, TextRules, Words, arrow_column, as_typed_words
 from foldspan.table_layout import LABELS, Layout
@@ -69,7 +69,6 @@ class Worked:
     ``trees`` are those of the people to be referred, their rows counted from the start of the part.
     """
 
-    length: int
     tally: Tally
     hashes: Array
     referrals: pa.RecordBatch
@@ -171,13 +170,14 @@ def _worked(
     flagged = Flagged(answers.flags, answers.borderline)
     rows = flagged.rows
     return Worked(
-        length=answers.verdict.size,
         tally=tally_of(answers, testers),
         hashes=row_hashes(answers),
         referrals=referrals_of(flagged, problem_column(answers), labels),
         lines=lines,
         said=said,
         given=given,
-        unread=tuple(np.flatnonzero(answers.problems.rows_where(hides_told)).tolist()[:SHOWN]),
+        unread=tuple(
+            np.flatnonzero(answers.problems.rows_where(may_hide_a_referral)).tolist()[:SHOWN]
+        ),
         trees=row_trees(answers, labels, rows) if plan.with_letters else (),
     )

@@ -56,10 +56,16 @@ def doors_of(source: str, out: str, *, replace: bool = False) -> Doors:
         raise _stop("E308", out, "is there already", "Name a new file, or say --force.")
     if out_kind == "parts" and os.path.lexists(out) and not os.path.isdir(out):
         raise _stop("E302", out, "is there already and is no folder", "Name a new folder.")
+    if out_kind == "parquet" and _is_part_of(out, source):
+        raise _stop("E308", out, "lies in the table's folder", "Name a file elsewhere.")
     if out_kind == "parts" and Path(source).resolve() in Path(out).resolve().parents:
         remedy = "Name a folder beside it: its parts would be read as the table's."
         raise _stop("E308", out, "lies inside the table's folder", remedy)
     return Doors(source, source_kind, out, out_kind)
+
+
+def _is_part_of(path: str, folder: str) -> bool:
+    return os.path.isdir(folder) and Path(path).resolve().parent == Path(folder).resolve()
 
 
 def check_apart(pairs: Sequence[tuple[str, str]]) -> None:

@@ -22,7 +22,7 @@ from foldspan.screen_referrals import NAMES, REFERRING
 AT_ONCE = 1 << 21
 # so many of the most urgent stand in the summary itself
 SHOWN = 10
-_TOLD = ("row", "code", "reasons", "in_doubt")
+_TOLD = ("row", "code", "reasons", "in_doubt", "borderline")
 
 
 def _spool() -> BinaryIO:
@@ -100,6 +100,7 @@ class Referred:
     code: str
     reasons: str
     in_doubt: str
+    borderline: str
 
 
 class ReferralList:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import hashlib
 import os
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from importlib.metadata import version
 from pathlib import Path
@@ -17,7 +17,7 @@ from typing import Any
 import pyarrow as pa
 import pyarrow.parquet as pq
 
-from foldspan.parquet_table import ParquetSource, kept_in
+from foldspan.parquet_table import ParquetSource, is_from_elsewhere, kept_in
 from foldspan.problems import FoldspanError, Problem
 from foldspan.screen_batch import Plan, as_text
 from foldspan.screen_doors import Doors, check_apart, make_folder, parts_of
@@ -28,16 +28,22 @@ from foldspan.screen_tally import Tally
 from foldspan.table_layout import LABELS, Layout, Wanted
 from foldspan.wording_screen import NOTES
 
+# columns of a result that the list of those to be referred is made from
+SAID = ("flags", "borderline_flags", "problems")
+
 
 @dataclass(frozen=True, slots=True)
 class PartJob:
-    """One part: where it comes from and goes to, and how it is to be worked on."""
+    """One part: where it comes from and goes to, and how it is to be worked on.
+
+    ``made_of`` is what its result depends on, as it was before the work began.
+    """
 
     source: str
     out: str
     plan: Plan
+    made_of: dict[str, Any]
     letters: LetterWriter | None = None
-    force: bool = False
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -55,12 +61,13 @@ Mapper = Callable[[Callable[[PartJob], PartDone], Iterable[PartJob]], Iterator[P
 
 def work_on_part(job: PartJob) -> PartDone:
     """Work on one part from file to file; a part that cannot be read is left out and says why."""
-    gathered = Gathered(ReferralList(), job.letters, Path(job.source).stem)
+    letters = None if job.letters is None else job.letters.for_a_part()
+    gathered = Gathered(ReferralList(), letters, Path(job.source).stem)
     doors = Doors(job.source, "parquet", job.out, "parquet")
 
     def kept() -> dict[str, Any]:
         gathered.count_repeats()
-        return _made_of(job) | {"tally": gathered.tally.to_dict()}
+        return job.made_of | {"tally": gathered.tally.to_dict()}
 
     try:
         source = ParquetSource(job.source)
@@ -75,26 +82,24 @@ def work_on_part(job: PartJob) -> PartDone:
     except FoldspanError as error:
         if error.problems[0].where == job.out:
             raise  # no room, no right to write: nothing to do with this part
-        return PartDone(job.source, Tally(), job.letters, str(error))
+        return PartDone(job.source, Tally(), letters, str(error))
     finally:
         gathered.close()
-    return PartDone(job.source, gathered.tally, job.letters)
+    return PartDone(job.source, gathered.tally, letters)
 
 
-def _made_of(job: PartJob) -> dict[str, Any]:
-    """What a result depends on: the version, the part as it was, and how it was worked on."""
-    state = os.stat(job.source)
-    plan = job.plan
+def _made_of(source: Path, plan: Plan) -> dict[str, Any]:
+    """What a result depends on: the version, the part as it is now, and how it is worked on."""
+    state = source.stat()
     told = [
-        plan.scale, plan.conversion, plan.with_disputed, plan.local,
+        plan.scale, plan.conversion, plan.with_disputed, plan.local, plan.with_letters,
         list(plan.layout.names), sorted(plan.layout.columns.items()),
     ]  # fmt: skip
-    how = hashlib.sha256(repr(told).encode()).hexdigest()
     return {
         "version": version("foldspan"),
         "bytes": state.st_size,
         "changed": state.st_mtime_ns,
-        "how": how,
+        "how": hashlib.sha256(repr(told).encode()).hexdigest(),
     }
 
 
@@ -123,11 +128,18 @@ def run_parts(
     left_out: list[str] = []
     plan = plan_of(_first_layout(doors, wanted, left_out))
     jobs = [
-        PartJob(str(path), os.path.join(doors.out, path.name), plan, gathered.letters, force)
+        PartJob(
+            str(path),
+            os.path.join(doors.out, path.name),
+            plan,
+            _made_of(path, plan),
+            gathered.letters,
+        )
         for path in parts_of(doors.source)
     ]
     check_apart([(job.out, job.source) for job in jobs])
     waiting = [job for job in jobs if not (resume and _is_done(job))]
+    _spare([job.out for job in waiting], force=force)
     done = {job.source: _kept_part(job) for job in jobs if job not in waiting}
     size = sum(os.path.getsize(job.source) for job in jobs)
     read = 0
@@ -136,10 +148,12 @@ def run_parts(
         one = done[job.source] if job.source in done else next(fresh)
         read += os.path.getsize(job.source)
         if one.problem:
-            left_out.append(one.problem)
+            old = NOTES["old"].format(path=job.out) if os.path.exists(job.out) else ""
+            left_out.append(f"{one.problem} {old}".strip())
             continue
         gathered.tally += one.tally
-        gathered.letters = one.letters or gathered.letters
+        if gathered.letters is not None and one.letters is not None:
+            gathered.letters.count(one.letters)
         _add_referrals(gathered.referrals, job)
         progress(gathered.tally.rows, read / size)
     stale = {path.name for path in parts_of(doors.out)} - {Path(job.out).name for job in jobs}
@@ -165,7 +179,23 @@ def _first_layout(doors: Doors, wanted: Wanted, left_out: list[str]) -> Layout:
 def _is_done(job: PartJob) -> bool:
     """Whether the result of a part is there, whole, and made from the same in the same way."""
     kept = kept_in(Path(job.out)) if os.path.exists(job.out) else None
-    return kept is not None and {key: kept.get(key) for key in _made_of(job)} == _made_of(job)
+    if kept is None or {key: kept.get(key) for key in job.made_of} != job.made_of:
+        return False
+    try:  # the metadata stand at the end: what is before them may be damaged
+        pq.read_table(job.out, columns=[*SAID])
+    except (OSError, pa.ArrowException):
+        return False
+    return True
+
+
+def _spare(results: Sequence[str], *, force: bool) -> None:
+    """Raise E308 where a file that no screening wrote stands in the place of a result."""
+    others = [path for path in results if not force and is_from_elsewhere(Path(path))]
+    if others:
+        remedy = "Name another folder, or say --force to write over it."
+        raise FoldspanError(
+            [Problem("E308", path, "is there already, from elsewhere", remedy) for path in others]
+        )
 
 
 def _kept_part(job: PartJob) -> PartDone:
@@ -180,12 +210,12 @@ def _add_referrals(referrals: ReferralList, job: PartJob) -> None:
     names = {
         one: layout.names[layout.columns[one][0].place] for one in LABELS if one in layout.columns
     }
-    columns = ["flags", "borderline_flags", "problems", *names.values()]
+    columns = [*SAID, *names.values()]
     base = 0
     with pq.ParquetFile(job.out) as file:
         for batch in file.iter_batches(columns=columns):
             labels = {one: as_text(batch.column(name)) for one, name in names.items()}
-            flags, unsure, problems = (_decoded(batch.column(name)) for name in columns[:3])
+            flags, unsure, problems = (_decoded(batch.column(name)) for name in SAID)
             flagged = Flagged.from_texts(flags, unsure)
             found = referrals_of(flagged, problems, labels)
             referrals.add(found, base, Path(job.source).name)

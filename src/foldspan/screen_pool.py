@@ -62,9 +62,8 @@ def _pool(workers: int) -> Iterator[ProcessPoolExecutor]:
     """Processes that leave an interruption to the one that leads them."""
     before = {name: os.environ.get(name) for name in _ONE_THREAD}
     os.environ.update(_ONE_THREAD)  # the processes share the processors: no threads besides
-    pool = ProcessPoolExecutor(workers, mp_context=get_context(_way()), initializer=_start)
+    pool = ProcessPoolExecutor(workers, mp_context=get_context("spawn"), initializer=_start)
     try:
-        pool.submit(_nothing)  # all start now, before reading starts threads of its own
         yield pool
     except BaseException:
         pool.shutdown(wait=False, cancel_futures=True)
@@ -80,22 +79,6 @@ def _pool(workers: int) -> Iterator[ProcessPoolExecutor]:
 
 
 _ONE_THREAD = {"OPENBLAS_NUM_THREADS": "1", "OMP_NUM_THREADS": "1", "ARROW_IO_THREADS": "1"}
-
-
-def _way() -> str:
-    """How processes start: as copies where nothing else runs in this one, else anew.
-
-    A copy starts at once and shares its memory; of a process with threads it could hang.
-    """
-    try:
-        is_alone = len(os.listdir("/proc/self/task")) == 1
-    except OSError:
-        is_alone = False
-    return "fork" if is_alone else "spawn"
-
-
-def _nothing() -> None:
-    """Make the pool start."""
 
 
 def _start() -> None:

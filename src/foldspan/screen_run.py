@@ -40,6 +40,12 @@ class LetterWriter(Protocol):
     def failed_rows(self) -> Sequence[str]:
         """The first rows for which no letter could be written."""
 
+    def for_a_part(self) -> LetterWriter:
+        """Return a writer into the same folder that counts by itself."""
+
+    def count(self, part: LetterWriter) -> None:
+        """Add the counts of a part."""
+
     def write(self, trees: Sequence[tuple[int, dict[str, Any]]], base: int, part: str) -> None:
         """Write a letter for each visit tree; rows are counted from ``base``."""
 
@@ -220,14 +226,21 @@ def run_parquet(
             progress(gathered.tally.rows, None)
 
 
+def _alike(batch: pa.RecordBatch, first: ParquetSource, source: ParquetSource) -> pa.RecordBatch:
+    """Rows of another part in the kinds of the first part's columns."""
+    try:
+        if batch.schema.names == first.names:
+            return batch.cast(first.schema.remove_metadata())
+    except (pa.ArrowInvalid, pa.ArrowNotImplementedError):
+        pass
+    remedy = "Give all parts the same columns in the same order and of the same kinds."
+    what = f"other columns than {first.where}"
+    raise FoldspanError([Problem("E404", source.where, what, remedy)])
+
+
 def _batches(first: ParquetSource, more: Iterator[ParquetSource]) -> Iterator[pa.RecordBatch]:
     yield from first.batches()
     first.close()
     for source in more:
-        if not source.schema.equals(first.schema):
-            remedy = "Give all parts the same columns in the same order and of the same kinds."
-            raise FoldspanError(
-                [Problem("E404", source.where, f"other columns than {first.where}", remedy)]
-            )
-        yield from source.batches()
+        yield from (_alike(batch, first, source) for batch in source.batches())
         source.close()

@@ -18,10 +18,10 @@ from foldspan.table_answers import VERDICTS, Answers
 from foldspan.table_bands import MEASURES
 from foldspan.table_cells import Words
 from foldspan.table_flags import worst_level
-from foldspan.wording_screen import TOLD_COLUMNS, why_no_range
+from foldspan.wording_screen import MATTER, why_no_range
 
 COUNTERS = (
-    "problems", "looks_like", "without_range", "verdicts", "sexes", "flags", "levels", "given",
+    "problems", "looks_like", "without_range", "verdicts", "flags", "levels", "given",
     "bands", "banded", "readings", "fives", "repeats", "unread",
 )  # fmt: skip
 # a column that names more testers than this names something else, and is left alone
@@ -70,7 +70,7 @@ def tally_of(answers: Answers, testers: Words | None) -> Tally:
     tally = Tally(answers.verdict.size, int(answers.has_range.sum()))
     count = tally.counters
     for marks, rows in answers.problems.counts().items():
-        if any(map(hides_told, marks)):
+        if any(map(may_hide_a_referral, marks)):
             count["unread"]["rows"] += rows
         for mark in dict.fromkeys(marks):
             count["problems"][mark.short] += rows
@@ -81,8 +81,6 @@ def tally_of(answers: Answers, testers: Words | None) -> Tally:
         count["without_range"][why_no_range(marks)] += rows
     for place, word in enumerate(VERDICTS[1:], start=1):
         count["verdicts"][word] += int((answers.verdict == place).sum())
-    for place, sex in enumerate(SEXES):
-        count["sexes"][sex] += int((answers.clients.sexes == place).sum())
     for codes, rows in answers.flags.counts().items():
         for code in codes:
             count["flags"][code] += rows
@@ -98,9 +96,9 @@ def tally_of(answers: Answers, testers: Words | None) -> Tally:
     return tally
 
 
-def hides_told(mark: Mark) -> bool:
-    """Whether something told, that could ask for a doctor, may hide behind a problem."""
-    return mark.code == "E410" or (mark.code.startswith("E") and mark.name in TOLD_COLUMNS)
+def may_hide_a_referral(mark: Mark) -> bool:
+    """Whether somebody to be referred may be missed for a problem; see ``MATTER``."""
+    return mark.code == "E410" or (mark.code.startswith("E") and mark.name in MATTER)
 
 
 def _count_bands(answers: Answers, count: dict[str, Counter[str]]) -> None:

@@ -14,7 +14,7 @@ from foldspan.standards.rules import LEVELS
 from foldspan.table_answers import VERDICTS
 from foldspan.table_bands import MEASURES, rulers
 from foldspan.table_flags import LEVEL_OF
-from foldspan.wording_screen import QUALITY_WORDS, TOLD_COLUMNS, WHY_NO_RANGE, rows_words
+from foldspan.wording_screen import MATTER, QUALITY_WORDS, WHY_NO_RANGE, rows_words
 
 # a column of which so many rows look like another unit is in that unit; fewer are a mixture (ours)
 WHOLE_COLUMN, MIXED_ROWS, MIXED_SHARE = 0.50, 5, 0.005
@@ -42,6 +42,7 @@ class Screening:
     repeated_rows: tuple[int, ...] = ()
     given_names: tuple[tuple[str, str], ...] = ()
     unread_rows: tuple[int, ...] = ()
+    unused: tuple[str, ...] = ()
     passed_through: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
     unreadable_parts: tuple[str, ...] = ()
@@ -91,12 +92,11 @@ class Screening:
 
     @property
     def unread(self) -> tuple[int, dict[str, int]]:
-        """Rows with something told that could not be read, and what it was; see ``TOLD_COLUMNS``."""
-        problems = self._count("problems")
+        """Rows with something that matters and could not be read, and what it was; see ``MATTER``."""
         kinds = {
             key: rows
-            for key, rows in _falling(problems)
-            if key == "E410" or (key.startswith("E") and key.split(" ")[-1] in TOLD_COLUMNS)
+            for key, rows in _falling(self._count("problems"))
+            if key == "E410" or (key.startswith("E") and key.partition(" ")[2] in MATTER)
         }
         return self._count("unread")["rows"], kinds
 
@@ -197,10 +197,11 @@ class Screening:
             "levels": self.levels,
             "flags": self.flags,
             "referred": self.referred,
-            "told_but_not_read": self.unread[0],
+            "not_read_in_full": self.unread[0],
             "problems": self.problems,
             "quality": list(self.quality),
             "columns": {given: name for name, given in self.given_names},
+            "not_used": list(self.unused),
             "passed_through": list(self.passed_through),
             "notes": list(self.notes),
             "unreadable_parts": list(self.unreadable_parts),

@@ -13,6 +13,7 @@ import numpy as np
 
 from foldspan.bands import probabilities
 from foldspan.catalogue.card import Array, Scale
+from foldspan.flags import is_among
 from foldspan.indices import Indices, Measured
 from foldspan.standards import ALL_STANDARDS
 from foldspan.standards.card import Standard
@@ -45,15 +46,16 @@ class Ruler:
         """Return the chance of every band for N people of one sex, (bands, N), NaN where unknown."""
         total = np.zeros((len(self.labels), indices.count))
         voices = np.zeros(indices.count)
-        background, bmi = indices.background, indices.bmi.value
         fitting = [one for one in self.rows if one.sex in (indices.sex, "both")]
         named = [word for one in fitting for word in one.backgrounds]
-        is_named = np.isin(background, named)
+        is_named = is_among(indices.background, named)
         for one in fitting:
-            here = one.fits(indices.sex, indices.age, bmi)
-            here &= ~np.isin(background, one.not_for)
+            here = one.fits(indices.sex, indices.age, indices.bmi.value)
+            here &= ~is_among(indices.background, one.not_for)
             if one.backgrounds:
-                here &= np.isin(background, one.backgrounds) | (~is_named & one.is_averaged)
+                here &= is_among(indices.background, one.backgrounds) | (
+                    ~is_named & one.is_averaged
+                )
             else:
                 here &= ~is_named
             if here.any():

@@ -7,7 +7,7 @@ different texts, and the answers are handed out to the rows.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -56,6 +56,13 @@ class Words:
         return np.asarray(
             np.array([one in words for one in self.different], dtype=bool)[self.places]
         )
+
+    def only(self, words: Sequence[str]) -> Words:
+        """Return the words with "" for every other one: a text of any length names nothing here."""
+        known = ("", *words)
+        place = {word: at for at, word in enumerate(known)}
+        moved = np.array([place.get(word, 0) for word in self.different])
+        return Words(moved[self.places], known)
 
     def each(self) -> Array:
         """Return the words, object (N,)."""

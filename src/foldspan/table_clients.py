@@ -70,11 +70,13 @@ class Clients:
         sites = _sites(rows, age)
         ancestry = rows.words("ancestry")
         rows.mark(~ancestry.are("", *ANCESTRIES), "E113", "ancestry")
+        ancestry = ancestry.only(ANCESTRIES)
         athlete = rows.truths("athlete")[0].astype(float)
         # a word about pregnancy that cannot be read is no reason to guess
         able = (rows.sexes >= 0) & (age >= ADULT_AGE) & ~pregnant & ~in_doubt
         stated = rows.words("family_background")
         rows.mark(~stated.are("", *BACKGROUNDS), "E113", "family_background")
+        stated = stated.only(BACKGROUNDS)
         unknown = np.full(rows.length, np.nan)
         weight = sites.get("weight_kg", AcceptedColumn(unknown, unknown, able))
         told = read_told(rows, weight.value, weight.se)
@@ -162,7 +164,9 @@ def _sites(rows: Rows, age: Array) -> dict[str, AcceptedColumn]:
 def _backgrounds(stated: Words, ancestry: Words) -> Array:
     """Family background of every row: the one stated, else what the ancestry says."""
     several = len(ancestry.different)
-    both = np.array(
-        [background_of(one, other) for one in stated.different for other in ancestry.different]
-    )
-    return np.asarray(both[stated.places * several + ancestry.places])
+    pairs, places = np.unique(stated.places * several + ancestry.places, return_inverse=True)
+    words = [
+        background_of(stated.different[pair // several], ancestry.different[pair % several])
+        for pair in pairs.tolist()
+    ]
+    return np.asarray(np.array(words, dtype=str)[places])

@@ -13,6 +13,8 @@ from foldspan.standards.rules import MONTHS_AFTER_BIRTH, REFUSALS
 from foldspan.table_reader import Rows
 from foldspan.told import Told, losses
 
+# how a form says that none of the words applies
+NOTHING = frozenset({"no", "none", "nil", "nothing", "false", "0", "n"})
 # bare numbers of the intake and the span in which they can be right
 NUMBERS: dict[str, tuple[float, float]] = {
     "earlier_weight_months_ago": (0.1, MOST_MONTHS),
@@ -95,7 +97,7 @@ def _words(rows: Rows, name: str, known: dict[str, str]) -> dict[str, Array]:
     found: dict[str, Array] = {}
     for cell, here in rows.words(name).rows_of():
         for word in map(one_word, re.split(r"[;,/|]", cell)):
-            if not word:
+            if not word or word in NOTHING:
                 continue
             if word not in known:
                 rows.mark(here, "E113", name)

@@ -60,7 +60,6 @@ class Layout:
     columns: Mapping[str, tuple[Column, ...]]
     unused: tuple[str, ...] = ()
     passed: tuple[str, ...] = ()
-    warnings: tuple[Problem, ...] = field(default=(), repr=False)
 
     @property
     def places(self) -> tuple[int, ...]:

@@ -54,9 +54,9 @@ WHY_NO_RANGE: dict[str, str] = {
 }
 QUALITY_WORDS = {
     "unit": "{column} looks like {unit} in {share:.0%} of its rows: if so, say --unit {given}={short}.",
-    "mixed": "{column}: {rows} look like {unit}, others do not. Mixed units?",
-    "weight_unit": "Weight: {rows} look like {unit}, as weight and height do not go together. Look at"
-    " the unit before anybody is referred for their weight.",
+    "mixed": "{column}: {rows} in what looks like {unit}, others not. Mixed units?",
+    "weight_unit": "Weight: {rows} in what looks like {unit}, as weight and height do not go together."
+    " Look at the unit before anybody is referred for their weight.",
     "recoded": "{rows} with bytes that are not UTF-8, read as Windows-1252: look at letters such as é.",
     "round": "Tester {tester}: {share:.0%} of {rows:,} {kind} readings end on whole fives; one in five"
     " at most is usual.",
@@ -67,13 +67,15 @@ QUALITY_WORDS = {
     "ragged": "{rows} with more or fewer cells than the table has columns; nothing of them is used.",
 }
 UNREAD = (
-    "Not looked at for a referral, as it could not be read: what was told in {rows}{which}. Read {them}"
-    " first: {kinds}."
+    "Something that matters for a referral could not be read in {rows}{which}. Read {them} yourself:"
+    " {kinds}."
 )
-# problems under which something told, that could ask for a doctor, may hide
-TOLD_COLUMNS = (
-    "symptoms", "conditions", "medicines", "eating_concern", "periods_stopped",
-    "blood_pressure_upper_mmhg", "blood_pressure_lower_mmhg",
+# columns that flags rest on: where one cannot be read, somebody to be referred may be missed
+MATTER = (
+    "symptoms", "conditions", "medicines", "eating_concern", "periods_stopped", "pregnant",
+    "blood_pressure_upper_mmhg", "blood_pressure_lower_mmhg", "earlier_weight_kg",
+    "earlier_weight_months_ago", "loss_wanted", "grip_kg", "birth_months_ago", "age_years",
+    "weight_kg", "height_cm", "weight_kg, height_cm",
 )  # fmt: skip
 MEASURE_TITLES = {
     "bmi": "Body mass index",
@@ -82,7 +84,7 @@ MEASURE_TITLES = {
 }
 NOTES = {
     "letters": "Letters written for {rows}, in {folder}.",
-    "no_letter": "No letter could be written for {rows}, which tell too little for one: {which}. Tell a"
+    "no_letter": "No letter could be written for {rows}, with too little told for one: {which}. Tell a"
     " clinician yourself.",
     "read": "Read: {names}.",
     "passed": "Not looked at, passed through: {names}.",
@@ -90,6 +92,7 @@ NOTES = {
     "no_size": "No {names}: whatever rests on body mass index is not looked at.",
     "not_referring": "In {rows} the letter refers no longer, now that all measurements were looked at"
     " together.",
+    "old": "Its old result is still there: {path}.",
     "stale": "{folder} holds results of parts that the table does not have: {names}.",
     "unused": "Columns not used, their names are not known: {names}. [W402]",
 }

@@ -88,8 +88,12 @@ def _referred(screening: Screening, referrals: str) -> str:
 
 def _unread(screening: Screening) -> str:
     rows, kinds = screening.unread
+    lines = [_wrapped(f"Not read: {one}", "") for one in screening.unreadable_parts]
+    if screening.unused:
+        names = ", ".join(screening.unused)
+        lines.append(_wrapped(f"Not looked at, their names are not known: {names}.", ""))
     if not rows:
-        return ""
+        return "\n".join(lines)
     told = ", ".join(f"{key} ({number:,})" for key, number in kinds.items())
     them = "it" if rows == 1 else "them"
     more = ", …" if rows > len(screening.unread_rows) else ""
@@ -97,7 +101,7 @@ def _unread(screening: Screening) -> str:
     words = UNREAD.format(
         rows=rows_words(rows), which=which if screening.unread_rows else "", them=them, kinds=told
     )
-    return _wrapped(words, "")
+    return "\n".join([_wrapped(words, ""), *lines])
 
 
 def _first(screening: Screening) -> list[str]:
@@ -110,6 +114,7 @@ def _first(screening: Screening) -> list[str]:
         unit = re.search(r"looks like \w+", one.in_doubt)
         what = f"weight {unit[0]}" if unit and "weight_kg" in one.in_doubt else "values in doubt"
         doubt = f" Check first: {what}." if is_doubtful else ""
+        doubt += " Borderline: measure again." if one.borderline else ""
         lines.append(_wrapped(f"{part}row {one.row}{who}: {one.reasons}{doubt}"))
     return lines
 
