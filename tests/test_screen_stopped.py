@@ -19,6 +19,7 @@ import pyarrow.parquet as pq
 import pytest
 
 import foldspan
+from foldspan.problems import FoldspanError
 from screen_people import ROWS, write
 
 PLAIN_LINUX = sys.platform == "linux" and os.path.isdir("/proc/self/fd")
