@@ -14,9 +14,9 @@ from foldspan.parquet_table import ParquetSource
 from foldspan.problems import FoldspanError, Problem
 from foldspan.reconciliation import settings_for
 from foldspan.screen_batch import Plan
-from foldspan.screen_doors import Doors, check_apart, check_list, doors_of, parts_of
+from foldspan.screen_doors import Doors, check_apart, check_list, doors_of
 from foldspan.screen_gather import ReferralList
-from foldspan.screen_parts import Mapper, run_parts
+from foldspan.screen_parts import Mapper, readable_parts, run_parts
 from foldspan.screen_pool import in_order
 from foldspan.screen_run import Gathered, LetterWriter, Progress, run_csv, run_parquet
 from foldspan.screening import Screening
@@ -182,7 +182,10 @@ class _Run:
         if doors.source_kind == "csv":
             run_csv(doors, self._plan_of, wanted, gathered, **how)
         else:
-            sources = parquet_sources(doors, self.left_out)
+            if doors.source_kind == "parts":
+                sources = readable_parts(doors.source, self.left_out)
+            else:
+                sources = iter([ParquetSource(doors.source)])
             run_parquet(doors, sources, self._plan_of, wanted, gathered, **how)
 
     def summary(self, gathered: Gathered) -> Screening:
@@ -214,20 +217,6 @@ def _mapper(workers: int, scheduler: str) -> Iterator[Mapper]:
             yield mapper
     else:
         yield lambda work, jobs: in_order(work, jobs, workers)
-
-
-def parquet_sources(doors: Doors, left_out: list[str]) -> Iterator[ParquetSource]:
-    """Yield the Parquet files of a source; parts that cannot be opened are told in ``left_out``."""
-    if doors.source_kind == "parquet":
-        yield ParquetSource(doors.source)
-        return
-    for path in parts_of(doors.source):
-        try:
-            source = ParquetSource(str(path))
-        except FoldspanError as error:
-            left_out.append(str(error))
-            continue
-        yield source
 
 
 def _letter_notes(writer: LetterWriter | None) -> list[str]:

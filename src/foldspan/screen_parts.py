@@ -162,18 +162,25 @@ def run_parts(
     return list(dict.fromkeys(left_out))
 
 
-def _first_layout(doors: Doors, wanted: Wanted, left_out: list[str]) -> Layout:
-    """The columns of the first part that can be read."""
-    for path in parts_of(doors.source):
+def readable_parts(folder: str, left_out: list[str]) -> Iterator[ParquetSource]:
+    """Yield the parts of a folder; those that cannot be opened are told in ``left_out``."""
+    for path in parts_of(folder):
         try:
             source = ParquetSource(str(path))
         except FoldspanError as error:
             left_out.append(str(error))
             continue
-        source.close()
-        return layout_for(source.names, wanted)
-    remedy = "Look at the parts one by one."
-    raise FoldspanError([Problem("E303", doors.source, "no part can be read", remedy)])
+        yield source
+
+
+def _first_layout(doors: Doors, wanted: Wanted, left_out: list[str]) -> Layout:
+    """The columns of the first part that can be read."""
+    first = next(readable_parts(doors.source, left_out), None)
+    if first is None:
+        remedy = "Look at the parts one by one."
+        raise FoldspanError([Problem("E303", doors.source, "no part can be read", remedy)])
+    first.close()
+    return layout_for(first.names, wanted)
 
 
 def _is_done(job: PartJob) -> bool:
