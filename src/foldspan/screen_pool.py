@@ -5,13 +5,13 @@ from __future__ import annotations
 import os
 import signal
 import threading
-import time
 from collections import deque
 from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import Future, ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 from contextlib import contextmanager
-from multiprocessing import get_context
+from multiprocessing import get_all_start_methods, get_context, parent_process
+from multiprocessing.context import BaseContext
 from typing import TypeVar
 
 from foldspan.problems import FoldspanError, Problem
@@ -62,7 +62,7 @@ def _pool(workers: int) -> Iterator[ProcessPoolExecutor]:
     """Processes that leave an interruption to the one that leads them."""
     before = {name: os.environ.get(name) for name in _ONE_THREAD}
     os.environ.update(_ONE_THREAD)  # the processes share the processors: no threads besides
-    pool = ProcessPoolExecutor(workers, mp_context=get_context("spawn"), initializer=_start)
+    pool = ProcessPoolExecutor(workers, mp_context=_context(), initializer=_start)
     try:
         yield pool
     except BaseException:
@@ -81,13 +81,26 @@ def _pool(workers: int) -> Iterator[ProcessPoolExecutor]:
 _ONE_THREAD = {"OPENBLAS_NUM_THREADS": "1", "OMP_NUM_THREADS": "1", "ARROW_IO_THREADS": "1"}
 
 
+def _context() -> BaseContext:
+    """How processes start: as copies of one that has loaded everything once, where there is that way.
+
+    Never as copies of this one, whose threads a copy would lack.
+    """
+    if "forkserver" not in get_all_start_methods():
+        return get_context("spawn")
+    context = get_context("forkserver")
+    context.set_forkserver_preload(["foldspan.screen_batch"])
+    return context
+
+
 def _start() -> None:
     signal.signal(signal.SIGINT, signal.SIG_IGN)
-    threading.Thread(target=_end_with, args=(os.getppid(),), daemon=True).start()
+    threading.Thread(target=_end_with_leader, daemon=True).start()
 
 
-def _end_with(leader: int) -> None:
-    """End this process soon after the one that leads it: nobody would take its answers."""
-    while os.getppid() == leader:
-        time.sleep(1.0)
-    os._exit(1)
+def _end_with_leader() -> None:
+    """End this process with the one that leads it: nobody would take its answers."""
+    leader = parent_process()
+    if leader is not None:
+        leader.join()
+        os._exit(1)
