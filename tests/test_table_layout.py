@@ -108,6 +108,12 @@ def test_what_cannot_be_meant_is_refused(
     assert codes_of(*names, wanted=wanted) == codes
 
 
+def test_a_second_column_of_a_measurement_that_is_there_may_tell_no_unit() -> None:
+    layout = layout_of([*FACTS, "weight_kg", "weight"])
+    assert layout.columns["weight_kg"][0].given == "weight_kg"
+    assert layout.unused == ("weight",)
+
+
 def test_a_message_names_the_column_and_what_to_write() -> None:
     with pytest.raises(FoldspanError) as caught:
         layout_of([*FACTS, "weight"])

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import difflib
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Container, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from foldspan.problems import FoldspanError, Problem
@@ -121,7 +121,7 @@ def layout_of(names: Sequence[str], wanted: Wanted | None = None) -> Layout:
                 found.append(Problem("E403", f"column {name}", what, "Keep one, or number them."))
             continue
         readings[reading] = Column(place, name, unit)
-    found += _missing(meant) + _unclear(unknown)
+    found += _missing(meant) + _unclear(unknown, meant)
     if not any(name in meant for name in MEASURED):
         remedy = "Name columns by quantity and unit, such as weight_kg, height_cm, triceps_mm."
         found.append(Problem("E120", "table", "no measured column", remedy))
@@ -252,7 +252,7 @@ def _added(name: str) -> str:
     return f"Add {name} for every row; if it has another name, say --map THEIRS={name}."
 
 
-def _unclear(names: Iterable[str]) -> list[Problem]:
+def _unclear(names: Iterable[str], meant: Container[str]) -> list[Problem]:
     """Columns that are not known, and too near to something that matters to be passed over."""
     found = []
     choices = ", ".join(f"{name}_mm" for name in SUPRAILIAC_CHOICES)
@@ -265,10 +265,15 @@ def _unclear(names: Iterable[str]) -> list[Problem]:
         elif fact := _near_fact(str(name)):
             remedy = f"Say --map {name}={fact}, or rename the column if it is something else."
             found.append(Problem("E402", where, f"not known, but close to {fact}", remedy))
-        elif (quantity := _SHORT.get(re.sub(r"_[1-3]$", "", plain))) is not None:
+        elif (quantity := _without_unit(plain)) is not None and quantity.name not in meant:
             remedy = f"Write {quantity.name}, or say --unit {name}={_other_unit(quantity)}."
             found.append(Problem("E409", where, "a measurement without its unit", remedy))
     return found
+
+
+def _without_unit(plain: str) -> Quantity | None:
+    """The quantity that a name means which tells no unit."""
+    return _SHORT.get(re.sub(r"_[1-3]$", "", plain))
 
 
 def _other_unit(quantity: Quantity) -> str:
