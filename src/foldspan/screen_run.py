@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from functools import partial
+from itertools import chain
 from typing import Any, BinaryIO, Protocol
 
 import pyarrow as pa
@@ -168,16 +169,10 @@ def run_csv(
             raise FoldspanError(
                 [Problem("E306", where, "no rows under the names", "Add one row a client.")]
             )
-        size = doors.size
-
-        def parts() -> Iterator[bytes]:
-            assert first is not None
-            yield first
-            yield from blocks
-
+        size, parts = doors.size, chain([first], blocks)
         given = pa.schema([(name, pa.string()) for name in source.names])
         with _sink(doors, plan, given, replace=replace) as sink:
-            for worked in in_order(partial(work_on_csv, plan), parts(), workers):
+            for worked in in_order(partial(work_on_csv, plan), parts, workers):
                 sink.write(worked, ())
                 gathered.take(worked)
                 progress(gathered.tally.rows, raw.tell() / size if raw and size else None)
@@ -223,7 +218,8 @@ def run_parquet(
         for worked in in_order(partial(work_on_columns, plan), parts(), workers):
             sink.write(worked, waiting.popleft())
             gathered.take(worked)
-            progress(gathered.tally.rows, None)
+            done = gathered.tally.rows
+            progress(done, done / first.rows if doors.source_kind == "parquet" else None)
 
 
 def _alike(batch: pa.RecordBatch, first: ParquetSource, source: ParquetSource) -> pa.RecordBatch:
