@@ -116,6 +116,7 @@ def test_the_size_of_parts_changes_nothing(
         write(tmp_path / name)
     foldspan.screen_table(str(tmp_path / "in.csv"), str(tmp_path / "one_go.csv"), **options)
     monkeypatch.setattr(csv_blocks, "BLOCK", 200 + 61 * (size - 1))  # the names have to fit in
+    monkeypatch.setattr(csv_blocks, "SAMPLE", 200 + 61 * (size - 1))
     monkeypatch.setattr(parquet_table, "BATCH", size)
     monkeypatch.setattr(table_clients, "ROWS_AT_ONCE", size)
     for source in SOURCES:
@@ -132,6 +133,7 @@ def test_more_workers_change_nothing(
 ) -> None:
     """Small parts, so that both have many of them; the summary and the list are the same as well."""
     monkeypatch.setattr(csv_blocks, "BLOCK", 400)
+    monkeypatch.setattr(csv_blocks, "SAMPLE", 400)
     monkeypatch.setattr(parquet_table, "BATCH", 5)
     for source, out in (("in.csv", "out.csv"), ("in.parquet", "out.parquet")):
         found = []
@@ -176,6 +178,7 @@ def test_a_stray_quote_and_a_cut_at_any_byte_change_nothing(
     )
     for block in range(70, 500, 13):
         monkeypatch.setattr(csv_blocks, "BLOCK", block)
+        monkeypatch.setattr(csv_blocks, "SAMPLE", block)
         foldspan.screen_table(str(table), str(tmp_path / "out.csv"), replace=True)
         assert (tmp_path / "out.csv").read_bytes() == wanted, f"cut every {block} bytes"
 

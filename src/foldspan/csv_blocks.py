@@ -28,6 +28,7 @@ from foldspan.csv_rows import (
     holds_rows,
     in_utf8,
     is_open,
+    last_end,
     rows_of,
 )
 from foldspan.problems import FoldspanError, Problem
@@ -138,7 +139,7 @@ class CsvSource:
             if not more:
                 break
             waiting += more
-            end = last_row_end(waiting)
+            end = last_row_end(waiting, self.dialect.delimiter)
             if end:
                 yield waiting[:end]
                 waiting = waiting[end:]
@@ -150,16 +151,32 @@ class CsvSource:
             yield waiting
 
 
-def last_row_end(data: bytes) -> int:
+def last_row_end(data: bytes, delimiter: str) -> int:
     """Return where the last whole row of some bytes ends; 0 where none does.
 
     A line break inside quotes ends no row, unless the quote has been open for too long to be one.
     """
     end = data.rfind(b"\n") + 1
-    if not end or data.count(b'"', 0, end) % 2 == 0:
+    if not end or b'"' not in data:
+        return end
+    if not _are_pairs(data, delimiter):
+        return last_end(data.decode("latin-1"), delimiter)
+    if data.count(b'"', 0, end) % 2 == 0:
         return end
     opened = data.rfind(b'"', 0, end)
     return end if end - opened > LONGEST_CELL else data.rfind(b"\n", 0, opened) + 1
+
+
+def _are_pairs(data: bytes, delimiter: str) -> bool:
+    """Whether every other quote opens a cell and those between close it, so that they may be counted."""
+    signs = np.frombuffer(data, np.uint8)
+    quotes = np.flatnonzero(signs == ord('"'))
+    edges = np.frombuffer(f'{delimiter}\r\n"'.encode(), np.uint8)
+    opens, closes = quotes[0::2], quotes[1::2]
+    before = signs[np.maximum(opens - 1, 0)]
+    after = signs[np.minimum(closes + 1, signs.size - 1)]
+    is_open = np.isin(before, edges) | (opens == 0)
+    return bool(is_open.all() and np.isin(after, edges).all())
 
 
 def dialect_of(head: str, sample: str) -> Dialect:

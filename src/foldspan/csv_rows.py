@@ -76,6 +76,29 @@ def is_open(text: str, delimiter: str, *, is_inside: bool = False) -> bool:
     return is_inside
 
 
+def last_end(text: str, delimiter: str) -> int:
+    """Return where the last whole row of a text ends, quote by quote; 0 where none does."""
+    opening = re.compile(rf'(?:^|[\r\n{re.escape(delimiter)}])"')
+    at, end = 0, 0
+    while (found := opening.search(text, at)) is not None:
+        end = text.rfind("\n", at, found.end()) + 1 or end
+        closed = _closing(text, found.end())
+        if closed < 0:
+            is_torn = len(text) - found.end() > LONGEST_CELL
+            return text.rfind("\n") + 1 if is_torn else end
+        at = closed
+    return text.rfind("\n", at) + 1 or end
+
+
+def _closing(text: str, at: int) -> int:
+    """Where a cell in quotes that holds a place is closed, just after the quote; -1 where it is not."""
+    while (at := text.find('"', at)) >= 0:
+        if not text.startswith('""', at):
+            return at + 1
+        at += 2
+    return -1
+
+
 def are_names(head: str, delimiter: str) -> bool:
     """Whether lines can be one row of names: quoted as they should be, and no name holding cells."""
     try:

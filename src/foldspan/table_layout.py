@@ -285,8 +285,9 @@ def _near_fact(name: str) -> str:
     plain = name.strip().lower().removeprefix("is_")
     if "pregnan" in plain:
         return "pregnant"
-    near = difflib.get_close_matches(plain, (*FACTS, "age"), n=1, cutoff=0.8)
-    return "" if not near else {"age": "age_years"}.get(near[0], near[0])
+    if plain in ("age", "ages") or plain.startswith("age_"):
+        return "age_years"
+    return next(iter(difflib.get_close_matches(plain, FACTS, n=1, cutoff=0.8)), "")
 
 
 def unused_names(names: Iterable[str]) -> list[str]:
