@@ -62,12 +62,15 @@ def hundredths(values: Array) -> pa.Array:
     """Return numbers (N,) as texts with two decimals, "" for NaN."""
     whole = np.rint(values * 100.0)
     known = np.isfinite(whole)
-    if ((whole >= 0.0) & (whole < len(_HUNDREDTHS)))[known].all():
-        places = np.where(known, whole, 0.0).astype(np.int32)
-        texts = _HUNDREDTHS.take(pa.array(places, mask=~known))
-    else:
-        texts = pa.array([f"{one / 100.0:.2f}" if np.isfinite(one) else None for one in whole])
-    return texts.fill_null("")
+    places = np.where(known, whole, 0.0)
+    unusual = np.flatnonzero((places < 0.0) | (places >= len(_HUNDREDTHS)))
+    table = _HUNDREDTHS
+    if unusual.size:  # few: below nothing or above a hundred
+        different, at = np.unique(places[unusual], return_inverse=True)
+        more = pa.array([f"{one / 100.0:.2f}" for one in different])
+        table = pa.concat_arrays([_HUNDREDTHS, more])
+        places[unusual] = len(_HUNDREDTHS) + at
+    return table.take(pa.array(places.astype(np.int64), mask=~known)).fill_null("")
 
 
 def lines_of(columns: Sequence[pa.Array], delimiter: str, newline: str) -> bytes:

@@ -19,7 +19,7 @@ from foldspan.problems import FoldspanError, Problem
 from foldspan.screen_referrals import NAMES, REFERRING
 
 # numbers looked through at a time for repeats
-AT_ONCE = 1 << 21
+AT_ONCE = 1 << 19
 # so many of the most urgent stand in the summary itself
 SHOWN = 10
 _TOLD = ("row", "code", "reasons", "in_doubt", "borderline")

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import cache
+
 from foldspan.quantities import BY_NAME
 from foldspan.row_marks import Mark
 from foldspan.slips import UNIT_PLURAL
@@ -112,6 +114,7 @@ def problem_text(marks: tuple[Mark, ...]) -> str:
     return "; ".join(dict.fromkeys(map(_one_problem, marks)))
 
 
+@cache
 def _one_problem(mark: Mark) -> str:
     words = ROW_WORDS.get(mark.short, ROW_WORDS[mark.code]).format(span=_span(mark))
     hint = ""

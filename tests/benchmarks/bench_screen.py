@@ -69,29 +69,37 @@ def invented_table(rows: int) -> pa.Table:
 
 
 class Measured:
-    """A command that was run: seconds, and the most memory its processes held together [MB]."""
+    """A command that was run: seconds, and the most memory its processes held together [MB].
 
-    def __init__(self, arguments: Sequence[str]) -> None:
+    To look at the memory slows the command down, so it is done only where it is asked for.
+    """
+
+    def __init__(self, arguments: Sequence[str], *, memory: bool = False) -> None:
         start = time.perf_counter()
-        process = subprocess.Popen([*COMMAND, *arguments], stdout=subprocess.DEVNULL)
+        process = subprocess.Popen(
+            [*COMMAND, *arguments], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL
+        )
         self.megabytes = 0.0
-        watcher = threading.Thread(target=self._watch, args=(psutil.Process(process.pid),))
-        watcher.start()
+        watcher = threading.Thread(target=self._watch, args=(process.pid,))
+        if memory:
+            watcher.start()
         code = process.wait()
         self.seconds = time.perf_counter() - start
-        watcher.join()
+        if memory:
+            watcher.join()
         assert code in (0, 3), code
 
-    def _watch(self, process: psutil.Process) -> None:
-        while process.is_running() and process.status() != psutil.STATUS_ZOMBIE:
+    def _watch(self, pid: int) -> None:
+        while psutil.pid_exists(pid):
             try:
+                process = psutil.Process(pid)
                 family = [process, *process.children(recursive=True)]
                 # memory that processes share counts once
                 held = sum(one.memory_full_info().pss for one in family)
             except psutil.Error:
                 continue
             self.megabytes = max(self.megabytes, held / 1e6)
-            time.sleep(0.05)
+            time.sleep(0.2)
 
 
 def best(run: Callable[[], float], times: int = 3) -> float:
@@ -106,9 +114,10 @@ def timed(work: Callable[[], object]) -> float:
     return time.perf_counter() - start
 
 
-def screen(source: Path, out: Path, *more: str) -> Measured:
+def screen(source: Path, out: Path, *more: str, memory: bool = False) -> Measured:
     """Screen a table by the command as a user would."""
-    return Measured(["screen", str(source), "-o", str(out), "--force", "--quiet", *more])
+    arguments = ["screen", str(source), "-o", str(out), "--force", "--quiet", *more]
+    return Measured(arguments, memory=memory)
 
 
 def against_arrow(folder: Path, rows: int, workers: Sequence[int]) -> float:
@@ -199,11 +208,14 @@ def growth(folder: Path, sizes: Sequence[int]) -> None:
             for _ in range(rows // base):
                 file.write(body)
         one = screen(source, folder / "out.csv", "--workers", "1")
-        two = screen(source, folder / "out.csv", "--workers", "2")
+        held = [
+            screen(source, folder / "out.csv", "--workers", str(number), memory=True).megabytes
+            for number in (1, 2)
+        ]
         first = first or one.seconds / rows
         print(
             f"| {rows:,} | {one.seconds:.1f} | {one.seconds / rows / first:.2f} |"
-            f" {one.megabytes:.0f} MB | {two.megabytes:.0f} MB |"
+            f" {held[0]:.0f} MB | {held[1]:.0f} MB |"
         )
 
 
