@@ -34,7 +34,7 @@ from foldspan.csv_rows import (
 from foldspan.problems import FoldspanError, Problem
 
 # bytes read at a time: some ten thousand rows
-BLOCK = 3 << 20
+BLOCK = 5 << 19
 # bytes looked at to see how a file is written
 SAMPLE = 1 << 16
 LONGEST_LINE = 1 << 26
