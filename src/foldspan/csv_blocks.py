@@ -93,7 +93,6 @@ class CsvSource:
         sample = self._rest[:SAMPLE].decode(errors="replace")
         self.dialect = replace(dialect_of(head, sample), has_mark=self._has_mark)
         self.names = [cell.strip() for cell in cells_of(head, self.dialect.delimiter)]
-        self.bytes_read = len(start)
 
     def _stop(self, code: str, what: str, remedy: str) -> FoldspanError:
         return FoldspanError([Problem(code, self.where, what, remedy)])
@@ -135,7 +134,6 @@ class CsvSource:
         self._rest = b""
         while True:
             more = self._lines(self._read(BLOCK))
-            self.bytes_read += len(more)
             if not more:
                 break
             waiting += more
