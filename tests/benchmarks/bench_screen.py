@@ -18,6 +18,7 @@ import threading
 import time
 from collections.abc import Callable, Sequence
 from functools import cache
+from itertools import islice
 from pathlib import Path
 
 import numpy as np
@@ -233,14 +234,15 @@ def start_up() -> None:
 
 
 def stages(folder: Path) -> None:
-    """Print (f): the share of each stage in the work on one block."""
+    """Print (f): the share of each stage in the work on some blocks."""
     with (folder / "table.csv").open("rb") as file:
         source = CsvSource(file, "table.csv")
         plan = Plan(layout_of(source.names), source.dialect)
-        block = next(source.blocks())
-        work_on_csv(plan, block)
+        first, *blocks = islice(source.blocks(), 8)
+        work_on_csv(plan, first)
         profile = cProfile.Profile()
-        profile.runcall(work_on_csv, plan, block)
+        for block in blocks:
+            profile.runcall(work_on_csv, plan, block)
     found = dict.fromkeys(STAGES, 0.0)
     whole = 0.0
     for (path, _, name), (*_, cumulative, _) in pstats.Stats(profile).stats.items():  # type: ignore[attr-defined]
