@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import gc
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from pathlib import Path
 
 import pytest
 
 from foldspan.cli import main
+from screen_desk import Desk, Run, alone_in
 
 
 @pytest.fixture
@@ -28,3 +31,22 @@ def run(
         return int(caught.value.code or 0), shown.out, shown.err
 
     return call
+
+
+@pytest.fixture
+def nothing_left_open() -> Iterator[None]:
+    """Whatever a test left open is told in that test: a warning is an error here."""
+    yield
+    gc.collect()
+
+
+@pytest.fixture
+def desk(tmp_path: Path, run: Run) -> Desk:
+    """A folder, and ``foldspan screen`` run in it."""
+    return Desk(tmp_path, run)
+
+
+@pytest.fixture(scope="module")
+def alone(tmp_path_factory: pytest.TempPathFactory) -> dict[str, list[str]]:
+    """What the sound rows get when nobody else is in the table."""
+    return alone_in(tmp_path_factory.mktemp("alone"))

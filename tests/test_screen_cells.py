@@ -26,19 +26,8 @@ from foldspan import csv_blocks
 from foldspan.csv_lines import hundredths
 from foldspan.files import private_file
 from foldspan.table_cells import MISSING_WORDS, TextRules, numbers_of
-from screen_desk import ANNA, BERT, HEAD, Desk, Run, alone_in, check_good, read_back
+from screen_desk import ANNA, BERT, HEAD, Desk, Run, check_good, read_back
 from screen_people import TABLE, write
-
-
-@pytest.fixture
-def desk(tmp_path: Path, run: Run) -> Desk:
-    return Desk(tmp_path, run)
-
-
-@pytest.fixture(scope="module")
-def alone(tmp_path_factory: pytest.TempPathFactory) -> dict[str, list[str]]:
-    return alone_in(tmp_path_factory.mktemp("alone"))
-
 
 # --- blocks --------------------------------------------------------------------------------------
 

@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 import errno
-import gc
 import gzip
 import io
 import os
 import stat
 import subprocess
 import sys
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -18,24 +16,9 @@ import pytest
 
 import foldspan
 from foldspan import files, screen_run
-from screen_desk import ANNA, BERT, HEAD, PERSONAL, Desk, Run, alone_in, check_good, read_back
+from screen_desk import ANNA, BERT, HEAD, PERSONAL, Desk, Run, check_good, read_back
 
-
-@pytest.fixture(autouse=True)
-def _nothing_left_open() -> Iterator[None]:
-    """Whatever a test left open is told in that test: a warning is an error here."""
-    yield
-    gc.collect()
-
-
-@pytest.fixture
-def desk(tmp_path: Path, run: Run) -> Desk:
-    return Desk(tmp_path, run)
-
-
-@pytest.fixture(scope="module")
-def alone(tmp_path_factory: pytest.TempPathFactory) -> dict[str, list[str]]:
-    return alone_in(tmp_path_factory.mktemp("alone"))
+pytestmark = pytest.mark.usefixtures("nothing_left_open")
 
 
 def test_the_table_is_never_written_over(desk: Desk) -> None:

@@ -2,32 +2,14 @@
 
 from __future__ import annotations
 
-import gc
 import time
-from collections.abc import Iterator
-from pathlib import Path
 
 import pytest
 
 import foldspan
-from screen_desk import ANNA, BERT, HEAD, Desk, Run, alone_in, check_good
+from screen_desk import ANNA, BERT, HEAD, Desk, check_good
 
-
-@pytest.fixture(autouse=True)
-def _nothing_left_open() -> Iterator[None]:
-    """Whatever a test left open is told in that test: a warning is an error here."""
-    yield
-    gc.collect()
-
-
-@pytest.fixture
-def desk(tmp_path: Path, run: Run) -> Desk:
-    return Desk(tmp_path, run)
-
-
-@pytest.fixture(scope="module")
-def alone(tmp_path_factory: pytest.TempPathFactory) -> dict[str, list[str]]:
-    return alone_in(tmp_path_factory.mktemp("alone"))
+pytestmark = pytest.mark.usefixtures("nothing_left_open")
 
 
 @pytest.mark.parametrize(

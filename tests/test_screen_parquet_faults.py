@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import gc
 import io
 import os
 import pickle
 import re
 import stat
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -18,24 +17,9 @@ import pytest
 
 import foldspan
 from foldspan.problems import FoldspanError, Problem
-from screen_desk import ANNA, HEAD, PERSONAL, Desk, Run, alone_in, read_back
+from screen_desk import ANNA, HEAD, PERSONAL, Desk, Run, read_back
 
-
-@pytest.fixture(autouse=True)
-def _nothing_left_open() -> Iterator[None]:
-    """Whatever a test left open is told in that test: a warning is an error here."""
-    yield
-    gc.collect()
-
-
-@pytest.fixture
-def desk(tmp_path: Path, run: Run) -> Desk:
-    return Desk(tmp_path, run)
-
-
-@pytest.fixture(scope="module")
-def alone(tmp_path_factory: pytest.TempPathFactory) -> dict[str, list[str]]:
-    return alone_in(tmp_path_factory.mktemp("alone"))
+pytestmark = pytest.mark.usefixtures("nothing_left_open")
 
 
 PEOPLE = {
