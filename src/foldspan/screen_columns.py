@@ -39,18 +39,23 @@ def _numbers(answers: Answers) -> dict[str, Array]:
 
 def _words(answers: Answers) -> dict[str, tuple[Array, list[str]]]:
     """Columns of few different texts: places (N,) and the texts."""
-    flags, problems, unsure = answers.flags, answers.problems, answers.borderline
+    flags, unsure = answers.flags, answers.borderline
     found: dict[str, tuple[Array, list[str]]] = {
         "verdict": (answers.verdict, list(VERDICTS)),
         "flags": (flags.places, ["; ".join(one) for one in flags.patterns]),
         "worst_flag_level": (flags.places, [worst_level(one) for one in flags.patterns]),
         "borderline_flags": (unsure.places, ["; ".join(one) for one in unsure.patterns]),
-        "problems": (problems.places, [problem_text(one) for one in problems.patterns]),
+        "problems": _problems(answers),
     }
     for one in MEASURES:  # the place -1, not known, is the last of the texts
         labels = [*answers.bands.rulers[one].labels, ""]
         found[f"{one}_band"] = (answers.bands.places[one] % len(labels), labels)
     return found
+
+
+def _problems(answers: Answers) -> tuple[Array, list[str]]:
+    problems = answers.problems
+    return problems.places, [problem_text(one) for one in problems.patterns]
 
 
 def typed_columns(answers: Answers) -> pa.RecordBatch:
@@ -89,7 +94,7 @@ def text_columns(answers: Answers, dialect: Dialect) -> list[pa.Array]:
 
 def problem_column(answers: Answers) -> pa.DictionaryArray:
     """Return what is wrong with every row, in words."""
-    return _dictionary(*_words(answers)["problems"])
+    return _dictionary(*_problems(answers))
 
 
 def taken_names(given: Sequence[str]) -> list[str]:
