@@ -7,6 +7,7 @@ import sys
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
+import pandas  # noqa: F401 - before any command lets pyarrow do without it
 import pytest
 
 from foldspan.cli import main

@@ -20,11 +20,26 @@ Part = TypeVar("Part")
 Answer = TypeVar("Answer")
 # parts that may wait for a worker: enough to keep all busy, few enough to keep the memory small
 AHEAD = 1
+# bytes of a table that one process is through with before others would have started
+SMALL = 1 << 21
 
 
-def usual_workers() -> int:
-    """Return how many processors this machine gives to this process."""
+def usual_workers(path: str) -> int:
+    """Return how many processes suit a table: one if it is small, else as many as processors."""
+    if os.path.isfile(path) and os.path.getsize(path) < SMALL:
+        return 1
     return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
+
+
+def get_ready(workers: int) -> None:
+    """Load what workers need in a process of its own, while this one goes on; see ``in_order``."""
+    if workers < 2 or "forkserver" not in get_all_start_methods():
+        return
+    from multiprocessing import forkserver  # not on every system
+
+    _context()
+    with _environment_of_workers(), _deaf_to_interruption():
+        forkserver.ensure_running()
 
 
 def in_order(
@@ -60,22 +75,43 @@ def in_order(
 @contextmanager
 def _pool(workers: int) -> Iterator[ProcessPoolExecutor]:
     """Processes that leave an interruption to the one that leads them."""
+    get_ready(workers)
+    with _environment_of_workers():
+        pool = ProcessPoolExecutor(workers, mp_context=_context(), initializer=_start)
+        try:
+            yield pool
+        except BaseException:
+            pool.shutdown(wait=False, cancel_futures=True)
+            raise
+        else:
+            pool.shutdown()
+
+
+@contextmanager
+def _environment_of_workers() -> Iterator[None]:
     before = {name: os.environ.get(name) for name in _FOR_WORKERS}
     os.environ.update(_FOR_WORKERS)
-    pool = ProcessPoolExecutor(workers, mp_context=_context(), initializer=_start)
     try:
-        yield pool
-    except BaseException:
-        pool.shutdown(wait=False, cancel_futures=True)
-        raise
-    else:
-        pool.shutdown()
+        yield
     finally:
         for name, value in before.items():
             if value is None:
                 os.environ.pop(name, None)
             else:
                 os.environ[name] = value
+
+
+@contextmanager
+def _deaf_to_interruption() -> Iterator[None]:
+    """What starts meanwhile leaves an interruption to the process that leads it."""
+    if threading.current_thread() is not threading.main_thread():
+        yield  # only the main thread may say so
+        return
+    before = signal.signal(signal.SIGINT, signal.SIG_IGN)
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGINT, before)
 
 
 # The processes share the processors: no threads besides. Memory that one part has freed stays at hand
@@ -94,7 +130,8 @@ def _context() -> BaseContext:
     if "forkserver" not in get_all_start_methods():
         return get_context("spawn")
     context = get_context("forkserver")
-    context.set_forkserver_preload(["foldspan.screen_batch"])
+    # the command's own module too: every worker looks at it before it starts
+    context.set_forkserver_preload(["foldspan.screen_worker", "foldspan.cli"])
     return context
 
 

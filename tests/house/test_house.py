@@ -52,7 +52,7 @@ FLOORS: tuple[frozenset[str], ...] = tuple(
         " csv_lines"
         " parquet_table row_visit screen_batch screen_columns screen_referrals screen_tally"
         " screen_gather screen_doors screen_run screen_parts screen_pool screen_cluster screening"
-        " wording_screen",
+        " wording_screen arrow_alone screen_worker",
         "package api api_explain api_health api_change api_precision api_report api_screen api_letters"
         " cli",
     )

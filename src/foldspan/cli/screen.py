@@ -4,12 +4,16 @@ from __future__ import annotations
 
 import json
 import sys
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from foldspan.cli.options import AsJson, ConversionWanted, ScaleWanted, WithDisputed
 from foldspan.cli.words import one_of
+
+if TYPE_CHECKING:
+    from foldspan.local import LocalCorrection
+    from foldspan.screening import Screening
 
 Table = Annotated[
     str,
@@ -72,14 +76,20 @@ def command(
 
     Example: foldspan screen examples/clinic_day.csv -o screened.csv --referrals refer.csv
     """
-    from foldspan import local_file
+    from foldspan.screen_pool import get_ready, usual_workers
+
+    one_of("--scale", scale, ("density", "dxa"))
+    workers = workers or usual_workers(table)
+    if not scheduler:
+        get_ready(workers)  # the workers load what they need while the rest is loaded here
+    from foldspan.arrow_alone import forgo_pandas
+
+    correction = _correction(local)
+    forgo_pandas()
     from foldspan.api_screen import screen_table
     from foldspan.cli.progress import Progress
     from foldspan.cli.screen_map import mapping_of
-    from foldspan.cli.screen_text import page
-    from foldspan.screen_pool import usual_workers
 
-    one_of("--scale", scale, ("density", "dxa"))
     wanted = mapping_of(map_, unit, map_file)
     is_shown = not quiet and sys.stderr.isatty()
     with Progress(is_shown=is_shown) as progress:
@@ -87,12 +97,19 @@ def command(
             table, out,
             names=wanted.names, units=wanted.units,
             scale=scale, conversion=conversion, with_disputed=with_disputed,
-            local=local_file.read(local) if local else None,
+            local=correction,
             referrals=referrals, letters=letters,
-            workers=workers or usual_workers(), scheduler=scheduler,
+            workers=workers, scheduler=scheduler,
             resume=resume, replace=force,
             progress=progress.step,
         )  # fmt: skip
+    _tell(screening, as_json=as_json, out=out, referrals=referrals)
+
+
+def _tell(screening: Screening, *, as_json: bool, out: str, referrals: str) -> None:
+    """Say what came of it, and end with its exit code."""
+    from foldspan.cli.screen_text import page
+
     for note in (*screening.notes, *screening.unreadable_parts):
         typer.echo(note, err=True)
     summary = json.dumps(screening.to_dict(), indent=2, ensure_ascii=False)
@@ -102,3 +119,11 @@ def command(
         sys.exit(1)
     is_whole = screening.with_range == screening.rows and not screening.unreadable_parts
     sys.exit(0 if is_whole else 3)
+
+
+def _correction(path: str) -> LocalCorrection | None:
+    if not path:
+        return None
+    from foldspan import local_file  # loads pandas, which nothing else here needs
+
+    return local_file.read(path)

@@ -1,0 +1,77 @@
+"""How a screening starts: no library that it does not need, and no processes for a small table."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pyarrow.parquet as pq
+import pytest
+
+from foldspan.screen_pool import SMALL, get_ready, in_order, usual_workers
+from screen_people import TABLE
+
+
+def said_by(code: str, *words: str) -> str:
+    """Run a script in a process of its own; return what it prints."""
+    done = subprocess.run(
+        [sys.executable, "-c", code, *words], capture_output=True, text=True, check=False
+    )
+    assert done.returncode in (0, 3), done.stderr
+    return done.stdout.strip().splitlines()[-1]
+
+
+@pytest.mark.parametrize("workers", ["1", "2"])
+def test_the_command_loads_no_pandas(tmp_path: Path, workers: str) -> None:
+    pq.write_table(TABLE, tmp_path / "table.parquet")
+    code = (
+        "import atexit, sys; from foldspan.cli import main\n"
+        "atexit.register(lambda: print('pandas' in sys.modules)); main()"
+    )
+    words = ("screen", str(tmp_path / "table.parquet"), "-o", str(tmp_path / "out.parquet"))
+    assert said_by(code, *words, "--workers", workers) == "False"
+    assert pq.read_metadata(tmp_path / "out.parquet").num_rows == TABLE.num_rows
+
+
+def test_workers_load_no_pandas() -> None:
+    loaded = [f"{name!r} in __import__('sys').modules" for name in ("pandas", "pyarrow")]
+    assert list(in_order(eval, loaded, 2)) == [False, True]
+
+
+def test_pandas_can_be_loaded_after_pyarrow_did_without() -> None:
+    code = (
+        "import sys; from foldspan.arrow_alone import forgo_pandas; forgo_pandas()\n"
+        "import pyarrow as pa; pa.array([1.5]); before = 'pandas' in sys.modules\n"
+        "import pandas as pd; print(before, pd.DataFrame({'a': [1.5, 2.5]})['a'].sum())"
+    )
+    assert said_by(code) == "False 4.0"
+
+
+def test_pyarrow_knows_the_frames_of_a_pandas_that_was_there_before() -> None:
+    code = (
+        "import pandas as pd; from foldspan.arrow_alone import forgo_pandas; forgo_pandas()\n"
+        "import pyarrow as pa; print(pa.Table.from_pandas(pd.DataFrame({'a': [1.5]})).num_rows)"
+    )
+    assert said_by(code) == "1"
+
+
+def test_a_small_table_gets_one_process(tmp_path: Path) -> None:
+    small, large = tmp_path / "small.csv", tmp_path / "large.csv"
+    small.write_bytes(b"x" * (SMALL - 1))
+    large.write_bytes(b"x" * SMALL)
+    given = len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count()
+    assert usual_workers(str(small)) == 1
+    assert [usual_workers(str(one)) for one in (large, tmp_path, "-")] == [given] * 3
+
+
+def test_what_workers_load_is_asked_for_without_a_word() -> None:
+    """Twice, for one process and for many: what is there already stays."""
+    code = (
+        "from foldspan.screen_pool import get_ready\n"
+        "for workers in (1, 2, 2): get_ready(workers)\n"
+        "import signal; print(signal.getsignal(signal.SIGINT) is signal.default_int_handler)"
+    )
+    assert said_by(code) == "True"
+    get_ready(1)
