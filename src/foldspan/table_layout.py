@@ -145,7 +145,7 @@ def _not_there(names: Sequence[str], wanted: Wanted) -> list[Problem]:
                 )
                 found.append(Problem("E501", f"{option} {name}", "no such column", remedy))
     for name, unit in wanted.units.items():
-        if UNIT_WORDS.get(unit.lower(), unit.lower()) not in {*CENTIMETRES_PER, *KILOGRAMS_PER}:
+        if not _is_unit(UNIT_WORDS.get(unit.lower(), unit.lower())):
             remedy = f"Use one of {', '.join((*CENTIMETRES_PER, *KILOGRAMS_PER))}."
             found.append(Problem("E104", f"--unit {name}", "unit not known", remedy))
     return found
@@ -174,7 +174,8 @@ def _meaning(name: str, wanted: Wanted, found: list[Problem]) -> tuple[str, str,
         return None
     ours, given, reading = one
     own = unit_of(ours)
-    if given != own and not _measures_the_same(given, own):
+    # what is no unit at all has been told
+    if given != own and _is_unit(given) and not _measures_the_same(given, own):
         remedy = f"A unit for {own} is needed."
         found.append(Problem("E105", f"column {name}", f"{given} does not measure this", remedy))
     return ours, given, reading
@@ -185,6 +186,10 @@ def unit_of(name: str) -> str:
     if name in BY_NAME:
         return BY_NAME[name].unit
     return "kg" if name in _MASSES.values() else ""
+
+
+def _is_unit(word: str) -> bool:
+    return word in CENTIMETRES_PER or word in KILOGRAMS_PER
 
 
 def _measures_the_same(one: str, other: str) -> bool:
