@@ -7,8 +7,8 @@ weight is small beside that of a fat percentage.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -24,21 +24,34 @@ class Measured:
 
     ``level`` holds the waist level that was measured where another one is meant, by its place in
     ``LEVELS``, and ``stood_in`` names it, "" elsewhere; both are None for what is no waist.
+    ``below`` keeps the chances of limits that were asked already, see ``bands.below``: bands and flags
+    share limits, and a batch asks each once.
     """
 
     value: Array
     se: Array
     level: Array | None = None
+    below: dict[float, Array] = field(default_factory=dict, init=False)
 
     @property
     def stood_in(self) -> Array | None:
         """The names of the waist levels that stood in."""
         return None if self.level is None else np.asarray(LEVELS)[self.level]
 
+    def some(self, rows: Array) -> Measured:
+        """Return some of the values, by their numbers, with what was asked of them already."""
+        level = None if self.level is None else self.level[rows]
+        part = Measured(self.value[rows], self.se[rows], level)
+        part.below.update((limit, chance[rows]) for limit, chance in self.below.items())
+        return part
+
 
 @dataclass(frozen=True, slots=True, repr=False)
 class Indices:
-    """What N people of one sex were measured at, by measure and scale or waist level."""
+    """What N people of one sex were measured at, by measure and scale or waist level.
+
+    What several rules and standards ask for is worked out once and kept for as long as the batch.
+    """
 
     sex: Sex
     age: Array
@@ -48,6 +61,8 @@ class Indices:
     bmi: Measured
     fat: Mapping[str, Measured]
     waists: Mapping[str, Measured]
+    _measures: dict[tuple[str, ...], Measured] = field(default_factory=dict, init=False)
+    _among: dict[tuple[str, ...], Array] = field(default_factory=dict, init=False)
 
     @property
     def count(self) -> int:
@@ -59,6 +74,12 @@ class Indices:
 
         On a scale on which no range can be stated every value is NaN.
         """
+        asked = (standard.measure, standard.scale, *standard.waist_sites)
+        if asked not in self._measures:
+            self._measures[asked] = self._of(standard)
+        return self._measures[asked]
+
+    def _of(self, standard: Standard) -> Measured:
         measure = standard.measure
         if measure == "bmi":
             return self.bmi
@@ -74,6 +95,12 @@ class Indices:
         value = waist.value / other.value
         se = value * np.hypot(waist.se / waist.value, other.se / other.value)
         return Measured(value, se, waist.level)
+
+    def is_among(self, names: tuple[str, ...]) -> Array:
+        """Return who has one of some family backgrounds, bool (N,)."""
+        if names not in self._among:
+            self._among[names] = is_among(self.background, names)
+        return self._among[names]
 
     def measured(self, name: str) -> Measured:
         """Return a quantity as it was measured, in its canonical unit."""
@@ -156,6 +183,15 @@ def indices_of(
         fat=fat,
         waists=waists,
     )
+
+
+def is_among(backgrounds: Array, names: Collection[str]) -> Array:
+    """Return who of N people has one of some family backgrounds, bool (N,)."""
+    stated = np.flatnonzero(backgrounds != "")  # few state one, and only those are compared
+    found = np.zeros(backgrounds.shape[0], dtype=bool)
+    if stated.size and names:
+        found[stated] = np.isin(backgrounds[stated].astype(str), list(names))
+    return found
 
 
 def body_mass_index(weight: Array, weight_se: Array, height: Array, height_se: Array) -> Measured:

@@ -181,7 +181,8 @@ def accept_column(name: str, readings: Sequence[Array], at_least: Array) -> Acce
     if len(readings) > 1:
         value, variance = _accept_repeats(name, np.sort(np.stack(readings), axis=0))
     if variance is None:
-        se = np.maximum(error.floor, error.share * value)
+        se = error.share * value
+        np.maximum(error.floor, se, out=se)
         if not at_least.any():
             return AcceptedColumn(value, se, at_least)
         variance = se * se

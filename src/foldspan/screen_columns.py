@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 
 import numpy as np
 import pyarrow as pa
@@ -49,20 +50,27 @@ def _words(answers: Answers) -> dict[str, tuple[Array, list[str]]]:
     }
     for one in MEASURES:  # the place -1, not known, is the last of the texts
         labels = [*answers.bands.rulers[one].labels, ""]
-        found[f"{one}_band"] = (answers.bands.places[one] % len(labels), labels)
+        places = answers.bands.places[one]
+        found[f"{one}_band"] = (np.where(places < 0, len(labels) - 1, places), labels)
     return found
+
+
+# every part of a table has much the same patterns
+_problem_text = lru_cache(maxsize=4096)(problem_text)
 
 
 def _problems(answers: Answers) -> tuple[Array, list[str]]:
     problems = answers.problems
-    return problems.places, [problem_text(one) for one in problems.patterns]
+    return problems.places, list(map(_problem_text, problems.patterns))
 
 
 def typed_columns(answers: Answers) -> pa.RecordBatch:
     """Return the columns with their types; numbers have two decimals, NaN is null."""
     columns: dict[str, pa.Array] = {"equations_used": pa.array(answers.equations_used, pa.int32())}
     for name, values in _numbers(answers).items():
-        rounded = np.rint(values * 100.0) / 100.0
+        rounded = values * 100.0
+        np.rint(rounded, out=rounded)
+        rounded /= 100.0
         columns[name] = pa.array(rounded, mask=np.isnan(rounded))
     for name, (places, texts) in _words(answers).items():
         columns[name] = _dictionary(places, texts)
@@ -72,9 +80,10 @@ def typed_columns(answers: Answers) -> pa.RecordBatch:
 def _dictionary(places: Array, texts: list[str]) -> pa.DictionaryArray:
     """Places (N,) into texts as a column; each text once, or equal rows might give other bytes."""
     different = {text: place for place, text in enumerate(dict.fromkeys(texts))}
-    moved = np.array([different[text] for text in texts], dtype=np.int32)
+    if len(different) < len(texts):
+        places = np.array([different[text] for text in texts], dtype=np.int32)[places]
     return pa.DictionaryArray.from_arrays(
-        pa.array(moved[places], pa.int32()), pa.array(list(different), pa.string())
+        pa.array(places.astype(np.int32, copy=False)), pa.array(list(different), pa.string())
     )
 
 

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections import Counter
 from dataclasses import dataclass, field
+from functools import cache
 from typing import Any
 
 import numpy as np
@@ -69,24 +70,18 @@ def tally_of(answers: Answers, testers: Words | None) -> Tally:
     """Count what is said of some rows; ``testers`` where the table names them."""
     tally = Tally(answers.verdict.size, int(answers.has_range.sum()))
     count = tally.counters
-    for marks, rows in answers.problems.counts().items():
-        if any(map(may_hide_a_referral, marks)):
-            count["unread"]["rows"] += rows
-        for mark in dict.fromkeys(marks):
-            count["problems"][mark.short] += rows
-            if mark.looks_like:
-                count["looks_like"][f"{mark.name}|{mark.looks_like}|{mark.code}"] += rows
+    _count_problems(answers, count)
     without = answers.problems.subset(~answers.has_range)
     for marks, rows in without.counts().items():
         count["without_range"][why_no_range(marks)] += rows
     for place, word in enumerate(VERDICTS[1:], start=1):
-        count["verdicts"][word] += int((answers.verdict == place).sum())
+        count["verdicts"][word] += int(np.count_nonzero(answers.verdict == place))
     for codes, rows in answers.flags.counts().items():
         for code in codes:
             count["flags"][code] += rows
         count["levels"][worst_level(codes) or "none"] += rows
     for name, site in answers.clients.sites.items():
-        count["given"][name] += int((~np.isnan(site.value)).sum())
+        count["given"][name] += site.value.size - int(np.count_nonzero(np.isnan(site.value)))
     _count_bands(answers, count)
     if testers is not None:
         _count_readings(answers, testers, count)
@@ -96,6 +91,21 @@ def tally_of(answers: Answers, testers: Words | None) -> Tally:
     return tally
 
 
+def _count_problems(answers: Answers, count: dict[str, Counter[str]]) -> None:
+    """Count the rows of every mark; the marks are few and the patterns they make are many."""
+    marked: Counter[Mark] = Counter()
+    for marks, rows in answers.problems.counts().items():
+        if any(map(may_hide_a_referral, marks)):
+            count["unread"]["rows"] += rows
+        for mark in dict.fromkeys(marks):
+            marked[mark] += rows
+    for mark, rows in marked.items():
+        count["problems"][mark.short] += rows
+        if mark.looks_like:
+            count["looks_like"][f"{mark.name}|{mark.looks_like}|{mark.code}"] += rows
+
+
+@cache
 def may_hide_a_referral(mark: Mark) -> bool:
     """Whether somebody to be referred may be missed for a problem; see ``MATTER``."""
     return mark.code == "E410" or (mark.code.startswith("E") and mark.name in MATTER)
@@ -109,9 +119,8 @@ def _count_bands(answers: Answers, count: dict[str, Counter[str]]) -> None:
     for measure in MEASURES:
         known = bands.places[measure] >= 0
         for place, sex in enumerate(SEXES):
-            count["banded"][f"{measure}|{sex}"] += int(
-                (known & (answers.clients.sexes == place)).sum()
-            )
+            here = known & (answers.clients.sexes == place)
+            count["banded"][f"{measure}|{sex}"] += int(np.count_nonzero(here))
 
 
 def _count_readings(answers: Answers, testers: Words, count: dict[str, Counter[str]]) -> None:
@@ -134,13 +143,15 @@ def row_hashes(answers: Answers) -> Array:
     Two rows of one number are the same but for a chance of about 1 in 10¹⁹.
     """
     clients = answers.clients
-    mixed = _mix(np.asarray(clients.sexes, dtype=np.uint64), clients.age)
+    mixed = clients.sexes.astype(np.uint64)
+    _mix(mixed, clients.age, np.isnan(clients.age))
     number = np.zeros(mixed.size, dtype=np.int8)
     for name in MEASURED:
         if name in clients.sites:
             values = clients.sites[name].value
-            number += ~np.isnan(values)
-            mixed = _mix(mixed, values)
+            unknown = np.isnan(values)
+            number += ~unknown
+            _mix(mixed, values, unknown)
         else:
             mixed *= _ODD
     # a polynomial leaves its last terms in the low bits: stir them, as a splitting generator does
@@ -153,9 +164,8 @@ def row_hashes(answers: Answers) -> Array:
 _ODD = np.uint64(0x9E3779B97F4A7C15)
 
 
-def _mix(so_far: Array, values: Array) -> Array:
-    """Take one more column into the numbers, as the next term of a polynomial."""
-    known = np.where(np.isnan(values), -1.0, values)
-    so_far = so_far * _ODD
+def _mix(so_far: Array, values: Array, unknown: Array) -> None:
+    """Take one more column into the numbers, in place, as the next term of a polynomial."""
+    known = np.where(unknown, -1.0, values) if unknown.any() else values
+    so_far *= _ODD
     so_far += known.view(np.uint64)
-    return so_far

@@ -97,6 +97,7 @@ def _fill(numbers: dict[str, Array], verdict: Array, some: Array, answer: Reconc
     for place, name in enumerate(FAMILY_COLUMNS):
         numbers[name][some] = answer.families[place]
     words = agreement.verdicts(combined.q, combined.dof)
-    verdict[some] = sum(
-        (place * (words == word) for place, word in enumerate(VERDICTS)), np.zeros(some.size)
-    ) * ~np.isnan(combined.estimate)
+    found = np.zeros(some.size, dtype=np.int8)
+    for place, word in enumerate(VERDICTS[1:], start=1):
+        found |= (words == word) * np.int8(place)
+    verdict[some] = found * ~np.isnan(combined.estimate)

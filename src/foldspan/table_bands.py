@@ -7,14 +7,14 @@ that goes with a healthy weight. ``reconcile`` gives one client all standards.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
 
-from foldspan.bands import probabilities
+from foldspan.bands import below_each, probabilities
 from foldspan.catalogue.card import Array, Scale
-from foldspan.flags import is_among
-from foldspan.indices import Indices, Measured
+from foldspan.indices import Indices
 from foldspan.standards import ALL_STANDARDS
 from foldspan.standards.card import Standard
 
@@ -42,29 +42,46 @@ class Ruler:
         """Bands from low to high."""
         return self.rows[0].labels
 
-    def chances(self, indices: Indices) -> Array:
-        """Return the chance of every band for N people of one sex, (bands, N), NaN where unknown."""
-        total = np.zeros((len(self.labels), indices.count))
-        voices = np.zeros(indices.count)
+    def chances(self, indices: Indices) -> Iterator[tuple[Array, Array]]:
+        """Yield groups of N people of one sex: their numbers, and the chance of every band for each.
+
+        People of a group are asked the same standards, whose mean speaks. Those without a value, or
+        for whom no standard was made, are in no group.
+        """
         fitting = [one for one in self.rows if one.sex in (indices.sex, "both")]
-        named = [word for one in fitting for word in one.backgrounds]
-        is_named = is_among(indices.background, named)
-        for one in fitting:
-            here = one.fits(indices.sex, indices.age, indices.bmi.value)
-            here &= ~is_among(indices.background, one.not_for)
-            if one.backgrounds:
-                here &= is_among(indices.background, one.backgrounds) | (
-                    ~is_named & one.is_averaged
-                )
-            else:
-                here &= ~is_named
-            if here.any():
-                measured = indices.of(one)
-                some = Measured(measured.value[here], measured.se[here])
-                total[:, here] += probabilities(one, some)
-                voices += here
-        with np.errstate(invalid="ignore", divide="ignore"):
-            return np.asarray(np.where(voices > 0, total / voices, np.nan))
+        if not fitting:
+            return
+        measured = indices.of(fitting[0])
+        known = np.isfinite(measured.value) & np.isfinite(measured.se)
+        others = ~indices.is_among(tuple(word for one in fitting for word in one.backgrounds))
+        groups = np.zeros(indices.count, dtype=np.int16)  # bit by bit the standards asked
+        for bit, one in enumerate(fitting):
+            is_asked = one.fits(indices.sex, indices.age, indices.bmi.value) & known
+            is_asked &= _speaks_for(one, indices, others)
+            groups |= is_asked * np.int16(1 << bit)
+        for group in np.flatnonzero(np.bincount(groups)).tolist():
+            if not group:
+                continue
+            asked = [one for bit, one in enumerate(fitting) if group & 1 << bit]
+            here = np.flatnonzero(groups == group)
+            some = measured if here.size == indices.count else measured.some(here)
+            below_each([limit for one in asked for limit in one.limits], some)  # all at once
+            total = probabilities(asked[0], some)
+            for one in asked[1:]:
+                total += probabilities(one, some)
+            if len(asked) > 1:
+                total /= len(asked)
+            yield here, total
+
+
+def _speaks_for(one: Standard, indices: Indices, others: Array) -> Array:
+    """For whose family background a standard speaks; ``others`` have one that no standard names."""
+    if not one.backgrounds:
+        return others & ~indices.is_among(one.not_for) if one.not_for else others
+    own = indices.is_among(one.backgrounds)
+    if one.not_for:
+        own = own & ~indices.is_among(one.not_for)
+    return own | others if one.is_averaged else own
 
 
 def rulers(scale: Scale) -> dict[str, Ruler]:
@@ -94,13 +111,23 @@ class BandColumns:
     def fill(self, some: Array, indices: Indices) -> None:
         """Write the bands of some adults of one sex."""
         for measure, ruler in self.rulers.items():
-            chances = ruler.chances(indices)
-            known = ~np.isnan(chances[0])
-            if not known.any():
-                continue
-            chances = np.where(known, chances, 0.0)
-            self.places[measure][some] = np.where(known, chances.argmax(axis=0), -1)
-            self.chances[measure][some] = np.where(known, chances.max(axis=0), np.nan)
-            whole = np.rint(chances * 1e4).astype(np.int64).sum(axis=1)
-            so_far = self.shares.get((indices.sex, measure), 0)
-            self.shares[indices.sex, measure] = whole + so_far
+            for group, chances in ruler.chances(indices):
+                here = some[group]
+                self.places[measure][here], self.chances[measure][here] = likeliest(chances)
+                chances *= 1e4
+                whole = np.rint(chances, out=chances).sum(axis=1).astype(np.int64)
+                so_far = self.shares.get((indices.sex, measure), 0)
+                self.shares[indices.sex, measure] = whole + so_far
+
+
+def likeliest(chances: Array) -> tuple[Array, Array]:
+    """Return for each of N people the place and the chance of the likeliest band, the first of equals.
+
+    The same as ``argmax`` and ``max`` over (bands, N), which takes the people one by one.
+    """
+    place, best = np.zeros(chances.shape[1], dtype=np.int8), chances[0].copy()
+    for band, chance in enumerate(chances[1:], start=1):
+        # bands rise, so the last one that was better has the highest number
+        np.maximum(place, (chance > best) * np.int8(band), out=place)
+        np.maximum(best, chance, out=best)
+    return place, best

@@ -53,6 +53,8 @@ class Words:
 
     def are(self, *words: str) -> Array:
         """Which rows hold one of the words, bool (N,)."""
+        if len(self.different) == 1:
+            return np.full(self.places.shape[0], self.different[0] in words)
         return np.asarray(
             np.array([one in words for one in self.different], dtype=bool)[self.places]
         )
@@ -109,7 +111,7 @@ def numbers_of(column: pa.Array, unit: str, to: str, rules: TextRules) -> Number
     """
     if pa.types.is_float64(column.type):
         values = column.to_numpy(zero_copy_only=False)
-        return Numbers(_converted(values, unit, to), {})
+        return Numbers(converted(values, unit, to), {})
     coded = column.dictionary_encode()
     texts = pc.utf8_trim_whitespace(coded.dictionary)
     plain = pc.match_substring_regex(texts, _PLAIN)
@@ -129,7 +131,7 @@ def numbers_of(column: pa.Array, unit: str, to: str, rules: TextRules) -> Number
             read[place] = read_value(text, unit) if len(text) <= LONGEST else _stop()
         except UnreadableValue as error:
             codes.setdefault(error.code, []).append(place)
-    read = np.append(_converted(read, unit, to), np.nan)  # the last stands for missing
+    read = np.append(converted(read, unit, to), np.nan)  # the last stands for missing
     places = coded.indices.fill_null(len(texts)).to_numpy(zero_copy_only=False)
 
     def rows(some: list[int]) -> Array:
@@ -145,12 +147,16 @@ def _stop() -> float:
     raise UnreadableValue("E101", "not a number", "")
 
 
-def _converted(values: Array, unit: str, to: str) -> Array:
-    """Turn numbers into the wanted unit, rounded as ``convert`` rounds."""
-    if unit == to:
+def converted(values: Array, units: str | tuple[str, ...], to: str) -> Array:
+    """Turn numbers into the wanted unit, rounded as ``convert`` rounds.
+
+    Of several units each stands for one column of ``values``.
+    """
+    if units == to:
         return values
     table = CENTIMETRES_PER if to in CENTIMETRES_PER else KILOGRAMS_PER
-    return np.round(values * table[unit] / table[to], 9)
+    size = table[units] if isinstance(units, str) else np.array([table[unit] for unit in units])
+    return np.round(values * size / table[to], 9)
 
 
 def as_typed_words(texts: pa.Array) -> Words:

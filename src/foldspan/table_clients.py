@@ -126,7 +126,8 @@ class Clients:
         """Return some rows of one sex for the bench."""
         unknown = np.full(some.size, np.nan)
         columns = dict.fromkeys(BY_NAME, unknown) | {"age_years": self.age[some]}
-        columns |= {name: site.value[some] for name, site in self.sites.items()}
+        # ``take`` is quicker than an index, and there are seventy columns
+        columns |= {name: site.value.take(some) for name, site in self.sites.items()}
         ancestry = np.array(self.ancestry.different)[self.ancestry.places[some]]
         marks = dict(indicators(sex, some.size)) | {"is_athlete": self.athlete[some]}
         for word in self.ancestry.different:
@@ -136,7 +137,7 @@ class Clients:
         return People(
             sex=sex,
             columns=columns | marks,
-            reading_se={name: site.se[some] for name, site in self.sites.items()},
+            reading_se={name: site.se.take(some) for name, site in self.sites.items()},
             ancestry=ancestry,
             at_least={
                 name: site.at_least[some]
@@ -164,9 +165,14 @@ def _sites(rows: Rows, age: Array) -> dict[str, AcceptedColumn]:
 def _backgrounds(stated: Words, ancestry: Words) -> Array:
     """Family background of every row: the one stated, else what the ancestry says."""
     several = len(ancestry.different)
-    pairs, places = np.unique(stated.places * several + ancestry.places, return_inverse=True)
+    pairs = stated.places * several + ancestry.places
+    present = np.flatnonzero(np.bincount(pairs))
     words = [
         background_of(stated.different[pair // several], ancestry.different[pair % several])
-        for pair in pairs.tolist()
+        for pair in present.tolist()
     ]
-    return np.asarray(np.array(words, dtype=str)[places])
+    if len(words) == 1:
+        return np.full(pairs.shape[0], words[0])
+    places = np.zeros(present.max(initial=0) + 1, dtype=np.int64)
+    places[present] = np.arange(present.size)
+    return np.asarray(np.array(words, dtype=str)[places[pairs]])

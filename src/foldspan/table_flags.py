@@ -71,7 +71,7 @@ class FlagColumns:
         for level in reversed(LEVELS):
             for rule in RULES:
                 if rule.level == level and rule.code in rows:
-                    here = rows[rule.code]
+                    here = np.flatnonzero(rows[rule.code])
                     self.raised.add(some[here], rule.code)
-                    unsure = here & (chances[rule.code] < SURE_AT)
-                    self.borderline.add(some[unsure], rule.code)
+                    unsure = chances[rule.code][here] < SURE_AT
+                    self.borderline.add(some[here[unsure]], rule.code)

@@ -24,6 +24,7 @@ NUMBERS: dict[str, tuple[float, float]] = {
     "blood_pressure_upper_mmhg": PRESSURES,
     "blood_pressure_lower_mmhg": PRESSURES,
 }
+COLUMNS = (*LISTS, *MARKS, *NUMBERS, "earlier_weight_kg", "loss_wanted")
 
 
 def read_told(rows: Rows, weight: Array, weight_se: Array) -> Told:
@@ -32,6 +33,8 @@ def read_told(rows: Rows, weight: Array, weight_se: Array) -> Told:
     Words of a list stand in one cell with semicolons between them. ``weight`` and its standard error
     [kg] are those of the visit.
     """
+    if not any(map(rows.has, COLUMNS)):
+        return Told(rows.length)
     words: dict[str, Array] = {}
     for name, known in LISTS.items():
         words |= _words(rows, name, known)

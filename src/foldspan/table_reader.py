@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import cache
 
 import numpy as np
 import pyarrow as pa
@@ -11,20 +12,20 @@ import pyarrow as pa
 from foldspan.applicability import beyond
 from foldspan.catalogue.card import Array
 from foldspan.protocol.technical_error import SLIP, SLIP_SHARE
-from foldspan.quantities import BY_NAME, KILOGRAMS_PER, SEXES
+from foldspan.quantities import BY_NAME, KILOGRAMS_PER, SEXES, Quantity
 from foldspan.readings import AcceptedColumn, accept_column
 from foldspan.row_marks import Mark, RowMarks
 from foldspan.slips import (
     BMI_PLAUSIBLE,
     BMI_POSSIBLE,
+    MIXED_UP,
     POUNDS_AS_BMI,
     POUNDS_FROM_BMI,
     WAIST_GAP,
     WAIST_TO_HOLD,
     expected_waist,
-    likely_unit,
 )
-from foldspan.table_cells import Numbers, TextRules, Words, numbers_of, words_of
+from foldspan.table_cells import Numbers, TextRules, Words, converted, numbers_of, words_of
 
 YES, NO = ("true", "1", "1.0", "yes", "y"), ("", "false", "0", "0.0", "no", "n")
 NOTHING = Words(np.zeros(0, dtype=np.int64), ("",))
@@ -69,9 +70,12 @@ class Rows:
         column, given = self.cells.columns[name][0]
         return self._sound(name, numbers_of(column, given or unit, unit, self.cells.rules))
 
-    def _sound(self, name: str, read: Numbers) -> Array:
+    def _mark_faults(self, name: str, read: Numbers) -> None:
         for code, rows in read.faults.items():
             self.mark(rows, code, name)
+
+    def _sound(self, name: str, read: Numbers) -> Array:
+        self._mark_faults(name, read)
         infinite = np.isinf(read.values)
         if not infinite.any():
             return read.values
@@ -89,7 +93,8 @@ class Rows:
             read = numbers_of(column, given, unit, self.cells.rules)
             if read.at_least is not None:
                 at_least |= read.at_least
-            readings.append(self._in_span(name, self._sound(name, read)))
+            self._mark_faults(name, read)
+            readings.append(self._in_span(name, read.values))
         self.readings[name] = readings
         if len(readings) > 1:
             self._too_far_apart(name, readings)
@@ -100,38 +105,23 @@ class Rows:
         return self._in_span(name, self.number(name, BY_NAME[name].unit))
 
     def _in_span(self, name: str, values: Array) -> Array:
-        quantity = BY_NAME[name]
-        usual = [quantity.plausible(one) for one in SEXES]
+        spans = spans_of(name)
         # nearly all are usual for both sexes: only the others are looked at one by one
-        low, high = max(one[0] for one in usual), min(one[1] for one in usual)
+        low, high = spans.usual_for_both
         odd = np.flatnonzero((values < low) | (values > high) | (values <= 0.0))
-        odd = odd[self.sexes[odd] >= 0]  # nothing is held against a sex that is not known
         if not odd.size:
             return values
-        some, sexes = values[odd], self.sexes[odd]
-        low, high = (np.array(ends)[sexes] for ends in zip(*usual, strict=True))
-        possible = [quantity.possible(one) for one in SEXES]
-        lowest, highest = (np.array(ends)[sexes] for ends in zip(*possible, strict=True))
-        negative = some <= 0.0
-        impossible = ~negative & ((some < lowest) | (some > highest))
-        unusual = ~negative & ~impossible & ((some < low) | (some > high))
-        self.mark(odd[negative], "E107", name)
-        self._mark_outside("E102", name, values, odd[impossible])
-        self._mark_outside("W103", name, values, odd[unusual])
-        if not (negative | impossible).any():
+        kinds = spans.kinds(values[odd], self.sexes[odd])
+        odd, kinds = odd[kinds != FINE], kinds[kinds != FINE]
+        marks, places = marks_outside(name)
+        looks_like = likely_units(values[odd], BY_NAME[name]) if self._is_in_own_unit(name) else 0
+        self.marks.add_each(odd, places[kinds, looks_like], marks)
+        useless = odd[kinds != UNUSUAL]
+        if not useless.size:
             return values
         kept = values.copy()
-        kept[odd[negative | impossible]] = np.nan
+        kept[useless] = np.nan
         return kept
-
-    def _mark_outside(self, code: str, name: str, values: Array, hit: Array) -> None:
-        """Mark values outside a span, with the unit that each looks like."""
-        different, places = np.unique(values[hit], return_inverse=True)
-        units = np.full(different.size, "", dtype="<U2")
-        if self._is_in_own_unit(name):
-            units[:] = [likely_unit(float(one), BY_NAME[name], None) for one in different]
-        for unit in sorted(set(units.tolist())):
-            self.mark(hit[(units == unit)[places]], code, name, unit)
 
     def _is_in_own_unit(self, name: str) -> bool:
         """Whether bare numbers of a column are in the unit of its name: where none was said."""
@@ -201,3 +191,74 @@ class Rows:
         in_doubt = ~yes & ~words.are(*NO)
         self.mark(in_doubt, "E113", name)
         return yes, in_doubt
+
+
+# what is wrong with a value
+FINE, UNUSUAL, IMPOSSIBLE, NEGATIVE, INFINITE = range(5)
+
+
+@dataclass(frozen=True, slots=True)
+class Spans:
+    """The spans of a quantity: their ends for each sex, in the order of ``SEXES``."""
+
+    low: Array
+    high: Array
+    lowest: Array
+    highest: Array
+
+    @property
+    def usual_for_both(self) -> tuple[float, float]:
+        """Between these a value is usual whatever the sex, unless it is zero."""
+        return float(self.low.max()), float(self.high.min())
+
+    def kinds(self, values: Array, sexes: Array) -> Array:
+        """Return what is wrong with N values; sexes are places in ``SEXES``, -1 where not known."""
+        found = np.zeros(values.shape[0], dtype=np.int64)
+        found[(values < self.low[sexes]) | (values > self.high[sexes])] = UNUSUAL
+        found[(values < self.lowest[sexes]) | (values > self.highest[sexes])] = IMPOSSIBLE
+        found[values <= 0.0] = NEGATIVE
+        found[sexes < 0] = FINE  # nothing finite is held against a sex that is not known
+        found[np.isinf(values)] = INFINITE
+        return found
+
+
+@cache
+def spans_of(name: str) -> Spans:
+    """Return the spans of a quantity."""
+    quantity = BY_NAME[name]
+    usual, possible = (
+        np.array([span(sex) for sex in SEXES]).T for span in (quantity.plausible, quantity.possible)
+    )
+    return Spans(*usual, *possible)
+
+
+@cache
+def marks_outside(name: str) -> tuple[tuple[Mark, ...], Array]:
+    """Return the marks for values outside their spans, and the place of each.
+
+    Places go by what is wrong and by the unit that the value looks like, as ``likely_units`` says it.
+    """
+    units = ("", *MIXED_UP[BY_NAME[name].unit])
+    marks = [Mark("E106", name), Mark("E107", name)]
+    places = np.zeros((INFINITE + 1, len(units)), dtype=np.int64)
+    places[NEGATIVE] = 1
+    for kind, code in ((IMPOSSIBLE, "E102"), (UNUSUAL, "W103")):
+        for unit in sorted(units):
+            places[kind, units.index(unit)] = len(marks)
+            marks.append(Mark(code, name, unit))
+    return tuple(marks), places
+
+
+def likely_units(values: Array, quantity: Quantity) -> Array:
+    """Return what ``slips.likely_unit`` says of N values: places in ``("", *MIXED_UP[…])``.
+
+    Plausible is what is plausible for either sex.
+    """
+    units = MIXED_UP[quantity.unit]
+    if not units:
+        return np.zeros(values.shape[0], dtype=np.int64)
+    low, high = quantity.plausible(None)
+    with np.errstate(over="ignore"):
+        meant = converted(values[:, None], units, quantity.unit)
+    fits = (meant >= low) & (meant <= high)
+    return np.where(fits.any(axis=1), fits.argmax(axis=1) + 1, 0)

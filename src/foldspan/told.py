@@ -24,6 +24,10 @@ class Told:
     words: Mapping[str, Array] = field(default_factory=dict)
     numbers: Mapping[str, Array] = field(default_factory=dict)
 
+    def has(self, *names: str) -> bool:
+        """Whether anybody may have told any of some words or numbers."""
+        return any(name in self.words or name in self.numbers for name in names)
+
     def said(self, *words: str) -> Array:
         """Which people told any of the words, bool (N,)."""
         some = np.zeros(self.count, dtype=bool)
@@ -34,7 +38,8 @@ class Told:
 
     def number(self, name: str) -> Array:
         """A number that was told, (N,)."""
-        return self.numbers.get(name, np.full(self.count, np.nan))
+        known = self.numbers.get(name)
+        return np.full(self.count, np.nan) if known is None else known
 
     def some(self, rows: Array) -> Told:
         """Return what some of the people told, by their numbers."""
