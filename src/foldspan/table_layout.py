@@ -188,10 +188,6 @@ def unit_of(name: str) -> str:
     return "kg" if name in _MASSES.values() else ""
 
 
-def _is_unit(word: str) -> bool:
-    return word in CENTIMETRES_PER or word in KILOGRAMS_PER
-
-
 def _measures_the_same(one: str, other: str) -> bool:
     return any({one, other} <= set(table) for table in (CENTIMETRES_PER, KILOGRAMS_PER))
 
