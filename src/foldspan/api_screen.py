@@ -102,13 +102,14 @@ def screen_table(
         raise FoldspanError([Problem("E501", "letters", "cannot take a local correction", remedy)])
     options: dict[str, Any] = {
         "scale": scale, "conversion": conversion, "with_disputed": with_disputed, "local": local,
-        "as_text": doors.out_kind == "csv", "with_letters": bool(letters),
+        "as_text": doors.out_kind == "csv", "with_list": bool(referrals), "with_letters": bool(letters),
     }  # fmt: skip
     run = _Run(
         doors, Wanted(dict(names or {}), dict(units or {})), options,
         workers, scheduler, resume, replace, progress or (lambda rows, share: None),
     )  # fmt: skip
-    with closing(Gathered(ReferralList(with_part=doors.source_kind == "parts"))) as gathered:
+    listing = ReferralList(with_part=doors.source_kind == "parts", is_wanted=bool(referrals))
+    with closing(Gathered(listing)) as gathered:
         gathered.letters = _letter_writer(letters, options, replace=replace or resume)
         # opened before the work begins: a list that cannot be written is told at once
         with private_file(referrals, replace=replace) if referrals else nullcontext() as listed:

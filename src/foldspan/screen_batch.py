@@ -35,8 +35,8 @@ from foldspan.table_reader import Cells
 class Plan:
     """How every part of a table is to be worked on: the same for all, and small enough to be sent.
 
-    ``as_text`` asks for lines of CSV, else for typed columns; ``with_letters`` for the visits of those
-    who are referred.
+    ``as_text`` asks for lines of CSV, else for typed columns; ``with_list`` for the list of all who are
+    referred, ``with_letters`` for their visits.
     """
 
     layout: Layout
@@ -46,6 +46,7 @@ class Plan:
     with_disputed: bool = False
     local: LocalCorrection | None = None
     as_text: bool = True
+    with_list: bool = True
     with_letters: bool = False
 
     @property
@@ -65,12 +66,14 @@ class Plan:
 class Worked:
     """A part that is done: lines of CSV or columns, and what was counted.
 
-    ``given`` holds the part's own columns where the reader took them apart here; ``referrals`` and
-    ``trees`` are those of the people to be referred, their rows counted from the start of the part.
+    ``given`` holds the part's own columns where the reader took them apart here; ``referred`` is the
+    number of people to be referred; ``referrals``, of the first of them or of all, and ``trees`` count
+    rows from the start of the part.
     """
 
     tally: Tally
     hashes: Array
+    referred: int
     referrals: pa.RecordBatch
     lines: bytes = b""
     said: pa.RecordBatch | None = None
@@ -172,7 +175,13 @@ def _worked(
     return Worked(
         tally=tally_of(answers, testers),
         hashes=row_hashes(answers),
-        referrals=referrals_of(flagged, problem_column(answers), labels),
+        referred=rows.size,
+        referrals=referrals_of(
+            flagged,
+            rows if plan.with_list else flagged.first(SHOWN),
+            problem_column(answers),
+            labels,
+        ),
         lines=lines,
         said=said,
         given=given,

@@ -104,10 +104,14 @@ class Referred:
 
 
 class ReferralList:
-    """The list of those to be referred, as CSV: the most urgent first, in each level by row."""
+    """The list of those to be referred, as CSV: the most urgent first, in each level by row.
 
-    def __init__(self, *, with_part: bool = False) -> None:
-        self._files = {level: _spool() for level in REFERRING}
+    Where no list is wanted they are counted, and the first are known.
+    """
+
+    def __init__(self, *, with_part: bool = False, is_wanted: bool = True) -> None:
+        self.is_wanted = is_wanted
+        self._files = {level: _spool() for level in REFERRING if is_wanted}
         self.names = ("part", *NAMES) if with_part else NAMES
         self.count = 0
         self._first: dict[str, list[Referred]] = {level: [] for level in REFERRING}
@@ -117,23 +121,26 @@ class ReferralList:
         """The most urgent of all, at most ``SHOWN``."""
         return tuple(one for some in self._first.values() for one in some)[:SHOWN]
 
-    def add(self, referrals: pa.RecordBatch, base: int, part: str = "") -> None:
-        """Add people of one part, whose rows are counted from ``base``."""
+    def add(self, referrals: pa.RecordBatch, base: int, part: str = "", more: int = 0) -> None:
+        """Add people of one part, whose rows are counted from ``base``; ``more`` are only counted."""
+        self.count += len(referrals) + more
         if not len(referrals):
             return
-        self.count += len(referrals)
         columns = dict(zip(NAMES, referrals.columns, strict=True))
         rows = columns["row"].to_numpy() + base + 1
         columns["row"] = pa.array(rows, pa.int64()).cast(pa.string())
         columns["part"] = pa.array([part] * len(referrals), pa.string())
-        texts = [quoted(harmless(columns[name]), ",") for name in self.names]
         levels = np.array(columns["level"].to_pylist(), dtype=object)
-        for level, file in self._files.items():
-            here = pa.array(np.flatnonzero(levels == level))
-            known = self._first[level]
-            for place in here.to_pylist()[: SHOWN - len(known)]:
+        for level, known in self._first.items():
+            for place in np.flatnonzero(levels == level)[: SHOWN - len(known)].tolist():
                 told = {name: columns[name][place].as_py() for name in _TOLD}
                 known.append(Referred(level, part, **told))
+        if self.is_wanted:
+            self._keep(levels, [quoted(harmless(columns[name]), ",") for name in self.names])
+
+    def _keep(self, levels: Array, texts: list[pa.Array]) -> None:
+        for level, file in self._files.items():
+            here = pa.array(np.flatnonzero(levels == level))
             if len(here):
                 _put(file, lines_of([one.take(here) for one in texts], ",", "\n"))
 

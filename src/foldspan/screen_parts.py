@@ -9,7 +9,7 @@ from __future__ import annotations
 import hashlib
 import os
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from importlib.metadata import version
 from pathlib import Path
 from typing import Any
@@ -21,7 +21,7 @@ from foldspan.parquet_table import ParquetSource, is_from_elsewhere, kept_in
 from foldspan.problems import FoldspanError, Problem
 from foldspan.screen_batch import Plan, as_text
 from foldspan.screen_doors import Doors, check_apart, make_folder, parts_of
-from foldspan.screen_gather import ReferralList
+from foldspan.screen_gather import SHOWN, ReferralList
 from foldspan.screen_referrals import Flagged, referrals_of
 from foldspan.screen_run import Gathered, LetterWriter, Progress, layout_for, run_parquet
 from foldspan.screen_tally import Tally
@@ -62,7 +62,7 @@ Mapper = Callable[[Callable[[PartJob], PartDone], Iterable[PartJob]], Iterator[P
 def work_on_part(job: PartJob) -> PartDone:
     """Work on one part from file to file; a part that cannot be read is left out and says why."""
     letters = None if job.letters is None else job.letters.for_a_part()
-    gathered = Gathered(ReferralList(), letters, Path(job.source).stem)
+    gathered = Gathered(ReferralList(is_wanted=False), letters, Path(job.source).stem)
     doors = Doors(job.source, "parquet", job.out, "parquet")
 
     def kept() -> dict[str, Any]:
@@ -126,17 +126,9 @@ def run_parts(
         remedy = "Say --resume to go on with it, --force to write it anew, or name a new folder."
         raise FoldspanError([Problem("E308", doors.out, "holds parts already", remedy)])
     left_out: list[str] = []
-    plan = plan_of(_first_layout(doors, wanted, left_out))
-    jobs = [
-        PartJob(
-            str(path),
-            os.path.join(doors.out, path.name),
-            plan,
-            _made_of(path, plan),
-            gathered.letters,
-        )
-        for path in parts_of(doors.source)
-    ]
+    # the list of whom to refer is read off the results
+    plan = replace(plan_of(_first_layout(doors, wanted, left_out)), with_list=False)
+    jobs = _jobs_of(doors, plan, gathered.letters)
     check_apart([(job.out, job.source) for job in jobs])
     waiting = [job for job in jobs if not (resume and _is_done(job))]
     _spare([job.out for job in waiting], force=force)
@@ -160,6 +152,19 @@ def run_parts(
     if stale:
         left_out.append(NOTES["stale"].format(folder=doors.out, names=", ".join(sorted(stale))))
     return list(dict.fromkeys(left_out))
+
+
+def _jobs_of(doors: Doors, plan: Plan, letters: LetterWriter | None) -> list[PartJob]:
+    return [
+        PartJob(
+            str(path),
+            os.path.join(doors.out, path.name),
+            plan,
+            _made_of(path, plan),
+            letters,
+        )
+        for path in parts_of(doors.source)
+    ]
 
 
 def readable_parts(folder: str, left_out: list[str]) -> Iterator[ParquetSource]:
@@ -224,8 +229,10 @@ def _add_referrals(referrals: ReferralList, job: PartJob) -> None:
             labels = {one: as_text(batch.column(name)) for one, name in names.items()}
             flags, unsure, problems = (_decoded(batch.column(name)) for name in SAID)
             flagged = Flagged.from_texts(flags, unsure)
-            found = referrals_of(flagged, problems, labels)
-            referrals.add(found, base, Path(job.source).name)
+            rows = flagged.rows if referrals.is_wanted else flagged.first(SHOWN)
+            found = referrals_of(flagged, rows, problems, labels)
+            more = flagged.rows.size - rows.size
+            referrals.add(found, base, Path(job.source).name, more=more)
             base += len(batch)
 
 

@@ -49,6 +49,12 @@ class Flagged:
         refers = np.array([one in REFERRING for one in self.levels], dtype=bool)
         return np.flatnonzero(refers[self.flags.places])
 
+    def first(self, most: int) -> Array:
+        """Numbers of the first rows of each level that refers, so many of each, in their order."""
+        levels, rows = np.array(self.levels, dtype=object), self.rows
+        found = [rows[levels[self.flags.places[rows]] == level][:most] for level in REFERRING]
+        return np.sort(np.concatenate(found))
+
 
 def _marks_of(texts: pa.Array) -> RowMarks[str]:
     marks: RowMarks[str] = RowMarks(0)
@@ -59,15 +65,15 @@ def _marks_of(texts: pa.Array) -> RowMarks[str]:
 
 
 def referrals_of(
-    flagged: Flagged, problems: pa.Array, labels: dict[str, pa.Array]
+    flagged: Flagged, rows: Array, problems: pa.Array, labels: dict[str, pa.Array]
 ) -> pa.RecordBatch:
-    """Return the list of those to be referred, in the order of the rows.
+    """Return the list of those to be referred, given as the numbers of their rows.
 
     ``problems`` are the texts of all rows: a value in doubt is worth a second look, but holds nobody
     up who is referred urgently. ``labels`` are the columns that name a row, as texts. Reasons, what to
     do and sources are those of the flags that refer; ``flags`` are all.
     """
-    flags, rows = flagged.flags, flagged.rows
+    flags = flagged.flags
     nothing = pa.array([""] * rows.size, pa.string())
     columns: dict[str, pa.Array] = {
         name: labels[name].take(pa.array(rows)) if name in labels else nothing for name in LABELS

@@ -75,7 +75,8 @@ class Gathered:
         self.tally += worked.tally
         self.repeats.add(worked.hashes)
         self.unread += [base + row + 1 for row in worked.unread[: SHOWN - len(self.unread)]]
-        self.referrals.add(worked.referrals, base, self.part)
+        listed = worked.referrals
+        self.referrals.add(listed, base, self.part, more=worked.referred - len(listed))
         if self.letters is not None:
             self.letters.write(worked.trees, base, self.part)
 

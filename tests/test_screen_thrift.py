@@ -1,4 +1,4 @@
-"""How a screening starts: no library that it does not need, and no processes for a small table."""
+"""How a screening keeps to what is needed: no library, no process and no list that nobody asked for."""
 
 from __future__ import annotations
 
@@ -7,9 +7,13 @@ import subprocess
 import sys
 from pathlib import Path
 
+import pyarrow as pa
+import pyarrow.csv as arrow_csv
 import pyarrow.parquet as pq
 import pytest
 
+import foldspan
+from foldspan.screen_gather import SHOWN
 from foldspan.screen_pool import SMALL, get_ready, in_order, usual_workers
 from screen_people import TABLE
 
@@ -75,3 +79,41 @@ def test_what_workers_load_is_asked_for_without_a_word() -> None:
     )
     assert said_by(code) == "True"
     get_ready(1)
+
+
+# --- the list of whom to refer -------------------------------------------------------------------
+
+
+def thin(rows: int) -> pa.Table:
+    """Women of a usual weight, and one in three of a very low one."""
+    weights = [52.0 if row % 3 else 38.0 for row in range(rows)]
+    return pa.table(
+        {
+            "code": [f"W-{row:03d}" for row in range(rows)],
+            "sex": ["female"] * rows,
+            "age_years": [33.0] * rows,
+            "weight_kg": weights,
+            "height_cm": [164.0] * rows,
+        }
+    )
+
+
+@pytest.mark.parametrize("kind", ["table.csv", "table.parquet", "parts"])
+def test_without_a_list_the_summary_is_the_same(tmp_path: Path, kind: str) -> None:
+    """The reasons of all are put into words only where a list of all is wanted."""
+    table, source = thin(10 * SHOWN), tmp_path / kind
+    if kind == "parts":
+        source.mkdir()
+        for number in range(3):
+            pq.write_table(table.slice(34 * number, 34), source / f"{number}.parquet")
+    elif kind == "table.csv":
+        arrow_csv.write_csv(table, source)
+    else:
+        pq.write_table(table, source)
+    out, listed = tmp_path / f"out_{kind}", tmp_path / "refer.csv"
+    without = foldspan.screen_table(source, out)
+    with_list = foldspan.screen_table(source, out, referrals=str(listed), replace=True)
+    assert without.to_dict() == with_list.to_dict()
+    lines = listed.read_text().splitlines()[1:]
+    assert len(lines) == with_list.referred == -(-10 * SHOWN // 3)
+    assert len(without.first_referred) == SHOWN
