@@ -21,6 +21,7 @@ from foldspan.agreement import (
     misfit,
     verdicts,
 )
+from foldspan.small_matrices import Symmetric, faces
 
 FAMILIES = 4
 SUBSETS = [face for size in range(1, FAMILIES + 1) for face in combinations(range(FAMILIES), size)]
@@ -133,6 +134,21 @@ def test_more_methods_never_raise_the_variance() -> None:
     for subset in SUBSETS[:-1]:
         fewer = combine(estimates, covariances, mask_of(subset, 300)).variance_within
         assert (every <= fewer * (1.0 + 1e-9)).all()
+
+
+def test_faces_are_the_solutions_of_all_smaller_matrices() -> None:
+    """Every choice of rows but all of them, held against a library that solves it alone."""
+    covariances = random_covariances(50, seed=8)
+    side = np.random.default_rng(8).normal(size=(FAMILIES, 50))
+    found = list(faces(Symmetric.of(covariances), list(side)))
+    assert sorted(one.rows for one in found) == sorted(SUBSETS[:-1])
+    for one in found:
+        part = covariances[:, one.rows][:, :, one.rows]
+        solved = np.linalg.solve(part, side[list(one.rows)].T[..., None])[..., 0]
+        np.testing.assert_allclose(np.stack(one.raw, axis=1), solved, rtol=1e-9, atol=1e-12)
+        np.testing.assert_allclose(
+            one.total, np.sum(solved * side[list(one.rows)].T, axis=1), rtol=1e-9
+        )
 
 
 def test_misfit_equals_generalised_least_squares_written_out() -> None:

@@ -10,12 +10,11 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from itertools import combinations
 
 import numpy as np
 
 from foldspan.catalogue.card import Array
-from foldspan.small_matrices import Symmetric, eliminate, quadratic
+from foldspan.small_matrices import Eliminated, Symmetric, eliminate, faces, quadratic
 
 # Normal quantiles at .90 and .975 (any table): two-sided 80 % and 95 %.
 Z_LIKELY, Z_WIDE = 1.2815515655, 1.9599639845
@@ -28,6 +27,7 @@ CARRIES = 0.05
 # Chi-square quantiles for 1, 2, 3 degrees of freedom at those chances (any table of chi-square).
 STRAINED_QUANTILE = (2.7055, 4.6052, 6.2514)
 DISAGREE_QUANTILE = (6.6349, 9.2103, 11.3449)
+_ALLOWED = np.asarray((np.inf, *STRAINED_QUANTILE))
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,57 +67,44 @@ def best_weights(covariance: Array, present: Array) -> Array:
     unrestricted one. Where the unrestricted weights of all present families are not negative they
     are the answer; for everybody else every smaller face is tried.
     """
-    return np.stack(_weights_of(Symmetric.of(covariance), present), axis=1)
+    apart = Symmetric.of(covariance).only(present)
+    return np.stack(_weights_of(apart, eliminate(apart), _as_numbers(present.T)), axis=1)
 
 
-def _weights_of(covariance: Symmetric, present: Array) -> list[Array]:
-    """``best_weights``, an array of shape (N,) a family."""
-    people, families = present.shape
-    weights = [np.zeros(people) for _ in range(families)]
-    pattern = present @ (1 << np.arange(families))
-    for number in np.flatnonzero(np.bincount(pattern, minlength=1)):
-        rows = np.flatnonzero(pattern == number)
-        here = [k for k in range(families) if number >> k & 1]
-        if here:
-            everybody = rows.size == people
-            part = covariance if everybody else covariance.some(rows)
-            for k, found in zip(here, _over_faces(part.face(here)), strict=True):
-                weights[k][slice(None) if everybody else rows] = found
-    return weights
+def _as_numbers(present: Array) -> list[Array]:
+    """One where a family is present, zero elsewhere, an array of shape (N,) a family."""
+    return list(present.astype(float))
 
 
-def _over_faces(covariance: Symmetric) -> list[Array]:
-    """Weights of people who have all families of a covariance."""
-    raw, total = _on_face(covariance)
-    weights = [one / total for one in raw]
-    rows = np.flatnonzero(~_is_allowed(raw, total))
-    if not rows.size:
-        return weights
-    left, size = covariance.some(rows), covariance.size
-    for one in weights:
-        one[rows] = 0.0
-    faces = [face for few in range(1, size) for face in combinations(range(size), few)]
-    tried = [_on_face(left.face(face)) for face in faces]
-    best, chosen = np.zeros(rows.size), np.zeros(rows.size, dtype=np.int8)
-    for number, (raw, total) in enumerate(tried):
-        # the smallest variance is the largest total of the raw weights
-        better = _is_allowed(raw, total) & (total > best)
-        chosen[better] = number
-        best[better] = total[better]
-    for number, (face, (raw, total)) in enumerate(zip(faces, tried, strict=True)):
-        here = np.flatnonzero(chosen == number)
-        for k, one in zip(face, raw, strict=True):
-            weights[k][rows[here]] = one[here] / total[here]
-    return weights
+def _weights_of(apart: Symmetric, solved: Eliminated, here: list[Array]) -> list[Array]:
+    """``best_weights``, an array of shape (N,) a family, from a covariance without absent ones.
 
-
-def _on_face(covariance: Symmetric) -> tuple[list[Array], Array]:
-    """Weights of either sign that are best for what they sum to, and their sum, 1 / variance."""
-    raw = eliminate(covariance).solve([np.ones(covariance.elements[0, 0].shape)] * covariance.size)
+    An absent family has a variance of its own and nothing on its side, so that it gets no weight, and
+    a face with it is the face without it.
+    """
+    raw = solved.solve(here)
     total = raw[0]
     for one in raw[1:]:
         total = total + one
-    return raw, total
+    rows = np.flatnonzero(~_is_allowed(raw, total))
+    with np.errstate(divide="ignore", invalid="ignore"):
+        weights = [one / total for one in raw]
+    if not rows.size:
+        return weights
+    best, chosen = np.zeros(rows.size), np.full(rows.size, -1, dtype=np.int8)
+    tried = list(faces(apart.some(rows), [one[rows] for one in here]))
+    for number, face in enumerate(tried):
+        # the smallest variance is the largest total of the raw weights
+        better = _is_allowed(face.raw, face.total) & (face.total > best)
+        np.putmask(chosen, better, number)
+        np.putmask(best, better, face.total)
+    for one in weights:
+        one[rows] = 0.0
+    for number, face in enumerate(tried):
+        won = np.flatnonzero(chosen == number)
+        for k, one in zip(face.rows, face.raw, strict=True):
+            weights[k][rows[won]] = one[won] / best[won]
+    return weights
 
 
 def _is_allowed(raw: list[Array], total: Array) -> Array:
@@ -142,20 +129,23 @@ def misfit(estimates: Array, covariance: Array, present: Array) -> tuple[Array, 
     q, dof : arrays of length N
         ``q`` is rᵀ C⁻¹ r; ``dof`` the number of families present less one.
     """
-    return _misfit_of(estimates, Symmetric.of(covariance), present)
+    solved = eliminate(Symmetric.of(covariance).only(present))
+    known = estimates if present.all() else np.where(present, estimates, 0.0)
+    q = _misfit_of(solved, list(known.T), _as_numbers(present.T))
+    return np.where(present.sum(axis=1) > 1, q, 0.0), _freedom(present.T)
 
 
-def _misfit_of(estimates: Array, covariance: Symmetric, present: Array) -> tuple[Array, Array]:
-    # absent families: a variance of their own and no covariance takes them out of the sums
-    solved = eliminate(covariance.only(present))
-    whole = present.all()
-    y = solved.forward(list((estimates if whole else np.where(present, estimates, 0.0)).T))
-    one = solved.forward(list(present.T.astype(float)))
+def _misfit_of(solved: Eliminated, estimates: list[Array], here: list[Array]) -> Array:
+    """``misfit``; absent families have nothing on either side."""
+    y, one = solved.forward(estimates), solved.forward(here)
     yy, y1, oo = solved.product(y, y), solved.product(y, one), solved.product(one, one)
-    dof = np.maximum(present.sum(axis=1) - 1, 0)
     with np.errstate(divide="ignore", invalid="ignore"):
-        q = np.where(dof > 0, np.maximum(yy - y1**2 / oo, 0.0), 0.0)
-    return q, dof
+        return np.asarray(np.maximum(yy - y1**2 / oo, 0.0))
+
+
+def _freedom(present: Array) -> Array:
+    """Degrees of freedom from who is present, (k, N): the number of families less one."""
+    return np.asarray(np.maximum(present.sum(axis=0) - 1, 0))
 
 
 def combine(estimates: Array, covariance: Array, present: Array) -> Combined:
@@ -187,25 +177,23 @@ def combine(estimates: Array, covariance: Array, present: Array) -> Combined:
 
 def combine_symmetric(estimates: Array, covariance: Symmetric, present: Array) -> Combined:
     """``combine`` with the covariance by its elements."""
-    weights = _weights_of(covariance, present)
-    families = range(present.shape[1])
-    absent = ~present.any(axis=1)
-    estimate = np.zeros(absent.shape)
-    for k in families:
-        estimate = estimate + np.where(present[:, k], weights[k] * estimates[:, k], 0.0)
-    estimate = np.where(absent, np.nan, estimate)
-    within = np.where(absent, np.nan, quadratic(covariance, weights))
-    q, dof = _misfit_of(estimates, covariance, present)
+    apart = covariance.only(present)
+    solved, here = eliminate(apart), _as_numbers(present.T)
+    weights = _weights_of(apart, solved, here)
+    there = present.T
+    known = list(estimates.T if there.all() else np.where(there, estimates.T, 0.0))
+    estimate = weights[0] * known[0]
+    for weight, one in zip(weights[1:], known[1:], strict=True):
+        estimate += weight * one
+    within = quadratic(apart, weights)
+    absent = ~there.any(axis=0)
+    estimate[absent], within[absent] = np.nan, np.nan
+    dof = _freedom(there)
+    q = _misfit_of(solved, known, here)
+    q[dof == 0] = 0.0
     shares = np.stack(weights)
-    carrying = shares.T >= CARRIES
-    carrying = np.where(carrying.sum(axis=1, keepdims=True) > 1, carrying, present)
-    q_carrying, dof_carrying = q.copy(), dof.copy()
-    rows = np.flatnonzero((carrying != present).any(axis=1))
-    if rows.size:
-        few = _misfit_of(estimates[rows], covariance.some(rows), carrying[rows])
-        q_carrying[rows], dof_carrying[rows] = few
-    allowed = np.asarray((np.inf, *STRAINED_QUANTILE))[dof_carrying]
-    inflation = np.sqrt(np.maximum(1.0, q_carrying / allowed))
+    ratio = _misfit_that_widens(apart, known, there, shares, q / _ALLOWED[dof])
+    inflation = np.sqrt(np.maximum(1.0, ratio))
     return Combined(
         estimate=np.clip(estimate, FLOOR_PERCENT, CEILING_PERCENT),
         se=np.sqrt(within) * inflation,
@@ -217,6 +205,29 @@ def combine_symmetric(estimates: Array, covariance: Symmetric, present: Array) -
     )
 
 
+def _misfit_that_widens(
+    apart: Symmetric, estimates: list[Array], present: Array, weights: Array, ratio: Array
+) -> Array:
+    """Misfit over what is allowed, among the families that carry the answer if they are several.
+
+    ``ratio`` is that of all families present.
+    """
+    carrying = present & (weights >= CARRIES)
+    bits = np.array([[1 << k] for k in range(len(present))], dtype=np.int8)
+    pattern = np.bitwise_or.reduce(carrying * bits, axis=0)
+    all_present = np.bitwise_or.reduce(present * bits, axis=0)
+    for number in np.flatnonzero(np.bincount(pattern, minlength=1)):
+        kept = [k for k in range(len(present)) if number >> k & 1]
+        rows = np.flatnonzero((pattern == number) & (all_present != number))
+        if len(kept) < 2 or not rows.size:
+            continue
+        solved = eliminate(apart.face(kept).some(rows))
+        some = [estimates[k][rows] for k in kept]
+        q = _misfit_of(solved, some, [np.ones(rows.size)] * len(kept))
+        ratio[rows] = q / _ALLOWED[len(kept) - 1]
+    return ratio
+
+
 def interval(estimate: Array, se: Array, z: float) -> tuple[Array, Array]:
     """Return ``estimate ± z se``, cut to what is reported in living adults."""
     low = np.clip(estimate - z * se, FLOOR_PERCENT, CEILING_PERCENT)
@@ -226,7 +237,7 @@ def interval(estimate: Array, se: Array, z: float) -> tuple[Array, Array]:
 
 def verdicts(q: Array, dof: Array) -> Array:
     """Return ``agree``, ``strained``, ``disagree`` or ``single`` for each misfit, shape (N,)."""
-    strained = q > np.asarray((np.inf, *STRAINED_QUANTILE))[dof]
+    strained = q > _ALLOWED[dof]
     disagree = q > np.asarray((np.inf, *DISAGREE_QUANTILE))[dof]
     word = np.where(disagree, "disagree", np.where(strained, "strained", "agree"))
     return np.where(dof == 0, "single", word)

@@ -68,6 +68,24 @@ OBESE_BMI = 30.0
 Bits = np.int16
 
 
+Who = Array | bool
+"""For whom something holds, bool of shape (N,); True stands for everybody and False for nobody."""
+
+
+def both(one: Who, other: Who) -> Who:
+    """Return for whom two things hold."""
+    if isinstance(one, bool):
+        return other if one else False
+    if isinstance(other, bool):
+        return one if other else False
+    return np.asarray(one & other)
+
+
+def but(one: Who, other: Who) -> Who:
+    """Return for whom one thing holds and the other does not."""
+    return both(one, not other if isinstance(other, bool) else ~other)
+
+
 def beyond(value: Array, low: float, high: float) -> Array:
     """Return how far ``value`` lies outside ``[low, high]``, in its own unit; 0 inside."""
     return np.maximum(np.maximum(low - value, value - high), 0.0)
@@ -87,6 +105,7 @@ class Limits:
 
     def __init__(self, inputs: Inputs) -> None:
         self.inputs = inputs
+        self._spans: dict[Input, tuple[float, float, bool]] = {}
         self._known: dict[tuple[Input, float, float], tuple[Array, Array] | None] = {}
 
     def value(self, card: Equation, name: str) -> Array | None:
@@ -113,23 +132,39 @@ class Limits:
         if given is None:
             return None
         if (given, low, high) not in self._known:
-            self._known[given, low, high] = self._cost(name, self.value(card, name), low, high)
+            value = self.value(card, name)
+            cost = None if value is None else self._cost(name, given, value, low, high)
+            self._known[given, low, high] = cost
         return self._known[given, low, high]
 
-    @staticmethod
     def _cost(
-        name: str, value: Array | None, low: float, high: float
+        self, name: str, given: Input, value: Array, low: float, high: float
     ) -> tuple[Array, Array] | None:
-        if value is None:
-            return None
         upper = high + 1.0 if name == "age_years" else high  # the last completed year belongs
-        distance = np.fmax(beyond(value, low, upper), 0.0)  # an unknown value is not outside
-        out = distance > 0.0
-        if not out.any():
+        distance = self._distance(given, value, low, upper)
+        if distance is None:
             return None
+        out = distance != 0.0
         if name == "age_years":
-            return out * Bits(Fit.OUTSIDE_AGE), (POINTS_PER_DECADE / 10.0 * distance) ** 2
-        return out * Bits(Fit.OUTSIDE_SPAN), (POINTS_PER_SPAN / (high - low) * distance) ** 2
+            flag, points = Fit.OUTSIDE_AGE, POINTS_PER_DECADE / 10.0
+        else:
+            flag, points = Fit.OUTSIDE_SPAN, POINTS_PER_SPAN / (high - low)
+        distance *= points
+        distance *= distance
+        return out * Bits(flag), distance
+
+    def _distance(self, given: Input, value: Array, low: float, high: float) -> Array | None:
+        """How far values lie outside, up or down, 0 where unknown; None where nobody's does."""
+        if given not in self._spans:
+            least, most = np.fmin.reduce(value), np.fmax.reduce(value)
+            self._spans[given] = float(least), float(most), bool(np.isnan(value).any())
+        least, most, with_unknown = self._spans[given]
+        if low <= least and most <= high:
+            return None
+        distance: Array = value - value.clip(low, high)
+        if with_unknown:
+            np.putmask(distance, np.isnan(distance), 0.0)
+        return distance
 
 
 def outside(card: Equation, columns: Mapping[str, Array]) -> tuple[Array, Array]:
@@ -172,38 +207,50 @@ def beyond_limits(card: Equation, columns: Mapping[str, Array]) -> dict[str, flo
     return found
 
 
+_FOR_NO_ADULT = {"youth": Fit.YOUTH_ONLY, "clinical": Fit.CLINICAL_ONLY}
+
+
 class Audience:
     """For whom cards were made, asked of N people; every question once."""
 
     def __init__(self, inputs: Inputs, ancestry: Array) -> None:
         self.inputs, self.ancestry = inputs, ancestry
         self._stated = set(ancestry.tolist())
-        self._asked: dict[str, Array | bool] = {}
+        self._asked: dict[str, Who] = {}
+        self._unstated: Array | None = None
 
-    def _once(self, question: str, ask: Callable[[], Array | bool]) -> Array | bool:
+    def _once(self, question: str, ask: Callable[[], Who]) -> Who:
         if question not in self._asked:
             answer = ask()
-            self._asked[question] = True if np.all(answer) else answer
+            is_all = answer if isinstance(answer, bool) else bool(answer.all())
+            self._asked[question] = True if is_all else answer
         return self._asked[question]
 
-    def others(self, word: str) -> Array | bool:
+    def others(self, word: str) -> Who:
         """Return who describes an ancestry other than ``word``, or none; True stands for all."""
         return self._once(word, lambda: word not in self._stated or self.ancestry != word)
 
     def unstated(self) -> Array:
         """Return who describes no ancestry, bool of shape (N,)."""
-        return np.broadcast_to(np.logical_not(self.others("")), self.ancestry.shape)
+        if self._unstated is None:
+            stated = self.others("")
+            self._unstated = np.zeros(self.ancestry.shape, dtype=bool)
+            np.logical_not(stated, out=self._unstated)
+        return self._unstated
 
-    def wrong(self, card: Equation) -> dict[Fit, Array | bool]:
+    @staticmethod
+    def never(card: Equation) -> Fit | None:
+        """Return why no adult may use a card, whoever she is; None where some may."""
+        return Fit.DISPUTED if card.status == "disputed" else _FOR_NO_ADULT.get(card.audience)
+
+    def wrong(self, card: Equation) -> dict[Fit, Who]:
         """Return for whom a card was not made, by flag; True stands for everybody."""
-        found: dict[Fit, Array | bool] = {}
+        found: dict[Fit, Who] = {}
         columns = self.inputs.columns
         if card.status == "disputed":
             found[Fit.DISPUTED] = True
-        if card.audience == "youth":
-            found[Fit.YOUTH_ONLY] = True
-        if card.audience == "clinical":
-            found[Fit.CLINICAL_ONLY] = True
+        if card.audience in _FOR_NO_ADULT:
+            found[_FOR_NO_ADULT[card.audience]] = True
         if card.audience == "athlete":
             found[Fit.ATHLETES_ONLY] = self._once("athlete", lambda: ~(columns["is_athlete"] > 0))
         if card.audience == "obese":
@@ -218,16 +265,18 @@ class Witnesses:
     """Who is spoken for: of equations built on the same people, the first that can be used speaks."""
 
     def __init__(self) -> None:
-        self._spoken: dict[tuple[str, str], Array | bool] = {}
+        self._spoken: dict[tuple[str, str], Who] = {}
 
-    def spoken_for(self, card: Equation) -> Array | bool:
-        """Return for whom an earlier card of the lineage speaks; False is nobody, True everybody."""
+    def spoken_for(self, card: Equation) -> Who:
+        """Return for whom an earlier card of the lineage speaks."""
         return self._spoken.get((card.family, card.lineage), False)
 
-    def speaks(self, card: Equation, usable: Array) -> None:
+    def speaks(self, card: Equation, usable: Who) -> None:
         """Note for whom a card is usable."""
         together = usable | self.spoken_for(card)
-        self._spoken[card.family, card.lineage] = True if together.all() else together
+        if not isinstance(together, bool) and together.all():
+            together = True
+        self._spoken[card.family, card.lineage] = together
 
 
 def codes(bits: int) -> list[str]:

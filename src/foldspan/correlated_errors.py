@@ -5,11 +5,16 @@ order when its shape changes. So equations stand in groups that depend on the ca
 people are taken in blocks of one width, the last one filled up with zeros: the library always sees the
 same shapes, and a person's numbers are the same to the last bit whoever else is in the batch. A group
 that nobody in a batch uses adds nothing and is left out.
+
+All kinds of error have one correlation, so the kinds stand beside each other in a block and go through
+the same product. From one group the common groups that follow are reached by one product as well:
+their rows stay in it even where nobody uses them, and are not read.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+import math
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -28,7 +33,8 @@ AT_ONCE = 8
 class Group:
     """Equations of one family that are mostly used together, by their rows in the catalogue.
 
-    ``is_rare`` says that few people use any of them, so that whole blocks of people may not.
+    ``is_rare`` says that few people use any of them, so that whole blocks of people may not. Every
+    family has one common group at most.
     """
 
     family: int
@@ -36,18 +42,24 @@ class Group:
     is_rare: bool = False
 
 
+# people of these kinds are many; of the others few
+COMMON_AUDIENCES = ("general", "obese")
+
+
 def grouped(cards: Sequence[Equation]) -> tuple[Group, ...]:
     """Return the groups: what speaks where everything was measured, what stands in, what is for some.
 
-    Within a lineage the first card for everybody speaks, the others only where it cannot.
+    Within a lineage the first card for everybody speaks, the others only where it cannot. A card with
+    a term for ancestry speaks for those who state one, so that the card behind it is heard as well.
     """
     rows: dict[tuple[int, int], list[int]] = {}
     spoken: set[tuple[str, str]] = set()
     for row, card in enumerate(cards):
         witness = (card.family, card.lineage)
-        for_some = card.audience != "general" or card.status == "disputed" or bool(card.ancestry)
+        for_some = card.status == "disputed" or bool(card.ancestry)
+        for_some |= card.audience not in COMMON_AUDIENCES
         turn = 2 if for_some else int(witness in spoken)
-        if not for_some:
+        if card.audience == "general" and not for_some and not _reads_ancestry(card):
             spoken.add(witness)
         rows.setdefault((FAMILIES.index(card.family), turn), []).append(row)
     return tuple(
@@ -55,29 +67,106 @@ def grouped(cards: Sequence[Equation]) -> tuple[Group, ...]:
     )
 
 
-Spread = Mapping[int, Slope]
-"""Row of an equation → its standard deviation, (N,) or one number for all."""
+def _reads_ancestry(card: Equation) -> bool:
+    """Whether a formula has a term for ancestry: an indicator that is not one of the sexes."""
+    sexes = ("is_male", "is_female")
+    return any(str(one).startswith("is_") and one not in sexes for one in card.inputs)
+
+
+class Weighted:
+    """Weight times standard deviation of the equations in use, for several kinds of error.
+
+    ``rooms`` has (blocks, rows, kinds, WIDTH) for every group in use: all that a product reads of a
+    block of people lies together.
+    """
+
+    def __init__(self, groups: Sequence[Group], kinds: int, people: int) -> None:
+        self.groups, self.kinds, self.people = groups, kinds, people
+        self.rooms: dict[Group, Array] = {}
+        self._seats = {row: (one, at) for one in groups for at, row in enumerate(one.rows)}
+        self.blocks = -(-people // WIDTH)
+        self._taken: set[int] = set()
+        # whole blocks of people, and those who are left for the last one
+        whole = people // WIDTH
+        cuts = [
+            (slice(0, whole * WIDTH), slice(0, whole)),
+            (slice(whole * WIDTH, people), slice(whole, whole + 1)),
+        ]
+        self._cuts = [(some, blocks) for some, blocks in cuts if some.start < some.stop]
+
+    def put(self, row: int, weights: Array, spreads: Sequence[Slope]) -> None:
+        """Note one equation: weights (N,) and a standard deviation a kind, (N,) or one number."""
+        group, at = self._seats[row]
+        self._taken.add(row)
+        if group not in self.rooms:
+            self.rooms[group] = np.empty((self.blocks, len(group.rows), self.kinds, WIDTH))
+        for some, blocks in self._cuts:
+            room = self.rooms[group][blocks, at]
+            weight = weights[some].reshape(len(room), -1)
+            for kind, spread in enumerate(spreads):
+                if isinstance(spread, np.ndarray):
+                    spread = spread[some].reshape(weight.shape)
+                np.multiply(weight, spread, out=room[:, kind, : weight.shape[1]])
+
+    def filled(self) -> dict[Group, Array]:
+        """Return the rooms, with zeros where no equation or nobody is."""
+        for group, room in self.rooms.items():
+            for at, row in enumerate(group.rows):
+                if row not in self._taken:
+                    room[:, at] = 0.0
+            if self.people % WIDTH:
+                room[-1, :, :, self.people % WIDTH :] = 0.0
+        return self.rooms
+
+
+@dataclass(frozen=True, slots=True)
+class Reach:
+    """The groups that are reached from one group by a product, with their places among its rows."""
+
+    start: Group
+    ends: tuple[tuple[Group, slice], ...]
+    correlation: Array
+
+
+def _reaches(
+    taken: Mapping[Group, Array], groups: Sequence[Group], correlation: Array
+) -> list[Reach]:
+    """Every pair of the groups in use once; the common ones that follow a common one together."""
+    found = []
+    in_order = [group for group in groups if group in taken]
+    for place, start in enumerate(in_order):
+        if not start.is_rare:
+            together = [one for one in groups if not one.is_rare and one.family >= start.family]
+            found.append(_reach(start, together, taken, correlation))
+        alone = [one for one in in_order[place:] if start.is_rare or one.is_rare]
+        found += [_reach(start, [one], taken, correlation) for one in alone]
+    return found
+
+
+def _reach(
+    start: Group, together: Sequence[Group], taken: Mapping[Group, Array], correlation: Array
+) -> Reach:
+    rows: list[int] = []
+    ends = []
+    for group in together:
+        place = slice(len(rows), len(rows) + len(group.rows))
+        rows += group.rows
+        if group in taken:
+            ends.append((group, place))
+    return Reach(start, tuple(ends), correlation[rows][:, start.rows])
 
 
 def correlated(
-    groups: Sequence[Group],
-    correlation: Array,
-    weights: Array,
-    spreads: Sequence[Spread],
-    size: int = len(FAMILIES),
+    weighted: Weighted, correlation: Array, size: int = len(FAMILIES)
 ) -> list[Symmetric]:
     """Covariance of the families for several kinds of error.
 
     Parameters
     ----------
-    groups : sequence of Group
-        Of all E equations.
+    weighted : Weighted
+        The equations in use, of E.
     correlation : array of shape (E, E)
         Of the equations' errors.
-    weights : array of shape (E, N)
-        Of the equations within their families; read where an equation has a spread.
-    spreads : sequence of mapping
-        For every kind of error the standard deviations of the same equations, those in use.
     size : int
         How many families.
 
@@ -85,74 +174,55 @@ def correlated(
     -------
     list of Symmetric, one a kind
     """
-    people = weights.shape[1]
-    taken = [group for group in groups if any(row in spreads[0] for row in group.rows)]
-    found = {at: np.zeros((len(spreads), people)) for at in places(size)}
-    between = {
-        (a, b): correlation[np.ix_(taken[b].rows, taken[a].rows)] for a, b in places(len(taken))
-    }
-    room = np.empty(
-        len(spreads) * AT_ONCE * WIDTH * max((len(one.rows) for one in taken), default=0)
-    )
-    for start in range(0, people, WIDTH * AT_ONCE):
-        stop = min(start + WIDTH * AT_ONCE, people)
-        here = slice(start, stop)
-        filled = [_in_blocks(group, weights, spreads, here) for group in taken]
-        busy = [_is_busy(group, one) for group, one in zip(taken, filled, strict=True)]
-        for (a, b), part in between.items():
-            blocks = np.flatnonzero(busy[a] & busy[b])
-            together = found[taken[a].family, taken[b].family][:, here]
-            if blocks.size:
-                product = _products(part, filled[a], filled[b], blocks, room)[:, : stop - start]
-                if a != b and taken[a].family == taken[b].family:
-                    product *= 2.0  # both orders of the two groups
-                together += product
+    kinds, blocks = weighted.kinds, weighted.blocks
+    rooms = weighted.filled()
+    reaches = _reaches(rooms, weighted.groups, correlation)
+    sums = {at: np.zeros((kinds, blocks, WIDTH)) for at in places(size)}
+    longest = max((len(one.correlation) for one in reaches), default=0)
+    spare = np.empty(min(AT_ONCE, blocks) * longest * kinds * WIDTH)
+    for start in range(0, blocks, AT_ONCE):
+        some = slice(start, start + AT_ONCE)
+        here = {group: room[some] for group, room in rooms.items()}
+        busy = {group: _busy(group, room) for group, room in here.items()}
+        for reach in reaches:
+            for at, chosen, product in _products(reach, here, busy, spare):
+                together = sums[at][:, some]
+                if isinstance(chosen, slice):
+                    together += product  # in place: nothing is written twice
+                else:
+                    together[:, chosen] += product
+    people = weighted.people
     return [
-        Symmetric(size, {at: whole[kind] for at, whole in found.items()})
-        for kind in range(len(spreads))
+        Symmetric(size, {at: one[kind].reshape(-1)[:people] for at, one in sums.items()})
+        for kind in range(kinds)
     ]
 
 
-def _is_busy(group: Group, filled: Array) -> Array:
+def _busy(group: Group, room: Array) -> Array:
     """Which blocks of people use any equation of a group; all of them unless it is a rare one."""
     if not group.is_rare:
-        return np.ones(filled.shape[1], dtype=bool)
-    return np.asarray(filled.max(axis=(0, 2, 3)) > 0.0)
+        return np.ones(len(room), dtype=bool)
+    return np.asarray(room.max(axis=(1, 2, 3)) > 0.0)
 
 
-def _products(between: Array, one: Array, other: Array, blocks: Array, room: Array) -> Array:
-    """``other between one`` for every kind and person, (kinds, people); 0 outside the blocks."""
-    kinds, count, _, width = one.shape
-    if blocks.size < count:
-        one, other = one[:, blocks], other[:, blocks]
-    reached = room[: other.size].reshape(other.shape)  # memory that was just used is fast
-    np.matmul(between, one, out=reached)
-    reached *= other
-    total = reached.sum(axis=2)
-    if blocks.size < count:
-        few, total = total, np.zeros((kinds, count, width))
-        total[:, blocks] = few
-    return np.asarray(total.reshape(kinds, -1))
-
-
-def _in_blocks(group: Group, weights: Array, spreads: Sequence[Spread], here: slice) -> Array:
-    """Weight times spread, (kinds, blocks, rows, WIDTH); zeros where an equation is not used."""
-    count = -(-(here.stop - here.start) // WIDTH)
-    filled = np.zeros((len(spreads), count, len(group.rows), WIDTH))
-    for at, row in enumerate(group.rows):
-        if row not in spreads[0]:
-            continue
-        weight = _cut(weights[row], here, count)
-        for kind, spread in enumerate(spreads):
-            np.multiply(weight, _cut(spread[row], here, count), out=filled[kind, :, at])
-    return filled
-
-
-def _cut(values: Slope, here: slice, count: int) -> Slope:
-    """Values of some people in whole blocks, the last one filled up with zeros."""
-    if not isinstance(values, np.ndarray):
-        return values
-    some = values[here]
-    if some.size < count * WIDTH:
-        some = np.concatenate([some, np.zeros(count * WIDTH - some.size)])
-    return some.reshape(count, WIDTH)
+def _products(
+    reach: Reach, filled: Mapping[Group, Array], busy: Mapping[Group, Array], spare: Array
+) -> Iterator[tuple[tuple[int, int], Array | slice, Array]]:
+    """``end correlation start`` by families: for which blocks, and (kinds, blocks, WIDTH)."""
+    start = reach.start
+    used = busy[start] & busy[reach.ends[0][0]]
+    if not used.any():
+        return
+    chosen = slice(None) if used.all() else np.flatnonzero(used)
+    one = filled[start][chosen]
+    count, _, kinds, width = one.shape
+    shape = (count, len(reach.correlation), kinds * width)
+    reached = spare[: math.prod(shape)].reshape(shape)  # memory that was just used is fast
+    np.matmul(reach.correlation, one.reshape(count, -1, kinds * width), out=reached)
+    for end, place in reach.ends:
+        part = reached[:, place]
+        total = np.einsum("brn,brn->bn", part, filled[end][chosen].reshape(part.shape))
+        if end is not start and end.family == start.family:
+            total *= 2.0  # both orders of the two groups
+        by_kind = total.reshape(count, kinds, width).transpose(1, 0, 2)
+        yield (start.family, end.family), chosen, by_kind

@@ -19,14 +19,12 @@ Slope = Array | float
 Slopes = Mapping[Hashable, Slope]
 
 
-def times(slope: Slope, factor: Slope) -> Slope:
-    """Return the product; nothing is done for the slope of an input with itself, which is one."""
-    return factor if isinstance(slope, float) and slope == 1.0 else slope * factor
-
-
 def scaled(slopes: Slopes, factor: Slope) -> Slopes:
-    """Return every slope times a factor."""
-    return {name: times(slope, factor) for name, slope in slopes.items()}
+    """Return every slope times a factor; that of an input with itself is one, and asks for nothing."""
+    return {
+        name: factor if type(slope) is float and slope == 1.0 else slope * factor
+        for name, slope in slopes.items()
+    }
 
 
 def added(one: Slopes, other: Slopes) -> Slopes:

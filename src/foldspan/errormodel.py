@@ -24,13 +24,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from functools import cache
+from typing import Any, TypeVar
 
 import numpy as np
 
 from foldspan.catalogue import EQUATIONS, SIRI
 from foldspan.catalogue.card import FAMILIES, Array, Equation, Family, Scale
 from foldspan.catalogue.printed_error import largest_of_its_kind
-from foldspan.correlated_errors import Group, correlated
+from foldspan.correlated_errors import Group, Weighted, correlated, grouped
 from foldspan.dual import Slope
 from foldspan.evaluate import fat_percents
 from foldspan.problems import FoldspanError, Problem
@@ -98,25 +99,36 @@ def error_correlation(cards: Sequence[Equation], sex: Sex) -> Array:
     return np.asarray(correlation**ERROR_POWER)
 
 
-_memory: dict[tuple[object, ...], Array] = {}
-_REMEMBERED = 16
+_memory: dict[tuple[object, ...], Any] = {}
+_REMEMBERED = 24
+_Said = TypeVar("_Said")
 
 
 def _remembered(
-    rule: Callable[[Sequence[Equation], Sex], Array], cards: Sequence[Equation], sex: Sex
-) -> Array:
+    rule: Callable[[Sequence[Equation], Sex], _Said], cards: Sequence[Equation], sex: Sex
+) -> _Said:
     """Return what a rule says of the cards, remembered by their keys and formulas."""
     name = (rule.__name__, sex, *((card.key, card.formula) for card in cards))
     if name not in _memory:
         if len(_memory) >= _REMEMBERED:
             _memory.clear()
         _memory[name] = rule(cards, sex)
-    return _memory[name]
+    said: _Said = _memory[name]
+    return said
 
 
 def error_correlation_of(cards: Sequence[Equation], sex: Sex) -> Array:
     """Return ``error_correlation``, remembered."""
     return _remembered(error_correlation, cards, sex)
+
+
+def groups_of(cards: Sequence[Equation], sex: Sex) -> tuple[Group, ...]:
+    """Return the groups in which equations are added up, remembered."""
+    return _remembered(_groups, cards, sex)
+
+
+def _groups(cards: Sequence[Equation], sex: Sex) -> tuple[Group, ...]:
+    return grouped(cards)
 
 
 @cache
@@ -202,7 +214,9 @@ class SizeVariance:
     def of(self, row: int) -> Array:
         """Return it for one card by its row, shape (N,)."""
         lean, large = self._drift[row]
-        return np.asarray(lean * self._below + large * self._above)
+        variance: Array = lean * self._below
+        variance += large * self._above
+        return variance
 
 
 def own_carrying(card: Equation) -> float:
@@ -237,21 +251,13 @@ def family_rows(cards: Sequence[Equation]) -> Array:
 
 
 def shared_blocks(
-    cards: Mapping[int, Equation], weights: Array, present: Array, scale: Scale
+    moved: Mapping[int, Array], dense: Mapping[int, Array], present: Array, scale: Scale
 ) -> dict[str, Symmetric]:
     """Covariances of what methods share whatever their inputs.
 
-    ``weights`` are the equations' within their families (E, N), ``cards`` those in use by their rows,
-    ``present`` the families (4, N).
+    ``moved`` is by family the weight of its equations of another scale, (N,), ``dense`` that of those
+    that predict density; ``present`` are the families (4, N).
     """
-    moved: dict[int, Array] = {}
-    dense: dict[int, Array] = {}
-    for row, card in cards.items():
-        family, weight = FAMILIES.index(card.family), weights[row]
-        if card.scale != scale:
-            moved[family] = moved[family] + weight if family in moved else weight
-        if card.predicts == "density":
-            dense[family] = dense[family] + weight if family in dense else weight
     here = {family: one.astype(float) for family, one in enumerate(present)}
     found = {}
     for name, loads, variance in (
@@ -259,7 +265,7 @@ def shared_blocks(
         ("scale", moved, SCALE_SD[scale] ** 2),
         ("conversion", dense, CONVERSION_SD**2),
     ):
-        found[name] = Symmetric.zeros(len(FAMILIES), weights.shape[1])
+        found[name] = Symmetric.zeros(len(FAMILIES), present.shape[1])
         found[name].add_outer(loads, variance)
     return found
 
@@ -280,10 +286,12 @@ def correlated_block(weighted: Array, correlation: Array, members: Array) -> Arr
     -------
     array of shape (N, 4, 4)
     """
-    rows = [tuple(np.flatnonzero(family).tolist()) for family in members]
-    groups = [Group(family, own) for family, own in enumerate(rows) if own]
-    ones = dict.fromkeys(range(len(weighted)), 1.0)
-    return correlated(groups, correlation, weighted, [ones], len(members))[0].whole()
+    own = [tuple(np.flatnonzero(family).tolist()) for family in members]
+    groups = [Group(family, some) for family, some in enumerate(own) if some]
+    given = Weighted(groups, 1, weighted.shape[1])
+    for row, one in enumerate(weighted):
+        given.put(row, one, [1.0])
+    return correlated(given, correlation, len(members))[0].whole()
 
 
 def require_positive_definite(covariance: Array) -> None:

@@ -7,13 +7,14 @@ NaN means not measured and passes through. One person is a batch of one.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
 import numpy as np
 
 from foldspan.catalogue.card import Array, Bmi, Conversion, Equation, Input, Sum
-from foldspan.dual import Dual, Slope
+from foldspan.dual import Dual, Slope, Slopes, added, scaled
 
 Columns = Mapping[str, Array]
 
@@ -126,17 +127,51 @@ def printed(card: Equation, inputs: Inputs, conversion: Conversion) -> tuple[Arr
     return np.asarray(percent), output
 
 
-def printed_with_slopes(
-    card: Equation, inputs: Inputs, conversion: Conversion
-) -> tuple[Dual, Array]:
-    """Return the same, to the last bit, the body fat with its slope towards every measured input."""
+@dataclass(frozen=True, slots=True)
+class Traced:
+    """What one card prints for N people, and how it moves with every measured input.
+
+    The slope of ``percent`` is ``worth`` times the one in ``slopes``: after a conversion from density
+    all slopes change by one factor, and whoever adds them up needs it once.
+    """
+
+    percent: Array
+    slopes: Slopes
+    worth: Slope
+
+
+def traced(card: Equation, inputs: Inputs, conversion: Conversion) -> tuple[Traced, Array]:
+    """Return the same as ``printed``, to the last bit, with slopes towards every measured input."""
     given: list[Any] = [
         inputs.dual(one) if is_measured(one) else inputs.value(one) for one in card.inputs
     ]
     output: Any = card.formula(*given)
-    weight = inputs.dual("weight_kg") if card.predicts in MASSES else None
-    percent = to_fat_percent(card, output, weight, conversion)
-    return percent, output.value
+    weight = inputs.columns["weight_kg"]
+    percent = to_fat_percent(card, output.value, weight, conversion)
+    slopes, worth = output.slopes, _worth(card, output.value, weight, conversion)
+    if card.predicts in MASSES:
+        # a mass is divided by the weight: a heavier person of the same mass has less of it
+        slopes = added(slopes, {"weight_kg": output.value / -weight})
+    return Traced(percent, slopes, worth), output.value
+
+
+def _worth(card: Equation, output: Array, weight: Array, conversion: Conversion) -> Slope:
+    """Points of fat for one more unit of a formula's output, whatever moves it."""
+    if card.predicts == "density":
+        return -100.0 * conversion.c1 / output**2
+    if card.predicts == "lean_mass":
+        return -100.0 / weight
+    if card.predicts == "fat_percent":
+        return 1.0
+    return 100.0 * (FAT_IN_ADIPOSE if card.predicts == "adipose_mass" else 1.0) / weight
+
+
+def printed_with_slopes(
+    card: Equation, inputs: Inputs, conversion: Conversion
+) -> tuple[Dual, Array]:
+    """Return body fat [%] with its slope towards every measured input, and the formula's output."""
+    found, output = traced(card, inputs, conversion)
+    return Dual(found.percent, scaled(found.slopes, found.worth)), output
 
 
 def fat_percents(
@@ -205,6 +240,7 @@ def spread_slope(given: Input, slope: Array, columns: Columns) -> Iterator[tuple
         yield from ((name, slope) for name in given.names)
     else:
         weight, height = columns["weight_kg"], columns["height_cm"]
-        bmi = weight / (height / 100.0) ** 2
-        yield "weight_kg", slope * bmi / weight
-        yield "height_cm", slope * -2.0 * bmi / height
+        # the index is weight over height squared, height in metres
+        of_weight = slope / (height / 100.0) ** 2
+        yield "weight_kg", of_weight
+        yield "height_cm", of_weight * weight * -2.0 / height

@@ -13,16 +13,27 @@ from functools import cache
 import numpy as np
 
 from foldspan import applicability
-from foldspan.applicability import SOUND_PERCENT, Audience, Bits, Fit, Limits, Witnesses
+from foldspan.applicability import (
+    SOUND_PERCENT,
+    Audience,
+    Bits,
+    Fit,
+    Limits,
+    Who,
+    Witnesses,
+    both,
+    but,
+)
 from foldspan.catalogue.card import Array, Conversion, Equation, Input
-from foldspan.dual import Dual, Slope
+from foldspan.dual import Slope
 from foldspan.evaluate import (
     Inputs,
+    Traced,
     gradients,
     needed,
     points_per_unit,
     printed,
-    printed_with_slopes,
+    traced,
 )
 from foldspan.people import ANCESTRY_INDICATORS, People, Settings
 from foldspan.waist_bridging import Bridged
@@ -33,7 +44,7 @@ class Fitted:
     """One card that was worked out for N people.
 
     ``percent`` is what it prints, ``se`` its printed error in points, NaN where none is printed;
-    ``variance`` [points²] what the distance outside its sample adds; ``slopes`` are there where
+    ``variance`` [points²] what the distance outside its sample adds; ``traced`` holds its slopes where
     somebody uses the card, and ``everybody`` says that all do.
     """
 
@@ -41,7 +52,7 @@ class Fitted:
     percent: Array
     se: Slope
     variance: Slope
-    slopes: Dual | None
+    traced: Traced | None
     usable: Array
     everybody: bool
 
@@ -73,26 +84,36 @@ class Fitting:
 
     def fit(self, row: int, card: Equation, *, every: bool) -> Fitted | None:
         """Return a card as worked out; None if nobody can use it and not ``every`` card is wanted."""
-        bits = self.flags[row]
+        bits, spoken = self.flags[row], self._witnesses.spoken_for(card)
+        if not every and self._is_for_nobody(card, bits, spoken):
+            return None
         names = needed(card)
         may_use = self._marked(card, bits, names)
-        if may_use is False and not every:
-            return None
-        spoken = self._witnesses.spoken_for(card)
         is_used = self._is_used(may_use, spoken)
         if not (is_used or every):
             bits |= may_use * Bits(Fit.SAME_SAMPLE)
             return None
-        percent, se, slopes = self._work_out(card, is_used)
-        usable = may_use & self._sound(card, bits, names, percent)
+        percent, se, found = self._work_out(card, is_used)
+        usable = both(may_use, self._sound(card, bits, names, percent))
         self._witnesses.speaks(card, usable)
         if spoken is not False:
-            bits |= (usable & spoken) * Bits(Fit.SAME_SAMPLE)
-            usable = usable & np.logical_not(spoken)
+            bits |= both(usable, spoken) * Bits(Fit.SAME_SAMPLE)
+            usable = but(usable, spoken)
         variance = self._vagueness(card, bits, names)
-        return Fitted(row, percent, se, variance, slopes, usable, bool(usable.all()))
+        if isinstance(usable, bool):
+            usable = self._everybody if usable else ~self._everybody
+        everybody = usable is self._everybody or bool(usable.all())
+        return Fitted(row, percent, se, variance, found, usable, everybody)
 
-    def _marked(self, card: Equation, bits: Array, names: Sequence[str]) -> Array | bool:
+    def _is_for_nobody(self, card: Equation, bits: Array, spoken: Who) -> bool:
+        """Whether one reason leaves a card out for all alike; marks that one."""
+        reason = Fit.SAME_SAMPLE if spoken is True else self._audience.never(card)
+        if reason is None or (reason is Fit.DISPUTED and self.settings.with_disputed):
+            return False
+        bits |= Bits(reason)
+        return True
+
+    def _marked(self, card: Equation, bits: Array, names: Sequence[str]) -> Who:
         """Mark for whom a card was not made, and who lacks an input; return who may use it."""
         marks = self._audience.wrong(card)
         if self.settings.with_disputed:
@@ -108,35 +129,31 @@ class Fitting:
             bits |= missing * Bits(Fit.MISSING_INPUT)
         if any(who is True for who in marks.values()):
             return False
-        return bits == 0 if marks or missing is not None else True
+        return np.asarray(bits == 0) if marks or missing is not None else True
 
     @staticmethod
-    def _is_used(may_use: Array | bool, spoken: Array | bool) -> bool:
+    def _is_used(may_use: Who, spoken: Who) -> bool:
         """Whether anybody may use a card who is not spoken for yet; True is everybody."""
-        if may_use is False or spoken is True:
-            return False
-        if spoken is not False:
-            may_use = may_use & ~np.asarray(spoken)
-        return True if may_use is True else bool(np.asarray(may_use).any())
+        left = but(may_use, spoken)
+        return left if isinstance(left, bool) else bool(left.any())
 
-    def _work_out(self, card: Equation, is_used: bool) -> tuple[Array, Slope, Dual | None]:
+    def _work_out(self, card: Equation, is_used: bool) -> tuple[Array, Slope, Traced | None]:
         conversion, weight = self.settings.conversion, self.inputs.columns["weight_kg"]
-        slopes: Dual | None = None
+        found: Traced | None = None
         if is_used:
-            slopes, output = printed_with_slopes(card, self.inputs, conversion)
-            percent = slopes.value
+            found, output = traced(card, self.inputs, conversion)
+            percent = found.percent
         else:
             percent, output = printed(card, self.inputs, conversion)
         if card.se is None:
-            return percent, np.nan, slopes
-        return percent, card.se * points_per_unit(card, output, weight, conversion), slopes
+            return percent, np.nan, found
+        return percent, card.se * points_per_unit(card, output, weight, conversion), found
 
-    def _sound(self, card: Equation, bits: Array, names: Sequence[str], percent: Array) -> Array:
+    def _sound(self, card: Equation, bits: Array, names: Sequence[str], percent: Array) -> Who:
         """For whom a card prints what can be believed; marks the others."""
         low, high = SOUND_PERCENT
-        if percent.min(initial=np.inf) > low and percent.max(initial=-np.inf) < high:
-            sound = self._everybody
-        else:
+        sound: Who = True
+        if not (percent.min(initial=np.inf) > low and percent.max(initial=-np.inf) < high):
             sound = (percent > low) & (percent < high)
             missing = self.inputs.unknown(names)
             wrong = ~sound if missing is None else ~(sound | missing)
@@ -145,7 +162,7 @@ class Fitting:
             # built above 30 % fat: a strong build can pass the weight, not the card's own answer
             lean = percent < 30.0
             bits |= lean * Bits(Fit.OBESITY_ONLY)
-            sound = sound & ~lean
+            sound = both(sound, ~lean)
         return sound
 
     def _vagueness(self, card: Equation, bits: Array, names: Sequence[str]) -> Slope:
@@ -174,7 +191,7 @@ def variant_variance(
     card: Equation, people: People, columns: Mapping[str, Array], conversion: Conversion
 ) -> Array | None:
     """Variance from folds taken at another variant of their site; None where none was."""
-    off = {
+    off = people.site_variants and {
         name
         for name, built_on in card.sites.items()
         if people.site_variants.get(name, built_on) != built_on

@@ -14,7 +14,7 @@ import pyarrow.parquet as pq
 from foldspan.problems import FoldspanError, Problem
 
 # rows read at a time; a group of rows in the file that is written
-BATCH = 1 << 14
+BATCH = 3 << 13
 PIECE = 1 << 18
 KEY = b"foldspan"
 

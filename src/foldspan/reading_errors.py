@@ -7,8 +7,7 @@ from collections.abc import Hashable, Mapping
 import numpy as np
 
 from foldspan.catalogue.card import FAMILIES, Array, Bmi, Input, Sum
-from foldspan.dual import Dual
-from foldspan.evaluate import Inputs, spread_slope
+from foldspan.evaluate import Inputs, Traced, spread_slope
 from foldspan.quantities import MEASURED, WAISTS
 from foldspan.small_matrices import Symmetric
 from foldspan.waist_bridging import NUMBER, Bridged
@@ -22,14 +21,26 @@ class Pulls:
     def __init__(self) -> None:
         self._sums: dict[tuple[int, Hashable], Array] = {}
 
-    def add(self, family: int, weights: Array, percent: Dual, usable: Array | None) -> None:
+    def add(self, family: int, weights: Array, card: Traced, usable: Array | None) -> None:
         """Add one card by its weights in its family; ``usable`` is None where everybody uses it."""
-        for given, slope in percent.slopes.items():
-            pull = weights * slope
-            if usable is not None:
-                pull = np.where(usable, pull, 0.0)
-            held = self._sums.get((family, given))
-            self._sums[family, given] = pull if held is None else held + pull
+        unused = None if usable is None else ~usable
+        through = weights
+        if isinstance(card.worth, np.ndarray):
+            through = weights * card.worth
+            _forget(through, unused)
+        for given, slope in card.slopes.items():
+            pull = through * slope
+            if isinstance(slope, np.ndarray):
+                _forget(pull, unused)
+            if (family, given) in self._sums:
+                self._sums[family, given] += pull
+            else:
+                self._sums[family, given] = pull
+
+    def times(self, factors: Array) -> None:
+        """Multiply the pulls of every family by its factor, (families, N)."""
+        for (family, _), pull in self._sums.items():
+            pull *= factors[family]
 
     def in_order(self) -> list[tuple[int, Input, Array]]:
         """Family, argument and pull, in an order that does not depend on who is in the batch."""
@@ -54,6 +65,12 @@ def reading_blocks(
         if name in stand_in:
             waist.add_outer(stand_in[name], bridged.spread[name] ** 2)
     return tester, waist
+
+
+def _forget(values: Array, unused: Array | None) -> None:
+    """Set to zero what a formula says of people who do not use it: it may be no number at all."""
+    if unused is not None:
+        np.putmask(values, unused, 0.0)
 
 
 def _known(error: Array) -> Array:

@@ -15,7 +15,7 @@ import numpy as np
 
 from foldspan import agreement, errormodel
 from foldspan.catalogue.card import FAMILIES, Array, Equation
-from foldspan.correlated_errors import correlated, grouped
+from foldspan.correlated_errors import Weighted, correlated
 from foldspan.dual import Slope
 from foldspan.fitting import Fitted, Fitting, variant_variance
 from foldspan.local import corrected
@@ -27,9 +27,8 @@ from foldspan.people import (
     conversion_fits,
     settings_for,
 )
-from foldspan.quantities import Sex
 from foldspan.reading_errors import Pulls, reading_blocks
-from foldspan.small_matrices import Blocks, Symmetric
+from foldspan.small_matrices import Blocks, Symmetric, places
 from foldspan.waist_bridging import Bridged, bridge_waists
 
 
@@ -59,89 +58,111 @@ class Reconciled:
     spreads: Mapping[str, Array]
 
 
+KINDS = ("published", "new_people", "limits")
+"""Blocks of errors that equations share by their inputs."""
+
+
 class Voices:
     """What the cards say on the stated scale, and with which weight in their families.
 
-    Arrays have a row for every card, NaN or zero where it was not worked out; ``published``,
-    ``carrying`` and ``limits`` hold the standard deviations of the others by row, ``used`` the cards
-    that somebody uses.
+    Cards are heard one after the other, each while its numbers are at hand, and weigh by the inverse
+    of their variances; what they come to is multiplied by ``whole`` in the end, one over the sum of the
+    weights of a family. Where ``every`` card is asked for, ``percent``, ``weights`` of those in use and,
+    by block, the standard deviations in ``spreads`` are kept by the row of a card.
     """
 
-    def __init__(self, cards: Sequence[Equation], count: int) -> None:
-        self.cards = cards
-        self.percent = np.full((len(cards), count), np.nan)
-        self.shares = np.zeros((len(cards), count))
+    def __init__(
+        self, cards: Sequence[Equation], people: People, settings: Settings, *, every: bool
+    ) -> None:
+        self.cards, self.sex, self.settings, self.every = cards, people.sex, settings, every
+        count = people.ancestry.shape[0]
         self.families = np.zeros((len(FAMILIES), count))
         self.present = np.zeros((len(FAMILIES), count), dtype=bool)
         self.pulls = Pulls()
-        self.used: dict[int, Equation] = {}
-        self.published: dict[int, Slope] = {}
-        self.carrying: dict[int, Slope] = {}
-        self.limits: dict[int, Slope] = {}
+        self.weights: dict[int, Array] = {}
+        self.percent: dict[int, Array] = {}
+        self.spreads: dict[str, dict[int, Slope]] = {name: {} for name in KINDS}
+        self._total = np.zeros(self.families.shape)
+        self.whole = np.ones(self.families.shape)
+        self._moved: dict[int, Array] = {}
+        self._dense: dict[int, Array] = {}
+        self._moves = errormodel.scale_moves(cards, settings.scale)
+        self._size = errormodel.SizeVariance(cards, people.columns, people.sex)
+        groups = errormodel.groups_of(cards, people.sex)
+        self._weighted = Weighted(groups, len(KINDS), count)
 
-    def listen(self, fitted: Sequence[Fitted], people: People, settings: Settings) -> None:
-        """Let the usable cards of every family share its voice, by the inverse of their variances."""
-        moves = errormodel.scale_moves(self.cards, settings.scale)
-        size = errormodel.SizeVariance(self.cards, people.columns, people.sex)
-        total = np.zeros(self.families.shape)
-        for one in fitted:
-            card = self.cards[one.row]
-            home = FAMILIES.index(card.family)
-            np.add(one.percent, moves[one.row], out=self.percent[one.row])
-            variance = self._spread(one, size.of(one.row), people.sex)
-            if one.slopes is None:
-                continue  # nobody uses it
-            share = np.divide(1.0, variance, out=self.shares[one.row])
-            if not one.everybody:
-                share[~one.usable] = 0.0
-            total[home] += share
-            self.present[home] |= one.usable
-            self.used[one.row] = card
-        self._share(fitted, np.where(total > 0.0, total, 1.0))
+    def hear(self, one: Fitted) -> None:
+        """Let one card speak for those who use it."""
+        card, move = self.cards[one.row], self._moves[one.row]
+        percent = one.percent + move if move else one.percent
+        variance, spreads = self._spreads(one, card)
+        if self.every:
+            self.percent[one.row] = percent
+            for name, spread in zip(KINDS, spreads, strict=True):
+                self.spreads[name][one.row] = spread
+        if one.traced is None:
+            return  # nobody uses it
+        weights = np.divide(1.0, variance, out=variance)
+        part = weights * percent
+        if not one.everybody:
+            weights *= one.usable
+            np.putmask(part, ~one.usable, 0.0)
+        home = FAMILIES.index(card.family)
+        if self.every:
+            self.weights[one.row] = weights
+        self._total[home] += weights
+        self._note_shared(card, home, weights)
+        self.present[home] |= one.usable
+        self.families[home] += part
+        self.pulls.add(home, weights, one.traced, None if one.everybody else one.usable)
+        self._weighted.put(one.row, weights, spreads)
 
-    def _spread(self, one: Fitted, of_size: Array, sex: Sex) -> Array:
-        """Keep the standard deviations of one card by block; return its whole variance."""
-        card = self.cards[one.row]
-        own, carrying = (
-            errormodel.published_variance(card, one.se, sex),
-            errormodel.own_carrying(card),
-        )
-        variance = of_size + one.variance
-        self.published[one.row], self.carrying[one.row] = np.sqrt(own), carrying
-        self.limits[one.row] = np.sqrt(variance)
+    def _spreads(self, one: Fitted, card: Equation) -> tuple[Array, tuple[Slope, ...]]:
+        """Variance of one card, and its standard deviations by block."""
+        own = errormodel.published_variance(card, one.se, self.sex)
+        carrying = errormodel.own_carrying(card)
+        variance = self._size.of(one.row)
+        variance += one.variance
+        limits = np.sqrt(variance)
         variance += own + carrying**2
-        return variance
+        return variance, (np.sqrt(own), carrying, limits)
 
-    def _share(self, fitted: Sequence[Fitted], total: Array) -> None:
-        """Bring the weights of every family to one, and let it speak."""
-        for one in fitted:
-            if one.slopes is None:
-                continue
-            home = FAMILIES.index(self.cards[one.row].family)
-            share = self.shares[one.row]
-            share /= total[home]
-            part = share * self.percent[one.row]
-            if not one.everybody:
-                part[~one.usable] = 0.0
-            self.families[home] += part
-            self.pulls.add(home, share, one.slopes, None if one.everybody else one.usable)
+    def _note_shared(self, card: Equation, home: int, weights: Array) -> None:
+        """Add up the weights of what is moved between the scales, and of what predicts density."""
+        for is_so, loads in (
+            (card.scale != self.settings.scale, self._moved),
+            (card.predicts == "density", self._dense),
+        ):
+            if is_so and home in loads:
+                loads[home] += weights
+            elif is_so:
+                loads[home] = weights.copy()
 
-    def by_block(self) -> dict[str, Mapping[int, Slope]]:
-        """Standard deviations by block and by the row of a card."""
-        return {"published": self.published, "new_people": self.carrying, "limits": self.limits}
+    def conclude(self) -> None:
+        """Bring the weights of every family to one."""
+        self.whole = 1.0 / np.where(self._total > 0.0, self._total, 1.0)
+        self.families *= self.whole
+        self.pulls.times(self.whole)
+        for loads in (self._moved, self._dense):
+            for family, load in loads.items():
+                load *= self.whole[family]
 
-    def correlated_blocks(self, sex: Sex) -> dict[str, Symmetric]:
-        """Blocks of errors that equations share by their inputs."""
-        in_use = [{row: one[row] for row in self.used} for one in self.by_block().values()]
-        correlation = errormodel.error_correlation_of(self.cards, sex)
-        found = correlated(grouped(self.cards), correlation, self.shares, in_use)
-        return dict(zip(self.by_block(), found, strict=True))
+    def blocks(self) -> dict[str, Symmetric]:
+        """Covariance of the families by block, but for what their readings share."""
+        correlation = errormodel.error_correlation_of(self.cards, self.sex)
+        found = dict(zip(KINDS, correlated(self._weighted, correlation), strict=True))
+        for j, k in places(len(FAMILIES)):
+            both = self.whole[j] * self.whole[k]
+            for block in found.values():
+                block.elements[j, k] *= both
+        return found | errormodel.shared_blocks(
+            self._moved, self._dense, self.present, self.settings.scale
+        )
 
 
-def _blocks(people: People, settings: Settings, fitting: Fitting, voices: Voices) -> Blocks:
+def _blocks(people: People, fitting: Fitting, voices: Voices) -> Blocks:
     """Covariance of the families by block."""
-    blocks = voices.correlated_blocks(people.sex)
-    blocks |= errormodel.shared_blocks(voices.used, voices.shares, voices.present, settings.scale)
+    blocks = voices.blocks()
     blocks["tester"], blocks["waist_site"] = reading_blocks(
         voices.pulls, fitting.inputs, fitting.bridged, people.reading_se
     )
@@ -166,9 +187,9 @@ def reconcile_people(
     settings : Settings, optional
         Scale, conversion, disputed equations.
     every : bool
-        Whether cards that nobody here can use are worked out too. Without it their rows are NaN and
-        their flags tell only why they are left out; ``equation_sd``, ``printed_se`` and ``spreads``,
-        which a single visit lists and a table does not, are all NaN. Nothing else changes.
+        Whether cards that nobody here can use are worked out too. Without it their flags tell only one
+        reason why they are left out; ``percent``, ``weights``, ``equation_sd``, ``printed_se`` and
+        ``spreads``, which a single visit lists and a table does not, are all NaN. Nothing else changes.
 
     Returns
     -------
@@ -182,11 +203,16 @@ def reconcile_people(
     settings = settings or Settings()
     fitting = Fitting(cards, people, settings, bridge_waists(people.columns, people.sex))
     with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
-        tried = [fitting.fit(row, card, every=every) for row, card in enumerate(cards)]
-        fitted = [one for one in tried if one is not None]
-        voices = Voices(cards, people.ancestry.shape[0])
-        voices.listen(fitted, people, settings)
-        blocks = _blocks(people, settings, fitting, voices)
+        voices = Voices(cards, people, settings, every=every)
+        printed_se: dict[int, Slope] = {}
+        for row, card in enumerate(cards):
+            fitted = fitting.fit(row, card, every=every)
+            if fitted is not None:
+                voices.hear(fitted)
+                if every:
+                    printed_se[row] = errormodel.printed_or_largest(card, fitted.se)
+        voices.conclude()
+        blocks = _blocks(people, fitting, voices)
         families, present = voices.families, voices.present.T
         learnt = settings.local.by_sex.get(people.sex) if settings.local is not None else None
         if learnt is not None:
@@ -195,36 +221,44 @@ def reconcile_people(
         covariance = blocks.total()
         errormodel.require_sound(covariance.only(present))
         combined = agreement.combine_symmetric(families.T, covariance, present)
-        errors = _errors_by_card(voices, fitted, every=every)
+        by_card = _by_card(voices, printed_se, every=every)
     return Reconciled(
         cards=tuple(cards),
-        percent=voices.percent,
         flags=fitting.flags,
-        weights=voices.shares,
         families=np.where(voices.present, families, np.nan),
         blocks=blocks,
         covariance=covariance.whole(),
         combined=combined,
         bridges=fitting.bridged.measured_at,
-        **errors,
+        **by_card,
     )
 
 
-def _errors_by_card(voices: Voices, fitted: Sequence[Fitted], *, every: bool) -> dict[str, Any]:
-    """What ``Reconciled`` holds of the errors of the cards; nothing in a table."""
-    nothing = np.broadcast_to(np.nan, voices.percent.shape)
-    spreads = dict.fromkeys(voices.by_block(), nothing)
+def _by_card(voices: Voices, printed_se: Mapping[int, Slope], *, every: bool) -> dict[str, Any]:
+    """What ``Reconciled`` holds of every card, (E, N); nothing in a table, which lists no cards."""
+    shape = (len(voices.cards), voices.families.shape[1])
     if not every:
-        return {"equation_sd": nothing, "printed_se": nothing, "spreads": spreads}
-    printed = np.full(nothing.shape, np.nan)
-    for one in fitted:
-        printed[one.row] = errormodel.printed_or_largest(voices.cards[one.row], one.se)
-    variance = np.zeros(nothing.shape)
-    for name, spread in voices.by_block().items():
-        whole = [np.broadcast_to(one, nothing.shape[1]) for one in spread.values()]
-        spreads[name] = np.array(whole)
-        variance += spreads[name] ** 2
-    return {"equation_sd": np.sqrt(variance), "printed_se": printed, "spreads": spreads}
+        nothing = np.broadcast_to(np.nan, shape)
+        names = ("percent", "weights", "equation_sd", "printed_se")
+        return dict.fromkeys(names, nothing) | {"spreads": dict.fromkeys(KINDS, nothing)}
+    percent, weights, printed = np.empty(shape), np.zeros(shape), np.empty(shape)
+    spreads = {name: np.empty(shape) for name in KINDS}
+    for row, card in enumerate(voices.cards):
+        percent[row], printed[row] = voices.percent[row], printed_se[row]
+        if row in voices.weights:
+            whole = voices.whole[FAMILIES.index(card.family)]
+            weights[row] = voices.weights[row] * whole
+        for name, spread in spreads.items():
+            spread[row] = voices.spreads[name][row]
+    published, new_people, limits = spreads.values()
+    variance = published**2 + new_people**2 + limits**2
+    return {
+        "percent": percent,
+        "weights": weights,
+        "equation_sd": np.sqrt(variance),
+        "printed_se": printed,
+        "spreads": spreads,
+    }
 
 
 __all__ = [

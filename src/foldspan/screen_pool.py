@@ -118,7 +118,7 @@ def _deaf_to_interruption() -> Iterator[None]:
 # for the next one (read by the C library of Linux): giving it back and taking it again costs a tenth.
 _FOR_WORKERS = {
     "OPENBLAS_NUM_THREADS": "1", "OMP_NUM_THREADS": "1", "ARROW_IO_THREADS": "1",
-    "MALLOC_TRIM_THRESHOLD_": str(1 << 28), "MALLOC_MMAP_THRESHOLD_": str(1 << 26),
+    "MALLOC_TRIM_THRESHOLD_": str(1 << 28), "MALLOC_MMAP_THRESHOLD_": str(1 << 25),
 }  # fmt: skip
 
 

@@ -134,13 +134,79 @@ def eliminate(matrices: Symmetric) -> Eliminated:
     return Eliminated([left[p, p] for p in range(size)], factors)
 
 
+@dataclass(frozen=True, slots=True)
+class Face:
+    """Some rows of N matrices: ``raw`` solves them for their sides, ``total`` is side · raw."""
+
+    rows: tuple[int, ...]
+    raw: list[Array]
+    total: Array
+
+
+def faces(matrices: Symmetric, side: Sequence[Array]) -> Iterator[Face]:
+    """Yield the solutions of every smaller matrix that some of the rows make, all but the whole.
+
+    Rows are eliminated in turn, and what is left after some of them serves all that go on from there.
+    """
+    yield from _faces(matrices.size, matrices.elements, dict(enumerate(side)), [], 0.0)
+
+
+@dataclass(frozen=True, slots=True)
+class _Step:
+    """One row that was eliminated: its side over its pivot, its factors to the rows behind it."""
+
+    row: int
+    share: Array
+    factors: dict[int, Array]
+
+
+def _faces(
+    size: int,
+    left: Mapping[tuple[int, int], Array],
+    side: Mapping[int, Array],
+    before: list[_Step],
+    total: Array | float,
+) -> Iterator[Face]:
+    """Go on with every row behind the last one by what is ``left`` of the matrices and sides."""
+    for row in range(before[-1].row + 1 if before else 0, size):
+        if len(before) + 1 == size:
+            return
+        share = side[row] / left[row, row]
+        steps = [*before, _Step(row, share, {})]
+        together = total + side[row] * share
+        yield Face(tuple(step.row for step in steps), _raw(steps), together)
+        behind = range(row + 1, size)
+        factors = steps[-1].factors
+        factors |= {i: left[row, i] / left[row, row] for i in behind}
+        rest = {
+            (i, j): left[i, j] - factors[i] * left[row, j]
+            for i in behind
+            for j in behind[i - row - 1 :]
+        }
+        sides = {i: side[i] - factors[i] * side[row] for i in behind}
+        yield from _faces(size, rest, sides, steps, together)
+
+
+def _raw(steps: Sequence[_Step]) -> list[Array]:
+    """Solve backwards."""
+    raw: list[Array] = []
+    for place in reversed(range(len(steps))):
+        one = steps[place].share
+        for behind, solved in zip(steps[place + 1 :], raw, strict=True):
+            one = one - steps[place].factors[behind.row] * solved
+        raw.insert(0, one)
+    return raw
+
+
 def quadratic(matrices: Symmetric, weights: Sequence[Array]) -> Array:
-    """Return ``w C w`` of N people; where a weight is zero its row counts for nothing."""
+    """Return ``w C w`` of N people."""
     total = np.zeros(weights[0].shape)
-    for (j, k), element in matrices.elements.items():
-        both = weights[j] * weights[k]
-        share = both if j == k else 2.0 * both
-        total = total + np.where(both == 0.0, 0.0, share * element)
+    for j, weight in enumerate(weights):
+        # the other side of the diagonal counts as well
+        reached = matrices.elements[j, j] * weight
+        for k in range(j + 1, matrices.size):
+            reached += 2.0 * matrices.elements[j, k] * weights[k]
+        total += weight * reached
     return total
 
 

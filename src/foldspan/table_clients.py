@@ -31,7 +31,7 @@ from foldspan.told import Told
 from foldspan.visit_reader import ADULT_AGE
 
 # rows reconciled at a time, about: enough for fast arrays, few enough to stay in the cache
-ROWS_AT_ONCE = 8192
+ROWS_AT_ONCE = 16384
 
 
 @dataclass(frozen=True, slots=True, repr=False)
