@@ -71,6 +71,9 @@ class Repeats:
                 hashes.append(some[here])
                 rows.append(here + start)
             numbers, places = np.concatenate(hashes), np.concatenate(rows)
+            in_order = np.sort(numbers)
+            if not (in_order[1:] == in_order[:-1]).any():
+                continue  # the usual case, and seen sooner than in which order they stand
             order = np.argsort(numbers, kind="stable")
             same = np.flatnonzero(np.diff(numbers[order]) == 0) + 1
             count += same.size
