@@ -1,9 +1,14 @@
-"""Parquet tables: a file read in batches, and one written with its counts in its own metadata."""
+"""Parquet tables: a file read in batches, and one written with its counts in its own metadata.
+
+Both go on in a thread of their own, one batch ahead of the work or behind it: while numbers are worked
+out another processor packs and unpacks them.
+"""
 
 from __future__ import annotations
 
 import json
 from collections.abc import Iterator
+from concurrent.futures import Future, ThreadPoolExecutor
 from contextlib import nullcontext, suppress
 from pathlib import Path
 from typing import Any, BinaryIO, Self
@@ -14,7 +19,7 @@ import pyarrow.parquet as pq
 from foldspan.problems import FoldspanError, Problem
 
 # rows read at a time; a group of rows in the file that is written
-BATCH = 3 << 13
+BATCH = 5 << 12
 PIECE = 1 << 18
 KEY = b"foldspan"
 
@@ -43,8 +48,16 @@ class ParquetSource:
 
     def batches(self) -> Iterator[pa.RecordBatch]:
         """Yield the rows in batches."""
+        batches = self._file.iter_batches(BATCH)
+        with ThreadPoolExecutor(1) as reader:
+            coming = reader.submit(next, batches, None)
+            while (batch := self._read(coming)) is not None:
+                coming = reader.submit(next, batches, None)
+                yield batch
+
+    def _read(self, coming: Future[pa.RecordBatch | None]) -> pa.RecordBatch | None:
         try:
-            yield from self._file.iter_batches(BATCH)
+            return coming.result()
         except (OSError, pa.ArrowException):
             raise _stop(self.where, "cannot be read on: damaged or cut short") from None
 
@@ -54,21 +67,35 @@ class ParquetSource:
 
 
 class ParquetSink:
-    """A Parquet file being written, batch by batch."""
+    """A Parquet file being written, batch by batch.
+
+    What goes wrong with a batch is raised when the next one comes, or at the end.
+    """
 
     def __init__(self, out: BinaryIO, given: pa.Schema, said: pa.Schema) -> None:
         fields = [*given, *said]
         self.schema = pa.schema(fields, metadata=given.metadata)
         self._writer = pq.ParquetWriter(out, self.schema)
+        self._thread = ThreadPoolExecutor(1)
+        self._pending: Future[None] | None = None
 
     def write(self, given: Iterator[pa.Array] | tuple[pa.Array, ...], said: pa.RecordBatch) -> None:
         """Write rows: the columns given, then those said of them."""
         columns = [*given, *said.columns]
-        self._writer.write_table(pa.Table.from_arrays(columns, schema=self.schema))
+        table = pa.Table.from_arrays(columns, schema=self.schema)
+        self._catch_up()
+        self._pending = self._thread.submit(self._writer.write_table, table)
+
+    def _catch_up(self) -> None:
+        """Wait for the batch that is being written."""
+        pending, self._pending = self._pending, None
+        if pending is not None:
+            pending.result()
 
     def keep(self, kept: dict[str, Any] | None) -> None:
         """Keep plain values in the metadata of the file."""
         if kept is not None:
+            self._catch_up()
             text = json.dumps(kept, sort_keys=True)
             self._writer.add_key_value_metadata({KEY: text.encode()})
 
@@ -77,8 +104,13 @@ class ParquetSink:
 
     def __exit__(self, *error: object) -> None:
         """End the file; where writing failed the rest cannot be written either."""
-        with suppress(OSError) if error[0] else nullcontext():
-            self._writer.close()
+        try:
+            with suppress(OSError) if error[0] else nullcontext():
+                self._catch_up()
+        finally:
+            self._thread.shutdown()
+            with suppress(OSError) if error[0] else nullcontext():
+                self._writer.close()
 
 
 def kept_in(path: Path) -> dict[str, Any] | None:
