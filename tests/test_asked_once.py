@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pyarrow as pa
@@ -10,12 +11,13 @@ import pytest
 from scipy.special import erf
 
 from foldspan.bands import SURE_BEYOND, below, below_each, chance_below
-from foldspan.indices import Measured
+from foldspan.catalogue.card import SCALES
+from foldspan.indices import Indices, Measured
 from foldspan.quantities import BY_NAME, MEASURED, convert
 from foldspan.row_marks import RowMarks
 from foldspan.slips import MIXED_UP, likely_unit
 from foldspan.standards import STANDARD_BY_KEY
-from foldspan.table_bands import likeliest
+from foldspan.table_bands import Ruler, likeliest, rulers
 from foldspan.table_cells import TextRules, arrow_column
 from foldspan.table_clients import Clients
 from foldspan.table_intake import COLUMNS
@@ -119,3 +121,24 @@ def test_an_empty_column_of_the_intake_tells_as_little_as_none(name: str) -> Non
         clients = Clients.read(rows)
         read.append((clients.told.words, clients.told.numbers, rows.marks.patterns))
     assert read[0] == read[1] == ({}, {}, [()])
+
+
+def test_all_standards_of_a_ruler_ask_for_the_same_measure() -> None:
+    """A ruler looks at one value a person, so its standards must mean the same by it."""
+    for scale in SCALES:
+        for measure, ruler in rulers(scale).items():
+            asked = {(one.measure, one.scale, one.waist_sites) for one in ruler.rows}
+            assert len(asked) == 1, measure
+            assert {one.labels for one in ruler.rows} == {ruler.labels}
+
+
+def test_a_standard_is_not_asked_of_those_it_is_not_for() -> None:
+    """Averaged over people of no background that a standard names, it still leaves some out."""
+    given = STANDARD_BY_KEY["gallagher2000_female_20_39_asian"]
+    ruler = Ruler((replace(given, backgrounds=("japanese",), not_for=("chinese",)),))
+    one = Measured(np.full(3, 24.0), np.ones(3))
+    names = np.array(["japanese", "chinese", "white"], dtype=object)
+    fat = {"density": Measured(np.full(3, 30.0), np.ones(3))}
+    indices = Indices("female", np.full(3, 30.0), names, {}, {}, one, fat, {})
+    asked = [here.tolist() for here, _ in ruler.chances(indices)]
+    assert asked == [[0, 2]]

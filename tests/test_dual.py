@@ -9,8 +9,8 @@ import pytest
 
 from foldspan.catalogue import EQUATIONS, SIRI
 from foldspan.catalogue.card import Equation
-from foldspan.dual import Dual
-from foldspan.evaluate import Inputs, printed, printed_with_slopes, to_fat_percent
+from foldspan.dual import Dual, scaled
+from foldspan.evaluate import Inputs, printed, to_fat_percent, traced
 from foldspan.reference_people import reference_people
 
 X = np.array([0.3, 1.0, 2.5])
@@ -55,13 +55,13 @@ def test_every_card_by_the_complex_step(card: Equation) -> None:
     sex: Any = "male" if card.sex == "both" else card.sex
     inputs = Inputs({name: column[:200] for name, column in reference_people(sex).items()})
     with np.errstate(invalid="ignore"):
-        percent, output = printed_with_slopes(card, inputs, SIRI)
+        found, output = traced(card, inputs, SIRI)
         plain, plain_output = printed(card, inputs, SIRI)
-        np.testing.assert_array_equal(percent.value, plain)
+        np.testing.assert_array_equal(found.percent, plain)
         np.testing.assert_array_equal(output, plain_output)
         whole = np.isfinite(plain)
         weight = inputs.columns["weight_kg"].astype(complex)
-        for given, slope in percent.slopes.items():
+        for given, slope in scaled(found.slopes, found.worth).items():
             stepped = [inputs.value(one).astype(complex) for one in card.inputs]
             stepped = [
                 one + STEP * 1j if name == given else one

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import csv
+import io
 import time
 
 import pytest
 
 import foldspan
+from foldspan.quantities import BY_NAME
+from foldspan.table_layout import KNOWN, REFERENCE
 from screen_desk import ANNA, BERT, HEAD, Desk, check_good
 
 pytestmark = pytest.mark.usefixtures("nothing_left_open")
@@ -58,6 +62,7 @@ BAD_ROWS = {
     "NUL in a fact": (b"K-03,fem\x00ale,41,71,170,x\n", "E113"),
     "unit of another kind": (b"K-03,female,41,60 cm,170,x\n", "E105"),
     "unit not known": (b"K-03,female,41,60 stones and more,170,x\n", ""),
+    "beyond all measure": (b"K-03,female,41,1e308,1e-308,x\n", "E102"),
     "infinite": (b"K-03,female,41,1e999,170,x\n", "E106"),
     "zero": (b"K-03,female,41,0,170,x\n", "E107"),
     "impossible": (b"K-03,female,41,60.5,17,x\n", "E102"),
@@ -215,3 +220,52 @@ def test_mixed_units_in_a_column_are_told(desk: Desk, alone: dict[str, list[str]
     (desk.folder / "again.csv").write_bytes(HEAD + ANNA + metres + BERT)
     done = foldspan.screen_table(str(desk.folder / "again.csv"), str(desk.folder / "o.csv"))
     assert any("height_cm" in words and "metres" in words for words in done.quality)
+
+
+# --- every column, whatever is typed in it ----------------------------------------------------------
+
+ODD = (
+    "6 m", "6 months", "6 mo", "6 weeks", "6 kg", "6 st 3 lb", "6 ft 2 in", "6'2\"", "142 mmHg",
+    "41 years", "6 mm", "1e308", "-1e308", "1e308 m", "1e308 st", "5e-324", "-0", "inf", "nan", "½",
+    "6 6", "6 / 2", "yes", "=1+1", "12 3/4 in", "12 3/0 in", "1,5", "0x1F", "1_000", "\u0663",
+    "6\u00a0kg",
+)  # fmt: skip
+
+
+def test_no_column_loses_a_row_to_an_odd_cell(desk: Desk) -> None:
+    """Each known column gets each odd text once; a number that is left out is told."""
+    names = [name for name in dict.fromkeys(KNOWN) if name not in REFERENCE]
+    usual = {"sex": "female", "age_years": "41", "weight_kg": "70.7", "height_cm": "168.3"}
+    text = io.StringIO()
+    lines = csv.writer(text, lineterminator="\n")
+    lines.writerow(names)
+    for name in names:
+        for odd in ODD:
+            lines.writerow([odd if one == name else usual.get(one, "") for one in names])
+    code, rows = desk.screen(text.getvalue().encode())
+    assert code == 3
+    assert len(rows) == len(names) * len(ODD)
+    for place, row in enumerate(rows):
+        name, odd = names[place // len(ODD)], ODD[place % len(ODD)]
+        assert row[name].lstrip("'") == odd
+        is_number = name in BY_NAME or name.endswith(("_kg", "_ago", "_mmhg"))
+        if is_number and odd in ("6 / 2", "yes", "=1+1", "6 weeks", "0x1F", "inf"):
+            assert f"{name}: " in row["problems"], (name, odd)
+
+
+@pytest.mark.parametrize(
+    "name, typed, plain",
+    [
+        ("earlier_weight_months_ago", "6 months", "6"), ("surgery_months_ago", "2 mo", "2"),
+        ("birth_months_ago", "1 month", "1"), ("blood_pressure_upper_mmhg", "185 mmHg", "185"),
+        ("grip_kg", "33 lb", "14.968548105"), ("age_years", "41 yrs", "41"),
+    ],
+)  # fmt: skip
+def test_a_number_may_carry_its_unit(desk: Desk, name: str, typed: str, plain: str) -> None:
+    usual = {"sex": "female", "age_years": "41", "weight_kg": "70.7", "height_cm": "168.3"}
+    usual |= {"earlier_weight_kg": "82", "loss_wanted": "no"} if "weight" in name else {}
+    names = list(dict.fromkeys((*usual, name)))
+    lines = [",".join({**usual, name: cell}[one] for one in names) for cell in (typed, plain)]
+    _, (one, other) = desk.screen("\n".join([",".join(names), *lines, ""]).encode())
+    assert {**one, name: ""} == {**other, name: ""}
+    assert "[E1" not in one["problems"]

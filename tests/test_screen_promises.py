@@ -21,9 +21,9 @@ import pytest
 
 import foldspan
 from foldspan import screen_parts
+from foldspan.applicability import ANCESTRY_INDICATORS, reads_ancestry
 from foldspan.catalogue import EQUATIONS
-from foldspan.fitting import reads_ancestry
-from foldspan.people import ANCESTRY_INDICATORS, People, cards_for
+from foldspan.people import People, cards_for
 from foldspan.quantities import BY_NAME
 from foldspan.reconciliation import reconcile_people
 from foldspan.reference_people import indicators

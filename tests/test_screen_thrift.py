@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import multiprocessing
 import os
 import subprocess
 import sys
@@ -14,7 +15,7 @@ import pytest
 
 import foldspan
 from foldspan.screen_gather import SHOWN
-from foldspan.screen_pool import SMALL, get_ready, in_order, usual_workers
+from foldspan.screen_pool import SMALL, get_ready, usual_workers
 from screen_people import TABLE
 
 
@@ -39,9 +40,47 @@ def test_the_command_loads_no_pandas(tmp_path: Path, workers: str) -> None:
     assert pq.read_metadata(tmp_path / "out.parquet").num_rows == TABLE.num_rows
 
 
-def test_workers_load_no_pandas() -> None:
-    loaded = [f"{name!r} in __import__('sys').modules" for name in ("pandas", "pyarrow")]
-    assert list(in_order(eval, loaded, 2)) == [False, True]
+FORKSERVER = "forkserver" in multiprocessing.get_all_start_methods()
+
+
+@pytest.mark.skipif(not FORKSERVER, reason="workers start from nothing here")
+def test_workers_of_the_command_load_no_pandas() -> None:
+    code = (
+        "from foldspan.screen_pool import get_ready, in_order\n"
+        "loaded = [f'{name!r} in __import__(\"sys\").modules' for name in ('pandas', 'pyarrow')]\n"
+        "get_ready(2); print(list(in_order(eval, loaded, 2)))"
+    )
+    assert said_by(code) == "[False, True]"
+
+
+def test_workers_of_others_stay_as_they_are() -> None:
+    """A program that screens a table keeps its own workers: they know pandas, and can be interrupted."""
+    asked = [
+        "__import__('pyarrow').array(__import__('pandas').Series([1.0, float('nan')])).null_count",
+        "__import__('signal').getsignal(2).__name__",
+    ]
+    code = (
+        "import sys, multiprocessing; from foldspan.screen_pool import in_order\n"
+        "list(in_order(eval, ['1', '2'], 2))\n"
+        f"way = multiprocessing.get_context({'forkserver' if FORKSERVER else 'spawn'!r})\n"
+        "from concurrent.futures import ProcessPoolExecutor\n"
+        "with ProcessPoolExecutor(1, way) as pool: print(*pool.map(eval, sys.argv[1:]))"
+    )
+    assert said_by(code, *asked) == "1 default_int_handler"
+
+
+@pytest.mark.skipif(not FORKSERVER, reason="nothing is started beforehand here")
+def test_an_interruption_waits_until_the_workers_are_on_their_way() -> None:
+    code = (
+        "import os, signal; from multiprocessing import forkserver\n"
+        "from foldspan.screen_pool import get_ready\n"
+        "start = forkserver.ensure_running\n"
+        "def stopped(): os.kill(os.getpid(), signal.SIGINT); start()\n"
+        "forkserver.ensure_running = stopped\n"
+        "try: get_ready(2); print('lost')\n"
+        "except KeyboardInterrupt: print('told')"
+    )
+    assert said_by(code) == "told"
 
 
 def test_pandas_can_be_loaded_after_pyarrow_did_without() -> None:

@@ -8,7 +8,7 @@ import numpy as np
 
 from foldspan import agreement, wording
 from foldspan.anatomy import Anatomy
-from foldspan.applicability import LEAVES_OUT, Fit, codes
+from foldspan.applicability import ANCESTRY_INDICATORS, LEAVES_OUT, Fit, codes
 from foldspan.case import Case
 from foldspan.catalogue import EQUATIONS
 from foldspan.catalogue.card import FAMILIES, SCALES, Equation, Scale
@@ -21,7 +21,6 @@ from foldspan.outside_results import Joined, Placed, join, place
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import BY_NAME
 from foldspan.reconciliation import (
-    ANCESTRY_INDICATORS,
     People,
     Reconciled,
     Settings,

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from enum import IntFlag
+from functools import cache
 
 import numpy as np
 
@@ -86,6 +87,28 @@ def but(one: Who, other: Who) -> Who:
     return both(one, not other if isinstance(other, bool) else ~other)
 
 
+ANCESTRY_INDICATORS = {
+    "black": "is_black",
+    "asian": "is_asian",
+    "japanese": "is_asian",
+    "singaporean": "is_asian",
+    "mexican_american": "is_mexican_american",
+    "hispanic": "is_hispanic",
+    "other": "is_other_ancestry",
+}
+"""Self-described ancestry → the indicator that published formulas know; others have no term."""
+
+
+def reads_ancestry(card: Equation) -> bool:
+    """Whether a formula has a term for ancestry."""
+    return _read_ancestry(card.inputs)
+
+
+@cache
+def _read_ancestry(inputs: tuple[Input, ...]) -> bool:
+    return not set(inputs).isdisjoint(ANCESTRY_INDICATORS.values())
+
+
 def beyond(value: Array, low: float, high: float) -> Array:
     """Return how far ``value`` lies outside ``[low, high]``, in its own unit; 0 inside."""
     return np.maximum(np.maximum(low - value, value - high), 0.0)
@@ -156,7 +179,8 @@ class Limits:
     def _distance(self, given: Input, value: Array, low: float, high: float) -> Array | None:
         """How far values lie outside, up or down, 0 where unknown; None where nobody's does."""
         if given not in self._spans:
-            least, most = np.fmin.reduce(value), np.fmax.reduce(value)
+            least = np.fmin.reduce(value, initial=np.inf)
+            most = np.fmax.reduce(value, initial=-np.inf)
             self._spans[given] = float(least), float(most), bool(np.isnan(value).any())
         least, most, with_unknown = self._spans[given]
         if low <= least and most <= high:

@@ -28,7 +28,8 @@ def forgo_pandas() -> None:
     """Let pyarrow make its first array now, while pandas cannot be found.
 
     It looks once in the life of a process. Pandas can be loaded afterwards as ever, but pyarrow does not
-    know its data frames then; where it is loaded already nothing changes.
+    know its series, categories and missing values then; where it is loaded already nothing changes. So
+    this is for a process of our own. No other thread may load pandas at this moment.
     """
     if "pandas" in sys.modules:
         return

@@ -60,7 +60,7 @@ def below(limit: float, measured: Measured) -> Array:
 
 def below_each(limits: Sequence[float], measured: Measured) -> list[Array]:
     """Return for several limits what ``below`` returns for one."""
-    asked = measured.below
+    asked = measured.chances_below
     new = [limit for limit in dict.fromkeys(limits) if limit not in asked]
     if new:
         chances = _below(np.array(new)[:, None], measured.value, measured.se)

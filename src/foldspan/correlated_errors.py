@@ -6,9 +6,9 @@ people are taken in blocks of one width, the last one filled up with zeros: the 
 same shapes, and a person's numbers are the same to the last bit whoever else is in the batch. A group
 that nobody in a batch uses adds nothing and is left out.
 
-All kinds of error have one correlation, so the kinds stand beside each other in a block and go through
-the same product. From one group the common groups that follow are reached by one product as well:
-their rows stay in it even where nobody uses them, and are not read.
+From one group the common groups that follow are reached by one product: their rows stay in it even
+where nobody uses them, and are not read. Products are small enough that the library shares none out
+among threads (it does from some 262,144 multiplications on), or bits would depend on how many there are.
 """
 
 from __future__ import annotations
@@ -19,6 +19,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from foldspan.applicability import reads_ancestry
 from foldspan.catalogue.card import FAMILIES, Array, Equation
 from foldspan.dual import Slope
 from foldspan.small_matrices import Symmetric, places
@@ -59,7 +60,7 @@ def grouped(cards: Sequence[Equation]) -> tuple[Group, ...]:
         for_some = card.status == "disputed" or bool(card.ancestry)
         for_some |= card.audience not in COMMON_AUDIENCES
         turn = 2 if for_some else int(witness in spoken)
-        if card.audience == "general" and not for_some and not _reads_ancestry(card):
+        if card.audience == "general" and not for_some and not reads_ancestry(card):
             spoken.add(witness)
         rows.setdefault((FAMILIES.index(card.family), turn), []).append(row)
     return tuple(
@@ -67,16 +68,10 @@ def grouped(cards: Sequence[Equation]) -> tuple[Group, ...]:
     )
 
 
-def _reads_ancestry(card: Equation) -> bool:
-    """Whether a formula has a term for ancestry: an indicator that is not one of the sexes."""
-    sexes = ("is_male", "is_female")
-    return any(str(one).startswith("is_") and one not in sexes for one in card.inputs)
-
-
 class Weighted:
     """Weight times standard deviation of the equations in use, for several kinds of error.
 
-    ``rooms`` has (blocks, rows, kinds, WIDTH) for every group in use: all that a product reads of a
+    ``rooms`` has (blocks, kinds, rows, WIDTH) for every group in use: all that a product reads of a
     block of people lies together.
     """
 
@@ -99,9 +94,9 @@ class Weighted:
         group, at = self._seats[row]
         self._taken.add(row)
         if group not in self.rooms:
-            self.rooms[group] = np.empty((self.blocks, len(group.rows), self.kinds, WIDTH))
+            self.rooms[group] = np.empty((self.blocks, self.kinds, len(group.rows), WIDTH))
         for some, blocks in self._cuts:
-            room = self.rooms[group][blocks, at]
+            room = self.rooms[group][blocks, :, at]
             weight = weights[some].reshape(len(room), -1)
             for kind, spread in enumerate(spreads):
                 if isinstance(spread, np.ndarray):
@@ -113,7 +108,7 @@ class Weighted:
         for group, room in self.rooms.items():
             for at, row in enumerate(group.rows):
                 if row not in self._taken:
-                    room[:, at] = 0.0
+                    room[:, :, at] = 0.0
             if self.people % WIDTH:
                 room[-1, :, :, self.people % WIDTH :] = 0.0
         return self.rooms
@@ -215,14 +210,12 @@ def _products(
         return
     chosen = slice(None) if used.all() else np.flatnonzero(used)
     one = filled[start][chosen]
-    count, _, kinds, width = one.shape
-    shape = (count, len(reach.correlation), kinds * width)
+    count, kinds, _, width = one.shape
+    shape = (count, kinds, len(reach.correlation), width)
     reached = spare[: math.prod(shape)].reshape(shape)  # memory that was just used is fast
-    np.matmul(reach.correlation, one.reshape(count, -1, kinds * width), out=reached)
+    np.matmul(reach.correlation, one, out=reached)
     for end, place in reach.ends:
-        part = reached[:, place]
-        total = np.einsum("brn,brn->bn", part, filled[end][chosen].reshape(part.shape))
+        total = np.einsum("bkrn,bkrn->kbn", reached[:, :, place], filled[end][chosen])
         if end is not start and end.family == start.family:
             total *= 2.0  # both orders of the two groups
-        by_kind = total.reshape(count, kinds, width).transpose(1, 0, 2)
-        yield (start.family, end.family), chosen, by_kind
+        yield (start.family, end.family), chosen, total

@@ -104,15 +104,13 @@ _REMEMBERED = 24
 _Said = TypeVar("_Said")
 
 
-def _remembered(
-    rule: Callable[[Sequence[Equation], Sex], _Said], cards: Sequence[Equation], sex: Sex
-) -> _Said:
+def _remembered(rule: Callable[..., _Said], cards: Sequence[Equation], *more: Sex) -> _Said:
     """Return what a rule says of the cards, remembered by their keys and formulas."""
-    name = (rule.__name__, sex, *((card.key, card.formula) for card in cards))
+    name = (rule.__name__, *more, *((card.key, card.formula) for card in cards))
     if name not in _memory:
         if len(_memory) >= _REMEMBERED:
             _memory.clear()
-        _memory[name] = rule(cards, sex)
+        _memory[name] = rule(cards, *more)
     said: _Said = _memory[name]
     return said
 
@@ -122,13 +120,9 @@ def error_correlation_of(cards: Sequence[Equation], sex: Sex) -> Array:
     return _remembered(error_correlation, cards, sex)
 
 
-def groups_of(cards: Sequence[Equation], sex: Sex) -> tuple[Group, ...]:
+def groups_of(cards: Sequence[Equation]) -> tuple[Group, ...]:
     """Return the groups in which equations are added up, remembered."""
-    return _remembered(_groups, cards, sex)
-
-
-def _groups(cards: Sequence[Equation], sex: Sex) -> tuple[Group, ...]:
-    return grouped(cards)
+    return _remembered(grouped, cards)
 
 
 @cache

@@ -106,13 +106,13 @@ def arguments(card: Equation, columns: Columns) -> list[Array]:
     return [inputs.value(given) for given in card.inputs]
 
 
-def to_fat_percent(card: Equation, output: Any, weight: Any, conversion: Conversion) -> Any:
-    """Turn what a formula predicts into body fat [%]; arrays or duals."""
+def to_fat_percent(card: Equation, output: Array, weight: Array, conversion: Conversion) -> Array:
+    """Turn what a formula predicts into body fat [%], for N people."""
     if card.predicts == "density":
         return conversion.fat_percent(output)
     if card.predicts == "fat_percent":
         return output
-    fat: dict[str, Callable[[], Any]] = {
+    fat: dict[str, Callable[[], Array]] = {
         "fat_mass": lambda: output,
         "adipose_mass": lambda: FAT_IN_ADIPOSE * output,
         "lean_mass": lambda: weight - output,
@@ -127,7 +127,7 @@ def printed(card: Equation, inputs: Inputs, conversion: Conversion) -> tuple[Arr
     return np.asarray(percent), output
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, repr=False)
 class Traced:
     """What one card prints for N people, and how it moves with every measured input.
 
@@ -164,14 +164,6 @@ def _worth(card: Equation, output: Array, weight: Array, conversion: Conversion)
     if card.predicts == "fat_percent":
         return 1.0
     return 100.0 * (FAT_IN_ADIPOSE if card.predicts == "adipose_mass" else 1.0) / weight
-
-
-def printed_with_slopes(
-    card: Equation, inputs: Inputs, conversion: Conversion
-) -> tuple[Dual, Array]:
-    """Return body fat [%] with its slope towards every measured input, and the formula's output."""
-    found, output = traced(card, inputs, conversion)
-    return Dual(found.percent, scaled(found.slopes, found.worth)), output
 
 
 def fat_percents(
@@ -225,9 +217,9 @@ def gradients(
     ``dual.py``. Age and indicators are known without error and are left out.
     """
     with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
-        percent, _ = printed_with_slopes(card, Inputs(columns), conversion)
-        for given, slope in percent.slopes.items():
-            whole = np.where(np.isnan(percent.value), np.nan, slope)  # no value, no slope
+        found, _ = traced(card, Inputs(columns), conversion)
+        for given, slope in scaled(found.slopes, found.worth).items():
+            whole = np.where(np.isnan(found.percent), np.nan, slope)  # no value, no slope
             assert isinstance(given, str | Sum | Bmi)
             yield from spread_slope(given, whole, columns)
 

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from functools import cache
 
 import numpy as np
 
@@ -23,8 +22,9 @@ from foldspan.applicability import (
     Witnesses,
     both,
     but,
+    reads_ancestry,
 )
-from foldspan.catalogue.card import Array, Conversion, Equation, Input
+from foldspan.catalogue.card import Array, Conversion, Equation
 from foldspan.dual import Slope
 from foldspan.evaluate import (
     Inputs,
@@ -35,7 +35,7 @@ from foldspan.evaluate import (
     printed,
     traced,
 )
-from foldspan.people import ANCESTRY_INDICATORS, People, Settings
+from foldspan.people import People, Settings
 from foldspan.waist_bridging import Bridged
 
 
@@ -55,16 +55,6 @@ class Fitted:
     traced: Traced | None
     usable: Array
     everybody: bool
-
-
-def reads_ancestry(card: Equation) -> bool:
-    """Whether a formula has a term for ancestry."""
-    return _read_ancestry(card.inputs)
-
-
-@cache
-def _read_ancestry(inputs: tuple[Input, ...]) -> bool:
-    return not set(inputs).isdisjoint(ANCESTRY_INDICATORS.values())
 
 
 class Fitting:
@@ -191,7 +181,9 @@ def variant_variance(
     card: Equation, people: People, columns: Mapping[str, Array], conversion: Conversion
 ) -> Array | None:
     """Variance from folds taken at another variant of their site; None where none was."""
-    off = people.site_variants and {
+    if not people.site_variants:
+        return None
+    off = {
         name
         for name, built_on in card.sites.items()
         if people.site_variants.get(name, built_on) != built_on

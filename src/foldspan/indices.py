@@ -24,14 +24,14 @@ class Measured:
 
     ``level`` holds the waist level that was measured where another one is meant, by its place in
     ``LEVELS``, and ``stood_in`` names it, "" elsewhere; both are None for what is no waist.
-    ``below`` keeps the chances of limits that were asked already, see ``bands.below``: bands and flags
-    share limits, and a batch asks each once.
+    ``chances_below`` keeps the chances of limits that were asked already, see ``bands.below``: bands
+    and flags share limits, and a batch asks each once.
     """
 
     value: Array
     se: Array
     level: Array | None = None
-    below: dict[float, Array] = field(default_factory=dict, init=False)
+    chances_below: dict[float, Array] = field(default_factory=dict, init=False, compare=False)
 
     @property
     def stood_in(self) -> Array | None:
@@ -42,7 +42,9 @@ class Measured:
         """Return some of the values, by their numbers, with what was asked of them already."""
         level = None if self.level is None else self.level[rows]
         part = Measured(self.value[rows], self.se[rows], level)
-        part.below.update((limit, chance[rows]) for limit, chance in self.below.items())
+        for limit, chance in self.chances_below.items():
+            part.chances_below[limit] = chance[rows]
+            part.chances_below[limit].flags.writeable = False
         return part
 
 

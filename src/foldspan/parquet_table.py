@@ -105,7 +105,7 @@ class ParquetSink:
     def __exit__(self, *error: object) -> None:
         """End the file; where writing failed the rest cannot be written either."""
         try:
-            with suppress(OSError) if error[0] else nullcontext():
+            with suppress(OSError, pa.ArrowException) if error[0] else nullcontext():
                 self._catch_up()
         finally:
             self._thread.shutdown()

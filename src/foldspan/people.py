@@ -14,17 +14,6 @@ from foldspan.local import LocalCorrection
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import Sex
 
-ANCESTRY_INDICATORS = {
-    "black": "is_black",
-    "asian": "is_asian",
-    "japanese": "is_asian",
-    "singaporean": "is_asian",
-    "mexican_american": "is_mexican_american",
-    "hispanic": "is_hispanic",
-    "other": "is_other_ancestry",
-}
-"""Self-described ancestry → the indicator that published formulas know; others have no term."""
-
 
 @dataclass(frozen=True, slots=True)
 class People:

@@ -211,7 +211,10 @@ UNIT_WORDS = {
     "gram": "g", "grams": "g", "kilogram": "kg", "kilograms": "kg", "kgs": "kg", "kilo": "kg",
     "pound": "lb", "pounds": "lb", "lbs": "lb", "stone": "st", "stones": "st",
     "y": "years", "yr": "years", "yrs": "years", "year": "years",
+    "mo": "months", "month": "months", "mmhg": "mmHg",
 }  # fmt: skip
+# units that no other can be turned into
+ALONE = ("years", "months", "mmHg")
 
 # units that people write together, the larger first
 UNIT_PAIRS = (("ft", "in"), ("st", "lb"), ("m", "cm"), ("kg", "g"), ("cm", "mm"))
@@ -328,7 +331,7 @@ def _parts_clash(first: str, second: str, number: str) -> bool:
     """Whether a second part is anything but the smaller unit of a known pair, without a sign."""
     if first == "both" or number[0] in "+-":
         return True
-    known = {*CENTIMETRES_PER, *KILOGRAMS_PER, "years"}
+    known = {*CENTIMETRES_PER, *KILOGRAMS_PER, *ALONE}
     same_kind = (first in KILOGRAMS_PER) == (second in KILOGRAMS_PER)
     return second in known and same_kind and (first, second) not in UNIT_PAIRS
 
@@ -340,18 +343,19 @@ def convert_part(value: float, given: str, unit: str) -> float:
         return value
     if not given:
         raise UnreadableValue("E101", "not a number", "Write one number and one unit.")
-    if known not in CENTIMETRES_PER and known not in KILOGRAMS_PER and known != "years":
+    if known not in CENTIMETRES_PER and known not in KILOGRAMS_PER and known not in ALONE:
         raise UnreadableValue("E104", "unit not known", f"Use {_units_for(unit)}.")
-    if known == "years" or unit == "years" or (known in KILOGRAMS_PER) != (unit in KILOGRAMS_PER):
+    if known in ALONE or unit in ALONE or (known in KILOGRAMS_PER) != (unit in KILOGRAMS_PER):
         raise UnreadableValue("E105", f"{known} does not measure this", f"Use {_units_for(unit)}.")
     return convert(value, known, unit)
 
 
 def _units_for(unit: str) -> str:
-    if unit == "years":
-        return "years"
+    if unit in ALONE:
+        return unit
     return "kg, g, lb or st" if unit in KILOGRAMS_PER else "mm, cm, m, in or ft"
 
 
 def _example(unit: str) -> str:
-    return {"kg": "157 lb", "mm": "2.1 cm", "years": "41 years"}.get(unit, "32.5 in")
+    known = {"kg": "157 lb", "mm": "2.1 cm", "years": "41 years", "months": "6 months"}
+    return known.get(unit, "142 mmHg" if unit == "mmHg" else "32.5 in")

@@ -20,7 +20,6 @@ from foldspan.dual import Slope
 from foldspan.fitting import Fitted, Fitting, variant_variance
 from foldspan.local import corrected
 from foldspan.people import (
-    ANCESTRY_INDICATORS,
     People,
     Settings,
     cards_for,
@@ -88,7 +87,7 @@ class Voices:
         self._dense: dict[int, Array] = {}
         self._moves = errormodel.scale_moves(cards, settings.scale)
         self._size = errormodel.SizeVariance(cards, people.columns, people.sex)
-        groups = errormodel.groups_of(cards, people.sex)
+        groups = errormodel.groups_of(cards)
         self._weighted = Weighted(groups, len(KINDS), count)
 
     def hear(self, one: Fitted) -> None:
@@ -262,7 +261,6 @@ def _by_card(voices: Voices, printed_se: Mapping[int, Slope], *, every: bool) ->
 
 
 __all__ = [
-    "ANCESTRY_INDICATORS",
     "Bridged",
     "People",
     "Reconciled",

@@ -20,7 +20,7 @@ Part = TypeVar("Part")
 Answer = TypeVar("Answer")
 # parts that may wait for a worker: enough to keep all busy, few enough to keep the memory small
 AHEAD = 1
-# bytes of a table that one process is through with before others would have started
+# bytes of a table that one process is through with, as a rule, before others would have started
 SMALL = 1 << 21
 
 
@@ -32,13 +32,19 @@ def usual_workers(path: str) -> int:
 
 
 def get_ready(workers: int) -> None:
-    """Load what workers need in a process of its own, while this one goes on; see ``in_order``."""
+    """Load what workers need in a process of its own, while this one goes on; see ``in_order``.
+
+    For a process that belongs to the command: all it starts by the same way later on has a pyarrow that
+    does without pandas, and leaves an interruption to this one.
+    """
     if workers < 2 or "forkserver" not in get_all_start_methods():
         return
-    from multiprocessing import forkserver  # not on every system
+    from multiprocessing import forkserver, resource_tracker  # not on every system
 
-    _context()
-    with _environment_of_workers(), _deaf_to_interruption():
+    # the command's own module too: every worker looks at it before it starts
+    get_context("forkserver").set_forkserver_preload(["foldspan.screen_worker", "foldspan.cli"])
+    resource_tracker.ensure_running()  # else it would be started below, and lift the block
+    with _environment_of_workers(), _interruption_later():
         forkserver.ensure_running()
 
 
@@ -75,7 +81,6 @@ def in_order(
 @contextmanager
 def _pool(workers: int) -> Iterator[ProcessPoolExecutor]:
     """Processes that leave an interruption to the one that leads them."""
-    get_ready(workers)
     with _environment_of_workers():
         pool = ProcessPoolExecutor(workers, mp_context=_context(), initializer=_start)
         try:
@@ -102,16 +107,13 @@ def _environment_of_workers() -> Iterator[None]:
 
 
 @contextmanager
-def _deaf_to_interruption() -> Iterator[None]:
-    """What starts meanwhile leaves an interruption to the process that leads it."""
-    if threading.current_thread() is not threading.main_thread():
-        yield  # only the main thread may say so
-        return
-    before = signal.signal(signal.SIGINT, signal.SIG_IGN)
+def _interruption_later() -> Iterator[None]:
+    """What starts meanwhile is not reached by an interruption; this process is, a moment later."""
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
     try:
         yield
     finally:
-        signal.signal(signal.SIGINT, before)
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)
 
 
 # The processes share the processors: no threads besides. Memory that one part has freed stays at hand
@@ -130,8 +132,7 @@ def _context() -> BaseContext:
     if "forkserver" not in get_all_start_methods():
         return get_context("spawn")
     context = get_context("forkserver")
-    # the command's own module too: every worker looks at it before it starts
-    context.set_forkserver_preload(["foldspan.screen_worker", "foldspan.cli"])
+    context.set_forkserver_preload(["foldspan.screen_batch"])
     return context
 
 

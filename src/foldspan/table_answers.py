@@ -47,6 +47,8 @@ class Answers:
         return ~np.isnan(self.numbers["fat_percent"])
 
 
+# a number that cannot be is marked in its row; a warning of the library would name no row
+@np.errstate(over="ignore", invalid="ignore", divide="ignore")
 def answer_rows(cells: Cells, settings: Settings) -> Answers:
     """Answer N rows, each as if it stood alone.
 

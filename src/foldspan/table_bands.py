@@ -76,12 +76,11 @@ class Ruler:
 
 def _speaks_for(one: Standard, indices: Indices, others: Array) -> Array:
     """For whose family background a standard speaks; ``others`` have one that no standard names."""
-    if not one.backgrounds:
-        return others & ~indices.is_among(one.not_for) if one.not_for else others
-    own = indices.is_among(one.backgrounds)
-    if one.not_for:
-        own = own & ~indices.is_among(one.not_for)
-    return own | others if one.is_averaged else own
+    who = others
+    if one.backgrounds:
+        own = indices.is_among(one.backgrounds)
+        who = own | others if one.is_averaged else own
+    return who & ~indices.is_among(one.not_for) if one.not_for else who
 
 
 def rulers(scale: Scale) -> dict[str, Ruler]:

@@ -8,12 +8,12 @@ from typing import Self
 
 import numpy as np
 
+from foldspan.applicability import ANCESTRY_INDICATORS
 from foldspan.catalogue.card import Array, Conversion
 from foldspan.indices import Measured, body_mass_index
 from foldspan.quantities import ANCESTRIES, BY_NAME, MEASURED, SEXES, Sex
 from foldspan.readings import AcceptedColumn
 from foldspan.reconciliation import (
-    ANCESTRY_INDICATORS,
     People,
     Reconciled,
     Settings,

@@ -15,7 +15,7 @@ from foldspan.told import Told, losses
 
 # how a form says that none of the words applies
 NOTHING = frozenset({"no", "none", "nil", "nothing", "false", "0", "n"})
-# bare numbers of the intake and the span in which they can be right
+# numbers of the intake and the span in which they can be right
 NUMBERS: dict[str, tuple[float, float]] = {
     "earlier_weight_months_ago": (0.1, MOST_MONTHS),
     "surgery_months_ago": (0.0, MOST_MONTHS),
@@ -109,8 +109,15 @@ def _words(rows: Rows, name: str, known: dict[str, str]) -> dict[str, Array]:
     return found
 
 
+def unit_of(name: str) -> str:
+    """Return the unit of a number of the intake."""
+    if name.endswith("_mmhg"):
+        return "mmHg"
+    return "months" if name.endswith("_months_ago") else "kg"
+
+
 def _number(rows: Rows, name: str, span: tuple[float, float]) -> Array:
-    values = rows.number(name, "kg" if name == "grip_kg" else "")
+    values = rows.number(name, unit_of(name))
     with np.errstate(invalid="ignore"):
         outside = (values < span[0]) | (values > span[1])
     rows.mark(outside, "E102", name)

@@ -63,7 +63,7 @@ class Rows:
         """Whether the table has a column."""
         return name in self.cells.columns
 
-    def number(self, name: str, unit: str = "") -> Array:
+    def number(self, name: str, unit: str) -> Array:
         """A column as floats in ``unit``; what cannot be read is NaN and marked."""
         if not self.has(name):
             return np.full(self.length, np.nan)

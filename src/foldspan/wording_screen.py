@@ -12,7 +12,7 @@ from foldspan.slips import UNIT_PLURAL
 ROW_WORDS: dict[str, str] = {
     "E101": "not a number: left out; write a number, or a number with its unit",
     "E102": "outside what is possible{span}: left out; measure or type it again",
-    "E104": "unit not known: left out; use mm, cm, m, in, ft, kg, g, lb or st",
+    "E104": "unit not known: left out; write the number in the unit of the name before it",
     "E105": "the unit measures something else: left out; use one that fits",
     "E106": "not a finite number: left out; measure again",
     "E107": "zero or negative: left out; measure again",

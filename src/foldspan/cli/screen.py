@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import sys
 from typing import TYPE_CHECKING, Annotated
 
@@ -43,7 +44,10 @@ Referrals = Annotated[
 Letters = Annotated[
     str, typer.Option(metavar="DIR", help="Folder for one letter to a clinician each (PDF).")
 ]
-Workers = Annotated[int, typer.Option(metavar="N", help="Processes; 0: as many as processors.")]
+Workers = Annotated[
+    int,
+    typer.Option(metavar="N", help="Processes; 0: as many as processors, for a small table one."),
+]
 Scheduler = Annotated[
     str,
     typer.Option(metavar="ADDRESS", help="Dask scheduler, or local; for folders (foldspan\\[cluster])."),
@@ -80,7 +84,7 @@ def command(
 
     one_of("--scale", scale, ("density", "dxa"))
     workers = workers or usual_workers(table)
-    if not scheduler:
+    if not scheduler and (table == "-" or os.path.exists(table)):
         get_ready(workers)  # the workers load what they need while the rest is loaded here
     from foldspan.arrow_alone import forgo_pandas
 
