@@ -96,6 +96,8 @@ NOTES = {
     " together.",
     "old": "Its old result is still there: {path}.",
     "stale": "{folder} holds results of parts that the table does not have: {names}.",
+    "stopped": "Stopped. No half-written file is left.",
+    "stopped_parts": "Stopped. Finished parts stay; with --resume the others are made.",
     "unused": "Columns not used, their names are not known: {names}. [W402]",
 }
 SCREENING = (

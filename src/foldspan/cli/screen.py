@@ -5,6 +5,8 @@ from __future__ import annotations
 import json
 import os
 import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -96,7 +98,7 @@ def command(
 
     wanted = mapping_of(map_, unit, map_file)
     is_shown = not quiet and sys.stderr.isatty()
-    with Progress(is_shown=is_shown) as progress:
+    with _told_when_stopped(out), Progress(is_shown=is_shown) as progress:
         screening = screen_table(
             table, out,
             names=wanted.names, units=wanted.units,
@@ -108,6 +110,18 @@ def command(
             progress=progress.step,
         )  # fmt: skip
     _tell(screening, as_json=as_json, out=out, referrals=referrals)
+
+
+@contextmanager
+def _told_when_stopped(out: str) -> Iterator[None]:
+    """Say after an interruption what is left of the work, and end with its exit code."""
+    try:
+        yield
+    except KeyboardInterrupt:
+        from foldspan.wording_screen import NOTES
+
+        typer.echo(NOTES["stopped_parts" if os.path.isdir(out) else "stopped"], err=True)
+        sys.exit(130)
 
 
 def _tell(screening: Screening, *, as_json: bool, out: str, referrals: str) -> None:
