@@ -157,13 +157,10 @@ def traced(card: Equation, inputs: Inputs, conversion: Conversion) -> tuple[Trac
 
 def _worth(card: Equation, output: Array, weight: Array, conversion: Conversion) -> Slope:
     """Points of fat for one more unit of a formula's output, whatever moves it."""
-    if card.predicts == "density":
-        return -100.0 * conversion.c1 / output**2
-    if card.predicts == "lean_mass":
-        return -100.0 / weight
-    if card.predicts == "fat_percent":
-        return 1.0
-    return 100.0 * (FAT_IN_ADIPOSE if card.predicts == "adipose_mass" else 1.0) / weight
+    unit = "mass" if card.predicts in MASSES else card.predicts
+    # the denser the body and the larger the lean mass, the less fat there is
+    is_less = card.predicts in ("density", "lean_mass")
+    return _points(card, unit, -100.0 if is_less else 100.0, output, weight, conversion)
 
 
 def fat_percents(
@@ -200,11 +197,17 @@ def fat_percents(
 
 def points_per_unit(card: Equation, output: Array, weight: Array, conversion: Conversion) -> Slope:
     """Return how many points of fat one unit of the printed error is worth, (N,) or one for all."""
-    if card.se_unit == "density":
-        return 100.0 * conversion.c1 / output**2
-    if card.se_unit == "mass":
-        fat = FAT_IN_ADIPOSE if card.predicts == "adipose_mass" else 1.0
-        return 100.0 * fat / weight
+    return _points(card, card.se_unit, 100.0, output, weight, conversion)
+
+
+def _points(
+    card: Equation, unit: str, hundred: float, output: Array, weight: Array, conversion: Conversion
+) -> Slope:
+    """Points of fat for one unit of density or mass, with the sign of ``hundred``; 1 for a point."""
+    if unit == "density":
+        return hundred * conversion.c1 / output**2
+    if unit == "mass":
+        return hundred * (FAT_IN_ADIPOSE if card.predicts == "adipose_mass" else 1.0) / weight
     return 1.0
 
 

@@ -10,6 +10,7 @@ from foldspan.catalogue.card import Array
 from foldspan.intake_reader import LISTS, MARKS, MOST_GRIP_KG, MOST_MONTHS, PRESSURES, one_word
 from foldspan.quantities import BY_NAME, SEXES
 from foldspan.standards.rules import MONTHS_AFTER_BIRTH, REFUSALS
+from foldspan.table_layout import unit_of
 from foldspan.table_reader import Rows
 from foldspan.told import Told, losses
 
@@ -107,13 +108,6 @@ def _words(rows: Rows, name: str, known: dict[str, str]) -> dict[str, Array]:
                 continue
             found[word] = found.get(word, np.zeros(rows.length, dtype=bool)) | here
     return found
-
-
-def unit_of(name: str) -> str:
-    """Return the unit of a number of the intake."""
-    if name.endswith("_mmhg"):
-        return "mmHg"
-    return "months" if name.endswith("_months_ago") else "kg"
 
 
 def _number(rows: Rows, name: str, span: tuple[float, float]) -> Array:

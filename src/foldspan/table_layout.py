@@ -185,6 +185,10 @@ def unit_of(name: str) -> str:
     """Return the unit of a contract column, "" where it has none."""
     if name in BY_NAME:
         return BY_NAME[name].unit
+    if name.endswith("_mmhg"):
+        return "mmHg"
+    if name.endswith("_months_ago"):
+        return "months"
     return "kg" if name in _MASSES.values() else ""
 
 

@@ -22,9 +22,10 @@ from foldspan.cli import (
     report,
     screen,
 )
+from foldspan.cli.words import EXIT_INTERRUPTED
 from foldspan.problems import FoldspanError
 
-EXIT_NO_ESTIMATE, EXIT_UNREADABLE, EXIT_INTERRUPTED = 1, 2, 130
+EXIT_NO_ESTIMATE, EXIT_UNREADABLE = 1, 2
 
 app = typer.Typer(
     name="foldspan",

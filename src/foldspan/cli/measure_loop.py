@@ -19,6 +19,7 @@ from foldspan.cli.measure_text import (
     reasons_lines,
     where_lines,
 )
+from foldspan.cli.words import EXIT_INTERRUPTED
 from foldspan.kept_visit import last_visit
 from foldspan.problems import FoldspanError
 from foldspan.protocol.site_guide import FOLD_TECHNIQUE, TAPE_TECHNIQUE
@@ -43,7 +44,6 @@ from foldspan.wording_measure import (
     reason_sentence,
 )
 
-EXIT_INTERRUPTED = 130
 WELCOME = "Type the answer and press Enter; help shows what else can be typed, undo takes back."
 WAITS = (
     "A session of {code}, begun on {day}, was not ended. To go on with that one, type end here, then:"

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from foldspan.cli.options import AsJson, ConversionWanted, ScaleWanted, WithDisputed
-from foldspan.cli.words import one_of
+from foldspan.cli.words import EXIT_INTERRUPTED, one_of
 
 if TYPE_CHECKING:
     from foldspan.local import LocalCorrection
@@ -121,7 +121,7 @@ def _told_when_stopped(out: str) -> Iterator[None]:
         from foldspan.wording_screen import NOTES
 
         typer.echo(NOTES["stopped_parts" if os.path.isdir(out) else "stopped"], err=True)
-        sys.exit(130)
+        sys.exit(EXIT_INTERRUPTED)
 
 
 def _tell(screening: Screening, *, as_json: bool, out: str, referrals: str) -> None:

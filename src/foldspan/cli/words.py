@@ -1,10 +1,13 @@
-"""Options that take one of a few words."""
+"""Options that take one of a few words, and the exit code that all commands share."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
 from foldspan.problems import FoldspanError, Problem
+
+# ended by the keyboard, as shells count it
+EXIT_INTERRUPTED = 130
 
 
 def one_of(option: str, given: str, words: Sequence[str]) -> str:
