@@ -269,3 +269,14 @@ def test_a_number_may_carry_its_unit(desk: Desk, name: str, typed: str, plain: s
     _, (one, other) = desk.screen("\n".join([",".join(names), *lines, ""]).encode())
     assert {**one, name: ""} == {**other, name: ""}
     assert "[E1" not in one["problems"]
+
+
+def test_numbers_beyond_all_measure_in_another_unit_are_told(desk: Desk) -> None:
+    """Turned into kilograms and centimetres they have no number at all; no library says so besides."""
+    head = b"code,sex,age_years,weight_st,height_ft,waist_midpoint_in\n"
+    usual, beyond = b"K-01,female,41,11.2,5.5,31\n", b"K-02,male,41,1e308,1e308,1e308\n"
+    code, (one, other) = desk.screen(head + usual + beyond)
+    assert code == 3
+    assert one["fat_percent"]
+    assert not other["fat_percent"]
+    assert all(f"{name}: " in other["problems"] for name in ("weight_kg", "height_cm"))
