@@ -16,6 +16,7 @@ from foldspan.body_signs import Sign, signs_of
 from foldspan.case import Case, versions
 from foldspan.catalogue.card import FAMILIES, Array
 from foldspan.evaluate import fat_percents
+from foldspan.ordered_sums import inner, product
 from foldspan.problems import FoldspanError, Problem
 from foldspan.reconciliation import Bridged, People, bridge_waists
 from foldspan.slip_search import Suspect, doubted, slip_suspects
@@ -75,7 +76,7 @@ class Anatomy:
         if not weights.any():
             return None
         shares = weights / weights.sum()
-        return float(shares @ self.mended_at_middle_age), shares @ self.usual
+        return inner(shares, self.mended_at_middle_age), product(shares, self.usual)
 
     @cached_property
     def used(self) -> Array:

@@ -17,6 +17,7 @@ from foldspan.errormodel import SCALE_OFFSET, shared_error
 from foldspan.health_check import health_of, health_without_range
 from foldspan.indices import Measured
 from foldspan.local import LocalCorrection
+from foldspan.ordered_sums import quadratic
 from foldspan.outside_results import Joined, Placed, join, place
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import BY_NAME
@@ -300,7 +301,7 @@ def budget(answer: Reconciled, joined: Joined | None = None) -> dict[str, float]
     and ``outside`` is the rest.
     """
     weights = answer.combined.weights[:, 0]
-    parts = {name: float(weights @ block[0] @ weights) for name, block in answer.blocks.items()}
+    parts = {name: quadratic(weights, block[0]) for name, block in answer.blocks.items()}
     within = float(answer.combined.variance_within[0])
     parts["disagreement"] = within * (float(answer.combined.inflation[0]) ** 2 - 1.0)
     if joined is None or joined.own == 1.0:

@@ -15,6 +15,8 @@ import numpy as np
 
 from foldspan import girth_build
 from foldspan.catalogue.card import Array
+from foldspan.ordered_sums import covariance as covariance_of
+from foldspan.ordered_sums import product
 from foldspan.quantities import MEASURED, Sex
 from foldspan.reference_people import PEOPLE, indicators, quasi_normals, reference_people
 
@@ -37,7 +39,7 @@ def moments(sex: Sex) -> tuple[Array, Array]:
     """Return mean (Q,) and covariance (Q, Q) over ``NAMES``; logs of everything but the age."""
     people = reference_people(sex)
     table = [people[AGE], *(np.log(people[name]) for name in MEASURED)]
-    return np.mean(table, axis=1), _with_build(np.cov(table), sex)
+    return np.mean(table, axis=1), _with_build(covariance_of(np.array(table)), sex)
 
 
 def _with_build(covariance: Array, sex: Sex) -> Array:
@@ -49,7 +51,7 @@ def _with_build(covariance: Array, sex: Sex) -> Array:
     """
     size = [PLACE[name] for name in SIZE]
     slope = np.linalg.solve(covariance[np.ix_(size, size)], covariance[size]).T
-    left = covariance - slope @ covariance[size]
+    left = covariance - product(slope, covariance[size])
     built = covariance.copy()
     for one, other, correlation in girth_build.pairs(sex):
         a, b = PLACE[one], PLACE[other]
@@ -60,14 +62,14 @@ def _with_build(covariance: Array, sex: Sex) -> Array:
         built[PLACE[name], PLACE[name]] += OWN_FOLD**2
     values, vectors = np.linalg.eigh(built)
     # rounded and assumed correlations may miss a covariance by a hair: no direction may vanish
-    return np.asarray((vectors * np.maximum(values, SMALLEST)) @ vectors.T)
+    return np.asarray(product(vectors * np.maximum(values, SMALLEST), vectors.T))
 
 
 @lru_cache(maxsize=2)
 def pattern_people(sex: Sex) -> dict[str, Array]:
     """Return ``PEOPLE`` quasi-random adults of the pattern, as columns; do not change the arrays."""
     mean, covariance = moments(sex)
-    drawn = mean + quasi_normals(PEOPLE, len(NAMES)) @ np.linalg.cholesky(covariance).T
+    drawn = mean + product(quasi_normals(PEOPLE, len(NAMES)), np.linalg.cholesky(covariance).T)
     people = {name: np.exp(drawn[:, place]) for name, place in PLACE.items() if name != AGE}
     return people | {AGE: np.clip(drawn[:, PLACE[AGE]], 18.0, 85.0)} | indicators(sex, PEOPLE)
 
@@ -104,8 +106,8 @@ def conditional(sex: Sex, wanted: Sequence[str], given: dict[str, float]) -> Con
         return Conditional(tuple(wanted), mean[w], covariance[np.ix_(w, w)])
     seen = np.array([value if name == AGE else np.log(value) for name, value in given.items()])
     slope = np.linalg.solve(covariance[np.ix_(g, g)], covariance[np.ix_(g, w)]).T
-    centre = mean[w] + slope @ (seen - mean[g])
-    rest = covariance[np.ix_(w, w)] - slope @ covariance[np.ix_(g, w)]
+    centre = mean[w] + product(slope, seen - mean[g])
+    rest = covariance[np.ix_(w, w)] - product(slope, covariance[np.ix_(g, w)])
     return Conditional(tuple(wanted), centre, (rest + rest.T) / 2.0)
 
 

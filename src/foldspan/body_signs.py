@@ -24,6 +24,7 @@ import numpy as np
 
 from foldspan.body_pattern import pattern_people
 from foldspan.catalogue.card import Array
+from foldspan.ordered_sums import inner, least_squares, product
 from foldspan.quantities import WAISTS, Sex
 
 Columns = Mapping[str, Array]
@@ -212,7 +213,8 @@ def _apart(
     people = pattern_people(sex)
     design = np.column_stack([np.ones(people["age_years"].size), *given(people)])
     measure = wanted(people)
-    slope, *_ = np.linalg.lstsq(design, measure, rcond=None)
-    left = measure - design @ slope
-    here = float(wanted(columns)[0] - np.array([1.0, *(one[0] for one in given(columns))]) @ slope)
+    slope = least_squares(design, measure)
+    left = measure - product(design, slope)
+    seen = np.array([1.0, *(one[0] for one in given(columns))])
+    here = float(wanted(columns)[0]) - inner(seen, slope)
     return here / float(left.std()), left / float(left.std())

@@ -17,6 +17,7 @@ from foldspan.agreement import Z_LIKELY, Z_WIDE
 from foldspan.bands import chance_below
 from foldspan.case import Case
 from foldspan.footing import CALLIPER_SHARE, DAYS_A_WEEK, Footing, Taken, footing_of
+from foldspan.ordered_sums import inner, product
 from foldspan.quantities import BY_NAME, WAISTS
 
 # How alike a person's own error is at two visits, as a correlation (our assumption; the page shows what
@@ -231,6 +232,6 @@ def trend_of(taken: Sequence[Taken]) -> Trend | None:
     )
     design = np.column_stack([np.ones_like(months), months])
     inverse = np.linalg.inv(common.covariance(STABILITY))
-    spread = np.linalg.inv(design.T @ inverse @ design)
-    slope = float((spread @ design.T @ inverse @ np.array(common.estimates))[1])
+    spread = np.linalg.inv(product(product(design.T, inverse), design))
+    slope = inner(product(product(spread, design.T), inverse)[1], np.array(common.estimates))
     return Trend(slope, math.sqrt(float(spread[1, 1])), len(dated), common.breaks)

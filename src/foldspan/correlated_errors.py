@@ -7,8 +7,8 @@ same shapes, and a person's numbers are the same to the last bit whoever else is
 that nobody in a batch uses adds nothing and is left out.
 
 From one group the common groups that follow are reached by one product: their rows stay in it even
-where nobody uses them, and are not read. Products are small enough that the library shares none out
-among threads (it does from some 262,144 multiplications on), or bits would depend on how many there are.
+where nobody uses them, and are not read. ``ordered_sums`` keeps each of them in one thread, or bits
+would depend on how many there are.
 """
 
 from __future__ import annotations
@@ -22,6 +22,7 @@ import numpy as np
 from foldspan.applicability import reads_ancestry
 from foldspan.catalogue.card import FAMILIES, Array, Equation
 from foldspan.dual import Slope
+from foldspan.ordered_sums import blocks_product
 from foldspan.small_matrices import Symmetric, places
 
 # people a block: wide enough for fast products, narrow enough that one visit does not pay for many
@@ -213,7 +214,7 @@ def _products(
     count, kinds, _, width = one.shape
     shape = (count, kinds, len(reach.correlation), width)
     reached = spare[: math.prod(shape)].reshape(shape)  # memory that was just used is fast
-    np.matmul(reach.correlation, one, out=reached)
+    blocks_product(reach.correlation, one, reached)
     for end, place in reach.ends:
         total = np.einsum("bkrn,bkrn->kbn", reached[:, :, place], filled[end][chosen])
         if end is not start and end.family == start.family:

@@ -17,6 +17,7 @@ from foldspan.applicability import LEAVES_OUT, Fit
 from foldspan.case import Case
 from foldspan.catalogue.card import FAMILIES, Array
 from foldspan.errormodel import SCALE_OFFSET
+from foldspan.ordered_sums import quadratic
 from foldspan.pairs import Pair, pair
 from foldspan.reconciliation import Reconciled
 
@@ -167,7 +168,7 @@ def _weight_alone(anatomy: Anatomy) -> list[Finding]:
     contrast = np.zeros(len(FAMILIES))
     contrast[bmi] = 1.0
     contrast[others] = -1.0 / len(others)
-    spread = float(np.sqrt(contrast @ np.nan_to_num(result.covariance[0]) @ contrast))
+    spread = float(np.sqrt(quadratic(contrast, np.nan_to_num(result.covariance[0]))))
     # only where it stands alone: above all the others, or below all of them
     alone = values[bmi] > values[others].max() or values[bmi] < values[others].min()
     if not alone or abs(gap) < max(BMI_APART_POINTS, BMI_APART_SE * spread):
@@ -181,7 +182,7 @@ def _from_budget(case: Case) -> list[Finding]:
     weights = result.combined.weights[:, 0]
 
     def share(block: str) -> float:
-        return float(np.sqrt(max(weights @ result.blocks[block][0] @ weights, 0.0)))
+        return float(np.sqrt(max(quadratic(weights, result.blocks[block][0]), 0.0)))
 
     found: list[Finding] = []
     moved = np.array([card.scale != settings.scale for card in result.cards])

@@ -34,6 +34,7 @@ from foldspan.catalogue.printed_error import largest_of_its_kind
 from foldspan.correlated_errors import Group, Weighted, correlated, grouped
 from foldspan.dual import Slope
 from foldspan.evaluate import fat_percents
+from foldspan.ordered_sums import inner, product
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import Sex
 from foldspan.reference_people import reference_people
@@ -94,7 +95,7 @@ def error_correlation(cards: Sequence[Equation], sex: Sex) -> Array:
     centred = np.nan_to_num(centred)  # a person a formula has no value for tells nothing
     norm = np.linalg.norm(centred, axis=1)
     unit = centred / np.where(norm > 0, norm, 1.0)[:, None]
-    correlation = unit @ unit.T
+    correlation = product(unit, unit.T)
     np.fill_diagonal(correlation, 1.0)
     return np.asarray(correlation**ERROR_POWER)
 
@@ -190,7 +191,7 @@ def size_drift(cards: Sequence[Equation], sex: Sex) -> Array:
     for side, (low, high) in enumerate((LEAN_SPAN, LARGE_SPAN)):
         inside = (bmi >= low) & (bmi < high)
         size = bmi[inside] - bmi[inside].mean()
-        slope = np.nan_to_num(percent[:, inside]) @ size / (size @ size)
+        slope = product(np.nan_to_num(percent[:, inside]), size) / inner(size, size)
         drift[:, side] = np.abs(slope - SLOPE_WITH_SIZE[sex][side])
     return drift
 

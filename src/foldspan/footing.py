@@ -17,6 +17,7 @@ import numpy as np
 from foldspan.applicability import LEAVES_OUT
 from foldspan.case import Case, versions
 from foldspan.catalogue.card import FAMILIES, Array
+from foldspan.ordered_sums import inner, product, quadratic
 from foldspan.quantities import BY_NAME, MEASURED
 from foldspan.reconciliation import Reconciled, cards_for, reconcile_people
 
@@ -161,22 +162,22 @@ def _estimated(taken: Sequence[Taken], common: Footing) -> Footing:
         breaks = (*breaks, "equations_differ")
     weights = np.where(
         all_fit,
-        sum(one.weights[:, 0] * (members @ one.combined.weights[:, 0]) for one in answers),
+        sum(one.weights[:, 0] * (product(members, one.combined.weights[:, 0])) for one in answers),
         0.0,
     )
     if not weights.sum() > 0.0:
         return Footing(common.used, common.once, breaks)
     weights = weights / weights.sum()
-    families = members.T @ weights
+    families = product(members.T, weights)
     extra = 0.0
     if "other_calliper" in breaks:
         moved = [_calliper_sd(one.case, common, taken[0].case) for one in taken]
         extra = 0.5 * (sum(moved) / len(moved)) ** 2
     estimates, model, readings = [], [], []
     for answer in answers:
-        estimates.append(float(weights @ np.where(all_fit, answer.percent[:, 0], 0.0)))
-        own = float(families @ answer.blocks["tester"][0] @ families)
-        whole = float(families @ np.nan_to_num(answer.covariance[0]) @ families)
+        estimates.append(inner(weights, np.where(all_fit, answer.percent[:, 0], 0.0)))
+        own = quadratic(families, answer.blocks["tester"][0])
+        whole = quadratic(families, np.nan_to_num(answer.covariance[0]))
         model.append(math.sqrt(max(whole - own, 0.0)))
         readings.append(math.sqrt(common.worse * own + extra))
     return Footing(

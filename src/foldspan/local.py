@@ -16,6 +16,8 @@ import numpy as np
 from foldspan.agreement import best_weights
 from foldspan.catalogue.card import FAMILIES, Array, Scale
 from foldspan.errormodel import CONVERSION_SD, CRITERION_ERROR, SHARED_NEW_PEOPLE
+from foldspan.ordered_sums import covariance as covariance_of
+from foldspan.ordered_sums import product
 from foldspan.quantities import Sex
 
 LEAST_PEOPLE = 30
@@ -76,7 +78,7 @@ def learn(errors: Array, blocks: Mapping[str, Array], scale: Scale) -> SiteOffse
         return None
     seen = errors[rows][:, kept]
     n = len(seen)
-    mean, scatter = seen.mean(axis=0), np.atleast_2d(np.cov(seen.T))
+    mean, scatter = seen.mean(axis=0), covariance_of(seen.T)
 
     def part(name: str) -> Array:
         return blocks[name][rows][:, kept][:, :, kept]
@@ -87,8 +89,8 @@ def learn(errors: Array, blocks: Mapping[str, Array], scale: Scale) -> SiteOffse
     prior = prior + CONVERSION_SD**2 * np.eye(len(kept))
     # posterior of a constant with a normal prior: small samples stay near zero
     of_mean = scatter / n
-    gain = prior @ np.linalg.inv(prior + of_mean)
-    offset, uncertainty = gain @ mean, prior - gain @ prior
+    gain = product(prior, np.linalg.inv(prior + of_mean))
+    offset, uncertainty = product(gain, mean), prior - product(gain, prior)
     spread = np.sqrt(
         (n * np.diagonal(scatter) + SPREAD_PRIOR * claimed) / ((n + SPREAD_PRIOR) * claimed)
     )

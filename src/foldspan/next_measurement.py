@@ -18,6 +18,7 @@ from foldspan.body_pattern import AGE, conditional
 from foldspan.case import Case, Changes, what_if
 from foldspan.catalogue.card import Array
 from foldspan.evaluate import needed
+from foldspan.ordered_sums import product
 from foldspan.protocol.effort import BARED, INTIMATE, minutes
 from foldspan.protocol.technical_error import technical_error
 from foldspan.quantities import BY_NAME, MEASURED
@@ -126,7 +127,7 @@ def _drawn(case: Case, names: Sequence[str]) -> tuple[list[Changes], list[Change
     law = conditional(case.people.sex, names, {AGE: case.age} | case.values)
     root = np.linalg.cholesky(law.covariance + 1e-10 * np.eye(len(names)))
     normals = quasi_normals(DRAWS, max(len(names), 2))[:, : len(names)]
-    logs = law.mean + normals @ root.T
+    logs = law.mean + product(normals, root.T)
     changes: list[Changes] = []
     errors: list[Changes] = []
     for row in np.exp(logs):

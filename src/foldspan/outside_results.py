@@ -17,6 +17,7 @@ import numpy as np
 
 from foldspan import agreement, errormodel
 from foldspan.catalogue.card import FAMILIES, Array
+from foldspan.ordered_sums import inner, quadratic
 from foldspan.protocol.outside_methods import (
     BONE_SHARE,
     BONE_SPAN,
@@ -359,9 +360,9 @@ def join(answer: Reconciled, settings: Settings, placed: Sequence[Placed]) -> Jo
     weights = agreement.best_weights(covariance, present)[0]
     q, dof = agreement.misfit(values[None], covariance, present)
     inflation = max(1.0, float(q[0]) / ALLOWED_QUARREL[int(dof[0]) - 1])
-    variance = float(weights @ covariance[0] @ weights) * inflation
+    variance = quadratic(weights, covariance[0]) * inflation
     return Joined(
-        float(weights @ values),
+        inner(weights, values),
         math.sqrt(variance),
         float(weights[0]),
         math.sqrt(inflation),

@@ -27,6 +27,7 @@ from foldspan.case import Case
 from foldspan.catalogue.card import Array, Conversion
 from foldspan.catalogue.density_to_fat import CONVERSIONS
 from foldspan.evaluate import gradients, needed
+from foldspan.ordered_sums import inner, least_squares, product, quadratic
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import WAISTS
 from foldspan.reconciliation import conversion_fits, variant_variance
@@ -113,15 +114,15 @@ def pair(anatomy: Anatomy, first: str, second: str) -> Pair:
     anatomy = with_voices(anatomy, one, other)
     apart, case = one - other, anatomy.case
     printed, mended = anatomy.printed, anatomy.mended_prints
-    difference = float(apart @ printed)
+    difference = inner(apart, printed)
     moves = errormodel.scale_moves(case.answer.cards, case.settings.scale)
     reasons: list[Reason] = []
     left = difference
     for reason in (
-        _slip(anatomy, float(apart @ (printed - mended))),
-        Reason("scale", -float(apart @ moves)),
+        _slip(anatomy, inner(apart, printed - mended)),
+        Reason("scale", -inner(apart, moves)),
         _age_term(anatomy, apart),
-        *_build(anatomy, apart, float(apart @ moves)),
+        *_build(anatomy, apart, inner(apart, moves)),
         _conversion(anatomy, apart),
     ):
         if reason is not None and abs(reason.points) >= SMALLEST:
@@ -134,7 +135,7 @@ def pair(anatomy: Anatomy, first: str, second: str) -> Pair:
         left -= reason.points
     by_chance = float(np.sqrt(sum(variance.values())))
     ranked = tuple(sorted(reasons, key=lambda reason: -abs(reason.points)))
-    on_scale = difference + float(apart @ moves)
+    on_scale = difference + inner(apart, moves)
     return Pair((first, second), difference, on_scale, by_chance, ranked, left)
 
 
@@ -148,7 +149,7 @@ def _slip(anatomy: Anatomy, points: float) -> Reason | None:
 def _age_term(anatomy: Anatomy, apart: Array) -> Reason:
     """What the equations' own age terms make of this age, against the middle age."""
     by_age = anatomy.mended_prints - anatomy.mended_at_middle_age
-    return Reason("age_term", float(apart @ by_age), (), {"age": anatomy.case.age})
+    return Reason("age_term", inner(apart, by_age), (), {"age": anatomy.case.age})
 
 
 def _build(anatomy: Anatomy, apart: Array, moved: float) -> list[Reason]:
@@ -158,12 +159,12 @@ def _build(anatomy: Anatomy, apart: Array, moved: float) -> list[Reason]:
     """
     columns, people = anatomy.mended.columns, pattern_people(anatomy.mended.sex)
     size = [name for name in ("weight_kg", "height_cm") if np.isfinite(columns[name][0])]
-    gaps = apart @ anatomy.usual
+    gaps = product(apart, anatomy.usual)
     here = [float(np.log(columns[name][0])) for name in size]
     design = [np.ones_like(gaps), *(np.log(people[name]) for name in size)]
     design += [sign.usual for sign in anatomy.signs]
-    slope, *_ = np.linalg.lstsq(np.column_stack(design), gaps, rcond=None)
-    usual_gap = float(np.dot(slope[: 1 + len(size)], [1.0, *here]))
+    slope = least_squares(np.column_stack(design), gaps)
+    usual_gap = inner(slope[: 1 + len(size)], np.array([1.0, *here]))
     reasons = [Reason("usual_gap", usual_gap + moved)]
     for sign, per_spread in zip(anatomy.signs, slope[1 + len(size) :], strict=True):
         points = float(per_spread) * sign.size
@@ -183,7 +184,7 @@ def _conversion(anatomy: Anatomy, apart: Array) -> Reason | None:
     used, mended = case.settings.conversion, anatomy.mended_prints
     density = used.c1 / (mended / 100.0 + used.c2)
     lifted = dense * (mended - fitting.fat_percent(density))
-    return Reason("conversion", float(apart @ lifted), (fitting.key,))
+    return Reason("conversion", inner(apart, lifted), (fitting.key,))
 
 
 def fitting_conversion(case: Case) -> Conversion | None:
@@ -218,11 +219,11 @@ def _variances(anatomy: Anatomy, apart: Array, loads: _Loads) -> dict[str, float
     found: dict[str, float] = {}
     for name, spread in answer.spreads.items():
         loaded = np.where(apart != 0.0, apart * np.nan_to_num(spread[:, 0]), 0.0)
-        found[name] = float(loaded @ correlation @ loaded)
+        found[name] = quadratic(loaded, correlation)
     moved = np.array([float(card.scale != settings.scale) for card in cards])
     dense = np.array([float(card.predicts == "density") for card in cards])
-    found["scale"] = float(apart @ moved) ** 2 * errormodel.SCALE_SD[settings.scale] ** 2
-    found["conversion"] = float(apart @ dense) ** 2 * errormodel.CONVERSION_SD**2
+    found["scale"] = inner(apart, moved) ** 2 * errormodel.SCALE_SD[settings.scale] ** 2
+    found["conversion"] = inner(apart, dense) ** 2 * errormodel.CONVERSION_SD**2
     found["tester"] = _squares(loads.readings, people.reading_se)
     found["waist_site"] = _squares(loads.stand_in, anatomy.bridged.spread)
     return found
@@ -311,7 +312,7 @@ def _site_variance(anatomy: Anatomy, apart: Array) -> float:
         spread[row] = 0.0 if found is None else float(np.sqrt(found[0]))
     loaded = apart * spread
     correlation = errormodel.error_correlation_of(case.answer.cards, case.people.sex)
-    return float(loaded @ correlation @ loaded)
+    return quadratic(loaded, correlation)
 
 
 def turned(one: Pair) -> Pair:

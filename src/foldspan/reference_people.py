@@ -19,6 +19,7 @@ from functools import lru_cache
 import numpy as np
 
 from foldspan.catalogue.card import Array
+from foldspan.ordered_sums import covariance, product
 from foldspan.quantities import Sex
 
 SURVEYED = (
@@ -137,8 +138,8 @@ def quasi_normals(people: int, dimensions: int) -> Array:
     angle = 2.0 * np.pi * uniform[:, pairs:]
     drawn = np.hstack([radius * np.cos(angle), radius * np.sin(angle)])[:, :dimensions]
     drawn -= drawn.mean(axis=0)
-    whiten = np.linalg.inv(np.linalg.cholesky(np.cov(drawn.T)))
-    return np.asarray(drawn @ whiten.T)
+    whiten = np.linalg.inv(np.linalg.cholesky(covariance(drawn.T)))
+    return product(drawn, whiten.T)
 
 
 @lru_cache(maxsize=2)
@@ -158,7 +159,7 @@ def reference_people(sex: Sex) -> dict[str, Array]:
     """
     normals = quasi_normals(PEOPLE, len(SURVEYED) + len(GIRTH_RULES[sex]) + len(FOLD_RULES) + 3)
     block, rest = normals[:, : len(SURVEYED)], iter(normals[:, len(SURVEYED) :].T)
-    correlated = block @ np.linalg.cholesky(np.asarray(CORRELATION[sex])).T
+    correlated = product(block, np.linalg.cholesky(np.asarray(CORRELATION[sex])).T)
     logs = np.asarray(MEAN[sex]) + np.asarray(SD[sex]) * correlated
     people = {name: np.exp(logs[:, i]) for i, name in enumerate(SURVEYED) if i}
     people["age_years"] = np.clip(logs[:, 0], 18.0, 85.0)

@@ -32,7 +32,7 @@ FLOORS: tuple[frozenset[str], ...] = tuple(
     for floor in (
         "quantities problems",
         "catalogue protocol standards",
-        "readings applicability dual evaluate reference_people survey_errors girth_build"
+        "ordered_sums readings applicability dual evaluate reference_people survey_errors girth_build"
         " body_pattern intake how_taken tester_precision",
         "small_matrices correlated_errors errormodel agreement people waist_bridging fitting"
         " reading_errors reconciliation disagreement calibration local case body_signs"

@@ -6,12 +6,8 @@ table that is cut in other parts, on another number of cores, must come out the 
 
 from __future__ import annotations
 
-import os
-import subprocess
-import sys
 from dataclasses import replace
 from functools import cache
-from pathlib import Path
 
 import numpy as np
 import pytest
@@ -179,20 +175,3 @@ def test_among_people_with_other_gaps(sex: Sex) -> None:
     for kept in (rows[::3], rows[1::3], rows[:1], rows[1:2]):
         part = some_of(people, kept)
         same_bits(whole, numbers_of(part, reconcile_people(cards_for(sex), part)), kept)
-
-
-@pytest.mark.parametrize("sex", SEXES)
-def test_threads_of_the_matrix_library_change_nothing(sex: Sex) -> None:
-    """Products are so small that they are not shared out, however many threads there are."""
-    code = (
-        "import hashlib, sys, test_same_bits as here\n"
-        "said = here.said_of_all(sys.argv[1], 0.0, 'density', False)\n"
-        "print(hashlib.sha256(b''.join(said[name].tobytes() for name in sorted(said))).hexdigest())"
-    )
-    found = set()
-    for threads in ("1", "4"):
-        more = {"OPENBLAS_NUM_THREADS": threads, "PYTHONPATH": str(Path(__file__).parent)}
-        words = [sys.executable, "-c", code, sex]
-        done = subprocess.run(words, capture_output=True, check=True, env=os.environ | more)
-        found.add(done.stdout)
-    assert len(found) == 1

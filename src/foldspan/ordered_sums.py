@@ -1,0 +1,108 @@
+"""Ordered sums: matrix products whose additions always run in one order.
+
+A matrix library shares large products out among threads and picks its kernel by the processor, and each
+way of sharing adds up in another order: the last bits of an answer would depend on how many threads
+there are. Nothing in foldspan is worth that, so no other module multiplies matrices (a test of the
+house looks). ``numpy.einsum`` without optimisation never calls the matrix library.
+
+The one large product, over all pairs of equations for a block of people, is worth the library's speed:
+it goes there only in pieces that the library never shares out, and only where the library is one whose
+rule is known.
+
+Inverses, solutions and factors of small matrices (``numpy.linalg``, at most ``LARGEST`` rows) stay with
+the library: below that it works in one thread.
+"""
+
+from __future__ import annotations
+
+from functools import cache
+
+import numpy as np
+
+from foldspan.catalogue.card import Array
+
+# OpenBLAS keeps a product of up to 65,536 × 4 multiplications in one thread (interface/gemm.c, from
+# memory; tested with several numbers of threads and kernels)
+NEVER_SHARED = 262_144
+# and factors matrices of fewer than 64 rows in one thread (interface/lapack, from memory)
+LARGEST = 63
+# fewer than this many rows or columns and the library may take another way, which it shares out earlier
+FEW = 2
+
+
+def product(left: Array, right: Array) -> Array:
+    """Return ``left @ right`` of vectors (K,) and matrices (M, K) or (K, N), in one order of sums."""
+    summed = "k" if left.ndim == 1 else "mk"
+    other = "k" if right.ndim == 1 else "kn"
+    kept = summed.replace("k", "") + other.replace("k", "")
+    return np.asarray(np.einsum(f"{summed},{other}->{kept}", left, right))
+
+
+def inner(one: Array, other: Array) -> float:
+    """Return the sum of the products of two vectors (K,)."""
+    return float(np.einsum("k,k->", one, other))
+
+
+def quadratic(weights: Array, matrix: Array) -> float:
+    """Return ``weights @ matrix @ weights``: the variance of a weighted sum with that covariance."""
+    return inner(product(weights, matrix), weights)
+
+
+def covariance(table: Array) -> Array:
+    """Return the covariance (Q, Q) of Q variables in rows, as ``numpy.cov`` does."""
+    apart = table - table.mean(axis=1, keepdims=True)
+    return np.asarray(np.einsum("in,jn->ij", apart, apart) / (table.shape[1] - 1))
+
+
+def least_squares(design: Array, measured: Array) -> Array:
+    """Return the coefficients (K,) that fit ``measured`` (N,) on the columns of ``design`` (N, K) best.
+
+    By Gram-Schmidt, each column made orthogonal to those before it twice over, so that columns that lie
+    close together lose no digits. A column that the others make up gets 0.
+    """
+    count = design.shape[1]
+    directions, upper = np.zeros((count, len(design))), np.eye(count)
+    for k, column in enumerate(design.T):
+        left = column.astype(float)
+        for _ in range(2):
+            shares = np.einsum("in,n->i", directions[:k], left)
+            left = left - np.einsum("i,in->n", shares, directions[:k])
+            upper[:k, k] += shares
+        length, whole = np.sqrt(inner(left, left)), np.sqrt(inner(column, column))
+        if length > 1e-12 * whole:
+            directions[k], upper[k, k] = left / length, length
+    found = np.einsum("in,n->i", directions, measured)
+    for k in reversed(range(count)):
+        found[k] = (found[k] - inner(upper[k, k + 1 :], found[k + 1 :])) / upper[k, k]
+    return np.asarray(found)
+
+
+@cache
+def _is_known_library() -> bool:
+    """Whether numpy was built on OpenBLAS, whose rule for sharing products out is known."""
+    built = np.show_config(mode="dicts") or {}
+    return "openblas" in str(built.get("Build Dependencies", {}).get("blas", {}).get("name", ""))
+
+
+def blocks_product(correlation: Array, blocks: Array, out: Array) -> None:
+    """Write ``correlation @ block`` for many blocks into ``out``.
+
+    Parameters
+    ----------
+    correlation : array of shape (M, K)
+    blocks : array of shape (..., K, WIDTH)
+    out : array of shape (..., M, WIDTH)
+    """
+    rows, columns = correlation.shape
+    if columns == 1:  # nothing is added up
+        np.multiply(correlation, blocks, out=out)
+        return
+    most = NEVER_SHARED // (columns * blocks.shape[-1])
+    if rows < FEW or most < 2 * FEW or not _is_known_library():
+        np.einsum("mk,...kn->...mn", correlation, blocks, out=out)
+        return
+    # pieces of even size: a last piece of one row would be another kind of product
+    pieces = -(-rows // most)
+    for piece in range(pieces):
+        some = slice(rows * piece // pieces, rows * (piece + 1) // pieces)
+        np.matmul(correlation[some], blocks, out=out[..., some, :])

@@ -1,0 +1,159 @@
+"""The same bits with any number of threads, and the same answers to 1e-9 whatever the processor.
+
+The matrix library picks its kernel by the processor and shares large products out among threads; both
+add up in another order. ``OPENBLAS_CORETYPE`` makes it take the kernel of another processor.
+"""
+
+from __future__ import annotations
+
+import io
+import os
+import subprocess
+import sys
+from functools import cache
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from foldspan import ordered_sums
+from foldspan.quantities import SEXES
+
+ROOT = Path(__file__).parents[2]
+# with the instructions it needs, as Linux lists them
+CORES = {"Haswell": "avx2", "Zen": "avx2", "SkylakeX": "avx512f", "Sandybridge": "avx"}
+THREADS = ("1", "4")
+# everything a table, a visit and their reasons rest on, as arrays of numbers
+ASKED = """
+import sys, numpy as np, test_same_bits as here, foldspan
+from foldspan.body_pattern import moments
+from foldspan.survey_errors import SCATTER
+said = {}
+for sex in ("female", "male"):
+    rows = np.arange(600)
+    people = here.some_of(here.crowd(sex, 0.33, variants=True), rows)
+    for name in ("density", "dxa"):
+        answer = here.reconcile_people(here.cards_for(sex), people, here.SETTINGS[name])
+        for key, values in here.numbers_of(people, answer).items():
+            said[f"{sex}|{name}|{key}"] = np.asarray(values, dtype=float)
+    said[f"{sex}|pattern"] = moments(sex)[1]
+for name in ("disagreement", "strong_build"):
+    told = foldspan.explain(foldspan.Visit.from_file(sys.argv[1] + f"/examples/{name}.toml"))
+    pairs = [one for one in told.to_dict()["pairs"]]
+    said[name] = np.array([r["points"] for p in pairs for r in p["reasons"]], dtype=float)
+np.savez(sys.stdout.buffer, **said)
+"""
+
+
+@cache
+def instructions() -> frozenset[str]:
+    listed = Path("/proc/cpuinfo")
+    if not listed.exists():
+        return frozenset()
+    lines = listed.read_text(encoding="utf-8").splitlines()
+    return frozenset(word for line in lines if line.startswith("flags") for word in line.split())
+
+
+@cache
+def said_with(core: str, threads: str) -> bytes:
+    """Everything asked, by a process whose matrix library takes this kernel and these threads."""
+    here = str(Path(__file__).parent)
+    more = {"OPENBLAS_CORETYPE": core, "OPENBLAS_NUM_THREADS": threads, "PYTHONPATH": here}
+    words = [sys.executable, "-c", ASKED, str(ROOT)]
+    return subprocess.run(words, capture_output=True, check=True, env=os.environ | more).stdout
+
+
+def numbers(core: str) -> dict[str, np.ndarray]:
+    with np.load(io.BytesIO(said_with(core, "1"))) as told:
+        return {name: told[name] for name in told.files}
+
+
+cores = pytest.mark.parametrize(
+    "core",
+    [
+        pytest.param(
+            core,
+            marks=pytest.mark.skipif(needs not in instructions(), reason=f"no {needs} here"),
+        )
+        for core, needs in CORES.items()
+    ],
+)
+
+
+@cores
+def test_threads_of_the_matrix_library_change_nothing(core: str) -> None:
+    found = {said_with(core, threads) for threads in THREADS}
+    assert len(found) == 1
+
+
+@cores
+def test_another_processor_changes_nothing_that_counts(core: str) -> None:
+    """Kernels round in other places; what is left of it is far below what anybody reads."""
+    one, other = numbers("Haswell"), numbers(core)
+    assert one.keys() == other.keys()
+    assert len(one) > 40
+    for name, values in one.items():
+        assert values.size, name
+        np.testing.assert_allclose(other[name], values, rtol=1e-9, atol=1e-9, err_msg=name)
+
+
+def test_no_product_reaches_the_library_in_pieces_it_shares_out(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Every shape a catalogue of 600 equations could bring goes in small pieces, or not at all."""
+    sizes: list[int] = []
+    real = np.matmul
+
+    def noted(left: np.ndarray, right: np.ndarray, out: np.ndarray) -> np.ndarray:
+        sizes.append(left.shape[0] * left.shape[1] * right.shape[-1])
+        assert min(left.shape) >= ordered_sums.FEW
+        return real(left, right, out=out)
+
+    monkeypatch.setattr(np, "matmul", noted)
+    rng = np.random.default_rng(5)
+    for rows, columns in [
+        (1, 1),
+        (1, 41),
+        (41, 1),
+        (2, 2),
+        (41, 41),
+        (97, 53),
+        (600, 511),
+        (3, 600),
+    ]:
+        correlation = rng.normal(size=(rows, columns))
+        blocks = rng.normal(size=(2, 3, columns, 256))
+        found = np.empty((2, 3, rows, 256))
+        ordered_sums.blocks_product(correlation, blocks, found)
+        np.testing.assert_allclose(found, np.einsum("mk,abkn->abmn", correlation, blocks))
+    assert sizes
+    assert max(sizes) <= ordered_sums.NEVER_SHARED
+
+
+@pytest.mark.parametrize("sex", SEXES)
+def test_matrices_given_to_the_library_whole_are_small(
+    monkeypatch: pytest.MonkeyPatch, sex: str
+) -> None:
+    """Inverses, solutions and factors: below 64 rows the library works in one thread."""
+    from foldspan import Visit, body_pattern, change, explain, reference_people
+
+    largest: dict[str, int] = {}
+    for name in ("inv", "solve", "cholesky", "eigh", "slogdet"):
+        real = getattr(np.linalg, name)
+
+        def noted(*given: np.ndarray, name: str = name, real: object = real) -> object:
+            largest[name] = max(largest.get(name, 0), *(max(one.shape[-2:]) for one in given))
+            return real(*given)  # type: ignore[operator]
+
+        monkeypatch.setattr(np.linalg, name, noted)
+    reference_people.reference_people.cache_clear()
+    body_pattern.moments.cache_clear()
+    reference_people.reference_people(sex)
+    body_pattern.moments(sex)
+    explain(Visit.from_file(ROOT / "examples" / "disagreement.toml"))
+    visits = [
+        Visit.from_file(ROOT / "examples" / f"{name}.toml") for name in ("visit", "visit_later")
+    ]
+    change(*visits)
+    assert largest.keys() >= {"inv", "solve", "cholesky", "eigh"}
+    assert max(largest.values()) <= ordered_sums.LARGEST
