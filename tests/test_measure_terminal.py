@@ -244,7 +244,7 @@ SLIPS = [  # prompt, typed, code, a word of the likely slip, whether it stands i
     ("1.weight_kg", "195", "E103", "pounds", True),
     ("1.chest_mm", "55", "E103", "5.5", True),
     ("1.height_cm", "abc", "E101", "", False),
-    ("1.height_cm", "179,5", "E108", "point", False),
+    ("1.height_cm", "179,179", "E108", "point", False),
     ("1.thigh_mm", "8 kg", "E105", "", False),
     ("2.chest_mm", "22.9", "E124", "abdominal", True),
     ("1.waist_midpoint_cm", "140", "E123", "", True),

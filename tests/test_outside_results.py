@@ -365,7 +365,7 @@ FAULTS: list[tuple[Any, str, str]] = [
         )
     ),
     ([{"fat_percent": 100.3}], "E102", "fat_percent"),
-    ([{"fat_mass_kg": "19,7"}], "E108", "fat_mass_kg"),
+    ([{"fat_mass_kg": "19,734"}], "E108", "fat_mass_kg"),
     ([{"fat_mass_kg": "19.7 pouns"}], "E104", "fat_mass_kg"),
     ([{"fat_percent": 20.0, "date": "2096-03-04"}], "E116", "date"),
     ([{"fat_percent": 20.0, "date": "last week"}], "E117", "date"),

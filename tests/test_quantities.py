@@ -25,6 +25,7 @@ from foldspan.quantities import (
     UnreadableValue,
     convert,
     read_value,
+    typed_unit,
 )
 
 # read_value rounds to a billionth of a unit
@@ -176,9 +177,13 @@ def test_every_unit_word_leads_to_a_unit(word: str) -> None:
         ("E105", "41 kg", "years"),
         ("E105", "41 years", "cm"),
         ("E105", "5 ft 6 lb", "cm"),
-        ("E108", "33,1", "cm"),
-        ("E108", "33,1 in", "cm"),
-        ("E108", "-33,1 cm", "cm"),
+        ("E108", "33,146", "cm"),
+        ("E108", "1,234 in", "cm"),
+        ("E108", "-33,33 cm", "cm"),
+        ("E108", "12,13", "mm"),
+        ("E101", "1,2,3", "mm"),
+        ("E101", "1.234,5", "cm"),
+        ("E101", "12, 13", "mm"),
     ],
 )
 def test_texts_that_hold_no_usable_number(code: str, text: str, unit: str) -> None:
@@ -264,3 +269,43 @@ def test_loinc_codes_carry_their_check_digit() -> None:
 @pytest.mark.parametrize(("name", "code"), [("weight_kg", "29463-7"), ("height_cm", "8302-2")])
 def test_weight_and_height_have_the_codes_of_the_vital_signs_profiles(name: str, code: str) -> None:
     assert BY_NAME[name].loinc == code
+
+
+@pytest.mark.parametrize(
+    ("text", "unit", "value"),
+    [
+        ("18,5", "mm", 18.5),
+        ("18,50", "mm", 18.5),
+        ("82,4 cm", "cm", 82.4),
+        ("1,82 m", "cm", 182.0),
+        ("0,824 m", "cm", 82.4),
+        (",5 m", "cm", 50.0),
+        ("62,35", "kg", 62.35),
+        ("5 ft 6,5 in", "cm", 168.91),
+        ("41,5 years", "years", 41.5),
+        ("12,25", "mm", 12.25),
+    ],
+)
+def test_a_decimal_comma_is_a_point(text: str, unit: str, value: float) -> None:
+    assert read_value(text, unit) == pytest.approx(value, abs=ROUNDED)
+    assert read_value(text.replace(",", "."), unit) == read_value(text, unit)
+
+
+@pytest.mark.parametrize(
+    ("text", "unit", "what"),
+    [
+        ("1,234", "cm", "thousands"),
+        ("82,400 kg", "kg", "thousands"),
+        ("12,13", "mm", "two readings"),
+        ("86,88", "cm", "two readings"),
+        ("104,103", "cm", "thousands"),
+    ],
+)
+def test_a_comma_with_two_meanings_is_asked(text: str, unit: str, what: str) -> None:
+    with pytest.raises(UnreadableValue) as caught:
+        read_value(text, unit)
+    assert (caught.value.code, what in caught.value.what) == ("E108", True)
+
+
+def test_a_unit_is_seen_beside_a_decimal_comma() -> None:
+    assert typed_unit(["33,25 in", "33,5 in"], "cm") == "in"

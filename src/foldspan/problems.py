@@ -18,7 +18,7 @@ CODES: dict[str, str] = {
     "E105": "unit measures something else",
     "E106": "not a finite number",
     "E107": "zero or negative",
-    "E108": "decimal comma",
+    "E108": "comma with two meanings",
     "E109": "more than three readings",
     "E110": "no reading given",
     "E111": "sex missing",

@@ -14,6 +14,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+from foldspan.decimal_comma import TwoMeanings, with_point
+
 Kind = Literal["age", "mass", "height", "skinfold", "girth", "breadth"]
 Sex = Literal["female", "male"]
 Span = tuple[float, float]
@@ -219,6 +221,7 @@ ALONE = ("years", "months", "mmHg")
 # units that people write together, the larger first
 UNIT_PAIRS = (("ft", "in"), ("st", "lb"), ("m", "cm"), ("kg", "g"), ("cm", "mm"))
 
+COMMA_REMEDY = "Write one number, with a point for its decimals, as in 82.4."
 _NUMBER = r"[-+]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][-+]?\d+)?(?:\s+\d+/\d+)?"
 _PART = re.compile(rf"\s*({_NUMBER})\s*([^\W\d_]+|[\"'″′’”]+)?\s*")
 
@@ -273,7 +276,8 @@ def read_value(text: str, unit: str) -> float:
     Parameters
     ----------
     text : str
-        For example ``"157 lb"``, ``"5 ft 6 in"``, ``"0.82 m"``, ``"11 st 3 lb"``, ``"32 1/2 in"``.
+        For example ``"157 lb"``, ``"5 ft 6 in"``, ``"0.82 m"``, ``"11 st 3 lb"``, ``"32 1/2 in"``,
+        ``"82,4 cm"``: a decimal comma is a point, unless it could be read in two ways (E108).
         A number alone is taken in ``unit``.
     unit : str
         Canonical unit of the quantity.
@@ -288,9 +292,7 @@ def read_value(text: str, unit: str) -> float:
     >>> read_value("5 ft 6 in", "cm")
     167.64
     """
-    stripped = " ".join(text.split())  # any white space is one space
-    if re.fullmatch(r"[-+]?\d+,\d+\s*[^\d]*", stripped):
-        raise UnreadableValue("E108", "decimal comma", "Write the number with a point, as in 82.4.")
+    stripped = _with_point(text, unit)
     if not stripped:
         raise UnreadableValue("E101", "empty", "Write the number, or leave the line out.")
     total, place, seen = 0.0, 0, ""
@@ -320,11 +322,19 @@ def typed_unit(given: Sequence[object], unit: str) -> str:
     """
     found = set()
     for one in given:
-        match = _PART.fullmatch(" ".join(one.split())) if isinstance(one, str) else None
+        match = _PART.fullmatch(_with_point(one, unit)) if isinstance(one, str) else None
         word = (match.group(2) or "").lower() if match else ""
         found.add(UNIT_WORDS.get(word, word))
     typed = found.pop() if len(found) == 1 else ""
     return "" if typed == unit or typed not in {*CENTIMETRES_PER, *KILOGRAMS_PER} else typed
+
+
+def _with_point(text: str, unit: str) -> str:
+    """Any white space is one blank, a decimal comma is a point."""
+    try:
+        return with_point(" ".join(text.split()), unit)
+    except TwoMeanings as error:
+        raise UnreadableValue("E108", error.what, COMMA_REMEDY) from None
 
 
 def _parts_clash(first: str, second: str, number: str) -> bool:

@@ -297,7 +297,7 @@ def _number(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
             value = read_value(text, "years")
         else:
             low, high = LEAST_MONTHS.get(prompt.key, 0.0), MOST_MONTHS
-            value = float(text.removesuffix("months").removesuffix("month").strip())
+            value = read_value(text, "months" if unit == "months" else "")
     except UnreadableValue as error:
         return _again(error.code, error.what, error.remedy, text)
     except ValueError:
@@ -309,7 +309,7 @@ def _number(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
 
 def _with_unit(text: str, unit: str) -> str:
     """A bare number with the unit of its prompt written out."""
-    return f"{text} {unit}" if unit and re.fullmatch(r"[\d.\s/]+", text) else text
+    return f"{text} {unit}" if unit and re.fullmatch(r"[\d.,\s/]+", text) else text
 
 
 def _distance(state: State, prompt: Prompt, text: str) -> Heard:

@@ -16,7 +16,7 @@ ROW_WORDS: dict[str, str] = {
     "E105": "the unit measures something else: left out; use one that fits",
     "E106": "not a finite number: left out; measure again",
     "E107": "zero or negative: left out; measure again",
-    "E108": "decimal comma: left out; write the number with a point",
+    "E108": "a comma that could be read in two ways: left out; write the number with a point",
     "E111": "missing: no range; write female or male",
     "E112": "missing: no range; write the age in years",
     "E113": "not one of the known words: not looked at; mend it, or read it yourself",

@@ -155,7 +155,7 @@ SLIPS = (
     Planted(72, "a dash for a fold", {"triceps_mm_2": "-"}),
     Planted(79, "no height", {"height_cm": ""}),
     Planted(85, "a quoted decimal comma", {"triceps_mm_1": "21,5"},
-            Body("female", 34, 168, 24.0), problems=("E108 triceps_mm",)),
+            Body("female", 34, 168, 24.0)),
     Planted(100, "feet and inches", {"height_cm": "5 ft 6 in"}, Body("female", 43, 167.64, 25.0)),
     Planted(111, "feet and inches", {"height_cm": "5 ft 10 in"}, Body("male", 28, 177.8, 24.0)),
     Planted(119, "a fold at the end of the scale", {"triceps_mm_1": "64+", "triceps_mm_2": "64+"},
