@@ -29,7 +29,7 @@ WORDS = {
     " sleepy_snoring joint_pain easy_bruising",
     "conditions": "limb_loss oedema ascites dialysis diabetes high_blood_pressure haemophilia hernia"
     " stoma lymphoedema skin_disease wound implant cast paralysis scoliosis",
-    "medicines": "blood_thinner steroid hiv_medicine water_tablets",
+    "medicines": "blood_thinner cortisone_tablets hiv_medicine water_tablets",
 }
 BACKGROUNDS = [
     "white", "south_asian", "chinese", "japanese", "other_asian", "asian", "middle_eastern",
@@ -159,7 +159,7 @@ blood_pressure_mmhg = [142, 91]
     visit = Visit.from_file(str(toml))
     assert visit.intake.is_given
     assert visit.intake.has_eating_concern
-    marks = ("falls", "diabetes", "steroid", "eating_concern", "periods_stopped")
+    marks = ("falls", "diabetes", "cortisone_tablets", "eating_concern", "periods_stopped")
     assert visit.intake.words == marks
     lines = json.dumps(
         {
@@ -169,7 +169,7 @@ blood_pressure_mmhg = [142, 91]
             "intake": {
                 "weight_lost_kg": "14 lb", "earlier_weight_date": "2025-12-04",
                 "loss_wanted": False, "symptoms": "falls", "conditions": "diabetes",
-                "medicines": "steroid", "surgery_months_ago": 2, "birth_months_ago": 14.0,
+                "medicines": "steroids", "surgery_months_ago": 2, "birth_months_ago": 14.0,
                 "eating_concern": True, "periods_stopped": True, "grip_kg": 17.5,
                 "blood_pressure_mmhg": "142/91",
             },

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 import math
 import re
 from collections.abc import Mapping
@@ -16,6 +15,7 @@ from foldspan.problems import Problem
 from foldspan.quantities import BY_NAME
 from foldspan.standards.intake_words import CONDITIONS, MEDICINES, SYMPTOMS
 from foldspan.standards.rules import RULES
+from foldspan.told_words import near_words, words_in
 
 
 class Reader(Protocol):
@@ -91,23 +91,31 @@ class IntakeReader:
                 self.note(name, "E121", "not a list of words", f'Write {name} = ["…"].')
                 continue
             for given in listed:
-                word = one_word(given) if isinstance(given, str) else given
-                if isinstance(word, str) and word in known:
-                    found.append(word)
-                else:
-                    self._unknown_word(name, word)
+                found += self._words_of(name, known, given)
         found += [name for name in MARKS if self.reader.truth(self.given, name, "intake")]
         return tuple(dict.fromkeys(found))
 
+    def _words_of(self, name: str, known: Mapping[str, str], given: object) -> tuple[str, ...]:
+        """The known words of one entry of a list; whatever else it says is reported."""
+        if not isinstance(given, str) or not given.strip():
+            self._unknown_word(name, given)
+            return ()
+        read = words_in(given, known)
+        for word in read.elsewhere:
+            home = next((other for other, words in LISTS.items() if word in words), "")
+            remedy = f"Write it in {home}." if home else f"Write {word} = true, a line of its own."
+            if word == "pregnant":
+                remedy = "Write pregnant = true in [client]."
+            self.note(name, "E113", "a word of another list", remedy, word)
+        for word in read.denied:
+            what = f"says that {word} does not apply"
+            self.note(name, "E113", what, "List only what applies.", word)
+        for text in read.rest:
+            self._unknown_word(name, one_word(text))
+        return read.words
+
     def _unknown_word(self, name: str, word: object) -> None:
-        home = next((other for other, known in LISTS.items() if word in list(known)), "")
-        if home:
-            self.note(name, "E113", "a word of another list", f"Write it in {home}.", word)
-            return
-        if word in MARKS:
-            self.note(name, "E113", "a line of its own", f"Write {word} = true.", word)
-            return
-        near = difflib.get_close_matches(str(word), LISTS[name], n=2, cutoff=0.6)
+        near = near_words(str(word), LISTS[name])
         meant = f"Did you mean {' or '.join(near)}? " if near else ""
         known = ", ".join(LISTS[name])
         self.note(name, "E113", "not one of the known words", f"{meant}Known: {known}.", word)
@@ -234,7 +242,8 @@ def cannot_wait(tree: Any, where: str) -> list[Problem]:
     if not isinstance(listed, (list, tuple)):
         return []
     urgent = {word for rule in RULES if rule.level == "refer_urgently" for word in rule.said}
-    told = sorted({one_word(one) for one in listed if isinstance(one, str)} & urgent)
+    said = [words_in(one).words for one in listed if isinstance(one, str)]
+    told = sorted({word for words in said for word in words} & urgent)
     if not told:
         return []
     what, place = "told, and cannot wait", f"{where}: [intake] symptoms"

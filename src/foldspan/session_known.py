@@ -16,6 +16,7 @@ from foldspan.indices import Measured
 from foldspan.intake import Intake
 from foldspan.protocol.repeat_rules import RULE_BY_KEY, tolerance
 from foldspan.quantities import MEASURED
+from foldspan.standards.intake_words import OLD_WORDS
 from foldspan.standards.rules import MONTHS_AFTER_BIRTH
 from foldspan.told import told_of
 
@@ -78,8 +79,13 @@ class Known:
 
     def told(self, *words: str) -> tuple[str, ...]:
         """Return which of the words of the intake were told."""
-        said = [word for key in INTAKE_LISTS for word in self.get(key) or ()]
+        said = self.intake_words()
         return tuple(word for word in words if word in said)
+
+    def intake_words(self) -> tuple[str, ...]:
+        """Return every word of the intake that was told, in today's words."""
+        told = (word for key in INTAKE_LISTS for word in self.get(key) or ())
+        return tuple(OLD_WORDS.get(word, word) for word in told)
 
 
 def is_minor(known: Known) -> bool:
@@ -106,14 +112,14 @@ def is_urgent(known: Known) -> bool:
 
 def told_flags(known: Known) -> tuple[Raised, ...]:
     """Return the flags that what was told raises by itself, the most urgent first."""
-    words = [word for key in INTAKE_LISTS for word in known.get(key) or ()]
+    words = known.intake_words()
     if not words and known.get("blood_pressure_mmhg") is None:
         return ()
     pressure = known.get("blood_pressure_mmhg")
     birth = known.get("birth_months_ago")
     is_after_birth = birth is not None and birth < MONTHS_AFTER_BIRTH
     intake = Intake(
-        words=tuple(words),
+        words=words,
         birth_months_ago=birth,
         pressure_mmhg=(pressure[0], pressure[1]) if pressure else None,
     )

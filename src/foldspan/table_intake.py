@@ -9,6 +9,7 @@ import numpy as np
 from foldspan.catalogue.card import Array
 from foldspan.intake_reader import LISTS, MARKS, MOST_GRIP_KG, MOST_MONTHS, PRESSURES, one_word
 from foldspan.quantities import BY_NAME, SEXES
+from foldspan.standards.intake_words import OLD_WORDS
 from foldspan.standards.rules import MONTHS_AFTER_BIRTH, REFUSALS
 from foldspan.table_layout import unit_of
 from foldspan.table_reader import Rows
@@ -103,6 +104,7 @@ def _words(rows: Rows, name: str, known: dict[str, str]) -> dict[str, Array]:
         for word in map(one_word, re.split(r"[;,/|]", cell)):
             if not word or word in NOTHING:
                 continue
+            word = OLD_WORDS.get(word, word)
             if word not in known:
                 rows.mark(here, "E113", name)
                 continue

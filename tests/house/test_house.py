@@ -33,7 +33,8 @@ FLOORS: tuple[frozenset[str], ...] = tuple(
         "quantities decimal_comma problems",
         "catalogue protocol standards",
         "ordered_sums readings applicability dual evaluate reference_people survey_errors girth_build"
-        " body_pattern intake how_taken tester_precision",
+        " body_pattern intake how_taken tester_precision"
+        " told_words",
         "small_matrices correlated_errors errormodel agreement people waist_bridging fitting"
         " reading_errors reconciliation disagreement calibration local case body_signs"
         " slip_search anatomy pairs what_if next_measurement outside_results indices bands rulers told"
@@ -45,7 +46,8 @@ FLOORS: tuple[frozenset[str], ...] = tuple(
         " table_intake table_flags calendar_reader how_taken_reader change_result wording_change"
         " wording_measure wording_precision records kept_visit records_export own_errors book_place"
         " book_file"
-        " session_checks session_answers session_keeper precision_reader precision_result shown_units"
+        " session_checks session_answers session_heard session_told session_keeper precision_reader"
+        " precision_result shown_units"
         " wording_pages wording_german language client_talk figure_agreement figure_bands figure_rows"
         " figure_trend pages fhir offers"
         " row_marks table_cells table_layout table_frame table_bands table_answers csv_rows csv_blocks"

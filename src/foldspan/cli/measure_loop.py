@@ -131,13 +131,13 @@ class Floor:
         """Ask one thing until an event comes of it."""
         self._introduce(prompt)
         self.screen.anchor()
-        asked_back = ""
+        asked_back = meant = ""
         while True:
             line = self.screen.ask(self._question(prompt))
             if line is None:
                 raise EOFError
-            heard = hear(self.state, line, asked_back=asked_back)
-            asked_back = ""
+            heard = hear(self.state, line, asked_back=asked_back, meant=meant)
+            asked_back, meant = "", heard.meant
             if heard.problem is not None:
                 self.screen.say(heard.problem.sentence(show_given=True))
                 asked_back = " ".join(line.split()) if heard.asks_back else ""

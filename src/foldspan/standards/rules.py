@@ -197,7 +197,7 @@ RULES: tuple[Rule, ...] = (
     Rule("body_not_valid", "inform", "cast, paralysis, marked curve of the spine", "ours", _OURS,
          said=("cast", "paralysis", "scoliosis")),
     Rule("medicines", "inform", "medicines that move fat or water", "ours", _OURS,
-         said=("steroid", "hiv_medicine", "water_tablets")),
+         said=("cortisone_tablets", "hiv_medicine", "water_tablets")),
     Rule("strong_build", "inform", "athlete, or a body whose limbs show more muscle than usual",
          "nice_bmi", _SECONDARY),
 )  # fmt: skip

@@ -1,0 +1,96 @@
+"""Session told: what a typed line means at a question about the client, before measuring."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import replace
+
+from foldspan.intake_reader import LISTS, PRESSURES, one_word
+from foldspan.session import State
+from foldspan.session_heard import Heard, again, answer, back_once
+from foldspan.session_known import Prompt
+from foldspan.told_words import WordsRead, near_words, says_nothing, words_in
+from foldspan.visit_reader import LONGEST_CODE
+
+YES, NO = ("y", "yes"), ("n", "no")
+
+
+def _word(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
+    if len(text) > LONGEST_CODE or not text.isprintable():
+        return again("E121", "too long for a code", f"Up to {LONGEST_CODE} plain characters.")
+    looks_like_a_name = re.fullmatch(r"[^\W\d_]{2,}[ ,]+[^\W\d_]{2,}", text) is not None
+    if prompt.key in ("code", "tester") and looks_like_a_name and not stands:
+        remedy = "Use a code of your own, such as K-014. If it is a code, type it once more."
+        return back_once("E121", "looks like a name; names are not kept", remedy)
+    return answer(prompt, text)
+
+
+def _yes_no(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
+    if text.lower() in (*YES, *NO):
+        return answer(prompt, text.lower() in YES)
+    return again("E113", "neither yes nor no", "Type y or n.", text)
+
+
+def _choice(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
+    typed = one_word(text)
+    near = [word for word in prompt.words if word.startswith(typed)]
+    if typed in prompt.words or len(near) == 1:
+        return answer(prompt, typed if typed in prompt.words else near[0])
+    return again("E113", "not one of the words", f"Type one of {', '.join(prompt.words)}.", text)
+
+
+def _words(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
+    known = LISTS[prompt.key]
+    if says_nothing(text):
+        return answer(prompt, None)
+    # a bare "steroid" is asked back: in a gym it means something else
+    read = words_in(text, known, reads_old=False)
+    if read.elsewhere:
+        remedy = "It is asked apart. Type here what stands in this list, or none."
+        return again("E113", f"{spoken(read.elsewhere)}: not in this list", remedy, text)
+    if read.denied:
+        what = f"{spoken(read.denied)}: typed as not applying"
+        return again("E113", what, "Type only what applies, or none.", text)
+    if read.rest:
+        return _not_understood(known, read)
+    return answer(prompt, list(read.words))
+
+
+def _not_understood(known: Mapping[str, str], read: WordsRead) -> Heard:
+    """Ask back what is not a word of the list, by the names of those that may be meant."""
+    near = near_words(read.rest[0], known)
+    remedy = "Type the words with commas between, none, or help to see what they mean."
+    meant = ""
+    if near:
+        asked = f"Did you mean {' or '.join(map(spoken_word, near))}?"
+        # a yes is enough where one word alone is near
+        if len(near) == len(read.rest) == 1:
+            meant = spoken((*read.words, *near))
+            asked += " Type y if so."
+        remedy = f"{asked} {remedy}"
+    return replace(again("E113", "not a word of the list", remedy, read.rest[0]), meant=meant)
+
+
+def spoken_word(word: str) -> str:
+    """Return a word of the intake as it is said."""
+    return word.replace("_", " ")
+
+
+def spoken(words: Iterable[str]) -> str:
+    """Return several words of the intake as they are said."""
+    return ", ".join(map(spoken_word, words))
+
+
+def _pressure(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
+    match = re.fullmatch(r"(\d{2,3})\s*/\s*(\d{2,3})", text)
+    upper, lower = map(float, match.groups()) if match else (0.0, 0.0)
+    low, high = PRESSURES
+    if not low <= lower < upper <= high:
+        return again("E101", "not a blood pressure", "Type it as 142/91, or Enter.", text)
+    return answer(prompt, [upper, lower])
+
+
+TOLD_KINDS: dict[str, Callable[[State, Prompt, str, bool], Heard]] = {
+    "word": _word, "yes_no": _yes_no, "choice": _choice, "words": _words, "pressure": _pressure,
+}  # fmt: skip
