@@ -13,6 +13,7 @@ from foldspan.figures import (
     axis_name,
     backdrop,
     lines_of,
+    round_ticks,
     row_axis,
     sheet,
 )
@@ -44,6 +45,8 @@ def draw_ruler(data: Ruler, shape: Shape) -> Any:
     figure = sheet(shape, shape.height(len(labels), lines_of(shape, labels)))
     axis = row_axis(figure, shape, labels)
     axis.set_xlim(*data.span)
+    if data.behind.mark is not None:
+        round_ticks(axis, shape)
     backdrop(axis, shape, data.behind)
     for place, one in enumerate(data.steps):
         low = data.span[0] if one.low is None else one.low

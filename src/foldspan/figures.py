@@ -76,11 +76,15 @@ SHAPES = {
 
 @dataclass(frozen=True, slots=True)
 class Backdrop:
-    """The range behind a picture: its 80 % and 95 % ends, and what stands above it."""
+    """The range behind a picture: its 80 % and 95 % ends, and what stands above it.
+
+    ``mark`` is a single number that the label tells; a tip below the label points at it then.
+    """
 
     likely: tuple[float, float]
     wide: tuple[float, float]
     label: str
+    mark: float | None = None
 
 
 def percent_span(*values: float) -> tuple[float, float]:
@@ -146,8 +150,17 @@ def backdrop(axis: Any, shape: Shape, behind: Backdrop) -> None:
     # a label near an end is kept on the picture
     side = "left" if middle < 0.3 else "right" if middle > 0.7 else "center"
     place = {"left": 0.0, "right": 1.0, "center": middle}[side]
+    if behind.mark is not None:
+        axis.plot(
+            [behind.mark], [1.0], marker="v", markersize=7.0, color=INK, clip_on=False,
+            transform=axis.get_xaxis_transform(),
+        )  # fmt: skip
+        # one number is short, so it can stay at its mark
+        place = (behind.mark - low) / (high - low)
+        side = "left" if place < 0.15 else "right" if place > 0.85 else "center"
     axis.annotate(
-        behind.label, (place, 1.0), xycoords="axes fraction", xytext=(0, 4),
+        behind.label, (place, 1.0), xycoords="axes fraction",
+        xytext=(0, 4 if behind.mark is None else 6),
         textcoords="offset points", ha=side, va="bottom", fontsize=shape.size + 1, color=INK,
         fontweight="bold",
     )  # fmt: skip
@@ -162,6 +175,27 @@ def dot(axis: Any, x: Sequence[float], y: Sequence[float], *, is_full: bool = Tr
 def axis_name(axis: Any, shape: Shape, words: str) -> None:
     """Write what an axis measures under it."""
     axis.set_xlabel(words, fontsize=shape.size, color=QUIET)
+
+
+def round_ticks(axis: Any, shape: Shape) -> None:
+    """Number an axis in steps of 1, 2 or 5, where the whole number fits on the picture."""
+    from matplotlib.ticker import MaxNLocator, ScalarFormatter
+
+    low, high = axis.get_xlim()
+    most = max(shape.letters // 8, 3)
+    places = MaxNLocator(most, steps=[1, 2, 5, 10]).tick_values(low, high)
+    formatter = ScalarFormatter()
+    formatter.set_axis(axis.xaxis)
+    inner = [one for one in places if low <= one <= high]
+    names = formatter.format_ticks(inner)
+    room = (shape.width - 2.0 * MARGIN) / (high - low)
+    kept = [
+        (place, name)
+        for place, name in zip(inner, names, strict=True)
+        if len(name) * shape.size * LETTER / POINTS / 2.0
+        <= MARGIN + room * min(place - low, high - place)
+    ]
+    axis.set_xticks([place for place, _ in kept], [name for _, name in kept])
 
 
 @contextmanager

@@ -115,7 +115,10 @@ class Report:
             if name == "agreement":
                 found = agreement_picture(material, for_client=self.reader == "client")
             elif name == "bands":
-                found = next((bands_picture(material, x) for x in client_bands(material)), None)
+                found = next(
+                    (bands_picture(material, x, is_alone=True) for x in client_bands(material)),
+                    None,
+                )
             else:
                 found = PICTURES[name](material)
         if found is None:

@@ -32,16 +32,26 @@ LEAST_SHARE = 0.005
 WORTH_TELLING = 0.005
 # how much of an axis is shown beyond what it has to hold, as a share of it
 BEYOND = 0.12
-# a fat percentage is a whole number on a page, an index has its usual digits
 # a line of the trend may differ from the change between two visits by this much [points]
 SAME_FOOTING = 0.5
-DIGITS = {"fat_percent": 0, "bmi": 1, "waist_to_height": 2}
+# a fat percentage is a whole number on a page, an index has its usual digits
+DIGITS = {"fat_percent": 0, "bmi": 1, "waist_to_height": 2, "waist_to_hip": 2}
 
 
 def ends(estimate: float, se: float, z: float) -> tuple[float, float]:
     """Return the ends of a range around one estimate."""
     low, high = interval(np.array([estimate]), np.array([se]), z)
     return float(low[0]), float(high[0])
+
+
+def spread(band: SpokenBand, z: float) -> tuple[float, float]:
+    """Return the ends of the range around the value of a standard, in the unit of its measure.
+
+    What is reported in living adults bounds a fat percentage, and no other measure.
+    """
+    if band.measure == "fat_percent":
+        return ends(band.value, band.se, z)
+    return band.value - z * band.se, band.value + z * band.se
 
 
 def outward(low: float, high: float) -> dict[str, int]:
@@ -137,8 +147,12 @@ def equations_picture(material: Material) -> Picture:
     return Picture("equations", alt, partial(draw_agreement, data), caption)
 
 
-def bands_picture(material: Material, band: SpokenBand) -> Picture:
-    """Return the bands of one standard on its own scale, with the chance of each."""
+def bands_picture(material: Material, band: SpokenBand, *, is_alone: bool = False) -> Picture:
+    """Return the bands of one standard on its own scale, with the chance of each.
+
+    Beside the picture of the agreement both share one axis; one that stands alone (``is_alone``) spans
+    its bands and the client only.
+    """
     language = material.language
     limits = [None, *map(_middle, band.limits), None]
     steps, told = [], []
@@ -148,17 +162,18 @@ def bands_picture(material: Material, band: SpokenBand) -> Picture:
         steps.append(Step(capital(name), value, limits[order], limits[order + 1]))
         told.append(language.say("page.chance", band=name, chance=in_100(language, chance)))
     first, last = _reached(band)
-    likely, wide = (ends(band.value, band.se, z) for z in (Z_LIKELY, Z_WIDE))
+    likely, wide = (spread(band, z) for z in (Z_LIKELY, Z_WIDE))
     if band.measure == "fat_percent":
-        words = language.say("picture.likely", **outward(*likely))
-        span = percent_span(*_fat_reached(material, band))
+        behind = Backdrop(likely, wide, language.say("picture.likely", **outward(*likely)))
+        beside = [] if is_alone else _fat_reached(material)
+        span = percent_span(*wide, *_limits_reached(band), *beside)
     else:
-        number = language.number(band.value, DIGITS[band.measure])
-        words = language.say("picture.you", value=number)
+        number = language.number(band.value, DIGITS.get(band.measure, 1))
+        behind = Backdrop(likely, wide, language.say("picture.you", value=number), band.value)
         span = _room(*wide, *_limits_reached(band))
     data = Ruler(
         tuple(steps[first : last + 1]),
-        Backdrop(likely, wide, words),
+        behind,
         language.say(f"picture.axis.{band.measure}"),
         span,
     )
@@ -186,10 +201,9 @@ def _limits_reached(band: SpokenBand) -> tuple[float, ...]:
     return tuple(map(_middle, band.limits[max(first - 1, 0) : last + 1]))
 
 
-def _fat_reached(material: Material, band: SpokenBand) -> list[float]:
-    """Everything that the two pictures of fat on one page have to hold."""
-    wide = material.result.fat_percent.wide
-    found = [*_limits_reached(band), *ends(band.value, band.se, Z_WIDE), *(wide or ())]
+def _fat_reached(material: Material) -> list[float]:
+    """Everything that the picture of the agreement has to hold."""
+    found = [*(material.result.fat_percent.wide or ())]
     for one in material.result.families:
         found += ends(one.estimate, one.se, Z_LIKELY)
     return found

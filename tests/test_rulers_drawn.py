@@ -1,0 +1,179 @@
+"""Rulers as they are drawn: the client's mark lies where its number says, on every standard.
+
+The picture is read as a person reads it: the numbers printed under the axis say which place is which
+number, and where the mark stands among them is measured in pixels.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.colors import to_hex
+
+import example_visits
+import foldspan
+from foldspan.bands import probabilities
+from foldspan.figures import INK, LIKELY_TINT, RULE, SHAPES, WIDE_TINT
+from foldspan.indices import Measured
+from foldspan.pages.client_page import client_bands
+from foldspan.pages.material import Material
+from foldspan.pages.pictures import bands_picture
+from foldspan.result import SpokenBand
+from foldspan.standards import ALL_STANDARDS
+from foldspan.standards.card import MEASURE_UNITS, Standard
+
+Z_LIKELY, Z_WIDE = 1.2815515655, 1.9599639845  # normal quantiles that leave 20 and 5 % outside
+# standard errors of about the size that visits have, as a share of the value
+ERRORS = dict.fromkeys(MEASURE_UNITS, 0.012) | {
+    "fat_percent": 0.15, "fat_mass_index": 0.15, "lean_mass_index": 0.08,
+}  # fmt: skip
+
+
+@cache
+def material() -> Material:
+    """A page whose language has a name for the axis of every measure, also of those not drawn."""
+    found = foldspan.report(foldspan.Visit.from_file("examples/visit.toml")).material
+    names = {f"picture.axis.{one}": one for one in MEASURE_UNITS}
+    names |= {f"measure.{one}": one for one in MEASURE_UNITS}
+    language = found.language
+    return replace(found, language=replace(language, sentences=names | dict(language.sentences)))
+
+
+def spoken(standard: Standard, value: float) -> SpokenBand:
+    """What the standard says of a value."""
+    se = ERRORS[standard.measure] * value
+    chances = probabilities(standard, Measured(np.array([value]), np.array([se])))[:, 0]
+    return SpokenBand(
+        standard=standard.key, name=standard.system, measure=standard.measure,
+        scale=standard.scale, value=value, se=se,
+        probabilities=dict(zip(standard.labels, map(float, chances), strict=True)),
+        is_coin_toss=False, shown="", text="", remarks=(), source=standard.source,
+        status=standard.status, limits=tuple((limit, limit) for limit in standard.limits),
+    )  # fmt: skip
+
+
+def values_of(standard: Standard) -> list[float]:
+    """Values of clients: far below every limit, on one of them, and far above."""
+    limits = standard.limits
+    return [0.8 * limits[0], limits[len(limits) // 2], 1.25 * limits[-1]]
+
+
+@cache
+def drawn(standard: Standard) -> tuple[tuple[SpokenBand, Any], ...]:
+    """Bands of some clients, each with the axis of its ruler, laid out at the size of a screen."""
+    made = []
+    for value in values_of(standard):
+        band = spoken(standard, value)
+        figure = bands_picture(material(), band, is_alone=True).draw(SHAPES["screen"])
+        figure.set_dpi(200)
+        FigureCanvasAgg(figure)
+        figure.draw_without_rendering()
+        made.append((band, figure.axes[0]))
+    return tuple(made)
+
+
+def printed_scale(axis: Any) -> tuple[float, float]:
+    """Pixels a unit and the pixel of nought, from the numbers under the axis as they are printed."""
+    low, high = axis.get_xlim()
+    read = [
+        (float(tick.label1.get_text().replace("\u2212", "-")), tick.label1.get_window_extent())
+        for tick in axis.xaxis.get_major_ticks()
+        if tick.label1.get_text() and low <= tick.get_loc() <= high
+    ]
+    assert len(read) >= 2
+    numbers = [number for number, _ in read]
+    pixels = [(box.x0 + box.x1) / 2.0 for _, box in read]
+    slope, at_nought = np.polyfit(numbers, pixels, 1)
+    return float(slope), float(at_nought)
+
+
+def pixel(axis: Any, value: float) -> float:
+    """Where a number stands on the picture."""
+    return float(axis.transData.transform((value, 0.0))[0])
+
+
+def shade(axis: Any, colour: str) -> tuple[float, float]:
+    """The two ends of a shade, in pixels."""
+    (box,) = [
+        one.get_window_extent() for one in axis.patches if to_hex(one.get_facecolor()) == colour
+    ]
+    return box.x0, box.x1
+
+
+def marks(axis: Any) -> list[float]:
+    """Pixels of upright lines in the colour of what is found."""
+    lines = [one for one in axis.lines if one.get_color() == INK]
+    return [pixel(axis, one.get_xdata()[0]) for one in lines]
+
+
+@pytest.mark.parametrize("standard", ALL_STANDARDS, ids=lambda one: one.key)
+def test_the_mark_lies_where_its_number_says(standard: Standard) -> None:
+    for band, axis in drawn(standard):
+        value = band.value
+        slope, at_nought = printed_scale(axis)
+
+        def place(number: float, slope: float = slope, at_nought: float = at_nought) -> float:
+            return slope * number + at_nought
+
+        for colour, z in ((LIKELY_TINT, Z_LIKELY), (WIDE_TINT, Z_WIDE)):
+            ends = np.array([value - z * band.se, value + z * band.se])
+            if standard.measure == "fat_percent":
+                ends = ends.clip(2.0, 70.0)  # no living adult is reported beyond these
+            assert shade(axis, colour) == pytest.approx(place(ends), abs=0.5)
+        if standard.measure != "fat_percent":
+            assert marks(axis) == pytest.approx([place(value)], abs=0.5)
+
+
+@pytest.mark.parametrize("standard", ALL_STANDARDS, ids=lambda one: one.key)
+def test_the_axis_spans_the_bands_that_are_drawn_and_the_client_only(standard: Standard) -> None:
+    for band, axis in drawn(standard):
+        value = band.value
+        low, high = axis.get_xlim()
+        limits = [float(one.get_xdata()[0]) for one in axis.lines if one.get_color() == RULE]
+        held = [*limits, value - Z_WIDE * band.se, value + Z_WIDE * band.se]
+        assert low <= max(min(held), 0.0) <= max(held) <= high
+        if standard.measure == "fat_percent":  # in fives
+            assert min(held) - low <= 5.0
+            assert high - max(held) <= 5.0
+        else:
+            room = 0.12 * (max(held) - min(held)) * (1.0 + 1e-9)
+            assert min(held) - low <= room
+            assert high - max(held) <= room
+
+
+@pytest.mark.parametrize("path", example_visits.SOUND, ids=lambda path: path.stem)
+def test_every_ruler_of_every_example_holds_its_client(path: Path) -> None:
+    """The words above the mark, read back, name the value that the mark stands at."""
+    visit = foldspan.Visit.from_file(str(path), accept_unusual=True)
+    found = foldspan.report(visit, reader="client").material
+    for band in client_bands(found):
+        axis = bands_picture(found, band).draw(SHAPES["page"]).axes[0]
+        low, high = axis.get_xlim()
+        assert low < band.value < high
+        if band.measure == "fat_percent":
+            continue
+        (words,) = [one.get_text() for one in axis.texts if "you:" in one.get_text()]
+        step = 0.5 * 10.0 ** -len(words.partition(".")[2])
+        assert float(words.split()[1]) == pytest.approx(band.value, abs=1.001 * step)
+        (line,) = [one for one in axis.lines if one.get_color() == INK]
+        assert float(line.get_xdata()[0]) == band.value
+        assert high < 3.0 * band.value  # 0.40 was once drawn at 2.00
+
+
+def test_a_ruler_alone_leaves_out_what_the_page_has_beside_it() -> None:
+    """On a page both pictures of fat share one axis, so that one can be read under the other."""
+    report = foldspan.report(foldspan.Visit.from_file("examples/strong_build.toml"))
+    (band, *_) = [one for one in client_bands(report.material) if one.measure == "fat_percent"]
+    beside, alone = (
+        bands_picture(report.material, band, is_alone=is_alone).draw(SHAPES["screen"]).axes[0]
+        for is_alone in (False, True)
+    )
+    asked_for = report.picture("bands").draw(SHAPES["screen"]).axes[0]
+    assert asked_for.get_xlim() == alone.get_xlim()
+    assert np.ptp(alone.get_xlim()) < np.ptp(beside.get_xlim())
