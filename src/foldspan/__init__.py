@@ -52,6 +52,7 @@ _HOMES = {
     "reconcile_table": "foldspan.tables",
     "report": "foldspan.api_report",
     "screen_table": "foldspan.api_screen",
+    "site_correction": "foldspan.local_reader",
 }
 __all__ = [
     "ChangeResult",
@@ -72,6 +73,7 @@ __all__ = [
     "reconcile_table",
     "report",
     "screen_table",
+    "site_correction",
 ]
 
 

@@ -17,6 +17,7 @@ from foldspan.errormodel import SCALE_OFFSET, shared_error
 from foldspan.health_check import health_of, health_without_range
 from foldspan.indices import Measured
 from foldspan.local import LocalCorrection
+from foldspan.local_used import local_used
 from foldspan.ordered_sums import quadratic
 from foldspan.outside_results import Joined, Placed, join, place
 from foldspan.problems import FoldspanError, Problem
@@ -80,7 +81,8 @@ def reconcile(
     with_disputed : bool
         Use equations whose printed digits are disputed.
     local : LocalCorrection, optional
-        What a site learnt with ``foldspan calibrate --fit``; see ``local_file.read``.
+        What a site learnt with ``foldspan calibrate --fit``; see ``site_correction``. The library uses
+        none unless it is given here, the commands use the one in the site's settings file.
     include_outside : bool
         Take the visit's outside results into the range, those that add up and are of the same body.
 
@@ -94,7 +96,7 @@ def reconcile(
     ------
     FoldspanError
         E501 for an unknown scale, or a conversion that is unknown or made for others; E502 if the
-        errors do not form a covariance.
+        errors do not form a covariance; E601 for a local correction of another scale.
 
     Examples
     --------
@@ -281,6 +283,7 @@ def _result(
         findings=_findings(visit, anatomy),
         health=_health(visit, anatomy, fat_on_scales(anatomy.case, joined)),
         cautions=_cautions(visit, _unwidened_low(combined, joined, settings.scale)),
+        local=local_used(anatomy.case),
     )
 
 

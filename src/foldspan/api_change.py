@@ -11,6 +11,8 @@ from foldspan.api import case_of, check_conversion, reconcile, refusal_of
 from foldspan.change_result import ChangeResult
 from foldspan.changes import DAYS_A_MONTH, change_between, trend_of
 from foldspan.footing import Taken
+from foldspan.local import LocalCorrection
+from foldspan.local_used import local_used
 from foldspan.problems import FoldspanError, Problem
 from foldspan.reconciliation import Settings, settings_for
 from foldspan.result import SpokenFlag
@@ -29,6 +31,7 @@ def change(
     scale: str = "density",
     conversion: str = "siri1961",
     with_disputed: bool = False,
+    local: LocalCorrection | None = None,
 ) -> ChangeResult:
     """Tell whether what changed between two visits of one client is real.
 
@@ -38,7 +41,7 @@ def change(
         In the order in which they were.
     *more : Visit
         Further visits, for a trend over all of them; the change is that from the first to the last.
-    scale, conversion, with_disputed
+    scale, conversion, with_disputed, local
         As in ``reconcile``, the same for all visits.
 
     Returns
@@ -69,7 +72,7 @@ def change(
     visits = (earlier, later, *more)
     if not all(isinstance(one, Visit) for one in visits):
         raise TypeError("change takes visits: read them with Visit.from_file or Visit.from_dict")
-    settings = settings_for(scale, conversion, with_disputed=with_disputed)
+    settings = settings_for(scale, conversion, with_disputed=with_disputed, local=local)
     check_one_client(visits)
     for one in visits:
         check_conversion(one, settings)
@@ -83,6 +86,7 @@ def change(
         trend=trend_of(taken) if len(taken) > 2 else None,
         flags=_loss_flags(visits[0], visits[-1]),
         is_careful=any(one.intake.has_eating_concern for one in visits),
+        local=local_used(taken[-1].case),
     )
 
 

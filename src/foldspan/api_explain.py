@@ -15,6 +15,7 @@ from foldspan.api import (
 )
 from foldspan.disagreement import all_pairs
 from foldspan.explanation import Explanation
+from foldspan.local import LocalCorrection
 from foldspan.next_measurement import NextMeasurement, best_repeat, next_measurements, widths
 from foldspan.outside_results import joining
 from foldspan.pairs import Pair, pair
@@ -33,6 +34,7 @@ def explain(
     scale: str = "density",
     conversion: str = "siri1961",
     with_disputed: bool = False,
+    local: LocalCorrection | None = None,
     pair_of: tuple[str, str] | None = None,
     include_outside: bool = False,
 ) -> Explanation:
@@ -42,7 +44,7 @@ def explain(
     ----------
     visit : Visit
         Read with ``Visit.from_file`` or ``Visit.from_dict``.
-    scale, conversion, with_disputed
+    scale, conversion, with_disputed, local
         As in ``reconcile``.
     pair_of : tuple of two str, optional
         Two families, or keys of two equations, to take apart instead of the families furthest apart.
@@ -58,7 +60,7 @@ def explain(
     Raises
     ------
     FoldspanError
-        E501 for an option that is not known, or a pair that did not speak.
+        E501 for an option that is not known, or a pair that did not speak; E601 as in ``reconcile``.
 
     Examples
     --------
@@ -73,11 +75,13 @@ def explain(
     >>> [reason.code for reason in explanation.headline.reasons][0]
     'belly_fat'
     """
+    settings = settings_for(scale, conversion, with_disputed=with_disputed, local=local)
     if refusal_of(visit) is not None:
         return Explanation(
-            reconcile(visit, scale=scale, conversion=conversion, with_disputed=with_disputed)
+            reconcile(
+                visit, scale=scale, conversion=conversion, with_disputed=with_disputed, local=local
+            )
         )
-    settings = settings_for(scale, conversion, with_disputed=with_disputed)
     check_conversion(visit, settings)
     anatomy = Anatomy(case_of(visit, settings))
     placed = placed_outside(visit, anatomy.case)

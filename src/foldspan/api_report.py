@@ -11,6 +11,7 @@ from foldspan.api_change import change, check_one_client
 from foldspan.api_explain import explain
 from foldspan.change_result import ChangeResult
 from foldspan.language import LANGUAGES
+from foldspan.local import LocalCorrection
 from foldspan.pages.client_page import client_page
 from foldspan.pages.clinician_letter import clinician_letter
 from foldspan.pages.document import Document
@@ -45,6 +46,7 @@ def report(
     scale: str = "density",
     conversion: str = "siri1961",
     with_disputed: bool = False,
+    local: LocalCorrection | None = None,
     include_outside: bool = False,
 ) -> Report:
     """Return the page to hand over about one visit; earlier visits of the client show the trend.
@@ -71,7 +73,7 @@ def report(
         Whether that yes came after a no; the letter says so.
     notes, not_taken : sequence of str
         What was noted during the session, and what could not be taken, for the trainer and clinician.
-    scale, conversion, with_disputed, include_outside
+    scale, conversion, with_disputed, local, include_outside
         As in ``reconcile``.
 
     Returns
@@ -84,7 +86,7 @@ def report(
     ------
     FoldspanError
         E126 if the visits cannot be of one client in this order; E501 for an option that is not known;
-        E802 for a letter that the client did not agree to share.
+        E601 as in ``reconcile``; E802 for a letter that the client did not agree to share.
 
     Examples
     --------
@@ -105,7 +107,7 @@ def report(
         raise FoldspanError([NOT_AGREED])
     check_one_client(visits)
     settings: dict[str, Any] = {
-        "scale": scale, "conversion": conversion, "with_disputed": with_disputed,
+        "scale": scale, "conversion": conversion, "with_disputed": with_disputed, "local": local,
     }  # fmt: skip
     # a visit that got no range, such as one in a pregnancy, is no part of a trend
     results = [(one, reconcile(one, **settings)) for one in visits[:-1]]
@@ -127,9 +129,14 @@ def report(
         left_out=_left_out(results),
         units=UNITS[units],
         language=LANGUAGES[language],
-        settings=f"{settings}, outside {include_outside}",
+        settings=f"{_named(settings)}, outside {include_outside}",
     )
     return Report(reader, material, PAGES[reader](material))
+
+
+def _named(settings: dict[str, Any]) -> dict[str, Any]:
+    """Return the settings as they name what was worked out with them; no correction is no setting."""
+    return {name: one for name, one in settings.items() if one is not None}
 
 
 def _check_options(reader: str, units: str, language: str) -> None:

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from foldspan.files import private_file
 from foldspan.local import LocalCorrection
+from foldspan.local_used import LocalUsed
 from foldspan.parquet_table import ParquetSource
 from foldspan.problems import FoldspanError, Problem
 from foldspan.reconciliation import settings_for
@@ -97,9 +98,6 @@ def screen_table(
     check_list(referrals)
     check_apart([(referrals, doors.source), (referrals, doors.out), (letters, doors.out)])
     _check(doors, workers, scheduler, resume)
-    if letters and local is not None:
-        remedy = "Leave one of them out: a letter states the range without a site's correction."
-        raise FoldspanError([Problem("E501", "letters", "cannot take a local correction", remedy)])
     options: dict[str, Any] = {
         "scale": scale, "conversion": conversion, "with_disputed": with_disputed, "local": local,
         "as_text": doors.out_kind == "csv", "with_list": bool(referrals), "with_letters": bool(letters),
@@ -124,7 +122,7 @@ def _letter_writer(folder: str, options: dict[str, Any], *, replace: bool) -> Le
         return None
     from foldspan.api_letters import Letters
 
-    told = {name: options[name] for name in ("scale", "conversion", "with_disputed")}
+    told = {name: options[name] for name in ("scale", "conversion", "with_disputed", "local")}
     return Letters(folder, told, replace=replace)
 
 
@@ -195,6 +193,7 @@ class _Run:
         layout = self.layouts[0]
         return Screening(
             scale=self.options["scale"],
+            local=_named(self.options["local"]),
             tally=gathered.tally,
             referred=gathered.referrals.count,
             first_referred=gathered.referrals.first,
@@ -206,6 +205,13 @@ class _Run:
             notes=(*self.notes, *_column_notes(layout), *_letter_notes(gathered.letters)),
             unreadable_parts=tuple(self.left_out),
         )
+
+
+def _named(local: LocalCorrection | None) -> LocalUsed | None:
+    """Return the correction of the rows of the sexes that it covers, as the summary names it."""
+    if local is None:
+        return None
+    return LocalUsed(local.scale, local.people, local.made, is_applied=True)
 
 
 @contextmanager

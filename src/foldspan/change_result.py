@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from foldspan.changes import Change, Difference, Trend
+from foldspan.local_used import LocalUsed, local_tree
 from foldspan.result import SCHEMA_VERSION, SpokenFlag, rounded
 
 
@@ -14,6 +15,7 @@ class ChangeResult:
     """What changed between visits of one client, on the stated scale; ``trend`` over three and more.
 
     ``flags`` are those of a loss of weight; ``is_careful`` where eating is a worry and numbers can harm.
+    ``local`` is the site's own correction that both visits were read with, None without one.
     """
 
     scale: str
@@ -21,6 +23,7 @@ class ChangeResult:
     trend: Trend | None = None
     flags: tuple[SpokenFlag, ...] = ()
     is_careful: bool = False
+    local: LocalUsed | None = None
 
     def __repr__(self) -> str:
         """Return a line without any value of the client."""
@@ -32,6 +35,7 @@ class ChangeResult:
         return {
             "schema_version": SCHEMA_VERSION,
             "scale": self.scale,
+            "local_correction": local_tree(self.local),
             "weeks": rounded(one.weeks, 1),
             "fat_percent": _tree(one.percent, 2),
             "fat_mass_kg": _tree(one.fat_mass, 2),

@@ -104,7 +104,9 @@ def client_talk(
 def client_words(explanation: Explanation, language: Language = ENGLISH) -> str:
     """Return the client's explanation: the range first, short words, at most 150 of them."""
     talk = client_talk(explanation)
-    said = (talk.opening, talk.reasons, talk.elsewhere, talk.offer, talk.heeded, talk.end)
+    named = local_said(explanation.result) if talk.has_numbers else ()
+    end = (*named, *talk.end)
+    said = (talk.opening, talk.reasons, talk.elsewhere, talk.offer, talk.heeded, end)
     text = language.text(part for parts in said for part in parts)
     # what is too much for one page is left out: the second reason first, then the offer, then what was
     # told elsewhere; never what a doctor should see
@@ -115,9 +117,16 @@ def client_words(explanation: Explanation, language: Language = ENGLISH) -> str:
     ):
         if len(text.split()) <= MOST_CLIENT_WORDS:
             break
-        said = (talk.opening, reasons, elsewhere, offer, talk.heeded, talk.end)
+        said = (talk.opening, reasons, elsewhere, offer, talk.heeded, end)
         text = language.text(part for parts in said for part in parts)
     return text
+
+
+def local_said(result: Result) -> tuple[Said, ...]:
+    """What the client is told of a site's own correction, where one is part of the range."""
+    if result.local is None or not result.local.is_applied:
+        return ()
+    return (Said("page.local", {"scale": Said(f"scale.{result.local.scale}")}),)
 
 
 def _flag_words(

@@ -39,6 +39,7 @@ FINDING_CODES: dict[str, str] = {
     "bmi_reads_low": "weight for height stands below all others, muscle not measured",
     "scale_moved": "methods from the other scale moved the answer by this much",
     "local_correction": "the site's own correction moved the answer by this much",
+    "site_correction": "the site's own correction of the two methods",
     "waist_stood_in": "a waist at another level was used; adds this uncertainty",
     "outside_limits": "equations are used beyond their sample; adds this uncertainty",
     "site_variant": "a fold was taken at another variant of its site",

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
+from foldspan.local_used import local_tree
 from foldspan.next_measurement import NextMeasurement
 from foldspan.outside_results import Placed, SheetCheck
 from foldspan.pairs import Pair
@@ -70,6 +71,7 @@ class Explanation:
             "schema_version": SCHEMA_VERSION,
             "scale": self.result.scale,
             "fat_percent": self.fat_percent.to_dict(),
+            "local_correction": local_tree(self.result.local),
             "verdict": self.result.verdict,
             "findings": [one.to_dict() for one in self.findings],
             "pairs": [pair_tree(one) for one in self.pairs],

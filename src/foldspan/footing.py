@@ -17,6 +17,7 @@ import numpy as np
 from foldspan.applicability import LEAVES_OUT
 from foldspan.case import Case, versions
 from foldspan.catalogue.card import FAMILIES, Array
+from foldspan.local import by_family
 from foldspan.ordered_sums import inner, product, quadratic
 from foldspan.quantities import BY_NAME, MEASURED
 from foldspan.reconciliation import Reconciled, cards_for, reconcile_people
@@ -173,9 +174,13 @@ def _estimated(taken: Sequence[Taken], common: Footing) -> Footing:
     if "other_calliper" in breaks:
         moved = [_calliper_sd(one.case, common, taken[0].case) for one in taken]
         extra = 0.5 * (sum(moved) / len(moved)) ** 2
+    # one weight each: what a site's own correction takes off is the same at every visit
+    first = taken[0].case
+    off = inner(families, by_family(first.settings.local, first.people.sex).offset)
     estimates, model, readings = [], [], []
     for answer in answers:
-        estimates.append(inner(weights, np.where(all_fit, answer.percent[:, 0], 0.0)))
+        printed = inner(weights, np.where(all_fit, answer.percent[:, 0], 0.0))
+        estimates.append(printed - off)
         own = quadratic(families, answer.blocks["tester"][0])
         whole = quadratic(families, np.nan_to_num(answer.covariance[0]))
         model.append(math.sqrt(max(whole - own, 0.0)))

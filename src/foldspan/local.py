@@ -45,11 +45,42 @@ class SiteOffsets:
 
 @dataclass(frozen=True, slots=True)
 class LocalCorrection:
-    """A site's correction: the scale it was learnt on, and what was learnt by sex."""
+    """A site's correction: the scale it was learnt on, and what was learnt by sex.
+
+    ``made`` is the day on which it was learnt, year first, "" where that is not noted.
+    """
 
     scale: Scale
     people: int
     by_sex: Mapping[Sex, SiteOffsets]
+    made: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class FamilyCorrection:
+    """What a site learnt as arrays in the order of ``FAMILIES``, nothing where nothing was learnt.
+
+    ``offset`` (4,) [points] is taken off, ``spread`` (4,) the factor on a family's own errors,
+    ``uncertainty`` (4, 4) [points²] the covariance of the offsets, ``known`` (4,) which were learnt.
+    """
+
+    offset: Array
+    spread: Array
+    uncertainty: Array
+    known: Array
+
+
+def by_family(local: LocalCorrection | None, sex: Sex) -> FamilyCorrection:
+    """Return the correction of one sex as arrays; zeros and ones where there is none."""
+    size = len(FAMILIES)
+    offset, spread = np.zeros(size), np.ones(size)
+    uncertainty, known = np.zeros((size, size)), np.zeros(size, dtype=bool)
+    learnt = local.by_sex.get(sex) if local is not None else None
+    if learnt is not None:
+        places = [FAMILIES.index(name) for name in learnt.families]
+        offset[places], spread[places], known[places] = learnt.offset, learnt.spread, True
+        uncertainty[np.ix_(places, places)] = learnt.uncertainty
+    return FamilyCorrection(offset, spread, uncertainty, known)
 
 
 def learn(errors: Array, blocks: Mapping[str, Array], scale: Scale) -> SiteOffsets | None:

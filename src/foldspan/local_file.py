@@ -1,30 +1,31 @@
-"""Local correction files: learnt from a table, tried on people left out, written and read as TOML."""
+"""Local correction files: learnt from a table, tried on people left out, written as TOML.
+
+They are read in ``local_reader``, which needs no table library.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
-from typing import Any
 
 import numpy as np
 import pandas as pd
 
 from foldspan.calibrate_table import Answered, gather
 from foldspan.calibration import Judgement, judge
-from foldspan.catalogue.card import FAMILIES, SCALES, Array, Scale
-from foldspan.files import read_tree
+from foldspan.catalogue.card import Array, Scale
 from foldspan.local import LEAST_PEOPLE, LocalCorrection, SiteOffsets, learn
+from foldspan.local_reader import SCHEMA_VERSION, read
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import SEXES, Sex
 
-SCHEMA_VERSION = 1
 FOLDS = 5
 # Held-out coverage may fall short of both the promise and the uncorrected range by two binomial
 # standard errors, or by this much, before a correction is refused.
 SHORTFALL = 0.015
 CUT = (2.0, 70.0)
+__all__ = ["Learnt", "learn_from", "read", "write"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,45 +149,3 @@ def write(path: str, learnt: Learnt) -> None:
             f"uncertainty = [{rows}]",
         ]
     Path(path).write_text("\n".join(lines) + "\n", encoding="utf-8")
-
-
-def read(path: str) -> LocalCorrection:
-    """Read a correction.
-
-    Raises
-    ------
-    FoldspanError
-        E301 to E307 as for a visit file, E601 if it is not one that ``write`` wrote.
-    """
-    tree = read_tree(path)
-    try:
-        if tree["schema_version"] != SCHEMA_VERSION or tree["scale"] not in SCALES:
-            raise ValueError
-        by_sex = {sex: _offsets(tree[sex]) for sex in SEXES if sex in tree}
-        if not by_sex:
-            raise ValueError
-        return LocalCorrection(tree["scale"], int(tree["people"]), by_sex)
-    except (KeyError, TypeError, ValueError, np.linalg.LinAlgError):
-        remedy = "Write it anew with foldspan calibrate TABLE --fit FILE."
-        raise FoldspanError(
-            [Problem("E601", path, "not a local correction of this version", remedy)]
-        ) from None
-
-
-def _offsets(tree: Mapping[str, Any]) -> SiteOffsets:
-    families = tuple(str(name) for name in tree["families"])
-    size = len(families)
-    offset, spread = np.array(tree["offset"], float), np.array(tree["spread"], float)
-    uncertainty = np.array(tree["uncertainty"], float)
-    if not set(families) <= set(FAMILIES) or uncertainty.shape != (size, size):
-        raise ValueError
-    if offset.shape != (size,) or spread.shape != (size,) or not (spread > 0).all():
-        raise ValueError
-    np.linalg.cholesky(uncertainty + 1e-6 * np.eye(size))
-    return SiteOffsets(
-        int(tree["n"]),
-        families,
-        tuple(offset.tolist()),
-        tuple(map(tuple, uncertainty.tolist())),
-        tuple(spread.tolist()),
-    )

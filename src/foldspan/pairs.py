@@ -2,9 +2,10 @@
 
 The difference of two voices, as each is printed, is a sum:
 
-    difference = slip + scale + age term + usual gap + build + conversion + doubtful errors + rest
+    difference = slip + scale + site + age term + usual gap + build + conversion + doubtful errors + rest
 
-Everything but the rest is computed, not fitted to the client: a slip from putting the suspected
+``site`` is what a site's own correction takes off. Everything but the rest is computed, not fitted to
+the client: a slip from putting the suspected
 reading right, the age term from the equations at another age, the scale from the stated offset, the
 usual gap and the build (muscle, belly, trunk) from running the same equations on the people of
 ``body_pattern``. Errors without a known direction (limits, site variant, waist that stood in,
@@ -24,9 +25,10 @@ from foldspan.anatomy import Anatomy, voice, with_voices
 from foldspan.applicability import beyond_limits
 from foldspan.body_pattern import pattern_people
 from foldspan.case import Case
-from foldspan.catalogue.card import Array, Conversion
+from foldspan.catalogue.card import FAMILIES, Array, Conversion
 from foldspan.catalogue.density_to_fat import CONVERSIONS
 from foldspan.evaluate import gradients, needed
+from foldspan.local import by_family
 from foldspan.ordered_sums import inner, least_squares, product, quadratic
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import WAISTS
@@ -57,7 +59,7 @@ class Pair:
     """Two voices taken apart.
 
     ``difference`` is first less second as each is printed, ``on_scale`` the same once both stand on
-    the stated scale [points]; ``by_chance`` the standard deviation that their errors allow for it;
+    the stated scale, with a site's own correction where there is one [points]; ``by_chance`` the standard deviation that their errors allow for it;
     ``reasons`` and ``unexplained`` add up to ``difference``.
     """
 
@@ -115,28 +117,36 @@ def pair(anatomy: Anatomy, first: str, second: str) -> Pair:
     apart, case = one - other, anatomy.case
     printed, mended = anatomy.printed, anatomy.mended_prints
     difference = inner(apart, printed)
-    moves = errormodel.scale_moves(case.answer.cards, case.settings.scale)
+    by_scale = inner(apart, errormodel.scale_moves(case.answer.cards, case.settings.scale))
+    by_site = inner(apart, _site_moves(case))
+    moved = by_scale + by_site
     reasons: list[Reason] = []
     left = difference
     for reason in (
         _slip(anatomy, inner(apart, printed - mended)),
-        Reason("scale", -inner(apart, moves)),
+        Reason("scale", -by_scale),
+        Reason("site_correction", -by_site),
         _age_term(anatomy, apart),
-        *_build(anatomy, apart, inner(apart, moves)),
+        *_build(anatomy, apart, moved),
         _conversion(anatomy, apart),
     ):
         if reason is not None and abs(reason.points) >= SMALLEST:
             reasons.append(reason)
             left -= reason.points
     loads = _reading_loads(anatomy, apart)
-    variance = _variances(anatomy, apart, loads)
+    variance = _variances(anatomy, apart)
     for reason in _doubtful(anatomy, apart, loads, variance, left):
         reasons.append(reason)
         left -= reason.points
     by_chance = float(np.sqrt(sum(variance.values())))
     ranked = tuple(sorted(reasons, key=lambda reason: -abs(reason.points)))
-    on_scale = difference + inner(apart, moves)
-    return Pair((first, second), difference, on_scale, by_chance, ranked, left)
+    return Pair((first, second), difference, difference + moved, by_chance, ranked, left)
+
+
+def _site_moves(case: Case) -> Array:
+    """What a site's own correction adds to every card [points], shape (E,)."""
+    offset = by_family(case.settings.local, case.people.sex).offset
+    return np.array([-offset[FAMILIES.index(card.family)] for card in case.answer.cards])
 
 
 def _slip(anatomy: Anatomy, points: float) -> Reason | None:
@@ -211,19 +221,29 @@ class _Loads:
     stand_in: Mapping[str, float]
 
 
-def _variances(anatomy: Anatomy, apart: Array, loads: _Loads) -> dict[str, float]:
-    """Variance of the difference by block [points²]; what both share drops out."""
+def _variances(anatomy: Anatomy, apart: Array) -> dict[str, float]:
+    """Variance of the difference by block [points²]; what both share drops out.
+
+    Where a site learnt how a family reads, its own errors count by the factor learnt, and what is
+    left uncertain of the offsets takes the place of scale and conversion, as in the range.
+    """
     case, answer = anatomy.case, anatomy.case.answer
     cards, people, settings = answer.cards, case.people, case.settings
     correlation = errormodel.error_correlation_of(cards, people.sex)
+    home = np.array([FAMILIES.index(card.family) for card in cards])
+    site = by_family(settings.local, people.sex)
+    own, elsewhere = apart * site.spread[home], np.where(site.known[home], 0.0, apart)
+    loads = _reading_loads(anatomy, own)
     found: dict[str, float] = {}
     for name, spread in answer.spreads.items():
-        loaded = np.where(apart != 0.0, apart * np.nan_to_num(spread[:, 0]), 0.0)
+        loaded = np.where(own != 0.0, own * np.nan_to_num(spread[:, 0]), 0.0)
         found[name] = quadratic(loaded, correlation)
     moved = np.array([float(card.scale != settings.scale) for card in cards])
     dense = np.array([float(card.predicts == "density") for card in cards])
-    found["scale"] = inner(apart, moved) ** 2 * errormodel.SCALE_SD[settings.scale] ** 2
-    found["conversion"] = inner(apart, dense) ** 2 * errormodel.CONVERSION_SD**2
+    found["scale"] = inner(elsewhere, moved) ** 2 * errormodel.SCALE_SD[settings.scale] ** 2
+    found["conversion"] = inner(elsewhere, dense) ** 2 * errormodel.CONVERSION_SD**2
+    by_home = np.bincount(home, weights=apart, minlength=len(FAMILIES))
+    found["local"] = quadratic(by_home, site.uncertainty)
     found["tester"] = _squares(loads.readings, people.reading_se)
     found["waist_site"] = _squares(loads.stand_in, anatomy.bridged.spread)
     return found

@@ -85,7 +85,7 @@ def settings_for(
     known: Scale = "dxa" if scale == "dxa" else "density"
     if local is not None and local.scale != known:
         what = f"it was learnt on the {local.scale} scale"
-        remedy = f"Say --scale {local.scale}, or leave it out."
+        remedy = f"Say --scale {local.scale}, or leave the correction out with --local none."
         raise FoldspanError([Problem("E601", "local correction", what, remedy)])
     return Settings(known, chosen, with_disputed, local)
 

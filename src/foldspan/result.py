@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
+from foldspan.local_used import LocalUsed, local_tree
 from foldspan.problems import Problem
 from foldspan.standards.rules import Level
 
@@ -189,6 +190,7 @@ class Result:
     ``fat_percent`` is in percent of weight, masses in kilograms; ``budget`` maps each block of the
     error model to its variance [points²] and sums to the square of ``fat_percent.se``. A visit that
     gets no range has empty fields and ``problems`` that say why; flags may be raised all the same.
+    ``local`` is the site's own correction that the range was asked for with, None without one.
     """
 
     scale: str
@@ -206,6 +208,7 @@ class Result:
     health: Health = Health()
     cautions: tuple[str, ...] = ()
     problems: tuple[Problem, ...] = ()
+    local: LocalUsed | None = None
 
     def __repr__(self) -> str:
         """Return a line without any value of the client."""
@@ -240,6 +243,7 @@ class Result:
             "fat_percent": self.fat_percent.to_dict(),
             "fat_mass_kg": self.fat_mass_kg.to_dict(),
             "lean_mass_kg": self.lean_mass_kg.to_dict(),
+            "local_correction": local_tree(self.local),
             "verdict": self.verdict,
             "misfit": {
                 "q": rounded(self.misfit.q, 4),

@@ -6,6 +6,7 @@ from collections import Counter
 from dataclasses import dataclass
 from typing import Any
 
+from foldspan.local_used import LocalUsed, local_tree
 from foldspan.quantities import SEXES
 from foldspan.screen_gather import Referred
 from foldspan.screen_tally import Tally
@@ -46,6 +47,7 @@ class Screening:
     passed_through: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
     unreadable_parts: tuple[str, ...] = ()
+    local: LocalUsed | None = None
 
     @property
     def rows(self) -> int:
@@ -180,6 +182,7 @@ class Screening:
         return {
             "schema_version": 1,
             "scale": self.scale,
+            "local_correction": local_tree(self.local),
             "rows": self.rows,
             "with_range": self.with_range,
             "without_range": {WHY_NO_RANGE[key]: rows for key, rows in self.without_range.items()},

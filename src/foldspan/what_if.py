@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from foldspan import agreement
 from foldspan.anatomy import Anatomy, voice
-from foldspan.case import Case, what_if
+from foldspan.case import Case, Changes, what_if
 from foldspan.catalogue.card import FAMILIES, Array
+from foldspan.local import by_family
 from foldspan.quantities import BY_NAME
-from foldspan.reconciliation import Reconciled
 
 # Values tried on either side of the reading, up to this many times as large or as small; the crossing
 # is then closed in on by halving.
@@ -83,14 +84,17 @@ def would_agree(anatomy: Anatomy, first: str, second: str) -> tuple[WouldAgree, 
     return tuple(sorted(found, key=lambda one: abs(one.in_its_own_errors or np.inf)))
 
 
-def _gap(result: Reconciled, first: str, second: str) -> Array:
+def _gap(case: Case, changes: Sequence[Changes], first: str, second: str) -> Array:
     """First less second on the stated scale for every version, shape (N,)."""
+    result = what_if(case, changes)
     keys = [card.key for card in result.cards]
+    off = by_family(case.settings.local, case.people.sex).offset
 
     def said(name: str) -> Array:
         if name in FAMILIES:
             return np.asarray(result.families[FAMILIES.index(name)])
-        return np.asarray(result.percent[keys.index(name)])
+        row = keys.index(name)
+        return np.asarray(result.percent[row] - off[FAMILIES.index(result.cards[row].family)])
 
     return said(first) - said(second)
 
@@ -110,7 +114,7 @@ def _bracket(case: Case, names: list[str], first: str, second: str) -> tuple[Arr
     changes = [
         {name: float(value)} for name, row in zip(names, tried, strict=True) for value in row
     ]
-    gaps = _gap(what_if(case, changes), first, second).reshape(tried.shape)
+    gaps = _gap(case, changes, first, second).reshape(tried.shape)
     low, high = np.full(len(names), np.nan), np.full(len(names), np.nan)
     for place in range(len(names)):
         known = np.isfinite(gaps[place])
@@ -137,7 +141,7 @@ def _close_in(
         middle = (low[live] + high[live]) / 2.0
         ends = (low[live], high[live], middle)
         changes = [{names[place]: float(end[k])} for end in ends for k, place in enumerate(live)]
-        gaps = _gap(what_if(case, changes), first, second).reshape(3, live.size)
+        gaps = _gap(case, changes, first, second).reshape(3, live.size)
         same = np.sign(gaps[2]) == np.sign(gaps[0])
         low[live] = np.where(same, middle, low[live])
         high[live] = np.where(same, high[live], middle)
@@ -145,7 +149,7 @@ def _close_in(
     with np.errstate(invalid="ignore", divide="ignore"):
         share = np.where(span != 0.0, -gaps[0] / span, 0.5)
     needed[live] = ends[0] + np.clip(share, 0.0, 1.0) * (ends[1] - ends[0])
-    last = _gap(what_if(case, [{names[p]: float(needed[p])} for p in live]), first, second)
+    last = _gap(case, [{names[p]: float(needed[p])} for p in live], first, second)
     needed[live] = np.where(np.abs(last) < AGREED, needed[live], np.nan)
     return needed
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from foldspan.disagreement import Finding
+from foldspan.local_used import LocalUsed
 from foldspan.pairs import ORDINARY
 from foldspan.quantities import BY_NAME
 from foldspan.standards.fat_percent import LEAST_FAT
@@ -216,6 +217,13 @@ FINDING_SENTENCES = {
     "unusual_value": "Used as given although very unusual: {everything}.",
     "single_family": ("Only {first} could be used; another family would tell whether it is right."),
 }
+LOCAL_USED = (
+    "The site's own correction is applied: learnt on {people} people against a reference method, on the"
+    " scale of {scale}{made}."
+)
+LOCAL_LEFT = (
+    "The site's own correction does not cover this sex and these methods, so it is not applied."
+)
 LIMIT_WORDS = {"age": "age", "size": "body size"}
 SLIP_KINDS = {
     "": "With one of them put right",
@@ -226,6 +234,16 @@ SLIP_KINDS = {
     "misread": "Read a mark further",
     "exchanged": "With the two exchanged",
 }
+
+
+def local_sentence(local: LocalUsed | None) -> str:
+    """Return which correction of the site's own an answer holds, "" where none was asked for."""
+    if local is None:
+        return ""
+    if not local.is_applied:
+        return LOCAL_LEFT
+    made = f" ({local.made})" if local.made else ""
+    return LOCAL_USED.format(people=local.people, scale=SCALE_NAMES[local.scale], made=made)
 
 
 def share_of(finding: Finding) -> str:

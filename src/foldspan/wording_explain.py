@@ -18,6 +18,7 @@ from foldspan.wording import FAMILY_NAMES, SCALE_NAMES, SLIP_KINDS, capital
 REASON_WORDS = {
     "slip": "a likely slip: {sites}",
     "scale": "scale: built on different criteria, and DXA reads about 3 above weighing under water",
+    "site_correction": "your site's own correction: one of them reads high here, or the other low",
     "age_term": "age: the equations reckon differently at {age:.0f} years than at 40",
     "usual_gap": "in usual bodies of this size these equations differ by as much",
     "more_muscle": (

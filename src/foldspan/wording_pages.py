@@ -61,6 +61,7 @@ CLIENT_PAGE: dict[str, str] = {
     "page.weight": "weight",
     "page.height": "height",
     "page.scale": "The range is on the scale of {scale}.",
+    "page.local": "We compared our measuring with {scale}; this range takes that into account.",
     "page.sources": "Bands: {names}.",
     "page.from_memory": "{name} (limits not yet checked in print)",
     "page.screening": "This is screening, not a diagnosis.",
@@ -310,6 +311,7 @@ FHIR_WORDS: dict[str, str] = {
     "note.left_side": "Taken on the left side.",
     "note.variant": "Taken at this variant of the site: {variant}.",
     "note.weight": "Share in the agreement range: {weight} %.",
+    "note.local": "{sentence}",
     "note.range_means": (
         "The range holds the truth about as often as it says, over people; verdict on the methods:"
         " {verdict}. Screening, not a diagnosis."

@@ -13,8 +13,10 @@ from foldspan.cli.options import (
     AsJson,
     BookFile,
     ConversionWanted,
+    LocalWanted,
     ScaleWanted,
     WithDisputed,
+    scale_and_local,
 )
 from foldspan.cli.words import one_of
 
@@ -29,12 +31,13 @@ def command(
     ],
     book: BookFile = "",
     as_json: AsJson = False,
-    scale: ScaleWanted = "density",
+    scale: ScaleWanted = "",
     units: Annotated[
         str, typer.Option(metavar="metric|us", help="Units of masses in the text.")
     ] = "metric",
     conversion: ConversionWanted = "siri1961",
     with_disputed: WithDisputed = False,
+    local: LocalWanted = "",
     accept_unusual: AcceptUnusual = False,
 ) -> None:
     """Tell whether a change between visits of one client is real.
@@ -47,6 +50,7 @@ def command(
     from foldspan.problems import FoldspanError, Problem
 
     one_of("--units", units, ("metric", "us"))
+    scale, taught = scale_and_local(scale, local)
     given = visits_given(visits, book, accept_unusual=accept_unusual, only_with_range=True)
     read = given.visits
     if len(read) < 2:
@@ -55,6 +59,8 @@ def command(
     for one in read:
         for problem in one.warnings:
             typer.echo(problem.sentence(show_given=True), err=True)
-    result = change(*read, scale=scale, conversion=conversion, with_disputed=with_disputed)
+    result = change(
+        *read, scale=scale, conversion=conversion, with_disputed=with_disputed, local=taught
+    )
     typer.echo(json.dumps(result.to_dict(), indent=2) if as_json else page(result, units))
     sys.exit(0 if result.change.percent is not None else 1)

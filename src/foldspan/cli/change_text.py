@@ -9,7 +9,7 @@ from foldspan.cli.lines import bullet, wrap
 from foldspan.quantities import BY_NAME
 from foldspan.result import Health
 from foldspan.shown_units import UNITS
-from foldspan.wording import SCALE_NAMES
+from foldspan.wording import SCALE_NAMES, local_sentence
 from foldspan.wording_change import (
     CAREFUL,
     MASS_MEANINGS,
@@ -38,6 +38,7 @@ def page(result: ChangeResult, units: str) -> str:
         ]
         lines += _masses(result, units)
         lines.append(f"Stated on the scale of {SCALE_NAMES[result.scale]}.")
+        lines += [wrap(local_sentence(result.local))] if result.local is not None else []
         parts.append("\n".join(lines))
     if result.is_careful:
         parts.insert(0, wrap(CAREFUL))

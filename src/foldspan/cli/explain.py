@@ -9,13 +9,16 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from foldspan.cli.options import (
-    VISIT_HELP,
     AcceptUnusual,
     AsJson,
+    BookFile,
     ConversionWanted,
     IncludeOutside,
+    LocalWanted,
     ScaleWanted,
+    VisitGiven,
     WithDisputed,
+    scale_and_local,
 )
 from foldspan.cli.words import one_of
 from foldspan.problems import FoldspanError, Problem
@@ -26,7 +29,8 @@ if TYPE_CHECKING:
 
 
 def command(
-    visit: Annotated[str, typer.Argument(help=VISIT_HELP)] = "",
+    visit: VisitGiven = "",
+    book: BookFile = "",
     reader: Annotated[
         str, typer.Option("--for", metavar="trainer|client|clinician", help="Who reads it.")
     ] = "trainer",
@@ -38,9 +42,10 @@ def command(
         ),
     ] = ("", ""),
     include_outside: IncludeOutside = False,
-    scale: ScaleWanted = "density",
+    scale: ScaleWanted = "",
     conversion: ConversionWanted = "siri1961",
     with_disputed: WithDisputed = False,
+    local: LocalWanted = "",
     accept_unusual: AcceptUnusual = False,
     sheet: Annotated[
         bool,
@@ -70,7 +75,9 @@ def command(
         "pair_of": _voices(pair),
         "include_outside": include_outside,
     }
-    read, explanation = _explained(visit, asked, accept_unusual=accept_unusual, as_json=as_json)
+    read, explanation = _explained(
+        visit, book, asked, local, accept_unusual=accept_unusual, as_json=as_json
+    )
     for problem in () if reader == "client" else read.warnings:  # a client reads no spans
         typer.echo(problem.sentence(show_given=True), err=True)
     typer.echo(
@@ -80,18 +87,19 @@ def command(
 
 
 def _explained(
-    visit: str, asked: dict[str, Any], *, accept_unusual: bool, as_json: bool
+    visit: str, book: str, asked: dict[str, Any], local: str, *, accept_unusual: bool, as_json: bool
 ) -> tuple[Visit, Explanation]:
     """Read and explain a visit; where that fails, --json still prints its tree."""
     from foldspan import api_explain
-    from foldspan.visit import Visit
+    from foldspan.cli.visits_given import visit_given
 
     try:
-        read = Visit.from_file(visit, accept_unusual=accept_unusual)
+        read = visit_given(visit, book, accept_unusual=accept_unusual)
+        asked["scale"], asked["local"] = scale_and_local(asked["scale"], local)
         return read, api_explain.explain(read, **asked)
     except FoldspanError as error:
         if as_json:
-            typer.echo(_nothing_but(str(asked["scale"]), error))
+            typer.echo(_nothing_but(str(asked["scale"] or "density"), error))
         raise
 
 
@@ -121,7 +129,7 @@ def _require_visit(visit: str, numbers: dict[str, str]) -> None:
             [Problem("E501", "numbers of a sheet", "given without --sheet", remedy)]
         )
     if not visit:
-        remedy = "Name a visit file, such as examples/visit.toml, or check a sheet with --sheet."
+        remedy = "Name a visit file, such as examples/visit.toml, a CODE:VISIT of the book, or use --sheet."
         raise FoldspanError([Problem("E501", "VISIT", "missing", remedy)])
 
 

@@ -19,6 +19,7 @@ from foldspan.wording import (
     SCALE_NAMES,
     SIZE_WORDS,
     capital,
+    local_sentence,
     verb,
     verdict_sentence,
 )
@@ -49,9 +50,12 @@ def trainer_page(visit: Visit, explanation: Explanation) -> str:
     if not result.has_range:
         parts += ["No range for this visit.", *(wrap(one.sentence()) for one in result.problems)]
         return "\n\n".join([*parts, _cautions(explanation)])
-    opening = "\n".join(
-        [likely_sentence(result), wrap(verdict_sentence(result.verdict, result.misfit.inflation))]
-    )
+    said = [
+        likely_sentence(result),
+        wrap(verdict_sentence(result.verdict, result.misfit.inflation)),
+        wrap(local_sentence(result.local)),
+    ]
+    opening = "\n".join(one for one in said if one)
     parts += [opening, *_slips(explanation)]
     if explanation.headline is None:
         parts.append(_single(explanation))
@@ -105,10 +109,11 @@ def clinician_lines(explanation: Explanation) -> str:
         f"Methods, on the scale of {SCALE_NAMES[result.scale]}: {methods}.",
         f"Body fat {fat.estimate:.1f} %, 80 % range {fat.likely[0]:.1f} to {fat.likely[1]:.1f}, 95 %"
         f" range {fat.wide[0]:.1f} to {fat.wide[1]:.1f}; {verdict}.",
+        local_sentence(result.local),
         f"Reasons: {_again(explanation)}{_in_short(explanation)} Screening, not a diagnosis.",
         *flags,
     ]
-    return "\n".join(lines)
+    return "\n".join(one for one in lines if one)
 
 
 def _again(explanation: Explanation) -> str:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from foldspan.cli.options import AsJson, BookFile
+from foldspan.cli.options import AsJson, BookFile, LocalWanted, ScaleWanted, scale_and_local
 from foldspan.cli.words import one_of
 from foldspan.problems import FoldspanError, Problem
 
@@ -34,6 +34,8 @@ def command(
         str, typer.Option(metavar="metric|us", help="Units of weight, height and girths.")
     ] = "metric",
     as_json: AsJson = False,
+    scale: ScaleWanted = "",
+    local: LocalWanted = "",
     blind: Annotated[
         bool, typer.Option("--blind/--no-blind", help="Hide earlier readings of a site.")
     ] = True,
@@ -45,6 +47,7 @@ def command(
     from foldspan.book_place import book_path
     from foldspan.cli.measure_loop import Floor
     from foldspan.cli.measure_screen import Screen
+    from foldspan.people import settings_for
     from foldspan.protocol.repeat_rules import RULE_BY_KEY
     from foldspan.records import Book
 
@@ -53,6 +56,9 @@ def command(
     _check(
         resume=resume, client=client, step=step, texts={"--tester": tester, "--calliper": calliper}
     )
+    # said before a client is asked anything: a correction that cannot be used
+    scale, taught = scale_and_local(scale, local)
+    settings_for(scale, "siri1961", local=taught)
     now = datetime.now()
     facts = {
         "tester": tester, "calliper": calliper, "scale_step_mm": step, "repeat_rule": rule,
@@ -62,7 +68,8 @@ def command(
     with Book.opened(book_path(book), begins=not resume) as opened:
         opened.must_be_writable()  # said before a client is asked anything
         state, keeper = _taken_up(opened, client) if resume else _begun(opened, facts)
-        Floor(state, keeper, Screen(), as_json=as_json).run(is_resumed=resume)
+        settings = {"scale": scale, "local": taught}
+        Floor(state, keeper, Screen(), as_json=as_json, settings=settings).run(is_resumed=resume)
 
 
 def _check(*, resume: bool, client: str, step: float, texts: dict[str, str]) -> None:

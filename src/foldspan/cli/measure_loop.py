@@ -62,9 +62,15 @@ class Floor:
     """One session at the keyboard."""
 
     def __init__(
-        self, state: State, keeper: Keeper, screen: Screen, *, as_json: bool = False
+        self,
+        state: State,
+        keeper: Keeper,
+        screen: Screen,
+        *,
+        as_json: bool = False,
+        settings: Mapping[str, Any] | None = None,
     ) -> None:
-        self._as_json = as_json
+        self._as_json, self._settings = as_json, settings or {}
         self.state = state
         self.keeper = keeper
         self.screen = screen
@@ -82,7 +88,10 @@ class Floor:
             self._stop()
         from foldspan.cli.measure_results import show
 
-        show(self.state, self.keeper, self.screen, as_json=self._as_json, book=self.book_option)
+        show(
+            self.state, self.keeper, self.screen, self._settings,
+            as_json=self._as_json, book=self.book_option,
+        )  # fmt: skip
 
     @property
     def book_option(self) -> str:

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import json
 import sys
+from collections.abc import Mapping
 from dataclasses import replace
+from typing import Any
 
 import typer
 
@@ -34,8 +36,18 @@ OWN_ERRORS = "The tester's own errors, from the clients of this book, stand in t
 NOTHING = "Nothing was measured, and nothing was kept."
 
 
-def show(state: State, keeper: Keeper, screen: Screen, *, as_json: bool, book: str) -> None:
+def show(
+    state: State,
+    keeper: Keeper,
+    screen: Screen,
+    settings: Mapping[str, Any],
+    *,
+    as_json: bool,
+    book: str,
+) -> None:
     """Show the results of a session that has come to its end, and offer a page.
+
+    ``settings`` are the scale and the site's own correction, as every other command takes them.
 
     Whoever should see a clinician is told so at every end, also where nothing was measured or no
     number is wanted.
@@ -46,7 +58,7 @@ def show(state: State, keeper: Keeper, screen: Screen, *, as_json: bool, book: s
         _refer([client_sentence(one) for one in told])
         return
     visit = _visit(state, keeper, screen)
-    result = reconcile(visit)
+    result = reconcile(visit, **settings)
     refer = [one.for_client for one in result.flags if one.level.startswith("refer")]
     shown_by = f"foldspan records show {state.known.get('code')} --visit {keeper.visit}{book}"
     is_careful = visit.intake.has_eating_concern
@@ -61,21 +73,21 @@ def show(state: State, keeper: Keeper, screen: Screen, *, as_json: bool, book: s
         )
     else:
         units = str(state.facts.get("units", "metric"))
-        typer.echo(_client_page(visit) if is_careful else results_page(result, units))
+        typer.echo(_client_page(visit, settings) if is_careful else results_page(result, units))
         sys.stdout.flush()
         screen.space()
-        _offer(visit, screen, str(state.facts.get("units", "metric")))
+        _offer(visit, screen, str(state.facts.get("units", "metric")), settings)
     if keeper.visit:
         screen.say(f"Kept. See {shown_by}")
     sys.exit(0 if result.has_range else EXIT_NO_ESTIMATE)
 
 
-def _client_page(visit: Visit) -> str:
+def _client_page(visit: Visit, settings: Mapping[str, Any]) -> str:
     """Return the client's page; it takes a while, so only where somebody wants it."""
     from foldspan.api_explain import explain
     from foldspan.cli.explain_text import client_page
 
-    return client_page(explain(visit))
+    return client_page(explain(visit, **settings))
 
 
 def _refer(sentences: list[str]) -> None:
@@ -100,17 +112,17 @@ def _without_numbers(result: Result) -> Result:
     return Result(result.scale, health=health, cautions=result.cautions)
 
 
-def _write_page(visit: Visit, name: str, units: str) -> None:
+def _write_page(visit: Visit, name: str, units: str, settings: Mapping[str, Any]) -> None:
     """Write the client's page, with pictures where the ending asks for it."""
     if name.lower().endswith(PICTURED):
         from foldspan.api_report import report
 
-        report(visit, reader="client", units=units).write(name)
+        report(visit, reader="client", units=units, **settings).write(name)
     else:
-        write_private(name, f"{_client_page(visit)}\n")
+        write_private(name, f"{_client_page(visit, settings)}\n")
 
 
-def _offer(visit: Visit, screen: Screen, units: str) -> None:
+def _offer(visit: Visit, screen: Screen, units: str, settings: Mapping[str, Any]) -> None:
     """Write the client's page to a file of their choice, readable by its owner only."""
     while True:
         try:
@@ -120,7 +132,7 @@ def _offer(visit: Visit, screen: Screen, units: str) -> None:
         if name is None or name.strip().lower() in NO_PAGE:
             return
         try:
-            _write_page(visit, name.strip(), units)
+            _write_page(visit, name.strip(), units, settings)
         except FoldspanError as error:
             for problem in error.problems:
                 screen.say(problem.sentence())

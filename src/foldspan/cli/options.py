@@ -2,16 +2,33 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-VISIT_HELP = "Visit file, .toml or .json; - for standard input."
+if TYPE_CHECKING:
+    from foldspan.local import LocalCorrection
+
+VISIT_HELP = (
+    "Visit file, .toml or .json; - for standard input; or CODE:VISIT of the book, CODE for the last."
+)
 
 AsJson = Annotated[bool, typer.Option("--json", help="Print JSON (schema version 1).")]
+VisitGiven = Annotated[str, typer.Argument(metavar="VISIT", help=VISIT_HELP)]
 ScaleWanted = Annotated[
-    str, typer.Option(metavar="density|dxa", help="Criterion the answer is stated on.")
+    str,
+    typer.Option(
+        metavar="density|dxa",
+        help="Criterion the answer is stated on; else that of the site's correction, or density.",
+    ),
 ]
+LocalWanted = Annotated[
+    str,
+    typer.Option(
+        "--local", metavar="FILE|none",
+        help="Local correction (foldspan calibrate --fit); else the one of your settings file.",
+    ),
+]  # fmt: skip
 ConversionWanted = Annotated[
     str, typer.Option(help="Density-to-fat conversion (foldspan equations --conversions).")
 ]
@@ -27,3 +44,20 @@ BookFile = Annotated[
 AcceptUnusual = Annotated[
     bool, typer.Option("--accept-unusual", help="Use very unusual values as they are.")
 ]
+
+
+def scale_and_local(scale: str, local: str) -> tuple[str, LocalCorrection | None]:
+    """Return the scale of the answer and the site's correction that it is to hold.
+
+    Without a scale that is asked for the answer stands on that of the correction: a site that learnt on
+    DXA reads on DXA everywhere.
+
+    Raises
+    ------
+    FoldspanError
+        As ``local_reader.site_correction``.
+    """
+    from foldspan.local_reader import site_correction
+
+    taught = site_correction(local)
+    return scale or ("density" if taught is None else taught.scale), taught

@@ -9,27 +9,30 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from foldspan.cli.options import (
-    VISIT_HELP,
     AcceptUnusual,
     AsJson,
+    BookFile,
     ConversionWanted,
     IncludeOutside,
+    LocalWanted,
     ScaleWanted,
+    VisitGiven,
     WithDisputed,
+    scale_and_local,
 )
 from foldspan.cli.words import one_of
 from foldspan.problems import FoldspanError
 
 if TYPE_CHECKING:
-    from foldspan.local import LocalCorrection
     from foldspan.result import Result
     from foldspan.visit import Visit
 
 
 def command(
-    visit: Annotated[str, typer.Argument(help=VISIT_HELP)],
+    visit: VisitGiven,
+    book: BookFile = "",
     as_json: AsJson = False,
-    scale: ScaleWanted = "density",
+    scale: ScaleWanted = "",
     units: Annotated[
         str, typer.Option(metavar="metric|us", help="Units of masses in the text.")
     ] = "metric",
@@ -41,9 +44,7 @@ def command(
     ] = False,
     conversion: ConversionWanted = "siri1961",
     with_disputed: WithDisputed = False,
-    local: Annotated[
-        str, typer.Option(help="Local correction written by foldspan calibrate --fit.")
-    ] = "",
+    local: LocalWanted = "",
     own_errors: Annotated[
         str, typer.Option(help="The tester's own errors, written by foldspan precision -o.")
     ] = "",
@@ -56,13 +57,13 @@ def command(
     """
     from foldspan import api
     from foldspan.cli.reconcile_text import page
+    from foldspan.cli.visits_given import visit_given
     from foldspan.result import Result
-    from foldspan.visit import Visit
 
     one_of("--units", units, ("metric", "us"))
     try:
-        read = _with_own(Visit.from_file(visit, accept_unusual=accept_unusual), own_errors)
-        taught = _local(local)
+        read = _with_own(visit_given(visit, book, accept_unusual=accept_unusual), own_errors)
+        scale, taught = scale_and_local(scale, local)
         result = api.reconcile(
             read,
             scale=scale,
@@ -73,22 +74,13 @@ def command(
         )
     except FoldspanError as error:
         if as_json:
-            typer.echo(_as_json(Result(scale, problems=error.problems)))
+            typer.echo(_as_json(Result(scale or "density", problems=error.problems)))
         raise
     for problem in (*read.warnings, *(result.problems if as_json else ())):
         typer.echo(problem.sentence(show_given=True), err=True)
     text = _as_json(result) if as_json else page(read, result, units, show_all, budget)
     typer.echo(text)
     sys.exit(0 if result.has_range else 1)
-
-
-def _local(path: str) -> LocalCorrection | None:
-    """Read a local correction; its reader brings the table library, so only where it is asked for."""
-    if not path:
-        return None
-    from foldspan import local_file
-
-    return local_file.read(path)
 
 
 def _with_own(visit: Visit, path: str) -> Visit:

@@ -18,6 +18,7 @@ from foldspan.wording import (
     FAMILY_NAMES,
     LEFT_OUT_WORDS,
     SCALE_NAMES,
+    local_sentence,
     verdict_sentence,
 )
 
@@ -99,6 +100,8 @@ def _range(result: Result, units: str) -> str:
         least, most = (mass / per for mass in result.fat_mass_kg.likely or (fat_mass, fat_mass))
         lines.append(f"Likely {math.floor(least)} to {math.ceil(most)} {unit} of it is fat.")
     lines.append(f"Stated on the scale of {SCALE_NAMES[result.scale]}.")
+    if result.local is not None:
+        lines.append(wrap(local_sentence(result.local)))
     return "\n".join(lines)
 
 

@@ -5,11 +5,11 @@ from __future__ import annotations
 import json
 import sys
 from collections.abc import Mapping, Sequence
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from foldspan.cli.options import AsJson, BookFile
+from foldspan.cli.options import AsJson, BookFile, LocalWanted, ScaleWanted, scale_and_local
 from foldspan.problems import FoldspanError, Problem
 
 if TYPE_CHECKING:
@@ -52,7 +52,14 @@ def list_clients(book: BookFile = "", as_json: AsJson = False) -> None:
 
 
 @app.command("show")
-def show(code: Code, book: BookFile = "", visit: VisitNumber = 0, as_json: AsJson = False) -> None:
+def show(
+    code: Code,
+    book: BookFile = "",
+    visit: VisitNumber = 0,
+    as_json: AsJson = False,
+    scale: ScaleWanted = "",
+    local: LocalWanted = "",
+) -> None:
     """Show a client's visits with their ranges and trend, or one visit in full.
 
     Example: foldspan records show K-014
@@ -63,6 +70,7 @@ def show(code: Code, book: BookFile = "", visit: VisitNumber = 0, as_json: AsJso
     from foldspan.records import Book
     from foldspan.records_export import client_json
 
+    scale, taught = scale_and_local(scale, local)
     with Book.read(_path(book)) as opened:
         kept = _kept(opened, code, visit)
         name = opened.name_of(code)
@@ -71,9 +79,10 @@ def show(code: Code, book: BookFile = "", visit: VisitNumber = 0, as_json: AsJso
             return
         repeats = repeats_of(opened)
         read = [_read(one, own_errors_of(repeats, one)) for one in kept]
-    results = [None if one is None else reconcile(one) for one in read]
+    settings: dict[str, Any] = {"scale": scale, "local": taught}
+    results = [None if one is None else reconcile(one, **settings) for one in read]
     if not visit:
-        typer.echo(client_page(list(zip(kept, results, strict=True)), _change(kept, read, results)))
+        typer.echo(client_page(list(zip(kept, results, strict=True)), _change(kept, read, results, settings)))
     elif read[0] is None or results[0] is None:
         remedy = "Go on with foldspan measure --resume."
         raise FoldspanError([Problem("E120", f"visit {visit}", "nothing was measured yet", remedy)])
@@ -267,7 +276,10 @@ def _read(one: KeptVisit, own: Mapping[str, OwnError]) -> Visit | None:
 
 
 def _change(
-    kept: Sequence[KeptVisit], read: Sequence[Visit | None], results: Sequence[Result | None]
+    kept: Sequence[KeptVisit],
+    read: Sequence[Visit | None],
+    results: Sequence[Result | None],
+    settings: Mapping[str, Any],
 ) -> ChangeResult | None:
     """Return what changed over the ended visits with a range, None where that cannot be told."""
     from foldspan.api_change import change
@@ -279,6 +291,6 @@ def _change(
         if visit is not None and result is not None and result.has_range and one.has_ended
     ]
     try:
-        return change(*visits) if len(visits) > 1 else None
+        return change(*visits, **settings) if len(visits) > 1 else None
     except FoldspanError:
         return None

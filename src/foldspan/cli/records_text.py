@@ -11,6 +11,7 @@ from foldspan.kept_visit import LINES, Correction, KeptVisit
 from foldspan.quantities import BY_NAME
 from foldspan.result import Result
 from foldspan.visit import Visit
+from foldspan.wording import local_sentence
 from foldspan.wording_change import CAREFUL, chance_sentence, span_words, trend_sentence
 from foldspan.wording_measure import not_taken
 
@@ -40,6 +41,8 @@ def client_page(
     parts = ["\n".join(lines)]
     if any(one.tree.get("intake", {}).get("eating_concern") for one, _ in visits):
         parts.insert(0, wrap(CAREFUL))
+    named = {local_sentence(one.local) for _, one in visits if one is not None} - {""}
+    parts += [wrap(one) for one in sorted(named)]
     if change is not None and change.change.percent is not None:
         percent = change.change.percent
         told = [
@@ -85,6 +88,8 @@ def visit_page(one: KeptVisit, visit: Visit, result: Result) -> str:
         if told:
             parts.append("\n".join([title, *map(bullet, told)]))
     parts.append(f"Body fat, likely: {_range(one, result)}")
+    if result.local is not None:
+        parts.append(wrap(local_sentence(result.local)))
     if result.health.flags:
         parts.append(flags_part(result.health, with_intake=False))
     if visit.intake.has_eating_concern:

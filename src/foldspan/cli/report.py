@@ -14,8 +14,10 @@ from foldspan.cli.options import (
     BookFile,
     ConversionWanted,
     IncludeOutside,
+    LocalWanted,
     ScaleWanted,
     WithDisputed,
+    scale_and_local,
 )
 from foldspan.cli.words import one_of
 
@@ -73,9 +75,10 @@ def command(
     force: Force = False,
     book: BookFile = "",
     include_outside: IncludeOutside = False,
-    scale: ScaleWanted = "density",
+    scale: ScaleWanted = "",
     conversion: ConversionWanted = "siri1961",
     with_disputed: WithDisputed = False,
+    local: LocalWanted = "",
     accept_unusual: AcceptUnusual = False,
 ) -> None:
     """Write a page to hand over: for the client, the trainer or a clinician.
@@ -94,6 +97,7 @@ def command(
         one_of("--figure", figure, FIGURE_NAMES)
     ending_of(out, figure)
     _spare(visits, out)
+    scale, taught = scale_and_local(scale, local)
     given = visits_given(visits, book, accept_unusual=accept_unusual)
     if reader != "client":  # a client reads no spans
         _warn(given.visits)
@@ -106,7 +110,7 @@ def command(
         agreed_anew=agreed and given.agreed is False,
         notes=given.notes, not_taken=given.not_taken,
         scale=scale, conversion=conversion,
-        with_disputed=with_disputed, include_outside=include_outside,
+        with_disputed=with_disputed, local=taught, include_outside=include_outside,
     )  # fmt: skip
     made.write(out, figure=figure, replace=force)
     remarks = [PAGE_REMARKS["wants_none"]] if given.wants_none and reader == "client" else []

@@ -11,11 +11,17 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from foldspan.cli.options import AsJson, ConversionWanted, ScaleWanted, WithDisputed
+from foldspan.cli.options import (
+    AsJson,
+    ConversionWanted,
+    LocalWanted,
+    ScaleWanted,
+    WithDisputed,
+    scale_and_local,
+)
 from foldspan.cli.words import EXIT_INTERRUPTED, one_of
 
 if TYPE_CHECKING:
-    from foldspan.local import LocalCorrection
     from foldspan.screening import Screening
 
 Table = Annotated[
@@ -67,10 +73,10 @@ def command(
     unit: Unit = [],  # noqa: B006
     referrals: Referrals = "",
     letters: Letters = "",
-    scale: ScaleWanted = "density",
+    scale: ScaleWanted = "",
     conversion: ConversionWanted = "siri1961",
     with_disputed: WithDisputed = False,
-    local: Annotated[str, typer.Option(help="Local correction (foldspan calibrate --fit).")] = "",
+    local: LocalWanted = "",
     workers: Workers = 0,
     scheduler: Scheduler = "",
     resume: Resume = False,
@@ -84,13 +90,13 @@ def command(
     """
     from foldspan.screen_pool import get_ready, usual_workers
 
+    scale, correction = scale_and_local(scale, local)
     one_of("--scale", scale, ("density", "dxa"))
     workers = workers or usual_workers(table)
     if not scheduler and (table == "-" or os.path.exists(table)):
         get_ready(workers)  # the workers load what they need while the rest is loaded here
     from foldspan.arrow_alone import forgo_pandas
 
-    correction = _correction(local)
     forgo_pandas()
     from foldspan.api_screen import screen_table
     from foldspan.cli.progress import Progress
@@ -137,11 +143,3 @@ def _tell(screening: Screening, *, as_json: bool, out: str, referrals: str) -> N
         sys.exit(1)
     is_whole = screening.with_range == screening.rows and not screening.unreadable_parts
     sys.exit(0 if is_whole else 3)
-
-
-def _correction(path: str) -> LocalCorrection | None:
-    if not path:
-        return None
-    from foldspan import local_file  # loads pandas, which nothing else here needs
-
-    return local_file.read(path)

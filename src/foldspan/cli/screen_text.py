@@ -8,6 +8,7 @@ import textwrap
 from foldspan.screen_referrals import REFERRING, RULE_BY_CODE
 from foldspan.screening import Screening, Share
 from foldspan.table_bands import SYSTEMS
+from foldspan.wording import local_sentence
 from foldspan.wording_flags import LEVEL_MEANING, LEVEL_WORDS
 from foldspan.wording_health import BAND_WORDS
 from foldspan.wording_screen import (
@@ -64,7 +65,9 @@ def _table(title: str, lines: list[tuple[str, int]], of: int) -> str:
 def _rows(screening: Screening) -> str:
     lines = [("with a range", screening.with_range)]
     lines += [(f"no range: {WHY_NO_RANGE[key]}", n) for key, n in screening.without_range.items()]
-    return _table(rows_words(screening.rows), lines, screening.rows)
+    counts = _table(rows_words(screening.rows), lines, screening.rows)
+    named = local_sentence(screening.local)
+    return f"{counts}\n{_wrapped(named, '')}" if named else counts
 
 
 def _referred(screening: Screening, referrals: str) -> str:

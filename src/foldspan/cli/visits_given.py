@@ -72,6 +72,23 @@ def visits_given(
     return _with_records(tuple(visits), kept_all, last)
 
 
+def visit_given(given: str, book: str, *, accept_unusual: bool) -> Visit:
+    """Return one visit: that of a file, or of ``CODE:VISIT`` of the book; of ``CODE`` the last one.
+
+    Which visit of the book it is is told, unless it was named.
+
+    Raises
+    ------
+    FoldspanError
+        As ``visits_given``.
+    """
+    found = visits_given([given], book, accept_unusual=accept_unusual).visits
+    if len(found) > 1:
+        day = "a day not noted" if found[-1].day is None else found[-1].day.isoformat()
+        typer.echo(f"The last of {len(found)} visits of {given}, {day}.", err=True)
+    return found[-1]
+
+
 def _with_records(
     visits: tuple[Visit, ...], kept_all: Sequence[KeptVisit], last: KeptVisit | None
 ) -> Given:

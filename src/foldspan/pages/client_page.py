@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from foldspan.changes import Difference
-from foldspan.client_talk import Talk, client_talk
+from foldspan.client_talk import Talk, client_talk, local_said
 from foldspan.language import Language, Said
 from foldspan.pages.document import (
     Bullets,
@@ -302,5 +302,6 @@ def _small(material: Material) -> list[str]:
     lines = [
         language.say("page.measured", what=", ".join(counted)),
         language.say("page.scale", scale=language.say(f"scale.{material.result.scale}")),
+        *map(language.say, local_said(material.result)),
     ]
     return lines + ([language.say("page.sources", names=", ".join(names))] if names else [])

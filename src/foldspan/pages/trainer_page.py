@@ -36,7 +36,14 @@ from foldspan.pages.staff_parts import (
     who,
 )
 from foldspan.pairs import turned
-from foldspan.wording import FAMILY_NAMES, LEFT_OUT_WORDS, SCALE_NAMES, capital, verdict_sentence
+from foldspan.wording import (
+    FAMILY_NAMES,
+    LEFT_OUT_WORDS,
+    SCALE_NAMES,
+    capital,
+    local_sentence,
+    verdict_sentence,
+)
 from foldspan.wording_change import (
     CAREFUL,
     repeat_sentence,
@@ -114,6 +121,7 @@ def range_sentences(material: Material) -> list[str]:
     ]  # fmt: skip
     if result.fat_mass_kg.likely is not None:
         lines.append(_masses(material))
+    lines += [local_sentence(result.local)] if result.local is not None else []
     return [*lines, verdict_sentence(result.verdict, result.misfit.inflation)]
 
 

@@ -1,0 +1,130 @@
+"""Reading local corrections, and finding the one that a site has chosen for itself.
+
+A site that learnt a correction names it once, in its settings file, and it is used by every command:
+the same visit gets the same range wherever it is asked about.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Mapping
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+from platformdirs import user_config_path
+
+from foldspan.catalogue.card import FAMILIES, SCALES
+from foldspan.files import read_tree
+from foldspan.local import LocalCorrection, SiteOffsets
+from foldspan.problems import FoldspanError, Problem
+from foldspan.quantities import SEXES
+
+SCHEMA_VERSION = 1
+# names another settings file, or none where it is empty
+SETTINGS_VARIABLE = "FOLDSPAN_SETTINGS"
+SWITCHED_OFF = "none"
+
+
+def settings_file() -> str:
+    """Return the path of the site's settings file; "" where the environment says that there is none."""
+    named = os.environ.get(SETTINGS_VARIABLE)
+    if named is not None:
+        return named
+    return str(Path(user_config_path("foldspan", appauthor=False)) / "settings.toml")
+
+
+def site_correction(given: str = "") -> LocalCorrection | None:
+    """Return the correction that is named, or else the one that the site chose for all its work.
+
+    Parameters
+    ----------
+    given : str
+        Path of a correction, ``none`` for no correction at all, "" for the site's own choice.
+
+    Raises
+    ------
+    FoldspanError
+        As ``read``; about the settings file too, E301 where one is named that is not there, E115 and
+        E121 for a line in it that is not known or no text.
+    """
+    if given == SWITCHED_OFF:
+        return None
+    path = given or _chosen()
+    return read(path) if path else None
+
+
+def _chosen() -> str:
+    """Return the path of the correction in the settings file, "" where none is chosen.
+
+    A path that is not absolute starts at the folder of the settings file.
+    """
+    place = settings_file()
+    if not place or (SETTINGS_VARIABLE not in os.environ and not Path(place).exists()):
+        return ""
+    tree = read_tree(place)
+    for name in tree:
+        if name != "local":
+            remedy = 'The one line of this file is local = "our_site.toml".'
+            raise FoldspanError([Problem("E115", f"{place}: {name}", "name not known", remedy)])
+    chosen = tree.get("local", "")
+    if not isinstance(chosen, str):
+        remedy = 'Write local = "our_site.toml", or local = "none".'
+        raise FoldspanError([Problem("E121", f"{place}: local", "not a text", remedy)])
+    if chosen in ("", SWITCHED_OFF):
+        return ""
+    found = Path(place).resolve().parent / Path(chosen).expanduser()
+    if not found.is_file():
+        what = f"there is no file {found}"
+        remedy = "Mend the path there, or switch it off for now with --local none."
+        raise FoldspanError([Problem("E301", f"{place}: local", what, remedy)])
+    return str(found)
+
+
+def read(path: str) -> LocalCorrection:
+    """Read a correction.
+
+    Raises
+    ------
+    FoldspanError
+        E301 to E307 as for a visit file, E601 if it is not one that ``write`` wrote.
+    """
+    tree = read_tree(path)
+    try:
+        if tree["schema_version"] != SCHEMA_VERSION or tree["scale"] not in SCALES:
+            raise ValueError
+        by_sex = {sex: _offsets(tree[sex]) for sex in SEXES if sex in tree}
+        if not by_sex:
+            raise ValueError
+        made = tree.get("made", "")
+        day = made.isoformat() if isinstance(made, date) else ""
+        return LocalCorrection(tree["scale"], int(tree["people"]), by_sex, day)
+    except (KeyError, TypeError, ValueError, OverflowError, np.linalg.LinAlgError):
+        remedy = "Write it anew with foldspan calibrate TABLE --fit FILE."
+        raise FoldspanError(
+            [Problem("E601", path, "not a local correction of this version", remedy)]
+        ) from None
+
+
+def _offsets(tree: Mapping[str, Any]) -> SiteOffsets:
+    families = tuple(str(name) for name in tree["families"])
+    size = len(families)
+    offset, spread = np.array(tree["offset"], float), np.array(tree["spread"], float)
+    uncertainty = np.array(tree["uncertainty"], float)
+    if not set(families) <= set(FAMILIES) or len(set(families)) < size or size == 0:
+        raise ValueError
+    if not all(np.isfinite(one).all() for one in (offset, spread, uncertainty)):
+        raise ValueError
+    if uncertainty.shape != (size, size) or not np.allclose(uncertainty, uncertainty.T):
+        raise ValueError
+    if offset.shape != (size,) or spread.shape != (size,) or not (spread > 0).all():
+        raise ValueError
+    np.linalg.cholesky(uncertainty + 1e-6 * np.eye(size))
+    return SiteOffsets(
+        int(tree["n"]),
+        families,
+        tuple(offset.tolist()),
+        tuple(map(tuple, uncertainty.tolist())),
+        tuple(spread.tolist()),
+    )

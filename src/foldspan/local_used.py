@@ -1,0 +1,49 @@
+"""Local used: which correction of a site's own an answer holds, so that every answer can name it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from foldspan.case import Case
+from foldspan.local import by_family
+
+
+@dataclass(frozen=True, slots=True)
+class LocalUsed:
+    """A site's own correction, as far as an answer has to name it.
+
+    ``people`` is how many it was learnt on, against a reference method on ``scale``, and ``made`` the
+    day; ``is_applied`` is False where it covers neither this sex nor these methods.
+    """
+
+    scale: str
+    people: int
+    made: str
+    is_applied: bool
+
+    def to_dict(self) -> dict[str, Any]:
+        """Return the mapping of the contract."""
+        return {
+            "scale": self.scale,
+            "people": self.people,
+            "made": self.made or None,
+            "is_applied": self.is_applied,
+        }
+
+
+def local_used(case: Case) -> LocalUsed | None:
+    """Return the site's own correction as an answer about this case has to name it."""
+    local = case.settings.local
+    if local is None:
+        return None
+    spoke = np.isfinite(case.answer.families[:, 0])
+    known = by_family(local, case.people.sex).known
+    return LocalUsed(local.scale, local.people, local.made, bool((spoke & known).any()))
+
+
+def local_tree(local: LocalUsed | None) -> dict[str, Any] | None:
+    """Return a site's correction as a mapping, None where there is none."""
+    return None if local is None else local.to_dict()
