@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gc
+import os
 import sys
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -12,6 +13,9 @@ import pytest
 
 from foldspan.cli import main
 from screen_desk import Desk, Run, alone_in
+
+# nobody's own settings may move a test; programs that a test starts inherit it
+os.environ["FOLDSPAN_SETTINGS"] = ""
 
 
 @pytest.fixture

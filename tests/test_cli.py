@@ -25,8 +25,8 @@ VISIT = str(EXAMPLES / "visit.toml")
 FAULTY = str(EXAMPLES / "faulty.toml")
 SOUND = [str(path) for path in example_visits.SOUND]
 CONTRACT_KEYS = [
-    "schema_version", "scale", "fat_percent", "fat_mass_kg", "lean_mass_kg", "verdict", "misfit",
-    "families", "equations", "correlation", "budget", "findings", "bands",
+    "schema_version", "scale", "fat_percent", "fat_mass_kg", "lean_mass_kg", "local_correction",
+    "verdict", "misfit", "families", "equations", "correlation", "budget", "findings", "bands",
     "standards_apart", "flags", "health_remarks", "careful_words", "cautions",
 ]  # fmt: skip
 WIDTH = 80

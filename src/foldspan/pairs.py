@@ -59,7 +59,8 @@ class Pair:
     """Two voices taken apart.
 
     ``difference`` is first less second as each is printed, ``on_scale`` the same once both stand on
-    the stated scale, with a site's own correction where there is one [points]; ``by_chance`` the standard deviation that their errors allow for it;
+    the stated scale, with a site's own correction where there is one [points]; ``by_chance`` the
+    standard deviation that their errors allow for it;
     ``reasons`` and ``unexplained`` add up to ``difference``.
     """
 

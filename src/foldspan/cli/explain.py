@@ -129,7 +129,9 @@ def _require_visit(visit: str, numbers: dict[str, str]) -> None:
             [Problem("E501", "numbers of a sheet", "given without --sheet", remedy)]
         )
     if not visit:
-        remedy = "Name a visit file, such as examples/visit.toml, a CODE:VISIT of the book, or use --sheet."
+        remedy = (
+            "Name a visit file, such as examples/visit.toml, or CODE:VISIT; or check a --sheet."
+        )
         raise FoldspanError([Problem("E501", "VISIT", "missing", remedy)])
 
 

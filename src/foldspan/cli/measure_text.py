@@ -14,7 +14,7 @@ from foldspan.session import State
 from foldspan.session_known import Known, Prompt, wants_third
 from foldspan.session_plan import guide_of, left_out, planned, unlike_variants
 from foldspan.shown_units import UNITS
-from foldspan.wording import SCALE_NAMES
+from foldspan.wording import SCALE_NAMES, local_sentence
 from foldspan.wording_change import FAT_MEANING, LEAN_MEANING
 from foldspan.wording_measure import (
     CANNOT_WORDS,
@@ -133,6 +133,7 @@ def results_page(result: Result, units: str) -> str:
         *_mass_lines(result, units),
         f"Stated on the scale of {SCALE_NAMES[result.scale]}.",
     ]
+    lines += [wrap(local_sentence(result.local))] if result.local is not None else []
     return "\n\n".join([*parts, "\n".join(lines)])
 
 

@@ -9,9 +9,7 @@ import typer
 if TYPE_CHECKING:
     from foldspan.local import LocalCorrection
 
-VISIT_HELP = (
-    "Visit file, .toml or .json; - for standard input; or CODE:VISIT of the book, CODE for the last."
-)
+VISIT_HELP = "Visit file (- for standard input), or CODE:VISIT of the book, CODE for the last."
 
 AsJson = Annotated[bool, typer.Option("--json", help="Print JSON (schema version 1).")]
 VisitGiven = Annotated[str, typer.Argument(metavar="VISIT", help=VISIT_HELP)]

@@ -82,7 +82,11 @@ def show(
     settings: dict[str, Any] = {"scale": scale, "local": taught}
     results = [None if one is None else reconcile(one, **settings) for one in read]
     if not visit:
-        typer.echo(client_page(list(zip(kept, results, strict=True)), _change(kept, read, results, settings)))
+        typer.echo(
+            client_page(
+                list(zip(kept, results, strict=True)), _change(kept, read, results, settings)
+            )
+        )
     elif read[0] is None or results[0] is None:
         remedy = "Go on with foldspan measure --resume."
         raise FoldspanError([Problem("E120", f"visit {visit}", "nothing was measured yet", remedy)])

@@ -1,0 +1,309 @@
+"""A site's own correction: one visit gets one range from every command, and all of them say so."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+import re
+from collections.abc import Callable, Mapping
+from itertools import pairwise
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+import tomli_w
+
+import foldspan
+from foldspan.anatomy import Anatomy
+from foldspan.api import case_of
+from foldspan.catalogue.card import FAMILIES, Scale
+from foldspan.fhir import bundle
+from foldspan.local import LocalCorrection, SiteOffsets
+from foldspan.local_reader import read
+from foldspan.pairs import pair
+from foldspan.people import settings_for
+
+Run = Callable[..., tuple[int, str, str]]
+EXAMPLES = Path(__file__).parents[1] / "examples"
+VISIT, LATER = str(EXAMPLES / "visit.toml"), str(EXAMPLES / "visit_later.toml")
+NAMED = "The site's own correction is applied: learnt on 118 people"
+OFF = (2.5, 1.5, -0.5, 1.0)
+
+
+def correction_tree(scale: str = "density", sexes: tuple[str, ...] = ("female", "male")) -> Any:
+    learnt = {
+        "n": 59,
+        "families": list(FAMILIES),
+        "offset": list(OFF),
+        "spread": [1.1, 0.9, 1.0, 1.2],
+        "uncertainty": (0.4 * np.eye(4) + 0.3).tolist(),
+    }
+    head = {"schema_version": 1, "scale": scale, "people": 118}
+    return head | dict.fromkeys(sexes, learnt)
+
+
+def site_file(folder: Path, name: str = "our_site.toml", **known: Any) -> str:
+    path = folder / name
+    made = "made = 2026-11-02\n"
+    path.write_text(made + tomli_w.dumps(correction_tree(**known)), encoding="utf-8")
+    return str(path)
+
+
+def settings(folder: Path, monkeypatch: pytest.MonkeyPatch, text: str) -> Path:
+    place = folder / "settings.toml"
+    place.write_text(text, encoding="utf-8")
+    monkeypatch.setenv("FOLDSPAN_SETTINGS", str(place))
+    return place
+
+
+def in_the_book(run: Run, folder: Path) -> str:
+    book = str(folder / "book.sqlite")
+    code, _, shown = run("records", "import", VISIT, "--book", book)
+    assert code == 0, shown
+    return book
+
+
+def as_row(folder: Path) -> str:
+    visit = foldspan.Visit.from_file(VISIT)
+    cells: dict[str, Any] = {"sex": visit.client.sex, "age_years": visit.client.age_years}
+    for name, site in visit.sites.items():
+        cells |= {f"{name}_{turn}": one for turn, one in enumerate(site.readings, start=1)}
+    path = folder / "table.csv"
+    path.write_text("\n".join(",".join(map(str, one)) for one in (cells, cells.values())) + "\n")
+    return str(path)
+
+
+def ranges(run: Run, folder: Path, *more: str) -> dict[str, tuple[float, float]]:
+    """The likely range of one visit as each command and the library print it."""
+    book, found = in_the_book(run, folder) if not (folder / "book.sqlite").exists() else "", {}
+    book = book or str(folder / "book.sqlite")
+    for name in ("reconcile", "explain"):
+        found[name] = json.loads(run(name, VISIT, "--json", *more)[1])["fat_percent"]["likely"]
+        kept = run(name, "K-014:1", "--book", book, "--json", *more)[1]
+        found[f"{name} of the book"] = json.loads(kept)["fat_percent"]["likely"]
+    for reader in ("trainer", "client", "clinician"):
+        out = folder / f"{reader}.json"
+        run("report", VISIT, "--for", reader, "-o", str(out), "--force", *more)
+        found[f"report {reader}"] = json.loads(out.read_text())["reconcile"]["fat_percent"][
+            "likely"
+        ]
+    shown = run("records", "show", "K-014", "--book", book, *more)[1]
+    found["records show"] = tuple(map(float, re.findall(r"([\d.]+) to ([\d.]+) %", shown)[0]))
+    out = folder / "out.csv"
+    run("screen", as_row(folder), "-o", str(out), "--quiet", "--force", *more)
+    (row,) = csv.DictReader(io.StringIO(out.read_text(encoding="utf-8-sig")))
+    found["screen"] = (float(row["likely_low"]), float(row["likely_high"]))
+    return {name: (round(one[0], 1), round(one[1], 1)) for name, one in found.items()}
+
+
+def test_every_command_gives_the_same_range(run: Run, tmp_path: Path) -> None:
+    plain = ranges(run, tmp_path)
+    with_it = ranges(run, tmp_path, "--local", site_file(tmp_path))
+    assert len(set(plain.values())) == 1, plain
+    assert len(set(with_it.values())) == 1, with_it
+    assert set(plain.values()) != set(with_it.values())
+
+
+def test_a_site_names_it_once(run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    plain, with_it = ranges(run, tmp_path), ranges(run, tmp_path, "--local", site_file(tmp_path))
+    settings(tmp_path, monkeypatch, 'local = "our_site.toml"\n')
+    assert ranges(run, tmp_path) == with_it
+    assert ranges(run, tmp_path, "--local", "none") == plain
+
+
+def test_every_answer_names_it(run: Run, tmp_path: Path) -> None:
+    site, book = site_file(tmp_path), in_the_book(run, tmp_path)
+    said = {
+        "reconcile": run("reconcile", VISIT, "--local", site)[1],
+        "explain": run("explain", VISIT, "--local", site)[1],
+        "explain clinician": run("explain", VISIT, "--for", "clinician", "--local", site)[1],
+        "change": run("change", VISIT, LATER, "--local", site)[1],
+        "show": run("records", "show", "K-014", "--book", book, "--local", site)[1],
+        "show one": run(
+            "records", "show", "K-014", "--visit", "1", "--book", book, "--local", site
+        )[1],
+    }
+    for reader in ("trainer", "clinician"):
+        page = tmp_path / f"{reader}.html"
+        run("report", VISIT, "--for", reader, "-o", str(page), "--local", site)
+        said[reader] = page.read_text(encoding="utf-8").replace("&#39;", "'")
+    run("report", VISIT, "-o", str(tmp_path / "a.fhir.json"), "--local", site)
+    said["fhir"] = (tmp_path / "a.fhir.json").read_text(encoding="utf-8")
+    said["screen"] = run(
+        "screen", as_row(tmp_path), "-o", str(tmp_path / "o.csv"), "--quiet", "--local", site
+    )[1]
+    missing = [name for name, text in said.items() if NAMED not in " ".join(text.split())]
+    assert not missing
+    for words, language in (("underwater weighing", "en"), ("Wiegen unter Wasser", "de")):
+        page = tmp_path / f"client_{language}.html"
+        run(
+            "report", VISIT, "--for", "client", "-o", str(page), "--local", site,
+            "--language", language,
+        )  # fmt: skip
+        text = page.read_text(encoding="utf-8")
+        assert (f"compared our measuring with {words}" in text) == (language == "en")
+        assert (f"Messen mit {words} verglichen" in text) == (language == "de")
+    told = " ".join(run("explain", VISIT, "--for", "client", "--local", site)[1].split())
+    assert "We compared our measuring with underwater weighing" in told
+
+
+@pytest.mark.parametrize("command", ["reconcile", "explain", "change"])
+def test_json_says_which_correction(run: Run, tmp_path: Path, command: str) -> None:
+    visits = (VISIT, LATER) if command == "change" else (VISIT,)
+    tree = json.loads(run(command, *visits, "--json", "--local", site_file(tmp_path))[1])
+    assert tree["local_correction"] == {
+        "scale": "density", "people": 118, "made": "2026-11-02", "is_applied": True,
+    }  # fmt: skip
+    assert json.loads(run(command, *visits, "--json")[1])["local_correction"] is None
+
+
+def test_a_correction_for_the_other_sex_is_said_not_applied(run: Run, tmp_path: Path) -> None:
+    site = site_file(tmp_path, sexes=("male",))
+    out = " ".join(run("reconcile", VISIT, "--local", site)[1].split())
+    assert "does not cover this sex" in out
+    plain = json.loads(run("reconcile", VISIT, "--json")[1])["fat_percent"]
+    tree = json.loads(run("reconcile", VISIT, "--json", "--local", site)[1])
+    assert tree["fat_percent"] == plain
+    assert tree["local_correction"]["is_applied"] is False
+
+
+def test_a_site_that_learnt_on_dxa_reads_on_dxa(run: Run, tmp_path: Path) -> None:
+    site = site_file(tmp_path, scale="dxa")
+    tree = json.loads(run("reconcile", VISIT, "--json", "--local", site)[1])
+    assert tree["scale"] == "dxa"
+    code, _, err = run("explain", VISIT, "--local", site, "--scale", "density")
+    assert code == 2
+    assert "[E601]" in err
+    assert "--local none" in err
+
+
+@pytest.mark.parametrize(
+    ("text", "code"),
+    [
+        ('local = "gone.toml"\n', "E301"),
+        ("local = 3\n", "E121"),
+        ('lokal = "x.toml"\n', "E115"),
+        ("local = \n", "E305"),
+        ('local = "broken.toml"\n', "E601"),
+    ],
+)
+def test_settings_that_cannot_be_used_are_said_by_every_command(
+    run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, text: str, code: str
+) -> None:
+    (tmp_path / "broken.toml").write_text('scale = "density"\n', encoding="utf-8")
+    settings(tmp_path, monkeypatch, text)
+    for words in (
+        ("reconcile", VISIT),
+        ("explain", VISIT),
+        ("change", VISIT, LATER),
+        ("report", VISIT, "-o", str(tmp_path / "page.html")),
+        ("measure", "--book", str(tmp_path / "new.sqlite")),
+        ("screen", as_row(tmp_path), "-o", str(tmp_path / "o.csv")),
+    ):
+        status, _, err = run(*words)
+        assert status == 2, words
+        assert f"[{code}]" in err
+        # it can always be switched off for now
+    assert run("reconcile", VISIT, "--local", "none")[0] == 0
+    assert not (tmp_path / "new.sqlite").exists()
+
+
+def test_a_settings_file_that_is_named_must_be_there(
+    run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("FOLDSPAN_SETTINGS", str(tmp_path / "nowhere.toml"))
+    code, _, err = run("reconcile", VISIT)
+    assert (code, "[E301]" in err) == (2, True)
+
+
+@pytest.mark.parametrize(
+    "spoilt",
+    [
+        {"offset": [float("nan"), 0.0, 0.0, 0.0]},
+        {"offset": [float("inf"), 0.0, 0.0, 0.0]},
+        {"offset": [0.0]},
+        {"families": ["skinfold", "skinfold", "girth", "mass_height"]},
+        {"families": []},
+        {"spread": [1.0, 0.0, 1.0, 1.0]},
+        {"uncertainty": np.diag([1.0, 1.0, 1.0, -1.0]).tolist()},
+        {"uncertainty": (np.eye(4) + np.triu(np.ones((4, 4)), 1)).tolist()},
+        {"n": "many"},
+    ],
+)
+def test_corrections_that_cannot_be_used(tmp_path: Path, spoilt: Mapping[str, Any]) -> None:
+    tree = correction_tree()
+    tree["female"] = tree["female"] | dict(spoilt)
+    path = tmp_path / "site.toml"
+    path.write_text(tomli_w.dumps(tree), encoding="utf-8")
+    with pytest.raises(foldspan.FoldspanError) as caught:
+        read(str(path))
+    assert [one.code for one in caught.value.problems] == ["E601"]
+
+
+def taught(scale: Scale = "density") -> LocalCorrection:
+    learnt = SiteOffsets(59, FAMILIES, OFF, tuple(map(tuple, np.eye(4).tolist())), (1.0,) * 4)
+    return LocalCorrection(scale, 118, {"female": learnt, "male": learnt})
+
+
+@pytest.mark.parametrize("name", ["visit.toml", "disagreement.toml"])
+def test_differences_of_methods_hold_the_correction(name: str) -> None:
+    visit = foldspan.Visit.from_file(str(EXAMPLES / name))
+    anatomy = Anatomy(case_of(visit, settings_for("density", "siri1961", local=taught())))
+    plain = Anatomy(case_of(visit, settings_for("density", "siri1961")))
+    families = dict(zip(FAMILIES, anatomy.case.answer.families[:, 0], strict=True))
+    spoke = [name for name in FAMILIES if np.isfinite(families[name])]
+    for first, second in pairwise(spoke):
+        one, before = pair(anatomy, first, second), pair(plain, first, second)
+        # what the page says of two methods is what the table of methods shows
+        assert one.on_scale == pytest.approx(families[first] - families[second])
+        moved = OFF[FAMILIES.index(first)] - OFF[FAMILIES.index(second)]
+        assert one.on_scale == pytest.approx(before.on_scale - moved)
+        assert one.difference == pytest.approx(before.difference)
+        told = sum(reason.points for reason in one.reasons) + one.unexplained
+        assert told == pytest.approx(one.difference)
+        codes = {reason.code: reason.points for reason in one.reasons}
+        if abs(moved) >= 0.5:
+            assert codes["site_correction"] == pytest.approx(moved)
+
+
+def test_a_change_keeps_its_size_and_takes_the_level_of_the_site() -> None:
+    visits = [foldspan.Visit.from_file(one) for one in (VISIT, LATER)]
+    plain = foldspan.change(*visits).change.percent
+    moved = foldspan.change(*visits, local=taught()).change.percent
+    assert plain is not None
+    assert moved is not None
+    assert moved.amount == pytest.approx(plain.amount, abs=0.35)
+    assert min(OFF) <= plain.earlier - moved.earlier <= max(OFF)
+    assert moved.se == pytest.approx(plain.se, rel=0.5)
+
+
+def test_no_correction_leaves_the_addresses_of_a_bundle_alone() -> None:
+    visit = foldspan.Visit.from_file(VISIT)
+    made = foldspan.report(visit)
+    settings = {"scale": "density", "conversion": "siri1961", "with_disputed": False}
+    again = bundle(
+        visit, made.material.explanation, made.material.flags, settings=f"{settings}, outside False"
+    )
+    assert made.fhir() == again
+    with_it = foldspan.report(visit, local=taught()).fhir()
+    urls = [{one["fullUrl"] for one in tree["entry"]} for tree in (again, with_it)]
+    assert urls[0] & urls[1]  # what was measured is the same
+    assert urls[0] - urls[1]  # what was worked out is not
+
+
+def test_the_library_takes_what_it_is_given(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    visit = foldspan.Visit.from_file(VISIT)
+    plain = foldspan.reconcile(visit).fat_percent.likely
+    site_file(tmp_path)
+    settings(tmp_path, monkeypatch, 'local = "our_site.toml"\n')
+    assert foldspan.reconcile(visit).fat_percent.likely == plain
+    chosen = foldspan.site_correction()
+    found = foldspan.reconcile(visit, local=chosen).fat_percent.likely
+    assert found != plain
+    assert foldspan.explain(visit, local=chosen).fat_percent.likely == found
+    assert foldspan.report(visit, local=chosen).material.result.fat_percent.likely == found
+    assert foldspan.site_correction("none") is None
