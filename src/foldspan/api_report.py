@@ -106,9 +106,8 @@ def report(
     if agreed_to_share is False and reader == "clinician":
         raise FoldspanError([NOT_AGREED])
     check_one_client(visits)
-    settings: dict[str, Any] = {
-        "scale": scale, "conversion": conversion, "with_disputed": with_disputed, "local": local,
-    }  # fmt: skip
+    settings: dict[str, Any] = {"scale": scale, "conversion": conversion}
+    settings |= {"with_disputed": with_disputed, "local": local}
     # a visit that got no range, such as one in a pregnancy, is no part of a trend
     results = [(one, reconcile(one, **settings)) for one in visits[:-1]]
     earlier = tuple(pair for pair in results if pair[1].has_range)

@@ -28,12 +28,15 @@ if TYPE_CHECKING:
     from foldspan.visit import Visit
 
 
+Reader = Annotated[
+    str, typer.Option("--for", metavar="trainer|client|clinician", help="Who reads it.")
+]
+
+
 def command(
     visit: VisitGiven = "",
     book: BookFile = "",
-    reader: Annotated[
-        str, typer.Option("--for", metavar="trainer|client|clinician", help="Who reads it.")
-    ] = "trainer",
+    reader: Reader = "trainer",
     as_json: AsJson = False,
     pair: Annotated[
         tuple[str, str],

@@ -103,8 +103,7 @@ def command(
         _warn(given.visits)
     made = report(
         *given.visits,
-        reader=reader, units=units, language=language,
-        careful=given.is_careful,
+        reader=reader, units=units, language=language, careful=given.is_careful,
         was_asked=given.was_asked,
         agreed_to_share=True if agreed else given.agreed,
         agreed_anew=agreed and given.agreed is False,
