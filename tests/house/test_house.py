@@ -103,6 +103,7 @@ RESULT_KEYS = [
     "fat_percent",
     "fat_mass_kg",
     "lean_mass_kg",
+    "local_correction",
     "verdict",
     "misfit",
     "families",
