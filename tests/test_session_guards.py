@@ -39,9 +39,10 @@ def test_a_birth_of_this_month_gives_no_range() -> None:
     assert [one.code for one in result.problems] == ["E204"]
 
 
-def test_a_no_that_says_nothing_is_left_out_and_one_that_does_is_kept() -> None:
+def test_a_no_is_kept_and_what_was_not_answered_is_not_there() -> None:
     told = {"eating_concern": False, "periods_stopped": False, "symptoms": []}
-    assert "intake" not in visit_tree(answered(**told))
+    assert visit_tree(answered(**told))["intake"] == told
+    assert "intake" not in visit_tree(answered(**dict.fromkeys(told)))
     lost = {"earlier_weight_kg": 70.0, "earlier_weight_months_ago": 3.0, "loss_wanted": False}
     assert visit_tree(answered(plan=["quick"], **lost))["intake"] == lost
 

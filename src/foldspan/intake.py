@@ -6,13 +6,24 @@ from dataclasses import dataclass
 
 from foldspan.standards.rules import MONTHS_AFTER_BIRTH
 
+# Questions that may be answered with none or no, by the keys of a visit file.
+QUESTIONS: tuple[str, ...] = (
+    "pregnant", "birth_months_ago", "periods_stopped", "eating_concern", "symptoms", "conditions",
+    "medicines", "surgery_months_ago", "blood_pressure_mmhg", "athlete", "anabolic_drugs",
+    "family_background", "earlier_weight_kg",
+)  # fmt: skip
+# How a number that was asked for and does not apply is told: asked, answered none.
+NONE = "none"
+
 
 @dataclass(frozen=True, slots=True, repr=False)
 class Intake:
     """What one client told.
 
-    ``words`` are keys of ``standards.intake_words`` and the marks ``eating_concern`` and
-    ``periods_stopped``; ``earlier_weight_kg`` was measured ``months_ago`` months before the visit;
+    ``words`` are keys of ``standards.intake_words`` and the marks ``eating_concern``,
+    ``periods_stopped`` and ``anabolic_drugs``; ``answered_none`` are those of ``QUESTIONS`` that were
+    asked and answered with none or no: what stands neither there nor among the answers was not asked,
+    or not answered. ``earlier_weight_kg`` was measured ``months_ago`` months before the visit;
     ``loss_wanted`` is None where nobody noted it. ``pressure_mmhg`` is the upper and the lower blood
     pressure.
     """
@@ -26,6 +37,7 @@ class Intake:
     grip_kg: float | None = None
     pressure_mmhg: tuple[float, float] | None = None
     is_given: bool = False
+    answered_none: tuple[str, ...] = ()
 
     @property
     def is_after_birth(self) -> bool:

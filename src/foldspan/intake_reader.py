@@ -9,13 +9,13 @@ from datetime import date
 from numbers import Real
 from typing import Any, Protocol
 
-from foldspan.intake import Intake
+from foldspan.intake import QUESTIONS, Intake
 from foldspan.plain_number import plain_number
 from foldspan.problems import Problem
 from foldspan.quantities import BY_NAME
 from foldspan.standards.intake_words import CONDITIONS, MEDICINES, SYMPTOMS
 from foldspan.standards.rules import RULES
-from foldspan.told_words import near_words, words_in
+from foldspan.told_words import near_words, says_nothing, words_in
 
 
 class Reader(Protocol):
@@ -44,7 +44,7 @@ class Reader(Protocol):
 LISTS: dict[str, dict[str, str]] = {
     "symptoms": SYMPTOMS, "conditions": CONDITIONS, "medicines": MEDICINES,
 }  # fmt: skip
-MARKS = ("eating_concern", "periods_stopped")
+MARKS = ("eating_concern", "periods_stopped", "anabolic_drugs")
 INTAKE_KEYS = (
     "earlier_weight_kg", "weight_lost_kg", "earlier_weight_months_ago", "earlier_weight_date",
     "loss_wanted", *LISTS, "surgery_months_ago", "birth_months_ago", *MARKS, "grip_kg",
@@ -56,11 +56,22 @@ PRESSURES = (30.0, 300.0)
 # two ways of telling the same thing may differ by this much [kg, months]
 SAME_WEIGHT, SAME_TIME = 1.0, 1.0
 AGAIN = "Ask again, or leave it out."
+# questions whose lines stand in [client]
+ABOUT_CLIENT = ("pregnant", "athlete", "family_background")
+# lines in which "none" says that it was asked and does not apply
+NUMBERED = ("surgery_months_ago", "birth_months_ago", "blood_pressure_mmhg", "earlier_weight_kg")
 
 
 def one_word(text: str) -> str:
     """Return a word of the intake as it stands in the lists, however it was typed."""
     return re.sub(r"[\s-]+", "_", text.strip().lower())
+
+
+def _is_none(given: object) -> bool:
+    """Whether a line says that it was asked and does not apply."""
+    if isinstance(given, (list, tuple)) and len(given) == 1:
+        given = given[0]
+    return isinstance(given, str) and given.strip() != "0" and says_nothing(given)
 
 
 class IntakeReader:
@@ -69,7 +80,12 @@ class IntakeReader:
     def __init__(self, reader: Reader, tree: Mapping[str, Any]) -> None:
         self.reader = reader
         self.tree = tree
-        self.given = reader.section(tree, "intake", INTAKE_KEYS)
+        self.told = reader.section(tree, "intake", INTAKE_KEYS)
+        self.given = {
+            name: one
+            for name, one in self.told.items()
+            if name not in NUMBERED or not _is_none(one)
+        }
 
     def is_told(self, section: str, name: str) -> bool:
         """Whether a line stands in another section, right or wrong."""
@@ -79,6 +95,18 @@ class IntakeReader:
     def note(self, name: str, code: str, what: str, remedy: str, given: object = "") -> None:
         """Add a problem about one line of the intake."""
         self.reader.note(code, f"[intake] {name}", what, remedy, given)
+
+    def answered_none(self) -> tuple[str, ...]:
+        """Questions that were put and answered with none or no."""
+        client = self.tree.get("client")
+        about = client if isinstance(client, Mapping) else {}
+        told = {name: about[name] for name in ABOUT_CLIENT if name in about} | dict(self.told)
+        return tuple(
+            name
+            for name in QUESTIONS
+            if name in told
+            and (told[name] is False or _is_none(told[name]) or told[name] in ([], ()))
+        )
 
     def words(self) -> tuple[str, ...]:
         """Every word that was told and every mark that is set."""
@@ -90,7 +118,7 @@ class IntakeReader:
             if not isinstance(listed, (list, tuple)):
                 self.note(name, "E121", "not a list of words", f'Write {name} = ["…"].')
                 continue
-            for given in listed:
+            for given in () if len(listed) == 1 and _is_none(listed[0]) else listed:
                 found += self._words_of(name, known, given)
         found += [name for name in MARKS if self.reader.truth(self.given, name, "intake")]
         return tuple(dict.fromkeys(found))
@@ -288,5 +316,6 @@ def read_intake(
         birth_months_ago=one.number("birth_months_ago", 0.0, MOST_MONTHS, "months"),
         grip_kg=one.number("grip_kg", 0.0, MOST_GRIP_KG, "kg"),
         pressure_mmhg=one.pressure(),
-        is_given=bool(given),
+        is_given=bool(one.told),
+        answered_none=one.answered_none(),
     )

@@ -15,8 +15,8 @@ SECTIONS = {
 }  # fmt: skip
 INTAKE = (
     "birth_months_ago", "surgery_months_ago", "earlier_weight_kg", "earlier_weight_months_ago",
-    "loss_wanted", "eating_concern", "periods_stopped", "blood_pressure_mmhg", "symptoms",
-    "conditions", "medicines",
+    "loss_wanted", "eating_concern", "periods_stopped", "anabolic_drugs", "blood_pressure_mmhg",
+    "symptoms", "conditions", "medicines",
 )  # fmt: skip
 
 
@@ -42,15 +42,10 @@ def visit_tree(state: State) -> dict[str, Any]:
         for name in read_sites(known)
         if guide_of(known, name).variant
     }
-    # a birth this month is 0 months ago, which is no "nothing"
-    told = {name: known.get(name) for name in INTAKE if not _is_nothing(name, known.get(name))}
+    # none and no say something: that it was asked
+    told = {name: value for name in INTAKE if (value := known.get(name)) is not None}
     more = {"site_variants": variants, "how_taken": _manner(known), "intake": told}
     return tree | {section: lines for section, lines in more.items() if lines}
-
-
-def _is_nothing(name: str, value: Any) -> bool:
-    """Whether an answer says nothing; that a loss was not wanted says something."""
-    return value is None or value == [] or (value is False and name != "loss_wanted")
 
 
 def readings_of(known: Known, name: str) -> list[float | str]:
@@ -89,7 +84,7 @@ def has(known: Known, name: str, key: str, value: object) -> bool:
 
 def _client(known: Known) -> dict[str, Any]:
     lines = {key: known.get(key) for key in ("code", "sex", "age_years", "family_background")}
-    lines |= {key: True for key in ("pregnant", "athlete") if known.get(key)}
+    lines |= {key: known.get(key) for key in ("pregnant", "athlete")}
     return {key: value for key, value in lines.items() if value not in (None, "")}
 
 

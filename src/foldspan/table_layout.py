@@ -28,7 +28,7 @@ FACTS = ("sex", "age_years", "ancestry", "family_background", "pregnant", "athle
 INTAKE_COLUMNS = (
     "earlier_weight_kg", "earlier_weight_months_ago", "loss_wanted", "symptoms", "conditions",
     "medicines", "surgery_months_ago", "birth_months_ago", "eating_concern", "periods_stopped",
-    "grip_kg", "blood_pressure_upper_mmhg", "blood_pressure_lower_mmhg",
+    "anabolic_drugs", "grip_kg", "blood_pressure_upper_mmhg", "blood_pressure_lower_mmhg",
 )  # fmt: skip
 # lines of the intake in a visit file that a table tells otherwise
 VISIT_ONLY = ("weight_lost_kg", "earlier_weight_date", "blood_pressure_mmhg")

@@ -13,6 +13,7 @@ from typing import Any
 
 from foldspan.calendar_reader import read_hour, years_between
 from foldspan.how_taken_reader import read_how_taken
+from foldspan.intake import NONE
 from foldspan.intake_reader import read_intake
 from foldspan.outside_reader import read_outside
 from foldspan.plain_number import plain_number
@@ -221,7 +222,7 @@ class TreeReader:
     def optional(self, client: Mapping[str, Any], name: str, words: tuple[str, ...]) -> str:
         """One of the words that a published rule knows, self-described, or "" where none is given."""
         given = client.get(name, "")
-        if given == "" and isinstance(given, str):
+        if isinstance(given, str) and given in ("", NONE):
             return ""
         return self.choice(given, f"[client] {name}", words, "E113") or ""
 

@@ -245,6 +245,12 @@ FLAG_WORDS: dict[str, tuple[str, str]] = {
         " go to the doctor.",
         "Some drugs move fat or water in the body, so our range may be off.",
     ),
+    "anabolic_drugs": (
+        "Anabolic drugs add muscle and water, so body mass index and equations that go by weight tend to"
+        " read too high. Do not advise on doses; questions about health go to a doctor.",
+        "What you take for muscle adds muscle and water, so our range may be off. Please talk to a"
+        " doctor about it.",
+    ),
     "strong_build": (
         "Do not go by body mass index here: it cannot tell muscle from fat. Waist to height and the"
         " range are the better guides.",

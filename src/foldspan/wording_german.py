@@ -154,6 +154,8 @@ GERMAN_SENTENCES: dict[str, str] = {
     "flag.body_not_valid": "Manche unserer Methoden passen nicht zu Ihnen. Eine Arztpraxis hat andere.",
     "flag.medicines": "Manche Medikamente verschieben Fett oder Wasser im Körper, darum kann unser"
         " Bereich danebenliegen.",
+    "flag.anabolic_drugs": "Was Sie für den Muskelaufbau nehmen, bringt Muskeln und Wasser, darum kann"
+    " unser Bereich danebenliegen. Bitte sprechen Sie mit einer Ärztin oder einem Arzt darüber.",
     "flag.strong_build": "Gewicht und Größe unterscheiden nicht zwischen Muskeln und Fett, darum"
         " richten wir uns bei Ihnen nicht danach.",
     "careful_flag.refer_soon": "Bitte gehen Sie bald zur Ärztin oder zum Arzt. Wir können Ihnen dabei"

@@ -115,8 +115,10 @@ INTAKE = """\
 ## The intake
 
 `[intake]` in the visit file is optional, and so is every line of it. Nothing is assumed where
-nothing is said. In a table the same names are columns; words of a list stand in one cell with
-semicolons between them.
+nothing is said. What was asked and answered with none is told apart from what was not asked:
+`symptoms = []`, `periods_stopped = false`, `surgery_months_ago = "none"`, and in `[client]`
+`pregnant = false`. Words may be written as people say them (`"T2DM"`, `"Chest pain"`). In a table the
+same names are columns; words of a list stand in one cell with semicolons between them.
 
 ```toml
 [intake]
@@ -130,6 +132,7 @@ surgery_months_ago = 2
 birth_months_ago = 4              # months since a birth
 eating_concern = true             # worry about eating, weight or shape, of the client or the trainer
 periods_stopped = true            # none for three months or more; leave out after the menopause
+anabolic_drugs = true             # testosterone and the like, for muscle; cortisone is a medicine
 grip_kg = 17.5                    # the best of a few tries
 blood_pressure_mmhg = "142/91"
 ```

@@ -198,6 +198,8 @@ RULES: tuple[Rule, ...] = (
          said=("cast", "paralysis", "scoliosis")),
     Rule("medicines", "inform", "medicines that move fat or water", "ours", _OURS,
          said=("cortisone_tablets", "hiv_medicine", "water_tablets")),
+    Rule("anabolic_drugs", "inform", "anabolic drugs: more muscle and water than equations expect",
+         "ours", _OURS, said=("anabolic_drugs",)),
     Rule("strong_build", "inform", "athlete, or a body whose limbs show more muscle than usual",
          "nice_bmi", _SECONDARY),
 )  # fmt: skip
