@@ -1,0 +1,50 @@
+"""Asked and answered none is kept apart from not asked, in files and in sessions."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+import pytest
+
+from foldspan import Visit
+from foldspan.intake import QUESTIONS, Intake
+
+NONES: dict[str, tuple[str, Any]] = {
+    **dict.fromkeys(("pregnant", "athlete"), ("client", False)),
+    "family_background": ("client", "none"),
+    **dict.fromkeys(("symptoms", "conditions", "medicines"), ("intake", [])),
+    **dict.fromkeys(("eating_concern", "periods_stopped", "anabolic_drugs"), ("intake", False)),
+    **dict.fromkeys(
+        ("surgery_months_ago", "birth_months_ago", "blood_pressure_mmhg", "earlier_weight_kg"),
+        ("intake", "none"),
+    ),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", QUESTIONS)
+def test_asked_and_answered_none_is_not_the_same_as_not_asked(name: str) -> None:
+    section, none = NONES[name]
+    bare: dict[str, Any] = {
+        "client": {"sex": "female", "age_years": 41},
+        "mass_height": {"weight_kg": 71.3, "height_cm": 168.2},
+    }
+    assert Visit.from_dict(bare).intake.answered_none == ()
+    for one in (none, "none", ["none"]) if none == [] else (none,):
+        told = bare | {section: bare.get(section, {}) | {name: one}}
+        visit = Visit.from_dict(told)
+        assert visit.intake.answered_none == (name,)
+        assert visit.intake.words == ()
+        assert visit.intake.is_given == (section == "intake")
+        assert replace(visit.intake, answered_none=(), is_given=False) == Intake()
+
+
+def test_a_number_that_is_nought_is_not_none() -> None:
+    """An operation of this month is 0 months ago."""
+    tree = {
+        "client": {"sex": "female", "age_years": 41},
+        "mass_height": {"weight_kg": 71.3},
+        "intake": {"surgery_months_ago": 0, "birth_months_ago": 14},
+    }
+    intake = Visit.from_dict(tree).intake
+    assert (intake.surgery_months_ago, intake.answered_none) == (0.0, ())
