@@ -204,6 +204,9 @@ ANCESTRIES: tuple[str, ...] = (
 # international yard and pound agreement 1959: exact by definition
 CENTIMETRES_PER = {"mm": 0.1, "cm": 1.0, "m": 100.0, "in": 2.54, "ft": 30.48}
 KILOGRAMS_PER = {"g": 0.001, "kg": 1.0, "lb": 0.45359237, "st": 6.35029318}
+# a month is a twelfth of the mean year of 365.25 days
+MONTHS_PER = {"days": 12.0 / 365.25, "weeks": 84.0 / 365.25, "months": 1.0, "years": 12.0}
+UNIT_TABLES = (CENTIMETRES_PER, KILOGRAMS_PER, MONTHS_PER)
 UNIT_WORDS = {
     "millimetre": "mm", "millimetres": "mm", "millimeter": "mm", "millimeters": "mm",
     "centimetre": "cm", "centimetres": "cm", "centimeter": "cm", "centimeters": "cm",
@@ -213,13 +216,21 @@ UNIT_WORDS = {
     "gram": "g", "grams": "g", "kilogram": "kg", "kilograms": "kg", "kgs": "kg", "kilo": "kg",
     "pound": "lb", "pounds": "lb", "lbs": "lb", "stone": "st", "stones": "st",
     "y": "years", "yr": "years", "yrs": "years", "year": "years",
-    "mo": "months", "month": "months", "mmhg": "mmHg",
+    "mo": "months", "month": "months", "wk": "weeks", "wks": "weeks", "week": "weeks",
+    "d": "days", "day": "days", "mmhg": "mmHg",
+    "jahr": "years", "jahre": "years", "jahren": "years", "monat": "months", "monate": "months",
+    "monaten": "months", "woche": "weeks", "wochen": "weeks", "tag": "days", "tage": "days",
+    "tagen": "days", "an": "years", "ans": "years", "mois": "months", "semaine": "weeks",
+    "semaines": "weeks", "jour": "days", "jours": "days",
 }  # fmt: skip
 # units that no other can be turned into
-ALONE = ("years", "months", "mmHg")
+ALONE = ("mmHg",)
 
 # units that people write together, the larger first
-UNIT_PAIRS = (("ft", "in"), ("st", "lb"), ("m", "cm"), ("kg", "g"), ("cm", "mm"))
+UNIT_PAIRS = (
+    ("ft", "in"), ("st", "lb"), ("m", "cm"), ("kg", "g"), ("cm", "mm"), ("years", "months"),
+    ("months", "weeks"), ("months", "days"), ("weeks", "days"),
+)  # fmt: skip
 
 COMMA_REMEDY = "Write one number, with a point for its decimals, as in 82.4."
 _NUMBER = r"[-+]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][-+]?\d+)?(?:\s+\d+/\d+)?"
@@ -242,7 +253,7 @@ def convert(value: float, unit: str, to: str) -> float:
     value : float
         Number in ``unit``.
     unit, to : str
-        ``mm cm m in ft``, or ``g kg lb st``.
+        ``mm cm m in ft``, ``g kg lb st``, or ``days weeks months years``.
 
     Raises
     ------
@@ -254,9 +265,17 @@ def convert(value: float, unit: str, to: str) -> float:
     >>> convert(157.0, "lb", "kg")
     71.21400209
     """
-    table = CENTIMETRES_PER if to in CENTIMETRES_PER else KILOGRAMS_PER
+    table = units_with(to)
     # one rounding to a millionth of a unit: a text in metres must equal the number in centimetres
     return float(round(value * table[unit] / table[to], 9))
+
+
+def units_with(unit: str) -> dict[str, float]:
+    """Return the units that measure the same as one of them, each with its worth; KeyError for none."""
+    for table in UNIT_TABLES:
+        if unit in table:
+            return table
+    raise KeyError(unit)
 
 
 def _plain_number(text: str) -> float:
@@ -341,8 +360,8 @@ def _parts_clash(first: str, second: str, number: str) -> bool:
     """Whether a second part is anything but the smaller unit of a known pair, without a sign."""
     if first == "both" or number[0] in "+-":
         return True
-    known = {*CENTIMETRES_PER, *KILOGRAMS_PER, *ALONE}
-    same_kind = (first in KILOGRAMS_PER) == (second in KILOGRAMS_PER)
+    known = {*CENTIMETRES_PER, *KILOGRAMS_PER, *MONTHS_PER, *ALONE}
+    same_kind = any({first, second} <= set(table) for table in UNIT_TABLES)
     return second in known and same_kind and (first, second) not in UNIT_PAIRS
 
 
@@ -353,9 +372,9 @@ def convert_part(value: float, given: str, unit: str) -> float:
         return value
     if not given:
         raise UnreadableValue("E101", "not a number", "Write one number and one unit.")
-    if known not in CENTIMETRES_PER and known not in KILOGRAMS_PER and known not in ALONE:
+    if known not in ALONE and not any(known in table for table in UNIT_TABLES):
         raise UnreadableValue("E104", "unit not known", f"Use {_units_for(unit)}.")
-    if known in ALONE or unit in ALONE or (known in KILOGRAMS_PER) != (unit in KILOGRAMS_PER):
+    if known in ALONE or unit in ALONE or known not in units_with(unit):
         raise UnreadableValue("E105", f"{known} does not measure this", f"Use {_units_for(unit)}.")
     return convert(value, known, unit)
 
@@ -363,6 +382,8 @@ def convert_part(value: float, given: str, unit: str) -> float:
 def _units_for(unit: str) -> str:
     if unit in ALONE:
         return unit
+    if unit in MONTHS_PER:
+        return "days, weeks, months or years"
     return "kg, g, lb or st" if unit in KILOGRAMS_PER else "mm, cm, m, in or ft"
 
 

@@ -73,6 +73,7 @@ def answer_rows(cells: Cells, settings: Settings) -> Answers:
         indices = flags.fill(clients, some, people, answer, settings)
         bands.fill(some, indices)
         del people, answer, indices
+    flags.fill_in_doubt(clients)
     flags.fill_without_range(clients)
     rows.mark(np.isnan(numbers["fat_percent"]) & clients.able, "E203")
     return Answers(

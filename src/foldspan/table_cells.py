@@ -7,8 +7,8 @@ different texts, and the answers are handed out to the rows.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
 from typing import Any
 
 import numpy as np
@@ -16,7 +16,7 @@ import pyarrow as pa
 import pyarrow.compute as pc
 
 from foldspan.catalogue.card import Array
-from foldspan.quantities import CENTIMETRES_PER, KILOGRAMS_PER, UnreadableValue, read_value
+from foldspan.quantities import UnreadableValue, read_value, units_with
 
 # what people write for "not measured" in files, beside an empty cell (common practice, no source)
 MISSING_WORDS = frozenset({"na", "n/a", "#n/a", "nan", "null", "none", ".", "-"})
@@ -29,10 +29,22 @@ LONGEST = 64
 
 @dataclass(frozen=True, slots=True)
 class TextRules:
-    """How the texts of a file are meant: words for "not measured", and the decimal mark."""
+    """How the texts of a file are meant: words for "not measured", the decimal mark, words of its own.
+
+    ``said`` maps a column here, or "" for every one, to what its words mean.
+    """
 
     missing: frozenset[str] = frozenset()
     decimal_comma: bool = False
+    said: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
+
+    def meant(self, name: str, word: str) -> str:
+        """Return what a word of a column means, itself where nobody said."""
+        bare = word.removesuffix(".0")
+        for words in (self.said.get(name, {}), self.said.get("", {})):
+            if bare in words:
+                return words[bare]
+        return word
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -89,6 +101,8 @@ def arrow_column(column: Any) -> pa.Array:
         return column.cast(pa.float64())
     if pa.types.is_string(kind):
         return column
+    if pa.types.is_date(kind) or pa.types.is_timestamp(kind):
+        return pc.utf8_slice_codeunits(column.cast(pa.string()), 0, len("2026-03-04"))
     if pa.types.is_large_string(kind) or pa.types.is_string_view(kind) or pa.types.is_boolean(kind):
         return column.cast(pa.string())
     return pc.if_else(column.is_null(), pa.scalar(None, pa.string()), pa.scalar("?"))
@@ -154,7 +168,7 @@ def converted(values: Array, units: str | tuple[str, ...], to: str) -> Array:
     """
     if units == to:
         return values
-    table = CENTIMETRES_PER if to in CENTIMETRES_PER else KILOGRAMS_PER
+    table = units_with(to)
     size = table[units] if isinstance(units, str) else np.array([table[unit] for unit in units])
     return np.round(values * size / table[to], 9)
 
@@ -166,13 +180,16 @@ def as_typed_words(texts: pa.Array) -> Words:
     return Words(places, tuple(coded.dictionary.to_pylist()))
 
 
-def words_of(column: pa.Array, rules: TextRules) -> Words:
-    """Return the words of a column, in lower case and without white space around them."""
+def words_of(column: pa.Array, rules: TextRules, name: str = "") -> Words:
+    """Return the words of a column, in lower case and without white space around them.
+
+    ``name`` is that of the column here, by which the caller may have said what its words mean.
+    """
     if pa.types.is_float64(column.type):  # a yes written as 1
         column = pc.if_else(pc.is_nan(column), None, column).cast(pa.string())
     coded = column.dictionary_encode()
     texts = [one.strip().lower() for one in coded.dictionary.to_pylist()]
-    texts = ["" if one in rules.missing else one for one in texts]
+    texts = ["" if one in rules.missing else rules.meant(name, one) for one in texts]
     different = dict.fromkeys([*texts, ""])
     number = {word: place for place, word in enumerate(different)}
     moved = np.array([number[word] for word in [*texts, ""]])

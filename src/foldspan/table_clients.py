@@ -25,6 +25,7 @@ from foldspan.reference_people import indicators
 from foldspan.standards.backgrounds import BACKGROUNDS, background_of
 from foldspan.standards.rules import MONTHS_AFTER_BIRTH
 from foldspan.table_cells import Words
+from foldspan.table_facts import read_age, read_pregnant, read_sexes, withheld
 from foldspan.table_intake import read_told, refused
 from foldspan.table_reader import Rows
 from foldspan.told import Told
@@ -38,7 +39,8 @@ ROWS_AT_ONCE = 16384
 class Clients:
     """What the rows say about the clients; ``able`` are those who may get a range.
 
-    ``sexes`` holds places in ``SEXES``, -1 where not known.
+    ``barred`` are those who get none for what they are or told; whoever is neither lacks something, or
+    wrote what cannot be read. ``sexes`` holds places in ``SEXES``, -1 where not known.
     """
 
     sexes: Array
@@ -47,6 +49,7 @@ class Clients:
     athlete: Array
     sites: dict[str, AcceptedColumn]
     able: Array
+    barred: Array
     background: Array
     told: Told
     is_pregnant: Array
@@ -55,38 +58,31 @@ class Clients:
     @classmethod
     def read(cls, rows: Rows) -> Self:
         """Read every known column and mark what is wrong."""
-        sex = rows.words("sex")
-        for place, word in enumerate(SEXES):
-            rows.sexes[sex.are(*SEX_WORDS[word])] = place
-        rows.mark(sex.are(""), "E111", "sex")
-        rows.mark((rows.sexes < 0) & ~sex.are(""), "E113", "sex")
-        age = rows.in_span("age_years")
-        unread = rows.marks.rows_where(lambda mark: mark.name == "age_years")
-        rows.mark(np.isnan(age) & ~unread, "E112", "age_years")
-        rows.mark(age < ADULT_AGE, "E201")
-        pregnant, in_doubt = rows.truths("pregnant")
-        rows.mark(pregnant, "E202")
-        rows.mark(pregnant & (rows.sexes == SEXES.index("male")), "E125", "pregnant")
+        read_sexes(rows)
+        age = read_age(rows)
+        told_pregnant = read_pregnant(rows)
         sites = _sites(rows, age)
-        ancestry = rows.words("ancestry")
+        ancestry, stated = rows.words("ancestry"), rows.words("family_background")
         rows.mark(~ancestry.are("", *ANCESTRIES), "E113", "ancestry")
         ancestry = ancestry.only(ANCESTRIES)
         athlete = rows.truths("athlete")[0].astype(float)
-        # a word about pregnancy that cannot be read is no reason to guess
-        able = (rows.sexes >= 0) & (age >= ADULT_AGE) & ~pregnant & ~in_doubt
-        stated = rows.words("family_background")
         rows.mark(~stated.are("", *BACKGROUNDS), "E113", "family_background")
-        stated = stated.only(BACKGROUNDS)
+        background = _backgrounds(stated.only(BACKGROUNDS), ancestry)
         unknown = np.full(rows.length, np.nan)
-        weight = sites.get("weight_kg", AcceptedColumn(unknown, unknown, able))
+        weight = sites.get("weight_kg", AcceptedColumn(unknown, unknown, told_pregnant))
         told = read_told(rows, weight.value, weight.se)
-        able &= ~refused(rows, told)
+        pregnant = told_pregnant | told.said("pregnant")
+        rows.mark(pregnant, "E202")
+        rows.mark(pregnant & (rows.sexes == SEXES.index("male")), "E125", "pregnant")
+        barred = refused(rows, told) | pregnant | (age < ADULT_AGE)
+        # what may mean a refusal and cannot be read is no reason to guess
+        able = (rows.sexes >= 0) & (age >= ADULT_AGE) & ~barred & ~withheld(rows)
         with np.errstate(invalid="ignore"):
             expecting = pregnant | (told.number("birth_months_ago") < MONTHS_AFTER_BIRTH)
-        background = _backgrounds(stated, ancestry)
         return cls(
-            rows.sexes, age, ancestry, athlete, sites, able, background, told, pregnant, expecting
-        )
+            rows.sexes, age, ancestry, athlete, sites, able, barred, background, told, pregnant,
+            expecting,
+        )  # fmt: skip
 
     def leave_out(self, rows: Rows, conversion: Conversion) -> None:
         """Leave out the rows that a conversion was not made for."""
@@ -145,9 +141,6 @@ class Clients:
                 if site.at_least.any()
             },
         )
-
-
-SEX_WORDS = {"female": ("female", "f", "woman", "w"), "male": ("male", "m", "man")}
 
 
 def _sites(rows: Rows, age: Array) -> dict[str, AcceptedColumn]:

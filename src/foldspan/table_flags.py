@@ -9,12 +9,13 @@ import numpy as np
 from foldspan.catalogue.card import Array
 from foldspan.flags import Chances, chances_of, chances_without_range, raised
 from foldspan.indices import Indices, Measured, indices_of
-from foldspan.quantities import SEXES
+from foldspan.quantities import SEXES, Sex
 from foldspan.reconciliation import People, Reconciled, Settings
 from foldspan.row_marks import RowMarks
 from foldspan.standards.rules import LEVELS, RULES, SURE_AT, Level
 from foldspan.table_clients import Clients
 from foldspan.two_scales import fat_on
+from foldspan.visit_reader import ADULT_AGE
 
 LEVEL_OF: dict[str, Level] = {rule.code: rule.level for rule in RULES}
 
@@ -22,6 +23,16 @@ LEVEL_OF: dict[str, Level] = {rule.code: rule.level for rule in RULES}
 def worst_level(codes: tuple[str, ...]) -> str:
     """Return the most urgent level of flags in the order of urgency, "" where there is none."""
     return LEVEL_OF[codes[0]] if codes else ""
+
+
+def _without_fat(clients: Clients, some: Array, sex: Sex) -> Chances:
+    """The chances of the rules for some rows as adults of a sex whose fat is not known."""
+    people, unknown = clients.people(sex, some), np.full(some.size, np.nan)
+    fat: dict[str, Measured] = {"density": Measured(unknown, unknown)}
+    indices = indices_of(
+        sex, people.columns, people.reading_se, clients.background[some], fat
+    )
+    return chances_of(indices, clients.told.some(some), is_strong=clients.athlete[some] > 0)
 
 
 class FlagColumns:
@@ -50,11 +61,28 @@ class FlagColumns:
         self._write(some, chances_of(indices, clients.told.some(some), is_strong=is_strong))
         return indices
 
+    def fill_in_doubt(self, clients: Clients) -> None:
+        """Write the flags of adults who lack a range for what they left out, or wrote and nobody can read.
+
+        They are judged as any adult, but for what rests on fat; where the sex is not known, a rule is
+        raised that is raised for either.
+        """
+        adult = ~clients.able & ~clients.barred & (clients.age >= ADULT_AGE)
+        for place, sex in enumerate((*SEXES, "")):
+            some = np.flatnonzero(adult & (clients.sexes == (place if sex else -1)))
+            if some.size:
+                either = [_without_fat(clients, some, one) for one in SEXES if sex in ("", one)]
+                chances = either[0]
+                for other in either[1:]:
+                    chances = {code: np.minimum(one, other[code]) for code, one in chances.items()}
+                self._write(some, chances)
+
     def fill_without_range(self, clients: Clients) -> None:
-        """Write what was told by those who get no adult range."""
+        """Write what was told by those for whom no adult range holds, or whose age is not known."""
+        left = clients.barred | ~(clients.age >= ADULT_AGE)
         for expecting, (place, sex) in product((True, False), enumerate((*SEXES, ""))):
             here = clients.sexes == (place if sex else -1)
-            some = np.flatnonzero(~clients.able & (clients.is_expecting == expecting) & here)
+            some = np.flatnonzero(left & (clients.is_expecting == expecting) & here)
             if some.size:
                 chances = chances_without_range(
                     clients.told.some(some),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import Any
 
 import numpy as np
@@ -51,6 +52,8 @@ def _text(cell: Any) -> str | None:
     """A cell as text, None where it is missing, "?" where it holds what no rule can read."""
     if cell is None or cell is pd.NA or cell is pd.NaT:
         return None
+    if isinstance(cell, date):  # of a day or a moment; a moment that is missing was seen above
+        return cell.isoformat()[:10]
     if isinstance(cell, bool | np.bool_ | str | int | float | np.number):
         if isinstance(cell, float) and np.isnan(cell):
             return None

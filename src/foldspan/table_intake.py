@@ -3,85 +3,165 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 
 import numpy as np
 
 from foldspan.catalogue.card import Array
-from foldspan.intake_reader import LISTS, MARKS, MOST_GRIP_KG, MOST_MONTHS, PRESSURES, one_word
+from foldspan.intake_reader import (
+    DAYS_A_MONTH,
+    LISTS,
+    MARKS,
+    MOST_GRIP_KG,
+    MOST_MONTHS,
+    PRESSURES,
+    SAME_TIME,
+    SAME_WEIGHT,
+)
 from foldspan.quantities import BY_NAME, SEXES
-from foldspan.standards.intake_words import OLD_WORDS
+from foldspan.standards.answer_words import NO
 from foldspan.standards.rules import MONTHS_AFTER_BIRTH, REFUSALS
-from foldspan.table_layout import unit_of
+from foldspan.table_cells import numbers_of
+from foldspan.table_dates import days_of, visit_days
+from foldspan.table_layout import WORD_COLUMNS, unit_of
 from foldspan.table_reader import Rows
+from foldspan.table_words import told_words
 from foldspan.told import Told, losses
 
-# how a form says that none of the words applies
-NOTHING = frozenset({"no", "none", "nil", "nothing", "false", "0", "n"})
+UPPER, LOWER = "blood_pressure_upper_mmhg", "blood_pressure_lower_mmhg"
+PAIR = "blood_pressure_mmhg"
 # numbers of the intake and the span in which they can be right
 NUMBERS: dict[str, tuple[float, float]] = {
     "earlier_weight_months_ago": (0.1, MOST_MONTHS),
     "surgery_months_ago": (0.0, MOST_MONTHS),
     "birth_months_ago": (0.0, MOST_MONTHS),
     "grip_kg": (0.0, MOST_GRIP_KG),
-    "blood_pressure_upper_mmhg": PRESSURES,
-    "blood_pressure_lower_mmhg": PRESSURES,
+    UPPER: PRESSURES,
+    LOWER: PRESSURES,
 }
-COLUMNS = (*LISTS, *MARKS, *NUMBERS, "earlier_weight_kg", "loss_wanted")
+COLUMNS = (
+    *LISTS, *MARKS, *NUMBERS, "earlier_weight_kg", "weight_lost_kg", "earlier_weight_date",
+    "loss_wanted", PAIR, *WORD_COLUMNS,
+)  # fmt: skip
+# an upper and a lower pressure, as people write them: 142/91, 142 over 91 mmHg; or the upper alone, 142/
+_PRESSURE = re.compile(
+    r"(\d{2,3}(?:\.\d+)?)\s*(?:/|\\|-|:|over|auf|zu|sur)\s*(?:(\d{2,3}(?:\.\d+)?)|[?x-]*)\s*(?:mmhg)?"
+)
 
 
 def read_told(rows: Rows, weight: Array, weight_se: Array) -> Told:
     """Return what every row told; what cannot be read is left out and marked.
 
-    Words of a list stand in one cell with semicolons between them. ``weight`` and its standard error
-    [kg] are those of the visit.
+    Words of a list stand in one cell, or in a column each. ``weight`` and its standard error [kg] are
+    those of the visit.
     """
     if not any(map(rows.has, COLUMNS)):
         return Told(rows.length)
-    words: dict[str, Array] = {}
-    for name, known in LISTS.items():
-        words |= _words(rows, name, known)
+    words = told_words(rows)
     for name in MARKS:
         if rows.has(name):
-            words[name] = rows.truths(name)[0]
+            yes = rows.truths(name)[0]
+            words[name] = words[name] | yes if name in words else yes
     numbers = {name: _number(rows, name, span) for name, span in NUMBERS.items()}
     numbers |= _wanted(rows)
+    numbers["earlier_weight_months_ago"] = _months(rows, numbers["earlier_weight_months_ago"])
     earlier = _earlier_weight(rows, weight)
     numbers |= losses(earlier, weight, weight_se)
     numbers["loss_months"] = numbers.pop("earlier_weight_months_ago")
-    upper = numbers.pop("blood_pressure_upper_mmhg")
-    lower = numbers.pop("blood_pressure_lower_mmhg")
-    with np.errstate(invalid="ignore"):
-        crossed = lower >= upper
-    rows.mark(crossed, "E125", "blood_pressure_lower_mmhg")
-    numbers |= {
-        "systolic": np.where(crossed, np.nan, upper),
-        "diastolic": np.where(crossed, np.nan, lower),
-    }
+    numbers |= _pressures(rows, numbers.pop(UPPER), numbers.pop(LOWER))
     _contradictions(rows, words, numbers)
     numbers = {name: values for name, values in numbers.items() if not np.isnan(values).all()}
     words = {word: mark for word, mark in words.items() if mark.any()}
     return Told(rows.length, words, numbers)
 
 
+def _pressures(rows: Rows, upper: Array, lower: Array) -> dict[str, Array]:
+    """Both pressures [mmHg], of columns of their own or of one; where they differ the higher counts."""
+    pair = _pairs(rows)
+    for name, own, other in ((UPPER, upper, pair[0]), (LOWER, lower, pair[1])):
+        differ = ~np.isnan(own) & ~np.isnan(other) & (own != other)
+        rows.mark(differ, "E125", name)
+    upper, lower = np.fmax(upper, pair[0]), np.fmax(lower, pair[1])
+    with np.errstate(invalid="ignore"):
+        crossed = lower >= upper
+    rows.mark(crossed, "E125", LOWER)
+    return {
+        "systolic": np.where(crossed, np.nan, upper),
+        "diastolic": np.where(crossed, np.nan, lower),
+    }
+
+
+def _pairs(rows: Rows) -> tuple[Array, Array]:
+    """Both pressures of a column that holds them in one cell."""
+    if not rows.has(PAIR):
+        return np.full(rows.length, np.nan), np.full(rows.length, np.nan)
+    words = rows.words(PAIR)
+    found = np.full((2, len(words.different)), np.nan)
+    codes: dict[str, list[int]] = {"E101": [], "E102": []}
+    for place, text in enumerate(words.different):
+        if not text or text in NO:
+            continue
+        read = _PRESSURE.fullmatch(text)
+        told = [float(one) for one in read.groups() if one] if read else []
+        if not told:
+            codes["E101"].append(place)
+        elif not all(PRESSURES[0] <= one <= PRESSURES[1] for one in told):
+            codes["E102"].append(place)
+        else:
+            found[: len(told), place] = told
+    for code, some in codes.items():
+        here = np.zeros(len(words.different), dtype=bool)
+        here[some] = True
+        rows.mark(here[words.places], code, PAIR)
+    return found[0][words.places], found[1][words.places]
+
+
+def _months(rows: Rows, told: Array) -> Array:
+    """Months since the earlier weight, as told or between two dates; see ``IntakeReader.months``."""
+    name = "earlier_weight_date"
+    if not rows.has(name):
+        return told
+    then, day = days_of(rows.words(name)), visit_days(rows)
+    known = then.exact & day.exact
+    days = np.where(known, (day.first - then.first).astype(np.int64), 0)
+    rows.mark(then.unread, "E117", name)
+    rows.mark(~known & ~then.unread & ~np.isnat(then.first), "E120", name)
+    wrong = known & (days <= 0)
+    rows.mark(wrong, "E125", name)
+    months = np.where(known & ~wrong, days / DAYS_A_MONTH, np.nan)
+    far = months > MOST_MONTHS
+    rows.mark(far, "E102", name)
+    months = np.where(far, np.nan, months)
+    rows.mark(np.abs(told - months) > SAME_TIME, "E125", name)
+    return np.where(np.isnan(months), told, months)
+
+
 def _earlier_weight(rows: Rows, weight: Array) -> Array:
     """The earlier weight [kg], left out and marked where it cannot be; its partners asked for."""
     name = "earlier_weight_kg"
-    earlier = rows.number(name, "kg")
+    earlier, lost = rows.number(name, "kg"), rows.number("weight_lost_kg", "kg")
     low, high = BY_NAME["weight_kg"].possible(None)
     with np.errstate(invalid="ignore"):
+        no_loss = lost <= 0.0
+        apart = np.abs(earlier - weight - lost) > SAME_WEIGHT
+        from_loss = np.isnan(earlier) & ~no_loss
+        earlier = np.where(from_loss, weight + lost, earlier)
         negative = earlier <= 0.0
         double = ~negative & (earlier >= 2.0 * weight)
         outside = ~negative & ~double & ~np.isnan(weight) & ((earlier < low) | (earlier > high))
+    rows.mark(no_loss, "E107", "weight_lost_kg")
+    rows.mark(apart, "E125", "weight_lost_kg")
     rows.mark(negative, "E107", name)
     rows.mark(double, "E125", name)
     rows.mark(outside, "E102", name)
-    has_weight = ~rows.words(name).are("")
+    has_weight = ~rows.words(name).are("") | ~rows.words("weight_lost_kg").are("")
     has_time = ~rows.words("earlier_weight_months_ago").are("")
+    has_time |= ~rows.words("earlier_weight_date").are("")
     has_more = has_time | ~rows.words("loss_wanted").are("")
     rows.mark(has_weight & np.isnan(weight), "E120", name)
     rows.mark(has_more & ~has_weight, "E120", name)
     rows.mark(has_weight & ~has_time, "E120", "earlier_weight_months_ago")
-    return np.where(negative | double | outside, np.nan, earlier)
+    return np.where(negative | double | outside | apart, np.nan, earlier)
 
 
 def refused(rows: Rows, told: Told) -> Array:
@@ -98,22 +178,14 @@ def refused(rows: Rows, told: Told) -> Array:
     return found
 
 
-def _words(rows: Rows, name: str, known: dict[str, str]) -> dict[str, Array]:
-    found: dict[str, Array] = {}
-    for cell, here in rows.words(name).rows_of():
-        for word in map(one_word, re.split(r"[;,/|]", cell)):
-            if not word or word in NOTHING:
-                continue
-            word = OLD_WORDS.get(word, word)
-            if word not in known:
-                rows.mark(here, "E113", name)
-                continue
-            found[word] = found.get(word, np.zeros(rows.length, dtype=bool)) | here
-    return found
-
-
 def _number(rows: Rows, name: str, span: tuple[float, float]) -> Array:
-    values = rows.number(name, unit_of(name))
+    if not rows.has(name):
+        return np.full(rows.length, np.nan)
+    unit, rules = unit_of(name), rows.cells.rules
+    column, given = rows.cells.columns[name][0]
+    if unit == "months":  # "no" and "never" are answers here, 0 is a time
+        rules = replace(rules, missing=rules.missing | {one for one in NO if not one[:1].isdigit()})
+    values = rows.sound(name, numbers_of(column, given or unit, unit, rules))
     with np.errstate(invalid="ignore"):
         outside = (values < span[0]) | (values > span[1])
     rows.mark(outside, "E102", name)

@@ -18,29 +18,47 @@ from foldspan.quantities import (
     CENTIMETRES_PER,
     KILOGRAMS_PER,
     MEASURED,
+    MONTHS_PER,
     SUPRAILIAC_CHOICES,
+    UNIT_TABLES,
     UNIT_WORDS,
-    Quantity,
+    WAISTS,
 )
 from foldspan.standards.intake_words import ALL_WORDS
+from foldspan.table_names import (
+    NOT_USED,
+    expecting_name,
+    mapping,
+    near_fact,
+    other_name,
+    quantity_named,
+    unit_offer,
+)
 
-FACTS = ("sex", "age_years", "ancestry", "family_background", "pregnant", "athlete")
-INTAKE_COLUMNS = (
-    "earlier_weight_kg", "earlier_weight_months_ago", "loss_wanted", "symptoms", "conditions",
-    "medicines", "surgery_months_ago", "birth_months_ago", "eating_concern", "periods_stopped",
-    "anabolic_drugs", "grip_kg", "blood_pressure_upper_mmhg", "blood_pressure_lower_mmhg",
+FACTS = (
+    "sex", "age_years", "birth_date", "ancestry", "family_background", "pregnant", "weeks_pregnant",
+    "athlete",
 )  # fmt: skip
-# lines of the intake in a visit file that a table tells otherwise
-VISIT_ONLY = ("weight_lost_kg", "earlier_weight_date", "blood_pressure_mmhg")
+INTAKE_COLUMNS = (
+    "earlier_weight_kg", "weight_lost_kg", "earlier_weight_months_ago", "earlier_weight_date",
+    "loss_wanted", "symptoms", "conditions", "medicines", "surgery_months_ago", "birth_months_ago",
+    "eating_concern", "periods_stopped", "anabolic_drugs", "grip_kg", "blood_pressure_mmhg",
+    "blood_pressure_upper_mmhg", "blood_pressure_lower_mmhg",
+)  # fmt: skip
+# every word of the intake may have a column of its own, yes or no
+WORD_COLUMNS = tuple(ALL_WORDS)
 REFERENCE = ("reference_fat_percent", "reference_scale")
 # what names a row: carried into the referral list and the letters
 LABELS = ("code", "tester", "date")
-KNOWN = (*BY_NAME, *FACTS, *INTAKE_COLUMNS, *REFERENCE, *LABELS)
+KNOWN = (*BY_NAME, *FACTS, *INTAKE_COLUMNS, *WORD_COLUMNS, *REFERENCE, *LABELS)
 MOST_READINGS = 3
 UNIT_ENDINGS = tuple(f"_{unit}" for unit in ("mm", "cm", "m", "in", "ft", "kg", "g", "lb", "st"))
 _SHORT = {quantity.short_name: quantity for quantity in BY_NAME.values()}
 # a weight of the intake may come in another unit as well
-_MASSES = {"earlier_weight": "earlier_weight_kg", "grip": "grip_kg"}
+_MASSES = {
+    "earlier_weight": "earlier_weight_kg", "grip": "grip_kg", "weight_lost": "weight_lost_kg",
+}  # fmt: skip
+_TIMES = ("earlier_weight", "surgery", "birth")
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,8 +139,9 @@ def layout_of(names: Sequence[str], wanted: Wanted | None = None) -> Layout:
                 found.append(Problem("E403", f"column {name}", what, "Keep one, or number them."))
             continue
         readings[reading] = Column(place, name, unit)
-    found += _missing(meant) + _unclear(unknown, meant)
-    if not any(name in meant for name in MEASURED):
+    found += _missing(meant, unknown) + _unclear(unknown, meant)
+    likely = [_parsed(other_name(one), "") for one in unknown]
+    if not any(name in meant or name in [one[0] for one in likely if one] for name in MEASURED):
         remedy = "Name columns by quantity and unit, such as weight_kg, height_cm, triceps_mm."
         found.append(Problem("E120", "table", "no measured column", remedy))
     if found:
@@ -154,6 +173,8 @@ def _not_there(names: Sequence[str], wanted: Wanted) -> list[Problem]:
 def _meaning(name: str, wanted: Wanted, found: list[Problem]) -> tuple[str, str, int] | None:
     """Contract name, unit of bare numbers and number of the reading (0: the only one), or None."""
     said = wanted.names.get(name, name)
+    if said == NOT_USED and name in wanted.names:
+        return None
     unit = wanted.units.get(name, "").lower()
     unit = UNIT_WORDS.get(unit, unit)
     one = _parsed(said, unit)
@@ -189,11 +210,13 @@ def unit_of(name: str) -> str:
         return "mmHg"
     if name.endswith("_months_ago"):
         return "months"
+    if name == "weeks_pregnant":
+        return "weeks"
     return "kg" if name in _MASSES.values() else ""
 
 
 def _measures_the_same(one: str, other: str) -> bool:
-    return any({one, other} <= set(table) for table in (CENTIMETRES_PER, KILOGRAMS_PER))
+    return any({one, other} <= set(table) for table in UNIT_TABLES)
 
 
 # what is measured, or told, by another name; a column of it must not pass unseen
@@ -213,9 +236,12 @@ def _plain(name: str) -> str:
 
 
 def _parsed(name: str, unit: str) -> tuple[str, str, int] | None:
-    plain = _plain(name)
+    plain = re.sub(r"_in_(?=(?:kg|lb|lbs|cm|mm|kilograms|pounds|inches|centimetres)$)", "_", _plain(name))
     if plain in KNOWN and not (unit and unit != unit_of(plain)):
         return plain, unit_of(plain), 0
+    time = re.fullmatch(rf"({'|'.join(_TIMES)})_({'|'.join(MONTHS_PER)})_ago", plain)
+    if time:
+        return f"{time[1]}_months_ago", unit or time[2], 0
     parts = _PARTS.fullmatch(plain)
     if parts is None:
         return None
@@ -225,7 +251,7 @@ def _parsed(name: str, unit: str) -> tuple[str, str, int] | None:
     quantity = _SHORT.get(base)
     if quantity is None and base in _MASSES and given in KILOGRAMS_PER and not reading:
         return _MASSES[base], unit or given, 0
-    if quantity is None or (quantity.kind == "age" and (reading or given != "years")):
+    if quantity is None or (quantity.kind == "age" and (reading or given not in MONTHS_PER)):
         # a short name may itself end like a unit or a number would: try it whole, with the unit told
         whole = _SHORT.get(plain)
         return None if whole is None or not unit else (whole.name, unit, 0)
@@ -242,57 +268,69 @@ def _unit_in(name: str) -> str:
 
 
 def _is_unit(text: str) -> bool:
-    return text in CENTIMETRES_PER or text in KILOGRAMS_PER or text == "years"
+    return any(text in table for table in UNIT_TABLES)
 
 
-def _missing(meant: Mapping[str, object]) -> list[Problem]:
-    return [
-        Problem("E401", f"column {name}", "missing", _added(name))
-        for name in ("sex", "age_years")
-        if name not in meant
-    ]
+def _missing(meant: Mapping[str, object], unknown: Sequence[str]) -> list[Problem]:
+    """Facts that every row needs; an age may be told by the dates of birth and of the visit."""
+    found = []
+    for name in ("sex", "age_years"):
+        if name in meant or (name == "age_years" and {"birth_date", "date"} <= set(meant)):
+            continue
+        likely = [one for one in unknown if other_name(one) == name]
+        remedy = f"Say {mapping(likely[0], name)}." if likely else _added(name)
+        found.append(Problem("E401", f"column {name}", "missing", remedy))
+    return found
 
 
 def _added(name: str) -> str:
-    return f"Add {name} for every row; if it has another name, say --map THEIRS={name}."
+    dates = ", or birth_date and date" if name == "age_years" else ""
+    return f"Add {name}{dates} for every row; if it has another name, say --map THEIRS={name}."
 
 
 def _unclear(names: Iterable[str], meant: Container[str]) -> list[Problem]:
     """Columns that are not known, and too near to something that matters to be passed over."""
     found = []
     choices = ", ".join(f"{name}_mm" for name in SUPRAILIAC_CHOICES)
-    for name in names:
-        plain = _plain(str(name))
+    for name in map(str, names):
+        plain = _plain(name)
         where = f"column {name}"
         if re.fullmatch(r"suprailiac(_[a-z]+)?(_[1-3])?", plain):
             what = "three different sites go by that name"
             found.append(Problem("E114", where, what, f"Use {choices}."))
-        elif fact := _near_fact(str(name)):
-            remedy = f"Say --map {name}={fact}, or rename the column if it is something else."
-            found.append(Problem("E402", where, f"not known, but close to {fact}", remedy))
-        elif (quantity := _without_unit(plain)) is not None and quantity.name not in meant:
-            remedy = f"Write {quantity.name}, or say --unit {name}={_other_unit(quantity)}."
-            found.append(Problem("E409", where, "a measurement without its unit", remedy))
+        elif fact := near_fact(name, FACTS, KNOWN):
+            if fact not in meant and other_name(name) == fact and fact in ("sex", "age_years"):
+                continue  # named where that column is missed
+            found.append(_close_to(name, fact))
+        elif (quantity := quantity_named(plain)) is not None:
+            if quantity.name not in meant:
+                remedy = unit_offer(name, quantity)
+                found.append(Problem("E409", where, "a measurement without its unit", remedy))
+        elif (other := other_name(name)) and _is_wanting(other, meant):
+            found.append(_close_to(name, other))
     return found
 
 
-def _without_unit(plain: str) -> Quantity | None:
-    """The quantity that a name means which tells no unit."""
-    return _SHORT.get(re.sub(r"_[1-3]$", "", plain))
+def _close_to(name: str, target: str) -> Problem:
+    remedy = (
+        f"Say {mapping(name, target)}, or {mapping(name, NOT_USED)} if it is something else. From Python,"
+        " rename the column."
+    )
+    return Problem("E402", f"column {name}", f"not known, but close to {target}", remedy)
 
 
-def _other_unit(quantity: Quantity) -> str:
-    return {"kg": "lb", "cm": "in", "mm": "mm"}.get(quantity.unit, quantity.unit)
-
-
-def _near_fact(name: str) -> str:
-    """The fact about a client that a column name may mean, or "": a miss here could hurt."""
-    plain = name.strip().lower().removeprefix("is_")
-    if "pregnan" in plain:
-        return "pregnant"
-    if plain in ("age", "ages") or plain.startswith("age_"):
-        return "age_years"
-    return next(iter(difflib.get_close_matches(plain, FACTS, n=1, cutoff=0.8)), "")
+def _is_wanting(name: str, meant: Container[str]) -> bool:
+    """Whether the table has no column yet for what a name may mean; sex and age are asked for apart."""
+    parsed = _parsed(name, "")
+    ours = parsed[0] if parsed else name
+    if ours in ("sex", "age_years"):
+        return False
+    if ours == "waist_midpoint_cm":
+        return not any(one in meant for one in WAISTS)
+    pressures = {"blood_pressure_mmhg", "blood_pressure_upper_mmhg", "blood_pressure_lower_mmhg"}
+    if ours == "blood_pressure_mmhg":
+        return not any(one in meant for one in pressures)
+    return ours not in meant and not (ours in pressures and "blood_pressure_mmhg" in meant)
 
 
 def unused_names(names: Iterable[str]) -> list[str]:
@@ -300,7 +338,7 @@ def unused_names(names: Iterable[str]) -> list[str]:
 
     Codes, dates and notes may stand in a table; a misspelt quantity must not pass in silence.
     """
-    near = {*BY_NAME, "waist", *_SHORT, *INTAKE_COLUMNS, *VISIT_ONLY, *ALL_WORDS}
+    near = {*BY_NAME, "waist", *_SHORT, *INTAKE_COLUMNS, *WORD_COLUMNS}
     return [
         str(name)
         for name in names
@@ -308,6 +346,8 @@ def unused_names(names: Iterable[str]) -> list[str]:
         and (
             str(name).lower().endswith(UNIT_ENDINGS)
             or _BODY.search(_plain(str(name)))
+            or other_name(str(name))
+            or expecting_name(str(name))
             or difflib.get_close_matches(str(name).lower(), near, n=1, cutoff=0.8)
         )
     ]

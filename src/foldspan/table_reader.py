@@ -25,9 +25,9 @@ from foldspan.slips import (
     WAIST_TO_HOLD,
     expected_waist,
 )
+from foldspan.standards.answer_words import NO, YES
 from foldspan.table_cells import Numbers, TextRules, Words, converted, numbers_of, words_of
 
-YES, NO = ("true", "1", "1.0", "yes", "y"), ("", "false", "0", "0.0", "no", "n")
 NOTHING = Words(np.zeros(0, dtype=np.int64), ("",))
 
 
@@ -68,13 +68,14 @@ class Rows:
         if not self.has(name):
             return np.full(self.length, np.nan)
         column, given = self.cells.columns[name][0]
-        return self._sound(name, numbers_of(column, given or unit, unit, self.cells.rules))
+        return self.sound(name, numbers_of(column, given or unit, unit, self.cells.rules))
 
     def _mark_faults(self, name: str, read: Numbers) -> None:
         for code, rows in read.faults.items():
             self.mark(rows, code, name)
 
-    def _sound(self, name: str, read: Numbers) -> Array:
+    def sound(self, name: str, read: Numbers) -> Array:
+        """The values of a column, what cannot be read or is not finite NaN and marked."""
         self._mark_faults(name, read)
         infinite = np.isinf(read.values)
         if not infinite.any():
@@ -151,18 +152,19 @@ class Rows:
             for name in ("weight_kg", "height_cm"):
                 values[name] = np.where(wrong, np.nan, values[name])
         odd = np.zeros(self.length, dtype=bool)
+        unknown = (self.sexes < 0) & ~wrong  # odd for either sex, or not at all
         for place, one in enumerate(SEXES):
-            here = (self.sexes == place) & ~wrong
             waist = np.full(self.length, np.nan)
             for name, level in WAIST_TO_HOLD.items():
                 if name in values:
                     waist = np.where(np.isnan(waist), values[name] + level[one], waist)
             alone = np.isnan(waist) | np.isnan(age)
             very_large = (beyond(bmi, *BMI_PLAUSIBLE[one]) > 0) | (bmi > POUNDS_FROM_BMI)
-            odd |= here & alone & very_large
             expected = expected_waist(one, bmi, age, values["height_cm"])
-            odd |= here & (np.abs(waist - expected) > WAIST_GAP)
-        self._mark_weights(odd, bmi)
+            found = (alone & very_large) | (np.abs(waist - expected) > WAIST_GAP)
+            odd |= found & (self.sexes == place) & ~wrong
+            unknown &= found
+        self._mark_weights(odd | unknown, bmi)
 
     def _mark_weights(self, odd: Array, bmi: Array) -> None:
         """Mark weights that do not go with the rest, with the unit that each looks like."""
@@ -182,7 +184,7 @@ class Rows:
         """A column of words, lower case, "" where empty."""
         if not self.has(name):
             return Words(np.zeros(self.length, dtype=np.int64), ("",))
-        return words_of(self.cells.columns[name][0][0], self.cells.rules)
+        return words_of(self.cells.columns[name][0][0], self.cells.rules, name)
 
     def truths(self, name: str) -> tuple[Array, Array]:
         """A yes/no column and which rows are neither; those are marked."""
@@ -199,7 +201,7 @@ FINE, UNUSUAL, IMPOSSIBLE, NEGATIVE, INFINITE = range(5)
 
 @dataclass(frozen=True, slots=True)
 class Spans:
-    """The spans of a quantity: their ends for each sex, in the order of ``SEXES``."""
+    """The spans of a quantity: their ends for each sex in the order of ``SEXES``, then for either."""
 
     low: Array
     high: Array
@@ -209,6 +211,7 @@ class Spans:
     @property
     def usual_for_both(self) -> tuple[float, float]:
         """Between these a value is usual whatever the sex, unless it is zero."""
+        # the span for either sex is the wider one, so it decides nothing here
         return float(self.low.max()), float(self.high.min())
 
     def kinds(self, values: Array, sexes: Array) -> Array:
@@ -217,7 +220,6 @@ class Spans:
         found[(values < self.low[sexes]) | (values > self.high[sexes])] = UNUSUAL
         found[(values < self.lowest[sexes]) | (values > self.highest[sexes])] = IMPOSSIBLE
         found[values <= 0.0] = NEGATIVE
-        found[sexes < 0] = FINE  # nothing finite is held against a sex that is not known
         found[np.isinf(values)] = INFINITE
         return found
 
@@ -227,7 +229,7 @@ def spans_of(name: str) -> Spans:
     """Return the spans of a quantity."""
     quantity = BY_NAME[name]
     usual, possible = (
-        np.array([span(sex) for sex in SEXES]).T for span in (quantity.plausible, quantity.possible)
+        np.array([span(sex) for sex in (*SEXES, None)]).T for span in (quantity.plausible, quantity.possible)
     )
     return Spans(*usual, *possible)
 

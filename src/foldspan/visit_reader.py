@@ -11,7 +11,8 @@ from collections.abc import Mapping
 from datetime import date, datetime
 from typing import Any
 
-from foldspan.calendar_reader import read_hour, years_between
+from foldspan.age_reader import read_age
+from foldspan.calendar_reader import read_hour
 from foldspan.how_taken_reader import read_how_taken
 from foldspan.intake import NONE
 from foldspan.intake_reader import read_intake
@@ -108,7 +109,7 @@ class TreeReader:
         visit = self.section(tree, "visit", VISIT_KEYS)
         day = self.day(visit.get("date"), "[visit] date")
         sex = self.choice(_lower(client.get("sex")), "[client] sex", ("female", "male"), "E111")
-        age = self.age(client, day, has_day="date" in visit)
+        age = read_age(self, client, day, has_day="date" in visit)
         pregnant = self.truth(client, "pregnant")
         if pregnant and sex == "male":
             what = "does not go with the sex the equations were built for"
@@ -264,35 +265,6 @@ class TreeReader:
             self.note("E116", place, "in the future", "Check the year.", given)
             return None
         return read
-
-    def age(self, client: Mapping[str, Any], day: date | None, *, has_day: bool) -> float | None:
-        """Age in years from the file, or from the two dates."""
-        given = client.get("age_years")
-        born = self.day(client.get("birth_date"), "[client] birth_date")
-        age = None
-        if given is not None:
-            age = self.number(given, BY_NAME["age_years"], "[client] age_years", None)
-        if born is None:
-            if given is None and "birth_date" not in client:
-                self.note("E112", "[client] age_years", "missing", "Add age_years or birth_date.")
-            return age
-        if day is None:
-            if given is None and not has_day:
-                self.note("E112", "[visit] date", "needed with birth_date", "Add date to [visit].")
-            return age
-        if born > day:
-            self.note("E118", "[client] birth_date", "after the visit", "Check both dates.")
-            return age
-        computed = years_between(born, day)
-        low, high = BY_NAME["age_years"].possible(None)
-        if not low <= computed <= high:
-            what = f"gives an age outside {low:g} to {high:g} years"
-            self.note("E102", "[client] birth_date", what, "Check the year.", born)
-            return age
-        if age is not None and abs(computed - age) > 1.0:
-            what = "does not match birth_date"
-            self.note("E119", "[client] age_years", what, "Keep one of them.")
-        return computed
 
     def measurements(
         self, tree: Mapping[str, Any], name: str, sex: Sex | None

@@ -1,0 +1,80 @@
+"""Table facts: the sex, the age and a pregnancy of every row, and which rows may mean a refusal unread."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from foldspan.catalogue.card import Array
+from foldspan.quantities import SEXES
+from foldspan.standards.answer_words import NO, NOT_PREGNANT, PREGNANT, SEX_WORDS, YES
+from foldspan.standards.rules import REFUSALS
+from foldspan.table_cells import numbers_of
+from foldspan.table_dates import held_against_birth
+from foldspan.table_reader import Rows
+from foldspan.visit_reader import ADULT_AGE
+
+# columns that may say that no adult range holds: where a cell of one cannot be read, or contradicts the
+# rest of its row, there is none
+GATES = frozenset(
+    {
+        "pregnant", "weeks_pregnant", "birth_months_ago", "birth_date", "age_years", "symptoms",
+        "conditions", *(word for one in REFUSALS for word in one.said),
+    }
+)  # fmt: skip
+
+
+def withheld(rows: Rows) -> Array:
+    """Return the rows in which something that gates a range cannot be read, bool (N,)."""
+    return rows.marks.rows_where(
+        lambda mark: (
+            (mark.code.startswith("E") and mark.name in GATES)
+            # what does not go with the sex leaves it open which equations fit
+            or (mark.code, mark.name) == ("E125", "periods_stopped")
+        )
+    )
+
+
+def read_sexes(rows: Rows) -> None:
+    """Write the sex of every row into ``rows.sexes``; mark where it is missing or not known."""
+    sex = rows.words("sex")
+    for place, word in enumerate(SEXES):
+        rows.sexes[sex.are(*SEX_WORDS[word])] = place
+    rows.mark(sex.are(""), "E111", "sex")
+    rows.mark((rows.sexes < 0) & ~sex.are(""), "E113", "sex")
+
+
+def read_age(rows: Rows) -> Array:
+    """Return the age [years] of every row, NaN where it is not known; mark who is under 18."""
+    given = rows.in_span("age_years")
+    age = held_against_birth(rows, given)
+    told = rows.marks.rows_where(lambda mark: mark.name in ("age_years", "birth_date"))
+    rows.mark(np.isnan(age) & ~told, "E112", "age_years")
+    rows.mark(age < ADULT_AGE, "E201")
+    return age
+
+
+def read_pregnant(rows: Rows) -> Array:
+    """Return who is told to be pregnant, bool (N,); mark what cannot be read and what contradicts."""
+    words = rows.words("pregnant")
+    yes, no = words.are(*YES, *PREGNANT), words.are(*NO, *NOT_PREGNANT)
+    rows.mark(~yes & ~no, "E113", "pregnant")
+    said_no = no & ~words.are("")
+    weeks, in_doubt = _weeks(rows)
+    rows.mark(in_doubt, "E113", "weeks_pregnant")
+    rows.mark(weeks & said_no, "E125", "weeks_pregnant")
+    return yes | weeks
+
+
+def _weeks(rows: Rows) -> tuple[Array, Array]:
+    """Who is some weeks or trimesters pregnant, and who may be: the cell holds something else."""
+    name = "weeks_pregnant"
+    if not rows.has(name):
+        return np.zeros(rows.length, dtype=bool), np.zeros(rows.length, dtype=bool)
+    words = rows.words(name)
+    no = words.are(*NO, *NOT_PREGNANT)
+    column, unit = rows.cells.columns[name][0]
+    read = numbers_of(column, unit, unit, rows.cells.rules).values
+    with np.errstate(invalid="ignore"):
+        some = (read > 0.0) & ~no
+    some |= words.are(*YES, *PREGNANT)
+    return some, ~some & ~no

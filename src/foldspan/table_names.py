@@ -1,0 +1,135 @@
+"""Table names: what a column by another name is likely to be, where a miss could hurt somebody."""
+
+from __future__ import annotations
+
+import difflib
+import re
+import unicodedata
+from collections.abc import Container
+from functools import cache
+
+from foldspan.quantities import BY_NAME, CENTIMETRES_PER, KILOGRAMS_PER, UNIT_WORDS, Quantity
+from foldspan.standards.column_names import EXPECTING, OTHER_NAMES
+
+# words of a header that say when and how, not what
+FILLERS = frozenset(
+    "today now current currently measured self reported visit clinic client patient value mean average avg"
+    " first resting at in of the my your heute aktuell gemessen wert actuel".split()
+)
+# a name that the caller gives to a column that is to be passed over
+NOT_USED = "not_used"
+
+
+def plain_letters(name: str) -> str:
+    """Return a name in lower case without accents, one underscore between its words.
+
+    Examples
+    --------
+    >>> plain_letters("Größe (cm)")
+    'grosse_cm'
+    """
+    bare = unicodedata.normalize("NFKD", name.casefold())
+    bare = "".join(sign for sign in bare if not unicodedata.combining(sign))
+    return re.sub(r"[^a-z0-9]+", "_", bare).strip("_")
+
+
+@cache
+def _patterns() -> tuple[tuple[tuple[str, re.Pattern[str]], ...], ...]:
+    return tuple(
+        tuple((target, re.compile(pattern)) for target, pattern in table)
+        for table in (EXPECTING, OTHER_NAMES)
+    )
+
+
+def _cores(name: str) -> tuple[tuple[str, str], ...]:
+    """A name without its number, its unit and its fillers, in several readings, each with the unit."""
+    found = []
+    for plain in (plain_letters(name), plain_letters(re.sub(r"[(\[{].*?[)\]}]", " ", name))):
+        words = plain.split("_")
+        words = words[:-1] if len(words) > 1 and re.fullmatch(r"\d", words[-1]) else words
+        unit = ""
+        if len(words) > 1 and unit_named(words[-1]):
+            unit = unit_named(words.pop())
+        unit = unit or _unit_anywhere(name)
+        kept = [word for word in words if word not in FILLERS] or words
+        found += [("_".join(words), unit), ("_".join(kept), unit)]
+    return tuple(dict.fromkeys(found))
+
+
+def unit_named(word: str) -> str:
+    """Return the unit that a word names, "" where it names none."""
+    unit = UNIT_WORDS.get(word, word)
+    known = unit in CENTIMETRES_PER or unit in KILOGRAMS_PER or unit in ("years", "mmHg")
+    return unit if known else ""
+
+
+def _unit_anywhere(name: str) -> str:
+    """The unit that stands anywhere in a name, "" for none; "in" alone may be a mere word."""
+    words = [word for word in plain_letters(name).split("_") if word not in ("in", "m", "g", "d")]
+    return next(filter(None, map(unit_named, words)), "")
+
+
+def expecting_name(name: str) -> str:
+    """Return the fact about pregnancy or birth that a column may hold, "" for none."""
+    return _first(name, 0)
+
+
+def other_name(name: str) -> str:
+    """Return the column here that a name of a form is likely to mean, with its unit, "" for none.
+
+    Examples
+    --------
+    >>> other_name("Gewicht (kg)"), other_name("Weight today, lbs"), other_name("BP")
+    ('weight_kg', 'weight_lb', 'blood_pressure_mmhg')
+    """
+    return _first(name, 1)
+
+
+def _first(name: str, table: int) -> str:
+    for core, unit in _cores(name):
+        for target, pattern in _patterns()[table]:
+            if pattern.fullmatch(core):
+                return _in_its_unit(target, unit)
+    return ""
+
+
+def _in_its_unit(target: str, unit: str) -> str:
+    """A column name here with the unit that a header tells, where that can be meant."""
+    stem, _, own = target.rpartition("_")
+    for table in (CENTIMETRES_PER, KILOGRAMS_PER):
+        if own in table and unit in table:
+            return f"{stem}_{unit}"
+    return target
+
+
+def near_fact(name: str, facts: Container[str], known: tuple[str, ...]) -> str:
+    """Return the fact about a client that a column may mean, or "": a miss here could hurt."""
+    plain = name.strip().lower().removeprefix("is_")
+    if found := expecting_name(name):
+        return found
+    if plain in ("age", "ages") or plain.startswith("age_"):
+        return "age_years"
+    near = next(iter(difflib.get_close_matches(plain, known, n=1, cutoff=0.8)), "")
+    return near if near in facts else ""
+
+
+def mapping(name: str, target: str) -> str:
+    """Return the option that says what a column is, quoted where the name needs it."""
+    pair = f"{name}={target}"
+    return f'--map "{pair}"' if re.search(r"[^\w.=-]", pair) else f"--map {pair}"
+
+
+def unit_offer(name: str, quantity: Quantity) -> str:
+    """Return what to write for a measurement without its unit; never what its own header contradicts."""
+    told = _unit_anywhere(name)
+    units = {"kg": ("kg", "lb"), "cm": ("cm", "in"), "mm": ("mm",)}.get(quantity.unit, (quantity.unit,))
+    if told and _in_its_unit(quantity.name, told) != quantity.name or told == quantity.unit:
+        units = (told,)
+    said = " or ".join(f"--unit {name}={unit}" for unit in units)
+    return f"Write {_in_its_unit(quantity.name, units[0])}, or say {said}."
+
+
+def quantity_named(name: str) -> Quantity | None:
+    """Return the quantity that a name means which tells no unit, or None."""
+    bare = re.sub(r"_[1-3]$", "", name)
+    return next((one for one in BY_NAME.values() if one.short_name == bare), None)

@@ -1,0 +1,98 @@
+"""Table words: cells of lists and of yes or no as words of the intake.
+
+What is understood counts, in whatever list it stands; a no is no yes; what is not understood is marked,
+and where it may mean a refusal it costs the row its range (``table_facts.GATES``).
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+
+from foldspan.catalogue.card import Array
+from foldspan.intake_reader import LISTS
+from foldspan.standards.answer_words import NO_MATTER
+from foldspan.table_layout import WORD_COLUMNS
+from foldspan.table_reader import Rows
+from foldspan.told_words import says_nothing, words_in
+
+# no cell of words is longer; what is longer is not looked through
+LONGEST_CELL = 2000
+_NO_MATTER = frozenset(NO_MATTER)
+
+
+@dataclass(frozen=True, slots=True, repr=False)
+class Understood:
+    """What one cell says: words of the intake, and whether there is more in it."""
+
+    words: frozenset[str] = frozenset()
+    has_more: bool = False
+
+
+@lru_cache(maxsize=65536)
+def understood(text: str, known: frozenset[str]) -> Understood:
+    """Return what a text says of some words of the intake.
+
+    Parameters
+    ----------
+    text : str
+        In lower case: words with semicolons, commas, bars or line breaks between them, or a sentence.
+    known : frozenset of str
+        The words of the list in which it stands; those of other lists are understood as well.
+    """
+    if len(text) > LONGEST_CELL:
+        return Understood(has_more=True)
+    words: set[str] = set()
+    has_more = False
+    for part in filter(None, map(str.strip, re.split(r"[;,|\n]", text))):
+        if part in _NO_MATTER or says_nothing(part):
+            continue
+        read = words_in(part.replace("/", ","), known)
+        words |= {*read.words, *read.elsewhere}
+        has_more |= any(piece.lower().strip(" .") not in _NO_MATTER for piece in read.rest)
+    return Understood(frozenset(words), has_more)
+
+
+def told_words(rows: Rows) -> dict[str, Array]:
+    """Return which rows tell each word of the intake, in a list or in a column of its own."""
+    found: dict[str, Array] = {}
+    for name, known in LISTS.items():
+        if rows.has(name):
+            _read_list(rows, name, frozenset(known), found)
+    for word in WORD_COLUMNS:
+        if rows.has(word):
+            yes, in_doubt = rows.truths(word)
+            said_no = ~yes & ~in_doubt & ~rows.words(word).are("")
+            if word in found:
+                rows.mark(found[word] & said_no, "E125", word)
+            _add(found, word, yes)
+    return found
+
+
+def _read_list(rows: Rows, name: str, known: frozenset[str], found: dict[str, Array]) -> None:
+    """Read one column of words, each different cell once."""
+    cells = rows.words(name)
+    read = [_cell(cell, name, known, rows.cells.rules.said) for cell in cells.different]
+    more = np.array([one.has_more for one in read])
+    rows.mark(more[cells.places], "E113", name)
+    for word in sorted(frozenset[str]().union(*(one.words for one in read))):
+        holds = np.array([word in one.words for one in read])
+        _add(found, word, holds[cells.places])
+
+
+def _cell(
+    cell: str, name: str, known: frozenset[str], said: Mapping[str, Mapping[str, str]]
+) -> Understood:
+    """What a cell says, its parts taken for what the caller says that they mean."""
+    if meanings := said.get(name):
+        parts = (one.strip() for one in re.split(r"[;,|\n]", cell))
+        cell = ";".join(meanings.get(one, one) for one in parts)
+    return understood(cell, known)
+
+
+def _add(found: dict[str, Array], word: str, here: Array) -> None:
+    found[word] = found[word] | here if word in found else here
