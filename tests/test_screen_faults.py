@@ -157,7 +157,7 @@ def test_a_quote_that_is_never_closed_costs_no_other_row(
         assert rows[1]["note"] == "two\nlines"
 
 
-@pytest.mark.parametrize("name", [b'note "', b'5"', b'waist"'])
+@pytest.mark.parametrize("name", [b'note "', b'5"', b'arm"'])
 def test_a_quote_in_a_name_costs_no_row(
     desk: Desk, alone: dict[str, list[str]], name: bytes
 ) -> None:
@@ -249,7 +249,15 @@ def test_no_column_loses_a_row_to_an_odd_cell(desk: Desk) -> None:
         name, odd = names[place // len(ODD)], ODD[place % len(ODD)]
         assert row[name].lstrip("'") == odd
         is_number = name in BY_NAME or name.endswith(("_kg", "_ago", "_mmhg"))
-        if is_number and odd in ("6 / 2", "yes", "=1+1", "6 weeks", "0x1F", "inf"):
+        is_time = name == "age_years" or name.endswith("_ago")
+        if is_number and odd in (
+            "6 / 2",
+            "yes",
+            "=1+1",
+            "0x1F",
+            "inf",
+            *["6 weeks"] * (not is_time),
+        ):
             assert f"{name}: " in row["problems"], (name, odd)
 
 

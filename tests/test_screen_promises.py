@@ -241,7 +241,7 @@ def test_what_matters_and_could_not_be_read_is_counted(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize(
     "column, value, code, sexes",
-    [("weight_kg", 41, "W103", ["male"]), ("weight_kg", 37, "W103", ["female", "male"]),
+    [("weight_kg", 41, "W103", ["male"]), ("weight_kg", 37, "W103", ["female", "male", ""]),
      ("height_cm", 190, "W103", ["female"]), ("height_cm", 147, "W103", ["male"]),
      ("waist_midpoint_cm", 42, "E102", ["male"]), ("neck_cm", 72, "E102", ["female"]),
      ("neck_cm", 21, "E102", ["male"]), ("forearm_girth_cm", 58, "E102", ["female"]),

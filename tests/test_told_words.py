@@ -9,6 +9,7 @@ from foldspan.intake_reader import LISTS
 from foldspan.session import State
 from foldspan.session_answers import hear
 from foldspan.standards.intake_words import ALL_WORDS, EVERYDAY, OLD_WORDS, OWN_LINES
+from foldspan.standards.intake_words_abroad import ABROAD
 from foldspan.told_words import near_words, says_nothing, words_in
 from foldspan.wording_measure import list_words
 
@@ -47,7 +48,10 @@ def test_a_whole_list_typed_as_it_is_printed_is_the_whole_list() -> None:
             assert hear(at(name), line).body == {"key": name, "value": list(words)}
 
 
-@pytest.mark.parametrize("phrase", [(word, one) for word, said in EVERYDAY.items() for one in said])
+@pytest.mark.parametrize(
+    "phrase",
+    [(word, one) for table in (EVERYDAY, ABROAD) for word, said in table.items() for one in said],
+)
 def test_everyday_words_mean_one_word_each(phrase: tuple[str, str]) -> None:
     word, said = phrase
     read = words_in(said, {**ALL_WORDS, **OWN_LINES})
@@ -130,3 +134,22 @@ def test_a_file_reads_the_same_words_and_loses_none() -> None:
     with pytest.raises(FoldspanError) as caught:
         Visit.from_dict(tree)
     assert [one.given for one in caught.value.problems] == ["hiccups", "chest_pain"]
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["no chest pain", "denies chest pain", "chest pain: no", "chest pain denied", "chest pain (none)",
+     "without any chest pain", "keine Brustschmerzen", "Brustschmerzen verneint",
+     "pas de douleur thoracique"],
+)  # fmt: skip
+def test_a_no_is_never_read_as_a_yes(text: str) -> None:
+    assert (words_in(text).words, words_in(text).denied) == ((), ("chest_pain",))
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["chest pain, no fever", "no fever but chest pain", "chest pain not improving",
+     "kein Fieber, aber Brustschmerzen", "chest pain without fever"],
+)  # fmt: skip
+def test_a_no_is_said_of_its_own_word_only(text: str) -> None:
+    assert words_in(text).words == ("chest_pain",)

@@ -1,4 +1,4 @@
-"""Reading an age: told in years, or from the dates of birth and of the visit, held against each other."""
+"""Reading an age: told in years or from two dates, which are held against each other."""
 
 from __future__ import annotations
 

@@ -72,7 +72,8 @@ def _first_of(years: Array, months: Array) -> Array:
 
 
 _MONTHS = (
-    "jan januar january janvier", "feb februar february fevrier février", "mar mär märz maerz march mars",
+    "jan januar january janvier", "feb februar february fevrier février",
+    "mar mär märz maerz march mars",
     "apr april avril", "may mai", "jun juni june juin", "jul juli july juillet", "aug august août aout",
     "sep sept september septembre", "oct okt oktober october octobre", "nov november novembre",
     "dec dez dezember december décembre decembre",

@@ -149,16 +149,15 @@ class IntakeReader:
         self.note(name, "E113", "not one of the known words", f"{meant}Known: {known}.", word)
 
     def number(self, name: str, least: float, most: float, unit: str) -> float | None:
-        """A bare number inside a span, or None."""
+        """A number inside a span, in ``unit`` or with its own, or None."""
         given = self.given.get(name)
         if given is None:
             return None
-        allowed = (Real, str) if unit == "kg" else (Real,)  # a weight may carry its unit
-        if isinstance(given, bool) or not isinstance(given, allowed):
+        if isinstance(given, bool) or not isinstance(given, (Real, str)):
             self.note(name, "E101", "not a number", f"Write a number of {unit}.", given)
             return None
         place, shape = f"[intake] {name}", f"Write a number of {unit}."
-        value = plain_number(self.reader.note, given, "kg", place, shape=shape, again=AGAIN)
+        value = plain_number(self.reader.note, given, unit, place, shape=shape, again=AGAIN)
         if value is not None and not least <= value <= most:
             self.note(name, "E102", f"outside {least:g} to {most:g} {unit}", AGAIN, given)
             return None

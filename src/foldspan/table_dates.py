@@ -41,7 +41,9 @@ def days_of(words: Words) -> Days:
         np.array([_UNKNOWN if one is None else one[end] for one in spans], dtype="datetime64[D]")
         for end in (0, 1)
     )
-    bad = np.array([bool(word) and one is None for word, one in zip(words.different, spans, strict=True)])
+    bad = np.array(
+        [bool(word) and one is None for word, one in zip(words.different, spans, strict=True)]
+    )
     return Days(first[words.places], last[words.places], bad[words.places])
 
 
@@ -71,7 +73,8 @@ def held_against_birth(rows: Rows, given: Array) -> Array:
     # a day or month not known may put a birth after the visit in the same year
     youngest = np.where(born.last > day.first, 0.0, youngest)
     low, high = BY_NAME["age_years"].possible(None)
-    outside = ~late & ((oldest < low) | (youngest > high))
+    # of a visit of an unknown day: as if it were of today
+    outside = ~late & ((oldest < low) | (np.where(np.isnan(youngest), oldest, youngest) > high))
     with np.errstate(invalid="ignore"):
         apart = (given - oldest > SAME_AGE) | (youngest - given > SAME_AGE)
     rows.mark(born.unread, "E117", "birth_date")

@@ -29,9 +29,7 @@ def _without_fat(clients: Clients, some: Array, sex: Sex) -> Chances:
     """The chances of the rules for some rows as adults of a sex whose fat is not known."""
     people, unknown = clients.people(sex, some), np.full(some.size, np.nan)
     fat: dict[str, Measured] = {"density": Measured(unknown, unknown)}
-    indices = indices_of(
-        sex, people.columns, people.reading_se, clients.background[some], fat
-    )
+    indices = indices_of(sex, people.columns, people.reading_se, clients.background[some], fat)
     return chances_of(indices, clients.told.some(some), is_strong=clients.athlete[some] > 0)
 
 
@@ -62,7 +60,7 @@ class FlagColumns:
         return indices
 
     def fill_in_doubt(self, clients: Clients) -> None:
-        """Write the flags of adults who lack a range for what they left out, or wrote and nobody can read.
+        """Write the flags of adults without a range for what is left out or cannot be read.
 
         They are judged as any adult, but for what rests on fat; where the sex is not known, a rule is
         raised that is raised for either.

@@ -43,6 +43,8 @@ COLUMNS = (
     *LISTS, *MARKS, *NUMBERS, "earlier_weight_kg", "weight_lost_kg", "earlier_weight_date",
     "loss_wanted", PAIR, *WORD_COLUMNS,
 )  # fmt: skip
+# said where a time is asked for: it never was; a 0 is a time
+_NOT_AT_ALL = frozenset(one for one in NO if not one[:1].isdigit()) - {"false"}
 # an upper and a lower pressure, as people write them: 142/91, 142 over 91 mmHg; or the upper alone, 142/
 _PRESSURE = re.compile(
     r"(\d{2,3}(?:\.\d+)?)\s*(?:/|\\|-|:|over|auf|zu|sur)\s*(?:(\d{2,3}(?:\.\d+)?)|[?x-]*)\s*(?:mmhg)?"
@@ -183,8 +185,8 @@ def _number(rows: Rows, name: str, span: tuple[float, float]) -> Array:
         return np.full(rows.length, np.nan)
     unit, rules = unit_of(name), rows.cells.rules
     column, given = rows.cells.columns[name][0]
-    if unit == "months":  # "no" and "never" are answers here, 0 is a time
-        rules = replace(rules, missing=rules.missing | {one for one in NO if not one[:1].isdigit()})
+    if unit == "months":
+        rules = replace(rules, missing=rules.missing | _NOT_AT_ALL)
     values = rows.sound(name, numbers_of(column, given or unit, unit, rules))
     with np.errstate(invalid="ignore"):
         outside = (values < span[0]) | (values > span[1])

@@ -236,7 +236,9 @@ def _plain(name: str) -> str:
 
 
 def _parsed(name: str, unit: str) -> tuple[str, str, int] | None:
-    plain = re.sub(r"_in_(?=(?:kg|lb|lbs|cm|mm|kilograms|pounds|inches|centimetres)$)", "_", _plain(name))
+    plain = re.sub(
+        r"_in_(?=(?:kg|lb|lbs|cm|mm|kilograms|pounds|inches|centimetres)$)", "_", _plain(name)
+    )
     if plain in KNOWN and not (unit and unit != unit_of(plain)):
         return plain, unit_of(plain), 0
     time = re.fullmatch(rf"({'|'.join(_TIMES)})_({'|'.join(MONTHS_PER)})_ago", plain)
@@ -313,8 +315,8 @@ def _unclear(names: Iterable[str], meant: Container[str]) -> list[Problem]:
 
 def _close_to(name: str, target: str) -> Problem:
     remedy = (
-        f"Say {mapping(name, target)}, or {mapping(name, NOT_USED)} if it is something else. From Python,"
-        " rename the column."
+        f"Say {mapping(name, target)}, or {mapping(name, NOT_USED)} if it is something else."
+        " From Python, rename the column."
     )
     return Problem("E402", f"column {name}", f"not known, but close to {target}", remedy)
 

@@ -13,9 +13,10 @@ from foldspan.standards.column_names import EXPECTING, OTHER_NAMES
 
 # words of a header that say when and how, not what
 FILLERS = frozenset(
-    "today now current currently measured self reported visit clinic client patient value mean average avg"
-    " first resting at in of the my your heute aktuell gemessen wert actuel".split()
-)
+    ("today", "now", "current", "currently", "measured", "self", "reported", "visit", "clinic", "client",
+     "patient", "value", "mean", "average", "avg", "first", "resting", "at", "in", "of", "the", "my",
+     "your", "heute", "aktuell", "gemessen", "wert", "actuel")
+)  # fmt: skip
 # a name that the caller gives to a column that is to be passed over
 NOT_USED = "not_used"
 
@@ -116,14 +117,16 @@ def near_fact(name: str, facts: Container[str], known: tuple[str, ...]) -> str:
 def mapping(name: str, target: str) -> str:
     """Return the option that says what a column is, quoted where the name needs it."""
     pair = f"{name}={target}"
-    return f'--map "{pair}"' if re.search(r"[^\w.=-]", pair) else f"--map {pair}"
+    return f'--map "{pair}"' if re.search(r"[\s()\[\]{}&;'$|<>]", pair) else f"--map {pair}"
 
 
 def unit_offer(name: str, quantity: Quantity) -> str:
     """Return what to write for a measurement without its unit; never what its own header contradicts."""
     told = _unit_anywhere(name)
-    units = {"kg": ("kg", "lb"), "cm": ("cm", "in"), "mm": ("mm",)}.get(quantity.unit, (quantity.unit,))
-    if told and _in_its_unit(quantity.name, told) != quantity.name or told == quantity.unit:
+    units = {"kg": ("kg", "lb"), "cm": ("cm", "in"), "mm": ("mm",)}.get(
+        quantity.unit, (quantity.unit,)
+    )
+    if (told and _in_its_unit(quantity.name, told) != quantity.name) or told == quantity.unit:
         units = (told,)
     said = " or ".join(f"--unit {name}={unit}" for unit in units)
     return f"Write {_in_its_unit(quantity.name, units[0])}, or say {said}."

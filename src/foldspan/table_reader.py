@@ -229,7 +229,8 @@ def spans_of(name: str) -> Spans:
     """Return the spans of a quantity."""
     quantity = BY_NAME[name]
     usual, possible = (
-        np.array([span(sex) for sex in (*SEXES, None)]).T for span in (quantity.plausible, quantity.possible)
+        np.array([span(sex) for sex in (*SEXES, None)]).T
+        for span in (quantity.plausible, quantity.possible)
     )
     return Spans(*usual, *possible)
 

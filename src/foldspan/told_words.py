@@ -15,6 +15,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from foldspan.standards.intake_words import ALL_WORDS, EVERYDAY, OLD_WORDS, OWN_LINES
+from foldspan.standards.intake_words_abroad import ABROAD
 
 # How people say that none of the words applies.
 NOTHING = frozenset(
@@ -22,15 +23,27 @@ NOTHING = frozenset(
      "noneapply", "noneapplies"}
 )  # fmt: skip
 # Words that say of what follows them, up to the next comma, that it does not apply.
-_DENY = frozenset({"no", "not", "without", "never", "denies", "denied", "nor", "neither", "none"})
+_DENY = frozenset(
+    ("no", "not", "without", "never", "denies", "denied", "nor", "neither", "none", "negative",
+     "kein", "keine", "keinen", "keiner", "keinem", "nicht", "ohne", "nie", "nein", "verneint", "pas",
+     "sans", "aucun", "aucune", "jamais", "non", "sin", "ningun", "ninguna", "nunca", "senza", "nessun")
+)  # fmt: skip
+# Words after which what follows is not denied any longer.
+_BUT = frozenset({"but", "however", "aber", "jedoch", "mais", "pero", "ma"})
 # Words that change nothing beside a word that was understood.
 _FILLERS = frozenset(
     ("a", "an", "the", "and", "or", "of", "with", "my", "his", "her", "their", "has", "have", "had",
      "is", "are", "am", "i", "he", "she", "they", "client", "some", "known", "on", "takes", "taking",
      "take", "also", "mild", "slight", "severe", "bad", "very", "often", "sometimes", "lately",
-     "recently", "now", "still", "again", "in", "at", "to", "for", "bit")
+     "recently", "now", "still", "again", "in", "at", "to", "for", "bit", "any", "ich", "er", "sie",
+     "hat",
+     "habe", "bin", "ist", "und", "oder", "mit", "ein", "eine", "einen", "der", "die", "das", "dem",
+     "den",
+     "im", "am", "etwas", "leichte", "starke", "bekannt", "je", "j", "ai", "il", "elle", "a", "est",
+     "et",
+     "ou", "avec", "le", "la", "les", "un", "une", "des", "du", "de", "d", "l", "y", "con", "e")
 )  # fmt: skip
-_PIECES = re.compile(r"[^\W_]+|[;,/|+&.:()\n]|\?+")
+_PIECES = re.compile(r"[^\W_]+|[;,/|+&.\n]|\?+")
 _BREAK, _DOUBT = ",", "?"
 # Likeness from which a word is taken for a slip of another (of difflib; ours).
 _ALIKE = 0.75
@@ -75,11 +88,15 @@ def words_in(text: str, known: Iterable[str] = ALL_WORDS, *, reads_old: bool = T
     """
     read = _Reading(frozenset(known), reads_old=reads_old)
     found = _PIECES.findall(text)
-    pieces = [one if one.isalnum() or one[0] == _DOUBT else _BREAK for one in found]
+    told = [one.isalnum() and one.lower() not in _BUT for one in found]
+    pieces = [
+        one if is_told or one[0] == _DOUBT else _BREAK
+        for one, is_told in zip(found, told, strict=True)
+    ]
     place = 0
     while place < len(pieces):
         place += read.step(pieces[place:])
-    read.end_piece()
+    read.end_clause()
     if not any(one != _BREAK for one in pieces) and text.strip(" ;,\t\n"):
         return WordsRead(rest=(text.strip(),))  # signs alone, such as a dash
     return WordsRead(_once(read.words), _once(read.elsewhere), _once(read.denied), tuple(read.rest))
@@ -97,11 +114,12 @@ class _Reading:
         self.rest: list[str] = []
         self._run: list[str] = []
         self._is_denied = self._has_word = False
+        self._last = self.words
 
     def step(self, pieces: list[str]) -> int:
         """Read on; return how many pieces were taken."""
         if pieces[0] == _BREAK:
-            self.end_piece()
+            self.end_clause()
             self._is_denied = self._has_word = False
             return 1
         found, length = _longest(pieces[: self.longest], self.spelt)
@@ -112,8 +130,17 @@ class _Reading:
         self._has_word = True
         self.end_piece()
         home = self.words if found in self.known else self.elsewhere
-        (self.denied if self._is_denied else home).append(found)
+        self._last = self.denied if self._is_denied else home
+        self._last.append(found)
         return length
+
+    def end_clause(self) -> None:
+        """End what stands between two commas; a no at its very end is said of the word before it."""
+        run = [one.lower() for one in self._run]
+        is_no = any(one in _DENY for one in run) and all(one in _DENY | _FILLERS for one in run)
+        if is_no and self._has_word and self._last is not self.denied:
+            self.denied.append(self._last.pop())
+        self.end_piece()
 
     def end_piece(self) -> None:
         """Hand back what named no word; words like "has a" count where nothing else is there."""
@@ -184,6 +211,10 @@ def _singular(word: str) -> str:
     return word[:-1] if len(word) > 3 and re.search("[^sui]s$", word) else word
 
 
+def _ways_of_saying(word: str) -> tuple[str, ...]:
+    return (*EVERYDAY.get(word, ()), *ABROAD.get(word, ()))
+
+
 @cache
 def _short_spellings() -> dict[str, str]:
     """Spellings of the words themselves, without their meanings → the word."""
@@ -191,7 +222,7 @@ def _short_spellings() -> dict[str, str]:
         _joined(_PIECES.findall(phrase), stems=stems): word
         for stems in (True, False)
         for word in (*ALL_WORDS, *OWN_LINES)
-        for phrase in (*EVERYDAY.get(word, ()), word)
+        for phrase in (*_ways_of_saying(word), word)
     }
 
 
@@ -206,7 +237,7 @@ def _spellings(*, reads_old: bool) -> tuple[dict[str, str], int]:
     told = [
         (phrase, word)
         for word, meaning in meanings.items()
-        for phrase in (word, *EVERYDAY.get(word, ()), meaning, *meaning.split(";"))
+        for phrase in (word, *_ways_of_saying(word), meaning, *meaning.split(";"))
     ]
     for phrase, word in (*told, *old):
         pieces = _PIECES.findall(phrase)

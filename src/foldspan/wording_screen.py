@@ -7,6 +7,8 @@ from functools import cache
 from foldspan.quantities import BY_NAME
 from foldspan.row_marks import Mark
 from foldspan.slips import UNIT_PLURAL
+from foldspan.standards.intake_words import ALL_WORDS
+from foldspan.standards.rules import REFUSALS
 
 # code → what is wrong and what to do, for the column ``problems``
 ROW_WORDS: dict[str, str] = {
@@ -22,6 +24,14 @@ ROW_WORDS: dict[str, str] = {
     "E113": "not one of the known words: not looked at; mend it, or read it yourself",
     "E113 sex": "word not known, write female (f) or male (m), for whom the equations were built: no"
     " range; the measurements themselves hold for everybody",
+    "E113 symptoms": "not understood, and it may mean that no range holds: no range; use the known"
+    " words, or say in [words] of a map file what it means, none if nothing",
+    "E113 conditions": "not understood, and it may mean that no range holds: no range; use the known"
+    " words, or say in [words] of a map file what it means, none if nothing",
+    "E117": "not a date: left out; write it as 2026-03-04",
+    "E117 birth_date": "not a date: no range, it may be that of a child; write it as 2026-03-04",
+    "E118": "after the visit: no range; check both dates",
+    "E119": "does not match birth_date: no range; check both",
     "E120": "too little given to be used; add what belongs to it",
     "E125": "contradicts the rest of the row; check both",
     "E201": "under 18: no adult range; a growth chart with a parent and a clinician",
@@ -49,7 +59,16 @@ WHY_NO_RANGE: dict[str, str] = {
     "E111": "sex missing",
     "E113 sex": "sex is not a known word",
     "E112": "age missing",
-    "E113 pregnant": "the word about pregnancy cannot be read",
+    "E119 age_years": "age and birth date contradict each other",
+    "E118 birth_date": "born after the visit",
+    "birth_date": "the birth date cannot be used",
+    "pregnant": "what is said about pregnancy cannot be read, or contradicts the rest",
+    "weeks_pregnant": "what is said about pregnancy cannot be read, or contradicts the rest",
+    "birth_months_ago": "the time since a birth cannot be read, or contradicts the rest",
+    "conditions": "conditions that may rule out a range, and are not understood",
+    "symptoms": "symptoms that may rule out a range, and are not understood",
+    "E125 periods_stopped": "periods that stopped do not go with the sex",
+    "told": "a yes or no that may rule out a range cannot be read",
     "age_years": "the age cannot be used",
     "E501": "the conversion was made for others",
     "E203": "no usable equation for what was measured",
@@ -72,12 +91,15 @@ UNREAD = (
     "Something that matters for a referral could not be read in {rows}{which}. Read {them} yourself:"
     " {kinds}."
 )
+# columns of yes or no that may say that no range holds
+GATE_WORDS = frozenset(word for one in REFUSALS for word in one.said)
 # columns that flags rest on: where one cannot be read, somebody to be referred may be missed
 MATTER = (
     "symptoms", "conditions", "medicines", "eating_concern", "periods_stopped", "pregnant",
-    "blood_pressure_upper_mmhg", "blood_pressure_lower_mmhg", "earlier_weight_kg",
-    "earlier_weight_months_ago", "loss_wanted", "grip_kg", "birth_months_ago", "age_years",
-    "weight_kg", "height_cm", "weight_kg, height_cm",
+    "weeks_pregnant", "blood_pressure_mmhg", "blood_pressure_upper_mmhg",
+    "blood_pressure_lower_mmhg", "earlier_weight_kg", "weight_lost_kg", "earlier_weight_months_ago",
+    "earlier_weight_date", "loss_wanted", "grip_kg", "birth_months_ago", "age_years", "birth_date",
+    "sex", "weight_kg", "height_cm", "weight_kg, height_cm", *ALL_WORDS,
 )  # fmt: skip
 MEASURE_TITLES = {
     "bmi": "Body mass index",
@@ -139,5 +161,6 @@ def _span(mark: Mark) -> str:
 def why_no_range(marks: tuple[Mark, ...]) -> str:
     """Return the key in ``WHY_NO_RANGE`` for the problems of a row that has no range."""
     told = {mark.code for mark in marks} | {mark.short for mark in marks}
-    told |= {mark.name for mark in marks if mark.name == "age_years" and mark.code != "E112"}
+    faults = {mark.name for mark in marks if mark.code.startswith("E") and mark.code != "E112"}
+    told |= faults | ({"told"} if faults & GATE_WORDS else set())
     return next((key for key in WHY_NO_RANGE if key in told), "E203")

@@ -50,8 +50,8 @@ FLOORS: tuple[frozenset[str], ...] = tuple(
         " precision_result shown_units"
         " wording_pages wording_german language client_talk figure_agreement figure_bands figure_rows"
         " figure_trend pages fhir offers"
-        " row_marks age_reader table_cells table_dates table_facts table_words table_names table_layout table_frame table_bands table_answers csv_rows csv_blocks"
-        " csv_lines"
+        " row_marks age_reader table_cells table_dates table_facts table_words table_names table_layout"
+        " table_frame table_bands table_answers csv_rows csv_blocks csv_lines"
         " parquet_table row_visit screen_batch screen_columns screen_referrals screen_tally"
         " screen_gather screen_doors screen_run screen_parts screen_pool screen_cluster screening"
         " wording_screen arrow_alone screen_worker",

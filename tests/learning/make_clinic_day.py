@@ -172,7 +172,7 @@ SLIPS = (
     Planted(238, "blood pressure the wrong way round", _pressure(78, 124),
             problems=("E125 blood_pressure_lower_mmhg",)),
     Planted(278, "a symptom that is no known word", {"symptoms": "hiccups"},
-            problems=("E113 symptoms",)),
+            problems=("E113 symptoms",), has_range=False),
 )  # fmt: skip
 # an inch waist so large that it could be a very small one in centimetres
 LARGE_IN_INCHES = Planted(

@@ -30,22 +30,28 @@ SEX_WORDS: dict[str, tuple[str, ...]] = {
     ),
     "male": (
         "male", "m", "m.", "man", "männlich", "maennlich", "männl.", "mann", "homme", "masculin",
-        "masculino", "hombre", "varón", "uomo", "maschio", "♂", "boy", "junge", "garçon", "mr", "mr.", "herr",
+        "masculino", "hombre", "varón", "uomo", "maschio", "♂", "boy", "junge", "garçon", "mr", "mr.",
+        "herr",
     ),
 }  # fmt: skip
 # complaints and conditions that say nothing about a range, a flag or a measurement here: understood, and
 # left where they stand (ours)
 NO_MATTER = (
-    "asthma", "hay fever", "hayfever", "allergy", "allergies", "pollen allergy", "nut allergy", "migraine",
+    "asthma", "hay fever", "hayfever", "allergy", "allergies", "pollen allergy", "nut allergy",
+    "migraine",
     "migraines", "headache", "headaches", "back pain", "backache", "neck pain", "shoulder pain", "cold",
-    "a cold", "sore throat", "cough", "runny nose", "tired", "tiredness", "fatigue", "stress", "stressed",
-    "insomnia", "poor sleep", "heartburn", "reflux", "acid reflux", "acne", "depression", "anxiety", "adhd",
+    "a cold", "sore throat", "cough", "runny nose", "tired", "tiredness", "fatigue", "stress",
+    "stressed",
+    "insomnia", "poor sleep", "heartburn", "reflux", "acid reflux", "acne", "depression", "anxiety",
+    "adhd",
     "high cholesterol", "raised cholesterol", "cholesterol", "underactive thyroid", "hypothyroidism",
     "overactive thyroid", "arthritis", "osteoarthritis", "osteoporosis", "gout", "tinnitus", "glasses",
     "short sighted", "healthy", "fit", "well", "feeling well", "fine", "ok", "good",
-    "gesund", "keine beschwerden", "rückenschmerzen", "kopfschmerzen", "müde", "heuschnupfen", "allergie",
+    "gesund", "keine beschwerden", "rückenschmerzen", "kopfschmerzen", "müde", "heuschnupfen",
+    "allergie",
     "migräne", "asthme", "mal de dos", "en bonne santé", "aucun", "aucune", "keine", "keiner", "kein",
-    "ninguno", "ninguna", "nessuno", "nessuna", "rien", "nichts", "nada", "niente", "ohne", "sans", "o. b.",
+    "ninguno", "ninguna", "nessuno", "nessuna", "rien", "nichts", "nada", "niente", "ohne", "sans",
+    "o. b.",
     "o.b.", "unremarkable", "nothing known", "none known", "nil known", "no symptoms", "no conditions",
     "no complaints", "not known", "unauffällig", "ras", "r.a.s.", "néant",
 )  # fmt: skip

@@ -24,8 +24,8 @@ EXPECTING: tuple[tuple[str, str], ...] = (
 
 # asked only where the table has no such column by the name it has here
 OTHER_NAMES: tuple[tuple[str, str], ...] = (
-    ("sex", r"gender|sex_at_birth|biological_sex|geschlecht|sexe|genre|sexo|sesso|genere|genero|m_f|f_m|mf"
-     r"|w_m|m_w|sex_m_f|sex_f_m|gender_m_f"),
+    ("sex", r"gender|sex_at_birth|biological_sex|geschlecht|sexe|genre|sexo|sesso|genere|genero|m_f|f_m"
+     r"|mf|w_m|m_w|sex_m_f|sex_f_m|gender_m_f"),
     ("age_years", r"ages?|alter|edad|eta|age_ans|alter_jahre|age_in_years|years_old|lebensalter"),
     ("birth_date",
      r"dob|d_o_b|(date|day|year)_of_birth|birth(day|date|_day|_year|year)|yob|born|geburts(datum|tag|jahr)"
@@ -69,8 +69,9 @@ OTHER_NAMES: tuple[tuple[str, str], ...] = (
      r"amenorrh?oe?a|amenorrho?ea|amenorrhoe|no_periods?|missed_periods|periods_(absent|missing)"),
     ("grip_kg", r"(hand_?)?grip(_strength)?(_max)?|handkraft|griffkraft|force_de_prehension"),
     ("earlier_weight_kg",
-     r"(previous|prior|past|last|usual|former|old|baseline|earlier)_(body_?)?weight|weight_(before|then|earlier"
-     r"|last_year|\d+_?(m|months?)_ago|a_year_ago)|(fruheres|frueheres|letztes)_gewicht|poids_(habituel|anterieur)"),
-    ("weight_lost_kg", r"weight_?(loss|lost)|lost_weight|gewichtsverlust|perte_de_poids|gewichtsabnahme"),
+     r"(previous|prior|past|last|usual|former|old|baseline|earlier)_(body_?)?weight"
+     r"|weight_(before|then|earlier|last_year|\d+_?(m|months?)_ago|a_year_ago)|(fruheres|frueheres|letztes)_gewicht|poids_(habituel|anterieur)"),
+    ("weight_lost_kg",
+     r"weight_?(loss|lost)|lost_weight|gewichtsverlust|perte_de_poids|gewichtsabnahme"),
     ("surgery_months_ago", r"(last_|recent_)?(surgery|operation)(_months)?|months_since_surgery"),
 )  # fmt: skip
