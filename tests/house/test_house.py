@@ -101,7 +101,7 @@ RESULT_KEYS = (
     "schema_version scale fat_percent fat_mass_kg lean_mass_kg local_correction verdict misfit "
     "families equations correlation budget findings bands standards_apart flags health_remarks "
     "careful_words cautions"
-).split()
+).split()  # noqa: SIM905
 INNER_KEYS = {
     "fat_percent": ["estimate", "se", "likely", "wide"],
     "fat_mass_kg": ["estimate", "se", "likely", "wide"],
