@@ -97,11 +97,12 @@ QUANTITIES = [
     "forearm_girth_cm",
     "wrist_girth_cm",
 ]
-RESULT_KEYS = (
+RESULT_NAMES = (
     "schema_version scale fat_percent fat_mass_kg lean_mass_kg local_correction verdict misfit "
     "families equations correlation budget findings bands standards_apart flags health_remarks "
     "careful_words cautions"
-).split()  # noqa: SIM905
+)
+RESULT_KEYS = RESULT_NAMES.split()
 INNER_KEYS = {
     "fat_percent": ["estimate", "se", "likely", "wide"],
     "fat_mass_kg": ["estimate", "se", "likely", "wide"],
