@@ -388,7 +388,8 @@ def test_a_clock_set_back_loses_nothing(path: Path, monkeypatch: pytest.MonkeyPa
     with Book.read(str(path)) as book:
         assert [one.body["text"] for one in book.events(3)[8:]] == ["1", "2", "3"]
         kept = kept_visit.kept_visits(book, "K-034")
-        assert [(one.number, one.day) for one in kept] == [(4, ahead), (5, ahead), (6, ahead)]
+        found = [(one.number, one.row, one.day) for one in kept]
+        assert found == [(1, 4, ahead), (2, 5, ahead), (3, 6, ahead)]
         # a day that is yet to come does not keep the readings from being used
         assert kept[0].visit().sites["triceps_mm"].readings == (21.0, 22.0, 23.0)
         assert book.unfinished()[-1][:2] == (6, "K-034")

@@ -9,7 +9,7 @@ from __future__ import annotations
 import contextlib
 import copy
 import difflib
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime, time
 from typing import Any
@@ -56,7 +56,9 @@ class Correction:
 class KeptVisit:
     """A visit of the book: its ``tree`` is that of a visit file, corrections applied.
 
-    ``state`` is None for a visit that came from a file; ``begun`` the time of its first event.
+    ``number`` counts the visits of this client, 1 for the first that was kept, 0 where it was not looked
+    for; ``row`` is the number that the book itself knows it by. ``state`` is None for a visit that came
+    from a file; ``begun`` the time of its first event.
     """
 
     number: int
@@ -67,6 +69,7 @@ class KeptVisit:
     corrections: tuple[Correction, ...] = ()
     has_ended: bool = True
     events: tuple[Event, ...] = field(default=())
+    row: int = 0
 
     @property
     def day(self) -> str:
@@ -107,15 +110,19 @@ def visit_of(
     return read.with_own_errors(own) if own else read
 
 
-def kept_visit(book: Book, number: int, code: str) -> KeptVisit:
-    """Return a visit of a book as it stands now.
+def kept_visit(book: Book, row: int, code: str, number: int = 0) -> KeptVisit:
+    """Return the visit in a row of a book as it stands now; ``number`` is the client's own.
 
     Raises
     ------
     FoldspanError
         E702 where an event was tampered with or damaged.
     """
-    events = book.events(number)
+    return as_it_stands(book.events(row), row, code, number)
+
+
+def as_it_stands(events: Sequence[Event], row: int, code: str, number: int) -> KeptVisit:
+    """Return what the events of a visit come to."""
     session = [(one.kind, one.body) for one in events if one.kind in SESSION_EVENTS]
     imported = [one.body["tree"] for one in events if one.kind == "imported"]
     state = None if imported else replayed(session)
@@ -127,33 +134,37 @@ def kept_visit(book: Book, number: int, code: str) -> KeptVisit:
         tree = corrected(tree, one)
     return KeptVisit(
         number, code, events[0].at if events else "", tree, state, corrections,
-        state is None or state.has_ended, tuple(events),
+        state is None or state.has_ended, tuple(events), row,
     )  # fmt: skip
 
 
 def kept_visits(book: Book, code: str, number: str = "") -> list[KeptVisit]:
     """Return a client's visits as they stand now, or the one whose number is given.
 
+    Visits are numbered for their client, in the order in which the book keeps them.
+
     Raises
     ------
     FoldspanError
         E706 for a client or a visit that is not there, E702 where one is damaged.
     """
-    numbers = book.visits(code)
+    rows = book.visits(code)
+    numbers = range(1, len(rows) + 1)
     if number and number not in map(str, numbers):
         remedy = f"Visits of this client: {', '.join(map(str, numbers))}."
         what = "no such visit of this client"
         raise FoldspanError([Problem("E706", f"visit {number}", what, remedy)])
-    return [kept_visit(book, one, code) for one in numbers if number in ("", str(one))]
+    numbered = zip(numbers, rows, strict=True)
+    return [kept_visit(book, row, code, one) for one, row in numbered if number in ("", str(one))]
 
 
 def last_visit(book: Book, code: str, today: date, *, without: int = 0) -> LastVisit | None:
     """Return what a client measured the time before, None where there is no such visit."""
     ended = [
         one
-        for number, other in book.all_visits()
-        if other == code and number != without
-        and (one := kept_visit(book, number, code)).has_ended
+        for row, other in book.all_visits()
+        if other == code and row != without
+        and (one := kept_visit(book, row, code)).has_ended
     ]  # fmt: skip
     for one in sorted(ended, key=lambda one: one.day, reverse=True):
         with contextlib.suppress(FoldspanError):
@@ -219,7 +230,7 @@ def correct(book: Book, kept: KeptVisit, one: Correction) -> None:
     Visit.from_dict(corrected(kept.tree, one), where="correction", accept_unusual=True)
     body = {key: getattr(one, key) for key in ("name", "turn", "value", "who", "why")}
     code = str(one.value) if one.name == "code" and one.value else None
-    book.append(kept.number, "corrected", body, place=len(kept.events) + 1, code=code)
+    book.append(kept.row, "corrected", body, place=len(kept.events) + 1, code=code)
 
 
 def correction_of(name: str, value: str, turn: int, *, who: str, why: str) -> Correction:
@@ -264,7 +275,7 @@ def _meant(name: str, text: str) -> float | str | bool | list[str]:
 
 
 def take_in(book: Book, code: str, tree: Mapping[str, Any], where: str) -> int:
-    """Put the tree of a visit file into the book; return the number of the visit.
+    """Put the tree of a visit file into the book; return the number of the visit for its client.
 
     Raises
     ------
@@ -276,13 +287,15 @@ def take_in(book: Book, code: str, tree: Mapping[str, Any], where: str) -> int:
         raise FoldspanError([Problem("E120", f"{where}: [client] code", "missing", remedy)])
     given = plain(tree)
     visit_of(given, where=where)  # what is kept can be read again
-    for number, other in book.all_visits():
-        if other == code and kept_visit(book, number, other).tree == given:
-            remedy = f"Nothing was done: it is visit {number} of {code}."
+    known = {other for _, other in book.all_visits()}
+    before = kept_visits(book, code) if code in known else []
+    for one in before:
+        if one.tree == given:
+            remedy = f"Nothing was done: it is visit {one.number} of {code}."
             raise FoldspanError([Problem("E122", where, "is in the book already", remedy)])
-    number = book.begin(code)
-    book.append(number, "imported", {"tree": given}, place=1)
-    return number
+    row = book.begin(code)
+    book.append(row, "imported", {"tree": given}, place=1)
+    return len(before) + 1
 
 
 def plain(tree: Any) -> Any:

@@ -24,7 +24,7 @@ KINDS = ("skinfold", "girth", "breadth")
 class KeptRepeats(NamedTuple):
     """Readings of one site at one kept visit, two or more, taken in the usual manner."""
 
-    visit: int
+    visit: int  # its row in the book
     code: str
     tester: str
     calliper: str
@@ -35,8 +35,8 @@ class KeptRepeats(NamedTuple):
 def repeats_of(book: Book) -> tuple[KeptRepeats, ...]:
     """Return every site of a book that was read twice or more; visits that cannot be read have none."""
     found: list[KeptRepeats] = []
-    for number, code in book.all_visits():
-        kept = kept_visit(book, number, code)
+    for row, code in book.all_visits():
+        kept = kept_visit(book, row, code)
         if kept.has_ended:
             found += _repeats(kept)
     return tuple(found)
@@ -51,7 +51,7 @@ def _repeats(kept: KeptVisit) -> Iterator[KeptRepeats]:
     for name, site in visit.sites.items():
         if len(site.readings) > 1 and not site.is_at_least and name not in odd:
             yield KeptRepeats(
-                kept.number, kept.code, visit.tester, visit.calliper, name, site.readings
+                kept.row, kept.code, visit.tester, visit.calliper, name, site.readings
             )
 
 
@@ -64,7 +64,7 @@ def own_errors_of(repeats: Sequence[KeptRepeats], one: KeptVisit) -> dict[str, O
     rows: dict[str, list[KeptRepeats]] = defaultdict(list)
     for other in repeats:
         kind = BY_NAME[other.quantity].kind
-        if other.tester != one.tester or other.visit == one.number or kind not in KINDS:
+        if other.tester != one.tester or other.visit == one.row or kind not in KINDS:
             continue
         if kind != "skinfold" or other.calliper == one.calliper:
             rows[other.quantity].append(other)

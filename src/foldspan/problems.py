@@ -69,6 +69,7 @@ CODES: dict[str, str] = {
     "E704": "the book cannot be read or written",
     "E705": "the book is held by another session",
     "E706": "no such client or visit in the book",
+    "E707": "not an export of records that can be taken in",
     "E801": "nothing to draw",
     "E802": "the client did not agree to share results",
     "W103": "very unusual value, used as given",

@@ -10,7 +10,7 @@ from __future__ import annotations
 import json
 import os
 import sqlite3
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import closing, contextmanager
 from dataclasses import dataclass
 from datetime import UTC, datetime
@@ -204,14 +204,29 @@ class Book:
                     self.path, "E705", "another session is writing this visit",
                     "End one of the two, then continue with measure --resume.",
                 )  # fmt: skip
-            text = json.dumps(body, sort_keys=True)
-            at = _now()
-            writing.execute(
-                "INSERT INTO event (visit, place, at, kind, body, digest) VALUES (?, ?, ?, ?, ?, ?)",
-                (visit, place, at, kind, text, seal(digest, place, at, kind, text)),
-            )
+            _write(writing, visit, Event(place, _now(), kind, body), digest)
             _put(writing, visit, None if code is None else _client(writing, code))
             _sweep(writing)
+
+    def take_in(self, code: str, name: str, visits: Sequence[Sequence[Event]]) -> None:
+        """Enter visits of a client with their events as they were, all of them or none.
+
+        A ``name`` is noted where the client has none.
+        """
+        with told(self.path), self._writing() as writing:
+            client = _client(writing, code)
+            for events in visits:
+                cursor = writing.execute(
+                    "INSERT INTO visit (client, created, seal) VALUES (?, ?, '')",
+                    (client, events[0].at),
+                )
+                visit = int(cursor.lastrowid or 0)
+                digest = str(visit)
+                for one in events:
+                    digest = _write(writing, visit, one, digest)
+                _put(writing, visit, client)
+            writing.execute("UPDATE client SET name = ? WHERE id = ? AND name = ''", (name, client))
+            _seal_client(writing, code)
 
     def events(self, visit: int) -> list[Event]:
         """Return the events of a visit in their order, every digest checked."""
@@ -267,6 +282,17 @@ class Book:
         """Raise E704 or E705 where nothing can be written now; said before a client is asked."""
         with told(self.path), self._writing():
             pass
+
+
+def _write(writing: sqlite3.Connection, visit: int, one: Event, digest: str) -> str:
+    """Write an event behind the one with this digest; return its own."""
+    text = json.dumps(one.body, sort_keys=True)
+    found = seal(digest, one.place, one.at, one.kind, text)
+    writing.execute(
+        "INSERT INTO event (visit, place, at, kind, body, digest) VALUES (?, ?, ?, ?, ?, ?)",
+        (visit, one.place, one.at, one.kind, text, found),
+    )
+    return found
 
 
 def _client(writing: sqlite3.Connection, code: str) -> int:

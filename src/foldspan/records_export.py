@@ -5,16 +5,20 @@ from __future__ import annotations
 import csv
 import io
 import json
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from contextlib import suppress
 from datetime import date
 from typing import Any
 
 import tomli_w
 
+from foldspan.how_taken_reader import HOW_TAKEN_KEYS
+from foldspan.intake_reader import INTAKE_KEYS
 from foldspan.kept_visit import KeptVisit
 from foldspan.problems import FoldspanError
 from foldspan.quantities import BY_NAME
 from foldspan.visit import Visit
+from foldspan.visit_reader import CLIENT_KEYS, SECTIONS, SITE_VARIANTS, VISIT_KEYS
 
 SCHEMA_VERSION = 1
 COLUMNS = (
@@ -31,13 +35,30 @@ COLUMNS = (
 )
 
 
-def client_json(code: str, name: str, visits: Sequence[KeptVisit]) -> str:
-    """Return all that is kept of a client: each visit as a visit file's tree, and every event of it."""
+# lines of a visit file in the order in which people write them
+ORDER: dict[str, tuple[str, ...]] = {
+    "client": CLIENT_KEYS,
+    "visit": VISIT_KEYS,
+    **SECTIONS,
+    "site_variants": tuple(SITE_VARIANTS),
+    "how_taken": HOW_TAKEN_KEYS,
+    "intake": INTAKE_KEYS,
+    "outside_results": (),
+}
+DATES = ("date", "earlier_weight_date", "birth_date")
+
+
+def client_json(code: str, name: str, visits: Sequence[KeptVisit], *, is_whole: bool = True) -> str:
+    """Return all that is kept of a client: each visit as a visit file's tree, and every event of it.
+
+    ``foldspan records import`` takes it in again. One visit alone has no number: in another book it will
+    have another one.
+    """
     tree: dict[str, Any] = {"schema_version": SCHEMA_VERSION, "code": code}
     tree |= {"name": name} if name else {}
     tree["visits"] = [
         {
-            "visit": one.number,
+            **({"visit": one.number} if is_whole else {}),
             "has_ended": one.has_ended,
             "as_it_stands": one.tree,
             "events": [
@@ -89,17 +110,30 @@ def _typed(one: KeptVisit, name: str, turn: int) -> str:
 
 
 def visit_toml(one: KeptVisit) -> str:
-    """Return a visit as a visit file."""
-    return tomli_w.dumps({section: _lines(lines) for section, lines in one.tree.items()})
+    """Return a visit as a visit file, its lines in one order wherever they came from."""
+    sections = _ordered(one.tree, tuple(ORDER))
+    return tomli_w.dumps(
+        {name: _lines(lines, ORDER.get(name, ())) for name, lines in sections.items()}
+    )
 
 
-def _lines(lines: Any) -> Any:
-    """Lines of a section, its date as a date."""
-    if not isinstance(lines, dict):
+def _ordered(lines: Mapping[str, Any], order: Sequence[str]) -> dict[str, Any]:
+    """Names that are known in their order, then the others by the alphabet."""
+    known = [name for name in order if name in lines]
+    return {name: lines[name] for name in [*known, *sorted(set(lines) - set(known))]}
+
+
+def _lines(lines: Any, order: Sequence[str]) -> Any:
+    """Lines of a section, a date as a date."""
+    if isinstance(lines, list):
+        return [_lines(one, order) for one in lines]
+    if not isinstance(lines, Mapping):
         return lines
-    return {
-        key: date.fromisoformat(value)
-        if key in ("date", "earlier_weight_date", "birth_date")
-        else value
-        for key, value in lines.items()
-    }
+    return {key: _value(key, value) for key, value in _ordered(lines, order).items()}
+
+
+def _value(key: str, value: Any) -> Any:
+    if key in DATES and isinstance(value, str):
+        with suppress(ValueError):  # a text that says it otherwise stays as it is
+            return date.fromisoformat(value)
+    return value

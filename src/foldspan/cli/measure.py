@@ -117,4 +117,4 @@ def _taken_up(book: Book, client: str) -> tuple[State, Keeper]:
     measured = [one for one in sessions if one.state and read_sites(one.state.known)]
     kept = (measured or sessions)[-1]
     assert kept.state is not None
-    return kept.state, Keeper(book, kept.number, len(kept.events))
+    return kept.state, Keeper(book, kept.row, len(kept.events))

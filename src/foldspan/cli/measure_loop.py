@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import shlex
 import sys
 from collections.abc import Mapping
 from dataclasses import replace
@@ -97,7 +98,7 @@ class Floor:
     def book_option(self) -> str:
         """What names the book on the command line, "" for the user's own."""
         path = self.keeper.book.path
-        return "" if path == book_path("") else f" --book {path}"
+        return "" if path == book_path("") else f" --book {shlex.quote(path)}"
 
     def _end(self) -> None:
         """End the session; one in which nothing was measured leaves nothing behind."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import shlex
 import sys
 from collections.abc import Mapping
 from dataclasses import replace
@@ -60,7 +61,7 @@ def show(
     visit = _visit(state, keeper, screen)
     result = reconcile(visit, **settings)
     refer = [one.for_client for one in result.flags if one.level.startswith("refer")]
-    shown_by = f"foldspan records show {state.known.get('code')} --visit {keeper.visit}{book}"
+    shown_by = f"foldspan records show {_named(keeper, state)}{book}"
     is_careful = visit.intake.has_eating_concern
     if state.known.get("consent.show") is False:
         screen.say(f"{NO_RESULTS} {shown_by}" if keeper.visit else NO_RESULTS_KEPT)
@@ -73,13 +74,24 @@ def show(
         )
     else:
         units = str(state.facts.get("units", "metric"))
-        typer.echo(_client_page(visit, settings) if is_careful else results_page(result, units))
+        explain_by = f"foldspan explain {_named(keeper, state, ':')}{book}" if keeper.visit else ""
+        typer.echo(
+            _client_page(visit, settings) if is_careful else results_page(result, units, explain_by)
+        )
         sys.stdout.flush()
         screen.space()
         _offer(visit, screen, str(state.facts.get("units", "metric")), settings)
     if keeper.visit:
         screen.say(f"Kept. See {shown_by}")
     sys.exit(0 if result.has_range else EXIT_NO_ESTIMATE)
+
+
+def _named(keeper: Keeper, state: State, between: str = " --visit ") -> str:
+    """Return how the visit is named on the command line: its client's code and number."""
+    code = str(state.known.get("code") or "")
+    known = keeper.book.visits(code) if keeper.visit else []
+    number = f"{between}{known.index(keeper.visit) + 1}" if keeper.visit in known else ""
+    return f"{shlex.quote(code)}{number}"
 
 
 def _client_page(visit: Visit, settings: Mapping[str, Any]) -> str:
@@ -99,7 +111,8 @@ def _refer(sentences: list[str]) -> None:
 def _visit(state: State, keeper: Keeper, screen: Screen) -> Visit:
     """Return what was measured as a visit, with the tester's own errors where the book has them."""
     tree = visit_tree(state)
-    kept = KeptVisit(keeper.visit, str(state.known.get("code") or ""), "", tree, state)
+    code = str(state.known.get("code") or "")
+    kept = KeptVisit(0, code, "", tree, state, row=keeper.visit)
     own = own_errors_of(repeats_of(keeper.book), kept)
     if own:
         screen.say(OWN_ERRORS)

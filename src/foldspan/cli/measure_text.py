@@ -107,8 +107,11 @@ def reasons_lines() -> list[str]:
     return [f"  cannot {code:<9} {what}" for code, what in CANNOT_WORDS.items()]
 
 
-def results_page(result: Result, units: str) -> str:
-    """Return the results on the spot; the range and the masses come last, where the eye is."""
+def results_page(result: Result, units: str, explain_by: str = "") -> str:
+    """Return the results on the spot; the range and the masses come last, where the eye is.
+
+    ``explain_by`` is the command that explains a disagreement, "" where nothing was kept to explain.
+    """
     fat = result.fat_percent
     told = (
         ON_THE_SPOT if result.verdict in ("agree", "single") else (*ON_THE_SPOT, "families_apart")
@@ -124,7 +127,8 @@ def results_page(result: Result, units: str) -> str:
     if fat.likely is None or fat.estimate is None:
         return "\n\n".join([*parts, *(wrap(problem.sentence()) for problem in result.problems)])
     if result.verdict == "disagree":
-        parts.append(wrap("The methods disagree here: foldspan explain tells why."))
+        why = f" This tells why: {explain_by}" if explain_by else ""
+        parts.append(wrap(f"The methods disagree here.{why}"))
     parts.append(wrap(f"{FAT_MEANING} {LEAN_MEANING}"))
     low, high = math.floor(fat.likely[0]), math.ceil(fat.likely[1])
     lines = [

@@ -75,7 +75,7 @@ def show(
         kept = _kept(opened, code, visit)
         name = opened.name_of(code)
         if as_json:
-            typer.echo(client_json(code, name, kept))
+            typer.echo(client_json(code, name, kept, is_whole=not visit))
             return
         repeats = repeats_of(opened)
         read = [_read(one, own_errors_of(repeats, one)) for one in kept]
@@ -159,7 +159,7 @@ def export(
         elif ending == ".csv":
             text = client_csv(code, kept)
         else:
-            text = client_json(code, opened.name_of(code), kept) + "\n"
+            text = client_json(code, opened.name_of(code), kept, is_whole=not visit) + "\n"
     if to:
         write_private(to, text)
         typer.echo(f"Written to {to}, readable by you only.", err=True)
@@ -169,26 +169,45 @@ def export(
 
 @app.command("import")
 def import_visit(
-    visit: Annotated[str, typer.Argument(help="Visit file, .toml or .json.")],
+    visit: Annotated[
+        str, typer.Argument(help="Visit file, .toml or .json, or the .json of records export.")
+    ],
     book: BookFile = "",
     accept_unusual: Annotated[
         bool, typer.Option("--accept-unusual", help="Use very unusual values as they are.")
     ] = False,
 ) -> None:
-    """Put a visit file into the book.
+    """Put a visit file, or a client that was exported, into the book.
 
     Example: foldspan records import examples/visit.toml
     """
     from foldspan import kept_visit
     from foldspan.files import read_tree
     from foldspan.records import Book
+    from foldspan.records_import import is_client_export
     from foldspan.visit import Visit
 
     tree = read_tree(visit)
+    if is_client_export(tree):
+        _take_in_client(tree, visit, book)
+        return
     read = Visit.from_dict(tree, where=visit, accept_unusual=accept_unusual)
     with Book.opened(_path(book)) as opened:
         number = kept_visit.take_in(opened, read.client.code, tree, visit)
     typer.echo(f"Kept as visit {number} of {read.client.code}. {AGREED}", err=True)
+
+
+def _take_in_client(tree: Mapping[str, Any], where: str, book: str) -> None:
+    from foldspan.records import Book
+    from foldspan.records_import import take_in_client
+
+    with Book.opened(_path(book)) as opened:
+        found = take_in_client(opened, tree, where)
+    for line in found.remarks:
+        typer.echo(line, err=True)
+    visits = "1 visit" if found.visits == 1 else f"{found.visits} visits"
+    there = f"; {found.there_before} were there before" if found.there_before else ""
+    typer.echo(f"Kept: {visits} of {found.code}, as they were{there}. {AGREED}", err=True)
 
 
 @app.command("name")

@@ -95,7 +95,7 @@ def _with_records(
     """Return the visits with what all records of their client hold: consent, worry about eating."""
     from foldspan.wording_measure import not_taken
 
-    in_order = sorted(kept_all, key=lambda one: (one.day, one.number))
+    in_order = sorted(kept_all, key=lambda one: (one.day, one.row))
     answers = [one.state.known.answers for one in in_order if one.state is not None]
     agreed = [one["consent.share"] for one in answers if isinstance(one.get("consent.share"), bool)]
     of_last = last.state if last is not None else None
