@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from itertools import pairwise
 
 import numpy as np
@@ -27,7 +28,7 @@ from foldspan.body_pattern import (
 from foldspan.body_signs import lean_girth, lean_mass_index, signs_of
 from foldspan.quantities import BY_NAME, SEXES, Sex, convert
 from foldspan.slip_search import SUSPECT_FROM, Suspect
-from invented_clients import MEDIUM, Client, Readings, cases, consistent, draw_many, refused_places
+from invented_clients import MEDIUM, Client, Readings, cases, draw_many, refused_places
 
 KINDS = ("unit", "decimal", "digits", "exchanged")
 OTHER_UNITS = {"skinfold": ("cm",), "girth": ("in",), "height": ("in",), "mass": ("lb", "st")}
@@ -55,13 +56,13 @@ class Planted:
     kind: str
     names: frozenset[str]
 
-    @property
+    @cached_property
     def is_named_first(self) -> bool:
         """Whether the search names the slip first, and nothing innocent beside it."""
         found = self.slipped.suspects()
         return bool(found) and set(found[0].names) <= self.names
 
-    @property
+    @cached_property
     def is_refused_by_name(self) -> bool:
         """Whether the reader asks back, unusual values not accepted, and names the reading."""
         places = refused_places(self.slipped, accept_unusual=False) or ()
@@ -307,7 +308,7 @@ def test_signs_are_spreads_and_a_consistent_body_shows_none() -> None:
 # the simulation of the design -----------------------------------------------------------------------
 
 MOVED = 3.0  # points of fat that make a slip worth finding
-LEAST_NAMED, MOST_ACCUSED = 0.80, 0.05
+LEAST_NAMED = 0.80
 
 
 @pytest.fixture(scope="session")
@@ -386,14 +387,3 @@ def test_slips_that_are_impossible_are_refused_by_name(planted: list[Planted]) -
     ]
     found = [slip.is_refused_by_name for slip in stopped]
     assert share(found) == 1.0, f"{sum(found)} of {len(found)}"
-
-
-def test_consistent_visits_are_rarely_accused() -> None:
-    """2,000 drawn visits without a slip, however unusual the body; and each protocol by itself."""
-    accused: dict[int, list[bool]] = {}
-    for client, found in consistent():
-        is_accused = bool(found) and found[0].gain >= SUSPECT_FROM
-        accused.setdefault(len(client.readings), []).append(is_accused)
-    shares = {sites: share(marks) for sites, marks in accused.items()}
-    assert sum(len(marks) for marks in accused.values()) == 2000
-    assert max(shares.values()) < MOST_ACCUSED, shares

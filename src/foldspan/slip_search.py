@@ -9,6 +9,7 @@ asked, so a slip is not confused with an equation's error.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from itertools import combinations, pairwise
@@ -132,10 +133,10 @@ def _repeats(name: str, readings: tuple[float, ...]) -> float:
     """Log likelihood of the scatter of a site's repeats, up to what all versions share."""
     if len(readings) == 1:
         return 0.0
-    middle = float(np.mean(readings))
+    middle = sum(readings) / len(readings)
     error = technical_error(name).of(middle)
     squares = sum((one - middle) ** 2 for one in readings)
-    return -(len(readings) - 1) * float(np.log(error)) - squares / (2.0 * error**2)
+    return -(len(readings) - 1) * math.log(error) - squares / (2.0 * error**2)
 
 
 def _version(
