@@ -18,6 +18,17 @@ from screen_desk import Desk, Run, alone_in
 os.environ["FOLDSPAN_SETTINGS"] = ""
 
 
+@pytest.fixture(autouse=True, scope="session")
+def no_waiting_for_the_disk() -> Iterator[None]:
+    """Bytes reach the disk a little later: no test of this process cuts the power.
+
+    Programs that a test starts and kills are others and wait as they do everywhere.
+    """
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(os, "fsync", lambda file: None)
+        yield
+
+
 @pytest.fixture
 def run(
     monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
