@@ -88,8 +88,12 @@ def versions(
 
 
 def what_if(
-    case: Case, changes: Sequence[Changes], errors: Sequence[Changes] | None = None
+    case: Case,
+    changes: Sequence[Changes],
+    errors: Sequence[Changes] | None = None,
+    *,
+    every: bool = False,
 ) -> Reconciled:
-    """Reconcile every version of a case at once; see ``versions``."""
+    """Reconcile every version of a case at once; see ``versions``, and ``reconcile_people``."""
     people = versions(case.people, changes, errors)
-    return reconcile_people(cards_for(people.sex), people, case.settings)
+    return reconcile_people(cards_for(people.sex), people, case.settings, every=every)

@@ -123,11 +123,13 @@ MIDPOINT_BELOW_ILIAC = {"female": 0.036, "male": 0.008}
 PEOPLE = 2048
 
 
+@lru_cache(maxsize=8)
 def quasi_normals(people: int, dimensions: int) -> Array:
     """Quasi-random standard normals (people, dimensions), made exactly uncorrelated.
 
     Fractional parts of multiples of square roots of primes, in pairs through the Box-Muller
-    transform: repeatable on every machine and every version, unlike a seeded generator.
+    transform: repeatable on every machine and every version, unlike a seeded generator. Do not change
+    the array: it is shared.
     """
     pairs = (dimensions + 1) // 2
     primes = [n for n in range(2, 400) if all(n % d for d in range(2, int(n**0.5) + 1))]

@@ -50,7 +50,7 @@ def fat_on(
         return here
     if settings.local is None and not has_joined:
         again = replace(settings, scale=scale)
-        combined = reconcile_people(cards_for(people.sex), people, again).combined
+        combined = reconcile_people(cards_for(people.sex), people, again, every=False).combined
         return Measured(combined.estimate, combined.se)
     step = SCALE_OFFSET if scale == "dxa" else -SCALE_OFFSET
     return Measured(here.value + step, np.hypot(here.se, SCALE_SD[scale]))

@@ -86,7 +86,8 @@ def would_agree(anatomy: Anatomy, first: str, second: str) -> tuple[WouldAgree, 
 
 def _gap(case: Case, changes: Sequence[Changes], first: str, second: str) -> Array:
     """First less second on the stated scale for every version, shape (N,)."""
-    result = what_if(case, changes)
+    # single equations are worked out only where one of them is a voice
+    result = what_if(case, changes, every=not {first, second} <= set(FAMILIES))
     keys = [card.key for card in result.cards]
     off = by_family(case.settings.local, case.people.sex).offset
 

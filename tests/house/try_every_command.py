@@ -13,7 +13,9 @@ from pathlib import Path
 
 ROOT = Path(__file__).parents[2]
 PROGRAM = Path(sys.executable).with_name("foldspan")
-VISIT, LATER, TOLD = (f"examples/{name}.toml" for name in ("visit", "visit_later", "told_at_intake"))
+VISIT, LATER, TOLD = (
+    f"examples/{name}.toml" for name in ("visit", "visit_later", "told_at_intake")
+)
 COMMANDS = ("reconcile", "explain", "change", "report", "measure", "records", "precision", "screen",
             "calibrate", "equations")  # fmt: skip
 
@@ -52,7 +54,11 @@ def main() -> int:
     with tempfile.TemporaryDirectory() as out:
         for code, words in runs(out):
             ran = subprocess.run(
-                [PROGRAM, *words], cwd=ROOT, capture_output=True, text=True, stdin=subprocess.DEVNULL
+                [PROGRAM, *words],
+                cwd=ROOT,
+                capture_output=True,
+                text=True,
+                stdin=subprocess.DEVNULL,
             )
             if ran.returncode != code or "foldspan itself failed" in ran.stderr:
                 failed += 1
