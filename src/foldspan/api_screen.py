@@ -8,14 +8,14 @@ from contextlib import closing, contextmanager, nullcontext
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
-from foldspan.files import private_file
 from foldspan.local import LocalCorrection
 from foldspan.local_used import LocalUsed
+from foldspan.output_file import Outputs, check_apart, check_outputs, private_file
 from foldspan.parquet_table import ParquetSource
 from foldspan.problems import FoldspanError, Problem
 from foldspan.reconciliation import settings_for
 from foldspan.screen_batch import Plan
-from foldspan.screen_doors import Doors, check_apart, check_list, doors_of
+from foldspan.screen_doors import Doors, check_list, doors_of
 from foldspan.screen_gather import ReferralList
 from foldspan.screen_parts import Mapper, readable_parts, run_parts
 from foldspan.screen_pool import in_order
@@ -96,7 +96,8 @@ def screen_table(
     settings_for(scale, conversion, with_disputed=with_disputed, local=local)
     doors = doors_of(os.fspath(path), os.fspath(out), replace=replace)
     check_list(referrals)
-    check_apart([(referrals, doors.source), (referrals, doors.out), (letters, doors.out)])
+    check_apart([(referrals, doors.out), *((letters, one) for one in (doors.source, doors.out))])
+    check_outputs([referrals], [doors.source], replace=replace)
     _check(doors, workers, scheduler, resume)
     options: dict[str, Any] = {
         "scale": scale, "conversion": conversion, "with_disputed": with_disputed, "local": local,
@@ -110,8 +111,13 @@ def screen_table(
     with closing(Gathered(listing)) as gathered:
         gathered.letters = _letter_writer(letters, options, replace=replace or resume)
         # opened before the work begins: a list that cannot be written is told at once
-        with private_file(referrals, replace=replace) if referrals else nullcontext() as listed:
+        done = Outputs()
+        with (
+            done.named(),
+            private_file(referrals, replace=replace) if referrals else nullcontext() as listed,
+        ):
             run.go(gathered)
+            done.add(doors.out)
             if listed is not None:
                 gathered.referrals.write(listed)
         return run.summary(gathered)

@@ -23,15 +23,15 @@ SCALE_TITLES = {"density": "scale of underwater weighing", "dxa": "scale of DXA"
 SEX_TITLES = {"female": "women", "male": "men"}
 
 
-def standards_figure(path: str) -> None:
+def standards_figure(path: str, *, replace: bool = False) -> None:
     """Draw every fat standard that is shown to clients, by sex and scale, over age.
 
     Raises
     ------
     FoldspanError
-        E307 for an ending other than .png, .svg or .pdf, E303 if the file cannot be written.
+        As ``save_figure``.
     """
-    with save_figure(path) as plt:
+    with save_figure(path, replace=replace) as plt:
         figure, axes = plt.subplots(
             2, 2, sharex=True, sharey=True, figsize=(9.0, 8.4), layout="constrained"
         )

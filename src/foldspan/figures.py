@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import Any
 
 from foldspan.calibrate_table import Calibration
+from foldspan.output_file import write_private
 from foldspan.problems import FoldspanError, Problem
 
 ENDINGS = (".png", ".svg", ".pdf")
@@ -235,19 +236,23 @@ def as_image(draw: Draw, ending: str) -> bytes:
     return out.getvalue()
 
 
+def check_figure_ending(path: str) -> None:
+    """Raise E307 for a name that does not end in .png, .svg or .pdf."""
+    if Path(path).suffix.lower() not in ENDINGS:
+        remedy = f"Use {', '.join(ENDINGS)}."
+        raise FoldspanError([Problem("E307", path, "ending not known", remedy)])
+
+
 @contextmanager
-def save_figure(path: str) -> Iterator[Any]:
+def save_figure(path: str, *, replace: bool = False) -> Iterator[Any]:
     """Lend the drawing library, then write the figure that was drawn last and close it.
 
     Raises
     ------
     FoldspanError
-        E307 for an ending other than .png, .svg or .pdf, E303 if the file cannot be written.
+        E307 for an ending other than .png, .svg or .pdf, and as ``output_file.write_private``.
     """
-    if Path(path).suffix.lower() not in ENDINGS:
-        raise FoldspanError(
-            [Problem("E307", path, "ending not known", f"Use {', '.join(ENDINGS)}.")]
-        )
+    check_figure_ending(path)
     import matplotlib as mpl
 
     mpl.use("Agg")
@@ -255,31 +260,30 @@ def save_figure(path: str) -> Iterator[Any]:
 
     # the same figure is the same file: no date, no random names
     mpl.rcParams["svg.hashsalt"] = "foldspan"
-    metadata = {"Date": None} if path.endswith(".svg") else None
+    kind = Path(path).suffix.lower()[1:]
+    drawn = io.BytesIO()
     try:
         yield plt
-        plt.gcf().savefig(path, dpi=150, metadata=metadata)
-    except OSError:
-        raise FoldspanError(
-            [Problem("E303", path, "cannot be written", "Check the folder and its permissions.")]
-        ) from None
+        metadata = {"Date": None} if kind == "svg" else None
+        plt.gcf().savefig(drawn, format=kind, dpi=150, metadata=metadata)
     finally:
         plt.close("all")
+    write_private(path, drawn.getvalue(), replace=replace)
 
 
-def coverage_figure(calibration: Calibration, path: str) -> None:
+def coverage_figure(calibration: Calibration, path: str, *, replace: bool = False) -> None:
     """Draw the share held by the 80 % and 95 % ranges in every group, with binomial bounds.
 
     Raises
     ------
     FoldspanError
-        E307 for an ending other than .png, .svg or .pdf, E303 if the file cannot be written.
+        As ``save_figure``.
     """
     rows = [("all people", calibration.overall)]
     for kind in ("sex", "age", "bmi", "measured"):
         members = calibration.groups.get(kind, {})
         rows += list(members.items()) if len(members) > 1 else []
-    with save_figure(path) as plt:
+    with save_figure(path, replace=replace) as plt:
         _coverage(plt, rows)
 
 

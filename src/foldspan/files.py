@@ -2,17 +2,13 @@
 
 from __future__ import annotations
 
-import errno
 import json
-import os
 import re
 import sys
 import tomllib
 from codecs import BOM_UTF8
-from collections.abc import Iterator
-from contextlib import contextmanager
 from pathlib import Path
-from typing import Any, BinaryIO
+from typing import Any
 
 from foldspan.problems import FoldspanError, Problem
 
@@ -53,113 +49,6 @@ def read_text(path: str, largest: int | None = LARGEST) -> str:
         line = raw[: error.start].count(b"\n") + 1
         what = f"not UTF-8 text (first at line {line})"
         raise _stop("E304", where, what, "Save it as UTF-8 and try again.") from None
-
-
-def write_private(path: str, content: str | bytes, *, replace: bool = False) -> None:
-    """Write a file that only its owner can read, whole or not at all.
-
-    ``replace`` allows to write over a file of that name: until the new one is whole the old one stays.
-
-    Raises
-    ------
-    FoldspanError
-        E308 where a file of that name is there already, E302 where something else than a file is, E303
-        where it cannot be written.
-    """
-    raw = content.encode() if isinstance(content, str) else content
-    with private_file(path, replace=replace) as out:
-        out.write(raw)
-
-
-@contextmanager
-def private_file(path: str, *, replace: bool = False) -> Iterator[BinaryIO]:
-    """Open a file for writing that only its owner can read, and that gets its name once it is whole.
-
-    Where the writing stops half-way, by whatever cause, there is no file of that name, or the old one.
-    See ``write_private`` for errors.
-    """
-    target = path
-    # a device or a folder is not to be replaced by a file; through a link its file is
-    if replace and _is_there(path):
-        if not os.path.isfile(path):
-            raise _stop("E302", path, "is there already and is no file", "Name a new file.")
-        target = os.path.realpath(path)
-    try:
-        with _whole_file(target, replace=replace) as out:
-            yield out
-    except FileExistsError:
-        remedy = "Name a new file, or move the old one away."
-        raise _stop("E308", path, "is there already", remedy) from None
-    except FileNotFoundError:
-        remedy = "Make the folder first, or name another."
-        raise _stop("E303", path, "there is no such folder", remedy) from None
-    except OSError as error:
-        what = "cannot be written"
-        if error.errno in (errno.ENOSPC, errno.EDQUOT):
-            what = "there is no room left on the disk"
-        remedy = "Check the folder, its permissions and the room on the disk."
-        raise _stop("E303", path, what, remedy) from None
-
-
-@contextmanager
-def _whole_file(path: str, *, replace: bool) -> Iterator[BinaryIO]:
-    """Write aside, then put it there in one step: nobody ever sees half a file."""
-    if not replace and _is_there(path):
-        raise FileExistsError(path)
-    handle, beside = _open_aside(path)
-    try:
-        with os.fdopen(handle, "wb") as out:
-            yield out
-            out.flush()
-            os.fsync(out.fileno())
-            if not beside:
-                beside = _aside(path)
-                # with a folder's number, though none is needed: only so the link is followed
-                os.link(f"/proc/self/fd/{out.fileno()}", beside, src_dir_fd=out.fileno())
-        if replace:
-            os.replace(beside, path)
-        else:
-            _place_new(beside, path)
-    finally:
-        if beside and os.path.lexists(beside):
-            os.unlink(beside)
-
-
-def _is_there(path: str) -> bool:
-    try:
-        return os.path.lexists(path)
-    except ValueError:  # a NUL in the name
-        return False
-
-
-def _aside(path: str) -> str:
-    return f"{path}.{os.getpid()}.part"
-
-
-def _open_aside(path: str) -> tuple[int, str]:
-    """Open a file without a name, which vanishes with the process; with one where that cannot be."""
-    if "\0" in path:
-        raise OSError(errno.EINVAL, "a name cannot hold NUL")
-    nameless = getattr(os, "O_TMPFILE", 0)
-    if nameless and os.path.isdir("/proc/self/fd"):
-        try:
-            return os.open(os.path.dirname(path) or ".", nameless | os.O_WRONLY, 0o600), ""
-        except FileNotFoundError:
-            raise
-        except OSError:
-            pass
-    beside = _aside(path)
-    return os.open(beside, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600), beside
-
-
-def _place_new(beside: str, path: str) -> None:
-    """Give a whole file its name, never over another that came there meanwhile."""
-    try:
-        os.link(beside, path)
-    except FileExistsError:
-        raise
-    except OSError:  # a disk without links
-        os.rename(beside, path)
 
 
 def _standard_input() -> bytes:

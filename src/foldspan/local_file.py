@@ -7,16 +7,18 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
-from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pandas as pd
+import tomli_w
 
 from foldspan.calibrate_table import Answered, gather
 from foldspan.calibration import Judgement, judge
 from foldspan.catalogue.card import Array, Scale
 from foldspan.local import LEAST_PEOPLE, LocalCorrection, SiteOffsets, learn
 from foldspan.local_reader import SCHEMA_VERSION, read
+from foldspan.output_file import write_private
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import SEXES, Sex
 
@@ -122,30 +124,42 @@ def _held_out(frame: pd.DataFrame, parts: list[Answered], scale: Scale, given: s
     return judge(estimate, se, truth, cut=CUT)
 
 
-def write(path: str, learnt: Learnt) -> None:
-    """Write a correction as TOML, with how it did on people left out; see ``read``."""
-    correction = learnt.correction
-    held = learnt.held_out.coverage
-    lines = [
-        "# Local correction of foldspan: reconcile VISIT --local THIS_FILE",
-        "# Offsets [points of fat] are taken off what each family says; spread is the factor on its",
-        "# own errors; uncertainty is the covariance of the offsets [points²].",
-        f"schema_version = {SCHEMA_VERSION}",
-        f'scale = "{correction.scale}"',
-        f"made = {date.today().isoformat()}",
-        f"people = {correction.people}",
-        f"held_out_80 = {held[0.80][0]:.3f}",
-        f"held_out_95 = {held[0.95][0]:.3f}",
-    ]
+_HEAD = """\
+# Local correction of foldspan: reconcile VISIT --local THIS_FILE
+# Offsets [points of fat] are taken off what each family says; spread is the factor on its
+# own errors; uncertainty is the covariance of the offsets [points²].
+"""
+
+
+def write(path: str, learnt: Learnt, *, replace: bool = False) -> None:
+    """Write a correction as TOML, with how it did on people left out; see ``read``.
+
+    It is written whole or not at all, and only its owner can read it.
+
+    Raises
+    ------
+    FoldspanError
+        As ``output_file.write_private``.
+    """
+    correction, held = learnt.correction, learnt.held_out.coverage
+    tree: dict[str, Any] = {
+        "schema_version": SCHEMA_VERSION,
+        "scale": correction.scale,
+        "made": date.today(),
+        "people": correction.people,
+        "held_out_80": _rounded(held[0.80][0]),
+        "held_out_95": _rounded(held[0.95][0]),
+    }
     for sex, one in correction.by_sex.items():
-        rows = ", ".join(f"[{', '.join(f'{v:.4f}' for v in row)}]" for row in one.uncertainty)
-        lines += [
-            "",
-            f"[{sex}]",
-            f"n = {one.n}",
-            "families = [" + ", ".join(f'"{name}"' for name in one.families) + "]",
-            "offset = [" + ", ".join(f"{value:.3f}" for value in one.offset) + "]",
-            "spread = [" + ", ".join(f"{value:.3f}" for value in one.spread) + "]",
-            f"uncertainty = [{rows}]",
-        ]
-    Path(path).write_text("\n".join(lines) + "\n", encoding="utf-8")
+        tree[sex] = {
+            "n": one.n,
+            "families": list(one.families),
+            "offset": [_rounded(value) for value in one.offset],
+            "spread": [_rounded(value) for value in one.spread],
+            "uncertainty": [[_rounded(value, 4) for value in row] for row in one.uncertainty],
+        }
+    write_private(path, _HEAD + tomli_w.dumps(tree), replace=replace)
+
+
+def _rounded(value: float, places: int = 3) -> float:
+    return round(float(value), places) + 0.0  # no minus before a nought

@@ -55,6 +55,13 @@ def site_correction(given: str = "") -> LocalCorrection | None:
     return read(path) if path else None
 
 
+def files_read(given: str = "") -> tuple[str, ...]:
+    """Return the files that ``site_correction`` reads, none of which may be written over."""
+    if given == SWITCHED_OFF:
+        return ()
+    return (given,) if given else (settings_file(), _chosen())
+
+
 def _chosen() -> str:
     """Return the path of the correction in the settings file, "" where none is chosen.
 

@@ -21,13 +21,13 @@ from foldspan.book_file import (
     begin_book,
     damaged,
     fault,
-    make_private,
     must_be_there,
     open_book,
     open_to_read,
     seal,
     told,
 )
+from foldspan.output_file import write_private
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -265,18 +265,17 @@ class Book:
                 what = "erased from the book, but another session keeps it on the disk"
                 raise fault(self.path, "E705", what, "End that session: the rest goes with it.")
 
-    def back_up(self, path: str) -> None:
-        """Write a copy of the whole book to a new file that only its owner can read."""
-        with told(path):
-            if Path(path).exists():
-                raise fault(path, "E308", "is there already", "Name a new file.")
-            make_private(path)
-            try:
-                with closing(sqlite3.connect(path)) as copy:
-                    self._connection.backup(copy)
-            except BaseException:
-                Path(path).unlink(missing_ok=True)  # half a copy would look like a backup
-                raise
+    def back_up(self, path: str, *, replace: bool = False) -> None:
+        """Write a copy of the whole book to a file that only its owner can read, whole or not at all.
+
+        Raises
+        ------
+        FoldspanError
+            As ``output_file.write_private``; E704 or E705 where the book cannot be read.
+        """
+        with told(self.path):
+            copy = self._connection.serialize()  # pages of the log are in it
+        write_private(path, copy, replace=replace)
 
     def must_be_writable(self) -> None:
         """Raise E704 or E705 where nothing can be written now; said before a client is asked."""

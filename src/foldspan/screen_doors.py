@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import BinaryIO, Literal, cast
 
-from foldspan.files import private_file
+from foldspan.output_file import check_apart, check_outputs, private_file
 from foldspan.problems import FoldspanError, Problem
 
 Kind = Literal["csv", "parquet", "parts"]
@@ -51,9 +51,10 @@ def doors_of(source: str, out: str, *, replace: bool = False) -> Doors:
     """
     source_kind = _source_kind(source)
     out_kind = _out_kind(out, source_kind)
-    check_apart([(out, source)])
-    if out_kind != "parts" and out != "-" and not replace and os.path.lexists(out):
-        raise _stop("E308", out, "is there already", "Name a new file, or say --force.")
+    if out_kind == "parts":
+        check_apart([(out, source)])
+    else:
+        check_outputs([out], [source], replace=replace)
     if out_kind == "parts" and os.path.lexists(out) and not os.path.isdir(out):
         raise _stop("E302", out, "is there already and is no folder", "Name a new folder.")
     if out_kind == "parquet" and _is_part_of(out, source):
@@ -68,33 +69,10 @@ def _is_part_of(path: str, folder: str) -> bool:
     return os.path.isdir(folder) and Path(path).resolve().parent == Path(folder).resolve()
 
 
-def check_apart(pairs: Sequence[tuple[str, str]]) -> None:
-    """Raise E308 where a file that is to be written is one that is read or written besides.
-
-    Links are followed: a list must not be written over the table it was made from.
-    """
-    found = [
-        Problem("E308", one, f"is the same file as {other}", "Name another one.")
-        for one, other in pairs
-        if one and other and "-" not in (one, other) and _are_same(one, other)
-    ]
-    if found:
-        raise FoldspanError(found)
-
-
 def check_list(path: str) -> None:
     """Raise E307 where the list of those to be referred is asked for under another ending than CSV."""
     if path and not path.lower().endswith(".csv"):
         raise _stop("E307", path, "the list is a CSV file", "Give it a name that ends in .csv.")
-
-
-def _are_same(one: str, other: str) -> bool:
-    try:
-        if os.path.exists(one) and os.path.exists(other):
-            return os.path.samefile(one, other)
-        return os.path.realpath(one) == os.path.realpath(other)
-    except (OSError, ValueError):
-        return False
 
 
 def make_folder(path: str) -> None:

@@ -17,10 +17,11 @@ from typing import Any
 import pyarrow as pa
 import pyarrow.parquet as pq
 
+from foldspan.output_file import check_apart
 from foldspan.parquet_table import ParquetSource, is_from_elsewhere, kept_in
 from foldspan.problems import FoldspanError, Problem
 from foldspan.screen_batch import Plan, as_text
-from foldspan.screen_doors import Doors, check_apart, make_folder, parts_of
+from foldspan.screen_doors import Doors, make_folder, parts_of
 from foldspan.screen_gather import SHOWN, ReferralList
 from foldspan.screen_referrals import Flagged, referrals_of
 from foldspan.screen_run import Gathered, LetterWriter, Progress, layout_for, run_parquet

@@ -40,8 +40,9 @@ FLOORS: tuple[frozenset[str], ...] = tuple(
         " slip_search anatomy pairs what_if next_measurement outside_results indices bands rulers told"
         " flags two_scales changes footing session session_known session_plan session_script"
         " session_visit",
-        "files slips plain_number visit visit_reader outside_reader table_reader table_clients"
-        " table_files calibrate_table local_file figures figure_standards tables wording wording_explain"
+        "files output_file slips plain_number visit visit_reader outside_reader table_reader"
+        " table_clients table_files calibrate_table local_file figures figure_standards tables wording"
+        " wording_explain"
         " wording_client wording_health wording_flags result explanation intake_reader health_check"
         " table_intake table_flags calendar_reader how_taken_reader change_result wording_change"
         " wording_measure wording_precision records kept_visit records_export own_errors book_place"

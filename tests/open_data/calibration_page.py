@@ -28,7 +28,7 @@ def main() -> None:
         people = load()
         table = people.table.assign(reference_fat_percent=people.truth, reference_scale=scale)
         judged = calibrate(table)
-        coverage_figure(judged, str(DOCS / f"coverage_{name}.svg"))
+        coverage_figure(judged, str(DOCS / f"coverage_{name}.svg"), replace=True)
         learnt = learn_from(table)
         held, without = learnt.held_out, learnt.without
         local = "\n".join(

@@ -22,6 +22,7 @@ from foldspan.cli import (
     report,
     screen,
 )
+from foldspan.cli.given_once import OnceCommand
 from foldspan.cli.words import EXIT_INTERRUPTED
 from foldspan.problems import FoldspanError
 
@@ -37,16 +38,16 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
     add_completion=False,
 )
-app.command("reconcile")(reconcile.command)
-app.command("explain")(explain.command)
-app.command("measure")(measure.command)
-app.command("report")(report.command)
+app.command("reconcile", cls=OnceCommand)(reconcile.command)
+app.command("explain", cls=OnceCommand)(explain.command)
+app.command("measure", cls=OnceCommand)(measure.command)
+app.command("report", cls=OnceCommand)(report.command)
 app.add_typer(records.app, name="records")
-app.command("change")(change.command)
-app.command("precision")(precision.command)
-app.command("screen")(screen.command)
-app.command("equations")(equations.command)
-app.command("calibrate")(calibrate.command)
+app.command("change", cls=OnceCommand)(change.command)
+app.command("precision", cls=OnceCommand)(precision.command)
+app.command("screen", cls=OnceCommand)(screen.command)
+app.command("equations", cls=OnceCommand)(equations.command)
+app.command("calibrate", cls=OnceCommand)(calibrate.command)
 
 
 def _version(wanted: bool) -> None:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from foldspan.cli.options import Force
 from foldspan.cli.words import one_of
 
 if TYPE_CHECKING:
@@ -34,6 +35,7 @@ def command(
     local: Annotated[
         str, typer.Option("--local", help="Judge ranges with this local correction.")
     ] = "",
+    force: Force = False,
 ) -> None:
     """Hold agreement ranges against a table's reference fat percentages.
 
@@ -44,10 +46,13 @@ def command(
     """
     from foldspan import local_file
     from foldspan.calibrate_table import calibrate
+    from foldspan.output_file import Outputs, check_outputs
     from foldspan.table_files import read_table
 
     if scale:
         one_of("--scale", scale, ("density", "dxa"))
+    _check_figure(figure)
+    check_outputs([figure, fit], [table, local], replace=force)
     frame = read_table(table)
     correction = local_file.read(local) if local else None
     judged = calibrate(frame, scale, correction)
@@ -57,15 +62,30 @@ def command(
         typer.echo(page(judged))
     for caution in judged.cautions:
         typer.echo(caution, err=True)
-    if figure:
-        from foldspan.figures import coverage_figure
+    done = Outputs()
+    with done.named():
+        if figure:
+            _draw(judged, figure, force=force)
+            done.add(figure)
+        if fit:
+            learnt = local_file.learn_from(frame, scale)
+            local_file.write(fit, learnt, replace=force)
+            typer.echo(_learnt_note(learnt, fit), err=True)
 
-        coverage_figure(judged, figure)
-        typer.echo(f"Figure written to {figure}.", err=True)
-    if fit:
-        learnt = local_file.learn_from(frame, scale)
-        local_file.write(fit, learnt)
-        typer.echo(_learnt_note(learnt, fit), err=True)
+
+def _check_figure(path: str) -> None:
+    """Raise for a figure that cannot be drawn, before the table is judged."""
+    if path:
+        from foldspan.figures import check_figure_ending
+
+        check_figure_ending(path)
+
+
+def _draw(judged: Calibration, path: str, *, force: bool) -> None:
+    from foldspan.figures import coverage_figure
+
+    coverage_figure(judged, path, replace=force)
+    typer.echo(f"Figure written to {path}.", err=True)
 
 
 def page(judged: Calibration) -> str:

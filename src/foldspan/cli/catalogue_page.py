@@ -6,7 +6,6 @@
 from __future__ import annotations
 
 import sys
-from pathlib import Path
 
 from foldspan.catalogue import EQUATIONS
 from foldspan.catalogue.card import FAMILIES, Equation
@@ -14,6 +13,7 @@ from foldspan.catalogue.density_to_fat import CONVERSIONS
 from foldspan.catalogue.printed_error import printed_points
 from foldspan.catalogue.sources import SOURCES
 from foldspan.evaluate import needed
+from foldspan.output_file import renew_page
 from foldspan.wording import FAMILY_NAMES
 
 OPENING = """\
@@ -100,4 +100,4 @@ def _conversions() -> str:
 
 
 if __name__ == "__main__":
-    Path(sys.argv[1]).write_text(page(), encoding="utf-8")
+    renew_page(sys.argv[1], page())

@@ -11,6 +11,7 @@ from pathlib import Path
 
 from foldspan.bands import COIN_TOSS
 from foldspan.cli.health_text import short_source
+from foldspan.output_file import renew_page
 from foldspan.standards import ALL_STANDARDS
 from foldspan.standards.backgrounds import BACKGROUNDS, NICE_BACKGROUNDS
 from foldspan.standards.card import MEASURE_UNITS, Standard
@@ -361,6 +362,7 @@ def _spans() -> str:
 if __name__ == "__main__":
     from foldspan.figure_standards import standards_figure
 
-    target = Path(sys.argv[1])
-    target.write_text(page(), encoding="utf-8")
-    standards_figure(str(target.with_name(PICTURE)))
+    renew_page(sys.argv[1], page())
+    picture = Path(sys.argv[1]).with_name(PICTURE)
+    standards_figure(str(picture), replace=True)
+    picture.chmod(0o644)  # a page of the documents, for everybody

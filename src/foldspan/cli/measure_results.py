@@ -15,8 +15,8 @@ from foldspan.api import reconcile
 from foldspan.cli.lines import bullet
 from foldspan.cli.measure_screen import Screen
 from foldspan.cli.measure_text import results_page
-from foldspan.files import write_private
 from foldspan.kept_visit import KeptVisit, visit_of
+from foldspan.output_file import check_outputs, files_of_book, write_private
 from foldspan.own_errors import own_errors_of, repeats_of
 from foldspan.problems import FoldspanError
 from foldspan.result import Result
@@ -80,7 +80,7 @@ def show(
         )
         sys.stdout.flush()
         screen.space()
-        _offer(visit, screen, str(state.facts.get("units", "metric")), settings)
+        _offer(visit, keeper, screen, str(state.facts.get("units", "metric")), settings)
     if keeper.visit:
         screen.say(f"Kept. See {shown_by}")
     sys.exit(0 if result.has_range else EXIT_NO_ESTIMATE)
@@ -135,7 +135,9 @@ def _write_page(visit: Visit, name: str, units: str, settings: Mapping[str, Any]
         write_private(name, f"{_client_page(visit, settings)}\n")
 
 
-def _offer(visit: Visit, screen: Screen, units: str, settings: Mapping[str, Any]) -> None:
+def _offer(
+    visit: Visit, keeper: Keeper, screen: Screen, units: str, settings: Mapping[str, Any]
+) -> None:
     """Write the client's page to a file of their choice, readable by its owner only."""
     while True:
         try:
@@ -145,6 +147,8 @@ def _offer(visit: Visit, screen: Screen, units: str, settings: Mapping[str, Any]
         if name is None or name.strip().lower() in NO_PAGE:
             return
         try:
+            read = files_of_book(keeper.book.path)
+            check_outputs([name.strip()], read, remedy="Name a new file.")
             _write_page(visit, name.strip(), units, settings)
         except FoldspanError as error:
             for problem in error.problems:

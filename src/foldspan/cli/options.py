@@ -39,6 +39,7 @@ IncludeOutside = Annotated[
 BookFile = Annotated[
     str, typer.Option("--book", metavar="FILE", help="The book of records; else your own.")
 ]
+Force = Annotated[bool, typer.Option("--force", help="Write over files of these names.")]
 AcceptUnusual = Annotated[
     bool, typer.Option("--accept-unusual", help="Use very unusual values as they are.")
 ]

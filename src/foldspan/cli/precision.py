@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated, NoReturn
 
 import typer
 
-from foldspan.cli.options import AsJson, BookFile
+from foldspan.cli.options import AsJson, BookFile, Force
 
 if TYPE_CHECKING:
     from foldspan.precision_result import PrecisionResult
@@ -27,6 +27,7 @@ def command(
         str,
         typer.Option("-o", "--output", help="Write the JSON to this file, for --own-errors."),
     ] = "",
+    force: Force = False,
 ) -> None:
     """Tell how well testers repeat their own readings and each other's.
 
@@ -36,11 +37,15 @@ def command(
     Example: foldspan precision examples/repeats.csv
     """
     from foldspan.api_precision import precision
+    from foldspan.book_place import book_path
+    from foldspan.output_file import check_outputs, files_of_book
     from foldspan.precision_reader import read_repeat_file
     from foldspan.wording_precision import counted_sentence
 
+    place = "" if table else book_path(book)
+    check_outputs([output], [table, *files_of_book(place)] if place else [table], replace=force)
     if not table:
-        _from_book(book, output, as_json=as_json)
+        _from_book(place, output, as_json=as_json, force=force)
     where = "standard input" if table == "-" else table
     read = read_repeat_file(table)
     for problem in read.problems:
@@ -49,30 +54,28 @@ def command(
     _say_alone(result, where)
     counted = (read.rows_counted, read.rows), (read.cells_counted, read.cells)
     typer.echo(counted_sentence(*counted), err=True)
-    _show(result, where, output, as_json=as_json)
+    _show(result, where, output, as_json=as_json, force=force)
     sys.exit(0 if read.is_complete and not result.alone else NOT_ALL_COUNTED)
 
 
-def _from_book(book: str, output: str, *, as_json: bool) -> NoReturn:
+def _from_book(path: str, output: str, *, as_json: bool, force: bool) -> NoReturn:
     """Tell the precision of the testers of the book, from every site that was read twice or more."""
     from foldspan.api_precision import precision
-    from foldspan.book_place import book_path
     from foldspan.own_errors import repeats_of
     from foldspan.records import Book
     from foldspan.tester_precision import Repeat
 
-    path = book_path(book)
     with Book.read(path) as opened:
         kept = repeats_of(opened)
     result = precision([Repeat(one.code, one.tester, one.quantity, one.readings) for one in kept])
-    _show(result, path, output, as_json=as_json)
+    _show(result, path, output, as_json=as_json, force=force)
     sys.exit(0)
 
 
-def _show(result: PrecisionResult, where: str, output: str, *, as_json: bool) -> None:
+def _show(result: PrecisionResult, where: str, output: str, *, as_json: bool, force: bool) -> None:
     """Print a result, and write it where that is asked for; exit 1 where nobody was measured twice."""
     from foldspan.cli.precision_text import page
-    from foldspan.files import write_private
+    from foldspan.output_file import write_private
     from foldspan.problems import Problem
 
     text = json.dumps(result.to_dict(), indent=2, ensure_ascii=False)
@@ -84,7 +87,7 @@ def _show(result: PrecisionResult, where: str, output: str, *, as_json: bool) ->
             typer.echo(text)
         sys.exit(1)
     if output:
-        write_private(output, f"{text}\n")
+        write_private(output, f"{text}\n", replace=force)
         typer.echo(_written(result, output), err=True)
     typer.echo(text if as_json else page(result))
 

@@ -9,7 +9,15 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from foldspan.cli.options import AsJson, BookFile, LocalWanted, ScaleWanted, scale_and_local
+from foldspan.cli.given_once import OnceCommand
+from foldspan.cli.options import (
+    AsJson,
+    BookFile,
+    Force,
+    LocalWanted,
+    ScaleWanted,
+    scale_and_local,
+)
 from foldspan.problems import FoldspanError, Problem
 
 if TYPE_CHECKING:
@@ -29,7 +37,7 @@ Code = Annotated[str, typer.Argument(metavar="CODE", help="The client's code.")]
 VisitNumber = Annotated[int, typer.Option("--visit", help="Number of a visit; see show.")]
 
 
-@app.command("list")
+@app.command("list", cls=OnceCommand)
 def list_clients(book: BookFile = "", as_json: AsJson = False) -> None:
     """List the clients of the book.
 
@@ -51,7 +59,7 @@ def list_clients(book: BookFile = "", as_json: AsJson = False) -> None:
         typer.echo(clients_page(clients, waiting))
 
 
-@app.command("show")
+@app.command("show", cls=OnceCommand)
 def show(
     code: Code,
     book: BookFile = "",
@@ -94,7 +102,7 @@ def show(
         typer.echo(visit_page(kept[0], read[0], results[0]))
 
 
-@app.command("correct")
+@app.command("correct", cls=OnceCommand)
 def correct(
     code: Code,
     name: Annotated[str, typer.Argument(metavar="NAME", help="Site, or sex, date, tester, code …")],
@@ -126,7 +134,7 @@ def correct(
     typer.echo("Corrected. What was typed first stays in the book.", err=True)
 
 
-@app.command("export")
+@app.command("export", cls=OnceCommand)
 def export(
     code: Code,
     to: Annotated[
@@ -135,6 +143,7 @@ def export(
     ] = "",
     book: BookFile = "",
     visit: VisitNumber = 0,
+    force: Force = False,
 ) -> None:
     """Write all that is kept of a client, or one visit as a visit file.
 
@@ -142,7 +151,7 @@ def export(
     """
     from pathlib import Path
 
-    from foldspan.files import write_private
+    from foldspan.output_file import check_outputs, files_of_book, write_private
     from foldspan.records import Book
     from foldspan.records_export import client_csv, client_json, visit_toml
 
@@ -152,6 +161,7 @@ def export(
     if ending == ".toml" and not visit:
         remedy = "Add --visit N; foldspan records show lists them."
         raise FoldspanError([Problem("E501", "-o", "a visit file holds one visit", remedy)])
+    check_outputs([to], files_of_book(_path(book)), replace=force)
     with Book.read(_path(book)) as opened:
         kept = _kept(opened, code, visit)
         if ending == ".toml":
@@ -161,13 +171,13 @@ def export(
         else:
             text = client_json(code, opened.name_of(code), kept, is_whole=not visit) + "\n"
     if to:
-        write_private(to, text)
+        write_private(to, text, replace=force)
         typer.echo(f"Written to {to}, readable by you only.", err=True)
     else:
         typer.echo(text, nl=False)
 
 
-@app.command("import")
+@app.command("import", cls=OnceCommand)
 def import_visit(
     visit: Annotated[
         str, typer.Argument(help="Visit file, .toml or .json, or the .json of records export.")
@@ -210,7 +220,7 @@ def _take_in_client(tree: Mapping[str, Any], where: str, book: str) -> None:
     typer.echo(f"Kept: {visits} of {found.code}, as they were{there}. {AGREED}", err=True)
 
 
-@app.command("name")
+@app.command("name", cls=OnceCommand)
 def name(
     code: Code,
     text: Annotated[
@@ -229,7 +239,7 @@ def name(
     typer.echo("Noted.", err=True)
 
 
-@app.command("erase")
+@app.command("erase", cls=OnceCommand)
 def erase(code: Code, book: BookFile = "") -> None:
     """Erase a client for good, with every visit; asks for the code once more.
 
@@ -253,21 +263,25 @@ def erase(code: Code, book: BookFile = "") -> None:
     typer.echo("Erased.", err=True)
 
 
-@app.command("backup")
+@app.command("backup", cls=OnceCommand)
 def backup(
-    to: Annotated[str, typer.Argument(metavar="FILE", help="A new file.")], book: BookFile = ""
+    to: Annotated[str, typer.Argument(metavar="FILE", help="Where to.")],
+    book: BookFile = "",
+    force: Force = False,
 ) -> None:
-    """Copy the whole book to a new file.
+    """Copy the whole book to another file.
 
     Example: foldspan records backup book-copy.sqlite
     """
     from foldspan.kept_visit import kept_visit
+    from foldspan.output_file import check_outputs, files_of_book
     from foldspan.records import Book
 
+    check_outputs([to], files_of_book(_path(book)), replace=force)
     with Book.read(_path(book)) as opened:
         for number, code in opened.all_visits():
             kept_visit(opened, number, code)  # every digest is checked before it is copied
-        opened.back_up(to)
+        opened.back_up(to, replace=force)
     typer.echo(f"Copied to {to}, readable by you only.", err=True)
 
 

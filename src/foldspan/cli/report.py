@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Sequence
-from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -13,6 +12,7 @@ from foldspan.cli.options import (
     AcceptUnusual,
     BookFile,
     ConversionWanted,
+    Force,
     IncludeOutside,
     LocalWanted,
     ScaleWanted,
@@ -20,6 +20,7 @@ from foldspan.cli.options import (
     scale_and_local,
 )
 from foldspan.cli.words import one_of
+from foldspan.output_file import check_outputs, files_of_book
 
 if TYPE_CHECKING:
     from foldspan.visit import Visit
@@ -61,7 +62,6 @@ Agreed = Annotated[
         "--agreed", help="The client agreed, asked just now, to share it with a clinician."
     ),
 ]
-Force = Annotated[bool, typer.Option("--force", help="Write over a file of that name.")]
 
 
 def command(
@@ -86,7 +86,9 @@ def command(
     Example: foldspan report examples/visit.toml -o page.html --for client
     """
     from foldspan.api_report import report
+    from foldspan.book_place import book_path
     from foldspan.cli.visits_given import visits_given
+    from foldspan.local_reader import files_read
     from foldspan.pages.page_report import ending_of
     from foldspan.wording_pages import PAGE_REMARKS
 
@@ -96,7 +98,8 @@ def command(
     if figure:
         one_of("--figure", figure, FIGURE_NAMES)
     ending_of(out, figure)
-    _spare(visits, out)
+    read = (*visits, *files_of_book(book_path(book)), *files_read(local))
+    check_outputs([out], read, replace=force)
     scale, taught = scale_and_local(scale, local)
     given = visits_given(visits, book, accept_unusual=accept_unusual)
     if reader != "client":  # a client reads no spans
@@ -118,16 +121,6 @@ def command(
         typer.echo(line, err=True)
     typer.echo(f"Written to {out}.", err=True)
     sys.exit(0 if made.material.result.has_range else 1)
-
-
-def _spare(visits: Sequence[str], out: str) -> None:
-    """Raise E308 where the page would be written over one of the visits."""
-    from foldspan.problems import FoldspanError, Problem
-
-    for one in visits:
-        if Path(one).is_file() and Path(out).exists() and Path(one).samefile(out):
-            remedy = "Name another file: measurements are not to be lost."
-            raise FoldspanError([Problem("E308", out, "is one of the visits", remedy)])
 
 
 def _warn(visits: Sequence[Visit]) -> None:

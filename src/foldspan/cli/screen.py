@@ -14,12 +14,15 @@ import typer
 from foldspan.cli.options import (
     AsJson,
     ConversionWanted,
+    Force,
     LocalWanted,
     ScaleWanted,
     WithDisputed,
     scale_and_local,
 )
 from foldspan.cli.words import EXIT_INTERRUPTED, one_of
+from foldspan.output_file import check_apart
+from foldspan.problems import FoldspanError, Problem
 
 if TYPE_CHECKING:
     from foldspan.screening import Screening
@@ -61,7 +64,6 @@ Scheduler = Annotated[
     typer.Option(metavar="ADDRESS", help="Dask scheduler, or local; for folders (foldspan\\[cluster])."),
 ]  # fmt: skip
 Resume = Annotated[bool, typer.Option("--resume", help="Go on with a folder left half-way.")]
-Force = Annotated[bool, typer.Option("--force", help="Write over files of these names.")]
 Quiet = Annotated[bool, typer.Option("--quiet", help="Show no progress.")]
 
 
@@ -88,10 +90,16 @@ def command(
 
     Example: foldspan screen examples/clinic_day.csv -o screened.csv --referrals refer.csv
     """
+    from foldspan.local_reader import files_read
     from foldspan.screen_pool import get_ready, usual_workers
 
+    told = (map_file, *files_read(local))
+    check_apart([(to, read) for to in (out, referrals, letters) for read in told])
     scale, correction = scale_and_local(scale, local)
     one_of("--scale", scale, ("density", "dxa"))
+    if workers < 0:
+        remedy = "Say 1 or more, or 0 for as many as there are processors."
+        raise FoldspanError([Problem("E501", "--workers", "below nothing", remedy, str(workers))])
     workers = workers or usual_workers(table)
     if not scheduler and (table == "-" or os.path.exists(table)):
         get_ready(workers)  # the workers load what they need while the rest is loaded here

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import os
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
@@ -11,7 +10,7 @@ from typing import Any
 
 from foldspan.fhir import bundle
 from foldspan.figures import as_image
-from foldspan.files import write_private
+from foldspan.output_file import check_outputs, write_private
 from foldspan.pages.client_page import client_bands
 from foldspan.pages.document import Document, Picture
 from foldspan.pages.html_page import as_html
@@ -158,9 +157,7 @@ class Report:
             cannot be written; E501 and E801 as in ``picture``.
         """
         ending = ending_of(path, figure)
-        if not replace and os.path.lexists(path):
-            remedy = "Add --force to write over it, or name a new file."
-            raise FoldspanError([Problem("E308", path, "is there already", remedy)])
+        check_outputs([path], replace=replace)  # before the work of setting it
         write_private(path, self._content(ending, figure or "agreement"), replace=replace)
 
     def remarks(self, path: str) -> tuple[str, ...]:

@@ -1,0 +1,68 @@
+"""Options given once: the same option with two values is refused; the last would win in silence."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import Any
+
+from typer.core import TyperCommand
+
+from foldspan.problems import FoldspanError, Problem
+
+
+class OnceCommand(TyperCommand):
+    """A command whose options of one value are given once, and with something in them.
+
+    Raises
+    ------
+    FoldspanError
+        E501 for an option with two values, one said and unsaid, or one with nothing in it.
+    """
+
+    def parse_args(self, ctx: Any, args: list[str]) -> list[str]:
+        """Look at the words before they are taken apart."""
+        check_given_once(self.params, args)
+        return super().parse_args(ctx, args)
+
+
+def check_given_once(params: Sequence[Any], words: Sequence[str]) -> None:
+    """Raise E501 where words give an option twice with different values, or with nothing in it."""
+    by_name = {name: one for one in params for name in (*one.opts, *one.secondary_opts)}
+    seen: dict[str, tuple[str, str]] = {}
+    found: list[Problem] = []
+    for name, value in _options(by_name, words):
+        param = by_name[name]
+        if param.multiple:
+            continue
+        if value == "":
+            remedy = "Write something after it, or leave the option out."
+            found.append(Problem("E501", name, "has nothing in it", remedy))
+        before, earlier = seen.setdefault(param.name, (name, value))
+        if earlier != value:
+            both = name if name == before else f"{before} and {name}"
+            what = "given twice, with different values"
+            if param.is_flag:
+                what = "contradict each other"
+            found.append(Problem("E501", both, what, "Give one of them."))
+    if found:
+        raise FoldspanError(found)
+
+
+def _options(by_name: dict[str, Any], words: Sequence[str]) -> Iterator[tuple[str, str]]:
+    """Yield every option among words with its value; of a flag, whether it is said or unsaid."""
+    rest = iter(words)
+    for word in rest:
+        if word == "--":
+            return
+        name, mark, value = (
+            word.partition("=") if word.startswith("--") else (word[:2], "", word[2:])
+        )
+        param = by_name.get(name)
+        if param is None or not word.startswith("-"):
+            continue
+        if getattr(param, "is_flag", False):
+            yield name, "yes" if name in param.opts else "no"
+        elif mark or value:
+            yield name, value
+        elif (following := next(rest, None)) is not None:
+            yield name, following

@@ -1,0 +1,272 @@
+"""Output files: one rule for whatever is written, by every command.
+
+A file that is read is never written over, by whatever name it is reached. A file that is there
+already is written over only where the caller says so, and never through a link. Each file is whole or
+not there, and only its owner can read it. Where one of several cannot be written, those that were are
+named.
+"""
+
+from __future__ import annotations
+
+import errno
+import os
+import unicodedata
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import replace as changed
+from typing import BinaryIO
+
+from foldspan.problems import FoldspanError, Problem
+
+FORCE = "Add --force to write over it, or name a new file."
+# what a book of records is kept in, beside the file itself
+_BESIDE_A_BOOK = ("", "-wal", "-shm", "-journal")
+
+
+def _stop(code: str, where: str, what: str, remedy: str) -> FoldspanError:
+    return FoldspanError([Problem(code, where, what, remedy)])
+
+
+def check_outputs(
+    outputs: Sequence[str],
+    inputs: Sequence[str] = (),
+    *,
+    replace: bool = False,
+    remedy: str = FORCE,
+) -> None:
+    """Hold the files to be written against those that are read, before the work begins.
+
+    Parameters
+    ----------
+    outputs, inputs : sequence of str
+        Paths; "" and ``-`` stand for none.
+    replace : bool
+        Whether a file that is there may be written over.
+    remedy : str
+        What to do where one is there and ``replace`` is not set.
+
+    Raises
+    ------
+    FoldspanError
+        E308 for a file that is read too, is named twice, is a link, or is there already; E302 for
+        something else than a file; E303 for a folder that is not there. All at once.
+    """
+    found: list[Problem] = []
+    named = [one for one in outputs if one and one != "-"]
+    for place, path in enumerate(named):
+        for other in inputs:
+            if other and other != "-" and are_same(path, other):
+                found.append(_same(path, other, "It is read, and not to be lost: name another."))
+                break
+        else:
+            if any(are_same(path, other) for other in named[:place]):
+                found.append(_same(path, path, "Name two files.", "two outputs have this name"))
+                continue
+            try:
+                _check_place(path, replace=replace, remedy=remedy)
+            except FoldspanError as error:
+                found += error.problems
+    if found:
+        raise FoldspanError(found)
+
+
+def check_apart(pairs: Sequence[tuple[str, str]]) -> None:
+    """Raise E308 where a file that is to be written is one that is read or written besides.
+
+    Links are followed: a list must not be written over the table it was made from.
+    """
+    found = [
+        _same(one, other, "Name another one.")
+        for one, other in pairs
+        if one and other and "-" not in (one, other) and are_same(one, other)
+    ]
+    if found:
+        raise FoldspanError(found)
+
+
+def _same(path: str, other: str, remedy: str, what: str = "") -> Problem:
+    return Problem("E308", path, what or f"is the same file as {other}", remedy)
+
+
+def files_of_book(path: str) -> tuple[str, ...]:
+    """Return the files that a book of records is kept in."""
+    return tuple(f"{path}{ending}" for ending in _BESIDE_A_BOOK)
+
+
+def are_same(one: str, other: str) -> bool:
+    """Whether two paths lead to one file: spelt otherwise, through links, or with other capitals.
+
+    Capitals do not count anywhere: a disk that is moved to another machine may not tell them apart.
+    """
+    try:
+        if os.path.exists(one) and os.path.exists(other) and os.path.samefile(one, other):
+            return True
+        return _folded(one) == _folded(other)
+    except (OSError, ValueError):
+        return False
+
+
+def _folded(path: str) -> str:
+    return unicodedata.normalize("NFC", os.path.realpath(path)).casefold()
+
+
+def _check_place(path: str, *, replace: bool, remedy: str) -> None:
+    """Raise for a place where no file can be written, or where one is that must stay."""
+    if path == "-":
+        raise _stop("E302", path, "is no file", "Name a file.")
+    if not _is_there(path):
+        folder = os.path.dirname(path) or "."
+        if "\0" not in path and not os.path.isdir(folder):
+            raise _stop("E303", path, "there is no such folder", _FOLDER)
+    elif not replace:
+        raise _stop("E308", path, "is there already", remedy)
+    elif os.path.islink(path):
+        what = "is a link, and what it leads to is not written over"
+        raise _stop("E308", path, what, "Name that file itself, or a new one.")
+    elif not os.path.isfile(path):
+        # a device or a folder is not to be replaced by a file
+        raise _stop("E302", path, "is there already and is no file", "Name a new file.")
+
+
+_FOLDER = "Make the folder first, or name another."
+
+
+def write_private(path: str, content: str | bytes, *, replace: bool = False) -> None:
+    """Write a file that only its owner can read, whole or not at all.
+
+    ``replace`` allows to write over a file of that name: until the new one is whole the old one stays.
+
+    Raises
+    ------
+    FoldspanError
+        E308 where a file of that name is there already, or a link; E302 where something else than a
+        file is; E303 where it cannot be written.
+    """
+    raw = content.encode() if isinstance(content, str) else content
+    with private_file(path, replace=replace) as out:
+        out.write(raw)
+
+
+@contextmanager
+def private_file(path: str, *, replace: bool = False) -> Iterator[BinaryIO]:
+    """Open a file for writing that only its owner can read, and that gets its name once it is whole.
+
+    Where the writing stops half-way, by whatever cause, there is no file of that name, or the old one.
+    See ``write_private`` for errors.
+    """
+    _check_place(path, replace=replace, remedy=FORCE)
+    try:
+        with _whole_file(path, replace=replace) as out:
+            yield out
+    except FileExistsError:
+        raise _stop("E308", path, "is there already", FORCE) from None
+    except FileNotFoundError:
+        raise _stop("E303", path, "there is no such folder", _FOLDER) from None
+    except OSError as error:
+        what = "cannot be written"
+        if error.errno in (errno.ENOSPC, errno.EDQUOT):
+            what = "there is no room left on the disk"
+        remedy = "Check the folder, its permissions and the room on the disk."
+        raise _stop("E303", path, what, remedy) from None
+
+
+def renew_page(path: str, text: str) -> None:
+    """Write a page of the documents anew, readable by all; only over one with the same first line.
+
+    Raises
+    ------
+    FoldspanError
+        E308 where another file is there, and as ``write_private``.
+    """
+    if os.path.isfile(path):
+        with open(path, "rb") as old:
+            if old.readline().strip() != text.splitlines()[0].strip().encode():
+                raise _stop("E308", path, "is another page", "Name a new file.")
+    write_private(path, text, replace=True)
+    os.chmod(path, 0o644)
+
+
+class Outputs:
+    """What a command has written so far, so that it can be named where a later file fails."""
+
+    def __init__(self) -> None:
+        self.written: list[str] = []
+
+    def add(self, path: str) -> None:
+        """Take down a file that is written; "" and ``-`` stand for none."""
+        if path and path != "-":
+            self.written.append(path)
+
+    @contextmanager
+    def named(self) -> Iterator[None]:
+        """Add to every problem raised inside which files were written all the same."""
+        try:
+            yield
+        except FoldspanError as error:
+            if not self.written:
+                raise
+            more = f"Written all the same: {', '.join(self.written)}."
+            raise FoldspanError(
+                [changed(one, remedy=f"{one.remedy} {more}".strip()) for one in error.problems]
+            ) from None
+
+
+@contextmanager
+def _whole_file(path: str, *, replace: bool) -> Iterator[BinaryIO]:
+    """Write aside, then put it there in one step: nobody ever sees half a file."""
+    handle, beside = _open_aside(path)
+    try:
+        with os.fdopen(handle, "wb") as out:
+            yield out
+            out.flush()
+            os.fsync(out.fileno())
+            if not beside:
+                beside = _aside(path)
+                # with a folder's number, though none is needed: only so the link is followed
+                os.link(f"/proc/self/fd/{out.fileno()}", beside, src_dir_fd=out.fileno())
+        if replace:
+            os.replace(beside, path)
+        else:
+            _place_new(beside, path)
+    finally:
+        if beside and os.path.lexists(beside):
+            os.unlink(beside)
+
+
+def _is_there(path: str) -> bool:
+    try:
+        return os.path.lexists(path)
+    except ValueError:  # a NUL in the name
+        return False
+
+
+def _aside(path: str) -> str:
+    return f"{path}.{os.getpid()}.part"
+
+
+def _open_aside(path: str) -> tuple[int, str]:
+    """Open a file without a name, which vanishes with the process; with one where that cannot be."""
+    if "\0" in path:
+        raise OSError(errno.EINVAL, "a name cannot hold NUL")
+    nameless = getattr(os, "O_TMPFILE", 0)
+    if nameless and os.path.isdir("/proc/self/fd"):
+        try:
+            return os.open(os.path.dirname(path) or ".", nameless | os.O_WRONLY, 0o600), ""
+        except FileNotFoundError:
+            raise
+        except OSError:
+            pass
+    beside = _aside(path)
+    return os.open(beside, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600), beside
+
+
+def _place_new(beside: str, path: str) -> None:
+    """Give a whole file its name, never over another that came there meanwhile."""
+    try:
+        os.link(beside, path)
+    except FileExistsError:
+        raise
+    except OSError:  # a disk without links
+        if os.path.lexists(path):
+            raise FileExistsError(path) from None
+        os.rename(beside, path)
