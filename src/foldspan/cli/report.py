@@ -86,9 +86,7 @@ def command(
     Example: foldspan report examples/visit.toml -o page.html --for client
     """
     from foldspan.api_report import report
-    from foldspan.book_place import book_path
     from foldspan.cli.visits_given import visits_given
-    from foldspan.local_reader import files_read
     from foldspan.pages.page_report import ending_of
     from foldspan.wording_pages import PAGE_REMARKS
 
@@ -98,8 +96,7 @@ def command(
     if figure:
         one_of("--figure", figure, FIGURE_NAMES)
     ending_of(out, figure)
-    read = (*visits, *files_of_book(book_path(book)), *files_read(local))
-    check_outputs([out], read, replace=force)
+    _spare(out, visits, book, local, force=force)
     scale, taught = scale_and_local(scale, local)
     given = visits_given(visits, book, accept_unusual=accept_unusual)
     if reader != "client":  # a client reads no spans
@@ -121,6 +118,15 @@ def command(
         typer.echo(line, err=True)
     typer.echo(f"Written to {out}.", err=True)
     sys.exit(0 if made.material.result.has_range else 1)
+
+
+def _spare(out: str, visits: Sequence[str], book: str, local: str, *, force: bool) -> None:
+    """Raise for a page that would be written over what is read, or unasked over what is there."""
+    from foldspan.book_place import book_path
+    from foldspan.local_reader import files_read
+
+    read = (*visits, *files_of_book(book_path(book)), *files_read(local))
+    check_outputs([out], read, replace=force)
 
 
 def _warn(visits: Sequence[Visit]) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import os
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from typing import TYPE_CHECKING, Annotated
 
@@ -90,17 +90,12 @@ def command(
 
     Example: foldspan screen examples/clinic_day.csv -o screened.csv --referrals refer.csv
     """
-    from foldspan.local_reader import files_read
     from foldspan.screen_pool import get_ready, usual_workers
 
-    told = (map_file, *files_read(local))
-    check_apart([(to, read) for to in (out, referrals, letters) for read in told])
+    _spare([out, referrals, letters], map_file, local)
     scale, correction = scale_and_local(scale, local)
     one_of("--scale", scale, ("density", "dxa"))
-    if workers < 0:
-        remedy = "Say 1 or more, or 0 for as many as there are processors."
-        raise FoldspanError([Problem("E501", "--workers", "below nothing", remedy, str(workers))])
-    workers = workers or usual_workers(table)
+    workers = _count(workers) or usual_workers(table)
     if not scheduler and (table == "-" or os.path.exists(table)):
         get_ready(workers)  # the workers load what they need while the rest is loaded here
     from foldspan.arrow_alone import forgo_pandas
@@ -124,6 +119,20 @@ def command(
             progress=progress.step,
         )  # fmt: skip
     _tell(screening, as_json=as_json, out=out, referrals=referrals)
+
+
+def _spare(outputs: Sequence[str], map_file: str, local: str) -> None:
+    """Raise E308 where an output would be written over a file of settings."""
+    from foldspan.local_reader import files_read
+
+    check_apart([(to, read) for to in outputs for read in (map_file, *files_read(local))])
+
+
+def _count(workers: int) -> int:
+    if workers < 0:
+        remedy = "Say 1 or more, or 0 for as many as there are processors."
+        raise FoldspanError([Problem("E501", "--workers", "below nothing", remedy, str(workers))])
+    return workers
 
 
 @contextmanager
