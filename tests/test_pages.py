@@ -122,7 +122,7 @@ def test_a_worry_told_at_an_earlier_visit_still_counts(client: dict[str, Any]) -
 def test_where_a_doctor_is_needed_today_nothing_else_is_said() -> None:
     report = foldspan.report(visit(intake={"symptoms": ["chest_pain"]}), reader="client")
     words = " ".join(read_html(report).words)
-    assert "needs a doctor now" in words
+    assert "call the emergency number now" in words
     assert "percent" not in words
     assert list(report.document.pictures()) == []
     # nor in the files that a program reads
@@ -135,7 +135,8 @@ def test_where_a_doctor_is_needed_today_nothing_else_is_said() -> None:
 def test_a_loss_since_the_visit_before_reaches_the_client_and_the_clinician() -> None:
     earlier = visit(visit={"date": "2026-03-09"}, mass_height={"weight_kg": 84.0})
     client = " ".join(read_html(foldspan.report(earlier, visit(), reader="client")).words)
-    assert "Your weight has gone down" in client or "You lost a lot of weight" in client
+    assert "See a doctor within two weeks" in client
+    assert "eight you lost" in client or "lost a lot of weight" in client
     letter = foldspan.report(earlier, visit(), reader="clinician")
     assert any(one.code.startswith("loss") for one in letter.material.flags)
     words = " ".join(read_html(letter).words)

@@ -7,9 +7,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
+from foldspan.client_notices import Notices, notices_of
 from foldspan.errormodel import SCALE_OFFSET
 from foldspan.explanation import Explanation
 from foldspan.language import ENGLISH, Language, Said
@@ -20,11 +21,9 @@ from foldspan.standards.rules import RULE_BY_CODE
 from foldspan.wording import CAUTIONS, FAMILY_NAMES
 from foldspan.wording_client import CLIENT_REASONS
 
-# flags that no other may push off the client's page
-ALWAYS_TOLD = ("self_harm", "eating_concern")
-# ladders of flags that speak about weight, fat or muscle
-ABOUT_THE_BODY = ("low_weight", "high_weight", "loss", "low_fat", "lean", "muscle")
-MOST_CLIENT_WORDS, MOST_OUTSIDE_WORDS, MOST_FLAGS = 150, 2, 2
+MOST_CLIENT_WORDS, MOST_OUTSIDE_WORDS = 150, 2
+# notices that stand before everything else, and before the next measurement
+FIRST = ("now", "today", "also", "days", "weeks")
 # a reason is told to the client if it makes this share of the difference
 CLIENT_SHARE = 0.25
 # an offer is made to the client if it narrows the range by this much [points]
@@ -35,17 +34,23 @@ WORTH_OFFERING = 0.5
 class Talk:
     """What one client is told, in the order of the page; parts that do not apply are empty.
 
-    ``opening`` is the range in a sentence, or that there is none today and why; ``heeded`` what a
-    doctor should see, or a caution. Where ``has_numbers`` is False no number may stand beside it.
+    ``opening`` is the range in a sentence, or that there is none today and why; ``notices`` what a
+    doctor should see, cautions, and what the measuring has to take care of. Where ``has_numbers`` is
+    False no number may stand beside it.
     """
 
     opening: tuple[Said, ...]
     reasons: tuple[Said, ...] = ()
     elsewhere: tuple[Said, ...] = ()
     offer: tuple[Said, ...] = ()
-    heeded: tuple[Said, ...] = ()
+    notices: tuple[Notices, ...] = ()
     end: tuple[Said, ...] = ()
     has_numbers: bool = False
+
+    @property
+    def sees_a_doctor(self) -> str:
+        """How soon the client should see a doctor, "" where no notice asks for it."""
+        return next((one.soon for one in self.notices if one.soon in FIRST), "")
 
 
 def client_talk(
@@ -53,7 +58,6 @@ def client_talk(
     *,
     careful: bool | None = None,
     flags: Sequence[SpokenFlag] | None = None,
-    all_referrals: bool = False,
 ) -> Talk:
     """Return what the client is told.
 
@@ -68,34 +72,31 @@ def client_talk(
         Whether numbers may harm; left out, as the visit's own intake says.
     flags : sequence of SpokenFlag, optional
         Left out, those of the visit.
-    all_referrals : bool
-        Tell everything that a doctor should see, not only the first two.
     """
     result = explanation.result
     careful = result.health.careful if careful is None else careful
-    told = [one for one in (result.flags if flags is None else flags) if one.level != "inform"]
-    urgent = [one for one in told if one.level == "refer_urgently"]
-    if urgent:
-        return Talk((), heeded=_flag_words(urgent, careful=careful), end=(Said("stop"),))
-    referred = sum(one.level.startswith("refer") for one in told)
-    most = max(MOST_FLAGS, referred) if all_referrals else MOST_FLAGS
-    noted = _flag_words(told, careful=careful, most=most)
+    flags = result.flags if flags is None else flags
+    has_range = result.fat_percent.likely is not None and not careful
+    cautions = _cautions(result, flags) if has_range else ()
+    notices = notices_of(flags, careful=careful, has_range=has_range, cautions=cautions)
+    if any(one.level == "refer_urgently" for one in flags):
+        return Talk((), notices=notices, end=(Said("stop"),))
     if careful:
-        return Talk((Said("careful"),), heeded=noted, end=(Said("careful_end"),))
+        return Talk((Said("careful"),), notices=notices, end=(Said("careful_end"),))
     if result.fat_percent.likely is None:
         code = result.problems[0].code if result.problems else "E203"
         why = Said("no_range", {"why": Said(f"no_range_why.{code}")})
-        return Talk((why,), heeded=noted)
+        return Talk((why,), notices=notices)
     low, high = result.fat_percent.likely
     reasons, verdict = _reasons(explanation)
     range_said = Said("opening", {"low": math.floor(low), "high": math.ceil(high)})
-    heeded = noted or _cautions(result)
+    is_quiet = all(one.soon == "reading" for one in notices)
     return Talk(
         opening=(range_said, Said("why_range"), Said(f"verdict.{verdict}")),
         reasons=reasons,
         elsewhere=_elsewhere(explanation),
-        offer=() if heeded else offers(explanation),
-        heeded=heeded,
+        offer=offers(explanation) if is_quiet else (),
+        notices=notices,
         end=(Said("end"),),
         has_numbers=True,
     )
@@ -105,21 +106,34 @@ def client_words(explanation: Explanation, language: Language = ENGLISH) -> str:
     """Return the client's explanation: the range first, short words, at most 150 of them."""
     talk = client_talk(explanation)
     named = local_said(explanation.result) if talk.has_numbers else ()
-    end = (*named, *talk.end)
-    said = (talk.opening, talk.reasons, talk.elsewhere, talk.offer, talk.heeded, end)
-    text = language.text(part for parts in said for part in parts)
-    # what is too much for one page is left out: the second reason first, then the offer, then what was
-    # told elsewhere; never what a doctor should see
-    for reasons, elsewhere, offer in (
-        (talk.reasons[:1], talk.elsewhere, talk.offer),
-        (talk.reasons[:1], talk.elsewhere, ()),
-        ((), (), ()),
-    ):
+    talk = replace(talk, end=(*named, *talk.end))
+    # what is too much for one page is left out or told in a few words: the second reason first, then the
+    # offer, then what was told elsewhere; no notice is ever left out
+    shorter = replace(talk, reasons=talk.reasons[:1])
+    bare = replace(talk, reasons=(), elsewhere=(), offer=())
+    text = ""
+    for one, is_short in (
+        (talk, False), (shorter, False), (replace(shorter, offer=()), False), (bare, False),
+        (bare, True),
+    ):  # fmt: skip
+        text = language.text(_in_a_row(one, is_short=is_short))
         if len(text.split()) <= MOST_CLIENT_WORDS:
             break
-        said = (talk.opening, reasons, elsewhere, offer, talk.heeded, end)
-        text = language.text(part for parts in said for part in parts)
     return text
+
+
+def _in_a_row(talk: Talk, *, is_short: bool) -> list[Said]:
+    """Everything that is told, one sentence behind the other; what cannot wait comes first."""
+    first, later = (
+        [
+            said
+            for one in talk.notices
+            if (one.soon in FIRST) == is_first
+            for said in one.in_words(is_short=is_short)
+        ]
+        for is_first in (True, False)
+    )
+    return [*first, *talk.opening, *talk.reasons, *talk.elsewhere, *talk.offer, *later, *talk.end]
 
 
 def local_said(result: Result) -> tuple[Said, ...]:
@@ -127,27 +141,6 @@ def local_said(result: Result) -> tuple[Said, ...]:
     if result.local is None or not result.local.is_applied:
         return ()
     return (Said("page.local", {"scale": Said(f"scale.{result.local.scale}")}),)
-
-
-def _flag_words(
-    flags: Sequence[SpokenFlag], *, careful: bool, most: int = MOST_FLAGS
-) -> tuple[Said, ...]:
-    """What the client is told of the flags, ``most`` sentences at the most.
-
-    Where careful words are called for no flag may speak about weight, fat or muscle: it says only that a
-    doctor is needed, and how soon.
-    """
-    keys = [
-        f"careful_flag.{one.level}" if careful and is_about_the_body(one) else f"flag.{one.code}"
-        for one in sorted(flags, key=lambda one: one.code not in ALWAYS_TOLD)
-    ]
-    kept = [key for key in dict.fromkeys(keys) if key != "careful_flag.advise"]
-    return tuple(map(Said, kept[:most]))
-
-
-def is_about_the_body(flag: SpokenFlag) -> bool:
-    """Whether a flag speaks about weight, fat or muscle."""
-    return RULE_BY_CODE[flag.code].ladder in ABOUT_THE_BODY
 
 
 def _reasons(explanation: Explanation) -> tuple[tuple[Said, ...], str]:
@@ -190,16 +183,20 @@ def _elsewhere(explanation: Explanation) -> tuple[Said, ...]:
     return tuple(told[:MOST_OUTSIDE_WORDS])
 
 
-def _cautions(result: Result) -> tuple[Said, ...]:
-    """Cautions in the client's words: low fat, where the likely range reaches it."""
-    if result.fat_percent.likely is None:
+def _cautions(result: Result, flags: Sequence[SpokenFlag]) -> tuple[str, ...]:
+    """Cautions in the client's words: low fat, where the likely range reaches it and no flag says so."""
+    if result.fat_percent.likely is None or any(_is_of("low_fat", one) for one in flags):
         return ()
     moved = SCALE_OFFSET if result.scale == "dxa" else 0.0
     low = result.fat_percent.likely[0] - moved
     for code, sex in (("low_fat", "male"), ("low_fat_women", "female")):
         if CAUTIONS[code] in result.cautions and low < LEAST_FAT[sex]:
-            return (Said(f"caution.{code}"),)
+            return (f"caution.{code}",)
     return ()
+
+
+def _is_of(ladder: str, flag: SpokenFlag) -> bool:
+    return RULE_BY_CODE[flag.code].ladder == ladder
 
 
 def offers(explanation: Explanation) -> tuple[Said, ...]:

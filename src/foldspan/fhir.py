@@ -14,7 +14,7 @@ from typing import Any
 
 from foldspan.catalogue import EQUATIONS
 from foldspan.catalogue.card import Equation
-from foldspan.client_talk import is_about_the_body
+from foldspan.client_notices import is_about_the_body
 from foldspan.evaluate import needed
 from foldspan.explanation import Explanation
 from foldspan.pages.typed_text import as_typed
@@ -24,9 +24,9 @@ from foldspan.result import EquationResult, Result, SpokenFlag, Spread
 from foldspan.standards.loinc import DISPLAYS, LOINC
 from foldspan.visit import Visit
 from foldspan.wording import FAMILY_NAMES, SCALE_NAMES, local_sentence
-from foldspan.wording_client import CLIENT_CAREFUL_FLAGS
 from foldspan.wording_explain import OUTSIDE_NAMES
 from foldspan.wording_flags import LEVEL_WORDS
+from foldspan.wording_notices import careful_sentence
 from foldspan.wording_pages import FHIR_WORDS
 
 NAMESPACE = uuid.UUID(
@@ -284,9 +284,7 @@ class _Made:
         if for_client:
             # where numbers are left out, a flag about the body says only that a doctor is needed
             is_hidden = not self.show_numbers and is_about_the_body(one)
-            known["valueString"] = (
-                CLIENT_CAREFUL_FLAGS.get(one.level, "") if is_hidden else one.for_client
-            )
+            known["valueString"] = careful_sentence(one.level) if is_hidden else one.for_client
             if not known["valueString"]:
                 return
         else:

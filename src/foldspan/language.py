@@ -32,7 +32,9 @@ from foldspan.wording_client import (
 )
 from foldspan.wording_flags import FLAG_WORDS
 from foldspan.wording_german import GERMAN_SENTENCES
+from foldspan.wording_german_notices import GERMAN_NOTICES
 from foldspan.wording_health import BAND_WORDS
+from foldspan.wording_notices import ABOUT, FILL_IN, TITLES, TOPICS, WHEN
 from foldspan.wording_pages import CLIENT_PAGE, STAFF_PAGES
 
 
@@ -69,8 +71,10 @@ class Language:
     def _words(self, value: Any) -> Any:
         if isinstance(value, Said):
             return self.say(value)
-        if isinstance(value, list):
-            return ", ".join(dict.fromkeys(str(self._words(one)) for one in value))
+        if isinstance(value, list | tuple):
+            # what holds commas itself is parted by semicolons
+            between = ", " if isinstance(value, list) else "; "
+            return between.join(dict.fromkeys(str(self._words(one)) for one in value))
         return value
 
     def text(self, said: Iterable[Said]) -> str:
@@ -117,6 +121,11 @@ def _english() -> dict[str, str]:
         ("elsewhere", CLIENT_OUTSIDE),
         ("flag", {code: words[1] for code, words in FLAG_WORDS.items()}),
         ("careful_flag", CLIENT_CAREFUL_FLAGS),
+        ("topic", TOPICS),
+        ("notice", TITLES),
+        ("when", WHEN),
+        ("about", ABOUT),
+        ("fill_in", FILL_IN),
         ("site", {name: client_site(name) for name in MEASURED}),
         ("band", BAND_WORDS),
     )
@@ -137,5 +146,5 @@ def _english() -> dict[str, str]:
 CLIENT_KEYS: tuple[str, ...] = tuple(_english())
 """Every sentence that a client's page can hold: what a new language has to say."""
 ENGLISH = Language("en", _english() | STAFF_PAGES, {"metric": "en_GB", "us": "en_US"})
-GERMAN = Language("de", GERMAN_SENTENCES, {"metric": "de_DE", "us": "de_DE"})
+GERMAN = Language("de", GERMAN_SENTENCES | GERMAN_NOTICES, {"metric": "de_DE", "us": "de_DE"})
 LANGUAGES: dict[str, Language] = {one.code: one for one in (ENGLISH, GERMAN)}

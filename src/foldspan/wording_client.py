@@ -81,8 +81,9 @@ CLIENT_STOP = "The numbers can wait for another day."
 CLIENT_CAREFUL = (
     "Thank you for coming. We leave all numbers out today and set no goals. How you feel counts more."
 )  # fmt: skip
+# how soon stands beside or behind it
 CLIENT_CAREFUL_FLAGS = {
-    "refer_soon": "Please see a doctor soon. We can help you with that.",
+    "refer_soon": "We can help you to get an appointment with a doctor.",
     "refer_urgently": "Please see a doctor today. We can help you to call.",
 }
 CLIENT_CAREFUL_END = (

@@ -10,6 +10,7 @@ from foldspan.flags import Raised
 from foldspan.standards.rules import Level
 from foldspan.wording import capital
 from foldspan.wording_health import chance_words
+from foldspan.wording_notices import how_soon, with_when
 
 LEVEL_WORDS: dict[Level, str] = {
     "inform": "for information",
@@ -29,12 +30,14 @@ BORDERLINE = (
     "Borderline: the measurements leave it open ({chance} in 10). Measure again if you can."
 )
 
-# code → sentence for the trainer, sentence for the client
+# code → sentence for the trainer, sentence for the client; behind the client's stands how soon a doctor
+# is needed, where that is within days or weeks (``wording_notices.WHEN``)
 FLAG_WORDS: dict[str, tuple[str, str]] = {
     "heart_signs": (
         "Stop here: call the emergency number, and stay with the client until help comes. Do not test"
         " or train; a doctor comes first.",
-        "What you told us needs a doctor now. We stop here and help you to call one.",
+        "What you told us cannot wait: please call the emergency number now. We stop here and stay with"
+        " you until help comes.",
     ),
     "fainting": (
         "Do not test or train today: a doctor should see the client the same day.",
@@ -57,11 +60,12 @@ FLAG_WORDS: dict[str, tuple[str, str]] = {
     "belly_fluid": (
         "A doctor soon; the same day with pain, fever or yellow skin. The waist tells nothing about fat"
         " here.",
-        "Please let a doctor look at your belly soon.",
+        "Please let a doctor look at your belly. With pain, fever or yellow skin, go the same day.",
     ),
     "yellow_skin": (
         "A doctor soon; the same day with fever, pain or drowsiness.",
-        "Please let a doctor look at your skin and eyes soon.",
+        "Please let a doctor look at your skin and eyes. With fever, pain or drowsiness, go the same"
+        " day.",
     ),
     "thirst_urgent": (
         "A doctor the same day, or the emergency number.",
@@ -69,7 +73,7 @@ FLAG_WORDS: dict[str, tuple[str, str]] = {
     ),
     "thirst_and_urine": (
         "A doctor within days; the same day with vomiting or drowsiness.",
-        "Being so thirsty is worth a visit to a doctor in the next days.",
+        "A doctor can find out why you are so thirsty. If you vomit or feel drowsy, go the same day.",
     ),
     "pressure_very_high": (
         "Sit the client down and measure once more; if it stays, a doctor the same day. With chest pain,"
@@ -83,7 +87,8 @@ FLAG_WORDS: dict[str, tuple[str, str]] = {
     ),
     "pressure_raised": (
         "Measure again on another day, and ask a doctor to confirm it.",
-        "Your blood pressure was raised. A doctor can check it again with you.",
+        "Your blood pressure reading was high. One high reading does not tell much, so please have a"
+        " doctor check it again.",
     ),
     "swelling": (
         "Swelling makes weight, girths and folds mean something else. No range today; a doctor soon.",
@@ -91,7 +96,7 @@ FLAG_WORDS: dict[str, tuple[str, str]] = {
     ),
     "uneven_body": (
         "Folds and their equations do not hold where fat is missing or the sides differ. A doctor soon.",
-        "A doctor can look at the places you told us about.",
+        "A doctor can look at the changes in your body that you told us about.",
     ),
     "eating_concern": (
         "Careful words: show no numbers and set no goals; listen. Offer help to see a doctor or an"
@@ -102,12 +107,12 @@ FLAG_WORDS: dict[str, tuple[str, str]] = {
     "periods_stopped": (
         "Set no lower fat goal. A doctor soon, unless pregnancy, contraception or the menopause explains"
         " it.",
-        "When periods stay away, a doctor can find out why. Please set no goals until then.",
+        "Your periods have stopped, and a doctor can find out why. Please set no goals until then.",
     ),
     "stress_fractures": (
         "Set no lower fat goal. A sports doctor soon: injuries that come back can mean too little food"
         " for the work.",
-        "Injuries that come back are worth a visit to a doctor.",
+        "When an injury keeps coming back, please let a doctor look at it.",
     ),
     "bmi_severely_low": (
         "Weight is severely low for height. No training plan and no fat goal; a doctor the same day.",
@@ -115,15 +120,15 @@ FLAG_WORDS: dict[str, tuple[str, str]] = {
     ),
     "bmi_clearly_low": (
         "Weight is clearly low for height. No goal of losing; a doctor soon.",
-        "Your weight is low for your height. A doctor can look at it with you soon.",
+        "Your weight is low for your height. A doctor can look at it with you.",
     ),
     "bmi_low_with_loss": (
         "Weight is low for height and has been falling. No goal of losing; a doctor soon.",
-        "Your weight is low for your height, and it has gone down. Please let a doctor look at it soon.",
+        "Your weight is low for your height, and it has gone down. Please let a doctor look at it.",
     ),
     "bmi_low_for_illness": (
         "Weight is on the low side and there may be a cause that takes it further. A doctor soon.",
-        "Your weight is a little low, and you have lost some or eat little. A doctor can help you soon.",
+        "Your weight is a little low, and you have lost some or eat little. A doctor can help you.",
     ),
     "bmi_low": (
         "Weight is low for height. Many are well with it all their lives: ask since when. If it is new,"
@@ -136,12 +141,12 @@ FLAG_WORDS: dict[str, tuple[str, str]] = {
     ),
     "loss_unplanned": (
         "Weight was lost without wanting to. A doctor soon, whatever the weight is now.",
-        "You lost weight without wanting to. A doctor can find out why; please go soon.",
+        "You lost weight without wanting to. A doctor can find out why.",
     ),
     "loss_large_not_asked": (
         "Much weight was lost in a short time, and nobody noted whether that was wanted. Ask now; unless"
         " it was planned with somebody who knows, a doctor soon.",
-        "You lost a lot of weight in a short time. Please let a doctor look at that soon.",
+        "You lost a lot of weight in a short time. Please let a doctor look at that.",
     ),
     "weakness": (
         "Weak, slow or falling at this age has a reason: offer a check-up with a doctor before training"
@@ -165,7 +170,7 @@ FLAG_WORDS: dict[str, tuple[str, str]] = {
     ),
     "weight_with_signs": (
         "Weight or waist and the other signs together are worth a check-up: a doctor soon.",
-        "Some of what you told us goes well with a check-up. A doctor can do that with you.",
+        "Some of your answers are worth a check-up with a doctor.",
     ),
     "bmi_very_far_above": (
         "A check-up with a doctor soon; ask first whether one is already under way.",
@@ -271,8 +276,8 @@ def borderline_sentence(one: Raised) -> str:
 
 
 def client_sentence(one: Raised) -> str:
-    """Return the sentence for the client."""
-    return FLAG_WORDS[one.rule.code][1]
+    """Return the sentence for the client, with how soon a doctor is needed."""
+    return with_when(FLAG_WORDS[one.rule.code][1], how_soon(one.rule.code, one.rule.level))
 
 
 def clinician_sentence(one: Raised, fact: str) -> str:

@@ -72,8 +72,8 @@ GERMAN_SENTENCES: dict[str, str] = {
     "elsewhere.other_day": "Die {percent} Prozent, die man Ihnen anderswo gesagt hat, sind von einem"
         " anderen Zeitpunkt.",
     "elsewhere.does_not_add_up": "Auf dem Blatt mit {percent} Prozent ist ein Rechenfehler.",
-    "flag.heart_signs": "Nach dem, was Sie uns erzählt haben, brauchen Sie jetzt ärztliche Hilfe. Wir"
-        " hören hier auf und helfen Ihnen, Hilfe zu rufen.",
+    "flag.heart_signs": "Was Sie uns erzählt haben, kann nicht warten: Bitte rufen Sie jetzt den Notruf."
+        " Wir hören hier auf und bleiben bei Ihnen, bis Hilfe da ist.",
     "flag.fainting": "Sie haben uns erzählt, dass Sie ohnmächtig waren. Bitte lassen Sie sich heute"
         " ärztlich untersuchen; wir messen ein andermal.",
     "flag.self_harm": "Danke, dass Sie es uns gesagt haben. Sie müssen damit nicht allein bleiben: Eine"
@@ -81,40 +81,44 @@ GERMAN_SENTENCES: dict[str, str] = {
         " anzurufen.",
     "flag.one_leg_swollen": "Bitte lassen Sie Ihr Bein heute ärztlich untersuchen.",
     "flag.belly_urgent": "Bitte lassen Sie Ihren Bauch heute ärztlich untersuchen.",
-    "flag.belly_fluid": "Bitte lassen Sie Ihren Bauch bald ärztlich untersuchen.",
-    "flag.yellow_skin": "Bitte lassen Sie Ihre Haut und Ihre Augen bald ärztlich untersuchen.",
+    "flag.belly_fluid": "Bitte lassen Sie Ihren Bauch ärztlich untersuchen. Bei Schmerzen, Fieber oder"
+        " gelber Haut gehen Sie noch am selben Tag.",
+    "flag.yellow_skin": "Bitte lassen Sie Ihre Haut und Ihre Augen ärztlich untersuchen. Bei Fieber,"
+        " Schmerzen oder Benommenheit gehen Sie noch am selben Tag.",
     "flag.thirst_urgent": "Nach dem, was Sie uns erzählt haben, brauchen Sie heute ärztliche Hilfe."
         " Bitte warten Sie nicht.",
-    "flag.thirst_and_urine": "Bei so großem Durst lohnt sich ein Arztbesuch in den nächsten Tagen.",
+    "flag.thirst_and_urine": "Eine Ärztin oder ein Arzt kann herausfinden, woher der große Durst kommt."
+        " Wenn Sie erbrechen oder benommen sind, gehen Sie noch am selben Tag.",
     "flag.pressure_very_high": "Ihr Blutdruck ist gerade sehr hoch. Bitte lassen Sie sich heute"
         " ärztlich untersuchen.",
     "flag.pregnancy_signs": "Bitte rufen Sie heute Ihre Hebamme, eine Ärztin oder einen Arzt an.",
-    "flag.pressure_raised": "Ihr Blutdruck war erhöht. Eine Ärztin oder ein Arzt kann ihn noch einmal"
-        " mit Ihnen prüfen.",
+    "flag.pressure_raised": "Ihr Blutdruck war hoch. Eine einzelne Messung sagt noch wenig, bitte"
+        " lassen Sie ihn in einer Arztpraxis noch einmal prüfen.",
     "flag.swelling": "Bei einer Schwellung stimmen unsere Messungen nicht. Eine Ärztin oder ein Arzt"
         " kann herausfinden, woher die Schwellung kommt.",
-    "flag.uneven_body": "Eine Ärztin oder ein Arzt kann sich die Stellen ansehen, von denen Sie uns"
-        " erzählt haben.",
+    "flag.uneven_body": "Eine Ärztin oder ein Arzt kann sich die Veränderungen an Ihrem Körper ansehen,"
+        " von denen Sie uns erzählt haben.",
     "flag.eating_concern": "Macht Ihnen das Essen Sorgen? Sie müssen damit nicht allein bleiben. Eine"
         " Ärztin, ein Arzt oder eine Beratung bei Essstörungen kann helfen.",
-    "flag.periods_stopped": "Wenn die Periode ausbleibt, kann eine Ärztin oder ein Arzt herausfinden,"
+    "flag.periods_stopped": "Ihre Periode bleibt aus; eine Ärztin oder ein Arzt kann herausfinden,"
         " warum. Bitte setzen Sie sich bis dahin keine Ziele.",
-    "flag.stress_fractures": "Bei Verletzungen, die wiederkommen, lohnt sich ein Arztbesuch.",
+    "flag.stress_fractures": "Eine Verletzung, die immer wiederkommt, kann sich eine Ärztin oder ein"
+        " Arzt ansehen.",
     "flag.bmi_severely_low": "Ihr Gewicht ist sehr niedrig für Ihre Größe. Bitte lassen Sie sich heute"
         " ärztlich untersuchen; wir können Ihnen beim Anrufen helfen.",
     "flag.bmi_clearly_low": "Ihr Gewicht ist niedrig für Ihre Größe. Eine Ärztin oder ein Arzt kann"
-        " sich das bald mit Ihnen ansehen.",
+        " sich das mit Ihnen ansehen.",
     "flag.bmi_low_with_loss": "Ihr Gewicht ist niedrig für Ihre Größe, und es ist gesunken. Bitte"
-        " lassen Sie das bald ärztlich untersuchen.",
+        " lassen Sie das ärztlich untersuchen.",
     "flag.bmi_low_for_illness": "Ihr Gewicht ist etwas niedrig, und Sie haben abgenommen oder essen"
-        " wenig. Eine Ärztin oder ein Arzt kann Ihnen bald helfen.",
+        " wenig. Eine Ärztin oder ein Arzt kann Ihnen helfen.",
     "flag.bmi_low": "Ihr Gewicht ist niedrig für Ihre Größe. Wenn das neu für Sie ist, kann eine Ärztin"
         " oder ein Arzt es sich mit Ihnen ansehen.",
     "flag.loss_fast": "Sie haben schnell abgenommen, ohne es zu wollen. Bitte lassen Sie sich heute"
         " oder morgen ärztlich untersuchen.",
-    "flag.loss_unplanned": "Sie haben abgenommen, ohne es zu wollen. Bitte lassen Sie bald ärztlich"
-        " klären, warum.",
-    "flag.loss_large_not_asked": "Sie haben in kurzer Zeit viel abgenommen. Bitte lassen Sie das bald"
+    "flag.loss_unplanned": "Sie haben abgenommen, ohne es zu wollen. Bitte lassen Sie ärztlich klären,"
+        " warum.",
+    "flag.loss_large_not_asked": "Sie haben in kurzer Zeit viel abgenommen. Bitte lassen Sie das"
         " ärztlich untersuchen.",
     "flag.weakness": "Eine Ärztin oder ein Arzt kann herausfinden, warum Sie sich schwach fühlen oder"
         " stürzen.",
@@ -124,8 +128,8 @@ GERMAN_SENTENCES: dict[str, str] = {
         " ein Arzt herausfinden, warum.",
     "flag.loss_planned_fast": "Sie nehmen schnell ab. Langsamer ist besser für Ihre Muskeln; eine"
         " Ärztin oder ein Arzt kann Ihnen beim Planen helfen.",
-    "flag.weight_with_signs": "Bei manchem, was Sie uns erzählt haben, ist eine Untersuchung sinnvoll."
-        " Eine Ärztin oder ein Arzt kann sie mit Ihnen machen.",
+    "flag.weight_with_signs": "Bei manchem, was Sie uns erzählt haben, ist eine ärztliche Untersuchung"
+        " sinnvoll.",
     "flag.bmi_very_far_above": "Eine Ärztin oder ein Arzt kann Sie untersuchen, wenn Sie dieses Jahr"
         " noch keine Untersuchung hatten.",
     "flag.bmi_far_above": "Eine Ärztin oder ein Arzt kann Sie untersuchen, wenn Sie dieses Jahr noch"
@@ -158,8 +162,7 @@ GERMAN_SENTENCES: dict[str, str] = {
     " unser Bereich danebenliegen. Bitte sprechen Sie mit einer Ärztin oder einem Arzt darüber.",
     "flag.strong_build": "Gewicht und Größe unterscheiden nicht zwischen Muskeln und Fett, darum"
         " richten wir uns bei Ihnen nicht danach.",
-    "careful_flag.refer_soon": "Bitte gehen Sie bald zur Ärztin oder zum Arzt. Wir können Ihnen dabei"
-        " helfen.",
+    "careful_flag.refer_soon": "Wir können Ihnen helfen, einen Termin in einer Arztpraxis zu bekommen.",
     "careful_flag.refer_urgently": "Bitte lassen Sie sich heute ärztlich untersuchen. Wir können Ihnen"
         " beim Anrufen helfen.",
     "site.weight_kg": "das Gewicht",
@@ -253,7 +256,6 @@ GERMAN_SENTENCES: dict[str, str] = {
     "page.tester": "Gemessen von",
     "page.code": "Ihr Kürzel",
     "page.why": "Keine Methode misst Fett genau, darum ist das ein Bereich.",
-    "page.doctor": "Bitte beachten",
     "page.bands": "Wo das wahrscheinlich liegt",
     "page.band": "{measure}: {chances}.",
     "page.chance": "{band} ({chance}\u00a0von\u00a0100)",

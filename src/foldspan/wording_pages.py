@@ -14,7 +14,6 @@ CLIENT_PAGE: dict[str, str] = {
     "page.tester": "Measured by",
     "page.code": "Your code",
     "page.why": "No way to measure fat is exact, so this is a range.",
-    "page.doctor": "Please note",
     "page.bands": "Where that likely lies",
     "page.band": "{measure}: {chances}.",
     "page.chance": "{band} ({chance} in 100)",
@@ -46,7 +45,12 @@ CLIENT_PAGE: dict[str, str] = {
     "page.not_compared": "{since}: too little was measured both times to compare.",
     "page.weight_changed": "Your weight went from {earlier} to {later}.",
     "page.next": "Next steps",
+    "page.first_days": "First see a doctor, in the next few days. Take this page with you.",
+    "page.first_weeks": "First see a doctor, within two weeks. Take this page with you.",
     "page.repeat": "Have it measured again in {weeks} weeks or later: same person, same tools.",
+    "page.repeat_then": (
+        "After that, have it measured again in {weeks} weeks or later: same person, same tools."
+    ),
     "page.strength": "From 65 on, strength and walking tell more than a percentage of fat.",
     "page.ask": "Ask us or a doctor whatever you would like to know.",
     "page.to_know": "Good to know",

@@ -50,6 +50,7 @@ FLOORS: tuple[frozenset[str], ...] = tuple(
         " session_checks session_answers session_heard session_told session_keeper precision_reader"
         " precision_result shown_units"
         " wording_pages wording_german language client_talk figure_agreement figure_bands figure_rows"
+        " wording_notices wording_german_notices client_notices"
         " figure_trend pages fhir offers"
         " row_marks age_reader table_cells table_dates table_facts table_words table_names table_layout"
         " table_frame table_bands table_answers csv_rows csv_blocks csv_lines"

@@ -14,6 +14,7 @@ from foldspan.pages.document import (
     Bullets,
     Document,
     Facts,
+    FillIn,
     Heading,
     Notice,
     Paragraph,
@@ -33,11 +34,15 @@ from foldspan.quantities import BY_NAME
 from foldspan.result import SpokenBand
 from foldspan.standards.rules import RULE_BY_CODE
 from foldspan.visit_reader import LONGEST_CODE
+from foldspan.wording import capital
 from foldspan.wording_change import PROBABLY, USUAL_WEEKS, printed_amount, weeks_to_repeat
 
 OLDER = 65.0
 MOST_STEPS, MOST_WORDS = 3, 299
 WORTH_TELLING = 0.05
+# What is too much for one page is left out in this order, after the reason and what was told elsewhere:
+# notices are told by their topics, and never left out; what a reader can ask about goes last.
+LEFT_OUT = ("sentences", "masses", "trend", "bands", "asides")
 # standards that a client is shown, by what they measure: the first that applies; fat on the scale of the
 # answer only
 CLIENT_STANDARDS: tuple[tuple[str, tuple[str, ...]], ...] = (
@@ -49,38 +54,32 @@ CLIENT_STANDARDS: tuple[tuple[str, tuple[str, ...]], ...] = (
 
 def client_page(material: Material) -> Document:
     """Return the page for the client."""
-    talk = client_talk(
-        material.explanation, careful=material.is_careful, flags=material.flags, all_referrals=True
-    )
-    # what is too much for one page is left out: the reason first, then what was told elsewhere, then the
-    # masses, the picture of the trend, the bands; never what a doctor should see
+    talk = client_talk(material.explanation, careful=material.is_careful, flags=material.flags)
     short = replace(talk, reasons=(), elsewhere=(), offer=())
     page = _page(material, talk)
     for shorter, left_out in (
-        (replace(talk, reasons=()), ()),
-        (short, ()),
-        (short, ("masses",)),
-        (short, ("masses", "trend")),
-        (short, ("masses", "trend", "bands")),
+        (replace(talk, reasons=()), 0),
+        *((short, count) for count in range(len(LEFT_OUT) + 1)),
     ):
         if page.words() <= MOST_WORDS:
             break
-        page = _page(material, shorter, left_out)
+        page = _page(material, shorter, LEFT_OUT[:left_out])
     return page
 
 
 def _page(material: Material, talk: Talk, left_out: tuple[str, ...] = ()) -> Document:
-    language = material.language
+    language, is_short = material.language, "sentences" in left_out
     parts: list[Part] = [] if material.is_careful else [_facts(material)]
-    parts += _opening(talk, language)
+    parts += _notices(talk, language, is_short=is_short)
+    parts += _opening(talk, language, has_asides="asides" not in left_out)
     small = [language.say("page.screening")]
     if talk.has_numbers:
-        parts += _pictures(material, has_bands="bands" not in left_out)
+        parts += _pictures(material, left_out)
         parts += [] if "masses" in left_out else _masses(material)
         parts += _change(material, has_picture="trend" not in left_out)
-        parts += _next(material, talk)
-        small = [*_small(material), *small]
-    parts += _end(material, talk)
+        parts += _next(material, talk, most=2 if "asides" in left_out else MOST_STEPS)
+        small = [*_small(material, left_out), *small]
+    parts += _end(material, talk, is_short=is_short)
     title = language.say("page.title_careful" if material.is_careful else "page.title")
     return Document(title, language.code, tuple(parts), tuple(small), material.paper)
 
@@ -102,11 +101,33 @@ def _shortened(typed: str) -> str:
     return text if len(text) <= LONGEST_CODE else f"{text[: LONGEST_CODE - 1]}…"
 
 
-def _opening(talk: Talk, language: Language) -> list[Part]:
-    """What the page is there to say: the range, or that there is none; a doctor comes first."""
+def _notices(talk: Talk, language: Language, *, is_short: bool) -> list[Part]:
+    """What comes before everything else: whom to see and how soon, and the numbers to call."""
     parts: list[Part] = []
-    if talk.heeded:
-        parts.append(Notice(language.say("page.doctor"), _said(language, talk.heeded)))
+    for one in talk.notices:
+        if one.soon != "reading":
+            lines = _said(language, one.shown(is_short=is_short))
+            title = language.say(f"notice.{one.soon}")
+            parts.append(Notice(title, tuple(map(capital, lines))))
+    calls = _calls(talk)
+    if calls:
+        urgent = sum(one.soon in ("now", "today") for one in talk.notices)
+        parts.insert(urgent, FillIn(tuple(language.say(f"fill_in.{one}") for one in calls)))
+    return parts
+
+
+def _calls(talk: Talk) -> list[str]:
+    """Whose number stands on the page to be filled in, where somebody has to be called today."""
+    keys = {one.soon: [key for key, _ in one.keys] for one in talk.notices}
+    calls: list[str] = [soon for soon in ("now", "today") if soon in keys]
+    if "flag.self_harm" in keys.get("now", []):
+        calls.insert(1, "crisis")
+    return calls
+
+
+def _opening(talk: Talk, language: Language, *, has_asides: bool) -> list[Part]:
+    """What the page is there to say: the range, or that there is none."""
+    parts: list[Part] = []
     if talk.opening:
         lead, rest_of_it = language.say(talk.opening[0]), ""
         if not talk.has_numbers:  # of several sentences the first alone leads
@@ -117,6 +138,7 @@ def _opening(talk: Talk, language: Language) -> list[Part]:
             parts.append(Paragraph(rest_of_it))
         # shorter than a talk: why it is a range in a few words, and no reason that is none
         said = [Said("page.why") if one.key == "why_range" else one for one in talk.opening[1:]]
+        said = said if has_asides else [one for one in said if one.key != "page.why"]
         rest = [
             *said,
             *(one for one in talk.reasons[:1] if one.key != "reason.none"),
@@ -160,15 +182,16 @@ def _not_shown(material: Material) -> set[str]:
     return hidden
 
 
-def _pictures(material: Material, *, has_bands: bool) -> list[Part]:
+def _pictures(material: Material, left_out: tuple[str, ...]) -> list[Part]:
     """The agreement, then the bands: one drawn, the others as chances.
 
     A page with a trend has no room for the bands as a picture too: all are told as chances.
     """
-    language, bands = material.language, client_bands(material) if has_bands else []
+    language, bands = material.language, [] if "bands" in left_out else client_bands(material)
     drawn = [] if trend_picture(material) is not None else bands[:1]
     beside = drawn[0] if drawn else None
-    parts: list[Part] = [agreement_picture(material, for_client=True, beside=beside)]
+    agreement = agreement_picture(material, for_client=True, beside=beside)
+    parts: list[Part] = [replace(agreement, caption="") if "asides" in left_out else agreement]
     if bands:
         parts.append(Heading(language.say("page.bands")))
     parts += [bands_picture(material, one) for one in drawn]
@@ -251,21 +274,23 @@ def _change_said(language: Language, percent: Difference | None, since: str) -> 
     return Said("page.no_telling", {"since": since})
 
 
-def _next(material: Material, talk: Talk) -> list[Part]:
+def _next(material: Material, talk: Talk, *, most: int) -> list[Part]:
     language, step = material.language, material.steps[-1] if material.steps else None
     weeks = weeks_to_repeat(step.change) if step is not None else USUAL_WEEKS
-    said = [
-        *talk.offer,
-        Said("page.repeat", {"weeks": f"{weeks:.0f}"}),
-        Said("page.ask"),
-    ][:MOST_STEPS]
+    doctor = talk.sees_a_doctor
+    first = [Said(f"page.first_{doctor}")] if doctor else list(talk.offer)
+    repeat = "page.repeat_then" if doctor else "page.repeat"
+    said = [*first, Said(repeat, {"weeks": f"{weeks:.0f}"}), Said("page.ask")][:most]
     return [Heading(language.say("page.next")), Bullets(_said(language, tuple(said)))]
 
 
-def _end(material: Material, talk: Talk) -> list[Part]:
-    """Cautions that always stand at the end."""
+def _end(material: Material, talk: Talk, *, is_short: bool) -> list[Part]:
+    """Cautions that always stand at the end, and what the measuring had to take care of."""
     language = material.language
     said = [Said("page.end") if one.key == "end" else one for one in talk.end]
+    for one in talk.notices:
+        if one.soon == "reading":
+            said = [*one.in_words(is_short=is_short), *said]
     if talk.has_numbers and material.visit.client.age_years >= OLDER:
         said.insert(0, Said("page.strength"))
     lines = _said(language, tuple(said))
@@ -276,9 +301,12 @@ def _end(material: Material, talk: Talk) -> list[Part]:
     return [Paragraph(" ".join(lines))]
 
 
-def _small(material: Material) -> list[str]:
-    """What was measured, on which scale, and whose bands were drawn."""
+def _small(material: Material, left_out: tuple[str, ...]) -> list[str]:
+    """What was measured, on which scale, and whose bands were told."""
     language, accepted = material.language, material.visit.accepted
+    local = list(map(language.say, local_said(material.result)))
+    if "asides" in left_out:
+        return local
     kinds = [BY_NAME[name].kind for name in accepted]
     counted = []
     for kind, several, one in (
@@ -297,11 +325,11 @@ def _small(material: Material) -> list[str]:
         language.say("page.from_memory", name=cited(one))
         if one.status == "from memory"
         else cited(one)
-        for one in client_bands(material)
+        for one in ([] if "bands" in left_out else client_bands(material))
     ]
     lines = [
         language.say("page.measured", what=", ".join(counted)),
         language.say("page.scale", scale=language.say(f"scale.{material.result.scale}")),
-        *map(language.say, local_said(material.result)),
+        *local,
     ]
     return lines + ([language.say("page.sources", names=", ".join(names))] if names else [])

@@ -74,7 +74,14 @@ class Signature:
     labels: tuple[str, ...]
 
 
-Part = Heading | Paragraph | Bullets | Notice | Facts | Table | Picture | Signature
+@dataclass(frozen=True, slots=True)
+class FillIn:
+    """Lines to be filled in by hand, each behind what belongs there."""
+
+    labels: tuple[str, ...]
+
+
+Part = Heading | Paragraph | Bullets | Notice | Facts | Table | Picture | Signature | FillIn
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -120,7 +127,7 @@ def _texts(document: Document) -> Iterator[str]:
         match part:
             case Heading(text) | Paragraph(text):
                 yield text
-            case Bullets(items) | Signature(items):
+            case Bullets(items) | Signature(items) | FillIn(items):
                 yield from items
             case Notice(title, items):
                 yield title
@@ -167,3 +174,5 @@ def _tree(part: Part) -> dict[str, Any]:
             }
         case Signature(labels):
             return {"kind": "signature", "labels": list(labels)}
+        case FillIn(labels):
+            return {"kind": "fill_in", "labels": list(labels)}

@@ -1,0 +1,99 @@
+"""Client notices: what a client is told of flags, in groups by how soon to act; none is left out."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from foldspan.language import Said
+from foldspan.result import SpokenFlag
+from foldspan.standards.rules import RULE_BY_CODE
+from foldspan.wording_notices import ALWAYS_IN_FULL, GROUPS, TOPICS, WHEN, how_soon
+
+# ladders of flags that speak about weight, fat or muscle
+ABOUT_THE_BODY = ("low_weight", "high_weight", "loss", "low_fat", "lean", "muscle")
+# notices of one group that are told in full; more of them are told by their topics
+MOST_IN_FULL = 3
+
+
+@dataclass(frozen=True, slots=True)
+class Notices:
+    """Notices of one group; ``soon`` is how soon to act on them.
+
+    Each notice is the key of its sentence and the key of its topic, the same in a few words, "" where it
+    has to be told in full.
+    """
+
+    soon: str
+    keys: tuple[tuple[str, str], ...]
+
+    def shown(self, *, is_short: bool) -> tuple[Said, ...]:
+        """Return every notice, to stand under a title that says how soon."""
+        return tuple(map(Said, (*self._in_full(is_short), *self._by_topic(is_short))))
+
+    def in_words(self, *, is_short: bool) -> tuple[Said, ...]:
+        """Return every notice as sentences in a row, how soon among them."""
+        said = [Said(key) for key in self._in_full(is_short)]
+        topics = tuple(map(Said, self._by_topic(is_short)))
+        if topics:
+            return (*said, Said(f"about.{self.soon}", {"what": topics}))
+        return (*said, Said(f"when.{self.soon}")) if self.soon in WHEN else tuple(said)
+
+    def _in_full(self, is_short: bool) -> list[str]:
+        short = self._is_told_short(is_short)
+        return [full for full, topic in self.keys if not (short and topic)]
+
+    def _by_topic(self, is_short: bool) -> list[str]:
+        return [topic for _, topic in self.keys if topic] if self._is_told_short(is_short) else []
+
+    def _is_told_short(self, is_short: bool) -> bool:
+        return is_short or self.soon == "also" or len(self.keys) > MOST_IN_FULL
+
+
+def is_about_the_body(flag: SpokenFlag) -> bool:
+    """Whether a flag speaks about weight, fat or muscle."""
+    return RULE_BY_CODE[flag.code].ladder in ABOUT_THE_BODY
+
+
+def notices_of(
+    flags: Sequence[SpokenFlag], *, careful: bool, has_range: bool, cautions: tuple[str, ...] = ()
+) -> tuple[Notices, ...]:
+    """Return every notice of some flags, the most urgent group first.
+
+    Where a doctor is needed today all else is what to tell that doctor. Where numbers may harm no notice
+    speaks about weight, fat or muscle, only of a doctor and how soon. What is about the measuring alone
+    stands beside a range.
+
+    Parameters
+    ----------
+    flags : sequence of SpokenFlag
+        Of one client.
+    careful : bool
+        Whether numbers may harm.
+    has_range : bool
+        Whether a range stands beside them.
+    cautions : tuple of str
+        Keys of further sentences, told in full among what can be talked over with a doctor.
+    """
+    is_urgent = any(one.level == "refer_urgently" for one in flags)
+    found: dict[str, list[tuple[str, str]]] = {}
+    for one in flags:
+        soon = how_soon(one.code, one.level)
+        if soon == "reading" and (is_urgent or careful or not has_range):
+            continue
+        if is_urgent and one.level != "refer_urgently":
+            soon = "also"
+        if careful and is_about_the_body(one):
+            # a doctor who is seen today is told by the client, or asks
+            if not one.level.startswith("refer") or soon == "also":
+                continue
+            keys = (f"careful_flag.{one.level}", "")
+        else:
+            is_full = one.level == "refer_urgently" or one.code in ALWAYS_IN_FULL
+            has_topic = one.code in TOPICS and not is_full
+            keys = (f"flag.{one.code}", f"topic.{one.code}" if has_topic else "")
+        found.setdefault(soon, []).append(keys)
+    found.setdefault("talk", []).extend((key, "") for key in cautions)
+    return tuple(
+        Notices(soon, tuple(dict.fromkeys(found[soon]))) for soon in GROUPS if found.get(soon)
+    )

@@ -1,0 +1,267 @@
+"""Notices of the client's page: as urgent as the flag, and none is left out, however many there are.
+
+Which level means how soon is typed from the evidence: refer soon is a doctor within about two weeks,
+refer urgently the same day or the emergency number; chest pain, collapse and breathlessness at rest go
+by the emergency number, thirst with much urine to a doctor in days (health ranges, section 7).
+"""
+
+from __future__ import annotations
+
+import io
+import random
+import re
+from collections.abc import Iterator
+from dataclasses import replace
+from functools import cache
+from itertools import combinations
+
+import pypdf
+import pytest
+
+import foldspan
+from foldspan.client_notices import is_about_the_body
+from foldspan.client_talk import client_words
+from foldspan.flags import Raised
+from foldspan.language import LANGUAGES, Said
+from foldspan.pages.client_page import client_page
+from foldspan.pages.document import Document, FillIn, Heading, Notice
+from foldspan.pages.material import Material
+from foldspan.pages.pdf_page import as_pdf
+from foldspan.result import SpokenFlag
+from foldspan.standards.rules import REFUSALS, RULE_BY_CODE, RULES, Rule
+from foldspan.wording_flags import client_sentence
+from foldspan.wording_notices import TOPICS
+from page_reading import PATHS, page, read_html, texts, visit
+
+# who gets no range for one of these words has no page with numbers
+NO_RANGE = {word for one in REFUSALS for word in one.said}
+URGENT = [one for one in RULES if one.level == "refer_urgently"]
+SOON = [one for one in RULES if one.level == "refer_soon"]
+TITLES = {
+    "heart_signs": "Get help now",
+    "self_harm": "Get help now",
+    "thirst_and_urine": "See a doctor in the next few days",
+}
+BY_LEVEL = {
+    "refer_urgently": "See a doctor today",
+    "refer_soon": "See a doctor within two weeks",
+    "advise": "Worth talking over with a doctor",
+}
+
+
+def flag(rule: Rule) -> SpokenFlag:
+    return SpokenFlag(rule.code, rule.level, "", "", "", 1.0, False, rule.source, rule.status)
+
+
+@cache
+def material(stem: str, language: str = "en") -> Material:
+    if stem == "trend":
+        both = [foldspan.Visit.from_file(str(PATHS[one])) for one in ("visit", "visit_later")]
+        return foldspan.report(*both, reader="client", language=language).material
+    if stem == "minor":
+        made = foldspan.report(visit(client={"age_years": 15}), reader="client", language=language)
+        return made.material
+    return page(stem, "client", language).material
+
+
+def flagged(stem: str, rules: list[Rule], language: str = "en") -> Material:
+    """A page's material with other flags than its own."""
+    base = material(stem, language)
+    spoken = sorted(map(flag, rules), key=lambda one: -list(BY_LEVEL).index(one.level)
+                    if one.level in BY_LEVEL else 1)  # fmt: skip
+    health = replace(base.result.health, flags=tuple(spoken))
+    told = replace(base.explanation, result=replace(base.result, health=health))
+    return replace(base, explanation=told, whole=None)
+
+
+def words_of(document: Document) -> str:
+    return " ".join(texts(document.to_dict())).lower()
+
+
+def missed(made: Material, document: Document) -> list[str]:
+    """Codes of flags of which neither the sentence nor the topic stands on the page."""
+    found, sentences = words_of(document), made.language.sentences
+    is_urgent = any(one.level == "refer_urgently" for one in made.flags)
+    gone = []
+    for one in made.flags:
+        if one.level == "inform" and (is_urgent or made.is_careful or not made.result.has_range):
+            continue  # about the measuring, of which nothing is told there
+        if made.is_careful and is_about_the_body(one):
+            if one.level == "advise" or (is_urgent and one.level != "refer_urgently"):
+                continue  # no word about the body, and the doctor is seen today
+            told = [sentences[f"careful_flag.{one.level}"]]
+        else:
+            told = [sentences.get(f"{way}.{one.code}", "\0") for way in ("flag", "topic")]
+        if not any(text.lower() in found for text in told):
+            gone.append(one.code)
+    return gone
+
+
+def one_of_each_ladder(choice: random.Random, rules: list[Rule]) -> list[Rule]:
+    """Everything at once that can be: of a ladder one."""
+    ladders: dict[str, list[Rule]] = {}
+    for one in rules:
+        ladders.setdefault(one.ladder or one.code, []).append(one)
+    return [choice.choice(some) for some in ladders.values()]
+
+
+def with_a_range() -> list[Rule]:
+    return [one for one in RULES if not set(one.said) & NO_RANGE and one.ladder != "belly"]
+
+
+def groups(careful: bool) -> Iterator[list[Rule]]:
+    """Every rule alone, every two of different ladders, and many at once."""
+    rules = [one for one in with_a_range() if careful or one.code != "eating_concern"]
+    yield from ([one] for one in rules)
+    for one, other in combinations(rules, 2):
+        if one.ladder != other.ladder or not one.ladder:
+            yield [one, other]
+    calm = [one for one in rules if one.level != "refer_urgently"]
+    choice = random.Random(17)
+    for _ in range(60):
+        yield one_of_each_ladder(choice, calm)
+        every = one_of_each_ladder(choice, rules)
+        yield every
+        yield choice.sample(every, 6)
+
+
+@pytest.mark.parametrize("language", ["en", "de"])
+@pytest.mark.parametrize("stem", ["visit", "trend", "disagreement", "careful_words", "minor"])
+def test_every_notice_stands_on_the_page_and_it_stays_short(stem: str, language: str) -> None:
+    some = list(groups(stem == "careful_words"))
+    if stem not in ("visit", "careful_words"):  # pairs once are enough
+        some = [one for one in some if len(one) != 2]
+    for rules in some:
+        made = flagged(stem, rules, language)
+        document = client_page(made)
+        codes = [one.code for one in rules]
+        assert missed(made, document) == [], codes
+        assert document.words() < 300, codes
+
+
+@pytest.mark.parametrize("language", ["en", "de"])
+@pytest.mark.parametrize("stem", ["trend", "outside_results"])
+def test_with_all_notices_at_once_it_is_still_one_sheet(stem: str, language: str) -> None:
+    calm = [one for one in with_a_range() if one.level != "refer_urgently"]
+    rules = one_of_each_ladder(random.Random(5), calm)
+    assert len(rules) > 15
+    document = client_page(flagged(stem, [*rules], language))
+    assert len(pypdf.PdfReader(io.BytesIO(as_pdf(document, on_one_page=True))).pages) == 1
+
+
+@pytest.mark.parametrize("rule", [one for one in RULES if one.level in BY_LEVEL],
+                         ids=lambda one: one.code)  # fmt: skip
+def test_a_notice_is_as_urgent_as_its_flag(rule: Rule) -> None:
+    stem = "careful_words" if rule.code == "eating_concern" else "visit"
+    document = client_page(flagged(stem, [rule]))
+    notices = [one for one in document.parts if isinstance(one, Notice)]
+    assert notices[0].title == TITLES.get(rule.code, BY_LEVEL[rule.level])
+    # before the range and everything that comes next
+    before = [type(one).__name__ for one in document.parts[: document.parts.index(notices[0])]]
+    assert set(before) <= {"Facts"}
+
+
+@pytest.mark.parametrize("language", ["en", "de"])
+@pytest.mark.parametrize("rule", SOON, ids=lambda one: one.code)
+def test_a_doctor_soon_stands_before_the_next_measurement(rule: Rule, language: str) -> None:
+    stem = "careful_words" if rule.code == "eating_concern" else "visit"
+    made = flagged(stem, [rule], language)
+    document = client_page(made)
+    say = made.language.say
+    soon = "days" if rule.code == "thirst_and_urine" else "weeks"
+    found = words_of(document)
+    assert say(f"notice.{soon}").lower() in found
+    if made.is_careful:
+        assert not re.search(r"\d", found)
+        return
+    heading = document.parts.index(Heading(say("page.next")))
+    steps = document.parts[heading + 1].items  # type: ignore[union-attr]
+    assert steps[0] == say(f"page.first_{soon}")
+    assert steps[1] == say("page.repeat_then", weeks=8)
+
+
+def test_a_page_without_a_doctor_says_only_when_to_measure_again() -> None:
+    document = client_page(flagged("visit", []))
+    heading = document.parts.index(Heading("Next steps"))
+    steps = document.parts[heading + 1].items  # type: ignore[union-attr]
+    assert not any("doctor, " in one for one in steps)
+    assert any("8 weeks" in one for one in steps)
+
+
+LINES = {
+    "heart_signs": ("Emergency number",),
+    "self_harm": ("Emergency number", "Crisis line"),
+    "fainting": ("Number to call today",),
+}
+
+
+@pytest.mark.parametrize("rule", URGENT, ids=lambda one: one.code)
+def test_whoever_is_to_be_called_today_is_a_line_to_fill_in(rule: Rule) -> None:
+    for stem in ("visit", "careful_words", "minor"):
+        made = flagged(stem, [rule])
+        document = client_page(made)
+        (lines,) = [one for one in document.parts if isinstance(one, FillIn)]
+        assert lines.labels == LINES.get(rule.code, LINES["fainting"])
+        assert "fill_in" in [one["kind"] for one in document.to_dict()["parts"]]
+        assert not re.search(r"\d", " ".join(texts([one for one in document.to_dict()["parts"]
+                                                    if one["kind"] != "facts"])))  # fmt: skip
+
+
+def test_the_line_is_drawn_in_every_format() -> None:
+    report = foldspan.report(visit(intake={"symptoms": ["chest_pain"]}), reader="client")
+    assert "Emergency number:" in " ".join(read_html(report).words)
+    assert ("div", {"class": "fill"}) in read_html(report).tags
+    kinds = [one["kind"] for one in report.to_dict()["page"]["parts"]]
+    assert kinds.index("notice") < kinds.index("fill_in")
+    text = pypdf.PdfReader(io.BytesIO(report.pdf())).pages[0].extract_text()
+    assert "Emergency number:" in text
+
+
+def test_what_is_not_urgent_is_still_told_where_a_doctor_is_seen_today() -> None:
+    rules = [RULE_BY_CODE[one] for one in ("heart_signs", "periods_stopped", "bleeding")]
+    notices = [one for one in client_page(flagged("visit", rules)).parts if isinstance(one, Notice)]
+    assert [one.title for one in notices] == ["Get help now", "Tell the doctor this too"]
+    assert len(notices[1].items) == 2
+
+
+@pytest.mark.parametrize("language", ["en", "de"])
+def test_the_text_of_a_client_leaves_no_notice_out_either(language: str) -> None:
+    """``explain --for client``, the page.txt of a session."""
+    spoken = LANGUAGES[language]
+    for rules in groups(careful=False):
+        told = client_words(flagged("visit", rules, language).explanation, spoken)
+        gone = [
+            one.code for one in rules
+            if (one.level != "inform" or not any(x.level == "refer_urgently" for x in rules))
+            and not any(spoken.sentences.get(f"{way}.{one.code}", "\0").lower() in told.lower()
+                        for way in ("flag", "topic"))
+        ]  # fmt: skip
+        assert gone == []
+
+
+def test_the_text_of_a_client_stays_short() -> None:
+    calm = [one for one in with_a_range() if one.level in ("refer_soon", "advise")]
+    calm = [one for one in calm if one.code != "eating_concern"]
+    for rules in combinations(calm, 2):
+        told = client_words(flagged("disagreement", [*rules]).explanation)
+        assert len(told.split()) <= 150
+
+
+@pytest.mark.parametrize("rule", SOON, ids=lambda one: one.code)
+def test_one_sentence_for_the_client_says_how_soon_by_itself(rule: Rule) -> None:
+    """As the JSON tree, a FHIR bundle and the end of a session tell it, without a title above it."""
+    when = "in the next few days" if rule.code == "thirst_and_urine" else "within two weeks"
+    assert client_sentence(Raised(rule, 1.0)).endswith(f"Please see a doctor {when}.")
+
+
+def test_every_flag_has_its_words_for_a_full_page() -> None:
+    assert {one.code for one in RULES if one.level != "refer_urgently"} - set(TOPICS) <= {
+        "eating_concern"
+    }
+
+
+def test_lists_whose_items_hold_commas_are_parted_by_semicolons() -> None:
+    for language in LANGUAGES.values():
+        topics = (Said("topic.pressure_raised"), Said("topic.stress_fractures"))
+        told = language.say("about.weeks", what=topics)
+        assert "; " in told
