@@ -12,7 +12,6 @@ from foldspan.applicability import ANCESTRY_INDICATORS, LEAVES_OUT, Fit, codes
 from foldspan.case import Case
 from foldspan.catalogue import EQUATIONS
 from foldspan.catalogue.card import FAMILIES, SCALES, Equation, Scale
-from foldspan.disagreement import Finding, findings_for
 from foldspan.errormodel import SCALE_OFFSET, shared_error
 from foldspan.health_check import health_of, health_without_range
 from foldspan.indices import Measured
@@ -38,12 +37,12 @@ from foldspan.result import (
     Health,
     Misfit,
     Result,
-    SpokenFinding,
     Spread,
 )
 from foldspan.standards.rules import REFUSALS
 from foldspan.two_scales import fat_on_scales
 from foldspan.visit import Visit
+from foldspan.visit_findings import spoken_findings
 from foldspan.visit_reader import ADULT_AGE
 
 
@@ -280,7 +279,7 @@ def _result(
         correlation_order=tuple(FAMILIES[k] for k in present),
         correlation_matrix=tuple(map(tuple, block[0] / np.outer(deviation, deviation))),
         budget=budget(answer, joined),
-        findings=_findings(visit, anatomy),
+        findings=spoken_findings(visit, anatomy),
         health=_health(visit, anatomy, fat_on_scales(anatomy.case, joined)),
         cautions=_cautions(visit, _unwidened_low(combined, joined, settings.scale)),
         local=local_used(anatomy.case),
@@ -367,24 +366,6 @@ def _equations(answer: Reconciled, scale: Scale) -> tuple[EquationResult, ...]:
             )
         )
     return tuple(listed)
-
-
-def _findings(visit: Visit, anatomy: Anatomy) -> tuple[SpokenFinding, ...]:
-    found = findings_for(anatomy)
-    sites = visit.accepted.values()
-    for code, names in (
-        ("third_reading_missing", tuple(site.name for site in sites if site.wants_third)),
-        ("unsteady_reading", tuple(site.name for site in sites if site.is_unsteady)),
-        ("scale_end", tuple(site.name for site in sites if site.is_at_least)),
-        ("over_clothing", visit.how_taken.over_clothing),
-        ("left_side", visit.how_taken.left_side),
-        ("unusual_value", tuple(problem.where for problem in visit.warnings)),
-    ):
-        if names:
-            found.append(Finding(code, None, names))
-    return tuple(
-        SpokenFinding(one.code, one.points, wording.finding_sentence(one)) for one in found
-    )
 
 
 def _cautions(visit: Visit, low: float | None) -> tuple[str, ...]:

@@ -49,6 +49,7 @@ FINDING_CODES: dict[str, str] = {
     "over_clothing": "a girth was taken over a layer of clothing",
     "left_side": "a site was taken on the left",
     "single_family": "only one family of methods could be used",
+    "rarely_together": "two measurements that are rarely seen together in one body",
     "unusual_value": "a very unusual value was used as given",
 }
 """Code → meaning; docs/findings.md lists the same codes."""

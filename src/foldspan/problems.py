@@ -75,6 +75,7 @@ CODES: dict[str, str] = {
     "W103": "very unusual value, used as given",
     "W123": "values do not fit together, used as given",
     "W124": "readings of one site too far apart, used as given",
+    "W125": "two measurements that are rarely seen together in one body, used as given",
     "W304": "bytes that are not UTF-8, read as Windows-1252",
     "W402": "column not used, its name is not known",
     "W406": "all people of one sex",

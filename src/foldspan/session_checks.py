@@ -6,9 +6,11 @@ it, and stands if it is typed again.
 
 from __future__ import annotations
 
+import numpy as np
+
 from foldspan.problems import Problem
-from foldspan.protocol.cross_checks import CROSS_CHECKS
-from foldspan.quantities import BY_NAME, WAISTS, Quantity, Sex
+from foldspan.protocol.cross_checks import rarely_together
+from foldspan.quantities import BY_NAME, SEXES, WAISTS, Quantity, Sex
 from foldspan.session_known import Known, Prompt, allowed_apart, is_narrow, read_sites
 from foldspan.slips import apart_problem, fit_problems, span_problem
 
@@ -114,11 +116,11 @@ def _does_not_go_with(known: Known, prompt: Prompt, value: float) -> list[Proble
         if fit:
             remedy = fit[0].remedy.split(" If all are right")[0]
             return [Problem(fit[0].code, label, fit[0].what, f"{remedy} {IF_RIGHT}")]
-    for check in CROSS_CHECKS:
-        if prompt.quantity not in (check.first, check.second):
-            continue
-        other = check.second if prompt.quantity == check.first else check.first
-        if other in values and not check.holds(values[check.first], values[check.second], sex):
+    arrays = {name: np.array([one]) for name, one in values.items()}
+    place = np.array([-1 if sex is None else SEXES.index(sex)])
+    for check, _ in rarely_together(arrays, place):
+        if prompt.quantity in (check.first, check.second):
+            other = check.second if prompt.quantity == check.first else check.first
             what = f"rarely goes with the {BY_NAME[other].label} as it was read"
             remedy = f"Check the unit and the site, then the {BY_NAME[other].label}. {IF_RIGHT}"
             return [Problem("E123", label, what, remedy, f"{value:g}")]

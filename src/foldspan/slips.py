@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import TypeVar
+
+import numpy as np
 
 from foldspan.catalogue.card import Array
 from foldspan.problems import Problem
+from foldspan.protocol.cross_checks import rarely_together
 from foldspan.protocol.technical_error import SLIP, SLIP_SHARE
-from foldspan.quantities import BY_NAME, KILOGRAMS_PER, Quantity, Sex, convert
+from foldspan.quantities import BY_NAME, KILOGRAMS_PER, SEXES, Quantity, Sex, convert
 
 # in the order in which the slip is likely
 MIXED_UP = {
@@ -130,6 +133,20 @@ def fit_problems(
         )
         what = "weight, height and waist rarely go together like this"
         found.append(Problem(code, where, what, f"{hint}Check each and its unit. {end}"))
+    return found
+
+
+def pair_problems(values: Mapping[str, float], sex: Sex, where: str) -> list[Problem]:
+    """Return a warning for every two measurements that are rarely seen together in one body."""
+    arrays = {name: np.array([value]) for name, value in values.items()}
+    found = []
+    for check, _ in rarely_together(arrays, np.array([SEXES.index(sex)])):
+        given = " and ".join(f"{values[name]:g}" for name in (check.first, check.second))
+        what = "rarely seen together in one body"
+        remedy = "Check the site and the unit of both; they are used as given."
+        found.append(
+            Problem("W125", f"{where}: {check.first}, {check.second}", what, remedy, given)
+        )
     return found
 
 

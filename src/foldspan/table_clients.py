@@ -11,6 +11,7 @@ import numpy as np
 from foldspan.applicability import ANCESTRY_INDICATORS
 from foldspan.catalogue.card import Array, Conversion
 from foldspan.indices import Measured, body_mass_index
+from foldspan.protocol.cross_checks import rarely_together
 from foldspan.quantities import ANCESTRIES, BY_NAME, MEASURED, SEXES, Sex
 from foldspan.readings import AcceptedColumn
 from foldspan.reconciliation import (
@@ -61,7 +62,7 @@ class Clients:
         read_sexes(rows)
         age = read_age(rows)
         told_pregnant = read_pregnant(rows)
-        sites = _sites(rows, age)
+        sites = _sites(rows, age, ~(age < ADULT_AGE) & ~told_pregnant)
         ancestry, stated = rows.words("ancestry"), rows.words("family_background")
         rows.mark(~ancestry.are("", *ANCESTRIES), "E113", "ancestry")
         ancestry = ancestry.only(ANCESTRIES)
@@ -143,12 +144,18 @@ class Clients:
         )
 
 
-def _sites(rows: Rows, age: Array) -> dict[str, AcceptedColumn]:
+def _sites(rows: Rows, age: Array, grown: Array) -> dict[str, AcceptedColumn]:
     """Accepted values of every measured column, held against each other."""
     sites = {name: rows.measured(name) for name in MEASURED if rows.has(name)}
     values = {name: site.value for name, site in sites.items()}
     before = dict(values)
     rows.hold_together(values, age)
+    closed = {
+        name: np.where(sites[name].at_least, np.nan, value) if sites[name].at_least.any() else value
+        for name, value in values.items()
+    }
+    for check, odd in rarely_together(closed, rows.sexes):
+        rows.mark(odd & grown, "W125", f"{check.first}, {check.second}")
     for name, value in values.items():
         if value is not before[name]:
             sites[name] = AcceptedColumn(value, sites[name].se, sites[name].at_least)

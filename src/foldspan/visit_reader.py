@@ -28,7 +28,7 @@ from foldspan.quantities import (
     typed_unit,
 )
 from foldspan.readings import accept
-from foldspan.slips import apart_problem, fit_problems, span_problem
+from foldspan.slips import apart_problem, fit_problems, pair_problems, span_problem
 from foldspan.standards.backgrounds import BACKGROUNDS
 
 SECTIONS: dict[str, tuple[str, ...]] = {
@@ -172,11 +172,13 @@ class TreeReader:
         return None if site is None else accept("weight_kg", site["readings"]).value
 
     def hold_together(self, sites: dict[str, SiteTree], sex: Sex, age: float | None) -> None:
-        """Ask back where weight, height and waist do not go together."""
+        """Ask back where weight, height and waist do not go together; tell of other odd pairs."""
         values = {name: accept(name, site["readings"]).value for name, site in sites.items()}
-        values |= {} if age is None else {"age_years": age}
+        known = values | ({} if age is None else {"age_years": age})
         place = f"{self.where}: weight_kg, height_cm"
-        self.problems += fit_problems(values, sex, place, accept_unusual=self.accept_unusual)
+        self.problems += fit_problems(known, sex, place, accept_unusual=self.accept_unusual)
+        closed = {name: value for name, value in values.items() if not sites[name]["is_at_least"]}
+        self.problems += pair_problems(closed, sex, self.where)
 
     def section(
         self, tree: Mapping[str, Any], name: str, known: tuple[str, ...]

@@ -214,6 +214,10 @@ FINDING_SENTENCES = {
     "site_variant": (
         "A fold was taken at another variant of its site than some equations were built on."
     ),
+    "rarely_together": (
+        "Rarely seen together in one body: {pair}. Check the site and the unit of both; they are used as"
+        " given."
+    ),
     "unusual_value": "Used as given although very unusual: {everything}.",
     "single_family": ("Only {first} could be used; another family would tell whether it is right."),
 }
@@ -294,5 +298,6 @@ def finding_sentence(finding: Finding) -> str:
         way="up" if to_dxa else "down",
         sites=", ".join(labels),
         limits=" and ".join(limits) or "body size",
+        pair=" and ".join(labels),
         everything=", ".join(finding.about),
     )

@@ -46,6 +46,7 @@ ROW_WORDS: dict[str, str] = {
     "W103": "very unusual{span}: used as given; check it",
     "W123": "rarely go together: used as given; check each and its unit",
     "W124": "readings too far apart to be of one site: used as given; measure again",
+    "W125": "rarely seen together in one body: used as given; check the site and the unit of both",
     "W304": "bytes that are not UTF-8, read as Windows-1252; check letters such as é",
 }
 # why a row has no range, in the order in which it is told

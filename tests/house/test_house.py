@@ -46,7 +46,7 @@ FLOORS: tuple[frozenset[str], ...] = tuple(
         " wording_client wording_health wording_flags result explanation intake_reader health_check"
         " table_intake table_flags calendar_reader how_taken_reader change_result wording_change"
         " wording_measure wording_precision records kept_visit records_export own_errors book_place"
-        " book_file local_reader local_used records_import"
+        " book_file local_reader local_used records_import visit_findings"
         " session_checks session_answers session_heard session_told session_keeper precision_reader"
         " precision_result shown_units"
         " wording_pages wording_german language client_talk figure_agreement figure_bands figure_rows"

@@ -1,0 +1,37 @@
+"""Visit findings: what the numbers tell and what the visit itself tells, each as a sentence."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from foldspan.anatomy import Anatomy
+from foldspan.disagreement import Finding, findings_for
+from foldspan.result import SpokenFinding
+from foldspan.visit import Visit
+from foldspan.wording import finding_sentence
+
+ODD_PAIR = "W125"
+
+
+def spoken_findings(visit: Visit, anatomy: Anatomy) -> tuple[SpokenFinding, ...]:
+    """Return every finding of a visit: the difference, then what to measure again, then the rest."""
+    found = [*findings_for(anatomy), *_of_the_visit(visit)]
+    return tuple(SpokenFinding(one.code, one.points, finding_sentence(one)) for one in found)
+
+
+def _of_the_visit(visit: Visit) -> Iterator[Finding]:
+    """What the readings and the manner of taking tell; none of it has a size."""
+    sites = visit.accepted.values()
+    for problem in visit.warnings:
+        if problem.code == ODD_PAIR:
+            yield Finding("rarely_together", None, tuple(problem.where.split(": ")[-1].split(", ")))
+    for code, names in (
+        ("third_reading_missing", tuple(site.name for site in sites if site.wants_third)),
+        ("unsteady_reading", tuple(site.name for site in sites if site.is_unsteady)),
+        ("scale_end", tuple(site.name for site in sites if site.is_at_least)),
+        ("over_clothing", visit.how_taken.over_clothing),
+        ("left_side", visit.how_taken.left_side),
+        ("unusual_value", tuple(x.where for x in visit.warnings if x.code != ODD_PAIR)),
+    ):
+        if names:
+            yield Finding(code, None, names)
