@@ -28,8 +28,8 @@ from foldspan.session_answers import hear
 
 PROGRAM = str(Path(sys.executable).with_name("foldspan"))
 FACTS: dict[str, Any] = {
-    "tester": "", "calliper": "", "scale_step_mm": 0.0, "repeat_rule": "2mm", "units": "metric",
-    "blind": True,
+    "tester": "", "calliper": "", "scale_step_mm": 0.0, "repeat_rule": "growing",
+    "girth_rule": "by_site", "units": "metric", "blind": True,
 }  # fmt: skip
 # An invented man; a site's value stands for every reading of it that has no line of its own.
 MAN: dict[str, str | tuple[str, ...]] = {

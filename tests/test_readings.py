@@ -151,13 +151,17 @@ def test_stated_errors_cover_what_a_tester_with_the_published_error_does() -> No
 @pytest.mark.parametrize(
     ("name", "readings", "unsteady"),
     [
-        # twice the tolerance: folds 2 mm (common practice, no source), girths 1 cm (PhenX panel)
+        # twice the tolerance: folds the larger of 2 mm and 10 %, a waist 1 cm (PhenX), a neck 0.5 cm
         ("triceps_mm", [18.0, 21.0, 18.5], False),
         ("triceps_mm", [18.0, 22.0, 18.5], False),
         ("triceps_mm", [18.0, 22.5, 18.5], True),
         ("triceps_mm", [18.0, 30.0], False),
-        ("neck_cm", [33.0, 34.9, 33.2], False),
-        ("neck_cm", [33.0, 35.1, 33.2], True),
+        ("triceps_mm", [38.0, 45.5, 39.0], False),
+        ("triceps_mm", [4.0, 6.5, 4.5], True),
+        ("waist_iliac_cm", [83.0, 84.9, 83.2], False),
+        ("waist_iliac_cm", [83.0, 85.1, 83.2], True),
+        ("neck_cm", [33.0, 33.9, 33.2], False),
+        ("neck_cm", [33.0, 34.1, 33.2], True),
     ],
 )
 def test_three_readings_far_apart_are_unsteady(

@@ -19,9 +19,12 @@ from measure_driver import FACTS, MAN
 
 Event = tuple[str, dict[str, Any]]
 # How far two readings may differ, typed again from the published rules: folds by the rule of the session
-# (2 mm is common practice, no source), girths 1 cm, height 0.5 cm, weight 0.2 kg.
-OTHERS = {"girth": 1.0, "height": 0.5, "mass": 0.2}
+# (2 mm is common practice, no source), girths of the trunk 1 cm, of neck, wrist and limbs 0.5 cm or 1 %,
+# height 0.5 cm, weight 0.2 kg.
+OTHERS = {"height": 0.5, "mass": 0.2}
+NARROW = ("neck", "thigh", "knee", "calf", "ankle", "arm", "forearm", "wrist")
 FOLDS: dict[str, Callable[[float, float], float]] = {
+    "growing": lambda mean, step: max(0.10 * mean, 2.0 if mean >= 10.0 else max(1.0, mean / 5.0)),
     "2mm": lambda mean, step: 2.0,
     "1mm": lambda mean, step: 1.0,
     "10%": lambda mean, step: 0.10 * mean,
@@ -152,9 +155,10 @@ def test_every_site_once_before_any_twice_and_thirds_only_where_needed(person: A
 def is_apart(events: list[Event], name: str, facts: dict[str, Any]) -> bool:
     values = {body["key"]: body["value"] for kind, body in events if kind == "answer"}
     first, second = (values[f"{turn}.{name}"]["value"] for turn in (1, 2))
-    kind = BY_NAME[name].kind
-    if kind == "skinfold":
-        mean = (first + second) / 2
+    kind, mean = BY_NAME[name].kind, (first + second) / 2
+    if kind == "girth":
+        allowed = max(0.5, 0.01 * mean) if name.startswith(NARROW) else 1.0
+    elif kind == "skinfold":
         allowed = FOLDS[facts["repeat_rule"]](mean, facts["scale_step_mm"])
     else:
         allowed = OTHERS[kind]

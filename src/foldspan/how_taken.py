@@ -6,25 +6,27 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from foldspan.protocol.clothing import over_clothing
-from foldspan.protocol.repeat_rules import RULE_BY_KEY, tolerance
+from foldspan.protocol.repeat_rules import GIRTH_RULE_BY_KEY, RULE_BY_KEY, USUAL, tolerance
 from foldspan.readings import Accepted, OwnError, accept
 
 
 @dataclass(frozen=True, slots=True)
 class HowTaken:
-    """Repeat rule, step of the calliper's scale [mm], girths over a layer, sites on the left.
+    """Repeat rules of folds and girths, step of the scale [mm], girths over a layer, sites on the left.
 
     ``over_clothing`` and ``left_side`` hold quantity names.
     """
 
-    repeat_rule: str = "2mm"
+    repeat_rule: str = USUAL["repeat_rule"]
+    girth_rule: str = USUAL["girth_rule"]
     scale_step_mm: float = 0.0
     over_clothing: tuple[str, ...] = ()
     left_side: tuple[str, ...] = ()
 
     def tolerance(self, name: str, mean: float) -> float:
         """Return how far two readings of a quantity may differ, in its unit."""
-        return tolerance(name, mean, RULE_BY_KEY[self.repeat_rule], self.scale_step_mm)
+        rule, girths = RULE_BY_KEY[self.repeat_rule], GIRTH_RULE_BY_KEY[self.girth_rule]
+        return float(tolerance(name, mean, rule, self.scale_step_mm, girths))
 
     def accept(
         self,

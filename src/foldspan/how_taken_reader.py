@@ -1,4 +1,4 @@
-"""Reading ``[how_taken]``: repeat rule, step of the scale, girths over clothing, sites on the left."""
+"""Reading ``[how_taken]``: repeat rules, step of the scale, girths over clothing, sites on the left."""
 
 from __future__ import annotations
 
@@ -8,10 +8,10 @@ from typing import Any, Protocol
 from foldspan.how_taken import HowTaken
 from foldspan.plain_number import plain_number
 from foldspan.protocol.clothing import CORRECTED
-from foldspan.protocol.repeat_rules import RULE_BY_KEY
+from foldspan.protocol.repeat_rules import GIRTH_RULE_BY_KEY, RULE_BY_KEY, USUAL
 from foldspan.quantities import BY_NAME, MEASURED
 
-HOW_TAKEN_KEYS = ("repeat_rule", "scale_step_mm", "over_clothing", "left_side")
+HOW_TAKEN_KEYS = ("repeat_rule", "girth_rule", "scale_step_mm", "over_clothing", "left_side")
 STEPS_MM = (0.1, 2.0)
 
 
@@ -30,22 +30,27 @@ class Reader(Protocol):
 def read_how_taken(reader: Reader, tree: Mapping[str, Any], sites: Collection[str]) -> HowTaken:
     """Return the manner of a visit; ``sites`` are the quantities that were read."""
     given = reader.section(tree, "how_taken", HOW_TAKEN_KEYS)
-    rule = given.get("repeat_rule", "2mm")
-    if not isinstance(rule, str) or rule not in RULE_BY_KEY:
-        place, known = "[how_taken] repeat_rule", ", ".join(RULE_BY_KEY)
-        reader.note("E113", place, "not one of the repeat rules", f"Use {known}.", rule)
-        rule = "2mm"
     girths = _names(reader, given, "over_clothing", sites)
     for name in [name for name in girths if name not in CORRECTED]:
         what = f"no correction is in print for {BY_NAME[name].label} over clothing"
         remedy = "Take it on bare skin, or leave it out; waists and the hip may be listed."
         reader.note("E113", "[how_taken] over_clothing", what, remedy, name)
     return HowTaken(
-        repeat_rule=rule,
+        repeat_rule=_rule(reader, given, "repeat_rule", RULE_BY_KEY),
+        girth_rule=_rule(reader, given, "girth_rule", GIRTH_RULE_BY_KEY),
         scale_step_mm=_step(reader, given),
         over_clothing=tuple(name for name in girths if name in CORRECTED),
         left_side=_names(reader, given, "left_side", sites),
     )
+
+
+def _rule(reader: Reader, given: Mapping[str, Any], key: str, known: Collection[str]) -> str:
+    rule = given.get(key, USUAL[key])
+    if isinstance(rule, str) and rule in known:
+        return rule
+    remedy = f"Use {', '.join(known)}."
+    reader.note("E113", f"[how_taken] {key}", "not one of the repeat rules", remedy, rule)
+    return USUAL[key]
 
 
 def _step(reader: Reader, given: Mapping[str, Any]) -> float:

@@ -17,6 +17,7 @@ from typing import Any
 from foldspan.how_taken_reader import HOW_TAKEN_KEYS
 from foldspan.intake_reader import INTAKE_KEYS, LISTS
 from foldspan.problems import FoldspanError, Problem
+from foldspan.protocol.repeat_rules import FORMER, USUAL
 from foldspan.quantities import BY_NAME, MEASURED
 from foldspan.readings import OwnError
 from foldspan.records import Book, Event
@@ -124,7 +125,11 @@ def kept_visit(book: Book, row: int, code: str, number: int = 0) -> KeptVisit:
 def as_it_stands(events: Sequence[Event], row: int, code: str, number: int) -> KeptVisit:
     """Return what the events of a visit come to."""
     session = [(one.kind, one.body) for one in events if one.kind in SESSION_EVENTS]
-    imported = [one.body["tree"] for one in events if one.kind == "imported"]
+    imported = [
+        judged_by(one.body["tree"], one.body.get("rules", FORMER))
+        for one in events
+        if one.kind == "imported"
+    ]
     state = None if imported else replayed(session)
     tree = copy.deepcopy(imported[0]) if imported or state is None else visit_tree(state)
     corrections = tuple(
@@ -136,6 +141,13 @@ def as_it_stands(events: Sequence[Event], row: int, code: str, number: int) -> K
         number, code, events[0].at if events else "", tree, state, corrections,
         state is None or state.has_ended, tuple(events), row,
     )  # fmt: skip
+
+
+def judged_by(tree: Mapping[str, Any], rules: Mapping[str, str]) -> Mapping[str, Any]:
+    """Return a visit that names the repeat rules of its time where they are not the usual ones today."""
+    named = tree.get("how_taken", {})
+    rest = {key: rule for key, rule in rules.items() if key not in named and rule != USUAL[key]}
+    return {**tree, "how_taken": {**named, **rest}} if rest else tree
 
 
 def kept_visits(book: Book, code: str, number: str = "") -> list[KeptVisit]:
@@ -268,7 +280,7 @@ def _meant(name: str, text: str) -> float | str | bool | list[str]:
         return [word.strip() for word in text.split(",") if word.strip()]
     if text.lower() in ("true", "false", "yes", "no"):
         return text.lower() in ("true", "yes")
-    if name not in ("code", "tester", "calliper", "repeat_rule"):
+    if name not in ("code", "tester", "calliper", "repeat_rule", "girth_rule"):
         with contextlib.suppress(ValueError):
             return float(text)
     return text
@@ -287,14 +299,15 @@ def take_in(book: Book, code: str, tree: Mapping[str, Any], where: str) -> int:
         raise FoldspanError([Problem("E120", f"{where}: [client] code", "missing", remedy)])
     given = plain(tree)
     visit_of(given, where=where)  # what is kept can be read again
+    same = (given, judged_by(given, FORMER))
     known = {other for _, other in book.all_visits()}
     before = kept_visits(book, code) if code in known else []
     for one in before:
-        if one.tree == given:
+        if one.tree in same:
             remedy = f"Nothing was done: it is visit {one.number} of {code}."
             raise FoldspanError([Problem("E122", where, "is in the book already", remedy)])
     row = book.begin(code)
-    book.append(row, "imported", {"tree": given}, place=1)
+    book.append(row, "imported", {"tree": given, "rules": USUAL}, place=1)
     return len(before) + 1
 
 

@@ -10,7 +10,8 @@ import numpy as np
 
 from foldspan.catalogue.card import Array
 from foldspan.protocol.clothing import Layer
-from foldspan.protocol.technical_error import TOLERANCE, technical_error
+from foldspan.protocol.repeat_rules import tolerance
+from foldspan.protocol.technical_error import technical_error
 from foldspan.quantities import BY_NAME
 
 # A client's own two or three repeats say little about the tester: one or two degrees of freedom.
@@ -133,7 +134,7 @@ def accept(
     shrink = MEDIAN_OF_THREE**2 if count == 3 else 1.0 / count
     variance = LASTING_SHARE * published + passing * shrink
     if allowed is None:
-        allowed = TOLERANCE[BY_NAME[name].kind]
+        allowed = float(tolerance(name, mean))
     # readings come in steps of a scale: a spread of exactly what is allowed is within it
     is_unsteady = count == 3 and spread > 2.0 * allowed + 1e-9
     if is_unsteady:
@@ -194,7 +195,7 @@ def accept_column(name: str, readings: Sequence[Array], at_least: Array) -> Acce
 
 def _accept_repeats(name: str, ordered: Array) -> tuple[Array, Array]:
     """Accepted value and variance of readings (K, N) in rising order, NaN last."""
-    error, allowed = technical_error(name), TOLERANCE[BY_NAME[name].kind]
+    error = technical_error(name)
     taken = ~np.isnan(ordered)
     count = taken.sum(axis=0)
     total = ordered[0]
@@ -216,6 +217,6 @@ def _accept_repeats(name: str, ordered: Array) -> tuple[Array, Array]:
         passing = np.where(count > 1, pooled, passing)
         shrink = np.where(count == 3, MEDIAN_OF_THREE**2, 1.0 / count)
         variance = LASTING_SHARE * published + passing * shrink
-        unsteady = (count == 3) & (spread > 2.0 * allowed + 1e-9)
+        unsteady = (count == 3) & (spread > 2.0 * tolerance(name, mean) + 1e-9)
         variance = np.where(unsteady, variance + (spread / 2.0) * (spread / 2.0), variance)
     return value, variance

@@ -14,7 +14,7 @@ import numpy as np
 from foldspan.flags import Raised, chances_without_range, raised_flags
 from foldspan.indices import Measured
 from foldspan.intake import Intake
-from foldspan.protocol.repeat_rules import RULE_BY_KEY, tolerance
+from foldspan.protocol.repeat_rules import FORMER, GIRTH_RULE_BY_KEY, RULE_BY_KEY, tolerance
 from foldspan.quantities import MEASURED
 from foldspan.standards.intake_words import OLD_WORDS
 from foldspan.standards.rules import MONTHS_AFTER_BIRTH
@@ -135,10 +135,17 @@ def told_flags(known: Known) -> tuple[Raised, ...]:
     return raised_flags(chances)
 
 
+def rules_of(known: Known) -> dict[str, str]:
+    """Return the repeat rules of a session; one that names none was begun before there was a choice."""
+    return {key: str(known.facts.get(key) or former) for key, former in FORMER.items()}
+
+
 def allowed_apart(known: Known, name: str, mean: float) -> float:
     """Return how far two readings of a site may differ, in its unit."""
-    rule = RULE_BY_KEY[known.facts.get("repeat_rule", "2mm")]
-    return tolerance(name, mean, rule, float(known.facts.get("scale_step_mm") or 0.0))
+    rules = rules_of(known)
+    rule, girths = RULE_BY_KEY[rules["repeat_rule"]], GIRTH_RULE_BY_KEY[rules["girth_rule"]]
+    step = float(known.facts.get("scale_step_mm") or 0.0)
+    return float(tolerance(name, mean, rule, step, girths))
 
 
 def wants_third(known: Known, name: str) -> bool:

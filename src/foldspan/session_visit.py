@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
+from foldspan.protocol.repeat_rules import USUAL
 from foldspan.quantities import BY_NAME
 from foldspan.session import State
-from foldspan.session_known import Known, read_sites
+from foldspan.session_known import Known, read_sites, rules_of
 from foldspan.session_plan import guide_of
 
 SECTIONS = {
@@ -99,9 +100,9 @@ def _manner(known: Known) -> dict[str, Any]:
     sites = read_sites(known)
     short = {name: BY_NAME[name].short_name for name in sites}
     manner = {
-        "repeat_rule": known.facts.get("repeat_rule", "2mm"),
+        **{key: rule for key, rule in rules_of(known).items() if rule != USUAL[key]},
         "scale_step_mm": known.facts.get("scale_step_mm"),
         "over_clothing": [short[name] for name in sites if has(known, name, "layer", True)],
         "left_side": [short[name] for name in sites if has(known, name, "side", "left")],
     }
-    return {key: value for key, value in manner.items() if value not in (None, 0.0, [], "", "2mm")}
+    return {key: value for key, value in manner.items() if value not in (None, 0.0, [], "")}

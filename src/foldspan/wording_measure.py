@@ -6,10 +6,16 @@ from collections.abc import Mapping
 from typing import Any
 
 from foldspan.protocol.effort import BARED
-from foldspan.protocol.repeat_rules import READ_AFTER, REST
+from foldspan.protocol.repeat_rules import (
+    GIRTH_RULE_BY_KEY,
+    READ_AFTER,
+    REST,
+    RULE_BY_KEY,
+    TRUNK,
+)
 from foldspan.protocol.site_guide import SiteGuide, mark_at
 from foldspan.quantities import BY_NAME, convert, read_value, typed_unit
-from foldspan.session_known import Known, Prompt
+from foldspan.session_known import Known, Prompt, rules_of
 from foldspan.session_plan import guide_of
 from foldspan.standards.intake_words import CONDITIONS, MEDICINES, SYMPTOMS
 from foldspan.wording import REFUSAL_WORDS, capital
@@ -242,6 +248,22 @@ def list_words(key: str) -> dict[str, str]:
     """Return the words of one list of the intake with their meanings."""
     lists = {"symptoms": SYMPTOMS, "conditions": CONDITIONS, "medicines": MEDICINES}
     return lists.get(key, {})
+
+
+def repeats_sentence(known: Known, sites: tuple[str, ...]) -> str:
+    """Return how far two readings of these sites may lie apart, "" where no rule speaks of them."""
+    rules, kinds = rules_of(known), {name: BY_NAME[name].kind for name in sites}
+    key, girths = rules["repeat_rule"], GIRTH_RULE_BY_KEY[rules["girth_rule"]]
+    parts = []
+    if "skinfold" in kinds.values():
+        parts.append(f"folds {RULE_BY_KEY[key].what} (rule: {key})")
+    if set(TRUNK) & set(sites):
+        parts.append(f"waist, hip and chest {girths.trunk:g} cm")
+    if any(kind == "girth" and name not in TRUNK for name, kind in kinds.items()):
+        more = f" or {girths.share:.0%}, whichever is more" if girths.share else ""
+        parts.append(f"neck, arm and leg {girths.limb:g} cm{more}")
+    told = "; ".join(parts)
+    return f"A third reading is needed when two differ by more than this: {told}." if told else ""
 
 
 def reading_reminder() -> str:

@@ -30,7 +30,7 @@ LONGEST_FILE, LONGEST_FUNCTION = 400, 50
 FLOORS: tuple[frozenset[str], ...] = tuple(
     frozenset("" if room == "package" else room for room in floor.split())
     for floor in (
-        "quantities decimal_comma problems",
+        "quantities decimal_comma site_names problems",
         "catalogue protocol standards",
         "ordered_sums readings applicability dual evaluate reference_people survey_errors girth_build"
         " body_pattern intake how_taken tester_precision"

@@ -28,8 +28,11 @@ def command(
     step: Annotated[float, typer.Option(help="One mark of the calliper's scale [mm].")] = 0.0,
     rule: Annotated[
         str,
-        typer.Option(metavar="2mm|1mm|10%|5%|adaptive", help="When folds ask for a third reading."),
-    ] = "2mm",
+        typer.Option(
+            metavar="growing|2mm|1mm|10%|5%|adaptive",
+            help="How far two folds may lie apart before a third is asked for.",
+        ),
+    ] = "growing",
     units: Annotated[
         str, typer.Option(metavar="metric|us", help="Units of weight, height and girths.")
     ] = "metric",
@@ -48,7 +51,7 @@ def command(
     from foldspan.cli.measure_loop import Floor
     from foldspan.cli.measure_screen import Screen
     from foldspan.people import settings_for
-    from foldspan.protocol.repeat_rules import RULE_BY_KEY
+    from foldspan.protocol.repeat_rules import RULE_BY_KEY, USUAL
     from foldspan.records import Book
 
     one_of("--units", units, ("metric", "us"))
@@ -61,7 +64,7 @@ def command(
     settings_for(scale, "siri1961", local=taught)
     now = datetime.now()
     facts = {
-        "tester": tester, "calliper": calliper, "scale_step_mm": step, "repeat_rule": rule,
+        "tester": tester, "calliper": calliper, "scale_step_mm": step, **USUAL, "repeat_rule": rule,
         "units": units, "blind": blind, "day": now.date().isoformat(),
         "time": now.strftime("%H:%M"),
     }  # fmt: skip

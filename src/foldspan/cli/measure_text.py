@@ -22,6 +22,7 @@ from foldspan.wording_measure import (
     LEFT_OUT,
     bared_words,
     list_words,
+    repeats_sentence,
 )
 
 # findings that can still be mended while the client stands there
@@ -50,6 +51,8 @@ def planned_lines(state: State) -> list[str]:
         wrap(f"To measure: {names}."),
         wrap(f"About {minutes_of(sites):.0f} minutes. Clothing: {bared_words(sites)}."),
     ]
+    if repeats := repeats_sentence(known, sites):
+        lines.append(wrap(repeats))
     covered = [name for name in sites if name in CORRECTED]
     if known.get("consent.uncover") is False and covered:
         layer = "; ".join(BY_NAME[name].label for name in covered)

@@ -8,10 +8,14 @@ the median). Three that spread over twice the tolerance mark the site unsteady.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import Any, Literal
+
+import numpy as np
 
 from foldspan.protocol.technical_error import TOLERANCE
-from foldspan.quantities import BY_NAME
+from foldspan.quantities import BY_NAME, WAISTS
+
+Status = Literal["verified", "from memory", "our proposal", "common practice, no source"]
 
 # Seconds to read after the calliper is let go (schools: 1 to 4 s, disputed), and to rest before the same
 # site again (ACSM, from memory) [s].
@@ -20,37 +24,100 @@ READ_AFTER, REST = 2.0, 15.0
 
 @dataclass(frozen=True, slots=True)
 class RepeatRule:
-    """Two folds may differ by ``max(millimetres, share × mean, step of the scale)``."""
+    """Two folds may differ by ``max(millimetres, share × mean, step of the scale)``.
+
+    On thin folds the millimetres shrink to ``thin_share`` of the fold, but not below ``least`` [mm].
+    ``what`` says it in words.
+    """
 
     key: str
+    what: str
     millimetres: float
     share: float
     uses_step: bool
     source: str
-    status: Literal["verified", "from memory", "our proposal", "common practice, no source"]
+    status: Status
+    thin_share: float = 0.0
+    least: float = 0.0
 
-    def tolerance(self, mean: float, step: float = 0.0) -> float:
-        """Largest difference of two folds that agree [mm]; ``step`` is that of the scale [mm]."""
-        wanted = max(self.millimetres, self.share * mean)
-        return max(wanted, step) if self.uses_step else wanted
+    def tolerance(self, mean: Any, step: float = 0.0) -> Any:
+        """Largest difference of folds that agree [mm], one or an array; ``step`` of the scale [mm]."""
+        fixed = self.millimetres
+        if self.thin_share:
+            fixed = np.clip(self.thin_share * mean, self.least, self.millimetres)
+        wanted = np.maximum(fixed, self.share * mean)
+        return np.maximum(wanted, step) if self.uses_step else wanted
+
+
+@dataclass(frozen=True, slots=True)
+class GirthRule:
+    """Two girths may differ by ``trunk`` on the trunk, else by ``max(limb, share × mean)`` [cm]."""
+
+    key: str
+    trunk: float
+    limb: float
+    share: float
+    source: str
+    status: Status
+
+    def tolerance(self, name: str, mean: Any) -> Any:
+        """Largest difference of girths of one site that agree [cm], one or an array."""
+        return self.trunk if name in TRUNK else np.maximum(self.limb, self.share * mean)
+
+
+# Girths of the trunk; all others are of limbs, neck and wrist.
+TRUNK: tuple[str, ...] = ("chest_girth_cm", "breast_girth_cm", *WAISTS, "hip_cm")
 
 
 RULES: tuple[RepeatRule, ...] = (
-    RepeatRule("2mm", 2.0, 0.0, False, "common practice", "common practice, no source"),
-    RepeatRule("1mm", 1.0, 0.0, False, "ACSM guidelines: within 1 to 2 mm", "from memory"),
-    RepeatRule("10%", 0.0, 0.10, False, "laboratory text of the NSCA, 4th edition", "verified"),
-    RepeatRule("5%", 0.0, 0.05, False, "ISAK", "from memory"),
-    RepeatRule("adaptive", 1.0, 0.10, True, "ours: neither slack on thin folds nor hard on thick",
-               "our proposal"),
+    RepeatRule("growing", "2 mm or 10 % of the fold, whichever is more; below 10 mm a fifth of the fold,"
+               " at least 1 mm", 2.0, 0.10, False,
+               "ACSM guidelines: within 1 to 2 mm (from memory); laboratory text of the NSCA: 10 %"
+               " (read); that they are joined is ours", "our proposal", thin_share=0.20, least=1.0),
+    RepeatRule("2mm", "2 mm", 2.0, 0.0, False, "common practice", "common practice, no source"),
+    RepeatRule("1mm", "1 mm", 1.0, 0.0, False, "ACSM guidelines: within 1 to 2 mm", "from memory"),
+    RepeatRule("10%", "10 % of the fold", 0.0, 0.10, False,
+               "laboratory text of the NSCA, 4th edition", "verified"),
+    RepeatRule("5%", "5 % of the fold", 0.0, 0.05, False, "ISAK", "from memory"),
+    RepeatRule("adaptive", "1 mm, 10 % of the fold or one mark of the scale, whichever is most", 1.0,
+               0.10, True, "ours: neither slack on thin folds nor hard on thick", "our proposal"),
 )  # fmt: skip
 RULE_BY_KEY = {rule.key: rule for rule in RULES}
+GIRTH_RULES: tuple[GirthRule, ...] = (
+    GirthRule("by_site", 1.0, 0.5, 0.01,
+              "PhenX panel: 1 cm (read, for the waist); ACSM guidelines: 5 mm, ISAK: 1 % (from memory)",
+              "from memory"),
+    GirthRule("1cm", 1.0, 1.0, 0.0, "PhenX panel, read, for the waist", "verified"),
+)  # fmt: skip
+GIRTH_RULE_BY_KEY = {rule.key: rule for rule in GIRTH_RULES}
+# The rule where none is named, and the one that held before there was a choice: what was kept then is
+# judged by it for good.
+USUAL = {"repeat_rule": "growing", "girth_rule": "by_site"}
+FORMER = {"repeat_rule": "2mm", "girth_rule": "1cm"}
 
 
-def tolerance(name: str, mean: float, rule: RepeatRule, step: float = 0.0) -> float:
+def tolerance(
+    name: str,
+    mean: Any,
+    rule: RepeatRule = RULE_BY_KEY[USUAL["repeat_rule"]],
+    step: float = 0.0,
+    girths: GirthRule = GIRTH_RULE_BY_KEY[USUAL["girth_rule"]],
+) -> Any:
     """Return how far two readings of a quantity may differ, in its unit.
 
-    Folds go by the rule; girths by 1 cm (PhenX panel, verified for the waist), height by 0.5 cm and
-    weight by 0.2 kg (from memory).
+    Parameters
+    ----------
+    name : str
+        A measured quantity.
+    mean : float or array (N,)
+        Mean of its readings.
+    rule, girths : RepeatRule, GirthRule
+        For folds and for girths. Height goes by 0.5 cm and weight by 0.2 kg (from memory), breadths by
+        0.2 cm (our proposal).
+    step : float
+        One mark of the calliper's scale [mm].
     """
     kind = BY_NAME[name].kind
-    return rule.tolerance(mean, step) if kind == "skinfold" else TOLERANCE[kind]
+    if kind == "skinfold":
+        return rule.tolerance(mean, step)
+    return girths.tolerance(name, mean) if kind == "girth" else TOLERANCE[kind]

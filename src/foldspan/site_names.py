@@ -1,0 +1,60 @@
+"""Site names: which measurement somebody means, by its label, its name or a beginning of either."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+
+from foldspan.quantities import BY_NAME, MEASURED
+
+
+def sites_named(text: str, among: Iterable[str] = MEASURED) -> tuple[str, ...]:
+    """Return the quantities that a typed name may mean: one where it is plain, none, or several.
+
+    The label (``front thigh fold``), the name (``thigh_mm``) and the name without its unit (``thigh``)
+    come first; then a beginning of one of them; then words that each begin a word of the label. Capitals,
+    commas, hyphens and underscores make no difference.
+
+    Parameters
+    ----------
+    text : str
+        What was typed.
+    among : iterable of str
+        Quantity names that come into question.
+
+    Examples
+    --------
+    >>> sites_named("Waist, mid")
+    ('waist_midpoint_cm',)
+    """
+    typed, names = _plain(text), tuple(among)
+    if not typed:
+        return ()
+    forms = {name: _forms(name) for name in names}
+    for fits in (_is_same, _begins, _has_words):
+        found = tuple(name for name in names if fits(typed, forms[name]))
+        if found:
+            return found
+    return ()
+
+
+def _plain(text: str) -> str:
+    return " ".join(re.findall(r"[^\W_]+", text.lower()))
+
+
+def _forms(name: str) -> tuple[str, ...]:
+    quantity = BY_NAME[name]
+    return tuple(_plain(one) for one in (quantity.label, name, quantity.short_name))
+
+
+def _is_same(typed: str, forms: tuple[str, ...]) -> bool:
+    return typed in forms
+
+
+def _begins(typed: str, forms: tuple[str, ...]) -> bool:
+    return any(form.startswith(typed) for form in forms)
+
+
+def _has_words(typed: str, forms: tuple[str, ...]) -> bool:
+    words = " ".join(forms).split()
+    return all(any(word.startswith(one) for word in words) for one in typed.split())
