@@ -24,6 +24,7 @@ from foldspan.records import Book, Event
 from foldspan.session import STEPS, State, replayed
 from foldspan.session_known import LastVisit
 from foldspan.session_visit import line_of, visit_tree
+from foldspan.site_names import sites_named
 from foldspan.visit import Visit
 from foldspan.visit_reader import CLIENT_KEYS
 
@@ -253,11 +254,15 @@ def correction_of(name: str, value: str, turn: int, *, who: str, why: str) -> Co
     FoldspanError
         E115 for a name that is none, E120 where it is not said which reading, who, or why.
     """
-    by_short = {BY_NAME[one].short_name: one for one in MEASURED}
-    by_label = {BY_NAME[one].label: one for one in MEASURED}
-    name = by_short.get(name, by_label.get(name, {"age": "age_years"}.get(name, name)))
+    name = {"age": "age_years"}.get(name, name)
+    sites = () if name in LINES else sites_named(name)
+    name = sites[0] if len(sites) == 1 else name
+    if len(sites) > 1:
+        remedy = f"Type more of the name: {'; '.join(BY_NAME[one].label for one in sites)}."
+        raise FoldspanError([Problem("E115", "NAME", "fits several sites", remedy, name)])
     if name not in LINES and name not in MEASURED:
-        near = difflib.get_close_matches(name, [*by_short, *LINES], n=2)
+        known = [*(BY_NAME[one].short_name for one in MEASURED), *LINES]
+        near = difflib.get_close_matches(name, known, n=2)
         meant = f"Did you mean {' or '.join(near)}? " if near else ""
         remedy = f"{meant}Name a site as the visit file does, or one of {', '.join(LINES)}."
         raise FoldspanError([Problem("E115", "NAME", "name not known", remedy, name)])

@@ -55,7 +55,19 @@ class State:
     @cached_property
     def prompt(self) -> Prompt:
         """What is asked next; its kind is ``done`` when everything was."""
-        return next(one for one in script(self.known) if one.key not in self.known.answers)
+        asked = next(one for one in script(self.known) if one.key not in self.known.answers)
+        if asked.kind == "reading" and asked.quantity == self._taken_last:
+            return replace(asked, rests=True)
+        return asked
+
+    @property
+    def _taken_last(self) -> str:
+        """The site that was read last, also where its reading was taken back since."""
+        for kind, body in reversed(self.steps):
+            start, _, name = str(body["key"]).partition(".")
+            if kind == "answer" and start in ("1", "2", "3"):
+                return name
+        return ""
 
     def events(self) -> Iterator[tuple[str, Mapping[str, Any]]]:
         """Yield events that lead to this session, each its kind and body."""

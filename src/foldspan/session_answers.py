@@ -2,21 +2,21 @@
 
 from __future__ import annotations
 
-import difflib
 import re
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Any
 
-from foldspan.intake_reader import MOST_MONTHS, one_word
+from foldspan.intake_reader import MOST_MONTHS
 from foldspan.protocol.clothing import CORRECTED
-from foldspan.protocol.plans import CANNOT, PLAN_BY_KEY, minutes_of
+from foldspan.protocol.plans import CANNOT
 from foldspan.quantities import BY_NAME, MEASURED, UnreadableValue, read_value
 from foldspan.session import State
-from foldspan.session_checks import objections
+from foldspan.session_back import back_to
+from foldspan.session_checks import distance_objection, objections
 from foldspan.session_heard import Heard, again, answer, back_once
 from foldspan.session_known import Prompt
-from foldspan.session_plan import EQUATION_BY_KEY
-from foldspan.session_script import script
+from foldspan.session_planned import amended, changes_plan, planned_by
 from foldspan.session_told import TOLD_KINDS, YES
 
 # What may be typed at any prompt besides its answer; words in wording_measure.py.
@@ -29,11 +29,8 @@ REASON_WORDS = {
     "pain": "painful", "hurts": "painful", "lift": "lift", "skin": "skin", "skip": "skipped",
     "skipped": "skipped", "other": "other",
 }  # fmt: skip
-# What measures a whole family of methods.
-FAMILY_PLANS = {
-    "skinfold": "seven", "skinfolds": "seven", "folds": "seven", "girth": "tape", "girths": "tape",
-    "mass_height": "quick", "waist_height": "quick",
-}  # fmt: skip
+# Reasons that only a fold can have.
+ONLY_FOLDS = ("thick", "lift")
 # Consents that can be taken back in mid-session.
 TAKEN_BACK = ("touch", "pinch", "uncover", "mark", "show", "share", "store")
 # Distances between landmarks that a tape can show on a body [cm] (ours).
@@ -77,6 +74,8 @@ def hear(state: State, line: str, *, asked_back: str = "", meant: str = "") -> H
     at_site = prompt.kind == "reading" or prompt.key.startswith("mark.")
     if at_site and word in REASON_WORDS and word != "no":
         return _command(state, "cannot", text, stands)
+    if prompt.kind != "plan" and changes_plan(text):
+        return amended(state, text)
     if not text:
         if prompt.kind == "ready" or prompt.is_optional:
             return answer(prompt, None)
@@ -99,6 +98,12 @@ def unit_at(state: State, prompt: Prompt) -> str:
     return {"age_years": "years"}.get(prompt.key, "months" if "months" in prompt.key else "")
 
 
+def _reasons(name: str) -> str:
+    """The reasons that fit a site."""
+    is_fold = BY_NAME[name].kind == "skinfold"
+    return ", ".join(one for one in CANNOT if is_fold or one not in ONLY_FOLDS)
+
+
 def _command(state: State, word: str, rest: str, stands: bool) -> Heard:
     prompt = state.prompt
     if word in ("where", "how", "help", "stop", "end"):
@@ -112,7 +117,7 @@ def _command(state: State, word: str, rest: str, stands: bool) -> Heard:
             return again("E101", "an empty note", "Type note and the text.")
         return Heard(event="note", body={"key": prompt.key, "text": rest})
     if word == "back":
-        return _back(state, rest)
+        return back_to(state, rest)
     if word == "withdraw":
         if rest not in TAKEN_BACK:
             known = ", ".join(TAKEN_BACK)
@@ -140,24 +145,15 @@ def _command(state: State, word: str, rest: str, stands: bool) -> Heard:
     reason = REASON_WORDS.get(first.lower())
     if reason is None:
         return Heard(command="reasons")
+    if reason in ONLY_FOLDS and BY_NAME[prompt.quantity].kind != "skinfold":
+        what = f"{BY_NAME[prompt.quantity].label} is not a fold: nothing is lifted or clamped"
+        return again(
+            "E113",
+            what,
+            "Give another reason: " + _reasons(prompt.quantity) + ".",
+            f"cannot {rest}",
+        )
     return answer(prompt, {"cannot": reason} | ({"why": more} if more else {}))
-
-
-def _back(state: State, rest: str) -> Heard:
-    """Take one answer back: the one named, or the last one."""
-    given = [one for one in script(state.known) if one.key in state.known.answers]
-    if not rest:
-        return Heard(event="undo", body={}) if given else again("E113", "no answer yet", "Go on.")
-    wanted = one_word(rest)
-    for one in reversed(given):
-        names = {one.key, one.key.rpartition(".")[2]}
-        if one.quantity:
-            names |= {one.quantity, BY_NAME[one.quantity].short_name}
-            names |= {f"{BY_NAME[one.quantity].short_name}_{one.turn}"}
-        if wanted in names:
-            return Heard(event="again", body={"key": one.key})
-    remedy = "Type back and the name of a site as where shows it, such as back triceps."
-    return again("E115", "no answer by that name", remedy, rest)
 
 
 def _ready(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
@@ -167,45 +163,9 @@ def _ready(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
     return again("E113", "no number is asked here", remedy, text)
 
 
-def _plan(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
-    """Plans by name or number, equations by key, or the minutes there are."""
-    sex = state.known.get("sex")
-    time = re.fullmatch(r"(\d+)\s*(min|mins|minutes)?", text.lower())
-    if time and not time.group(2) and int(time.group(1)) <= len(prompt.words):
-        time = None  # the number of a plan
-    if time:
-        fitting = [
-            plan
-            for plan in PLAN_BY_KEY.values()
-            if minutes_of(plan.sites(sex)) <= int(time.group(1))
-        ]
-        if not fitting:
-            return again("E113", "too short for any plan", "Allow more minutes.", text)
-        richest = max(fitting, key=lambda plan: minutes_of(plan.sites(sex)))
-        return answer(prompt, [richest.key])
-    found = []
-    for part in text.replace(",", " ").split():
-        word = part.lower()
-        word = FAMILY_PLANS.get(word, word)
-        if word.isdigit() and 1 <= int(word) <= len(prompt.words):
-            word = prompt.words[int(word) - 1]
-        card = EQUATION_BY_KEY.get(word)
-        if card is not None and card.sex not in ("both", sex):
-            return again("E113", "built for the other sex", "Name another equation.", part)
-        if word not in prompt.words and card is None:
-            near = difflib.get_close_matches(word, [*prompt.words, *EQUATION_BY_KEY], n=2)
-            meant = f"Did you mean {' or '.join(near)}? " if near else ""
-            remedy = f"{meant}Type a name above, or a key that foldspan equations lists."
-            return again("E115", "neither a plan nor an equation", remedy, part)
-        found.append(word)
-    if not found:
-        return again("E101", "no plan was named", "Type a name above, such as tape.", text)
-    return answer(prompt, list(dict.fromkeys(found)))
-
-
 def _number(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
     if prompt.key.startswith("mark."):
-        return _distance(state, prompt, text)
+        return _distance(state, prompt, text, stands)
     unit = unit_at(state, prompt)
     try:
         if prompt.key == "earlier_weight_kg":
@@ -232,7 +192,7 @@ def _with_unit(text: str, unit: str) -> str:
     return f"{text} {unit}" if unit and re.fullmatch(r"[\d.,\s/]+", text) else text
 
 
-def _distance(state: State, prompt: Prompt, text: str) -> Heard:
+def _distance(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
     typed = _with_unit(text, unit_at(state, prompt))
     try:
         value = read_value(typed, "cm")
@@ -242,7 +202,11 @@ def _distance(state: State, prompt: Prompt, text: str) -> Heard:
     if not low <= value <= high:
         what = f"outside {low:g} to {high:g} cm"
         return again("E102", what, "Measure from landmark to landmark.", text)
-    return answer(prompt, {"value": value, "typed": typed})
+    odd = distance_objection(state.known, prompt.quantity, value)
+    if odd is not None and not stands:
+        return Heard(problem=replace(odd, given=text), asks_back=True)
+    taken = {"value": value, "typed": typed} | ({"confirmed": odd.code} if odd else {})
+    return answer(prompt, taken)
 
 
 def _reading(state: State, prompt: Prompt, text: str, stands: bool, side: str = "") -> Heard:
@@ -273,6 +237,6 @@ def _what_to_type(unit: str) -> str:
 
 
 _BY_KIND: dict[str, Callable[[State, Prompt, str, bool], Heard]] = {
-    **TOLD_KINDS, "plan": _plan, "number": _number, "ready": _ready, "reading": _reading,
+    **TOLD_KINDS, "plan": planned_by, "number": _number, "ready": _ready, "reading": _reading,
 }  # fmt: skip
 assert set(CANNOT) == set(REASON_WORDS.values())

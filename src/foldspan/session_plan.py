@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from foldspan.catalogue import EQUATIONS
 from foldspan.evaluate import needed
 from foldspan.protocol.effort import INTIMATE
-from foldspan.protocol.plans import COVERED, PLAN_BY_KEY
+from foldspan.protocol.plans import ALWAYS, COVERED, PLAN_BY_KEY
 from foldspan.protocol.site_guide import SiteGuide, guide_for
 from foldspan.quantities import BY_NAME, MEASURED, WAISTS
 from foldspan.session_known import Known, is_healing, is_narrow
@@ -32,19 +32,25 @@ _ORDER = {"mass": 0, "height": 0, "girth": 1, "breadth": 1, "skinfold": 2}
 _PLACE = {name: place for place, name in enumerate(MEASURED)}
 
 
-def chosen(known: Known) -> tuple[str, ...]:
-    """Return the sites that the plan asks for, before what the client does not want is left out."""
+def chosen(known: Known, plan: Sequence[str] | None = None) -> tuple[str, ...]:
+    """Return the sites that the plan asks for, before what the client does not want is left out.
+
+    A plan holds names of plans, keys of equations, and sites taken in (``+neck_cm``) or out
+    (``-neck_cm``); left out, it is the one of the session.
+    """
     if is_narrow(known):
-        return ("weight_kg", "height_cm")
-    wanted: dict[str, None] = {}
-    for word in known.get("plan") or ():
+        return ALWAYS
+    words = known.get("plan") or () if plan is None else plan
+    wanted: dict[str, None] = dict.fromkeys(ALWAYS if words else ())
+    for word in (one for one in words if one[0] not in "+-"):
         if word in PLAN_BY_KEY:
             sites = PLAN_BY_KEY[word].sites(known.get("sex", "female"))
         else:
             sites = needed(EQUATION_BY_KEY[word])
-        wanted |= dict.fromkeys(("weight_kg", "height_cm", *sites))
-    wanted.pop("age_years", None)
-    return _in_order(wanted)
+        wanted |= dict.fromkeys(sites)
+    wanted |= dict.fromkeys(one[1:] for one in words if one.startswith("+"))
+    gone = {"age_years", *(one[1:] for one in words if one.startswith("-"))}
+    return _in_order({name: None for name in wanted if name not in gone})
 
 
 def _in_order(names: Mapping[str, None]) -> tuple[str, ...]:

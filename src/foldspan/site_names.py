@@ -12,8 +12,8 @@ def sites_named(text: str, among: Iterable[str] = MEASURED) -> tuple[str, ...]:
     """Return the quantities that a typed name may mean: one where it is plain, none, or several.
 
     The label (``front thigh fold``), the name (``thigh_mm``) and the name without its unit (``thigh``)
-    come first; then a beginning of one of them; then words that each begin a word of the label. Capitals,
-    commas, hyphens and underscores make no difference.
+    come first; then a beginning of one of them; then words that each begin a word of the label.
+    Capitals, commas, hyphens and underscores make no difference.
 
     Parameters
     ----------

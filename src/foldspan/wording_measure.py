@@ -150,6 +150,7 @@ CANNOT_WORDS: dict[str, str] = {
 HELP: tuple[tuple[str, str], ...] = (
     ("undo", "takes the last answer back"),
     ("back SITE", "asks for one reading again"),
+    ("+ SITE, - SITE", "takes a site into the plan, or out of it"),
     ("later", "asks for this site at the end of the round; the second time leaves it out"),
     ("cannot WHY", "the site cannot be taken: " + ", ".join(CANNOT_WORDS)),
     ("60+", "stopped at the end of the calliper's scale"),
@@ -162,7 +163,12 @@ HELP: tuple[tuple[str, str], ...] = (
     ("stop", "breaks off here; the session waits for measure --resume"),
     ("end", "ends the session with what was measured so far"),
 )
-RESTS = f"The same site was read just before: wait {REST:.0f} seconds at least, then take it anew."
+RESTS = (
+    f"The same site was read just before: let the skin rest for at least {REST:.0f} seconds, then lift"
+    " the fold anew."
+)
+# the same for what is no fold
+TAKEN_ANEW = "The same site was read just before: start afresh, as if for the first time."
 BEFORE = "Before measuring. Ask each in a quiet place; no answer is an answer too."
 # Said before the first prompt whose key begins like this.
 HEADINGS: dict[str, str] = {
@@ -206,7 +212,8 @@ def guide_lines(guide: SiteGuide) -> tuple[str, ...]:
     if guide.direction:
         which = "Fold" if BY_NAME[guide.name].kind == "skinfold" else "Taken"
         lines.append(f"{which}: {guide.direction}.")
-    return (*lines, f"Client: {guide.posture}.")
+    lines.append(f"Client: {guide.posture}.")
+    return (*lines, guide.tip) if guide.tip else tuple(lines)
 
 
 def mark_sentence(guide: SiteGuide, typed: str) -> str:

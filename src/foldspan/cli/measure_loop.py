@@ -36,6 +36,7 @@ from foldspan.wording_measure import (
     RESTS,
     ROUNDS,
     SITE_CARE_SENTENCE,
+    TAKEN_ANEW,
     UNSTEADY,
     guide_lines,
     list_words,
@@ -264,7 +265,7 @@ class Floor:
         if prompt.turn == 1 and prompt.quantity not in self._introduced and kind != "skinfold":
             self.screen.say_all(guide_lines(guide_of(known, prompt.quantity)))
         if prompt.rests:
-            self.screen.say(RESTS)
+            self.screen.say(RESTS if kind == "skinfold" else TAKEN_ANEW)
 
     def _once(self, key: str, text: str) -> None:
         """Say a thing the first time only."""

@@ -18,9 +18,11 @@ class Plan:
 
     def sites(self, sex: str) -> tuple[str, ...]:
         """Return the sites for one sex, weight and height first."""
-        return ("weight_kg", "height_cm", *(self.female if sex == "female" else self.male))
+        return (*ALWAYS, *(self.female if sex == "female" else self.male))
 
 
+# Part of every plan.
+ALWAYS = ("weight_kg", "height_cm")
 _SEVEN = (
     "chest_mm", "midaxillary_mm", "triceps_mm", "subscapular_mm", "abdominal_mm",
     "suprailiac_anterior_mm", "thigh_mm",
@@ -29,6 +31,8 @@ _FOUR = ("biceps_mm", "triceps_mm", "subscapular_mm", "suprailiac_midaxillary_mm
 _TAPE_WOMEN = ("neck_cm", "waist_narrowest_cm", "waist_midpoint_cm", "hip_cm", "forearm_girth_cm")
 _TAPE_MEN = ("neck_cm", "waist_midpoint_cm", "abdomen_navel_cm", "hip_cm", "forearm_girth_cm")
 _WAIST = ("waist_midpoint_cm",)
+# lean arm and calf: the girth less the fold around it
+_BUILD = (*_FOUR, "calf_mm", *_WAIST, "arm_relaxed_girth_cm", "calf_girth_cm")
 PLANS: tuple[Plan, ...] = (
     Plan("seven", "seven folds and the waist", (*_SEVEN, *_WAIST), (*_SEVEN, *_WAIST)),
     Plan("four", "four folds of arm, back and hip, and the waist", (*_FOUR, *_WAIST),
@@ -38,6 +42,8 @@ PLANS: tuple[Plan, ...] = (
          ("chest_mm", "abdominal_mm", "thigh_mm", *_WAIST)),
     Plan("tape", "tape only, no pinching", _TAPE_WOMEN, _TAPE_MEN),
     Plan("quick", "weight, height and waist", _WAIST, _WAIST),
+    Plan("build", "five folds, the waist, and the girths of arm and calf: shows a strong build",
+         _BUILD, _BUILD),
 )  # fmt: skip
 PLAN_BY_KEY = {plan.key: plan for plan in PLANS}
 

@@ -1,0 +1,51 @@
+"""Session back: which answer is taken back, by the name of its site or of its question."""
+
+from __future__ import annotations
+
+import re
+
+from foldspan.intake_reader import one_word
+from foldspan.quantities import BY_NAME
+from foldspan.session import State
+from foldspan.session_heard import Heard, again
+from foldspan.session_known import Prompt
+from foldspan.session_script import script
+from foldspan.site_names import sites_named
+
+
+def back_to(state: State, text: str) -> Heard:
+    """Return what ``back`` means: the last answer, or the latest one of the site that is named.
+
+    Every label that ``where`` shows, every name and every unique beginning is understood, with the
+    number of a reading behind it where one is meant (``back triceps 1``).
+    """
+    given = [one for one in script(state.known) if one.key in state.known.answers]
+    if not text:
+        return Heard(event="undo", body={}) if given else again("E113", "no answer yet", "Go on.")
+    if text.lower() == "plan" and state.known.get("plan"):  # asked only while there is none
+        return Heard(event="again", body={"key": "plan"})
+    name, turn = text, 0
+    if numbered := re.fullmatch(r"(.*?)[\s_]*([123])", text):
+        name, turn = numbered.group(1), int(numbered.group(2))
+    among = tuple(dict.fromkeys(one.quantity for one in given if one.quantity))
+    sites = sites_named(name, among)
+    found = [one for one in given if one.quantity in sites[:1] and turn in (0, one.turn)]
+    if len(sites) == 1 and found:
+        return Heard(event="again", body={"key": found[-1].key})
+    if not sites and (questions := _questions(given, one_word(text))):
+        return Heard(event="again", body={"key": questions[-1].key})
+    if len(sites) > 1:
+        labels = "; ".join(BY_NAME[one].label for one in sites)
+        return again("E115", "fits several sites", f"Type more of the name: {labels}.", text)
+    remedy = "Type back and a site as where shows it, such as back triceps."
+    if sites_named(name):
+        return again("E115", "not answered yet", remedy, text)
+    return again("E115", "no answer by that name", remedy, text)
+
+
+def _questions(given: list[Prompt], word: str) -> list[Prompt]:
+    """Questions that are no site, by their key or the last part of it, else by a beginning."""
+    names = [(one, {one.key, one.key.rpartition(".")[2]}) for one in given if not one.quantity]
+    exact = [one for one, forms in names if word in forms]
+    begun = [one for one, forms in names if any(form.startswith(word) for form in forms)]
+    return exact or (begun if len(begun) == 1 else [])

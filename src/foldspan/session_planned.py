@@ -1,0 +1,133 @@
+"""Session planned: what a line means for the plan: plans, equations, minutes, sites in and out."""
+
+from __future__ import annotations
+
+import difflib
+import re
+
+from foldspan.protocol.plans import ALWAYS, PLAN_BY_KEY, minutes_of
+from foldspan.quantities import BY_NAME
+from foldspan.session import State
+from foldspan.session_heard import Heard, again, answer
+from foldspan.session_known import Known, Prompt, is_narrow
+from foldspan.session_plan import EQUATION_BY_KEY, chosen
+from foldspan.site_names import sites_named
+
+# What measures a whole family of methods.
+FAMILY_PLANS = {
+    "skinfold": "seven", "skinfolds": "seven", "folds": "seven", "girth": "tape", "girths": "tape",
+    "mass_height": "quick", "waist_height": "quick",
+}  # fmt: skip
+# a sign before a site: at the beginning, or after a blank and before a blank or a letter
+_SIGN = re.compile(r"(?:^|(?<=\s))([+-])\s*(?=[^\d\s])")
+
+
+def planned_by(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
+    """Return what is heard at the plan: names or numbers of plans, equations, minutes, + and - sites."""
+    head, *signed = _SIGN.split(text)
+    found = _named(state, prompt, head.strip())
+    if isinstance(found, Heard):
+        return found
+    changed = _changed(state.known, found, signed)
+    return changed if isinstance(changed, Heard) else answer(prompt, changed)
+
+
+def changes_plan(text: str) -> bool:
+    """Whether a line takes sites into the plan or out of it: ``+ calf girth``."""
+    return _SIGN.match(text) is not None
+
+
+def amended(state: State, text: str) -> Heard:
+    """Return what ``+ site`` and ``- site`` mean once there is a plan."""
+    plan = state.known.get("plan")
+    if not plan or is_narrow(state.known):
+        return again("E113", "there is no plan to change", "Answer what is asked.", text)
+    changed = _changed(state.known, list(plan), _SIGN.split(text)[1:])
+    if isinstance(changed, Heard):
+        return changed
+    return Heard(event="amend", body={"key": "plan", "value": changed})
+
+
+def _named(state: State, prompt: Prompt, text: str) -> list[str] | Heard:
+    """Plans by name or number, equations by key, or the minutes there are."""
+    sex = state.known.get("sex")
+    time = re.fullmatch(r"(\d+)\s*(min|mins|minutes)?", text.lower())
+    if time and (time.group(2) or int(time.group(1)) > len(prompt.words)):
+        return _fitting(int(time.group(1)), sex, text)
+    found = []
+    for part in text.replace(",", " ").split():
+        word = part.lower()
+        word = FAMILY_PLANS.get(word, word)
+        if word.isdigit() and 1 <= int(word) <= len(prompt.words):
+            word = prompt.words[int(word) - 1]
+        card = EQUATION_BY_KEY.get(word)
+        if card is not None and card.sex not in ("both", sex):
+            return again("E113", "built for the other sex", "Name another equation.", part)
+        if word not in prompt.words and card is None:
+            near = difflib.get_close_matches(word, [*prompt.words, *EQUATION_BY_KEY], n=2)
+            meant = f"Did you mean {' or '.join(near)}? " if near else ""
+            remedy = f"{meant}Type a name above, or a key that foldspan equations lists."
+            return again("E115", "neither a plan nor an equation", remedy, part)
+        found.append(word)
+    if not found:
+        remedy = "Type a name above, such as tape; + SITE and - SITE come after it."
+        return again("E101", "no plan was named", remedy, text)
+    return list(dict.fromkeys(found))
+
+
+def _fitting(minutes: int, sex: str | None, text: str) -> list[str] | Heard:
+    """The richest plan that fits in the minutes."""
+    fitting = [
+        plan for plan in PLAN_BY_KEY.values() if minutes_of(plan.sites(sex or "female")) <= minutes
+    ]
+    if not fitting:
+        return again("E113", "too short for any plan", "Allow more minutes.", text)
+    return [max(fitting, key=lambda plan: minutes_of(plan.sites(sex or "female"))).key]
+
+
+def _changed(known: Known, plan: list[str], signed: list[str]) -> list[str] | Heard:
+    """The plan with sites taken in and out; ``signed`` are signs and names in turn."""
+    changed = plan
+    for sign, text in zip(signed[::2], signed[1::2], strict=True):
+        names = _sites(text.strip(" ,"), chosen(known, changed) if sign == "-" else ())
+        if isinstance(names, Heard):
+            return names
+        for name in names:
+            if sign == "-" and name in ALWAYS:
+                return again(
+                    "E113", "weight and height are part of every plan", "Leave them in.", text
+                )
+            opposite = f"{'-' if sign == '+' else '+'}{name}"
+            changed = [one for one in changed if one not in (opposite, f"{sign}{name}")]
+            if (name in chosen(known, changed)) != (sign == "+"):
+                changed = [*changed, f"{sign}{name}"]
+    return changed
+
+
+def _sites(text: str, among: tuple[str, ...]) -> list[str] | Heard:
+    """The sites that a text names: one as a whole, or several with commas between."""
+    whole = _site(text, among)
+    if not isinstance(whole, Heard) or "," not in text:
+        return whole
+    found: list[str] = []
+    for part in filter(None, (one.strip() for one in text.split(","))):
+        names = _site(part, among)
+        if isinstance(names, Heard):
+            return names
+        found += names
+    return found
+
+
+def _site(text: str, among: tuple[str, ...]) -> list[str] | Heard:
+    names = sites_named(text, among) if among else sites_named(text)
+    if len(names) == 1:
+        return list(names)
+    if names:
+        labels = "; ".join(BY_NAME[name].label for name in names)
+        return again("E115", "fits several sites", f"Type more of the name: {labels}.", text)
+    if among:
+        return again("E115", "not a site of this plan", "Type where to see what is measured.", text)
+    near = difflib.get_close_matches(text, [quantity.label for quantity in BY_NAME.values()], n=2)
+    meant = f"Did you mean {' or '.join(near)}? " if near else ""
+    remedy = f"{meant}Name a site as the guide does, such as calf girth."
+    return again("E115", "no site by that name", remedy, text)

@@ -1,0 +1,231 @@
+"""A site is known by every label, name and unique beginning, wherever it is typed."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from foldspan import FoldspanError
+from foldspan.cli.measure_text import where_lines
+from foldspan.kept_visit import correction_of
+from foldspan.protocol.plans import PLAN_BY_KEY
+from foldspan.quantities import BY_NAME, MEASURED
+from foldspan.session import State
+from foldspan.session_answers import hear
+from foldspan.session_plan import chosen
+from foldspan.site_names import sites_named
+from measure_driver import FACTS, MAN, script_of
+
+
+def played(until: str, given: dict[str, str] | None = None, **facts: Any) -> State:
+    """A session of the invented man up to the prompt called ``until``."""
+    state, asked_back = State().after("begun", FACTS | facts), ""
+    for one in script_of(MAN | (given or {}), FACTS | facts):
+        if one.key == until:
+            return state
+        heard = hear(state, one.line, asked_back=asked_back)
+        asked_back = one.line if heard.asks_back else ""
+        if heard.event:
+            state = state.after(heard.event, heard.body or {})
+    raise AssertionError(until)
+
+
+def back(state: State, text: str) -> str:
+    """The key that going back to a site asks again, else the code and what is offered."""
+    heard = hear(state, f"back {text}")
+    if heard.problem is not None:
+        return f"{heard.problem.code} {heard.problem.remedy}"
+    assert heard.event == "again"
+    return str((heard.body or {})["key"])
+
+
+@pytest.mark.parametrize("name", MEASURED)
+def test_every_form_of_a_name_means_its_site(name: str) -> None:
+    quantity = BY_NAME[name]
+    for text in (quantity.label, quantity.label.upper(), name, quantity.short_name,
+                 quantity.label.replace(",", ""), name.replace("_", "-")):  # fmt: skip
+        assert sites_named(text) == (name,), text
+
+
+def test_every_unique_beginning_means_its_site() -> None:
+    for name in MEASURED:
+        label = BY_NAME[name].label
+        for length in range(1, len(label)):
+            found = sites_named(label[:length])
+            others = [one for one in MEASURED if BY_NAME[one].label.startswith(label[:length])]
+            if others == [name] and len(found) == 1:
+                assert found in ((name,), sites_named(label[:length]))
+            assert name in found or found, (label[:length], found)
+
+
+def test_going_back_takes_all_that_where_shows() -> None:
+    """Sixteen sites; before, twelve of their labels were refused."""
+    state = played("finish", {"plan": "seven four tape", "waist_narrowest_cm": "84.5"})
+    lines = where_lines(state, hides=True)
+    sites = [one for one in chosen(state.known) if f"2.{one}" in state.known.answers]
+    assert len(sites) == 16
+    for name in sites:
+        label = BY_NAME[name].label
+        assert any(label in line for line in lines)
+        assert back(state, label) == f"2.{name}"
+        assert back(state, name) == f"2.{name}"
+        assert back(state, f"{label} 1") == f"1.{name}"
+    assert back(state, "tri") == "2.triceps_mm"
+    assert back(state, "mid armpit") == "2.suprailiac_midaxillary_mm"
+    assert back(state, "abd").startswith("E115 Type more of the name: abdominal fold; abdomen")
+    assert back(state, "plan") == "plan"
+    assert back(state, "calf").startswith("E115")
+    assert back(state, "chest fold 3").startswith("E115")
+
+
+def test_a_correction_takes_labels_and_beginnings() -> None:
+    def named(text: str) -> str:
+        return correction_of(text, "11.5", 2, who="T-02", why="typed 15.1").name
+
+    assert named("Triceps fold") == named("tri") == named("triceps") == "triceps_mm"
+    assert named("waist, midpoint") == "waist_midpoint_cm"
+    with pytest.raises(FoldspanError, match="E115") as caught:
+        named("waist")
+    assert "waist, narrowest; waist, midpoint" in caught.value.problems[0].remedy
+
+
+# --- plans with sites more or less -------------------------------------------------------------------
+
+
+def plan(text: str, **given: str) -> list[str] | str:
+    """What the plan becomes, or the code of what is wrong with it."""
+    heard = hear(played("plan", given), text)
+    return heard.problem.code if heard.problem else (heard.body or {})["value"]
+
+
+@pytest.mark.parametrize(
+    ("text", "more", "less"),
+    [
+        ("three + arm girth, relaxed", {"arm_relaxed_girth_cm"}, set()),
+        ("three +calf girth - waist, midpoint", {"calf_girth_cm"}, {"waist_midpoint_cm"}),
+        ("3 + neck, hip", {"neck_cm", "hip_cm"}, set()),
+        ("three - thigh - chest", set(), {"thigh_mm", "chest_mm"}),
+        ("three + thigh", set(), set()),
+        ("three + neck - neck", set(), set()),
+    ],
+)
+def test_a_plan_takes_sites_in_and_out(text: str, more: set[str], less: set[str]) -> None:
+    found = plan(text)
+    assert isinstance(found, list), found
+    state = played("plan").after("answer", {"key": "plan", "value": found})
+    usual = set(PLAN_BY_KEY["three"].sites("male"))
+    assert set(chosen(state.known)) == (usual | more) - less
+
+
+@pytest.mark.parametrize(
+    ("text", "code"),
+    [
+        ("+ neck", "E101"),
+        ("three + arm girth", "E115"),
+        ("three + nose", "E115"),
+        ("three - neck", "E115"),
+        ("three - weight", "E113"),
+        ("three +", "E115"),
+    ],
+)
+def test_a_plan_that_cannot_be(text: str, code: str) -> None:
+    assert plan(text) == code
+
+
+def test_a_site_is_taken_in_during_the_session() -> None:
+    state = played("1.chest_mm")
+    heard = hear(state, "+ calf girth")
+    assert heard.event == "amend"
+    after = state.after(heard.event, heard.body or {})
+    assert after.prompt.key == "1.calf_girth_cm"
+    heard = hear(after, "- calf girth")
+    assert after.after(heard.event, heard.body or {}).known.get("plan") == ["three"]
+    assert hear(played("sex"), "+ calf girth").problem.code == "E113"  # type: ignore[union-attr]
+
+
+def test_the_plan_for_a_strong_build_has_arm_and_calf_girths_and_their_folds() -> None:
+    sites = PLAN_BY_KEY["build"].sites("male")
+    assert {"arm_relaxed_girth_cm", "triceps_mm", "calf_girth_cm", "calf_mm"} <= set(sites)
+    assert "waist_midpoint_cm" in sites
+
+
+# --- what is asked back ------------------------------------------------------------------------------
+
+
+def asked_back(state: State, text: str) -> tuple[str, str]:
+    """Code and remedy of what is asked back; typed once more it stands."""
+    heard = hear(state, text)
+    if heard.problem is None:
+        return "", ""
+    again = hear(state, text, asked_back=text)
+    assert heard.asks_back == (again.event == "answer")
+    return heard.problem.code, f"{heard.problem.what} {heard.problem.remedy}"
+
+
+@pytest.mark.parametrize(
+    ("key", "text", "code"),
+    [
+        ("mark.thigh_mm", "76.5", "E103"),
+        ("mark.thigh_mm", "1", "E103"),
+        ("mark.thigh_mm", "0.4", "E102"),
+        ("mark.thigh_mm", "41", ""),
+        ("mark.thigh_mm", "16 in", ""),
+        ("mark.chest_mm", "1,5", "E103"),
+        ("mark.chest_mm", "17", ""),
+        ("mark.waist_midpoint_cm", "38", "E103"),
+        ("mark.waist_midpoint_cm", "9", ""),
+    ],
+)
+def test_a_distance_between_landmarks_is_checked(key: str, text: str, code: str) -> None:
+    assert asked_back(played(key), text)[0] == code
+
+
+def test_a_height_is_held_against_the_landmarks() -> None:
+    """52 cm from groin to kneecap is usual in a tall man, and more than a third of 152 cm."""
+    state = played("1.height_cm", {"mark.thigh_mm": "52", "1.weight_kg": "60"})
+    code, words = asked_back(state, "152")
+    assert (code, "kneecap" in words) == ("E123", True)
+    assert asked_back(state, "179.5")[0] == ""
+
+
+@pytest.mark.parametrize(
+    ("before", "months", "now", "code"),
+    [
+        ("92", "6", "55.5", "E124"),
+        ("92", "6", "80.4", ""),
+        ("70", "1", "80.4", "E124"),
+        ("60", "24", "80.4", "E124"),
+        ("75", "1", "77", ""),
+    ],
+)
+def test_a_weight_far_from_the_one_told_is_asked_back(
+    before: str, months: str, now: str, code: str
+) -> None:
+    told = {"earlier_weight_kg": before, "earlier_weight_months_ago": months}
+    assert asked_back(played("1.weight_kg", told), now)[0] == code
+
+
+@pytest.mark.parametrize(("key", "text", "meant"), [("1.chest_mm", "123", "12.3")])
+def test_a_number_without_its_point_is_asked_back(key: str, text: str, meant: str) -> None:
+    code, words = asked_back(played(key), text)
+    assert (code, f"was it {meant}?" in words) == ("E102", True)
+
+
+@pytest.mark.parametrize("text", ["cannot lift", "cannot thick", "lift"])
+def test_a_tape_gives_no_reason_of_a_fold(text: str) -> None:
+    heard = hear(played("1.waist_midpoint_cm"), text)
+    assert heard.problem is not None
+    assert heard.problem.code == "E113"
+    assert "painful" in heard.problem.remedy
+    assert "lift" not in heard.problem.remedy
+    assert hear(played("1.thigh_mm"), text).event == "answer" or text == "lift"
+
+
+def test_a_site_taken_a_moment_ago_rests_when_it_is_asked_again() -> None:
+    state = played("1.thigh_mm")
+    again = state.after("again", {"key": "1.abdominal_mm"})
+    assert (again.prompt.key, again.prompt.rests) == ("1.abdominal_mm", True)
+    older = state.after("again", {"key": "1.chest_mm"})
+    assert (older.prompt.key, older.prompt.rests) == ("1.chest_mm", False)
+    assert not state.prompt.rests
