@@ -9,7 +9,9 @@ import numpy as np
 import pytest
 
 from foldspan import Visit
+from foldspan.cli.measure import RULES
 from foldspan.kept_visit import kept_visit, take_in, visit_of
+from foldspan.protocol.repeat_rules import RULE_BY_KEY, USUAL
 from foldspan.quantities import MEASURED
 from foldspan.readings import accept, accept_column
 from foldspan.records import Book
@@ -95,6 +97,11 @@ def test_a_row_and_its_visit_get_the_same_bits(name: str) -> None:
             columns = [np.array([reading, 1.0]) for reading in readings]
             many = accept_column(name, columns, np.zeros(2, dtype=bool))
             assert (one.value, one.se) == (many.value[0], many.se[0])
+
+
+def test_the_command_offers_every_rule_the_usual_one_first() -> None:
+    assert tuple(RULE_BY_KEY) == RULES
+    assert RULES[0] == USUAL["repeat_rule"]
 
 
 def test_a_visit_file_names_its_rules() -> None:

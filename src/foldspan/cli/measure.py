@@ -17,6 +17,10 @@ if TYPE_CHECKING:
     from foldspan.session_keeper import Keeper
 
 
+# the repeat rules; protocol/ is not loaded before a session begins
+RULES = ("growing", "2mm", "1mm", "10%", "5%", "adaptive")
+
+
 def command(
     book: BookFile = "",
     resume: Annotated[
@@ -29,8 +33,7 @@ def command(
     rule: Annotated[
         str,
         typer.Option(
-            metavar="growing|2mm|1mm|10%|5%|adaptive",
-            help="How far two folds may lie apart before a third is asked for.",
+            metavar="|".join(RULES), help="How far apart two folds may be without a third."
         ),
     ] = "growing",
     units: Annotated[
@@ -51,11 +54,11 @@ def command(
     from foldspan.cli.measure_loop import Floor
     from foldspan.cli.measure_screen import Screen
     from foldspan.people import settings_for
-    from foldspan.protocol.repeat_rules import RULE_BY_KEY, USUAL
+    from foldspan.protocol.repeat_rules import USUAL
     from foldspan.records import Book
 
     one_of("--units", units, ("metric", "us"))
-    one_of("--rule", rule, tuple(RULE_BY_KEY))
+    one_of("--rule", rule, RULES)
     _check(
         resume=resume, client=client, step=step, texts={"--tester": tester, "--calliper": calliper}
     )
@@ -63,10 +66,10 @@ def command(
     scale, taught = scale_and_local(scale, local)
     settings_for(scale, "siri1961", local=taught)
     now = datetime.now()
+    day = {"day": now.date().isoformat(), "time": now.strftime("%H:%M")}
     facts = {
         "tester": tester, "calliper": calliper, "scale_step_mm": step, **USUAL, "repeat_rule": rule,
-        "units": units, "blind": blind, "day": now.date().isoformat(),
-        "time": now.strftime("%H:%M"),
+        "units": units, "blind": blind, **day,
     }  # fmt: skip
     with Book.opened(book_path(book), begins=not resume) as opened:
         opened.must_be_writable()  # said before a client is asked anything
