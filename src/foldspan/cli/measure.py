@@ -65,17 +65,21 @@ def command(
     # said before a client is asked anything: a correction that cannot be used
     scale, taught = scale_and_local(scale, local)
     settings_for(scale, "siri1961", local=taught)
-    now = datetime.now()
-    day = {"day": now.date().isoformat(), "time": now.strftime("%H:%M")}
     facts = {
         "tester": tester, "calliper": calliper, "scale_step_mm": step, **USUAL, "repeat_rule": rule,
-        "units": units, "blind": blind, **day,
+        "units": units, "blind": blind, **_now(),
     }  # fmt: skip
     with Book.opened(book_path(book), begins=not resume) as opened:
         opened.must_be_writable()  # said before a client is asked anything
         state, keeper = _taken_up(opened, client) if resume else _begun(opened, facts)
-        settings = {"scale": scale, "local": taught}
-        Floor(state, keeper, Screen(), as_json=as_json, settings=settings).run(is_resumed=resume)
+        floor = Floor(state, keeper, Screen(), as_json=as_json,
+                      settings={"scale": scale, "local": taught})  # fmt: skip
+        floor.run(is_resumed=resume)
+
+
+def _now() -> dict[str, str]:
+    now = datetime.now()
+    return {"day": now.date().isoformat(), "time": now.strftime("%H:%M")}
 
 
 def _check(*, resume: bool, client: str, step: float, texts: dict[str, str]) -> None:
