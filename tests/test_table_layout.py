@@ -170,3 +170,102 @@ def test_units_of_a_column_are_exact(unit: str, factor: float) -> None:
 @pytest.mark.parametrize(("base", "unit"), list(product(["neck", "hip"], ["kg", "lb"])))
 def test_a_girth_in_a_unit_of_weight_is_refused(base: str, unit: str) -> None:
     assert codes_of("weight_kg", f"{base}_{unit}") == ["E105"]
+
+
+# --- other names of what flags and refusals rest on ------------------------------------------------
+
+
+def refusal(name: str, *more: str) -> tuple[str, str, str]:
+    """Code, column and remedy for a table with a column of another name."""
+    with pytest.raises(FoldspanError) as caught:
+        layout_of([*FACTS, "weight_kg", "height_cm", *more, name])
+    (problem,) = caught.value.problems
+    return problem.code, problem.where, problem.remedy
+
+
+@pytest.mark.parametrize(
+    ("name", "ours"),
+    [
+        ("blood pressure", "blood_pressure_mmhg"), ("BP", "blood_pressure_mmhg"),
+        ("Blutdruck", "blood_pressure_mmhg"), ("Systolic", "blood_pressure_upper_mmhg"),
+        ("sys", "blood_pressure_upper_mmhg"), ("SBP (mmHg)", "blood_pressure_upper_mmhg"),
+        ("dia", "blood_pressure_lower_mmhg"), ("Diastolic BP", "blood_pressure_lower_mmhg"),
+        ("diabetic", "diabetes"), ("hypertension", "high_blood_pressure"),
+        ("Brustschmerzen", "chest_pain"), ("schwanger", "pregnant"), ("gravid", "pregnant"),
+        ("expecting", "pregnant"), ("Schwangerschaft", "pregnant"), ("enceinte ?", "pregnant"),
+        ("trimester", "weeks_pregnant"), ("SSW", "weeks_pregnant"),
+        ("gestation weeks", "weeks_pregnant"), ("postpartum months", "birth_months_ago"),
+        ("Diagnosen", "conditions"), ("Medical history", "conditions"), ("Beschwerden", "symptoms"),
+        ("Medications", "medicines"), ("dob", "birth_date"), ("Geburtsdatum", "birth_date"),
+        ("previous weight (lb)", "earlier_weight_lb"), ("Handkraft", "grip_kg"),
+        ("Tour de taille (cm)", "waist_midpoint_cm"), ("eating disorder", "eating_concern"),
+    ],
+)  # fmt: skip
+def test_what_flags_rest_on_does_not_pass_by_another_name(name: str, ours: str) -> None:
+    code, where, remedy = refusal(name)
+    assert (code, where) == ("E402", f"column {name}")
+    assert f"{name}={ours}" in remedy
+    wanted = Wanted({name: ours})
+    assert meaning("weight_kg", "height_cm", name, wanted=wanted)
+    passed = layout_of([*FACTS, "weight_kg", name], Wanted({name: "not_used"}))
+    assert name in (*passed.unused, *passed.passed)
+
+
+def test_the_columns_that_are_missed_are_named() -> None:
+    with pytest.raises(FoldspanError) as caught:
+        layout_of(["Geschlecht", "Alter", "Gewicht (kg)", "Größe (cm)"])
+    told = [(one.code, one.remedy.split(",")[0].rstrip(".")) for one in caught.value.problems]
+    assert told == [
+        ("E401", "Say --map Geschlecht=sex"),
+        ("E401", "Say --map Alter=age_years"),
+        ("E402", 'Say --map "Gewicht (kg)=weight_kg"'),
+        ("E402", 'Say --map "Größe (cm)=height_cm"'),
+    ]
+
+
+@pytest.mark.parametrize(
+    "names", [("birth_date", "date"), ("Birth date", "Date"), ("age_months",), ("Age, years",)]
+)
+def test_an_age_may_be_told_in_other_ways(names: tuple[str, ...]) -> None:
+    assert layout_of(["sex", "weight_kg", "height_cm", *names]).columns
+
+
+@pytest.mark.parametrize(
+    "name", ["notes", "visit", "location", "lab", "tension headache note", "K", "city"]
+)
+def test_what_is_something_else_passes(name: str) -> None:
+    assert layout_of([*FACTS, "weight_kg", name]).passed == (name,)
+
+
+@pytest.mark.parametrize(
+    ("names", "offered", "never"),
+    [
+        (["hip_cm", "weight"], ["--unit weight=kg", "--unit weight=lb"], []),
+        (["hip_cm", "triceps"], ["--unit triceps=mm"], ["=in"]),
+        (["weight_kg", "hip"], ["--unit hip=cm", "--unit hip=in"], ["=lb"]),
+    ],
+)
+def test_the_units_offered_are_those_that_can_be_meant(
+    names: list[str], offered: list[str], never: list[str]
+) -> None:
+    with pytest.raises(FoldspanError) as caught:
+        layout_of([*FACTS, *names])
+    remedy = caught.value.problems[0].remedy
+    assert all(one in remedy for one in offered)
+    assert not any(one in remedy for one in never)
+
+
+@pytest.mark.parametrize(
+    ("header", "unit"),
+    [
+        ("Weight in kg", "kg"),
+        ("weight in pounds", "lb"),
+        ("Height in cm", "cm"),
+        ("height in inches", "in"),
+    ],
+)
+def test_a_header_that_tells_its_unit_is_asked_for_none(header: str, unit: str) -> None:
+    layout = layout_of([*FACTS, "hip_cm", header])
+    assert [
+        one.unit for some in layout.columns.values() for one in some if one.given == header
+    ] == [unit]

@@ -8,9 +8,13 @@ from collections.abc import Sequence
 from typing import Any
 
 from foldspan.api_report import report
+from foldspan.files import write_private
+from foldspan.pages.page_report import Report
+from foldspan.pages.pdf_page import as_pdf
+from foldspan.pages.row_letter import row_letter
 from foldspan.problems import FoldspanError, Problem
 from foldspan.screen_doors import make_folder
-from foldspan.screen_gather import SHOWN
+from foldspan.screen_letters import TOLD_RULES, LetterFor
 from foldspan.screen_run import LetterWriter
 from foldspan.visit import Visit
 
@@ -18,8 +22,9 @@ from foldspan.visit import Visit
 class Letters:
     """Writes letters into a folder, each readable by its owner only; counts what became of them.
 
-    ``failed`` rows told too little for a page, and ``without_referral`` are letters of visits that, read
-    with all they hold, refer no longer: a strong build, seen by its limbs.
+    Where no visit can be made of a row, or it would say less than the row told, the letter is made of
+    the row itself. ``without_referral`` are letters of visits that, read with all they hold, refer no
+    longer: a strong build, seen by its limbs.
 
     Raises
     ------
@@ -30,24 +35,19 @@ class Letters:
 
     def __init__(self, folder: str, settings: dict[str, Any], *, replace: bool = False) -> None:
         self.folder, self.settings, self.replace = folder, settings, replace
-        self.written, self.failed, self.without_referral = 0, 0, 0
-        self.failed_rows: list[str] = []
+        self.written, self.without_referral = 0, 0
         make_folder(folder)
         if os.listdir(folder) and not replace:
             remedy = "Name a new folder, or say --force."
             raise FoldspanError([Problem("E308", folder, "holds files already", remedy)])
 
-    def write(self, trees: Sequence[tuple[int, dict[str, Any]]], base: int, part: str) -> None:
+    def write(self, letters: Sequence[LetterFor], base: int, part: str) -> None:
         """Write the letters of some rows, counted from ``base``."""
-        for row, tree in trees:
-            number, code = base + row + 1, str(tree["client"].get("code", ""))
+        for letter in letters:
+            number, code = base + letter.row + 1, str(letter.tree["client"].get("code", ""))
             parts = (_plain(part), f"row{number:06d}", _plain(code))
             name = "_".join(one for one in parts if one)
-            if not self._one(tree, os.path.join(self.folder, f"{name}.pdf")):
-                self.failed += 1
-                if len(self.failed_rows) < SHOWN:
-                    who = f" ({code})" if code else ""
-                    self.failed_rows.append(f"{part} row {number}{who}".strip())
+            self._one(letter, os.path.join(self.folder, f"{name}.pdf"))
 
     def for_a_part(self) -> Letters:
         """Return a writer into the same folder that counts by itself; it may be tried again."""
@@ -56,26 +56,35 @@ class Letters:
     def count(self, part: LetterWriter) -> None:
         """Add the counts of a part."""
         self.written += part.written
-        self.failed += part.failed
         self.without_referral += part.without_referral
-        self.failed_rows += part.failed_rows[: SHOWN - len(self.failed_rows)]
 
-    def _one(self, tree: dict[str, Any], path: str) -> bool:
-        """Write one letter; False for a row that tells too little for a page. It stands in the list."""
-        try:
-            visit = Visit.from_dict(tree, accept_unusual=True)
-        except FoldspanError:
-            return False
-        page = report(visit, reader="clinician", **self.settings)
-        flags = page.material.flags
-        if not any(one.level.startswith("refer") for one in flags):
-            # a strong build is the one reason why a letter may say less than the list
-            if not any(one.code == "strong_build" for one in flags):
-                return False
-            self.without_referral += 1
-        page.write(path, replace=self.replace)
+    def _one(self, letter: LetterFor, path: str) -> None:
+        """Write one letter."""
+        page = self._page(letter)
+        if page is None:
+            write_private(path, as_pdf(row_letter(letter)), replace=self.replace)
+        else:
+            page.write(path, replace=self.replace)
         self.written += 1
-        return True
+
+    def _page(self, letter: LetterFor) -> Report | None:
+        """The letter of the visit that a row makes; None where there is none, or it says less."""
+        try:
+            visit = Visit.from_dict(letter.tree, accept_unusual=True)
+        except FoldspanError:
+            return None
+        page = report(visit, reader="clinician", **self.settings)
+        if page.material.result.has_range and not letter.has_range:
+            return None  # withheld from the row, for something that a visit of it would not know
+        said = {one.code: one.level for one in page.material.flags}
+        if {code for code in letter.flags if code in TOLD_RULES} - set(said):
+            return None
+        if not any(level.startswith("refer") for level in said.values()):
+            # a strong build is the one reason why a letter may say less than the list
+            if "strong_build" not in said:
+                return None
+            self.without_referral += 1
+        return page
 
 
 def _plain(text: str) -> str:

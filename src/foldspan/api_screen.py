@@ -22,6 +22,7 @@ from foldspan.screen_pool import in_order
 from foldspan.screen_run import Gathered, LetterWriter, Progress, run_csv, run_parquet
 from foldspan.screening import Screening
 from foldspan.table_layout import Layout, Wanted
+from foldspan.table_said import meanings
 from foldspan.wording_screen import NOTES, rows_words
 
 if TYPE_CHECKING:
@@ -34,6 +35,7 @@ def screen_table(
     *,
     names: Mapping[str, str] | None = None,
     units: Mapping[str, str] | None = None,
+    words: Mapping[str, Any] | None = None,
     scale: str = "density",
     conversion: str = "siri1961",
     with_disputed: bool = False,
@@ -44,6 +46,7 @@ def screen_table(
     scheduler: str = "",
     resume: bool = False,
     replace: bool = False,
+    accept_unusual: bool = False,
     progress: Progress | None = None,
 ) -> Screening:
     """Screen a table of clients, one a row, into another file; memory does not grow with its rows.
@@ -55,7 +58,11 @@ def screen_table(
         ``.parquet`` parts, whose result may be a folder too. The result has the columns of the table,
         untouched, and those of ``reconcile_table`` with three bands, in the order of its rows.
     names, units : mapping, optional
-        Given column → contract name, and given column → unit of its bare numbers.
+        Given column → contract name, and given column → unit of its bare numbers. A name of
+        ``not_used`` passes a column over.
+    words : mapping, optional
+        Typed word → word here, such as ``{"weiblich": "female"}``, for every column that knows it; or
+        column → such a mapping.
     scale, conversion, with_disputed, local
         As in ``reconcile``.
     referrals : str
@@ -70,6 +77,8 @@ def screen_table(
         Go on with a folder of parts whose screening was interrupted.
     replace : bool
         Write over files of these names.
+    accept_unusual : bool
+        Write letters also where all that refers a row is a weight that looks like another unit.
     progress : callable, optional
         Called with the rows done and the share of the table read, or None.
 
@@ -101,7 +110,9 @@ def screen_table(
     _check(doors, workers, scheduler, resume)
     options: dict[str, Any] = {
         "scale": scale, "conversion": conversion, "with_disputed": with_disputed, "local": local,
+        "said": meanings(words or {}),
         "as_text": doors.out_kind == "csv", "with_list": bool(referrals), "with_letters": bool(letters),
+        "accept_unusual": accept_unusual,
     }  # fmt: skip
     run = _Run(
         doors, Wanted(dict(names or {}), dict(units or {})), options,
@@ -241,10 +252,6 @@ def _letter_notes(writer: LetterWriter | None) -> list[str]:
         for key, rows in counts.items()
         if rows
     ]
-    if writer.failed:
-        more = ", …" if writer.failed > len(writer.failed_rows) else ""
-        which = ", ".join(writer.failed_rows) + more
-        notes.append(NOTES["no_letter"].format(rows=rows_words(writer.failed), which=which))
     return notes
 
 

@@ -7,7 +7,6 @@ row gets the same answer wherever it is worked on.
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import Any
 
 import numpy as np
 import pyarrow as pa
@@ -20,23 +19,26 @@ from foldspan.csv_rows import Dialect
 from foldspan.local import LocalCorrection
 from foldspan.reconciliation import Settings, settings_for
 from foldspan.row_marks import Mark
-from foldspan.row_visit import row_trees
 from foldspan.screen_columns import problem_column, text_columns, typed_columns
 from foldspan.screen_gather import SHOWN
+from foldspan.screen_letters import LetterFor, held_back, letters_for
 from foldspan.screen_referrals import Flagged, referrals_of
 from foldspan.screen_tally import Tally, may_hide_a_referral, row_hashes, tally_of
 from foldspan.table_answers import Answers, answer_rows
 from foldspan.table_cells import MISSING_WORDS, TextRules, Words, arrow_column, as_typed_words
 from foldspan.table_layout import LABELS, Layout
 from foldspan.table_reader import Cells
+from foldspan.table_said import Said
 
 
 @dataclass(frozen=True)
 class Plan:
     """How every part of a table is to be worked on: the same for all, and small enough to be sent.
 
+    ``said`` is what the caller says that words mean.
     ``as_text`` asks for lines of CSV, else for typed columns; ``with_list`` for the list of all who are
-    referred, ``with_letters`` for their visits.
+    referred, ``with_letters`` for what their letters need, those of a weight in a doubtful unit only
+    where ``accept_unusual``.
     """
 
     layout: Layout
@@ -48,6 +50,8 @@ class Plan:
     as_text: bool = True
     with_list: bool = True
     with_letters: bool = False
+    accept_unusual: bool = False
+    said: Said = field(default_factory=dict)
 
     @property
     def settings(self) -> Settings:
@@ -59,7 +63,7 @@ class Plan:
     @property
     def rules(self) -> TextRules:
         """How texts are meant."""
-        return TextRules(MISSING_WORDS, self.dialect.decimal_comma)
+        return TextRules(MISSING_WORDS, self.dialect.decimal_comma, self.said)
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -67,7 +71,7 @@ class Worked:
     """A part that is done: lines of CSV or columns, and what was counted.
 
     ``given`` holds the part's own columns where the reader took them apart here; ``referred`` is the
-    number of people to be referred; ``referrals``, of the first of them or of all, and ``trees`` count
+    number of people to be referred; ``referrals``, of the first of them or of all, and ``letters`` count
     rows from the start of the part.
     """
 
@@ -78,7 +82,7 @@ class Worked:
     lines: bytes = b""
     said: pa.RecordBatch | None = None
     given: tuple[pa.Array, ...] = ()
-    trees: tuple[tuple[int, dict[str, Any]], ...] = ()
+    letters: tuple[LetterFor, ...] = ()
     unread: tuple[int, ...] = ()
 
 
@@ -171,15 +175,21 @@ def _worked(
     else:
         said = typed_columns(answers)
     flagged = Flagged(answers.flags, answers.borderline)
-    rows = flagged.rows
+    rows, problems = flagged.rows, problem_column(answers)
+    letters: tuple[LetterFor, ...] = ()
+    tally = tally_of(answers, testers)
+    if plan.with_letters:
+        waits = np.zeros(rows.size, dtype=bool) if plan.accept_unusual else held_back(answers)[rows]
+        tally.counters["letters"]["held"] += int(np.count_nonzero(waits))
+        letters = letters_for(answers, labels, rows[~waits], problems)
     return Worked(
-        tally=tally_of(answers, testers),
+        tally=tally,
         hashes=row_hashes(answers),
         referred=rows.size,
         referrals=referrals_of(
             flagged,
             rows if plan.with_list else flagged.first(SHOWN),
-            problem_column(answers),
+            problems,
             labels,
         ),
         lines=lines,
@@ -188,5 +198,5 @@ def _worked(
         unread=tuple(
             np.flatnonzero(answers.problems.rows_where(may_hide_a_referral)).tolist()[:SHOWN]
         ),
-        trees=row_trees(answers, labels, rows) if plan.with_letters else (),
+        letters=letters,
     )

@@ -94,7 +94,8 @@ def _made_of(source: Path, plan: Plan) -> dict[str, Any]:
     state = source.stat()
     told = [
         plan.scale, plan.conversion, plan.with_disputed, plan.local, plan.with_letters,
-        list(plan.layout.names), sorted(plan.layout.columns.items()),
+        plan.accept_unusual,
+        list(plan.layout.names), sorted(plan.layout.columns.items()), sorted(plan.said.items()),
     ]  # fmt: skip
     return {
         "version": version("foldspan"),

@@ -21,6 +21,7 @@ from foldspan.screen_batch import Plan, Worked, work_on_columns, work_on_csv
 from foldspan.screen_columns import NAMES, schema_of, taken_names
 from foldspan.screen_doors import Doors, opened, written
 from foldspan.screen_gather import SHOWN, ReferralList, Repeats
+from foldspan.screen_letters import LetterFor
 from foldspan.screen_pool import in_order
 from foldspan.screen_tally import Tally
 from foldspan.table_layout import Layout, Wanted, layout_of
@@ -34,12 +35,7 @@ class LetterWriter(Protocol):
 
     folder: str
     written: int
-    failed: int
     without_referral: int
-
-    @property
-    def failed_rows(self) -> Sequence[str]:
-        """The first rows for which no letter could be written."""
 
     def for_a_part(self) -> LetterWriter:
         """Return a writer into the same folder that counts by itself."""
@@ -47,8 +43,8 @@ class LetterWriter(Protocol):
     def count(self, part: LetterWriter) -> None:
         """Add the counts of a part."""
 
-    def write(self, trees: Sequence[tuple[int, dict[str, Any]]], base: int, part: str) -> None:
-        """Write a letter for each visit tree; rows are counted from ``base``."""
+    def write(self, letters: Sequence[LetterFor], base: int, part: str) -> None:
+        """Write a letter for each row; rows are counted from ``base``."""
 
 
 class Sink(Protocol):
@@ -78,7 +74,7 @@ class Gathered:
         listed = worked.referrals
         self.referrals.add(listed, base, self.part, more=worked.referred - len(listed))
         if self.letters is not None:
-            self.letters.write(worked.trees, base, self.part)
+            self.letters.write(worked.letters, base, self.part)
 
     def count_repeats(self) -> tuple[int, ...]:
         """Count the repeats; return the numbers of the first rows that repeat an earlier one."""

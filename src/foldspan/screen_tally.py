@@ -23,7 +23,7 @@ from foldspan.wording_screen import MATTER, why_no_range
 
 COUNTERS = (
     "problems", "looks_like", "without_range", "verdicts", "flags", "levels", "given",
-    "bands", "banded", "readings", "fives", "repeats", "unread",
+    "bands", "banded", "readings", "fives", "repeats", "unread", "letters",
 )  # fmt: skip
 # a column that names more testers than this names something else, and is left alone
 MOST_TESTERS = 5_000

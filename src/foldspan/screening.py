@@ -9,16 +9,17 @@ from typing import Any
 from foldspan.local_used import LocalUsed, local_tree
 from foldspan.quantities import SEXES
 from foldspan.screen_gather import Referred
+from foldspan.screen_letters import MIXED_ROWS, WHOLE_COLUMN
 from foldspan.screen_tally import Tally
 from foldspan.slips import UNIT_PLURAL
 from foldspan.standards.rules import LEVELS
 from foldspan.table_answers import VERDICTS
 from foldspan.table_bands import MEASURES, rulers
 from foldspan.table_flags import LEVEL_OF
-from foldspan.wording_screen import MATTER, QUALITY_WORDS, WHY_NO_RANGE, rows_words
+from foldspan.wording_screen import MATTER, NOTES, QUALITY_WORDS, WHY_NO_RANGE, rows_words
 
-# a column of which so many rows look like another unit is in that unit; fewer are a mixture (ours)
-WHOLE_COLUMN, MIXED_ROWS, MIXED_SHARE = 0.50, 5, 0.005
+# from this share of the rows on a column is told to hold another unit in some (ours)
+MIXED_SHARE = 0.005
 # round numbers: so many readings of one tester and kind, and such a share on whole fives (ours)
 FEWEST_READINGS, ROUND_SHARE = 30, 0.40
 WEIGHT_AND_HEIGHT = "weight_kg, height_cm"
@@ -119,18 +120,32 @@ class Screening:
         return found
 
     @property
+    def look_first(self) -> tuple[str, ...]:
+        """What to put right before the rest is of use: columns that look like another unit."""
+        return tuple(words for words, is_whole in self._units() if is_whole)
+
+    @property
+    def held_back(self) -> str:
+        """What is to be known of letters that were not written, "" where there are none."""
+        held = self._count("letters")["held"]
+        return NOTES["held"].format(rows=rows_words(held)) if held else ""
+
+    @property
     def quality(self) -> tuple[str, ...]:
         """What stands out in the numbers themselves, in words."""
-        return (*self._units(), *self._round_numbers(), *self._contradictions())
+        units = [words for words, _ in self._units()]
+        return (*units, *self._round_numbers(), *self._contradictions())
 
-    def _units(self) -> list[str]:
+    def _units(self) -> list[tuple[str, bool]]:
+        """What is to be said of units, and whether it is said of a whole column."""
         problems, told = self._count("problems"), dict(self.given_names)
         alike: dict[tuple[str, str], Counter[str]] = {}
         for key, rows in sorted(self._count("looks_like").items()):
             name, unit, code = key.split("|")
             alike.setdefault((name, unit), Counter())[code] += rows
-        found = []
-        for (name, unit), codes in alike.items():
+        found: list[tuple[str, bool]] = []
+        for (pair, unit), codes in alike.items():
+            name = "weight_kg" if pair == WEIGHT_AND_HEIGHT else pair
             given = self._count("given")[name] + problems[f"E102 {name}"] + problems[f"E107 {name}"]
             words: dict[str, Any] = {"unit": UNIT_PLURAL[unit], "short": unit, "column": name}
             words |= {"given": told.get(name, name), "share": sum(codes.values()) / max(given, 1)}
@@ -138,11 +153,14 @@ class Screening:
             sure = sum(codes.values()) if codes["E102"] else codes["W123"]
             words["rows"] = rows_words(sure)
             fewest = 1 if codes["E102"] else MIXED_ROWS
-            if name != WEIGHT_AND_HEIGHT and words["share"] >= WHOLE_COLUMN:
-                found.append(QUALITY_WORDS["unit"].format(**words))
-            elif codes["E102"] + codes["W123"] >= max(fewest, MIXED_SHARE * self.rows):
-                kind = "weight_unit" if name == WEIGHT_AND_HEIGHT else "mixed"
-                found.append(QUALITY_WORDS[kind].format(**words))
+            is_weight = pair == WEIGHT_AND_HEIGHT
+            whole = words["share"] >= WHOLE_COLUMN
+            if is_weight:
+                whole &= sum(codes.values()) >= MIXED_ROWS
+            if not whole and codes["E102"] + codes["W123"] < max(fewest, MIXED_SHARE * self.rows):
+                continue
+            kinds = ("weight_unit", "weight_column") if is_weight else ("mixed", "unit")
+            found.append((QUALITY_WORDS[kinds[whole]].format(**words), whole))
         return found
 
     def _round_numbers(self) -> list[str]:
@@ -184,6 +202,7 @@ class Screening:
             "scale": self.scale,
             "local_correction": local_tree(self.local),
             "rows": self.rows,
+            "look_first": list(self.look_first),
             "with_range": self.with_range,
             "without_range": {WHY_NO_RANGE[key]: rows for key, rows in self.without_range.items()},
             "verdicts": self.verdicts,

@@ -13,6 +13,7 @@ from foldspan.problems import FoldspanError, Problem
 from foldspan.table_cells import TextRules
 from foldspan.table_layout import Layout, layout_of
 from foldspan.table_reader import Cells, Rows
+from foldspan.table_said import Said
 
 
 def check_columns(frame: pd.DataFrame) -> Layout:
@@ -28,13 +29,13 @@ def check_columns(frame: pd.DataFrame) -> Layout:
     return layout_of([str(name) for name in frame.columns])
 
 
-def cells_of(frame: pd.DataFrame, layout: Layout) -> Cells:
-    """Return the known columns of a frame."""
+def cells_of(frame: pd.DataFrame, layout: Layout, said: Said | None = None) -> Cells:
+    """Return the known columns of a frame; ``said`` is what the caller says that words mean."""
     columns = {
         name: tuple((_column(frame.iloc[:, one.place]), one.unit) for one in some)
         for name, some in layout.columns.items()
     }
-    return Cells(len(frame), columns, TextRules())
+    return Cells(len(frame), columns, TextRules(said=said or {}))
 
 
 def rows_of(frame: pd.DataFrame) -> Rows:

@@ -11,6 +11,7 @@ import difflib
 import re
 from collections.abc import Container, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from typing import Any
 
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import (
@@ -33,6 +34,7 @@ from foldspan.table_names import (
     other_name,
     quantity_named,
     unit_offer,
+    word_named,
 )
 
 FACTS = (
@@ -87,10 +89,14 @@ class Layout:
 
 @dataclass(frozen=True, slots=True)
 class Wanted:
-    """What the caller says about columns: given name → contract name, given name → unit."""
+    """What the caller says: given name → contract name, given name → unit, words and their meaning.
+
+    ``words`` are as ``table_said.meanings`` takes them.
+    """
 
     names: Mapping[str, str] = field(default_factory=dict)
     units: Mapping[str, str] = field(default_factory=dict)
+    words: Mapping[str, Any] = field(default_factory=dict)
 
 
 def layout_of(names: Sequence[str], wanted: Wanted | None = None) -> Layout:
@@ -310,6 +316,8 @@ def _unclear(names: Iterable[str], meant: Container[str]) -> list[Problem]:
                 found.append(Problem("E409", where, "a measurement without its unit", remedy))
         elif (other := other_name(name)) and _is_wanting(other, meant):
             found.append(_close_to(name, other))
+        elif (word := word_named(name)) and word not in meant:
+            found.append(_close_to(name, word))
     return found
 
 

@@ -10,6 +10,8 @@ from functools import cache
 
 from foldspan.quantities import BY_NAME, CENTIMETRES_PER, KILOGRAMS_PER, UNIT_WORDS, Quantity
 from foldspan.standards.column_names import EXPECTING, OTHER_NAMES
+from foldspan.standards.intake_words import CONDITIONS, SYMPTOMS
+from foldspan.told_words import the_word
 
 # words of a header that say when and how, not what
 FILLERS = frozenset(
@@ -17,6 +19,8 @@ FILLERS = frozenset(
      "patient", "value", "mean", "average", "avg", "first", "resting", "at", "in", "of", "the", "my",
      "your", "heute", "aktuell", "gemessen", "wert", "actuel")
 )  # fmt: skip
+# what a flag or a refusal rests on; a medicine passes with a note, as blood tests go by their names too
+_WORDS = frozenset({*SYMPTOMS, *CONDITIONS, "eating_concern", "periods_stopped", "pregnant"})
 # a name that the caller gives to a column that is to be passed over
 NOT_USED = "not_used"
 
@@ -101,6 +105,19 @@ def _in_its_unit(target: str, unit: str) -> str:
         if own in table and unit in table:
             return f"{stem}_{unit}"
     return target
+
+
+def word_named(name: str) -> str:
+    """Return the word of the intake that a column by another name may hold, "" for none.
+
+    Examples
+    --------
+    >>> word_named("Diabetic?"), word_named("Hypertension (y/n)"), word_named("Notes")
+    ('diabetes', 'high_blood_pressure', '')
+    """
+    core = re.sub(r"[(\[{].*?[)\]}]|[?!*]", " ", name).replace("_", " ").strip()
+    word = the_word(core, _WORDS)
+    return word if word in _WORDS else ""
 
 
 def near_fact(name: str, facts: Container[str], known: tuple[str, ...]) -> str:

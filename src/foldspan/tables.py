@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import warnings
+from collections.abc import Mapping
+from typing import Any
 
 import pandas as pd
 
@@ -12,6 +14,7 @@ from foldspan.row_marks import short_texts
 from foldspan.table_answers import FAMILY_COLUMNS, RANGE, VERDICTS, answer_rows
 from foldspan.table_flags import worst_level
 from foldspan.table_frame import cells_of, check_columns
+from foldspan.table_said import meanings
 
 
 def reconcile_table(
@@ -21,6 +24,7 @@ def reconcile_table(
     conversion: str = "siri1961",
     with_disputed: bool = False,
     local: LocalCorrection | None = None,
+    words: Mapping[str, Any] | None = None,
 ) -> pd.DataFrame:
     """Reconcile one row a client.
 
@@ -33,6 +37,8 @@ def reconcile_table(
         ``family_background`` and the intake columns are optional too (docs/health.md).
     scale, conversion, with_disputed, local
         As in ``reconcile``.
+    words : mapping, optional
+        Typed word → word here, as in ``screen_table``.
 
     Returns
     -------
@@ -62,7 +68,7 @@ def reconcile_table(
     if layout.unused:
         text = f"columns not used, their names are not known: {', '.join(layout.unused)} [W402]"
         warnings.warn(text, UserWarning, stacklevel=2)
-    answers = answer_rows(cells_of(frame, layout), settings)
+    answers = answer_rows(cells_of(frame, layout, meanings(words or {})), settings)
     return pd.DataFrame(
         {
             **{name: answers.numbers[name] for name in RANGE},

@@ -77,6 +77,8 @@ WHY_NO_RANGE: dict[str, str] = {
 QUALITY_WORDS = {
     "unit": "{column} looks like {unit} in {share:.0%} of its rows: if so, say --unit {given}={short}.",
     "mixed": "{column}: {rows} in what looks like {unit}, others not. Mixed units?",
+    "weight_column": "{column}: {share:.0%} of its rows look like {unit}, as weight and height do not go"
+    " together: if so, say --unit {given}={short}. Until then flags for weight are of no use.",
     "weight_unit": "Weight: {rows} in what looks like {unit}, as weight and height do not go together."
     " Look at the unit before anybody is referred for their weight.",
     "recoded": "{rows} with bytes that are not UTF-8, read as Windows-1252: look at letters such as é.",
@@ -88,6 +90,7 @@ QUALITY_WORDS = {
     "twice": "{rows} with the sex, age and measurements of an earlier row{which}.",
     "ragged": "{rows} with more or fewer cells than the table has columns; nothing of them is used.",
 }
+LOOK_FIRST = "Look at this first"
 UNREAD = (
     "Something that matters for a referral could not be read in {rows}{which}. Read {them} yourself:"
     " {kinds}."
@@ -102,6 +105,16 @@ MATTER = (
     "earlier_weight_date", "loss_wanted", "grip_kg", "birth_months_ago", "age_years", "birth_date",
     "sex", "weight_kg", "height_cm", "weight_kg, height_cm", *ALL_WORDS,
 )  # fmt: skip
+# numbers that a client told or a cuff showed, as a letter of a row has them
+TOLD_NUMBERS = {
+    "systolic": "blood pressure, upper: {value:.0f} mmHg",
+    "diastolic": "blood pressure, lower: {value:.0f} mmHg",
+    "birth_months_ago": "a birth {value:.1f} months ago",
+    "surgery_months_ago": "an operation {value:.1f} months ago",
+    "grip_kg": "grip: {value:.0f} kg",
+    "loss_percent": "change of weight told: {value:.1f} % of the earlier weight lost",
+    "loss_months": "time since the earlier weight: {value:.1f} months",
+}
 MEASURE_TITLES = {
     "bmi": "Body mass index",
     "waist_to_height": "Waist to height",
@@ -109,8 +122,8 @@ MEASURE_TITLES = {
 }
 NOTES = {
     "letters": "Letters written for {rows}, in {folder}.",
-    "no_letter": "No letter could be written for {rows}, with too little told for one: {which}. Tell a"
-    " clinician yourself.",
+    "held": "Letters for {rows} held back: their weight looks like another unit, and nothing else refers"
+    " them. Put the unit right and screen again; if the weights are right, say --accept-unusual.",
     "read": "Read: {names}.",
     "passed": "Not looked at, passed through: {names}.",
     "no_code": "No column code: rows are named by their number; --map THEIRS=code names them.",

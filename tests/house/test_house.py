@@ -52,10 +52,11 @@ FLOORS: tuple[frozenset[str], ...] = tuple(
         " wording_pages wording_german language client_talk figure_agreement figure_bands figure_rows"
         " wording_notices wording_german_notices client_notices"
         " figure_trend pages fhir offers"
-        " row_marks age_reader table_cells table_dates table_facts table_words table_names table_layout"
-        " table_frame table_bands table_answers csv_rows csv_blocks csv_lines"
+        " row_marks age_reader table_cells table_dates table_facts table_words table_said table_names"
+        " table_layout table_frame table_bands table_answers csv_rows csv_blocks csv_lines"
         " parquet_table row_visit screen_batch screen_columns screen_referrals screen_tally"
-        " screen_gather screen_doors screen_run screen_parts screen_pool screen_cluster screening"
+        " screen_gather screen_doors screen_run screen_parts screen_pool screen_cluster screen_letters"
+        " screening"
         " wording_screen arrow_alone screen_worker",
         "package api api_explain api_health api_change api_precision api_report api_screen api_letters"
         " cli",

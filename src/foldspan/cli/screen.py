@@ -43,7 +43,10 @@ Map = Annotated[
     typer.Option("--map", metavar="THEIR=OURS", help="A column of yours and its name here; repeat it."),
 ]  # fmt: skip
 MapFile = Annotated[
-    str, typer.Option("--map-file", metavar="FILE", help="The same in a TOML file, with units.")
+    str,
+    typer.Option(
+        "--map-file", metavar="FILE", help="The same in a TOML file, with units and words."
+    ),
 ]
 Unit = Annotated[
     list[str],
@@ -64,6 +67,10 @@ Scheduler = Annotated[
     typer.Option(metavar="ADDRESS", help="Dask scheduler, or local; for folders (foldspan\\[cluster])."),
 ]  # fmt: skip
 Resume = Annotated[bool, typer.Option("--resume", help="Go on with a folder left half-way.")]
+Accept = Annotated[
+    bool,
+    typer.Option("--accept-unusual", help="Letters also where a weight looks like another unit."),
+]
 Quiet = Annotated[bool, typer.Option("--quiet", help="Show no progress.")]
 
 
@@ -82,6 +89,7 @@ def command(
     workers: Workers = 0,
     scheduler: Scheduler = "",
     resume: Resume = False,
+    accept_unusual: Accept = False,
     force: Force = False,
     as_json: AsJson = False,
     quiet: Quiet = False,
@@ -110,12 +118,12 @@ def command(
     with _told_when_stopped(out), Progress(is_shown=is_shown) as progress:
         screening = screen_table(
             table, out,
-            names=wanted.names, units=wanted.units,
+            names=wanted.names, units=wanted.units, words=wanted.words,
             scale=scale, conversion=conversion, with_disputed=with_disputed,
             local=correction,
             referrals=referrals, letters=letters,
             workers=workers, scheduler=scheduler,
-            resume=resume, replace=force,
+            resume=resume, replace=force, accept_unusual=accept_unusual,
             progress=progress.step,
         )  # fmt: skip
     _tell(screening, as_json=as_json, out=out, referrals=referrals)

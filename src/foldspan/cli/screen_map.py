@@ -1,4 +1,4 @@
-"""What ``--map``, ``--unit`` and ``--map-file`` say of a table's columns."""
+"""What ``--map``, ``--unit`` and ``--map-file`` say of a table's columns and words."""
 
 from __future__ import annotations
 
@@ -20,10 +20,11 @@ def mapping_of(names: Sequence[str], units: Sequence[str], path: str) -> Wanted:
     FoldspanError
         E501 for a pair without ``=``, and as ``read_text``, E305 and E121 for the file.
     """
-    told = _from_file(path) if path else {name: {} for name in SECTIONS}
+    told, words = _from_file(path) if path else ({name: {} for name in SECTIONS}, {})
     return Wanted(
         told["columns"] | _pairs("--map", names, "THEIR=OURS"),
         told["units"] | _pairs("--unit", units, "COLUMN=UNIT"),
+        words,
     )
 
 
@@ -38,15 +39,19 @@ def _pairs(option: str, given: Sequence[str], shape: str) -> dict[str, str]:
     return found
 
 
-def _from_file(path: str) -> dict[str, dict[str, str]]:
+def _from_file(path: str) -> tuple[dict[str, dict[str, str]], dict[str, Any]]:
     tree = parse_tree(read_text(path), "toml", path)
     found: dict[str, dict[str, str]] = {name: {} for name in SECTIONS}
+    words = tree.pop("words", {})
+    if not isinstance(words, dict):
+        remedy = 'Write [words] with lines "their word" = "our_word".'
+        raise FoldspanError([Problem("E121", f"{path}: words", "not a section", remedy)])
     for name, section in tree.items():
         if name not in SECTIONS or not isinstance(section, dict):
-            remedy = 'Write [columns] with lines "their name" = "our_name", and [units].'
+            remedy = 'Write [columns] with lines "their name" = "our_name", [units] and [words].'
             raise FoldspanError([Problem("E121", f"{path}: [{name}]", "not expected", remedy)])
         found[name] = {str(key): _text(path, name, key, value) for key, value in section.items()}
-    return found
+    return found, words
 
 
 def _text(path: str, section: str, key: str, value: Any) -> str:

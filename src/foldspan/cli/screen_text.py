@@ -12,6 +12,7 @@ from foldspan.wording import local_sentence
 from foldspan.wording_flags import LEVEL_MEANING, LEVEL_WORDS
 from foldspan.wording_health import BAND_WORDS
 from foldspan.wording_screen import (
+    LOOK_FIRST,
     MEASURE_TITLES,
     ROW_WORDS,
     SCREENING,
@@ -27,6 +28,7 @@ MOST_PROBLEMS = 20
 def page(screening: Screening, out: str, referrals: str) -> str:
     """Return the summary: rows, whom to refer, verdicts, bands, flags, what stands out."""
     parts = [
+        _look_first(screening),
         _rows(screening),
         _referred(screening, referrals),
         _unread(screening),
@@ -68,6 +70,11 @@ def _rows(screening: Screening) -> str:
     counts = _table(rows_words(screening.rows), lines, screening.rows)
     named = local_sentence(screening.local)
     return f"{counts}\n{_wrapped(named, '')}" if named else counts
+
+
+def _look_first(screening: Screening) -> str:
+    lines = [*screening.look_first, *([screening.held_back] if screening.held_back else [])]
+    return "\n".join([LOOK_FIRST, *map(_wrapped, lines)]) if lines else ""
 
 
 def _referred(screening: Screening, referrals: str) -> str:

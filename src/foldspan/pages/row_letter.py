@@ -1,0 +1,89 @@
+"""Letter of a row: for somebody who is referred and of whose row no visit can be made."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from foldspan.language import LANGUAGES
+from foldspan.pages.document import (
+    Bullets,
+    Document,
+    Facts,
+    Heading,
+    Notice,
+    Paragraph,
+    Part,
+    Signature,
+    Table,
+)
+from foldspan.pages.staff_parts import reference
+from foldspan.pages.typed_text import as_typed
+from foldspan.screen_letters import LetterFor
+from foldspan.standards.rules import RULE_BY_CODE
+from foldspan.wording import capital
+from foldspan.wording_flags import LEVEL_WORDS
+
+
+def row_letter(letter: LetterFor) -> Document:
+    """Return a letter that tells what the row told: why it refers, what was told, measured, in doubt."""
+    language = LANGUAGES["en"]
+    say, client = language.say, letter.tree["client"]
+    rules = [RULE_BY_CODE[code] for code in letter.flags]
+    levels = [one.level for one in rules if one.level.startswith("refer")]
+    parts: list[Part] = [_who(say, letter.tree), Paragraph(say("staff.dear"))]
+    parts.append(Paragraph(say("staff.referred", level=say(f"staff.{levels[0]}")), is_lead=True))
+    rows = tuple(
+        (
+            capital(LEVEL_WORDS[one.level]),
+            f"{capital(one.when)}.",
+            say("staff.status", source=reference(one.source), status=one.status),
+        )
+        for one in rules
+    )
+    header = tuple(say(f"staff.{name}") for name in ("how_soon", "rule", "source"))
+    parts += [Heading(say("staff.why_referred")), Table("", header, rows)]
+    if letter.told:
+        parts += [Heading(say("staff.told")), Bullets(letter.told)]
+    if letter.problems:
+        parts += [Heading(say("staff.in_doubt")), Bullets(_doubts(letter.problems))]
+    if letter.measured:
+        parts += [Heading(say("staff.measures")), Table("", _two(say), letter.measured)]
+    parts += [
+        Heading(say("staff.not_measured")),
+        Bullets((say("staff.row_no_range"), say("staff.no_lab"))),
+    ]
+    parts += [
+        Paragraph(say("staff.closing")),
+        Notice(say("staff.consent"), (say("staff.ask_first"),)),
+        Signature((say("staff.sign_client"), say("staff.sign_sender"))),
+    ]
+    return Document(
+        say("staff.clinician"),
+        language.code,
+        tuple(parts),
+        (),
+        "a4",
+        as_typed(client.get("code", "")),
+    )
+
+
+def _two(say: Any) -> tuple[str, str]:
+    return say("staff.site"), say("staff.accepted")
+
+
+def _doubts(problems: str) -> tuple[str, ...]:
+    return tuple(capital(one.rsplit(" [", 1)[0]) for one in problems.split("]; "))
+
+
+def _who(say: Any, tree: dict[str, Any]) -> Facts:
+    client, visit = tree["client"], tree["visit"]
+    sex = client.get("sex", "")
+    age = client.get("age_years")
+    rows = [
+        (say("staff.code"), as_typed(client.get("code", ""))),
+        (say("staff.day"), str(visit.get("date", ""))),
+        (say("staff.sex"), say(f"staff.{sex}") if sex in ("female", "male") else ""),
+        (say("staff.age"), "" if age is None else say("staff.years", years=int(age))),
+        (say("staff.tester"), as_typed(visit.get("tester", ""))),
+    ]
+    return Facts(tuple((name, value) for name, value in rows if value))

@@ -1,0 +1,102 @@
+"""Screen letters: what a letter needs of each row that is referred, and which letters must wait."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+import pyarrow as pa
+
+from foldspan.catalogue.card import Array
+from foldspan.quantities import BY_NAME
+from foldspan.row_marks import Mark
+from foldspan.row_visit import row_trees
+from foldspan.standards.intake_words import ALL_WORDS, OWN_LINES
+from foldspan.standards.rules import RULES
+from foldspan.table_answers import Answers
+from foldspan.wording import capital
+from foldspan.wording_screen import TOLD_NUMBERS
+
+# a column of which so many rows look like another unit is in that unit; fewer are a mixture (ours)
+WHOLE_COLUMN, MIXED_ROWS = 0.50, 5
+# referring rules that were told or read off a cuff: they stand whatever the weight is
+_LADDERS = ("pressure", "belly", "thirst")
+_MARKED = ("eating_concern", "periods_stopped")
+TOLD_RULES = frozenset(
+    rule.code for rule in RULES if rule.said or rule.ladder in _LADDERS or rule.code in _MARKED
+)
+
+
+@dataclass(frozen=True, slots=True, repr=False)
+class LetterFor:
+    """One row that is referred: its visit, and its facts for where a visit cannot be made of them.
+
+    ``flags`` are the codes of its rules, the most urgent first, ``problems`` what is wrong with the row,
+    ``measured`` quantities with their accepted values, ``told`` what the client told, in words;
+    ``has_range`` says whether the row got one.
+    """
+
+    row: int
+    tree: dict[str, Any]
+    flags: tuple[str, ...]
+    problems: str
+    measured: tuple[tuple[str, str], ...]
+    told: tuple[str, ...]
+    has_range: bool
+
+
+def letters_for(
+    answers: Answers, labels: dict[str, pa.Array], rows: Array, problems: pa.Array
+) -> tuple[LetterFor, ...]:
+    """Return what letters need of some rows; ``problems`` are the texts of all rows."""
+    flags = answers.flags
+    return tuple(
+        LetterFor(
+            row,
+            tree,
+            flags.patterns[flags.places[row]],
+            problems[row].as_py(),
+            _measured(answers, row),
+            _told(answers, row),
+            bool(answers.has_range[row]),
+        )
+        for row, tree in row_trees(answers, labels, rows)
+    )
+
+
+def unit_in_doubt(mark: Mark) -> bool:
+    """Whether a mark says that a weight which is used looks like another unit."""
+    return mark.code == "W123" and bool(mark.looks_like)
+
+
+def held_back(answers: Answers) -> Array:
+    """Return the rows whose letter waits: all that refers them rests on a weight of a doubtful unit."""
+    told = np.array([bool(TOLD_RULES & set(one)) for one in answers.flags.patterns])
+    doubtful = answers.problems.rows_where(unit_in_doubt)
+    count = int(np.count_nonzero(doubtful))
+    known = int(np.count_nonzero(~np.isnan(answers.clients.bmi(np.arange(doubtful.size)).value)))
+    if count >= MIXED_ROWS and count >= WHOLE_COLUMN * known:
+        doubtful = np.ones_like(doubtful)  # the whole column, though some look like either unit
+    return np.asarray(doubtful & ~told[answers.flags.places])
+
+
+def _measured(answers: Answers, row: int) -> tuple[tuple[str, str], ...]:
+    sites = answers.clients.sites
+    return tuple(
+        (capital(BY_NAME[name].label), f"{site.value[row]:.4g} {BY_NAME[name].unit}")
+        for name, site in sites.items()
+        if not np.isnan(site.value[row])
+    )
+
+
+def _told(answers: Answers, row: int) -> tuple[str, ...]:
+    told = answers.clients.told
+    meaning = {**ALL_WORDS, **OWN_LINES}
+    found = [meaning[word] for word, mark in told.words.items() if mark[row] and word in meaning]
+    found += [
+        TOLD_NUMBERS[name].format(value=values[row])
+        for name, values in told.numbers.items()
+        if name in TOLD_NUMBERS and not np.isnan(values[row])
+    ]
+    return tuple(map(capital, found))

@@ -1,0 +1,169 @@
+"""Letters of a screened table: everybody who is referred gets one, but not for a weight in pounds."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import pypdf
+import pytest
+from typer.testing import CliRunner
+
+import foldspan
+from foldspan.cli import app
+from foldspan.screening import Screening
+
+POUND = 0.45359237  # kg, exact (international agreement 1959)
+# body mass indices of usual people [kg/m²], invented
+USUAL = (19.6, 22.4, 23.1, 24.8, 25.5, 26.7, 27.9, 29.3, 31.2, 33.5)
+
+
+def screened(
+    folder: Path, head: str, lines: list[str], **options: Any
+) -> tuple[Screening, list[str]]:
+    table, letters = folder / "in.csv", folder / "letters"
+    table.write_text("\n".join([head, *lines, ""]))
+    done = foldspan.screen_table(
+        str(table), str(folder / "out.csv"), letters=str(letters), replace=True, **options
+    )
+    return done, sorted(one.name for one in letters.iterdir())
+
+
+def text_of(path: Path) -> str:
+    pages = pypdf.PdfReader(path).pages
+    return " ".join(" ".join(page.extract_text() for page in pages).split())
+
+
+@pytest.mark.parametrize(
+    ("line", "said"),
+    [
+        ("U-1,,41,71,168,chest pain,", "pain or tightness in the chest"),
+        ("U-2,female,41,71,168,,185", "185 mmHg"),
+        ("U-3,divers,41,42,170,,", "Body mass index below 16"),
+        ("U-4,female,,,,chest pain,", "pain or tightness in the chest"),
+        ("U-5,female,41,44,170,,185", "185 mmHg"),
+        ("U-6,female,41,71,168,chest pain; hiccups,", "chest pain"),
+    ],
+)
+def test_everybody_urgent_gets_a_letter(tmp_path: Path, line: str, said: str) -> None:
+    head = "code,sex,age_years,weight_kg,height_cm,symptoms,blood_pressure_upper_mmhg"
+    _, names = screened(tmp_path, head, [line])
+    assert names == [f"row000001_{line[:3]}.pdf"]
+    text = text_of(tmp_path / "letters" / names[0])
+    assert said.lower() in text.lower()
+    assert "states no range" in text
+    assert line[:3] in text
+    assert "the same day" in text
+
+
+def pounds(count: int, of: int = 20) -> list[str]:
+    """Rows of which the first so many have their weight in pounds."""
+    found = []
+    for place in range(of):
+        kilograms = USUAL[place % len(USUAL)] * 1.7**2
+        weight = kilograms / POUND if place < count else kilograms
+        found.append(f"P-{place:02},female,41,{weight:.1f},170,")
+    return found
+
+
+HEAD = "code,sex,age_years,weight_kg,height_cm,symptoms"
+
+
+def test_pounds_for_everybody_are_said_first_and_no_letter_is_written(tmp_path: Path) -> None:
+    done, names = screened(tmp_path, HEAD, pounds(20))
+    assert names == []
+    (first,) = done.look_first
+    assert "--unit weight_kg=lb" in first
+    assert "--accept-unusual" in done.held_back
+    assert done.to_dict()["look_first"] == [first]
+    in_pounds, written = screened(tmp_path, HEAD, pounds(20), units={"weight_kg": "lb"})
+    assert (in_pounds.look_first, in_pounds.held_back, in_pounds.referred) == ((), "", 0)
+    assert written == []
+
+
+def test_the_summary_begins_with_the_unit(tmp_path: Path) -> None:
+    (tmp_path / "in.csv").write_text("\n".join([HEAD, *pounds(20), ""]))
+    told = ["screen", str(tmp_path / "in.csv"), "-o", str(tmp_path / "out.csv"), "--quiet"]
+    shown = CliRunner().invoke(app, [*told, "--letters", str(tmp_path / "letters")])
+    assert shown.stdout.startswith("Look at this first\n  - weight_kg: ")
+    assert not list((tmp_path / "letters").iterdir())
+    again = CliRunner().invoke(
+        app, [*told, "--force", "--accept-unusual", "--letters", str(tmp_path / "letters")]
+    )
+    assert again.exit_code == 0
+    assert len(list((tmp_path / "letters").iterdir())) > 15
+
+
+def test_kilograms_for_everybody_in_a_column_of_pounds(tmp_path: Path) -> None:
+    lines = [f"K-{n},female,41,{bmi * 1.7**2:.1f},170," for n, bmi in enumerate(USUAL * 2)]
+    done, names = screened(tmp_path, HEAD.replace("weight_kg", "weight_lb"), lines)
+    assert any("--unit weight_lb=kg" in one for one in done.look_first)
+    assert names == []
+
+
+def test_a_few_in_pounds_wait_and_the_others_do_not(tmp_path: Path) -> None:
+    large = "L-1,female,41,152,170,"  # 52.6: could be pounds, and is held back with them
+    told = f"T-1,female,41,{25 * 1.7**2 / POUND:.1f},170,chest pain"
+    done, names = screened(
+        tmp_path, HEAD, [*pounds(3), told, large, "C-1,female,41,70,170,fainting"]
+    )
+    assert done.look_first == ()
+    assert names == ["row000021_T-1.pdf", "row000023_C-1.pdf"]
+    assert done.held_back.startswith("Letters for 4 rows held back")
+    _, every = screened(tmp_path, HEAD, [*pounds(3), told, large], accept_unusual=True)
+    assert len(every) == 6  # of the run before and of this one
+
+
+def test_many_large_bodies_with_a_waist_that_speaks_for_them_are_no_pounds(tmp_path: Path) -> None:
+    head = HEAD.replace("symptoms", "waist_midpoint_cm")
+    lines = [f"O-{n},female,45,{bmi * 1.65**2:.1f},165,{60 + 1.4 * bmi:.0f}"
+             for n, bmi in enumerate([41, 42, 44, 45, 47, 48] * 2)]  # fmt: skip
+    done, names = screened(tmp_path, head, lines)
+    assert done.look_first == ()
+    assert len(names) == 12
+
+
+# --- words of the caller -----------------------------------------------------------------------------
+
+
+def test_a_map_file_says_what_words_mean(tmp_path: Path) -> None:
+    """Columns, units and words in one file, through the command."""
+    (tmp_path / "in.csv").write_text(
+        "Geschlecht;Alter;Gewicht;Groesse;Vorerkrankungen\n2;41;71,3;1,68;Hexenschuss\n"
+        "1;37;80,5;1,81;kA\n9;37;80,5;1,81;\n"
+    )
+    (tmp_path / "names.toml").write_text(
+        '[columns]\nGeschlecht = "sex"\nAlter = "age_years"\nGewicht = "weight_kg"\n'
+        'Groesse = "height_m"\nVorerkrankungen = "conditions"\n'
+        '[words]\n2 = "female"\nHexenschuss = "none"\n[words.sex]\n1 = "male"\n'
+        '[words.conditions]\nkA = "none"\n'
+    )
+    told = ["screen", str(tmp_path / "in.csv"), "-o", str(tmp_path / "out.csv"), "--json"]
+    shown = CliRunner().invoke(app, [*told, "--map-file", str(tmp_path / "names.toml")])
+    assert shown.exit_code == 3, shown.output
+    rows = (tmp_path / "out.csv").read_text().splitlines()[1:]
+    assert [("E113" in one) for one in rows] == [False, False, True]
+
+
+@pytest.mark.parametrize(
+    "words",
+    [{"weiblich": "femal"}, {"sex": {"2": "woman"}}, {"shoe_size": {"2": "female"}}, {"2": 7}],
+)
+def test_a_word_that_no_column_knows_is_told(words: dict[str, Any]) -> None:
+    import pandas as pd
+
+    frame = pd.DataFrame([{"sex": "f", "age_years": 41, "weight_kg": 71, "height_cm": 168}])
+    with pytest.raises(foldspan.FoldspanError, match=r"\[E(501|121)\]"):
+        foldspan.reconcile_table(frame, words=words)
+
+
+def test_words_mean_what_the_caller_says_only_where_that_word_is_known() -> None:
+    """2 = female says nothing of a 2 in the column about a pregnancy, which stays unread."""
+    import pandas as pd
+
+    body = {"age_years": 41, "weight_kg": 71, "height_cm": 168}
+    frame = pd.DataFrame([body | {"sex": 2, "pregnant": 0}, body | {"sex": 2, "pregnant": 2}])
+    answer = foldspan.reconcile_table(frame, words={"2": "female"})
+    assert answer["problems"].tolist() == ["", "E113 pregnant"]
+    answer = foldspan.reconcile_table(frame, words={"2": "female", "pregnant": {"2": "no"}})
+    assert answer["problems"].tolist() == ["", ""]
