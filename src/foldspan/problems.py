@@ -53,7 +53,7 @@ CODES: dict[str, str] = {
     "E307": "file ending not known",
     "E308": "a file of that name is there already",
     "E401": "column missing",
-    "E402": "column name close to a known fact about the client",
+    "E402": "column name close to something that flags or refusals rest on",
     "E403": "column given twice",
     "E404": "not a table",
     "E405": "too few people with a reference",

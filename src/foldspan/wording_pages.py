@@ -224,8 +224,8 @@ STAFF_PAGES: dict[str, str] = {
     "staff.status": "{source} [{status}]",
     "staff.in_doubt": "In doubt",
     "staff.told": "What the client told",
-    "staff.row_no_range": "This letter states no range of body fat; what refers the client does not rest on"
-    " one.",
+    "staff.row_no_range": "This letter states no range of body fat; what refers the client does not rest"
+    " on one.",
     "staff.measures": "What was measured",
     "staff.not_measured": "What was not measured",
     "staff.not_family": "{family}: {why}",

@@ -138,8 +138,9 @@ grip_kg = 17.5                    # the best of a few tries
 blood_pressure_mmhg = "142/91"
 ```
 
-In tables blood pressure is `blood_pressure_upper_mmhg` and `blood_pressure_lower_mmhg`, and the
-earlier weight is `earlier_weight_kg` with `earlier_weight_months_ago`, not its date or the loss.
+In tables blood pressure may also stand in two columns, `blood_pressure_upper_mmhg` and
+`blood_pressure_lower_mmhg`, and every word of a list in a column of its own with yes or no. Times may
+carry their unit: `"6 weeks"`.
 
 """
 CAREFUL = """\
