@@ -145,15 +145,16 @@ def layout_of(names: Sequence[str], wanted: Wanted | None = None) -> Layout:
                 found.append(Problem("E403", f"column {name}", what, "Keep one, or number them."))
             continue
         readings[reading] = Column(place, name, unit)
-    found += _missing(meant, unknown) + _unclear(unknown, meant)
-    likely = [_parsed(other_name(one), "") for one in unknown]
+    left = [one for one in unknown if wanted.names.get(one) != NOT_USED]
+    found += _missing(meant, left) + _unclear(left, meant)
+    likely = [_parsed(other_name(one), "") for one in left]
     if not any(name in meant or name in [one[0] for one in likely if one] for name in MEASURED):
         remedy = "Name columns by quantity and unit, such as weight_kg, height_cm, triceps_mm."
         found.append(Problem("E120", "table", "no measured column", remedy))
     if found:
         raise FoldspanError(found)
     columns = {ours: tuple(some[one] for one in sorted(some)) for ours, some in meant.items()}
-    unused = unused_names(unknown)
+    unused = unused_names(left)
     passed = tuple(one for one in unknown if one not in unused)
     return Layout(tuple(names), columns, tuple(unused), passed)
 
