@@ -331,3 +331,39 @@ def test_index_is_kept_and_the_table_stays_as_it_was() -> None:
         before = given.copy(deep=True)
         assert foldspan.reconcile_table(given).index.equals(index)
         assert_frame_equal(given, before)
+
+
+@pytest.mark.parametrize(
+    ("cell", "flag", "problem"),
+    [
+        ("185", "pressure_very_high", "E120 blood_pressure_mmhg"),
+        ("130/80; 185/95", "pressure_very_high", ""),
+        ("130/80, 150/85", "pressure_raised", ""),
+        ("24.7/12.7 kPa", "", "E101 blood_pressure_mmhg"),
+    ],
+)
+def test_of_several_pressures_the_highest_counts(cell: str, flag: str, problem: str) -> None:
+    line = answer_of(blood_pressure_mmhg=cell)
+    assert (flags(line), codes(line)) == ([flag] if flag else [], [problem] if problem else [])
+
+
+def test_rows_without_a_size_are_named_in_the_summary(tmp_path: Path) -> None:
+    """Neither is wrong with the cell, but nobody has looked at the body mass index."""
+    table = tmp_path / "in.csv"
+    table.write_text(
+        "sex,age_years,weight_kg,height_cm\nf,41,,168\nf,41,71,\nf,41,n/a,n/a\nf,41,71,168\nf,41,7,168\n"
+    )
+    done = foldspan.screen_table(str(table), str(tmp_path / "out.csv"))
+    assert (done.unread[0], done.unread_rows) == (4, (1, 2, 3, 5))
+    assert done.unread[1] == {"E102 weight_kg": 1, "no weight or height": 3}
+    (tmp_path / "girths.csv").write_text("sex,age_years,hip_cm,waist_midpoint_cm\nf,41,101,78\n")
+    other = foldspan.screen_table(str(tmp_path / "girths.csv"), str(tmp_path / "out2.csv"))
+    assert other.unread[0] == 0  # said once of the whole table
+
+
+@pytest.mark.parametrize("name", ["pregnant", "birth_months_ago", "dialysis", "birth_date"])
+def test_a_row_that_loses_its_range_is_told_so(tmp_path: Path, name: str) -> None:
+    table, out = tmp_path / "in.csv", tmp_path / "out.csv"
+    table.write_text(f"sex,age_years,weight_kg,height_cm,{name}\nf,41,71,168,perhaps\n")
+    foldspan.screen_table(str(table), str(out))
+    assert "no range" in out.read_text().splitlines()[1]

@@ -23,7 +23,7 @@ from foldspan.screen_columns import problem_column, text_columns, typed_columns
 from foldspan.screen_gather import SHOWN
 from foldspan.screen_letters import LetterFor, held_back, letters_for
 from foldspan.screen_referrals import Flagged, referrals_of
-from foldspan.screen_tally import Tally, may_hide_a_referral, row_hashes, tally_of
+from foldspan.screen_tally import Tally, hides_a_referral, row_hashes, tally_of
 from foldspan.table_answers import Answers, answer_rows
 from foldspan.table_cells import MISSING_WORDS, TextRules, Words, arrow_column, as_typed_words
 from foldspan.table_layout import LABELS, Layout
@@ -195,8 +195,6 @@ def _worked(
         lines=lines,
         said=said,
         given=given,
-        unread=tuple(
-            np.flatnonzero(answers.problems.rows_where(may_hide_a_referral)).tolist()[:SHOWN]
-        ),
+        unread=tuple(np.flatnonzero(hides_a_referral(answers)).tolist()[:SHOWN]),
         letters=letters,
     )

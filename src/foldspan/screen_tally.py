@@ -91,12 +91,26 @@ def tally_of(answers: Answers, testers: Words | None) -> Tally:
     return tally
 
 
+def hides_a_referral(answers: Answers) -> Array:
+    """Return the rows in which somebody to be referred may be missed, bool (N,)."""
+    return np.asarray(answers.problems.rows_where(may_hide_a_referral) | _lacks_size(answers))
+
+
+def _lacks_size(answers: Answers) -> Array:
+    """The rows with neither a body mass index nor a fault that says why, in a table that has sizes."""
+    clients, places = answers.clients, np.arange(answers.verdict.size)
+    if not {"weight_kg", "height_cm"} <= set(clients.sites):
+        return np.zeros(places.size, dtype=bool)
+    faulty = answers.problems.rows_where(may_hide_a_referral)
+    return np.asarray(np.isnan(clients.bmi(places).value) & ~faulty)
+
+
 def _count_problems(answers: Answers, count: dict[str, Counter[str]]) -> None:
     """Count the rows of every mark; the marks are few and the patterns they make are many."""
     marked: Counter[Mark] = Counter()
+    count["unread"]["rows"] += int(np.count_nonzero(hides_a_referral(answers)))
+    count["unread"]["size"] += int(np.count_nonzero(_lacks_size(answers)))
     for marks, rows in answers.problems.counts().items():
-        if any(map(may_hide_a_referral, marks)):
-            count["unread"]["rows"] += rows
         for mark in dict.fromkeys(marks):
             marked[mark] += rows
     for mark, rows in marked.items():

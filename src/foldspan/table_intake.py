@@ -47,7 +47,7 @@ COLUMNS = (
 _NOT_AT_ALL = frozenset(one for one in NO if not one[:1].isdigit()) - {"false"}
 # an upper and a lower pressure, as people write them: 142/91, 142 over 91 mmHg; or the upper alone, 142/
 _PRESSURE = re.compile(
-    r"(\d{2,3}(?:\.\d+)?)\s*(?:/|\\|-|:|over|auf|zu|sur)\s*(?:(\d{2,3}(?:\.\d+)?)|[?x-]*)\s*(?:mmhg)?"
+    r"(\d{2,3}(?:\.\d+)?)\s*(?:(?:/|\\|-|:|over|auf|zu|sur)\s*(?:(\d{2,3}(?:\.\d+)?)|[?x-]*))?\s*(?:mmhg)?"
 )
 
 
@@ -99,23 +99,36 @@ def _pairs(rows: Rows) -> tuple[Array, Array]:
         return np.full(rows.length, np.nan), np.full(rows.length, np.nan)
     words = rows.words(PAIR)
     found = np.full((2, len(words.different)), np.nan)
-    codes: dict[str, list[int]] = {"E101": [], "E102": []}
+    codes: dict[str, list[int]] = {"E101": [], "E102": [], "E120": []}
     for place, text in enumerate(words.different):
         if not text or text in NO:
             continue
-        read = _PRESSURE.fullmatch(text)
-        told = [float(one) for one in read.groups() if one] if read else []
+        told = _pressures_in(text)
         if not told:
             codes["E101"].append(place)
-        elif not all(PRESSURES[0] <= one <= PRESSURES[1] for one in told):
+        elif not all(PRESSURES[0] <= one <= PRESSURES[1] for some in told for one in some):
             codes["E102"].append(place)
-        else:
-            found[: len(told), place] = told
+        else:  # of several readings the highest, so that nobody is missed
+            for row in range(2):
+                found[row, place] = max(
+                    (one[row] for one in told if len(one) > row), default=np.nan
+                )
+            if text.replace(".", "").isdigit():
+                codes["E120"].append(place)  # taken for the upper, and to be looked at
     for code, some in codes.items():
         here = np.zeros(len(words.different), dtype=bool)
         here[some] = True
         rows.mark(here[words.places], code, PAIR)
     return found[0][words.places], found[1][words.places]
+
+
+def _pressures_in(text: str) -> list[list[float]]:
+    """Both pressures of every reading in a cell, or the upper alone; none where it holds more."""
+    parts = [one.strip() for one in re.split(r"[;,]", text)]
+    read = [_PRESSURE.fullmatch(one) for one in parts]
+    if not all(read):
+        return []
+    return [[float(number) for number in one.groups() if number] for one in read if one]
 
 
 def _months(rows: Rows, told: Array) -> Array:

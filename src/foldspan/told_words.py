@@ -35,6 +35,11 @@ _FILLERS = frozenset(
     ("a", "an", "the", "and", "or", "of", "with", "my", "his", "her", "their", "has", "have", "had",
      "is", "are", "am", "i", "he", "she", "they", "client", "some", "known", "on", "takes", "taking",
      "take", "also", "mild", "slight", "severe", "bad", "very", "often", "sometimes", "lately",
+     "patient", "history", "past", "since", "diagnosed", "treated", "controlled", "well", "stable",
+     "chronic",
+     "acute", "currently", "previous", "previously", "weeks", "week", "months", "years", "year", "old",
+     "new",
+     "left", "right", "both", "seit", "jahren", "wochen", "monaten", "links", "rechts", "depuis", "ans",
      "recently", "now", "still", "again", "in", "at", "to", "for", "bit", "any", "ich", "er", "sie",
      "hat",
      "habe", "bin", "ist", "und", "oder", "mit", "ein", "eine", "einen", "der", "die", "das", "dem",
@@ -148,7 +153,9 @@ class _Reading:
         telling = [
             place
             for place, one in enumerate(run)
-            if one.lower() not in _FILLERS and not (self._is_denied and one.lower() in _DENY)
+            if one.lower() not in _FILLERS
+            and not one.isdigit()
+            and not (self._is_denied and one.lower() in _DENY)
         ]
         if telling:
             self.rest.append(" ".join(run[telling[0] : telling[-1] + 1]))

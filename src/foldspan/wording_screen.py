@@ -9,6 +9,7 @@ from foldspan.row_marks import Mark
 from foldspan.slips import UNIT_PLURAL
 from foldspan.standards.intake_words import ALL_WORDS
 from foldspan.standards.rules import REFUSALS
+from foldspan.table_facts import GATES
 
 # code → what is wrong and what to do, for the column ``problems``
 ROW_WORDS: dict[str, str] = {
@@ -23,7 +24,7 @@ ROW_WORDS: dict[str, str] = {
     "E112": "missing: no range; write the age in years",
     "E113": "not one of the known words: not looked at; mend it, or read it yourself",
     "E113 sex": "word not known, write female (f) or male (m), for whom the equations were built: no"
-    " range; the measurements themselves hold for everybody",
+    " range; the measurements themselves hold for everybody; [words] of a map file says what yours mean",
     "E113 symptoms": "not understood, and it may mean that no range holds: no range; use the known"
     " words, or say in [words] of a map file what it means, none if nothing",
     "E113 conditions": "not understood, and it may mean that no range holds: no range; use the known"
@@ -97,6 +98,8 @@ UNREAD = (
 )
 # columns of yes or no that may say that no range holds
 GATE_WORDS = frozenset(word for one in REFUSALS for word in one.said)
+# how the summary names rows whose body mass index cannot be known
+NO_SIZE = "no weight or height"
 # columns that flags rest on: where one cannot be read, somebody to be referred may be missed
 MATTER = (
     "symptoms", "conditions", "medicines", "eating_concern", "periods_stopped", "pregnant",
@@ -159,6 +162,8 @@ def _one_problem(mark: Mark) -> str:
     if mark.looks_like:  # of a value that is only unusual the unit is no more than a guess
         unit = UNIT_PLURAL[mark.looks_like]
         hint = f" ({unit}?)" if mark.code == "W103" else f" (looks like {unit})"
+    if mark.code.startswith("E") and mark.name in GATES and "no range" not in words:
+        hint += "; no range, as it may mean that none holds"
     where = f"{mark.name}: " if mark.name else ""
     return f"{where}{words}{hint} [{mark.code}]"
 

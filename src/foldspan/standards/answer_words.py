@@ -7,11 +7,13 @@ mapping of words.
 from __future__ import annotations
 
 YES = (
-    "true", "1", "1.0", "yes", "y", "ja", "j", "oui", "si", "sí", "sì", "x", "✓", "✔", "☑", "positive",
+    "true", "t", "1", "1.0", "yes", "y", "ja", "j", "oui", "si", "sí", "sì", "x", "✓", "✔", "☑",
+    "positive",
     "positiv",
 )  # fmt: skip
 NO = (
-    "", "false", "0", "0.0", "no", "n", "nein", "non", "nee", "none", "never", "nie", "jamais", "nope",
+    "", "false", "f", "0", "0.0", "no", "n", "nein", "non", "nee", "none", "never", "nie", "jamais",
+    "nope",
     "nil", "☐", "negative", "negativ", "does not apply", "not applicable", "entfällt", "trifft nicht zu",
 )  # fmt: skip
 # beside a plain yes and no, in a column about a pregnancy
@@ -46,7 +48,8 @@ NO_MATTER = (
     "adhd",
     "high cholesterol", "raised cholesterol", "cholesterol", "underactive thyroid", "hypothyroidism",
     "overactive thyroid", "arthritis", "osteoarthritis", "osteoporosis", "gout", "tinnitus", "glasses",
-    "short sighted", "healthy", "fit", "well", "feeling well", "fine", "ok", "good",
+    "short sighted", "well controlled", "under control", "treated", "with tablets", "healthy", "fit",
+    "well", "feeling well", "fine", "ok", "good",
     "gesund", "keine beschwerden", "rückenschmerzen", "kopfschmerzen", "müde", "heuschnupfen",
     "allergie",
     "migräne", "asthme", "mal de dos", "en bonne santé", "aucun", "aucune", "keine", "keiner", "kein",
