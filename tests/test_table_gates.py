@@ -367,3 +367,22 @@ def test_a_row_that_loses_its_range_is_told_so(tmp_path: Path, name: str) -> Non
     table.write_text(f"sex,age_years,weight_kg,height_cm,{name}\nf,41,71,168,perhaps\n")
     foldspan.screen_table(str(table), str(out))
     assert "no range" in out.read_text().splitlines()[1]
+
+
+def test_a_row_without_a_sex_has_its_band_of_body_mass_index(tmp_path: Path) -> None:
+    """The classes of the WHO (2000) are the same for both sexes; a sum by sex takes no such row in."""
+    table, out = tmp_path / "in.csv", tmp_path / "out.csv"
+    body = "41,71.3,168.2"  # 25.2: from 25 on
+    lines = [
+        f"female,{body},",
+        f",{body},",
+        f"divers,{body},",
+        f",{body},hiccups",
+        ",15,71.3,168.2,",
+    ]
+    table.write_text("\n".join(["sex,age_years,weight_kg,height_cm,symptoms", *lines, ""]))
+    done = foldspan.screen_table(str(table), str(out))
+    answer = pd.read_csv(out)
+    known = answer["bmi_band"][0]
+    assert answer["bmi_band"].fillna("").tolist() == [known, known, known, "", ""]
+    assert sum(one.people for one in done.bands["bmi"]["female"].values()) == pytest.approx(1.0)

@@ -9,11 +9,12 @@ import numpy as np
 from foldspan import agreement
 from foldspan.applicability import LEAVES_OUT
 from foldspan.catalogue.card import FAMILIES, Array
+from foldspan.quantities import SEXES
 from foldspan.reconciliation import Reconciled, Settings
 from foldspan.row_marks import Mark, RowMarks
 from foldspan.table_bands import BandColumns
 from foldspan.table_clients import Clients
-from foldspan.table_flags import FlagColumns
+from foldspan.table_flags import FlagColumns, indices_without_fat
 from foldspan.table_reader import Cells, Rows
 
 RANGE = ("fat_percent", "fat_percent_se", "likely_low", "likely_high", "wide_low", "wide_high")
@@ -74,6 +75,9 @@ def answer_rows(cells: Cells, settings: Settings) -> Answers:
         bands.fill(some, indices)
         del people, answer, indices
     flags.fill_in_doubt(clients)
+    some = np.flatnonzero(clients.lacks_sex_only)
+    if some.size:
+        bands.fill_without_sex(some, indices_without_fat(clients, some, SEXES[0]))
     flags.fill_without_range(clients)
     rows.mark(np.isnan(numbers["fat_percent"]) & clients.able, "E203")
     return Answers(

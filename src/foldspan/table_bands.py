@@ -118,6 +118,15 @@ class BandColumns:
                 so_far = self.shares.get((indices.sex, measure), 0)
                 self.shares[indices.sex, measure] = whole + so_far
 
+    def fill_without_sex(self, some: Array, indices: Indices) -> None:
+        """Write the band of body mass index of adults whose sex is not known: it has none.
+
+        They are in no sum of shares, which go by the sex.
+        """
+        for group, chances in self.rulers["bmi"].chances(indices):
+            here = some[group]
+            self.places["bmi"][here], self.chances["bmi"][here] = likeliest(chances)
+
 
 def likeliest(chances: Array) -> tuple[Array, Array]:
     """Return for each of N people the place and the chance of the likeliest band, the first of equals.

@@ -40,8 +40,9 @@ ROWS_AT_ONCE = 16384
 class Clients:
     """What the rows say about the clients; ``able`` are those who may get a range.
 
-    ``barred`` are those who get none for what they are or told; whoever is neither lacks something, or
-    wrote what cannot be read. ``sexes`` holds places in ``SEXES``, -1 where not known.
+    ``barred`` are those who get none for what they are or told, ``doubtful`` those who wrote something
+    that may mean so and cannot be read; whoever is neither lacks something. ``sexes`` holds places in
+    ``SEXES``, -1 where not known.
     """
 
     sexes: Array
@@ -51,6 +52,7 @@ class Clients:
     sites: dict[str, AcceptedColumn]
     able: Array
     barred: Array
+    doubtful: Array
     background: Array
     told: Told
     is_pregnant: Array
@@ -77,13 +79,21 @@ class Clients:
         rows.mark(pregnant & (rows.sexes == SEXES.index("male")), "E125", "pregnant")
         barred = refused(rows, told) | pregnant | (age < ADULT_AGE)
         # what may mean a refusal and cannot be read is no reason to guess
-        able = (rows.sexes >= 0) & (age >= ADULT_AGE) & ~barred & ~withheld(rows)
+        doubtful = withheld(rows)
+        able = (rows.sexes >= 0) & (age >= ADULT_AGE) & ~barred & ~doubtful
         with np.errstate(invalid="ignore"):
             expecting = pregnant | (told.number("birth_months_ago") < MONTHS_AFTER_BIRTH)
         return cls(
-            rows.sexes, age, ancestry, athlete, sites, able, barred, background, told, pregnant,
-            expecting,
+            rows.sexes, age, ancestry, athlete, sites, able, barred, doubtful, background, told,
+            pregnant, expecting,
         )  # fmt: skip
+
+    @property
+    def lacks_sex_only(self) -> Array:
+        """Adults who would get a range if their sex were known, bool (N,)."""
+        return np.asarray(
+            (self.sexes < 0) & (self.age >= ADULT_AGE) & ~self.barred & ~self.doubtful
+        )
 
     def leave_out(self, rows: Rows, conversion: Conversion) -> None:
         """Leave out the rows that a conversion was not made for."""

@@ -25,11 +25,16 @@ def worst_level(codes: tuple[str, ...]) -> str:
     return LEVEL_OF[codes[0]] if codes else ""
 
 
-def _without_fat(clients: Clients, some: Array, sex: Sex) -> Chances:
-    """The chances of the rules for some rows as adults of a sex whose fat is not known."""
+def indices_without_fat(clients: Clients, some: Array, sex: Sex) -> Indices:
+    """Return the indices of some rows as adults of a sex whose fat is not known."""
     people, unknown = clients.people(sex, some), np.full(some.size, np.nan)
     fat: dict[str, Measured] = {"density": Measured(unknown, unknown)}
-    indices = indices_of(sex, people.columns, people.reading_se, clients.background[some], fat)
+    return indices_of(sex, people.columns, people.reading_se, clients.background[some], fat)
+
+
+def _without_fat(clients: Clients, some: Array, sex: Sex) -> Chances:
+    """The chances of the rules for some rows as adults of a sex whose fat is not known."""
+    indices = indices_without_fat(clients, some, sex)
     return chances_of(indices, clients.told.some(some), is_strong=clients.athlete[some] > 0)
 
 
