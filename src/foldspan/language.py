@@ -11,7 +11,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any, NamedTuple
 
-from foldspan.quantities import MEASURED
+from foldspan.quantities import BY_NAME, MEASURED
 from foldspan.wording import FAMILY_NAMES
 from foldspan.wording_client import (
     CLIENT_CAREFUL,
@@ -32,10 +32,15 @@ from foldspan.wording_client import (
 )
 from foldspan.wording_flags import FLAG_WORDS
 from foldspan.wording_german import GERMAN_SENTENCES
+from foldspan.wording_german_changes import GERMAN_CHANGES
 from foldspan.wording_german_notices import GERMAN_NOTICES
 from foldspan.wording_health import BAND_WORDS
 from foldspan.wording_notices import ABOUT, FILL_IN, TITLES, TOPICS, WHEN
 from foldspan.wording_pages import CLIENT_PAGE, STAFF_PAGES
+
+
+# what is compared from visit to visit without any equation
+CHANGED = tuple(name for name in MEASURED if BY_NAME[name].kind in ("skinfold", "girth"))
 
 
 class Said(NamedTuple):
@@ -127,6 +132,7 @@ def _english() -> dict[str, str]:
         ("about", ABOUT),
         ("fill_in", FILL_IN),
         ("site", {name: client_site(name) for name in MEASURED}),
+        ("changed", {name: client_site(name) for name in CHANGED}),
         ("band", BAND_WORDS),
     )
     single = {
@@ -146,5 +152,5 @@ def _english() -> dict[str, str]:
 CLIENT_KEYS: tuple[str, ...] = tuple(_english())
 """Every sentence that a client's page can hold: what a new language has to say."""
 ENGLISH = Language("en", _english() | STAFF_PAGES, {"metric": "en_GB", "us": "en_US"})
-GERMAN = Language("de", GERMAN_SENTENCES | GERMAN_NOTICES, {"metric": "de_DE", "us": "de_DE"})
+GERMAN = Language("de", GERMAN_SENTENCES | GERMAN_NOTICES | GERMAN_CHANGES, {"metric": "de_DE", "us": "de_DE"})
 LANGUAGES: dict[str, Language] = {one.code: one for one in (ENGLISH, GERMAN)}

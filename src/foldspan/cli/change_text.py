@@ -6,7 +6,7 @@ from foldspan.change_result import ChangeResult
 from foldspan.changes import Difference
 from foldspan.cli.health_text import flags_part
 from foldspan.cli.lines import bullet, wrap
-from foldspan.quantities import BY_NAME
+from foldspan.raw_changes import raw_changes
 from foldspan.result import Health
 from foldspan.shown_units import UNITS
 from foldspan.wording import SCALE_NAMES, local_sentence
@@ -79,27 +79,18 @@ def _masses(result: ChangeResult, units: str) -> list[str]:
 
 def _raw(result: ChangeResult, units: str) -> list[str]:
     """Return the sum of folds and every girth as a table; below it what makes a change real."""
-    change = result.change
-    rows = []
-    if change.folds is not None:
-        folds = [name for name in change.used if BY_NAME[name].kind == "skinfold"]
-        label = BY_NAME[folds[0]].label if len(folds) == 1 else f"sum of {len(folds)} folds"
-        rows.append((label, "mm", change.folds))
-    per, unit = UNITS[units].per_length, UNITS[units].length
-    rows += [
-        (BY_NAME[name].label, unit, Difference(one.earlier / per, one.later / per, one.se / per))
-        for name, one in change.girths.items()
-    ]
+    rows = raw_changes(result.change, UNITS[units])
     if not rows:
         return []
     lines = [
         f"{'Raw measures, no equation in between ':<39}{'change':>7}    {'likely':<15}{'real from':>10}"
     ]
-    for label, unit, one in rows:
+    for row in rows:
+        one = row.difference
         low, high = one.likely
         span = f"{low:+.1f} to {high:+.1f}"
         real = "  real" if one.is_real else ""
         lines.append(
-            f"  {label:<37}{one.amount:>+7.1f} {unit} {span:<15}{one.smallest_real:>8.1f}{real}"
+            f"  {row.label:<37}{one.amount:>+7.1f} {row.unit} {span:<15}{one.smallest_real:>8.1f}{real}"
         )
     return lines

@@ -18,6 +18,7 @@ from foldspan.pages.staff_parts import (
     band_lines,
     change_lines,
     methods_table,
+    raw_lines,
     reference,
     running,
     sites_table,
@@ -56,7 +57,7 @@ def clinician_letter(material: Material) -> Document:
             Heading(say("staff.bands")),
             Bullets(tuple(band_lines(material, with_source=True))),
         ]
-    changed = change_lines(material)
+    changed = change_lines(material) + raw_lines(material)
     if changed:
         parts += [Heading(say("staff.change")), Bullets(tuple(changed))]
     if material.visit.accepted:

@@ -7,12 +7,19 @@ from foldspan.pages.document import Facts, Table
 from foldspan.pages.material import Material
 from foldspan.pages.typed_text import as_typed
 from foldspan.quantities import BY_NAME
+from foldspan.raw_changes import raw_changes, worth_telling
 from foldspan.readings import Accepted
 from foldspan.result import SpokenBand
 from foldspan.shown_units import ShownUnits
 from foldspan.standards.sources import HEALTH_SOURCES
 from foldspan.wording import FAMILY_NAMES, capital
-from foldspan.wording_change import break_sentences, chance_sentence, span_words, trend_sentence
+from foldspan.wording_change import (
+    break_sentences,
+    chance_sentence,
+    printed_amount,
+    span_words,
+    trend_sentence,
+)
 from foldspan.wording_health import MEASURE_NAMES, is_main
 
 SOURCE_BY_KEY = {one.key: one for one in (*SOURCES, *HEALTH_SOURCES)}
@@ -87,6 +94,39 @@ def change_lines(material: Material) -> list[str]:
             lines.append(say(said, what=say(f"staff.{key}"), **ends))
     lines += [] if whole.trend is None else [trend_sentence(whole.trend)]
     return lines + break_sentences(whole.change, whole.trend)
+
+
+def raw_table(material: Material) -> Table | None:
+    """Return what changed of folds and girths, None where none was measured twice."""
+    say, whole = material.language.say, material.whole
+    rows = [] if whole is None else raw_changes(whole.change, material.units)
+    if not rows:
+        return None
+    cells = []
+    for one in rows:
+        low, high = one.difference.likely
+        real = say("staff.yes") if one.difference.is_real else ""
+        amount = printed_amount(one.difference)
+        cells.append(
+            (capital(one.label), *one.ends(), f"{amount:+.1f}", f"{low:+.1f} to {high:+.1f}",
+             f"{one.difference.smallest_real:.1f}", real)
+        )  # fmt: skip
+    header = ("measure", "before", "now", "change", "likely", "real_from", "real")
+    return Table(
+        say("staff.raw"),
+        tuple(say(f"staff.{name}") for name in header),
+        tuple(cells),
+        (1, 2, 3, 4, 5),
+    )
+
+
+def raw_lines(material: Material) -> list[str]:
+    """Return the sum of folds, the waist, and what else changed beyond chance, a line each."""
+    whole = material.whole
+    if whole is None:
+        return []
+    told = worth_telling(raw_changes(whole.change, material.units))
+    return [f"{capital(one.label)}: {one.line()}." for one in told]
 
 
 def methods_table(material: Material) -> Table:

@@ -30,6 +30,7 @@ from foldspan.pages.staff_parts import (
     band_lines,
     change_lines,
     methods_table,
+    raw_table,
     reference,
     running,
     sites_table,
@@ -229,8 +230,9 @@ def _change(material: Material) -> list[Part]:
     if not lines:
         return []
     picture = trend_picture(material)
+    raw = raw_table(material)
     parts: list[Part] = [Heading(material.language.say("staff.change")), Bullets(tuple(lines))]
-    return parts if picture is None else [*parts, picture]
+    return [*parts, *(one for one in (picture, raw) if one is not None)]
 
 
 def _sites(material: Material) -> list[Part]:

@@ -1,0 +1,69 @@
+"""Raw changes: the sum of the folds and every girth at two visits, in the units of the reader."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from foldspan.changes import Change, Difference
+from foldspan.quantities import BY_NAME, WAISTS
+from foldspan.shown_units import ShownUnits
+from foldspan.wording_change import span_words
+
+
+@dataclass(frozen=True, slots=True, repr=False)
+class RawChange:
+    """What was measured at two visits and needs no equation, in ``unit``.
+
+    ``name`` is the quantity, "" for the sum of ``folds`` folds.
+    """
+
+    name: str
+    label: str
+    unit: str
+    difference: Difference
+    folds: int = 0
+
+    @property
+    def is_main(self) -> bool:
+        """Whether it is the sum of folds or a waist."""
+        return self.folds > 0 or self.name in WAISTS
+
+    def ends(self) -> tuple[str, str]:
+        """Return its value at both visits, with the unit."""
+        one = self.difference
+        return f"{one.earlier:.1f} {self.unit}", f"{one.later:.1f} {self.unit}"
+
+    def line(self) -> str:
+        """Return it in one line for the trainer: from, to, how much, and whether it is real."""
+        real = "; larger than chance makes" if self.difference.is_real else ""
+        earlier, later = self.ends()
+        return f"{earlier} to {later}: {span_words(self.difference, self.unit)}{real}"
+
+
+def raw_changes(change: Change, units: ShownUnits) -> list[RawChange]:
+    """Return what changed of the folds and girths that were measured at both visits."""
+    found = []
+    if change.folds is not None:
+        names = [name for name in change.used if BY_NAME[name].kind == "skinfold"]
+        label = BY_NAME[names[0]].label if len(names) == 1 else f"sum of {len(names)} folds"
+        name = names[0] if len(names) == 1 else ""
+        found.append(RawChange(name, label, "mm", change.folds, len(names)))
+    per = units.per_length
+    return found + [
+        RawChange(
+            name, BY_NAME[name].label, units.length,
+            replace(one, earlier=one.earlier / per, later=one.later / per, se=one.se / per),
+        )
+        for name, one in change.girths.items()
+    ]  # fmt: skip
+
+
+def worth_telling(changes: Sequence[RawChange]) -> list[RawChange]:
+    """Return the sum of folds and one waist, and the other girths that changed beyond chance."""
+    waists = [one for one in changes if one.name in WAISTS]
+    real = [one for one in waists if one.difference.is_real]
+    waist = [*real, *waists][:1]
+    first = [one for one in changes if one.folds] + waist
+    rest = [one for one in changes if one not in waists and one not in first]
+    return first + [one for one in rest if one.difference.is_real]
