@@ -102,9 +102,19 @@ def client_talk(
     )
 
 
-def client_words(explanation: Explanation, language: Language = ENGLISH) -> str:
-    """Return the client's explanation: the range first, short words, at most 150 of them."""
-    talk = client_talk(explanation)
+def client_words(
+    explanation: Explanation,
+    language: Language = ENGLISH,
+    *,
+    careful: bool | None = None,
+    flags: Sequence[SpokenFlag] | None = None,
+) -> str:
+    """Return the client's explanation: short words, at most 150 of them.
+
+    The range comes first, but for what a doctor should see soon; ``careful`` and ``flags`` as in
+    ``client_talk``.
+    """
+    talk = client_talk(explanation, careful=careful, flags=flags)
     named = local_said(explanation.result) if talk.has_numbers else ()
     talk = replace(talk, end=(*named, *talk.end))
     # what is too much for one page is left out or told in a few words: the second reason first, then the

@@ -171,20 +171,32 @@ def kept_visits(book: Book, code: str, number: str = "") -> list[KeptVisit]:
     return [kept_visit(book, row, code, one) for one, row in numbered if number in ("", str(one))]
 
 
-def last_visit(book: Book, code: str, today: date, *, without: int = 0) -> LastVisit | None:
-    """Return what a client measured the time before, None where there is no such visit."""
+def visits_before(book: Book, code: str, *, without: int = 0) -> list[Visit]:
+    """Return the visits of a client that have ended and can be read, the earliest first.
+
+    ``without`` is the row of the visit that is going on.
+    """
     ended = [
         one
         for row, other in book.all_visits()
         if other == code and row != without
         and (one := kept_visit(book, row, code)).has_ended
     ]  # fmt: skip
-    for one in sorted(ended, key=lambda one: one.day, reverse=True):
+    found = []
+    for one in sorted(ended, key=lambda one: one.day):
         with contextlib.suppress(FoldspanError):
-            visit = one.visit()
-            weeks = None if visit.day is None else (today - visit.day).days / 7.0
-            return LastVisit({name: site.value for name, site in visit.accepted.items()}, weeks)
-    return None
+            found.append(one.visit())
+    return found
+
+
+def last_visit(book: Book, code: str, today: date, *, without: int = 0) -> LastVisit | None:
+    """Return what a client measured the time before, None where there is no such visit."""
+    before = visits_before(book, code, without=without)
+    if not before:
+        return None
+    visit = before[-1]
+    weeks = None if visit.day is None else (today - visit.day).days / 7.0
+    return LastVisit({name: site.value for name, site in visit.accepted.items()}, weeks)
 
 
 def corrected(tree: Mapping[str, Any], one: Correction) -> dict[str, Any]:

@@ -38,7 +38,6 @@ from foldspan.wording_health import BAND_WORDS
 from foldspan.wording_notices import ABOUT, FILL_IN, TITLES, TOPICS, WHEN
 from foldspan.wording_pages import CLIENT_PAGE, STAFF_PAGES
 
-
 # what is compared from visit to visit without any equation
 CHANGED = tuple(name for name in MEASURED if BY_NAME[name].kind in ("skinfold", "girth"))
 
@@ -152,5 +151,7 @@ def _english() -> dict[str, str]:
 CLIENT_KEYS: tuple[str, ...] = tuple(_english())
 """Every sentence that a client's page can hold: what a new language has to say."""
 ENGLISH = Language("en", _english() | STAFF_PAGES, {"metric": "en_GB", "us": "en_US"})
-GERMAN = Language("de", GERMAN_SENTENCES | GERMAN_NOTICES | GERMAN_CHANGES, {"metric": "de_DE", "us": "de_DE"})
+GERMAN = Language(
+    "de", GERMAN_SENTENCES | GERMAN_NOTICES | GERMAN_CHANGES, {"metric": "de_DE", "us": "de_DE"}
+)
 LANGUAGES: dict[str, Language] = {one.code: one for one in (ENGLISH, GERMAN)}

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from foldspan.pairs import Pair
-from foldspan.wording_explain import capital
+from foldspan.wording import capital
 
 # how a method is spoken of
 SPOKEN: dict[str, str] = {
@@ -23,7 +23,9 @@ BECAUSE: dict[str, str] = {
     "slip": "one of the numbers may be wrong, so let us take it once more",
     "more_muscle": "you carry strong muscle, and weight alone cannot tell it from fat",
     "less_muscle": "weight alone cannot tell how much of you is muscle",
-    "belly_fat": "folds show only what lies just under the skin, the tape at the waist also what lies deeper",
+    "belly_fat": (
+        "folds show only what lies just under the skin, the tape at the waist also what lies deeper"
+    ),
     "fat_under_skin": "more of the fat lies just under the skin, where the tape sees less of it",
     "trunk_fat": SEES_ONE_PART,
     "limb_fat": SEES_ONE_PART,
@@ -32,6 +34,11 @@ BECAUSE: dict[str, str] = {
     "usual_gap": "they were tested on other people, and differ like this in many",
     "age_term": "they were tested on people of other ages",
     "": "we have not found the reason yet",
+}
+# beside weight and height the waist has no say
+OF_WEIGHT: dict[str, str] = {
+    "belly_fat": "folds show only what lies just under the skin, weight counts what lies deeper too",
+    "fat_under_skin": "folds see most of the fat there is, and weight alone tells less",
 }
 # a reason is named if it makes this share of the difference
 MOST_OF_IT = 0.25
@@ -56,7 +63,9 @@ def aloud_sentences(pairs: Sequence[Pair], estimates: Mapping[str, float]) -> li
 
 def _aloud(pair: Pair, estimates: Mapping[str, float]) -> str:
     low, high = sorted(pair.between, key=lambda one: estimates[one])
-    why = BECAUSE[_reason(pair)]
+    code = _reason(pair)
+    of_weight = OF_WEIGHT if "mass_height" in pair.between else {}
+    why = of_weight.get(code, BECAUSE[code])
     return (
         f"{capital(SPOKEN[low])} {_gives(low)} about {estimates[low]:.0f} %, {SPOKEN[high]} about"
         f" {estimates[high]:.0f} %: {why}."

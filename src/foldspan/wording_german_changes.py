@@ -5,11 +5,11 @@ from __future__ import annotations
 # fmt: off
 GERMAN_CHANGES: dict[str, str] = {
     "page.since_first": "Seit dem ersten Mal",
-    "page.measured_change": "{since} gemessen: {what}.",
-    "page.folds_changed": "Summe Ihrer {count} Hautfalten von {earlier} auf {later}, {surely}",
-    "page.site_changed": "{site} von {earlier} auf {later}, {surely}",
-    "page.beyond_chance": "mehr als durch Zufall",
-    "page.may_be_chance": "vielleicht Zufall",
+    "page.measured_real": "{since} mehr als durch Zufall verändert: {what}.",
+    "page.measured_unsure": "{since} verändert, vielleicht durch Zufall: {what}.",
+    "page.measured_unsure_too": "Vielleicht Zufall: {what}.",
+    "page.folds_changed": "Summe Ihrer {count} Hautfalten von {earlier} auf {later}",
+    "page.site_changed": "{site} von {earlier} auf {later}",
     "changed.chest_mm": "Hautfalte an der Brust",
     "changed.midaxillary_mm": "Hautfalte seitlich am Brustkorb",
     "changed.triceps_mm": "Hautfalte hinten am Oberarm",

@@ -16,6 +16,7 @@ from foldspan.wording_change import (
     break_sentences,
     cancel_sentence,
     chance_sentence,
+    printed_amount,
     raw_sentence,
     repeat_sentence,
     span_words,
@@ -91,6 +92,7 @@ def _raw(result: ChangeResult, units: str) -> list[str]:
         span = f"{low:+.1f} to {high:+.1f}"
         real = "  real" if one.is_real else ""
         lines.append(
-            f"  {row.label:<37}{one.amount:>+7.1f} {row.unit} {span:<15}{one.smallest_real:>8.1f}{real}"
+            f"  {row.label:<37}{printed_amount(one):>+7.1f} {row.unit} {span:<15}"
+            f"{one.smallest_real:>8.1f}{real}"
         )
     return lines

@@ -6,20 +6,21 @@ import json
 import shlex
 import sys
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Any
 
 import typer
 
 from foldspan.api import reconcile
-from foldspan.cli.lines import bullet
+from foldspan.cli.lines import bullet, wrap
 from foldspan.cli.measure_screen import Screen
+from foldspan.cli.measure_since import Since, aloud_part, since_last, since_part
 from foldspan.cli.measure_text import results_page
-from foldspan.kept_visit import KeptVisit, visit_of
+from foldspan.kept_visit import KeptVisit, visit_of, visits_before
 from foldspan.output_file import check_outputs, files_of_book, write_private
 from foldspan.own_errors import own_errors_of, repeats_of
 from foldspan.problems import FoldspanError
-from foldspan.result import Result
+from foldspan.result import Result, SpokenFlag
 from foldspan.session import State
 from foldspan.session_keeper import Keeper
 from foldspan.session_known import read_sites, told_flags
@@ -58,32 +59,73 @@ def show(
         told = [one for one in told_flags(state.known) if one.level.startswith("refer")]
         _refer([client_sentence(one) for one in told])
         return
-    visit = _visit(state, keeper, screen)
-    result = reconcile(visit, **settings)
-    refer = [one.for_client for one in result.flags if one.level.startswith("refer")]
+    end = _end_of(state, keeper, screen, settings)
     shown_by = f"foldspan records show {_named(keeper, state)}{book}"
-    is_careful = visit.intake.has_eating_concern
     if state.known.get("consent.show") is False:
         screen.say(f"{NO_RESULTS} {shown_by}" if keeper.visit else NO_RESULTS_KEPT)
-        _refer(refer)
+        _refer([one.for_client for one in end.flags if one.level.startswith("refer")])
         return
     screen.space()
     if as_json:
-        typer.echo(
-            json.dumps((_without_numbers(result) if is_careful else result).to_dict(), indent=2)
-        )
+        shown = _without_numbers(end.result) if end.is_careful else end.result
+        typer.echo(json.dumps(shown.to_dict(), indent=2))
     else:
-        units = str(state.facts.get("units", "metric"))
         explain_by = f"foldspan explain {_named(keeper, state, ':')}{book}" if keeper.visit else ""
-        typer.echo(
-            _client_page(visit, settings) if is_careful else results_page(result, units, explain_by)
-        )
+        typer.echo(_client_text(end) if end.is_careful else _results(end, explain_by))
         sys.stdout.flush()
         screen.space()
-        _offer(visit, keeper, screen, str(state.facts.get("units", "metric")), settings)
+        _offer(end, keeper, screen)
     if keeper.visit:
         screen.say(f"Kept. See {shown_by}")
-    sys.exit(0 if result.has_range else EXIT_NO_ESTIMATE)
+    sys.exit(0 if end.result.has_range else EXIT_NO_ESTIMATE)
+
+
+@dataclass(frozen=True, slots=True, repr=False)
+class End:
+    """What a session has come to, with the earlier visits of the client, the earliest first."""
+
+    visit: Visit
+    result: Result
+    earlier: tuple[Visit, ...]
+    since: Since | None
+    units: str
+    settings: Mapping[str, Any]
+
+    @property
+    def is_careful(self) -> bool:
+        """Whether numbers may harm: a worry about eating was told today or at an earlier visit."""
+        return any(one.intake.has_eating_concern for one in (*self.earlier, self.visit))
+
+    @property
+    def flags(self) -> tuple[SpokenFlag, ...]:
+        """Flags of the visit, and those of a loss since the last one."""
+        known = {one.code for one in self.result.flags}
+        more = () if self.since is None else self.since.flags
+        return (*self.result.flags, *(one for one in more if one.code not in known))
+
+
+def _end_of(state: State, keeper: Keeper, screen: Screen, settings: Mapping[str, Any]) -> End:
+    visit = _visit(state, keeper, screen)
+    code = str(state.known.get("code") or "")
+    before = visits_before(keeper.book, code, without=keeper.visit) if code else []
+    return End(
+        visit,
+        reconcile(visit, **settings),
+        tuple(before),
+        since_last(before, visit, settings),
+        str(state.facts.get("units", "metric")),
+        settings,
+    )
+
+
+def _results(end: End, explain_by: str) -> str:
+    """Return the results for the trainer, with what can be said aloud and what changed."""
+    health = replace(end.result.health, flags=end.flags)
+    return results_page(
+        replace(end.result, health=health), end.units, explain_by,
+        aloud=aloud_part(end.visit, end.result, end.settings),
+        since="" if end.since is None else since_part(end.since, end.units),
+    )  # fmt: skip
 
 
 def _named(keeper: Keeper, state: State, between: str = " --visit ") -> str:
@@ -94,12 +136,13 @@ def _named(keeper: Keeper, state: State, between: str = " --visit ") -> str:
     return f"{shlex.quote(code)}{number}"
 
 
-def _client_page(visit: Visit, settings: Mapping[str, Any]) -> str:
-    """Return the client's page; it takes a while, so only where somebody wants it."""
+def _client_text(end: End) -> str:
+    """Return the client's page as text."""
     from foldspan.api_explain import explain
-    from foldspan.cli.explain_text import client_page
+    from foldspan.client_talk import client_words
 
-    return client_page(explain(visit, **settings))
+    told = explain(end.visit, **end.settings)
+    return wrap(client_words(told, careful=end.is_careful, flags=end.flags))
 
 
 def _refer(sentences: list[str]) -> None:
@@ -125,19 +168,22 @@ def _without_numbers(result: Result) -> Result:
     return Result(result.scale, health=health, cautions=result.cautions)
 
 
-def _write_page(visit: Visit, name: str, units: str, settings: Mapping[str, Any]) -> None:
-    """Write the client's page, with pictures where the ending asks for it."""
-    if name.lower().endswith(PICTURED):
-        from foldspan.api_report import report
+def _write_page(end: End, name: str) -> None:
+    """Write the client's page, with pictures and the trend where the ending asks for it."""
+    if not name.lower().endswith(PICTURED):
+        write_private(name, f"{_client_text(end)}\n")
+        return
+    from foldspan.api_report import report
 
-        report(visit, reader="client", units=units, **settings).write(name)
-    else:
-        write_private(name, f"{_client_page(visit, settings)}\n")
+    wanted = {"reader": "client", "units": end.units, "careful": end.is_careful, **end.settings}
+    try:
+        page = report(*end.earlier, end.visit, **wanted)
+    except FoldspanError:  # visits that cannot be of one client are no trend
+        page = report(end.visit, **wanted)
+    page.write(name)
 
 
-def _offer(
-    visit: Visit, keeper: Keeper, screen: Screen, units: str, settings: Mapping[str, Any]
-) -> None:
+def _offer(end: End, keeper: Keeper, screen: Screen) -> None:
     """Write the client's page to a file of their choice, readable by its owner only."""
     while True:
         try:
@@ -149,7 +195,7 @@ def _offer(
         try:
             read = files_of_book(keeper.book.path)
             check_outputs([name.strip()], read, remedy="Name a new file.")
-            _write_page(visit, name.strip(), units, settings)
+            _write_page(end, name.strip())
         except FoldspanError as error:
             for problem in error.problems:
                 screen.say(problem.sentence())

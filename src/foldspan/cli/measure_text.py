@@ -6,6 +6,7 @@ import math
 
 from foldspan.cli.health_text import flags_part
 from foldspan.cli.lines import bullet, wrap
+from foldspan.cli.reconcile_text import families_part
 from foldspan.protocol.clothing import CORRECTED
 from foldspan.protocol.plans import PLANS, minutes_of
 from foldspan.quantities import BY_NAME
@@ -110,10 +111,14 @@ def reasons_lines() -> list[str]:
     return [f"  cannot {code:<9} {what}" for code, what in CANNOT_WORDS.items()]
 
 
-def results_page(result: Result, units: str, explain_by: str = "") -> str:
+def results_page(
+    result: Result, units: str, explain_by: str = "", *, aloud: str = "", since: str = ""
+) -> str:
     """Return the results on the spot; the range and the masses come last, where the eye is.
 
-    ``explain_by`` is the command that explains a disagreement, "" where nothing was kept to explain.
+    ``explain_by`` is the command that explains a disagreement, "" where nothing was kept to explain;
+    ``aloud`` what can be said to the client about each disagreement, ``since`` what changed since the
+    last visit.
     """
     fat = result.fat_percent
     told = (
@@ -129,9 +134,11 @@ def results_page(result: Result, units: str, explain_by: str = "") -> str:
         parts.append(flags_part(result.health, with_intake=False))
     if fat.likely is None or fat.estimate is None:
         return "\n\n".join([*parts, *(wrap(problem.sentence()) for problem in result.problems)])
+    parts.append(families_part(result))
     if result.verdict == "disagree":
         why = f" This tells why: {explain_by}" if explain_by else ""
         parts.append(wrap(f"The methods disagree here.{why}"))
+    parts += [one for one in (aloud, since) if one]
     parts.append(wrap(f"{FAT_MEANING} {LEAN_MEANING}"))
     low, high = math.floor(fat.likely[0]), math.ceil(fat.likely[1])
     lines = [

@@ -36,7 +36,7 @@ def page(visit: Visit, result: Result, units: str, show_all: bool, show_budget: 
     if result.has_range:
         parts += [
             _range(result, units),
-            _families(result),
+            families_part(result),
             _verdict(result),
         ]
         if show_budget:
@@ -105,7 +105,8 @@ def _range(result: Result, units: str) -> str:
     return "\n".join(lines)
 
 
-def _families(result: Result) -> str:
+def families_part(result: Result) -> str:
+    """Return the methods side by side: what each says, its error and its weight."""
     lines = [f"{'Method':<22}{'body fat':>9}{'±':>7}{'weight':>9}{'equations':>12}"]
     said = {one.family: one for one in result.families}
     for family, name in FAMILY_NAMES.items():

@@ -8,7 +8,7 @@ from foldspan.raw_changes import RawChange, raw_changes, worth_telling
 
 
 def measured_change(material: Material, *, only_main: bool = False) -> str:
-    """Return what changed since the first visit, in one sentence, "" where nothing was measured twice.
+    """Return what changed since the first visit, "" where nothing was measured twice.
 
     The sum of folds and the waist always, other girths where more than chance made them change and
     ``only_main`` is not set.
@@ -26,9 +26,15 @@ def measured_change(material: Material, *, only_main: bool = False) -> str:
         if day is None
         else language.say("page.since_day", day=language.day(day, material.units.system))
     )
-    return language.say(
-        "page.measured_change", since=since, what=tuple(_said(material, one) for one in kept)
+    real, unsure = (
+        tuple(_said(material, one) for one in kept if one.difference.is_real == wanted)
+        for wanted in (True, False)
     )
+    said = [Said("page.measured_real", {"since": since, "what": real})] if real else []
+    if unsure:
+        key = "page.measured_unsure_too" if real else "page.measured_unsure"
+        said.append(Said(key, {"what": unsure} if real else {"since": since, "what": unsure}))
+    return language.text(said)
 
 
 def _said(material: Material, one: RawChange) -> Said:
@@ -36,8 +42,7 @@ def _said(material: Material, one: RawChange) -> Said:
     earlier, later = (
         language.number(value, 1) for value in (one.difference.earlier, one.difference.later)
     )
-    surely = Said("page.beyond_chance" if one.difference.is_real else "page.may_be_chance")
-    values = {"earlier": earlier, "later": f"{later} {one.unit}", "surely": surely}
+    values = {"earlier": earlier, "later": f"{later} {one.unit}"}
     if not one.name:
         return Said("page.folds_changed", {"count": one.folds, **values})
     return Said("page.site_changed", {"site": Said(f"changed.{one.name}"), **values})

@@ -10,6 +10,7 @@ from dataclasses import replace
 from foldspan.changes import Difference
 from foldspan.client_talk import Talk, client_talk, local_said
 from foldspan.language import Language, Said
+from foldspan.pages.client_changes import measured_change
 from foldspan.pages.document import (
     Bullets,
     Document,
@@ -42,7 +43,9 @@ MOST_STEPS, MOST_WORDS = 3, 299
 WORTH_TELLING = 0.05
 # What is too much for one page is left out in this order, after the reason and what was told elsewhere:
 # notices are told by their topics, and never left out; what a reader can ask about goes last.
-LEFT_OUT = ("sentences", "masses", "trend", "bands", "asides")
+LEFT_OUT = (
+    "sentences", "masses", "girths", "trend", "bands", "measured", "asides", "change",
+)  # fmt: skip
 # standards that a client is shown, by what they measure: the first that applies; fat on the scale of the
 # answer only
 CLIENT_STANDARDS: tuple[tuple[str, tuple[str, ...]], ...] = (
@@ -76,7 +79,9 @@ def _page(material: Material, talk: Talk, left_out: tuple[str, ...] = ()) -> Doc
     if talk.has_numbers:
         parts += _pictures(material, left_out)
         parts += [] if "masses" in left_out else _masses(material)
-        parts += _change(material, has_picture="trend" not in left_out)
+        if "change" not in left_out:
+            parts += _change(material, has_picture="trend" not in left_out)
+        parts += _measured(material, left_out)
         parts += _next(material, talk, most=2 if "asides" in left_out else MOST_STEPS)
         small = [*_small(material, left_out), *small]
     parts += _end(material, talk, is_short=is_short)
@@ -254,6 +259,14 @@ def _change(material: Material, *, has_picture: bool) -> list[Part]:
     parts: list[Part] = [Heading(language.say("page.change")), Paragraph(" ".join(lines))]
     picture = trend_picture(material) if has_picture else None
     return parts if picture is None else [*parts, picture]
+
+
+def _measured(material: Material, left_out: tuple[str, ...]) -> list[Part]:
+    """What changed of folds and tape measures, which need no equation."""
+    if "measured" in left_out:
+        return []
+    told = measured_change(material, only_main="girths" in left_out)
+    return [Paragraph(told)] if told else []
 
 
 def _change_said(language: Language, percent: Difference | None, since: str) -> Said:

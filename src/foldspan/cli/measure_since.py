@@ -1,0 +1,84 @@
+"""Beside the range at the end of a session: what to say aloud, and what changed since last time."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+from foldspan.change_result import ChangeResult
+from foldspan.cli.lines import bullet, wrap
+from foldspan.problems import FoldspanError
+from foldspan.raw_changes import raw_changes, worth_telling
+from foldspan.result import Result, SpokenFlag
+from foldspan.shown_units import UNITS
+from foldspan.visit import Visit
+from foldspan.wording import capital
+from foldspan.wording_aloud import aloud_sentences
+from foldspan.wording_change import break_sentences, chance_sentence, span_words
+
+SAY_ALOUD = "To say aloud"
+NOT_COMPARED = "Since the last visit ({day}) nothing can be compared: {why}."
+AGREEING = ("agree", "single")
+
+
+@dataclass(frozen=True, slots=True, repr=False)
+class Since:
+    """The last visit of a client before this one, and what changed; None where it cannot be told."""
+
+    before: Visit
+    change: ChangeResult | None
+    why_not: str = ""
+
+    @property
+    def flags(self) -> tuple[SpokenFlag, ...]:
+        """Flags of a loss of weight since then."""
+        return () if self.change is None else self.change.flags
+
+
+def since_last(earlier: Sequence[Visit], visit: Visit, settings: Mapping[str, Any]) -> Since | None:
+    """Return what changed since the last of the earlier visits, None where there is none."""
+    if not earlier:
+        return None
+    from foldspan.api_change import change
+
+    try:
+        return Since(earlier[-1], change(earlier[-1], visit, **settings))
+    except FoldspanError as error:
+        return Since(earlier[-1], None, error.problems[0].what)
+
+
+def aloud_part(visit: Visit, result: Result, settings: Mapping[str, Any]) -> str:
+    """Return one sentence for each disagreement, to be said to the client, "" where there is none."""
+    if result.verdict in AGREEING:
+        return ""
+    from foldspan.api_explain import explain
+
+    estimates = {one.family: one.estimate for one in result.families}
+    lines = aloud_sentences(explain(visit, **settings).pairs, estimates)
+    return "\n".join([SAY_ALOUD, *map(bullet, lines)]) if lines else ""
+
+
+def since_part(since: Since, units: str) -> str:
+    """Return what changed since the last visit: fat, weight, folds, waist, and what breaks it."""
+    day = str(since.before.day or "no date")
+    if since.change is None:
+        return wrap(NOT_COMPARED.format(day=day, why=since.why_not))
+    change = since.change.change
+    lines = []
+    if change.percent is not None:
+        span = span_words(change.percent, "points")
+        lines.append(f"{chance_sentence(change.percent, 'Body fat')} {span}.")
+    per, unit = UNITS[units].per_mass, UNITS[units].mass
+    for name, one in (("Weight", change.weight), ("Fat mass", change.fat_mass)):
+        if one is not None:
+            shown = replace(one, earlier=one.earlier / per, later=one.later / per, se=one.se / per)
+            real = "; larger than chance makes" if one.is_real else ""
+            lines.append(
+                f"{name}: {shown.earlier:.1f} to {shown.later:.1f} {unit}:"
+                f" {span_words(shown, unit)}{real}."
+            )
+    raw = worth_telling(raw_changes(change, UNITS[units]))
+    lines += [f"{capital(one.label)}: {one.line()}." for one in raw]
+    lines += break_sentences(change)
+    return "\n".join([f"Since the last visit, {day}", *map(bullet, lines)])

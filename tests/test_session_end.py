@@ -1,0 +1,138 @@
+"""The end of a session: methods side by side, what changed since last time, what can be said aloud."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from datetime import date, timedelta
+
+import pytest
+
+import foldspan
+from example_visits import EXAMPLES
+from foldspan import Visit
+from foldspan.cli.measure_results import End, _client_text, _results
+from foldspan.cli.measure_since import since_last
+from foldspan.disagreement import FINDING_CODES
+from foldspan.pairs import Pair, Reason
+from foldspan.wording import FAMILY_NAMES
+from foldspan.wording_aloud import BECAUSE, OF_WEIGHT, SPOKEN, aloud_sentences
+from page_reading import visit
+
+
+def example(name: str) -> Visit:
+    return Visit.from_file(str(EXAMPLES / f"{name}.toml"), accept_unusual=True)
+
+
+def end_of(*visits: Visit, units: str = "metric") -> End:
+    *earlier, last = visits
+    since = since_last(earlier, last, {})
+    return End(last, foldspan.reconcile(last), tuple(earlier), since, units, {})
+
+
+def page(*visits: Visit, units: str = "metric") -> str:
+    return _results(end_of(*visits, units=units), "foldspan explain K-041:1")
+
+
+def one_line(text: str) -> str:
+    return " ".join(text.split())
+
+
+@pytest.mark.parametrize("name", ["visit", "disagreement", "strong_build", "tape_only"])
+def test_every_method_stands_with_its_value_error_and_weight(name: str) -> None:
+    result, shown = foldspan.reconcile(example(name)), one_line(page(example(name)))
+    for one in result.families:
+        row = f"{one.estimate:.1f} % {one.se:.1f} {100 * one.weight:.0f} %"
+        assert f"{FAMILY_NAMES[one.family]} {row}" in shown
+    # the range itself stays at the end, where the eye is
+    assert shown.rindex("Method body fat") < shown.rindex("Body fat likely between")
+
+
+@pytest.mark.parametrize("name", ["disagreement", "strong_build"])
+def test_each_disagreement_is_one_sentence_to_say_aloud(name: str) -> None:
+    apart = [one for one in foldspan.explain(example(name)).pairs
+             if not one.is_ordinary and set(one.between) <= set(FAMILY_NAMES)]  # fmt: skip
+    assert apart
+    shown = page(example(name)).split("To say aloud\n")[1].split("\n\n")[0]
+    lines = one_line(shown).split("- ")[1:]
+    assert len(lines) == len(apart)
+    estimates = {one.family: one.estimate for one in foldspan.reconcile(example(name)).families}
+    for pair, line in zip(apart, lines, strict=True):
+        assert line.strip().count(". ") == 0
+        for family in pair.between:
+            assert SPOKEN[family] in line.lower()
+            assert f"about {estimates[family]:.0f} %" in line
+
+
+def test_methods_that_agree_leave_nothing_to_explain() -> None:
+    assert "To say aloud" not in page(example("visit"))
+
+
+def test_the_reason_said_aloud_is_the_largest_that_goes_that_way() -> None:
+    reasons = (Reason("usual_gap", 2.0), Reason("belly_fat", 9.0), Reason("more_muscle", -4.0))
+    pair = Pair(("girth", "skinfold"), 14.0, 13.0, 3.0, reasons, 7.0)
+    estimates = {"girth": 31.0, "skinfold": 18.0}
+    assert aloud_sentences([pair], estimates) == [
+        f"The skinfolds give about 18 %, the tape about 31 %: {BECAUSE['belly_fat']}."
+    ]
+    none = replace(pair, reasons=(Reason("usual_gap", 1.0),))
+    assert BECAUSE[""] in aloud_sentences([none], estimates)[0]
+    assert aloud_sentences([replace(pair, by_chance=30.0)], estimates) == []  # ordinary
+    heavy = replace(pair, between=("mass_height", "skinfold"))
+    assert (
+        OF_WEIGHT["belly_fat"]
+        in aloud_sentences([heavy], {"mass_height": 31.0, "skinfold": 18.0})[0]
+    )
+
+
+def test_what_is_said_aloud_is_kind_and_knows_only_real_reasons() -> None:
+    assert set(BECAUSE) - {"", "usual_gap", "age_term", "less_muscle", "slip"} <= set(FINDING_CODES)
+    unkind = re.compile(
+        r"\b(overweight|obes\w+|ideal|normal|bad|wrong body|too (fat|thin))\b", re.I
+    )
+    for text in (*BECAUSE.values(), *OF_WEIGHT.values()):
+        assert not unkind.search(text)
+        assert not text.endswith(".")
+
+
+def test_what_changed_since_the_last_visit_is_that_of_change() -> None:
+    before, later = example("visit"), example("visit_later")
+    found = foldspan.change(before, later).change
+    shown = one_line(page(before, later))
+    assert f"Since the last visit, {before.day}" in shown
+    assert found.folds is not None
+    assert found.weight is not None
+    assert f"Sum of 11 folds: {found.folds.earlier:.1f} mm to {found.folds.later:.1f} mm" in shown
+    assert f"Weight: {found.weight.earlier:.1f} to {found.weight.later:.1f} kg" in shown
+    assert "Waist, narrowest: 77.0 cm to 74.7 cm" in shown
+    pounds = one_line(page(before, later, units="us"))
+    assert f"Weight: {found.weight.earlier / 0.45359237:.1f}" in pounds
+    assert "Waist, narrowest: 30.3 in to 29.4 in" in pounds
+
+
+def test_the_first_visit_has_no_last_one() -> None:
+    assert "Since the last visit" not in page(example("visit"))
+
+
+def test_what_cannot_be_compared_is_said_with_the_reason() -> None:
+    pregnant = visit(client={"pregnant": True}, visit={"date": "2026-01-08"})
+    shown = one_line(page(pregnant, visit()))
+    assert "Since the last visit (2026-01-08) nothing can be compared: in pregnancy" in shown
+    other = visit(client={"sex": "male"}, visit={"date": "2026-01-08"})
+    assert "another sex" in one_line(page(other, visit()))
+
+
+def test_a_loss_since_the_last_visit_is_flagged_at_the_end() -> None:
+    day = date(2026, 4, 8) - timedelta(days=28)
+    before = visit(visit={"date": day.isoformat()}, mass_height={"weight_kg": 74.0})
+    assert foldspan.reconcile(visit()).flags == ()
+    shown = one_line(page(before, visit()))
+    assert "Refer soon:" in shown
+    assert "lost" in shown
+
+
+def test_a_worry_told_at_an_earlier_visit_keeps_numbers_off_the_screen() -> None:
+    before = visit(visit={"date": "2026-01-08"}, intake={"eating_concern": True})
+    end = end_of(before, visit())
+    assert end.is_careful
+    assert not re.search(r"\d", _client_text(end))
