@@ -25,6 +25,7 @@ from foldspan.kept_visit import kept_visit
 from foldspan.records import Book
 from foldspan.session import State
 from foldspan.session_answers import hear
+from foldspan.session_pages import LINE_WORDS
 
 PROGRAM = str(Path(sys.executable).with_name("foldspan"))
 FACTS: dict[str, Any] = {
@@ -40,7 +41,7 @@ MAN: dict[str, str | tuple[str, ...]] = {
     "consent.witness": "n", "prepared.skin": "y", "prepared.rested": "y", "calliper": "ring",
     **{f"go_on.{code}": "y" for code in ("E201", "E202", "E204", "E205", "E206", "urgent")},
     "go_on.eating_concern": "y", "consent.writer": "y", "consent.pinch": "y", "loss_wanted": "y",
-    "consent.chest": "y", "operated": "elsewhere",
+    "consent.chest": "y", "operated": "elsewhere", "guardian": "y",
     "weight_kg": "80.4", "height_cm": "179.5", "waist_midpoint_cm": "86.5",
     "neck_cm": "38.5", "abdomen_navel_cm": "87.5", "hip_cm": "98.5", "forearm_girth_cm": "27.5",
     "waist_narrowest_cm": "84.5", "calf_mm": "9.5", "arm_relaxed_girth_cm": "31.5",
@@ -51,6 +52,21 @@ MAN: dict[str, str | tuple[str, ...]] = {
 }  # fmt: skip
 # Landmark distances share the quantity of their site: they are passed over with Enter.
 _MARK = "mark."
+
+
+def line_at(state: State, answers: Mapping[str, str | tuple[str, ...]]) -> str | tuple[str, ...]:
+    """Return what is typed at the prompt: by its key, by its quantity, a page line by line."""
+    prompt = state.prompt
+    if prompt.key in answers:
+        return answers[prompt.key]
+    if prompt.kind not in ("those", "permit"):
+        return answers.get("" if prompt.key.startswith(_MARK) else prompt.quantity, "")
+    lines = {key: answers.get(key, "") for key in prompt.words}
+    if prompt.kind == "permit":
+        refused = [LINE_WORDS[key] for key, line in lines.items() if line == "n"]
+        return ", ".join(f"no {one}" for one in refused) or "y"
+    named = [LINE_WORDS[key] for key, line in lines.items() if line not in ("", "n", "none")]
+    return ", ".join(named) or ("none" if "n" in lines.values() else "")
 
 
 @dataclass(frozen=True)
@@ -75,8 +91,7 @@ def script_of(
     lines, asked_back = [], ""
     while state.prompt.kind != "done":
         key = state.prompt.key
-        quantity = "" if key.startswith(_MARK) else state.prompt.quantity
-        given = answers.get(key, answers.get(quantity, ""))
+        given = line_at(state, answers)
         of_key = (given,) if isinstance(given, str) else given
         line = of_key[min(seen[key], len(of_key) - 1)]
         seen[key] += 1

@@ -15,7 +15,7 @@ from foldspan.quantities import BY_NAME
 from foldspan.session import State, replayed
 from foldspan.session_answers import hear
 from foldspan.session_visit import visit_tree
-from measure_driver import FACTS, MAN
+from measure_driver import FACTS, MAN, line_at
 
 Event = tuple[str, dict[str, Any]]
 # How far two readings may differ, typed again from the published rules: folds by the rule of the session
@@ -47,9 +47,7 @@ def told(state: State, line: str) -> Event:
 
 
 def answer_to(state: State, given: dict[str, str]) -> str:
-    prompt = state.prompt
-    quantity = "" if prompt.key.startswith("mark.") else prompt.quantity
-    found = given.get(prompt.key, given.get(quantity, MAN.get(prompt.key, MAN.get(quantity, ""))))
+    found = line_at(state, MAN | given)
     assert isinstance(found, str)
     return found
 

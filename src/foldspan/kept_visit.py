@@ -23,8 +23,9 @@ from foldspan.readings import OwnError
 from foldspan.records import Book, Event
 from foldspan.session import STEPS, State, replayed
 from foldspan.session_known import LastVisit
-from foldspan.session_visit import line_of, visit_tree
+from foldspan.session_visit import line_of, told_before, visit_tree
 from foldspan.site_names import sites_named
+from foldspan.standards.rules import WEEKS_A_MONTH
 from foldspan.visit import Visit
 from foldspan.visit_reader import CLIENT_KEYS
 
@@ -176,6 +177,10 @@ def visits_before(book: Book, code: str, *, without: int = 0) -> list[Visit]:
 
     ``without`` is the row of the visit that is going on.
     """
+    return [visit for _, visit in _readable_before(book, code, without)]
+
+
+def _readable_before(book: Book, code: str, without: int) -> list[tuple[KeptVisit, Visit]]:
     ended = [
         one
         for row, other in book.all_visits()
@@ -185,18 +190,34 @@ def visits_before(book: Book, code: str, *, without: int = 0) -> list[Visit]:
     found = []
     for one in sorted(ended, key=lambda one: one.day):
         with contextlib.suppress(FoldspanError):
-            found.append(one.visit())
+            found.append((one, one.visit()))
     return found
 
 
 def last_visit(book: Book, code: str, today: date, *, without: int = 0) -> LastVisit | None:
-    """Return what a client measured the time before, None where there is no such visit."""
-    before = visits_before(book, code, without=without)
+    """Return what a client told and measured the time before, None where there is no such visit."""
+    before = _readable_before(book, code, without)
     if not before:
         return None
-    visit = before[-1]
+    kept, visit = before[-1]
     weeks = None if visit.day is None else (today - visit.day).days / 7.0
-    return LastVisit({name: site.value for name, site in visit.accepted.items()}, weeks)
+    return LastVisit(
+        values={name: site.value for name, site in visit.accepted.items()},
+        weeks=weeks,
+        told=_told_before(kept, weeks),
+        sex=visit.client.sex or "",
+        age_years=visit.client.age_years,
+        day=kept.day,
+        visits=len(before),
+    )
+
+
+def _told_before(one: KeptVisit, weeks: float | None) -> dict[str, Any]:
+    """What was told at a visit and may still be so, with the plan it was measured by."""
+    told = told_before(one.tree, None if weeks is None else weeks / WEEKS_A_MONTH)
+    known = one.state.known if one.state else None
+    plan = {"plan": known.get("plan")} if known and known.get("plan") else {}
+    return told | plan
 
 
 def corrected(tree: Mapping[str, Any], one: Correction) -> dict[str, Any]:

@@ -16,10 +16,13 @@ from foldspan.session_known import Known, LastVisit, Prompt
 from foldspan.session_script import script
 
 # Beginnings of the keys whose answers stay, also where the question does not come up any more.
-LASTING_KEYS = ("1.", "2.", "3.", "mark.", "consent.", "prepared.", "plan", "calliper", "blind")
-# What a step may be: an answer, a prompt to be asked again or at the end of its round, an answer that is
-# changed later (a consent taken back).
-STEPS = ("answer", "again", "later", "amend")
+LASTING_KEYS = (
+    "1.", "2.", "3.", "mark.", "landmarks.", "consent.", "prepared.", "plan", "calliper", "blind",
+    "still", "page.",
+)  # fmt: skip
+# What a step may be: an answer, the answers of one page, a prompt to be asked again or at the end of its
+# round, an answer that is changed later (a consent taken back).
+STEPS = ("answer", "page", "again", "later", "amend")
 
 
 @dataclass(frozen=True, repr=False)
@@ -48,6 +51,8 @@ class State:
                 answers.pop(key, None)
             elif kind == "later":
                 later.append(key)
+            elif kind == "page":
+                answers |= {key: True} | body["values"]
             else:
                 answers[key] = body["value"]
         return _without_stale(Known(answers, tuple(later), self.facts, self.last))
@@ -84,8 +89,9 @@ class State:
         Parameters
         ----------
         kind : str
-            ``begun`` (facts), ``answer`` and ``amend`` (key, value), ``again`` and ``later`` (key),
-            ``undo``, ``note`` (key, text), ``ended``.
+            ``begun`` (facts), ``answer`` and ``amend`` (key, value), ``page`` (its key and its answers,
+            ``values`` by their keys), ``again`` and ``later`` (key), ``undo``, ``note`` (key,
+            text), ``ended``.
         body : mapping
             What belongs to it.
 

@@ -7,17 +7,22 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
 
+from foldspan.intake import NONE
 from foldspan.intake_reader import MOST_MONTHS
 from foldspan.protocol.clothing import CORRECTED
 from foldspan.protocol.plans import CANNOT
 from foldspan.quantities import BY_NAME, MEASURED, UnreadableValue, read_value
 from foldspan.session import State
 from foldspan.session_back import back_to
-from foldspan.session_checks import distance_objection, objections
+from foldspan.session_checks import distance_objection, not_the_same, objections
 from foldspan.session_heard import Heard, again, answer, back_once
 from foldspan.session_known import Prompt
+from foldspan.session_page_answers import PAGE_KINDS
 from foldspan.session_planned import amended, changes_plan, planned_by
+from foldspan.session_script import script
 from foldspan.session_told import TOLD_KINDS, YES
+from foldspan.site_names import sites_named
+from foldspan.told_words import says_nothing
 
 # What may be typed at any prompt besides its answer; words in wording_measure.py.
 COMMANDS = (
@@ -72,11 +77,13 @@ def hear(state: State, line: str, *, asked_back: str = "", meant: str = "") -> H
     if word in COMMANDS:
         return _command(state, word, rest, stands)
     at_site = prompt.kind == "reading" or prompt.key.startswith("mark.")
+    if prompt.kind in PAGE_KINDS:
+        return PAGE_KINDS[prompt.kind](state, prompt, text, stands)
     if at_site and word in REASON_WORDS and word != "no":
         return _command(state, "cannot", text, stands)
     if prompt.kind != "plan" and changes_plan(text):
         return amended(state, text)
-    if not text:
+    if not text and prompt.kind != "sites":
         if prompt.kind == "ready" or prompt.is_optional:
             return answer(prompt, None)
         return again("E101", "nothing was typed", "Type the answer, or help.")
@@ -130,6 +137,8 @@ def _command(state: State, word: str, rest: str, stands: bool) -> Heard:
         if rest not in ("on", "off"):
             return again("E113", "neither on nor off", "Type blind on or blind off.", rest)
         return Heard(event="amend", body={"key": "blind", "value": rest == "on"})
+    if prompt.kind == "sites" and word == "cannot":
+        return _marks(state, prompt, f"cannot {rest}", stands)
     if prompt.kind != "reading" and not (word == "cannot" and prompt.key.startswith("mark.")):
         return again("E113", "only at a site", "Answer what is asked.", word)
     if word == "left":
@@ -141,19 +150,7 @@ def _command(state: State, word: str, rest: str, stands: bool) -> Heard:
         if prompt.key in state.known.later:
             return answer(prompt, {"cannot": "skipped"})
         return Heard(event="later", body={"key": prompt.key})
-    first, _, more = rest.partition(" ")
-    reason = REASON_WORDS.get(first.lower())
-    if reason is None:
-        return Heard(command="reasons")
-    if reason in ONLY_FOLDS and BY_NAME[prompt.quantity].kind != "skinfold":
-        what = f"{BY_NAME[prompt.quantity].label} is not a fold: nothing is lifted or clamped"
-        return again(
-            "E113",
-            what,
-            "Give another reason: " + _reasons(prompt.quantity) + ".",
-            f"cannot {rest}",
-        )
-    return answer(prompt, {"cannot": reason} | ({"why": more} if more else {}))
+    return _cannot(prompt, rest)
 
 
 def _ready(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
@@ -166,6 +163,8 @@ def _ready(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
 def _number(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
     if prompt.key.startswith("mark."):
         return _distance(state, prompt, text, stands)
+    if prompt.is_optional and text != "0" and says_nothing(text):
+        return answer(prompt, NONE)
     unit = unit_at(state, prompt)
     try:
         if prompt.key == "earlier_weight_kg":
@@ -184,7 +183,8 @@ def _number(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
         return again("E101", "not a number", f"Type a number of {unit}.", text)
     if not low <= value <= high:
         return again("E102", f"outside {low:g} to {high:g} {unit}", "Check and type again.", text)
-    return answer(prompt, value)
+    other = None if stands else not_the_same(state.known, prompt.key, value)
+    return answer(prompt, value) if other is None else Heard(problem=other, asks_back=True)
 
 
 def _with_unit(text: str, unit: str) -> str:
@@ -207,6 +207,46 @@ def _distance(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
         return Heard(problem=replace(odd, given=text), asks_back=True)
     taken = {"value": value, "typed": typed} | ({"confirmed": odd.code} if odd else {})
     return answer(prompt, taken)
+
+
+def _marks(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
+    """All sites marked, a distance at one of them, one that cannot be marked, or one by one."""
+    if not text:
+        values = dict.fromkeys(prompt.words)
+        return Heard(event="page", body={"key": prompt.key, "values": values})
+    if text.lower() in ("each", "one by one"):
+        return Heard(event="amend", body={"key": "landmarks.each", "value": True})
+    first, _, more = text.partition(" ")
+    is_cannot = first.lower() == "cannot"
+    typed = more if is_cannot else text
+    asked = {one.quantity: one for one in script(state.known) if one.key in prompt.words}
+    name, rest = typed, ""
+    if numbered := re.fullmatch(r"(\D*?)\s*(\d.*)", typed):
+        name, rest = numbered.groups()
+    elif is_cannot:
+        name, _, rest = typed.rpartition(" ")
+    sites = sites_named(name, asked)
+    if len(sites) == 1:
+        one = asked[sites[0]]
+        return _cannot(one, rest) if is_cannot else _BY_KIND[one.kind](state, one, rest, stands)
+    if sites:
+        labels = "; ".join(BY_NAME[one].label for one in sites)
+        return again("E115", "fits several sites", f"Type more of the name: {labels}.", text)
+    remedy = "Press Enter when all are marked, or type a site and its distance, such as triceps 33."
+    return again("E113", "not a site of this page", remedy, text)
+
+
+def _cannot(prompt: Prompt, rest: str) -> Heard:
+    """A site that cannot be taken, and why."""
+    first, _, more = rest.partition(" ")
+    reason = REASON_WORDS.get(first.lower())
+    if reason is None:
+        return Heard(command="reasons")
+    if reason in ONLY_FOLDS and BY_NAME[prompt.quantity].kind != "skinfold":
+        what = f"{BY_NAME[prompt.quantity].label} is not a fold: nothing is lifted or clamped"
+        remedy = f"Give another reason: {_reasons(prompt.quantity)}."
+        return again("E113", what, remedy, f"cannot {rest}")
+    return answer(prompt, {"cannot": reason} | ({"why": more} if more else {}))
 
 
 def _reading(state: State, prompt: Prompt, text: str, stands: bool, side: str = "") -> Heard:
@@ -238,5 +278,6 @@ def _what_to_type(unit: str) -> str:
 
 _BY_KIND: dict[str, Callable[[State, Prompt, str, bool], Heard]] = {
     **TOLD_KINDS, "plan": planned_by, "number": _number, "ready": _ready, "reading": _reading,
+    "sites": _marks,
 }  # fmt: skip
 assert set(CANNOT) == set(REASON_WORDS.values())

@@ -9,6 +9,7 @@ from foldspan.quantities import BY_NAME
 from foldspan.session import State
 from foldspan.session_heard import Heard, again
 from foldspan.session_known import Prompt
+from foldspan.session_pages import LINE_WORDS
 from foldspan.session_script import script
 from foldspan.site_names import sites_named
 
@@ -45,7 +46,11 @@ def back_to(state: State, text: str) -> Heard:
 
 def _questions(given: list[Prompt], word: str) -> list[Prompt]:
     """Questions that are no site, by their key or the last part of it, else by a beginning."""
-    names = [(one, {one.key, one.key.rpartition(".")[2]}) for one in given if not one.quantity]
+    names = [
+        (one, {one.key, one.key.rpartition(".")[2], LINE_WORDS.get(one.key, one.key)})
+        for one in given
+        if not one.quantity
+    ]
     exact = [one for one, forms in names if word in forms]
     begun = [one for one, forms in names if any(form.startswith(word) for form in forms)]
     return exact or (begun if len(begun) == 1 else [])

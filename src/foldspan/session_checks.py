@@ -14,7 +14,7 @@ from foldspan.problems import Problem
 from foldspan.protocol.cross_checks import rarely_together
 from foldspan.protocol.site_guide import Mark
 from foldspan.quantities import BY_NAME, SEXES, WAISTS, Quantity, Sex
-from foldspan.session_known import Known, Prompt, allowed_apart, is_narrow, read_sites
+from foldspan.session_known import Known, LastVisit, Prompt, allowed_apart, is_narrow, read_sites
 from foldspan.session_plan import guide_of
 from foldspan.slips import apart_problem, fit_problems, span_problem
 
@@ -22,6 +22,7 @@ IF_RIGHT = "If it is right, type it once more."
 # How far a reading may lie from the last visit: folds 40 %, girths 8 %, height 1.5 cm, weight 1.5 % a
 # week (evidence: our proposal); bones like girths.
 MOVES = {"skinfold": 0.40, "girth": 0.08, "breadth": 0.08, "height": 1.5, "mass": 0.015}
+WEEKS_A_YEAR, A_FEW_DAYS = 365.25 / 7.0, 0.02
 # weeks taken to lie between where a date is missing
 LONG_AGO = 8.0
 # Share of an earlier weight that was told: what is gained or lost beyond it is asked back, however long
@@ -109,7 +110,7 @@ def _unlike_landmarks(known: Known, prompt: Prompt, value: float) -> Problem | N
 
 def _far_from_told(known: Known, prompt: Prompt, value: float) -> Problem | None:
     """A weight that hardly goes with the earlier one that the client told."""
-    before, months = known.get("earlier_weight_kg"), known.get("earlier_weight_months_ago")
+    before, months = known.number("earlier_weight_kg"), known.number("earlier_weight_months_ago")
     if prompt.quantity != "weight_kg" or prompt.turn > 1 or before is None:
         return None
     weeks = (LONG_AGO if months is None else months * WEEKS_A_MONTH) or 1.0
@@ -119,6 +120,30 @@ def _far_from_told(known: Known, prompt: Prompt, value: float) -> Problem | None
     what = "far from the earlier weight that was told"
     remedy = f"Check the unit of both, and how long ago that was. {IF_RIGHT}"
     return Problem("E124", BY_NAME["weight_kg"].label, what, remedy, f"{value:g}")
+
+
+def not_the_same(known: Known, key: str, value: object) -> Problem | None:
+    """Ask back a sex or an age that does not go with what this code told last time."""
+    last = known.last
+    if last is None:
+        return None
+    is_other_sex = key == "sex" and last.sex not in ("", value)
+    is_other_age = key == "age_years" and isinstance(value, float) and not _may_be_aged(last, value)
+    if not (is_other_sex or is_other_age):
+        return None
+    what = "not what this code told at its last visit"
+    remedy = "Is the code right (back code)? If it is the same person, type it once more."
+    return Problem("E124", "sex" if is_other_sex else "age", what, remedy)
+
+
+def _may_be_aged(last: LastVisit, age: float) -> bool:
+    """Whether somebody can be this old now: ages are told in whole years as a rule."""
+    if last.age_years is None or last.weeks is None:
+        return True
+    since = last.weeks / WEEKS_A_YEAR
+    return (
+        last.age_years + since - 1.0 - A_FEW_DAYS < age < last.age_years + since + 1.0 + A_FEW_DAYS
+    )
 
 
 def _unit_hint(problem: Problem) -> str:
@@ -173,6 +198,9 @@ def _far_from_last(known: Known, prompt: Prompt, value: float) -> Problem | None
         return None
     what = "far from what the last visit read"
     remedy = f"Check the site and the unit. {IF_RIGHT}"
+    if quantity.kind == "height":
+        what = "far from what the last visit read, and grown people keep their height"
+        remedy = f"Check the height, and the code: is it the same person? {IF_RIGHT}"
     return Problem("E124", quantity.label, what, remedy, f"{value:g}")
 
 

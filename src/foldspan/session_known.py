@@ -7,13 +7,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from types import MappingProxyType
 from typing import Any, Literal, NamedTuple
 
 import numpy as np
 
 from foldspan.flags import Raised, chances_without_range, raised_flags
 from foldspan.indices import Measured
-from foldspan.intake import Intake
+from foldspan.intake import NONE, Intake
 from foldspan.protocol.repeat_rules import FORMER, GIRTH_RULE_BY_KEY, RULE_BY_KEY, tolerance
 from foldspan.quantities import MEASURED
 from foldspan.standards.intake_words import OLD_WORDS
@@ -21,7 +22,20 @@ from foldspan.standards.rules import MONTHS_AFTER_BIRTH
 from foldspan.told import told_of
 
 Kind = Literal[
-    "word", "yes_no", "choice", "words", "plan", "number", "pressure", "ready", "reading", "done"
+    "word",
+    "yes_no",
+    "choice",
+    "words",
+    "plan",
+    "number",
+    "pressure",
+    "ready",
+    "reading",
+    "done",
+    "those",
+    "permit",
+    "still",
+    "sites",
 ]
 ADULT_AGE = 18.0
 # Months after an operation in which its region is left alone (our proposal).
@@ -35,7 +49,9 @@ class Prompt:
 
     ``quantity`` and ``turn`` (1 to 3) belong to a reading, ``quantity`` alone to a landmark; ``words``
     are those that may be answered; ``rests`` says that the same site was read last, so that the skin
-    has to rest. A key ``go_on.CODE`` asks whether to go on although something speaks against it.
+    has to rest. A key ``go_on.CODE`` asks whether to go on although something speaks against it. A page
+    answers several prompts, whose keys are its ``words``: ``those`` that apply, ``permit`` or refuse,
+    ``still`` so as last time, or the ``sites`` that are marked.
     """
 
     key: str
@@ -48,10 +64,19 @@ class Prompt:
 
 
 class LastVisit(NamedTuple):
-    """Accepted values of the client's last visit, and the weeks since, None where not known."""
+    """What the book has of a client: of the last visit, the weeks since, None where not known.
+
+    ``values`` are accepted values; ``told`` answers by the keys of their prompts, as far as they may
+    still be so; ``visits`` how many there are.
+    """
 
     values: Mapping[str, float]
     weeks: float | None
+    told: Mapping[str, Any] = MappingProxyType({})
+    sex: str = ""
+    age_years: float | None = None
+    day: str = ""
+    visits: int = 1
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -66,6 +91,13 @@ class Known:
     def get(self, key: str, otherwise: Any = None) -> Any:
         """Return an answer, or ``otherwise`` where there is none."""
         return self.answers.get(key, otherwise)
+
+    def number(self, key: str) -> float | None:
+        """Return a number that was told, None where there is none: not asked, or asked in vain."""
+        value = self.answers.get(key)
+        if isinstance(value, bool) or not isinstance(value, (int, float)):
+            return None
+        return float(value)
 
     def value(self, turn: int, name: str) -> float | None:
         """Return a reading in the quantity's unit, None where none was taken."""
@@ -101,7 +133,7 @@ def is_narrow(known: Known) -> bool:
 
 def is_healing(known: Known) -> bool:
     """Whether an operation was so recently that its region is left alone."""
-    months = known.get("surgery_months_ago")
+    months = known.number("surgery_months_ago")
     return months is not None and months < HEALING_MONTHS
 
 
@@ -113,10 +145,11 @@ def is_urgent(known: Known) -> bool:
 def told_flags(known: Known) -> tuple[Raised, ...]:
     """Return the flags that what was told raises by itself, the most urgent first."""
     words = known.intake_words()
-    if not words and known.get("blood_pressure_mmhg") is None:
+    told_pressure = known.get("blood_pressure_mmhg")
+    pressure = None if told_pressure == NONE else told_pressure
+    if not words and pressure is None:
         return ()
-    pressure = known.get("blood_pressure_mmhg")
-    birth = known.get("birth_months_ago")
+    birth = known.number("birth_months_ago")
     is_after_birth = birth is not None and birth < MONTHS_AFTER_BIRTH
     intake = Intake(
         words=words,
@@ -124,11 +157,12 @@ def told_flags(known: Known) -> tuple[Raised, ...]:
         pressure_mmhg=(pressure[0], pressure[1]) if pressure else None,
     )
     unknown = np.array([np.nan])
+    background = str(known.get("family_background") or "").replace(NONE, "")
     chances = chances_without_range(
         told_of(intake, None, None),
         str(known.get("sex") or ""),
         np.array([float(known.get("age_years") or np.nan)]),
-        np.array([str(known.get("family_background") or "")]),
+        np.array([background]),
         Measured(unknown, unknown),
         is_expecting=bool(known.get("pregnant")) or is_after_birth,
     )

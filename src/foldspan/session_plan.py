@@ -6,8 +6,9 @@ from collections.abc import Mapping, Sequence
 
 from foldspan.catalogue import EQUATIONS
 from foldspan.evaluate import needed
+from foldspan.protocol.clothing import CORRECTED
 from foldspan.protocol.effort import INTIMATE
-from foldspan.protocol.plans import ALWAYS, COVERED, PLAN_BY_KEY
+from foldspan.protocol.plans import ALWAYS, CONSENT, COVERED, PLAN_BY_KEY
 from foldspan.protocol.site_guide import SiteGuide, guide_for
 from foldspan.quantities import BY_NAME, MEASURED, WAISTS
 from foldspan.session_known import Known, is_healing, is_narrow
@@ -24,6 +25,8 @@ BELLY: tuple[str, ...] = (
 CHEST: tuple[str, ...] = (
     "chest_mm", "midaxillary_mm", "subscapular_mm", "chest_girth_cm", "breast_girth_cm",
 )  # fmt: skip
+# What somebody who measures has to touch the client for; the client can lay a tape alone.
+HANDS_ON = ("skinfold", "breadth", "girth")
 # What keeps a single site from being taken; the other side may do.
 SITE_CARE = ("wound", "skin_disease", "implant", "lymphoedema", "cast", "paralysis")
 EQUATION_BY_KEY = {card.key: card for card in EQUATIONS}
@@ -69,10 +72,11 @@ def left_out(known: Known) -> dict[str, tuple[str, ...]]:
 def _kept_off(known: Known) -> dict[str, frozenset[str]]:
     """Return every site that the answers keep hands off, planned or not: code of the reason → sites."""
     folds = frozenset(name for name in MEASURED if BY_NAME[name].kind == "skinfold")
+    breadths = frozenset(name for name in MEASURED if BY_NAME[name].kind == "breadth")
     operated = known.get("operated") if is_healing(known) else None
     is_off_belly = known.told(*NO_BELLY) or operated == "belly"
     reasons = (
-        ("no_touch", known.get("consent.touch") is False, folds),
+        ("no_touch", known.get("consent.touch") is False, folds | breadths),
         ("no_pinching", known.get("consent.pinch") is False, folds),
         ("skin_not_ready", known.get("prepared.skin") is False, folds),
         ("bleeds_easily", known.told(*NO_FOLDS), folds),
@@ -89,8 +93,18 @@ def planned(known: Known) -> tuple[str, ...]:
 
     Where all folds fall away the tape takes their place, so that the client still gets a range.
     """
+    return _less(known, _kept_off(known))
+
+
+def _taken(known: Known, *, but: tuple[str, ...] = ()) -> tuple[str, ...]:
+    """The sites of the session, were the skin dry and some reasons (``but``) did not hold."""
+    but = (*but, "skin_not_ready")
+    return _less(known, {code: one for code, one in _kept_off(known).items() if code not in but})
+
+
+def _less(known: Known, kept_off: Mapping[str, frozenset[str]]) -> tuple[str, ...]:
     sites = dict.fromkeys(chosen(known))
-    gone = frozenset().union(*_kept_off(known).values())
+    gone = frozenset().union(*kept_off.values())
     folds = {name for name in sites if BY_NAME[name].kind == "skinfold"}
     if folds and folds <= gone:
         sites |= dict.fromkeys(PLAN_BY_KEY["tape"].sites(known.get("sex", "female")))
@@ -123,14 +137,27 @@ def unlike_variants(known: Known) -> dict[str, tuple[str, ...]]:
     return {name: tuple(variants) for name, variants in found.items() if len(variants) > 1}
 
 
-def could_lift(known: Known) -> bool:
-    """Whether a fold is left that only the client's word on pinching decides."""
-    kept_off = _kept_off(known)
-    gone = frozenset().union(
-        *(
-            names
-            for code, names in kept_off.items()
-            if code not in ("no_pinching", "skin_not_ready")
-        )
+def asked_for(known: Known) -> tuple[str, ...]:
+    """Return the consents that are asked for: none that an earlier no, or a condition, has settled.
+
+    Each is asked where something hangs on it with every other answer as it stands.
+    """
+    may_touch = known.get("consent.touch") is not False
+    is_bare = known.get("consent.uncover") is not False
+    kinds = {BY_NAME[name].kind for name in _taken(known, but=("no_touch",))}
+    marked = any(
+        BY_NAME[name].kind == "skinfold" or guide_of(known, name).mark is not None
+        for name in _taken(known)
+        if is_bare or name not in CORRECTED
     )
-    return any(BY_NAME[name].kind == "skinfold" for name in chosen(known) if name not in gone)
+    holds = {
+        "touch": bool(kinds & set(HANDS_ON)),
+        "pinch": any(
+            BY_NAME[name].kind == "skinfold" for name in _taken(known, but=("no_pinching",))
+        ),
+        "uncover": bool({*COVERED, *CORRECTED} & set(_taken(known, but=("covered",)))),
+        "mark": may_touch and marked,
+        "chest": known.get("sex") == "female"
+        and bool(set(INTIMATE) & set(_taken(known, but=("chest_declined",)))),
+    }
+    return tuple(item for item in CONSENT if item != "witness" and holds.get(item, True))

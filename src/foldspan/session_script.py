@@ -1,17 +1,18 @@
 """Session script: what a measuring session asks, in order, as far as its answers tell.
 
-Order: may it be kept, who, what speaks against measuring, the plan, consent item by item, preparation,
-landmarks, then every site once and every site again, then third readings where two disagree.
+Order: who, whether it may be kept, what speaks against measuring, the plan, consent item by item,
+preparation, landmarks, then every site once and every site again, then third readings where two
+disagree. Nobody is asked what an earlier no has settled.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 
-from foldspan.protocol.effort import INTIMATE
-from foldspan.protocol.plans import CONSENT, PLAN_BY_KEY
+from foldspan.protocol.plans import PLAN_BY_KEY
 from foldspan.quantities import BY_NAME
 from foldspan.session_known import (
+    INTAKE_LISTS,
     Kind,
     Known,
     Prompt,
@@ -21,7 +22,8 @@ from foldspan.session_known import (
     is_urgent,
     wants_third,
 )
-from foldspan.session_plan import chosen, could_lift, guide_of, has_folds, planned
+from foldspan.session_pages import paged
+from foldspan.session_plan import asked_for, guide_of, has_folds, planned
 from foldspan.standards.backgrounds import BACKGROUNDS
 from foldspan.standards.rules import MONTHS_AFTER_BIRTH, REFUSALS
 
@@ -34,59 +36,87 @@ def script(known: Known) -> Iterator[Prompt]:
     """Yield every prompt of a session, in order, as far as the answers so far tell them."""
     for prompt in _until_the_plan(known):
         yield prompt
-        if prompt.key.startswith("go_on.") and known.get(prompt.key) is not True:
+        is_gate = prompt.key.startswith("go_on.") or prompt.key == "guardian"
+        if is_gate and known.get(prompt.key) is not True:
             yield Prompt("done", "done")
             return
     if is_narrow(known):
-        for item in ("writer", "witness", "show", "share"):
-            yield Prompt(f"consent.{item}", "yes_no")
+        yield from _permissions(known, ("writer", "show", "share"))
+        yield Prompt("consent.witness", "yes_no")
         yield from _rounds(known)
         yield Prompt("done", "done")
         return
     if known.get("plan") is None:
         yield Prompt("plan", "plan", words=tuple(PLAN_BY_KEY))
         return
-    for item in CONSENT:
-        if item != "pinch" or could_lift(known):
-            yield Prompt(f"consent.{item}", "yes_no")
-    if set(INTIMATE) & set(chosen(known)) and known.get("sex") == "female":
-        yield Prompt("consent.chest", "yes_no")
+    yield from _permissions(known, asked_for(known))
+    yield Prompt("consent.witness", "yes_no")
+    prepared = [Prompt("prepared.rested", "yes_no")]
     if has_folds(known) or known.get("prepared.skin") is False:
-        yield Prompt("prepared.skin", "yes_no")
-    yield Prompt("prepared.rested", "yes_no")
+        prepared.insert(0, Prompt("prepared.skin", "yes_no"))
+    yield from paged(known, "page.prepared", "permit", prepared)
     if has_folds(known) and not known.facts.get("calliper"):
         yield Prompt("calliper", "word", is_optional=True)
     yield from _rounds(known)
     yield Prompt("done", "done")
 
 
+def _permissions(known: Known, items: Iterable[str]) -> Iterator[Prompt]:
+    """Ask for consent, item by item, on one page."""
+    asked = [Prompt(f"consent.{item}", "yes_no") for item in items]
+    yield from paged(known, "page.consent", "permit", asked)
+
+
 def _until_the_plan(known: Known) -> Iterator[Prompt]:
     """Ask who it is and what speaks against measuring; each reason comes up as soon as it is told."""
-    yield Prompt("consent.store", "yes_no")
     yield Prompt("code", "word")
     if not known.facts.get("tester"):
         yield Prompt("tester", "word", is_optional=True)
     yield Prompt("sex", "choice", words=("female", "male"))
     yield Prompt("age_years", "number")
     if is_minor(known):
+        # sessions of earlier versions asked for the guardian in one breath with going on
+        if "guardian" in known.answers or "go_on.E201" not in known.answers:
+            yield Prompt("guardian", "yes_no")
         yield Prompt("go_on.E201", "yes_no")
+    yield Prompt("consent.store", "yes_no")
+    if offers_still(known):
+        yield Prompt("still", "still", words=tuple(known.last.told if known.last else ()))
     asks_women = known.get("sex") == "female" and _is_between(known, ASKED_OF_WOMEN)
     if asks_women:
-        yield Prompt("pregnant", "yes_no", is_optional=True)
-        if known.get("pregnant"):
-            yield Prompt("go_on.E202", "yes_no")
-        else:
-            yield Prompt("birth_months_ago", "number", is_optional=True)
-            birth = known.get("birth_months_ago")
-            if birth is not None and birth < MONTHS_AFTER_BIRTH:
-                yield Prompt("go_on.E204", "yes_no")
+        yield from _of_women(known)
     yield Prompt("eating_concern", "yes_no", is_optional=True)
     if known.get("eating_concern"):
         yield Prompt("go_on.eating_concern", "yes_no")
-    yield from _health(known, asks_women=asks_women)
+    yield from _health(known)
 
 
-def _health(known: Known, *, asks_women: bool) -> Iterator[Prompt]:
+def offers_still(known: Known) -> bool:
+    """Whether what was told last time is shown, to say in one step that it is still so."""
+    if "still" in known.answers:
+        return True
+    return bool(known.last and known.last.told) and not any(
+        key in known.answers for key in (*INTAKE_LISTS, "eating_concern", "pregnant", "page.women")
+    )
+
+
+def _of_women(known: Known) -> Iterator[Prompt]:
+    """Ask for a pregnancy, a birth and periods; a pregnancy makes the others idle."""
+    asked = [Prompt("pregnant", "yes_no", is_optional=True)]
+    if not known.get("pregnant"):
+        asked += [
+            Prompt("birth_months_ago", "number", is_optional=True),
+            Prompt("periods_stopped", "yes_no", is_optional=True),
+        ]
+    yield from paged(known, "page.women", "those", asked)
+    if known.get("pregnant"):
+        yield Prompt("go_on.E202", "yes_no")
+    birth = known.number("birth_months_ago")
+    if birth is not None and birth < MONTHS_AFTER_BIRTH and not known.get("pregnant"):
+        yield Prompt("go_on.E204", "yes_no")
+
+
+def _health(known: Known) -> Iterator[Prompt]:
     """Ask for signs, conditions and medicines, then what the health standards go by."""
     yield Prompt("symptoms", "words", is_optional=True)
     if is_urgent(known):
@@ -96,24 +126,31 @@ def _health(known: Known, *, asks_women: bool) -> Iterator[Prompt]:
         for refusal in REFUSALS:
             if set(refusal.said) & set(known.get(name) or ()):
                 yield Prompt(f"go_on.{refusal.problem}", "yes_no")
-    if asks_women and not known.get("pregnant"):
-        yield Prompt("periods_stopped", "yes_no", is_optional=True)
-    yield Prompt("surgery_months_ago", "number", is_optional=True)
+    yield from paged(known, "page.more", "those", [*_more(known)])
     if is_healing(known):
         yield Prompt("operated", "choice", words=OPERATED)
+    if is_urgent(known) and not is_minor(known):
+        yield Prompt("go_on.urgent", "yes_no")
+    if known.number("earlier_weight_kg") is not None:
+        yield Prompt("earlier_weight_months_ago", "number")
+
+
+def _more(known: Known) -> Iterator[Prompt]:
+    """What else there may be to tell."""
+    yield Prompt("surgery_months_ago", "number", is_optional=True)
     if is_minor(known):
         return
     yield Prompt("blood_pressure_mmhg", "pressure", is_optional=True)
-    if is_urgent(known):
-        yield Prompt("go_on.urgent", "yes_no")
     if known.get("pregnant"):
         return
-    yield Prompt("athlete", "yes_no", is_optional=True)
-    yield Prompt("family_background", "choice", words=BACKGROUNDS, is_optional=True)
     if not known.get("eating_concern"):
         yield Prompt("earlier_weight_kg", "number", is_optional=True)
-        if known.get("earlier_weight_kg") is not None:
-            yield Prompt("earlier_weight_months_ago", "number")
+    yield Prompt("athlete", "yes_no", is_optional=True)
+    # a session of an earlier version that is past its plan is not taken back to a new question
+    is_past = "plan" in known.answers and not {"page.more", "still"} & set(known.answers)
+    if "anabolic_drugs" in known.answers or not is_past:
+        yield Prompt("anabolic_drugs", "yes_no", is_optional=True)
+    yield Prompt("family_background", "choice", words=BACKGROUNDS, is_optional=True)
 
 
 def _is_between(known: Known, ages: tuple[float, float]) -> bool:
@@ -123,11 +160,16 @@ def _is_between(known: Known, ages: tuple[float, float]) -> bool:
 
 def _rounds(known: Known) -> Iterator[Prompt]:
     sites = planned(known)
+    marks = []
     for name in sites:
         guide = guide_of(known, name)
         if BY_NAME[name].kind == "skinfold" or guide.mark is not None:
             kind: Kind = "ready" if guide.mark is None else "number"
-            yield Prompt(f"mark.{name}", kind, name, is_optional=True)
+            marks.append(Prompt(f"mark.{name}", kind, name, is_optional=True))
+    if "landmarks.each" in known.answers:
+        yield from marks
+    else:
+        yield from paged(known, "page.marks", "sites", marks)
     last = ""
     for turn in (1, 2, 3):
         round_ = [one for one in sites if _is_asked(known, one, turn)]
@@ -136,7 +178,7 @@ def _rounds(known: Known) -> Iterator[Prompt]:
             yield Prompt(f"{turn}.{name}", "reading", name, turn, rests=name == last)
             last = name
     now = [one for turn in (1, 2, 3) if (one := known.value(turn, "weight_kg")) is not None]
-    before = known.get("earlier_weight_kg")
+    before = known.number("earlier_weight_kg")
     if before is not None and now and now[-1] < before:
         yield Prompt("loss_wanted", "yes_no")
     yield Prompt("finish", "ready")

@@ -6,8 +6,10 @@ import re
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 
+from foldspan.intake import NONE
 from foldspan.intake_reader import LISTS, PRESSURES, one_word
 from foldspan.session import State
+from foldspan.session_checks import not_the_same
 from foldspan.session_heard import Heard, again, answer, back_once
 from foldspan.session_known import Prompt
 from foldspan.told_words import WordsRead, near_words, says_nothing, words_in
@@ -33,17 +35,21 @@ def _yes_no(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
 
 
 def _choice(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
+    if prompt.is_optional and says_nothing(text):
+        return answer(prompt, NONE)
     typed = one_word(text)
     near = [word for word in prompt.words if word.startswith(typed)]
     if typed in prompt.words or len(near) == 1:
-        return answer(prompt, typed if typed in prompt.words else near[0])
+        word = typed if typed in prompt.words else near[0]
+        other = None if stands else not_the_same(state.known, prompt.key, word)
+        return answer(prompt, word) if other is None else Heard(problem=other, asks_back=True)
     return again("E113", "not one of the words", f"Type one of {', '.join(prompt.words)}.", text)
 
 
 def _words(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
     known = LISTS[prompt.key]
     if says_nothing(text):
-        return answer(prompt, None)
+        return answer(prompt, [])
     # a bare "steroid" is asked back: in a gym it means something else
     read = words_in(text, known, reads_old=False)
     if read.elsewhere:
@@ -83,6 +89,8 @@ def spoken(words: Iterable[str]) -> str:
 
 
 def _pressure(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
+    if prompt.is_optional and says_nothing(text):
+        return answer(prompt, NONE)
     match = re.fullmatch(r"(\d{2,3})\s*/\s*(\d{2,3})", text)
     upper, lower = map(float, match.groups()) if match else (0.0, 0.0)
     low, high = PRESSURES

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
+from foldspan.intake import NONE, QUESTIONS
 from foldspan.protocol.repeat_rules import USUAL
 from foldspan.quantities import BY_NAME
 from foldspan.session import State
 from foldspan.session_known import Known, read_sites, rules_of
 from foldspan.session_plan import guide_of
+from foldspan.standards.intake_words import CONDITIONS, MEDICINES, SYMPTOMS
+from foldspan.told_words import says_nothing, words_in
 
 SECTIONS = {
     "mass": "mass_height", "height": "mass_height", "skinfold": "skinfolds_mm",
@@ -19,6 +23,9 @@ INTAKE = (
     "loss_wanted", "eating_concern", "periods_stopped", "anabolic_drugs", "blood_pressure_mmhg",
     "symptoms", "conditions", "medicines",
 )  # fmt: skip
+
+
+LISTS_OF_WORDS = {"symptoms": SYMPTOMS, "conditions": CONDITIONS, "medicines": MEDICINES}
 
 
 def line_of(name: str) -> tuple[str, str]:
@@ -47,6 +54,42 @@ def visit_tree(state: State) -> dict[str, Any]:
     told = {name: value for name in INTAKE if (value := known.get(name)) is not None}
     more = {"site_variants": variants, "how_taken": _manner(known), "intake": told}
     return tree | {section: lines for section, lines in more.items() if lines}
+
+
+def told_before(tree: Mapping[str, Any], months: float | None) -> dict[str, Any]:
+    """Return the answers of a kept visit that may still be so, by the keys of their prompts.
+
+    ``months`` have passed since, None where nobody knows: then what was told in months ago is left out.
+    A pregnancy and a blood pressure are asked anew, so is what cannot be read.
+    """
+    client, intake = tree.get("client", {}), tree.get("intake", {})
+    told: dict[str, Any] = {}
+    for key in QUESTIONS:
+        value = client.get(key, intake.get(key))
+        if key in LISTS_OF_WORDS and value is not None:
+            value = _as_words(value, LISTS_OF_WORDS[key])
+        is_number = isinstance(value, (int, float)) and not isinstance(value, bool)
+        if is_number and key.endswith("months_ago"):
+            value = None if months is None else round(float(value) + months, 1)
+        is_today_only = (key == "pregnant" and value is not False) or (
+            key in ("blood_pressure_mmhg", "earlier_weight_kg") and value != NONE
+        )
+        if value is not None and not is_today_only:
+            told[key] = value
+    then, ago = intake.get("earlier_weight_kg"), intake.get("earlier_weight_months_ago")
+    if months is not None and isinstance(then, float) and isinstance(ago, float):
+        told |= {"earlier_weight_kg": then, "earlier_weight_months_ago": round(ago + months, 1)}
+    calliper = tree.get("visit", {}).get("calliper")
+    return told | ({"calliper": calliper} if calliper else {})
+
+
+def _as_words(value: Any, known: Mapping[str, str]) -> list[str] | None:
+    """A list of the intake in today's words, None where not all of it is understood."""
+    listed = [value] if isinstance(value, str) else value
+    read = [words_in(str(one), known) for one in listed if not says_nothing(str(one))]
+    if not all(one.is_plain for one in read):
+        return None
+    return [word for one in read for word in one.words]
 
 
 def readings_of(known: Known, name: str) -> list[float | str]:

@@ -20,60 +20,62 @@ from foldspan.session_plan import guide_of
 from foldspan.standards.intake_words import CONDITIONS, MEDICINES, SYMPTOMS
 from foldspan.wording import REFUSAL_WORDS, capital
 from foldspan.wording_explain import BARED_WORDS
+from foldspan.wording_questions import ASKED, BEFORE_CONSENT, HEADS, line_text, page_question
 
 QUESTIONS: dict[str, str] = {
-    "finish": "Everything is measured. Enter for the result; back SITE or where, if in doubt",
+    "finish": "All sites done. Enter for the result; back SITE or where, if in doubt",
     "consent.store": (
-        "Ask the client: may what is measured today be kept in the book? (no: it is shown once and"
+        "May what you tell and what is measured today be kept in the book? (no: it is shown once and"
         " kept nowhere)"
+    ),
+    "guardian": "Is a parent or guardian here with the client, and will they stay?",
+    "anabolic_drugs": (
+        "Anabolic drugs (testosterone and the like)? Only if the client wishes to say"
     ),
     "code": "Code of the client, never a name",
     "tester": "Code of the one who measures; Enter for none",
     "calliper": "A word for the calliper, the same each time; Enter for none",
-    "sex": "Sex the equations were built for: female or male",
+    "sex": "Which equations fit best: female or male? (This need not be the client's gender)",
     "age_years": "Age in years",
     "pregnant": "Pregnant?",
     "birth_months_ago": (
-        "Months since giving birth, 0 for this month, if within the last two years; Enter for none"
+        "Months since giving birth, 0 for this month; none if there was none in the last two years"
     ),
     "eating_concern": (
         "An eating disorder now or before, or worry about eating, weight or being measured?"
     ),
-    "symptoms": "Anything of this lately? Those that apply, or Enter for none; help explains them",
-    "conditions": "Any of these conditions? Those that apply, or Enter for none; help explains them",
-    "medicines": "Any of these medicines? Those that apply, or Enter for none; help explains them",
-    "surgery_months_ago": "Months since an operation, 0 for this month; Enter for none",
-    "earlier_weight_kg": "Weight some months ago, if the client knows it; Enter if not",
+    "symptoms": (
+        "Have you had any of these in the last few weeks? Those that apply, none, or Enter if not asked"
+        " or not answered; help explains them"
+    ),
+    "conditions": (
+        "Do you have any of these? Those that apply, none, or Enter if not asked or not answered; help"
+        " explains them"
+    ),
+    "medicines": (
+        "Do you take any of these? Those that apply, none, or Enter if not asked or not answered; help"
+        " explains them"
+    ),
+    "surgery_months_ago": "Months since the operation, 0 for this month; none if there was none",
+    "earlier_weight_kg": "Weight some months ago; none if the client does not know it",
     "earlier_weight_months_ago": "How many months ago was that",
     "loss_wanted": "Weight is lower than it was then: was that wanted?",
     "go_on": "Go on measuring today?",
     "operated": "Where was that operation: belly, chest or elsewhere",
     "periods_stopped": "Periods stayed away for three months or more, with no known reason?",
-    "blood_pressure_mmhg": "Blood pressure, if it was taken lately (142/91); Enter if not",
+    "blood_pressure_mmhg": "Blood pressure as it was taken lately, such as 142/91; none if it was not",
     "athlete": "Trains hard for sport or strength on most days?",
     "family_background": (
-        "Family background in the client's own words, only for standards that go by it; Enter to leave"
-        " out, help for the words"
+        "Family background, if the client wishes to say (some health limits differ): a word of the list"
+        " that help shows, or Enter to skip"
     ),
     "plan": (
         "What is to be measured: one or more of these by name or number, or how many minutes there are"
         " (20 min)"
     ),
-    "consent.touch": "May I touch you, to find the places and to lay the tape?",
-    "consent.pinch": "May I lift folds of skin and take them with the calliper?",
-    "consent.uncover": "May skin be bared where that is needed?",
-    "consent.mark": "May I mark the skin with a pen that washes off?",
-    "consent.show": "Would you like to see the results today?",
-    "consent.share": "May the results go to a doctor, should one be needed?",
-    "consent.writer": "May a second person type what I read out?",
     "consent.witness": (
         "Would you like somebody you trust, or somebody of your own sex, to be here or to measure you?"
     ),
-    "consent.chest": (
-        "Two of the folds are at the chest and at its side. They are not needed: shall I take them?"
-    ),
-    "prepared.skin": "Skin dry, without lotion?",
-    "prepared.rested": "No hard exercise, sauna or hot bath since getting up?",
 }
 SITE_CARE_SENTENCE = (
     "Leave alone every site where that is: type cannot skin there, or left and the number if the other"
@@ -88,8 +90,8 @@ REASONS: dict[str, str] = {
         "What was told cannot wait: a doctor today, or the emergency number. Measuring can wait."
     ),
     "E201": (
-        "Under 18 only with the agreement, and in the presence, of a parent or guardian. Weight and"
-        " height are kept; there is no adult range: bodies that grow need growth charts and a clinician."
+        "Under 18 there is no adult range: bodies that grow need growth charts and a clinician. Only"
+        " weight and height are measured, and only if both the client and the parent or guardian agree."
     ),
     "E202": (
         "In pregnancy no method here is valid. Weight and height can be kept; the midwife or doctor"
@@ -125,9 +127,15 @@ CHANGES: dict[tuple[str, bool], str] = {
         " another day."
     ),
     ("go_on", False): "The session ends here.",
+    ("guardian", False): "Without a parent or guardian nothing is measured. The session ends here.",
     ("consent.writer", False): "Then you read and type yourself, where nobody else sees it.",
     ("consent.chest", False): "They are left out.",
 }
+# Neither kept nor shown: said whichever of the two came last.
+NEITHER = (
+    "Nothing stays on the disk, and no results come on this screen: nothing of today will be left. If"
+    " the client would like to see the results once, type back show and answer y."
+)
 LEFT_OUT: dict[str, str] = {
     "no_touch": "no touching",
     "no_pinching": "no pinching",
@@ -169,21 +177,37 @@ RESTS = (
 )
 # the same for what is no fold
 TAKEN_ANEW = "The same site was read just before: start afresh, as if for the first time."
-BEFORE = "Before measuring. Ask each in a quiet place; no answer is an answer too."
+BEFORE = "Before measuring. Ask in a quiet place; the client may skip any question."
 # Said before the first prompt whose key begins like this.
 HEADINGS: dict[str, str] = {
-    "pregnant": BEFORE,
+    "consent.store": BEFORE_CONSENT,
+    "still": HEADS["still"],
+    "page.women": BEFORE,
     "eating_concern": BEFORE,
+    "page.more": HEADS["page.more"],
     "plan": "What to measure.",
-    "consent.touch": "Consent, item by item. A no is welcome: it changes the plan, nothing else.",
-    "prepared.skin": "Preparation.",
-    "mark.": "Landmarks: find and mark every site before the first reading.",
+    "page.consent": HEADS["page.consent"],
+    "page.prepared": HEADS["page.prepared"],
+    "page.marks": HEADS["page.marks"],
+    "mark.": HEADS["page.marks"],
 }
 ROUNDS = {
     1: "First round: every site once.",
     2: "Second round: every site again, as if for the first time.",
     3: "Third readings, where two lie apart.",
 }
+
+
+def change_sentence(key: str, value: object, known: Known) -> str:
+    """Return what an answer changes, said as soon as it is given; "" where it changes nothing.
+
+    ``known`` is the session with the answer.
+    """
+    start = "go_on" if key.startswith("go_on.") else key
+    unkept, unseen = known.get("consent.store") is False, known.get("consent.show") is False
+    if key in ("consent.store", "consent.show") and unkept and unseen:
+        return NEITHER
+    return CHANGES.get((start, value), "") if isinstance(value, bool) else ""
 
 
 def question(prompt: Prompt, known: Known, unit: str) -> str:
@@ -193,13 +217,20 @@ def question(prompt: Prompt, known: Known, unit: str) -> str:
     if prompt.key.startswith("mark."):
         return landmark_question(guide_of(known, prompt.quantity), known, unit)
     start = prompt.key.partition(".")[0]
-    asked = QUESTIONS["go_on" if start == "go_on" else prompt.key]
+    if prompt.kind in ASKED:
+        return page_question(prompt)
+    key = "go_on" if start == "go_on" else prompt.key
+    asked = QUESTIONS[key] if key in QUESTIONS else line_text(key, known)
     return f"{asked} [{unit}]" if unit and unit not in ("years", "months") else asked
 
 
 def landmark_question(guide: SiteGuide, known: Known, unit: str) -> str:
     """Return what to measure for a mark, or to press Enter when it is set."""
-    done = "marked" if known.get("consent.mark") is not False else "found, a finger on it"
+    done = "marked" if known.get("consent.mark") else "found, a finger on it"
+    if known.get("consent.touch") is False:
+        done = "the client has found it"
+        if guide.mark is None:
+            return f"Enter when {done}"
     if guide.mark is None:
         return f"Enter when {done}"
     return f"Distance from {guide.mark.first} to {guide.mark.last} [{unit}], or Enter when {done}"

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import prompt_table
 import session_transcript
 from test_docs import PAGES, TRANSCRIPT, printed_by
 
@@ -22,6 +23,8 @@ def renewed(path: Path) -> str:
         text = text.replace(f"{marked}{printed}\n```", f"{marked}{shown}\n```")
     for printed in session_transcript.MARK.findall(text):
         text = text.replace(f"\n{printed}\n", f"\n{session_transcript.transcript()}\n")
+    for printed in prompt_table.MARK.findall(text):
+        text = text.replace(f"\n{printed}\n", f"\n{prompt_table.table()}\n")
     return text
 
 

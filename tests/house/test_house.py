@@ -39,7 +39,7 @@ FLOORS: tuple[frozenset[str], ...] = tuple(
         " reading_errors reconciliation disagreement calibration local case body_signs"
         " slip_search anatomy pairs what_if next_measurement outside_results indices bands rulers told"
         " flags two_scales changes footing session session_known session_plan session_script"
-        " session_visit",
+        " session_visit session_pages",
         "files output_file slips plain_number visit visit_reader outside_reader table_reader"
         " table_clients table_files calibrate_table local_file figures figure_standards tables wording"
         " wording_explain"
@@ -47,6 +47,7 @@ FLOORS: tuple[frozenset[str], ...] = tuple(
         " table_intake table_flags calendar_reader how_taken_reader change_result wording_change"
         " wording_measure wording_precision records kept_visit records_export own_errors book_place"
         " book_file local_reader local_used records_import visit_findings session_checks session_answers"
+        " session_page_answers wording_questions"
         " session_heard session_planned session_back session_told session_keeper precision_reader"
         " precision_result shown_units"
         " wording_pages wording_german language client_talk figure_agreement figure_bands figure_rows"

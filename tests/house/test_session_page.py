@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import prompt_table
 from session_transcript import MARK, transcript
 
 from foldspan.footing import BREAKS
@@ -40,3 +41,12 @@ def test_every_command_plan_rule_and_reason_stands_on_the_page() -> None:
 
 def test_every_break_of_a_comparison_stands_on_the_page() -> None:
     assert [code for code in BREAKS if f"| {code} |" not in CHANGE_PAGE] == []
+
+
+def test_the_tables_of_prompts_on_the_page_are_those_of_the_code() -> None:
+    """At most 20 for a new client, at most 12 for one who comes back (asked for by trainers)."""
+    (printed,) = prompt_table.MARK.findall(PAGE)
+    assert prompt_table.table() == printed
+    new, again = prompt_table.both()
+    assert len(new) <= 20
+    assert len(again) <= 12

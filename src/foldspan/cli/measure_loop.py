@@ -15,6 +15,7 @@ from foldspan.cli.lines import wrap
 from foldspan.cli.measure_screen import Screen
 from foldspan.cli.measure_text import (
     help_lines,
+    numbered_lines,
     plan_lines,
     planned_lines,
     reasons_lines,
@@ -31,13 +32,13 @@ from foldspan.session_keeper import Keeper
 from foldspan.session_known import Prompt, is_blind, is_unsteady, read_sites
 from foldspan.session_plan import SITE_CARE, guide_of, planned
 from foldspan.wording_measure import (
-    CHANGES,
     HEADINGS,
     RESTS,
     ROUNDS,
     SITE_CARE_SENTENCE,
     TAKEN_ANEW,
     UNSTEADY,
+    change_sentence,
     guide_lines,
     list_words,
     mark_sentence,
@@ -45,6 +46,7 @@ from foldspan.wording_measure import (
     reading_reminder,
     reason_sentence,
 )
+from foldspan.wording_questions import ASKED, MEDICINES_CHANGE, known_sentence
 
 WELCOME = "Type the answer and press Enter; help shows what else can be typed, undo takes back."
 WAITS = (
@@ -183,10 +185,10 @@ class Floor:
         self.keeper.keep(event, body, after)
         before, self.state = self.state, after
         if before.known.get("code") != after.known.get("code"):
-            self._look_back()
+            self._look_back(says_known=event == "answer")
         self._say_changes(before, event, body)
 
-    def _look_back(self) -> None:
+    def _look_back(self, *, says_known: bool = False) -> None:
         """Have the client's last visit at hand; tell where another session of theirs waits."""
         code = str(self.state.known.get("code") or "")
         for number, other, begun in self.keeper.book.unfinished():
@@ -194,32 +196,50 @@ class Floor:
                 self.screen.say(WAITS.format(code=code, day=begun[:10]))
         last = last_visit(self.keeper.book, code, date.today(), without=self.keeper.visit)
         self.state = replace(self.state, last=last)
+        if code and says_known:
+            codes = [one for one, *_ in self.keeper.book.clients()]
+            self.screen.say(known_sentence(code, last, codes))
 
     def _say_changes(self, before: State, event: str, body: Mapping[str, Any]) -> None:
         if event in ("undo", "again"):
             self.screen.say("Taken back.")
-        if event not in ("answer", "amend"):
+        if event not in ("answer", "amend", "page"):
             return
-        key, value = body["key"], body["value"]
-        start = "go_on" if key.startswith("go_on.") else key
-        if isinstance(value, bool) and (start, value) in CHANGES:
-            self.screen.say(CHANGES[start, value])
-        if key.startswith("mark.") and value and "typed" in value:
-            guide = guide_of(self.state.known, key.removeprefix("mark."))
-            self.screen.say(mark_sentence(guide, value["typed"]))
-        if key == "conditions" and self.state.known.told(*SITE_CARE):
-            self.screen.say(SITE_CARE_SENTENCE)
+        key = body["key"]
+        values = body["values"] if event == "page" else {key: body["value"]}
+        for one, value in values.items():
+            self._say_change(one, value)
         name = key.partition(".")[2]
         if key.startswith("3.") and is_unsteady(self.state.known, name):
             self.screen.say(UNSTEADY.format(site=BY_NAME[name].short_name))
+        is_plan = "plan" in values
         if planned(self.state.known) and (
-            key == "plan" or planned(before.known) != planned(self.state.known)
+            is_plan or planned(before.known) != planned(self.state.known)
         ):
             self.screen.tell(planned_lines(self.state))
+
+    def _say_change(self, key: str, value: Any) -> None:
+        """Say what one answer changes."""
+        known = self.state.known
+        if sentence := change_sentence(key, value, known):
+            self.screen.say(sentence)
+        if key.startswith("mark.") and value and "typed" in value:
+            guide = guide_of(known, key.removeprefix("mark."))
+            self.screen.say(mark_sentence(guide, value["typed"]))
+        if key == "conditions" and known.told(*SITE_CARE):
+            self.screen.say(SITE_CARE_SENTENCE)
+        told = [key] if value is True else value if isinstance(value, list) else []
+        for word in told:
+            if word in MEDICINES_CHANGE:
+                self.screen.say(MEDICINES_CHANGE[word])
 
     def _told(self, command: str, prompt: Prompt) -> list[str]:
         if command == "where":
             return where_lines(self.state, hides=self._hides(prompt))
+        if command == "how" and prompt.kind == "sites":
+            names = [key.removeprefix("mark.") for key in prompt.words]
+            guides = [guide_of(self.state.known, name) for name in names]
+            return [line for guide in guides for one in guide_lines(guide) for line in (wrap(one),)]
         if command == "how" and prompt.quantity:
             return [wrap(one) for one in guide_lines(guide_of(self.state.known, prompt.quantity))]
         return reasons_lines() if command == "reasons" else help_lines(prompt)
@@ -244,6 +264,12 @@ class Floor:
             self.screen.tell(plan_lines(str(known.get("sex"))))
         if prompt.kind == "words":
             self.screen.say(", ".join(list_words(prompt.key)).replace("_", " ") + ".")
+        if prompt.key in self._introduced and prompt.kind == "sites":
+            left = [BY_NAME[key.removeprefix("mark.")].label for key in prompt.words]
+            self.screen.say(f"Still to mark: {'; '.join(left)}.")
+        elif prompt.kind in ASKED:
+            self._introduced.add(prompt.key)
+            self.screen.tell(numbered_lines(prompt, known))
         if reason := reason_sentence(prompt):
             self.screen.say(reason)
         if prompt.key.startswith("mark."):

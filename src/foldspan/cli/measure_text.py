@@ -25,6 +25,7 @@ from foldspan.wording_measure import (
     list_words,
     repeats_sentence,
 )
+from foldspan.wording_questions import page_lines
 
 # findings that can still be mended while the client stands there
 ON_THE_SPOT = (
@@ -41,6 +42,17 @@ def plan_lines(sex: str) -> list[str]:
         head = f"{order} {plan.key:<6} {minutes_of(sites):3.0f} min  "
         lines.append(wrap(f"{plan.what}. Clothing: {bared_words(sites)}.", head, " " * len(head)))
     return lines
+
+
+def numbered_lines(prompt: Prompt, known: Known) -> list[str]:
+    """Return the lines of a page, each with the number or word by which it is answered."""
+    lines = page_lines(prompt, known)
+    wide = max(len(word) for word, _ in lines)
+    heads = [
+        f"{place:>2} {word:<{wide}}  " if prompt.kind != "sites" else f"{word:<{wide}}  "
+        for place, (word, _) in enumerate(lines, start=1)
+    ]
+    return [wrap(text, head, " " * len(head)) for head, (_, text) in zip(heads, lines, strict=True)]
 
 
 def planned_lines(state: State) -> list[str]:

@@ -49,7 +49,7 @@ PLAN_BY_KEY = {plan.key: plan for plan in PLANS}
 
 # Consent, item by item; a no changes nothing but the plan.
 CONSENT: tuple[str, ...] = (
-    "touch", "pinch", "uncover", "mark", "writer", "witness", "show", "share",
+    "touch", "pinch", "uncover", "mark", "chest", "writer", "witness", "show", "share",
 )  # fmt: skip
 # Why a site cannot be taken.
 CANNOT: tuple[str, ...] = ("refused", "thick", "painful", "lift", "skin", "skipped", "other")

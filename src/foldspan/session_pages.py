@@ -1,0 +1,39 @@
+"""Session pages: questions that are answered on one page, and the short word for each line of it.
+
+A page is one prompt that answers several; each of its questions stays a prompt of its own, which comes
+up by itself where it alone is open: after ``back``, or in a session of an earlier version.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from foldspan.session_known import Kind, Known, Prompt
+
+# Short words for the lines of a page, by the key of the question; what may be typed.
+LINE_WORDS: dict[str, str] = {
+    "pregnant": "pregnant", "birth_months_ago": "birth", "periods_stopped": "periods",
+    "surgery_months_ago": "operation", "blood_pressure_mmhg": "pressure", "athlete": "training",
+    "anabolic_drugs": "anabolic", "family_background": "background", "earlier_weight_kg": "weight",
+    "consent.touch": "touch", "consent.pinch": "pinch", "consent.uncover": "uncover",
+    "consent.mark": "mark", "consent.chest": "chest", "consent.writer": "writer",
+    "consent.show": "show", "consent.share": "share",
+    "prepared.skin": "skin", "prepared.rested": "rested",
+    "sex": "sex", "age_years": "age", "eating_concern": "eating", "symptoms": "symptoms",
+    "conditions": "conditions", "medicines": "medicines", "plan": "plan", "calliper": "calliper",
+    "operated": "operated", "earlier_weight_months_ago": "months",
+}  # fmt: skip
+# Lines of which a page asks only whether there is something to tell; the number or word comes next.
+WITH_DETAIL = (
+    "birth_months_ago", "surgery_months_ago", "blood_pressure_mmhg", "family_background",
+    "earlier_weight_kg",
+)  # fmt: skip
+WORDS_TO_KEYS = {word: key for key, word in LINE_WORDS.items()}
+
+
+def paged(known: Known, key: str, kind: Kind, items: Sequence[Prompt]) -> Iterator[Prompt]:
+    """Yield a page where two or more of its questions are open, then the questions themselves."""
+    open_ones = tuple(one.key for one in items if one.key not in known.answers)
+    if key in known.answers or len(open_ones) > 1:
+        yield Prompt(key, kind, words=open_ones, is_optional=kind == "those")
+    yield from items
