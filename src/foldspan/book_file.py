@@ -18,7 +18,7 @@ from foldspan.problems import FoldspanError, Problem
 
 # "fold" in ASCII: marks the file as a book of ours
 APPLICATION_ID = 0x666F6C64
-SCHEMA = 1
+SCHEMA = 2
 # how long another session may hold the book before this one gives up [ms]
 PATIENCE = 5000
 _TABLES = """
@@ -49,7 +49,11 @@ CREATE TRIGGER event_stays BEFORE UPDATE ON event
 BEGIN SELECT RAISE (ABORT, 'an event is never changed'); END;
 """
 # version → statements that lead from the one before it
-MIGRATIONS: dict[int, str] = {1: _TABLES}
+MIGRATIONS: dict[int, str] = {
+    1: _TABLES,
+    # no other shape: a step of a session may be a page of answers, which earlier versions pass over
+    2: "",
+}
 _SHAPE = "SELECT type, name, tbl_name, sql FROM sqlite_master ORDER BY type, name"
 
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 import json
 import os
 import sqlite3
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import closing, contextmanager
 from dataclasses import dataclass
 from datetime import UTC, datetime
@@ -178,6 +178,21 @@ class Book:
             _put(writing, number, client)
             return number
 
+    def begin_with(self, code: str, events: Iterable[tuple[str, Mapping[str, Any]]]) -> int:
+        """Begin a visit with events that are there already, all of them or none; return its number."""
+        with told(self.path), self._writing() as writing:
+            client, now = _client(writing, code), _now()
+            cursor = writing.execute(
+                "INSERT INTO visit (client, created, seal) VALUES (?, ?, '')", (client, now)
+            )
+            number = int(cursor.lastrowid or 0)
+            digest = str(number)
+            for place, (kind, body) in enumerate(events, start=1):
+                digest = _write(writing, number, Event(place, now, kind, body), digest)
+            _put(writing, number, client)
+            _sweep(writing)
+            return number
+
     def name(self, code: str, name: str) -> None:
         """Note a name beside a code, or take it out with ""."""
         self._must_know(code)
@@ -279,8 +294,15 @@ class Book:
 
     def must_be_writable(self) -> None:
         """Raise E704 or E705 where nothing can be written now; said before a client is asked."""
-        with told(self.path), self._writing():
-            pass
+        with told(self.path):
+            self._connection.execute("BEGIN IMMEDIATE")
+            try:
+                # a book in a place where nothing can be written lets a transaction begin
+                version = self._connection.execute("PRAGMA user_version").fetchone()[0]
+                self._connection.execute(f"PRAGMA user_version = {version}")
+            finally:
+                if self._connection.in_transaction:
+                    self._connection.execute("ROLLBACK")
 
 
 def _write(writing: sqlite3.Connection, visit: int, one: Event, digest: str) -> str:

@@ -6,10 +6,8 @@ Nothing is written until the client has agreed, and nothing stays if the client 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from contextlib import suppress
 from typing import Any
 
-from foldspan.problems import FoldspanError
 from foldspan.records import Book
 from foldspan.session import State
 
@@ -52,15 +50,8 @@ class Keeper:
 
     def _write_all(self, session: State, code: str) -> None:
         """Begin a visit with all that was told so far; an agreement may come late, or come back."""
-        self.visit, self.place = self.book.begin(), 0
-        try:
-            for kind, body in session.events():
-                self._write(kind, body, code)
-        except BaseException:
-            with suppress(FoldspanError):
-                self.book.drop(self.visit)
-            self.visit, self.place = 0, 0
-            raise
+        events = [*session.events()]
+        self.visit, self.place = self.book.begin_with(code, events), len(events)
 
     def _write(self, kind: str, body: Mapping[str, Any], code: str) -> None:
         self.book.append(self.visit, kind, body, place=self.place + 1, code=code or None)
