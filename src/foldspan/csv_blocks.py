@@ -20,6 +20,7 @@ import pyarrow.compute as pc
 import pyarrow.csv as arrow_csv
 
 from foldspan.catalogue.card import Array
+from foldspan.csv_quotes import quoted_rows
 from foldspan.csv_rows import (
     LONGEST_CELL,
     Dialect,
@@ -29,7 +30,6 @@ from foldspan.csv_rows import (
     in_utf8,
     is_open,
     last_end,
-    rows_of,
 )
 from foldspan.problems import FoldspanError, Problem
 
@@ -53,13 +53,20 @@ _DECIMAL_COMMA = re.compile(r"[-+]?\d{1,3},\d{1,2}")
 class Block:
     """Rows of one block as columns of text, in the order of the header.
 
-    ``is_ragged`` (N,) marks rows with another number of cells, ``was_recoded`` those with bytes that
-    are not UTF-8, read as Windows-1252. A ragged row keeps its cells; what is over stands in the last.
+    ``is_ragged`` (N,) marks rows with another number of cells, ``is_doubtful`` those whose quotes can be
+    read in two ways, ``was_recoded`` those with bytes that are not UTF-8, read as Windows-1252. A ragged
+    row keeps its cells; what is over stands in the last.
     """
 
     columns: tuple[pa.Array, ...]
     is_ragged: Array
     was_recoded: Array
+    is_doubtful: Array
+
+    @property
+    def is_lost(self) -> Array:
+        """Rows (N,) of which nothing can be used: their cells may stand in the wrong columns."""
+        return self.is_ragged | self.is_doubtful
 
     @property
     def length(self) -> int:
@@ -125,6 +132,9 @@ class CsvSource:
         delimiter = dialect_of(heads[0], "").delimiter
         whole = next((at for at, head in enumerate(heads) if not is_open(head, delimiter)), 0)
         whole = whole if are_names(heads[whole], delimiter) else 0
+        if is_open(heads[whole], delimiter):
+            remedy = "Close it, or take it out: it would swallow the first rows."
+            raise self._stop("E404", "a quotation mark among the names is not closed", remedy)
         self._rest = self._rest[ends[whole] :]
         return heads[whole]
 
@@ -201,7 +211,7 @@ def read_block(data: bytes, width: int, dialect: Dialect) -> Block:
         columns, odd = _at_once(data, width, dialect)
     except pa.ArrowInvalid:
         columns, odd = None, []
-    if columns is None or _may_swallow_rows(data, columns, len(odd), dialect):
+    if columns is None or _are_in_doubt(data, columns, odd, dialect):
         return _with_marks(_carefully(data, width, dialect), mark)
     return _with_marks(_with_ragged(columns, odd, dialect), mark)
 
@@ -239,27 +249,31 @@ def _at_once(
     return columns, odd
 
 
-def _may_swallow_rows(data: bytes, columns: list[pa.Array], ragged: int, dialect: Dialect) -> bool:
-    """Whether a quote that was never closed may hold whole rows in one cell."""
+def _are_in_doubt(
+    data: bytes, columns: list[pa.Array], odd: list[tuple[int, str]], dialect: Dialect
+) -> bool:
+    """Whether quotes may be read in two ways, or one that was never closed may hold whole rows."""
     if b'"' not in data:
         return False
-    if data.count(b'"') % 2:
+    if data.count(b'"') % 2 or not _are_pairs(data, dialect.delimiter):
         return True
-    if data.count(b"\n") <= len(columns[0]) + ragged:
+    if data.count(b"\n") <= len(columns[0]) + len(odd):
         return False  # every line is a row
+    if any("\n" in text.rstrip("\r\n") for _, text in odd):
+        return True
     long = [one.filter(pc.match_substring_regex(one, "[\r\n]")) for one in columns]
     return any(holds_rows(cell, len(columns), dialect) for one in long for cell in one.to_pylist())
 
 
 def _carefully(data: bytes, width: int, dialect: Dialect) -> Block:
-    """Rows of a block that cannot be read at once: found one by one; see ``csv_rows``."""
-    rows = list(rows_of(data.decode(), width, dialect))
-    is_ragged = np.array([len(cells) != width or is_torn for cells, is_torn in rows], dtype=bool)
-    fitted = [_fitted(cells, width, dialect) for cells, _ in rows]
+    """Rows of a block that cannot be read at once: found one by one; see ``csv_quotes``."""
+    rows = quoted_rows(data.decode(), width, dialect)
+    is_doubtful = np.array([row.is_doubtful for row in rows], dtype=bool)
+    is_ragged = np.array([len(row.cells) != width for row in rows], dtype=bool) & ~is_doubtful
+    fitted = [_fitted(row.cells, width, dialect) for row in rows]
     columns = [[cells[place] for cells in fitted] for place in range(width)]
-    return Block(
-        tuple(pa.array(one, pa.string()) for one in columns), is_ragged, ~is_ragged & False
-    )
+    texts = tuple(pa.array(one, pa.string()) for one in columns)
+    return Block(texts, is_ragged, is_ragged & False, is_doubtful)
 
 
 def _with_ragged(columns: list[pa.Array], odd: list[tuple[int, str]], dialect: Dialect) -> Block:
@@ -267,7 +281,7 @@ def _with_ragged(columns: list[pa.Array], odd: list[tuple[int, str]], dialect: D
     length, width = len(columns[0]) + len(odd), len(columns)
     is_ragged = np.zeros(length, dtype=bool)
     if not odd:
-        return Block(tuple(columns), is_ragged, is_ragged)
+        return Block(tuple(columns), is_ragged, is_ragged, is_ragged)
     is_ragged[[row for row, _ in odd]] = True
     order = np.empty(length, dtype=np.int64)
     order[~is_ragged] = np.arange(len(columns[0]))
@@ -277,9 +291,8 @@ def _with_ragged(columns: list[pa.Array], odd: list[tuple[int, str]], dialect: D
         pa.concat_arrays([column, pa.array([cells[place] for cells in kept], pa.string())])
         for place, column in enumerate(columns)
     ]
-    return Block(
-        tuple(column.take(pa.array(order)) for column in whole), is_ragged, is_ragged & False
-    )
+    texts = tuple(column.take(pa.array(order)) for column in whole)
+    return Block(texts, is_ragged, is_ragged & False, is_ragged & False)
 
 
 def _fitted(cells: list[str], width: int, dialect: Dialect) -> list[str]:
@@ -296,4 +309,4 @@ def _with_marks(block: Block, mark: str) -> Block:
     marked = [pc.match_substring(column, mark) for column in block.columns]
     recoded = np.any([one.to_numpy(zero_copy_only=False) for one in marked], axis=0)
     columns = tuple(pc.replace_substring(column, mark, "") for column in block.columns)
-    return Block(columns, block.is_ragged, recoded)
+    return Block(columns, block.is_ragged, recoded, block.is_doubtful)

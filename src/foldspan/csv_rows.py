@@ -45,7 +45,7 @@ def cells_of(line: str, delimiter: str) -> list[str]:
     """Return the cells of one row, as far as it can be taken apart."""
     text = line.rstrip("\r\n")
     try:
-        with _long_cells():
+        with long_cells():
             return next(csv.reader(io.StringIO(text, newline=""), delimiter=delimiter), [""])
     except csv.Error:
         return text.split(delimiter)
@@ -109,7 +109,7 @@ def are_names(head: str, delimiter: str) -> bool:
 
 
 @contextmanager
-def _long_cells() -> Iterator[None]:
+def long_cells() -> Iterator[None]:
     """Let a cell be as long as any line."""
     before = csv.field_size_limit(1 << 30)
     try:
@@ -126,9 +126,15 @@ def holds_rows(cell: str, width: int, dialect: Dialect) -> bool:
     )
 
 
-def rows_of(text: str, width: int, dialect: Dialect) -> Iterator[tuple[list[str], bool]]:
-    """Yield the cells of every row, and whether it was torn off at an open quote."""
-    lines = [line for line in _LINES.findall(text) if line]
+def lines_of_text(text: str) -> list[str]:
+    """Return the lines of a text, each with its end."""
+    return [line for line in _LINES.findall(text) if line]
+
+
+def rows_of(
+    lines: list[str], width: int, dialect: Dialect
+) -> Iterator[tuple[int, int, list[str], bool]]:
+    """Yield of every row its first line, its lines, its cells, and whether an open quote tore it off."""
     at = 0
     while at < len(lines):
         if not lines[at].strip("\r\n"):
@@ -136,9 +142,9 @@ def rows_of(text: str, width: int, dialect: Dialect) -> Iterator[tuple[list[str]
             continue
         taken = _lines_of_row(lines, at, width, dialect)
         if taken:
-            yield cells_of("".join(lines[at : at + taken]), dialect.delimiter), False
+            yield at, taken, cells_of("".join(lines[at : at + taken]), dialect.delimiter), False
         else:
-            yield lines[at].rstrip("\r\n").split(dialect.delimiter), True
+            yield at, 1, lines[at].rstrip("\r\n").split(dialect.delimiter), True
         at += max(taken, 1)
 
 

@@ -95,7 +95,7 @@ def work_on_csv(plan: Plan, data: bytes) -> Worked:
     columns = block.columns
     if may_hold_formula(data, plan.dialect.delimiter):
         columns = tuple(map(harmless, columns))
-    if b'"' in data or block.is_ragged.any():
+    if b'"' in data or block.is_lost.any():
         columns = tuple(quoted(one, plan.dialect.delimiter) for one in columns)
     return _worked(plan, answers, testers, labels, columns)
 
@@ -130,7 +130,7 @@ def _answered(
 ) -> tuple[Answers, Words | None, dict[str, pa.Array]]:
     """Answers, testers and what names the rows."""
     length = len(columns[plan.layout.places[0]])
-    lost = None if block is None or not block.is_ragged.any() else pa.array(block.is_ragged)
+    lost = None if block is None or not block.is_lost.any() else pa.array(block.is_lost)
 
     def known(place: int) -> pa.Array:
         column = arrow_column(columns[place])
@@ -148,6 +148,7 @@ def _answered(
     answers = answer_rows(cells, plan.settings)
     if block is not None:
         answers.problems.only(block.is_ragged, Mark("E410"))
+        answers.problems.only(block.is_doubtful, Mark("E411"))
         answers.problems.add(block.was_recoded, Mark("W304"))
     labels = {
         name: as_text(columns[plan.layout.columns[name][0].place])

@@ -19,7 +19,7 @@ from foldspan.table_answers import VERDICTS, Answers
 from foldspan.table_bands import MEASURES
 from foldspan.table_cells import Words
 from foldspan.table_flags import worst_level
-from foldspan.wording_screen import MATTER, why_no_range
+from foldspan.wording_screen import LOST_ROWS, MATTER, why_no_range
 
 COUNTERS = (
     "problems", "looks_like", "without_range", "verdicts", "flags", "levels", "given",
@@ -122,7 +122,7 @@ def _count_problems(answers: Answers, count: dict[str, Counter[str]]) -> None:
 @cache
 def may_hide_a_referral(mark: Mark) -> bool:
     """Whether somebody to be referred may be missed for a problem; see ``MATTER``."""
-    return mark.code == "E410" or (mark.code.startswith("E") and mark.name in MATTER)
+    return mark.code in LOST_ROWS or (mark.code.startswith("E") and mark.name in MATTER)
 
 
 def _count_bands(answers: Answers, count: dict[str, Counter[str]]) -> None:

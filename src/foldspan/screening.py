@@ -16,7 +16,15 @@ from foldspan.standards.rules import LEVELS
 from foldspan.table_answers import VERDICTS
 from foldspan.table_bands import MEASURES, rulers
 from foldspan.table_flags import LEVEL_OF
-from foldspan.wording_screen import MATTER, NO_SIZE, NOTES, QUALITY_WORDS, WHY_NO_RANGE, rows_words
+from foldspan.wording_screen import (
+    LOST_ROWS,
+    MATTER,
+    NO_SIZE,
+    NOTES,
+    QUALITY_WORDS,
+    WHY_NO_RANGE,
+    rows_words,
+)
 
 # from this share of the rows on a column is told to hold another unit in some (ours)
 MIXED_SHARE = 0.005
@@ -99,7 +107,7 @@ class Screening:
         kinds = {
             key: rows
             for key, rows in _falling(self._count("problems"))
-            if key == "E410" or (key.startswith("E") and key.partition(" ")[2] in MATTER)
+            if key in LOST_ROWS or (key.startswith("E") and key.partition(" ")[2] in MATTER)
         }
         if size := self._count("unread")["size"]:
             kinds[NO_SIZE] = size
@@ -185,6 +193,7 @@ class Screening:
             "told": told,
             "twice": self._count("repeats")["rows"],
             "ragged": problems["E410"],
+            "quotes": problems["E411"],
             "recoded": problems["W304"],
         }
         rows = ", ".join(f"{row:,}" for row in self.repeated_rows)

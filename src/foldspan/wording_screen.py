@@ -43,6 +43,8 @@ ROW_WORDS: dict[str, str] = {
     "E206": "fluid in the tissues or dialysis: no range; a doctor judges fluid",
     "E410": "the row has more or fewer cells than the table has columns: nothing of it is used; check"
     " for a comma in a cell, or a cell left out",
+    "E411": "a quotation mark that can be read in two ways: nothing of the row is used; take it out, or"
+    " double it inside a cell in quotes",
     "E501": "the conversion was made for others: no range; choose one that fits",
     "W103": "very unusual{span}: used as given; check it",
     "W123": "rarely go together: used as given; check each and its unit",
@@ -53,6 +55,7 @@ ROW_WORDS: dict[str, str] = {
 # why a row has no range, in the order in which it is told
 WHY_NO_RANGE: dict[str, str] = {
     "E410": "more or fewer cells than columns",
+    "E411": "quotation marks that can be read in two ways",
     "E202": "pregnant",
     "E204": "within six months after a birth",
     "E205": "a limb, or part of one, is missing",
@@ -90,6 +93,7 @@ QUALITY_WORDS = {
     "told": "{rows} with something told that contradicts the rest of the row.",
     "twice": "{rows} with the sex, age and measurements of an earlier row{which}.",
     "ragged": "{rows} with more or fewer cells than the table has columns; nothing of them is used.",
+    "quotes": "{rows} with a quotation mark that can be read in two ways; nothing of them is used.",
 }
 LOOK_FIRST = "Look at this first"
 UNREAD = (
@@ -100,6 +104,8 @@ UNREAD = (
 GATE_WORDS = frozenset(word for one in REFUSALS for word in one.said)
 # how the summary names rows whose body mass index cannot be known
 NO_SIZE = "no weight or height"
+# rows that are given up as a whole
+LOST_ROWS = ("E410", "E411")
 # columns that flags rest on: where one cannot be read, somebody to be referred may be missed
 MATTER = (
     "symptoms", "conditions", "medicines", "eating_concern", "periods_stopped", "pregnant",
