@@ -55,7 +55,7 @@ FLOORS: tuple[frozenset[str], ...] = tuple(
         " wording_german_changes wording_aloud"
         " figure_trend pages fhir offers"
         " row_marks age_reader table_cells table_dates table_facts table_words table_said table_names"
-        " table_layout table_frame table_bands table_answers csv_rows csv_blocks csv_lines"
+        " table_layout table_frame table_bands table_answers csv_rows csv_quotes csv_blocks csv_lines"
         " parquet_table row_visit screen_batch screen_columns screen_referrals screen_tally"
         " screen_gather screen_doors screen_run screen_parts screen_pool screen_cluster screen_letters"
         " screening"
