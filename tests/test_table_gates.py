@@ -105,7 +105,8 @@ def test_what_is_not_understood_may_mean_a_refusal(name: str, text: str) -> None
 @pytest.mark.parametrize(
     "text",
     ["none", "asthma", "Migraine; hay fever", "no oedema", "not pregnant", "denies swelling", "keine",
-     "back pain, tired", "no amputation", "healthy", "-"],
+     "back pain, tired", "no amputation", "healthy", "-", "no dizziness, no swelling", "NKDA",
+     "Patient has a history of hypertension, well controlled"],
 )  # fmt: skip
 def test_what_bars_nothing_is_understood_as_well(text: str) -> None:
     cells = pd.DataFrame([ROW | {"conditions": text if text != "-" else None}])
@@ -153,6 +154,9 @@ def test_every_word_may_have_a_column_of_its_own(word: str) -> None:
         ({"weeks_pregnant": "14"}, ["E202"]), ({"weeks_pregnant": 2.0}, ["E202"]),
         ({"weeks_pregnant": "second"}, ["E113 weeks_pregnant"]), ({"weeks_pregnant": 0}, []),
         ({"weeks_pregnant": "no"}, []), ({"pregnant": "ja"}, ["E202"]), ({"pregnant": "nein"}, []),
+        ({"pregnant": "SSW 14"}, ["E202"]), ({"pregnant": "3rd trimester"}, ["E202"]),
+        ({"pregnant": "20 weeks"}, ["E202"]), ({"pregnant": "possibly"}, ["E113 pregnant"]),
+        ({"weeks_pregnant": "14+3"}, ["E202"]), ({"pregnant": "not pregnant"}, []),
         ({"pregnant": "2"}, ["E113 pregnant"]), ({"pregnant": "x"}, ["E202"]),
         ({"pregnant": "no", "weeks_pregnant": 12}, ["E125 weeks_pregnant", "E202"]),
         ({"pregnant": "no", "conditions": "pregnant"}, ["E202"]),

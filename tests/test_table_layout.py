@@ -178,7 +178,7 @@ def test_a_girth_in_a_unit_of_weight_is_refused(base: str, unit: str) -> None:
 def refusal(name: str, *more: str) -> tuple[str, str, str]:
     """Code, column and remedy for a table with a column of another name."""
     with pytest.raises(FoldspanError) as caught:
-        layout_of([*FACTS, "weight_kg", "height_cm", *more, name])
+        layout_of([*FACTS, "weight_kg", "hip_cm", *more, name])
     (problem,) = caught.value.problems
     return problem.code, problem.where, problem.remedy
 
@@ -198,6 +198,7 @@ def refusal(name: str, *more: str) -> tuple[str, str, str]:
         ("Diagnosen", "conditions"), ("Medical history", "conditions"), ("Beschwerden", "symptoms"),
         ("Medications", "medicines"), ("dob", "birth_date"), ("Geburtsdatum", "birth_date"),
         ("previous weight (lb)", "earlier_weight_lb"), ("Handkraft", "grip_kg"),
+        ("Stillzeit", "birth_months_ago"), ("Height_cm_measured today", "height_cm"),
         ("Tour de taille (cm)", "waist_midpoint_cm"), ("eating disorder", "eating_concern"),
     ],
 )  # fmt: skip
@@ -206,7 +207,7 @@ def test_what_flags_rest_on_does_not_pass_by_another_name(name: str, ours: str) 
     assert (code, where) == ("E402", f"column {name}")
     assert f"{name}={ours}" in remedy
     wanted = Wanted({name: ours})
-    assert meaning("weight_kg", "height_cm", name, wanted=wanted)
+    assert meaning("weight_kg", "hip_cm", name, wanted=wanted)
     passed = layout_of([*FACTS, "weight_kg", name], Wanted({name: "not_used"}))
     assert name in (*passed.unused, *passed.passed)
 
@@ -221,6 +222,13 @@ def test_the_columns_that_are_missed_are_named() -> None:
         ("E402", 'Say --map "Gewicht (kg)=weight_kg"'),
         ("E402", 'Say --map "Größe (cm)=height_cm"'),
     ]
+
+
+@pytest.mark.parametrize("name", ["Geschlecht", "Alter"])
+def test_a_second_sex_or_age_is_refused_and_a_gender_is_another_thing(name: str) -> None:
+    assert refusal(name)[0] == "E403"
+    assert layout_of([*FACTS, "weight_kg", name], Wanted({name: "not_used"})).columns
+    assert layout_of([*FACTS, "weight_kg", "gender"]).unused == ("gender",)
 
 
 @pytest.mark.parametrize(

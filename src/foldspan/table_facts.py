@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+import re
+
 import numpy as np
 
 from foldspan.catalogue.card import Array
 from foldspan.quantities import SEXES
-from foldspan.standards.answer_words import NO, NOT_PREGNANT, PREGNANT, SEX_WORDS, YES
+from foldspan.standards.answer_words import NO, NOT_PREGNANT, SEX_WORDS, YES
 from foldspan.standards.rules import REFUSALS
-from foldspan.table_cells import numbers_of
+from foldspan.table_cells import LONGEST, numbers_of
 from foldspan.table_dates import held_against_birth
 from foldspan.table_reader import Rows
+from foldspan.told_words import words_in
 from foldspan.visit_reader import ADULT_AGE
 
 # columns that may say that no adult range holds: where a cell of one cannot be read, or contradicts the
@@ -56,13 +59,25 @@ def read_age(rows: Rows) -> Array:
 def read_pregnant(rows: Rows) -> Array:
     """Return who is told to be pregnant, bool (N,); mark what cannot be read and what contradicts."""
     words = rows.words("pregnant")
-    yes, no = words.are(*YES, *PREGNANT), words.are(*NO, *NOT_PREGNANT)
+    yes, no = words.are(*YES, *filter(_is_pregnant, words.different)), words.are(*NO, *NOT_PREGNANT)
     rows.mark(~yes & ~no, "E113", "pregnant")
     said_no = no & ~words.are("")
     weeks, in_doubt = _weeks(rows)
     rows.mark(in_doubt, "E113", "weeks_pregnant")
     rows.mark(weeks & said_no, "E125", "weeks_pregnant")
     return yes | weeks
+
+
+def _is_pregnant(text: str) -> bool:
+    """Whether a text in a column about a pregnancy tells of one: a word for it, or its weeks."""
+    if text in NOT_PREGNANT or len(text) > LONGEST:
+        return False
+    read = words_in(text)
+    weeks = re.fullmatch(
+        r"(ssw |woche )?\d{1,2}(\+\d)?\.? ?(ssw|weeks?( pregnant)?|wochen?|wks?|sem\.?)?", text
+    )
+    is_told = bool(weeks and not text.isdigit()) or "trimest" in text
+    return "pregnant" not in read.denied and (is_told or "pregnant" in read.elsewhere)
 
 
 def _weeks(rows: Rows) -> tuple[Array, Array]:
@@ -76,5 +91,5 @@ def _weeks(rows: Rows) -> tuple[Array, Array]:
     read = numbers_of(column, unit, unit, rows.cells.rules).values
     with np.errstate(invalid="ignore"):
         some = (read > 0.0) & ~no
-    some |= words.are(*YES, *PREGNANT)
+    some |= words.are(*YES, *filter(_is_pregnant, words.different))
     return some, ~some & ~no

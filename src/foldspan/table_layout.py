@@ -315,7 +315,11 @@ def _unclear(names: Iterable[str], meant: Container[str]) -> list[Problem]:
             if quantity.name not in meant:
                 remedy = unit_offer(name, quantity)
                 found.append(Problem("E409", where, "a measurement without its unit", remedy))
-        elif (other := other_name(name)) and _is_wanting(other, meant):
+        elif (other := other_name(name)) in ("sex", "age_years") and other in meant:
+            if "gen" not in plain:  # a gender is another thing
+                what, remedy = f"means the same as column {other}", mapping(name, NOT_USED)
+                found.append(Problem("E403", where, what, f"Keep one, or say {remedy}."))
+        elif other and _is_wanting(other, meant):
             found.append(_close_to(name, other))
         elif (word := word_named(name)) and word not in meant:
             found.append(_close_to(name, word))

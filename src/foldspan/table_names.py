@@ -52,12 +52,12 @@ def _cores(name: str) -> tuple[tuple[str, str], ...]:
     for plain in (plain_letters(name), plain_letters(re.sub(r"[(\[{].*?[)\]}]", " ", name))):
         words = plain.split("_")
         words = words[:-1] if len(words) > 1 and re.fullmatch(r"\d", words[-1]) else words
-        unit = ""
+        unit = _unit_anywhere(name)
         if len(words) > 1 and unit_named(words[-1]):
             unit = unit_named(words.pop())
-        unit = unit or _unit_anywhere(name)
         kept = [word for word in words if word not in FILLERS] or words
-        found += [("_".join(words), unit), ("_".join(kept), unit)]
+        bare = [word for word in kept if not unit_named(word)] or kept
+        found += [("_".join(some), unit) for some in (words, kept, bare)]
     return tuple(dict.fromkeys(found))
 
 

@@ -23,6 +23,9 @@ from foldspan.told_words import says_nothing, words_in
 # no cell of words is longer; what is longer is not looked through
 LONGEST_CELL = 2000
 _NO_MATTER = frozenset(NO_MATTER)
+_NO = frozenset(
+    {"no", "denies", "without", "kein", "keine", "keinen", "ohne", "aucun", "aucune", "sans"}
+)
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -33,7 +36,7 @@ class Understood:
     has_more: bool = False
 
 
-@lru_cache(maxsize=65536)
+@lru_cache(maxsize=4096)
 def understood(text: str, known: frozenset[str]) -> Understood:
     """Return what a text says of some words of the intake.
 
@@ -52,9 +55,17 @@ def understood(text: str, known: frozenset[str]) -> Understood:
         if part in _NO_MATTER or says_nothing(part):
             continue
         read = words_in(part.replace("/", ","), known)
+        if _denies_more(part) and not (read.words or read.elsewhere):
+            continue
         words |= {*read.words, *read.elsewhere}
         has_more |= any(piece.lower().strip(" .") not in _NO_MATTER for piece in read.rest)
     return Understood(frozenset(words), has_more)
+
+
+def _denies_more(text: str) -> bool:
+    """Whether a text says no to one thing that is no word here, as "no dizziness": nothing follows."""
+    words = text.split()
+    return 1 < len(words) <= 3 and words[0] in _NO and words[-1] not in ("idea", "sure", "answer")
 
 
 def told_words(rows: Rows) -> dict[str, Array]:

@@ -178,7 +178,7 @@ def _in_words(key: str) -> str:
 
 
 def _quality(screening: Screening) -> str:
-    found = screening.quality
+    found = [one for one in screening.quality if one not in screening.look_first]
     return "\n".join(["What stands out in the numbers", *map(_wrapped, found)]) if found else ""
 
 

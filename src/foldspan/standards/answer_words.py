@@ -16,10 +16,7 @@ NO = (
     "nope",
     "nil", "☐", "negative", "negativ", "does not apply", "not applicable", "entfällt", "trifft nicht zu",
 )  # fmt: skip
-# beside a plain yes and no, in a column about a pregnancy
-PREGNANT = (
-    "pregnant", "is pregnant", "expecting", "schwanger", "gravid", "enceinte", "embarazada", "incinta",
-)  # fmt: skip
+# beside a plain no, in a column about a pregnancy
 NOT_PREGNANT = (
     "not pregnant", "nicht schwanger", "pas enceinte", "no embarazada", "non incinta", "non enceinte",
     "male", "man", "postmenopausal", "menopause", "after the menopause", "hysterectomy",
@@ -48,7 +45,12 @@ NO_MATTER = (
     "adhd",
     "high cholesterol", "raised cholesterol", "cholesterol", "underactive thyroid", "hypothyroidism",
     "overactive thyroid", "arthritis", "osteoarthritis", "osteoporosis", "gout", "tinnitus", "glasses",
-    "short sighted", "well controlled", "under control", "treated", "with tablets", "healthy", "fit",
+    "short sighted", "well controlled", "no known conditions", "no known diseases", "nkda",
+    "feels fine", "feeling fine", "gerd",
+    "ibs", "irritable bowel", "pcos", "endometriosis", "copd", "dizziness", "müdigkeit", "sinusitis",
+    "schilddrüsenunterfunktion", "hashimoto", "psychotherapy", "anaemia", "anemia", "iron deficiency",
+    "eczema in childhood", "appendectomy", "vegetarian", "vegan", "non smoker", "non-smoker", "smoker",
+    "ex smoker", "under control", "treated", "with tablets", "healthy", "fit",
     "well", "feeling well", "fine", "ok", "good",
     "gesund", "keine beschwerden", "rückenschmerzen", "kopfschmerzen", "müde", "heuschnupfen",
     "allergie",

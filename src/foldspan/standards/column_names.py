@@ -16,7 +16,8 @@ EXPECTING: tuple[tuple[str, str], ...] = (
      r".*(pregnan|schwanger|gravid|enceinte|grossesse|embaraz|incinta|zwanger).*"
      r"|(is_)?(expecting|expectant)(_.*)?|.*(due_date|entbindungstermin)|edd"),
     ("birth_months_ago",
-     r"(birth|last_birth|delivery|since_birth|last_delivery|gave_birth|geburt|letzte_geburt|entbindung"
+     r"(birth|last_birth|recent_birth|breast_?feeding|nursing|lactat\w+|stillzeit|stillt|stillend|allaitement"
+     r"|lactancia|delivery|since_birth|last_delivery|gave_birth|geburt|letzte_geburt|entbindung"
      r"|accouchement|parto|postpartum|post_partum|postnatal|wochenbett)(_(months|weeks|days|date|vor"
      r"|ago|recently|mois|wochen|monate|monaten).*)?"
      r"|(months|weeks|days)_(since_birth|since_delivery|postpartum|post_partum|postnatal)"),
@@ -24,8 +25,8 @@ EXPECTING: tuple[tuple[str, str], ...] = (
 
 # asked only where the table has no such column by the name it has here
 OTHER_NAMES: tuple[tuple[str, str], ...] = (
-    ("sex", r"gender|sex_at_birth|biological_sex|geschlecht|sexe|genre|sexo|sesso|genere|genero|m_f|f_m"
-     r"|mf|w_m|m_w|sex_m_f|sex_f_m|gender_m_f"),
+    ("sex", r"gender|sex_at_birth|biological_sex|geschl(echt)?|sexe|genre|sexo|sesso|genere|genero|m_f"
+     r"|f_m|mf|w_m|m_w|sex_m_f|sex_f_m|gender_m_f"),
     ("age_years", r"ages?|alter|edad|eta|age_ans|alter_jahre|age_in_years|years_old|lebensalter"),
     ("birth_date",
      r"dob|d_o_b|(date|day|year)_of_birth|birth(day|date|_day|_year|year)|yob|born|geburts(datum|tag|jahr)"
@@ -57,7 +58,7 @@ OTHER_NAMES: tuple[tuple[str, str], ...] = (
     ("conditions",
      r"(medical_|health_|known_|chronic_|existing_|pre_?existing_)*(condition|disease|illness|diagnos[ei]s)"
      r"(e?s)?|condition|(medical|health|past_medical)_history|pmh|comorbidit\w*|diagnosen?"
-     r"|(vor)?erkrankung(en)?|krankheit(en)?|vorerkrankungen|anamnese|maladies?|antecedents(_medicaux)?"
+     r"|vorerkr|(vor)?erkrankung(en)?|krankheit(en)?|vorerkrankungen|anamnese|maladies?|antecedents(_medicaux)?"
      r"|enfermedad(es)?|malattie|patologi\w*"),
     ("medicines",
      r"(current_|regular_)?(medicines?|medications?|meds|drugs|tablets|prescriptions?)|medikamente?"
