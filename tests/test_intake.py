@@ -15,10 +15,10 @@ import pytest
 from pydantic import ValidationError
 
 from foldspan import Visit, reconcile
-from foldspan.api import refusal_of
 from foldspan.api_health import health
 from foldspan.intake import Intake
 from foldspan.told import told_of
+from foldspan.who_gets_a_range import refusal_of
 
 Lines = dict[str, Any]
 # The words of docs/health.md, typed a second time.

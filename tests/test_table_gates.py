@@ -216,8 +216,6 @@ def test_an_age_comes_from_two_dates_as_in_a_visit_file() -> None:
         ({"birth_date": "2999-01-01"}, "E118 birth_date"),
         ({"birth_date": "1850-01-01"}, "E102 birth_date"),
         ({"birth_date": "1984-09-17", "age_years": None}, "E112 age_years"),
-        ({"sex": "male", "birth_months_ago": 3}, "E125 birth_months_ago"),
-        ({"sex": "male", "periods_stopped": "yes"}, "E125 periods_stopped"),
     ],
 )  # fmt: skip
 def test_other_statements_that_cannot_be_withhold_the_range(
@@ -247,8 +245,8 @@ def test_a_word_that_is_denied_in_its_own_column_counts_and_is_asked_back() -> N
         ({"blood_pressure_mmhg": "91/142"}, "", "E125 blood_pressure_lower_mmhg"),
         ({"blood_pressure_mmhg": "121/78", "blood_pressure_upper_mmhg": 185}, "pressure_very_high",
          "E125 blood_pressure_upper_mmhg"),
-        ({"weight_lost_kg": 8.2, "earlier_weight_months_ago": 5, "loss_wanted": "no"}, "loss_fast", ""),
-        ({"earlier_weight_kg": 79.6, "earlier_weight_date": "2026-01-03", "date": "2026-06-03",
+        ({"weight_lost_kg": 9.9, "earlier_weight_months_ago": 5, "loss_wanted": "no"}, "loss_fast", ""),
+        ({"earlier_weight_kg": 81.4, "earlier_weight_date": "2026-01-03", "date": "2026-06-03",
           "loss_wanted": "no"}, "loss_fast", ""),
         ({"earlier_weight_kg": 79.6, "weight_lost_kg": 2, "earlier_weight_months_ago": 5,
           "loss_wanted": "no"}, "", "E125 weight_lost_kg"),

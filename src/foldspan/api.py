@@ -13,20 +13,19 @@ from foldspan.case import Case
 from foldspan.catalogue import EQUATIONS
 from foldspan.catalogue.card import FAMILIES, SCALES, Equation, Scale
 from foldspan.errormodel import SCALE_OFFSET, shared_error
-from foldspan.health_check import health_of, health_without_range
+from foldspan.health_check import health_of, health_of_both, health_without_range
 from foldspan.indices import Measured
 from foldspan.local import LocalCorrection
 from foldspan.local_used import local_used
 from foldspan.ordered_sums import quadratic
 from foldspan.outside_results import Joined, Placed, join, place
-from foldspan.problems import FoldspanError, Problem
-from foldspan.quantities import BY_NAME
+from foldspan.problems import Problem
+from foldspan.quantities import BY_NAME, SEXES, Sex
 from foldspan.reconciliation import (
     People,
     Reconciled,
     Settings,
     cards_for,
-    conversion_fits,
     reconcile_people,
     settings_for,
 )
@@ -39,11 +38,11 @@ from foldspan.result import (
     Result,
     Spread,
 )
-from foldspan.standards.rules import REFUSALS
 from foldspan.two_scales import fat_on_scales
 from foldspan.visit import Visit
 from foldspan.visit_findings import spoken_findings
 from foldspan.visit_reader import ADULT_AGE
+from foldspan.who_gets_a_range import check_conversion, refusal_of
 
 
 def equations() -> tuple[Equation, ...]:
@@ -118,9 +117,23 @@ def reconcile(
     check_conversion(visit, settings)
     refusal = refusal_of(visit)
     if refusal is not None:
-        health = health_without_range(visit)
+        answers: tuple[tuple[str, Result], ...] = ()
+        if refusal.code == "E207":
+            answers = tuple(
+                (sex, reconcile(visit.for_sex(sex), scale=scale, conversion=conversion,
+                                with_disputed=with_disputed, local=local,
+                                include_outside=include_outside))
+                for sex in SEXES
+            )  # fmt: skip
+            health = health_of_both(visit, [one.health for _, one in answers])
+        else:
+            health = health_without_range(visit)
         return Result(
-            settings.scale, health=health, cautions=_cautions(visit, None), problems=(refusal,)
+            settings.scale,
+            health=health,
+            cautions=_cautions(visit, None),
+            problems=(refusal,),
+            by_sex=answers,
         )
     case = case_of(visit, settings)
     taken = placed_outside(visit, case) if include_outside else ()
@@ -172,44 +185,15 @@ def placed_outside(visit: Visit, case: Case) -> tuple[Placed, ...]:
     )
 
 
-def check_conversion(visit: Visit, settings: Settings) -> None:
-    """Raise E501 for a conversion that was made for another sex or age."""
-    client = visit.client
-    ages, ancestry = np.array([client.age_years]), np.array([client.ancestry])
-    athlete = np.array([float(client.athlete)])
-    if not conversion_fits(settings.conversion, client.sex, ages, ancestry, athlete)[0]:
-        chosen = settings.conversion
-        whom = f"{chosen.population} ({chosen.sex}, {chosen.ages[0]:g} to {chosen.ages[1]:g} years)"
-        remedy = "Use one that fits the client, or leave the option out: equations --conversions."
-        raise FoldspanError([Problem("E501", "conversion", f"made for {whom}", remedy)])
-
-
-def refusal_of(visit: Visit) -> Problem | None:
-    """Whoever must not get an adult range, and what to do instead."""
-    client, intake = visit.client, visit.intake
-    if client.age_years < ADULT_AGE:
-        code, where = "E201", "[client] age"
-    elif client.pregnant:
-        code, where = "E202", "[client] pregnant"
-    elif intake.is_after_birth:
-        code, where = "E204", "[intake] birth_months_ago"
-    else:
-        told = [one.problem for one in REFUSALS if set(one.said) & set(intake.words)]
-        if not told:
-            return None
-        code, where = told[0], "[intake]"
-    what, remedy = wording.REFUSAL_WORDS[code]
-    return Problem(code, where, what, remedy)
-
-
 def case_of(visit: Visit, settings: Settings) -> Case:
     """Return the visit as a case: columns, answer, readings."""
-    people = _people(visit)
+    assert visit.client.known_sex is not None, "no single range where the sex is left open"
+    people = _people(visit, visit.client.known_sex)
     sites = visit.accepted.values()
     return Case(
         people=people,
         settings=settings,
-        answer=reconcile_people(cards_for(visit.client.sex), people, settings),
+        answer=reconcile_people(cards_for(people.sex), people, settings),
         readings={
             name: site.readings for name, site in visit.sites.items() if not site.is_at_least
         },
@@ -220,18 +204,18 @@ def case_of(visit: Visit, settings: Settings) -> Case:
     )
 
 
-def _people(visit: Visit) -> People:
+def _people(visit: Visit, sex: Sex) -> People:
     columns = {name: np.array([np.nan]) for name in BY_NAME}
     accepted = visit.accepted
     columns["age_years"] = np.array([visit.client.age_years])
     for name, site in accepted.items():
         columns[name] = np.array([site.value])
-    marks = indicators(visit.client.sex, 1)
+    marks = indicators(sex, 1)
     if visit.client.ancestry in ANCESTRY_INDICATORS:
         marks[ANCESTRY_INDICATORS[visit.client.ancestry]] = np.ones(1)
     marks["is_athlete"] = np.array([float(visit.client.athlete)])
     return People(
-        sex=visit.client.sex,
+        sex=sex,
         columns=columns | marks,
         reading_se={name: np.array([site.se]) for name, site in accepted.items()},
         ancestry=np.array([visit.client.ancestry]),

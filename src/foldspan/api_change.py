@@ -7,10 +7,11 @@ from dataclasses import replace
 from itertools import pairwise
 from typing import NoReturn
 
-from foldspan.api import case_of, check_conversion, reconcile, refusal_of
+from foldspan.api import case_of, reconcile
 from foldspan.change_result import ChangeResult
 from foldspan.changes import DAYS_A_MONTH, change_between, trend_of
 from foldspan.footing import Taken
+from foldspan.health_check import flags_of_height
 from foldspan.local import LocalCorrection
 from foldspan.local_used import local_used
 from foldspan.problems import FoldspanError, Problem
@@ -18,6 +19,7 @@ from foldspan.reconciliation import Settings, settings_for
 from foldspan.result import SpokenFlag
 from foldspan.standards.rules import RULE_BY_CODE
 from foldspan.visit import Visit
+from foldspan.who_gets_a_range import check_conversion, refusal_of, with_what_cannot_wait
 
 DAYS_A_YEAR = 365.25
 # ages are often whole years: two may be off by this much beside their dates [years]
@@ -78,20 +80,23 @@ def change(
         check_conversion(one, settings)
         refusal = refusal_of(one)
         if refusal is not None:
-            raise FoldspanError([refusal])
+            raise with_what_cannot_wait(visits, FoldspanError([refusal]))
     taken = [_taken(one, settings) for one in visits]
     return ChangeResult(
         scale=settings.scale,
         change=change_between(taken[0], taken[-1]),
         trend=trend_of(taken) if len(taken) > 2 else None,
-        flags=_loss_flags(visits[0], visits[-1]),
+        flags=_loss_flags(visits[0], visits[-1]) + flags_of_height(visits[:-1], visits[-1]),
         is_careful=any(one.intake.has_eating_concern for one in visits),
         local=local_used(taken[-1].case),
     )
 
 
 def _loss_flags(earlier: Visit, later: Visit) -> tuple[SpokenFlag, ...]:
-    """Return the flags of a loss of weight from one visit to the other, as if it had been told."""
+    """Return the flags of a loss of weight from one visit to the other, as if it had been told.
+
+    A low weight or little lean mass that weighs more for the loss is among them.
+    """
     before, now = earlier.accepted.get("weight_kg"), later.accepted.get("weight_kg")
     if before is None or now is None or earlier.day is None or later.day is None:
         return ()
@@ -100,7 +105,10 @@ def _loss_flags(earlier: Visit, later: Visit) -> tuple[SpokenFlag, ...]:
         return ()
     told = replace(later.intake, earlier_weight_kg=before.value, months_ago=months, is_given=True)
     flags = reconcile(later.model_copy(update={"intake": told})).health.flags
-    return tuple(one for one in flags if RULE_BY_CODE[one.code].ladder == "loss")
+    own = {one.code for one in reconcile(later).health.flags}
+    return tuple(
+        one for one in flags if one.code not in own or RULE_BY_CODE[one.code].ladder == "loss"
+    )
 
 
 def _taken(visit: Visit, settings: Settings) -> Taken:

@@ -7,10 +7,8 @@ from collections.abc import Iterable
 from foldspan.anatomy import Anatomy
 from foldspan.api import (
     case_of,
-    check_conversion,
     placed_outside,
     reconcile,
-    refusal_of,
     result_of,
 )
 from foldspan.disagreement import all_pairs
@@ -23,6 +21,7 @@ from foldspan.reconciliation import settings_for
 from foldspan.result import Result
 from foldspan.visit import Visit
 from foldspan.what_if import leave_one_out, would_agree
+from foldspan.who_gets_a_range import check_conversion, refusal_of
 
 # as many readings are named to be measured again
 MOST_SLIPS = 3

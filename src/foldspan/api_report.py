@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from itertools import pairwise
 from typing import Any
 
-from foldspan.api import reconcile, refusal_of
+from foldspan.api import reconcile
 from foldspan.api_change import change, check_one_client
 from foldspan.api_explain import explain
 from foldspan.change_result import ChangeResult
@@ -23,6 +23,7 @@ from foldspan.problems import FoldspanError, Problem
 from foldspan.result import Result
 from foldspan.shown_units import UNITS
 from foldspan.visit import Visit
+from foldspan.who_gets_a_range import refusal_of
 
 PAGES: dict[str, Callable[[Material], Document]] = {
     "client": client_page,

@@ -84,6 +84,14 @@ def client_talk(
     if careful:
         return Talk((Said("careful"),), notices=notices, end=(Said("careful_end"),))
     if result.fat_percent.likely is None:
+        both = {sex: one.fat_percent.likely for sex, one in result.by_sex}
+        if both and all(both.values()):
+            ends = {
+                f"{sex}_{end}": value
+                for sex, pair in both.items()
+                for end, value in zip(("low", "high"), _whole(pair), strict=True)
+            }
+            return Talk((Said("both_sexes", ends),), notices=notices, end=(Said("end"),))
         code = result.problems[0].code if result.problems else "E203"
         why = Said("no_range", {"why": Said(f"no_range_why.{code}")})
         return Talk((why,), notices=notices)
@@ -100,6 +108,12 @@ def client_talk(
         end=(Said("end"),),
         has_numbers=True,
     )
+
+
+def _whole(pair: tuple[float, float] | None) -> tuple[int, int]:
+    """A range in whole percents, outward."""
+    assert pair is not None
+    return math.floor(pair[0]), math.ceil(pair[1])
 
 
 def client_words(

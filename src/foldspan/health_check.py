@@ -2,24 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 
 from foldspan.agreement import Z_WIDE, interval
 from foldspan.bands import Band, bands_of
-from foldspan.flags import (
-    WAIST_TO_HEIGHT,
-    Raised,
-    chances_of,
-    chances_without_range,
-    raised_flags,
-    reads_high,
-)
+from foldspan.catalogue.card import SCALES
+from foldspan.flags import Raised, chances_of, chances_without_range, raised_flags
+from foldspan.flags_measured import WAIST_TO_HEIGHT, height_lost, reads_high
 from foldspan.indices import Indices, Measured, body_mass_index, indices_of
+from foldspan.quantities import BY_NAME
 from foldspan.reconciliation import People
 from foldspan.result import Health, SpokenBand, SpokenFlag
 from foldspan.rulers import rulers_apart
+from foldspan.standards.rules import LEVELS, RULE_BY_CODE
 from foldspan.told import Told, told_of
 from foldspan.visit import Visit
 from foldspan.wording_flags import client_sentence, clinician_sentence, flag_sentence
@@ -61,7 +58,8 @@ def health_of(
     is_strong = is_strong and bool(reads_high(indices)[0])
     raised = raised_flags(chances_of(indices, _told(visit), is_strong=np.array([is_strong])))
     remarks = [] if background else ["no_background"]
-    if visit.client.ancestry == "black" and not background:
+    said = f"{visit.client.ancestry} {visit.client.family_background}".lower()
+    if "black" in said and not background:
         remarks = ["which_black"]
     if is_in_doubt:
         remarks.append("in_doubt")
@@ -80,7 +78,7 @@ def health_without_range(visit: Visit) -> Health:
     client = visit.client
     chances = chances_without_range(
         _told(visit),
-        client.sex,
+        client.known_sex or "",
         np.array([client.age_years]),
         np.array([client.background]),
         _bmi(visit),
@@ -92,6 +90,60 @@ def health_without_range(visit: Visit) -> Health:
         careful=visit.intake.has_eating_concern,
         was_asked=visit.intake.is_given,
     )
+
+
+def health_of_both(visit: Visit, answers: Sequence[Health]) -> Health:
+    """Return the health check where it is left open which equations fit.
+
+    Bands are those that have no limits by sex. Flags that need a sex are raised where both answers raise
+    them, and where either does if somebody is to be referred: to miss one would hurt more.
+    """
+    visit_columns = dict.fromkeys(BY_NAME, np.array([np.nan]))
+    sites = visit.accepted
+    columns = visit_columns | {name: np.array([site.value]) for name, site in sites.items()}
+    columns["age_years"] = np.array([visit.client.age_years])
+    background = visit.client.background
+    unknown = Measured(np.array([np.nan]), np.array([np.nan]))
+    indices = indices_of(
+        "",
+        columns,
+        {name: np.array([site.se]) for name, site in sites.items()},
+        np.array([background]),
+        dict.fromkeys(SCALES, unknown),
+    )
+    is_strong = visit.client.athlete and bool(reads_high(indices)[0])
+    raised = raised_flags(chances_of(indices, _told(visit), is_strong=np.array([is_strong])))
+    found = {one.rule.code: _spoken_flag(one, _facts(visit, indices)) for one in raised}
+    ladders = {RULE_BY_CODE[code].ladder for code in found} - {""}
+    for one in (flag for health in answers for flag in health.flags):
+        in_all = all(one.code in {flag.code for flag in health.flags} for health in answers)
+        is_open = RULE_BY_CODE[one.code].ladder not in ladders
+        if is_open and (in_all or one.level.startswith("refer")):
+            found.setdefault(one.code, one)
+    flags = sorted(found.values(), key=lambda one: -LEVELS.index(one.level))
+    return Health(
+        bands=tuple(
+            _spoken_band(one, is_strong=is_strong, background=background)
+            for one in bands_of(indices)
+        ),
+        flags=tuple(flags),
+        remarks=() if background else (HEALTH_REMARKS["no_background"],),
+        careful=visit.intake.has_eating_concern,
+        was_asked=visit.intake.is_given,
+    )
+
+
+def flags_of_height(earlier: Sequence[Visit], later: Visit) -> tuple[SpokenFlag, ...]:
+    """Return the flag of height lost since the visit at which the client was tallest, or none."""
+    tall = [one.accepted["height_cm"] for one in earlier if "height_cm" in one.accepted]
+    now = later.accepted.get("height_cm")
+    if not tall or now is None:
+        return ()
+    most = max(tall, key=lambda one: one.value)
+    before, after = (Measured(np.array([one.value]), np.array([one.se])) for one in (most, now))
+    raised = raised_flags(height_lost(np.array([later.client.age_years]), before, after))
+    facts = {"height": f"{now.value:.1f} cm, {most.value - now.value:.1f} cm less than before"}
+    return tuple(_spoken_flag(one, facts) for one in raised)
 
 
 def _bmi(visit: Visit) -> Measured:
@@ -154,7 +206,10 @@ def _facts(visit: Visit, indices: Indices | None) -> dict[str, str]:
     told, intake = _told(visit), visit.intake
     loss = told.number("loss_percent")[0]
     if np.isfinite(loss) and intake.months_ago is not None:
-        facts["loss"] = f"{loss:.1f} % in {intake.months_ago:.1f} months"
+        said = {None: "whether wanted not noted", True: "called wanted", False: "not wanted"}
+        facts["loss"] = (
+            f"{loss:.1f} % in {intake.months_ago:.1f} months, {said[intake.loss_wanted]}"
+        )
     if intake.pressure_mmhg is not None:
         facts["pressure"] = "{:.0f}/{:.0f} mmHg".format(*intake.pressure_mmhg)
     return facts

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field
+from typing import Literal
 
 import numpy as np
 
@@ -52,10 +53,12 @@ class Measured:
 class Indices:
     """What N people of one sex were measured at, by measure and scale or waist level.
 
+    ``sex`` is "" where it is not known: what goes by sex then has no limit.
+
     What several rules and standards ask for is worked out once and kept for as long as the batch.
     """
 
-    sex: Sex
+    sex: Sex | Literal[""]
     age: Array
     background: Array
     columns: Mapping[str, Array]
@@ -136,7 +139,7 @@ class Indices:
 
 
 def indices_of(
-    sex: Sex,
+    sex: Sex | Literal[""],
     columns: Mapping[str, Array],
     reading_se: Mapping[str, Array],
     background: Array,
@@ -147,7 +150,7 @@ def indices_of(
     Parameters
     ----------
     sex : str
-        ``female`` or ``male``.
+        ``female`` or ``male``, "" where it is not known.
     columns, reading_se : mapping
         Accepted values and their standard errors by quantity, canonical units; NaN where not taken.
     background : array

@@ -11,10 +11,8 @@ from typing import Any, Protocol
 
 from foldspan.intake import QUESTIONS, Intake
 from foldspan.plain_number import plain_number
-from foldspan.problems import Problem
 from foldspan.quantities import BY_NAME
 from foldspan.standards.intake_words import CONDITIONS, MEDICINES, SYMPTOMS
-from foldspan.standards.rules import RULES
 from foldspan.told_words import near_words, says_nothing, words_in
 
 
@@ -261,29 +259,11 @@ class IntakeReader:
         return upper, lower
 
 
-def cannot_wait(tree: Any, where: str) -> list[Problem]:
-    """Return what was told and needs somebody today, whatever else is wrong with the file."""
-    intake = tree.get("intake") if isinstance(tree, Mapping) else None
-    listed = intake.get("symptoms", ()) if isinstance(intake, Mapping) else ()
-    listed = [listed] if isinstance(listed, str) else listed
-    if not isinstance(listed, (list, tuple)):
-        return []
-    urgent = {word for rule in RULES if rule.level == "refer_urgently" for word in rule.said}
-    said = [words_in(one).words for one in listed if isinstance(one, str)]
-    told = sorted({word for words in said for word in words} & urgent)
-    if not told:
-        return []
-    what, place = "told, and cannot wait", f"{where}: [intake] symptoms"
-    remedy = "Stop here: a doctor today, or the emergency number. Mend the file afterwards."
-    return [Problem("E127", place, what, remedy, ", ".join(told))]
-
-
 def read_intake(
     reader: Reader,
     tree: Mapping[str, Any],
     *,
     weight: float | None,
-    sex: str | None,
     day: date | None,
 ) -> Intake:
     """Return the intake of a visit tree; problems go to the reader.
@@ -301,10 +281,6 @@ def read_intake(
     if (has_time or "loss_wanted" in given) and not has_weight:
         one.note("earlier weight", "E120", "no weight given",
                  "Add earlier_weight_kg or weight_lost_kg.")  # fmt: skip
-    for name in ("birth_months_ago", "periods_stopped"):
-        if sex == "male" and given.get(name) is not None and given.get(name) is not False:
-            one.note(name, "E125", "does not go with the sex the equations were built for",
-                     "Check sex in [client] and this line; leave out what does not apply.")  # fmt: skip
     wanted = reader.truth(given, "loss_wanted", "intake") if "loss_wanted" in given else None
     return Intake(
         words=one.words(),

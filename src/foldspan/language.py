@@ -14,6 +14,7 @@ from typing import Any, NamedTuple
 from foldspan.quantities import BY_NAME, MEASURED
 from foldspan.wording import FAMILY_NAMES
 from foldspan.wording_client import (
+    CLIENT_BOTH_SEXES,
     CLIENT_CAREFUL,
     CLIENT_CAREFUL_END,
     CLIENT_CAREFUL_FLAGS,
@@ -140,6 +141,7 @@ def _english() -> dict[str, str]:
         "next": CLIENT_NEXT,
         "end": CLIENT_END,
         "no_range": CLIENT_NO_RANGE,
+        "both_sexes": CLIENT_BOTH_SEXES,
         "stop": CLIENT_STOP,
         "careful": CLIENT_CAREFUL,
         "careful_end": CLIENT_CAREFUL_END,

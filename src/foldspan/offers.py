@@ -11,14 +11,14 @@ MOST_NEXT = 5
 QUICK_MINUTES, WORTH_INTIMACY = 2.0, 1.5
 
 
-def offered(explanation: Explanation, sex: Sex) -> list[NextMeasurement]:
+def offered(explanation: Explanation, sex: Sex | None) -> list[NextMeasurement]:
     """Return the best offers, with the best quick one and the best without the calliper among them.
 
     People differ in what they like to be done and bared, and sessions in the time they have. Sites that
     many women would rather not have measured are offered to them only where they tell much.
     """
     ranked = explanation.next_measurements
-    if sex == "female":
+    if sex != "male":
         ranked = tuple(
             one for one in ranked if not one.is_intimate or one.narrower_by >= WORTH_INTIMACY
         )

@@ -191,6 +191,7 @@ class Result:
     error model to its variance [points²] and sums to the square of ``fat_percent.se``. A visit that
     gets no range has empty fields and ``problems`` that say why; flags may be raised all the same.
     ``local`` is the site's own correction that the range was asked for with, None without one.
+    ``by_sex`` holds the answers by the equations for each sex where it is left open which of them fit.
     """
 
     scale: str
@@ -209,6 +210,7 @@ class Result:
     cautions: tuple[str, ...] = ()
     problems: tuple[Problem, ...] = ()
     local: LocalUsed | None = None
+    by_sex: tuple[tuple[str, Result], ...] = ()
 
     def __repr__(self) -> str:
         """Return a line without any value of the client."""
@@ -264,6 +266,8 @@ class Result:
         }
         if not self.has_range:
             tree["problems"] = problem_list(self.problems)
+        if self.by_sex:
+            tree["by_sex"] = {sex: one.to_dict() for sex, one in self.by_sex}
         return tree
 
 

@@ -23,7 +23,7 @@ from foldspan.reconciliation import (
     reconcile_people,
 )
 from foldspan.reference_people import indicators
-from foldspan.standards.backgrounds import BACKGROUNDS, background_of
+from foldspan.standards.backgrounds import background_of, read_background
 from foldspan.standards.rules import MONTHS_AFTER_BIRTH
 from foldspan.table_cells import Words
 from foldspan.table_facts import read_age, read_pregnant, read_sexes, withheld
@@ -69,14 +69,15 @@ class Clients:
         rows.mark(~ancestry.are("", *ANCESTRIES), "E113", "ancestry")
         ancestry = ancestry.only(ANCESTRIES)
         athlete = rows.truths("athlete")[0].astype(float)
-        rows.mark(~stated.are("", *BACKGROUNDS), "E113", "family_background")
-        background = _backgrounds(stated.only(BACKGROUNDS), ancestry)
+        used = [text for text in stated.different if read_background(text).is_used]
+        rows.mark(~stated.are(*used), "W126", "family_background")
+        background = _backgrounds(stated, ancestry)
         unknown = np.full(rows.length, np.nan)
         weight = sites.get("weight_kg", AcceptedColumn(unknown, unknown, told_pregnant))
         told = read_told(rows, weight.value, weight.se)
         pregnant = told_pregnant | told.said("pregnant")
         rows.mark(pregnant, "E202")
-        rows.mark(pregnant & (rows.sexes == SEXES.index("male")), "E125", "pregnant")
+        rows.mark(pregnant & (rows.sexes == SEXES.index("male")), "W127", "pregnant")
         barred = refused(rows, told) | pregnant | (age < ADULT_AGE)
         # what may mean a refusal and cannot be read is no reason to guess
         doubtful = withheld(rows)
@@ -178,7 +179,10 @@ def _backgrounds(stated: Words, ancestry: Words) -> Array:
     pairs = stated.places * several + ancestry.places
     present = np.flatnonzero(np.bincount(pairs))
     words = [
-        background_of(stated.different[pair // several], ancestry.different[pair % several])
+        background_of(
+            read_background(stated.different[pair // several]).word,
+            ancestry.different[pair % several],
+        )
         for pair in present.tolist()
     ]
     if len(words) == 1:

@@ -28,13 +28,7 @@ GATES = frozenset(
 
 def withheld(rows: Rows) -> Array:
     """Return the rows in which something that gates a range cannot be read, bool (N,)."""
-    return rows.marks.rows_where(
-        lambda mark: (
-            (mark.code.startswith("E") and mark.name in GATES)
-            # what does not go with the sex leaves it open which equations fit
-            or (mark.code, mark.name) == ("E125", "periods_stopped")
-        )
-    )
+    return rows.marks.rows_where(lambda mark: mark.code.startswith("E") and mark.name in GATES)
 
 
 def read_sexes(rows: Rows) -> None:

@@ -7,7 +7,8 @@ from itertools import product
 import numpy as np
 
 from foldspan.catalogue.card import Array
-from foldspan.flags import Chances, chances_of, chances_without_range, raised
+from foldspan.flags import chances_of, chances_without_range, raised
+from foldspan.flags_told import Chances
 from foldspan.indices import Indices, Measured, indices_of
 from foldspan.quantities import SEXES, Sex
 from foldspan.reconciliation import People, Reconciled, Settings

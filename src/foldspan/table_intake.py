@@ -71,7 +71,7 @@ def read_told(rows: Rows, weight: Array, weight_se: Array) -> Told:
     numbers |= losses(earlier, weight, weight_se)
     numbers["loss_months"] = numbers.pop("earlier_weight_months_ago")
     numbers |= _pressures(rows, numbers.pop(UPPER), numbers.pop(LOWER))
-    _contradictions(rows, words, numbers)
+    _unusual_for_men(rows, words, numbers)
     numbers = {name: values for name, values in numbers.items() if not np.isnan(values).all()}
     words = {word: mark for word, mark in words.items() if mark.any()}
     return Told(rows.length, words, numbers)
@@ -214,13 +214,9 @@ def _wanted(rows: Rows) -> dict[str, Array]:
     return {"loss_wanted": np.where(said & ~in_doubt, yes.astype(float), np.nan)}
 
 
-def _contradictions(rows: Rows, words: dict[str, Array], numbers: dict[str, Array]) -> None:
-    """Mark, and leave out, what does not go with the sex the equations were built for."""
+def _unusual_for_men(rows: Rows, words: dict[str, Array], numbers: dict[str, Array]) -> None:
+    """Mark what rarely goes with the equations for men; it counts as told."""
     male = rows.sexes == SEXES.index("male")
     if "periods_stopped" in words:
-        stopped = male & words["periods_stopped"]
-        rows.mark(stopped, "E125", "periods_stopped")
-        words["periods_stopped"] = words["periods_stopped"] & ~stopped
-    birth = male & ~np.isnan(numbers["birth_months_ago"])
-    rows.mark(birth, "E125", "birth_months_ago")
-    numbers["birth_months_ago"] = np.where(birth, np.nan, numbers["birth_months_ago"])
+        rows.mark(male & words["periods_stopped"], "W127", "periods_stopped")
+    rows.mark(male & ~np.isnan(numbers["birth_months_ago"]), "W127", "birth_months_ago")

@@ -12,12 +12,12 @@ from pydantic import BaseModel, ConfigDict, Field, model_validator
 from foldspan.files import read_tree
 from foldspan.how_taken import HowTaken
 from foldspan.intake import Intake
-from foldspan.intake_reader import cannot_wait
 from foldspan.outside_results import OutsideResult
-from foldspan.problems import FoldspanError
+from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import ANCESTRIES, BY_NAME, MEASURED, Sex
 from foldspan.readings import Accepted, OwnError
-from foldspan.standards.backgrounds import BACKGROUNDS, background_of
+from foldspan.refused_visit import cannot_wait
+from foldspan.standards.backgrounds import background_of, read_background
 from foldspan.visit_reader import ADULT_AGE, MOST_READINGS, TreeReader
 
 Reading = Annotated[float, Field(gt=0.0, allow_inf_nan=False)]
@@ -38,22 +38,31 @@ class Site(BaseModel):
 
 
 class Client(BaseModel):
-    """Who was measured: never a name. ``sex`` is the sex the published equations were built for."""
+    """Who was measured: never a name.
+
+    ``sex`` says which published equations fit, those for women or those for men; ``both`` where that is
+    open and both answers are wanted side by side. ``family_background`` is in the client's own words.
+    """
 
     model_config = ConfigDict(frozen=True, extra="forbid", hide_input_in_errors=True)
 
-    sex: Sex = Field(repr=False)
+    sex: Sex | Literal["both"] = Field(repr=False)
     age_years: float = Field(ge=0.0, le=120.0, allow_inf_nan=False, repr=False)
     code: str = ""
     ancestry: Literal["", *ANCESTRIES] = Field(default="", repr=False)  # type: ignore[valid-type]
-    family_background: Literal["", *BACKGROUNDS] = Field(default="", repr=False)  # type: ignore[valid-type]
+    family_background: str = Field(default="", repr=False)
     pregnant: bool = Field(default=False, repr=False)
     athlete: bool = Field(default=False, repr=False)
 
     @property
     def background(self) -> str:
-        """Family background that health standards go by; "" where nothing was stated."""
-        return background_of(self.family_background, self.ancestry)
+        """Family background that health standards go by; "" where none that they know was stated."""
+        return background_of(read_background(self.family_background).word, self.ancestry)
+
+    @property
+    def known_sex(self) -> Sex | None:
+        """The sex whose equations fit, None where that is open."""
+        return None if self.sex == "both" else self.sex
 
 
 class Visit(BaseModel):
@@ -122,7 +131,7 @@ class Visit(BaseModel):
         parts = reader.read(tree)
         errors = [problem for problem in reader.problems if problem.is_error]
         if errors:
-            raise FoldspanError([*cannot_wait(tree, where), *errors])
+            raise FoldspanError([*cannot_wait(tree, parts, reader.doubted, where), *errors])
         return cls(**parts, warnings=tuple(reader.problems))
 
     @cached_property
@@ -134,6 +143,17 @@ class Visit(BaseModel):
             )
             for name, site in self.sites.items()
         }
+
+    @property
+    def doubts(self) -> tuple[Problem, ...]:
+        """The warnings that are about a measurement, not about what was told."""
+        return tuple(one for one in self.warnings if one.code not in ("W126", "W127"))
+
+    def for_sex(self, sex: Sex) -> Self:
+        """Return the visit as it is read with the equations for one sex."""
+        client = self.client.model_copy(update={"sex": sex})
+        known = {name: getattr(self, name) for name in type(self).model_fields}
+        return type(self)(**known | {"client": client})
 
     def with_own_errors(self, own: Mapping[str, OwnError]) -> Self:
         """Return the visit with its tester's own technical errors, by quantity name."""

@@ -31,7 +31,7 @@ def _of_the_visit(visit: Visit) -> Iterator[Finding]:
         ("scale_end", tuple(site.name for site in sites if site.is_at_least)),
         ("over_clothing", visit.how_taken.over_clothing),
         ("left_side", visit.how_taken.left_side),
-        ("unusual_value", tuple(x.where for x in visit.warnings if x.code != ODD_PAIR)),
+        ("unusual_value", tuple(x.where for x in visit.doubts if x.code != ODD_PAIR)),
     ):
         if names:
             yield Finding(code, None, names)

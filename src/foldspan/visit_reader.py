@@ -13,6 +13,7 @@ from typing import Any
 
 from foldspan.age_reader import read_age
 from foldspan.calendar_reader import read_hour
+from foldspan.client_reader import note_unusual_for_men, read_family_background, read_sex
 from foldspan.how_taken_reader import read_how_taken
 from foldspan.intake import NONE
 from foldspan.intake_reader import read_intake
@@ -22,6 +23,7 @@ from foldspan.problems import Problem
 from foldspan.quantities import (
     ANCESTRIES,
     BY_NAME,
+    SEXES,
     SUPRAILIAC_CHOICES,
     Quantity,
     Sex,
@@ -29,7 +31,6 @@ from foldspan.quantities import (
 )
 from foldspan.readings import accept
 from foldspan.slips import apart_problem, fit_problems, pair_problems, span_problem
-from foldspan.standards.backgrounds import BACKGROUNDS
 
 SECTIONS: dict[str, tuple[str, ...]] = {
     "mass_height": ("weight_kg", "height_cm"),
@@ -65,11 +66,6 @@ OTHER_UNITS = ("lb", "st", "g", "in", "ft", "m", "kg", "cm", "mm")
 SiteTree = dict[str, Any]
 
 
-def _lower(given: object) -> object:
-    """A word without capitals and blanks around it; anything else as it is."""
-    return given.strip().lower() if isinstance(given, str) else given
-
-
 def _shown(given: object) -> str:
     """What was typed as a short text, or "" where it has another shape."""
     if isinstance(given, bool | float | str | date):
@@ -91,6 +87,7 @@ class TreeReader:
         self.accept_unusual = accept_unusual
         self.asks_back = True
         self.problems: list[Problem] = []
+        self.doubted: dict[str, float] = {}
 
     def note(self, code: str, place: str, what: str, remedy: str, given: object = "") -> None:
         """Add a problem; what was typed is kept only if it is a short plain value."""
@@ -108,29 +105,26 @@ class TreeReader:
         client = self.section(tree, "client", CLIENT_KEYS)
         visit = self.section(tree, "visit", VISIT_KEYS)
         day = self.day(visit.get("date"), "[visit] date")
-        sex = self.choice(_lower(client.get("sex")), "[client] sex", ("female", "male"), "E111")
+        sex = read_sex(self, client)
         age = read_age(self, client, day, has_day="date" in visit)
         pregnant = self.truth(client, "pregnant")
-        if pregnant and sex == "male":
-            what = "does not go with the sex the equations were built for"
-            self.note(
-                "E125", "[client] pregnant", what, "Check both; in pregnancy there is no range."
-            )
+        if sex == "male":
+            note_unusual_for_men(self, tree)
         self.asks_back = not pregnant and (age is None or age >= ADULT_AGE)
         sites: dict[str, SiteTree] = {}
         for name in SECTIONS:
-            sites |= self.measurements(tree, name, sex)
+            sites |= self.measurements(tree, name, None if sex == "both" else sex)
         if not any(tree.get(name) for name in SECTIONS):
             remedy = "Add [mass_height], [skinfolds_mm] or [girths_cm]."
             self.note("E120", "file", "nothing was measured", remedy)
         if sex and self.asks_back:
-            self.hold_together(sites, sex, age)
+            self.hold_together(sites, SEXES if sex == "both" else (sex,), age)
         facts = {
             "sex": sex,
             "age_years": age,
             "code": self.text(client.get("code", ""), "[client] code"),
             "ancestry": self.optional(client, "ancestry", ANCESTRIES),
-            "family_background": self.optional(client, "family_background", BACKGROUNDS),
+            "family_background": read_family_background(self, client),
             "pregnant": pregnant,
             "athlete": self.truth(client, "athlete"),
         }
@@ -144,7 +138,7 @@ class TreeReader:
             "site_variants": self.variants(tree),
             "how_taken": read_how_taken(self, tree, sites),
             "outside_results": read_outside(self, tree),
-            "intake": read_intake(self, tree, weight=self.weight(sites), sex=sex, day=day),
+            "intake": read_intake(self, tree, weight=self.weight(sites), day=day),
         }
 
     def reference(self, visit: Mapping[str, Any]) -> dict[str, Any]:
@@ -171,14 +165,24 @@ class TreeReader:
         site = sites.get("weight_kg")
         return None if site is None else accept("weight_kg", site["readings"]).value
 
-    def hold_together(self, sites: dict[str, SiteTree], sex: Sex, age: float | None) -> None:
-        """Ask back where weight, height and waist do not go together; tell of other odd pairs."""
+    def hold_together(
+        self, sites: dict[str, SiteTree], sexes: tuple[Sex, ...], age: float | None
+    ) -> None:
+        """Ask back where weight, height and waist do not go together; tell of other odd pairs.
+
+        Where it is open which equations fit, only what both sexes would be asked.
+        """
         values = {name: accept(name, site["readings"]).value for name, site in sites.items()}
         known = values | ({} if age is None else {"age_years": age})
         place = f"{self.where}: weight_kg, height_cm"
-        self.problems += fit_problems(known, sex, place, accept_unusual=self.accept_unusual)
+        accept_unusual = self.accept_unusual
         closed = {name: value for name, value in values.items() if not sites[name]["is_at_least"]}
-        self.problems += pair_problems(closed, sex, self.where)
+        found = [
+            fit_problems(known, sex, place, accept_unusual=accept_unusual)
+            + pair_problems(closed, sex, self.where)
+            for sex in sexes
+        ]
+        self.problems += sorted(found, key=len)[0]
 
     def section(
         self, tree: Mapping[str, Any], name: str, known: tuple[str, ...]
@@ -357,6 +361,8 @@ class TreeReader:
         if problem is None:
             return value
         self.problems.append(problem)
+        if problem.code == "E103":
+            self.doubted[quantity.name] = value
         return None if problem.is_error else value
 
     def variants(self, tree: Mapping[str, Any]) -> dict[str, str]:

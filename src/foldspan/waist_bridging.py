@@ -10,7 +10,7 @@ import numpy as np
 
 from foldspan.catalogue.card import Array
 from foldspan.protocol.waist_sites import WaistBridge, bridges_to
-from foldspan.quantities import WAISTS, Sex
+from foldspan.quantities import WAISTS
 
 # A level by its number, so that whole columns are compared at once; 0 stands for its own reading.
 LEVELS: tuple[str, ...] = ("", *WAISTS)
@@ -50,7 +50,7 @@ class Bridged:
 _rows = cache(bridges_to)
 
 
-def bridge_waists(columns: Mapping[str, Array], sex: Sex) -> Bridged:
+def bridge_waists(columns: Mapping[str, Array], sex: str) -> Bridged:
     """Fill a waist that was not measured from one that was, with the published difference."""
     filled = dict(columns)
     unknown = {name: np.isnan(columns[name]) for name in WAISTS}

@@ -123,6 +123,11 @@ REFUSAL_WORDS = {
         "where a limb, or part of one, is missing, weight and equations mean something else",
         "Keep the measures and follow each by itself; a clinician has methods that hold.",
     ),
+    "E207": (
+        "which equations fit is left open, so there is no single range: both answers stand side by side",
+        "Go by waist to height, which has no limits by sex, and by changes; female or male as sex gives"
+        " one range.",
+    ),
     "E206": (
         "fluid in the tissues or the belly, or dialysis, changes weight, girths and folds",
         "Keep the measures if you like; a doctor judges fluid, and follows weight.",

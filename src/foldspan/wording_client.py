@@ -68,8 +68,14 @@ CLIENT_NO_RANGE_WHY = {
     "E204": "In the first months after a birth no way of measuring fat is right.",
     "E205": "Our ways of measuring do not fit you. A doctor has others.",
     "E206": "Our ways of measuring do not fit you today. A doctor has others.",
+    "E207": "We worked out two answers, and you can ask us to show you both.",
     "E203": "We need to measure a little more first.",
 }
+CLIENT_BOTH_SEXES = (
+    "By the equations made for women your body fat is probably between {female_low} and {female_high}"
+    " percent. By those made for men it is probably between {male_low} and {male_high} percent. Nobody"
+    " can say which fits you better, so go by your waist and by changes over time."
+)
 CLIENT_OUTSIDE = {
     "fits": "The {percent} percent that you were told elsewhere can fit with this.",
     "apart": "The {percent} percent that you were told elsewhere does not fit well with this.",

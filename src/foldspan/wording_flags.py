@@ -25,7 +25,7 @@ LEVEL_MEANING: dict[Level, str] = {
     "refer_urgently": "a doctor the same day, or the emergency number",
 }
 # ladders of rules that rest on measurements
-MEASURED = ("low_weight", "high_weight", "loss", "low_fat", "lean")
+MEASURED = ("low_weight", "high_weight", "loss", "height", "low_fat", "lean")
 BORDERLINE = (
     "Borderline: the measurements leave it open ({chance} in 10). Measure again if you can."
 )
@@ -122,6 +122,46 @@ FLAG_WORDS: dict[str, tuple[str, str]] = {
         "Weight is clearly low for height. No goal of losing; a doctor soon.",
         "Your weight is low for your height. A doctor can look at it with you.",
     ),
+    "bmi_low_with_fast_loss": (
+        "Weight is low for height and has fallen fast. No training plan and no goal of losing; a doctor"
+        " the same day.",
+        "Your weight is low for your height, and it has gone down fast. Please see a doctor today; we"
+        " can help you to call.",
+    ),
+    "thin_for_age_severely": (
+        "Weight is severely low for height at this age. No training plan and no goal; tell a parent, and"
+        " a doctor the same day.",
+        "Your weight is very low for your height. Please see a doctor today, with a parent or somebody"
+        " you trust; we can help you to call.",
+    ),
+    "thin_for_age": (
+        "Weight is low for height at this age. No goal of losing; tell a parent, and a doctor within two"
+        " weeks, who can read the growth chart.",
+        "Your weight is low for your height. Please see a doctor, with a parent or somebody you"
+        " trust.",
+    ),
+    "low_weight_limb_severely": (
+        "Weight is severely low for height, even allowing for a whole leg that is missing. No training"
+        " plan and no goal; a doctor the same day.",
+        "Your weight is very low for your height. Please see a doctor today; we can help you to call.",
+    ),
+    "low_weight_limb": (
+        "Weight is low for height. The missing limb may be the reason; only a clinician can tell. A"
+        " doctor within two weeks, and the same day if only a small part is missing and the client is"
+        " unwell.",
+        "Your weight looks low. A missing limb can explain that, and a doctor can tell.",
+    ),
+    "bmi_low_older": (
+        "Weight is low for this age. No goal of losing; ask about appetite, teeth and falls, and"
+        " suggest a doctor's visit within two weeks.",
+        "Your weight is low for your age. Please let a doctor look at it.",
+    ),
+    "bmi_light_older": (
+        "Weight is on the light side for this age. No goal of losing; offer a check-up with a doctor,"
+        " soon if weight is falling.",
+        "Your weight is a little low for your age. Please do not aim lower; a doctor can look at it with"
+        " you.",
+    ),
     "bmi_low_with_loss": (
         "Weight is low for height and has been falling. No goal of losing; a doctor soon.",
         "Your weight is low for your height, and it has gone down. Please let a doctor look at it.",
@@ -136,12 +176,23 @@ FLAG_WORDS: dict[str, tuple[str, str]] = {
         "Your weight is low for your height. If that is new for you, a doctor can look at it with you.",
     ),
     "loss_fast": (
-        "Much weight was lost in a short time without wanting to. A doctor the same day or the next.",
-        "You lost weight quickly without wanting to. Please see a doctor today or tomorrow.",
+        "A lot of weight was lost in a short time, without wanting to. Suggest a doctor's visit"
+        " within two weeks, sooner is better; the same day with fainting, weakness or nothing eaten.",
+        "You lost weight quickly without wanting to. Please let a doctor find out why.",
     ),
     "loss_unplanned": (
         "Weight was lost without wanting to. A doctor soon, whatever the weight is now.",
         "You lost weight without wanting to. A doctor can find out why.",
+    ),
+    "loss_with_worry": (
+        "Weight has fallen, and eating is a worry or periods have stopped. Even if the loss was"
+        " wanted, it is more than is safe here. No goal of losing; a doctor within two weeks.",
+        "Your weight has gone down more than is safe. Please let a doctor look at it.",
+    ),
+    "height_lost": (
+        "Height is 3 cm or more below what it was. Measure it once more; if it stays, suggest a doctor's"
+        " visit within two weeks: bones and spine should be checked.",
+        "You measure shorter than before. Please tell a doctor, so that your bones can be checked.",
     ),
     "loss_large_not_asked": (
         "Much weight was lost in a short time, and nobody noted whether that was wanted. Ask now; unless"
@@ -185,6 +236,11 @@ FLAG_WORDS: dict[str, tuple[str, str]] = {
         " the weight alone tells.",
         "Your waist tells more than your weight here. A doctor can give you a check-up.",
     ),
+    "weight_and_waist": (
+        "Weight is well above the usual band, and the waist does not speak against it. Offer a check-up"
+        " with a doctor: blood pressure and blood sugar. If the waist was not measured, measure it.",
+        "A check-up with a doctor is worth having, if you have not had one this year.",
+    ),
     "central_fat": (
         "Weight is usual, and yet the waist is half the height or more. Weight alone would have missed"
         " it; offer a check-up with a doctor.",
@@ -192,8 +248,14 @@ FLAG_WORDS: dict[str, tuple[str, str]] = {
         " about that with us or with a doctor.",
     ),
     "fat_very_low": (
-        "Even the upper end of the range is very low. Set no lower goal; ask about periods, energy and"
-        " injuries; a doctor soon.",
+        "Body fat may be below the least that sport allows. Set no lower goal; ask about periods, energy"
+        " and injuries, and suggest a doctor's visit within two weeks.",
+        "Your body carries very little fat, and it needs some. Please do not aim lower; a doctor can"
+        " look at it with you.",
+    ),
+    "folds_very_low": (
+        "The skinfolds are as thin as those of the leanest athletes. Set no lower goal; ask about"
+        " periods, energy and injuries, and suggest a doctor's visit within two weeks.",
         "Your body carries very little fat, and it needs some. Please do not aim lower; a doctor can"
         " look at it with you.",
     ),

@@ -63,6 +63,11 @@ GERMAN_SENTENCES: dict[str, str] = {
     "no_range_why.E204": "In den ersten Monaten nach einer Geburt misst keine Methode das Fett richtig.",
     "no_range_why.E205": "Unsere Methoden passen nicht zu Ihnen. Eine Arztpraxis hat andere.",
     "no_range_why.E206": "Unsere Methoden passen heute nicht zu Ihnen. Eine Arztpraxis hat andere.",
+    "no_range_why.E207": "Wir haben zwei Ergebnisse berechnet; Sie können sich beide zeigen lassen.",
+    "both_sexes": "Nach den Formeln für Frauen beträgt Ihr Körperfett wahrscheinlich {female_low} bis"
+        " {female_high} Prozent, nach denen für Männer wahrscheinlich {male_low} bis {male_high}"
+        " Prozent. Was besser zu Ihnen passt, kann niemand sagen. Achten Sie auf Ihre Taille und"
+        " auf Änderungen.",
     "no_range_why.E203": "Wir müssen zuerst noch etwas mehr messen.",
     "elsewhere.fits": "Die {percent} Prozent, die man Ihnen anderswo gesagt hat, können dazu passen.",
     "elsewhere.apart": "Die {percent} Prozent, die man Ihnen anderswo gesagt hat, passen nicht gut"
@@ -108,14 +113,32 @@ GERMAN_SENTENCES: dict[str, str] = {
         " ärztlich untersuchen; wir können Ihnen beim Anrufen helfen.",
     "flag.bmi_clearly_low": "Ihr Gewicht ist niedrig für Ihre Größe. Eine Ärztin oder ein Arzt kann"
         " sich das mit Ihnen ansehen.",
+    "flag.bmi_low_with_fast_loss": "Ihr Gewicht ist niedrig für Ihre Größe, und es ist schnell"
+        " gesunken. Bitte lassen Sie sich heute ärztlich untersuchen; wir helfen Ihnen beim Anrufen.",
+    "flag.thin_for_age_severely": "Ihr Gewicht ist sehr niedrig für Ihre Größe. Bitte gehen Sie heute"
+        " mit Ihren Eltern oder jemandem, dem Sie vertrauen, zur Ärztin oder zum Arzt.",
+    "flag.thin_for_age": "Ihr Gewicht ist niedrig für Ihre Größe. Bitte gehen Sie mit Ihren Eltern oder"
+        " jemandem, dem Sie vertrauen, zur Ärztin oder zum Arzt.",
+    "flag.low_weight_limb_severely": "Ihr Gewicht ist sehr niedrig für Ihre Größe. Bitte lassen Sie"
+        " sich heute ärztlich untersuchen; wir können Ihnen beim Anrufen helfen.",
+    "flag.low_weight_limb": "Ihr Gewicht wirkt niedrig. Das kann daran liegen, dass ein Körperteil"
+        " fehlt. Bitte lassen Sie das ärztlich klären.",
+    "flag.bmi_low_older": "Ihr Gewicht ist niedrig für Ihr Alter. Bitte lassen Sie sich ärztlich"
+        " untersuchen.",
+    "flag.bmi_light_older": "Ihr Gewicht ist etwas niedrig für Ihr Alter. Bitte nehmen Sie nicht weiter"
+        " ab; eine Ärztin oder ein Arzt kann sich das mit Ihnen ansehen.",
     "flag.bmi_low_with_loss": "Ihr Gewicht ist niedrig für Ihre Größe, und es ist gesunken. Bitte"
         " lassen Sie das ärztlich untersuchen.",
     "flag.bmi_low_for_illness": "Ihr Gewicht ist etwas niedrig, und Sie haben abgenommen oder essen"
         " wenig. Eine Ärztin oder ein Arzt kann Ihnen helfen.",
     "flag.bmi_low": "Ihr Gewicht ist niedrig für Ihre Größe. Wenn das neu für Sie ist, kann eine Ärztin"
         " oder ein Arzt es sich mit Ihnen ansehen.",
-    "flag.loss_fast": "Sie haben schnell abgenommen, ohne es zu wollen. Bitte lassen Sie sich heute"
-        " oder morgen ärztlich untersuchen.",
+    "flag.loss_fast": "Sie haben schnell abgenommen, ohne es zu wollen. Bitte lassen Sie sich ärztlich"
+        " untersuchen.",
+    "flag.loss_with_worry": "Sie haben mehr abgenommen, als Ihnen guttut. Bitte lassen Sie sich"
+        " ärztlich untersuchen.",
+    "flag.height_lost": "Sie sind kleiner geworden. Bitte sprechen Sie mit einer Ärztin oder einem"
+        " Arzt, damit Ihre Knochen untersucht werden.",
     "flag.loss_unplanned": "Sie haben abgenommen, ohne es zu wollen. Bitte lassen Sie ärztlich klären,"
         " warum.",
     "flag.loss_large_not_asked": "Sie haben in kurzer Zeit viel abgenommen. Bitte lassen Sie das"
@@ -136,10 +159,14 @@ GERMAN_SENTENCES: dict[str, str] = {
         " keine Untersuchung hatten.",
     "flag.waist_six_tenths": "Ihre Taille sagt hier mehr aus als Ihr Gewicht. Eine Ärztin oder ein Arzt"
         " kann Sie untersuchen.",
+    "flag.weight_and_waist": "Eine ärztliche Untersuchung ist sinnvoll, wenn Sie dieses Jahr noch keine"
+        " hatten.",
     "flag.central_fat": "Ihr Gewicht ist üblich für Ihre Größe. Ihre Taille ist dafür etwas breit, und"
         " Sie können darüber mit uns, einer Ärztin oder einem Arzt sprechen.",
     "flag.fat_very_low": "Ihr Körper hat sehr wenig Fett, und er braucht etwas davon. Bitte setzen Sie"
         " sich kein niedrigeres Ziel; eine Ärztin oder ein Arzt kann sich das mit Ihnen ansehen.",
+    "flag.folds_very_low": "Ihr Körper hat sehr wenig Fett, und er braucht etwas davon. Bitte setzen"
+        " Sie sich kein niedrigeres Ziel; eine Ärztin oder ein Arzt kann sich das mit Ihnen ansehen.",
     "flag.fat_near_minimum": "Ihr Körper hat wenig Fett, und er braucht etwas davon. Bitte setzen Sie"
         " sich kein niedrigeres Ziel.",
     "flag.lean_low_with_loss": "Sie haben abgenommen, vielleicht auch an Muskeln. Eine Ärztin oder ein"

@@ -38,8 +38,8 @@ FLOORS: tuple[frozenset[str], ...] = tuple(
         "small_matrices correlated_errors errormodel agreement people waist_bridging fitting"
         " reading_errors reconciliation disagreement calibration local case body_signs"
         " slip_search anatomy pairs what_if next_measurement outside_results indices bands rulers told"
-        " flags two_scales changes footing session session_known session_plan session_script"
-        " session_visit session_pages",
+        " flags flags_told flags_measured lean_folds two_scales changes footing session session_known"
+        " session_plan session_script session_visit session_pages",
         "files output_file slips plain_number visit visit_reader outside_reader table_reader"
         " table_clients table_files calibrate_table local_file figures figure_standards tables wording"
         " wording_explain"
@@ -50,6 +50,7 @@ FLOORS: tuple[frozenset[str], ...] = tuple(
         " session_page_answers wording_questions"
         " session_heard session_planned session_back session_told session_keeper precision_reader"
         " precision_result shown_units"
+        " client_reader refused_visit"
         " wording_pages wording_german language client_talk figure_agreement figure_bands figure_rows"
         " wording_notices wording_german_notices client_notices raw_changes"
         " wording_german_changes wording_aloud"
@@ -60,8 +61,8 @@ FLOORS: tuple[frozenset[str], ...] = tuple(
         " screen_gather screen_doors screen_run screen_parts screen_pool screen_cluster screen_letters"
         " screening"
         " wording_screen arrow_alone screen_worker",
-        "package api api_explain api_health api_change api_precision api_report api_screen api_letters"
-        " cli",
+        "package who_gets_a_range api api_explain api_health api_change api_precision api_report"
+        " api_screen api_letters cli",
     )
 )
 # the kernel: numpy, and of scipy only what loads fast

@@ -6,7 +6,7 @@ import math
 
 from foldspan.cli.health_text import flags_part, short_source
 from foldspan.cli.lines import bullet, wrap
-from foldspan.cli.reconcile_text import heading, likely_sentence
+from foldspan.cli.reconcile_text import heading, likely_sentence, no_range_parts
 from foldspan.client_talk import client_words
 from foldspan.explanation import Explanation
 from foldspan.offers import offered
@@ -48,7 +48,7 @@ def trainer_page(visit: Visit, explanation: Explanation) -> str:
     if result.flags:
         parts.append(flags_part(result.health, with_intake=False))
     if not result.has_range:
-        parts += ["No range for this visit.", *(wrap(one.sentence()) for one in result.problems)]
+        parts += no_range_parts(result)
         return "\n\n".join([*parts, _cautions(explanation)])
     said = [
         likely_sentence(result),
@@ -63,7 +63,7 @@ def trainer_page(visit: Visit, explanation: Explanation) -> str:
         parts += [_pair(explanation.headline, result.verdict), *_other_pairs(explanation)]
         parts += [_needed(explanation)]
     parts += [_others(explanation), _without(explanation), *_outside(explanation)]
-    parts += [_next(explanation, visit.client.sex), _cautions(explanation)]
+    parts += [_next(explanation, visit.client.known_sex), _cautions(explanation)]
     return "\n\n".join(part for part in parts if part)
 
 
@@ -289,7 +289,7 @@ def _outside(explanation: Explanation) -> list[str]:
     return ["\n".join(lines)]
 
 
-def _next(explanation: Explanation, sex: Sex) -> str:
+def _next(explanation: Explanation, sex: Sex | None) -> str:
     verdict = explanation.result.verdict
     offers = offered(explanation, sex)
     lines = [bullet(next_sentence(one, verdict)) for one in offers]

@@ -27,15 +27,19 @@ PICTURE = "health_standards.svg"
 # Share of 5,175 adults of NHANES 2017-18 (18 to 80 years, unweighted; weight, height and waist at the
 # hip bone, nothing told at intake) for whom each flag is raised [%]; tests/open_data counts again.
 SURVEY_RATES: dict[str, float] = {
-    "waist_six_tenths": 24.5,
-    "bmi_far_above": 10.9,
+    "waist_six_tenths": 21.2,
+    "bmi_far_above": 9.9,
     "central_fat": 9.7,
+    "weight_and_waist": 8.9,
     "bmi_very_far_above": 8.5,
     "lean_low": 2.4,
-    "bmi_low": 1.2,
+    "bmi_low": 1.1,
+    "bmi_light_older": 0.8,
+    "bmi_low_older": 0.6,
     "bmi_clearly_low": 0.4,
-    "fat_near_minimum": 0.3,
     "bmi_severely_low": 0.2,
+    "fat_near_minimum": 0.2,
+    "fat_very_low": 0.1,
 }
 # Of 2,225 people of 20 to 59 years of that survey with DXA: mean chance told, and share that came
 # true, of "fat at or above a limit" (limits of potter2025 and nhanes2017), by fifths of the chance.

@@ -58,9 +58,9 @@ def command(
     from foldspan import api
     from foldspan.cli.reconcile_text import page
     from foldspan.cli.visits_given import visit_given
-    from foldspan.result import Result
 
     one_of("--units", units, ("metric", "us"))
+    read: Visit | None = None
     try:
         read = _with_own(visit_given(visit, book, accept_unusual=accept_unusual), own_errors)
         scale, taught = scale_and_local(scale, local)
@@ -73,14 +73,23 @@ def command(
             include_outside=include_outside,
         )
     except FoldspanError as error:
-        if as_json:
-            typer.echo(_as_json(Result(scale or "density", problems=error.problems)))
-        raise
+        raise _refused(error, read, scale if as_json else None) from None
     for problem in (*read.warnings, *(result.problems if as_json else ())):
         typer.echo(problem.sentence(show_given=True), err=True)
     text = _as_json(result) if as_json else page(read, result, units, show_all, budget)
     typer.echo(text)
     sys.exit(0 if result.has_range else 1)
+
+
+def _refused(error: FoldspanError, read: Visit | None, scale: str | None) -> FoldspanError:
+    """Return the error with what cannot wait first; as JSON where a scale is given, it is printed."""
+    from foldspan.result import Result
+    from foldspan.who_gets_a_range import with_what_cannot_wait
+
+    error = with_what_cannot_wait([read] if read else [], error)
+    if scale is not None:
+        typer.echo(_as_json(Result(scale or "density", problems=error.problems)))
+    return error
 
 
 def _with_own(visit: Visit, path: str) -> Visit:

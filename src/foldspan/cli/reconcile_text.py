@@ -24,6 +24,7 @@ from foldspan.wording import (
 
 MOST_REASONS = 6
 SILENT_WORDS = {"none_fits": "none fits", "none_taken": "too little taken"}
+SEX_WORDS = {"female": "women", "male": "men"}
 VERDICT_COLOURS = {"agree": "green", "strained": "yellow", "disagree": "red", "single": None}
 
 
@@ -45,7 +46,7 @@ def page(visit: Visit, result: Result, units: str, show_all: bool, show_budget: 
             lines = [bullet(one.text) for one in result.findings[:MOST_REASONS]]
             parts.append("\n".join(["Reasons", *lines]))
     else:
-        parts += ["No range for this visit.", *(wrap(one.sentence()) for one in result.problems)]
+        parts += no_range_parts(result)
     if not is_referred:
         parts.append(flags_part(result.health))
     parts += bands_parts(result.health, show_all=show_all)
@@ -61,11 +62,29 @@ def heading(visit: Visit) -> str:
     facts = [
         client.code,
         visit.day.isoformat() if visit.day else "",
-        client.sex,
+        client.known_sex or "equations for both sexes",
         f"{int(client.age_years)} years",
         "athlete" if client.athlete else "",
     ]
     return " · ".join(fact for fact in facts if fact)
+
+
+def no_range_parts(result: Result) -> list[str]:
+    """Return why there is no range, and both answers where it is open which equations fit."""
+    if not result.by_sex:
+        return ["No range for this visit.", *(wrap(one.sentence()) for one in result.problems)]
+    answers = [
+        bullet(f"By the equations for {SEX_WORDS[sex]}: {_either(one)}")
+        for sex, one in result.by_sex
+    ]
+    why = [wrap(one.sentence()) for one in result.problems]
+    return ["\n".join(["Both answers, side by side", *answers]), *why]
+
+
+def _either(result: Result) -> str:
+    if result.has_range:
+        return likely_sentence(result)
+    return " ".join(one.sentence() for one in result.problems)
 
 
 def likely_sentence(result: Result) -> str:

@@ -152,7 +152,7 @@ def _of_book(given: str, book: str) -> tuple[list[tuple[KeptVisit, Visit]], list
 
 def _has_range(visit: Visit) -> bool:
     """Whether a visit gets an adult range; told where it does not."""
-    from foldspan.api import refusal_of
+    from foldspan.who_gets_a_range import refusal_of
 
     problem = refusal_of(visit)
     if problem is not None:

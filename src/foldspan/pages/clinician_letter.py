@@ -16,6 +16,7 @@ from foldspan.pages.material import Material
 from foldspan.pages.pictures import agreement_picture
 from foldspan.pages.staff_parts import (
     band_lines,
+    both_answers,
     change_lines,
     methods_table,
     raw_lines,
@@ -48,8 +49,8 @@ def clinician_letter(material: Material) -> Document:
             Heading(say("staff.why_referred" if referring else "staff.to_know")),
             _flags_table(material, flags),
         ]
-    if material.visit.warnings:
-        doubts = dict.fromkeys(_doubt(one) for one in material.visit.warnings)
+    if material.visit.doubts:
+        doubts = dict.fromkeys(_doubt(one) for one in material.visit.doubts)
         parts += [Heading(say("staff.in_doubt")), Bullets(tuple(doubts))]
     parts += _range(material)
     if result.bands:
@@ -98,7 +99,8 @@ def _flags_table(material: Material, flags: tuple[SpokenFlag, ...]) -> Table:
 def _range(material: Material) -> list[Part]:
     say, result = material.language.say, material.result
     if not result.has_range:
-        lines = tuple(f"{capital(one.what)}." for one in result.problems)
+        why = (f"{capital(one.what)}." for one in result.problems)
+        lines = (*both_answers(material), *why)
         return [Heading(say("staff.no_range")), Bullets(lines)]
     return [
         Heading(say("staff.range")),

@@ -234,7 +234,10 @@ def budget_picture(material: Material) -> Picture:
 
 def narrowing_picture(material: Material) -> Picture | None:
     """Return what would narrow the range, None where nothing would."""
-    language, offers = material.language, offered(material.explanation, material.visit.client.sex)
+    language, offers = (
+        material.language,
+        offered(material.explanation, material.visit.client.known_sex),
+    )
     if not offers:
         return None
     now = f"{offers[0].width_now:.1f}"
@@ -272,7 +275,7 @@ def profile_picture(material: Material) -> Picture | None:
                 continue
             unit = units.unit_of(name)
             shown = units.shown(name, visit.accepted[name].value)
-            low, high = quantity.plausible(visit.client.sex)
+            low, high = quantity.plausible(visit.client.known_sex)
             value = language.say("picture.profile_value", value=f"{shown:.1f}", unit=unit)
             span = units.shown(name, low), units.shown(name, high)
             rows.append(SiteRow(capital(quantity.label), value, shown, span))

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from foldspan.catalogue.sources import SOURCES
 from foldspan.pages.document import Facts, Table
 from foldspan.pages.material import Material
@@ -23,6 +25,18 @@ from foldspan.wording_change import (
 from foldspan.wording_health import MEASURE_NAMES, is_main
 
 SOURCE_BY_KEY = {one.key: one for one in (*SOURCES, *HEALTH_SOURCES)}
+
+
+def both_answers(material: Material) -> tuple[str, ...]:
+    """Return the answers by the equations for each sex, where it is left open which of them fit."""
+    say, lines = material.language.say, []
+    for sex, one in material.result.by_sex:
+        answer = " ".join(problem.sentence() for problem in one.problems)
+        if one.fat_percent.likely is not None:
+            low, high = one.fat_percent.likely
+            answer = say("staff.answer", low=math.floor(low), high=math.ceil(high))
+        lines.append(f"{say(f'staff.by_{sex}')}: {answer}")
+    return tuple(lines)
 
 
 def who(material: Material) -> Facts:

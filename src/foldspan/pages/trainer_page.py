@@ -28,6 +28,7 @@ from foldspan.pages.pictures import (
 )
 from foldspan.pages.staff_parts import (
     band_lines,
+    both_answers,
     change_lines,
     methods_table,
     raw_table,
@@ -75,12 +76,12 @@ def trainer_page(material: Material) -> Document:
         parts += _next(material)
         parts += _change(material)
     else:
-        lines = tuple(one.sentence() for one in result.problems)
+        lines = (*both_answers(material), *(one.sentence() for one in result.problems))
         parts += [Heading(say("staff.no_range")), Bullets(lines)]
     parts += _sites(material)
-    if result.has_range:
+    if result.bands:
         parts += [Heading(say("staff.bands")), *_bands(material)]
-        parts += _equations(material)
+    parts += _equations(material) if result.has_range else []
     parts += [Heading(say("staff.cautions")), Bullets(result.cautions)]
     return Document(
         say("staff.trainer"),
@@ -207,7 +208,7 @@ def _outside(material: Material) -> list[Part]:
 def _next(material: Material) -> list[Part]:
     """What to measure next with what it would narrow; nothing that many would rather not have."""
     say, told = material.language.say, material.explanation
-    offers = offered(told, material.visit.client.sex)
+    offers = offered(told, material.visit.client.known_sex)
     lines = [capital(next_sentence(one, told.result.verdict)) for one in offers]
     repeat = told.best_repeat
     if repeat is not None and repeat.narrower_by >= 0.05 and not told.slips:

@@ -57,7 +57,7 @@ BRIDGES: tuple[WaistBridge, ...] = (
 )
 
 
-def bridges_to(wanted: str, sex: Sex) -> tuple[WaistBridge, ...]:
+def bridges_to(wanted: str, sex: str) -> tuple[WaistBridge, ...]:
     """Return the rows that lead to the site ``wanted``, the tightest first."""
     rows = [row for row in BRIDGES if row.wanted == wanted and row.sex == sex]
     return tuple(sorted(rows, key=lambda row: row.spread))

@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+import re
+from functools import lru_cache
+from typing import NamedTuple
+
 BACKGROUNDS: tuple[str, ...] = (
     "white",
     "south_asian",
@@ -26,6 +30,47 @@ BLACK_BACKGROUNDS = ("black_african", "african_caribbean", "african_american")
 # What an ancestry that was stated for the equations says about family background; where it leaves a
 # choice that a rule would need (black: African, African-Caribbean or African American), nothing.
 BACKGROUND_OF_ANCESTRY = {"white": "white", "asian": "asian", "japanese": "japanese"}
+
+
+# other words for some of them, as people say them
+_OTHER_WORDS = {
+    "caucasian": "white", "european": "white", "indian": "south_asian", "pakistani": "south_asian",
+    "bangladeshi": "south_asian", "sri lankan": "south_asian", "nepali": "south_asian",
+    "punjabi": "south_asian", "tamil": "south_asian", "arab": "middle_eastern",
+    "caribbean": "african_caribbean", "hispanic": "latin_american", "latino": "latin_american",
+    "latina": "latin_american",
+}  # fmt: skip
+_SAID = {word.replace("_", " "): word for word in BACKGROUNDS if word != "other"} | _OTHER_WORDS
+
+
+class Background(NamedTuple):
+    """What was stated: the ``word`` that limits go by or "", and whether all of it ``is_used``."""
+
+    word: str
+    is_used: bool
+
+
+@lru_cache(maxsize=4096)
+def read_background(stated: str) -> Background:
+    """Return the family background that limits go by, from any words.
+
+    The longest known word counts first. Of several the one with lower points of its own is used, else
+    the first (ours): no limit was published for two. What holds no known word is kept, and not used.
+    """
+    left = " ".join(re.sub(r"[\W_]+", " ", stated.lower()).split())
+    found: dict[int, str] = {}
+    for said in sorted(_SAID, key=len, reverse=True):
+        match = re.search(rf"\b{said}\b", left)
+        if match:
+            found[match.start()] = _SAID[said]
+            left = left[: match.start()] + "#" * len(said) + left[match.end() :]
+    words = [found[place] for place in sorted(found)]
+    if not words:
+        is_other = left == "other"
+        return Background("other" if is_other else "", is_other or not stated.strip())
+    named = [word for word in words if word in NICE_BACKGROUNDS]
+    rest = re.sub(r"\b(and|or|half|mixed|part|british|family|background|origin)\b|[# ]", "", left)
+    return Background((named or words)[0], not rest and len(set(words)) == 1)
 
 
 def background_of(family_background: str, ancestry: str) -> str:

@@ -13,8 +13,6 @@ from typing import Literal
 import numpy as np
 import numpy.typing as npt
 
-from foldspan.quantities import Sex
-
 Measure = Literal[
     "fat_percent",
     "bmi",
@@ -189,15 +187,17 @@ class Standard:
         """Return the label of the one band that holds ``value``."""
         return self.labels[int(self.place(np.array([value]))[0])]
 
-    def covers(self, sex: Sex, age: float, bmi: float) -> bool:
+    def covers(self, sex: str, age: float, bmi: float) -> bool:
         """Whether the standard is made for such a person, family background left aside.
+
+        ``sex`` is "" where it is not known: then only standards for both sexes are.
 
         ``age`` in years; ``bmi`` in kg/m², NaN where it is not known.
         """
         return bool(self.fits(sex, np.array([age]), np.array([bmi]))[0])
 
     def fits(
-        self, sex: Sex, ages: npt.NDArray[np.float64], bmi: npt.NDArray[np.float64]
+        self, sex: str, ages: npt.NDArray[np.float64], bmi: npt.NDArray[np.float64]
     ) -> npt.NDArray[np.bool_]:
         """For which of N people of one sex the standard is made, bool (N,); see ``covers``."""
         first, last = self.ages

@@ -19,14 +19,19 @@ LEVELS: tuple[Level, ...] = ("inform", "advise", "refer_soon", "refer_urgently")
 # A flag that rests on a measurement is raised from this chance on, and called borderline below the
 # second (ours).
 RAISED_AT, SURE_AT = 0.50, 0.80
-# Low fat is flagged from a smaller chance on: to miss it hurts more than a word too many (ours).
+# Little fat is flagged from a smaller chance on: to miss it hurts more than a word too many (ours).
 LOW_FAT_AT = 0.30
-# Upper end of the 95 % range, density scale, below which fat is called very low (ours).
-VERY_LOW_FAT = {"female": 14.0, "male": 6.0}
+# Fat [%, density scale] near the least that sports bodies certify (``fat_percent.LEAST_FAT``). Ours:
+# 12 % and about two points of error in women; the upper end of the floor of [friedl1994] in men.
+NEAR_LEAST_FAT = {"female": 14.0, "male": 6.0}
+# Sum of seven folds [mm]: fifth centile of 100 female and 102 male athletes [telford1991], computed from
+# the open table; which seven folds it summed is from memory.
+LEAN_FOLDS = {"female": 42.3, "male": 30.9}
 # Loss in % of the earlier weight, and the months it took at most: the strictest windows of
-# [glim2019], [espen2015], [must], [weight_loss_workup] for a referral, of [cms] for an urgent one.
+# [glim2019], [espen2015], [must], [weight_loss_workup] for a referral; those of [cms] for much in a
+# short time, which its item asks to be looked into and does not call an emergency.
 LOSS_SOON: tuple[tuple[float, float], ...] = ((5.0, 12.0), (10.0, math.inf))
-LOSS_URGENT: tuple[tuple[float, float], ...] = ((5.0, 1.0), (10.0, 6.0))
+LOSS_FAST: tuple[tuple[float, float], ...] = ((5.0, 1.0), (10.0, 6.0))
 # Planned loss in % of weight a week [altom2025], and in which a month has this many weeks.
 PLANNED_LOSS_A_WEEK, WEEKS_A_MONTH = 1.5, 365.25 / 12.0 / 7.0
 # Any loss that counts beside a low weight [%] (ours: more than a scale and a meal explain).
@@ -36,6 +41,16 @@ DAYS_EITHER_WAY = 0.1
 # Low weight for illness: body mass index below, under 70 and from 70 years on; Asian backgrounds
 # [glim2019].
 ILLNESS_BMI, ILLNESS_BMI_ASIAN, ILLNESS_AGE = (20.0, 22.0), (18.5, 20.0), 70.0
+# Low weight at an older age, whatever the cause [kg/m²]: the death risk of groups is a fifth higher at
+# 20.0 to 20.9 than at 23.0 to 23.9 from 65 years on [winter2014]; below 20 from 70 on it is for a
+# clinician (ours).
+OLDER_LIGHT_BMI, OLDER_LOW_BMI = 21.0, 20.0
+# Share of the weight of the body that a whole leg makes, the largest limb (from memory: 16 %).
+LARGEST_LIMB = 0.16
+# Height lost [cm] that a clinician should hear of, and the age from which (both ours).
+HEIGHT_LOST, HEIGHT_AGE = 3.0, 50.0
+# Age of the adult range (18, as at NICE).
+ADULT_AGE = 18.0
 # Weak grip [kg]: [ewgsop2019] and, for Asian backgrounds, [awgs2019]; small calf [cm] the latter.
 WEAK_GRIP = {"female": 16.0, "male": 27.0}
 WEAK_GRIP_ASIAN = {"female": 18.0, "male": 28.0}
@@ -124,7 +139,24 @@ RULES: tuple[Rule, ...] = (
     # weight, and loss of it
     Rule("bmi_severely_low", "refer_urgently", "body mass index below 16", "who_bmi", _SECONDARY,
          ladder="low_weight"),
+    Rule("bmi_low_with_fast_loss", "refer_urgently",
+         "body mass index below 18.5 and 5 % or more of weight lost in a month, or 10 % or more in 6"
+         " months, wanted or not", "meed2022", "from memory", ladder="low_weight"),
+    Rule("thin_for_age_severely", "refer_urgently",
+         "under 18: body mass index below -3 standard deviations of the growth reference",
+         "who_growth2007", "from memory", ladder="low_weight"),
+    Rule("low_weight_limb_severely", "refer_urgently",
+         "a limb missing: body mass index below 13.4, severely low even if it were a whole leg", "ours",
+         _OURS, ladder="low_weight"),
     Rule("bmi_clearly_low", "refer_soon", "body mass index from 16 to below 17", "who_bmi", _SECONDARY,
+         ladder="low_weight"),
+    Rule("thin_for_age", "refer_soon",
+         "under 18: body mass index below -2 standard deviations of the growth reference",
+         "who_growth2007", "from memory", ladder="low_weight"),
+    Rule("low_weight_limb", "refer_soon",
+         "a limb, or part of one, missing: body mass index below 17", "ours", _OURS,
+         ladder="low_weight"),
+    Rule("bmi_low_older", "refer_soon", "from 70 years on: body mass index below 20", "ours", _OURS,
          ladder="low_weight"),
     Rule("bmi_low_with_loss", "refer_soon",
          "body mass index below 18.5 and 2 % of weight or more lost in 12 months, wanted or not", "ours",
@@ -135,12 +167,17 @@ RULES: tuple[Rule, ...] = (
          ladder="low_weight"),
     Rule("bmi_low", "advise", "body mass index from 17 to below 18.5", "who_bmi", _SECONDARY,
          ladder="low_weight"),
-    Rule("loss_fast", "refer_urgently",
+    Rule("bmi_light_older", "advise", "from 65 years on: body mass index below 21", "winter2014",
+         _PRIMARY, ladder="low_weight"),
+    Rule("loss_fast", "refer_soon",
          "5 % or more in a month, or 10 % or more in 6 months, not wanted", "cms", _SECONDARY,
          ladder="loss"),
     Rule("loss_unplanned", "refer_soon",
          "5 % or more in 12 months, or 10 % or more in any time, not wanted", "weight_loss_workup",
          _SECONDARY, ladder="loss"),
+    Rule("loss_with_worry", "refer_soon",
+         "5 % or more in 12 months, or 10 % or more in any time, not noted as unwanted, with worry about"
+         " eating or periods stopped", "ng69", _SECONDARY, ladder="loss"),
     Rule("loss_large_not_asked", "refer_soon",
          "5 % or more in a month, or 10 % or more in 6 months, and nobody noted whether it was wanted",
          "ours", _OURS, ladder="loss"),
@@ -149,6 +186,9 @@ RULES: tuple[Rule, ...] = (
          "ours", _OURS, ladder="loss"),
     Rule("loss_planned_fast", "advise", "more than 1.5 % of weight a week, wanted", "altom2025",
          _SECONDARY, ladder="loss"),
+    Rule("height_lost", "refer_soon",
+         "from 50 years on: 3 cm of height or more lost since an earlier visit", "ours", _OURS,
+         ladder="height"),
     # much weight
     Rule("weight_with_signs", "refer_soon",
          "body mass index from 30 (27.5 in the backgrounds NICE names), or from 25 with a waist of half"
@@ -161,12 +201,20 @@ RULES: tuple[Rule, ...] = (
          "nice_bmi", _SECONDARY, ladder="high_weight"),
     Rule("waist_six_tenths", "advise", "waist of six-tenths of height or more, body mass index below 35",
          "nice_waist", _SECONDARY, ladder="high_weight"),
+    Rule("weight_and_waist", "advise",
+         "body mass index from 30 to below 35 (27.5 to below 32.5 in the backgrounds NICE names), and a"
+         " waist of half the height or more, or not measured", "nice_bmi", _SECONDARY,
+         ladder="high_weight"),
     Rule("central_fat", "advise", "waist of half the height or more at a body mass index of 18.5 to 25",
          "nice_waist", _SECONDARY, ladder="high_weight"),
     # little fat, little muscle
     Rule("fat_very_low", "refer_soon",
-         "upper end of the 95 % range below 14 % in women, 6 % in men (density)", "ours", _OURS,
-         ladder="low_fat"),
+         "fat with at least 3 chances in 10 below the least that sport certifies, 12 % in women, 5 % in"
+         " men (density)", "ours", _OURS, ladder="low_fat", raised_at=LOW_FAT_AT),
+    Rule("folds_very_low", "refer_soon",
+         "sum of seven folds below that of the leanest 1 in 20 athletes, 42.3 mm in women, 30.9 mm in"
+         " men",
+         "telford1991", "computed from open data", ladder="low_fat"),
     Rule("fat_near_minimum", "advise",
          "fat with at least 3 chances in 10 below 14 % in women, 6 % in men (density)", "ours", _OURS,
          ladder="low_fat", raised_at=LOW_FAT_AT),

@@ -1,0 +1,64 @@
+"""Reading ``[client]``: which equations fit, and the family background in any words."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any, Literal, Protocol
+
+from foldspan.quantities import SEXES, Sex
+from foldspan.standards.backgrounds import read_background
+
+KnownSex = Sex | Literal["both"]
+KNOWN_SEXES: tuple[KnownSex, ...] = (*SEXES, "both")
+
+
+class Reader(Protocol):
+    """What reading needs of the reader of the whole visit; see ``visit_reader``."""
+
+    def note(self, code: str, place: str, what: str, remedy: str, given: object = "") -> None:
+        """Add a problem."""
+
+    def text(self, given: Any, place: str) -> str:
+        """Return a short plain text."""
+
+
+def read_sex(reader: Reader, client: Mapping[str, Any]) -> KnownSex | None:
+    """Which equations fit, or None with a problem; never a question of gender."""
+    given = client.get("sex")
+    given = given.strip().lower() if isinstance(given, str) else given
+    for known in KNOWN_SEXES:
+        if given == known:
+            return known
+    what = "missing" if given is None else "not one of the allowed words"
+    remedy = (
+        "The question is which published equations fit, those for women or those for men, not"
+        ' gender. Write female or male, or "both" to see the two answers side by side.'
+    )
+    code = "E111" if given is None else "E113"
+    reader.note(code, "[client] sex", what, remedy, given)
+    return None
+
+
+def note_unusual_for_men(reader: Reader, tree: Mapping[str, Any]) -> None:
+    """Say where something told rarely goes with the equations for men; it counts all the same."""
+    for section, name in (
+        ("client", "pregnant"), ("intake", "birth_months_ago"), ("intake", "periods_stopped"),
+    ):  # fmt: skip
+        lines = tree.get(section)
+        given = lines.get(name) if isinstance(lines, Mapping) else None
+        if given is not None and given is not False:
+            what = "rarely goes with the equations for men; it counts as it was told"
+            remedy = "Check that it is meant; sex says which equations fit, not gender."
+            reader.note("W127", f"[{section}] {name}", what, remedy)
+
+
+def read_family_background(reader: Reader, client: Mapping[str, Any]) -> str:
+    """Family background in the client's own words; what no limit goes by is kept and said."""
+    place = "[client] family_background"
+    given = reader.text(client.get("family_background", ""), place)
+    read = read_background(given)
+    if not read.is_used:
+        rest = f"Limits go by {read.word} only" if read.word else "The general limits are used"
+        what = "in words that no published limit goes by, at least in part"
+        reader.note("W126", place, what, f"It is kept as written. {rest}.")
+    return given

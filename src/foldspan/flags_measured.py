@@ -1,0 +1,199 @@
+"""Flags measured: chances of the rules that rest on weight, height, waist, fat and muscle.
+
+The chance of a rule is that the true value is beyond its limit, given the errors.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from foldspan.bands import WORTH_TELLING, below, below_each, chance_below
+from foldspan.catalogue.card import Array
+from foldspan.flags_told import (
+    Chances,
+    at_least,
+    fast_loss,
+    known,
+    pressure,
+    some_loss,
+    unplanned,
+    weak_muscle,
+    yes,
+)
+from foldspan.indices import Indices, Measured
+from foldspan.lean_folds import sum_of_seven
+from foldspan.standards import STANDARD_BY_KEY, rules
+from foldspan.standards.backgrounds import ASIAN_BACKGROUNDS
+from foldspan.standards.fat_percent import LEAST_FAT
+from foldspan.standards.growth_thinness import thin_below
+from foldspan.standards.rules import SURE_AT
+from foldspan.told import Told
+
+WHO_BMI = STANDARD_BY_KEY["who2000_bmi"]
+LOWER_BMI = STANDARD_BY_KEY["nice2023_bmi_background"]
+WAIST_TO_HEIGHT = STANDARD_BY_KEY["nice2022_waist_to_height"]
+# Words of the intake that make much weight a matter for a doctor.
+STRAIN = ("high_blood_pressure", "diabetes", "sleepy_snoring", "joint_pain")
+
+
+def reads_high(indices: Indices) -> Array:
+    """Whether weight for height may be above the usual band, where a strong build would mislead."""
+    chance = at_least(WHO_BMI.limits[3], indices.bmi)
+    return np.asarray(known(chance) >= WORTH_TELLING)
+
+
+def low_weight(indices: Indices, told: Told) -> Chances:
+    """Return the rules about a low weight for height in adults."""
+    severe, clear, low, *_ = below_each(WHO_BMI.limits, indices.bmi)
+    found = {"bmi_severely_low": severe, "bmi_clearly_low": clear, "bmi_low": low}
+    found |= low_weight_older(indices.age, indices.bmi)
+    if told.has("loss_percent"):
+        found["bmi_low_with_fast_loss"] = low * fast_loss(told)
+        found["bmi_low_with_loss"] = low * some_loss(told)
+    if told.has("loss_percent", "eating_little"):
+        found["bmi_low_for_illness"] = _low_for_illness(indices, told)
+    return found
+
+
+def low_weight_older(age: Array, bmi: Measured) -> Chances:
+    """Return the rules about a weight that is low at an older age; 0 below that age."""
+    low, light = below_each((rules.OLDER_LOW_BMI, rules.OLDER_LIGHT_BMI), bmi)
+    with np.errstate(invalid="ignore"):
+        old, older = age >= rules.MUSCLE_AGE, age >= rules.ILLNESS_AGE
+    return {
+        "bmi_low_older": np.where(older, low, 0.0),
+        "bmi_light_older": np.where(old, light, 0.0),
+    }
+
+
+def height_lost(age: Array, before: Measured, now: Measured) -> Chances:
+    """Return the rule about height [cm] lost since an earlier visit; 0 below the age it is for."""
+    lost = Measured(before.value - now.value, np.hypot(before.se, now.se))
+    with np.errstate(invalid="ignore"):
+        old = age >= rules.HEIGHT_AGE
+    return {"height_lost": np.where(old, known(at_least(rules.HEIGHT_LOST, lost)), 0.0)}
+
+
+def thin_for_age(sex: str, age: Array, bmi: Measured) -> Chances:
+    """Return the rules about a low weight for height under 18, by the growth reference."""
+    severe, thin = thin_below(sex, age)
+    return {
+        "thin_for_age_severely": chance_below(severe, bmi.value, bmi.se),
+        "thin_for_age": chance_below(thin, bmi.value, bmi.se),
+    }
+
+
+def limb_missing(bmi: Measured) -> Chances:
+    """Return the rules about a low weight where a limb, or part of one, is missing.
+
+    How much is missing is not asked. Below the first limit weight would be severely low even if it were
+    a whole leg; below the second it would be clearly low if next to nothing were.
+    """
+    severe, clear = WHO_BMI.limits[:2]
+    least = severe * (1.0 - rules.LARGEST_LIMB)
+    return {
+        "low_weight_limb_severely": below(least, bmi),
+        "low_weight_limb": below(clear, bmi),
+    }
+
+
+def _low_for_illness(indices: Indices, told: Told) -> Array:
+    """Chance of a weight that is low for somebody who is ill, eats little or loses weight."""
+    bmi, asian = indices.bmi, indices.is_among(ASIAN_BACKGROUNDS)
+    old = (indices.age >= rules.ILLNESS_AGE).astype(int)
+    limit = np.where(
+        asian,
+        np.array(rules.ILLNESS_BMI_ASIAN)[old],
+        np.array(rules.ILLNESS_BMI)[old],
+    )
+    cause = np.maximum(unplanned(told), yes(told.said("eating_little")))
+    return chance_below(limit, bmi.value, bmi.se) * cause
+
+
+def much_weight(indices: Indices, told: Told, is_strong: Array) -> Chances:
+    """Return the rules about much weight or waist for height; none of them goes by fat."""
+    bmi = indices.bmi
+    ratio = indices.of(WAIST_TO_HEIGHT)
+    half, six_tenths = (1.0 - one for one in below_each(WAIST_TO_HEIGHT.limits, ratio)[1:])
+    if told.has("hernia", "stoma"):  # they make the waist mean something else
+        void = told.said("hernia", "stoma")
+        half, six_tenths = np.where(void, 0.0, half), np.where(void, 0.0, six_tenths)
+    # of a strong build weight alone tells nothing: the waist has to say so too
+    carried = np.where(is_strong, known(half), 1.0) if is_strong.any() else 1.0
+    low, high, above = WHO_BMI.limits[2], WHO_BMI.limits[3], WAIST_TO_HEIGHT.bmi[1]
+    assert above is not None
+    usual = below(high, bmi) - below(low, bmi)
+    found = {
+        "bmi_very_far_above": _high_chance(indices, 2) * carried,
+        "bmi_far_above": _high_chance(indices, 1) * carried,
+        "waist_six_tenths": six_tenths * below(above, bmi),
+        "central_fat": half * usual,
+    }
+    # a waist that is not known does not speak against it
+    waist = np.where(np.isnan(half), 1.0, half)
+    found["weight_and_waist"] = _high_chance(indices, 0) * waist * carried
+    if told.has(*STRAIN, "systolic", "diastolic"):
+        strain = yes(told.said(*STRAIN))
+        strain = np.maximum(pressure(told).get("pressure_raised", strain), strain)
+        large = np.maximum(_high_chance(indices, 0) * carried, known(at_least(high, bmi) * half))
+        found["weight_with_signs"] = large * strain
+    return found
+
+
+def _high_chance(indices: Indices, place: int) -> Array:
+    """Chance of body mass index in one of the three high classes, 0 to 2, or above it.
+
+    The classes start lower in the backgrounds NICE names.
+    """
+    bmi = indices.bmi
+    chance = at_least(WHO_BMI.limits[-3:][place], bmi)
+    lower = np.flatnonzero(indices.is_among(LOWER_BMI.backgrounds))
+    if lower.size:
+        limit = LOWER_BMI.limits[-3:][place]
+        chance[lower] = 1.0 - chance_below(limit, bmi.value[lower], bmi.se[lower])
+    return chance
+
+
+def little_fat(indices: Indices) -> Chances:
+    """Return the rules about very little fat, by the range and by the folds themselves."""
+    fat = indices.fat["density"]
+    least, near = below_each((LEAST_FAT[indices.sex], rules.NEAR_LEAST_FAT[indices.sex]), fat)
+    folds = sum_of_seven(indices)
+    return {
+        "fat_very_low": least,
+        "folds_very_low": below(rules.LEAN_FOLDS[indices.sex], folds),
+        "fat_near_minimum": near,
+    }
+
+
+def little_lean(indices: Indices, told: Told) -> Chances:
+    """Return the rules about low lean mass for height."""
+    standard = STANDARD_BY_KEY[f"espen2015_lean_{indices.sex}"]
+    low = below(standard.limits[0], indices.of(standard))
+    low = np.where(indices.is_among(standard.not_for), 0.0, low)
+    with np.errstate(invalid="ignore"):
+        sure = np.where(low >= SURE_AT, low, 0.0)
+    if not told.has("loss_percent"):
+        return {"lean_low": sure}
+    return {"lean_low_with_loss": low * unplanned(told), "lean_low": sure}
+
+
+def poor_muscle(indices: Indices, told: Told) -> Chances:
+    """Return the rules about signs of weak muscle, with much weight or waist and by themselves.
+
+    Where the sex is not known grip, calf and waist have no limit; words count all the same.
+    """
+    sex = indices.sex
+    sign = weak_muscle(told, sex, indices.age, indices.background)
+    asian = indices.is_among(ASIAN_BACKGROUNDS) & (indices.age >= rules.GRIP_AGE)
+    if sex and asian.any():
+        calf = below(rules.SMALL_CALF_ASIAN[sex], indices.measured("calf_girth_cm"))
+        sign = np.maximum(sign, np.where(asian, known(calf), 0.0))
+    if not sign.any():  # whatever the weight and the waist are
+        return {"muscle_and_weight": sign, "muscle_signs": sign}
+    much = known(_high_chance(indices, 0))
+    if sex:
+        standard = STANDARD_BY_KEY[f"who2008_waist_{sex}"]
+        much = np.maximum(much, known(at_least(standard.limits[-1], indices.of(standard))))
+    older = np.asarray(indices.age >= rules.MUSCLE_AGE, dtype=float)
+    return {"muscle_and_weight": sign * much * older, "muscle_signs": sign}

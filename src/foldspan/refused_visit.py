@@ -1,0 +1,123 @@
+"""Refused visit: what needs somebody today is said all the same, from whatever could be read of it."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
+from typing import Any
+
+import numpy as np
+
+from foldspan.flags import Raised, chances_without_range, raised_flags
+from foldspan.indices import Measured, body_mass_index
+from foldspan.intake import Intake
+from foldspan.problems import Problem
+from foldspan.readings import accept
+from foldspan.slips import BMI_POSSIBLE
+from foldspan.standards.backgrounds import background_of, read_background
+from foldspan.standards.rules import VERY_HIGH_PRESSURE
+from foldspan.told import told_of
+from foldspan.told_words import words_in
+from foldspan.wording_flags import FLAG_WORDS
+
+BODY = ("weight_kg", "height_cm")
+LISTS = ("symptoms", "conditions", "medicines")
+FIRST = "Stop here: a doctor today, or the emergency number. Mend the file afterwards."
+HIGHEST_PRESSURE = 300.0
+
+
+def cannot_wait(
+    tree: Any, parts: Mapping[str, Any], doubted: Mapping[str, float], where: str
+) -> list[Problem]:
+    """Return what needs somebody today, whatever else is wrong with the file.
+
+    Parameters
+    ----------
+    tree : object
+        The file as it stands.
+    parts : mapping
+        The parts of a visit that the reader could read; see ``visit_reader``.
+    doubted : mapping
+        Values that were asked back because they are very unusual, by quantity, canonical units.
+    where : str
+        The name of the file.
+
+    Returns
+    -------
+    list of Problem
+        E127, first what was told in words; none of them holds a value but in ``given``.
+    """
+    if not parts:
+        return []
+    intake = _told_somewhere(tree, parts.get("intake") or Intake())
+    raised = [one for one in _raised(parts, intake, doubted) if one.level == "refer_urgently"]
+    words = [word for one in raised for word in one.rule.said if word in intake.words]
+    found = []
+    if words:
+        told, place = "told, and cannot wait", f"{where}: [intake]"
+        found.append(Problem("E127", place, told, FIRST, ", ".join(sorted(words))))
+    return found + [_problem(one, where) for one in raised if not one.rule.said]
+
+
+def problem_of_flag(code: str, ladder: str, where: str) -> Problem:
+    """Return a flag that needs somebody today as a problem, where there is no room for flags."""
+    if ladder == "low_weight":
+        what = "if weight and height are right, this cannot wait"
+        remedy = f"Check both now. If they are right: {FLAG_WORDS[code][0]}"
+        return Problem("E127", f"{where}: {', '.join(BODY)}", what, remedy)
+    place = f"{where}: [intake]"
+    return Problem("E127", place, "told, and cannot wait", FLAG_WORDS[code][0])
+
+
+def _problem(one: Raised, where: str) -> Problem:
+    return problem_of_flag(one.rule.code, one.rule.ladder, where)
+
+
+def _told_somewhere(tree: Any, intake: Intake) -> Intake:
+    """The intake with words that stand in another list, and a blood pressure that lacks a number."""
+    given = tree.get("intake") if isinstance(tree, Mapping) else None
+    if not isinstance(given, Mapping):
+        return intake
+    words = dict.fromkeys((*intake.words, *_words(given)))
+    pressure = intake.pressure_mmhg
+    numbers = [float(one) for one in re.findall(r"\d{2,3}", str(given.get("blood_pressure_mmhg")))]
+    if pressure is None and numbers:
+        highest = max(numbers)
+        if VERY_HIGH_PRESSURE[0] <= highest <= HIGHEST_PRESSURE:
+            pressure = (highest, np.nan)
+    return replace(intake, words=tuple(words), pressure_mmhg=pressure)
+
+
+def _words(given: Mapping[Any, Any]) -> Iterator[str]:
+    for name in LISTS:
+        listed = given.get(name, ())
+        for one in listed if isinstance(listed, (list, tuple)) else [listed]:
+            if isinstance(one, str):
+                yield from words_in(one).words
+
+
+def _raised(
+    parts: Mapping[str, Any], intake: Intake, doubted: Mapping[str, float]
+) -> tuple[Raised, ...]:
+    client, sites = parts["client"], parts["sites"]
+    body = []
+    for name in BODY:
+        taken = accept(name, sites[name]["readings"]) if name in sites else None
+        value = doubted.get(name, np.nan) if taken is None else taken.value
+        body += [value, 0.01 * value if taken is None else taken.se]
+    bmi = body_mass_index(*(np.array([one], dtype=float) for one in body))
+    if not BMI_POSSIBLE[0] <= bmi.value[0] <= BMI_POSSIBLE[1]:  # one of the two is wrong for sure
+        bmi = Measured(np.array([np.nan]), np.array([np.nan]))
+    weight, weight_se = (None, None) if np.isnan(body[0]) else body[:2]
+    stated = read_background(client["family_background"]).word
+    age = client["age_years"]
+    chances = chances_without_range(
+        told_of(intake, weight, weight_se),
+        client["sex"] or "",
+        np.array([np.nan if age is None else age], dtype=float),
+        np.array([background_of(stated, client["ancestry"])]),
+        bmi,
+        is_expecting=client["pregnant"] or intake.is_after_birth,
+    )
+    return raised_flags(chances)

@@ -1,0 +1,68 @@
+"""Who gets a range: whom the equations do not hold for, and which conversion was made for whom."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from foldspan import wording
+from foldspan.health_check import health_without_range
+from foldspan.problems import FoldspanError, Problem
+from foldspan.reconciliation import Settings, conversion_fits
+from foldspan.refused_visit import problem_of_flag
+from foldspan.standards.rules import REFUSALS, RULE_BY_CODE
+from foldspan.visit import Visit
+from foldspan.visit_reader import ADULT_AGE
+
+
+def with_what_cannot_wait(visits: Sequence[Visit], error: FoldspanError) -> FoldspanError:
+    """Return an error about visits that could be read, with what in them needs somebody today first."""
+    urgent = [
+        problem_of_flag(one.code, RULE_BY_CODE[one.code].ladder, "visit")
+        for visit in visits
+        for one in health_without_range(visit).flags
+        if one.level == "refer_urgently"
+    ]
+    known = {one.sentence() for one in error.problems}
+    new = {one.sentence(): one for one in urgent if one.sentence() not in known}
+    return FoldspanError([*new.values(), *error.problems])
+
+
+def check_conversion(visit: Visit, settings: Settings) -> None:
+    """Raise E501 for a conversion that was made for another sex or age.
+
+    Where the sex is left open both are asked for their answers, each by itself.
+    """
+    client = visit.client
+    if client.known_sex is None:
+        return
+    ages, ancestry = np.array([client.age_years]), np.array([client.ancestry])
+    athlete = np.array([float(client.athlete)])
+    if not conversion_fits(settings.conversion, client.known_sex, ages, ancestry, athlete)[0]:
+        chosen = settings.conversion
+        whom = f"{chosen.population} ({chosen.sex}, {chosen.ages[0]:g} to {chosen.ages[1]:g} years)"
+        remedy = "Use one that fits the client, or leave the option out: equations --conversions."
+        error = FoldspanError([Problem("E501", "conversion", f"made for {whom}", remedy)])
+        raise with_what_cannot_wait([visit], error)
+
+
+def refusal_of(visit: Visit) -> Problem | None:
+    """Whoever must not get an adult range, and what to do instead."""
+    client, intake = visit.client, visit.intake
+    if client.age_years < ADULT_AGE:
+        code, where = "E201", "[client] age"
+    elif client.pregnant:
+        code, where = "E202", "[client] pregnant"
+    elif intake.is_after_birth:
+        code, where = "E204", "[intake] birth_months_ago"
+    else:
+        told = [one.problem for one in REFUSALS if set(one.said) & set(intake.words)]
+        if told:
+            code, where = told[0], "[intake]"
+        elif client.known_sex is None:
+            code, where = "E207", "[client] sex"
+        else:
+            return None
+    what, remedy = wording.REFUSAL_WORDS[code]
+    return Problem(code, where, what, remedy)

@@ -1,0 +1,89 @@
+"""Refused visits: what needs somebody today is said, from whatever could be read."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+import pytest
+
+import foldspan
+from foldspan import FoldspanError, Problem, Visit
+from foldspan.catalogue.density_to_fat import CONVERSIONS
+
+Lines = dict[str, Any]
+
+
+def tree_of(intake: Mapping[str, Any], client: Mapping[str, Any] | None = None) -> Lines:
+    """A woman of 41 with a waist, and what she told."""
+    return {
+        "client": {"sex": "female", "age_years": 41} | dict(client or {}),
+        "mass_height": {"weight_kg": 71.3, "height_cm": 168.2},
+        "girths_cm": {"waist_midpoint": 78.4},
+        "intake": dict(intake),
+    }
+
+
+def problems_of(tree: Mapping[str, Any]) -> list[Problem]:
+    with pytest.raises(FoldspanError) as caught:
+        Visit.from_dict(tree, where="K-063.toml")
+    return list(caught.value.problems)
+
+
+def urgent_in(tree: Mapping[str, Any]) -> list[str]:
+    """The places of what cannot wait in a visit that is refused."""
+    with pytest.raises(FoldspanError) as caught:
+        Visit.from_dict(tree)
+    codes = [one.code for one in caught.value.problems]
+    found = [one for one in caught.value.problems if one.code == "E127"]
+    assert codes[: len(found)] == ["E127"] * len(found)  # before every other fault
+    assert len(codes) > len(found)
+    return [one.where.removeprefix("visit: ") for one in found]
+
+
+BODY = "weight_kg, height_cm"
+WRONG = {"shoe_size": 39.125}
+
+
+@pytest.mark.parametrize(
+    ("client", "body", "intake", "places"),
+    [
+        # asked back as rarely going together, and as very unusual
+        ({}, {"weight_kg": 40.0, "height_cm": 170.0}, {}, [BODY]),
+        ({}, {"weight_kg": 28.5, "height_cm": 151.0}, {}, [BODY]),
+        # refused for another reason; a usual weight; one that nobody has
+        ({"sex": "x"}, {"weight_kg": 41.0, "height_cm": 171.0}, {}, [BODY]),
+        ({"age_years": "old"}, {"weight_kg": 41.0, "height_cm": 171.0}, {}, [BODY]),
+        ({"age_years": 15}, {"weight_kg": 38.0, "height_cm": 171.0}, WRONG, [BODY]),
+        ({"sex": "x"}, {"weight_kg": 71.0, "height_cm": 171.0}, {}, []),
+        ({}, {"weight_kg": 25.5, "height_cm": 190.0}, {}, []),
+        # told in another list, in a pressure that lacks a number, in two words together
+        ({}, {}, {"conditions": ["chest pain"]}, ["[intake]"]),
+        ({}, {}, {"blood_pressure_mmhg": "191"}, ["[intake]"]),
+        ({}, {}, {"blood_pressure_mmhg": "179"}, []),
+        ({}, {}, {"symptoms": ["yellow_skin", "fever", "hiccups"]}, ["[intake]"]),
+        ({}, {}, {"symptoms": ["falls", "no chest pain"], "grip_kg": "strong"}, []),
+        ({"pregnant": True}, {}, {"blood_pressure_mmhg": "150/95"} | WRONG, ["[intake]"]),
+        ({}, {"weight_kg": 40.5, "height_cm": 171.0}, {"symptoms": ["fainting"]}, ["[intake]", BODY]),
+    ],
+)  # fmt: skip
+def test_a_refused_visit_says_what_cannot_wait(
+    client: Lines, body: Lines, intake: Lines, places: list[str]
+) -> None:
+    tree = tree_of(intake, client)
+    if body:
+        tree |= {"mass_height": body, "girths_cm": {"neck": 31.0}}
+    assert urgent_in(tree) == places
+
+
+def test_a_wrong_option_and_a_refused_change_say_what_cannot_wait() -> None:
+    told = Visit.from_dict(tree_of({"symptoms": ["chest_pain"]}, {"pregnant": True}))
+    with pytest.raises(FoldspanError) as caught:
+        foldspan.change(told, told)
+    assert [one.code for one in caught.value.problems] == ["E127", "E202"]
+    # a conversion that was made for men of sport
+    woman = Visit.from_dict(tree_of({"symptoms": ["chest_pain"]}))
+    fits_men = next(one.key for one in CONVERSIONS if one.sex == "male")
+    with pytest.raises(FoldspanError) as caught:
+        foldspan.reconcile(woman, conversion=fits_men)
+    assert [one.code for one in caught.value.problems] == ["E127", "E501"]

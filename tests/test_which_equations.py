@@ -1,0 +1,137 @@
+"""Which equations fit, never gender: both answers side by side, and family background in any words."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+import numpy as np
+import pandas as pd
+import pytest
+
+import foldspan
+from foldspan import FoldspanError, Problem, Visit
+from foldspan.standards import STANDARD_BY_KEY
+from foldspan.standards.backgrounds import BACKGROUNDS
+
+Lines = dict[str, Any]
+
+
+def tree_of(intake: Mapping[str, Any], client: Mapping[str, Any] | None = None) -> Lines:
+    """A woman of 41 with a waist, and what she told."""
+    return {
+        "client": {"sex": "female", "age_years": 41} | dict(client or {}),
+        "mass_height": {"weight_kg": 71.3, "height_cm": 168.2},
+        "girths_cm": {"waist_midpoint": 78.4},
+        "intake": dict(intake),
+    }
+
+
+def problems_of(tree: Mapping[str, Any]) -> list[Problem]:
+    with pytest.raises(FoldspanError) as caught:
+        Visit.from_dict(tree, where="K-063.toml")
+    return list(caught.value.problems)
+
+
+def test_what_rarely_goes_with_the_equations_for_men_counts_as_told() -> None:
+    """Which equations fit is no question of gender: it is read, said, and a range held back by it."""
+    for lines, client, section, refused in (
+        ({"birth_months_ago": 3.25}, {}, "intake", "E204"),
+        ({"birth_months_ago": 400.5}, {}, "intake", ""),
+        ({"periods_stopped": True}, {}, "intake", ""),
+        ({}, {"pregnant": True}, "client", "E202"),
+    ):
+        visit = Visit.from_dict(tree_of(lines, {"sex": "male"} | client))
+        (warning,) = visit.warnings
+        assert warning.code == "W127"
+        assert warning.where.startswith(f"visit: [{section}]")
+        assert visit.doubts == ()
+        result = foldspan.reconcile(visit)
+        assert [one.code for one in result.problems] == ([refused] if refused else [])
+        assert result.has_range is not bool(refused)
+        assert "unusual_value" not in [one.code for one in result.findings]
+        if "periods_stopped" in lines:
+            assert "periods_stopped" in [one.code for one in result.flags]
+
+
+@pytest.mark.parametrize("given", [0.5, True, 7.125, ["white"], {"white": 1}, "x" * 41], ids=str)
+def test_a_family_background_is_a_short_text(given: object) -> None:
+    (problem,) = problems_of(tree_of({}, {"family_background": given}))
+    assert (problem.code, problem.where) == ("E121", "K-063.toml: [client] family_background")
+
+
+@pytest.mark.parametrize(
+    ("given", "word", "is_used"),
+    [
+        ("martian", "", False), ("Black", "", False), ("", "", True), ("other", "other", True),
+        ("South Asian", "south_asian", True), ("south_asian", "south_asian", True),
+        ("Punjabi", "south_asian", True), ("Chinese and Welsh", "chinese", False),
+        ("white and South Asian", "south_asian", False),
+        ("African-Caribbean", "african_caribbean", True),
+        ("African American", "african_american", True), ("Other Asian", "other_asian", True),
+        ("Japanese background", "japanese", True), ("whitehaven", "", False),
+    ],
+)  # fmt: skip
+def test_family_background_in_any_words(given: str, word: str, is_used: bool) -> None:
+    """What is known is used, the rest is kept as written, and it is said that it is not used."""
+    visit = Visit.from_dict(tree_of({}, {"family_background": given}))
+    assert visit.client.family_background == given
+    assert visit.client.background == word
+    assert [one.code for one in visit.warnings] == ([] if is_used else ["W126"])
+
+
+def test_every_listed_background_is_read_as_itself() -> None:
+    for word in BACKGROUNDS:
+        for written in (word, word.replace("_", " ").upper()):
+            visit = Visit.from_dict(tree_of({}, {"family_background": written}))
+            assert (visit.client.background, visit.warnings) == (word, ())
+
+
+def test_both_sexes_side_by_side() -> None:
+    """Two answers, each that of its sex to the last bit; no single range, and no limit by sex."""
+    trees = {
+        sex: tree_of({"symptoms": ["chest_pain"]}, {"sex": sex})
+        for sex in ("both", "female", "male")
+    }
+    results = {sex: foldspan.reconcile(Visit.from_dict(tree)) for sex, tree in trees.items()}
+    both = results.pop("both")
+    assert not both.has_range
+    assert [one.code for one in both.problems] == ["E207"]
+    assert {sex: one.to_dict() for sex, one in both.by_sex} == {
+        sex: one.to_dict() for sex, one in results.items()
+    }
+    assert set(both.to_dict()["by_sex"]) == {"female", "male"}
+    assert {STANDARD_BY_KEY[one.standard].sex for one in both.bands} == {"both"}
+    assert [one.code for one in both.flags] == ["heart_signs"]
+    for client in ({"pregnant": True}, {"age_years": 17}):
+        held = foldspan.reconcile(Visit.from_dict(tree_of({}, {"sex": "both"} | client)))
+        assert held.by_sex == ()
+        assert not held.has_range
+
+
+def test_other_words_for_sex_are_told_what_the_question_is() -> None:
+    for given in ("intersex", "non-binary", "trans man", "x"):
+        (problem,) = problems_of(tree_of({}, {"sex": given}))
+        assert (problem.code, problem.where) == ("E113", "K-063.toml: [client] sex")
+        assert "not gender" in problem.remedy
+        assert '"both"' in problem.remedy
+
+
+@pytest.mark.parametrize(
+    ("cells", "problems"),
+    [
+        ({"sex": "male", "birth_months_ago": 3}, {"E204", "W127 birth_months_ago"}),
+        ({"sex": "male", "pregnant": "yes"}, {"E202", "W127 pregnant"}),
+        ({"sex": "male", "periods_stopped": "yes"}, {"W127 periods_stopped"}),
+        ({"family_background": "martian"}, {"W126 family_background"}),
+        ({"family_background": "Punjabi"}, set()),
+    ],
+)  # fmt: skip
+def test_what_is_unusual_counts_as_told_as_in_a_visit_file(
+    cells: dict[str, Any], problems: set[str]
+) -> None:
+    row = {"sex": "female", "age_years": 41, "weight_kg": 71.3, "height_cm": 168.2} | cells
+    line = foldspan.reconcile_table(pd.DataFrame([row])).iloc[0]
+    assert set(line["problems"].split("; ")) - {""} == problems
+    assert np.isfinite(line["fat_percent"]) == (not any(one.startswith("E") for one in problems))
+    assert ("periods_stopped" in line["flags"]) is ("periods_stopped" in cells)
