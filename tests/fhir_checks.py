@@ -127,8 +127,10 @@ def check_addresses(tree: Tree) -> None:
 def check_observation(one: Tree) -> None:
     """Rules that the evidence read in HL7's own Observation (`fhir_r4`)."""
     values = [key for key in one if key.startswith("value")]
-    # obs-6; and every Observation here says one thing, or why not
-    assert len(values) == 1 - ("dataAbsentReason" in one)
+    # obs-6; and every Observation here says one thing, or why not; a panel says it by its components
+    is_panel = loinc(one) == "85354-9"
+    assert len(values) == 1 - ("dataAbsentReason" in one) - is_panel
+    assert not is_panel or len(one["component"]) == 2
     # obs-7
     for part in one.get("component", ()):
         assert part["code"] != one["code"]

@@ -27,7 +27,8 @@ SOUND = [str(path) for path in example_visits.SOUND]
 CONTRACT_KEYS = [
     "schema_version", "scale", "fat_percent", "fat_mass_kg", "lean_mass_kg", "local_correction",
     "verdict", "misfit", "families", "equations", "correlation", "budget", "findings", "bands",
-    "standards_apart", "flags", "health_remarks", "careful_words", "cautions",
+    "standards_apart", "flags", "health_remarks", "careful_words", "answered_none", "not_asked",
+    "cautions",
 ]  # fmt: skip
 WIDTH = 80
 

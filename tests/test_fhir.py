@@ -61,6 +61,9 @@ CODES: dict[str, tuple[str, str, str]] = {
 # left out: 41982-0 (fat measured: nothing here measures fat), 62409-8 (hip: a protocol), 8342-8 and
 # 8343-6 (lean: the split by method not seen), 73965-6 (muscle), 97058-2 (a score), 59576-9 (centile)
 NAME_OF = {code: (name, shown, unit) for name, (code, shown, unit) in CODES.items()}
+# panel, upper and lower blood pressure as the vital signs of FHIR R4 name them (typed from the issue and
+# from memory; the evidence has none), in mm[Hg]
+PRESSURE = ("85354-9", "8480-6", "8462-4")
 VITAL = {CODES[name][0]: CODES[name][2] for name in ("weight_kg", "height_cm", "bmi")}
 FAT, FAT_MASS = CODES["fat_percent"][0], CODES["fat_mass"][0]
 SINGLE = "body fat by one method"
@@ -92,10 +95,13 @@ def test_no_code_stands_but_those_typed_twice(stem: str) -> None:
     expected[CODES["bmi"][0]] += {"weight_kg", "height_cm"} <= set(visit.accepted)
     expected[FAT] = 1  # the answer; single methods are named in words, so that no chart plots them
     expected[FAT_MASS] = 1
+    expected[PRESSURE[0]] = int(visit.intake.pressure_mmhg is not None)
     assert Counter(filter(None, map(loinc, observations(tree)))) == +expected
     for one in observations(tree):
         if not loinc(one):
             assert "coding" not in one["code"]
+            continue
+        if loinc(one) == PRESSURE[0]:  # a panel: see test_blood_pressure_is_a_panel
             continue
         name, shown, unit = NAME_OF[loinc(one)]
         assert one["code"]["coding"][0]["system"] == LOINC
@@ -169,7 +175,7 @@ def test_vital_signs_are_plain_quantities_in_the_fixed_unit(stem: str) -> None:
     """Weight, height and BMI, and nothing else (evidence: the profiles fix code and unit)."""
     for one in observations(bundle_of(stem)):
         categories = {x["code"] for group in one["category"] for x in group["coding"]}
-        assert ("vital-signs" in categories) == (loinc(one) in VITAL)
+        assert ("vital-signs" in categories) == (loinc(one) in (*VITAL, PRESSURE[0]))
         if loinc(one) in VITAL:
             assert one["valueQuantity"]["code"] == VITAL[loinc(one)]
             assert set(one["valueQuantity"]) == {"value", "unit", "system", "code"}
@@ -371,3 +377,24 @@ def test_any_visit_gives_a_bundle_that_validates(tree: Tree, shown: bool, scale:
     check(made)
     assert {loinc(one) for one in observations(made)} <= {"", *NAME_OF}
     assert shown or is_without_numbers([one for one in observations(made) if loinc(one) != FAT])
+
+
+def test_blood_pressure_is_a_panel() -> None:
+    """Upper and lower pressure as told, in millimetres of mercury; whoever tells none has no panel."""
+    tree = fhir_of(small(intake={"blood_pressure_mmhg": [146, 92]}))
+    check(tree)
+    (one,) = by_code(tree, PRESSURE[0])
+    told = [
+        (
+            part["code"]["coding"][0]["code"],
+            part["valueQuantity"]["value"],
+            part["valueQuantity"]["code"],
+        )
+        for part in one["component"]
+    ]
+    assert told == [(PRESSURE[1], 146.0, "mm[Hg]"), (PRESSURE[2], 92.0, "mm[Hg]")]
+    assert one["subject"]["reference"].startswith("urn:uuid:")
+    assert "when it was taken is not noted" in one["note"][0]["text"]
+    assert by_code(fhir_of(small()), PRESSURE[0]) == []
+    careful = small(intake={"blood_pressure_mmhg": [146, 92], "eating_concern": True})
+    assert is_without_numbers(fhir_of(careful, reader="client"))

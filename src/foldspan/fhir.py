@@ -17,6 +17,7 @@ from foldspan.catalogue.card import Equation
 from foldspan.client_notices import is_about_the_body
 from foldspan.evaluate import needed
 from foldspan.explanation import Explanation
+from foldspan.intake_answers import answers_of
 from foldspan.pages.typed_text import as_typed
 from foldspan.protocol.waist_sites import bridges_to
 from foldspan.quantities import BY_NAME, WAISTS
@@ -28,15 +29,17 @@ from foldspan.wording_explain import OUTSIDE_NAMES
 from foldspan.wording_flags import LEVEL_WORDS
 from foldspan.wording_notices import careful_sentence
 from foldspan.wording_pages import FHIR_WORDS
+from foldspan.wording_told import QUESTION_NAMES
 
 NAMESPACE = uuid.UUID(
     "6f0d9f0e-6f6c-5f5b-9a57-2f1a3d6c8e41"
 )  # any fixed one: names are made below it
 CATEGORIES = "http://terminology.hl7.org/CodeSystem/observation-category"
 ABSENT = "http://terminology.hl7.org/CodeSystem/data-absent-reason"
-VITAL = ("weight_kg", "height_cm", "bmi")
+VITAL = ("weight_kg", "height_cm", "bmi", "blood_pressure")
 CARD_BY_KEY: dict[str, Equation] = {card.key: card for card in EQUATIONS}
-UCUM = {"bmi": "kg/m2", "percent": "%", "kg": "kg"}
+UCUM = {"bmi": "kg/m2", "percent": "%", "kg": "kg", "pressure": "mm[Hg]"}
+TOLD = "told."
 
 
 def bundle(
@@ -77,6 +80,10 @@ def bundle(
     for one in not_taken:
         made.not_taken(*one.partition(": ")[::2])
     made.indices()
+    if show_numbers:
+        made.pressure()
+    if not for_client:
+        made.told()
     if not show_numbers:
         made.add("fat_percent", dataAbsentReason=_absent("masked", FHIR_WORDS["masked"]))
     elif result.has_range:
@@ -134,7 +141,7 @@ class _Made:
         observation: dict[str, Any] = {
             "resourceType": "Observation",
             "status": "final",
-            "category": [{"coding": [{"system": CATEGORIES, "code": category}]}],
+            "category": _category(category),
             "code": {"text": text} if text else _code(code),
             "subject": self.subject,
         }
@@ -146,6 +153,8 @@ class _Made:
         if places:
             observation["derivedFrom"] = [{"reference": place} for place in places]
         is_read = key in self.visit.accepted
+        # what was read or told is the same whatever it was worked out with
+        is_read = is_read or key.startswith(TOLD) or key == "blood_pressure"
         self.places[key] = self._place(key if is_read else f"{key}|{self.settings}")
         self.entries.append({"fullUrl": self.places[key], "resource": observation | known})
 
@@ -191,6 +200,34 @@ class _Made:
         if {"weight_kg", "height_cm"} <= set(accepted):
             bmi = accepted["weight_kg"].value / (accepted["height_cm"].value / 100.0) ** 2
             self.add("bmi", origins=("weight_kg", "height_cm"), **self.value(bmi, UCUM["bmi"], 1))
+
+    def pressure(self) -> None:
+        """Add the blood pressure that was told, as the panel of its two pressures."""
+        told = self.visit.intake.pressure_mmhg
+        if told is not None:
+            both = zip(("systolic", "diastolic"), told, strict=True)
+            parts = [
+                {"code": _code(name), "valueQuantity": _quantity(value, UCUM["pressure"], 0)}
+                for name, value in both
+            ]
+            self.add("blood_pressure", component=parts, note=_note("pressure"))
+
+    def told(self) -> None:
+        """Add every question before measuring: what was told, that it was none, or was not asked."""
+        answers = answers_of(self.visit)
+        absent = _absent("not-asked", FHIR_WORDS["not_asked"])
+        if all(one.state == "not_asked" for one in answers):
+            text, survey = FHIR_WORDS["questions"], _category("survey")
+            self.add(f"{TOLD}all", text=text, category=survey, dataAbsentReason=absent)
+            return
+        for one in answers:
+            if one.question == "blood_pressure_mmhg" and one.state == "told":
+                continue  # a panel of its own
+            known: dict[str, Any] = {"valueString": one.words or FHIR_WORDS["answered_none"]}
+            if one.state == "not_asked":
+                known = {"dataAbsentReason": absent}
+            text = FHIR_WORDS["question"].format(question=QUESTION_NAMES[one.question])
+            self.add(f"{TOLD}{one.question}", text=text, category=_category("survey"), **known)
 
     def methods(self, result: Result) -> None:
         """Add every equation in use, then what each family comes to."""
@@ -291,6 +328,10 @@ class _Made:
             known["valueString"] = one.for_clinician
             known["method"] = _said("rule", code=one.code, source=one.source, status=one.status)
         self.add(f"flag.{one.code}", "flag", **known)
+
+
+def _category(code: str) -> list[dict[str, Any]]:
+    return [{"coding": [{"system": CATEGORIES, "code": code}]}]
 
 
 def _code(key: str) -> dict[str, Any]:

@@ -6,12 +6,13 @@ from collections.abc import Mapping, Sequence
 
 import numpy as np
 
-from foldspan.agreement import Z_WIDE, interval
 from foldspan.bands import Band, bands_of
 from foldspan.catalogue.card import SCALES
+from foldspan.flag_grounds import grounds_of
 from foldspan.flags import Raised, chances_of, chances_without_range, raised_flags
-from foldspan.flags_measured import WAIST_TO_HEIGHT, height_lost, reads_high
-from foldspan.indices import Indices, Measured, body_mass_index, indices_of
+from foldspan.flags_measured import height_lost, reads_high
+from foldspan.indices import Measured, body_mass_index, indices_of
+from foldspan.intake_answers import answers_of, named
 from foldspan.quantities import BY_NAME
 from foldspan.reconciliation import People
 from foldspan.result import Health, SpokenBand, SpokenFlag
@@ -63,13 +64,16 @@ def health_of(
         remarks = ["which_black"]
     if is_in_doubt:
         remarks.append("in_doubt")
+    answers = answers_of(visit)
     return Health(
         bands=tuple(_spoken_band(one, is_strong=is_strong, background=background) for one in bands),
-        flags=tuple(_spoken_flag(one, _facts(visit, indices)) for one in raised),
+        flags=tuple(_spoken_flag(one, grounds_of(one, visit, indices)) for one in raised),
         apart=tuple(map(ruler_sentence, rulers_apart(bands))),
         remarks=tuple(HEALTH_REMARKS[code] for code in remarks),
         careful=visit.intake.has_eating_concern,
         was_asked=visit.intake.is_given,
+        answered_none=named(answers, "none"),
+        not_asked=named(answers, "not_asked"),
     )
 
 
@@ -84,11 +88,13 @@ def health_without_range(visit: Visit) -> Health:
         _bmi(visit),
         is_expecting=client.pregnant or visit.intake.is_after_birth,
     )
-    raised = raised_flags(chances)
+    raised, answers = raised_flags(chances), answers_of(visit)
     return Health(
-        flags=tuple(_spoken_flag(one, _facts(visit, None)) for one in raised),
+        flags=tuple(_spoken_flag(one, grounds_of(one, visit, None)) for one in raised),
         careful=visit.intake.has_eating_concern,
         was_asked=visit.intake.is_given,
+        answered_none=named(answers, "none"),
+        not_asked=named(answers, "not_asked"),
     )
 
 
@@ -113,7 +119,7 @@ def health_of_both(visit: Visit, answers: Sequence[Health]) -> Health:
     )
     is_strong = visit.client.athlete and bool(reads_high(indices)[0])
     raised = raised_flags(chances_of(indices, _told(visit), is_strong=np.array([is_strong])))
-    found = {one.rule.code: _spoken_flag(one, _facts(visit, indices)) for one in raised}
+    found = {one.rule.code: _spoken_flag(one, grounds_of(one, visit, indices)) for one in raised}
     ladders = {RULE_BY_CODE[code].ladder for code in found} - {""}
     for one in (flag for health in answers for flag in health.flags):
         in_all = all(one.code in {flag.code for flag in health.flags} for health in answers)
@@ -121,6 +127,7 @@ def health_of_both(visit: Visit, answers: Sequence[Health]) -> Health:
         if is_open and (in_all or one.level.startswith("refer")):
             found.setdefault(one.code, one)
     flags = sorted(found.values(), key=lambda one: -LEVELS.index(one.level))
+    asked = answers_of(visit)
     return Health(
         bands=tuple(
             _spoken_band(one, is_strong=is_strong, background=background)
@@ -130,6 +137,8 @@ def health_of_both(visit: Visit, answers: Sequence[Health]) -> Health:
         remarks=() if background else (HEALTH_REMARKS["no_background"],),
         careful=visit.intake.has_eating_concern,
         was_asked=visit.intake.is_given,
+        answered_none=named(asked, "none"),
+        not_asked=named(asked, "not_asked"),
     )
 
 
@@ -142,8 +151,8 @@ def flags_of_height(earlier: Sequence[Visit], later: Visit) -> tuple[SpokenFlag,
     most = max(tall, key=lambda one: one.value)
     before, after = (Measured(np.array([one.value]), np.array([one.se])) for one in (most, now))
     raised = raised_flags(height_lost(np.array([later.client.age_years]), before, after))
-    facts = {"height": f"{now.value:.1f} cm, {most.value - now.value:.1f} cm less than before"}
-    return tuple(_spoken_flag(one, facts) for one in raised)
+    grounds = f"{now.value:.1f} cm, {most.value - now.value:.1f} cm less than before"
+    return tuple(_spoken_flag(one, grounds) for one in raised)
 
 
 def _bmi(visit: Visit) -> Measured:
@@ -187,41 +196,13 @@ def _spoken_band(one: Band, *, is_strong: bool, background: str) -> SpokenBand:
     )
 
 
-def _facts(visit: Visit, indices: Indices | None) -> dict[str, str]:
-    """What was measured or told, for the clinician, by the ladder of the flags that rest on it."""
-    facts = {}
-    if indices is not None:
-        bmi, ratio = indices.bmi.value[0], indices.of(WAIST_TO_HEIGHT).value[0]
-        parts = [f"body mass index {bmi:.1f}"] if np.isfinite(bmi) else []
-        facts["low_weight"] = ", ".join(parts)
-        parts += [f"waist to height {ratio:.2f}"] if np.isfinite(ratio) else []
-        facts["high_weight"] = facts["muscle"] = ", ".join(parts)
-        fat = indices.fat["density"]
-        low, high = interval(fat.value, fat.se, Z_WIDE)
-        if np.isfinite(low[0]):
-            facts["low_fat"] = f"95 % range {low[0]:.1f} to {high[0]:.1f} %, density scale"
-        lean = indices.mass_index("lean_mass_index", fat)
-        if np.isfinite(lean.value[0]):
-            facts["lean"] = f"lean mass index {lean.value[0]:.1f} ± {lean.se[0]:.1f}"
-    told, intake = _told(visit), visit.intake
-    loss = told.number("loss_percent")[0]
-    if np.isfinite(loss) and intake.months_ago is not None:
-        said = {None: "whether wanted not noted", True: "called wanted", False: "not wanted"}
-        facts["loss"] = (
-            f"{loss:.1f} % in {intake.months_ago:.1f} months, {said[intake.loss_wanted]}"
-        )
-    if intake.pressure_mmhg is not None:
-        facts["pressure"] = "{:.0f}/{:.0f} mmHg".format(*intake.pressure_mmhg)
-    return facts
-
-
-def _spoken_flag(one: Raised, facts: Mapping[str, str]) -> SpokenFlag:
+def _spoken_flag(one: Raised, grounds: str) -> SpokenFlag:
     return SpokenFlag(
         code=one.rule.code,
         level=one.level,
         text=flag_sentence(one),
         for_client=client_sentence(one),
-        for_clinician=clinician_sentence(one, facts.get(one.rule.ladder, "")),
+        for_clinician=clinician_sentence(one, grounds),
         chance=one.chance,
         is_borderline=one.is_borderline,
         source=one.rule.source,

@@ -162,7 +162,8 @@ class Health:
     """What the numbers of one visit mean for health: bands, flags, and standards that contradict.
 
     ``flags`` come the most urgent first. ``careful`` is whether the client's page leaves numbers out;
-    ``was_asked`` whether anything was told at intake.
+    ``was_asked`` whether anything was told at intake; ``answered_none`` are questions that were asked
+    and answered with none or no, ``not_asked`` those that were not asked or not answered.
     """
 
     bands: tuple[SpokenBand, ...] = ()
@@ -171,6 +172,8 @@ class Health:
     remarks: tuple[str, ...] = ()
     careful: bool = False
     was_asked: bool = False
+    answered_none: tuple[str, ...] = ()
+    not_asked: tuple[str, ...] = ()
 
     def to_dict(self) -> dict[str, Any]:
         """Return the part of the JSON tree of a result that is about health."""
@@ -180,6 +183,8 @@ class Health:
             "flags": [one.to_dict() for one in self.flags],
             "health_remarks": list(self.remarks),
             "careful_words": self.careful,
+            "answered_none": list(self.answered_none),
+            "not_asked": list(self.not_asked),
         }
 
 

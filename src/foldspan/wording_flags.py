@@ -26,6 +26,19 @@ LEVEL_MEANING: dict[Level, str] = {
 }
 # ladders of rules that rest on measurements
 MEASURED = ("low_weight", "high_weight", "loss", "height", "low_fat", "lean")
+# rules whose limits a clinician reads without the list of what may have been told beside them
+BARE_RULES = {
+    "weight_with_signs": (
+        "body mass index from 30 (27.5 in the backgrounds NICE names), or from 25 with a waist of half"
+        " the height, beside what was told"
+    ),
+    "bmi_low_for_illness": (
+        "body mass index below 20, from 70 years on below 22 (Asian backgrounds 18.5 and 20), beside"
+        " what was told"
+    ),
+}
+# rules that are a list themselves: what was found says enough
+LISTED_RULES = ("pregnancy_signs",)
 BORDERLINE = (
     "Borderline: the measurements leave it open ({chance} in 10). Measure again if you can."
 )
@@ -342,9 +355,16 @@ def client_sentence(one: Raised) -> str:
     return with_when(FLAG_WORDS[one.rule.code][1], how_soon(one.rule.code, one.rule.level))
 
 
-def clinician_sentence(one: Raised, fact: str) -> str:
+def clinician_sentence(one: Raised, grounds: str) -> str:
     """Return what raised the flag: the rule, what was measured, and the chance that it holds."""
-    is_measured = one.rule.ladder in MEASURED
-    chance = f"chance {chance_words(one.chance)}" if is_measured else "told or marked"
-    parts = [part for part in (fact, chance) if part]
-    return f"{capital(one.rule.when)} ({'; '.join(parts)}). Screening rule, not a diagnosis."
+    rule = one.rule
+    is_measured = rule.ladder in MEASURED
+    chance = f"chance {chance_words(one.chance)}" if is_measured else ""
+    if not grounds:
+        told = chance or "told or marked"
+        return f"{capital(rule.when)} ({told}). Screening rule, not a diagnosis."
+    text = f"{capital(grounds)}."
+    if (is_measured or rule.ladder == "pressure") and rule.code not in LISTED_RULES:
+        limit = BARE_RULES.get(rule.code, rule.when)
+        text += f" Rule: {limit}{f' ({chance})' if chance else ''}."
+    return f"{text} Screening rule, not a diagnosis."

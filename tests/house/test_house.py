@@ -46,8 +46,8 @@ FLOORS: tuple[frozenset[str], ...] = tuple(
         " wording_client wording_health wording_flags result explanation intake_reader health_check"
         " table_intake table_flags calendar_reader how_taken_reader change_result wording_change"
         " wording_measure wording_precision records kept_visit records_export own_errors book_place"
-        " book_file local_reader local_used records_import visit_findings session_checks session_answers"
-        " session_page_answers wording_questions"
+        " book_file local_reader local_used records_import visit_findings intake_answers flag_grounds"
+        " wording_told session_checks session_answers session_page_answers wording_questions"
         " session_heard session_planned session_back session_told session_keeper precision_reader"
         " precision_result shown_units"
         " client_reader refused_visit"
@@ -106,7 +106,7 @@ QUANTITIES = [
 RESULT_NAMES = (
     "schema_version scale fat_percent fat_mass_kg lean_mass_kg local_correction verdict misfit "
     "families equations correlation budget findings bands standards_apart flags health_remarks "
-    "careful_words cautions"
+    "careful_words answered_none not_asked cautions"
 )
 RESULT_KEYS = RESULT_NAMES.split()
 INNER_KEYS = {

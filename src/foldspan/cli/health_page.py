@@ -172,6 +172,8 @@ JSON = """\
   `chance`, `is_borderline`, `source`, `status`
 - `health_remarks`: sentences about the whole check, such as that no family background is stated
 - `careful_words`: true where the client is to be shown no number
+- `answered_none`, `not_asked`: questions that were asked and answered with none, and those that were
+  not asked or not answered; `reconcile`, the pages for staff and the letter say the same
 
 In a table `flags` holds the codes with semicolons between them, `worst_flag_level` the highest level.
 

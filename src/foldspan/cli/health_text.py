@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from foldspan.cli.lines import bullet
+from foldspan.intake_answers import asked_lines
 from foldspan.result import Health, SpokenBand, SpokenFlag
 from foldspan.wording import capital
 from foldspan.wording_flags import LEVEL_WORDS
@@ -25,6 +26,8 @@ def flags_part(health: Health, *, with_intake: bool = True) -> str:
         lines = [bullet("None.")]
     if with_intake and not health.was_asked:
         lines.append(bullet(NOT_ASKED))
+    elif with_intake:
+        lines += map(bullet, asked_lines(health.answered_none, health.not_asked))
     return "\n".join(["Flags", *lines])
 
 

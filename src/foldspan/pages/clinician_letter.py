@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from foldspan.intake_answers import answers_of
 from foldspan.pages.document import (
     Bullets,
     Document,
@@ -18,6 +19,7 @@ from foldspan.pages.staff_parts import (
     band_lines,
     both_answers,
     change_lines,
+    intake_lines,
     methods_table,
     raw_lines,
     reference,
@@ -31,6 +33,7 @@ from foldspan.quantities import BY_NAME
 from foldspan.result import SpokenFlag
 from foldspan.wording import FAMILY_NAMES, capital
 from foldspan.wording_flags import LEVEL_WORDS
+from foldspan.wording_told import QUESTION_NAMES
 
 
 def clinician_letter(material: Material) -> Document:
@@ -49,6 +52,7 @@ def clinician_letter(material: Material) -> Document:
             Heading(say("staff.why_referred" if referring else "staff.to_know")),
             _flags_table(material, flags),
         ]
+    parts += _told(material)
     if material.visit.doubts:
         doubts = dict.fromkeys(_doubt(one) for one in material.visit.doubts)
         parts += [Heading(say("staff.in_doubt")), Bullets(tuple(doubts))]
@@ -120,11 +124,20 @@ def _not_measured(material: Material) -> list[str]:
     ]
     if material.not_taken:
         lines.append(say("staff.could_not", what="; ".join(material.not_taken)))
-    if not material.was_asked:
-        lines.append(say("staff.nothing_asked"))
     if visit.intake.pressure_mmhg is None:
         lines.append(say("staff.no_pressure"))
     return [*lines, say("staff.no_lab")]
+
+
+def _told(material: Material) -> list[Part]:
+    """What the client told, question by question, and what was not asked."""
+    say = material.language.say
+    lines = [
+        f"{capital(QUESTION_NAMES[one.question])}: {one.words}."
+        for one in answers_of(material.visit)
+        if one.state == "told"
+    ]
+    return [Heading(say("staff.told")), Bullets((*lines, *intake_lines(material)))]
 
 
 def _consent(material: Material) -> list[Part]:

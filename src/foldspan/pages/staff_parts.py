@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from foldspan.catalogue.sources import SOURCES
+from foldspan.intake_answers import asked_lines
 from foldspan.pages.document import Facts, Table
 from foldspan.pages.material import Material
 from foldspan.pages.typed_text import as_typed
@@ -141,6 +142,14 @@ def raw_lines(material: Material) -> list[str]:
         return []
     told = worth_telling(raw_changes(whole.change, material.units))
     return [f"{capital(one.label)}: {one.line()}." for one in told]
+
+
+def intake_lines(material: Material) -> list[str]:
+    """Return which questions were answered none and which were not asked; that nothing was asked."""
+    if not material.was_asked:
+        return [material.language.say("staff.nothing_asked")]
+    health = material.result.health
+    return asked_lines(health.answered_none, health.not_asked)
 
 
 def methods_table(material: Material) -> Table:

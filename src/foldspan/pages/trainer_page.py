@@ -30,6 +30,7 @@ from foldspan.pages.staff_parts import (
     band_lines,
     both_answers,
     change_lines,
+    intake_lines,
     methods_table,
     raw_table,
     reference,
@@ -102,8 +103,7 @@ def _flags(material: Material) -> Notice:
         )
         for one in material.flags
     ]  # fmt: skip
-    if not material.was_asked:
-        lines.append(say("staff.nothing_asked"))
+    lines += intake_lines(material)
     return Notice(say("staff.flags"), tuple(lines) or (say("staff.no_flags"),))
 
 

@@ -13,6 +13,10 @@ LOINC: dict[str, str] = {
     "bmi": "39156-5",  # primary
     "fat_percent": "77233-5",  # secondary; its name, percentage of body fat calculated, from memory
     "fat_mass": "73708-0",  # secondary
+    # the panel and its two pressures as the vital signs of FHIR R4 name them (from memory)
+    "blood_pressure": "85354-9",
+    "systolic": "8480-6",
+    "diastolic": "8462-4",
 }
 # lean mass: 8342-8 and 8343-6 are two ways of reckoning, and which is which was not seen; left out
 

@@ -1,0 +1,100 @@
+"""Flag grounds: what was measured or told behind each flag of one visit, in words for a clinician.
+
+A letter names what was found with this client, never the list of what a rule could have found.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from foldspan.agreement import Z_WIDE, interval
+from foldspan.flags import STRAIN, WAIST_TO_HEIGHT, WEAK, Raised
+from foldspan.indices import Indices
+from foldspan.intake_answers import pressure_words, told_words, weight_words
+from foldspan.standards.rules import Rule
+from foldspan.visit import Visit
+
+# words that a rule reads beside those in ``Rule.said``, by its code; see ``flags.py``
+READS: dict[str, tuple[str, ...]] = {
+    "belly_urgent": ("tight_belly", "ascites", "yellow_skin", "fever", "vomiting_or_drowsy"),
+    "thirst_urgent": ("thirst_and_urine", "vomiting_or_drowsy"),
+    "pregnancy_signs": ("pregnant", "swelling"),
+    "eating_concern": ("eating_concern",),
+    "periods_stopped": ("periods_stopped",),
+    "weakness": WEAK,
+    "muscle_signs": WEAK,
+    "muscle_and_weight": WEAK,
+    "weight_with_signs": STRAIN,
+    "bmi_low_for_illness": ("eating_little",),
+}
+OF_A_LOSS = ("bmi_low_with_loss", "bmi_low_for_illness", "lean_low_with_loss")
+RAISED_PRESSURE = ("weight_with_signs", "pregnancy_signs")
+STRONG_LIMBS = "limbs show more muscle than usual for this weight and height"
+
+
+def grounds_of(one: Raised, visit: Visit, indices: Indices | None) -> str:
+    """Return what stands behind a flag, its parts joined by semicolons; "" where nothing is to name.
+
+    Parameters
+    ----------
+    one : Raised
+        The flag.
+    visit : Visit
+        Of which it was raised.
+    indices : Indices, optional
+        Of the same visit; None where there is no adult range.
+    """
+    rule, intake = one.rule, visit.intake
+    parts = [_measured(rule, indices)]
+    if rule.ladder == "loss" or rule.code in OF_A_LOSS:
+        parts.append(_with("weight", weight_words(visit)))
+    if rule.ladder == "pressure" or rule.code in RAISED_PRESSURE:
+        parts.append(_with("blood pressure", pressure_words(intake)))
+    if rule.code == "recent_surgery" and intake.surgery_months_ago is not None:
+        parts.append(f"operation {intake.surgery_months_ago:g} months ago")
+    if rule.code == "pregnancy_signs" and intake.birth_months_ago is not None:
+        parts.append(f"birth {intake.birth_months_ago:g} months ago")
+    if rule.ladder == "muscle":
+        grip, calf = intake.grip_kg, visit.accepted.get("calf_girth_cm")
+        parts.append("" if grip is None else f"grip {grip:g} kg")
+        parts.append("" if calf is None else f"calf girth {calf.value:.1f} cm")
+    if rule.code == "strong_build":
+        parts.append("told: athlete" if visit.client.athlete else STRONG_LIMBS)
+    parts.append(_with("told:", _said(rule, visit)))
+    return "; ".join(part for part in parts if part)
+
+
+def _with(name: str, words: str) -> str:
+    return f"{name} {words}" if words else ""
+
+
+def _said(rule: Rule, visit: Visit) -> str:
+    """The words that the rule reads and that were told."""
+    more = ("eating_concern", "periods_stopped") if rule.ladder == "loss" else ()
+    words = (*rule.said, *READS.get(rule.code, ()), *more)
+    told = told_words(visit.intake, dict.fromkeys(words))
+    return told or ("pregnant" if "pregnant" in words and visit.client.pregnant else "")
+
+
+def _measured(rule: Rule, indices: Indices | None) -> str:
+    """The measures that a rule reads, of those that are known."""
+    if indices is None:
+        return ""
+    fat, bmi = indices.fat["density"], indices.bmi.value[0]
+    parts = []
+    if rule.code == "muscle_signs":
+        return ""
+    if rule.ladder in ("low_weight", "high_weight", "muscle") and np.isfinite(bmi):
+        parts.append(f"body mass index {bmi:.1f}")
+    if rule.ladder in ("high_weight", "muscle"):
+        ratio = indices.of(WAIST_TO_HEIGHT).value[0]
+        parts += [f"waist to height {ratio:.2f}"] if np.isfinite(ratio) else []
+    if rule.ladder == "low_fat":
+        low, high = interval(fat.value, fat.se, Z_WIDE)
+        if np.isfinite(low[0]):
+            parts.append(f"95 % range {low[0]:.1f} to {high[0]:.1f} %, density scale")
+    if rule.ladder == "lean":
+        lean = indices.mass_index("lean_mass_index", fat)
+        if np.isfinite(lean.value[0]):
+            parts.append(f"lean mass index {lean.value[0]:.1f} ± {lean.se[0]:.1f}")
+    return ", ".join(parts)

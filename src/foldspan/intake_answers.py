@@ -1,0 +1,128 @@
+"""Intake answers: what was asked before measuring and what came of it, question by question.
+
+Told, asked and answered none, and not asked are three things: a clinician who reads "no chest pain" must
+be able to tell it from a question that nobody put.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import timedelta
+from typing import Literal
+
+from foldspan.intake import QUESTIONS, Intake
+from foldspan.intake_reader import DAYS_A_MONTH, LISTS
+from foldspan.visit import Visit
+from foldspan.wording_told import (
+    ASKED_NONE,
+    NOT_ASKED,
+    QUESTION_NAMES,
+    TOLD_WORDS,
+    WANTED_NOT_NOTED,
+    WANTED_WORDS,
+)
+
+OF_WOMEN = ("pregnant", "birth_months_ago", "periods_stopped")
+
+
+@dataclass(frozen=True, slots=True, repr=False)
+class Answer:
+    """One question, a key of ``QUESTIONS`` or ``grip_kg``: what was told, "" where nothing was."""
+
+    question: str
+    state: Literal["told", "none", "not_asked"]
+    words: str = ""
+
+
+def answers_of(visit: Visit) -> tuple[Answer, ...]:
+    """Return what came of every question that concerns this client, in the order of a visit file."""
+    found = []
+    for question in (*QUESTIONS, "grip_kg"):
+        words = _told(question, visit)
+        if words:
+            found.append(Answer(question, "told", words))
+        elif question in visit.intake.answered_none:
+            found.append(Answer(question, "none"))
+        elif question != "grip_kg" and (visit.client.sex == "female" or question not in OF_WOMEN):
+            found.append(Answer(question, "not_asked"))
+    return tuple(found)
+
+
+def named(answers: Iterable[Answer], state: str) -> tuple[str, ...]:
+    """Return the questions in one state, by their keys."""
+    return tuple(one.question for one in answers if one.state == state)
+
+
+def asked_lines(none: Iterable[str], not_asked: Iterable[str]) -> list[str]:
+    """Return which questions were answered none, and which were not asked, a sentence each."""
+    lines = []
+    for sentence, questions in ((ASKED_NONE, none), (NOT_ASKED, not_asked)):
+        names = ", ".join(QUESTION_NAMES[one] for one in questions)
+        lines += [sentence.format(names=names)] if names else []
+    return lines
+
+
+def told_words(intake: Intake, words: Iterable[str]) -> str:
+    """Return which of some words of the intake were told, as a clinician reads them; "" for none."""
+    return "; ".join(TOLD_WORDS[one] for one in words if one in intake.words)
+
+
+def _told(question: str, visit: Visit) -> str:
+    """What was told to one question in words, "" where nothing was."""
+    intake, client = visit.intake, visit.client
+    if question in LISTS:
+        return told_words(intake, LISTS[question])
+    if question == "earlier_weight_kg":
+        return weight_words(visit)
+    if question == "blood_pressure_mmhg":
+        return pressure_words(intake)
+    months = {"surgery_months_ago": "operation", "birth_months_ago": "birth"}
+    if question in months:
+        number = getattr(intake, question)
+        return "" if number is None else f"{months[question]} {number:g} months ago"
+    if question == "grip_kg":
+        return "" if intake.grip_kg is None else f"{intake.grip_kg:g} kg"
+    if question == "family_background":
+        return client.background.replace("_", " ")
+    if question in ("pregnant", "athlete"):
+        return question if getattr(client, question) else ""
+    return told_words(intake, (question,))
+
+
+def pressure_words(intake: Intake) -> str:
+    """Return the blood pressure that was told, "" for none."""
+    if intake.pressure_mmhg is None:
+        return ""
+    return "{:.0f}/{:.0f} mmHg".format(*intake.pressure_mmhg)
+
+
+def weight_words(visit: Visit) -> str:
+    """Return the earlier weight and that of the visit with when they were, "" where none was told."""
+    intake, now = visit.intake, visit.accepted.get("weight_kg")
+    before, months = intake.earlier_weight_kg, intake.months_ago
+    if before is None:
+        return ""
+    when = "earlier"
+    if months is not None:
+        when = (
+            f"about {months:.0f} months earlier" if months >= 1.5 else f"{_weeks(months)} earlier"
+        )
+        if visit.day is not None:
+            then = visit.day - timedelta(days=months * DAYS_A_MONTH)
+            when += f" ({then:%B %Y})"
+    text = f"{before:.1f} kg {when}"
+    if now is None:
+        return text
+    share = 100.0 * (now.value - before) / before
+    day = "now" if visit.day is None else f"on {visit.day.isoformat()}"
+    text += f", {now.value:.1f} kg {day}: {abs(share):.1f} % {'more' if share > 0.0 else 'less'}"
+    if share >= 0.0:
+        return text
+    wanted = intake.loss_wanted
+    return f"{text}; {WANTED_NOT_NOTED if wanted is None else WANTED_WORDS[wanted]}"
+
+
+def _weeks(months: float) -> str:
+    weeks = max(round(months * DAYS_A_MONTH / 7.0), 1)
+    return "about 1 week" if weeks == 1 else f"about {weeks} weeks"

@@ -1,0 +1,74 @@
+"""Wording of what a client told: short words for the clinician and the trainer, question by question."""
+
+from __future__ import annotations
+
+# word of the intake → what a clinician reads; a colleague's shorthand, no diagnosis of ours
+TOLD_WORDS: dict[str, str] = {
+    "chest_pain": "chest pain or tightness",
+    "breathless_at_rest": "short of breath at rest or lying flat",
+    "collapse": "collapse without warning",
+    "fainting": "fainting or near-fainting",
+    "thoughts_of_self_harm": "thoughts of self-harm",
+    "one_leg_swollen": "one leg suddenly swollen, warm or painful",
+    "swelling": "pitting swelling of both legs, face or hands",
+    "tight_belly": "tight, fast-growing belly or a lump in it",
+    "yellow_skin": "yellow skin or eyes",
+    "fever": "fever",
+    "thirst_and_urine": "much thirst and much urine",
+    "vomiting_or_drowsy": "vomiting or drowsiness",
+    "fat_missing": "fat missing from the limbs or the whole body",
+    "one_sided_difference": "one side of the body clearly different from the other",
+    "eating_little": "ill or eating little for two weeks or more",
+    "weak": "weaker than before",
+    "slow": "walking slower than others of the same age",
+    "falls": "a fall in the last year",
+    "stress_fractures": "stress fractures or recurring injuries",
+    "sleepy_snoring": "loud snoring with daytime sleepiness",
+    "joint_pain": "knee or hip pain that limits walking",
+    "easy_bruising": "easy bruising",
+    "limb_loss": "a limb, or part of one, missing",
+    "oedema": "known oedema",
+    "ascites": "known fluid in the belly",
+    "dialysis": "dialysis",
+    "diabetes": "known or suspected diabetes",
+    "high_blood_pressure": "known high blood pressure",
+    "haemophilia": "a clotting disorder",
+    "hernia": "hernia of the belly",
+    "stoma": "stoma",
+    "lymphoedema": "lymphoedema",
+    "skin_disease": "skin disease at a site",
+    "wound": "broken or fragile skin at a site",
+    "implant": "implant, port, pump or sensor under the skin",
+    "cast": "cast or brace that stays on",
+    "paralysis": "paralysis of a limb or a side",
+    "scoliosis": "marked curve of the spine",
+    "blood_thinner": "blood thinner",
+    "cortisone_tablets": "cortisone tablets for weeks or longer",
+    "hiv_medicine": "medicine against HIV",
+    "water_tablets": "water tablets (diuretic)",
+    "eating_concern": "worry about eating or weight, or an eating disorder now or before",
+    "periods_stopped": "no period for three months or more",
+    "anabolic_drugs": "anabolic drugs",
+    "pregnant": "pregnant",
+}
+QUESTION_NAMES: dict[str, str] = {
+    "pregnant": "pregnancy",
+    "birth_months_ago": "birth in the last months",
+    "periods_stopped": "periods that stopped",
+    "eating_concern": "worry about eating",
+    "symptoms": "symptoms",
+    "conditions": "conditions",
+    "medicines": "medicines",
+    "surgery_months_ago": "operation in the last months",
+    "blood_pressure_mmhg": "blood pressure",
+    "athlete": "athlete",
+    "anabolic_drugs": "anabolic drugs",
+    "family_background": "family background",
+    "earlier_weight_kg": "earlier weight",
+    "grip_kg": "grip strength",
+}
+WANTED_WORDS = {True: "the loss was wanted", False: "the loss was not wanted"}
+WANTED_NOT_NOTED = "whether it was wanted is not noted"
+ASKED_NONE = "Asked, answered none: {names}."
+NOT_ASKED = "Not asked, or not answered: {names}."
+ASKED_NOTHING = "No questions were asked or answered before measuring."

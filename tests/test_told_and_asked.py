@@ -1,0 +1,178 @@
+"""What a client told, was asked and answered none, or was never asked: letter, reconcile, JSON, FHIR."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Callable, Mapping
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+import foldspan
+from fhir_checks import check, fhir_of, observations
+from foldspan.intake import QUESTIONS
+from foldspan.intake_answers import answers_of, weight_words
+from foldspan.standards.intake_words import ALL_WORDS, OWN_LINES
+from foldspan.standards.rules import RULES
+from foldspan.wording_told import QUESTION_NAMES, TOLD_WORDS
+
+Run = Callable[..., tuple[int, str, str]]
+TOLD: dict[str, Any] = {
+    "symptoms": ["falls", "weak"],
+    "conditions": ["high_blood_pressure"],
+    "medicines": ["blood_thinner"],
+    "earlier_weight_kg": 76.5,
+    "earlier_weight_date": "2025-10-04",
+    "loss_wanted": False,
+}
+TREE: dict[str, Any] = {
+    "client": {"code": "W-041", "sex": "female", "age_years": 71},
+    "visit": {"date": "2026-03-04", "tester": "T-02"},
+    "mass_height": {"weight_kg": 71.3, "height_cm": 158.2},
+    "girths_cm": {"waist_midpoint": 96.0},
+}
+NONE: dict[str, Any] = {
+    "symptoms": [],
+    "conditions": [],
+    "medicines": [],
+    "eating_concern": False,
+    "surgery_months_ago": "none",
+}
+
+
+def visit_of(intake: Mapping[str, Any], **more: Any) -> foldspan.Visit:
+    return foldspan.Visit.from_dict(TREE | more | {"intake": dict(intake)})
+
+
+def letter_of(visit: foldspan.Visit) -> str:
+    page = foldspan.report(visit, reader="clinician", agreed_to_share=True).to_dict()["page"]
+    return json.dumps(page, ensure_ascii=False)
+
+
+def test_every_word_and_question_has_its_words() -> None:
+    assert set(TOLD_WORDS) == {*ALL_WORDS, *OWN_LINES}
+    assert set(QUESTION_NAMES) == {*QUESTIONS, "grip_kg"}
+    assert all(words[0].islower() and not words.endswith(".") for words in TOLD_WORDS.values())
+
+
+def test_the_letter_names_what_was_told_and_not_the_list_of_a_rule() -> None:
+    letter = letter_of(visit_of(TOLD))
+    for words in (
+        "known high blood pressure",
+        "blood thinner",
+        "weaker than before",
+        "a fall in the last year",
+        "76.5 kg about 5 months earlier (October 2025), 71.3 kg on 2026-03-04: 6.8 % less; the loss"
+        " was not wanted",
+    ):
+        assert words in letter
+    # what the same rules could have found as well
+    for words in (
+        "sleepy snoring",
+        "joint pain",
+        "diabetes",
+        "clots badly",
+        "bruising",
+        "walking slow",
+    ):
+        assert words not in letter
+
+
+@pytest.mark.parametrize("word", sorted(ALL_WORDS))
+def test_no_flag_names_another_word_than_was_told(word: str) -> None:
+    """One word at a time: the clinician's sentences name it, and no other of the same rule."""
+    home = next(
+        name
+        for name, known in (
+            ("symptoms", foldspan_words("SYMPTOMS")),
+            ("conditions", foldspan_words("CONDITIONS")),
+            ("medicines", foldspan_words("MEDICINES")),
+        )
+        if word in known
+    )
+    flags = foldspan.health(visit_of({home: [word]})).flags
+    rules = {rule.code: rule for rule in RULES}
+    for flag in flags:
+        said = rules[flag.code].said
+        if said:
+            assert TOLD_WORDS[word].lower() in flag.for_clinician.lower()
+        for other in {*said} - {word}:
+            assert TOLD_WORDS[other].lower() not in flag.for_clinician.lower()
+
+
+def foldspan_words(name: str) -> dict[str, str]:
+    from foldspan.standards import intake_words
+
+    found: dict[str, str] = getattr(intake_words, name)
+    return found
+
+
+def test_told_none_and_not_asked_are_three_things(run: Run, tmp_path: Path) -> None:
+    states = {one.question: one.state for one in answers_of(visit_of(NONE | TOLD))}
+    assert states["symptoms"] == states["earlier_weight_kg"] == "told"
+    assert states["eating_concern"] == states["surgery_months_ago"] == "none"
+    assert states["blood_pressure_mmhg"] == states["pregnant"] == "not_asked"
+    path = tmp_path / "visit.json"
+    path.write_text(json.dumps(TREE | {"intake": NONE}), encoding="utf-8")
+    shown = " ".join(run("reconcile", str(path))[1].split())
+    assert "Asked, answered none: worry about eating, symptoms, conditions, medicines," in shown
+    assert "Not asked, or not answered: pregnancy, birth in the last months," in shown
+    tree = json.loads(run("reconcile", str(path), "--json")[1])
+    assert set(tree["answered_none"]) == set(NONE)
+    assert not set(tree["answered_none"]) & set(tree["not_asked"])
+    for reader in ("trainer", "clinician"):
+        page = foldspan.report(visit_of(NONE), reader=reader).to_dict()["page"]
+        assert "Asked, answered none: worry about eating, symptoms" in json.dumps(page)
+    nothing = letter_of(foldspan.Visit.from_dict(TREE))
+    assert "Nothing was asked at intake" in nothing
+    assert "Not asked, or not answered" not in nothing
+
+
+def test_it_survives_the_book_and_its_exports(run: Run, tmp_path: Path) -> None:
+    path, book = tmp_path / "visit.json", str(tmp_path / "book.sqlite")
+    path.write_text(json.dumps(TREE | {"intake": NONE}), encoding="utf-8")
+    wanted = run("reconcile", str(path))[1]
+    assert run("records", "import", str(path), "--book", book)[0] == 0
+    out = str(tmp_path / "visit.toml")
+    assert run("records", "export", "W-041", "--visit", "1", "-o", out, "--book", book)[0] == 0
+    assert run("reconcile", out)[1] == wanted
+    assert run("reconcile", "W-041:1", "--book", book)[1] == wanted
+
+
+def test_fhir_says_which(tmp_path: Path) -> None:
+    tree = fhir_of(visit_of(NONE | TOLD), reader="clinician")
+    check(tree)
+    asked = {
+        one["code"]["text"].partition(": ")[2]: one
+        for one in observations(tree)
+        if one["category"][0]["coding"][0]["code"] == "survey"
+    }
+    assert asked["symptoms"]["valueString"] == "weaker than before; a fall in the last year"
+    assert asked["worry about eating"]["valueString"] == "asked, answered none"
+    absent = asked["anabolic drugs"]["dataAbsentReason"]["coding"][0]["code"]
+    assert absent == "not-asked"
+    # the client's own copy is no questionnaire
+    client = fhir_of(visit_of(NONE | TOLD), reader="client")
+    assert not [one for one in observations(client) if "asked before" in one["code"]["text"]]
+
+
+@pytest.mark.parametrize(
+    ("changes", "words"),
+    [
+        ({}, "76.5 kg about 5 months earlier (October 2025), 71.3 kg on 2026-03-04: 6.8 % less; the loss"
+         " was not wanted"),
+        ({"loss_wanted": True}, "; the loss was wanted"),
+        ({"loss_wanted": None}, "; whether it was wanted is not noted"),
+        ({"earlier_weight_date": "2026-02-18"}, "76.5 kg about 2 weeks earlier (February 2026)"),
+        ({"earlier_weight_kg": 65.0, "loss_wanted": None}, "71.3 kg on 2026-03-04: 9.7 % more"),
+        ({"earlier_weight_kg": None, "earlier_weight_date": None, "loss_wanted": None}, ""),
+    ],
+)  # fmt: skip
+def test_weight_then_and_now(changes: Mapping[str, Any], words: str) -> None:
+    intake = {name: one for name, one in (TOLD | dict(changes)).items() if one is not None}
+    found = weight_words(visit_of(intake))
+    assert words in found
+    assert bool(words) == bool(found)
+    assert not re.search(r"\bNone\b", found)
