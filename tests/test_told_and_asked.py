@@ -13,7 +13,7 @@ import pytest
 import foldspan
 from fhir_checks import check, fhir_of, observations
 from foldspan.intake import QUESTIONS
-from foldspan.intake_answers import answers_of, weight_words
+from foldspan.intake_answers import answers_of, loss_words, weight_words
 from foldspan.standards.intake_words import ALL_WORDS, OWN_LINES
 from foldspan.standards.rules import RULES
 from foldspan.wording_told import QUESTION_NAMES, TOLD_WORDS
@@ -175,4 +175,15 @@ def test_weight_then_and_now(changes: Mapping[str, Any], words: str) -> None:
     found = weight_words(visit_of(intake))
     assert words in found
     assert bool(words) == bool(found)
-    assert not re.search(r"\bNone\b", found)
+    assert not re.search(r"\bNone\b", found + loss_words(visit_of(intake)))
+
+
+def test_a_letter_in_pounds_has_no_kilograms() -> None:
+    visit = visit_of(TOLD | {"grip_kg": 12.0})
+    page = foldspan.report(visit, reader="clinician", units="us").to_dict()["page"]
+    text = json.dumps(page)
+    assert "168.7 lb about 5 months earlier (October 2025), 157.2 lb on 2026-03-04" in text
+    assert "Grip strength: 26.5 lb" in text
+    assert not re.search(r"\d kg(?!/m)", text)
+    assert "6.8 % less than about 5 months earlier (October 2025); the loss was not wanted" in text
+    assert "weak grip" in text.lower()

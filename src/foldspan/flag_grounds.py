@@ -10,8 +10,9 @@ import numpy as np
 from foldspan.agreement import Z_WIDE, interval
 from foldspan.flags import STRAIN, WAIST_TO_HEIGHT, WEAK, Raised
 from foldspan.indices import Indices
-from foldspan.intake_answers import pressure_words, told_words, weight_words
-from foldspan.standards.rules import Rule
+from foldspan.intake_answers import loss_words, pressure_words, told_words
+from foldspan.standards.backgrounds import ASIAN_BACKGROUNDS
+from foldspan.standards.rules import SMALL_CALF_ASIAN, WEAK_GRIP, WEAK_GRIP_ASIAN, Rule
 from foldspan.visit import Visit
 
 # words that a rule reads beside those in ``Rule.said``, by its code; see ``flags.py``
@@ -47,7 +48,7 @@ def grounds_of(one: Raised, visit: Visit, indices: Indices | None) -> str:
     rule, intake = one.rule, visit.intake
     parts = [_measured(rule, indices)]
     if rule.ladder == "loss" or rule.code in OF_A_LOSS:
-        parts.append(_with("weight", weight_words(visit)))
+        parts.append(_with("weight", loss_words(visit)))
     if rule.ladder == "pressure" or rule.code in RAISED_PRESSURE:
         parts.append(_with("blood pressure", pressure_words(intake)))
     if rule.code == "recent_surgery" and intake.surgery_months_ago is not None:
@@ -55,13 +56,21 @@ def grounds_of(one: Raised, visit: Visit, indices: Indices | None) -> str:
     if rule.code == "pregnancy_signs" and intake.birth_months_ago is not None:
         parts.append(f"birth {intake.birth_months_ago:g} months ago")
     if rule.ladder == "muscle":
-        grip, calf = intake.grip_kg, visit.accepted.get("calf_girth_cm")
-        parts.append("" if grip is None else f"grip {grip:g} kg")
-        parts.append("" if calf is None else f"calf girth {calf.value:.1f} cm")
+        parts += _weak_parts(visit)
     if rule.code == "strong_build":
         parts.append("told: athlete" if visit.client.athlete else STRONG_LIMBS)
     parts.append(_with("told:", _said(rule, visit)))
     return "; ".join(part for part in parts if part)
+
+
+def _weak_parts(visit: Visit) -> list[str]:
+    """Which measures of muscle lie below their limits, without a unit: a page has its own."""
+    sex, is_asian = visit.client.sex, visit.client.background in ASIAN_BACKGROUNDS
+    grip, calf = visit.intake.grip_kg, visit.accepted.get("calf_girth_cm")
+    limit = (WEAK_GRIP_ASIAN if is_asian else WEAK_GRIP)[sex]
+    parts = ["weak grip"] if grip is not None and grip < limit else []
+    is_small = is_asian and calf is not None and calf.value < SMALL_CALF_ASIAN[sex]
+    return parts + (["small calf"] if is_small else [])
 
 
 def _with(name: str, words: str) -> str:

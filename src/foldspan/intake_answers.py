@@ -13,6 +13,7 @@ from typing import Literal
 
 from foldspan.intake import QUESTIONS, Intake
 from foldspan.intake_reader import DAYS_A_MONTH, LISTS
+from foldspan.shown_units import METRIC, ShownUnits
 from foldspan.visit import Visit
 from foldspan.wording_told import (
     ASKED_NONE,
@@ -35,11 +36,14 @@ class Answer:
     words: str = ""
 
 
-def answers_of(visit: Visit) -> tuple[Answer, ...]:
-    """Return what came of every question that concerns this client, in the order of a visit file."""
+def answers_of(visit: Visit, units: ShownUnits = METRIC) -> tuple[Answer, ...]:
+    """Return what came of every question that concerns this client, in the order of a visit file.
+
+    ``units`` are those of the page.
+    """
     found = []
     for question in (*QUESTIONS, "grip_kg"):
-        words = _told(question, visit)
+        words = _told(question, visit, units)
         if words:
             found.append(Answer(question, "told", words))
         elif question in visit.intake.answered_none:
@@ -68,13 +72,13 @@ def told_words(intake: Intake, words: Iterable[str]) -> str:
     return "; ".join(TOLD_WORDS[one] for one in words if one in intake.words)
 
 
-def _told(question: str, visit: Visit) -> str:
+def _told(question: str, visit: Visit, units: ShownUnits) -> str:
     """What was told to one question in words, "" where nothing was."""
     intake, client = visit.intake, visit.client
     if question in LISTS:
         return told_words(intake, LISTS[question])
     if question == "earlier_weight_kg":
-        return weight_words(visit)
+        return weight_words(visit, units)
     if question == "blood_pressure_mmhg":
         return pressure_words(intake)
     months = {"surgery_months_ago": "operation", "birth_months_ago": "birth"}
@@ -82,9 +86,9 @@ def _told(question: str, visit: Visit) -> str:
         number = getattr(intake, question)
         return "" if number is None else f"{months[question]} {number:g} months ago"
     if question == "grip_kg":
-        return "" if intake.grip_kg is None else f"{intake.grip_kg:g} kg"
+        return "" if intake.grip_kg is None else _mass(intake.grip_kg, units)
     if question == "family_background":
-        return client.background.replace("_", " ")
+        return client.background.replace("_", " ").title()
     if question in ("pregnant", "athlete"):
         return question if getattr(client, question) else ""
     return told_words(intake, (question,))
@@ -97,13 +101,34 @@ def pressure_words(intake: Intake) -> str:
     return "{:.0f}/{:.0f} mmHg".format(*intake.pressure_mmhg)
 
 
-def weight_words(visit: Visit) -> str:
+def _mass(kilograms: float, units: ShownUnits) -> str:
+    return f"{kilograms / units.per_mass:.1f} {units.mass}"
+
+
+def weight_words(visit: Visit, units: ShownUnits = METRIC) -> str:
     """Return the earlier weight and that of the visit with when they were, "" where none was told."""
-    intake, now = visit.intake, visit.accepted.get("weight_kg")
-    before, months = intake.earlier_weight_kg, intake.months_ago
+    before, now = visit.intake.earlier_weight_kg, visit.accepted.get("weight_kg")
     if before is None:
         return ""
-    when = "earlier"
+    text = f"{_mass(before, units)} {_when(visit)}"
+    if now is None:
+        return text
+    day = "now" if visit.day is None else f"on {visit.day.isoformat()}"
+    return f"{text}, {_mass(now.value, units)} {day}: {_share(visit, before, now.value)}"
+
+
+def loss_words(visit: Visit) -> str:
+    """Return how much the weight changed since one that was told, without a unit; "" for none."""
+    before, now = visit.intake.earlier_weight_kg, visit.accepted.get("weight_kg")
+    if before is None or now is None:
+        return ""
+    share, *wanted = _share(visit, before, now.value).split("; ")
+    return "; ".join([f"{share} than {_when(visit)}", *wanted])
+
+
+def _when(visit: Visit) -> str:
+    """When the earlier weight was, as near as it was told."""
+    months, when = visit.intake.months_ago, "earlier"
     if months is not None:
         when = (
             f"about {months:.0f} months earlier" if months >= 1.5 else f"{_weeks(months)} earlier"
@@ -111,15 +136,15 @@ def weight_words(visit: Visit) -> str:
         if visit.day is not None:
             then = visit.day - timedelta(days=months * DAYS_A_MONTH)
             when += f" ({then:%B %Y})"
-    text = f"{before:.1f} kg {when}"
-    if now is None:
-        return text
-    share = 100.0 * (now.value - before) / before
-    day = "now" if visit.day is None else f"on {visit.day.isoformat()}"
-    text += f", {now.value:.1f} kg {day}: {abs(share):.1f} % {'more' if share > 0.0 else 'less'}"
+    return when
+
+
+def _share(visit: Visit, before: float, now: float) -> str:
+    """How much was gained or lost, and whether a loss was wanted."""
+    share, wanted = 100.0 * (now - before) / before, visit.intake.loss_wanted
+    text = f"{abs(share):.1f} % {'more' if share > 0.0 else 'less'}"
     if share >= 0.0:
         return text
-    wanted = intake.loss_wanted
     return f"{text}; {WANTED_NOT_NOTED if wanted is None else WANTED_WORDS[wanted]}"
 
 

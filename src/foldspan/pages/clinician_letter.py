@@ -134,7 +134,7 @@ def _told(material: Material) -> list[Part]:
     say = material.language.say
     lines = [
         f"{capital(QUESTION_NAMES[one.question])}: {one.words}."
-        for one in answers_of(material.visit)
+        for one in answers_of(material.visit, material.units)
         if one.state == "told"
     ]
     return [Heading(say("staff.told")), Bullets((*lines, *intake_lines(material)))]
