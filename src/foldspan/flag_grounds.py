@@ -8,7 +8,9 @@ from __future__ import annotations
 import numpy as np
 
 from foldspan.agreement import Z_WIDE, interval
-from foldspan.flags import STRAIN, WAIST_TO_HEIGHT, WEAK, Raised
+from foldspan.flags import Raised
+from foldspan.flags_measured import STRAIN, WAIST_TO_HEIGHT
+from foldspan.flags_told import WEAK
 from foldspan.indices import Indices
 from foldspan.intake_answers import loss_words, pressure_words, told_words
 from foldspan.standards.backgrounds import ASIAN_BACKGROUNDS
@@ -65,11 +67,11 @@ def grounds_of(one: Raised, visit: Visit, indices: Indices | None) -> str:
 
 def _weak_parts(visit: Visit) -> list[str]:
     """Which measures of muscle lie below their limits, without a unit: a page has its own."""
-    sex, is_asian = visit.client.sex, visit.client.background in ASIAN_BACKGROUNDS
+    sex, is_asian = visit.client.known_sex or "", visit.client.background in ASIAN_BACKGROUNDS
     grip, calf = visit.intake.grip_kg, visit.accepted.get("calf_girth_cm")
-    limit = (WEAK_GRIP_ASIAN if is_asian else WEAK_GRIP)[sex]
+    limit = (WEAK_GRIP_ASIAN if is_asian else WEAK_GRIP).get(sex, 0.0)
     parts = ["weak grip"] if grip is not None and grip < limit else []
-    is_small = is_asian and calf is not None and calf.value < SMALL_CALF_ASIAN[sex]
+    is_small = is_asian and calf is not None and calf.value < SMALL_CALF_ASIAN.get(sex, 0.0)
     return parts + (["small calf"] if is_small else [])
 
 

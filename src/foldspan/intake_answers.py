@@ -48,7 +48,9 @@ def answers_of(visit: Visit, units: ShownUnits = METRIC) -> tuple[Answer, ...]:
             found.append(Answer(question, "told", words))
         elif question in visit.intake.answered_none:
             found.append(Answer(question, "none"))
-        elif question != "grip_kg" and (visit.client.sex == "female" or question not in OF_WOMEN):
+        elif question != "grip_kg" and (
+            visit.client.known_sex != "male" or question not in OF_WOMEN
+        ):
             found.append(Answer(question, "not_asked"))
     return tuple(found)
 
