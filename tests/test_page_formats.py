@@ -28,6 +28,17 @@ def test_html_and_pdf_say_what_the_document_says(stem: str, reader: str) -> None
             assert squeezed(text) in pdf or part["kind"] == "table"
 
 
+@pytest.mark.parametrize(
+    ("reader", "language", "units"),
+    [(READERS[0], "de", "metric"), (READERS[1], "en", "us"), (READERS[2], "en", "metric")],
+)
+def test_pages_read_here_are_those_handed_over(reader: str, language: str, units: str) -> None:
+    read = foldspan.Visit.from_file(str(PATHS["visit"]), accept_unusual=True)
+    handed = foldspan.report(read, reader=reader, language=language, units=units)
+    assert page("visit", reader, language, units).html() == handed.html()
+    assert read_html(handed).words
+
+
 @pytest.mark.parametrize("reader", READERS)
 def test_html_stands_by_itself(reader: str) -> None:
     found = read_html(page("visit", reader))
