@@ -52,8 +52,10 @@ def run(
 @pytest.fixture
 def nothing_left_open() -> Iterator[None]:
     """Whatever a test left open is told in that test: a warning is an error here."""
+    gc.freeze()  # what was there before the test need not be gone through again
     yield
     gc.collect()
+    gc.unfreeze()
 
 
 @pytest.fixture
