@@ -64,11 +64,15 @@ def weakness(told: Told, age: Array) -> Chances:
 
 
 def weak_muscle(told: Told, sex: str, age: Array, background: Array) -> Array:
-    """Signs of weak muscle that were told, from the age on from which they count."""
+    """Signs of weak muscle that were told, from the age on from which they count.
+
+    Where the sex is "", not known, a grip counts that is weak for either.
+    """
     if not told.has(*WEAK, "grip_kg"):
         return np.zeros(told.count)
     asian = is_among(background, ASIAN_BACKGROUNDS)
-    grip = np.where(asian, rules.WEAK_GRIP_ASIAN.get(sex, np.nan), rules.WEAK_GRIP.get(sex, np.nan))
+    limits = (rules.WEAK_GRIP_ASIAN, rules.WEAK_GRIP)
+    grip = np.where(asian, *(one.get(sex, min(one.values())) for one in limits))
     with np.errstate(invalid="ignore"):
         weak = told.number("grip_kg") < grip
         old, older = age >= rules.GRIP_AGE, age >= rules.MUSCLE_AGE

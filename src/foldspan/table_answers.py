@@ -9,7 +9,6 @@ import numpy as np
 from foldspan import agreement
 from foldspan.applicability import LEAVES_OUT
 from foldspan.catalogue.card import FAMILIES, Array
-from foldspan.quantities import SEXES
 from foldspan.reconciliation import Reconciled, Settings
 from foldspan.row_marks import Mark, RowMarks
 from foldspan.table_bands import BandColumns
@@ -77,7 +76,7 @@ def answer_rows(cells: Cells, settings: Settings) -> Answers:
     flags.fill_in_doubt(clients)
     some = np.flatnonzero(clients.lacks_sex_only)
     if some.size:
-        bands.fill_without_sex(some, indices_without_fat(clients, some, SEXES[0]))
+        bands.fill_without_sex(some, indices_without_fat(clients, some, ""))
     flags.fill_without_range(clients)
     rows.mark(np.isnan(numbers["fat_percent"]) & clients.able, "E203")
     return Answers(

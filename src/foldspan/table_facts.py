@@ -8,7 +8,7 @@ import numpy as np
 
 from foldspan.catalogue.card import Array
 from foldspan.quantities import SEXES
-from foldspan.standards.answer_words import NO, NOT_PREGNANT, SEX_WORDS, YES
+from foldspan.standards.answer_words import EITHER_SEX, NO, NOT_PREGNANT, SEX_WORDS, YES
 from foldspan.standards.rules import REFUSALS
 from foldspan.table_cells import LONGEST, numbers_of
 from foldspan.table_dates import held_against_birth
@@ -36,8 +36,10 @@ def read_sexes(rows: Rows) -> None:
     sex = rows.words("sex")
     for place, word in enumerate(SEXES):
         rows.sexes[sex.are(*SEX_WORDS[word])] = place
+    is_open = sex.are(*EITHER_SEX)
     rows.mark(sex.are(""), "E111", "sex")
-    rows.mark((rows.sexes < 0) & ~sex.are(""), "E113", "sex")
+    rows.mark(is_open, "E207", "sex")
+    rows.mark((rows.sexes < 0) & ~sex.are("") & ~is_open, "E113", "sex")
 
 
 def read_age(rows: Rows) -> Array:

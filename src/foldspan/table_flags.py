@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from itertools import product
+from typing import Literal
 
 import numpy as np
 
@@ -26,17 +27,12 @@ def worst_level(codes: tuple[str, ...]) -> str:
     return LEVEL_OF[codes[0]] if codes else ""
 
 
-def indices_without_fat(clients: Clients, some: Array, sex: Sex) -> Indices:
-    """Return the indices of some rows as adults of a sex whose fat is not known."""
-    people, unknown = clients.people(sex, some), np.full(some.size, np.nan)
-    fat: dict[str, Measured] = {"density": Measured(unknown, unknown)}
+def indices_without_fat(clients: Clients, some: Array, sex: Sex | Literal[""]) -> Indices:
+    """Return the indices of some adults whose fat, and where ``sex`` is "" whose sex, is not known."""
+    people = clients.people(sex or SEXES[0], some)
+    unknown = np.full(some.size, np.nan)
+    fat: dict[str, Measured] = {"density": Measured(unknown, unknown)} if sex else {}
     return indices_of(sex, people.columns, people.reading_se, clients.background[some], fat)
-
-
-def _without_fat(clients: Clients, some: Array, sex: Sex) -> Chances:
-    """The chances of the rules for some rows as adults of a sex whose fat is not known."""
-    indices = indices_without_fat(clients, some, sex)
-    return chances_of(indices, clients.told.some(some), is_strong=clients.athlete[some] > 0)
 
 
 class FlagColumns:
@@ -68,18 +64,16 @@ class FlagColumns:
     def fill_in_doubt(self, clients: Clients) -> None:
         """Write the flags of adults without a range for what is left out or cannot be read.
 
-        They are judged as any adult, but for what rests on fat; where the sex is not known, a rule is
-        raised that is raised for either.
+        They are judged as any adult, but for what rests on fat; where the sex is not known, by what
+        needs none.
         """
         adult = ~clients.able & ~clients.barred & (clients.age >= ADULT_AGE)
         for place, sex in enumerate((*SEXES, "")):
             some = np.flatnonzero(adult & (clients.sexes == (place if sex else -1)))
             if some.size:
-                either = [_without_fat(clients, some, one) for one in SEXES if sex in ("", one)]
-                chances = either[0]
-                for other in either[1:]:
-                    chances = {code: np.minimum(one, other[code]) for code, one in chances.items()}
-                self._write(some, chances)
+                indices = indices_without_fat(clients, some, sex)  # type: ignore[arg-type]
+                is_strong = clients.athlete[some] > 0
+                self._write(some, chances_of(indices, clients.told.some(some), is_strong=is_strong))
 
     def fill_without_range(self, clients: Clients) -> None:
         """Write what was told by those for whom no adult range holds, or whose age is not known."""

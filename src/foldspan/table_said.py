@@ -16,7 +16,7 @@ from foldspan.table_layout import WORD_COLUMNS
 NOTHING = "none"
 _TRUTHS = ("pregnant", "weeks_pregnant", "athlete", "loss_wanted", *MARKS, *WORD_COLUMNS)
 _KNOWN: dict[str, frozenset[str]] = {
-    "sex": frozenset(SEXES),
+    "sex": frozenset({*SEXES, "both"}),
     "ancestry": frozenset(ANCESTRIES),
     "family_background": frozenset(BACKGROUNDS),
     **dict.fromkeys(_TRUTHS, frozenset({"yes", "no", "true", "false"})),

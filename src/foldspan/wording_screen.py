@@ -23,8 +23,9 @@ ROW_WORDS: dict[str, str] = {
     "E111": "missing: no range; write female or male",
     "E112": "missing: no range; write the age in years",
     "E113": "not one of the known words: not looked at; mend it, or read it yourself",
-    "E113 sex": "word not known, write female (f) or male (m), for whom the equations were built: no"
-    " range; the measurements themselves hold for everybody; [words] of a map file says what yours mean",
+    "E113 sex": "not understood: the question is which published equations fit, those for women or"
+    " those for men, not gender: no range; write female, male or both, or say in [words] of a map file"
+    " what yours mean; what needs no sex is judged",
     "E113 symptoms": "not understood, and it may mean that no range holds: no range; use the known"
     " words, or say in [words] of a map file what it means, none if nothing",
     "E113 conditions": "not understood, and it may mean that no range holds: no range; use the known"
@@ -41,6 +42,8 @@ ROW_WORDS: dict[str, str] = {
     "E204": "within six months after a birth: no range; measure again later",
     "E205": "a limb, or part of one, is missing: no range; a clinician has methods that hold",
     "E206": "fluid in the tissues or dialysis: no range; a doctor judges fluid",
+    "E207": "which equations fit is left open: no single range; foldspan reconcile shows both answers"
+    " side by side; what needs no sex is judged",
     "E410": "the row has more or fewer cells than the table has columns: nothing of it is used; check"
     " for a comma in a cell, or a cell left out",
     "E411": "a quotation mark that can be read in two ways: nothing of the row is used; take it out, or"
@@ -65,6 +68,7 @@ WHY_NO_RANGE: dict[str, str] = {
     "E201": "under 18",
     "E111": "sex missing",
     "E113 sex": "sex is not a known word",
+    "E207": "which equations fit is left open",
     "E112": "age missing",
     "E119 age_years": "age and birth date contradict each other",
     "E118 birth_date": "born after the visit",

@@ -33,6 +33,8 @@ SEX_WORDS: dict[str, tuple[str, ...]] = {
         "herr",
     ),
 }  # fmt: skip
+# which equations fit is left open
+EITHER_SEX = ("both", "either", "beide", "les deux", "ambos")
 # complaints and conditions that say nothing about a range, a flag or a measurement here: understood, and
 # left where they stand (ours)
 NO_MATTER = (
