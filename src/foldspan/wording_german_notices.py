@@ -70,6 +70,7 @@ GERMAN_NOTICES: dict[str, str] = {
     "topic.belly_not_valid": "Taille ausgelassen",
     "topic.body_not_valid": "manche Methoden passen nicht zu Ihnen",
     "topic.medicines": "Ihre Medikamente können den Bereich verschieben",
+    "topic.anabolic_drugs": "Mittel für Muskeln können den Bereich verschieben",
     "topic.strong_build": "Gewicht und Größe zählen nicht",
 }
 # fmt: on

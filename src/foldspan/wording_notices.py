@@ -102,6 +102,7 @@ TOPICS: dict[str, str] = {
     "belly_not_valid": "waist left out",
     "body_not_valid": "some of our ways do not fit you",
     "medicines": "your medicines may move the range",
+    "anabolic_drugs": "what you take for muscle may move the range",
     "strong_build": "weight for height left out",
 }
 
