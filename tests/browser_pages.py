@@ -39,6 +39,25 @@ HOSTILE_CODE = "<img src=x onerror=alert(1)>&amp;{{7*7}}"  # as long as a code m
 LONG_CODE, LONG = "W" * 40, "W" * 90
 SIGNS = "\u202eabc\u202c \U0001f469\u200d\U0001f9b0 \u0627\u0644\u0639\u0631 \"'</title></style>"
 
+# what makes a page of notices: one that cannot wait, and as many as somebody may well have told
+URGENT: dict[str, Any] = {"symptoms": ["chest_pain", "easy_bruising"]}
+MANY: dict[str, Any] = {
+    "symptoms": [
+        "weak",
+        "falls",
+        "eating_little",
+        "easy_bruising",
+        "thirst_and_urine",
+        "fat_missing",
+    ],
+    "conditions": ["diabetes", "high_blood_pressure"],
+    "medicines": ["blood_thinner", "water_tablets"],
+    "earlier_weight_kg": 70.0,
+    "earlier_weight_months_ago": 10,
+    "loss_wanted": False,
+    "blood_pressure_mmhg": "148/92",
+}
+
 Visit = foldspan.Visit
 Make = Callable[[], Any]
 Media = Literal["screen", "print"]
@@ -56,13 +75,19 @@ def about(*names: str, **wanted: Any) -> Make:
     return lambda: foldspan.report(*map(example, names), **wanted)
 
 
-def invented(client: dict[str, Any], tester: str = "T-02", **wanted: Any) -> Make:
+def invented(
+    client: dict[str, Any],
+    tester: str = "T-02",
+    intake: dict[str, Any] | None = None,
+    **wanted: Any,
+) -> Make:
     """Return what makes the report about a visit of few readings."""
     tree = {
         "client": {"sex": "female", "age_years": 41, **client},
         "visit": {"date": "2026-03-04", "tester": tester},
         "mass_height": {"weight_kg": 61.3, "height_cm": 168.2},
         "girths_cm": {"waist_midpoint": [72.4, 72.9]},
+        "intake": intake or {},
     }
     return lambda: foldspan.report(Visit.from_dict(tree), **wanted)
 
@@ -82,6 +107,8 @@ def _pages() -> dict[str, Make]:
     pages["clinician-us"] = about("visit.toml", reader="clinician", units="us")
     for reader in ("client", "trainer", "clinician"):
         pages[f"{reader}-minor"] = invented({"age_years": 15}, reader=reader)
+    pages["client-urgent"] = invented({}, reader="client", intake=URGENT)
+    pages["client-many"] = invented({"age_years": 67}, reader="client", intake=MANY)
     notes = {"notes": (HOSTILE, LONG, SIGNS), "not_taken": (HOSTILE, LONG)}
     pages["client-hostile"] = invented({"code": HOSTILE_CODE}, LONG_CODE, reader="client")
     for reader in ("trainer", "clinician"):

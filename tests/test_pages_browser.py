@@ -36,7 +36,10 @@ SEEN: tuple[tuple[int, how.Media], ...] = (
 # the plain page, the longest ones in either language, the other paper, and pages of few words
 ON_ONE_SHEET = tuple(
     f"client-{name}"
-    for name in ("visit", "told_at_intake", "disagreement", "trend", "german-trend", "us", "minor")
+    for name in (
+        *("visit", "told_at_intake", "disagreement", "trend", "german-trend", "us", "minor"),
+        *("many", "urgent"),
+    )
 )
 EVERY = pytest.mark.parametrize("name", PAGES)
 
