@@ -174,6 +174,8 @@ def visits_changed(change: Callable[[dict[str, Any]], object]) -> Callable[[Any]
         (visits_changed(lambda one: one["events"][2].update(body={})), "E707"),
         (visits_changed(lambda one: one["events"][2].update(more=1)), "E707"),
         (visits_changed(lambda one: one["events"][-1].update(body={"name": "x"})), "E707"),
+        (visits_changed(lambda one: one["events"][1]["body"].update(value=False)), "E707"),
+        (visits_changed(lambda one: one["events"][1]["body"].update(key="consent.touch")), "E707"),
     ],
 )
 def test_exports_that_were_tampered_with_keep_nothing(
@@ -214,8 +216,14 @@ def test_visits_are_numbered_for_their_client(run: Run, full: str) -> None:
             assert status == 0, err
             days.append(out.split(" · ")[1])
     assert days == ["2026-01-05", "2026-03-05"] * 2
-    status, _, err = run("explain", f"{CODE}:5", "--book", full)
-    assert (status, "[E706]" in err, "1, 2, 3, 4" in err) == (2, True, True)
+    for wrong, told in (
+        (f"{CODE}:5", "1, 2, 3, 4"),
+        (f"{CODE}:", f"{CODE}:1"),
+        (f"{CODE.lower()}:1", f"Did you mean {CODE}?"),
+        ("W-099", "records list"),
+    ):
+        status, _, err = run("explain", wrong, "--book", full)
+        assert (status, "[E706]" in err, told in err) == (2, True, True), err
 
 
 def test_a_correction_goes_to_the_visit_that_is_named(run: Run, full: str) -> None:

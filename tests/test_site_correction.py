@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Any
 
 import numpy as np
+import pypdf
 import pytest
 import tomli_w
 
@@ -19,11 +20,16 @@ import foldspan
 from foldspan.anatomy import Anatomy
 from foldspan.api import case_of
 from foldspan.catalogue.card import FAMILIES, Scale
+from foldspan.cli.measure_results import show
+from foldspan.cli.measure_screen import Screen
 from foldspan.fhir import bundle
 from foldspan.local import LocalCorrection, SiteOffsets
 from foldspan.local_reader import read
 from foldspan.pairs import pair
 from foldspan.people import settings_for
+from foldspan.records import Book
+from foldspan.session import State
+from foldspan.session_keeper import Keeper
 
 Run = Callable[..., tuple[int, str, str]]
 EXAMPLES = Path(__file__).parents[1] / "examples"
@@ -113,6 +119,53 @@ def test_a_site_names_it_once(run: Run, tmp_path: Path, monkeypatch: pytest.Monk
     assert ranges(run, tmp_path, "--local", "none") == plain
 
 
+@pytest.mark.parametrize("has_local", [False, True])
+def test_the_end_of_a_session_gives_the_range_of_reconcile(
+    run: Run,
+    tmp_path: Path,
+    capsys: pytest.CaptureFixture[str],
+    monkeypatch: pytest.MonkeyPatch,
+    has_local: bool,
+) -> None:
+    book, local = str(tmp_path / "book.sqlite"), site_file(tmp_path) if has_local else "none"
+    with Book.opened(book) as opened:
+        state = State().after("begun", {"tester": "T-02", "day": "2026-03-05"})
+        keeper = Keeper(opened)
+        readings = {"weight_kg": 71.3, "height_cm": 168.2, "waist_midpoint_cm": 82.4}
+        told = {"consent.store": True, "code": "W-041", "sex": "female", "age_years": 41.0}
+        told |= {f"1.{name}": {"value": value} for name, value in readings.items()}
+        for key, value in told.items():
+            state = state.after("answer", {"key": key, "value": value})
+            keeper.keep("answer", {"key": key, "value": value}, state)
+        state = state.after("ended", {})
+        keeper.keep("ended", {}, state)
+        monkeypatch.setattr(Screen, "ask", lambda self, *words: None)
+        settings = {"scale": "density", "local": foldspan.site_correction(local)}
+        with pytest.raises(SystemExit):
+            show(state, keeper, Screen(), settings, as_json=True, book="")
+    shown = json.loads(capsys.readouterr().out)
+    again = json.loads(run("reconcile", "W-041:1", "--book", book, "--json", "--local", local)[1])
+    for name in ("fat_percent", "families", "local_correction"):
+        assert shown[name] == again[name]
+    assert (shown["local_correction"] is not None) == has_local
+
+
+def test_letters_of_a_table_hold_it(run: Run, tmp_path: Path) -> None:
+    table = tmp_path / "urgent.csv"
+    names = "sex,age_years,weight_kg,height_cm,symptoms"
+    table.write_text(f"{names}\nfemale,41,71.3,168.2,chest_pain\n", encoding="utf-8")
+    letters = tmp_path / "letters"
+    code, out, err = run(
+        "screen", str(table), "-o", str(tmp_path / "o.csv"), "--letters", str(letters), "--quiet",
+        "--local", site_file(tmp_path),
+    )  # fmt: skip
+    assert code == 0, err
+    assert NAMED in " ".join(out.split())
+    (letter,) = letters.glob("*.pdf")
+    text = " ".join(page.extract_text() for page in pypdf.PdfReader(letter).pages)
+    assert NAMED in " ".join(text.replace("\u2019", "'").split())
+
+
 def test_every_answer_names_it(run: Run, tmp_path: Path) -> None:
     site, book = site_file(tmp_path), in_the_book(run, tmp_path)
     said = {
@@ -143,10 +196,10 @@ def test_every_answer_names_it(run: Run, tmp_path: Path) -> None:
             "--language", language,
         )  # fmt: skip
         text = page.read_text(encoding="utf-8")
-        assert (f"compared our measuring with {words}" in text) == (language == "en")
-        assert (f"Messen mit {words} verglichen" in text) == (language == "de")
+        assert (f"compared our measurements with {words}" in text) == (language == "en")
+        assert (f"Messungen mit {words} verglichen" in text) == (language == "de")
     told = " ".join(run("explain", VISIT, "--for", "client", "--local", site)[1].split())
-    assert "We compared our measuring with underwater weighing" in told
+    assert "We compared our measurements with underwater weighing" in told
 
 
 @pytest.mark.parametrize("command", ["reconcile", "explain", "change"])

@@ -61,6 +61,10 @@ def take_in_client(book: Book, tree: Mapping[str, Any], where: str) -> TakenIn:
             remarks.append(
                 f"Visit {order}: as_it_stands says something else than its events; the events count."
             )
+        if found.has_ended and not _can_be_read(found):
+            remarks.append(
+                f"Visit {order}: it is kept, but cannot be read as a visit as it stands."
+            )
     known = {other for _, other in book.all_visits()}
     before = [book.events(row) for row in book.visits(code)] if code in known else []
     new = [events for events in visits if events not in before]
@@ -71,6 +75,14 @@ def take_in_client(book: Book, tree: Mapping[str, Any], where: str) -> TakenIn:
         remarks.append("The name in the book stays; the file has another one.")
     book.take_in(code, name, new)
     return TakenIn(code, len(new), len(visits) - len(new), tuple(remarks))
+
+
+def _can_be_read(found: KeptVisit) -> bool:
+    try:
+        found.visit()
+    except FoldspanError:
+        return False
+    return True
 
 
 def _stop(where: str, what: str) -> NoReturn:
@@ -115,4 +127,6 @@ def _stands(events: Sequence[Event], code: str, where: str) -> KeptVisit:
         _stop(where, "its events cannot be followed")
     if own != code:
         _stop(where, "its events are of another client's code")
+    if found.state is not None and found.state.known.get("consent.store") is not True:
+        _stop(where, "its events do not hold the client's yes to being kept")
     return found

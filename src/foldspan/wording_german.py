@@ -325,7 +325,7 @@ GERMAN_SENTENCES: dict[str, str] = {
     "page.weight": "Gewicht",
     "page.height": "Größe",
     "page.scale": "Maßstab des Bereichs: {scale}.",
-    "page.local": "Wir haben unser Messen mit {scale} verglichen; der Bereich berücksichtigt das.",
+    "page.local": "Wir haben unsere Messungen mit {scale} verglichen; der Bereich berücksichtigt das.",
     "page.sources": "Grenzen nach: {names}.",
     "page.from_memory": "{name} (noch nicht im Druck geprüft)",
     "page.screening": "Das ist eine Orientierung, keine Diagnose.",

@@ -71,7 +71,7 @@ CLIENT_PAGE: dict[str, str] = {
     "page.weight": "weight",
     "page.height": "height",
     "page.scale": "The range is on the scale of {scale}.",
-    "page.local": "We compared our measuring with {scale}; this range takes that into account.",
+    "page.local": "We compared our measurements with {scale}; this range takes that into account.",
     "page.sources": "Bands: {names}.",
     "page.from_memory": "{name} (limits not yet checked in print)",
     "page.screening": "This is screening, not a diagnosis.",

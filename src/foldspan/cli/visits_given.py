@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Sequence, Set
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -135,12 +135,7 @@ def _of_book(given: str, book: str) -> tuple[list[tuple[KeptVisit, Visit]], list
         raise FoldspanError([Problem("E301", where, what, remedy)])
     with Book.read(place) as opened:
         codes = {known for _, known in opened.all_visits()}
-        # a code may hold a colon of its own
-        code, number = (given, "") if given in codes else given.rpartition(":")[::2]
-        if code not in codes:
-            what = "neither a visit file nor a client of the book"
-            remedy = "Check the name; foldspan records list shows the clients."
-            raise FoldspanError([Problem("E706", given or "VISIT", what, remedy)])
+        code, number = _client_and_number(given, codes)
         found = list(visits_with_own(opened, kept_visits(opened, code, number)))
         every = kept_visits(opened, code)
     if not found:
@@ -148,6 +143,27 @@ def _of_book(given: str, book: str) -> tuple[list[tuple[KeptVisit, Visit]], list
         remedy = "Look at it with foldspan records show."
         raise FoldspanError([Problem("E706", given, what, remedy)])
     return found, every
+
+
+def _client_and_number(given: str, codes: Set[str]) -> tuple[str, str]:
+    """Return the client's code and the number of a visit, "" for all, of ``CODE:VISIT`` or ``CODE``."""
+    from foldspan.problems import FoldspanError, Problem
+
+    typed = given.strip()
+    # a code may hold a colon of its own
+    code, colon, number = (typed, "", "") if typed in codes else typed.rpartition(":")
+    if not colon and typed not in codes:
+        code = typed
+    if code not in codes:
+        alike = [one for one in codes if one and one.lower() == code.lower()]
+        meant = f"Did you mean {alike[0]}? " if alike else ""
+        what = "neither a visit file nor a client of the book"
+        remedy = f"{meant}Check the name; foldspan records list shows the clients."
+        raise FoldspanError([Problem("E706", given or "VISIT", what, remedy)])
+    if colon and not number:
+        remedy = f"Write the number behind the colon, as in {code}:1, or {code} alone."
+        raise FoldspanError([Problem("E706", given, "no number of a visit", remedy)])
+    return code, number
 
 
 def _has_range(visit: Visit) -> bool:
