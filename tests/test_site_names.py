@@ -178,12 +178,13 @@ def asked_back(state: State, text: str) -> tuple[str, str]:
     ],
 )
 def test_a_distance_between_landmarks_is_checked(key: str, text: str, code: str) -> None:
-    assert asked_back(played(key), text)[0] == code
+    assert asked_back(played(key, {"page.marks": "each"}), text)[0] == code
 
 
 def test_a_height_is_held_against_the_landmarks() -> None:
     """52 cm from groin to kneecap is usual in a tall man, and more than a third of 152 cm."""
-    state = played("1.height_cm", {"mark.thigh_mm": "52", "1.weight_kg": "60"})
+    marked = {"page.marks": "each", "mark.thigh_mm": "52"}
+    state = played("1.height_cm", marked | {"1.weight_kg": "60"})
     code, words = asked_back(state, "152")
     assert (code, "kneecap" in words) == ("E123", True)
     assert asked_back(state, "179.5")[0] == ""

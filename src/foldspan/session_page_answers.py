@@ -25,7 +25,7 @@ def _those(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
     """Those that apply, ``none``, or nothing: not asked, or not answered."""
     if not text:
         return _page(prompt, dict.fromkeys(prompt.words))
-    if says_nothing(text):
+    if says_nothing(text) and text != "0":
         return _page(prompt, {key: _none(key) for key in prompt.words})
     named, unknown = _named(text, prompt.words)
     if unknown:

@@ -14,7 +14,7 @@ from foldspan.session_known import Kind, Known, Prompt
 LINE_WORDS: dict[str, str] = {
     "pregnant": "pregnant", "birth_months_ago": "birth", "periods_stopped": "periods",
     "surgery_months_ago": "operation", "blood_pressure_mmhg": "pressure", "athlete": "training",
-    "anabolic_drugs": "anabolic", "family_background": "background", "earlier_weight_kg": "weight",
+    "anabolic_drugs": "anabolic", "family_background": "family", "earlier_weight_kg": "weight",
     "consent.touch": "touch", "consent.pinch": "pinch", "consent.uncover": "uncover",
     "consent.mark": "mark", "consent.chest": "chest", "consent.writer": "writer",
     "consent.show": "show", "consent.share": "share",

@@ -121,11 +121,10 @@ def _health(known: Known) -> Iterator[Prompt]:
     yield Prompt("symptoms", "words", is_optional=True)
     if is_urgent(known):
         yield Prompt("go_on.urgent", "yes_no")
+    yield from _refusals(known, "symptoms")
     for name in ("conditions", "medicines"):
         yield Prompt(name, "words", is_optional=True)
-        for refusal in REFUSALS:
-            if set(refusal.said) & set(known.get(name) or ()):
-                yield Prompt(f"go_on.{refusal.problem}", "yes_no")
+        yield from _refusals(known, name)
     yield from paged(known, "page.more", "those", [*_more(known)])
     if is_healing(known):
         yield Prompt("operated", "choice", words=OPERATED)
@@ -133,6 +132,18 @@ def _health(known: Known) -> Iterator[Prompt]:
         yield Prompt("go_on.urgent", "yes_no")
     if known.number("earlier_weight_kg") is not None:
         yield Prompt("earlier_weight_months_ago", "number")
+
+
+def _refusals(known: Known, name: str) -> Iterator[Prompt]:
+    """Ask whether to go on where a word of a list leaves no range."""
+    for refusal in REFUSALS:
+        key = f"go_on.{refusal.problem}"
+        # earlier versions passed over what was told among the symptoms
+        is_passed = name == "symptoms" and "conditions" in known.answers
+        if set(refusal.said) & set(known.get(name) or ()) and (
+            key in known.answers or not is_passed
+        ):
+            yield Prompt(key, "yes_no")
 
 
 def _more(known: Known) -> Iterator[Prompt]:

@@ -12,7 +12,7 @@ from foldspan.session import State
 from foldspan.session_checks import not_the_same
 from foldspan.session_heard import Heard, again, answer, back_once
 from foldspan.session_known import Prompt
-from foldspan.told_words import WordsRead, near_words, says_nothing, words_in
+from foldspan.told_words import WordsRead, near_words, says_nothing, the_word, words_in
 from foldspan.visit_reader import LONGEST_CODE
 
 YES, NO = ("y", "yes"), ("n", "no")
@@ -31,6 +31,8 @@ def _word(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
 def _yes_no(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
     if text.lower() in (*YES, *NO):
         return answer(prompt, text.lower() in YES)
+    if prompt.is_optional and says_nothing(text):
+        return answer(prompt, False)
     return again("E113", "neither yes nor no", "Type y or n.", text)
 
 
@@ -65,6 +67,11 @@ def _words(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
 
 def _not_understood(known: Mapping[str, str], read: WordsRead) -> Heard:
     """Ask back what is not a word of the list, by the names of those that may be meant."""
+    if the_word(read.rest[0]) and not the_word(read.rest[0], reads_old=False):
+        remedy = (
+            "Type cortisone tablets if these are meant, or none: anabolic drugs are asked later."
+        )
+        return again("E113", "may mean cortisone or anabolic drugs", remedy, read.rest[0])
     near = near_words(read.rest[0], known)
     remedy = "Type the words with commas between, none, or help to see what they mean."
     meant = ""

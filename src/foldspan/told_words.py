@@ -168,9 +168,9 @@ def says_nothing(text: str) -> bool:
     return "".join(_PIECES.findall(text)).lower() in NOTHING
 
 
-def the_word(text: str, known: Iterable[str] = ALL_WORDS) -> str:
+def the_word(text: str, known: Iterable[str] = ALL_WORDS, *, reads_old: bool = True) -> str:
     """Return the one known word that a text names, "" where it names none, several or more."""
-    read = words_in(text, known)
+    read = words_in(text, known, reads_old=reads_old)
     return read.words[0] if len(read.words) == 1 and read.is_plain else ""
 
 

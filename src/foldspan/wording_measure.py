@@ -56,7 +56,7 @@ QUESTIONS: dict[str, str] = {
         "Do you take any of these? Those that apply, none, or Enter if not asked or not answered; help"
         " explains them"
     ),
-    "surgery_months_ago": "Months since the operation, 0 for this month; none if there was none",
+    "surgery_months_ago": "Months since an operation, 0 for this month; none if there was none",
     "earlier_weight_kg": "Weight some months ago; none if the client does not know it",
     "earlier_weight_months_ago": "How many months ago was that",
     "loss_wanted": "Weight is lower than it was then: was that wanted?",
@@ -105,7 +105,7 @@ REASONS: dict[str, str] = {
 # What an answer changes, said as soon as it is given: key and answer → sentence.
 CHANGES: dict[tuple[str, bool], str] = {
     ("consent.store", False): "Nothing will be written to disk. Results are shown once.",
-    ("consent.touch", False): "No folds, then. The client lays the tape; you read it.",
+    ("consent.touch", False): "Then the client lays the tape; you read it.",
     ("consent.pinch", False): "No folds, then.",
     ("consent.uncover", False): (
         "Waist and hip go over one thin layer: the published mean is taken off and the range grows."

@@ -1,0 +1,149 @@
+"""Pages of a session: one line answers several questions, and a slip never answers the wrong one."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from foldspan.session import State
+from foldspan.session_answers import hear
+from foldspan.session_pages import LINE_WORDS, WITH_DETAIL
+from foldspan.session_visit import visit_tree
+from foldspan.wording_measure import QUESTIONS, question
+from foldspan.wording_questions import LINES, page_lines
+from test_consent_walk import BASE
+
+
+def at(page: str, sex: str = "female", **told: Any) -> State:
+    """A session whose next prompt is one page; ``told`` goes before the usual answers."""
+    state = State().after("begun", {"repeat_rule": "2mm", "tester": "T-02", "calliper": "ring"})
+    answers = {**BASE, "sex": sex, "plan": ["seven"], **told}
+    drops = {
+        "page.women": ("pregnant", "birth_months_ago", "periods_stopped"),
+        "page.more": ("surgery_months_ago", "blood_pressure_mmhg", "earlier_weight_kg", "athlete",
+                      "anabolic_drugs", "family_background", "plan"),
+    }.get(page, ())  # fmt: skip
+    for key, value in answers.items():
+        if key not in drops:
+            state = state.after("answer", {"key": key, "value": value})
+    if page == "page.prepared":
+        for item in (
+            "touch",
+            "pinch",
+            "uncover",
+            "mark",
+            "chest",
+            "writer",
+            "witness",
+            "show",
+            "share",
+        ):
+            state = state.after("answer", {"key": f"consent.{item}", "value": True})
+    assert state.prompt.key == page
+    return state
+
+
+ALL = ("touch", "pinch", "uncover", "mark", "chest", "writer", "show", "share")
+
+
+@pytest.mark.parametrize(
+    ("line", "refused"),
+    [
+        ("y", ""), ("Yes", ""), ("n", " ".join(ALL)), ("no", " ".join(ALL)),
+        ("no chest", "chest"), ("no chest, no mark", "chest mark"), ("no chest and mark", "chest mark"),
+        ("y but no chest", "chest"), ("yes to all, no show", "show"), ("no 5 8", "chest share"),
+        ("n, yes show", "touch pinch uncover mark chest writer share"), ("no sha", "share"),
+    ],
+)  # fmt: skip
+def test_a_page_of_consents_takes_what_is_said(line: str, refused: str) -> None:
+    heard = hear(at("page.consent"), line)
+    assert heard.event == "page", heard.problem
+    values = dict(heard.body or {})["values"]
+    no = {key.removeprefix("consent.") for key, value in values.items() if not value}
+    assert no == set(refused.split())
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "",
+        "touch",
+        "no",
+        "no toe",
+        "no touch, yes",
+        "yes touch",
+        "no s",
+        "no 9",
+        "maybe",
+        "none",
+        "y n x",
+    ],
+)
+def test_what_is_not_plain_on_a_page_of_consents_is_asked_back(line: str) -> None:
+    heard = hear(at("page.consent"), line)
+    if line in ("no", "no touch, yes"):  # plain after all: to all, and to the rest
+        assert heard.event == "page"
+        assert not dict(heard.body or {})["values"]["consent.touch"]
+        return
+    assert not heard.event
+    assert heard.problem is not None
+    assert "no touch" in heard.problem.remedy
+
+
+@pytest.mark.parametrize("page", ["page.women", "page.more"])
+def test_none_answers_a_page_and_enter_leaves_it_open(page: str) -> None:
+    state = at(page)
+    asked = state.prompt.words
+    for line, values in (
+        ("none", {key: "none" if key in WITH_DETAIL else False for key in asked}),
+        ("", dict.fromkeys(asked)),
+    ):
+        heard = hear(state, line)
+        assert dict(heard.body or {})["values"] == values
+        after = state.after(heard.event, heard.body or {})
+        assert not set(after.prompt.words) & set(asked)
+        tree = visit_tree(after)
+        told = {**tree["client"], **tree["intake"]}
+        assert {key: told.get(key) for key in asked} == values
+
+
+@pytest.mark.parametrize("page", ["page.women", "page.more"])
+def test_each_line_of_a_page_can_be_named_alone(page: str) -> None:
+    state = at(page)
+    for place, key in enumerate(state.prompt.words, start=1):
+        for line in (LINE_WORDS[key], LINE_WORDS[key].upper(), str(place), LINE_WORDS[key][:4]):
+            heard = hear(state, line)
+            assert heard.event == "page", (line, heard.problem)
+            values = dict(heard.body or {})["values"]
+            others = [one for one in state.prompt.words if one != key]
+            assert all(values[one] in (False, "none") for one in others)
+            after = state.after(heard.event, heard.body or {})
+            assert after.known.get(key) is True or after.prompt.key == key
+
+
+@pytest.mark.parametrize("line", ["y", "maybe", "pressure and hiccups", "0", "99", "no pressure"])
+def test_a_slip_on_a_page_of_questions_is_asked_back(line: str) -> None:
+    heard = hear(at("page.more"), line)
+    assert not heard.event
+    assert heard.problem is not None
+    assert "none" in heard.problem.remedy
+
+
+def test_one_answer_of_a_page_is_taken_back_alone() -> None:
+    state = at("page.prepared")
+    heard = hear(state, "no rested")
+    state = state.after(heard.event, heard.body or {})
+    again = hear(state, "back rested")
+    state = state.after(again.event, again.body or {})
+    assert (state.prompt.key, state.prompt.kind) == ("prepared.rested", "yes_no")
+    assert state.known.get("prepared.skin") is True
+
+
+def test_every_line_has_its_words() -> None:
+    for page in ("page.women", "page.more", "page.consent", "page.prepared"):
+        state = at(page)
+        assert len(page_lines(state.prompt, state.known)) == len(state.prompt.words)
+        for key in state.prompt.words:
+            assert key in LINES or key in QUESTIONS or key == "consent.chest"
+        assert question(state.prompt, state.known, "")
