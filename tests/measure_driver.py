@@ -111,6 +111,15 @@ def place_of(script: list[Typed], key: str) -> int:
     return next(place for place, one in enumerate(script) if one.key == key)
 
 
+def lines_for(book: Path, answers: Mapping[str, str | tuple[str, ...]]) -> list[str]:
+    """Return the lines of a session; a client whom the book knows is asked everything anew."""
+    script = script_of(answers)
+    lines = [one.line for one in script]
+    if book.exists():
+        lines.insert(place_of(script, "consent.store") + 1, "n")
+    return lines
+
+
 def surroundings(folder: Path, term: str = "xterm") -> dict[str, str]:
     """Environment in which nothing of the user's own can be reached."""
     kept = {

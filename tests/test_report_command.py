@@ -268,11 +268,7 @@ def kept(folder: Path, **answers: str) -> Path:
     """A book with one session, typed over a pipe."""
     book = folder / "book.db"
     given: dict[str, Any] = measure_driver.MAN | answers
-    script = measure_driver.script_of(given)
-    lines = [one.line for one in script]
-    if book.exists():  # a client who comes back: all is asked anew
-        lines.insert(measure_driver.place_of(script, "consent.store") + 1, "n")
-    measure_driver.piped(book, lines)
+    measure_driver.piped(book, measure_driver.lines_for(book, given))
     return book
 
 
