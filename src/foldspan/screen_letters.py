@@ -83,7 +83,9 @@ def held_back(answers: Answers) -> Array:
 
 def _measured(answers: Answers, row: int) -> tuple[tuple[str, str], ...]:
     sites = answers.clients.sites
-    return tuple(
+    bmi = answers.clients.bmi(np.array([row])).value[0]
+    index = () if np.isnan(bmi) else (("Body mass index", f"{bmi:.1f} kg/m²"),)
+    return index + tuple(
         (capital(BY_NAME[name].label), f"{site.value[row]:.4g} {BY_NAME[name].unit}")
         for name, site in sites.items()
         if not np.isnan(site.value[row])

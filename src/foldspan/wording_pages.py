@@ -241,6 +241,7 @@ STAFF_PAGES: dict[str, str] = {
     "staff.status": "{source} [{status}]",
     "staff.in_doubt": "In doubt",
     "staff.told": "What the client told",
+    "staff.row_rule": "Rule: {rule}. Screening rule, not a diagnosis.",
     "staff.row_no_range": "This letter states no range of body fat; what refers the client does not rest"
     " on one.",
     "staff.measures": "What was measured",

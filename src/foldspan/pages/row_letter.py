@@ -18,6 +18,7 @@ from foldspan.pages.document import (
 )
 from foldspan.pages.staff_parts import reference
 from foldspan.pages.typed_text import as_typed
+from foldspan.quantities import BY_NAME
 from foldspan.screen_letters import LetterFor
 from foldspan.standards.rules import RULE_BY_CODE
 from foldspan.wording import capital
@@ -35,7 +36,7 @@ def row_letter(letter: LetterFor) -> Document:
     rows = tuple(
         (
             capital(LEVEL_WORDS[one.level]),
-            f"{capital(one.when)}.",
+            say("staff.row_rule", rule=one.when),
             say("staff.status", source=reference(one.source), status=one.status),
         )
         for one in rules
@@ -72,7 +73,15 @@ def _two(say: Any) -> tuple[str, str]:
 
 
 def _doubts(problems: str) -> tuple[str, ...]:
-    return tuple(capital(one.rsplit(" [", 1)[0]) for one in problems.split("]; "))
+    """What is in doubt, without the advice to whoever keeps the table."""
+    told = (one.rsplit(" [", 1)[0].split(";")[0] for one in problems.split("]; "))
+    return tuple(capital(_named(*one.split(": ")[:2])) for one in told)
+
+
+def _named(first: str, *more: str) -> str:
+    """A doubt with the names of quantities as people say them."""
+    names = [BY_NAME[name].label if name in BY_NAME else name for name in first.split(", ")]
+    return ": ".join((", ".join(names), *more)).replace("_", " ")
 
 
 def _who(say: Any, tree: dict[str, Any]) -> Facts:
