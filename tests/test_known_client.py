@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import io
+import sqlite3
 import sys
+from contextlib import closing
 from pathlib import Path
 from typing import Any
 
 import pytest
 from prompt_table import WOMAN, both, walk
 
+from foldspan import book_file
 from foldspan.cli import main
 from foldspan.kept_visit import last_visit
 from foldspan.records import Book
@@ -283,6 +286,26 @@ def test_a_session_of_an_earlier_version_goes_on_where_it_stood(count: int) -> N
         assert tree["intake"] == {
             "eating_concern": False, "conditions": ["diabetes"], "medicines": ["steroid"],
         }  # fmt: skip
+
+
+def test_a_book_of_an_earlier_version_opens_and_its_session_goes_on(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    book = tmp_path / "book.sqlite"
+    with Book.opened(str(book)) as opened:
+        row = opened.begin("K-077")
+        opened.append(row, "begun", {"repeat_rule": "2mm", "units": "metric"}, place=1)
+        for place, (key, value) in enumerate(OLD, start=2):
+            opened.append(row, "answer", {"key": key, "value": value}, place=place)
+    with closing(sqlite3.connect(book)) as connection:
+        connection.execute("PRAGMA user_version = 1")
+    said = typed(book, ["168", "68", "end", ""], monkeypatch, capsys, "--resume")
+    assert "Going on with K-077" in said
+    (kept,) = record(book)
+    assert kept.tree["mass_height"] == {"weight_kg": [64.0], "height_cm": [168.0]}
+    assert kept.has_ended
+    with closing(sqlite3.connect(book)) as connection:
+        assert connection.execute("PRAGMA user_version").fetchone()[0] == book_file.SCHEMA
 
 
 def test_a_minor_of_an_earlier_version_keeps_what_was_told() -> None:

@@ -6,6 +6,8 @@ from typing import Any
 
 import pytest
 
+from foldspan.cli.measure_text import planned_lines
+from foldspan.protocol.plans import PLAN_BY_KEY
 from foldspan.session import State
 from foldspan.session_answers import hear
 from foldspan.session_pages import LINE_WORDS, WITH_DETAIL
@@ -138,6 +140,21 @@ def test_one_answer_of_a_page_is_taken_back_alone() -> None:
     state = state.after(again.event, again.body or {})
     assert (state.prompt.key, state.prompt.kind) == ("prepared.rested", "yes_no")
     assert state.known.get("prepared.skin") is True
+
+
+@pytest.mark.parametrize("sex", ["female", "male"])
+@pytest.mark.parametrize("plan", PLAN_BY_KEY)
+def test_nothing_is_bared_after_a_no_to_it(sex: str, plan: str) -> None:
+    """A sleeve or a trouser leg is rolled up: arms and lower legs need no consent of their own."""
+    state = at("page.consent", sex, plan=[plan])
+    heard = hear(state, "no uncover")
+    shown = " ".join(planned_lines(state.after(heard.event, heard.body or {}))[:2])
+    told = shown.partition("Clothing:")[2]
+    assert "underwear" not in told
+    for part in ("belly", "chest", "back", "skin above the hip bone", "thigh"):
+        assert part not in told
+    before = " ".join(planned_lines(state)[:3])
+    assert "belly" in before.partition("Clothing:")[2]
 
 
 def test_every_line_has_its_words() -> None:

@@ -60,9 +60,12 @@ def planned_lines(state: State) -> list[str]:
     known = state.known
     sites = planned(known)
     names = "; ".join(BY_NAME[name].label for name in sites)
+    # what is taken over a layer is not bared
+    is_bare = known.get("consent.uncover") is not False
+    bared = tuple(name for name in sites if is_bare or name not in CORRECTED)
     lines = [
         wrap(f"To measure: {names}."),
-        wrap(f"About {minutes_of(sites):.0f} minutes. Clothing: {bared_words(sites)}."),
+        wrap(f"About {minutes_of(sites):.0f} minutes. Clothing: {bared_words(bared)}."),
     ]
     if repeats := repeats_sentence(known, sites):
         lines.append(wrap(repeats))
