@@ -13,6 +13,7 @@ import pytest
 
 import foldspan
 from foldspan.figures import SHAPES
+from foldspan.pages.client_changes import measured_change
 from foldspan.pages.document import Notice, Table
 from foldspan.standards.sources import HEALTH_SOURCES
 from page_reading import (
@@ -167,7 +168,12 @@ def test_a_real_change_is_told_from_one_that_may_be_chance() -> None:
                     girths_cm={"waist_midpoint": 101.0, "neck": 37.0, "hip": 116.0})  # fmt: skip
     real = " ".join(read_html(foldspan.report(earlier, visit(), reader="client")).words)
     assert "Since 8 October 2025 your body fat went down" in real
-    assert "Your weight went from 92.0 kg to 68.0 kg." in real
+    assert "Your weight went from 92.0 kg to 68.0 kg, a real change." in real
+    mass = foldspan.change(earlier, visit()).change.fat_mass
+    assert mass is not None
+    assert mass.is_real
+    amount = round(mass.earlier, 1) - round(mass.later, 1)
+    assert f"That is {amount:.1f} kg less fat (likely " in real
     same = visit(visit={"date": "2026-02-08"})
     other = " ".join(read_html(foldspan.report(same, visit(), reader="client")).words)
     assert "we cannot tell whether your body fat changed" in other
@@ -180,13 +186,19 @@ def test_a_probable_change_is_told_with_its_chance(way: str, mass: float, waist:
         mass_height={"weight_kg": mass},
         girths_cm={"waist_midpoint": waist, "hip": 98.0 + (mass - 64.0) / 1.5},
     )
-    percent = foldspan.change(visit(), later).change.percent
+    found = foldspan.change(visit(), later).change
+    percent, fat = found.percent, found.fat_mass
     assert percent is not None
+    assert fat is not None
     assert not percent.is_real
     chance = percent.chance_of_fall if way == "down" else 1.0 - percent.chance_of_fall
     assert chance > 0.8
     words = " ".join(read_html(foldspan.report(visit(), later, reader="client")).words)
-    assert f"your body fat probably went {way} ({100 * chance:.0f} chances in 100)" in words
+    assert f"fat probably went {way} ({100 * chance:.0f} chances in 100)" in words
+    # weight went the same way, so the mass can be real where the share is not: then it comes first
+    verb = {"up": "gained", "down": "lost"}[way]
+    amount = abs(round(fat.later, 1) - round(fat.earlier, 1))
+    assert (f"you {verb} about {amount:.1f} kg of fat" in words) == fat.is_real
 
 
 def test_the_letter_says_what_changed_since_when_and_what_of_it_is_real() -> None:
@@ -239,14 +251,14 @@ def test_no_line_joins_visits_that_were_measured_at_other_sites() -> None:
 
 def test_since_last_time_is_since_the_visit_before_and_not_the_first() -> None:
     days = ("2025-09-08", "2026-01-08", "2026-04-08")
-    masses = (74.0, 69.0, 68.0)
+    masses = (68.6, 68.3, 68.0)  # nothing real
     three = [
         visit(visit={"date": day}, mass_height={"weight_kg": mass})
         for day, mass in zip(days, masses, strict=True)
     ]
     words = " ".join(read_html(foldspan.report(*three, reader="client")).words)
     assert "Since 8 January 2026" in words
-    assert "Your weight went from 69.0 kg to 68.0 kg." in words
+    assert "Your weight went from 68.3 kg to 68.0 kg." in words
 
 
 # ---- trainer and clinician
@@ -344,7 +356,9 @@ def test_the_client_reads_what_changed_of_folds_and_waist() -> None:
     real = words.split("Since 4 June 2025, changed by more than chance makes: ")[1].split(". ")[0]
     assert "the sum of your 3 skin folds 89.0 to 65.0 mm" in real
     assert "your waist 92.0 to 80.0 cm" in words
-    assert "your hip 109.0 to 101.0 cm" in words
+    # other girths where the page has room
+    whole = measured_change(foldspan.report(*_two(), reader="client").material)
+    assert "your hip 109.0 to 101.0 cm" in whole
     assert "your neck" not in words  # half a centimetre may be chance
     german = foldspan.report(*_two(), reader="client", language="de")
     told = " ".join(read_html(german).words)

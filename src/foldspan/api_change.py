@@ -9,7 +9,7 @@ from typing import NoReturn
 
 from foldspan.api import case_of, reconcile
 from foldspan.change_result import ChangeResult
-from foldspan.changes import DAYS_A_MONTH, change_between, trend_of
+from foldspan.changes import COMPARISONS, DAYS_A_MONTH, change_between, trend_of
 from foldspan.footing import Taken
 from foldspan.health_check import flags_of_height
 from foldspan.local import LocalCorrection
@@ -42,7 +42,8 @@ def change(
     earlier, later : Visit
         In the order in which they were.
     *more : Visit
-        Further visits, for a trend over all of them; the change is that from the first to the last.
+        Further visits. The change is that from the first to the last; the step from the last but one
+        to the last and the trend over all of them are judged beside it.
     scale, conversion, with_disputed, local
         As in ``reconcile``, the same for all visits.
 
@@ -82,10 +83,14 @@ def change(
         if refusal is not None:
             raise with_what_cannot_wait(visits, FoldspanError([refusal]))
     taken = [_taken(one, settings) for one in visits]
+    has_more = len(taken) > 2
+    comparisons = COMPARISONS if has_more else 1
     return ChangeResult(
         scale=settings.scale,
-        change=change_between(taken[0], taken[-1]),
-        trend=trend_of(taken) if len(taken) > 2 else None,
+        change=change_between(taken[0], taken[-1], comparisons=comparisons),
+        step=change_between(taken[-2], taken[-1], comparisons=comparisons) if has_more else None,
+        days=tuple(one.day for one in visits),
+        trend=trend_of(taken) if has_more else None,
         flags=_loss_flags(visits[0], visits[-1]) + flags_of_height(visits[:-1], visits[-1]),
         is_careful=any(one.intake.has_eating_concern for one in visits),
         local=local_used(taken[-1].case),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 from typing import Any
 
 from foldspan.changes import Change, Difference, Trend
@@ -12,15 +13,20 @@ from foldspan.result import SCHEMA_VERSION, SpokenFlag, rounded
 
 @dataclass(frozen=True, slots=True, repr=False)
 class ChangeResult:
-    """What changed between visits of one client, on the stated scale; ``trend`` over three and more.
+    """What changed between visits of one client, on the stated scale.
 
-    ``flags`` are those of a loss of weight; ``is_careful`` where eating is a worry and numbers can harm.
-    ``local`` is the site's own correction that both visits were read with, None without one.
+    ``change`` is that from the first visit to the last; over three visits and more ``step`` is that
+    from the last but one to the last, and ``trend`` a line through all of them. ``days`` are those of
+    the visits, None where not noted. ``flags`` are those of a loss of weight; ``is_careful`` where
+    eating is a worry and numbers can harm. ``local`` is the site's own correction that both visits were
+    read with, None without one.
     """
 
     scale: str
     change: Change
+    step: Change | None = None
     trend: Trend | None = None
+    days: tuple[date | None, ...] = ()
     flags: tuple[SpokenFlag, ...] = ()
     is_careful: bool = False
     local: LocalUsed | None = None
@@ -50,16 +56,36 @@ class ChangeResult:
             "se_by_stability": {f"{r:.2f}": rounded(se, 3) for r, se in one.by_stability.items()},
             "flags": [one.to_dict() for one in self.flags],
             "careful_words": self.is_careful,
-            "trend": None
-            if self.trend is None
-            else {
-                "points_a_month": rounded(self.trend.a_month, 3),
-                "se": rounded(self.trend.se, 3),
-                "visits": self.trend.visits,
-                "breaks": list(self.trend.breaks),
-                "chance_of_fall": rounded(self.trend.chance_of_fall, 3),
-            },
+            "since_last": None if self.step is None else _step_tree(self.step),
+            "trend": None if self.trend is None else _trend_tree(self.trend),
         }
+
+
+def _step_tree(one: Change) -> dict[str, Any]:
+    return {
+        "weeks": rounded(one.weeks, 1),
+        "fat_percent": _tree(one.percent, 2),
+        "fat_mass_kg": _tree(one.fat_mass, 2),
+        "lean_mass_kg": _rest(one.weight, one.fat_mass, _tree(one.lean_mass, 2)),
+        "weight_kg": _tree(one.weight, 2),
+        "breaks": list(one.breaks),
+    }
+
+
+def _trend_tree(one: Trend) -> dict[str, Any]:
+    whole = one.whole
+    return {
+        "points_a_month": rounded(one.a_month, 3),
+        "se": rounded(one.se, 3),
+        "visits": one.visits,
+        "breaks": list(one.breaks),
+        "change": rounded(whole.amount, 2),
+        "likely": [rounded(end, 2) for end in whole.likely],
+        "wide": [rounded(end, 2) for end in whole.wide],
+        "smallest_real": rounded(whole.smallest_real, 2),
+        "is_real": one.is_real,
+        "chance_of_fall": rounded(one.chance_of_fall, 3),
+    }
 
 
 def _rest(

@@ -9,15 +9,17 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
+from scipy.special import ndtri
 
 from foldspan.agreement import Z_LIKELY, Z_WIDE
 from foldspan.bands import chance_below
 from foldspan.case import Case
+from foldspan.catalogue.card import Array
 from foldspan.footing import CALLIPER_SHARE, DAYS_A_WEEK, Footing, Taken, footing_of
-from foldspan.ordered_sums import inner, product
+from foldspan.ordered_sums import inner, product, quadratic
 from foldspan.quantities import BY_NAME, WAISTS
 
 # How alike a person's own error is at two visits, as a correlation (our assumption; the page shows what
@@ -30,15 +32,35 @@ STABILITIES = (0.80, 0.90, 0.95)
 DAY_SHARE_FOLD, DAY_SHARE_WAIST, DAY_SHARE_GIRTH = 0.12, 0.025, 0.01
 DAYS_A_MONTH = 365.25 / 12.0
 LEAST_VISITS = 3
+# what is judged over three visits and more: first to last, last to the one before, the trend
+COMPARISONS = 3
+CHANCE_OF_ALARM = 0.05
+
+
+def z_real(comparisons: int = 1) -> float:
+    """Return how many standard errors make a change real, where so many changes are judged at once.
+
+    Chance passes any of them in fewer than 1 case of 20, however they hang together (Sidak 1967, J Am
+    Stat Assoc 62:626-633, from memory: the chance that all of several normal values stay within bounds
+    is at least the product of their chances).
+    """
+    if comparisons == 1:
+        return Z_WIDE
+    alone = (1.0 - CHANCE_OF_ALARM) ** (1.0 / comparisons)
+    return float(ndtri(0.5 + alone / 2.0))
 
 
 @dataclass(frozen=True, slots=True, repr=False)
 class Difference:
-    """Later less earlier, with its standard error, both in one unit; None where not known."""
+    """Later less earlier, with its standard error, both in one unit; None where not known.
+
+    ``judged_at`` is how many standard errors make it real.
+    """
 
     earlier: float
     later: float
     se: float
+    judged_at: float = Z_WIDE
 
     @property
     def amount(self) -> float:
@@ -58,7 +80,7 @@ class Difference:
     @property
     def smallest_real(self) -> float:
         """Smallest change that chance makes in fewer than 1 case in 20."""
-        return Z_WIDE * self.se
+        return self.judged_at * self.se
 
     @property
     def chance_of_fall(self) -> float:
@@ -94,7 +116,7 @@ class Change:
     by_stability: Mapping[float, float]
 
 
-def change_between(earlier: Taken, later: Taken) -> Change:
+def change_between(earlier: Taken, later: Taken, *, comparisons: int = 1) -> Change:
     """Return what changed from one visit to the next.
 
     Only what was measured at both visits counts, at the same variant of its site and with the equations
@@ -104,16 +126,23 @@ def change_between(earlier: Taken, later: Taken) -> Change:
     ----------
     earlier, later : Taken
         Two visits of one client with the same settings.
+    comparisons : int
+        How many changes are judged at once: the percentage, the masses and the weight have to be so
+        much clearer. Raw measures are judged one by one.
     """
     common = footing_of((earlier, later))
     cases = (earlier.case, later.case)
     weight = _plain(cases, ["weight_kg"], 1.0) if "weight_kg" in common.used else None
     fat, lean = _masses(common, weight)
+    percent, fat, lean, weight = (
+        None if one is None else replace(one, judged_at=z_real(comparisons))
+        for one in (_percent(common), fat, lean, weight)
+    )
     weeks = None
     if earlier.day is not None and later.day is not None:
         weeks = (later.day - earlier.day).days / DAYS_A_WEEK
     return Change(
-        percent=_percent(common),
+        percent=percent,
         fat_mass=fat,
         lean_mass=lean,
         weight=weight,
@@ -200,24 +229,41 @@ def _cancelled(common: Footing) -> float:
 
 @dataclass(frozen=True, slots=True, repr=False)
 class Trend:
-    """A straight line through more than two visits: points a month, and its standard error."""
+    """A straight line through more than two visits: points a month, and its standard error.
+
+    ``months`` lie between the first of the visits and the last.
+    """
 
     a_month: float
     se: float
     visits: int
+    months: float
     breaks: tuple[str, ...] = ()
+    judged_at: float = Z_WIDE
+
+    @property
+    def whole(self) -> Difference:
+        """What the line goes up by from the first visit to the last [points], the first as nought."""
+        return Difference(0.0, self.a_month * self.months, self.se * self.months, self.judged_at)
 
     @property
     def chance_of_fall(self) -> float:
         """Chance that the true value goes down."""
-        return float(chance_below(0.0, np.array([self.a_month]), np.array([self.se]))[0])
+        return self.whole.chance_of_fall
+
+    @property
+    def is_real(self) -> bool:
+        """Whether it goes up or down by more than chance makes in 19 cases of 20."""
+        return self.whole.is_real
 
 
-def trend_of(taken: Sequence[Taken]) -> Trend | None:
+def trend_of(taken: Sequence[Taken], *, comparisons: int = COMPARISONS) -> Trend | None:
     """Return the trend of the fat percentage over dated visits, from what all of them measured.
 
-    Least squares with the covariance of the visits. None where fewer than three days are dated, or no
-    equation fits all visits.
+    Generalised least squares: the line is weighed by the covariance of the visits, in which what they
+    share cancels. Its error is the larger of two: with what they do not share new at every visit, and
+    with a slow drift of it, alike between neighbours and ``STABILITY`` between first and last. None
+    where fewer than three days are dated, or no equation fits all visits.
     """
     dated = sorted((one for one in taken if one.day is not None), key=lambda one: str(one.day))
     if len({one.day for one in dated}) < LEAST_VISITS:
@@ -230,8 +276,19 @@ def trend_of(taken: Sequence[Taken]) -> Trend | None:
     months = np.array(
         [(one.day - first).days / DAYS_A_MONTH for one in dated if one.day is not None]
     )
+    pulls, se = _line(common, months)
+    return Trend(
+        inner(pulls, np.array(common.estimates)), se, len(dated), float(months[-1]),
+        common.breaks, z_real(comparisons),
+    )  # fmt: skip
+
+
+def _line(common: Footing, months: Array) -> tuple[Array, float]:
+    """What each visit adds to the slope [a month], and the slope's standard error."""
     design = np.column_stack([np.ones_like(months), months])
-    inverse = np.linalg.inv(common.covariance(STABILITY))
+    covariance = common.covariance(STABILITY)
+    inverse = np.linalg.inv(covariance)
     spread = np.linalg.inv(product(product(design.T, inverse), design))
-    slope = inner(product(product(spread, design.T), inverse)[1], np.array(common.estimates))
-    return Trend(slope, math.sqrt(float(spread[1, 1])), len(dated), common.breaks)
+    pulls = product(product(spread, design.T), inverse)[1]
+    drifting = common.drifting(STABILITY, months)
+    return pulls, math.sqrt(max(quadratic(pulls, one) for one in (covariance, drifting)))

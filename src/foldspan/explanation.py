@@ -9,7 +9,7 @@ from typing import Any
 
 from foldspan.local_used import local_tree
 from foldspan.next_measurement import NextMeasurement
-from foldspan.outside_results import Placed, SheetCheck
+from foldspan.outside_results import Placed
 from foldspan.pairs import Pair
 from foldspan.result import (
     SCHEMA_VERSION,
@@ -19,6 +19,7 @@ from foldspan.result import (
     problem_list,
     rounded,
 )
+from foldspan.result_sheet import SheetCheck
 from foldspan.slip_search import Suspect
 from foldspan.what_if import Without, WouldAgree
 
@@ -168,6 +169,8 @@ def sheet_tree(check: SheetCheck) -> dict[str, Any]:
         "exchanged": check.exchanged,
         "missing_kg": rounded(check.missing_kg, 2),
         "may_be_bone": check.may_be_bone,
+        "in_other_unit": list(check.in_other_unit),
+        "other_unit": check.other_unit or None,
         "fat_percent": rounded(filled.fat_percent, 2),
         "fat_mass_kg": rounded(filled.fat_mass, 2),
         "lean_mass_kg": rounded(filled.lean_mass, 2),

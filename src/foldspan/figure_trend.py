@@ -23,6 +23,7 @@ from foldspan.figures import (
 )
 
 ROWS = 4  # it is as tall as a picture of so many rows
+ROOM_FOR_WORDS = 5.0  # points of the axis kept free for the words of the whole
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,12 +46,21 @@ class Leg:
 
 
 @dataclass(frozen=True, slots=True)
+class Whole:
+    """What is real over all visits, where no step by itself is: how much in all, and its words."""
+
+    amount: float
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
 class TrendPicture:
-    """What the picture shows: the visits, and one leg fewer."""
+    """What the picture shows: the visits, one leg fewer, and what is real over all of them."""
 
     points: tuple[Point, ...]
     steps: tuple[Leg, ...]
     axis: str
+    whole: Whole | None = None
 
 
 def draw_trend(data: TrendPicture, shape: Shape) -> Any:
@@ -59,7 +69,8 @@ def draw_trend(data: TrendPicture, shape: Shape) -> Any:
     left, right = 0.42 / shape.width, 1.0 - MARGIN / shape.width
     axis = figure.add_axes((left, 0.2, right - left, 0.66))
     days = _places([one.day for one in data.points])
-    axis.set_ylim(*percent_span(*(end for one in data.points for end in one.likely)))
+    low, high = percent_span(*(end for one in data.points for end in one.likely))
+    axis.set_ylim(low, high if data.whole is None else high + ROOM_FOR_WORDS)
     axis.set_xlim(-0.12, 1.12)
     for place, one in zip(days, data.points, strict=True):
         axis.plot([place, place], one.likely, color=BAR, linewidth=6, solid_capstyle="butt")
@@ -81,6 +92,8 @@ def draw_trend(data: TrendPicture, shape: Shape) -> Any:
             xytext=(0, 7), textcoords="offset points", ha="center", va="bottom",
             fontsize=shape.size - 0.5, color=RULE if step.is_real else QUIET,
         )  # fmt: skip
+    if data.whole is not None:
+        _through_all(axis, shape, days, data)
     for place, one in zip(days, data.points, strict=True):
         dot(axis, [place], [one.estimate])
     axis.set_xticks(days, _labels(days, [one.label for one in data.points], 0.62 / shape.width))
@@ -91,6 +104,21 @@ def draw_trend(data: TrendPicture, shape: Shape) -> Any:
     axis.spines["bottom"].set_color(QUIET)
     axis.set_axisbelow(True)
     return figure
+
+
+def _through_all(axis: Any, shape: Shape, days: Sequence[float], data: TrendPicture) -> None:
+    """Draw what is real over all visits as one thick line through their middle, with its words."""
+    assert data.whole is not None
+    place = sum(days) / len(days)
+    middle = sum(one.estimate for one in data.points) / len(data.points)
+    ends = [middle + data.whole.amount * (x - place) for x in (0.0, 1.0)]
+    axis.plot([0.0, 1.0], ends, color=RULE, linewidth=2.2)
+    # in the corner that the line leaves free
+    corner, side = (0.99, "right") if data.whole.amount < 0.0 else (0.01, "left")
+    axis.annotate(
+        data.whole.words, (corner, 1.0), xycoords="axes fraction", xytext=(0, -2),
+        textcoords="offset points", ha=side, va="top", fontsize=shape.size, color=RULE,
+    )  # fmt: skip
 
 
 def _places(days: Sequence[datetime.date]) -> list[float]:

@@ -98,6 +98,17 @@ class Footing:
         scale = np.array(factors) if factors else np.ones(model.size)
         return np.asarray(whole * np.outer(scale, scale))
 
+    def drifting(self, stability: float, months: Array) -> Array:
+        """Covariance of the visits [points²] where errors of the model drift over time, (visits,).
+
+        They go together by ``stability`` at the first visit and the last, more the nearer two are.
+        """
+        apart = np.abs(months[:, None] - months[None, :]) / (months[-1] - months[0])
+        model = np.array(self.model)
+        return np.asarray(
+            np.outer(model, model) * stability**apart + np.diag(np.array(self.readings) ** 2)
+        )
+
 
 def footing_of(taken: Sequence[Taken]) -> Footing:
     """Return visits of one client, in their order, on one footing."""

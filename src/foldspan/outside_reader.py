@@ -7,9 +7,10 @@ from collections.abc import Mapping
 from datetime import date
 from typing import Any, Protocol
 
-from foldspan.outside_results import OutsideResult, Sheet
+from foldspan.outside_results import OutsideResult
 from foldspan.plain_number import plain_number
 from foldspan.protocol.outside_methods import OUTSIDE_BY_KEY
+from foldspan.result_sheet import Sheet
 
 
 class Reader(Protocol):

@@ -240,7 +240,10 @@ class _Reader:
         )
         if value is None:
             return None
-        problem = span_problem(value, known, None, f"{self.table} {place}", accept_unusual=True)
+        problem = span_problem(
+            value, known, None, f"{self.table} {place}", accept_unusual=True,
+            typed=cell if isinstance(cell, str) else "",
+        )  # fmt: skip
         if problem is None:
             return value
         self.problems.append(problem)

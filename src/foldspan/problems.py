@@ -7,6 +7,7 @@ that a terminal can show it back to the person who typed it; it never appears in
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
@@ -102,7 +103,8 @@ class Problem:
     what : str
         What is wrong, without the value typed.
     remedy : str
-        How to mend it; ``{given}`` stands where the value typed may be repeated on a terminal.
+        How to mend it; ``{given}`` stands where the value typed may be repeated on a terminal, and
+        ``{number}`` where its number alone may be.
     given : str
         The value as typed; shown on a terminal only.
     """
@@ -130,8 +132,13 @@ class Problem:
         """
         given = self.given if show_given else ""
         what = f"{self.what} (given: {given})" if given else self.what
+        return f"{self.where}: {what}. {self.advice(given)} [{self.code}]"
+
+    def advice(self, given: str = "") -> str:
+        """Return the remedy; what was typed is part of it only where it is given."""
+        number = re.match(r"[-+]?[\d.,]+(?:\s+\d+/\d+)?", given.strip())
         remedy = self.remedy.replace("{given}", given or "…")
-        return f"{self.where}: {what}. {remedy} [{self.code}]"
+        return remedy.replace("{number}", "…" if number is None else number.group())
 
 
 class FoldspanError(Exception):

@@ -339,13 +339,18 @@ def typed_unit(given: Sequence[object], unit: str) -> str:
     >>> typed_unit(["33 1/4 in", "33 in"], "cm")
     'in'
     """
-    found = set()
-    for one in given:
-        match = _PART.fullmatch(_with_point(one, unit)) if isinstance(one, str) else None
-        word = (match.group(2) or "").lower() if match else ""
-        found.add(UNIT_WORDS.get(word, word))
+    found = {number_and_unit(one, unit)[1] if isinstance(one, str) else "" for one in given}
     typed = found.pop() if len(found) == 1 else ""
     return "" if typed == unit or typed not in {*CENTIMETRES_PER, *KILOGRAMS_PER} else typed
+
+
+def number_and_unit(text: str, unit: str) -> tuple[float, str]:
+    """Return the number of a text and the unit typed with it, "" for none; NaN where it holds two."""
+    match = _PART.fullmatch(_with_point(text, unit))
+    if match is None:
+        return math.nan, ""
+    word = (match.group(2) or "").lower()
+    return _plain_number(match.group(1)), UNIT_WORDS.get(word, word)
 
 
 def _with_point(text: str, unit: str) -> str:

@@ -283,7 +283,7 @@ def problem_list(problems: tuple[Problem, ...]) -> list[dict[str, str]]:
             "code": one.code,
             "where": one.where,
             "what": one.what,
-            "remedy": one.remedy.replace("{given}", "…"),
+            "remedy": one.advice(),
         }
         for one in problems
     ]

@@ -11,7 +11,14 @@ from foldspan.intake import NONE
 from foldspan.intake_reader import MOST_MONTHS
 from foldspan.protocol.clothing import CORRECTED
 from foldspan.protocol.plans import CANNOT
-from foldspan.quantities import BY_NAME, MEASURED, UnreadableValue, read_value
+from foldspan.quantities import (
+    BY_NAME,
+    CENTIMETRES_PER,
+    KILOGRAMS_PER,
+    MEASURED,
+    UnreadableValue,
+    read_value,
+)
 from foldspan.session import State
 from foldspan.session_back import back_to
 from foldspan.session_checks import distance_objection, not_the_same, objections
@@ -166,11 +173,12 @@ def _number(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
     if prompt.is_optional and text != "0" and says_nothing(text):
         return answer(prompt, NONE)
     unit = unit_at(state, prompt)
+    shown: tuple[float, ...] = ()
     try:
         if prompt.key == "earlier_weight_kg":
             low, high = BY_NAME["weight_kg"].possible(None)
             value = read_value(_with_unit(text, unit), "kg")
-            unit = "kg"
+            shown = tuple(float(f"{one / KILOGRAMS_PER[unit]:.3g}") for one in (low, high))
         elif prompt.key == "age_years":
             low, high = YOUNGEST, OLDEST
             value = read_value(text, "years")
@@ -182,6 +190,7 @@ def _number(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
     except ValueError:
         return again("E101", "not a number", f"Type a number of {unit}.", text)
     if not low <= value <= high:
+        low, high = shown or (low, high)
         return again("E102", f"outside {low:g} to {high:g} {unit}", "Check and type again.", text)
     other = None if stands else not_the_same(state.known, prompt.key, value)
     return answer(prompt, value) if other is None else Heard(problem=other, asks_back=True)
@@ -200,7 +209,8 @@ def _distance(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
         return again(error.code, error.what, error.remedy, text)
     low, high = DISTANCES_CM
     if not low <= value <= high:
-        what = f"outside {low:g} to {high:g} cm"
+        per = CENTIMETRES_PER[unit_at(state, prompt)]
+        what = f"outside {low / per:.3g} to {high / per:.3g} {unit_at(state, prompt)}"
         return again("E102", what, "Measure from landmark to landmark.", text)
     odd = distance_objection(state.known, prompt.quantity, value)
     if odd is not None and not stands:
@@ -260,7 +270,7 @@ def _reading(state: State, prompt: Prompt, text: str, stands: bool, side: str = 
     except UnreadableValue as error:
         remedy = error.remedy if error.code != "E101" else _what_to_type(unit)
         return again(error.code, error.what, remedy, text)
-    found = objections(state.known, prompt, value, at_least=ended)
+    found = objections(state.known, prompt, value, at_least=ended, typed=text, unit=unit)
     if found and (found[0].code in ("E102", "E107") or not stands):
         return Heard(problem=found[0], asks_back=found[0].code not in ("E102", "E107"))
     taken: dict[str, Any] = {"value": value, "typed": f"{typed}+" if ended else typed}

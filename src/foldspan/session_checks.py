@@ -13,7 +13,7 @@ import numpy as np
 from foldspan.problems import Problem
 from foldspan.protocol.cross_checks import rarely_together
 from foldspan.protocol.site_guide import Mark
-from foldspan.quantities import BY_NAME, SEXES, WAISTS, Quantity, Sex
+from foldspan.quantities import BY_NAME, SEXES, WAISTS, Quantity, Sex, number_and_unit
 from foldspan.session_known import Known, LastVisit, Prompt, allowed_apart, is_narrow, read_sites
 from foldspan.session_plan import guide_of
 from foldspan.slips import apart_problem, fit_problems, span_problem
@@ -32,22 +32,34 @@ WEEKS_A_MONTH = 365.25 / 84.0
 FIT_ASKS_FOR = ("weight_kg", "height_cm", *WAISTS)
 
 
-def objections(known: Known, prompt: Prompt, value: float, *, at_least: bool) -> list[Problem]:
+def objections(
+    known: Known,
+    prompt: Prompt,
+    value: float,
+    *,
+    at_least: bool,
+    typed: str = "",
+    unit: str = "",
+) -> list[Problem]:
     """Return what speaks against a reading in canonical units.
+
+    ``typed`` is what was typed and ``unit`` that of a bare number, so that this is what is shown.
 
     E102 and E107 refuse it; E103, E123 and E124 ask it back. The values of other readings are not in
     the words: second readings are taken blind.
     """
     quantity = BY_NAME[prompt.quantity]
     sex = known.get("sex")
-    found = span_problem(value, quantity, sex, quantity.label, accept_unusual=False)
+    found = span_problem(
+        value, quantity, sex, quantity.label, accept_unusual=False, typed=typed, unit=unit
+    )
     is_adult = not is_narrow(known)
     if found is not None and (found.code == "E107" or (found.code == "E102" and is_adult)):
-        return [_with_decimal_hint(found, value, quantity, sex)]
+        return [_with_decimal_hint(found, value, quantity, sex, typed)]
     if not is_adult or at_least:
         return []  # the spans are those of adults; whoever types "60+" has looked at the scale
     if found is not None:
-        remedy = _unit_hint(found) or _decimal_hint(value, quantity, sex)
+        remedy = _unit_hint(found) or _decimal_hint(value, quantity, sex, typed)
         return [
             Problem("E103", found.where, found.what, f"{remedy} {IF_RIGHT}".strip(), found.given)
         ]
@@ -57,7 +69,8 @@ def objections(known: Known, prompt: Prompt, value: float, *, at_least: bool) ->
         or _far_from_told(known, prompt, value)
         or _unlike_landmarks(known, prompt, value)
     )
-    return [apart] if apart else _does_not_go_with(known, prompt, value)
+    found_odd = [apart] if apart else _does_not_go_with(known, prompt, value)
+    return [replace(one, given=typed or f"{value:g}") for one in found_odd]
 
 
 def distance_objection(known: Known, name: str, value: float) -> Problem | None:
@@ -153,19 +166,21 @@ def _unit_hint(problem: Problem) -> str:
 
 
 def _with_decimal_hint(
-    problem: Problem, value: float, quantity: Quantity, sex: Sex | None
+    problem: Problem, value: float, quantity: Quantity, sex: Sex | None, typed: str
 ) -> Problem:
     """Ask for the decimal point where it alone makes an impossible value usual."""
-    hint = "" if problem.remedy.startswith("It looks like") else _decimal_hint(value, quantity, sex)
+    has_unit = problem.remedy.startswith("It looks like")
+    hint = "" if has_unit else _decimal_hint(value, quantity, sex, typed)
     return replace(problem, remedy=f"{hint} {problem.remedy}".strip())
 
 
-def _decimal_hint(value: float, quantity: Quantity, sex: Sex | None) -> str:
+def _decimal_hint(value: float, quantity: Quantity, sex: Sex | None, typed: str) -> str:
     """Ask for the decimal point where it alone would make the value usual."""
     low, high = quantity.plausible(sex)
+    number = number_and_unit(typed or f"{value:g}", quantity.unit)[0]
     for factor in (0.1, 10.0):
-        if low <= value * factor <= high:
-            return f"Is the decimal point right: was it {value * factor:g}?"
+        if low <= value * factor <= high and number == number:
+            return f"Is the decimal point right: was it {number * factor:g}?"
     return ""
 
 

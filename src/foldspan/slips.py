@@ -11,7 +11,16 @@ from foldspan.catalogue.card import Array
 from foldspan.problems import Problem
 from foldspan.protocol.cross_checks import rarely_together
 from foldspan.protocol.technical_error import SLIP, SLIP_SHARE
-from foldspan.quantities import BY_NAME, KILOGRAMS_PER, SEXES, Quantity, Sex, convert
+from foldspan.quantities import (
+    BY_NAME,
+    CENTIMETRES_PER,
+    KILOGRAMS_PER,
+    SEXES,
+    Quantity,
+    Sex,
+    convert,
+    number_and_unit,
+)
 
 # in the order in which the slip is likely
 MIXED_UP = {
@@ -50,40 +59,65 @@ def expected_waist(sex: Sex, bmi: Number, age: Number, height: Number) -> Number
     return constant + per_bmi * bmi + per_year * age + per_cm * height
 
 
-def likely_unit(value: float, quantity: Quantity, sex: Sex | None) -> str:
-    """Return the unit in which ``value`` would be plausible, or ""."""
+def likely_unit(value: float, quantity: Quantity, sex: Sex | None, typed_in: str = "") -> str:
+    """Return the unit in which ``value`` would be plausible, or "".
+
+    ``typed_in`` is the unit that it was typed in, which is none of the answers; left out, the canonical.
+    """
     low, high = quantity.plausible(sex)
-    for unit in MIXED_UP[quantity.unit]:
+    for unit in (quantity.unit, *MIXED_UP[quantity.unit]):
+        if unit == (typed_in or quantity.unit):
+            continue
         if low <= convert(value, unit, quantity.unit) <= high:
             return unit
     return ""
 
 
 def span_problem(
-    value: float, quantity: Quantity, sex: Sex | None, where: str, *, accept_unusual: bool
+    value: float,
+    quantity: Quantity,
+    sex: Sex | None,
+    where: str,
+    *,
+    accept_unusual: bool,
+    typed: str = "",
+    unit: str = "",
 ) -> Problem | None:
     """Return what is wrong with a value in canonical units, or None.
 
     Outside the possible span it is refused (E102); outside the plausible span it is asked back (E103),
-    or used with a warning (W103) where ``accept_unusual``.
+    or used with a warning (W103) where ``accept_unusual``. ``typed`` is what was typed, left out for
+    a bare number in the canonical unit, and ``unit`` that of a bare number: what is said is said of the
+    number typed, in its unit.
     """
-    given = f"{value:.10g}"
+    given = typed or f"{value:.10g}"
+    number, said_unit = number_and_unit(given, quantity.unit)
+    unit = said_unit or unit or quantity.unit
+    shown = unit if unit in (*CENTIMETRES_PER, *KILOGRAMS_PER) else quantity.unit
     if value <= 0.0:
         return Problem("E107", where, "zero or negative", "Measure again, or leave it out.", given)
     (lowest, highest), (low, high) = quantity.possible(sex), quantity.plausible(sex)
-    unit = likely_unit(value, quantity, sex)
-    hint = f'It looks like {UNIT_PLURAL[unit]}: write "{{given}} {unit}".' if unit else ""
+    meant = likely_unit(number, quantity, sex, unit)
+    hint = f'It looks like {UNIT_PLURAL[meant]}: write "{{number}} {meant}".' if meant else ""
     if not lowest <= value <= highest:
-        what = f"outside {lowest:g} to {highest:g} {quantity.unit}, what is possible"
+        what = f"outside {_span(lowest, highest, quantity, shown)}, what is possible"
         return Problem("E102", where, what, hint or "Measure or type it again.", given)
     if low <= value <= high:
         return None
-    what = f"outside {low:g} to {high:g} {quantity.unit}, which is very unusual"
+    what = f"outside {_span(low, high, quantity, shown)}, which is very unusual"
     if accept_unusual:
         return Problem("W103", where, what, "It is used as given.", given)
     return Problem(
         "E103", where, what, f"{hint} If it is right, say --accept-unusual.".strip(), given
     )
+
+
+def _span(low: float, high: float, quantity: Quantity, unit: str) -> str:
+    """A span in the unit of whoever typed; canonical limits as they stand, others to three digits."""
+    if unit == quantity.unit:
+        return f"{low:g} to {high:g} {unit}"
+    first, last = (convert(one, quantity.unit, unit) for one in (low, high))
+    return f"{first:.3g} to {last:.3g} {unit}"
 
 
 def apart_problem(

@@ -351,8 +351,9 @@ class TreeReader:
         if value is None:
             return None
         problem = span_problem(
-            value, quantity, sex, f"{self.where}: {place}", accept_unusual=self.accept_unusual
-        )
+            value, quantity, sex, f"{self.where}: {place}", accept_unusual=self.accept_unusual,
+            typed=given if isinstance(given, str) else "",
+        )  # fmt: skip
         unusual = problem is not None and problem.code in ("E103", "W103")
         if unusual and is_at_least:
             problem = None  # whoever writes "60+" has looked at the scale

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import math
 
-from foldspan.agreement import Z_LIKELY, Z_WIDE
+from foldspan.agreement import Z_LIKELY
+from foldspan.change_result import ChangeResult
+from foldspan.change_talk import PROBABLY
 from foldspan.changes import STABILITY, Change, Difference, Trend
 from foldspan.footing import BREAKS, FIRST_WEEKS
 from foldspan.quantities import BY_NAME
 
 USUAL_WEEKS = 8.0
-# from this chance on a change that is not real is called probable
-PROBABLY = 0.8
 # normal quantile of 8 cases in 10
 Z_EIGHT_OF_TEN = 0.8416212336
 # A brisk, planned change of the fat percentage (common practice, no source).
@@ -44,6 +44,10 @@ BREAK_SENTENCES = {
         f"Less than {FIRST_WEEKS:.0f} weeks lie between: fat changes more slowly than this can tell."
     ),
 }
+SEVERAL_AT_ONCE = (
+    "First to last, the last step and the trend are judged together, so each must be clearer to count as"
+    " real: chance alone makes any of them real in fewer than 1 case of 20."
+)
 CAREFUL = "Worry about eating is noted: these numbers are not for the client's eyes."
 FAT_MEANING = "Fat mass is all the fat of the body, also the part that every body needs."
 LEAN_MEANING = (
@@ -115,7 +119,7 @@ def weeks_to_repeat(change: Change) -> float:
     if change.percent is None:
         return USUAL_WEEKS
     # a true change of this size shows as real in 8 of 10 repeats
-    found = (Z_WIDE + Z_EIGHT_OF_TEN) * change.percent.se
+    found = change.percent.smallest_real + Z_EIGHT_OF_TEN * change.percent.se
     return max(math.ceil(found / POINTS_A_WEEK), math.ceil(FIRST_WEEKS))
 
 
@@ -148,9 +152,31 @@ def raw_sentence(change: Change) -> str:
 
 
 def trend_sentence(one: Trend) -> str:
-    """Return the trend over three visits and more."""
+    """Return the trend over three visits and more, and whether it is real."""
+    down = one.chance_of_fall
+    way, chance = ("down", down) if down >= 0.5 else ("up", 1.0 - down)
+    sure = (
+        f"body fat went {way} by more than chance makes in 19 of 20 cases"
+        if one.is_real
+        else f"{100 * chance:.0f} chances in 100 that it goes {way}"
+    )
     return (
         f"Over {one.visits} visits: {one.a_month:+.2f} points a month, likely"
-        f" {one.a_month - Z_LIKELY * one.se:+.2f} to {one.a_month + Z_LIKELY * one.se:+.2f};"
-        f" {100 * one.chance_of_fall:.0f} chances in 100 that it goes down."
+        f" {one.a_month - Z_LIKELY * one.se:+.2f} to {one.a_month + Z_LIKELY * one.se:+.2f}; {sure}."
     )
+
+
+def course_sentences(result: ChangeResult) -> list[str]:
+    """Return what is judged beside the change from first to last, over three visits and more."""
+    if result.step is None:
+        return []
+    told = []
+    if result.step.percent is not None:
+        before = result.days[-2]
+        start = "the last but one visit" if before is None else f"the visit of {before}"
+        told.append(
+            f"From {start} to the last: {span_words(result.step.percent, 'points')}."
+            f" {chance_sentence(result.step.percent, 'Body fat')}"
+        )
+    told += [] if result.trend is None else [trend_sentence(result.trend)]
+    return [*told, SEVERAL_AT_ONCE] if told else []

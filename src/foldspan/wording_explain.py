@@ -6,11 +6,13 @@ from collections.abc import Mapping
 
 from foldspan.explanation import odds
 from foldspan.next_measurement import NextMeasurement
-from foldspan.outside_results import Placed, SheetCheck
+from foldspan.outside_results import Placed
 from foldspan.pairs import Reason
 from foldspan.quantities import BY_NAME, convert
+from foldspan.result_sheet import SheetCheck
 from foldspan.shown_units import METRIC, ShownUnits
 from foldspan.slip_search import Suspect
+from foldspan.slips import UNIT_PLURAL
 from foldspan.what_if import WouldAgree
 from foldspan.wording import FAMILY_NAMES, SCALE_NAMES, SLIP_KINDS, capital
 
@@ -74,6 +76,7 @@ REMARK_SENTENCES = {
     "scale_not_known": "Nobody says which scale it reads on, so its error is wide.",
     "method_not_known": "Without a method there is no published error; it stays out of the range.",
 }
+OTHER_UNIT_EXAMPLE = {"lb": '"105 lb"', "st": '"7.5 st"'}
 SHEET_NAMES = {
     "fat_percent": "fat percentage",
     "fat_mass": "fat mass",
@@ -213,9 +216,22 @@ def sheet_sentences(check: SheetCheck, units: ShownUnits = METRIC) -> list[str]:
         lines.append(f"If one number is wrong, it is this: {mends[0]}.")
     elif mends:
         lines.append(f"Any one of these would mend it: {'; or '.join(mends)}.")
-    else:
+    elif not check.other_unit:
         lines.append("No single number put right would mend all sums: copy the sheet again.")
+    if check.other_unit:
+        lines.append(_unit_sentence(check))
     return lines
+
+
+def _unit_sentence(check: SheetCheck) -> str:
+    """Return which masses look like pounds or stone, and how to write them."""
+    names = capital(" and ".join(SHEET_NAMES[name] for name in check.in_other_unit))
+    verb = "looks" if len(check.in_other_unit) == 1 else "look"
+    others = "weight" if "weight" not in check.in_other_unit else "other masses"
+    return (
+        f"{names} {verb} like {UNIT_PLURAL[check.other_unit]} beside the {others} in kilograms: write"
+        f" the unit with the number, as in {OTHER_UNIT_EXAMPLE[check.other_unit]}."
+    )
 
 
 def _of_sheet(name: str, value: float, units: ShownUnits) -> str:

@@ -292,9 +292,10 @@ GERMAN_SENTENCES: dict[str, str] = {
     "page.fat_mass": "Von Ihren {weight} sind wahrscheinlich {low} bis {high} Fett; etwas Fett braucht"
         " jeder Körper.",
     "page.lean_mass": "Der Rest, {low} bis {high}, ist Magermasse: Muskeln, Knochen, Organe und Wasser.",
-    "page.change": "Seit dem letzten Mal",
+    "page.change": "Was sich verändert hat",
     "page.since_day": "Seit dem {day}",
     "page.since_last": "Seit dem letzten Mal",
+    "page.over_visits": "Über {visits} Besuche seit dem {day}",
     "page.real_down": "{since} ist Ihr Körperfett um etwa {points} Prozentpunkte gesunken"
         " (wahrscheinlich {low} bis {high}). Das ist mehr, als durch Zufall entsteht.",
     "page.real_up": "{since} ist Ihr Körperfett um etwa {points} Prozentpunkte gestiegen"
@@ -307,6 +308,19 @@ GERMAN_SENTENCES: dict[str, str] = {
         " beim Messen entstehen solche Unterschiede.",
     "page.not_compared": "{since}: Für einen Vergleich wurde zu wenig beide Male gemessen.",
     "page.weight_changed": "Ihr Gewicht: vorher {earlier}, jetzt {later}.",
+    "page.weight_real": "Ihr Gewicht: vorher {earlier}, jetzt {later}. Das ist eine"
+        " echte Änderung.",
+    "page.fat_mass_down": "Das sind etwa {amount} weniger Fett (wahrscheinlich {low} bis {high}).",
+    "page.fat_mass_up": "Das sind etwa {amount} mehr Fett (wahrscheinlich {low} bis {high}).",
+    "page.fat_only_down": "{since} haben Sie etwa {amount} Fett verloren (wahrscheinlich {low} bis"
+        " {high}). Das ist mehr, als durch Zufall entsteht.",
+    "page.fat_only_up": "{since} haben Sie etwa {amount} Fett zugenommen (wahrscheinlich {low} bis"
+        " {high}). Das ist mehr, als durch Zufall entsteht.",
+    "page.share_maybe_down": "Der Anteil am Gewicht ist wahrscheinlich gesunken (in {chance} von 100"
+        " Fällen).",
+    "page.share_maybe_up": "Der Anteil am Gewicht ist wahrscheinlich gestiegen (in {chance} von 100"
+        " Fällen).",
+    "page.share_no_telling": "Der Anteil am Gewicht kann trotzdem gleich geblieben sein.",
     "page.next": "Nächste Schritte",
     "page.repeat": "Lassen Sie in {weeks} Wochen oder später wieder messen: dieselbe Person, dieselben"
         " Geräte.",
@@ -348,6 +362,7 @@ GERMAN_SENTENCES: dict[str, str] = {
     "picture.in_100": "{chance}\u00a0von\u00a0100",
     "picture.trend": "Der wahrscheinliche Bereich für Ihr Körperfett bei jedem Besuch: {visits}. Von"
         " Besuch zu Besuch: {steps}.",
+    "picture.trend_whole": "Über alle Besuche: {points}.",
     "picture.visit": "{day} {low} bis {high} Prozent",
     "picture.real": "{points} (echt)",
     "picture.not_real": "vielleicht Zufall",

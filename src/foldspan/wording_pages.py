@@ -22,9 +22,10 @@ CLIENT_PAGE: dict[str, str] = {
     "page.masses": "Fat and lean mass",
     "page.fat_mass": "Of your {weight}, likely {low} to {high} is fat; every body needs some.",
     "page.lean_mass": "The rest, {low} to {high}, is lean mass: muscle, bone, organs and water.",
-    "page.change": "Since last time",
+    "page.change": "What changed",
     "page.since_day": "Since {day}",
     "page.since_last": "Since last time",
+    "page.over_visits": "Over {visits} visits since {day}",
     "page.real_down": (
         "{since} your body fat went down, by about {points} percentage points (likely {low} to"
         " {high}). That is more than chance makes."
@@ -50,6 +51,26 @@ CLIENT_PAGE: dict[str, str] = {
     "page.measured_unsure_too": "May be chance: {what}.",
     "page.folds_changed": "the sum of your {count} skin folds {earlier} to {later}",
     "page.site_changed": "{site} {earlier} to {later}",
+    "page.weight_real": (
+        "Your weight went from {earlier} to {later}, a real change."
+    ),
+    "page.fat_mass_down": "That is {amount} less fat (likely {low} to {high}).",
+    "page.fat_mass_up": "That is {amount} more fat (likely {low} to {high}).",
+    "page.fat_only_down": (
+        "{since} you lost about {amount} of fat (likely {low} to {high}). That is more than chance"
+        " makes."
+    ),
+    "page.fat_only_up": (
+        "{since} you gained about {amount} of fat (likely {low} to {high}). That is more than chance"
+        " makes."
+    ),
+    "page.share_maybe_down": (
+        "As a share of your weight, fat probably went down ({chance} chances in 100)."
+    ),
+    "page.share_maybe_up": (
+        "As a share of your weight, fat probably went up ({chance} chances in 100)."
+    ),
+    "page.share_no_telling": "As a share of your weight, fat may still be the same.",
     "page.next": "Next steps",
     "page.first_days": "First see a doctor, in the next few days. Take this page with you.",
     "page.first_weeks": "First see a doctor, within two weeks. Take this page with you.",
@@ -103,6 +124,7 @@ CLIENT_PAGE: dict[str, str] = {
     "picture.trend": (
         "The likely range of fat at each visit: {visits}. From visit to visit: {steps}."
     ),
+    "picture.trend_whole": "Over all visits: {points}.",
     "picture.visit": "{day} {low} to {high} percent",
     "picture.real": "{points} (real)",
     "picture.not_real": "may be chance",

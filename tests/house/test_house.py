@@ -37,12 +37,12 @@ FLOORS: tuple[frozenset[str], ...] = tuple(
         " told_words",
         "small_matrices correlated_errors errormodel agreement people waist_bridging fitting"
         " reading_errors reconciliation disagreement calibration local case body_signs"
-        " slip_search anatomy pairs what_if next_measurement outside_results indices bands rulers told"
-        " flags flags_told flags_measured lean_folds two_scales changes footing session session_known"
-        " session_plan session_script session_visit session_pages",
+        " slip_search anatomy pairs what_if next_measurement outside_results result_sheet indices"
+        " bands rulers told flags flags_told flags_measured lean_folds two_scales changes footing session"
+        " session_known session_plan session_script session_visit session_pages",
         "files output_file slips plain_number visit visit_reader outside_reader table_reader"
         " table_clients table_files calibrate_table local_file figures figure_standards tables wording"
-        " wording_explain"
+        " wording_explain change_talk"
         " wording_client wording_health wording_flags result explanation intake_reader health_check"
         " table_intake table_flags calendar_reader how_taken_reader change_result wording_change"
         " wording_measure wording_precision records kept_visit records_export own_errors book_place"

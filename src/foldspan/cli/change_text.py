@@ -16,11 +16,11 @@ from foldspan.wording_change import (
     break_sentences,
     cancel_sentence,
     chance_sentence,
+    course_sentences,
     printed_amount,
     raw_sentence,
     repeat_sentence,
     span_words,
-    trend_sentence,
 )
 
 
@@ -33,6 +33,7 @@ def page(result: ChangeResult, units: str) -> str:
         parts += ["\n".join(_masses(result, units))] if change.weight is not None else []
     else:
         lines = [
+            *([] if result.step is None else ["From the first visit to the last:"]),
             wrap(chance_sentence(change.percent, "Body fat")),
             f"  body fat   {change.percent.earlier:6.1f} % -> {change.percent.later:.1f} %:"
             f" {span_words(change.percent, 'points')}",
@@ -50,8 +51,9 @@ def page(result: ChangeResult, units: str) -> str:
         parts.append("\n".join(raw))
     if change.fat_mass is not None:
         parts.append(wrap(MASS_MEANINGS))
-    if result.trend is not None:
-        parts.append(wrap(trend_sentence(result.trend)))
+    course = course_sentences(result)
+    if course:
+        parts.append("\n".join(["Over all visits", *map(bullet, course)]))
     notes = break_sentences(change, result.trend)
     notes += [raw_sentence(change)] if raw else []
     if change.percent is not None:

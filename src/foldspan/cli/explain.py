@@ -152,7 +152,7 @@ def _sheet(numbers: dict[str, str], visit: str, *, as_json: bool) -> None:
     """Print whether the numbers of a sheet add up."""
     from foldspan.explanation import sheet_tree
     from foldspan.outside_reader import read_number
-    from foldspan.outside_results import Sheet, check_sheet
+    from foldspan.result_sheet import Sheet, check_sheet
     from foldspan.visit_reader import TreeReader
     from foldspan.wording_explain import sheet_sentences
 

@@ -12,7 +12,7 @@ from foldspan.quantities import BY_NAME
 from foldspan.result import Result
 from foldspan.visit import Visit
 from foldspan.wording import local_sentence
-from foldspan.wording_change import CAREFUL, chance_sentence, span_words, trend_sentence
+from foldspan.wording_change import CAREFUL, chance_sentence, course_sentences, span_words
 from foldspan.wording_measure import not_taken
 
 
@@ -49,7 +49,7 @@ def client_page(
             f"From the first to the last visit: {span_words(percent, 'points')}."
             f" {chance_sentence(percent, 'Body fat')}"
         ]
-        told += [] if change.trend is None else [trend_sentence(change.trend)]
+        told += course_sentences(change)
         parts.append("\n".join(["Trend", *map(bullet, told)]))
     return "\n\n".join(parts)
 

@@ -1,10 +1,13 @@
-"""What changed of a client's folds and tape measures, in the client's words."""
+"""What changed of a client's fat, weight, folds and tape measures, in the client's words."""
 
 from __future__ import annotations
 
-from foldspan.language import Said
+from foldspan.change_talk import PROBABLY, ToldChange
+from foldspan.changes import Difference
+from foldspan.language import Language, Said
 from foldspan.pages.material import Material
 from foldspan.raw_changes import RawChange, raw_changes, worth_telling
+from foldspan.wording_change import printed_amount
 
 
 def measured_change(material: Material, *, only_main: bool = False) -> str:
@@ -46,3 +49,72 @@ def _said(material: Material, one: RawChange) -> Said:
     if not one.name:
         return Said("page.folds_changed", {"count": one.folds, **values})
     return Said("page.site_changed", {"site": Said(f"changed.{one.name}"), **values})
+
+
+def told_change(material: Material, told: ToldChange) -> str:
+    """One change in words: the share of fat, its mass where that is real, the weight."""
+    language, since = material.language, _since(material, told)
+    share = _change_said(language, told.percent, since)
+    lines = [share]
+    if told.fat_mass is not None:
+        if share.key.startswith("page.real"):
+            lines.append(_fat_mass_said(material, told.fat_mass, "page.fat_mass"))
+        else:
+            # the mass is surer than the share, since weight went the same way
+            only = _fat_mass_said(material, told.fat_mass, "page.fat_only", since=since)
+            lines = [only, Said(share.key.replace("page.", "page.share_"), share.values)]
+    if told.weight is not None:
+        ends = {
+            "earlier": material.mass(told.weight.earlier),
+            "later": material.mass(told.weight.later),
+        }
+        key = "page.weight_real" if told.weight.is_real else "page.weight_changed"
+        lines.append(Said(key, ends))
+    return language.text(lines)
+
+
+def _since(material: Material, told: ToldChange) -> str:
+    """Since when a change is told."""
+    language = material.language
+    whole = material.whole
+    days = () if whole is None else whole.days
+    if told.since == "all" and whole is not None and whole.trend is not None:
+        first = min(day for day in days if day is not None)
+        day = language.day(first, material.units.system)
+        return language.say("page.over_visits", visits=whole.trend.visits, day=day)
+    place = 0 if told.since == "first" else -1
+    start = material.earlier[place][0].day
+    if start is None:
+        return language.say(f"page.since_{told.since}")
+    return language.say("page.since_day", day=language.day(start, material.units.system))
+
+
+def _fat_mass_said(material: Material, one: Difference, key: str, **more: str) -> Said:
+    """Fat mass that changed by more than chance makes; what is printed subtracts."""
+    per, language = material.units.per_mass, material.language
+    amount = abs(printed_amount(Difference(one.earlier / per, one.later / per, one.se / per)))
+    low, high = sorted(abs(end) / per for end in one.likely)
+    values = {
+        "amount": f"{language.number(amount, 1)} {material.units.mass}",
+        "low": language.number(low, 1),
+        "high": f"{language.number(high, 1)} {material.units.mass}",
+    }
+    return Said(f"{key}_down" if one.amount < 0.0 else f"{key}_up", values | more)
+
+
+def _change_said(language: Language, percent: Difference | None, since: str) -> Said:
+    if percent is None:
+        return Said("page.not_compared", {"since": since})
+    down = percent.chance_of_fall
+    way, chance = ("down", down) if down >= 0.5 else ("up", 1.0 - down)
+    if percent.is_real:
+        low, high = sorted(abs(end) for end in percent.likely)
+        values = {
+            "points": language.number(abs(printed_amount(percent)), 1),
+            "low": language.number(low, 1),
+            "high": language.number(high, 1),
+        }
+        return Said(f"page.real_{way}", {"since": since, **values})
+    if chance >= PROBABLY:
+        return Said(f"page.maybe_{way}", {"since": since, "chance": f"{100 * chance:.0f}"})
+    return Said("page.no_telling", {"since": since})

@@ -7,10 +7,10 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from foldspan.changes import Difference
+from foldspan.change_talk import told_changes
 from foldspan.client_talk import Talk, client_talk, local_said
 from foldspan.language import Language, Said
-from foldspan.pages.client_changes import measured_change
+from foldspan.pages.client_changes import measured_change, told_change
 from foldspan.pages.document import (
     Bullets,
     Document,
@@ -36,7 +36,7 @@ from foldspan.result import SpokenBand
 from foldspan.standards.rules import RULE_BY_CODE
 from foldspan.visit_reader import LONGEST_CODE
 from foldspan.wording import capital
-from foldspan.wording_change import PROBABLY, USUAL_WEEKS, printed_amount, weeks_to_repeat
+from foldspan.wording_change import USUAL_WEEKS, weeks_to_repeat
 
 OLDER = 65.0
 MOST_STEPS, MOST_WORDS = 3, 299
@@ -237,26 +237,13 @@ def _masses(material: Material) -> list[Part]:
 
 
 def _change(material: Material, *, has_picture: bool) -> list[Part]:
-    """What changed since the visit before this one, in words and, over days, as a picture."""
+    """What changed and is real, or what can be said of the last step; over days a picture too."""
     if not material.steps:
         return []
-    language, step = material.language, material.steps[-1]
-    day = material.earlier[-1][0].day
-    since = (
-        language.say("page.since_last")
-        if day is None
-        else language.say("page.since_day", day=language.day(day, material.units.system))
-    )
-    percent = None if step is None else step.change.percent
-    if percent is not None and step is not None and "too_soon" in step.change.breaks:
-        lines = [language.say("page.no_telling", since=since)]  # days apart, it is mostly noise
-    else:
-        lines = [language.say(_change_said(language, percent, since))]
-    weight = None if step is None else step.change.weight
-    if weight is not None:
-        ends = {"earlier": material.mass(weight.earlier), "later": material.mass(weight.later)}
-        lines.append(language.say("page.weight_changed", **ends))
-    parts: list[Part] = [Heading(language.say("page.change")), Paragraph(" ".join(lines))]
+    language = material.language
+    result = material.whole if material.whole is not None else material.steps[-1]
+    lines = [told_change(material, one) for one in told_changes(result)]
+    parts: list[Part] = [Heading(language.say("page.change")), *map(Paragraph, lines)]
     picture = trend_picture(material) if has_picture else None
     return parts if picture is None else [*parts, picture]
 
@@ -267,24 +254,6 @@ def _measured(material: Material, left_out: tuple[str, ...]) -> list[Part]:
         return []
     told = measured_change(material, only_main="girths" in left_out)
     return [Paragraph(told)] if told else []
-
-
-def _change_said(language: Language, percent: Difference | None, since: str) -> Said:
-    if percent is None:
-        return Said("page.not_compared", {"since": since})
-    down = percent.chance_of_fall
-    way, chance = ("down", down) if down >= 0.5 else ("up", 1.0 - down)
-    if percent.is_real:
-        low, high = sorted(abs(end) for end in percent.likely)
-        values = {
-            "points": language.number(abs(printed_amount(percent)), 1),
-            "low": language.number(low, 1),
-            "high": language.number(high, 1),
-        }
-        return Said(f"page.real_{way}", {"since": since, **values})
-    if chance >= PROBABLY:
-        return Said(f"page.maybe_{way}", {"since": since, "chance": f"{100 * chance:.0f}"})
-    return Said("page.no_telling", {"since": since})
 
 
 def _next(material: Material, talk: Talk, *, most: int) -> list[Part]:

@@ -83,7 +83,7 @@ def _doubt(problem: Problem) -> str:
     """What is in doubt about the measurements, by the place in the visit and without the file's name."""
     names = problem.where.rsplit(": ", 1)[-1].split(", ")
     where = ", ".join(BY_NAME[name].label if name in BY_NAME else name for name in names)
-    return capital(f"{where}: {problem.what}. {problem.remedy}")
+    return capital(f"{where}: {problem.what}. {problem.advice()}")
 
 
 def _flags_table(material: Material, flags: tuple[SpokenFlag, ...]) -> Table:

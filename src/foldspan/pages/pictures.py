@@ -5,16 +5,19 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Callable
+from dataclasses import replace
 from functools import partial
 from itertools import pairwise
 
 import numpy as np
 
 from foldspan.agreement import Z_LIKELY, Z_WIDE, interval
+from foldspan.change_talk import told_changes
+from foldspan.changes import z_real
 from foldspan.figure_agreement import Agreement, Voice, draw_agreement
 from foldspan.figure_bands import Ruler, Step, draw_ruler
 from foldspan.figure_rows import Bar, Bars, Profile, SiteRow, draw_bars, draw_profile
-from foldspan.figure_trend import Leg, Point, TrendPicture, draw_trend
+from foldspan.figure_trend import Leg, Point, TrendPicture, Whole, draw_trend
 from foldspan.figures import Backdrop, percent_span
 from foldspan.language import Language
 from foldspan.offers import offered
@@ -314,25 +317,51 @@ def trend_picture(material: Material) -> Picture | None:
                 **outward(*fat.likely),
             )
         )
-    steps = []
-    for one, (before, after) in zip(material.steps, pairwise(points), strict=True):
-        percent = None if one is None else one.change.percent
-        drawn = after.estimate - before.estimate
-        # what was measured at one visit only moves a range and is no part of the change: no line then
-        if percent is not None and abs(drawn - percent.amount) > SAME_FOOTING:
-            steps.append(Leg(language.say("picture.other_sites"), is_real=False, is_drawn=False))
-            continue
-        if percent is None:
-            steps.append(Leg(language.say("picture.not_compared"), is_real=False))
-            continue
-        points_said = language.number(printed_amount(percent), 1, signed=True)
-        key = "picture.real" if percent.is_real else "picture.not_real"
-        steps.append(Leg(language.say(key, points=points_said), percent.is_real))
-    data = TrendPicture(tuple(points), tuple(steps), language.say("picture.axis.fat_percent"))
+    steps = [
+        _leg(material, place, after.estimate - before.estimate)
+        for place, (before, after) in enumerate(pairwise(points))
+    ]
+    whole = _whole(material)
+    data = TrendPicture(
+        tuple(points), tuple(steps), language.say("picture.axis.fat_percent"), whole
+    )
     alt = language.say(
         "picture.trend", visits="; ".join(told), steps="; ".join(one.words for one in steps)
     )
+    if whole is not None:
+        alt = f"{alt} {language.say('picture.trend_whole', points=whole.words)}"
     return Picture("trend", alt, partial(draw_trend, data), language.say("caption.trend"))
+
+
+def _leg(material: Material, place: int, drawn: float) -> Leg:
+    """What lies between two visits; ``drawn`` is what their ranges stand apart [points]."""
+    language, one = material.language, material.steps[place]
+    percent = None if one is None else one.change.percent
+    if percent is None:
+        return Leg(language.say("picture.not_compared"), is_real=False)
+    # what was measured at one visit only moves a range and is no part of the change: no line then
+    if abs(drawn - percent.amount) > SAME_FOOTING:
+        return Leg(language.say("picture.other_sites"), is_real=False, is_drawn=False)
+    whole, is_last = material.whole, place == len(material.steps) - 1
+    # the last step is judged as the words beside the picture judge it, the others all at once
+    if is_last and whole is not None and whole.step is not None and whole.step.percent is not None:
+        percent = whole.step.percent
+    elif not is_last:
+        percent = replace(percent, judged_at=z_real(len(material.steps)))
+    points_said = language.number(printed_amount(percent), 1, signed=True)
+    key = "picture.real" if percent.is_real else "picture.not_real"
+    return Leg(language.say(key, points=points_said), percent.is_real)
+
+
+def _whole(material: Material) -> Whole | None:
+    """What is real over three visits and more, None where nothing is."""
+    if material.whole is None or material.whole.step is None:
+        return None
+    told = next((one for one in told_changes(material.whole) if one.since != "last"), None)
+    if told is None or told.percent is None or not told.percent.is_real:
+        return None
+    points = material.language.number(printed_amount(told.percent), 1, signed=True)
+    return Whole(told.percent.amount, material.language.say("picture.real", points=points))
 
 
 PICTURES: dict[str, Callable[[Material], Picture | None]] = {

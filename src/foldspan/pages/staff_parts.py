@@ -19,9 +19,9 @@ from foldspan.wording import FAMILY_NAMES, capital
 from foldspan.wording_change import (
     break_sentences,
     chance_sentence,
+    course_sentences,
     printed_amount,
     span_words,
-    trend_sentence,
 )
 from foldspan.wording_health import MEASURE_NAMES, is_main
 
@@ -107,7 +107,7 @@ def change_lines(material: Material) -> list[str]:
             said = "staff.mass_change_real" if one.is_real else "staff.mass_change"
             ends = {"earlier": material.mass(one.earlier), "later": material.mass(one.later)}
             lines.append(say(said, what=say(f"staff.{key}"), **ends))
-    lines += [] if whole.trend is None else [trend_sentence(whole.trend)]
+    lines += course_sentences(whole)
     return lines + break_sentences(whole.change, whole.trend)
 
 

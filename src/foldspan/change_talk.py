@@ -1,0 +1,93 @@
+"""Change talk: which changes a client is told of, as keys of sentences; the words are elsewhere.
+
+Over three visits and more three changes are judged: first to last, last to the one before, and the line
+through all. The client reads what is real, the long way first; where nothing is, the last step.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from foldspan.change_result import ChangeResult
+from foldspan.changes import Change, Difference, Trend
+
+# from this chance on a change that is not real is called probable
+PROBABLY = 0.8
+TOO_SOON = "too_soon"
+
+
+@dataclass(frozen=True, slots=True, repr=False)
+class ToldChange:
+    """One change that the client is told of: since the ``first`` visit, the ``last``, or over ``all``.
+
+    ``percent`` is that of the fat percentage, None where too little was measured both times;
+    ``fat_mass`` that of the mass where it is real.
+    """
+
+    since: Literal["first", "last", "all"]
+    percent: Difference | None
+    fat_mass: Difference | None
+    weight: Difference | None
+
+
+def told_changes(result: ChangeResult | None) -> tuple[ToldChange, ...]:
+    """Return what the client is told of, at most two changes; that of two visits is always told."""
+    if result is None:
+        return (ToldChange("last", None, None, None),)
+    if result.step is None:
+        return (_told("last", result.change),)
+    told = []
+    whole, step = result.change, result.step
+    if _is_real(whole):
+        told.append(_told("first", whole))
+    elif result.trend is not None and result.trend.is_real:
+        told.append(_over_all(result.trend, whole))
+    if _is_real(step):
+        told.append(_told("last", step))
+    if told:
+        return tuple(told)
+    is_weight_real = whole.weight is not None and whole.weight.is_real
+    if is_weight_real or (_is_probable(whole) and not _is_probable(step)):
+        return (_told("first", whole),)
+    return (_told("last", step),)
+
+
+def _told(since: Literal["first", "last"], change: Change) -> ToldChange:
+    """One change as it is told; what is weeks apart only is no change of fat."""
+    is_soon = TOO_SOON in change.breaks
+    return ToldChange(
+        since=since,
+        percent=change.percent
+        if change.percent is None or not is_soon
+        else _unsure(change.percent),
+        fat_mass=None if is_soon else _real_one(change.fat_mass),
+        weight=change.weight,
+    )
+
+
+def _over_all(trend: Trend, whole: Change) -> ToldChange:
+    """The line through all visits, with the weight from first to last."""
+    return ToldChange("all", trend.whole, _real_one(whole.fat_mass), whole.weight)
+
+
+def _unsure(percent: Difference) -> Difference:
+    """A change of which nothing can be told."""
+    return Difference(percent.later, percent.later, percent.se, percent.judged_at)
+
+
+def _real_one(one: Difference | None) -> Difference | None:
+    return one if one is not None and one.is_real else None
+
+
+def _is_real(change: Change) -> bool:
+    """Whether the percentage or the mass of fat changed by more than chance makes."""
+    if TOO_SOON in change.breaks:
+        return False
+    return any(one is not None and one.is_real for one in (change.percent, change.fat_mass))
+
+
+def _is_probable(change: Change) -> bool:
+    if TOO_SOON in change.breaks or change.percent is None:
+        return False
+    return max(change.percent.chance_of_fall, 1.0 - change.percent.chance_of_fall) >= PROBABLY

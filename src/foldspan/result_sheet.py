@@ -1,0 +1,180 @@
+"""Result sheet: do the numbers of a sheet from elsewhere add up, and which one is to be doubted?
+
+A sheet with fat percent, fat mass, lean mass and weight holds two sums: percent times weight is fat,
+and fat plus lean is weight. Where they fail, one number put right may mend both, and that number is
+the one to doubt; or masses are in another unit than the weight.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from itertools import combinations
+
+import numpy as np
+
+from foldspan.protocol.outside_methods import (
+    BONE_SHARE,
+    BONE_SPAN,
+    MASS_TOLERANCE,
+    PERCENT_TOLERANCE,
+)
+from foldspan.quantities import KILOGRAMS_PER
+
+MASSES = ("fat_mass", "lean_mass", "weight")
+# units of mass that sheets mix up, besides the kilogram
+OTHER_UNITS = ("lb", "st")
+
+
+@dataclass(frozen=True, slots=True, repr=False)
+class Sheet:
+    """Four numbers of a result sheet, each None if not given: fat [%], and masses [kg]."""
+
+    fat_percent: float | None = None
+    fat_mass: float | None = None
+    lean_mass: float | None = None
+    weight: float | None = None
+
+
+@dataclass(frozen=True, slots=True, repr=False)
+class SheetCheck:
+    """Whether a sheet adds up.
+
+    ``adds_up`` is None where too few numbers are given to tell. ``mends`` lists every single number
+    that, put at the value beside it, would mend all sums: with three numbers any of them may.
+    ``missing_kg`` is what fat and lean lack to the weight; ``may_be_bone`` whether everything else
+    holds and that is as much as bone mineral weighs; ``exchanged`` whether fat and lean mass in each
+    other's place would mend all sums. ``filled`` has every number that follows from the others.
+    ``in_other_unit`` names masses that mend all sums if they are in ``other_unit`` instead of kg.
+    """
+
+    adds_up: bool | None
+    mends: tuple[tuple[str, float], ...]
+    missing_kg: float | None
+    may_be_bone: bool
+    exchanged: bool
+    filled: Sheet
+    in_other_unit: tuple[str, ...] = ()
+    other_unit: str = ""
+
+    @property
+    def out(self) -> str:
+        """The one number to doubt, "" where none or several would do."""
+        return self.mends[0][0] if len(self.mends) == 1 and not self.exchanged else ""
+
+    @property
+    def should_be(self) -> float | None:
+        """What the number to doubt would have to be."""
+        return self.mends[0][1] if self.out else None
+
+
+def check_sheet(sheet: Sheet) -> SheetCheck:
+    """Hold the numbers of a sheet against each other.
+
+    Parameters
+    ----------
+    sheet : Sheet
+        Any of the four may be missing; three tell whether they agree.
+
+    Returns
+    -------
+    SheetCheck
+        Masses are held to 0.15 kg, percentages to 0.15 points or what that is in kg: what rounding
+        makes of numbers printed to one decimal.
+    """
+    known = [
+        name
+        for name in ("fat_percent", "fat_mass", "lean_mass", "weight")
+        if getattr(sheet, name) is not None
+    ]
+    filled = _filled(sheet)
+    heaviest = max(sheet.fat_mass or 0.0, sheet.lean_mass or 0.0)
+    too_heavy = sheet.weight is not None and heaviest > sheet.weight + MASS_TOLERANCE
+    if len(known) < 3:
+        return SheetCheck(False if too_heavy else None, (), None, False, False, filled)
+    if _holds(sheet):
+        return SheetCheck(True, (), None, False, False, filled)
+    missing = None
+    if sheet.fat_mass is not None and sheet.lean_mass is not None and sheet.weight is not None:
+        missing = sheet.weight - sheet.fat_mass - sheet.lean_mass
+    mends: list[tuple[str, float]] = []
+    for name in known:
+        values = [getattr(_filled(replace(sheet, **{name: None})), name)]
+        if name == "fat_mass" and sheet.lean_mass is not None and sheet.weight is not None:
+            values.append(sheet.weight - sheet.lean_mass)  # free of the rounding of the percentage
+        most = 100.0 if name == "fat_percent" else np.inf
+        holding = [
+            float(value)
+            for value in values
+            if value is not None and 0.0 < value < most and _holds(replace(sheet, **{name: value}))
+        ]
+        mends += [(name, value) for value in holding[:1]]
+    exchanged = len(known) == 4 and _holds(
+        replace(sheet, fat_mass=sheet.lean_mass, lean_mass=sheet.fat_mass)
+    )
+    is_bone = _is_bone(sheet, missing)
+    names, unit = ((), "") if is_bone or exchanged else _other_unit(sheet)
+    return SheetCheck(False, tuple(mends), missing, is_bone, exchanged, filled, names, unit)
+
+
+def _other_unit(sheet: Sheet) -> tuple[tuple[str, ...], str]:
+    """Masses that mend all sums if they are in another unit than the others, with that unit."""
+    masses = [name for name in MASSES if getattr(sheet, name) is not None]
+    for count in range(1, len(masses)):
+        # of two ways that come to the same the tissue masses are named: weight is read off a scale
+        for names in sorted(combinations(masses, count), key=lambda some: "weight" in some):
+            for unit in OTHER_UNITS:
+                moved = {name: getattr(sheet, name) * KILOGRAMS_PER[unit] for name in names}
+                if _holds(replace(sheet, **moved)):
+                    return names, unit
+    return (), ""
+
+
+def _is_bone(sheet: Sheet, missing: float | None) -> bool:
+    """Whether only bone mineral is missing: the rest holds, and the gap is as large as it weighs."""
+    if missing is None or sheet.weight is None or not _holds(replace(sheet, lean_mass=None)):
+        return False
+    share = missing / sheet.weight
+    return BONE_SPAN[0] <= missing <= BONE_SPAN[1] and BONE_SHARE[0] <= share <= BONE_SHARE[1]
+
+
+def _holds(sheet: Sheet) -> bool:
+    """Whether every sum that can be formed holds to rounding."""
+    percent, fat, lean, weight = sheet.fat_percent, sheet.fat_mass, sheet.lean_mass, sheet.weight
+    sums = []
+    if fat is not None and lean is not None and weight is not None:
+        sums.append((fat + lean, weight, MASS_TOLERANCE))
+    total = weight
+    if total is None and fat is not None and lean is not None:
+        total = fat + lean
+    if total is not None and percent is not None:
+        allowed = MASS_TOLERANCE / 2.0 + PERCENT_TOLERANCE / 100.0 * total
+        if fat is not None:
+            sums.append((percent / 100.0 * total, fat, allowed))
+        elif lean is not None:
+            sums.append(((1.0 - percent / 100.0) * total, lean, allowed))
+    return all(abs(one - other) <= allowed for one, other, allowed in sums)
+
+
+def _filled(sheet: Sheet) -> Sheet:
+    """The sheet with what follows from its numbers; given numbers stay as they are."""
+    percent, fat, lean, weight = sheet.fat_percent, sheet.fat_mass, sheet.lean_mass, sheet.weight
+    if weight is None and fat is not None:
+        if lean is not None:
+            weight = fat + lean
+        elif percent:
+            weight = 100.0 * fat / percent
+    if weight is None and lean is not None and percent is not None and percent < 100.0:
+        weight = lean / (1.0 - percent / 100.0)
+    if weight is not None and weight > 0.0:
+        if fat is None and percent is not None:
+            fat = percent / 100.0 * weight
+        if fat is None and lean is not None:
+            fat = weight - lean
+        if fat is not None:
+            percent = 100.0 * fat / weight if percent is None else percent
+            lean = weight - fat if lean is None else lean
+    # what follows must be possible; what was given stays for all to see
+    lean = lean if lean is None or lean >= 0.0 or sheet.lean_mass is not None else None
+    fat = fat if fat is None or fat >= 0.0 or sheet.fat_mass is not None else None
+    possible = percent is None or 0.0 <= percent <= 100.0 or sheet.fat_percent is not None
+    return Sheet(percent if possible else None, fat, lean, weight)
