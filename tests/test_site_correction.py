@@ -222,6 +222,23 @@ def test_a_correction_for_the_other_sex_is_said_not_applied(run: Run, tmp_path: 
     assert tree["local_correction"]["is_applied"] is False
 
 
+def test_both_answers_side_by_side_hold_and_name_it(run: Run, tmp_path: Path) -> None:
+    both = tmp_path / "both.toml"
+    both.write_text(Path(VISIT).read_text("utf-8").replace('"female"', '"both"'), encoding="utf-8")
+    women = json.loads(run("reconcile", VISIT, "--json", "--local", site_file(tmp_path))[1])
+    tree = json.loads(run("reconcile", str(both), "--json", "--local", site_file(tmp_path))[1])
+    assert tree["by_sex"]["female"]["fat_percent"] == women["fat_percent"]
+    assert tree["local_correction"] == women["local_correction"]
+    only_men = site_file(tmp_path, "men.toml", sexes=("male",))
+    for command in ("reconcile", "explain"):
+        text = " ".join(run(command, str(both), "--local", only_men)[1].split())
+        assert "does not cover this sex and these methods, so it is not applied" in text
+        assert NAMED in text
+    page = tmp_path / "page.html"
+    run("report", str(both), "-o", str(page), "--local", only_men)
+    assert NAMED in page.read_text(encoding="utf-8").replace("&#39;", "'")
+
+
 def test_a_site_that_learnt_on_dxa_reads_on_dxa(run: Run, tmp_path: Path) -> None:
     site = site_file(tmp_path, scale="dxa")
     tree = json.loads(run("reconcile", VISIT, "--json", "--local", site)[1])

@@ -130,6 +130,21 @@ def test_told_none_and_not_asked_are_three_things(run: Run, tmp_path: Path) -> N
     assert "Not asked, or not answered" not in nothing
 
 
+def test_a_background_that_no_limit_goes_by_was_told_all_the_same() -> None:
+    for stated, words in (
+        ("Breton", "told in the client's own words"),
+        ("south_asian", "South Asian"),
+    ):
+        client = TREE["client"] | {"family_background": stated}
+        (found,) = (
+            one
+            for one in answers_of(visit_of({}, client=client))
+            if one.question == "family_background"
+        )
+        assert (found.state, words in found.words) == ("told", True)
+        assert "Breton" not in found.words
+
+
 def test_it_survives_the_book_and_its_exports(run: Run, tmp_path: Path) -> None:
     path, book = tmp_path / "visit.json", str(tmp_path / "book.sqlite")
     path.write_text(json.dumps(TREE | {"intake": NONE}), encoding="utf-8")

@@ -134,6 +134,7 @@ def reconcile(
             cautions=_cautions(visit, None),
             problems=(refusal,),
             by_sex=answers,
+            local=next((one.local for _, one in answers if one.has_range), None),
         )
     case = case_of(visit, settings)
     taken = placed_outside(visit, case) if include_outside else ()

@@ -18,6 +18,7 @@ from foldspan.visit import Visit
 from foldspan.wording_told import (
     ASKED_NONE,
     NOT_ASKED,
+    OWN_WORDS,
     QUESTION_NAMES,
     TOLD_WORDS,
     WANTED_NOT_NOTED,
@@ -90,7 +91,8 @@ def _told(question: str, visit: Visit, units: ShownUnits) -> str:
     if question == "grip_kg":
         return "" if intake.grip_kg is None else _mass(intake.grip_kg, units)
     if question == "family_background":
-        return client.background.replace("_", " ").title()
+        known = client.background.replace("_", " ").title()
+        return known or (OWN_WORDS if client.family_background.strip() else "")
     if question in ("pregnant", "athlete"):
         return question if getattr(client, question) else ""
     return told_words(intake, (question,))

@@ -67,8 +67,9 @@ QUESTION_NAMES: dict[str, str] = {
     "earlier_weight_kg": "earlier weight",
     "grip_kg": "grip strength",
 }
+# what people typed stands in a page's facts only, so these words stand in for it
+OWN_WORDS = "told in the client's own words; no limit goes by it"
 WANTED_WORDS = {True: "the loss was wanted", False: "the loss was not wanted"}
 WANTED_NOT_NOTED = "whether it was wanted is not noted"
 ASKED_NONE = "Asked, answered none: {names}."
 NOT_ASKED = "Not asked, or not answered: {names}."
-ASKED_NOTHING = "No questions were asked or answered before measuring."

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -46,6 +47,7 @@ def command(
     """
     from foldspan import local_file
     from foldspan.calibrate_table import calibrate
+    from foldspan.local_reader import SWITCHED_OFF
     from foldspan.output_file import Outputs, check_outputs
     from foldspan.table_files import read_table
 
@@ -54,7 +56,7 @@ def command(
     _check_figure(figure)
     check_outputs([figure, fit], [table, local], replace=force)
     frame = read_table(table)
-    correction = local_file.read(local) if local else None
+    correction = local_file.read(local) if local not in ("", SWITCHED_OFF) else None
     judged = calibrate(frame, scale, correction)
     if as_json:
         typer.echo(json.dumps(judged.to_dict(), indent=2, ensure_ascii=False))
@@ -126,6 +128,10 @@ def _table(title: str, members: dict[str, Judgement] | object) -> str:
 
 
 def _learnt_note(learnt: Learnt, path: str) -> str:
+    import tomli_w
+
+    from foldspan.local_reader import settings_file
+
     lines = [f"Local correction learnt on {learnt.correction.people} people, written to {path}."]
     for sex, one in learnt.correction.by_sex.items():
         moves = ", ".join(
@@ -142,4 +148,7 @@ def _learnt_note(learnt: Learnt, path: str) -> str:
         f"  claimed error {learnt.held_out.claimed_se:.1f} points, without it"
         f" {learnt.without.claimed_se:.1f}"
     )
+    named = tomli_w.dumps({"local": os.path.abspath(path)}).strip()
+    where = settings_file() or "your settings file"
+    lines.append(f"  --local {path} uses it once. For all your work write in {where}:\n  {named}")
     return "\n".join(lines)

@@ -74,7 +74,7 @@ def no_range_parts(result: Result) -> list[str]:
     if not result.by_sex:
         return ["No range for this visit.", *(wrap(one.sentence()) for one in result.problems)]
     answers = [
-        bullet(f"By the equations for {SEX_WORDS[sex]}: {_either(one)}")
+        bullet(f"By the equations for {SEX_WORDS[sex]}: {_either(one)} {local_sentence(one.local)}")
         for sex, one in result.by_sex
     ]
     why = [wrap(one.sentence()) for one in result.problems]

@@ -15,7 +15,7 @@ from foldspan.readings import Accepted
 from foldspan.result import SpokenBand
 from foldspan.shown_units import ShownUnits
 from foldspan.standards.sources import HEALTH_SOURCES
-from foldspan.wording import FAMILY_NAMES, capital
+from foldspan.wording import FAMILY_NAMES, capital, local_sentence
 from foldspan.wording_change import (
     break_sentences,
     chance_sentence,
@@ -36,6 +36,7 @@ def both_answers(material: Material) -> tuple[str, ...]:
         if one.fat_percent.likely is not None:
             low, high = one.fat_percent.likely
             answer = say("staff.answer", low=math.floor(low), high=math.ceil(high))
+            answer = f"{answer} {local_sentence(one.local)}".strip()
         lines.append(f"{say(f'staff.by_{sex}')}: {answer}")
     return tuple(lines)
 
