@@ -189,6 +189,22 @@ def bands_of(indices: Indices, standards: Sequence[Standard] = ALL_STANDARDS) ->
     return tuple(found)
 
 
+def without_too_much(bands: Sequence[Band]) -> tuple[Band, ...]:
+    """Return the bands to tell where weight is low: none that speaks of too much, or reassures.
+
+    A standard that asks for too much alone would call somebody who is ill from hunger free of risk.
+    """
+    return tuple(one for one in bands if _helps_at_low_weight(one))
+
+
+def _helps_at_low_weight(one: Band) -> bool:
+    if one.likeliest == "low_lean":
+        return True
+    above = sum(chance for label, chance in one.probabilities.items() if REACH[label] == "a")
+    asks_for_little = any(REACH[label] == "b" for label in one.probabilities)
+    return asks_for_little and above < WORTH_TELLING and "a" not in one.reach
+
+
 def _for_background(rows: list[Standard], background: str) -> list[Standard]:
     """The rows for a background: its own, those for everybody, or all columns to be averaged."""
     own = [one for one in rows if background and background in one.backgrounds]

@@ -43,6 +43,9 @@ from foldspan.standards import rules
 from foldspan.standards.rules import LEVELS, RULE_BY_CODE, RULES, SURE_AT, Level, Rule
 from foldspan.told import Told
 
+# the ladder of rules about a low weight for height
+LOW_WEIGHT = "low_weight"
+
 
 @dataclass(frozen=True, slots=True, repr=False)
 class Raised:
@@ -104,6 +107,15 @@ def raised(chances: Mapping[str, Array]) -> dict[str, Array]:
     return found
 
 
+def weighs_little(rows: Mapping[str, Array], count: int) -> Array:
+    """For whom of N people a low weight is raised, bool (N,), by what ``raised`` returned."""
+    found = np.zeros(count, dtype=bool)
+    for code, one in rows.items():
+        if RULE_BY_CODE[code].ladder == LOW_WEIGHT:
+            found |= one
+    return found
+
+
 def chances_of(indices: Indices, told: Told, *, is_strong: Array) -> Chances:
     """Return the chances of the rules for N adults, 0 to 1, NaN where nothing is known.
 
@@ -125,6 +137,10 @@ def chances_of(indices: Indices, told: Told, *, is_strong: Array) -> Chances:
         chances |= little_fat(indices) | little_lean(indices, told)
     chances |= poor_muscle(indices, told)
     chances["strong_build"] = yes(is_strong & reads_high(indices))
+    # a waist that is a little large at a usual weight is no matter where weight is low
+    low = weighs_little(raised(chances), indices.count)
+    if low.any():
+        chances["central_fat"] = np.where(low, 0.0, chances["central_fat"])
     return chances
 
 

@@ -6,10 +6,10 @@ from collections.abc import Mapping, Sequence
 
 import numpy as np
 
-from foldspan.bands import Band, bands_of
+from foldspan.bands import Band, bands_of, without_too_much
 from foldspan.catalogue.card import SCALES
 from foldspan.flag_grounds import grounds_of
-from foldspan.flags import Raised, chances_of, chances_without_range, raised_flags
+from foldspan.flags import LOW_WEIGHT, Raised, chances_of, chances_without_range, raised_flags
 from foldspan.flags_measured import height_lost, reads_high
 from foldspan.indices import Measured, body_mass_index, indices_of
 from foldspan.intake_answers import answers_of, named
@@ -55,13 +55,16 @@ def health_of(
     """
     background = visit.client.background
     indices = indices_of(people.sex, people.columns, people.reading_se, np.array([background]), fat)
-    bands = bands_of(indices)
+    everything = bands_of(indices)
     is_strong = is_strong and bool(reads_high(indices)[0])
     raised = raised_flags(chances_of(indices, _told(visit), is_strong=np.array([is_strong])))
+    bands = _to_tell(everything, [one.rule.code for one in raised])
     remarks = [] if background else ["no_background"]
     said = f"{visit.client.ancestry} {visit.client.family_background}".lower()
     if "black" in said and not background:
         remarks = ["which_black"]
+    if len(bands) < len(everything):
+        remarks.append("low_weight")
     if is_in_doubt:
         remarks.append("in_doubt")
     answers = answers_of(visit)
@@ -131,7 +134,7 @@ def health_of_both(visit: Visit, answers: Sequence[Health]) -> Health:
     return Health(
         bands=tuple(
             _spoken_band(one, is_strong=is_strong, background=background)
-            for one in bands_of(indices)
+            for one in _to_tell(bands_of(indices), list(found))
         ),
         flags=tuple(flags),
         remarks=() if background else (HEALTH_REMARKS["no_background"],),
@@ -153,6 +156,13 @@ def flags_of_height(earlier: Sequence[Visit], later: Visit) -> tuple[SpokenFlag,
     raised = raised_flags(height_lost(np.array([later.client.age_years]), before, after))
     grounds = f"{now.value:.1f} cm, {most.value - now.value:.1f} cm less than before"
     return tuple(_spoken_flag(one, grounds) for one in raised)
+
+
+def _to_tell(bands: tuple[Band, ...], codes: Sequence[str]) -> tuple[Band, ...]:
+    """The bands to tell: beside a low weight none of too much, and none that reassures."""
+    if any(RULE_BY_CODE[code].ladder == LOW_WEIGHT for code in codes):
+        return without_too_much(bands)
+    return bands
 
 
 def _bmi(visit: Visit) -> Measured:

@@ -71,7 +71,7 @@ def answer_rows(cells: Cells, settings: Settings) -> Answers:
         usable = (answer.flags & int(LEAVES_OUT)) == 0
         used[some] = usable.sum(axis=0, dtype=np.uint8)
         indices = flags.fill(clients, some, people, answer, settings)
-        bands.fill(some, indices)
+        bands.fill(some, indices, flags.low[some])
         del people, answer, indices
     flags.fill_in_doubt(clients)
     some = np.flatnonzero(clients.lacks_sex_only)

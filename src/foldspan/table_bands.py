@@ -16,7 +16,7 @@ from foldspan.bands import below_each, probabilities
 from foldspan.catalogue.card import Array, Scale
 from foldspan.indices import Indices
 from foldspan.standards import ALL_STANDARDS
-from foldspan.standards.card import Standard
+from foldspan.standards.card import REACH, Standard
 
 MEASURES = ("bmi", "waist_to_height", "fat")
 SYSTEMS: dict[str, dict[Scale, tuple[str, ...]]] = {
@@ -107,12 +107,18 @@ class BandColumns:
             self.places[measure] = np.full(length, -1, dtype=np.int8)
             self.chances[measure] = np.full(length, np.nan)
 
-    def fill(self, some: Array, indices: Indices) -> None:
-        """Write the bands of some adults of one sex."""
+    def fill(self, some: Array, indices: Indices, low: Array) -> None:
+        """Write the bands of some adults of one sex.
+
+        ``low`` bool (N,) are those of a low weight: of them no band of too much is told.
+        """
         for measure, ruler in self.rulers.items():
+            above = np.array(["a" in REACH[label] for label in ruler.labels])
             for group, chances in ruler.chances(indices):
-                here = some[group]
-                self.places[measure][here], self.chances[measure][here] = likeliest(chances)
+                place, chance = likeliest(chances)
+                told = ~(low[group] & above[place])
+                here = some[group][told]
+                self.places[measure][here], self.chances[measure][here] = place[told], chance[told]
                 chances *= 1e4
                 whole = np.rint(chances, out=chances).sum(axis=1).astype(np.int64)
                 so_far = self.shares.get((indices.sex, measure), 0)

@@ -8,7 +8,7 @@ from typing import Literal
 import numpy as np
 
 from foldspan.catalogue.card import Array
-from foldspan.flags import chances_of, chances_without_range, raised
+from foldspan.flags import chances_of, chances_without_range, raised, weighs_little
 from foldspan.flags_told import Chances
 from foldspan.indices import Indices, Measured, indices_of
 from foldspan.quantities import SEXES, Sex
@@ -38,12 +38,14 @@ def indices_without_fat(clients: Clients, some: Array, sex: Sex | Literal[""]) -
 class FlagColumns:
     """``raised`` holds the codes of the rules of every row, the most urgent first.
 
-    ``borderline`` holds those of them which the measurements leave open.
+    ``borderline`` holds those of them which the measurements leave open; ``low`` bool (N,) are the rows
+    in which a low weight is raised.
     """
 
     def __init__(self, length: int) -> None:
         self.raised: RowMarks[str] = RowMarks(length)
         self.borderline: RowMarks[str] = RowMarks(length)
+        self.low = np.zeros(length, dtype=bool)
 
     def fill(
         self, clients: Clients, some: Array, people: People, answer: Reconciled, settings: Settings
@@ -94,6 +96,7 @@ class FlagColumns:
 
     def _write(self, some: Array, chances: Chances) -> None:
         rows = raised(chances)
+        self.low[some] = weighs_little(rows, some.size)
         for level in reversed(LEVELS):
             for rule in RULES:
                 if rule.level == level and rule.code in rows:

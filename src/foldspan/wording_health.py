@@ -92,6 +92,10 @@ HEALTH_REMARKS = {
         "Lower limits of weight for height are named for Black African and African-Caribbean family"
         " background; family_background in [client] can say which, and is optional."
     ),
+    "low_weight": (
+        "Weight is low, so standards that speak of too much are left out: beside a low weight they would"
+        " reassure for nothing."
+    ),
     "in_doubt": (
         "One reading may be a slip: take it again before you act on a flag or band that rests on it."
     ),
