@@ -41,6 +41,14 @@ SURVEY_RATES: dict[str, float] = {
     "fat_near_minimum": 0.2,
     "fat_very_low": 0.1,
 }
+# Lean people invented from the reference people, with a true fat drawn around their range [%]; see
+# tests/test_low_fat_found.py: how many are flagged to refer soon, and with a word at least.
+LOW_FAT_FOUND: dict[str, dict[str, float]] = {
+    "female": {"found": 60.4, "found_with_a_word": 60.4, "found_before": 0.0, "for_nothing": 21.7,
+               "for_nothing_with_a_word": 21.7},
+    "male": {"found": 49.6, "found_with_a_word": 57.6, "found_before": 0.0, "for_nothing": 19.2,
+             "for_nothing_with_a_word": 23.1},
+}  # fmt: skip
 # Of 2,225 people of 20 to 59 years of that survey with DXA: mean chance told, and share that came
 # true, of "fat at or above a limit" (limits of potter2025 and nhanes2017), by fifths of the chance.
 CHANCES_KEPT: dict[str, tuple[tuple[float, float], ...]] = {
@@ -69,13 +77,17 @@ somebody is ill. Local rules and licensed practice come first.
 - No standard is averaged with another. Where two contradict each other, the page lists who says
   what, and why they can: they look at different things, stand on different scales, go by age or
   not, or were set on other people.
-- Family background is self-described and optional (`[client] family_background`: {backgrounds}). It
-  is asked only because some published limits use it ({nice}: the lower points of NICE). Where none
+- Beside a low weight no band of too much is told, and none that reassures ("the study saw no cases"),
+  on any page, letter or table.
+- Family background is self-described and optional (`[client] family_background`), in any words; limits go
+  by these: {backgrounds}. Other words are kept, and it is said that they are not used. It is asked only because some published limits use it ({nice}: the lower points of NICE). Where none
   is stated the general limits are used, and that is said; a standard that has columns by background
   and none for everybody is then answered with the mean of its columns (ours); the IDF waist is left
   out then. `ancestry` white, asian or japanese counts as stated.
-- Sex is the one the equations and limits were built for. Nobody has published limits for trans and
-  intersex clients; waist to height has none by sex and is the first to go by.
+- Sex means which equations and limits fit, those for women or those for men, not gender. Nobody has
+  published limits for trans and intersex clients: `sex = "both"` gives both answers side by side, no
+  single range, and only what has no limits by sex, waist to height first. In pregnancy nobody gets a
+  range, whichever equations fit.
 
 ![Limits of body fat by sex, age and scale]({picture})
 
@@ -114,6 +126,17 @@ soon passed over, so we hold them to at most 1 in 100 for *refer urgently*, 1 in
 and 1 in 4 for any flag (ours); that survey is of a heavy population. It is why a waist of half the
 height is told as a band and is a flag only at a usual weight, and why a body mass index of 35 to 40
 is at *advise*.
+
+"""
+LEAN = """\
+
+### Who of the leanest is found
+
+Of 2,048 lean women and 2,048 lean men, invented from the reference people (body mass index 17 to 24,
+thin folds; the true fat drawn around the range, so if the range keeps its promise): *found* are those
+truly below 12 % (women) or 5 % (men) who are flagged to refer soon, *for nothing* those truly at 14 % or
+6 % and above who are flagged. By the rule of version 0.6, the upper end of the 95 % range, nobody was
+found.
 
 """
 INTAKE = """\
@@ -181,7 +204,10 @@ In a table `flags` holds the codes with semicolons between them, `worst_flag_lev
 NO_RANGE = """\
 ## Who gets no adult range
 
-Measures may be kept; there is no fat percentage and no band. What was told is flagged all the same. At
+Measures may be kept; there is no fat percentage and no band. What was told is flagged all the same, and
+so is a low weight: under 18 by the growth reference (-2 and -3 standard deviations, values from memory),
+with a limb missing by limits that leave room for it. A visit that is refused for a fault still says what
+needs somebody today (E127). At
 18 and 19 adult classes and growth reference are both shown.
 
 """
@@ -265,7 +291,16 @@ def _flags() -> str:
         ),
     )
     rates = ((code, f"{rate} %") for code, rate in SURVEY_RATES.items())
-    return f"{opening}{rules}\n{RATES}" + _table(("flag", "share of people"), rates)
+    found = (
+        (
+            {"female": "women", "male": "men"}[sex],
+            *(f"{shares[key]:.0f} %" for key in ("found", "found_with_a_word", "for_nothing")),
+        )
+        for sex, shares in LOW_FAT_FOUND.items()
+    )
+    heads = ("", "found", "found, or advised", "refer soon for nothing")
+    told = _table(("flag", "share of people"), rates)
+    return f"{opening}{rules}\n{RATES}{told}{LEAN}" + _table(heads, found)
 
 
 def _refusals() -> str:
