@@ -1,8 +1,9 @@
 """How many lean people the rules about little fat find, and how many they flag for nothing.
 
-The people are invented: the reference people made lean by thinner folds, lighter and with smaller waists.
-What their fat truly is, is drawn around their range with its own error, so this shows what the rules do
-if the range keeps its promise (docs/calibration.md), not that it does. docs/health.md tells the numbers.
+The people are invented: the reference people made lean by thinner folds and lighter, with smaller
+waists. What their fat truly is, is drawn around their range with its own error, so this shows what the
+rules do if the range keeps its promise (docs/calibration.md), not that it does. docs/health.md tells the
+numbers.
 """
 
 from __future__ import annotations
@@ -13,7 +14,7 @@ import pytest
 
 import foldspan
 from foldspan.agreement import Z_WIDE
-from foldspan.cli.health_page import LOW_FAT_FOUND
+from foldspan.cli.health_rates import LOW_FAT_FOUND
 from foldspan.lean_folds import SEVEN
 from foldspan.quantities import SEXES, Sex
 from foldspan.reference_people import reference_people

@@ -11,7 +11,7 @@ import pytest
 
 import foldspan
 from foldspan.bands import probabilities
-from foldspan.cli.health_page import CHANCES_KEPT, SURVEY_RATES
+from foldspan.cli.health_rates import CHANCES_KEPT, SURVEY_RATES
 from foldspan.indices import Measured
 from foldspan.standards import STANDARD_BY_KEY
 from foldspan.standards.rules import RULE_BY_CODE

@@ -10,6 +10,7 @@ from collections.abc import Iterable
 from pathlib import Path
 
 from foldspan.bands import COIN_TOSS
+from foldspan.cli.health_rates import CHANCES_KEPT, LOW_FAT_FOUND, SURVEY_RATES
 from foldspan.cli.health_text import short_source
 from foldspan.output_file import renew_page
 from foldspan.standards import ALL_STANDARDS
@@ -24,37 +25,6 @@ from foldspan.wording_flags import LEVEL_MEANING, LEVEL_WORDS
 from foldspan.wording_health import BAND_WORDS, MEASURE_NAMES
 
 PICTURE = "health_standards.svg"
-# Share of 5,175 adults of NHANES 2017-18 (18 to 80 years, unweighted; weight, height and waist at the
-# hip bone, nothing told at intake) for whom each flag is raised [%]; tests/open_data counts again.
-SURVEY_RATES: dict[str, float] = {
-    "waist_six_tenths": 21.2,
-    "bmi_far_above": 9.9,
-    "central_fat": 9.7,
-    "weight_and_waist": 8.9,
-    "bmi_very_far_above": 8.5,
-    "lean_low": 2.4,
-    "bmi_low": 1.1,
-    "bmi_light_older": 0.8,
-    "bmi_low_older": 0.6,
-    "bmi_clearly_low": 0.4,
-    "bmi_severely_low": 0.2,
-    "fat_near_minimum": 0.2,
-    "fat_very_low": 0.1,
-}
-# Lean people invented from the reference people, with a true fat drawn around their range [%]; see
-# tests/test_low_fat_found.py: how many are flagged to refer soon, and with a word at least.
-LOW_FAT_FOUND: dict[str, dict[str, float]] = {
-    "female": {"found": 60.4, "found_with_a_word": 60.4, "found_before": 0.0, "for_nothing": 21.7,
-               "for_nothing_with_a_word": 21.7},
-    "male": {"found": 49.6, "found_with_a_word": 57.6, "found_before": 0.0, "for_nothing": 19.2,
-             "for_nothing_with_a_word": 23.1},
-}  # fmt: skip
-# Of 2,225 people of 20 to 59 years of that survey with DXA: mean chance told, and share that came
-# true, of "fat at or above a limit" (limits of potter2025 and nhanes2017), by fifths of the chance.
-CHANCES_KEPT: dict[str, tuple[tuple[float, float], ...]] = {
-    "women": ((0.07, 0.06), (0.30, 0.27), (0.50, 0.45), (0.70, 0.65), (0.97, 0.95)),
-    "men": ((0.06, 0.08), (0.30, 0.32), (0.50, 0.48), (0.71, 0.70), (0.96, 0.97)),
-}
 OPENING = """\
 # What the numbers mean for health
 
@@ -79,11 +49,12 @@ somebody is ill. Local rules and licensed practice come first.
   not, or were set on other people.
 - Beside a low weight no band of too much is told, and none that reassures ("the study saw no cases"),
   on any page, letter or table.
-- Family background is self-described and optional (`[client] family_background`), in any words; limits go
-  by these: {backgrounds}. Other words are kept, and it is said that they are not used. It is asked only because some published limits use it ({nice}: the lower points of NICE). Where none
-  is stated the general limits are used, and that is said; a standard that has columns by background
-  and none for everybody is then answered with the mean of its columns (ours); the IDF waist is left
-  out then. `ancestry` white, asian or japanese counts as stated.
+- Family background is self-described and optional (`[client] family_background`), in any words; limits
+  go by these: {backgrounds}. Other words are kept, and it is said that they are not used. It is asked
+  only because some published limits use it ({nice}: the lower points of NICE). Where none is stated the
+  general limits are used, and that is said; a standard that has columns by background and none for
+  everybody is then answered with the mean of its columns (ours); the IDF waist is left out then.
+  `ancestry` white, asian or japanese counts as stated.
 - Sex means which equations and limits fit, those for women or those for men, not gender. Nobody has
   published limits for trans and intersex clients: `sex = "both"` gives both answers side by side, no
   single range, and only what has no limits by sex, waist to height first. In pregnancy nobody gets a
@@ -207,8 +178,7 @@ NO_RANGE = """\
 Measures may be kept; there is no fat percentage and no band. What was told is flagged all the same, and
 so is a low weight: under 18 by the growth reference (-2 and -3 standard deviations, values from memory),
 with a limb missing by limits that leave room for it. A visit that is refused for a fault still says what
-needs somebody today (E127). At
-18 and 19 adult classes and growth reference are both shown.
+needs somebody today (E127). At 18 and 19 adult classes and growth reference are both shown.
 
 """
 STATUS = """\

@@ -1,0 +1,35 @@
+"""How often flags are raised and kept: what the tests count, for docs/health.md."""
+
+from __future__ import annotations
+
+# Share of 5,175 adults of NHANES 2017-18 (18 to 80 years, unweighted; weight, height and waist at the
+# hip bone, nothing told at intake) for whom each flag is raised [%]; tests/open_data counts again.
+SURVEY_RATES: dict[str, float] = {
+    "waist_six_tenths": 21.2,
+    "bmi_far_above": 9.9,
+    "central_fat": 9.7,
+    "weight_and_waist": 8.9,
+    "bmi_very_far_above": 8.5,
+    "lean_low": 2.4,
+    "bmi_low": 1.1,
+    "bmi_light_older": 0.8,
+    "bmi_low_older": 0.6,
+    "bmi_clearly_low": 0.4,
+    "bmi_severely_low": 0.2,
+    "fat_near_minimum": 0.2,
+    "fat_very_low": 0.1,
+}
+# Lean people invented from the reference people, with a true fat drawn around their range [%]; see
+# tests/test_low_fat_found.py: how many are flagged to refer soon, and with a word at least.
+LOW_FAT_FOUND: dict[str, dict[str, float]] = {
+    "female": {"found": 60.4, "found_with_a_word": 60.4, "found_before": 0.0, "for_nothing": 21.7,
+               "for_nothing_with_a_word": 21.7},
+    "male": {"found": 49.6, "found_with_a_word": 57.6, "found_before": 0.0, "for_nothing": 19.2,
+             "for_nothing_with_a_word": 23.1},
+}  # fmt: skip
+# Of 2,225 people of 20 to 59 years of that survey with DXA: mean chance told, and share that came
+# true, of "fat at or above a limit" (limits of potter2025 and nhanes2017), by fifths of the chance.
+CHANCES_KEPT: dict[str, tuple[tuple[float, float], ...]] = {
+    "women": ((0.07, 0.06), (0.30, 0.27), (0.50, 0.45), (0.70, 0.65), (0.97, 0.95)),
+    "men": ((0.06, 0.08), (0.30, 0.32), (0.50, 0.48), (0.71, 0.70), (0.96, 0.97)),
+}
