@@ -22,11 +22,7 @@ WEAK = ("weak", "slow", "falls")
 
 def chances_told(told: Told) -> Chances:
     """Return the rules that words of the intake raise by themselves, but for those nobody told."""
-    chances = {
-        rule.code: yes(told.said(*rule.said))
-        for rule in RULES
-        if rule.said and told.has(*rule.said)
-    }
+    chances = {rule.code: yes(told.said(*rule.said)) for rule in RULES if told.has(*rule.said)}
     if told.has("eating_concern"):
         chances["eating_concern"] = yes(told.said("eating_concern"))
     ill = told.said("fever", "vomiting_or_drowsy")
