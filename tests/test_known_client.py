@@ -145,6 +145,21 @@ def test_what_holds_on_one_day_only_is_never_carried() -> None:
     assert "birth_months_ago" not in told_before(tree, None)
 
 
+def test_a_pregnancy_is_asked_anew_each_time() -> None:
+    tree = {"client": {"sex": "female", "age_years": 30, "pregnant": False}, "intake": {}}
+    assert told_before(tree, 5.0) == {}
+
+
+def test_what_hangs_on_the_sex_is_asked_anew_once_it_was_mended() -> None:
+    told = {**TOLD, "periods_stopped": False}
+    state = begun(LAST._replace(told=told), sex="female", age_years=35.0, **{"consent.store": True})
+    assert "plan" not in state.prompt.words
+    heard = hear(state, "y")
+    after = state.after(heard.event, heard.body or {})
+    assert not {"plan", "periods_stopped"} & set(after.known.answers)
+    assert after.known.get("symptoms") == ["falls"]
+
+
 def test_a_returning_client_needs_no_more_prompts_than_asked_for() -> None:
     new, again = both()
     assert len(new) <= 20

@@ -120,6 +120,17 @@ class Known:
         return tuple(OLD_WORDS.get(word, word) for word in told)
 
 
+def told_last_time(known: Known) -> dict[str, Any]:
+    """Return what was told at the last visit and may still be so, by the keys of its prompts."""
+    if known.last is None:
+        return {}
+    told = dict(known.last.told)
+    if known.last.sex not in ("", known.get("sex")):  # mended since: what hangs on it is asked anew
+        for key in ("plan", "birth_months_ago", "periods_stopped"):
+            told.pop(key, None)
+    return told
+
+
 def is_minor(known: Known) -> bool:
     """Whether the client is too young for the ranges of adults."""
     age = known.get("age_years")

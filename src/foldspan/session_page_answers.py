@@ -10,7 +10,7 @@ from typing import Any
 from foldspan.intake import NONE
 from foldspan.session import State
 from foldspan.session_heard import Heard, again
-from foldspan.session_known import Prompt
+from foldspan.session_known import Prompt, told_last_time
 from foldspan.session_pages import LINE_WORDS, WITH_DETAIL
 from foldspan.session_plan import asked_for
 from foldspan.told_words import says_nothing
@@ -87,7 +87,7 @@ def _unsettled(state: State, values: Mapping[str, bool]) -> dict[str, bool]:
 
 def _still(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
     """All still so, or the lines that changed, which are asked anew."""
-    told = dict(state.known.last.told) if state.known.last else {}
+    told = told_last_time(state.known)
     if text.lower() in ("y", "yes"):
         return _page(prompt, told)
     if text.lower() in ("n", "no"):

@@ -20,6 +20,7 @@ from foldspan.session_known import (
     is_minor,
     is_narrow,
     is_urgent,
+    told_last_time,
     wants_third,
 )
 from foldspan.session_pages import paged
@@ -81,7 +82,7 @@ def _until_the_plan(known: Known) -> Iterator[Prompt]:
         yield Prompt("go_on.E201", "yes_no")
     yield Prompt("consent.store", "yes_no")
     if offers_still(known):
-        yield Prompt("still", "still", words=tuple(known.last.told if known.last else ()))
+        yield Prompt("still", "still", words=tuple(told_last_time(known)))
     asks_women = known.get("sex") == "female" and _is_between(known, ASKED_OF_WOMEN)
     if asks_women:
         yield from _of_women(known)
@@ -95,7 +96,7 @@ def offers_still(known: Known) -> bool:
     """Whether what was told last time is shown, to say in one step that it is still so."""
     if "still" in known.answers:
         return True
-    return bool(known.last and known.last.told) and not any(
+    return bool(told_last_time(known)) and not any(
         key in known.answers for key in (*INTAKE_LISTS, "eating_concern", "pregnant", "page.women")
     )
 

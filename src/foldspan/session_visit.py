@@ -71,7 +71,7 @@ def told_before(tree: Mapping[str, Any], months: float | None) -> dict[str, Any]
         is_number = isinstance(value, (int, float)) and not isinstance(value, bool)
         if is_number and key.endswith("months_ago"):
             value = None if months is None else round(float(value) + months, 1)
-        is_today_only = (key == "pregnant" and value is not False) or (
+        is_today_only = key == "pregnant" or (
             key in ("blood_pressure_mmhg", "earlier_weight_kg") and value != NONE
         )
         if value is not None and not is_today_only:

@@ -8,7 +8,7 @@ from typing import Any
 from foldspan.intake import NONE
 from foldspan.protocol.effort import INTIMATE
 from foldspan.quantities import BY_NAME
-from foldspan.session_known import Known, LastVisit, Prompt
+from foldspan.session_known import Known, LastVisit, Prompt, told_last_time
 from foldspan.session_pages import LINE_WORDS
 from foldspan.session_plan import chosen, guide_of
 from foldspan.wording import capital
@@ -93,7 +93,7 @@ def line_text(key: str, known: Known) -> str:
 def page_lines(prompt: Prompt, known: Known) -> list[tuple[str, str]]:
     """Return the lines of a page: what may be typed, and what it says."""
     if prompt.kind == "still":
-        told = known.last.told if known.last else {}
+        told = told_last_time(known)
         return [
             (LINE_WORDS[key], told_text(key, told))
             for key in prompt.words

@@ -20,7 +20,7 @@ WOMAN: dict[str, str] = {
     "medicines": "none", "page.more": "pressure, weight", "blood_pressure_mmhg": "128/82",
     "earlier_weight_kg": "74", "earlier_weight_months_ago": "8", "plan": "seven",
     "page.consent": "no chest", "consent.witness": "n", "page.prepared": "y", "calliper": "ring",
-    "page.marks": "", "still": "y",
+    "page.marks": "", "still": "y", "pregnant": "n",
 }  # fmt: skip
 FACTS = {"repeat_rule": "2mm", "units": "metric", "blind": True, "day": "2026-03-04"}
 
