@@ -146,7 +146,7 @@ def test_with_all_notices_at_once_it_is_still_one_sheet(stem: str, language: str
     rules = one_of_each_ladder(random.Random(5), calm)
     assert len(rules) > 15
     document = client_page(flagged(stem, [*rules], language))
-    assert len(pypdf.PdfReader(io.BytesIO(as_pdf(document, on_one_page=True))).pages) == 1
+    assert len(pypdf.PdfReader(io.BytesIO(as_pdf(document, most_sheets=1))).pages) == 1
 
 
 @pytest.mark.parametrize("rule", [one for one in RULES if one.level in BY_LEVEL],

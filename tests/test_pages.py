@@ -391,3 +391,29 @@ def test_a_first_visit_has_nothing_that_changed() -> None:
         words = " ".join(read_html(foldspan.report(visit(), reader=reader)).words)
         assert "than chance makes:" not in words
         assert "no equation in between" not in words
+
+
+# ---- low weight, and the letter
+
+
+def test_where_weight_is_low_no_band_of_too_much_stands_on_the_clients_page() -> None:
+    thin = visit(
+        mass_height={"weight_kg": 50.5},
+        girths_cm={"waist_midpoint": 64.0, "neck": 30.0, "hip": 86.0},
+    )
+    report = foldspan.report(thin, reader="client")
+    assert "bmi_low" in {one.code for one in report.material.flags}
+    assert [one.name for one in report.document.pictures()] == ["agreement"]
+    assert "Where that likely lies" not in " ".join(read_html(report).words)
+
+
+@pytest.mark.parametrize("stem", ["told_at_intake", "careful_words"])
+def test_a_letter_is_two_sheets_and_says_how_soon_for_every_flag(stem: str) -> None:
+    report = page(stem, "clinician")
+    assert len(pdf_of(report).pages) <= 2
+    (table,) = (
+        one for one in report.document.parts if isinstance(one, Table) and len(one.header) == 3
+    )
+    soon = {"refer_urgently": "The same day", "refer_soon": "Within two weeks",
+            "advise": "Not urgent", "inform": "For information"}  # fmt: skip
+    assert [row[0] for row in table.rows] == [soon[one.level] for one in report.material.flags]

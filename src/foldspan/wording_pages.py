@@ -202,6 +202,7 @@ STAFF_PAGES: dict[str, str] = {
     "staff.measure": "measure",
     "staff.before": "before",
     "staff.now": "now",
+    "staff.amount": "change",
     "staff.likely": "likely change",
     "staff.real_from": "real from",
     "staff.real": "real",
@@ -254,6 +255,10 @@ STAFF_PAGES: dict[str, str] = {
         "This client was measured for a range of body fat. No rule asked for a referral; this is for"
         " your information."
     ),
+    "staff.soon.refer_urgently": "the same day",
+    "staff.soon.refer_soon": "within two weeks",
+    "staff.soon.advise": "not urgent",
+    "staff.soon.inform": "for information",
     "staff.refer_soon": "within about two weeks",
     "staff.refer_urgently": "the same day",
     "staff.why_referred": "Why",

@@ -184,7 +184,8 @@ def _not_shown(material: Material) -> set[str]:
         hidden.add("bmi")
     if material.visit.client.athlete:  # the bands of fat were not made for trained bodies
         hidden.add("fat_percent")
-    return hidden
+    # where weight is low nothing is told against limits of what would be too much
+    return {one for one, _ in CLIENT_STANDARDS} if "low_weight" in ladders else hidden
 
 
 def _pictures(material: Material, left_out: tuple[str, ...]) -> list[Part]:

@@ -32,7 +32,6 @@ from foldspan.problems import Problem
 from foldspan.quantities import BY_NAME
 from foldspan.result import SpokenFlag
 from foldspan.wording import FAMILY_NAMES, capital
-from foldspan.wording_flags import LEVEL_WORDS
 from foldspan.wording_told import QUESTION_NAMES
 
 
@@ -90,7 +89,7 @@ def _flags_table(material: Material, flags: tuple[SpokenFlag, ...]) -> Table:
     say = material.language.say
     rows = tuple(
         (
-            capital(LEVEL_WORDS[one.level]),
+            capital(say(f"staff.soon.{one.level}")),
             one.for_clinician,
             say("staff.status", source=reference(one.source), status=one.status),
         )

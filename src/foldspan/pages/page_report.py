@@ -24,6 +24,7 @@ from foldspan.wording_pages import PAGE_REMARKS
 PAGE_ENDINGS = (".html", ".pdf", ".fhir.json", ".json")
 PICTURE_ENDINGS = (".png", ".svg")
 FIGURES = (*PICTURES, "bands")
+SHEETS = {"client": 1, "clinician": 2}
 # for those who measure, in English
 STAFF_FIGURES = ("equations", "budget", "narrowing", "profile")
 NOT_AGREED = Problem(
@@ -56,8 +57,8 @@ class Report:
         return as_html(self.document)
 
     def pdf(self) -> bytes:
-        """Return the page as a PDF file; a client's page is one page."""
-        return as_pdf(self.document, on_one_page=self.reader == "client")
+        """Return the page as a PDF file; a client's page is one sheet, a letter two where it fits."""
+        return as_pdf(self.document, most_sheets=SHEETS.get(self.reader, 0))
 
     def to_dict(self) -> dict[str, Any]:
         """Return the JSON tree: the page as parts in reading order, and what it was made from.

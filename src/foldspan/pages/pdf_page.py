@@ -17,6 +17,8 @@ from foldspan.pages.typed_text import breakable, kept_together
 USUAL = ("page", 1.0)
 # for those who measure and refer: more on a sheet, so that no signature stands on one alone
 STAFF = ("tight", 0.95)
+# a letter is two sheets where that is possible: what is to be signed does not stand on a third
+LETTER = (STAFF, ("tight", 0.9), ("small", 0.9), ("small", 0.85))
 FITS = (
     ("page", 1.1), ("page", 1.05), USUAL, ("tight", 1.0), ("tight", 0.95),
     *(("small", one) for one in (1.0, 0.95, 0.9, 0.85, 0.8)),
@@ -26,10 +28,11 @@ NO_GLYPH = "\u25a1"
 LEAST_SHARE, MOST_SHARE = 6, 40
 
 
-def as_pdf(document: Document, *, on_one_page: bool = False) -> bytes:
+def as_pdf(document: Document, *, most_sheets: int = 0) -> bytes:
     """Return a document as a PDF file (PDF/UA-1: tagged, titled, in its language).
 
-    Letters that the embedded font does not hold are shown as an empty square.
+    A document of at most so many sheets (1 or 2, 0 for any number) is set smaller until it fits, or as
+    small as can be read. Letters that the embedded font does not hold are shown as an empty square.
     """
     import typst
 
@@ -37,15 +40,18 @@ def as_pdf(document: Document, *, on_one_page: bool = False) -> bytes:
     known: dict[str, Any] = {
         "input": template, "font_paths": [str(_fonts())], "ignore_system_fonts": True,
     }  # fmt: skip
-    for shape, scale in FITS if on_one_page else (STAFF,):
+    for shape, scale in {1: FITS, 2: LETTER}.get(most_sheets, (STAFF,)):
         data = json.dumps(_tree(document, shape), ensure_ascii=False)
         known["sys_inputs"] = {"data": data, "scale": str(scale)}
-        if (
-            on_one_page
-            and json.loads(typst.query(selector="<pages>", field="value", one=True, **known)) == 1
-        ):
+        if most_sheets and _sheets(known) <= most_sheets:
             break
     return bytes(typst.compile(format="pdf", pdf_standards=["ua-1"], **known))
+
+
+def _sheets(known: dict[str, Any]) -> int:
+    import typst
+
+    return int(json.loads(typst.query(selector="<pages>", field="value", one=True, **known)))
 
 
 def missing_glyphs(document: Document) -> bool:

@@ -127,7 +127,7 @@ def raw_table(material: Material) -> Table | None:
             (capital(one.label), *one.ends(), f"{amount:+.1f}", f"{low:+.1f} to {high:+.1f}",
              f"{one.difference.smallest_real:.1f}", real)
         )  # fmt: skip
-    header = ("measure", "before", "now", "change", "likely", "real_from", "real")
+    header = ("measure", "before", "now", "amount", "likely", "real_from", "real")
     return Table(
         say("staff.raw"),
         tuple(say(f"staff.{name}") for name in header),
