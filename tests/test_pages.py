@@ -13,7 +13,6 @@ import pytest
 
 import foldspan
 from foldspan.figures import SHAPES
-from foldspan.pages.client_changes import measured_change
 from foldspan.pages.document import Notice, Table
 from foldspan.standards.sources import HEALTH_SOURCES
 from page_reading import (
@@ -337,83 +336,3 @@ def test_a_visit_that_can_be_no_part_of_the_trend_is_named() -> None:
     report = foldspan.report(between, visit(), reader="trainer")
     assert "visit of 2025-06-08: in pregnancy" in " ".join(read_html(report).words)
     assert report.remarks("page.html")[0].startswith("Left out of the trend: visit of 2025-06-08")
-
-
-# ---- what changed of folds and tape measures
-
-
-def _two() -> tuple[foldspan.Visit, foldspan.Visit]:
-    """Two visits of one client between which the folds and two girths changed beyond chance."""
-    folds = {"triceps": 28.0, "subscapular": 24.0, "thigh": 37.0}
-    before = visit(visit={"date": "2025-06-04"}, mass_height={"weight_kg": 82.0}, skinfolds_mm=folds,
-                   girths_cm={"waist_midpoint": 92.0, "neck": 33.5, "hip": 109.0})  # fmt: skip
-    thinner = {"triceps": 20.0, "subscapular": 16.0, "thigh": 29.0}
-    return before, visit(skinfolds_mm=thinner, girths_cm={"waist_midpoint": 80.0, "hip": 101.0})
-
-
-def test_the_client_reads_what_changed_of_folds_and_waist() -> None:
-    words = " ".join(read_html(foldspan.report(*_two(), reader="client")).words)
-    real = words.split("Since 4 June 2025, changed by more than chance makes: ")[1].split(". ")[0]
-    assert "the sum of your 3 skin folds 89.0 to 65.0 mm" in real
-    assert "your waist 92.0 to 80.0 cm" in words
-    # other girths where the page has room
-    whole = measured_change(foldspan.report(*_two(), reader="client").material)
-    assert "your hip 109.0 to 101.0 cm" in whole
-    assert "your neck" not in words  # half a centimetre may be chance
-    german = foldspan.report(*_two(), reader="client", language="de")
-    told = " ".join(read_html(german).words)
-    assert "Summe Ihrer 3 Hautfalten von 89,0 auf 65,0 mm" in told
-    assert "Taille von 92,0 auf 80,0 cm" in told
-    inches = " ".join(read_html(foldspan.report(*_two(), reader="client", units="us")).words)
-    assert "your waist 36.2 to 31.5 in" in inches
-
-
-def test_the_trainer_and_the_clinician_read_what_change_prints() -> None:
-    before, now = _two()
-    change = foldspan.change(before, now).change
-    trainer = foldspan.report(before, now, reader="trainer")
-    (table,) = (one for one in trainer.document.parts
-                if isinstance(one, Table) and "no equation" in one.title)  # fmt: skip
-    rows = {row[0]: row for row in table.rows}
-    assert set(rows) == {"Sum of 3 folds", "Waist, midpoint", "Neck", "Hip"}
-    assert change.folds is not None
-    low, high = change.folds.likely
-    assert rows["Sum of 3 folds"][1:4] == ("89.0 mm", "65.0 mm", "-24.0")
-    assert rows["Sum of 3 folds"][4] == f"{low:+.1f} to {high:+.1f}"
-    assert [row[6] for row in table.rows] == ["yes", "", "yes", "yes"]
-    letter = " ".join(read_html(foldspan.report(before, now, reader="clinician")).words)
-    assert "Sum of 3 folds: 89.0 mm to 65.0 mm: -24.0 mm" in letter
-    assert "Waist, midpoint: 92.0 cm to 80.0 cm: -12.0 cm" in letter
-
-
-def test_a_first_visit_has_nothing_that_changed() -> None:
-    for reader in READERS:
-        words = " ".join(read_html(foldspan.report(visit(), reader=reader)).words)
-        assert "than chance makes:" not in words
-        assert "no equation in between" not in words
-
-
-# ---- low weight, and the letter
-
-
-def test_where_weight_is_low_no_band_of_too_much_stands_on_the_clients_page() -> None:
-    thin = visit(
-        mass_height={"weight_kg": 50.5},
-        girths_cm={"waist_midpoint": 64.0, "neck": 30.0, "hip": 86.0},
-    )
-    report = foldspan.report(thin, reader="client")
-    assert "bmi_low" in {one.code for one in report.material.flags}
-    assert [one.name for one in report.document.pictures()] == ["agreement"]
-    assert "Where that likely lies" not in " ".join(read_html(report).words)
-
-
-@pytest.mark.parametrize("stem", ["told_at_intake", "careful_words"])
-def test_a_letter_is_two_sheets_and_says_how_soon_for_every_flag(stem: str) -> None:
-    report = page(stem, "clinician")
-    assert len(pdf_of(report).pages) <= 2
-    (table,) = (
-        one for one in report.document.parts if isinstance(one, Table) and len(one.header) == 3
-    )
-    soon = {"refer_urgently": "The same day", "refer_soon": "Within two weeks",
-            "advise": "Not urgent", "inform": "For information"}  # fmt: skip
-    assert [row[0] for row in table.rows] == [soon[one.level] for one in report.material.flags]

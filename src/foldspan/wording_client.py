@@ -64,8 +64,14 @@ CLIENT_NO_RANGE = (
 )
 CLIENT_NO_RANGE_WHY = {
     "E201": "Your body is still growing, and a doctor can read your growth with you.",
-    "E202": "While you are pregnant, and for some months after, no way of measuring fat is right.",
-    "E204": "In the first months after a birth no way of measuring fat is right.",
+    "E202": (
+        "While you are pregnant, our ways of measuring do not work. Your midwife or a doctor can follow"
+        " your weight with you."
+    ),
+    "E204": (
+        "In the first months after a birth our ways of measuring do not work. Your midwife or a doctor"
+        " can follow your weight with you."
+    ),
     "E205": "Our ways of measuring do not fit you. A doctor has others.",
     "E206": "Our ways of measuring do not fit you today. A doctor has others.",
     "E207": "We worked out two answers, and you can ask us to show you both.",

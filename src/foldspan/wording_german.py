@@ -58,9 +58,10 @@ GERMAN_SENTENCES: dict[str, str] = {
         " Ziel. Eine Ärztin oder ein Arzt kann Ihnen dabei helfen.",
     "no_range_why.E201": "Ihr Körper wächst noch, und eine Ärztin oder ein Arzt kann sich Ihr Wachstum"
         " mit Ihnen ansehen.",
-    "no_range_why.E202": "In der Schwangerschaft und einige Monate danach misst keine Methode das Fett"
-        " richtig.",
-    "no_range_why.E204": "In den ersten Monaten nach einer Geburt misst keine Methode das Fett richtig.",
+    "no_range_why.E202": "In der Schwangerschaft passen unsere Methoden nicht. Ihre Hebamme, eine Ärztin"
+        " oder ein Arzt kann mit Ihnen auf Ihr Gewicht achten.",
+    "no_range_why.E204": "In den ersten Monaten nach einer Geburt passen unsere Methoden nicht. Ihre"
+        " Hebamme, eine Ärztin oder ein Arzt kann mit Ihnen auf Ihr Gewicht achten.",
     "no_range_why.E205": "Unsere Methoden passen nicht zu Ihnen. Eine Arztpraxis hat andere.",
     "no_range_why.E206": "Unsere Methoden passen heute nicht zu Ihnen. Eine Arztpraxis hat andere.",
     "no_range_why.E207": "Wir haben zwei Ergebnisse berechnet; Sie können sich beide zeigen lassen.",
