@@ -377,7 +377,7 @@ def test_exit_codes_over_a_pipe() -> None:
     assert "row 3, triceps_mm_1" in err
     assert "K-102, T-01, triceps_mm: one reading only" in err
     assert "2 of 2 rows and 3 of 4 readings" in err
-    with pytest.raises(FoldspanError, match="more cells"):
+    with pytest.raises(FoldspanError, match="more or fewer cells"):
         call("-", given=f"{HEAD}K-101,T-01,20,21,22\nK-102,T-01,20,21,22\n")
     with pytest.raises(FoldspanError, match="E301"):
         call("no_such_table.csv")

@@ -109,11 +109,22 @@ def test_other_bytes_are_told_of_the_rows_that_have_them(desk: Desk, ragged: lis
 
 
 @pytest.mark.parametrize("page", ["utf-16-le", "utf-16-be"])
-def test_utf_16_is_named(desk: Desk, page: str) -> None:
-    """A spreadsheet's Unicode text: what it is and what to do are told."""
+@pytest.mark.parametrize("delimiter", [",", "\t"])
+def test_utf_16_is_read_and_said(desk: Desk, page: str, delimiter: str) -> None:
+    """A spreadsheet's Unicode text is read as it is; the result is in UTF-8."""
     mark = codecs.BOM_UTF16_LE if page.endswith("le") else codecs.BOM_UTF16_BE
-    said = desk.refused(mark + (HEAD + ANNA).decode().encode(page), "E304")
-    assert "UTF-16" in said
+    text = (HEAD + ANNA.replace(b"fine", "fée 😀".encode())).decode().replace(",", delimiter)
+    code, rows = desk.screen(mark + text.encode(page), delimiter=delimiter)
+    assert (code, rows[0]["note"]) == (0, "fée 😀")
+    assert rows[0]["fat_percent"]
+    assert "UTF-16" in desk.shown
+    assert desk.out.read_bytes().startswith(codecs.BOM_UTF8)
+
+
+def test_utf_16_cut_short_or_without_its_mark_writes_nothing(desk: Desk) -> None:
+    text = (HEAD + ANNA).decode()
+    desk.refused(text.encode("utf-16")[:-1], "E303")
+    said = desk.refused(text.encode("utf-16-le"), "E304")
     assert "CSV UTF-8" in said
 
 

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
-import pandas as pd
 
 from foldspan.agreement import CEILING_PERCENT, FLOOR_PERCENT, verdicts
 from foldspan.applicability import LEAVES_OUT, Fit
@@ -15,11 +14,14 @@ from foldspan.calibration import Judgement, judge
 from foldspan.catalogue.card import FAMILIES, SCALES, Array, Scale
 from foldspan.local import LocalCorrection
 from foldspan.problems import FoldspanError, Problem
-from foldspan.quantities import MEASURED, SEXES, Sex
+from foldspan.quantities import SEXES, Sex
 from foldspan.reconciliation import Reconciled, settings_for
+from foldspan.referenced_table import ReferencedTable, referenced
 from foldspan.table_clients import Clients
-from foldspan.table_frame import check_columns, rows_of
 from foldspan.table_reader import Rows
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 CUT = (FLOOR_PERCENT, CEILING_PERCENT)
 LEAST_PEOPLE = 10
@@ -83,7 +85,7 @@ class _Gathered:
 
 
 def gather(
-    frame: pd.DataFrame,
+    given: pd.DataFrame | ReferencedTable,
     scale: str = "",
     local: LocalCorrection | None = None,
     *,
@@ -93,7 +95,7 @@ def gather(
 
     Parameters
     ----------
-    frame : DataFrame
+    given : DataFrame or ReferencedTable
         As for ``reconcile_table``, with ``reference_fat_percent`` and, row by row or for all rows by
         ``scale``, the reference's scale.
     scale : str
@@ -106,16 +108,16 @@ def gather(
     FoldspanError
         E401 without a reference or its scale, E405 with fewer than ten people, and as for tables.
     """
-    check_columns(frame)
-    if "reference_fat_percent" not in frame.columns:
+    table = referenced(given)
+    rows = table.rows()
+    if not rows.has("reference_fat_percent"):
         remedy = "Add it: fat [% of weight] by the reference method."
         raise FoldspanError([Problem("E401", "column reference_fat_percent", "missing", remedy)])
-    rows = rows_of(frame)
     clients = Clients.read(rows)
-    truth = pd.to_numeric(frame["reference_fat_percent"], errors="coerce").to_numpy(float)
-    given = frame["reference_fat_percent"].notna().to_numpy()
+    truth = rows.number("reference_fat_percent", "")
+    is_given = ~rows.words("reference_fat_percent").are("")
     usable = (truth >= FLOOR_PERCENT) & (truth <= CEILING_PERCENT)
-    scales = _scales(frame, rows, scale)
+    scales = _scales(rows, scale)
     usable &= np.isin(scales.astype(str), SCALES)
     parts: list[Answered] = []
     judged = 0
@@ -130,18 +132,18 @@ def gather(
     counts = {
         "rows": rows.length,
         "judged": judged,
-        "without_reference": int((~given).sum()),
-        "reference_unusable": int((given & ~usable).sum()),
-        "without_range": int((given & usable).sum()) - judged,
+        "without_reference": int((~is_given).sum()),
+        "reference_unusable": int((is_given & ~usable).sum()),
+        "without_range": int((is_given & usable).sum()) - judged,
     }
     if judged < least:
         what = f"{judged} of {rows.length} rows can be judged, at least {least} are needed"
         raise FoldspanError([Problem("E405", "table", what, "Add people, or mend their rows.")])
-    return _Gathered(parts, counts, _cautions(frame, parts))
+    return _Gathered(parts, counts, _cautions(table, parts))
 
 
-def _scales(frame: pd.DataFrame, rows: Rows, scale: str) -> Array:
-    if "reference_scale" in frame.columns:
+def _scales(rows: Rows, scale: str) -> Array:
+    if rows.has("reference_scale"):
         return rows.words("reference_scale").each()
     if not scale:
         remedy = "Add the column, or say --scale density or --scale dxa for all rows."
@@ -149,27 +151,27 @@ def _scales(frame: pd.DataFrame, rows: Rows, scale: str) -> Array:
     return np.full(rows.length, settings_for(scale, "siri1961").scale, dtype=object)
 
 
-def _cautions(frame: pd.DataFrame, parts: list[Answered]) -> list[str]:
+def _cautions(table: ReferencedTable, parts: list[Answered]) -> list[str]:
     found = []
     if len({part.sex for part in parts}) == 1:
         found.append("All people are of one sex: this says nothing of the other. [W406]")
-    twice = int(frame.astype(str).duplicated().sum())
-    if twice:
-        found.append(f"{twice} rows are given twice and count twice. [W407]")
-    still = [name for name in MEASURED if name in frame and frame[name].nunique() == 1]
-    if still and len(frame) > 1:
+    if table.repeats:
+        found.append(f"{table.repeats} rows are given twice and count twice. [W407]")
+    still = table.unvaried()
+    if still:
         found.append(f"One value only in {', '.join(still)}: was it measured? [W408]")
     return found
 
 
 def calibrate(
-    frame: pd.DataFrame, scale: str = "", local: LocalCorrection | None = None
+    given: pd.DataFrame | ReferencedTable, scale: str = "", local: LocalCorrection | None = None
 ) -> Calibration:
     """Judge the agreement ranges of a table against its references; see ``gather`` for errors."""
-    return judge_parts(frame, gather(frame, scale, local))
+    table = referenced(given)
+    return judge_parts(table, gather(table, scale, local))
 
 
-def judge_parts(frame: pd.DataFrame, gathered: _Gathered) -> Calibration:
+def judge_parts(table: ReferencedTable, gathered: _Gathered) -> Calibration:
     """Judge answered rows: all, by group, by way of combining, and equation by equation."""
     parts = gathered.parts
 
@@ -181,7 +183,7 @@ def judge_parts(frame: pd.DataFrame, gathered: _Gathered) -> Calibration:
     estimate = together([part.answer.combined.estimate for part in parts])
     se = together([part.answer.combined.se for part in parts])
     known = np.isfinite(estimate)
-    labels = _labels(frame, parts, rows)
+    labels = _labels(table, parts, rows)
     groups: dict[str, dict[str, Judgement]] = {}
     for kind, names in labels.items():
         members = {
@@ -214,9 +216,9 @@ def _verdict_words(part: Answered) -> Array:
     return verdicts(part.answer.combined.q, part.answer.combined.dof)
 
 
-def _labels(frame: pd.DataFrame, parts: list[Answered], rows: Array) -> dict[str, Array]:
+def _labels(table: ReferencedTable, parts: list[Answered], rows: Array) -> dict[str, Array]:
     """Names of the groups that each judged row belongs to, by kind."""
-    clients = Clients.read(rows_of(frame))
+    clients = Clients.read(table.rows())
     age, bmi = clients.age[rows], clients.bmi(rows).value
     present = np.concatenate([np.isfinite(part.answer.families).T for part in parts])
     measured = [" + ".join(np.array(FAMILIES)[here]) or "nothing" for here in present]

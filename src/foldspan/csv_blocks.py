@@ -20,6 +20,7 @@ import pyarrow.compute as pc
 import pyarrow.csv as arrow_csv
 
 from foldspan.catalogue.card import Array
+from foldspan.csv_head import DELIMITERS, WIDE_MARKS, WideText, check_head, separator_said
 from foldspan.csv_quotes import quoted_rows
 from foldspan.csv_rows import (
     LONGEST_CELL,
@@ -30,6 +31,7 @@ from foldspan.csv_rows import (
     in_utf8,
     is_open,
     last_end,
+    lines_of_text,
 )
 from foldspan.problems import FoldspanError, Problem
 
@@ -38,9 +40,10 @@ BLOCK = 5 << 19
 # bytes looked at to see how a file is written
 SAMPLE = 1 << 16
 LONGEST_LINE = 1 << 26
-DELIMITERS = ",;\t|"
 # lines that a row of names may take
 LONGEST_HEAD = 20
+# characters below the names that are looked through for other names, or units
+LONGEST_LOOK = 1 << 13
 NO_TEXT = {
     b"PK\x03\x04": ("a workbook or an archive, not text", "Save the sheet as CSV UTF-8."),
     b"PAR1": ("a Parquet file", "Give it a name that ends in .parquet."),
@@ -79,27 +82,35 @@ class CsvSource:
 
     def __init__(self, stream: BinaryIO, where: str) -> None:
         self.where = where
-        self._stream = stream
+        self._stream: BinaryIO | WideText = stream
         start = self._read(SAMPLE)
         if b"\n" not in start and b"\r" not in start:
             start += self._read(BLOCK)
-        if start[:2] in (b"\xff\xfe", b"\xfe\xff"):
-            raise self._stop("E304", "UTF-16, not UTF-8 text", "Save it as CSV UTF-8.")
+        is_wide = start[:2] in WIDE_MARKS
+        if is_wide:
+            self._stream = WideText(start, stream)
+            start = self._read(SAMPLE)
+        elif start[:SAMPLE].count(0) > len(start[:SAMPLE]) / 4:
+            raise self._stop("E304", "not UTF-8 text", "Save it as CSV UTF-8.")
         for sign, (what, remedy) in NO_TEXT.items():
             if start.startswith(sign):
                 raise self._stop("E304", what, remedy)
-        self._has_mark = start.startswith(BOM_UTF8)
+        self._has_mark = is_wide or start.startswith(BOM_UTF8)
         start = start.removeprefix(BOM_UTF8)
         if not start.strip():
             raise self._stop(
                 "E306", "empty", "The first line names the columns, then one a client."
             )
         self._only_returns = b"\n" not in start and b"\r" in start
-        self._rest = self._lines(start)
-        head = self._head()
+        said, self._rest = separator_said(self._lines(start), where)
+        head = self._head(said)
         sample = self._rest[:SAMPLE].decode(errors="replace")
-        self.dialect = replace(dialect_of(head, sample), has_mark=self._has_mark)
+        self.dialect = replace(
+            dialect_of(head, sample, said), has_mark=self._has_mark, is_wide=is_wide
+        )
         self.names = [cell.strip() for cell in cells_of(head, self.dialect.delimiter)]
+        below = lines_of_text(sample[:LONGEST_LOOK])[:LONGEST_HEAD]
+        check_head(self.names, below, self.dialect.delimiter, where)
 
     def _stop(self, code: str, what: str, remedy: str) -> FoldspanError:
         return FoldspanError([Problem(code, self.where, what, remedy)])
@@ -121,7 +132,7 @@ class CsvSource:
             remedy = "Nothing was written. Copy or unpack it anew."
             raise self._stop("E303", kind, remedy) from None
 
-    def _head(self) -> str:
+    def _head(self, said: str) -> str:
         """Take the first row off the rest; a name in quotes may hold a line break."""
         self._rest = self._rest.lstrip(b"\r\n")
         ends = [found.end() for found in islice(_LINE_END.finditer(self._rest), LONGEST_HEAD)]
@@ -129,7 +140,7 @@ class CsvSource:
             raise self._stop("E404", "no line ends in the first megabytes", "Is it a CSV file?")
         ends = ends or [len(self._rest)]
         heads = [_as_head(self._rest[:end]) for end in ends]
-        delimiter = dialect_of(heads[0], "").delimiter
+        delimiter = dialect_of(heads[0], "", said).delimiter
         whole = next((at for at, head in enumerate(heads) if not is_open(head, delimiter)), 0)
         whole = whole if are_names(heads[whole], delimiter) else 0
         if is_open(heads[whole], delimiter):
@@ -187,10 +198,12 @@ def _are_pairs(data: bytes, delimiter: str) -> bool:
     return bool(is_open.all() and np.isin(after, edges).all())
 
 
-def dialect_of(head: str, sample: str) -> Dialect:
-    """Return how a file is written, from its first line and some more."""
+def dialect_of(head: str, sample: str, said: str = "") -> Dialect:
+    """Return how a file is written, from its first line and some more; ``said`` is its delimiter."""
     outside = re.sub(r'"[^"]*"', "", head)
-    delimiter = max(DELIMITERS, key=lambda one: (outside.count(one), -DELIMITERS.index(one)))
+    delimiter = said or max(
+        DELIMITERS, key=lambda one: (outside.count(one), -DELIMITERS.index(one))
+    )
     cells = [cell.strip() for line in sample.splitlines()[:200] for cell in line.split(delimiter)]
     commas = sum(_DECIMAL_COMMA.fullmatch(cell.strip('"')) is not None for cell in cells)
     newline = "\r\n" if head.endswith("\r\n") else "\n"

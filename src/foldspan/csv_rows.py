@@ -31,6 +31,7 @@ class Dialect:
     decimal_comma: bool = False
     newline: str = "\n"
     has_mark: bool = False
+    is_wide: bool = False
 
     @property
     def said(self) -> str:
@@ -38,6 +39,8 @@ class Dialect:
         names = {";": "semicolons", "\t": "tabs", "|": "bars"}
         parts = [f"{names[self.delimiter]} between cells"] if self.delimiter != "," else []
         parts += ["a decimal comma"] if self.decimal_comma else []
+        if self.is_wide:
+            return f"Read as UTF-16{' with ' if parts else ''}{' and '.join(parts)}."
         return f"Read with {' and '.join(parts)}." if parts else ""
 
 

@@ -7,10 +7,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
-import pandas as pd
 import tomli_w
 
 from foldspan.calibrate_table import Answered, gather
@@ -21,6 +20,10 @@ from foldspan.local_reader import SCHEMA_VERSION, read
 from foldspan.output_file import write_private
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import SEXES, Sex
+from foldspan.referenced_table import ReferencedTable, referenced
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 FOLDS = 5
 # Held-out coverage may fall short of both the promise and the uncorrected range by two binomial
@@ -39,7 +42,7 @@ class Learnt:
     held_out: Judgement
 
 
-def learn_from(frame: pd.DataFrame, scale: str = "") -> Learnt:
+def learn_from(given: pd.DataFrame | ReferencedTable, scale: str = "") -> Learnt:
     """Learn a local correction and try it on people left out, five parts in turn.
 
     Raises
@@ -49,7 +52,8 @@ def learn_from(frame: pd.DataFrame, scale: str = "") -> Learnt:
         they say and less often than without it; E113 where references stand on both scales; and as
         ``calibrate_table.gather``.
     """
-    parts = gather(frame, scale).parts
+    table = referenced(given)
+    parts = gather(table, scale).parts
     scales = {part.scale for part in parts if part.truth.size}
     if len(scales) > 1:
         remedy = "Learn on one scale at a time: keep the rows of one reference method."
@@ -62,7 +66,7 @@ def learn_from(frame: pd.DataFrame, scale: str = "") -> Learnt:
         what = f"fewer than {LEAST_PEOPLE} people of a sex with a reference and a range"
         raise FoldspanError([Problem("E405", "table", what, "Measure more people first.")])
     without = _judged(parts)
-    held_out = _held_out(frame, parts, only, scale)
+    held_out = _held_out(table, parts, only, scale)
     for level in (0.80, 0.95):
         held = held_out.coverage[level][0]
         noise = max(SHORTFALL, 2.0 * np.sqrt(level * (1.0 - level) / held_out.n))
@@ -107,7 +111,7 @@ def _judged(parts: list[Answered]) -> Judgement:
     return judge(estimate[known], se[known], truth[known], cut=CUT)
 
 
-def _held_out(frame: pd.DataFrame, parts: list[Answered], scale: Scale, given: str) -> Judgement:
+def _held_out(table: ReferencedTable, parts: list[Answered], scale: Scale, given: str) -> Judgement:
     """Judge ranges corrected by what the other four fifths taught."""
     pieces: list[tuple[Array, Array, Array]] = []
     for left_out in range(FOLDS):
@@ -116,7 +120,7 @@ def _held_out(frame: pd.DataFrame, parts: list[Answered], scale: Scale, given: s
         mine = np.sort(rows[_fold_of(rows) == left_out])
         if mine.size == 0:
             continue
-        for part in gather(frame.iloc[mine], given, taught, least=1).parts:
+        for part in gather(table.take(mine), given, taught, least=1).parts:
             combined = part.answer.combined
             known = np.isfinite(combined.estimate)
             pieces.append((combined.estimate[known], combined.se[known], part.truth[known]))

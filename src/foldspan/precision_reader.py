@@ -4,24 +4,27 @@ from __future__ import annotations
 
 import difflib
 import re
-from collections.abc import Mapping
-from dataclasses import dataclass, field
-from typing import Any
-
-import pandas as pd
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING, Any
 
 from foldspan.plain_number import plain_number
 from foldspan.problems import FoldspanError, Problem
-from foldspan.quantities import BY_NAME, MEASURED, SUPRAILIAC_CHOICES
+from foldspan.quantities import BY_NAME, MEASURED, SUPRAILIAC_CHOICES, convert
 from foldspan.slips import apart_problem, span_problem
-from foldspan.table_files import read_table
-from foldspan.table_layout import FACTS, INTAKE_COLUMNS, REFERENCE
+from foldspan.table_cells import with_points
+from foldspan.table_files import WholeTable, read_table
+from foldspan.table_layout import FACTS, INTAKE_COLUMNS, REFERENCE, Wanted, check_wanted, meaning_of
 from foldspan.tester_precision import Repeat
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 _NUMBERED = re.compile(r"(.+?)_([1-9]\d*)")
 _TWICE = re.compile(r"(.+)\.\d+")  # how the table library names a column that stands twice
 # known in other tables, and of no use here
 _ELSEWHERE = {*FACTS, *INTAKE_COLUMNS, *REFERENCE, "date"}
+COUNTS = ("rows", "rows_counted", "cells", "cells_counted")
 EXAMPLE = "Name columns by quantity, unit and number, such as triceps_mm_1 and triceps_mm_2."
 
 
@@ -38,6 +41,7 @@ class RepeatTable:
     rows_counted: int
     cells: int
     cells_counted: int
+    said: str = ""
 
     @property
     def is_complete(self) -> bool:
@@ -45,21 +49,36 @@ class RepeatTable:
         return not any(problem.is_error for problem in self.problems)
 
 
-def read_repeat_file(path: str) -> RepeatTable:
-    """Read a table of repeats from a CSV file, or from standard input for ``-``.
+def read_repeat_file(path: str, wanted: Wanted | None = None) -> RepeatTable:
+    """Read a table of repeats from a file, or from standard input for ``-``.
 
     Raises
     ------
     FoldspanError
-        As ``read_table`` and ``read_repeats``.
+        As ``read_table`` and ``read_repeats``; E501 for what the caller says of columns that are not
+        there, E104 for a unit that is not known.
     """
-    where = "standard input" if path == "-" else path
-    frame = read_table(path)
-    if not isinstance(frame.index, pd.RangeIndex):  # the first cells would pass for names of rows
-        remedy = "Give every row as many cells as the first line has names."
-        what = "rows have more cells than there are names"
-        raise FoldspanError([Problem("E404", where, what, remedy)])
-    return read_repeats(frame, where)
+    table = read_table(path)
+    wanted = wanted or Wanted()
+    if problems := check_wanted(table.names, wanted):
+        raise FoldspanError(problems)
+    reader = _Reader(list(table.names), _rows_of(table), table.where, wanted, table.problems)
+    return replace(reader.result(), said=table.said)
+
+
+def _rows_of(table: WholeTable) -> list[tuple[Any, ...]]:
+    """Cells row by row; words for "not measured" are empty, and a decimal comma is a point."""
+
+    def plain(cell: Any) -> Any:
+        if not isinstance(cell, str):
+            return cell
+        text = cell.strip()
+        if text.lower() in table.rules.missing:
+            return None
+        return with_points(text) if table.rules.decimal_comma else text
+
+    columns = [[plain(cell) for cell in column.to_pylist()] for column in table.columns]
+    return list(zip(*columns, strict=True))
 
 
 def read_repeats(frame: pd.DataFrame, table: str = "table") -> RepeatTable:
@@ -79,24 +98,28 @@ def read_repeats(frame: pd.DataFrame, table: str = "table") -> RepeatTable:
         E404 not a table, E401 without ``code``, E403 a column twice, E114 a bare ``suprailiac``,
         E120 without readings, E122 two rows of one client and tester.
     """
+    import pandas as pd
+
     if not isinstance(frame, pd.DataFrame):
         raise FoldspanError([Problem("E404", table, "not a data frame", "Give a pandas one.")])
-    reader = _Reader(frame, table)
-    reader.columns()
-    reader.rows()
-    return reader.result()
+    names = [str(name).strip() for name in frame.columns]
+    rows = list(frame.itertuples(index=False, name=None))
+    return _Reader(names, rows, table, Wanted()).result()
 
 
 @dataclass(slots=True)
 class _Reader:
-    frame: pd.DataFrame
+    given: list[str]
+    cells: Sequence[tuple[Any, ...]]
     table: str
+    wanted: Wanted
+    lost: tuple[Problem, ...] = ()
     problems: list[Problem] = field(default_factory=list)
     places: dict[str, dict[int, str]] = field(default_factory=dict)
+    units: dict[str, str] = field(default_factory=dict)
+    told: dict[str, str] = field(default_factory=dict)
     repeats: list[Repeat] = field(default_factory=list)
-    counts: dict[str, int] = field(
-        default_factory=lambda: dict.fromkeys(("rows", "rows_counted", "cells", "cells_counted"), 0)
-    )
+    counts: dict[str, int] = field(default_factory=lambda: dict.fromkeys(COUNTS, 0))
 
     def note(self, code: str, place: str, what: str, remedy: str, given: object = "") -> None:
         """Add a problem."""
@@ -106,8 +129,10 @@ class _Reader:
 
     def columns(self) -> None:
         """Sort the columns by quantity and number; stop where the table cannot be read."""
-        self.frame = self.frame.rename(columns=lambda name: str(name).strip())
-        names = list(self.frame.columns)
+        names = [self.wanted.names.get(name, name) for name in self.given]
+        self.told = {
+            self.wanted.names.get(name, name): unit for name, unit in self.wanted.units.items()
+        }
         if "code" not in names:
             self.note("E401", "column code", "missing", _code_remedy(names))
         unknown = []
@@ -132,10 +157,17 @@ class _Reader:
     def _place(self, name: str) -> bool:
         """Take a column of readings down; False if it is none."""
         numbered = _NUMBERED.fullmatch(name)
-        quantity, number = (numbered[1], int(numbered[2])) if numbered else (name, 0)
-        if quantity not in MEASURED:
+        base, number = (numbered[1], int(numbered[2])) if numbered else (name, 0)
+        found = meaning_of(base, self.told.get(name, ""))
+        if found is None or (number and found[2]):
             return False
-        self.places.setdefault(quantity, {})[number] = name
+        quantity, self.units[name], reading = found
+        number = number or reading
+        numbers = self.places.setdefault(quantity, {})
+        if number in numbers:
+            what = f"means the same as column {numbers[number]}"
+            self.note("E403", f"column {name}", what, "Keep one, or number them.")
+        numbers[number] = name
         return True
 
     def _unknown(self, name: str) -> None:
@@ -160,7 +192,9 @@ class _Reader:
         """Read every row; stop where one client and tester stand in two."""
         seen: dict[tuple[str, str], int] = {}
         twice = False
-        for row, cells in enumerate(self.frame.to_dict("records"), start=2):
+        names = [self.wanted.names.get(name, name) for name in self.given]
+        for row, line in enumerate(self.cells, start=2):
+            cells = dict(zip(names, line, strict=True))
             if all(_is_empty(cell) for cell in cells.values()):
                 continue
             self.counts["rows"] += 1
@@ -218,7 +252,7 @@ class _Reader:
             remedy = "The site does not count for this client; the others do."
             self.note("E101", f"{place}, {ended[0]}", what, remedy, cells[ended[0]])
             return ()
-        read = [self._cell(quantity, cells[name], f"{place}, {name}") for name in names]
+        read = [self._cell(quantity, name, cells[name], place) for name in names]
         readings = tuple(one for one in read if one is not None)
         if len(readings) > 1:
             where = f"{self.table} {place}, {quantity}"
@@ -226,20 +260,22 @@ class _Reader:
             self.problems += [apart] if apart is not None else []
         return readings
 
-    def _cell(self, quantity: str, cell: Any, place: str) -> float | None:
+    def _cell(self, quantity: str, name: str, cell: Any, place: str) -> float | None:
         if _is_empty(cell):
             return None
-        known = BY_NAME[quantity]
+        known, unit = BY_NAME[quantity], self.units[name]
+        place = f"{place}, {name}"
         value = plain_number(
             self.note,
             cell,
-            known.unit,
+            unit,
             place,
-            shape=f"Write a number in {known.unit}.",
+            shape=f"Write a number in {unit}.",
             again="Measure again, or leave the cell empty.",
         )
         if value is None:
             return None
+        value = value if unit == known.unit else convert(value, unit, known.unit)
         problem = span_problem(
             value, known, None, f"{self.table} {place}", accept_unusual=True,
             typed=cell if isinstance(cell, str) else "",
@@ -250,8 +286,12 @@ class _Reader:
         return None if problem.is_error else value
 
     def result(self) -> RepeatTable:
-        """Return what was read."""
-        return RepeatTable(tuple(self.repeats), tuple(self.problems), **self.counts)
+        """Read everything, and return what there is."""
+        self.columns()
+        self.problems += self.lost
+        self.rows()
+        counts: Any = self.counts
+        return RepeatTable(tuple(self.repeats), tuple(self.problems), **counts)
 
 
 def _code_remedy(names: list[str]) -> str:
@@ -264,7 +304,10 @@ def _code_remedy(names: list[str]) -> str:
 def _is_empty(cell: Any) -> bool:
     if isinstance(cell, str):
         return not cell.strip()
-    return cell is None or cell is pd.NA or cell is pd.NaT or bool(cell != cell)
+    try:
+        return cell is None or bool(cell != cell)
+    except TypeError:  # a frame's own mark for nothing cannot say whether it is itself
+        return True
 
 
 def _is_at_end(cell: Any, quantity: str) -> bool:

@@ -16,9 +16,13 @@ from foldspan.output_file import check_apart, check_outputs, private_file
 from foldspan.problems import FoldspanError, Problem
 
 Kind = Literal["csv", "parquet", "parts"]
-ENDINGS: dict[str, Kind] = {".csv": "csv", ".csv.gz": "csv", ".parquet": "parquet"}
+ENDINGS: dict[str, Kind] = {
+    ".csv": "csv", ".csv.gz": "csv", ".tsv": "csv", ".tsv.gz": "csv", ".parquet": "parquet",
+}  # fmt: skip
 PART = "*.parquet"
-REMEDY = "Use .csv, .csv.gz or .parquet, - for the standard streams, or a folder of .parquet files."
+REMEDY = (
+    "Use .csv, .tsv, .csv.gz, .parquet, - for the standard streams, or a folder of .parquet files."
+)
 
 
 def _stop(code: str, where: str, what: str, remedy: str) -> FoldspanError:
@@ -49,8 +53,8 @@ def doors_of(source: str, out: str, *, replace: bool = False) -> Doors:
         E301, E303, E307 for a source or a result of no known kind, E308 where the result is the source
         or is there already, E302 where a file stands in the way of a folder.
     """
-    source_kind = _source_kind(source)
-    out_kind = _out_kind(out, source_kind)
+    kind = source_kind(source)
+    out_kind = _out_kind(out, kind)
     if out_kind == "parts":
         check_apart([(out, source)])
     else:
@@ -62,7 +66,7 @@ def doors_of(source: str, out: str, *, replace: bool = False) -> Doors:
     if out_kind == "parts" and Path(source).resolve() in Path(out).resolve().parents:
         remedy = "Name a folder beside it: its parts would be read as the table's."
         raise _stop("E308", out, "lies inside the table's folder", remedy)
-    return Doors(source, source_kind, out, out_kind)
+    return Doors(source, kind, out, out_kind)
 
 
 def _is_part_of(path: str, folder: str) -> bool:
@@ -91,7 +95,8 @@ def _ending(path: str) -> str:
     return next((one for one in sorted(ENDINGS, key=len, reverse=True) if lower.endswith(one)), "")
 
 
-def _source_kind(path: str) -> Kind:
+def source_kind(path: str) -> Kind:
+    """Return what a path means as a table to read; E301, E306 or E307 where it means none."""
     if path == "-":
         return "csv"
     try:

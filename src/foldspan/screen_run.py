@@ -199,7 +199,7 @@ def run_parquet(
     waiting: deque[tuple[pa.Array, ...]] = deque()
 
     def parts() -> Iterator[tuple[pa.Array | None, ...]]:
-        for batch in _batches(first, sources):
+        for batch in batches_of(first, sources):
             columns = tuple(batch.columns)
             waiting.append(() if plan.as_text else columns)
             # the rest need not travel to a worker and back
@@ -231,7 +231,8 @@ def _alike(batch: pa.RecordBatch, first: ParquetSource, source: ParquetSource) -
     raise FoldspanError([Problem("E404", source.where, what, remedy)])
 
 
-def _batches(first: ParquetSource, more: Iterator[ParquetSource]) -> Iterator[pa.RecordBatch]:
+def batches_of(first: ParquetSource, more: Iterator[ParquetSource]) -> Iterator[pa.RecordBatch]:
+    """Yield the rows of several parts as those of one table; E404 for one of other columns."""
     yield from first.batches()
     first.close()
     for source in more:

@@ -140,7 +140,7 @@ def numbers_of(column: pa.Array, unit: str, to: str, rules: TextRules) -> Number
             text = text[:-1]
             ended.append(place)
         if rules.decimal_comma:
-            text = _COMMA.sub(lambda found: found[0].replace(",", "."), text, count=1)
+            text = with_points(text)
         try:
             read[place] = read_value(text, unit) if len(text) <= LONGEST else _stop()
         except UnreadableValue as error:
@@ -155,6 +155,11 @@ def numbers_of(column: pa.Array, unit: str, to: str, rules: TextRules) -> Number
 
     faults = {code: rows(some) for code, some in codes.items()}
     return Numbers(read[places], faults, rows(ended) if ended else None)
+
+
+def with_points(text: str) -> str:
+    """Return a text with a point for the decimal comma, where the file has one meaning for it."""
+    return _COMMA.sub(lambda found: found[0].replace(",", "."), text, count=1)
 
 
 def _stop() -> float:

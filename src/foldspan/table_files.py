@@ -1,42 +1,116 @@
-"""Table files: CSV from a file or standard input, with a clear problem for whatever can go wrong."""
+"""Table files: a whole table in memory, read as ``screen`` reads it, CSV and Parquet alike."""
 
 from __future__ import annotations
 
-import io
-from pathlib import Path
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass
 
-import pandas as pd
+import numpy as np
+import pyarrow as pa
+import pyarrow.compute as pc
 
-from foldspan.files import read_text
+from foldspan.catalogue.card import Array
+from foldspan.csv_blocks import Block, CsvSource, read_block
+from foldspan.parquet_table import ParquetSource
 from foldspan.problems import FoldspanError, Problem
+from foldspan.screen_doors import opened, source_kind
+from foldspan.screen_parts import readable_parts
+from foldspan.screen_run import batches_of
+from foldspan.table_cells import MISSING_WORDS, TextRules, arrow_column
 
 
-def read_table(path: str) -> pd.DataFrame:
-    """Return the table in a CSV file, or on standard input for ``-``.
+@dataclass(frozen=True, slots=True, repr=False)
+class WholeTable:
+    """A table of N rows: its names, and its columns as float64 or text in their order.
 
-    Parameters
-    ----------
-    path : str
-        Ends in ``.csv``, or ``-``. UTF-8, a comma between cells, names in the first line.
+    ``problems`` name every row of which nothing can be used; its cells are empty. ``said`` tells how the
+    file was read, "" for the plainest kind. Rows are counted as a spreadsheet does: the names are row 1.
+    """
+
+    where: str
+    names: tuple[str, ...]
+    columns: tuple[pa.Array, ...]
+    rules: TextRules
+    is_lost: Array
+    problems: tuple[Problem, ...] = ()
+    said: str = ""
+
+    @property
+    def length(self) -> int:
+        """How many rows."""
+        return int(self.is_lost.size)
+
+    def count_repeats(self) -> int:
+        """Return how many rows are the same as one above them, cell by cell."""
+        rows = Counter(zip(*(column.to_pylist() for column in self.columns), strict=True))
+        return sum(rows.values()) - len(rows)
+
+
+def read_table(path: str) -> WholeTable:
+    """Return the table in a file or a folder of parts, or on standard input for ``-``.
 
     Raises
     ------
     FoldspanError
-        E301 to E306 as for a visit file, E307 for another ending, E404 if it is not a table.
+        E301 to E307 for a file that cannot be read, E404 if it is not a table, E306 without rows.
     """
+    kind = source_kind(path)
+    table = _from_csv(path) if kind == "csv" else _from_parquet(path, is_folder=kind == "parts")
+    if not table.length:
+        raise FoldspanError([Problem("E306", table.where, "no rows", "Add one row a client.")])
+    return table
+
+
+def _from_csv(path: str) -> WholeTable:
     where = "standard input" if path == "-" else path
-    if path != "-" and Path(path).suffix.lower() != ".csv" and Path(path).is_file():
-        raise FoldspanError([Problem("E307", path, "ending not known", "Use .csv.")])
-    text = read_text(path, largest=None)
-    try:
-        # a code such as 007 is a text, whatever it looks like
-        codes = {"code": str, "tester": str}
-        frame = pd.read_csv(io.StringIO(text), skipinitialspace=True, dtype=codes)
-    except (pd.errors.ParserError, pd.errors.EmptyDataError, ValueError):
-        remedy = "Write one row a client, a comma between cells, the names in the first line."
-        raise FoldspanError(
-            [Problem("E404", where, "rows of different length, or not a table", remedy)]
-        ) from None
-    if frame.empty:
-        raise FoldspanError([Problem("E306", where, "no rows", "Add one row a client.")])
-    return frame
+    with opened(path) as (stream, _):
+        source = CsvSource(stream, where)
+        width = len(source.names)
+        blocks = [read_block(data, width, source.dialect) for data in source.blocks()]
+    is_lost = np.concatenate([np.zeros(0, dtype=bool), *(one.is_lost for one in blocks)])
+    lost = pa.array(is_lost)
+    columns = []
+    for place in range(width):
+        column = pa.chunked_array([one.columns[place] for one in blocks], pa.string())
+        whole = column.combine_chunks()
+        columns.append(pc.if_else(lost, None, whole) if is_lost.any() else whole)
+    rules = TextRules(MISSING_WORDS, source.dialect.decimal_comma)
+    problems = tuple(_lost_rows(where, blocks, width))
+    said = source.dialect.said
+    return WholeTable(where, tuple(source.names), tuple(columns), rules, is_lost, problems, said)
+
+
+def _lost_rows(where: str, blocks: list[Block], width: int) -> Iterator[Problem]:
+    """Name every row that is given up."""
+    base = 2
+    for block in blocks:
+        for row in np.flatnonzero(block.is_lost).tolist():
+            place = f"{where} row {base + row}"
+            if block.is_doubtful[row]:
+                what = "a quotation mark that can be read in two ways; the row does not count"
+                remedy = "Take it out, or double it inside a cell in quotes."
+                yield Problem("E411", place, what, remedy)
+            else:
+                what = f"more or fewer cells than the {width} names; the row does not count"
+                remedy = "Look for a delimiter inside a cell, or a cell left out."
+                yield Problem("E410", place, what, remedy)
+        base += block.length
+
+
+def _from_parquet(path: str, *, is_folder: bool) -> WholeTable:
+    left_out: list[str] = []
+    sources = readable_parts(path, left_out) if is_folder else iter([ParquetSource(path)])
+    first = next(sources, None)
+    if first is None or left_out:
+        remedy = "Look at the parts one by one."
+        what = left_out[0] if left_out else "no part can be read"
+        raise FoldspanError([Problem("E303", path, what, remedy)])
+    names, schema = tuple(first.names), first.schema
+    table = pa.Table.from_batches(list(batches_of(first, sources)), schema.remove_metadata())
+    if left_out:
+        raise FoldspanError([Problem("E303", path, left_out[0], "Mend the part, or take it out.")])
+    columns = tuple(arrow_column(one) for one in table.columns)
+    return WholeTable(
+        path, names, columns, TextRules(MISSING_WORDS), np.zeros(table.num_rows, dtype=bool)
+    )

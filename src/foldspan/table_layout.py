@@ -128,7 +128,7 @@ def layout_of(names: Sequence[str], wanted: Wanted | None = None) -> Layout:
         raise FoldspanError([Problem("E404", "table", what, remedy)])
     twice = dict.fromkeys(one for one in names if names.count(one) > 1)
     found = [Problem("E403", f"column {name}", "given twice", "Keep one.") for name in twice]
-    found += _not_there(names, wanted)
+    found += check_wanted(names, wanted)
     meant: dict[str, dict[int, Column]] = {}
     unknown = []
     for place, name in enumerate(names):
@@ -159,8 +159,8 @@ def layout_of(names: Sequence[str], wanted: Wanted | None = None) -> Layout:
     return Layout(tuple(names), columns, tuple(unused), passed)
 
 
-def _not_there(names: Sequence[str], wanted: Wanted) -> list[Problem]:
-    """What the caller says of columns that the table does not have, or that cannot be."""
+def check_wanted(names: Sequence[str], wanted: Wanted) -> list[Problem]:
+    """Return problems for columns that the caller names and the table has not, and units not known."""
     found = []
     for option, told in (("--map", wanted.names), ("--unit", wanted.units)):
         for name in told:
@@ -175,6 +175,20 @@ def _not_there(names: Sequence[str], wanted: Wanted) -> list[Problem]:
             remedy = f"Use one of {', '.join((*CENTIMETRES_PER, *KILOGRAMS_PER))}."
             found.append(Problem("E104", f"--unit {name}", "unit not known", remedy))
     return found
+
+
+def meaning_of(name: str, unit: str = "") -> tuple[str, str, int] | None:
+    """Return the measurement that a name means, the unit of its bare numbers, and its reading, or None.
+
+    The reading is 0 where the name tells none; ``unit`` is what the caller says of it.
+    """
+    unit = UNIT_WORDS.get(unit.lower(), unit.lower())
+    found = _parsed(name, unit)
+    if found is None or found[0] not in MEASURED:
+        return None
+    own = BY_NAME[found[0]].unit
+    is_alike = found[1] == own or _measures_the_same(found[1], own)
+    return found if is_alike else None
 
 
 def _meaning(name: str, wanted: Wanted, found: list[Problem]) -> tuple[str, str, int] | None:

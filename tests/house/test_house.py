@@ -41,8 +41,8 @@ FLOORS: tuple[frozenset[str], ...] = tuple(
         " bands rulers told flags flags_told flags_measured lean_folds two_scales changes footing session"
         " session_known session_plan session_script session_visit session_pages",
         "files output_file slips plain_number visit visit_reader outside_reader table_reader"
-        " table_clients table_files calibrate_table local_file figures figure_standards tables wording"
-        " wording_explain change_talk"
+        " table_clients table_files referenced_table calibrate_table local_file figures figure_standards"
+        " tables wording wording_explain change_talk"
         " wording_client wording_health wording_flags result explanation intake_reader health_check"
         " table_intake table_flags calendar_reader how_taken_reader change_result wording_change"
         " wording_measure wording_precision records kept_visit records_export own_errors book_place"
@@ -56,10 +56,10 @@ FLOORS: tuple[frozenset[str], ...] = tuple(
         " wording_german_changes wording_aloud"
         " figure_trend pages fhir offers"
         " row_marks age_reader table_cells table_dates table_facts table_words table_said table_names"
-        " table_layout table_frame table_bands table_answers csv_rows csv_quotes csv_blocks csv_lines"
-        " parquet_table row_visit screen_batch screen_columns screen_referrals screen_tally"
-        " screen_gather screen_doors screen_run screen_parts screen_pool screen_cluster screen_letters"
-        " screening"
+        " table_layout table_frame table_bands table_answers csv_rows csv_head csv_quotes"
+        " csv_blocks csv_lines parquet_table row_visit screen_batch screen_columns screen_referrals"
+        " screen_tally screen_gather screen_doors screen_run screen_parts screen_pool"
+        " screen_cluster screen_letters screening"
         " wording_screen arrow_alone screen_worker",
         "package who_gets_a_range api api_explain api_health api_change api_precision api_report"
         " api_screen api_letters cli",

@@ -8,20 +8,25 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from foldspan.cli.options import Force
+from foldspan.cli.options import Force, Map, MapFile, TableGiven, Unit
 from foldspan.cli.words import one_of
 
 if TYPE_CHECKING:
     from foldspan.calibrate_table import Calibration
     from foldspan.calibration import Judgement
     from foldspan.local_file import Learnt
+    from foldspan.referenced_table import ReferencedTable
+    from foldspan.table_layout import Wanted
 
 WIDTH = 80
 TITLES = {"sex": "Sex", "age": "Age", "bmi": "Body mass index", "measured": "Measured"}
 
 
 def command(
-    table: Annotated[str, typer.Argument(help="Table, .csv; - for standard input.")],
+    table: TableGiven,
+    map_: Map = [],  # noqa: B006
+    map_file: MapFile = "",
+    unit: Unit = [],  # noqa: B006
     as_json: Annotated[bool, typer.Option("--json", help="Print JSON (schema version 1).")] = False,
     scale: Annotated[
         str,
@@ -47,17 +52,17 @@ def command(
     """
     from foldspan import local_file
     from foldspan.calibrate_table import calibrate
+    from foldspan.cli.screen_map import mapping_of
     from foldspan.local_reader import SWITCHED_OFF
     from foldspan.output_file import Outputs, check_outputs
-    from foldspan.table_files import read_table
 
     if scale:
         one_of("--scale", scale, ("density", "dxa"))
     _check_figure(figure)
-    check_outputs([figure, fit], [table, local], replace=force)
-    frame = read_table(table)
+    check_outputs([figure, fit], [table, local, map_file], replace=force)
+    people = _people(table, mapping_of(map_, unit, map_file))
     correction = local_file.read(local) if local not in ("", SWITCHED_OFF) else None
-    judged = calibrate(frame, scale, correction)
+    judged = calibrate(people, scale, correction)
     if as_json:
         typer.echo(json.dumps(judged.to_dict(), indent=2, ensure_ascii=False))
     else:
@@ -70,9 +75,22 @@ def command(
             _draw(judged, figure, force=force)
             done.add(figure)
         if fit:
-            learnt = local_file.learn_from(frame, scale)
+            learnt = local_file.learn_from(people, scale)
             local_file.write(fit, learnt, replace=force)
             typer.echo(_learnt_note(learnt, fit), err=True)
+
+
+def _people(path: str, wanted: Wanted) -> ReferencedTable:
+    """Return the people of a table, and tell how it was read and which rows do not count."""
+    from foldspan.referenced_table import from_file
+    from foldspan.table_files import read_table
+
+    read = read_table(path)
+    for problem in read.problems:
+        typer.echo(problem.sentence(), err=True)
+    if read.said:
+        typer.echo(read.said, err=True)
+    return from_file(read, wanted)
 
 
 def _check_figure(path: str) -> None:

@@ -40,6 +40,27 @@ BookFile = Annotated[
     str, typer.Option("--book", metavar="FILE", help="The book of records; else your own.")
 ]
 Force = Annotated[bool, typer.Option("--force", help="Write over files of these names.")]
+TableGiven = Annotated[
+    str,
+    typer.Argument(
+        metavar="TABLE",
+        help=".csv, .tsv, .csv.gz or .parquet, a folder of .parquet parts, or - for standard input.",
+    ),
+]
+Map = Annotated[
+    list[str],
+    typer.Option("--map", metavar="THEIR=OURS", help="A column of yours and its name here; repeat it."),
+]  # fmt: skip
+MapFile = Annotated[
+    str,
+    typer.Option(
+        "--map-file", metavar="FILE", help="The same in a TOML file, with units and words."
+    ),
+]
+Unit = Annotated[
+    list[str],
+    typer.Option("--unit", metavar="COLUMN=UNIT", help="Unit of a column's bare numbers; repeat it."),
+]  # fmt: skip
 AcceptUnusual = Annotated[
     bool, typer.Option("--accept-unusual", help="Use very unusual values as they are.")
 ]

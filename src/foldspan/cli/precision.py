@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated, NoReturn
 
 import typer
 
-from foldspan.cli.options import AsJson, BookFile, Force
+from foldspan.cli.options import AsJson, BookFile, Force, Map, MapFile, Unit
 
 if TYPE_CHECKING:
     from foldspan.precision_result import PrecisionResult
@@ -19,8 +19,14 @@ NOT_ALL_COUNTED = 3
 def command(
     table: Annotated[
         str,
-        typer.Argument(metavar="[TABLE]", help="Table, .csv; - for standard input; else the book."),
+        typer.Argument(
+            metavar="[TABLE]",
+            help="Table, .csv, .tsv, .csv.gz or .parquet; - for standard input; else the book.",
+        ),
     ] = "",
+    map_: Map = [],  # noqa: B006
+    map_file: MapFile = "",
+    unit: Unit = [],  # noqa: B006
     book: BookFile = "",
     as_json: AsJson = False,
     output: Annotated[
@@ -38,16 +44,20 @@ def command(
     """
     from foldspan.api_precision import precision
     from foldspan.book_place import book_path
+    from foldspan.cli.screen_map import mapping_of
     from foldspan.output_file import check_outputs, files_of_book
     from foldspan.precision_reader import read_repeat_file
     from foldspan.wording_precision import counted_sentence
 
     place = "" if table else book_path(book)
-    check_outputs([output], [table, *files_of_book(place)] if place else [table], replace=force)
+    inputs = [table, map_file, *(files_of_book(place) if place else ())]
+    check_outputs([output], inputs, replace=force)
     if not table:
         _from_book(place, output, as_json=as_json, force=force)
     where = "standard input" if table == "-" else table
-    read = read_repeat_file(table)
+    read = read_repeat_file(table, mapping_of(map_, unit, map_file))
+    if read.said:
+        typer.echo(read.said, err=True)
     for problem in read.problems:
         typer.echo(problem.sentence(show_given=True), err=True)
     result = precision(read.repeats)

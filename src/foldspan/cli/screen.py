@@ -16,7 +16,11 @@ from foldspan.cli.options import (
     ConversionWanted,
     Force,
     LocalWanted,
+    Map,
+    MapFile,
     ScaleWanted,
+    TableGiven,
+    Unit,
     WithDisputed,
     scale_and_local,
 )
@@ -27,30 +31,9 @@ from foldspan.problems import FoldspanError, Problem
 if TYPE_CHECKING:
     from foldspan.screening import Screening
 
-Table = Annotated[
-    str,
-    typer.Argument(
-        metavar="TABLE",
-        help=".csv, .csv.gz or .parquet, a folder of .parquet parts, or - for standard input.",
-    ),
-]
 Out = Annotated[
     str,
     typer.Option("--out", "-o", metavar="FILE", help="Where to: the same kinds; - for standard output."),
-]  # fmt: skip
-Map = Annotated[
-    list[str],
-    typer.Option("--map", metavar="THEIR=OURS", help="A column of yours and its name here; repeat it."),
-]  # fmt: skip
-MapFile = Annotated[
-    str,
-    typer.Option(
-        "--map-file", metavar="FILE", help="The same in a TOML file, with units and words."
-    ),
-]
-Unit = Annotated[
-    list[str],
-    typer.Option("--unit", metavar="COLUMN=UNIT", help="Unit of a column's bare numbers; repeat it."),
 ]  # fmt: skip
 Referrals = Annotated[
     str, typer.Option(metavar="FILE", help="List of whom to refer (CSV), the most urgent first.")
@@ -75,7 +58,7 @@ Quiet = Annotated[bool, typer.Option("--quiet", help="Show no progress.")]
 
 
 def command(
-    table: Table,
+    table: TableGiven,
     out: Out,
     map_: Map = [],  # noqa: B006
     map_file: MapFile = "",

@@ -1,0 +1,89 @@
+"""CSV head: what stands before the rows and is no name of a column."""
+
+from __future__ import annotations
+
+import codecs
+import re
+from collections.abc import Sequence
+from typing import BinaryIO
+
+from foldspan.csv_rows import cells_of
+from foldspan.problems import FoldspanError, Problem
+from foldspan.quantities import CENTIMETRES_PER, KILOGRAMS_PER, UNIT_WORDS
+from foldspan.table_layout import meaning_of
+
+DELIMITERS = ",;\t|"
+WIDE_MARKS = (b"\xff\xfe", b"\xfe\xff")
+# so many cells that can be nothing else show a line of names, or one of units (ours)
+ENOUGH = 2
+_PLAIN_NAMES = frozenset({"sex", "age_years", "code", "tester", "birth_date"})
+_UNITS = frozenset({*CENTIMETRES_PER, *KILOGRAMS_PER, *UNIT_WORDS, "years", "mmhg", "%"})
+_SEPARATOR = re.compile(rb'\s*"?sep=(.)"?[ \t]*(?:\r\n|\n|\r)', re.IGNORECASE)
+
+
+class WideText:
+    """A stream of UTF-16 that is read as UTF-8; what is cut short or damaged raises ``ValueError``."""
+
+    def __init__(self, start: bytes, stream: BinaryIO) -> None:
+        self._start, self._stream = start, stream
+        self._decoder = codecs.getincrementaldecoder("utf-16")()
+
+    def read(self, size: int) -> bytes:
+        """Return some more; nothing at the end."""
+        while True:
+            data = self._start or self._stream.read(size)
+            self._start = b""
+            text = self._decoder.decode(data, final=not data)
+            if text or not data:
+                return text.encode()
+
+
+def separator_said(data: bytes, where: str) -> tuple[str, bytes]:
+    """Return the delimiter that a first line ``sep=;`` says, "" without one, and the rest of the data.
+
+    Raises
+    ------
+    FoldspanError
+        E404 for a sign that does not part the cells of any table here.
+    """
+    found = _SEPARATOR.match(data)
+    if found is None:
+        return "", data
+    sign = found[1].decode("latin-1")
+    if sign not in DELIMITERS:
+        remedy = "Save it with commas, semicolons, tabs or bars between cells."
+        what = "the first line says that another sign parts the cells"
+        raise FoldspanError([Problem("E404", where, what, remedy)])
+    return sign, data[found.end() :]
+
+
+def check_head(names: Sequence[str], below: Sequence[str], delimiter: str, where: str) -> None:
+    """Raise E404 where the names stand further down, or a line of units below them.
+
+    ``below`` are the lines after the first, as far as they are known.
+    """
+    if not any(map(_is_name, names)):
+        for place, line in enumerate(below, start=2):
+            if any(_count_names(line, one) >= ENOUGH for one in DELIMITERS):
+                above = "line 1 stands" if place == 2 else f"lines 1 to {place - 1} stand"
+                what = f"{above} above the names, which are in line {place}"
+                remedy = "Take off what stands above the names."
+                raise FoldspanError([Problem("E404", where, what, remedy)])
+    first = next((line for line in below if line.strip()), "")
+    cells = [cell.strip(" ()[].").lower() for cell in cells_of(first, delimiter)]
+    units = sum(cell in _UNITS for cell in cells)
+    if units >= ENOUGH and not any(re.search(r"\d", cell) for cell in cells):
+        what = "the line below the names holds units, not a client"
+        remedy = (
+            "Take the line off: a unit stands in the name of its column, such as weight_kg, or say"
+            " --unit COLUMN=UNIT."
+        )
+        raise FoldspanError([Problem("E404", where, what, remedy)])
+
+
+def _is_name(cell: str) -> bool:
+    return cell.strip().lower() in _PLAIN_NAMES or meaning_of(cell) is not None
+
+
+def _count_names(line: str, delimiter: str) -> int:
+    return sum(map(_is_name, cells_of(line, delimiter)))
