@@ -138,7 +138,8 @@ TOLD: list[tuple[list[str], list[str]]] = [
     *((no_range(facts=told(word), age=66.0), ["muscle_signs"]) for word in WEAK),
     (no_range(facts=told(grip_kg=15.5), age=70.0), ["muscle_signs"]),
     (no_range(facts=told(grip_kg=17.0), age=70.0, background="chinese"), ["muscle_signs"]),
-    (no_range(facts=told(grip_kg=15.5), age=70.0, sex=""), []),
+    (no_range(facts=told(grip_kg=15.5), age=70.0, sex=""), ["muscle_signs"]),  # weak for either
+    (no_range(facts=told(grip_kg=20.0), age=70.0, sex=""), []),
     # grip, by sex, background and age
     (adult(facts=told(grip_kg=15.9), age=60.0), ["muscle_signs"]),
     (adult(facts=told(grip_kg=15.9), age=59.9), []),

@@ -38,8 +38,8 @@ FLOORS: tuple[frozenset[str], ...] = tuple(
         "small_matrices correlated_errors errormodel agreement people waist_bridging fitting"
         " reading_errors reconciliation disagreement calibration local case body_signs"
         " slip_search anatomy pairs what_if next_measurement outside_results result_sheet indices"
-        " bands rulers told flags flags_told flags_measured lean_folds two_scales changes footing session"
-        " session_known session_plan session_script session_visit session_pages",
+        " bands rulers told flags flags_told flags_measured lean_folds two_scales changes footing"
+        " session session_known session_plan session_script session_visit session_pages",
         "files output_file slips plain_number visit visit_reader outside_reader table_reader"
         " table_clients table_files referenced_table calibrate_table local_file figures figure_standards"
         " tables wording wording_explain change_talk"
