@@ -143,7 +143,8 @@ def test_a_file_reads_the_same_words_and_loses_none() -> None:
 
 @pytest.mark.parametrize(
     "text",
-    ["no chest pain", "denies chest pain", "chest pain: no", "chest pain denied", "chest pain (none)",
+    ["no chest pain", "denies chest pain", "chest pain: no", "chest pain: 0", "chest pain? no",
+    "chest pain N", "chest pain denied", "chest pain (none)",
      "without any chest pain", "keine Brustschmerzen", "Brustschmerzen verneint",
      "pas de douleur thoracique"],
 )  # fmt: skip
@@ -153,8 +154,16 @@ def test_a_no_is_never_read_as_a_yes(text: str) -> None:
 
 @pytest.mark.parametrize(
     "text",
-    ["chest pain, no fever", "no fever but chest pain", "chest pain not improving",
+    ["chest pain, no fever", "denies fever, has chest pain", "denies fever; chest pain",
+    "chest pain: yes",
+     "chest pain = 1", "no fever but chest pain", "chest pain not improving",
      "kein Fieber, aber Brustschmerzen", "chest pain without fever"],
 )  # fmt: skip
 def test_a_no_is_said_of_its_own_word_only(text: str) -> None:
     assert words_in(text).words == ("chest_pain",)
+
+
+def test_who_denies_denies_the_whole_list() -> None:
+    read = words_in("Patient denies any chest pain, shortness of breath or fainting; swollen legs")
+    assert read.denied == ("chest_pain", "breathless_at_rest", "fainting")
+    assert read.words == ("swelling",)

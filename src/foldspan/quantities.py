@@ -216,7 +216,7 @@ UNIT_WORDS = {
     "gram": "g", "grams": "g", "kilogram": "kg", "kilograms": "kg", "kgs": "kg", "kilo": "kg",
     "pound": "lb", "pounds": "lb", "lbs": "lb", "stone": "st", "stones": "st",
     "y": "years", "yr": "years", "yrs": "years", "year": "years",
-    "mo": "months", "month": "months", "wk": "weeks", "wks": "weeks", "week": "weeks",
+    "mo": "months", "month": "months", "w": "weeks", "wk": "weeks", "wks": "weeks", "week": "weeks",
     "d": "days", "day": "days", "mmhg": "mmHg",
     "jahr": "years", "jahre": "years", "jahren": "years", "monat": "months", "monate": "months",
     "monaten": "months", "woche": "weeks", "wochen": "weeks", "tag": "days", "tage": "days",

@@ -24,8 +24,8 @@ from foldspan.told_words import says_nothing, words_in
 LONGEST_CELL = 2000
 _NO_MATTER = frozenset(NO_MATTER)
 _NO = frozenset(
-    {"no", "denies", "without", "kein", "keine", "keinen", "ohne", "aucun", "aucune", "sans"}
-)
+    ("no", "not", "denies", "without", "kein", "keine", "keinen", "ohne", "aucun", "sans")
+)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -51,15 +51,23 @@ def understood(text: str, known: frozenset[str]) -> Understood:
         return Understood(has_more=True)
     words: set[str] = set()
     has_more = False
-    for part in filter(None, map(str.strip, re.split(r"[;,|\n]", text))):
-        if part in _NO_MATTER or says_nothing(part):
+    for part in re.split(r"[;|\n]", text):
+        # what says nothing here is taken out first: hay fever is no fever
+        pieces = map(str.strip, part.replace("/", ",").split(","))
+        told = ",".join(one for one in pieces if one and not _says_nothing_here(one))
+        if not told:
             continue
-        read = words_in(part.replace("/", ","), known)
-        if _denies_more(part) and not (read.words or read.elsewhere):
-            continue
+        read = words_in(told, known)
         words |= {*read.words, *read.elsewhere}
         has_more |= any(piece.lower().strip(" .") not in _NO_MATTER for piece in read.rest)
     return Understood(frozenset(words), has_more)
+
+
+def _says_nothing_here(text: str) -> bool:
+    if text in _NO_MATTER or says_nothing(text):
+        return True
+    read = words_in(text)
+    return _denies_more(text) and not (read.words or read.elsewhere or read.denied)
 
 
 def _denies_more(text: str) -> bool:

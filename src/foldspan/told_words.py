@@ -28,6 +28,9 @@ _DENY = frozenset(
      "kein", "keine", "keinen", "keiner", "keinem", "nicht", "ohne", "nie", "nein", "verneint", "pas",
      "sans", "aucun", "aucune", "jamais", "non", "sin", "ningun", "ninguna", "nunca", "senza", "nessun")
 )  # fmt: skip
+# Words that deny a whole list, until one that says yes begins a new part of it.
+_DENY_ALL = frozenset({"denies", "denied", "deny", "verneint"})
+_AFFIRM = frozenset({"has", "have", "had", "reports", "complains", "admits", "hat", "yes", "ja"})
 # Words after which what follows is not denied any longer.
 _BUT = frozenset({"but", "however", "aber", "jedoch", "mais", "pero", "ma"})
 # Words that change nothing beside a word that was understood.
@@ -40,7 +43,8 @@ _FILLERS = frozenset(
      "acute", "currently", "previous", "previously", "weeks", "week", "months", "years", "year", "old",
      "new",
      "left", "right", "both", "seit", "jahren", "wochen", "monaten", "links", "rechts", "depuis", "ans",
-     "recently", "now", "still", "again", "in", "at", "to", "for", "bit", "any", "ich", "er", "sie",
+     "yes", "ja", "oui", "recently", "now", "still", "again", "in", "at", "to", "for", "bit", "any",
+     "ich", "er", "sie",
      "hat",
      "habe", "bin", "ist", "und", "oder", "mit", "ein", "eine", "einen", "der", "die", "das", "dem",
      "den",
@@ -49,7 +53,8 @@ _FILLERS = frozenset(
      "ou", "avec", "le", "la", "les", "un", "une", "des", "du", "de", "d", "l", "y", "con", "e")
 )  # fmt: skip
 _PIECES = re.compile(r"[^\W_]+|[;,/|+&.\n]|\?+")
-_BREAK, _DOUBT = ",", "?"
+# A comma, what ends a list, and a sign of doubt.
+_BREAK, _STOP, _DOUBT = ",", ";", "?"
 # Likeness from which a word is taken for a slip of another (of difflib; ours).
 _ALIKE = 0.75
 
@@ -95,14 +100,14 @@ def words_in(text: str, known: Iterable[str] = ALL_WORDS, *, reads_old: bool = T
     found = _PIECES.findall(text)
     told = [one.isalnum() and one.lower() not in _BUT for one in found]
     pieces = [
-        one if is_told or one[0] == _DOUBT else _BREAK
+        one if is_told or one[0] == _DOUBT else _BREAK if one in ",/+&" else _STOP
         for one, is_told in zip(found, told, strict=True)
     ]
     place = 0
     while place < len(pieces):
         place += read.step(pieces[place:])
     read.end_clause()
-    if not any(one != _BREAK for one in pieces) and text.strip(" ;,\t\n"):
+    if not any(one not in (_BREAK, _STOP) for one in pieces) and text.strip(" ;,\t\n"):
         return WordsRead(rest=(text.strip(),))  # signs alone, such as a dash
     return WordsRead(_once(read.words), _once(read.elsewhere), _once(read.denied), tuple(read.rest))
 
@@ -118,18 +123,23 @@ class _Reading:
         self.denied: list[str] = []
         self.rest: list[str] = []
         self._run: list[str] = []
-        self._is_denied = self._has_word = False
+        self._is_denied = self._has_word = self._denies_all = False
         self._last = self.words
 
     def step(self, pieces: list[str]) -> int:
         """Read on; return how many pieces were taken."""
-        if pieces[0] == _BREAK:
+        if pieces[0] in (_BREAK, _STOP):
             self.end_clause()
-            self._is_denied = self._has_word = False
+            # who denies, denies a whole list; a no is said of what stands up to the comma
+            self._is_denied = self._denies_all = self._denies_all and pieces[0] == _BREAK
+            self._has_word = False
+            if len(pieces) > 1 and pieces[1].lower() in _AFFIRM:
+                self._is_denied = self._denies_all = False
             return 1
         found, length = _longest(pieces[: self.longest], self.spelt)
         if not found:
             self._is_denied |= pieces[0].lower() in _DENY
+            self._denies_all |= pieces[0].lower() in _DENY_ALL
             self._run.append(pieces[0])
             return 1
         self._has_word = True
@@ -142,9 +152,14 @@ class _Reading:
     def end_clause(self) -> None:
         """End what stands between two commas; a no at its very end is said of the word before it."""
         run = [one.lower() for one in self._run]
-        is_no = any(one in _DENY for one in run) and all(one in _DENY | _FILLERS for one in run)
-        if is_no and self._has_word and self._last is not self.denied:
-            self.denied.append(self._last.pop())
+        said_no = _DENY | {"0", "n"}
+        is_no = any(one in said_no for one in run) and all(
+            one in said_no | _FILLERS or one[0] == _DOUBT for one in run
+        )
+        if is_no and self._has_word:
+            self._run = []
+            if self._last is not self.denied:
+                self.denied.append(self._last.pop())
         self.end_piece()
 
     def end_piece(self) -> None:

@@ -6,7 +6,8 @@ Common practice, no source. Spellings go without accents or capitals; one line a
 from __future__ import annotations
 
 ABROAD: dict[str, tuple[str, ...]] = {
-    "chest_pain": ("Brustschmerz", "Brustschmerzen", "Schmerzen in der Brust", "Druck auf der Brust",
+    "chest_pain": ("Brustschmerz", "Thoraxschmerz", "Brustschmerzen", "Schmerzen in der Brust",
+                   "Druck auf der Brust",
                    "Engegefühl in der Brust", "douleur thoracique", "douleurs thoraciques",
                    "douleur à la poitrine", "dolor de pecho", "dolor torácico", "dolore al petto"),
     "breathless_at_rest": ("Atemnot", "Atemnot in Ruhe", "Luftnot", "kurzatmig", "essoufflement",
