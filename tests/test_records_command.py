@@ -136,7 +136,7 @@ def test_a_correction_leaves_what_was_typed_first(call: Run, book: Path) -> None
 
 @pytest.mark.parametrize(
     ("words", "problem"),
-    [(("tricep", "22", "--reading", 1), "E115"), (("triceps", "22"), "E120"),
+    [(("tricips", "22", "--reading", 1), "E115"), (("triceps", "22"), "E120"),
      (("triceps", "22", "--reading", 4), "E706"), (("triceps", "22", "--reading", -1), "E706"),
      (("triceps", "none", "--reading", 3), "E706"), (("triceps", "2150", "--reading", 2), "E102"),
      (("triceps", "thick", "--reading", 2), "E101"), (("sex", "woman"), "E113"),

@@ -112,10 +112,10 @@ def unit_at(state: State, prompt: Prompt) -> str:
     return {"age_years": "years"}.get(prompt.key, "months" if "months" in prompt.key else "")
 
 
-def _reasons(name: str) -> str:
-    """The reasons that fit a site."""
+def reasons_at(name: str) -> tuple[str, ...]:
+    """Return the reasons for which a site may not be taken: only a fold is lifted or clamped."""
     is_fold = BY_NAME[name].kind == "skinfold"
-    return ", ".join(one for one in CANNOT if is_fold or one not in ONLY_FOLDS)
+    return tuple(one for one in CANNOT if is_fold or one not in ONLY_FOLDS)
 
 
 def _command(state: State, word: str, rest: str, stands: bool) -> Heard:
@@ -254,7 +254,7 @@ def _cannot(prompt: Prompt, rest: str) -> Heard:
         return Heard(command="reasons")
     if reason in ONLY_FOLDS and BY_NAME[prompt.quantity].kind != "skinfold":
         what = f"{BY_NAME[prompt.quantity].label} is not a fold: nothing is lifted or clamped"
-        remedy = f"Give another reason: {_reasons(prompt.quantity)}."
+        remedy = f"Give another reason: {', '.join(reasons_at(prompt.quantity))}."
         return again("E113", what, remedy, f"cannot {rest}")
     return answer(prompt, {"cannot": reason} | ({"why": more} if more else {}))
 

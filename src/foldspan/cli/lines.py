@@ -1,24 +1,41 @@
-"""Lines of text: wrapped paragraphs and points of a list, 80 columns."""
+"""Lines of text: wrapped paragraphs and points of a list, 80 columns or what the terminal has."""
 
 from __future__ import annotations
 
 import textwrap
+from contextvars import ContextVar
 
 WIDTH = 80
+# narrower than this no text can be read; what is written beside a heading needs as much
+NARROWEST, BESIDE = 20, 26
 # a number and its percent sign stay on one line: a letter no text holds stands for that blank
 _KEPT = "\ue000"
+_width: ContextVar[int] = ContextVar("width", default=WIDTH)
 
 
-def wrap(text: str, first: str = "", rest: str = "") -> str:
-    """Return the text in lines of at most ``WIDTH`` columns.
+def fit(columns: int) -> None:
+    """Wrap from now on at the columns of a terminal, at ``WIDTH`` where it is wider than that."""
+    _width.set(max(NARROWEST, min(columns, WIDTH)))
 
-    ``first`` stands before the first line, ``rest`` before the others.
+
+def wrap(text: str, first: str = "", rest: str = "", *, spare: int = 0) -> str:
+    """Return the text in lines of at most ``WIDTH`` columns, or those of a narrower terminal.
+
+    ``first`` stands before the first line, ``rest`` before the others; ``spare`` columns stay free.
     """
     kept = text.replace(" %", f"{_KEPT}%")
     lines = textwrap.fill(
-        kept, WIDTH, initial_indent=first, subsequent_indent=rest, break_on_hyphens=False
-    )
+        kept, _width.get() - spare, initial_indent=first, subsequent_indent=rest,
+        break_on_hyphens=False,
+    )  # fmt: skip
     return lines.replace(_KEPT, " ")
+
+
+def beside(head: str, text: str) -> str:
+    """Return a text beside its heading, or below it where the terminal is too narrow for both."""
+    if _width.get() - len(head) >= BESIDE:
+        return wrap(text, head, " " * len(head))
+    return f"{wrap(head.rstrip(), '', '  ')}\n{wrap(text, '    ', '    ')}"
 
 
 def bullet(text: str) -> str:

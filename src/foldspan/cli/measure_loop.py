@@ -53,6 +53,7 @@ WAITS = (
     "A session of {code}, begun on {day}, was not ended. To go on with that one, type end here, then:"
     " foldspan measure --resume --client {code}"
 )
+HIDES = "Each reading stays on the screen until the next entry, to be read back; then it is hidden."
 CANNOT_HIDE = "This screen cannot hide earlier readings: turn it away for the second round."
 ONE_STOPS = "Stopped. Everything typed so far is kept; go on with: foldspan measure --resume"
 NOT_KEPT = "Stopped. Nothing was kept, as the client wished or had not been asked yet."
@@ -105,6 +106,7 @@ class Floor:
 
     def _end(self) -> None:
         """End the session; one in which nothing was measured leaves nothing behind."""
+        self.screen.unveil()
         if self.keeper.visit and not read_sites(self.state.known):
             self.keeper.book.drop(self.keeper.visit)
             self.keeper.visit = 0
@@ -112,6 +114,7 @@ class Floor:
         self._keep("ended", {})
 
     def _stop(self) -> None:
+        self.screen.unveil()
         self.screen.space()
         self.screen.say(f"{ONE_STOPS}{self.book_option}" if self.keeper.visit else NOT_KEPT)
         sys.exit(EXIT_INTERRUPTED)
@@ -165,28 +168,44 @@ class Floor:
 
     def _moved(self, prompt: Prompt, event: str, body: Mapping[str, Any]) -> bool:
         """Keep an event and say what it changes; whether the session moved on."""
+        before = self.state
         try:
             self._keep(event, body)
         except FoldspanError as error:
             for problem in error.problems:
                 self.screen.say(problem.sentence())
-            self.screen.say("That answer was not kept. Mend it and type the answer again.")
+            self.screen.say("That answer was not kept. Put it right and type the answer again.")
             return False
-        if event == "answer" and is_blind(self.state.known, prompt) and self.screen.can_wipe:
-            self.screen.wipe()
-            done, whole = progress(self.state)
-            what = "left out" if "cannot" in (body["value"] or {}) else "noted"
-            self.screen.say(f"{done} of {whole}  {BY_NAME[prompt.quantity].label}: {what}")
+        self._hide(prompt, event, body)
+        if before.known.get("code") != self.state.known.get("code"):
+            self._look_back(says_known=event == "answer")
+        self._say_changes(before, event, body)
         return event != "note"
+
+    def _hide(self, prompt: Prompt, event: str, body: Mapping[str, Any]) -> None:
+        """Hide readings that were typed blind: the last one stays until something else is entered.
+
+        Where the same site comes next, at once: its next reading must not lean on this one.
+        """
+        if not self.screen.can_wipe:
+            return
+        if event != "answer" or not is_blind(self.state.known, prompt):
+            self.screen.unveil()
+            return
+        done, whole = progress(self.state)
+        start = f"{done} of {whole}  {BY_NAME[prompt.quantity].label}: "
+        if "cannot" in (body["value"] or {}):
+            self.screen.hide(f"{start}left out")
+        elif self.state.prompt.quantity == prompt.quantity:
+            self.screen.hide(f"{start}noted")
+        else:
+            self.screen.veil(f"{start}{body['value']['typed']}", f"{start}noted")
 
     def _keep(self, event: str, body: Mapping[str, Any]) -> None:
         """Keep an event on the disk, then go on from it."""
         after = self.state.after(event, body)
         self.keeper.keep(event, body, after)
-        before, self.state = self.state, after
-        if before.known.get("code") != after.known.get("code"):
-            self._look_back(says_known=event == "answer")
-        self._say_changes(before, event, body)
+        self.state = after
 
     def _look_back(self, *, says_known: bool = False) -> None:
         """Have the client's last visit at hand; tell where another session of theirs waits."""
@@ -242,7 +261,7 @@ class Floor:
             return [line for guide in guides for one in guide_lines(guide) for line in (wrap(one),)]
         if command == "how" and prompt.quantity:
             return [wrap(one) for one in guide_lines(guide_of(self.state.known, prompt.quantity))]
-        return reasons_lines() if command == "reasons" else help_lines(prompt)
+        return reasons_lines(prompt) if command == "reasons" else help_lines(prompt)
 
     def _question(self, prompt: Prompt) -> str:
         asked = question(prompt, self.state.known, unit_at(self.state, prompt))
@@ -281,6 +300,8 @@ class Floor:
         self._once(f"round {prompt.turn}", ROUNDS[prompt.turn])
         if prompt.turn == 1 and is_blind(known, prompt) and not self.screen.can_wipe:
             self._once("cannot hide", CANNOT_HIDE)
+        elif prompt.turn == 1 and is_blind(known, prompt):
+            self._once("hides", HIDES)
         kind = BY_NAME[prompt.quantity].kind
         if kind == "skinfold":
             self._once(

@@ -31,6 +31,8 @@ from foldspan.wording_flags import client_sentence
 EXIT_NO_ESTIMATE = 1
 OFFER = "A page for the client: name a file (page.pdf, page.html or page.txt), or Enter for none"
 PICTURED = (".pdf", ".html")
+PAGES = (*PICTURED, ".txt")
+WHICH_PAGE = "What kind of page is {name}? Name it with its ending: .pdf, .html or .txt."
 NO_PAGE = ("", "n", "no", "none", "stop", "end", "help", "y", "yes")
 NO_RESULTS = "The client did not want to see the results today. You find them by"
 NO_RESULTS_KEPT = "The client did not want to see the results, and nothing was kept."
@@ -192,6 +194,9 @@ def _offer(end: End, keeper: Keeper, screen: Screen) -> None:
             return
         if name is None or name.strip().lower() in NO_PAGE:
             return
+        if not name.strip().lower().endswith(PAGES):
+            screen.say(WHICH_PAGE.format(name=name.strip()))
+            continue
         try:
             read = files_of_book(keeper.book.path)
             check_outputs([name.strip()], read, remedy="Name a new file.")

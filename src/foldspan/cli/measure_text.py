@@ -5,13 +5,14 @@ from __future__ import annotations
 import math
 
 from foldspan.cli.health_text import flags_part
-from foldspan.cli.lines import bullet, wrap
+from foldspan.cli.lines import beside, bullet, wrap
 from foldspan.cli.reconcile_text import families_part
 from foldspan.protocol.clothing import CORRECTED
 from foldspan.protocol.plans import PLANS, minutes_of
 from foldspan.quantities import BY_NAME
 from foldspan.result import Result, Spread
 from foldspan.session import State
+from foldspan.session_answers import reasons_at
 from foldspan.session_known import Known, Prompt, wants_third
 from foldspan.session_plan import guide_of, left_out, planned, unlike_variants
 from foldspan.shown_units import UNITS
@@ -40,7 +41,7 @@ def plan_lines(sex: str) -> list[str]:
     for order, plan in enumerate(PLANS, start=1):
         sites = plan.sites(sex)
         head = f"{order} {plan.key:<6} {minutes_of(sites):3.0f} min  "
-        lines.append(wrap(f"{plan.what}. Clothing: {bared_words(sites)}.", head, " " * len(head)))
+        lines.append(beside(head, f"{plan.what}. Clothing: {bared_words(sites)}."))
     return lines
 
 
@@ -96,8 +97,8 @@ def where_lines(state: State, *, hides: bool) -> list[str]:
         told = ", ".join(one for one in done if one) or "to come"
         third = " (a third is needed)" if wants_third(known, name) and not done[2] else ""
         mark = ">" if prompt.quantity == name else " "
-        lines.append(f"{mark} {BY_NAME[name].label:<36} {told}{third}")
-    lines += [f"  note at {key}: {text}" for key, text in state.notes]
+        lines.append(beside(f"{mark} {BY_NAME[name].label:<36} ", f"{told}{third}"))
+    lines += [wrap(f"note at {key}: {text}", "  ", "    ") for key, text in state.notes]
     return lines or ["Nothing is measured yet."]
 
 
@@ -112,18 +113,19 @@ def _done(known: Known, turn: int, name: str, *, hides: bool) -> str:
 
 def help_lines(prompt: Prompt) -> list[str]:
     """Return what can be typed here."""
-    lines = [wrap(what, f"  {typed:<14} ", " " * 17) for typed, what in HELP]
+    lines = [beside(f"  {typed:<14} ", what) for typed, what in HELP]
     if prompt.kind == "choice":
         lines = [wrap(f"One of {', '.join(prompt.words)}."), *lines]
     if prompt.kind == "words":
         words = list_words(prompt.key)
-        lines = [wrap(what, f"  {word:<22} ", " " * 25) for word, what in words.items()]
+        lines = [beside(f"  {word:<22} ", what) for word, what in words.items()]
     return lines
 
 
-def reasons_lines() -> list[str]:
+def reasons_lines(prompt: Prompt) -> list[str]:
     """Return why a site may not be taken."""
-    return [f"  cannot {code:<9} {what}" for code, what in CANNOT_WORDS.items()]
+    codes = reasons_at(prompt.quantity) if prompt.quantity else CANNOT_WORDS
+    return [beside(f"  cannot {code:<9} ", CANNOT_WORDS[code]) for code in codes]
 
 
 def results_page(
@@ -157,10 +159,12 @@ def results_page(
     parts.append(wrap(f"{FAT_MEANING} {LEAN_MEANING}"))
     low, high = math.floor(fat.likely[0]), math.ceil(fat.likely[1])
     lines = [
-        f"Body fat   likely between {low} and {high} % (8 chances in 10), middle about"
-        f" {fat.estimate:.0f} %",
+        beside(
+            "Body fat   ",
+            f"likely between {low} and {high} % (8 chances in 10), middle about {fat.estimate:.0f} %",
+        ),
         *_mass_lines(result, units),
-        f"Stated on the scale of {SCALE_NAMES[result.scale]}.",
+        wrap(f"Stated on the scale of {SCALE_NAMES[result.scale]}."),
     ]
     lines += [wrap(local_sentence(result.local))] if result.local is not None else []
     return "\n\n".join([*parts, "\n".join(lines)])
