@@ -106,6 +106,12 @@ def script_of(
     return lines
 
 
+def walk_plain(run: Terminal, script: list[Typed]) -> None:
+    """Type a script, whatever is asked."""
+    run.until_asked()
+    run.type_all(script)
+
+
 def place_of(script: list[Typed], key: str) -> int:
     """Return how many lines are typed before the prompt called ``key`` comes up."""
     return next(place for place, one in enumerate(script) if one.key == key)

@@ -14,7 +14,18 @@ from foldspan.catalogue import EQUATIONS
 from foldspan.cli import main, measure_loop
 from foldspan.evaluate import needed
 from foldspan.quantities import BY_NAME
-from measure_driver import MAN, Kept, Terminal, Typed, piped, place_of, record, script_of, terminal
+from measure_driver import (
+    MAN,
+    Kept,
+    Terminal,
+    Typed,
+    piped,
+    place_of,
+    record,
+    script_of,
+    terminal,
+    walk_plain,
+)
 
 NUMBER = re.compile(r"\d+\.\d|\d+ ?(?:%|kg|lb)")
 WOMAN = MAN | {"sex": "female", "code": "K-042", "pregnant": "n"}
@@ -84,96 +95,6 @@ def test_third_readings_on_exactly_the_two_sites_that_lie_apart(book: Path) -> N
     assert {name: len(taken) for name, taken in folds.items()} == {
         "chest": 3, "abdominal": 2, "thigh": 3,
     }  # fmt: skip
-
-
-@pytest.mark.parametrize("columns", [100, 60, 37])
-def test_a_reading_typed_blind_stays_until_the_next_entry(book: Path, columns: int) -> None:
-    script = script_of(MAN | {"1.chest_mm": ("0.77", "12.5")})
-    place = place_of(script, "finish")
-    with terminal(book, columns=columns) as run:
-        walk_plain(run, script[: place_of(script, "1.weight_kg")])
-        for one in script[place_of(script, "1.weight_kg") : place]:
-            run.type(one.line)
-            screen = run.screen()
-            assert one.line in screen, one.key
-        last = script[place - 1].line
-        for one in script[:place]:
-            if one.key[0] in "123" and one.line != last:
-                assert one.line not in screen, one.key
-        assert screen.count(last) == 1
-        run.type("where")
-        assert last in run.screen()  # nothing was entered
-        run.type("undo")
-        assert last not in run.screen()
-    assert "K-041" in screen.replace("\n", "")  # nothing else is wiped
-
-
-def test_a_reading_goes_at_once_where_the_same_site_comes_next(book: Path) -> None:
-    script = script_of(MAN | {"plan": "three - chest - abdominal - waist"})
-    place = place_of(script, "1.thigh_mm")
-    with terminal(book) as run:
-        walk_plain(run, script[:place])
-        run.type("17.5")
-        run.type("back thigh")
-        assert "17.5" not in run.screen()
-        assert "15 seconds" in run.raw
-
-
-def test_a_reading_is_not_carried_off_a_low_screen(book: Path) -> None:
-    """What scrolls away cannot be wiped: in a window of twelve rows a long text hides it before."""
-    script = script_of(MAN)
-    place = place_of(script, "2.thigh_mm")
-    with terminal(book, columns=40, rows=12) as run:
-        walk_plain(run, script[:place])
-        run.type("where")
-        run.type("help")
-        screen = run.screen()
-    for one in script[:place]:
-        if one.key[0] in "123":
-            assert one.line not in screen, one.key
-
-
-@pytest.mark.parametrize("columns", [40, 60, 80, 200])
-def test_no_word_is_broken_at_any_width(book: Path, columns: int) -> None:
-    script = script_of(MAN)
-    place = place_of(script, "2.chest_mm")
-    with terminal(book, columns=columns) as run:
-        walk_plain(run, script[:place])
-        for line in ("where", "how", "help", "cannot"):
-            run.type(line)
-        run.type("stop")
-        raw = run.raw
-    with terminal(book, "--resume", columns=columns) as run:
-        raw += run.until_asked()
-    lines = re.sub(r"\x1b\[\d*[A-Z]", "", raw).replace("\r", "").split("\n")
-    paths = str(book)  # a path is longer than a narrow line and stays whole
-    assert [one for one in lines if len(one) > min(columns, 80) and paths not in one] == []
-    words = set(re.findall(r"[A-Za-z]{4,}", " ".join(lines)))
-    assert {"armpit", "calliper", "underwear", "session"} <= words
-
-
-def walk_plain(run: Terminal, script: list[Typed]) -> None:
-    run.until_asked()
-    run.type_all(script)
-
-
-def test_without_blind_the_readings_stay(book: Path) -> None:
-    script = script_of(MAN, {"blind": False})
-    with terminal(book, "--no-blind") as run:
-        walk_plain(run, script[: place_of(script, "finish")])
-        screen = run.screen()
-        assert "12.5" in run.type("where")
-    assert screen.count("80.4") == 2
-    assert "\x1b" not in run.raw
-
-
-def test_where_hides_readings_while_blind(book: Path) -> None:
-    script = script_of(MAN)
-    with terminal(book) as run:
-        walk_plain(run, script[: place_of(script, "2.chest_mm")])
-        told = run.type("where")
-    assert "abdominal fold" in told
-    assert not NUMBER.search(told.split("abdominal fold", 1)[0])
 
 
 def test_a_dumb_terminal_gets_no_escape_codes(book: Path) -> None:
@@ -434,16 +355,3 @@ def test_no_value_stands_in_the_words_of_a_fault(
     assert caught.value.code == 1
     assert "81.9" not in told.out + told.err
     assert "Traceback" not in told.err
-
-
-def test_a_page_without_a_known_ending_is_not_written(book: Path) -> None:
-    script = script_of(MAN)
-    with terminal(book) as run:
-        walk_plain(run, script)
-        for name in ("page", "page.", "page.docx"):
-            shown = run.type(name)
-            assert ".pdf, .html or .txt" in shown
-            assert not (book.parent / name).exists()
-        run.type("page.txt")
-        run.ended()
-    assert (book.parent / "page.txt").exists()

@@ -62,7 +62,7 @@ FLOORS: tuple[frozenset[str], ...] = tuple(
         " screen_cluster screen_letters screening"
         " wording_screen arrow_alone screen_worker",
         "package who_gets_a_range api api_explain api_health api_change api_precision api_report"
-        " api_screen api_letters cli",
+        " api_screen api_letters api_plan cli",
     )
 )
 # the kernel: numpy, and of scipy only what loads fast

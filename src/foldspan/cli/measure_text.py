@@ -8,12 +8,13 @@ from foldspan.cli.health_text import flags_part
 from foldspan.cli.lines import beside, bullet, wrap
 from foldspan.cli.reconcile_text import families_part
 from foldspan.protocol.clothing import CORRECTED
+from foldspan.protocol.plan_widths import PLAN_WIDTHS
 from foldspan.protocol.plans import PLANS, minutes_of
 from foldspan.quantities import BY_NAME
 from foldspan.result import Result, Spread
 from foldspan.session import State
 from foldspan.session_answers import reasons_at
-from foldspan.session_known import Known, Prompt, wants_third
+from foldspan.session_known import Known, Prompt, is_narrow, wants_third
 from foldspan.session_plan import guide_of, left_out, planned, unlike_variants
 from foldspan.shown_units import UNITS
 from foldspan.wording import SCALE_NAMES, local_sentence
@@ -35,13 +36,22 @@ ON_THE_SPOT = (
 )  # fmt: skip
 
 
+WIDTHS = (
+    "Each with its minutes and the width of the 80 % range to expect for a person of average build, in"
+    " points of body fat. Sites can be added and left out: three + calf girth - waist."
+)
+EXPECTED = "For a person of average build the 80 % range would be about {width:.1f} points wide."
+
+
 def plan_lines(sex: str) -> list[str]:
-    """Return every plan with its minutes and what has to be bared."""
-    lines = []
+    """Return every plan with its minutes, the width of its range and what has to be bared."""
+    lines = [wrap(WIDTHS)]
     for order, plan in enumerate(PLANS, start=1):
         sites = plan.sites(sex)
-        head = f"{order} {plan.key:<6} {minutes_of(sites):3.0f} min  "
-        lines.append(beside(head, f"{plan.what}. Clothing: {bared_words(sites)}."))
+        width = PLAN_WIDTHS[plan.key, sex]
+        cost = f"{minutes_of(sites):.0f} min, {width:.1f} points"
+        what = f"{cost}: {plan.what}. Clothing: {bared_words(sites)}."
+        lines.append(beside(f"{order} {plan.key:<6} ", what))
     return lines
 
 
@@ -68,6 +78,8 @@ def planned_lines(state: State) -> list[str]:
         wrap(f"To measure: {names}."),
         wrap(f"About {minutes_of(sites):.0f} minutes. Clothing: {bared_words(bared)}."),
     ]
+    if width := _width_to_expect(known, sites):
+        lines.append(wrap(EXPECTED.format(width=width)))
     if repeats := repeats_sentence(known, sites):
         lines.append(wrap(repeats))
     covered = [name for name in sites if name in CORRECTED]
@@ -86,6 +98,15 @@ def planned_lines(state: State) -> list[str]:
         what = "; ".join(BY_NAME[name].label for name in gone)
         lines.append(wrap(f"Left out, {LEFT_OUT[code]}: {what}."))
     return lines
+
+
+def _width_to_expect(known: Known, sites: tuple[str, ...]) -> float | None:
+    """Width of the range that the sites may be expected to give, None where there will be none."""
+    if is_narrow(known) or any(key.startswith("go_on.E") for key in known.answers):
+        return None
+    from foldspan.api_plan import expected_width
+
+    return expected_width(sites, known.get("sex", "female"))
 
 
 def where_lines(state: State, *, hides: bool) -> list[str]:
