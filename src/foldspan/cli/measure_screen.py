@@ -56,7 +56,7 @@ class Screen:
 
     def ask(self, question: str) -> str | None:
         """Return the line that was typed, without its end; None at the end of the input."""
-        shown = wrap(question, spare=2) + ": "
+        shown = wrap(question, spare=8) + ": "
         self._write(shown)
         line = sys.stdin.readline()
         if not line:

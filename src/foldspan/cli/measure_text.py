@@ -63,7 +63,7 @@ def numbered_lines(prompt: Prompt, known: Known) -> list[str]:
         f"{place:>2} {word:<{wide}}  " if prompt.kind != "sites" else f"{word:<{wide}}  "
         for place, (word, _) in enumerate(lines, start=1)
     ]
-    return [wrap(text, head, " " * len(head)) for head, (_, text) in zip(heads, lines, strict=True)]
+    return [beside(head, text) for head, (_, text) in zip(heads, lines, strict=True)]
 
 
 def planned_lines(state: State) -> list[str]:
