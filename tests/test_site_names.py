@@ -177,22 +177,13 @@ def asked_back(state: State, text: str) -> tuple[str, str]:
         ("waist_midpoint 9", ""),
     ],
 )
-<<<<<<< HEAD
-def test_a_distance_between_landmarks_is_checked(key: str, text: str, code: str) -> None:
-    assert asked_back(played(key, {"page.marks": "each"}), text)[0] == code
-=======
 def test_a_distance_between_landmarks_is_checked(text: str, code: str) -> None:
     """On the page of all sites; one by one it is the same."""
     assert asked_back(played("page.marks"), text)[0] == code
->>>>>>> daeb360 (Tests of distances on the page of landmarks; transcripts)
 
 
 def test_a_height_is_held_against_the_landmarks() -> None:
     """52 cm from groin to kneecap is usual in a tall man, and more than a third of 152 cm."""
-<<<<<<< HEAD
-    marked = {"page.marks": "each", "mark.thigh_mm": "52"}
-    state = played("1.height_cm", marked | {"1.weight_kg": "60"})
-=======
     marked = played("page.marks")
     heard = hear(marked, "thigh 52")
     state = marked.after(heard.event, heard.body or {})
@@ -200,7 +191,6 @@ def test_a_height_is_held_against_the_landmarks() -> None:
         heard = hear(state, line)
         state = state.after(heard.event, heard.body or {})
     assert state.prompt.key == "1.height_cm"
->>>>>>> daeb360 (Tests of distances on the page of landmarks; transcripts)
     code, words = asked_back(state, "152")
     assert (code, "kneecap" in words) == ("E123", True)
     assert asked_back(state, "179.5")[0] == ""
