@@ -134,7 +134,7 @@ CLIENT_PAGE: dict[str, str] = {
     "caption.one_way": "Bar: its own range, a dot its middle. Shaded: your range.",
     "caption.bands": "Darker: where you likely are; paler: where you rarely are.",
     "caption.trend": (
-        "Bars: each day's range. Thick line: a real change, even if bars overlap; dotted: may be chance."
+        "Bars: each day's range. Thick line: real, even if bars overlap; dotted: may be chance."
     ),
 }
 
