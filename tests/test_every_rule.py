@@ -290,6 +290,8 @@ NO_RANGE: list[tuple[list[str], list[str]]] = [
     (no_range(), []),
     (no_range(15.5), ["bmi_severely_low"]),
     (no_range(16.5), ["bmi_clearly_low"]),
+    (no_range(16.2, age=18.0), ["bmi_clearly_low"]),
+    (no_range(18.0, told(lost=(3.0, 8.0), loss_wanted=False)), ["bmi_low"]),
     (no_range(18.0), ["bmi_low"]),
     (no_range(15.5, age=np.nan), ["bmi_severely_low"]),
     (no_range(19.5, age=71.0), ["bmi_low_older"]),

@@ -76,6 +76,11 @@ def test_a_refused_visit_says_what_cannot_wait(
     assert urgent_in(tree) == places
 
 
+@pytest.mark.parametrize("intake", [["chest pain"], "I had chest pain", ("falls", "fainting")])
+def test_words_that_stand_in_no_list_are_said_too(intake: object) -> None:
+    assert urgent_in(tree_of({}) | {"intake": intake}) == ["[intake]"]
+
+
 def test_a_wrong_option_and_a_refused_change_say_what_cannot_wait() -> None:
     told = Visit.from_dict(tree_of({"symptoms": ["chest_pain"]}, {"pregnant": True}))
     with pytest.raises(FoldspanError) as caught:

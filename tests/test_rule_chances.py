@@ -7,12 +7,12 @@ from typing import Any
 import numpy as np
 import pytest
 
-from foldspan.flags import chances_of, chances_without_range
+from foldspan.flags import Raised, chances_of, chances_without_range, raised
 from foldspan.flags_measured import height_lost
 from foldspan.flags_told import chances_told
 from foldspan.indices import Measured, indices_of
 from foldspan.quantities import BY_NAME
-from foldspan.standards.rules import RULES
+from foldspan.standards.rules import RULE_BY_CODE, RULES
 from foldspan.told import Told
 
 HEIGHT = 170.0
@@ -87,6 +87,32 @@ def test_chances_that_a_ladder_hides() -> None:
         assert chances_of_one(only(**quick))["loss_planned_fast"][0] == 0.0
     # at a body mass index of 18.7 weight may as well be low, and then no waist is a little large
     assert chances_of_one(Told(1), bmi=18.6, waist=0.53)["central_fat"][0] < 0.9
+
+
+def test_ladders_of_people_side_by_side() -> None:
+    """What one person has raises nothing for another; of three equally sure the first is shown."""
+    rows = raised({"bmi_low": np.array([0.9, 0.1]), "bmi_clearly_low": np.array([0.1, 0.1])})
+    assert {code: one.tolist() for code, one in rows.items()} == {"bmi_low": [True, False]}
+    tied = {code: np.array([1.0, 0.0]) for code in ("bmi_clearly_low", "bmi_low_older")}
+    tied |= {"bmi_low_with_loss": np.array([0.0, 1.0])}
+    rows = raised(tied)
+    assert rows["bmi_clearly_low"].tolist() == [True, False]
+    assert rows["bmi_low_with_loss"].tolist() == [False, True]
+    assert rows["bmi_low_older"].tolist() == [False, False]
+    rule = RULE_BY_CODE["bmi_low"]
+    assert [Raised(rule, chance).is_borderline for chance in (0.79, 0.80, 0.81)] == [
+        True,
+        False,
+        False,
+    ]
+
+
+def test_words_alone_are_signs_of_weak_muscle_without_a_range() -> None:
+    said = Told(1, words={"falls": np.array([True])})
+    found = chances_without_range(
+        said, "female", np.array([70.0]), np.array([""]), known(22.0, 0.1), is_expecting=False
+    )
+    assert found["muscle_signs"].tolist() == [1.0]
 
 
 def test_what_one_told_is_not_taken_for_another() -> None:

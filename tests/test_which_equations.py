@@ -69,7 +69,7 @@ def test_a_family_background_is_a_short_text(given: object) -> None:
         ("white and South Asian", "south_asian", False),
         ("African-Caribbean", "african_caribbean", True),
         ("African American", "african_american", True), ("Other Asian", "other_asian", True),
-        ("Japanese background", "japanese", True), ("whitehaven", "", False),
+        ("Japanese background", "japanese", True), ("whitehaven", "", False), ("not Asian", "", False),
     ],
 )  # fmt: skip
 def test_family_background_in_any_words(given: str, word: str, is_used: bool) -> None:

@@ -77,8 +77,8 @@ def _problem(one: Raised, where: str) -> Problem:
 def _told_somewhere(tree: Any, intake: Intake) -> Intake:
     """The intake with words that stand in another list, and a blood pressure that lacks a number."""
     given = tree.get("intake") if isinstance(tree, Mapping) else None
-    if not isinstance(given, Mapping):
-        return intake
+    if not isinstance(given, Mapping):  # words without the names of their lists
+        given = {LISTS[0]: given}
     words = dict.fromkeys((*intake.words, *_words(given)))
     pressure = intake.pressure_mmhg
     numbers = [float(one) for one in re.findall(r"\d{2,3}", str(given.get("blood_pressure_mmhg")))]

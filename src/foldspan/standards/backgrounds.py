@@ -58,6 +58,8 @@ def read_background(stated: str) -> Background:
     the first (ours): no limit was published for two. What holds no known word is kept, and not used.
     """
     left = " ".join(re.sub(r"[\W_]+", " ", stated.lower()).split())
+    if re.search(r"\b(not|no|non)\b", left):  # whoever says what they are not has said no more
+        return Background("", False)
     found: dict[int, str] = {}
     for said in sorted(_SAID, key=len, reverse=True):
         match = re.search(rf"\b{said}\b", left)
