@@ -127,6 +127,8 @@ def test_a_plan_takes_sites_in_and_out(text: str, more: set[str], less: set[str]
         ("three - neck", "E115"),
         ("three - weight", "E113"),
         ("three +", "E115"),
+        ("999999", "E102"),
+        ("--", "E115"),
     ],
 )
 def test_a_plan_that_cannot_be(text: str, code: str) -> None:
@@ -141,6 +143,7 @@ def test_a_site_is_taken_in_during_the_session() -> None:
     assert after.prompt.key == "1.calf_girth_cm"
     heard = hear(after, "- calf girth")
     assert after.after(heard.event, heard.body or {}).known.get("plan") == ["three"]
+    assert hear(state, "+ chest fold").problem.what == "the plan is so already"  # type: ignore[union-attr]
     assert hear(played("sex"), "+ calf girth").problem.code == "E113"  # type: ignore[union-attr]
 
 

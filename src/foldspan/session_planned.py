@@ -18,8 +18,10 @@ FAMILY_PLANS = {
     "skinfold": "seven", "skinfolds": "seven", "folds": "seven", "girth": "tape", "girths": "tape",
     "mass_height": "quick", "waist_height": "quick",
 }  # fmt: skip
+# A session is no longer than this [minutes] (ours).
+MOST_MINUTES = 240
 # a sign before a site: at the beginning, or after a blank and before a blank or a letter
-_SIGN = re.compile(r"(?:^|(?<=\s))([+-])\s*(?=[^\d\s])")
+_SIGN = re.compile(r"(?:^|(?<=\s))([+-])\s*(?=[^\W\d_])")
 
 
 def planned_by(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
@@ -45,6 +47,8 @@ def amended(state: State, text: str) -> Heard:
     changed = _changed(state.known, list(plan), _SIGN.split(text)[1:])
     if isinstance(changed, Heard):
         return changed
+    if changed == list(plan):
+        return again("E113", "the plan is so already", "Type where to see what is measured.", text)
     return Heard(event="amend", body={"key": "plan", "value": changed})
 
 
@@ -77,6 +81,9 @@ def _named(state: State, prompt: Prompt, text: str) -> list[str] | Heard:
 
 def _fitting(minutes: int, sex: str | None, text: str) -> list[str] | Heard:
     """The richest plan that fits in the minutes."""
+    if minutes > MOST_MINUTES:
+        remedy = f"Type up to {MOST_MINUTES} minutes, or a name or number above."
+        return again("E102", "more minutes than any session takes", remedy, text)
     fitting = [
         plan for plan in PLAN_BY_KEY.values() if minutes_of(plan.sites(sex or "female")) <= minutes
     ]

@@ -19,7 +19,9 @@ YES, NO = ("y", "yes"), ("n", "no")
 
 
 def _word(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
-    if len(text) > LONGEST_CODE or not text.isprintable():
+    if not text.isprintable():
+        return again("E121", "holds signs that cannot be printed", "Use plain characters.")
+    if len(text) > LONGEST_CODE:
         return again("E121", "too long for a code", f"Up to {LONGEST_CODE} plain characters.")
     looks_like_a_name = re.fullmatch(r"[^\W\d_]{2,}[ ,]+[^\W\d_]{2,}", text) is not None
     if prompt.key in ("code", "tester") and looks_like_a_name and not stands:
