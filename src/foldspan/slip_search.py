@@ -40,6 +40,7 @@ REPEATED_HANDICAP = {"unit": 0.0, "decimal": 1.0, "digits": 2.0, "tens": 2.0, "m
 OTHER_UNITS = {"mm": ("cm",), "cm": ("in",), "kg": ("lb", "st")}
 MISREAD = {"skinfold": 2.0, "girth": 1.0, "breadth": 0.5, "height": 1.0, "mass": 1.0}
 TENS = 10.0
+LEAST_MOVE = 0.1  # what an accepted value has to move by, in the unit it was typed in
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -48,7 +49,8 @@ class Suspect:
 
     ``names`` holds one quantity, or the two that were exchanged; ``values`` the accepted values as
     they would be, same order; ``gain`` the natural log of the odds for it, handicap taken off;
-    ``reading`` the place of the single reading that slipped, 0 for all readings of the site.
+    ``reading`` the place of the single reading that slipped, or of the one that was exchanged at both
+    sites, 0 for all readings of the site. ``is_worth_telling`` is whether an accepted value would move.
     """
 
     kind: str
@@ -56,6 +58,7 @@ class Suspect:
     values: tuple[float, ...]
     gain: float
     reading: int = 0
+    is_worth_telling: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,7 +104,13 @@ def slip_suspects(
     accepted = [accept(name, given) for name, given in readings.items()]
     logs = np.log([one.value for one in accepted])
     noise = np.array([one.se / one.value for one in accepted])
-    versions = [*_single_versions(readings, sex, units or {}), *_exchanges(readings, sex)]
+    known_units = units or {}
+    before = dict(zip(names, (one.value for one in accepted), strict=True))
+    versions = [
+        *_single_versions(readings, sex, known_units),
+        *_exchanges(readings, sex),
+        *_exchanged_readings(readings, sex),
+    ]
     tried = np.tile(logs, (len(versions) + 1, 1))
     errors = np.tile(noise, (len(versions) + 1, 1))
     for row, version in enumerate(versions, start=1):
@@ -118,14 +127,31 @@ def slip_suspects(
         known = found.get(version.names)
         if gain > 0.0 and (known is None or gain > known.gain):
             found[version.names] = Suspect(
-                version.kind, version.names, version.values, gain, version.reading
-            )
+                version.kind, version.names, version.values, gain, version.reading,
+                _changes_something(version, before, known_units),
+            )  # fmt: skip
     return tuple(sorted(found.values(), key=lambda one: -one.gain))
 
 
+def _changes_something(
+    version: _Version, before: Mapping[str, float], units: Mapping[str, str]
+) -> bool:
+    """Whether a version moves an accepted value by what is printed of it: a tenth, as typed.
+
+    A reading put right may leave the median where it is; to measure that again would change nothing.
+    """
+    return any(
+        abs(value - before[name]) / _unit_size(units.get(name, ""), BY_NAME[name]) >= LEAST_MOVE
+        for name, value in zip(version.names, version.values, strict=True)
+    )
+
+
 def doubted(suspects: tuple[Suspect, ...]) -> tuple[Suspect, ...]:
-    """Return the readings to doubt: the best suspect and those as good as it, if telling enough."""
-    telling = [one for one in suspects if one.gain >= SUSPECT_FROM]
+    """Return the readings to doubt: the best suspect and those as good as it, if telling enough.
+
+    One that leaves every accepted value where it is gives nothing to do.
+    """
+    telling = [one for one in suspects if one.gain >= SUSPECT_FROM and one.is_worth_telling]
     return tuple(one for one in telling if one.gain >= telling[0].gain - TIED_WITHIN)
 
 
@@ -251,3 +277,40 @@ def _exchanges(readings: Mapping[str, tuple[float, ...]], sex: Sex) -> Iterator[
             HANDICAP["exchanged"],
             0,
         )
+
+
+def _exchanged_readings(readings: Mapping[str, tuple[float, ...]], sex: Sex) -> Iterator[_Version]:
+    """One round of two sites in each other's place, where that brings the readings of both together.
+
+    Both are written down one after the other, so it is the same reading of both.
+    """
+    for one, other in combinations(readings, 2):
+        first, second = readings[one], readings[other]
+        if BY_NAME[one].kind != BY_NAME[other].kind or min(len(first), len(second)) < 2:
+            continue
+        for place in range(min(len(first), len(second))):
+            swapped = (
+                (*first[:place], second[place], *first[place + 1 :]),
+                (*second[:place], first[place], *second[place + 1 :]),
+            )
+            if _spread(swapped[0]) >= _spread(first) or _spread(swapped[1]) >= _spread(second):
+                continue
+            if not (
+                _possible(second[place], BY_NAME[one], sex)
+                and _possible(first[place], BY_NAME[other], sex)
+            ):
+                continue
+            now = accept(one, swapped[0]), accept(other, swapped[1])
+            yield _Version(
+                "exchanged",
+                (one, other),
+                (now[0].value, now[1].value),
+                (now[0].se / now[0].value, now[1].se / now[1].value),
+                _repeats(one, swapped[0]) + _repeats(other, swapped[1]),
+                HANDICAP["exchanged"],
+                place + 1,
+            )
+
+
+def _spread(readings: tuple[float, ...]) -> float:
+    return max(readings) - min(readings)

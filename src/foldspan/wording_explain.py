@@ -134,6 +134,14 @@ def slip_sentence(one: Suspect, typed: Mapping[str, float], units: Mapping[str, 
     def was(name: str) -> str:
         return amount(name, typed[name], units.get(name, ""))
 
+    if one.kind == "exchanged" and one.reading:
+        ends = [amount(n, v, units.get(n, "")) for n, v in zip(one.names, one.values, strict=True)]
+        both = " and ".join(map(label, one.names))
+        return (
+            f"{both}, reading {one.reading}: they look exchanged. Put right, the sites would come to"
+            f" {ends[0]} and {ends[1]} instead of {was(one.names[0])} and {was(one.names[1])}, and the"
+            f" visit would fit {_times(one)} better."
+        )
     if one.kind == "exchanged":
         both = " and ".join(f"{label(name)} ({was(name)})" for name in one.names)
         return f"{both}: {kind} the visit would fit {_times(one)} better."
