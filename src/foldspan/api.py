@@ -12,7 +12,7 @@ from foldspan.applicability import ANCESTRY_INDICATORS, LEAVES_OUT, Fit, codes
 from foldspan.case import Case
 from foldspan.catalogue import EQUATIONS
 from foldspan.catalogue.card import FAMILIES, SCALES, Equation, Scale
-from foldspan.errormodel import SCALE_OFFSET, shared_error
+from foldspan.errormodel import SCALE_OFFSET, scale_moves, shared_error
 from foldspan.health_check import health_of, health_of_both, health_without_range
 from foldspan.indices import Measured
 from foldspan.local import LocalCorrection
@@ -348,6 +348,7 @@ def _equations(answer: Reconciled, scale: Scale) -> tuple[EquationResult, ...]:
                 left_out_because=tuple(codes(out)),
                 source=card.source,
                 remarks=tuple(codes(bits & ~int(LEAVES_OUT))),
+                moved=float(scale_moves([card], scale)[0]) if known else 0.0,
             )
         )
     return tuple(listed)

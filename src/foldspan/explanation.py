@@ -77,6 +77,7 @@ class Explanation:
             "findings": [one.to_dict() for one in self.findings],
             "pairs": [pair_tree(one) for one in self.pairs],
             "measure_again": [self._slip(one) for one in self.slips],
+            "measure_all_again": self.result.verdict == "disagree",
             "would_agree": [
                 {
                     "quantity": one.quantity,

@@ -31,6 +31,11 @@ def offered(explanation: Explanation, sex: Sex | None) -> list[NextMeasurement]:
     return [one for one in ranked if id(one) in kept]
 
 
+def is_measured_again(explanation: Explanation) -> bool:
+    """Whether everything is to be measured again before the range is relied on: methods disagree."""
+    return explanation.result.verdict == "disagree"
+
+
 def is_large(explanation: Explanation) -> bool:
     """Whether few equations were built on bodies as large as this one."""
     return CAUTIONS["large_body"] in explanation.result.cautions

@@ -57,7 +57,8 @@ class FamilyResult:
 class EquationResult:
     """One equation: its estimate on the stated scale, or why it was left out.
 
-    ``scale`` is the scale it was built on; ``remarks`` are the flags that widened its error.
+    ``scale`` is the scale it was built on; ``moved`` what was added to put it on the stated one
+    [points]; ``remarks`` are the flags that widened its error.
     """
 
     key: str
@@ -69,6 +70,7 @@ class EquationResult:
     left_out_because: tuple[str, ...]
     source: str
     remarks: tuple[str, ...] = ()
+    moved: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -307,6 +309,7 @@ def _equation(one: EquationResult) -> dict[str, Any]:
         "se": rounded(one.se, 4),
         "scale": one.scale,
         "used": one.used,
+        "moved": rounded(one.moved, 2),
         "left_out_because": list(one.left_out_because),
         "source": one.source,
     }

@@ -30,6 +30,11 @@ VERDICT_SENTENCES = {
     ),
     "single": "Only one family of methods could be used, so nothing could be compared.",
 }
+# the one advice where methods disagree, on every page for those who measure
+MEASURE_AGAIN = (
+    "Measure every site once more from fresh marks before you rely on the range: a repeat narrows it"
+    " little, but it can show a slip."
+)
 SIZE_WORDS = {
     "agree": "that is ordinary",
     "strained": "that is more than usual",

@@ -323,6 +323,8 @@ GERMAN_SENTENCES: dict[str, str] = {
         " Fällen).",
     "page.share_no_telling": "Der Anteil am Gewicht kann trotzdem gleich geblieben sein.",
     "page.next": "Nächste Schritte",
+    "page.repeat_soon": "Lassen Sie bald alles noch einmal messen, bevor Sie sich auf diese Zahlen"
+        " verlassen.",
     "page.repeat": "Lassen Sie in {weeks} Wochen oder später wieder messen: dieselbe Person, dieselben"
         " Geräte.",
     "page.strength": "Ab 65 sagen Kraft und Gehen mehr aus als eine Prozentzahl für Fett.",

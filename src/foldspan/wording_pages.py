@@ -75,6 +75,7 @@ CLIENT_PAGE: dict[str, str] = {
     "page.first_days": "First see a doctor, in the next few days. Take this page with you.",
     "page.first_weeks": "First see a doctor, within two weeks. Take this page with you.",
     "page.repeat": "Have it measured again in {weeks} weeks or later: same person, same tools.",
+    "page.repeat_soon": "Have everything measured once more, soon, before you rely on these numbers.",
     "page.repeat_then": (
         "After that, have it measured again in {weeks} weeks or later: same person, same tools."
     ),

@@ -9,13 +9,14 @@ from foldspan.cli.lines import bullet, wrap
 from foldspan.cli.reconcile_text import heading, likely_sentence, no_range_parts
 from foldspan.client_talk import client_words
 from foldspan.explanation import Explanation
-from foldspan.offers import offered
+from foldspan.offers import is_measured_again, offered
 from foldspan.pairs import Pair, Reason, turned
 from foldspan.quantities import Sex
 from foldspan.visit import Visit
 from foldspan.what_if import Without
 from foldspan.wording import (
     FAMILY_NAMES,
+    MEASURE_AGAIN,
     SCALE_NAMES,
     SIZE_WORDS,
     capital,
@@ -300,6 +301,10 @@ def _next(explanation: Explanation, sex: Sex | None) -> str:
         lines.insert(
             0, bullet("First what is named above to be measured again: all else may change.")
         )
+    if is_measured_again(explanation):
+        lines.insert(0, bullet(MEASURE_AGAIN))
+    elif explanation.slips:
+        pass
     elif repeat is not None and repeat.narrower_by >= 0.05:
         lines.append(
             bullet(

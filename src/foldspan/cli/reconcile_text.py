@@ -10,7 +10,7 @@ import typer
 
 from foldspan.cli.health_text import bands_parts, flags_part, refers
 from foldspan.cli.lines import bullet, wrap
-from foldspan.result import Result
+from foldspan.result import EquationResult, Result
 from foldspan.shown_units import UNITS
 from foldspan.visit import Visit
 from foldspan.wording import (
@@ -165,14 +165,23 @@ def _equations(result: Result) -> str:
         if one.used and one.estimate is not None and one.se is not None:
             lines.append(f"{'*':2}{one.key:<52}{one.estimate:>7.1f} %{one.se:>6.1f}")
             lines += [f"{'':4}({LEFT_OUT_WORDS[code]})" for code in one.remarks]
+            lines += _moved(one)
         elif "wrong_sex" not in one.left_out_because:
             value = "" if one.estimate is None else f"{one.estimate:>7.1f} %"
             lines.append(f"{'':2}{one.key:<52}{value}".rstrip())
             lines += [f"{'':4}left out: {LEFT_OUT_WORDS[code]}" for code in one.left_out_because]
+            lines += _moved(one)
     lines.append("left out: built for the other sex")
     lines += [f"{'':2}{one.key}" for one in result.equations if "wrong_sex" in one.left_out_because]
     lines.append("* in use. ± is the equation's whole error for this person, readings left aside.")
     return "\n".join(lines)
+
+
+def _moved(one: EquationResult) -> list[str]:
+    """Return by how much an estimate was moved to the stated scale, nothing where it was not."""
+    if not one.moved:
+        return []
+    return [f"{'':4}(built on {SCALE_NAMES[one.scale]}; moved by {one.moved:+.1f} points)"]
 
 
 def _colour(text: str, verdict: str | None) -> str:

@@ -10,6 +10,7 @@ from dataclasses import replace
 from foldspan.change_talk import told_changes
 from foldspan.client_talk import Talk, client_talk, local_said
 from foldspan.language import Language, Said
+from foldspan.offers import is_measured_again
 from foldspan.pages.client_changes import measured_change, told_change
 from foldspan.pages.document import (
     Bullets,
@@ -263,6 +264,8 @@ def _next(material: Material, talk: Talk, *, most: int) -> list[Part]:
     doctor = talk.sees_a_doctor
     first = [Said(f"page.first_{doctor}")] if doctor else list(talk.offer)
     repeat = "page.repeat_then" if doctor else "page.repeat"
+    if is_measured_again(material.explanation) and not doctor:
+        repeat = "page.repeat_soon"  # weeks would leave a number that nobody should rely on
     said = [*first, Said(repeat, {"weeks": f"{weeks:.0f}"}), Said("page.ask")][:most]
     return [Heading(language.say("page.next")), Bullets(_said(language, tuple(said)))]
 

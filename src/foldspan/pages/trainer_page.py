@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 
-from foldspan.offers import offered
+from foldspan.offers import is_measured_again, offered
 from foldspan.outside_results import Placed
 from foldspan.pages.client_page import client_bands
 from foldspan.pages.document import (
@@ -42,6 +42,7 @@ from foldspan.pairs import turned
 from foldspan.wording import (
     FAMILY_NAMES,
     LEFT_OUT_WORDS,
+    MEASURE_AGAIN,
     SCALE_NAMES,
     capital,
     local_sentence,
@@ -211,7 +212,9 @@ def _next(material: Material) -> list[Part]:
     offers = offered(told, material.visit.client.known_sex)
     lines = [capital(next_sentence(one, told.result.verdict)) for one in offers]
     repeat = told.best_repeat
-    if repeat is not None and repeat.narrower_by >= 0.05 and not told.slips:
+    if is_measured_again(told):
+        lines.insert(0, MEASURE_AGAIN)
+    elif repeat is not None and repeat.narrower_by >= 0.05 and not told.slips:
         site = label(repeat.names[0])
         lines.append(say("staff.repeat", site=site, points=f"{repeat.narrower_by:.1f}"))
     picture = narrowing_picture(material)
