@@ -309,7 +309,6 @@ def _equation(one: EquationResult) -> dict[str, Any]:
         "se": rounded(one.se, 4),
         "scale": one.scale,
         "used": one.used,
-        "moved": rounded(one.moved, 2),
         "left_out_because": list(one.left_out_because),
         "source": one.source,
     }
