@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 from datetime import date, timedelta
+from pathlib import Path
 
 import pytest
 
@@ -14,10 +15,12 @@ from foldspan import Visit
 from foldspan.cli.measure_results import End, _client_text, _results
 from foldspan.cli.measure_since import since_last
 from foldspan.disagreement import FINDING_CODES
+from foldspan.kept_visit import take_in, visits_before
 from foldspan.pairs import Pair, Reason
+from foldspan.records import Book
 from foldspan.wording import FAMILY_NAMES
 from foldspan.wording_aloud import BECAUSE, OF_WEIGHT, SPOKEN, aloud_sentences
-from page_reading import visit
+from page_reading import tree, visit
 
 
 def example(name: str) -> Visit:
@@ -136,3 +139,17 @@ def test_a_worry_told_at_an_earlier_visit_keeps_numbers_off_the_screen() -> None
     end = end_of(before, visit())
     assert end.is_careful
     assert not re.search(r"\d", _client_text(end))
+
+
+def test_the_book_gives_the_visits_before_this_one_the_earliest_first(tmp_path: Path) -> None:
+    with Book.opened(str(tmp_path / "records.db")) as book:
+        trees = [
+            tree(visit={"date": day, "tester": "T-04"}) for day in ("2026-03-01", "2025-12-01")
+        ]
+        take_in(book, "K-302", trees[0], "a file")
+        for one in trees:
+            take_in(book, "K-301", one, "a file")
+        row = book.visits("K-301")[0]
+        found = visits_before(book, "K-301")
+        assert [str(one.day) for one in found] == ["2025-12-01", "2026-03-01"]
+        assert [str(one.day) for one in visits_before(book, "K-301", without=row)] == ["2025-12-01"]
