@@ -124,6 +124,7 @@ def test_utf_16_is_read_and_said(desk: Desk, page: str, delimiter: str) -> None:
 def test_utf_16_cut_short_or_without_its_mark_writes_nothing(desk: Desk) -> None:
     text = (HEAD + ANNA).decode()
     desk.refused(text.encode("utf-16")[:-1], "E303")
+    assert "UTF-32" in desk.refused(text.encode("utf-32"), "E304")
     said = desk.refused(text.encode("utf-16-le"), "E304")
     assert "CSV UTF-8" in said
 

@@ -20,7 +20,14 @@ import pyarrow.compute as pc
 import pyarrow.csv as arrow_csv
 
 from foldspan.catalogue.card import Array
-from foldspan.csv_head import DELIMITERS, WIDE_MARKS, WideText, check_head, separator_said
+from foldspan.csv_head import (
+    DELIMITERS,
+    WIDE_MARKS,
+    WIDEST_MARKS,
+    WideText,
+    check_head,
+    separator_said,
+)
 from foldspan.csv_quotes import quoted_rows
 from foldspan.csv_rows import (
     LONGEST_CELL,
@@ -86,6 +93,8 @@ class CsvSource:
         start = self._read(SAMPLE)
         if b"\n" not in start and b"\r" not in start:
             start += self._read(BLOCK)
+        if start[:4] in WIDEST_MARKS:
+            raise self._stop("E304", "UTF-32, not UTF-8 text", "Save it as CSV UTF-8.")
         is_wide = start[:2] in WIDE_MARKS
         if is_wide:
             self._stream = WideText(start, stream)

@@ -14,6 +14,7 @@ from foldspan.table_layout import meaning_of
 
 DELIMITERS = ",;\t|"
 WIDE_MARKS = (b"\xff\xfe", b"\xfe\xff")
+WIDEST_MARKS = (codecs.BOM_UTF32_LE, codecs.BOM_UTF32_BE)
 # so many cells that can be nothing else show a line of names, or one of units (ours)
 ENOUGH = 2
 _PLAIN_NAMES = frozenset({"sex", "age_years", "code", "tester", "birth_date"})

@@ -154,7 +154,8 @@ def rows_of(
 def _lines_of_row(lines: list[str], at: int, width: int, dialect: Dialect) -> int:
     """How many lines the row has that starts at one; 0 where its quote is never closed."""
     length, is_inside = 0, False
-    for taken, line in enumerate(lines[at:], start=1):
+    # no copy of the rest: there may be as many as rows
+    for taken, line in enumerate((lines[one] for one in range(at, len(lines))), start=1):
         is_inside = is_open(line, dialect.delimiter, is_inside=is_inside)
         if taken > 1 and holds_rows(f"\n{line}", width, dialect):
             return 0
