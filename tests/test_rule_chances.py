@@ -11,6 +11,7 @@ from foldspan.flags import Raised, chances_of, chances_without_range, raised
 from foldspan.flags_measured import height_lost
 from foldspan.flags_told import chances_told
 from foldspan.indices import Measured, indices_of
+from foldspan.lean_folds import SEVEN, sum_of_seven
 from foldspan.quantities import BY_NAME
 from foldspan.standards.rules import RULE_BY_CODE, RULES
 from foldspan.told import Told
@@ -157,3 +158,40 @@ def test_height_lost_by_age(age: float, before: float, now: float, is_raised: bo
     assert bool(chances["height_lost"][0] >= 0.5) is is_raised
     borderline = height_lost(np.array([70.0]), known(164.0, 3.0), known(160.0, 0.1))
     assert 0.55 < borderline["height_lost"][0] < 0.70  # a third of an error above the limit
+
+
+def test_ladders_and_signs_of_several_people() -> None:
+    """Three equally sure rules of one ladder, and what two people told in pregnancy."""
+    three = {
+        code: np.array([1.0]) for code in ("bmi_clearly_low", "bmi_low_with_loss", "bmi_low_older")
+    }
+    shown = [code for code, one in raised(three).items() if one[0]]
+    assert shown == ["bmi_clearly_low"]
+    words = {"swelling": np.array([True, False]), "oedema": np.array([False, False])}
+    found = chances_without_range(
+        Told(2, words=words), "female", np.full(2, 30.0), np.array(["", ""]),
+        Measured(np.full(2, 22.0), np.full(2, 0.1)), is_expecting=True,
+    )  # fmt: skip
+    assert found["swelling"].tolist() == [0.0, 0.0]
+    assert found["pregnancy_signs"].tolist() == [1.0, 0.0]
+
+
+def test_folds_are_filled_up_with_an_error() -> None:
+    """All seven: their sum and the errors of their readings; some of them: more, and wider."""
+    names = tuple(SEVEN)
+
+    def summed(taken: tuple[str, ...]) -> tuple[float, float]:
+        columns = {"age_years": np.array([30.0])} | {name: np.array([6.0]) for name in taken}
+        columns = dict.fromkeys(BY_NAME, np.array([np.nan])) | columns
+        errors = {name: np.array([0.5]) for name in taken}
+        unknown = {"density": known(np.nan, np.nan)}
+        one = sum_of_seven(indices_of("female", columns, errors, np.array([""]), unknown))
+        return float(one.value[0]), float(one.se[0])
+
+    assert summed(names) == pytest.approx((42.0, 0.5 * 7**0.5))
+    means = [SEVEN[name]["female"] for name in names]
+    up = sum(means) / sum(means[:4])
+    value, se = summed(names[:4])
+    assert value == pytest.approx(24.0 * up)
+    wanted = np.hypot(0.5 * 4**0.5 * up, 0.10 * (up - 1.0) ** 0.5 * 24.0 * up)
+    assert se == pytest.approx(wanted)

@@ -7,7 +7,7 @@ from __future__ import annotations
 SURVEY_RATES: dict[str, float] = {
     "waist_six_tenths": 21.2,
     "bmi_far_above": 9.9,
-    "central_fat": 9.7,
+    "central_fat": 9.4,
     "weight_and_waist": 8.9,
     "bmi_very_far_above": 8.5,
     "lean_low": 2.4,
