@@ -138,7 +138,7 @@ TOLD: list[tuple[list[str], list[str]]] = [
     *((no_range(facts=told(word), age=66.0), ["muscle_signs"]) for word in WEAK),
     (no_range(facts=told(grip_kg=15.5), age=70.0), ["muscle_signs"]),
     (no_range(facts=told(grip_kg=17.0), age=70.0, background="chinese"), ["muscle_signs"]),
-    (no_range(facts=told(grip_kg=15.5), age=70.0, sex=""), ["muscle_signs"]),  # weak for either
+    (no_range(facts=told(grip_kg=15.5), age=70.0, sex=""), ["muscle_signs"]),  # weak in both
     (no_range(facts=told(grip_kg=20.0), age=70.0, sex=""), []),
     # grip, by sex, background and age
     (adult(facts=told(grip_kg=15.9), age=60.0), ["muscle_signs"]),
@@ -283,6 +283,10 @@ MEASURED: list[tuple[list[str], list[str]]] = [
     (adult(15.5, 0.4, sex=""), ["bmi_severely_low"]),
     (adult(23.0, 0.53, sex=""), ["central_fat"]),
     (adult(31.0, 0.48, told("falls"), age=66.0, sex=""), ["muscle_and_weight"]),
+    # sex not known: what is weak in men only counts for a referral, and not by itself
+    (adult(31.0, 0.48, told(grip_kg=20.0), age=66.0, sex=""), ["muscle_and_weight"]),
+    (adult(22.0, 0.45, told(grip_kg=20.0), age=66.0, sex=""), []),
+    (adult(31.0, 0.48, told(grip_kg=27.0), age=66.0, sex=""), []),
     (adult(21.0, 0.42, sex="", sites=folds(3.5)), []),
 ]  # fmt: skip
 

@@ -3,7 +3,11 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Callable
+from dataclasses import replace
+from datetime import timedelta
+from itertools import product
 from pathlib import Path
 
 import pytest
@@ -11,10 +15,16 @@ import pytest
 import example_visits
 import foldspan
 from foldspan.catalogue import EQUATIONS
-from foldspan.wording import MEASURE_AGAIN
+from foldspan.client_talk import client_talk, client_words
+from foldspan.wording import MEASURE_AGAIN, ONLY_THEN
 from page_reading import read_html
 
 Run = Callable[..., tuple[int, str, str]]
+ADVICE = {
+    "trainer": MEASURE_AGAIN,
+    "client": "measured once more, soon",
+    "clinician": "Measure again before you rely on it",
+}
 
 
 @pytest.mark.parametrize("path", example_visits.SOUND, ids=lambda path: path.stem)
@@ -28,16 +38,82 @@ def test_measuring_again_is_advised_to_all_or_to_nobody(path: Path, run: Run) ->
     assert ("Measure again before you rely on it" in result) == is_again
     assert (MEASURE_AGAIN in page) == is_again
     assert not (is_again and "No repeat of a site would narrow" in page)
-    visit = foldspan.Visit.from_file(str(path), accept_unusual=True)
-    for reader, words in (("trainer", MEASURE_AGAIN), ("client", "measured once more, soon")):
+    assert not (is_again and "Nothing that is left" in page)
+    given = foldspan.Visit.from_file(str(path), accept_unusual=True)
+    # a pressure that a doctor has to see within two weeks (NG136: 140/90)
+    sees_a_doctor = given.model_copy(
+        update={"intake": replace(given.intake, pressure_mmhg=(165.0, 95.0))}
+    )
+    for visit, reader in product((given, sees_a_doctor), ("trainer", "client", "clinician")):
         report = foldspan.report(visit, reader=reader)
         told = " ".join(read_html(report).words)
-        if reader == "client" and (
-            report.hides_numbers or "doctor" in told.split("Next steps")[-1]
-        ):
-            continue
-        assert (words in told) == is_again
-        assert not (is_again and "weeks or later" in told)
+        assert not (is_again and re.search(r"weeks or later|after \d+ weeks", told))
+        assert not (is_again and "Nothing that is left" in told)
+        if not report.hides_numbers:
+            assert (ADVICE[reader] in told) == is_again
+    if is_again:
+        assert "see a doctor, within two weeks" in told_to_client(sees_a_doctor)
+
+
+def told_to_client(visit: foldspan.Visit) -> str:
+    return " ".join(read_html(foldspan.report(visit, reader="client")).words)
+
+
+@pytest.mark.parametrize("stem", ["disagreement", "strong_build"])
+def test_no_later_repeat_is_advised_over_visits_where_the_last_disagrees(stem: str) -> None:
+    """A repeat after weeks "sooner mostly noise" would contradict measuring again at once."""
+    visit = foldspan.Visit.from_file(f"examples/{stem}.toml", accept_unusual=True)
+    assert visit.day is not None
+    before = visit.model_copy(update={"day": visit.day - timedelta(weeks=10)})
+    for reader in ("trainer", "client", "clinician"):
+        told = " ".join(read_html(foldspan.report(before, visit, reader=reader)).words)
+        assert not re.search(r"weeks or later|after \d+ weeks", told)
+        assert reader != "trainer" or "Smallest real change" in told
+
+
+def test_offers_come_after_the_repeats() -> None:
+    visit = foldspan.Visit.from_file("examples/disagreement.toml", accept_unusual=True)
+    told = " ".join(read_html(foldspan.report(visit, reader="trainer")).words)
+    places = [told.index(one) for one in (MEASURE_AGAIN, ONLY_THEN, "range narrower by")]
+    assert places == sorted(places)
+
+
+VERDICT_WORDS = {
+    "agree": "fit together well",
+    "strained": "do not fit together so well today",
+    "explained": "do not fit together so well, and there is a likely reason",
+    "disagree": "do not fit together today. It is best to measure once more",
+    "single": "only one way",
+}
+
+
+@pytest.mark.parametrize(
+    ("verdict", "left", "said"),
+    [
+        ("agree", 0.0, "agree"), ("agree", 99.0, "agree"),
+        ("strained", 99.0, "strained"), ("strained", 0.0, "explained"),
+        ("disagree", 99.0, "disagree"), ("disagree", 0.0, "disagree"),
+        ("single", 99.0, "single"),
+    ],
+)  # fmt: skip
+def test_the_client_is_told_the_verdict_whatever_explains_it(
+    verdict: str, left: float, said: str
+) -> None:
+    """``left`` points are not explained; a reason never turns "measure once more" into comfort."""
+    base = foldspan.explain(foldspan.Visit.from_file("examples/disagreement.toml"))
+    pairs = () if verdict == "single" else tuple(replace(p, unexplained=left) for p in base.pairs)
+    told = client_words(replace(base, result=replace(base.result, verdict=verdict), pairs=pairs))
+    assert [key for key, words in VERDICT_WORDS.items() if words in " ".join(told.split())] == [
+        said
+    ]
+
+
+@pytest.mark.parametrize("path", example_visits.SOUND, ids=lambda path: path.stem)
+def test_the_client_of_every_example_is_told_its_verdict(path: Path) -> None:
+    explanation = foldspan.explain(foldspan.Visit.from_file(str(path), accept_unusual=True))
+    talk = client_talk(explanation)
+    keys = {one.key for one in talk.opening if one.key.startswith("verdict.")}
+    assert keys == ({f"verdict.{explanation.result.verdict}"} if talk.has_numbers else set())
 
 
 def test_some_example_disagrees() -> None:

@@ -187,7 +187,8 @@ def _reasons(explanation: Explanation) -> tuple[tuple[Said, ...], str]:
             for one in explanation.findings
             if one.code in CLIENT_REASONS and one.code != "slip" and (one.points or 0.0) >= worth
         ]
-        if codes and widest.is_explained:
+        # a reason makes nobody rely on methods that disagree: the advice to measure again stays
+        if codes and widest.is_explained and verdict != "disagree":
             verdict = "explained"
     return tuple(Said(f"reason.{code or 'none'}") for code in codes[:2] or [""]), verdict
 

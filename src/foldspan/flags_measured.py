@@ -181,7 +181,8 @@ def little_lean(indices: Indices, told: Told) -> Chances:
 def poor_muscle(indices: Indices, told: Told) -> Chances:
     """Return the rules about signs of weak muscle, with much weight or waist and by themselves.
 
-    Where the sex is not known grip, calf and waist have no limit; words count all the same.
+    Where the sex is not known calf and waist have no limit; a grip counts for a referral if it is weak
+    for either sex, and by itself if it is weak for both; words count all the same.
     """
     sex = indices.sex
     sign = weak_muscle(told, sex, indices.age, indices.background)
@@ -189,11 +190,14 @@ def poor_muscle(indices: Indices, told: Told) -> Chances:
     if sex and asian.any():
         calf = below(rules.SMALL_CALF_ASIAN[sex], indices.measured("calf_girth_cm"))
         sign = np.maximum(sign, np.where(asian, known(calf), 0.0))
-    if not sign.any():  # whatever the weight and the waist are
+    referring = sign
+    if not sex:
+        referring = weak_muscle(told, sex, indices.age, indices.background, either=True)
+    if not referring.any():  # whatever the weight and the waist are
         return {"muscle_and_weight": sign, "muscle_signs": sign}
     much = known(_high_chance(indices, 0))
     if sex:
         standard = STANDARD_BY_KEY[f"who2008_waist_{sex}"]
         much = np.maximum(much, known(at_least(standard.limits[-1], indices.of(standard))))
     older = np.asarray(indices.age >= rules.MUSCLE_AGE, dtype=float)
-    return {"muscle_and_weight": sign * much * older, "muscle_signs": sign}
+    return {"muscle_and_weight": referring * much * older, "muscle_signs": sign}

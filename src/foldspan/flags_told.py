@@ -59,16 +59,20 @@ def weakness(told: Told, age: Array) -> Chances:
         return {"weakness": yes(told.said(*WEAK) & ~(age >= rules.MUSCLE_AGE))}
 
 
-def weak_muscle(told: Told, sex: str, age: Array, background: Array) -> Array:
+def weak_muscle(
+    told: Told, sex: str, age: Array, background: Array, *, either: bool = False
+) -> Array:
     """Signs of weak muscle that were told, from the age on from which they count.
 
-    Where the sex is "", not known, a grip counts that is weak for either.
+    Where the sex is "", not known, a grip counts that is weak by the limits of both sexes, or, for what
+    a referral rests on (``either``), by those of one of them: to miss one would hurt more.
     """
     if not told.has(*WEAK, "grip_kg"):
         return np.zeros(told.count)
     asian = is_among(background, ASIAN_BACKGROUNDS)
     limits = (rules.WEAK_GRIP_ASIAN, rules.WEAK_GRIP)
-    grip = np.where(asian, *(one.get(sex, min(one.values())) for one in limits))
+    of_both = max if either else min
+    grip = np.where(asian, *(one.get(sex, of_both(one.values())) for one in limits))
     with np.errstate(invalid="ignore"):
         weak = told.number("grip_kg") < grip
         old, older = age >= rules.GRIP_AGE, age >= rules.MUSCLE_AGE

@@ -67,7 +67,8 @@ class FlagColumns:
         """Write the flags of adults without a range for what is left out or cannot be read.
 
         They are judged as any adult, but for what rests on fat; where the sex is not known, by what
-        needs none.
+        needs none: a limit by sex counts for a referral where it is passed for either sex, and by itself
+        where it is for both.
         """
         adult = ~clients.able & ~clients.barred & (clients.age >= ADULT_AGE)
         for place, sex in enumerate((*SEXES, "")):

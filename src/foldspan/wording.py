@@ -35,6 +35,8 @@ MEASURE_AGAIN = (
     "Measure every site once more from fresh marks before you rely on the range: a repeat narrows it"
     " little, but it can show a slip."
 )
+# said between that advice and what else could be measured
+ONLY_THEN = "If the methods still disagree after that, these come next, going by today's readings:"
 SIZE_WORDS = {
     "agree": "that is ordinary",
     "strained": "that is more than usual",

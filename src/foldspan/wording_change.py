@@ -129,10 +129,16 @@ def repeat_sentence(change: Change) -> str:
     if change.percent is None:
         return f"Measure the same sites again in {weeks:.0f} weeks or later."
     return (
-        f"Smallest real change: {change.percent.smallest_real:.1f} points. At a brisk"
-        f" {POINTS_A_WEEK:g} points a week a repeat after {weeks:.0f} weeks shows a change in 8 cases of"
-        " 10; sooner it mostly measures noise."
+        f"{smallest_sentence(change)} At a brisk {POINTS_A_WEEK:g} points a week a repeat after"
+        f" {weeks:.0f} weeks shows a change in 8 cases of 10; sooner it mostly measures noise."
     )
+
+
+def smallest_sentence(change: Change) -> str:
+    """Return from where on a change is real, "" without body fat at both visits."""
+    if change.percent is None:
+        return ""
+    return f"Smallest real change: {change.percent.smallest_real:.1f} points."
 
 
 def raw_sentence(change: Change) -> str:

@@ -17,6 +17,7 @@ from foldspan.what_if import Without
 from foldspan.wording import (
     FAMILY_NAMES,
     MEASURE_AGAIN,
+    ONLY_THEN,
     SCALE_NAMES,
     SIZE_WORDS,
     capital,
@@ -294,14 +295,17 @@ def _next(explanation: Explanation, sex: Sex | None) -> str:
     verdict = explanation.result.verdict
     offers = offered(explanation, sex)
     lines = [bullet(next_sentence(one, verdict)) for one in offers]
-    if not offers:
+    is_again = is_measured_again(explanation)
+    if not offers and not is_again:
         lines.append(bullet("Nothing that is left would narrow the range by 0.1 points or more."))
+    if offers and is_again:
+        lines.insert(0, bullet(ONLY_THEN))
     repeat = explanation.best_repeat
     if explanation.slips:
         lines.insert(
             0, bullet("First what is named above to be measured again: all else may change.")
         )
-    if is_measured_again(explanation):
+    if is_again:
         lines.insert(0, bullet(MEASURE_AGAIN))
     elif explanation.slips:
         pass

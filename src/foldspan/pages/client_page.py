@@ -264,7 +264,7 @@ def _next(material: Material, talk: Talk, *, most: int) -> list[Part]:
     doctor = talk.sees_a_doctor
     first = [Said(f"page.first_{doctor}")] if doctor else list(talk.offer)
     repeat = "page.repeat_then" if doctor else "page.repeat"
-    if is_measured_again(material.explanation) and not doctor:
+    if is_measured_again(material.explanation):
         repeat = "page.repeat_soon"  # weeks would leave a number that nobody should rely on
     said = [*first, Said(repeat, {"weeks": f"{weeks:.0f}"}), Said("page.ask")][:most]
     return [Heading(language.say("page.next")), Bullets(_said(language, tuple(said)))]

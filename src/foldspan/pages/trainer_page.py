@@ -43,6 +43,7 @@ from foldspan.wording import (
     FAMILY_NAMES,
     LEFT_OUT_WORDS,
     MEASURE_AGAIN,
+    ONLY_THEN,
     SCALE_NAMES,
     capital,
     local_sentence,
@@ -51,6 +52,7 @@ from foldspan.wording import (
 from foldspan.wording_change import (
     CAREFUL,
     repeat_sentence,
+    smallest_sentence,
 )
 from foldspan.wording_explain import (
     label,
@@ -213,7 +215,8 @@ def _next(material: Material) -> list[Part]:
     lines = [capital(next_sentence(one, told.result.verdict)) for one in offers]
     repeat = told.best_repeat
     if is_measured_again(told):
-        lines.insert(0, MEASURE_AGAIN)
+        # what a range would gain that nobody should rely on yet comes after the repeats
+        lines = [MEASURE_AGAIN, *([ONLY_THEN, *lines] if lines else [])]
     elif repeat is not None and repeat.narrower_by >= 0.05 and not told.slips:
         site = label(repeat.names[0])
         lines.append(say("staff.repeat", site=site, points=f"{repeat.narrower_by:.1f}"))
@@ -230,7 +233,8 @@ def _change(material: Material) -> list[Part]:
     """What changed over the visits that were given, when a repeat makes sense, and the trend."""
     whole, lines = material.whole, change_lines(material)
     if whole is not None:
-        lines.append(repeat_sentence(whole.change))
+        is_soon = is_measured_again(material.explanation)
+        lines.append((smallest_sentence if is_soon else repeat_sentence)(whole.change))
     if not lines:
         return []
     picture = trend_picture(material)
