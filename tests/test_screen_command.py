@@ -6,6 +6,7 @@ import csv
 import gzip
 import json
 import stat
+from collections import Counter
 from pathlib import Path
 
 import pandas as pd
@@ -83,6 +84,24 @@ def test_summary_counts_rows_reasons_and_referrals(table: Path, tmp_path: Path) 
     for sexes in summary["bands"].values():
         for labels in sexes.values():
             assert sum(one["share"] for one in labels.values()) == pytest.approx(1.0, abs=0.002)
+
+
+def test_every_verdict_is_counted_as_the_rows_have_it(tmp_path: Path) -> None:
+    """One row a verdict, and two with one family of methods only."""
+    head = (
+        "sex,age_years,weight_kg,height_cm,waist_midpoint_cm,triceps_mm,biceps_mm,subscapular_mm,"
+        "suprailiac_anterior_mm"
+    )
+    bodies = [
+        "male,40,85,178,92,12,6,14,14", "male,40,85,178,100,5,3.5,8,8", "male,40,85,178,110,5,3.5,8,8",
+    ]  # fmt: skip
+    alone = ["male,40,,,,12,6,14,14", "male,41,80,180,,,,,"]
+    path, out = tmp_path / "day.csv", tmp_path / "out.csv"
+    path.write_text("\n".join([head, *bodies, *alone]) + "\n")
+    found = run(path, "-o", out, "--json")
+    told = Counter(row["verdict"] for row in read(out))
+    assert told == {"agree": 1, "strained": 1, "disagree": 1, "single": 2}
+    assert json.loads(found.stdout)["verdicts"] == told
 
 
 def test_summary_as_text_fits_a_terminal_and_names_the_rows(
