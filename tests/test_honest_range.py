@@ -17,9 +17,10 @@ from foldspan import local_file
 from foldspan.agreement import combine
 from foldspan.calibrate_table import Calibration, calibrate
 from foldspan.calibration import binomial_bounds, crps_gaussian, interval_score, judge
-from foldspan.catalogue.card import FAMILIES
+from foldspan.catalogue.card import FAMILIES, Scale
 from foldspan.errormodel import correlated_block
-from foldspan.local import learn
+from foldspan.local import LocalCorrection, SiteOffsets, learn
+from foldspan.quantities import Sex
 from open_data.open_tables import survey_2017, weighed_men
 
 
@@ -177,6 +178,25 @@ def test_rows_are_counted_and_nothing_is_nan() -> None:
     assert found.counts["judged"] == 57
     assert "NaN" not in json.dumps(found.to_dict())
     assert any("W406" in caution for caution in found.cautions)
+
+
+@pytest.mark.parametrize(
+    ("scale", "sex", "bare"),
+    [("density", "male", 0), ("dxa", "male", 60), ("density", "female", 60), (None, "", 0)],
+)
+def test_rows_that_a_local_correction_does_not_reach_are_said(
+    scale: Scale | None, sex: Sex, bare: int
+) -> None:
+    """Ranges without it would be taken for ranges with it; here are men, weighed under water."""
+    offsets = SiteOffsets(40, ("girth",), (2.0,), ((0.5,),), (1.0,))
+    local = None if scale is None else LocalCorrection(scale, 40, {sex: offsets})
+    table = referenced("men").head(60)
+    found = calibrate(table, local=local)
+    said = [one for one in found.cautions if "W409" in one]
+    assert bool(said) == bool(bare)
+    assert all(one.startswith(f"{bare} of the rows judged") for one in said)
+    plain = calibrate(table).overall.bias
+    assert (found.overall.bias == plain) == (bare == 60 or local is None)
 
 
 @pytest.mark.parametrize(

@@ -12,13 +12,14 @@ from foldspan.agreement import CEILING_PERCENT, FLOOR_PERCENT, verdicts
 from foldspan.applicability import LEAVES_OUT, Fit
 from foldspan.calibration import Judgement, judge
 from foldspan.catalogue.card import FAMILIES, SCALES, Array, Scale
-from foldspan.local import LocalCorrection
+from foldspan.local import LocalCorrection, by_family
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import SEXES, Sex
 from foldspan.reconciliation import Reconciled, settings_for
 from foldspan.referenced_table import ReferencedTable, referenced
 from foldspan.table_clients import Clients
 from foldspan.table_reader import Rows
+from foldspan.wording import SCALE_NAMES
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -101,7 +102,7 @@ def gather(
     scale : str
         ``density`` or ``dxa`` where the table has no column ``reference_scale``.
     local : LocalCorrection, optional
-        Used for rows on its scale.
+        Used for rows on its scale; how many rows it does not reach is among the cautions.
 
     Raises
     ------
@@ -139,7 +140,7 @@ def gather(
     if judged < least:
         what = f"{judged} of {rows.length} rows can be judged, at least {least} are needed"
         raise FoldspanError([Problem("E405", "table", what, "Add people, or mend their rows.")])
-    return _Gathered(parts, counts, _cautions(table, parts))
+    return _Gathered(parts, counts, _cautions(table, parts, local))
 
 
 def _scales(rows: Rows, scale: str) -> Array:
@@ -151,7 +152,9 @@ def _scales(rows: Rows, scale: str) -> Array:
     return np.full(rows.length, settings_for(scale, "siri1961").scale, dtype=object)
 
 
-def _cautions(table: ReferencedTable, parts: list[Answered]) -> list[str]:
+def _cautions(
+    table: ReferencedTable, parts: list[Answered], local: LocalCorrection | None
+) -> list[str]:
     found = []
     if len({part.sex for part in parts}) == 1:
         found.append("All people are of one sex: this says nothing of the other. [W406]")
@@ -160,7 +163,21 @@ def _cautions(table: ReferencedTable, parts: list[Answered]) -> list[str]:
     still = table.unvaried()
     if still:
         found.append(f"One value only in {', '.join(still)}: was it measured? [W408]")
+    bare = 0 if local is None else sum(_without_correction(part, local) for part in parts)
+    if local is not None and bare:
+        found.append(
+            f"{bare} of the rows judged are without the local correction: it was learnt on"
+            f" {SCALE_NAMES[local.scale]}, and covers {' and '.join(local.by_sex)}. [W409]"
+        )
     return found
+
+
+def _without_correction(part: Answered, local: LocalCorrection) -> int:
+    """How many of these answers owe nothing to a correction: another scale, sex or family."""
+    spoke = np.isfinite(part.answer.families)
+    known = by_family(local, part.sex).known & (part.scale == local.scale)
+    is_judged = np.isfinite(part.answer.combined.estimate)
+    return int(np.count_nonzero(is_judged & ~(spoke & known[:, None]).any(axis=0)))
 
 
 def calibrate(

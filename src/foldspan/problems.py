@@ -86,6 +86,7 @@ CODES: dict[str, str] = {
     "W406": "all people of one sex",
     "W407": "rows given twice",
     "W408": "a column holds one value only",
+    "W409": "rows judged without the local correction that was given",
 }
 """Code → meaning. The page docs/problem-codes.md lists the same codes with their remedies."""
 
