@@ -4,18 +4,28 @@ from __future__ import annotations
 
 import gc
 import os
+import pickle
 import sys
 from collections.abc import Callable, Iterator
 from pathlib import Path
+from typing import Any
 
 import pandas  # noqa: F401 - before any command lets pyarrow do without it
 import pytest
 
+from foldspan import figures
 from foldspan.cli import main
+from foldspan.pages import html_page, pdf_page
 from screen_desk import Desk, Run, alone_in
 
 # nobody's own settings may move a test; programs that a test starts inherit it
 os.environ["FOLDSPAN_SETTINGS"] = ""
+
+
+def pytest_collection_finish() -> None:
+    """Thousands of tests need not be gone through at every collection of garbage."""
+    gc.collect()
+    gc.freeze()
 
 
 @pytest.fixture(autouse=True, scope="session")
@@ -27,6 +37,24 @@ def no_waiting_for_the_disk() -> Iterator[None]:
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(os, "fsync", lambda file: None)
         yield
+
+
+@pytest.fixture(autouse=True, scope="session")
+def pictures_once() -> Iterator[dict[bytes, str]]:
+    """The same picture of the same numbers is drawn once for all pages; a cleared memory draws anew."""
+    drawn: dict[bytes, str] = {}
+    draw_it = figures.as_svg
+
+    def remembered(draw: Any, shape: figures.Shape) -> str:
+        name = pickle.dumps((draw.func, draw.args, draw.keywords, shape))
+        if name not in drawn:
+            drawn[name] = draw_it(draw, shape)
+        return drawn[name]
+
+    with pytest.MonkeyPatch.context() as patch:
+        for page in (html_page, pdf_page):
+            patch.setattr(page, "as_svg", remembered)
+        yield drawn
 
 
 @pytest.fixture
@@ -55,7 +83,6 @@ def nothing_left_open() -> Iterator[None]:
     gc.freeze()  # what was there before the test need not be gone through again
     yield
     gc.collect()
-    gc.unfreeze()
 
 
 @pytest.fixture

@@ -13,7 +13,6 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
-from scipy.special import erf
 
 from foldspan.catalogue.card import Array
 from foldspan.indices import Indices, Measured
@@ -43,7 +42,10 @@ def chance_below(limit: float | Array, value: Array, se: Array) -> Array:
         exact = ~(se > 0.0)
         if exact.any():
             away = np.where(exact, np.where(value < limit, np.inf, -np.inf), away)
-    chance = erf(away if whole else np.where(known, away, 0.0))
+    # loaded where it is first asked: a session or a refused visit mostly does without
+    from scipy.special import erf
+
+    chance: Array = erf(away if whole else np.where(known, away, 0.0))
     chance += 1.0
     chance *= 0.5
     return chance if whole else np.where(known, chance, np.nan)

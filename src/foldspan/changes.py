@@ -12,7 +12,6 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
-from scipy.special import ndtri
 
 from foldspan.agreement import Z_LIKELY, Z_WIDE
 from foldspan.bands import chance_below
@@ -46,6 +45,8 @@ def z_real(comparisons: int = 1) -> float:
     """
     if comparisons == 1:
         return Z_WIDE
+    from scipy.special import ndtri
+
     alone = (1.0 - CHANCE_OF_ALARM) ** (1.0 / comparisons)
     return float(ndtri(0.5 + alone / 2.0))
 

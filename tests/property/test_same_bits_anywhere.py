@@ -147,6 +147,7 @@ def test_matrices_given_to_the_library_whole_are_small(
 
         monkeypatch.setattr(np.linalg, name, noted)
     reference_people.reference_people.cache_clear()
+    reference_people.quasi_normals.cache_clear()
     body_pattern.moments.cache_clear()
     reference_people.reference_people(sex)
     body_pattern.moments(sex)
