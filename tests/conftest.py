@@ -22,6 +22,11 @@ from screen_desk import Desk, Run, alone_in
 os.environ["FOLDSPAN_SETTINGS"] = ""
 
 
+def pytest_xdist_auto_num_workers(config: pytest.Config) -> int:
+    """One worker more than processors: some tests wait for a terminal, a browser or a disk."""
+    return (os.cpu_count() or 1) + 1
+
+
 def pytest_collection_finish() -> None:
     """Thousands of tests need not be gone through at every collection of garbage."""
     gc.collect()
