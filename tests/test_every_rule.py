@@ -308,6 +308,8 @@ NO_RANGE: list[tuple[list[str], list[str]]] = [
     (no_range(14.5, age=15.0, sex="male"), ["thin_for_age_severely"]),
     (no_range(14.5, age=15.0, sex=""), ["thin_for_age_severely"]),
     (no_range(13.0, told("limb_loss"), age=15.0), ["low_weight_limb_severely"]),
+    # the growth reference would call it severe: it knows nothing of a missing limb
+    (no_range(13.9, told("limb_loss"), age=15.0), ["low_weight_limb"]),
     (no_range(13.0, told("limb_loss")), ["low_weight_limb_severely"]),
     (no_range(15.5, told("limb_loss")), ["low_weight_limb"]),
     (no_range(17.5, told("limb_loss")), []),
