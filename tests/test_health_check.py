@@ -1,0 +1,95 @@
+"""Health check of one visit: every remark, and every condition of its own, has a visit that shows it."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+import foldspan
+from foldspan.wording_health import HEALTH_REMARKS
+
+
+def visit(bmi: float = 24.0, *, waist: float = 0.45, **more: Any) -> foldspan.Visit:
+    """A man of 180 cm; the waist is a share of the height."""
+    tree = {
+        "client": {"sex": "male", "age_years": 34} | more.pop("client", {}),
+        "mass_height": {"weight_kg": round(bmi * 1.8**2, 2), "height_cm": 180.0},
+        "girths_cm": {"waist_midpoint": round(180.0 * waist, 1)},
+    }
+    return foldspan.Visit.from_dict(tree | more, accept_unusual=True)
+
+
+def remarks(one: foldspan.Visit) -> list[str]:
+    """Codes of what is remarked on the standards as a whole."""
+    told = foldspan.health(one).remarks
+    return [code for code, words in HEALTH_REMARKS.items() if words in told]
+
+
+@pytest.mark.parametrize(
+    ("client", "said"),
+    [
+        ({}, ["no_background"]),
+        ({"sex": "both"}, ["no_background"]),
+        ({"family_background": "chinese"}, []),
+        ({"sex": "both", "family_background": "chinese"}, []),
+        # in either field, black alone does not say which of the groups that NICE names (NG246)
+        ({"ancestry": "black"}, ["which_black"]),
+        ({"family_background": "Black"}, ["which_black"]),
+        ({"ancestry": "black", "family_background": "black_african"}, []),
+    ],
+)
+def test_which_limits_are_used_is_remarked(client: dict[str, Any], said: list[str]) -> None:
+    assert remarks(visit(client=client)) == said
+
+
+def test_a_reading_in_doubt_is_remarked_beside_flags_and_bands() -> None:
+    folds = {"triceps": 9.0, "biceps": 5.0, "subscapular": 12.0, "abdominal": 18.0}
+    assert "in_doubt" not in remarks(visit(skinfolds_mm=folds))
+    slipped = visit(skinfolds_mm=folds | {"abdominal": 61.0})
+    assert foldspan.explain(slipped).slips
+    assert "in_doubt" in remarks(slipped)
+
+
+@pytest.mark.parametrize("sex", ["male", "both"])
+@pytest.mark.parametrize(
+    ("athlete", "bmi", "is_remarked"),
+    [(True, 29.0, True), (True, 22.0, False), (False, 29.0, False)],
+)
+def test_a_strong_build_is_remarked_where_weight_for_height_reads_high(
+    sex: str, athlete: bool, bmi: float, is_remarked: bool
+) -> None:
+    """A trained body of usual weight has nothing that weight for height would misjudge."""
+    found = foldspan.health(visit(bmi, client={"sex": sex, "athlete": athlete}))
+    told = [one for band in found.bands if band.measure == "bmi" for one in band.remarks]
+    assert ("not for a strong build" in told) is is_remarked
+    assert ("strong_build" in [one.code for one in found.flags]) is is_remarked
+
+
+def test_standards_that_contradict_each_other_are_told() -> None:
+    heavy = visit(29.0, waist=0.44, client={"athlete": True})
+    assert foldspan.health(heavy).apart
+    assert not foldspan.health(visit(22.0, waist=0.44)).apart
+
+
+@pytest.mark.parametrize("sex", ["male", "female", "both"])
+@pytest.mark.parametrize("client", [{}, {"age_years": 15}, {"pregnant": True}])
+def test_careful_words_are_called_for_whoever_it_is(sex: str, client: dict[str, Any]) -> None:
+    for concern in (True, False):
+        one = visit(client={"sex": sex} | client, intake={"eating_concern": concern})
+        found = foldspan.health(one)
+        assert found.careful is concern
+        assert found.was_asked
+
+
+def test_flags_come_most_urgent_first_where_both_answers_stand() -> None:
+    """What needs a sex joins what does not; the letter and the page start with what cannot wait."""
+    seven = ("triceps", "subscapular", "biceps", "supraspinale", "abdominal", "thigh", "calf")
+    one = visit(
+        21.0, client={"sex": "both"}, intake={"anabolic_drugs": True},
+        skinfolds_mm=dict.fromkeys(seven, 3.5),
+    )  # fmt: skip
+    order = ["refer_urgently", "refer_soon", "advise", "inform"]
+    levels = [order.index(flag.level) for flag in foldspan.health(one).flags]
+    assert len(set(levels)) > 1
+    assert levels == sorted(levels)
