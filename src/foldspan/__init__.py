@@ -32,7 +32,7 @@ if TYPE_CHECKING:
     from foldspan.tables import reconcile_table
     from foldspan.visit import Visit
 
-__version__ = "0.6.1"
+__version__ = "0.7.0"
 
 _HOMES = {
     "ChangeResult": "foldspan.change_result",
