@@ -47,6 +47,18 @@ def test_a_slip_between_readings_is_asked_back(
 def test_two_readings_beyond_the_tolerance_ask_for_a_third(
     readings: list[float], asks: bool
 ) -> None:
-    """2 mm for folds: common practice, no source."""
+    """2 mm for folds: common practice, no source. The rule is told beside it."""
     result = reconcile(Visit.from_dict(visit_with("skinfolds_mm", "triceps", readings)))
     assert ("third_reading_missing" in [one.code for one in result.findings]) is asks
+    said = " ".join(one.text for one in result.findings)
+    assert ("2 mm or 10 % of the fold" in said) is asks
+
+
+def test_the_rule_that_is_told_is_that_of_the_visit() -> None:
+    tree = visit_with("girths_cm", "neck", [38.0, 39.2])
+    told = {}
+    for rule in ("by_site", "1cm"):
+        result = reconcile(Visit.from_dict(tree | {"how_taken": {"girth_rule": rule}}))
+        told[rule] = next(x.text for x in result.findings if x.code == "third_reading_missing")
+    assert "neck, arm and leg 0.5 cm or 1%, whichever is more" in told["by_site"]
+    assert "neck, arm and leg 1 cm." in told["1cm"]

@@ -162,6 +162,11 @@ def test_names_and_units_may_be_mapped_on_the_line_and_in_a_file(tmp_path: Path)
     ("arguments", "words"),
     [
         (["--map", "code"], "[E501]"),
+        (
+            ["--unit", "weight_kg=lb", "--unit", "weight_kg=kg"],
+            "given twice, with different values",
+        ),
+        (["--map", "note=hip_cm", "--map", "note=waist_iliac_cm"], "given twice"),
         (["--map", "Code=code"], "Did you mean code?"),
         (["--map", "code=sexx"], "Did you mean sex?"),
         (["--unit", "weight_kg=furlong"], "[E104]"),

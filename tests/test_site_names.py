@@ -103,6 +103,7 @@ def plan(text: str, **given: str) -> list[str] | str:
     ("text", "more", "less"),
     [
         ("three + arm girth, relaxed", {"arm_relaxed_girth_cm"}, set()),
+        ("three + arm girth", {"arm_relaxed_girth_cm"}, set()),
         ("three +calf girth - waist, midpoint", {"calf_girth_cm"}, {"waist_midpoint_cm"}),
         ("3 + neck, hip", {"neck_cm", "hip_cm"}, set()),
         ("three - thigh - chest", set(), {"thigh_mm", "chest_mm"}),
@@ -122,7 +123,7 @@ def test_a_plan_takes_sites_in_and_out(text: str, more: set[str], less: set[str]
     ("text", "code"),
     [
         ("+ neck", "E101"),
-        ("three + arm girth", "E115"),
+        ("three + thigh girth", "E115"),
         ("three + nose", "E115"),
         ("three - neck", "E115"),
         ("three - weight", "E113"),

@@ -84,7 +84,7 @@ def distance_objection(known: Known, name: str, value: float) -> Problem | None:
     low, high = _usual_distance(known, mark)
     if low <= value <= high or is_narrow(known):
         return None
-    what = f"outside {low:.0f} to {high:.0f} cm, which is usual from {mark.first} to {mark.last}"
+    what = f"outside {low:.1f} to {high:.1f} cm, which is usual from {mark.first} to {mark.last}"
     remedy = f"Check both landmarks and the unit. {IF_RIGHT}"
     return Problem("E103", "Distance", what, remedy, f"{value:g}")
 

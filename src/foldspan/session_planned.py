@@ -20,6 +20,9 @@ FAMILY_PLANS = {
 }  # fmt: skip
 # A session is no longer than this [minutes] (ours).
 MOST_MINUTES = 240
+# who says arm girth and nothing more means the arm that hangs relaxed (common practice, no source)
+RELAXED = "arm_relaxed_girth_cm"
+ARMS = {RELAXED, "arm_flexed_girth_cm"}
 # a sign before a site: at the beginning, or after a blank and before a blank or a letter
 _SIGN = re.compile(r"(?:^|(?<=\s))([+-])\s*(?=[^\W\d_])")
 
@@ -129,6 +132,8 @@ def _site(text: str, among: tuple[str, ...]) -> list[str] | Heard:
     names = sites_named(text, among) if among else sites_named(text)
     if len(names) == 1:
         return list(names)
+    if set(names) == ARMS:
+        return [RELAXED]
     if names:
         labels = "; ".join(BY_NAME[name].label for name in names)
         return again("E115", "fits several sites", f"Type more of the name: {labels}.", text)

@@ -9,6 +9,7 @@ from foldspan.disagreement import Finding, findings_for
 from foldspan.result import SpokenFinding
 from foldspan.visit import Visit
 from foldspan.wording import finding_sentence
+from foldspan.wording_repeats import allowed_words
 
 ODD_PAIR = "W125"
 
@@ -16,7 +17,16 @@ ODD_PAIR = "W125"
 def spoken_findings(visit: Visit, anatomy: Anatomy) -> tuple[SpokenFinding, ...]:
     """Return every finding of a visit: the difference, then what to measure again, then the rest."""
     found = [*findings_for(anatomy), *_of_the_visit(visit)]
-    return tuple(SpokenFinding(one.code, one.points, finding_sentence(one)) for one in found)
+    return tuple(SpokenFinding(one.code, one.points, _sentence(one, visit)) for one in found)
+
+
+def _sentence(one: Finding, visit: Visit) -> str:
+    """A finding in words; where a third reading is missing, with the rule that asks for it."""
+    said, manner = finding_sentence(one), visit.how_taken
+    if one.code != "third_reading_missing":
+        return said
+    allowed = allowed_words(manner.repeat_rule, manner.girth_rule, one.about)
+    return f"{said} Two may differ by: {allowed}." if allowed else said
 
 
 def _of_the_visit(visit: Visit) -> Iterator[Finding]:

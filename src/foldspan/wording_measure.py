@@ -7,11 +7,8 @@ from typing import Any
 
 from foldspan.protocol.effort import BARED
 from foldspan.protocol.repeat_rules import (
-    GIRTH_RULE_BY_KEY,
     READ_AFTER,
     REST,
-    RULE_BY_KEY,
-    TRUNK,
 )
 from foldspan.protocol.site_guide import SiteGuide, mark_at
 from foldspan.quantities import BY_NAME, convert, read_value, typed_unit
@@ -21,6 +18,7 @@ from foldspan.standards.intake_words import CONDITIONS, MEDICINES, SYMPTOMS
 from foldspan.wording import REFUSAL_WORDS, capital
 from foldspan.wording_explain import BARED_WORDS
 from foldspan.wording_questions import ASKED, BEFORE_CONSENT, HEADS, line_text, page_question
+from foldspan.wording_repeats import allowed_words
 
 QUESTIONS: dict[str, str] = {
     "finish": "All sites done. Enter for the result; back SITE or where, if in doubt",
@@ -290,23 +288,13 @@ def list_words(key: str) -> dict[str, str]:
 
 def repeats_sentence(known: Known, sites: tuple[str, ...]) -> str:
     """Return how far two readings of these sites may lie apart, "" where no rule speaks of them."""
-    rules, kinds = rules_of(known), {name: BY_NAME[name].kind for name in sites}
-    key, girths = rules["repeat_rule"], GIRTH_RULE_BY_KEY[rules["girth_rule"]]
-    parts = []
-    if "skinfold" in kinds.values():
-        parts.append(f"folds {RULE_BY_KEY[key].what} (rule: {key})")
-    if set(TRUNK) & set(sites):
-        parts.append(f"waist, hip and chest {girths.trunk:g} cm")
-    if any(kind == "girth" and name not in TRUNK for name, kind in kinds.items()):
-        more = f" or {girths.share:.0%}, whichever is more" if girths.share else ""
-        parts.append(f"neck, arm and leg {girths.limb:g} cm{more}")
-    told = "; ".join(parts)
+    told = allowed_words(**rules_of(known), sites=sites)
     return f"A third reading is needed when two differ by more than this: {told}." if told else ""
 
 
 def reading_reminder() -> str:
     """Return when to read a calliper."""
-    return f"Read about {READ_AFTER:.0f} seconds after letting go."
+    return f"Release the trigger, keep holding the fold, and read after about {READ_AFTER:.0f} seconds."
 
 
 def not_taken(answers: Mapping[str, Any]) -> list[str]:

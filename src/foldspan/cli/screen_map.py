@@ -18,7 +18,8 @@ def mapping_of(names: Sequence[str], units: Sequence[str], path: str) -> Wanted:
     Raises
     ------
     FoldspanError
-        E501 for a pair without ``=``, and as ``read_text``, E305 and E121 for the file.
+        E501 for a pair without ``=`` or one thing given two meanings; as ``read_text``, E305 and
+        E121 for the file.
     """
     told, words = _from_file(path) if path else ({name: {} for name in SECTIONS}, {})
     return Wanted(
@@ -35,7 +36,10 @@ def _pairs(option: str, given: Sequence[str], shape: str) -> dict[str, str]:
         if not (mark and left.strip() and right.strip()):
             problem = Problem("E501", option, "not a pair", f"Write {option} {shape}.", one)
             raise FoldspanError([problem])
-        found[left.strip()] = right.strip()
+        name, meant = left.strip(), right.strip()
+        if found.setdefault(name, meant) != meant:
+            what, remedy = "given twice, with different values", "Keep the one that is right."
+            raise FoldspanError([Problem("E501", f"{option} {name}", what, remedy)])
     return found
 
 

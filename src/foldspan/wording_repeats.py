@@ -1,0 +1,22 @@
+"""Wording repeats: the rule by which two readings are close enough, for whoever has to go by it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from foldspan.protocol.repeat_rules import GIRTH_RULE_BY_KEY, RULE_BY_KEY, TRUNK
+from foldspan.quantities import BY_NAME
+
+
+def allowed_words(repeat_rule: str, girth_rule: str, sites: Sequence[str]) -> str:
+    """Return how far two readings of these sites may lie apart, "" where no rule speaks of them."""
+    girths, kinds = GIRTH_RULE_BY_KEY[girth_rule], {name: BY_NAME[name].kind for name in sites}
+    parts = []
+    if "skinfold" in kinds.values():
+        parts.append(f"folds {RULE_BY_KEY[repeat_rule].what} (rule: {repeat_rule})")
+    if set(TRUNK) & set(sites):
+        parts.append(f"waist, hip and chest {girths.trunk:g} cm")
+    if any(kind == "girth" and name not in TRUNK for name, kind in kinds.items()):
+        more = f" or {girths.share:.0%}, whichever is more" if girths.share else ""
+        parts.append(f"neck, arm and leg {girths.limb:g} cm{more}")
+    return "; ".join(parts)
