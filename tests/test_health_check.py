@@ -93,3 +93,29 @@ def test_flags_come_most_urgent_first_where_both_answers_stand() -> None:
     levels = [order.index(flag.level) for flag in foldspan.health(one).flags]
     assert len(set(levels)) > 1
     assert levels == sorted(levels)
+
+
+OLD = {"age_years": 68}
+SEVEN = ("triceps", "subscapular", "biceps", "supraspinale", "abdominal", "thigh", "calf")
+
+
+@pytest.mark.parametrize(
+    ("more", "code", "raised_for"),
+    [
+        # seven folds of 37 mm: below 42.3 in women, not below 30.9 in men [telford1991]; a referral
+        ({"skinfolds_mm": dict.fromkeys(SEVEN, 5.3), "bmi": 21.0}, "folds_very_low", "fb"),
+        # grip below 27 kg in men, not below 16 in women [ewgsop2019]; advice only
+        ({"intake": {"grip_kg": 20.0}, "client": OLD}, "muscle_signs", "m"),
+        # a waist beyond 88 cm in women, not beyond 102 in men [who2008]: a referral above that advice
+        ({"intake": {"symptoms": ["falls"]}, "client": OLD, "waist": 0.54},
+         "muscle_and_weight", "fb"),
+    ],
+)  # fmt: skip
+def test_what_is_raised_for_one_sex_is_raised_for_both_if_it_refers(
+    more: dict[str, Any], code: str, raised_for: str
+) -> None:
+    for letter, sex in (("f", "female"), ("m", "male"), ("b", "both")):
+        client = more.get("client", {}) | {"sex": sex}
+        codes = [one.code for one in foldspan.health(visit(**more | {"client": client})).flags]
+        assert (code in codes) is (letter in raised_for), sex
+        assert not {"muscle_signs", "muscle_and_weight"} <= set(codes)

@@ -123,11 +123,16 @@ def health_of_both(visit: Visit, answers: Sequence[Health]) -> Health:
     is_strong = visit.client.athlete and bool(reads_high(indices)[0])
     raised = raised_flags(chances_of(indices, _told(visit), is_strong=np.array([is_strong])))
     found = {one.rule.code: _spoken_flag(one, grounds_of(one, visit, indices)) for one in raised}
-    ladders = {RULE_BY_CODE[code].ladder for code in found} - {""}
     for one in (flag for health in answers for flag in health.flags):
         in_all = all(one.code in {flag.code for flag in health.flags} for health in answers)
-        is_open = RULE_BY_CODE[one.code].ladder not in ladders
-        if is_open and (in_all or one.level.startswith("refer")):
+        ladder = RULE_BY_CODE[one.code].ladder
+        beside = [code for code in found if ladder and RULE_BY_CODE[code].ladder == ladder]
+        is_higher = all(
+            LEVELS.index(one.level) > LEVELS.index(found[code].level) for code in beside
+        )
+        if is_higher and (in_all or one.level.startswith("refer")):
+            for code in beside:  # of a ladder only the highest
+                del found[code]
             found.setdefault(one.code, one)
     flags = sorted(found.values(), key=lambda one: -LEVELS.index(one.level))
     asked = answers_of(visit)
