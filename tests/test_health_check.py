@@ -119,3 +119,17 @@ def test_what_is_raised_for_one_sex_is_raised_for_both_if_it_refers(
         codes = [one.code for one in foldspan.health(visit(**more | {"client": client})).flags]
         assert (code in codes) is (letter in raised_for), sex
         assert not {"muscle_signs", "muscle_and_weight"} <= set(codes)
+
+
+def test_beside_a_low_weight_no_large_waist_is_told_where_the_sex_is_open() -> None:
+    for bmi, is_told in ((18.0, False), (23.0, True)):
+        found = foldspan.health(visit(bmi, waist=0.53, client={"sex": "both"}))
+        assert any("half the height or more" in band.text for band in found.bands) is is_told
+
+
+def test_advice_that_both_answers_give_stands_where_the_sex_is_open() -> None:
+    """A calf of 30 cm is below both limits, 33 and 34 cm [awgs2019]; without a sex there is none."""
+    client = {"sex": "both", "age_years": 68, "family_background": "chinese"}
+    girths = {"waist_midpoint": 81.0, "calf_girth": 30.0}
+    found = foldspan.health(visit(23.0, client=client, girths_cm=girths))
+    assert "muscle_signs" in [one.code for one in found.flags]

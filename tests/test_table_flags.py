@@ -33,3 +33,13 @@ def test_a_trained_body_in_a_table_is_told_as_one(sex: str) -> None:
         line = foldspan.reconcile_table(pd.DataFrame([row])).iloc[0]
         assert ("strong_build" in line["flags"]) is (athlete == "yes")
         assert np.isnan(line["fat_percent"]) == (sex == "")
+
+
+@pytest.mark.parametrize("sex", ["female", ""])
+def test_blood_pressure_in_a_pregnancy_cannot_wait(sex: str) -> None:
+    told = {"sex": sex, "blood_pressure_mmhg": "152/96"}
+    for pregnant, code in (("yes", "pregnancy_signs"), ("no", "pressure_raised")):
+        line = foldspan.reconcile_table(pd.DataFrame([BODY | told | {"pregnant": pregnant}])).iloc[
+            0
+        ]
+        assert code in line["flags"].split("; ")
