@@ -118,7 +118,7 @@ def test_told_none_and_not_asked_are_three_things(run: Run, tmp_path: Path) -> N
     path.write_text(json.dumps(TREE | {"intake": NONE}), encoding="utf-8")
     shown = " ".join(run("reconcile", str(path))[1].split())
     assert "Asked, answered none: worry about eating, symptoms, conditions, medicines," in shown
-    assert "Not asked, or not answered: pregnancy, birth in the last months," in shown
+    assert "Not asked, or not answered: pregnancy, recent birth," in shown
     tree = json.loads(run("reconcile", str(path), "--json")[1])
     assert set(tree["answered_none"]) == set(NONE)
     assert not set(tree["answered_none"]) & set(tree["not_asked"])

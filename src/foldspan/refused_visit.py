@@ -23,7 +23,10 @@ from foldspan.wording_flags import FLAG_WORDS
 
 BODY = ("weight_kg", "height_cm")
 LISTS = ("symptoms", "conditions", "medicines")
-FIRST = "Stop here: a doctor today, or the emergency number. Mend the file afterwards."
+FIRST = (
+    "Stop here: get the client to a doctor today, or call the emergency number. Correct the file"
+    " afterwards."
+)
 HIGHEST_PRESSURE = 300.0
 
 

@@ -32,8 +32,8 @@ VERDICT_SENTENCES = {
 }
 # the one advice where methods disagree, on every page for those who measure
 MEASURE_AGAIN = (
-    "Measure every site once more from fresh marks before you rely on the range: a repeat narrows it"
-    " little, but it can show a slip."
+    "Measure every site once more from fresh marks before you rely on the range: a repeat hardly"
+    " narrows it, but it can reveal a slip."
 )
 # said between that advice and what else could be measured
 ONLY_THEN = "If the methods still disagree after that, these come next, going by today's readings:"
@@ -132,8 +132,8 @@ REFUSAL_WORDS = {
     ),
     "E207": (
         "which equations fit is left open, so there is no single range: both answers stand side by side",
-        "Go by waist to height, which has no limits by sex, and by changes; female or male as sex gives"
-        " one range.",
+        "Go by waist to height, whose limits are the same for both sexes, and by changes over time."
+        " With female or male as sex there is one range.",
     ),
     "E206": (
         "fluid in the tissues or the belly, or dialysis, changes weight, girths and folds",

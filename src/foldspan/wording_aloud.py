@@ -18,27 +18,28 @@ SPOKEN: dict[str, str] = {
     "mass_height": "weight and height",
     "waist_height": "waist and height",
 }
-SEES_ONE_PART = "each of them looks at another part of the body"
+SEES_ONE_PART = "each of them looks at a different part of the body"
 BECAUSE: dict[str, str] = {
-    "slip": "one of the numbers may be wrong, so let us take it once more",
-    "more_muscle": "you carry strong muscle, and weight alone cannot tell it from fat",
+    "slip": "one of the numbers may be wrong, so let us measure again",
+    "more_muscle": "you have more muscle than most, and weight alone cannot tell it from fat",
     "less_muscle": "weight alone cannot tell how much of you is muscle",
     "belly_fat": (
-        "folds show only what lies just under the skin, the tape at the waist also what lies deeper"
+        "folds show only the fat just under the skin, and the tape at the waist takes in deeper fat too"
     ),
-    "fat_under_skin": "more of the fat lies just under the skin, where the tape sees less of it",
+    "fat_under_skin": "more of your fat lies just under the skin, where the tape shows less of it",
     "trunk_fat": SEES_ONE_PART,
     "limb_fat": SEES_ONE_PART,
     "bmi_reads_high": "weight and height cannot tell muscle from fat",
     "bmi_reads_low": "weight and height cannot tell muscle from fat",
-    "usual_gap": "they were tested on other people, and differ like this in many",
-    "age_term": "they were tested on people of other ages",
-    "": "we have not found the reason yet",
+    "usual_gap": "they were built on different groups of people, and often differ this much",
+    "age_term": "they allow for age in different ways",
+    "": "we do not know the reason yet",
 }
 # beside weight and height the waist has no say
 OF_WEIGHT: dict[str, str] = {
-    "belly_fat": "folds show only what lies just under the skin, weight counts what lies deeper too",
-    "fat_under_skin": "folds see most of the fat there is, and weight alone tells less",
+    "belly_fat": "folds show only the fat just under the skin, and weight counts deeper fat too",
+    "fat_under_skin": "more of your fat lies just under the skin, where folds show it, and weight"
+    " alone tells less",
 }
 # a reason is named if it makes this share of the difference
 MOST_OF_IT = 0.25

@@ -46,7 +46,7 @@ BREAK_SENTENCES = {
 }
 SEVERAL_AT_ONCE = (
     "First to last, the last step and the trend are judged together, so each must be clearer to count as"
-    " real: chance alone makes any of them real in fewer than 1 case of 20."
+    " real: chance alone makes any of them look real in fewer than 1 case of 20."
 )
 CAREFUL = "Worry about eating is noted: these numbers are not for the client's eyes."
 FAT_MEANING = "Fat mass is all the fat of the body, also the part that every body needs."
@@ -179,7 +179,7 @@ def course_sentences(result: ChangeResult) -> list[str]:
     told = []
     if result.step.percent is not None:
         before = result.days[-2]
-        start = "the last but one visit" if before is None else f"the visit of {before}"
+        start = "the visit before" if before is None else f"the visit of {before}"
         told.append(
             f"From {start} to the last: {span_words(result.step.percent, 'points')}."
             f" {chance_sentence(result.step.percent, 'Body fat')}"

@@ -73,12 +73,13 @@ FLAG_WORDS: dict[str, tuple[str, str]] = {
     "belly_fluid": (
         "A doctor soon; the same day with pain, fever or yellow skin. The waist tells nothing about fat"
         " here.",
-        "Please let a doctor look at your belly. With pain, fever or yellow skin, go the same day.",
+        "Please let a doctor look at your belly. If there is pain, fever or yellow skin, go the same"
+        " day.",
     ),
     "yellow_skin": (
         "A doctor soon; the same day with fever, pain or drowsiness.",
-        "Please let a doctor look at your skin and eyes. With fever, pain or drowsiness, go the same"
-        " day.",
+        "Please let a doctor look at your skin and eyes. If there is fever, pain or drowsiness,"
+        " go the same day.",
     ),
     "thirst_urgent": (
         "A doctor the same day, or the emergency number.",
@@ -100,7 +101,7 @@ FLAG_WORDS: dict[str, tuple[str, str]] = {
     ),
     "pressure_raised": (
         "Measure again on another day, and ask a doctor to confirm it.",
-        "Your blood pressure reading was high. One high reading does not tell much, so please have a"
+        "Your blood pressure reading was high. One high reading is not a diagnosis, so please have a"
         " doctor check it again.",
     ),
     "swelling": (
@@ -125,7 +126,7 @@ FLAG_WORDS: dict[str, tuple[str, str]] = {
     "stress_fractures": (
         "Set no lower fat goal. A sports doctor soon: injuries that come back can mean too little food"
         " for the work.",
-        "When an injury keeps coming back, please let a doctor look at it.",
+        "If an injury keeps coming back, please let a doctor look at it.",
     ),
     "bmi_severely_low": (
         "Weight is severely low for height. No training plan and no fat goal; a doctor the same day.",
@@ -181,7 +182,8 @@ FLAG_WORDS: dict[str, tuple[str, str]] = {
     ),
     "bmi_low_for_illness": (
         "Weight is on the low side and there may be a cause that takes it further. A doctor soon.",
-        "Your weight is a little low, and you have lost some or eat little. A doctor can help you.",
+        "Your weight is a little low, and you have lost some or are eating little. A doctor can help"
+        " you.",
     ),
     "bmi_low": (
         "Weight is low for height. Many are well with it all their lives: ask since when. If it is new,"
@@ -189,8 +191,8 @@ FLAG_WORDS: dict[str, tuple[str, str]] = {
         "Your weight is low for your height. If that is new for you, a doctor can look at it with you.",
     ),
     "loss_fast": (
-        "A lot of weight was lost in a short time, without wanting to. Suggest a doctor's visit"
-        " within two weeks, sooner is better; the same day with fainting, weakness or nothing eaten.",
+        "Unplanned loss of a lot of weight in a short time. Suggest a doctor's visit within two"
+        " weeks, sooner if possible; the same day if the client faints, is weak or eats nothing.",
         "You lost weight quickly without wanting to. Please let a doctor find out why.",
     ),
     "loss_unplanned": (
@@ -205,7 +207,7 @@ FLAG_WORDS: dict[str, tuple[str, str]] = {
     "height_lost": (
         "Height is 3 cm or more below what it was. Measure it once more; if it stays, suggest a doctor's"
         " visit within two weeks: bones and spine should be checked.",
-        "You measure shorter than before. Please tell a doctor, so that your bones can be checked.",
+        "You measured shorter than before. Please tell a doctor, so that your bones can be checked.",
     ),
     "loss_large_not_asked": (
         "Much weight was lost in a short time, and nobody noted whether that was wanted. Ask now; unless"
@@ -250,9 +252,10 @@ FLAG_WORDS: dict[str, tuple[str, str]] = {
         "Your waist tells more than your weight here. A doctor can give you a check-up.",
     ),
     "weight_and_waist": (
-        "Weight is well above the usual band, and the waist does not speak against it. Offer a check-up"
-        " with a doctor: blood pressure and blood sugar. If the waist was not measured, measure it.",
-        "A check-up with a doctor is worth having, if you have not had one this year.",
+        "Weight is well above the usual band, and the waist is large for the height or was not"
+        " measured. Offer a check-up with a doctor: blood pressure and blood sugar. If the waist was"
+        " not measured, measure it.",
+        "If you have not had a check-up with a doctor this year, please have one.",
     ),
     "central_fat": (
         "Weight is usual, and yet the waist is half the height or more. Weight alone would have missed"

@@ -78,7 +78,8 @@ GERMAN_SENTENCES: dict[str, str] = {
     "elsewhere.other_day": "Die {percent} Prozent, die man Ihnen anderswo gesagt hat, sind von einem"
         " anderen Zeitpunkt.",
     "elsewhere.does_not_add_up": "Auf dem Blatt mit {percent} Prozent ist ein Rechenfehler.",
-    "flag.heart_signs": "Was Sie uns erzählt haben, kann nicht warten: Bitte rufen Sie jetzt den Notruf."
+    "flag.heart_signs": "Was Sie uns erzählt haben, kann nicht warten: Bitte wählen Sie jetzt den"
+        " Notruf."
         " Wir hören hier auf und bleiben bei Ihnen, bis Hilfe da ist.",
     "flag.fainting": "Sie haben uns erzählt, dass Sie ohnmächtig waren. Bitte lassen Sie sich heute"
         " ärztlich untersuchen; wir messen ein andermal.",
@@ -87,19 +88,19 @@ GERMAN_SENTENCES: dict[str, str] = {
         " anzurufen.",
     "flag.one_leg_swollen": "Bitte lassen Sie Ihr Bein heute ärztlich untersuchen.",
     "flag.belly_urgent": "Bitte lassen Sie Ihren Bauch heute ärztlich untersuchen.",
-    "flag.belly_fluid": "Bitte lassen Sie Ihren Bauch ärztlich untersuchen. Bei Schmerzen, Fieber oder"
-        " gelber Haut gehen Sie noch am selben Tag.",
-    "flag.yellow_skin": "Bitte lassen Sie Ihre Haut und Ihre Augen ärztlich untersuchen. Bei Fieber,"
-        " Schmerzen oder Benommenheit gehen Sie noch am selben Tag.",
+    "flag.belly_fluid": "Bitte lassen Sie Ihren Bauch ärztlich untersuchen, bei Schmerzen, Fieber"
+        " oder gelber Haut noch am selben Tag.",
+    "flag.yellow_skin": "Bitte lassen Sie Ihre Haut und Ihre Augen ärztlich untersuchen, bei Fieber,"
+        " Schmerzen oder Benommenheit noch am selben Tag.",
     "flag.thirst_urgent": "Nach dem, was Sie uns erzählt haben, brauchen Sie heute ärztliche Hilfe."
         " Bitte warten Sie nicht.",
     "flag.thirst_and_urine": "Eine Ärztin oder ein Arzt kann herausfinden, woher der große Durst kommt."
-        " Wenn Sie erbrechen oder benommen sind, gehen Sie noch am selben Tag.",
+        " Wenn Sie erbrechen oder benommen sind, gehen Sie noch am selben Tag hin.",
     "flag.pressure_very_high": "Ihr Blutdruck ist gerade sehr hoch. Bitte lassen Sie sich heute"
         " ärztlich untersuchen.",
     "flag.pregnancy_signs": "Bitte rufen Sie heute Ihre Hebamme, eine Ärztin oder einen Arzt an.",
-    "flag.pressure_raised": "Ihr Blutdruck war hoch. Eine einzelne Messung sagt noch wenig, bitte"
-        " lassen Sie ihn in einer Arztpraxis noch einmal prüfen.",
+    "flag.pressure_raised": "Ihr Blutdruck war hoch. Eine einzelne Messung ist noch keine Diagnose,"
+        " bitte lassen Sie ihn in einer Arztpraxis noch einmal prüfen.",
     "flag.swelling": "Bei einer Schwellung stimmen unsere Messungen nicht. Eine Ärztin oder ein Arzt"
         " kann herausfinden, woher die Schwellung kommt.",
     "flag.uneven_body": "Eine Ärztin oder ein Arzt kann sich die Veränderungen an Ihrem Körper ansehen,"
@@ -152,8 +153,7 @@ GERMAN_SENTENCES: dict[str, str] = {
         " ein Arzt herausfinden, warum.",
     "flag.loss_planned_fast": "Sie nehmen schnell ab. Langsamer ist besser für Ihre Muskeln; eine"
         " Ärztin oder ein Arzt kann Ihnen beim Planen helfen.",
-    "flag.weight_with_signs": "Bei manchem, was Sie uns erzählt haben, ist eine ärztliche Untersuchung"
-        " sinnvoll.",
+    "flag.weight_with_signs": "Einige Ihrer Antworten sollten Sie ärztlich abklären lassen.",
     "flag.bmi_very_far_above": "Eine Ärztin oder ein Arzt kann Sie untersuchen, wenn Sie dieses Jahr"
         " noch keine Untersuchung hatten.",
     "flag.bmi_far_above": "Eine Ärztin oder ein Arzt kann Sie untersuchen, wenn Sie dieses Jahr noch"

@@ -93,8 +93,8 @@ HEALTH_REMARKS = {
         " background; family_background in [client] can say which, and is optional."
     ),
     "low_weight": (
-        "Weight is low, so standards that speak of too much are left out: beside a low weight they would"
-        " reassure for nothing."
+        "Weight is low, so limits for too much weight or fat are left out: here they would give false"
+        " reassurance."
     ),
     "in_doubt": (
         "One reading may be a slip: take it again before you act on a flag or band that rests on it."

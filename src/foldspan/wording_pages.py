@@ -28,11 +28,11 @@ CLIENT_PAGE: dict[str, str] = {
     "page.over_visits": "Over {visits} visits since {day}",
     "page.real_down": (
         "{since} your body fat went down, by about {points} percentage points (likely {low} to"
-        " {high}). That is more than chance makes."
+        " {high}). That is more than chance explains."
     ),
     "page.real_up": (
         "{since} your body fat went up, by about {points} percentage points (likely {low} to {high})."
-        " That is more than chance makes."
+        " That is more than chance explains."
     ),
     "page.maybe_down": (
         "{since} your body fat probably went down ({chance} chances in 100); it may also be chance."
@@ -46,8 +46,8 @@ CLIENT_PAGE: dict[str, str] = {
     "page.not_compared": "{since}: too little was measured both times to compare.",
     "page.weight_changed": "Your weight went from {earlier} to {later}.",
     "page.since_first": "Since the first time",
-    "page.measured_real": "{since}, changed by more than chance makes: {what}.",
-    "page.measured_unsure": "{since}, and may be chance: {what}.",
+    "page.measured_real": "{since}, a clear change: {what}.",
+    "page.measured_unsure": "{since}, a change that may be chance: {what}.",
     "page.measured_unsure_too": "May be chance: {what}.",
     "page.folds_changed": "the sum of your {count} skin folds {earlier} to {later}",
     "page.site_changed": "{site} {earlier} to {later}",
@@ -58,11 +58,11 @@ CLIENT_PAGE: dict[str, str] = {
     "page.fat_mass_up": "That is {amount} more fat (likely {low} to {high}).",
     "page.fat_only_down": (
         "{since} you lost about {amount} of fat (likely {low} to {high}). That is more than chance"
-        " makes."
+        " explains."
     ),
     "page.fat_only_up": (
         "{since} you gained about {amount} of fat (likely {low} to {high}). That is more than chance"
-        " makes."
+        " explains."
     ),
     "page.share_maybe_down": (
         "As a share of your weight, fat probably went down ({chance} chances in 100)."
@@ -270,8 +270,8 @@ STAFF_PAGES: dict[str, str] = {
     "staff.in_doubt": "In doubt",
     "staff.told": "What the client told",
     "staff.row_rule": "Rule: {rule}. Screening rule, not a diagnosis.",
-    "staff.row_no_range": "This letter states no range of body fat; what refers the client does not rest"
-    " on one.",
+    "staff.row_no_range": "This letter states no range of body fat; the reasons for referral do not"
+        " depend on one.",
     "staff.measures": "What was measured",
     "staff.not_measured": "What was not measured",
     "staff.not_family": "{family}: {why}",
@@ -352,7 +352,7 @@ FHIR_WORDS: dict[str, str] = {
     "question": "asked before measuring: {question}",
     "answered_none": "asked, answered none",
     "not_asked": "not asked, or not answered",
-    "note.pressure": "As told before measuring; when it was taken is not noted.",
+    "note.pressure": "As told before measuring; the date it was taken is not recorded.",
     "code.flag": "screening rule that asks for attention, no diagnosis",
     "likely": "80 % range: holds the truth in about 8 cases of 10",
     "wide": "95 % range: holds the truth in about 19 cases of 20",

@@ -124,10 +124,10 @@ MATTER = (
 TOLD_NUMBERS = {
     "systolic": "blood pressure, upper: {value:.0f} mmHg",
     "diastolic": "blood pressure, lower: {value:.0f} mmHg",
-    "birth_months_ago": "a birth {value:.1f} months ago",
+    "birth_months_ago": "gave birth {value:.1f} months ago",
     "surgery_months_ago": "an operation {value:.1f} months ago",
     "grip_kg": "grip: {value:.0f} kg",
-    "loss_percent": "change of weight told: {value:.1f} % of the earlier weight lost",
+    "loss_percent": "weight lost, as told: {value:.1f} % of the earlier weight",
     "loss_months": "time since the earlier weight: {value:.1f} months",
 }
 MEASURE_TITLES = {

@@ -10,11 +10,11 @@ TOLD_WORDS: dict[str, str] = {
     "fainting": "fainting or near-fainting",
     "thoughts_of_self_harm": "thoughts of self-harm",
     "one_leg_swollen": "one leg suddenly swollen, warm or painful",
-    "swelling": "pitting swelling of both legs, face or hands",
-    "tight_belly": "tight, fast-growing belly or a lump in it",
+    "swelling": "swelling of both legs, face or hands that pits on pressure",
+    "tight_belly": "tight, fast-growing belly, or a lump in it",
     "yellow_skin": "yellow skin or eyes",
     "fever": "fever",
-    "thirst_and_urine": "much thirst and much urine",
+    "thirst_and_urine": "great thirst and passing a lot of urine",
     "vomiting_or_drowsy": "vomiting or drowsiness",
     "fat_missing": "fat missing from the limbs or the whole body",
     "one_sided_difference": "one side of the body clearly different from the other",
@@ -28,12 +28,12 @@ TOLD_WORDS: dict[str, str] = {
     "easy_bruising": "easy bruising",
     "limb_loss": "a limb, or part of one, missing",
     "oedema": "known oedema",
-    "ascites": "known fluid in the belly",
+    "ascites": "known ascites (fluid in the belly)",
     "dialysis": "dialysis",
     "diabetes": "known or suspected diabetes",
     "high_blood_pressure": "known high blood pressure",
     "haemophilia": "a clotting disorder",
-    "hernia": "hernia of the belly",
+    "hernia": "abdominal hernia",
     "stoma": "stoma",
     "lymphoedema": "lymphoedema",
     "skin_disease": "skin disease at a site",
@@ -44,7 +44,7 @@ TOLD_WORDS: dict[str, str] = {
     "scoliosis": "marked curve of the spine",
     "blood_thinner": "blood thinner",
     "cortisone_tablets": "cortisone tablets for weeks or longer",
-    "hiv_medicine": "medicine against HIV",
+    "hiv_medicine": "antiretroviral (HIV) medicine",
     "water_tablets": "water tablets (diuretic)",
     "eating_concern": "worry about eating or weight, or an eating disorder now or before",
     "periods_stopped": "no period for three months or more",
@@ -53,13 +53,13 @@ TOLD_WORDS: dict[str, str] = {
 }
 QUESTION_NAMES: dict[str, str] = {
     "pregnant": "pregnancy",
-    "birth_months_ago": "birth in the last months",
+    "birth_months_ago": "recent birth",
     "periods_stopped": "periods that stopped",
     "eating_concern": "worry about eating",
     "symptoms": "symptoms",
     "conditions": "conditions",
     "medicines": "medicines",
-    "surgery_months_ago": "operation in the last months",
+    "surgery_months_ago": "recent operation",
     "blood_pressure_mmhg": "blood pressure",
     "athlete": "athlete",
     "anabolic_drugs": "anabolic drugs",
@@ -68,7 +68,7 @@ QUESTION_NAMES: dict[str, str] = {
     "grip_kg": "grip strength",
 }
 # what people typed stands in a page's facts only, so these words stand in for it
-OWN_WORDS = "told in the client's own words; no limit goes by it"
+OWN_WORDS = "told in the client's own words; no limit depends on it"
 WANTED_WORDS = {True: "the loss was wanted", False: "the loss was not wanted"}
 WANTED_NOT_NOTED = "whether it was wanted is not noted"
 ASKED_NONE = "Asked, answered none: {names}."
