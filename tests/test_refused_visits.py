@@ -56,7 +56,11 @@ WRONG = {"shoe_size": 39.125}
         ({"age_years": "old"}, {"weight_kg": 41.0, "height_cm": 171.0}, {}, [BODY]),
         ({"age_years": 15}, {"weight_kg": 38.0, "height_cm": 171.0}, WRONG, [BODY]),
         ({"sex": "x"}, {"weight_kg": 71.0, "height_cm": 171.0}, {}, []),
-        ({}, {"weight_kg": 25.5, "height_cm": 190.0}, {}, []),
+        ({}, {"weight_kg": 21.0, "height_cm": 190.0}, {}, []),
+        # not used as it is hardly possible, and said all the same: below 25 kg, below an index of 9
+        ({}, {"weight_kg": 24.0, "height_cm": 165.0}, {}, [BODY]),
+        ({}, {"weight_kg": 25.5, "height_cm": 170.0}, {}, [BODY]),
+        ({"age_years": "old"}, {"weight_kg": 24.0, "height_cm": 140.0}, {}, [BODY]),
         # told in another list, in a pressure that lacks a number, in two words together
         ({}, {}, {"conditions": ["chest pain"]}, ["[intake]"]),
         ({}, {}, {"blood_pressure_mmhg": "191"}, ["[intake]"]),

@@ -14,7 +14,7 @@ from foldspan.indices import Measured, body_mass_index
 from foldspan.intake import Intake
 from foldspan.problems import Problem
 from foldspan.readings import accept
-from foldspan.slips import BMI_POSSIBLE
+from foldspan.slips import BMI_POSSIBLE, LEAST_BMI
 from foldspan.standards.backgrounds import background_of, read_background
 from foldspan.standards.rules import VERY_HIGH_PRESSURE
 from foldspan.told import told_of
@@ -42,7 +42,8 @@ def cannot_wait(
     parts : mapping
         The parts of a visit that the reader could read; see ``visit_reader``.
     doubted : mapping
-        Values that were asked back because they are very unusual, by quantity, canonical units.
+        Values that were asked back or not used because they are very unusual, by quantity,
+        canonical units.
     where : str
         The name of the file.
 
@@ -110,7 +111,7 @@ def _raised(
         value = doubted.get(name, np.nan) if taken is None else taken.value
         body += [value, 0.01 * value if taken is None else taken.se]
     bmi = body_mass_index(*(np.array([one], dtype=float) for one in body))
-    if not BMI_POSSIBLE[0] <= bmi.value[0] <= BMI_POSSIBLE[1]:  # one of the two is wrong for sure
+    if not LEAST_BMI <= bmi.value[0] <= BMI_POSSIBLE[1]:  # one of the two is wrong for sure
         bmi = Measured(np.array([np.nan]), np.array([np.nan]))
     weight, weight_se = (None, None) if np.isnan(body[0]) else body[:2]
     stated = read_background(client["family_background"]).word

@@ -47,6 +47,12 @@ POUNDS_FROM_BMI = 42.0
 # what a body mass index of pounds typed as kilograms comes to once they are taken for pounds
 POUNDS_AS_BMI = (17.0, 35.0)
 BMI_POSSIBLE = (9.0, 100.0)
+# below it weight or height is wrong for sure; from it on a very low weight may be true, and is said
+# though it is not used (ours; from memory: people have lived with an index a little under 7)
+LEAST_BMI = 6.0
+# lightest weight [kg] that is possible under 18, or where the age is not known (ours: lighter than
+# nearly every child of two)
+LEAST_WEIGHT_YOUNG = 8.0
 BMI_PLAUSIBLE = {"female": (16.0, 60.0), "male": (16.0, 55.0)}
 
 

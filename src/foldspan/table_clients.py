@@ -63,6 +63,7 @@ class Clients:
         """Read every known column and mark what is wrong."""
         read_sexes(rows)
         age = read_age(rows)
+        rows.is_young, rows.may_be_young = age < ADULT_AGE, ~(age >= ADULT_AGE)
         told_pregnant = read_pregnant(rows)
         sites = _sites(rows, age, ~(age < ADULT_AGE) & ~told_pregnant)
         ancestry, stated = rows.words("ancestry"), rows.words("family_background")

@@ -11,6 +11,7 @@ import pyarrow as pa
 
 from foldspan.applicability import beyond
 from foldspan.catalogue.card import Array
+from foldspan.flags_measured import WHO_BMI
 from foldspan.protocol.technical_error import SLIP, SLIP_SHARE
 from foldspan.quantities import BY_NAME, KILOGRAMS_PER, SEXES, Quantity
 from foldspan.readings import AcceptedColumn, accept_column
@@ -18,6 +19,8 @@ from foldspan.row_marks import Mark, RowMarks
 from foldspan.slips import (
     BMI_PLAUSIBLE,
     BMI_POSSIBLE,
+    LEAST_BMI,
+    LEAST_WEIGHT_YOUNG,
     MIXED_UP,
     POUNDS_AS_BMI,
     POUNDS_FROM_BMI,
@@ -52,6 +55,10 @@ class Rows:
         self.marks: RowMarks[Mark] = RowMarks(cells.length)
         self.sexes = np.full(self.length, -1)
         """Place of every row's sex in ``SEXES``, -1 where it is not known."""
+        self.is_young = self.may_be_young = np.zeros(self.length, dtype=bool)
+        """Who is under 18, and who may be, as the age is not known."""
+        self.light = np.full(self.length, np.nan)
+        """Weights [kg] outside what is possible, as they were told."""
         self.readings: dict[str, list[Array]] = {}
         """Readings of every measured column, in its unit, those of no use NaN."""
 
@@ -113,16 +120,35 @@ class Rows:
         if not odd.size:
             return values
         kinds = spans.kinds(values[odd], self.sexes[odd])
+        if name == "weight_kg":
+            kinds = self._as_told_of_the_young(values[odd], odd, kinds)
         odd, kinds = odd[kinds != FINE], kinds[kinds != FINE]
         marks, places = marks_outside(name)
-        looks_like = likely_units(values[odd], BY_NAME[name]) if self._is_in_own_unit(name) else 0
+        looks_like = self._likely_units(name, values[odd], odd)
         self.marks.add_each(odd, places[kinds, looks_like], marks)
         useless = odd[kinds != UNUSUAL]
         if not useless.size:
             return values
+        if name == "weight_kg":
+            self.light[useless] = np.fmin(self.light[useless], values[useless])
         kept = values.copy()
         kept[useless] = np.nan
         return kept
+
+    def _as_told_of_the_young(self, values: Array, rows: Array, kinds: Array) -> Array:
+        """What is wrong with light weights: the spans are of adults, and a thin child is a light one."""
+        light = (values >= LEAST_WEIGHT_YOUNG) & (values < spans_of("weight_kg").low.max())
+        kinds = np.where(light & self.is_young[rows], FINE, kinds)
+        return np.where(light & self.may_be_young[rows], np.minimum(kinds, UNUSUAL), kinds)
+
+    def _likely_units(self, name: str, values: Array, rows: Array) -> Array | int:
+        """The unit that each value looks like; whoever may be a thin child is not told of stone."""
+        if not self._is_in_own_unit(name):
+            return 0
+        found = likely_units(values, BY_NAME[name])
+        if name == "weight_kg":
+            found[self.may_be_young[rows] & (values >= LEAST_WEIGHT_YOUNG)] = 0
+        return found
 
     def _is_in_own_unit(self, name: str) -> bool:
         """Whether bare numbers of a column are in the unit of its name: where none was said."""
@@ -147,6 +173,8 @@ class Rows:
             return
         bmi = values["weight_kg"] / (values["height_cm"] / 100.0) ** 2
         wrong = beyond(bmi, *BMI_POSSIBLE) > 0
+        wrong &= ~self.may_be_young | ~((bmi >= LEAST_BMI) & (bmi < BMI_POSSIBLE[0]))
+        self._mark_what_cannot_wait(values, wrong)
         if wrong.any():
             self.mark(wrong, "E102", "weight_kg, height_cm")
             for name in ("weight_kg", "height_cm"):
@@ -162,9 +190,18 @@ class Rows:
             very_large = (beyond(bmi, *BMI_PLAUSIBLE[one]) > 0) | (bmi > POUNDS_FROM_BMI)
             expected = expected_waist(one, bmi, age, values["height_cm"])
             found = (alone & very_large) | (np.abs(waist - expected) > WAIST_GAP)
+            found &= ~self.is_young | (bmi > POUNDS_FROM_BMI)  # the rest was set on adults
             odd |= found & (self.sexes == place) & ~wrong
             unknown &= found
         self._mark_weights(odd | unknown, bmi)
+
+    def _mark_what_cannot_wait(self, values: dict[str, Array], wrong: Array) -> None:
+        """Mark weights that are not used and would need a doctor the same day if they were right."""
+        weight, height = values["weight_kg"], values["height_cm"]
+        unused = wrong | np.isnan(weight)
+        bmi = np.where(np.isnan(weight), self.light, weight) / (height / 100.0) ** 2
+        urgent = unused & (bmi >= LEAST_BMI) & (bmi < WHO_BMI.limits[0])
+        self.mark(urgent, "E127", "weight_kg, height_cm")
 
     def _mark_weights(self, odd: Array, bmi: Array) -> None:
         """Mark weights that do not go with the rest, with the unit that each looks like."""

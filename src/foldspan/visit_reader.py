@@ -362,7 +362,7 @@ class TreeReader:
         if problem is None:
             return value
         self.problems.append(problem)
-        if problem.code == "E103":
+        if problem.code == "E103" or (problem.code == "E102" and quantity.name == "weight_kg"):
             self.doubted[quantity.name] = value
         return None if problem.is_error else value
 

@@ -36,6 +36,8 @@ ROW_WORDS: dict[str, str] = {
     "E119": "does not match birth_date: no range; check both",
     "E120": "too little given to be used; add what belongs to it",
     "E125": "contradicts the rest of the row; check both",
+    "E127": "if weight and height are right, this cannot wait: check both now; if they are right, a"
+    " doctor the same day",
     "E201": "under 18: no adult range; a growth chart with a parent and a clinician",
     "E202": "pregnant: no range; the midwife or doctor follows weight",
     "E203": "no usable equation: no range; add weight and height, a waist, or folds",
