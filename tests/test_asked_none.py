@@ -9,6 +9,7 @@ import pytest
 
 from foldspan import Visit
 from foldspan.intake import QUESTIONS, Intake
+from foldspan.intake_answers import answers_of
 
 NONES: dict[str, tuple[str, Any]] = {
     **dict.fromkeys(("pregnant", "athlete"), ("client", False)),
@@ -48,3 +49,20 @@ def test_a_number_that_is_nought_is_not_none() -> None:
     }
     intake = Visit.from_dict(tree).intake
     assert (intake.surgery_months_ago, intake.answered_none) == (0.0, ())
+
+
+@pytest.mark.parametrize("name", QUESTIONS)
+@pytest.mark.parametrize("sex", ["female", "male"])
+def test_none_answers_any_question_without_a_warning(name: str, sex: str) -> None:
+    """Also what books of earlier versions hold: a background of "none" is no background of words."""
+    section, _ = NONES[name]
+    client = {"sex": sex, "age_years": 41, "ancestry": "white"}
+    tree: dict[str, Any] = {
+        "client": client,
+        "mass_height": {"weight_kg": 71.3, "height_cm": 168.2},
+    }
+    visit = Visit.from_dict(tree | {section: tree.get(section, {}) | {name: "none"}})
+    assert visit.warnings == ()
+    assert visit.client.family_background == ""
+    (found,) = (one for one in answers_of(visit) if one.question == name)
+    assert (found.state, found.words) == ("none", "")

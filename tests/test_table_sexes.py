@@ -84,6 +84,7 @@ def test_who_gets_no_adult_range_and_weighs_dangerously_little_is_referred(
         # 28.3: from 27.5 on in the backgrounds NICE names (NG246, 2025), below 30 for all others
         ("Indian", True, ""), ("British Pakistani", True, ""), ("South Asian", True, ""),
         ("Norwegian", False, "W126 family_background"), ("", False, ""),
+        ("none", False, ""),
     ],
 )  # fmt: skip
 def test_a_background_in_any_words_is_used_or_said_not_to_be(

@@ -7,6 +7,7 @@ from typing import Any, Literal, Protocol
 
 from foldspan.quantities import SEXES, Sex
 from foldspan.standards.backgrounds import read_background
+from foldspan.told_words import says_none
 
 KnownSex = Sex | Literal["both"]
 KNOWN_SEXES: tuple[KnownSex, ...] = (*SEXES, "both")
@@ -46,16 +47,21 @@ def note_unusual_for_men(reader: Reader, tree: Mapping[str, Any]) -> None:
     ):  # fmt: skip
         lines = tree.get(section)
         given = lines.get(name) if isinstance(lines, Mapping) else None
-        if given is not None and given is not False:
+        if given is not None and given is not False and not says_none(given):
             what = "rarely goes with the equations for men; it counts as it was told"
             remedy = "Check that it is meant; sex says which equations fit, not gender."
             reader.note("W127", f"[{section}] {name}", what, remedy)
 
 
 def read_family_background(reader: Reader, client: Mapping[str, Any]) -> str:
-    """Family background in the client's own words; what no limit goes by is kept and said."""
+    """Family background in the client's own words; what no limit goes by is kept and said.
+
+    "" where nothing is written, or that it was asked and answered none.
+    """
     place = "[client] family_background"
     given = reader.text(client.get("family_background", ""), place)
+    if says_none(given):
+        return ""
     read = read_background(given)
     if not read.is_used:
         rest = f"Limits go by {read.word} only" if read.word else "The general limits are used"

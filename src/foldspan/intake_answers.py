@@ -91,6 +91,8 @@ def _told(question: str, visit: Visit, units: ShownUnits) -> str:
     if question == "grip_kg":
         return "" if intake.grip_kg is None else _mass(intake.grip_kg, units)
     if question == "family_background":
+        if question in intake.answered_none:  # an ancestry for the equations is no answer to it
+            return ""
         known = client.background.replace("_", " ").title()
         return known or (OWN_WORDS if client.family_background.strip() else "")
     if question in ("pregnant", "athlete"):

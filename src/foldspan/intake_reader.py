@@ -13,7 +13,7 @@ from foldspan.intake import QUESTIONS, Intake
 from foldspan.plain_number import plain_number
 from foldspan.quantities import BY_NAME
 from foldspan.standards.intake_words import CONDITIONS, MEDICINES, SYMPTOMS
-from foldspan.told_words import near_words, says_nothing, words_in
+from foldspan.told_words import near_words, says_none, words_in
 
 
 class Reader(Protocol):
@@ -65,13 +65,6 @@ def one_word(text: str) -> str:
     return re.sub(r"[\s-]+", "_", text.strip().lower())
 
 
-def _is_none(given: object) -> bool:
-    """Whether a line says that it was asked and does not apply."""
-    if isinstance(given, (list, tuple)) and len(given) == 1:
-        given = given[0]
-    return isinstance(given, str) and given.strip() != "0" and says_nothing(given)
-
-
 class IntakeReader:
     """Reads one intake beside the weight, the sex and the date of its visit."""
 
@@ -82,7 +75,7 @@ class IntakeReader:
         self.given = {
             name: one
             for name, one in self.told.items()
-            if name not in NUMBERED or not _is_none(one)
+            if name not in NUMBERED or not says_none(one)
         }
 
     def is_told(self, section: str, name: str) -> bool:
@@ -103,7 +96,7 @@ class IntakeReader:
             name
             for name in QUESTIONS
             if name in told
-            and (told[name] is False or _is_none(told[name]) or told[name] in ([], ()))
+            and (told[name] is False or says_none(told[name]) or told[name] in ([], ()))
         )
 
     def words(self) -> tuple[str, ...]:
@@ -116,7 +109,7 @@ class IntakeReader:
             if not isinstance(listed, (list, tuple)):
                 self.note(name, "E121", "not a list of words", f'Write {name} = ["…"].')
                 continue
-            for given in () if len(listed) == 1 and _is_none(listed[0]) else listed:
+            for given in () if len(listed) == 1 and says_none(listed[0]) else listed:
                 found += self._words_of(name, known, given)
         found += [name for name in MARKS if self.reader.truth(self.given, name, "intake")]
         return tuple(dict.fromkeys(found))

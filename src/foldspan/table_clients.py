@@ -30,6 +30,7 @@ from foldspan.table_facts import read_age, read_pregnant, read_sexes, withheld
 from foldspan.table_intake import read_told, refused
 from foldspan.table_reader import Rows
 from foldspan.told import Told
+from foldspan.told_words import says_none
 from foldspan.visit_reader import ADULT_AGE
 
 # rows reconciled at a time, about: enough for fast arrays, few enough to stay in the cache
@@ -70,7 +71,9 @@ class Clients:
         rows.mark(~ancestry.are("", *ANCESTRIES), "E113", "ancestry")
         ancestry = ancestry.only(ANCESTRIES)
         athlete = rows.truths("athlete")[0].astype(float)
-        used = [text for text in stated.different if read_background(text).is_used]
+        used = [
+            text for text in stated.different if read_background(text).is_used or says_none(text)
+        ]
         rows.mark(~stated.are(*used), "W126", "family_background")
         background = _backgrounds(stated, ancestry)
         unknown = np.full(rows.length, np.nan)

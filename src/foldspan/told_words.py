@@ -183,6 +183,13 @@ def says_nothing(text: str) -> bool:
     return "".join(_PIECES.findall(text)).lower() in NOTHING
 
 
+def says_none(given: object) -> bool:
+    """Whether a line of a visit says that its question was asked and does not apply; 0 is a number."""
+    if isinstance(given, (list, tuple)) and len(given) == 1:
+        given = given[0]
+    return isinstance(given, str) and given.strip() != "0" and says_nothing(given)
+
+
 def the_word(text: str, known: Iterable[str] = ALL_WORDS, *, reads_old: bool = True) -> str:
     """Return the one known word that a text names, "" where it names none, several or more."""
     read = words_in(text, known, reads_old=reads_old)

@@ -15,7 +15,7 @@ from foldspan.age_reader import read_age
 from foldspan.calendar_reader import read_hour
 from foldspan.client_reader import note_unusual_for_men, read_family_background, read_sex
 from foldspan.how_taken_reader import read_how_taken
-from foldspan.intake import NONE
+from foldspan.intake import NONE, QUESTIONS
 from foldspan.intake_reader import read_intake
 from foldspan.outside_reader import read_outside
 from foldspan.plain_number import plain_number
@@ -31,6 +31,7 @@ from foldspan.quantities import (
 )
 from foldspan.readings import accept
 from foldspan.slips import apart_problem, fit_problems, pair_problems, span_problem
+from foldspan.told_words import says_none
 
 SECTIONS: dict[str, tuple[str, ...]] = {
     "mass_height": ("weight_kg", "height_cm"),
@@ -248,6 +249,8 @@ class TreeReader:
     def truth(self, section: Mapping[str, Any], name: str, where: str = "client") -> bool:
         """A yes or no; no where nothing is said."""
         given = section.get(name, False)
+        if name in QUESTIONS and says_none(given):
+            return False
         if not isinstance(given, bool):
             place, what = f"[{where}] {name}", "neither true nor false"
             self.note("E113", place, what, "Write true or false.", given)
