@@ -146,7 +146,7 @@ earlier_weight_date = 2025-12-04
 loss_wanted = false
 symptoms = ["falls"]
 conditions = ["diabetes"]
-medicines = ["steroid"]
+medicines = ["oral steroid"]
 surgery_months_ago = 2
 birth_months_ago = 14
 eating_concern = true
@@ -169,7 +169,7 @@ blood_pressure_mmhg = [142, 91]
             "intake": {
                 "weight_lost_kg": "14 lb", "earlier_weight_date": "2025-12-04",
                 "loss_wanted": False, "symptoms": "falls", "conditions": "diabetes",
-                "medicines": "steroids", "surgery_months_ago": 2, "birth_months_ago": 14.0,
+                "medicines": "oral steroids", "surgery_months_ago": 2, "birth_months_ago": 14.0,
                 "eating_concern": True, "periods_stopped": True, "grip_kg": 17.5,
                 "blood_pressure_mmhg": "142/91",
             },

@@ -389,3 +389,12 @@ def test_nothing_told_is_kept_in_a_repr() -> None:
     parts = (rows, clients.told, clients, told_of(Intake(words=("falls",)), 71.362, 0.5), Told(1))
     shown = " ".join(repr(one) for one in parts)
     assert not re.search(r"71\.362|80\.125|falls|chinese|41\.375", shown)
+
+
+@pytest.mark.parametrize(
+    ("told", "problem"), [("steroids", "W128 medicines"), ("cortisone tablets", "")]
+)
+def test_an_old_word_of_two_meanings_is_read_and_said(told: str, problem: str) -> None:
+    row = {"sex": "male", "age_years": 40, "weight_kg": 80.0, "height_cm": 180.0}
+    table = foldspan.reconcile_table(pd.DataFrame([row | {"medicines": told}]))
+    assert table["problems"].iloc[0] == problem

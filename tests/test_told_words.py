@@ -121,7 +121,14 @@ def test_a_bare_steroid_is_asked_back_and_an_old_one_still_reads() -> None:
         "mass_height": {"weight_kg": 80, "height_cm": 180},
         "intake": {"medicines": ["steroid"]},
     }
-    assert Visit.from_dict(tree).intake.words == ("cortisone_tablets",)
+    visit = Visit.from_dict(tree)
+    assert visit.intake.words == ("cortisone_tablets",)
+    (warning,) = visit.warnings
+    assert (warning.code, "medicines" in warning.where) == ("W128", True)
+    assert "cortisone tablets" in warning.what
+    assert "anabolic_drugs = true" in warning.remedy
+    plain = tree | {"intake": {"medicines": ["cortisone tablets", "oral steroids"]}}
+    assert Visit.from_dict(plain).warnings == ()
     old = at("medicines").after("answer", {"key": "medicines", "value": ["steroid"]})
     assert old.known.told("cortisone_tablets") == ("cortisone_tablets",)
 

@@ -13,7 +13,7 @@ from foldspan.intake import QUESTIONS, Intake
 from foldspan.plain_number import plain_number
 from foldspan.quantities import BY_NAME
 from foldspan.standards.intake_words import CONDITIONS, MEDICINES, SYMPTOMS
-from foldspan.told_words import near_words, says_none, words_in
+from foldspan.told_words import is_told_by_old_word, near_words, says_none, words_in
 
 
 class Reader(Protocol):
@@ -129,6 +129,13 @@ class IntakeReader:
         for word in read.denied:
             what = f"says that {word} does not apply"
             self.note(name, "E113", what, "List only what applies.", word)
+        if is_told_by_old_word(given, known):
+            what = "may mean cortisone or anabolic drugs; it is read as cortisone tablets"
+            remedy = (
+                "If these are meant, write cortisone_tablets; if anabolic drugs are, take the word out"
+                " and write anabolic_drugs = true."
+            )
+            self.note(name, "W128", what, remedy)
         for text in read.rest:
             self._unknown_word(name, one_word(text))
         return read.words

@@ -81,6 +81,7 @@ CODES: dict[str, str] = {
     "W125": "two measurements that are rarely seen together in one body, used as given",
     "W126": "family background that no published limit goes by: kept, and not used",
     "W127": "told, and rarely goes with the equations for men: counts as told",
+    "W128": "may mean cortisone or anabolic drugs: read as cortisone tablets",
     "W304": "bytes that are not UTF-8, read as Windows-1252",
     "W402": "column not used, its name is not known",
     "W406": "all people of one sex",

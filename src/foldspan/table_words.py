@@ -18,7 +18,7 @@ from foldspan.intake_reader import LISTS
 from foldspan.standards.answer_words import NO_MATTER
 from foldspan.table_layout import WORD_COLUMNS
 from foldspan.table_reader import Rows
-from foldspan.told_words import says_nothing, words_in
+from foldspan.told_words import is_told_by_old_word, says_nothing, words_in
 
 # no cell of words is longer; what is longer is not looked through
 LONGEST_CELL = 2000
@@ -30,10 +30,11 @@ _NO = frozenset(
 
 @dataclass(frozen=True, slots=True, repr=False)
 class Understood:
-    """What one cell says: words of the intake, and whether there is more in it."""
+    """What one cell says: words of the intake, whether there is more in it, and any word of old."""
 
     words: frozenset[str] = frozenset()
     has_more: bool = False
+    has_old: bool = False
 
 
 @lru_cache(maxsize=4096)
@@ -50,7 +51,7 @@ def understood(text: str, known: frozenset[str]) -> Understood:
     if len(text) > LONGEST_CELL:
         return Understood(has_more=True)
     words: set[str] = set()
-    has_more = False
+    has_more = has_old = False
     for part in re.split(r"[;|\n]", text):
         # what says nothing here is taken out first: hay fever is no fever
         pieces = map(str.strip, part.replace("/", ",").split(","))
@@ -59,8 +60,9 @@ def understood(text: str, known: frozenset[str]) -> Understood:
             continue
         read = words_in(told, known)
         words |= {*read.words, *read.elsewhere}
+        has_old |= is_told_by_old_word(told, known)
         has_more |= any(piece.lower().strip(" .") not in _NO_MATTER for piece in read.rest)
-    return Understood(frozenset(words), has_more)
+    return Understood(frozenset(words), has_more, has_old)
 
 
 def _says_nothing_here(text: str) -> bool:
@@ -98,6 +100,8 @@ def _read_list(rows: Rows, name: str, known: frozenset[str], found: dict[str, Ar
     read = [_cell(cell, name, known, rows.cells.rules.said) for cell in cells.different]
     more = np.array([one.has_more for one in read])
     rows.mark(more[cells.places], "E113", name)
+    old = np.array([one.has_old for one in read])
+    rows.mark(old[cells.places], "W128", name)
     for word in sorted(frozenset[str]().union(*(one.words for one in read))):
         holds = np.array([word in one.words for one in read])
         _add(found, word, holds[cells.places])

@@ -183,6 +183,12 @@ def says_nothing(text: str) -> bool:
     return "".join(_PIECES.findall(text)).lower() in NOTHING
 
 
+def is_told_by_old_word(text: str, known: Iterable[str] = ALL_WORDS) -> bool:
+    """Whether a text names a word only as earlier versions wrote it, which may mean another thing."""
+    read, today = words_in(text, known), words_in(text, known, reads_old=False)
+    return bool({*read.words, *read.elsewhere} - {*today.words, *today.elsewhere})
+
+
 def says_none(given: object) -> bool:
     """Whether a line of a visit says that its question was asked and does not apply; 0 is a number."""
     if isinstance(given, (list, tuple)) and len(given) == 1:

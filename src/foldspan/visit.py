@@ -147,7 +147,7 @@ class Visit(BaseModel):
     @property
     def doubts(self) -> tuple[Problem, ...]:
         """The warnings that are about a measurement, not about what was told."""
-        return tuple(one for one in self.warnings if one.code not in ("W126", "W127"))
+        return tuple(one for one in self.warnings if one.code not in ("W126", "W127", "W128"))
 
     def for_sex(self, sex: Sex) -> Self:
         """Return the visit as it is read with the equations for one sex."""

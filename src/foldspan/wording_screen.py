@@ -56,6 +56,7 @@ ROW_WORDS: dict[str, str] = {
     "W124": "readings too far apart to be of one site: used as given; measure again",
     "W126": "family background in words that no published limit goes by: kept, and not used",
     "W127": "rarely goes with the equations for men: counts as told; check that it is meant",
+    "W128": "may mean cortisone or anabolic drugs: read as cortisone tablets; say which",
     "W125": "rarely seen together in one body: used as given; check the site and the unit of both",
     "W304": "bytes that are not UTF-8, read as Windows-1252; check letters such as é",
 }
