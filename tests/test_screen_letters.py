@@ -123,6 +123,36 @@ def test_many_large_bodies_with_a_waist_that_speaks_for_them_are_no_pounds(tmp_p
     assert len(names) == 12
 
 
+@pytest.mark.parametrize("word", ["lb", "pounds"])
+def test_a_cell_with_its_own_unit_is_not_told_of_another(tmp_path: Path, word: str) -> None:
+    """28.3 kg would be a usual weight in stone, but the cell says pounds."""
+    lines = [f"W-{n},female,41,{62.3 + n / 10:.1f} {word},{165 + n},," for n in range(20)]
+    done, names = screened(tmp_path, HEAD + ",neck_cm", lines)
+    assert done.look_first == ()
+    assert not [one for one in done.quality if "looks like" in one]
+    assert "stone" not in (tmp_path / "out.csv").read_text()
+    assert len(names) == done.referred > 10
+
+
+def test_kilograms_in_the_cells_of_a_column_of_pounds_hold_no_letter_back(tmp_path: Path) -> None:
+    lines = [f"K-{n},female,41,{40 + n / 10:.1f} kg,170," for n in range(12)]
+    done, names = screened(tmp_path, HEAD.replace("weight_kg", "weight_lb"), lines)
+    assert (done.look_first, done.held_back, len(names)) == ((), "", 12)
+
+
+def test_each_row_counts_once_in_the_share_of_a_unit(tmp_path: Path) -> None:
+    """Two readings each, one outside what is usual and one outside what is possible, both in stone."""
+    head = HEAD.replace("weight_kg", "weight_kg_1,weight_kg_2")
+    lines = [f"S-{n},female,41,24.8,25.2,170," for n in range(20)]
+    done, _ = screened(tmp_path, head, lines)
+    (first,) = done.look_first
+    assert "100% of its rows" in first
+    # bodies of which weight and height cannot both be right have a weight all the same
+    lines = [f"T-{n},female,41,25.6,{'178' if n % 2 else '160'}," for n in range(20)]
+    (first,) = screened(tmp_path, HEAD, lines)[0].look_first
+    assert "100% of its rows" in first
+
+
 # --- words of the caller -----------------------------------------------------------------------------
 
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections import Counter
 from dataclasses import dataclass, field
-from functools import cache
+from functools import cache, partial
 from typing import Any
 
 import numpy as np
@@ -81,7 +81,8 @@ def tally_of(answers: Answers, testers: Words | None) -> Tally:
             count["flags"][code] += rows
         count["levels"][worst_level(codes) or "none"] += rows
     for name, site in answers.clients.sites.items():
-        count["given"][name] += site.value.size - int(np.count_nonzero(np.isnan(site.value)))
+        refused = answers.problems.rows_where(partial(_is_refused, name))
+        count["given"][name] += int(np.count_nonzero(refused | ~np.isnan(site.value)))
     _count_bands(answers, count)
     if testers is not None:
         _count_readings(answers, testers, count)
@@ -113,10 +114,20 @@ def _count_problems(answers: Answers, count: dict[str, Counter[str]]) -> None:
     for marks, rows in answers.problems.counts().items():
         for mark in dict.fromkeys(marks):
             marked[mark] += rows
+        alike: dict[str, str] = {}  # a row counts once, whatever the number of its readings
+        for mark in marks:
+            if mark.looks_like:
+                key = f"{mark.name}|{mark.looks_like}"
+                alike[key] = min(alike.get(key, mark.code), mark.code)  # the surest: E before W
+        for key, code in alike.items():
+            count["looks_like"][f"{key}|{code}"] += rows
     for mark, rows in marked.items():
         count["problems"][mark.short] += rows
-        if mark.looks_like:
-            count["looks_like"][f"{mark.name}|{mark.looks_like}|{mark.code}"] += rows
+
+
+def _is_refused(name: str, mark: Mark) -> bool:
+    """Whether a number of a column was given and not used, by itself or as it fits no other."""
+    return mark.code in ("E102", "E107") and name in mark.name.split(", ")
 
 
 @cache

@@ -148,7 +148,7 @@ class Screening:
 
     def _units(self) -> list[tuple[str, bool]]:
         """What is to be said of units, and whether it is said of a whole column."""
-        problems, told = self._count("problems"), dict(self.given_names)
+        told = dict(self.given_names)
         alike: dict[tuple[str, str], Counter[str]] = {}
         for key, rows in sorted(self._count("looks_like").items()):
             name, unit, code = key.split("|")
@@ -156,7 +156,7 @@ class Screening:
         found: list[tuple[str, bool]] = []
         for (pair, unit), codes in alike.items():
             name = "weight_kg" if pair == WEIGHT_AND_HEIGHT else pair
-            given = self._count("given")[name] + problems[f"E102 {name}"] + problems[f"E107 {name}"]
+            given = self._count("given")[name]
             words: dict[str, Any] = {"unit": UNIT_PLURAL[unit], "short": unit, "column": name}
             words |= {"given": told.get(name, name), "share": sum(codes.values()) / max(given, 1)}
             # of an unusual value alone it is a guess

@@ -6,6 +6,7 @@ different texts, and the answers are handed out to the rows.
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
@@ -16,7 +17,7 @@ import pyarrow as pa
 import pyarrow.compute as pc
 
 from foldspan.catalogue.card import Array
-from foldspan.quantities import UnreadableValue, read_value, units_with
+from foldspan.quantities import UnreadableValue, number_and_unit, read_value, units_with
 
 # what people write for "not measured" in files, beside an empty cell (common practice, no source)
 MISSING_WORDS = frozenset({"na", "n/a", "#n/a", "nan", "null", "none", ".", "-"})
@@ -49,11 +50,15 @@ class TextRules:
 
 @dataclass(frozen=True, slots=True, repr=False)
 class Numbers:
-    """N numbers, NaN where missing or of no use; ``faults`` are masks by problem code."""
+    """N numbers, NaN where missing or of no use; ``faults`` are masks by problem code.
+
+    ``own_unit`` are the cells that hold their unit themselves, None where there are none.
+    """
 
     values: Array
     faults: dict[str, Array]
     at_least: Array | None = None
+    own_unit: Array | None = None
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -132,6 +137,7 @@ def numbers_of(column: pa.Array, unit: str, to: str, rules: TextRules) -> Number
     read = pc.if_else(plain, texts, None).cast(pa.float64()).to_numpy(zero_copy_only=False).copy()
     codes: dict[str, list[int]] = {}
     ended: list[int] = []
+    own_unit: list[int] = []
     for place in np.flatnonzero(~plain.to_numpy(zero_copy_only=False)).tolist():
         text = texts[place].as_py()
         if not text or text.lower() in rules.missing:
@@ -143,6 +149,8 @@ def numbers_of(column: pa.Array, unit: str, to: str, rules: TextRules) -> Number
             text = with_points(text)
         try:
             read[place] = read_value(text, unit) if len(text) <= LONGEST else _stop()
+            if _holds_unit(text, unit):
+                own_unit.append(place)
         except UnreadableValue as error:
             codes.setdefault(error.code, []).append(place)
     read = np.append(converted(read, unit, to), np.nan)  # the last stands for missing
@@ -154,12 +162,19 @@ def numbers_of(column: pa.Array, unit: str, to: str, rules: TextRules) -> Number
         return np.asarray(here[places])
 
     faults = {code: rows(some) for code, some in codes.items()}
-    return Numbers(read[places], faults, rows(ended) if ended else None)
+    found = (rows(some) if some else None for some in (ended, own_unit))
+    return Numbers(read[places], faults, *found)
 
 
 def with_points(text: str) -> str:
     """Return a text with a point for the decimal comma, where the file has one meaning for it."""
     return _COMMA.sub(lambda found: found[0].replace(",", "."), text, count=1)
+
+
+def _holds_unit(text: str, unit: str) -> bool:
+    """Whether a text that could be read holds its unit; of two numbers each has one, as in 5 ft 6 in."""
+    number, own = number_and_unit(text, unit)
+    return bool(own) or math.isnan(number)
 
 
 def _stop() -> float:

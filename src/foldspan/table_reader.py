@@ -59,6 +59,8 @@ class Rows:
         """Who is under 18, and who may be, as the age is not known."""
         self.light = np.full(self.length, np.nan)
         """Weights [kg] outside what is possible, as they were told."""
+        self.says_unit = np.zeros(self.length, dtype=bool)
+        """Rows whose weight stands with its unit in the cell."""
         self.readings: dict[str, list[Array]] = {}
         """Readings of every measured column, in its unit, those of no use NaN."""
 
@@ -97,13 +99,18 @@ class Rows:
         """
         unit = BY_NAME[name].unit
         readings, at_least = [], np.zeros(self.length, dtype=bool)
+        own_unit = np.zeros(self.length, dtype=bool)
         for column, given in self.cells.columns[name]:
             read = numbers_of(column, given, unit, self.cells.rules)
             if read.at_least is not None:
                 at_least |= read.at_least
             self._mark_faults(name, read)
-            readings.append(self._in_span(name, read.values))
+            if read.own_unit is not None:
+                own_unit |= read.own_unit
+            readings.append(self._in_span(name, read.values, read.own_unit))
         self.readings[name] = readings
+        if name == "weight_kg":
+            self.says_unit = own_unit
         if len(readings) > 1:
             self._too_far_apart(name, readings)
         return accept_column(name, readings, at_least)
@@ -112,7 +119,7 @@ class Rows:
         """A quantity of one reading that is known without error, such as the age."""
         return self._in_span(name, self.number(name, BY_NAME[name].unit))
 
-    def _in_span(self, name: str, values: Array) -> Array:
+    def _in_span(self, name: str, values: Array, own_unit: Array | None = None) -> Array:
         spans = spans_of(name)
         # nearly all are usual for both sexes: only the others are looked at one by one
         low, high = spans.usual_for_both
@@ -125,6 +132,8 @@ class Rows:
         odd, kinds = odd[kinds != FINE], kinds[kinds != FINE]
         marks, places = marks_outside(name)
         looks_like = self._likely_units(name, values[odd], odd)
+        if own_unit is not None:  # the cell says its unit: there is nothing to guess
+            looks_like = np.where(own_unit[odd], 0, looks_like)
         self.marks.add_each(odd, places[kinds, looks_like], marks)
         useless = odd[kinds != UNUSUAL]
         if not useless.size:
@@ -213,7 +222,7 @@ class Rows:
         else:
             other, looks_like = bmi / KILOGRAMS_PER[unit], "kg"
             odd_side = bmi < low
-        alike = odd & odd_side & (other >= low) & (other <= high)
+        alike = odd & odd_side & ~self.says_unit & (other >= low) & (other <= high)
         self.mark(alike, "W123", "weight_kg, height_cm", looks_like)
         self.mark(odd & ~alike, "W123", "weight_kg, height_cm")
 
