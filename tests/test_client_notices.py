@@ -30,7 +30,7 @@ from foldspan.pages.pdf_page import as_pdf
 from foldspan.result import SpokenFlag
 from foldspan.standards.rules import REFUSALS, RULE_BY_CODE, RULES, Rule
 from foldspan.wording_flags import client_sentence
-from foldspan.wording_notices import TOPICS
+from foldspan.wording_notices import SOONER, TOPICS
 from page_reading import PATHS, page, read_html, texts, visit
 
 # who gets no range for one of these words has no page with numbers
@@ -265,3 +265,12 @@ def test_lists_whose_items_hold_commas_are_parted_by_semicolons() -> None:
         topics = (Said("topic.pressure_raised"), Said("topic.stress_fractures"))
         told = language.say("about.weeks", what=topics)
         assert "; " in told
+
+
+@pytest.mark.parametrize(("language", "words"), [("en", "within days"), ("de", "nächsten Tagen")])
+def test_a_topic_keeps_how_soon_beside_what_is_more_urgent(language: str, words: str) -> None:
+    """Signs that go to a doctor within days, sooner than their level says, told beside urgent ones."""
+    sooner = [one for one, soon in SOONER.items() if soon == "days" and one in TOPICS]
+    assert sooner
+    for code in sooner:
+        assert words in LANGUAGES[language].say(f"topic.{code}")

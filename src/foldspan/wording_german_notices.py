@@ -28,7 +28,8 @@ GERMAN_NOTICES: dict[str, str] = {
         " dieselben Geräte.",
     "topic.belly_fluid": "Ihr Bauch, bei Schmerzen oder Fieber noch am selben Tag",
     "topic.yellow_skin": "Ihre Haut und Augen, bei Fieber oder Schmerzen noch am selben Tag",
-    "topic.thirst_and_urine": "Ihr Durst, bei Erbrechen oder Benommenheit noch am selben Tag",
+    "topic.thirst_and_urine": "Ihr Durst, in den nächsten Tagen, bei Erbrechen oder"
+        " Benommenheit noch am selben Tag",
     "topic.pressure_raised": "Ihr Blutdruck, der hoch war",
     "topic.swelling": "die Schwellung",
     "topic.uneven_body": "die Veränderungen an Ihrem Körper",

@@ -60,7 +60,7 @@ ALWAYS_IN_FULL = ("self_harm", "eating_concern")
 TOPICS: dict[str, str] = {
     "belly_fluid": "your belly, the same day with pain or fever",
     "yellow_skin": "your skin and eyes, the same day with fever or pain",
-    "thirst_and_urine": "your thirst, the same day if you vomit or feel drowsy",
+    "thirst_and_urine": "your thirst, within days, or the same day if you vomit or feel drowsy",
     "pressure_raised": "your blood pressure, which was high",
     "swelling": "the swelling",
     "uneven_body": "the changes in your body",
