@@ -19,7 +19,8 @@ from foldspan.session_answers import hear
 from foldspan.session_known import Known, Prompt
 from foldspan.session_plan import guide_of, planned
 from foldspan.session_script import script
-from foldspan.wording_measure import landmark_question, question
+from foldspan.wording_measure import HEADINGS, bared_words, landmark_question, question
+from foldspan.wording_questions import without_a_pen
 
 BASE: dict[str, Any] = {
     "consent.store": True, "code": "K-081", "tester": "T-02", "age_years": 40.0, "pregnant": False,
@@ -164,3 +165,17 @@ def test_a_page_of_consents_keeps_no_yes_that_a_no_has_settled(sex: str) -> None
     }
     after = state.after(heard.event, heard.body or {})
     assert not [one.key for one in ahead(after.known) if presupposes(one, after.known) & {"hands"}]
+
+
+@pytest.mark.parametrize("refusal", ["consent.touch", "consent.mark"])
+def test_the_page_of_landmarks_speaks_of_no_mark_after_a_no(refusal: str) -> None:
+    page = Prompt("page.marks", "sites", words=("mark.triceps_mm", "mark.waist_midpoint_cm"))
+    for known, is_marked in ((Known(), True), (Known({refusal: False}), False)):
+        said = question(page, known, "") + without_a_pen(HEADINGS["page.marks"], known)
+        assert ("mark" in said.replace("Landmarks", "")) is is_marked
+        assert "find" in said
+
+
+def test_no_skin_is_to_be_bared_after_a_no_to_moving_clothing() -> None:
+    assert "; bare: upper arm" in bared_words(("triceps_mm",))
+    assert "; only if free already: upper arm" in bared_words(("triceps_mm",), is_moved=False)

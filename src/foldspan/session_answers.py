@@ -242,7 +242,7 @@ def _marks(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
     if sites:
         labels = "; ".join(BY_NAME[one].label for one in sites)
         return again("E115", "fits several sites", f"Type more of the name: {labels}.", text)
-    remedy = "Press Enter when all are marked, or type a site and its distance, such as triceps 33."
+    remedy = "Press Enter when all are ready, or type a site and its distance, such as triceps 33."
     return again("E113", "not a site of this page", remedy, text)
 
 

@@ -216,7 +216,7 @@ def question(prompt: Prompt, known: Known, unit: str) -> str:
         return landmark_question(guide_of(known, prompt.quantity), known, unit)
     start = prompt.key.partition(".")[0]
     if prompt.kind in ASKED:
-        return page_question(prompt)
+        return page_question(prompt, known)
     key = "go_on" if start == "go_on" else prompt.key
     asked = QUESTIONS[key] if key in QUESTIONS else line_text(key, known)
     return f"{asked} [{unit}]" if unit and unit not in ("years", "months") else asked
@@ -271,13 +271,17 @@ def reason_sentence(prompt: Prompt) -> str:
     return f"No range can be given: {what}. {remedy}"
 
 
-def bared_words(sites: tuple[str, ...]) -> str:
-    """Return what the client takes off, and what is bared, for the sites of a plan."""
+def bared_words(sites: tuple[str, ...], *, is_moved: bool = True) -> str:
+    """Return what the client takes off, and what is bared, for the sites of a plan.
+
+    Where no clothing ``is_moved`` aside, only what is free already is measured bare.
+    """
     codes = dict.fromkeys(BARED[name] for name in sites)
     asks = ("nothing", "light_clothes", "shoes_off", "underwear")
     bare = [BARED_WORDS[code] for code in codes if code not in asks]
     worn = "underwear, shoes off" if "underwear" in codes else "light clothes, shoes off"
-    return f"{worn}; bare: {', '.join(bare)}" if bare else worn
+    how = "bare" if is_moved else "only if free already"
+    return f"{worn}; {how}: {', '.join(bare)}" if bare else worn
 
 
 def list_words(key: str) -> dict[str, str]:

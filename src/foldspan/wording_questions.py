@@ -104,12 +104,27 @@ def page_lines(prompt: Prompt, known: Known) -> list[tuple[str, str]]:
     return [(LINE_WORDS[key], line_text(key, known)) for key in prompt.words]
 
 
-def page_question(prompt: Prompt) -> str:
+def without_a_pen(text: str, known: Known) -> str:
+    """Return a sentence about the landmarks as it is said: where nothing is marked, they are found."""
+    if known.get("consent.touch") is not False and known.get("consent.mark") is not False:
+        return text
+    for said, instead in (
+        ("find and mark", "find"),
+        ("to mark", "to find"),
+        ("marked", "found"),
+        ("mark lies", "site lies"),
+    ):
+        text = text.replace(said, instead)
+    return text
+
+
+def page_question(prompt: Prompt, known: Known) -> str:
     """Return what to type on a page."""
     first = prompt.words[0]
     site = next((key for key in prompt.words if "triceps" in key), first).removeprefix("mark.")
     shown = BY_NAME[site].short_name.replace("_", " ") if site in BY_NAME else ""
-    return ASKED[prompt.kind].format(first=LINE_WORDS.get(first, ""), site=shown)
+    asked = ASKED[prompt.kind].format(first=LINE_WORDS.get(first, ""), site=shown)
+    return without_a_pen(asked, known) if prompt.kind == "sites" else asked
 
 
 def _site_line(name: str, known: Known) -> tuple[str, str]:

@@ -46,7 +46,7 @@ from foldspan.wording_measure import (
     reading_reminder,
     reason_sentence,
 )
-from foldspan.wording_questions import ASKED, MEDICINES_CHANGE, known_sentence
+from foldspan.wording_questions import ASKED, MEDICINES_CHANGE, known_sentence, without_a_pen
 
 WELCOME = "Type the answer and press Enter; help shows what else can be typed, undo takes back."
 WAITS = (
@@ -278,14 +278,15 @@ class Floor:
         known = self.state.known
         for start, text in HEADINGS.items():
             if prompt.key.startswith(start):
-                self._once(text, text)
+                is_site = start in ("page.marks", "mark.")
+                self._once(text, without_a_pen(text, known) if is_site else text)
         if prompt.kind == "plan":
             self.screen.tell(plan_lines(str(known.get("sex"))))
         if prompt.kind == "words":
             self.screen.say(", ".join(list_words(prompt.key)).replace("_", " ") + ".")
         if prompt.key in self._introduced and prompt.kind == "sites":
             left = [BY_NAME[key.removeprefix("mark.")].label for key in prompt.words]
-            self.screen.say(f"Still to mark: {'; '.join(left)}.")
+            self.screen.say(without_a_pen(f"Still to mark: {'; '.join(left)}.", known))
         elif prompt.kind in ASKED:
             self._introduced.add(prompt.key)
             self.screen.tell(numbered_lines(prompt, known))

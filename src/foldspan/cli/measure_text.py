@@ -76,7 +76,9 @@ def planned_lines(state: State) -> list[str]:
     bared = tuple(name for name in sites if is_bare or name not in CORRECTED)
     lines = [
         wrap(f"To measure: {names}."),
-        wrap(f"About {minutes_of(sites):.0f} minutes. Clothing: {bared_words(bared)}."),
+        wrap(
+            f"About {minutes_of(sites):.0f} minutes. Clothing: {bared_words(bared, is_moved=is_bare)}."
+        ),
     ]
     if width := _width_to_expect(known, sites):
         lines.append(wrap(EXPECTED.format(width=width)))
