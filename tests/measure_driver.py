@@ -11,7 +11,6 @@ import os
 import re
 import signal
 import subprocess
-import sys
 import warnings
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
@@ -26,8 +25,8 @@ from foldspan.records import Book
 from foldspan.session import State
 from foldspan.session_answers import hear
 from foldspan.session_pages import LINE_WORDS
+from program_starts import at_terminal, run_to_its_end
 
-PROGRAM = str(Path(sys.executable).with_name("foldspan"))
 FACTS: dict[str, Any] = {
     "tester": "", "calliper": "", "scale_step_mm": 0.0, "repeat_rule": "growing",
     "girth_rule": "by_site", "units": "metric", "blind": True,
@@ -139,13 +138,15 @@ class Terminal:
     """The program at a pseudo-terminal; ``raw`` is everything that came out of it."""
 
     def __init__(
-        self, book: Path, *options: str, term: str = "xterm", columns: int = 100, rows: int = 300
-    ) -> None:
+        self, book: Path, *options: str, term: str = "xterm", columns: int = 100, rows: int = 300,
+        from_nothing: bool = False,
+    ) -> None:  # fmt: skip
         with warnings.catch_warnings():  # later Pythons warn of a fork beside idle number threads
             warnings.simplefilter("ignore", DeprecationWarning)
-            self.child = pexpect.spawn(
-                PROGRAM, ["measure", "--book", str(book), *options], encoding="utf-8", timeout=10,
-                dimensions=(rows, columns), env=surroundings(book.parent, term), cwd=str(book.parent),
+            self.child = at_terminal(
+                ["measure", "--book", str(book), *options], folder=book.parent,
+                environment=surroundings(book.parent, term), dimensions=(rows, columns),
+                from_nothing=from_nothing,
             )  # fmt: skip
         self.child.delaybeforesend = None
         self.child.delayafterclose = self.child.ptyproc.delayafterclose = 0.0
@@ -242,12 +243,12 @@ def shown(raw: str, columns: int, rows: int) -> list[str]:
 
 
 def piped(
-    book: Path, lines: Iterable[str], *options: str, term: str = "dumb"
+    book: Path, lines: Iterable[str], *options: str, term: str = "dumb", from_nothing: bool = False
 ) -> subprocess.CompletedProcess[str]:
     """Run a session over a pipe, to the end of its input."""
-    return subprocess.run(
-        [PROGRAM, "measure", "--book", str(book), *options], input="".join(f"{one}\n" for one in lines),
-        text=True, capture_output=True, env=surroundings(book.parent, term), timeout=60,
+    return run_to_its_end(
+        ["measure", "--book", str(book), *options], typed="".join(f"{one}\n" for one in lines),
+        folder=book.parent, environment=surroundings(book.parent, term), from_nothing=from_nothing,
     )  # fmt: skip
 
 

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import random
 import shutil
-import signal
-import subprocess
 import time
 from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass
@@ -13,10 +11,10 @@ from pathlib import Path
 
 import pytest
 
+import program_starts
 from foldspan.quantities import BY_NAME
 from measure_driver import (
     MAN,
-    PROGRAM,
     Kept,
     Terminal,
     Typed,
@@ -55,7 +53,7 @@ def kept_after(count: int) -> int:
 def whole(tmp_path_factory: pytest.TempPathFactory) -> Kept:
     """The record of the session that nothing interrupted."""
     book = tmp_path_factory.mktemp("whole") / "book.sqlite"
-    with terminal(book) as run:
+    with terminal(book, from_nothing=True) as run:
         run.until_asked()
         for one in SCRIPT:
             if one.key[0] in "123":
@@ -255,21 +253,17 @@ def test_end_of_file_at_the_keyboard_is_the_end_of_input(tmp_path: Path) -> None
     assert len(record(book)[0].events) == kept_after(UNKEPT + 2)
 
 
-def flooded(book: Path, delay: float) -> list[Kept]:
+def flooded(book: Path, delay: float, *, from_nothing: bool) -> list[Kept]:
     """Push the whole session through a pipe at once, kill it after a while, resume and finish it."""
-    child = subprocess.Popen(
-        [PROGRAM, "measure", "--book", str(book)], stdin=subprocess.PIPE, text=True,
-        stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, env=surroundings(book.parent),
+    kill = program_starts.flooded(
+        ["measure", "--book", str(book)], typed="\n".join(LINES) + "\n", folder=book.parent,
+        environment=surroundings(book.parent), from_nothing=from_nothing,
     )  # fmt: skip
-    assert child.stdin is not None
-    child.stdin.write("\n".join(LINES) + "\n")
-    child.stdin.flush()
     until = time.monotonic() + 20
     while not (book.exists() and book.stat().st_size) and time.monotonic() < until:
         time.sleep(0.002)
     time.sleep(delay)
-    child.send_signal(signal.SIGKILL)
-    child.communicate()
+    kill()
     found = record(copied(book, book.parent / "read"))
     if not found or found[0].has_ended or not found[0].events:
         return [one for one in found if one.events]
@@ -288,4 +282,7 @@ def test_killed_at_any_moment_what_the_book_holds_goes_on(tmp_path: Path, whole:
     for order in range(10):
         folder = tmp_path / f"{order}"
         folder.mkdir()
-        assert flooded(folder / "book.sqlite", moments.uniform(0.0, 0.25)) in ([], [whole])
+        held = flooded(
+            folder / "book.sqlite", moments.uniform(0.0, 0.25), from_nothing=order % 5 == 0
+        )
+        assert held in ([], [whole])

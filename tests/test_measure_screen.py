@@ -85,7 +85,7 @@ def test_no_word_is_broken_at_any_width(book: Path, columns: int) -> None:
 
 def test_without_blind_the_readings_stay(book: Path) -> None:
     script = script_of(MAN, {"blind": False})
-    with terminal(book, "--no-blind") as run:
+    with terminal(book, "--no-blind", from_nothing=True) as run:
         walk_plain(run, script[: place_of(script, "finish")])
         screen = run.screen()
         assert "12.5" in run.type("where")

@@ -7,6 +7,7 @@ import re
 import sqlite3
 import sys
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -46,11 +47,9 @@ def walk(run: Terminal, script: list[Typed]) -> str:
     return seen
 
 
-def whole(
-    book: Path, script: list[Typed], *options: str, term: str = "xterm"
-) -> tuple[Terminal, str]:
+def whole(book: Path, script: list[Typed], *options: str, **how: Any) -> tuple[Terminal, str]:
     """Run a session to its end; returns the terminal and what came after the last answer."""
-    with terminal(book, *options, term=term) as run:
+    with terminal(book, *options, **how) as run:
         tail = walk(run, script)
         if tail.endswith(": "):  # a page is offered
             tail += run.type("")
@@ -74,7 +73,7 @@ def book(tmp_path: Path) -> Path:
 
 
 def test_a_session_from_the_prompts_alone(book: Path) -> None:
-    _, tail = whole(book, script_of(MAN))
+    _, tail = whole(book, script_of(MAN), from_nothing=True)
     assert "likely" in tail
     assert "Fat mass" in tail
     assert "Lean mass" in tail

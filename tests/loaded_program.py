@@ -1,0 +1,115 @@
+"""The program loaded once and begun many times: what ``program_starts`` runs in a process of its own.
+
+It imports what a session uses and nothing else, then waits. For every message it forks: the copy gets
+the words, the folder, the environment and the three streams that a start would have, and goes on where
+the installed script begins, in ``foldspan.cli.main``. No test library is in this process, nothing in it
+is patched, and no session has run in it before.
+"""
+
+from __future__ import annotations
+
+import array
+import fcntl
+import gc
+import importlib
+import io
+import json
+import os
+import socket
+import sys
+import termios
+from collections.abc import Sequence
+from typing import Any, NoReturn
+
+import foldspan.cli
+
+# what a measuring session loads while it runs
+LATER = (
+    "scipy.special", "foldspan.cli.measure_loop", "foldspan.cli.measure_results",
+    "foldspan.cli.measure_screen", "foldspan.records", "foldspan.session_keeper",
+    "foldspan.kept_visit", "foldspan.api", "foldspan.api_health", "foldspan.session_answers",
+)  # fmt: skip
+MOST_BYTES = 1 << 18
+STREAMS = 3
+
+
+def _stream(place: int) -> io.TextIOWrapper:
+    """A standard stream as Python opens it in its UTF-8 mode."""
+    raw = io.FileIO(place, "r" if place == 0 else "w", closefd=False)
+    return io.TextIOWrapper(
+        io.BufferedReader(raw) if place == 0 else io.BufferedWriter(raw),
+        encoding="utf-8",
+        errors="backslashreplace" if place == 2 else "surrogateescape",
+        line_buffering=place == 2 or (place == 1 and raw.isatty()),
+    )
+
+
+def begin(request: dict[str, Any], streams: Sequence[int]) -> NoReturn:
+    """Become the program as if it had just been started, and end with its exit code."""
+    if request["terminal"]:
+        os.setsid()
+        fcntl.ioctl(streams[0], termios.TIOCSCTTY, 0)
+    for place, stream in enumerate(streams):
+        os.dup2(stream, place)
+        os.close(stream)
+    os.chdir(request["folder"])
+    os.environ.clear()
+    os.environ.update(request["environment"])
+    sys.argv = request["words"]
+    for place, name in enumerate(("stdin", "stdout", "stderr")):
+        stream = _stream(place)
+        setattr(sys, name, stream)
+        setattr(sys, f"__{name}__", stream)
+    code = 1
+    try:
+        foldspan.cli.main()
+        code = 0
+    except SystemExit as ended:
+        code = ended.code if isinstance(ended.code, int) else int(ended.code is not None)
+    except BaseException:
+        sys.excepthook(*sys.exc_info())
+    try:
+        sys.stdout.flush()
+        sys.stderr.flush()
+    except OSError:
+        code = 120  # as Python ends where nobody takes what is left
+    os._exit(code)
+
+
+def watch(request: dict[str, Any], streams: Sequence[int], answer: socket.socket) -> NoReturn:
+    """Begin the program in a child; tell its number, and in the end how it ended."""
+    child = os.fork()
+    if not child:
+        answer.close()
+        begin(request, streams)
+    for stream in streams:
+        os.close(stream)
+    answer.sendall(array.array("q", [child]))
+    _, status = os.waitpid(child, 0)
+    answer.sendall(array.array("q", [status]))
+    os._exit(0)
+
+
+def serve(asked: socket.socket) -> None:
+    """Begin the program as often as it is asked for, until nobody is there to ask."""
+    for name in LATER:
+        importlib.import_module(name)
+    gc.collect()
+    gc.freeze()
+    watchers: set[int] = set()
+    while True:
+        message, given, _, _ = socket.recv_fds(asked, MOST_BYTES, STREAMS + 1)
+        if not message:
+            return
+        watchers -= {one for one in watchers if os.waitpid(one, os.WNOHANG)[0]}
+        if watcher := os.fork():
+            watchers.add(watcher)
+        else:
+            asked.close()
+            watch(json.loads(message), given[:STREAMS], socket.socket(fileno=given[STREAMS]))
+        for one in given:
+            os.close(one)
+
+
+if __name__ == "__main__":
+    serve(socket.socket(fileno=int(sys.argv[1])))

@@ -1,0 +1,204 @@
+"""Starts of the installed program: from nothing, or quickly from a process that has it loaded.
+
+Most of a start is Python loading libraries. Tests that start the program many times take it from
+``loaded_program``; each such file also starts the installed script, so that both are the same program.
+"""
+
+from __future__ import annotations
+
+import array
+import contextlib
+import fcntl
+import json
+import os
+import select
+import signal
+import socket
+import struct
+import subprocess
+import sys
+import termios
+import threading
+from collections.abc import Callable, Mapping, Sequence
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import pexpect
+import ptyprocess
+
+PROGRAM = str(Path(sys.executable).with_name("foldspan"))
+CAN_BE_LOADED = sys.platform == "linux"
+_EACH = array.array("q").itemsize
+
+
+@cache
+def _loaded() -> socket.socket:
+    """The way to the process that has the program loaded; it ends with this process."""
+    ours, theirs = socket.socketpair(socket.AF_UNIX, socket.SOCK_SEQPACKET)
+    script = str(Path(__file__).with_name("loaded_program.py"))
+    subprocess.Popen(
+        [sys.executable, script, str(theirs.fileno())], pass_fds=[theirs.fileno()],
+        stdin=subprocess.DEVNULL, stdout=subprocess.DEVNULL, start_new_session=True,
+    ).returncode = 0  # fmt: skip # it outlives every test, and nobody waits for it
+    theirs.close()
+    return ours
+
+
+class Begun:
+    """The program, begun by forking; ``status`` is what the system says of its end, None before."""
+
+    def __init__(
+        self,
+        words: Sequence[str],
+        streams: Sequence[int],
+        *,
+        folder: str,
+        environment: Mapping[str, str],
+        terminal: bool,
+    ) -> None:
+        self._answer, theirs = socket.socketpair()
+        request = {
+            "words": list(words), "folder": folder, "environment": dict(environment),
+            "terminal": terminal,
+        }  # fmt: skip
+        socket.send_fds(_loaded(), [json.dumps(request).encode()], [*streams, theirs.fileno()])
+        theirs.close()
+        self.pid = self._next()
+        self.status: int | None = None
+
+    def _next(self) -> int:
+        data = self._answer.recv(_EACH, socket.MSG_WAITALL)
+        assert len(data) == _EACH, "the loaded program is gone"
+        return array.array("q", data)[0]
+
+    def is_running(self) -> bool:
+        """Whether it has not ended yet."""
+        return self.status is None and not select.select([self._answer], [], [], 0.0)[0]
+
+    def wait(self) -> int:
+        """Wait for the end; return the status."""
+        if self.status is None:
+            self.status = self._next()
+            self._answer.close()
+        return self.status
+
+    def kill(self) -> None:
+        """End it as a power cut would."""
+        os.kill(self.pid, signal.SIGKILL)
+
+
+class _BegunAtTerminal(ptyprocess.PtyProcess):
+    """What pexpect holds on to, for a program that is the child of another process."""
+
+    begun: Begun
+
+    def isalive(self) -> bool:
+        if not self.terminated and (self.flag_eof or not self.begun.is_running()):
+            self.wait()
+        return not self.terminated
+
+    def wait(self) -> int | None:
+        self.status = self.begun.wait()
+        self.terminated = True
+        is_exit = os.WIFEXITED(self.status)
+        self.exitstatus = os.WEXITSTATUS(self.status) if is_exit else None
+        self.signalstatus = None if is_exit else os.WTERMSIG(self.status)
+        return self.exitstatus
+
+
+class _LoadedSpawn(pexpect.spawn):
+    """The program at a pseudo-terminal, taken from where it is loaded."""
+
+    def _spawnpty(self, args: list[bytes], **options: Any) -> ptyprocess.PtyProcess:
+        ours, theirs = os.openpty()
+        rows, columns = options["dimensions"]
+        fcntl.ioctl(theirs, termios.TIOCSWINSZ, struct.pack("HHHH", rows, columns, 0, 0))
+        begun = Begun(
+            [os.fsdecode(one) for one in args], [theirs] * 3,
+            folder=options["cwd"], environment=options["env"], terminal=True,
+        )  # fmt: skip
+        os.close(theirs)
+        process = _BegunAtTerminal(begun.pid, ours)
+        process.begun = begun
+        return process
+
+
+def at_terminal(
+    words: Sequence[str], *, folder: Path, environment: Mapping[str, str],
+    dimensions: tuple[int, int], from_nothing: bool,
+) -> pexpect.spawn:  # fmt: skip
+    """Start the program at a pseudo-terminal of (rows, columns)."""
+    kind = pexpect.spawn if from_nothing or not CAN_BE_LOADED else _LoadedSpawn
+    return kind(
+        PROGRAM, list(words), encoding="utf-8", timeout=10, dimensions=dimensions,
+        env=dict(environment), cwd=str(folder),
+    )  # fmt: skip
+
+
+def _taken(stream: int, into: list[str]) -> None:
+    with open(stream, encoding="utf-8") as text:
+        into.append(text.read())
+
+
+def run_to_its_end(
+    words: Sequence[str], *, typed: str = "", folder: Path, environment: Mapping[str, str],
+    from_nothing: bool = False,
+) -> subprocess.CompletedProcess[str]:  # fmt: skip
+    """Run the program over pipes, as ``subprocess.run`` does."""
+    if from_nothing or not CAN_BE_LOADED:
+        return subprocess.run(
+            [PROGRAM, *words], input=typed, text=True, capture_output=True, cwd=folder,
+            env=dict(environment), timeout=60, check=False,
+        )  # fmt: skip
+    pipes = [os.pipe() for _ in range(3)]
+    theirs = [pipes[0][0], pipes[1][1], pipes[2][1]]
+    begun = Begun(
+        [PROGRAM, *words], theirs, folder=str(folder), environment=environment, terminal=False
+    )
+    for one in theirs:
+        os.close(one)
+    said: list[list[str]] = [[], []]
+    readers = [
+        threading.Thread(target=_taken, args=pair)
+        for pair in zip((pipes[1][0], pipes[2][0]), said, strict=True)
+    ]
+    for one in readers:
+        one.start()
+    with contextlib.suppress(BrokenPipeError), open(pipes[0][1], "w", encoding="utf-8") as keyboard:
+        keyboard.write(typed)
+    for reader in readers:
+        reader.join()
+    code = os.waitstatus_to_exitcode(begun.wait())
+    return subprocess.CompletedProcess([PROGRAM, *words], code, said[0][0], said[1][0])
+
+
+def flooded(
+    words: Sequence[str], *, typed: str, folder: Path, environment: Mapping[str, str],
+    from_nothing: bool = False,
+) -> Callable[[], None]:  # fmt: skip
+    """Start the program with all its lines typed at once; what is returned kills it."""
+    theirs, keyboard = os.pipe()
+    nothing = os.open(os.devnull, os.O_WRONLY)
+    line = [PROGRAM, *words]
+    if from_nothing or not CAN_BE_LOADED:
+        process = subprocess.Popen(
+            line, stdin=theirs, stdout=nothing, stderr=nothing, cwd=folder, env=dict(environment)
+        )
+        kill, wait = process.kill, process.wait
+    else:
+        begun = Begun(
+            line, [theirs, nothing, nothing], folder=str(folder), environment=environment,
+            terminal=False,
+        )  # fmt: skip
+        kill, wait = begun.kill, begun.wait
+    os.close(theirs)
+    os.close(nothing)
+    os.write(keyboard, typed.encode())  # a pipe holds more than a session
+
+    def killed() -> None:
+        kill()
+        os.close(keyboard)
+        wait()
+
+    return killed
