@@ -12,6 +12,7 @@ from foldspan.change_result import ChangeResult
 from foldspan.changes import COMPARISONS, DAYS_A_MONTH, change_between, trend_of
 from foldspan.footing import Taken
 from foldspan.health_check import flags_of_height
+from foldspan.joined_flags import joined_flags
 from foldspan.local import LocalCorrection
 from foldspan.local_used import local_used
 from foldspan.problems import FoldspanError, Problem
@@ -91,7 +92,9 @@ def change(
         step=change_between(taken[-2], taken[-1], comparisons=comparisons) if has_more else None,
         days=tuple(one.day for one in visits),
         trend=trend_of(taken) if has_more else None,
-        flags=_loss_flags(visits[0], visits[-1]) + flags_of_height(visits[:-1], visits[-1]),
+        flags=joined_flags(
+            _loss_flags(visits[0], visits[-1]), flags_of_height(visits[:-1], visits[-1])
+        ),
         is_careful=any(one.intake.has_eating_concern for one in visits),
         local=local_used(taken[-1].case),
     )

@@ -44,6 +44,7 @@ FLOORS: tuple[frozenset[str], ...] = tuple(
         " table_clients table_files referenced_table calibrate_table local_file figures figure_standards"
         " tables wording wording_explain change_talk"
         " wording_client wording_repeats wording_health wording_flags result explanation"
+        " joined_flags"
         " intake_reader health_check"
         " table_intake table_flags calendar_reader how_taken_reader change_result wording_change"
         " wording_measure wording_precision records kept_visit records_export own_errors book_place"

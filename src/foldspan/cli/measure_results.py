@@ -16,6 +16,7 @@ from foldspan.cli.lines import bullet, wrap
 from foldspan.cli.measure_screen import Screen
 from foldspan.cli.measure_since import Since, aloud_part, since_last, since_part
 from foldspan.cli.measure_text import results_page
+from foldspan.joined_flags import joined_flags
 from foldspan.kept_visit import KeptVisit, visit_of, visits_before
 from foldspan.output_file import check_outputs, files_of_book, write_private
 from foldspan.own_errors import own_errors_of, repeats_of
@@ -101,9 +102,7 @@ class End:
     @property
     def flags(self) -> tuple[SpokenFlag, ...]:
         """Flags of the visit, and those of a loss since the last one."""
-        known = {one.code for one in self.result.flags}
-        more = () if self.since is None else self.since.flags
-        return (*self.result.flags, *(one for one in more if one.code not in known))
+        return joined_flags(self.result.flags, () if self.since is None else self.since.flags)
 
 
 def _end_of(state: State, keeper: Keeper, screen: Screen, settings: Mapping[str, Any]) -> End:

@@ -6,11 +6,11 @@ from dataclasses import dataclass
 
 from foldspan.change_result import ChangeResult
 from foldspan.explanation import Explanation
+from foldspan.joined_flags import joined_flags
 from foldspan.language import ENGLISH, Language
 from foldspan.result import Result, SpokenFlag
 from foldspan.shown_units import METRIC, ShownUnits
 from foldspan.visit import Visit
-from foldspan.wording_flags import LEVEL_WORDS
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -54,11 +54,7 @@ class Material:
     @property
     def flags(self) -> tuple[SpokenFlag, ...]:
         """Flags of the visit, and those of a loss since an earlier one, the most urgent first."""
-        found = {one.code: one for one in self.result.flags}
-        for one in () if self.whole is None else self.whole.flags:
-            found.setdefault(one.code, one)
-        order = list(LEVEL_WORDS)
-        return tuple(sorted(found.values(), key=lambda one: -order.index(one.level)))
+        return joined_flags(self.result.flags, () if self.whole is None else self.whole.flags)
 
     @property
     def is_urgent(self) -> bool:

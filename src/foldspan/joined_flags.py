@@ -1,0 +1,33 @@
+"""Flags from several places made one list: of a ladder the highest, the most urgent first."""
+
+from __future__ import annotations
+
+from foldspan.result import SpokenFlag
+from foldspan.standards.rules import LEVELS, RULE_BY_CODE, RULES
+
+_PLACES = {rule.code: place for place, rule in enumerate(RULES)}
+
+
+def joined_flags(*groups: tuple[SpokenFlag, ...]) -> tuple[SpokenFlag, ...]:
+    """Return the flags of several groups as one list, in the order ``raised_flags`` gives.
+
+    What one visit raises and what was seen between visits may be rungs of one ladder (a loss that was
+    told, and the same loss on the scale): the reader gets the highest, and of equal rungs the sure one.
+    A flag that stands in several groups is taken from the first.
+    """
+    found: dict[str, SpokenFlag] = {}
+    for one in (flag for group in groups for flag in group):
+        found.setdefault(one.code, one)
+    highest: dict[str, SpokenFlag] = {}
+    for one in sorted(found.values(), key=_rung):
+        highest.setdefault(RULE_BY_CODE[one.code].ladder or one.code, one)
+    return tuple(sorted(highest.values(), key=_turn))
+
+
+def _rung(flag: SpokenFlag) -> tuple[int, bool, int]:
+    """How rungs of one ladder compare: the more urgent, of those the sure one, then as in ``RULES``."""
+    return -LEVELS.index(flag.level), flag.is_borderline, _PLACES[flag.code]
+
+
+def _turn(flag: SpokenFlag) -> tuple[int, int]:
+    return -LEVELS.index(flag.level), _PLACES[flag.code]

@@ -1,0 +1,82 @@
+"""A loss that was told and the same loss seen between visits: every reader gets one flag of it."""
+
+from __future__ import annotations
+
+import random
+
+import numpy as np
+import pytest
+
+import foldspan
+from foldspan.cli.measure_results import End, _results
+from foldspan.cli.measure_since import since_last
+from foldspan.flags import Raised, raised_flags
+from foldspan.joined_flags import joined_flags
+from foldspan.result import SpokenFlag
+from foldspan.standards.rules import LEVELS, RULE_BY_CODE, RULES
+from page_reading import READERS, read_html, visit
+
+TOLD = {"earlier_weight_kg": 82.0, "earlier_weight_months_ago": 10.0, "loss_wanted": False}
+BEFORE = visit(visit={"date": "2025-06-04"}, mass_height={"weight_kg": 82.0})
+# told: 12 % in ten months; the scale says that it took three
+LAST = visit(visit={"date": "2025-09-04"}, mass_height={"weight_kg": 72.0}, intake=TOLD)
+
+
+def end() -> End:
+    return End(
+        LAST, foldspan.reconcile(LAST), (BEFORE,), since_last([BEFORE], LAST, {}), "metric", {}
+    )
+
+
+def spoken(one: Raised) -> SpokenFlag:
+    code = one.rule.code
+    return SpokenFlag(code, one.level, code, code, code, one.chance, one.is_borderline, "", "")
+
+
+def test_both_rungs_are_raised_one_by_each() -> None:
+    assert [one.code for one in foldspan.reconcile(LAST).flags] == ["loss_unplanned"]
+    assert [one.code for one in foldspan.change(BEFORE, LAST).flags] == ["loss_fast"]
+
+
+@pytest.mark.parametrize("reader", READERS)
+def test_every_page_tells_the_loss_once(reader: str) -> None:
+    report = foldspan.report(BEFORE, LAST, reader=reader)
+    assert [one.code for one in report.material.flags] == ["loss_fast"]
+    words = " ".join(read_html(report).words)
+    lower = foldspan.reconcile(LAST).flags[0]
+    for sentence in (lower.text, lower.for_client, lower.for_clinician):
+        assert sentence not in words
+    codes = [one["code"] for one in report.to_dict().get("flags", [])]
+    assert [one for one in codes if one.startswith("loss_")] in ([], ["loss_fast"])
+
+
+def test_the_end_of_a_session_tells_the_loss_once() -> None:
+    assert [one.code for one in end().flags] == ["loss_fast"]
+    shown = " ".join(_results(end(), "foldspan explain K-301:2").split())
+    assert " ".join(foldspan.change(BEFORE, LAST).flags[0].text.split()) in shown
+    assert " ".join(foldspan.reconcile(LAST).flags[0].text.split()) not in shown
+
+
+@pytest.mark.parametrize("seed", range(200))
+def test_joined_from_two_places_is_what_one_place_would_raise(seed: int) -> None:
+    """Rules dealt out to two groups, each raised by itself and joined: as if never parted."""
+    pick = random.Random(seed)
+    chances = {
+        one.code: np.array([pick.choice((0.0, 0.2, 0.45, 0.6, 0.79, 0.8, 1.0))])
+        for one in pick.sample(RULES, pick.randint(1, len(RULES)))
+    }
+    here = set(pick.sample(sorted(chances), pick.randint(0, len(chances))))
+    parts = [{code: one for code, one in chances.items() if (code in here) is side}
+             for side in (True, False)]  # fmt: skip
+    joined = joined_flags(*(tuple(map(spoken, raised_flags(one))) for one in parts))
+    assert joined == tuple(map(spoken, raised_flags(chances)))
+    levels = [LEVELS.index(one.level) for one in joined]
+    assert levels == sorted(levels, reverse=True)
+    ladders = [RULE_BY_CODE[one.code].ladder for one in joined]
+    assert all(ladders.count(one) == 1 for one in ladders if one)
+
+
+def test_a_flag_of_both_places_is_that_of_the_visit() -> None:
+    told = SpokenFlag("loss_fast", "refer_soon", "told", "told", "told", 1.0, False, "", "")
+    seen = SpokenFlag("loss_fast", "refer_soon", "seen", "seen", "seen", 1.0, False, "", "")
+    assert joined_flags((told,), (seen,)) == (told,)
