@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 import os
 import sys
 import traceback
@@ -24,9 +25,10 @@ from foldspan.cli import (
 )
 from foldspan.cli.given_once import OnceCommand
 from foldspan.cli.words import EXIT_INTERRUPTED
-from foldspan.problems import FoldspanError
+from foldspan.problems import FoldspanError, Problem
 
 EXIT_NO_ESTIMATE, EXIT_UNREADABLE = 1, 2
+ROOM = "Make room where it goes to, or send it elsewhere; what was read is as it was."
 
 app = typer.Typer(
     name="foldspan",
@@ -71,6 +73,17 @@ def tell(error: FoldspanError) -> None:
         typer.echo(problem.sentence(show_given=True), err=True)
 
 
+def is_fault_of_output(error: Exception) -> bool:
+    """Whether standard output could not be written: a full disk, a device that is gone.
+
+    Files have names, and what foldspan itself writes to a file is told as a problem; what is left was
+    raised by the library that prints.
+    """
+    last = traceback.extract_tb(error.__traceback__)[-1]
+    is_own = os.path.dirname(foldspan.__file__) in last.filename
+    return isinstance(error, OSError) and error.filename is None and not is_own
+
+
 def main() -> None:
     """Run the command line; turn whatever happens into an exit code and calm words.
 
@@ -79,6 +92,8 @@ def main() -> None:
     """
     # one client needs no threads, and starting them costs more than the whole answer
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+    # where it may keep nothing at home, the drawing library works all the same and need not say so
+    logging.getLogger("matplotlib").setLevel(logging.ERROR)
     try:
         app()
     except FoldspanError as error:
@@ -90,6 +105,10 @@ def main() -> None:
     except Exception as error:
         if os.environ.get("FOLDSPAN_DEBUG"):
             raise
+        if is_fault_of_output(error):
+            why = getattr(error, "strerror", None) or type(error).__name__
+            tell(FoldspanError([Problem("E303", "the output", f"cannot be written ({why})", ROOM)]))
+            sys.exit(EXIT_UNREADABLE)
         last = traceback.extract_tb(error.__traceback__)[-1]
         place = f"{os.path.basename(last.filename)}:{last.lineno}"
         typer.echo(
