@@ -13,7 +13,7 @@ from typing import Any, NoReturn
 from foldspan.kept_visit import SESSION_EVENTS, KeptVisit, as_it_stands
 from foldspan.problems import FoldspanError, Problem
 from foldspan.records import Book, Event
-from foldspan.visit_reader import LONGEST_CODE
+from foldspan.visit_reader import LONGEST_CODE, SECTION_UNIT
 
 SCHEMA_VERSION = 1
 KINDS = (*SESSION_EVENTS, "imported", "corrected")
@@ -57,7 +57,7 @@ def take_in_client(book: Book, tree: Mapping[str, Any], where: str) -> TakenIn:
     remarks = []
     for order, (events, given) in enumerate(zip(visits, listed, strict=True), start=1):
         found = _stands(events, code, f"{where}: visit {order}")
-        if given.get("as_it_stands", found.tree) != found.tree:
+        if not _says_the_same(given.get("as_it_stands", found.tree), found.tree):
             remarks.append(
                 f"Visit {order}: as_it_stands says something else than its events; the events count."
             )
@@ -75,6 +75,25 @@ def take_in_client(book: Book, tree: Mapping[str, Any], where: str) -> TakenIn:
         remarks.append("The name in the book stays; the file has another one.")
     book.take_in(code, name, new)
     return TakenIn(code, len(new), len(visits) - len(new), tuple(remarks))
+
+
+def _says_the_same(given: Any, stands: Mapping[str, Any]) -> bool:
+    """Whether a visit as the file shows it is what its events come to.
+
+    An earlier version showed less of a visit than this one reads out of the same events: what it left
+    out is no difference, unless it is a reading.
+    """
+    if not isinstance(given, Mapping):
+        return False
+    if any(given.get(name) != stands.get(name) for name in SECTION_UNIT):
+        return False
+    return all(_is_within(one, stands.get(name)) for name, one in given.items())
+
+
+def _is_within(given: Any, stands: Any) -> bool:
+    if isinstance(given, Mapping) and isinstance(stands, Mapping):
+        return all(_is_within(one, stands.get(name)) for name, one in given.items())
+    return bool(given == stands)
 
 
 def _can_be_read(found: KeptVisit) -> bool:
