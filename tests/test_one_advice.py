@@ -14,6 +14,7 @@ import pytest
 
 import example_visits
 import foldspan
+from example_visits import EXAMPLES
 from foldspan.catalogue import EQUATIONS
 from foldspan.client_talk import client_talk, client_words
 from foldspan.wording import MEASURE_AGAIN, ONLY_THEN
@@ -69,6 +70,22 @@ def test_no_later_repeat_is_advised_over_visits_where_the_last_disagrees(stem: s
         told = " ".join(read_html(foldspan.report(before, visit, reader=reader)).words)
         assert not re.search(r"weeks or later|after \d+ weeks", told)
         assert reader != "trainer" or "Smallest real change" in told
+
+
+@pytest.mark.parametrize("stem", ["disagreement", "strong_build", "visit"])
+def test_change_gives_the_same_advice(run: Run, tmp_path: Path, stem: str) -> None:
+    now = EXAMPLES / f"{stem}.toml"
+    day = foldspan.Visit.from_file(str(now), accept_unusual=True).day
+    before = tmp_path / "before.toml"
+    earlier = str(day - timedelta(weeks=10)) if day else ""
+    before.write_text(now.read_text("utf-8").replace(str(day), earlier), "utf-8")
+    words = ("change", str(before), str(now), "--accept-unusual")
+    is_again = json.loads(run(*words, "--json")[1])["measure_all_again"]
+    assert is_again == (stem != "visit")
+    told = " ".join(run(*words)[1].split())
+    assert (MEASURE_AGAIN in told) == is_again
+    assert bool(re.search(r"weeks or later|after \d+ weeks", told)) != is_again
+    assert "is real" in told or "real from" in told
 
 
 def test_offers_come_after_the_repeats() -> None:

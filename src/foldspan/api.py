@@ -241,7 +241,7 @@ def _result(
         fat_percent=fat,
         fat_mass_kg=_mass(visit, fat, is_lean=False),
         lean_mass_kg=_mass(visit, fat, is_lean=True),
-        verdict=str(agreement.verdicts(combined.q, combined.dof)[0]),
+        verdict=anatomy.case.verdict,
         misfit=Misfit(
             q,
             dof,

@@ -96,6 +96,7 @@ def change(
             _loss_flags(visits[0], visits[-1]), flags_of_height(visits[:-1], visits[-1])
         ),
         is_careful=any(one.intake.has_eating_concern for one in visits),
+        measure_all_again=taken[-1].case.verdict == "disagree",
         local=local_used(taken[-1].case),
     )
 

@@ -10,6 +10,7 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
+from foldspan.agreement import verdicts
 from foldspan.catalogue.card import Array
 from foldspan.quantities import MEASURED
 from foldspan.reconciliation import People, Reconciled, Settings, cards_for, reconcile_people
@@ -38,6 +39,12 @@ class Case:
     def age(self) -> float:
         """Age [years]."""
         return float(self.people.columns["age_years"][0])
+
+    @property
+    def verdict(self) -> str:
+        """How far the methods agree, see ``agreement.verdicts``."""
+        combined = self.answer.combined
+        return str(verdicts(combined.q, combined.dof)[0])
 
     @property
     def values(self) -> dict[str, float]:

@@ -18,8 +18,9 @@ class ChangeResult:
     ``change`` is that from the first visit to the last; over three visits and more ``step`` is that
     from the last but one to the last, and ``trend`` a line through all of them. ``days`` are those of
     the visits, None where not noted. ``flags`` are those of a loss of weight; ``is_careful`` where
-    eating is a worry and numbers can harm. ``local`` is the site's own correction that both visits were
-    read with, None without one.
+    eating is a worry and numbers can harm. ``measure_all_again`` is whether the methods of the last
+    visit disagree, so that every site should be measured once more first. ``local`` is the site's own
+    correction that both visits were read with, None without one.
     """
 
     scale: str
@@ -29,6 +30,7 @@ class ChangeResult:
     days: tuple[date | None, ...] = ()
     flags: tuple[SpokenFlag, ...] = ()
     is_careful: bool = False
+    measure_all_again: bool = False
     local: LocalUsed | None = None
 
     def __repr__(self) -> str:
@@ -56,6 +58,7 @@ class ChangeResult:
             "se_by_stability": {f"{r:.2f}": rounded(se, 3) for r, se in one.by_stability.items()},
             "flags": [one.to_dict() for one in self.flags],
             "careful_words": self.is_careful,
+            "measure_all_again": self.measure_all_again,
             "since_last": None if self.step is None else _step_tree(self.step),
             "trend": None if self.trend is None else _trend_tree(self.trend),
         }

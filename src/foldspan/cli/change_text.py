@@ -9,7 +9,7 @@ from foldspan.cli.lines import bullet, wrap
 from foldspan.raw_changes import raw_changes
 from foldspan.result import Health
 from foldspan.shown_units import UNITS
-from foldspan.wording import SCALE_NAMES, local_sentence
+from foldspan.wording import MEASURE_AGAIN, SCALE_NAMES, local_sentence
 from foldspan.wording_change import (
     CAREFUL,
     MASS_MEANINGS,
@@ -20,6 +20,7 @@ from foldspan.wording_change import (
     printed_amount,
     raw_sentence,
     repeat_sentence,
+    smallest_sentence,
     span_words,
 )
 
@@ -58,8 +59,11 @@ def page(result: ChangeResult, units: str) -> str:
     notes += [raw_sentence(change)] if raw else []
     if change.percent is not None:
         notes += [cancel_sentence(change)]
-    notes.append(repeat_sentence(change))
-    parts.append("\n".join(["What to know", *map(bullet, notes)]))
+    if result.measure_all_again:
+        notes = [MEASURE_AGAIN, *notes, smallest_sentence(change)]
+    else:
+        notes.append(repeat_sentence(change))
+    parts.append("\n".join(["What to know", *map(bullet, filter(None, notes))]))
     return "\n\n".join(parts)
 
 
