@@ -59,20 +59,13 @@ def health_of(
     is_strong = is_strong and bool(reads_high(indices)[0])
     raised = raised_flags(chances_of(indices, _told(visit), is_strong=np.array([is_strong])))
     bands = _to_tell(everything, [one.rule.code for one in raised])
-    remarks = [] if background else ["no_background"]
-    said = f"{visit.client.ancestry} {visit.client.family_background}".lower()
-    if "black" in said and not background:
-        remarks = ["which_black"]
-    if len(bands) < len(everything):
-        remarks.append("low_weight")
-    if is_in_doubt:
-        remarks.append("in_doubt")
+    remarks = _remarks(visit, has_fewer=len(bands) < len(everything), is_in_doubt=is_in_doubt)
     answers = answers_of(visit)
     return Health(
         bands=tuple(_spoken_band(one, is_strong=is_strong, background=background) for one in bands),
         flags=tuple(_spoken_flag(one, grounds_of(one, visit, indices)) for one in raised),
         apart=tuple(map(ruler_sentence, rulers_apart(bands))),
-        remarks=tuple(HEALTH_REMARKS[code] for code in remarks),
+        remarks=remarks,
         careful=visit.intake.has_eating_concern,
         was_asked=visit.intake.is_given,
         answered_none=named(answers, "none"),
@@ -105,7 +98,8 @@ def health_of_both(visit: Visit, answers: Sequence[Health]) -> Health:
     """Return the health check where it is left open which equations fit.
 
     Bands are those that have no limits by sex. Flags that need a sex are raised where both answers raise
-    them, and where either does if somebody is to be referred: to miss one would hurt more.
+    them, and where either does if somebody is to be referred: to miss one would hurt more. A build is
+    strong where both answers find it so.
     """
     visit_columns = dict.fromkeys(BY_NAME, np.array([np.nan]))
     sites = visit.accepted
@@ -120,7 +114,7 @@ def health_of_both(visit: Visit, answers: Sequence[Health]) -> Health:
         np.array([background]),
         dict.fromkeys(SCALES, unknown),
     )
-    is_strong = visit.client.athlete and bool(reads_high(indices)[0])
+    is_strong = all("strong_build" in {flag.code for flag in one.flags} for one in answers)
     raised = raised_flags(chances_of(indices, _told(visit), is_strong=np.array([is_strong])))
     found = {one.rule.code: _spoken_flag(one, grounds_of(one, visit, indices)) for one in raised}
     for one in (flag for health in answers for flag in health.flags):
@@ -134,15 +128,17 @@ def health_of_both(visit: Visit, answers: Sequence[Health]) -> Health:
             for code in beside:  # of a ladder only the highest
                 del found[code]
             found.setdefault(one.code, one)
-    flags = sorted(found.values(), key=lambda one: -LEVELS.index(one.level))
-    asked = answers_of(visit)
+    order = list(RULE_BY_CODE)
+    flags = sorted(
+        found.values(), key=lambda one: (-LEVELS.index(one.level), order.index(one.code))
+    )
+    everything, asked = bands_of(indices), answers_of(visit)
+    bands = _to_tell(everything, list(found))
     return Health(
-        bands=tuple(
-            _spoken_band(one, is_strong=is_strong, background=background)
-            for one in _to_tell(bands_of(indices), list(found))
-        ),
+        bands=tuple(_spoken_band(one, is_strong=is_strong, background=background) for one in bands),
         flags=tuple(flags),
-        remarks=() if background else (HEALTH_REMARKS["no_background"],),
+        apart=tuple(map(ruler_sentence, rulers_apart(bands))),
+        remarks=_remarks(visit, has_fewer=len(bands) < len(everything)),
         careful=visit.intake.has_eating_concern,
         was_asked=visit.intake.is_given,
         answered_none=named(asked, "none"),
@@ -161,6 +157,19 @@ def flags_of_height(earlier: Sequence[Visit], later: Visit) -> tuple[SpokenFlag,
     raised = raised_flags(height_lost(np.array([later.client.age_years]), before, after))
     grounds = f"{now.value:.1f} cm, {most.value - now.value:.1f} cm less than before"
     return tuple(_spoken_flag(one, grounds) for one in raised)
+
+
+def _remarks(visit: Visit, *, has_fewer: bool, is_in_doubt: bool = False) -> tuple[str, ...]:
+    """What to know of the standards as a whole; ``has_fewer`` says that a low weight takes some away."""
+    client, codes = visit.client, []
+    if not client.background:
+        said = f"{client.ancestry} {client.family_background}".lower()
+        codes.append("which_black" if "black" in said else "no_background")
+    if has_fewer:
+        codes.append("low_weight")
+    if is_in_doubt:
+        codes.append("in_doubt")
+    return tuple(HEALTH_REMARKS[code] for code in codes)
 
 
 def _to_tell(bands: tuple[Band, ...], codes: Sequence[str]) -> tuple[Band, ...]:
