@@ -15,10 +15,12 @@ import pandas as pd
 import pytest
 
 import foldspan
-from foldspan.result import SpokenFlag
+from foldspan.catalogue.card import Scale
+from foldspan.result import Health, SpokenFlag
 from foldspan.session import State
 from foldspan.session_visit import visit_tree
 from foldspan.standards.rules import LEVELS, RULE_BY_CODE
+from foldspan.table_bands import SYSTEMS
 
 HEIGHT = 168.0
 ABOUT = ("sex", "age_years", "athlete", "pregnant", "family_background")
@@ -84,8 +86,8 @@ def joined(*parts: dict[str, Any]) -> dict[str, Any]:
     """Facts of one person; words of one list add up."""
     found = dict(WOMAN)
     for part in parts:
-        words = {name: f"{found[name]}; {part[name]}" for name in LISTS if {name} <= found.keys() & part.keys()}  # fmt: skip
-        found |= part | words
+        both = [name for name in LISTS if name in found and name in part]
+        found |= part | {name: f"{found[name]}; {part[name]}" for name in both}
     return found
 
 
@@ -124,10 +126,11 @@ def session_of(facts: dict[str, Any]) -> foldspan.Visit:
     """A person as the visit that a session leaves."""
     tree = tree_of(facts)
     go_on = ("E201", "E202", "E204", "E205", "E206", "urgent", "eating_concern")
-    answers: dict[str, Any] = dict.fromkeys(LISTS, []) | {f"go_on.{one}": True for one in go_on}
+    answers: dict[str, Any] = {key: [] for key in LISTS} | {f"go_on.{one}": True for one in go_on}
     answers |= {"guardian": True, "plan": ["quick"]} | tree["client"] | tree.get("intake", {})
     if "blood_pressure_mmhg" in answers:
-        answers["blood_pressure_mmhg"] = [float(one) for one in answers["blood_pressure_mmhg"].split("/")]  # fmt: skip
+        numbers = answers["blood_pressure_mmhg"].split("/")
+        answers["blood_pressure_mmhg"] = [float(one) for one in numbers]
     for section, unit in (("mass_height", ""), ("girths_cm", "_cm"), ("skinfolds_mm", "_mm")):
         for name, value in tree.get(section, {}).items():
             answers[f"1.{name}{unit}"] = {"value": value}
@@ -162,6 +165,20 @@ def check_same(line: dict[str, str], flags: tuple[SpokenFlag, ...]) -> None:
     assert cells(line, "borderline_flags") == unsure
 
 
+def check_bands(line: dict[str, str], found: Health, scale: Scale) -> None:
+    """A row has the likeliest bands of a visit, and their chances; fat is on the scale asked for."""
+    for measure, systems in SYSTEMS.items():
+        told = [one for one in found.bands if one.name in systems[scale]]
+        cell, chance = line[f"{measure}_band"], line[f"{measure}_band_chance"]
+        if not told:
+            assert cell == ""
+            continue
+        # where two systems speak of a client the one that names the background stands in a row
+        chances = told[-1].probabilities
+        assert cell == max(chances, key=chances.__getitem__)
+        assert float(chance) == pytest.approx(chances[cell], abs=0.0051)
+
+
 def check_session(facts: dict[str, Any], flags: tuple[SpokenFlag, ...]) -> bool:
     """The visit of a session has the flags of a visit file, to the last word.
 
@@ -185,19 +202,21 @@ MEN = [
 ]
 
 
+@pytest.mark.parametrize("scale", SYSTEMS["fat"])
 @pytest.mark.parametrize("people", [ADULTS, MEN], ids=["women", "men"])
 def test_an_adult_has_the_same_flags_as_a_visit_a_session_and_a_row(
-    people: list[dict[str, Any]],
+    people: list[dict[str, Any]], scale: Scale
 ) -> None:
-    lines = rows_of(people)
+    lines = rows_of(people, "scale", scale)
     assert sum(len(cells(line)) > 1 for line in lines) > 5
     assert any(cells(line, "borderline_flags") for line in lines)
     sessions = 0
     for facts, line in zip(people, lines, strict=True):
-        flags = foldspan.health(visit_of(facts)).flags
+        found = foldspan.health(visit_of(facts), scale=scale)
         assert line["fat_percent"]
-        check_same(line, flags)
-        sessions += check_session(facts, flags)
+        check_same(line, found.flags)
+        check_bands(line, found, scale)
+        sessions += scale != "density" or check_session(facts, found.flags)
     assert sessions > 12
 
 
@@ -274,7 +293,10 @@ def test_where_the_sex_is_open_flags_stand_that_need_none_or_that_both_answers_g
     in_all, in_any = set(each[0]) & set(each[1]), set(each[0]) | set(each[1])
     refer = {one for one in in_any if RULE_BY_CODE[one].level.startswith("refer")}
     assert set(found) <= set(plain) | in_all | refer
-    rank = {code: (-LEVELS.index(rule.level), place) for place, (code, rule) in enumerate(RULE_BY_CODE.items())}  # fmt: skip
+    rank = {
+        code: (-LEVELS.index(rule.level), place)
+        for place, (code, rule) in enumerate(RULE_BY_CODE.items())
+    }
     assert found == sorted(found, key=rank.__getitem__)
     ladders = [RULE_BY_CODE[one].ladder for one in found if RULE_BY_CODE[one].ladder]
     assert len(ladders) == len(set(ladders))

@@ -192,19 +192,30 @@ def bands_of(indices: Indices, standards: Sequence[Standard] = ALL_STANDARDS) ->
 
 
 def without_too_much(bands: Sequence[Band]) -> tuple[Band, ...]:
-    """Return the bands to tell where weight is low: none that speaks of too much, or reassures.
+    """Return the bands to tell where weight is low: none that speaks of too much, or reassures."""
+    return tuple(
+        one
+        for one in bands
+        if helps_at_low_weight(
+            tuple(one.probabilities), np.array([[chance] for chance in one.probabilities.values()])
+        )[0]
+    )
 
-    A standard that asks for too much alone would call somebody who is ill from hunger free of risk.
+
+def helps_at_low_weight(labels: Sequence[str], chances: Array) -> Array:
+    """Whether the bands of a standard are to be told of N people whose weight is low, bool (N,).
+
+    ``chances`` of its ``labels`` are (bands, N). A standard that asks for too much alone would call
+    somebody who is ill from hunger free of risk.
     """
-    return tuple(one for one in bands if _helps_at_low_weight(one))
-
-
-def _helps_at_low_weight(one: Band) -> bool:
-    if one.likeliest == "low_lean":
-        return True
-    above = sum(chance for label, chance in one.probabilities.items() if REACH[label] == "a")
-    asks_for_little = any(REACH[label] == "b" for label in one.probabilities)
-    return asks_for_little and above < WORTH_TELLING and "a" not in one.reach
+    above = np.array(["a" in REACH[label] for label in labels])
+    # a band that leaves too much open counts as too much where it is the likeliest
+    much = np.array([REACH[label] == "a" for label in labels])
+    likeliest = chances.argmax(axis=0)
+    asks_for_little = any(REACH[label] == "b" for label in labels)
+    is_clear = np.sum(chances[much], axis=0) < WORTH_TELLING
+    is_little_lean = np.array([label == "low_lean" for label in labels])[likeliest]
+    return np.asarray((asks_for_little & is_clear & ~above[likeliest]) | is_little_lean)
 
 
 def _for_background(rows: list[Standard], background: str) -> list[Standard]:

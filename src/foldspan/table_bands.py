@@ -12,11 +12,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from foldspan.bands import below_each, probabilities
+from foldspan.bands import below_each, helps_at_low_weight, probabilities
 from foldspan.catalogue.card import Array, Scale
 from foldspan.indices import Indices
 from foldspan.standards import ALL_STANDARDS
-from foldspan.standards.card import REACH, Standard
+from foldspan.standards.card import Standard
 
 MEASURES = ("bmi", "waist_to_height", "fat")
 SYSTEMS: dict[str, dict[Scale, tuple[str, ...]]] = {
@@ -110,13 +110,15 @@ class BandColumns:
     def fill(self, some: Array, indices: Indices, low: Array) -> None:
         """Write the bands of some adults of one sex.
 
-        ``low`` bool (N,) are those of a low weight: of them no band of too much is told.
+        ``low`` bool (N,) are those of a low weight: of them no band is told that speaks of too much, or
+        reassures.
         """
         for measure, ruler in self.rulers.items():
-            above = np.array(["a" in REACH[label] for label in ruler.labels])
             for group, chances in ruler.chances(indices):
                 place, chance = likeliest(chances)
-                told = ~(low[group] & above[place])
+                told = ~low[group]
+                if not told.all():
+                    told |= helps_at_low_weight(ruler.labels, chances)
                 here = some[group][told]
                 self.places[measure][here], self.chances[measure][here] = place[told], chance[told]
                 chances *= 1e4
