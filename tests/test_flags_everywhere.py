@@ -237,6 +237,31 @@ def test_who_gets_no_range_has_the_same_flags_as_a_visit_a_session_and_a_row(
     assert sessions > 6 or sex == "male"
 
 
+# cells that may mean that no range holds, and cannot be read
+DOUBTS: list[dict[str, Any]] = [
+    {"birth_months_ago": "recently"}, {"conditions": "something unheard of"},
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("sex", ["female", "male"])
+@pytest.mark.parametrize("doubt", DOUBTS, ids=lambda one: next(iter(one)))
+def test_who_gets_no_range_for_a_doubt_has_all_flags_but_those_of_fat(
+    sex: str, doubt: dict[str, Any]
+) -> None:
+    """A row alone: a visit file is sent back. What was read of it counts as that of any adult."""
+    people = [joined(one, {"sex": sex}) for one in PEOPLE.values()]
+    lines = rows_of([joined(one, doubt) for one in people])
+    seen = 0
+    for facts, line in zip(people, lines, strict=True):
+        flags = foldspan.health(visit_of(facts)).flags
+        of_fat = {one.code for one in flags if RULE_BY_CODE[one.code].ladder in ("low_fat", "lean")}
+        of_fat -= {"folds_very_low"}
+        seen += bool(of_fat)
+        assert line["fat_percent"] == ""
+        check_same(line, tuple(one for one in flags if one.code not in of_fat))
+    assert seen
+
+
 def test_company_in_a_table_changes_no_flag() -> None:
     """Every kind of row in one table: with a range, without, of either sex and of none."""
     people = [

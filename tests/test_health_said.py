@@ -1,0 +1,237 @@
+"""What a health check says of each band and flag, and of what was asked: in every kind of answer."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+import foldspan
+from foldspan.standards import ALL_STANDARDS, STANDARD_BY_KEY
+from foldspan.standards.rules import RULE_BY_CODE
+from foldspan.wording_flags import FLAG_WORDS
+from foldspan.wording_health import HEALTH_REMARKS
+
+# somebody with a range, without one, and with two
+KINDS: dict[str, dict[str, Any]] = {
+    "range": {"sex": "female"}, "none": {"sex": "female", "pregnant": True}, "both": {"sex": "both"},
+}  # fmt: skip
+FOLDS = {"triceps": 20.0, "subscapular": 18.0, "abdominal": 26.0, "thigh": 28.0}
+
+
+def visit(
+    bmi: float = 24.0, waist: float | None = 0.45, client: dict[str, Any] | None = None, **more: Any
+) -> foldspan.Visit:
+    """Somebody of 41 and 170 cm; the waist is a share of the height."""
+    girths = {"waist_midpoint": round(170.0 * waist, 1)} if waist else {}
+    tree = {
+        "client": {"sex": "female", "age_years": 41} | (client or {}),
+        "mass_height": {"weight_kg": round(bmi * 1.7**2, 2), "height_cm": 170.0},
+        "girths_cm": girths | more.pop("girths", {}),
+        "skinfolds_mm": more.pop("folds", {}),
+    }
+    return foldspan.Visit.from_dict(tree | more, accept_unusual=True)
+
+
+def codes(one: foldspan.Visit) -> list[str]:
+    return [flag.code for flag in foldspan.health(one).flags]
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_asked_and_answered_none_are_told_apart_from_not_asked(kind: str) -> None:
+    intake = {"symptoms": ["none"], "medicines": ["none"], "conditions": ["diabetes"]}
+    found = foldspan.health(visit(client=KINDS[kind], intake=intake))
+    assert found.answered_none == ("symptoms", "medicines")
+    assert {"earlier_weight_kg", "eating_concern"} <= set(found.not_asked)
+    assert not set(found.not_asked) & {"symptoms", "medicines", "conditions"}
+    assert found.was_asked
+    silent = foldspan.health(visit(client=KINDS[kind]))
+    assert (silent.was_asked, silent.careful, silent.answered_none) == (False, False, ())
+    assert "symptoms" in silent.not_asked
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_every_flag_has_its_words_its_source_and_its_level(kind: str) -> None:
+    intake = {"symptoms": ["chest_pain"], "eating_concern": True, "blood_pressure_mmhg": "150/92"}
+    found = foldspan.health(visit(17.93, 0.42, KINDS[kind], intake=intake)).flags
+    assert len(found) > 3
+    for one in found:
+        rule = RULE_BY_CODE[one.code]
+        assert (one.level, one.source, one.status) == (rule.level, rule.source, rule.status)
+        assert FLAG_WORDS[one.code][0] in one.text
+        assert one.for_client.startswith(FLAG_WORDS[one.code][1].split(". ")[0].rstrip("."))
+        is_told = not rule.ladder or rule.ladder == "pressure"
+        assert (one.chance == 1.0) is is_told or one.chance > 0.99
+        assert one.is_borderline is (one.chance < 0.80)
+        assert ("Borderline" in one.text) is one.is_borderline
+    grounds = {one.code: one.for_clinician for one in found}
+    assert "Told: chest pain" in grounds["heart_signs"]
+    assert "150/92 mmHg" in grounds["pregnancy_signs" if kind == "none" else "pressure_raised"]
+
+
+def test_a_low_weight_names_its_index_and_how_sure_it_is() -> None:
+    for bmi, is_borderline in ((15.5, False), (15.97, True)):
+        (flag, *_) = foldspan.health(visit(bmi, 0.4)).flags
+        assert (flag.code, flag.is_borderline) == ("bmi_severely_low", is_borderline)
+        assert f"Body mass index {bmi:.1f}" in flag.for_clinician
+        assert 0.5 < flag.chance < 0.8 or (flag.chance > 0.99 and not is_borderline)
+
+
+@pytest.mark.parametrize("sex", ["female", "both"])
+@pytest.mark.parametrize("background", ["", "chinese"])
+def test_every_band_is_that_of_its_standard(sex: str, background: str) -> None:
+    client = {"sex": sex, "family_background": background}
+    bands = foldspan.health(visit(26.0, 0.51, client, girths={"hip": 104.0}, folds=FOLDS)).bands
+    assert len(bands) > (1 if sex == "both" else 8)
+    for one in bands:
+        columns = [row for row in ALL_STANDARDS if row.key.startswith(one.standard)]
+        row = STANDARD_BY_KEY.get(one.standard, columns[0])
+        assert (one.name, one.measure, one.scale) == (row.system, row.measure, row.scale)
+        assert (one.source, one.status) == (row.source, row.status)
+        assert tuple(one.probabilities) == row.labels
+        assert sum(one.probabilities.values()) == pytest.approx(1.0)
+        assert one.is_coin_toss is (max(one.probabilities.values()) < 0.60)
+        assert len(one.limits) == len(row.labels) - 1
+        assert all(low <= high for low, high in one.limits)
+        if one.standard in STANDARD_BY_KEY:
+            assert one.limits == tuple((limit, limit) for limit in row.limits)
+        assert one.shown
+        assert one.text
+    by_measure = {one.measure: one for one in bands}
+    assert by_measure["bmi"].value == pytest.approx(26.0, abs=0.01)
+    assert by_measure["waist_to_height"].value == pytest.approx(0.51, abs=0.001)
+    assert all(one.se > 0.0 for one in bands)
+
+
+def test_columns_that_were_averaged_show_their_lowest_and_highest_limit() -> None:
+    """Fat at a healthy weight of 2000 has columns by background; without one their mean speaks."""
+    one = next(
+        band
+        for band in foldspan.health(visit(26.0, 0.51, folds=FOLDS)).bands
+        if band.name == "Fat at healthy weight 2000"
+    )
+    assert any(low < high for low, high in one.limits)
+    assert any("no family background stated" in remark for remark in one.remarks)
+    known = foldspan.health(visit(26.0, 0.51, {"family_background": "chinese"}, folds=FOLDS)).bands
+    (own,) = (band for band in known if band.name == "Fat at healthy weight 2000")
+    assert all(low == high for low, high in own.limits)
+    stated = foldspan.health(visit(26.0, 0.51, {"family_background": "other"}, folds=FOLDS)).bands
+    (mean,) = (band for band in stated if band.name == "Fat at healthy weight 2000")
+    assert any("none for this background" in remark for remark in mean.remarks)
+
+
+@pytest.mark.parametrize("sex", ["male", "both"])
+def test_a_build_that_the_limbs_show_is_strong_in_every_answer(sex: str) -> None:
+    """Nobody called himself an athlete: an arm of 41 cm under a fold of 7 mm does."""
+    girths = {"arm_relaxed_girth": 41.0, "calf_girth": 44.0, "forearm_girth": 34.0}
+    folds = {"triceps": 7.0, "calf": 6.0, "subscapular": 10.0}
+    found = foldspan.health(visit(31.0, 0.48, {"sex": sex}, girths=girths, folds=folds))
+    assert "strong_build" in [one.code for one in found.flags]
+    assert "weight_and_waist" not in [one.code for one in found.flags]
+    told = [one.remarks for one in found.bands if one.measure == "bmi"]
+    assert all("not for a strong build" in remarks for remarks in told)
+
+
+def test_where_one_answer_alone_finds_a_strong_build_it_is_no_reason_to_pass_over_a_weight() -> (
+    None
+):
+    """Arms of 34 cm at a body mass index of 31 stand out in women only."""
+    girths = {"arm_relaxed_girth": 36.0, "calf_girth": 41.0}
+    folds = {"triceps": 9.0, "calf": 8.0, "subscapular": 12.0}
+    answers = {
+        sex: codes(visit(31.0, 0.48, {"sex": sex}, girths=girths, folds=folds,
+                         intake={"conditions": ["diabetes"]}))
+        for sex in ("female", "male", "both")
+    }  # fmt: skip
+    assert "strong_build" in answers["female"]
+    assert "strong_build" not in answers["male"]
+    assert "strong_build" not in answers["both"]
+    assert "weight_with_signs" in answers["both"]
+
+
+@pytest.mark.parametrize("sex", ["male", "both"])
+def test_standards_that_contradict_each_other_are_told_where_the_sex_is_open_too(sex: str) -> None:
+    """A body mass index of 31 beside a waist well under half the height."""
+    found = foldspan.health(visit(31.0, 0.44, {"sex": sex, "athlete": True}))
+    assert any("Above the usual" in one for one in found.apart)
+    assert foldspan.health(visit(22.0, 0.44, {"sex": sex})).apart == ()
+
+
+@pytest.mark.parametrize("sex", ["female", "both"])
+def test_beside_a_low_weight_no_standard_that_is_left_out_contradicts_another(sex: str) -> None:
+    """A waist of more than half the height: said of nobody whose weight is low."""
+    found = foldspan.health(visit(17.9, 0.55, {"sex": sex}))
+    assert HEALTH_REMARKS["low_weight"] in found.remarks
+    assert [one for one in found.apart if "Above the usual" in one] == []
+    usual = foldspan.health(visit(21.0, 0.55, {"sex": sex}))
+    assert HEALTH_REMARKS["low_weight"] not in usual.remarks
+    assert [one for one in usual.apart if "Above the usual" in one]
+
+
+@pytest.mark.parametrize("client", KINDS.values(), ids=list(KINDS))
+def test_words_are_flagged_where_nobody_was_weighed(client: dict[str, Any]) -> None:
+    told = {"earlier_weight_kg": 82.0, "earlier_weight_months_ago": 4, "loss_wanted": False}
+    assert "loss_fast" in codes(visit(client=client, intake=told))
+    tree = {
+        "client": {"age_years": 41} | client,
+        "girths_cm": {"waist_midpoint": 80.0, "neck": 33.0, "hip": 99.0},
+        "intake": {"symptoms": ["fainting"]},
+    }
+    assert codes(foldspan.Visit.from_dict(tree)) == ["fainting"]
+
+
+def test_without_a_height_no_weight_is_low_or_high() -> None:
+    for body in ({"weight_kg": 40.0}, {"height_cm": 180.0}):
+        tree = {"client": {"sex": "female", "age_years": 41, "pregnant": True}, "mass_height": body}
+        assert codes(foldspan.Visit.from_dict(tree, accept_unusual=True)) == []
+
+
+def tall(*heights: float | None, age: float = 71.0) -> list[foldspan.Visit]:
+    trees = [
+        {
+            "client": {"sex": "female", "age_years": age},
+            "mass_height": {"weight_kg": 62.0} | ({"height_cm": one} if one else {}),
+            "girths_cm": {"waist_midpoint": 80.0, "neck": 33.0, "hip": 99.0},
+        }
+        for one in heights
+    ]
+    return [foldspan.Visit.from_dict(one) for one in trees]
+
+
+@pytest.mark.parametrize(
+    ("heights", "age", "text"),
+    [
+        ((165.0, 161.0), 71.0, "161.0 cm, 4.0 cm less than before"),
+        # since the visit at which the client was tallest, whenever that was
+        ((161.0, 165.0, 163.0, 161.0), 71.0, "161.0 cm, 4.0 cm less than before"),
+        ((165.0, None, 161.0), 71.0, "161.0 cm, 4.0 cm less than before"),
+        ((None, 165.0, 161.0), 71.0, "161.0 cm, 4.0 cm less than before"),
+        ((165.0, 161.0, None), 71.0, ""),
+        ((None, 161.0), 71.0, ""),
+        ((161.0, 165.0), 71.0, ""),
+        ((165.0, 161.0), 49.0, ""),
+        ((165.0, 161.0), 50.0, "161.0 cm, 4.0 cm less than before"),
+    ],
+)
+def test_height_that_was_lost_since_the_tallest_visit(
+    heights: tuple[float | None, ...], age: float, text: str
+) -> None:
+    from foldspan.health_check import flags_of_height
+
+    *earlier, later = tall(*heights, age=age)
+    flags = flags_of_height(earlier, later)
+    assert [one.code for one in flags] == (["height_lost"] if text else [])
+    assert all(text in one.for_clinician for one in flags)
+    assert not any(one.is_borderline for one in flags)
+
+
+def test_height_lost_is_as_sure_as_its_two_readings() -> None:
+    """Each height has an error of its own, so that 3.3 cm less may be less than 3."""
+    from foldspan.health_check import flags_of_height
+
+    *earlier, later = tall(164.3, 161.0)
+    (flag,) = flags_of_height(earlier, later)
+    assert flag.is_borderline
+    assert 0.5 < flag.chance < 0.8
+    *earlier, later = tall(163.5, 161.0)
+    assert flags_of_height(earlier, later) == ()
