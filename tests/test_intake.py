@@ -6,7 +6,7 @@ import json
 import math
 import re
 from collections.abc import Callable, Mapping
-from datetime import date, datetime
+from datetime import datetime
 from pathlib import Path
 from typing import Any
 
@@ -19,6 +19,7 @@ from foldspan.api_health import health
 from foldspan.intake import Intake
 from foldspan.told import told_of
 from foldspan.who_gets_a_range import refusal_of
+from told_visits import WEIGHT, tree_of
 
 Lines = dict[str, Any]
 # The words of docs/health.md, typed a second time.
@@ -36,22 +37,8 @@ BACKGROUNDS = [
     "black_african", "african_caribbean", "african_american", "latin_american", "other",
 ]  # fmt: skip
 POUND = 0.45359237  # kilograms, international agreement of 1959
-WEIGHT = 71.362
 LOSS = {"earlier_weight_kg": 80.125, "earlier_weight_months_ago": 4.75}
 TIME = {"earlier_weight_months_ago": 4.75}
-
-
-def tree_of(
-    intake: object, client: Mapping[str, Any] | None = None, **sections: object
-) -> dict[str, Any]:
-    """A woman without any flag, with numbers that no message would hold by chance."""
-    tree: dict[str, Any] = {
-        "client": {"code": "K-063", "sex": "female", "age_years": 41.375} | dict(client or {}),
-        "visit": {"date": date(2025, 11, 17)},
-        "mass_height": {"weight_kg": WEIGHT, "height_cm": 168.274},
-        "girths_cm": {"waist_midpoint": 78.437},
-    }
-    return tree | {"intake": intake} | sections
 
 
 def intake_of(intake: Lines, **sections: Any) -> Intake:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import math
-import traceback
 from collections.abc import Callable, Mapping
 from datetime import date
 from pathlib import Path
@@ -12,8 +11,9 @@ from typing import Any
 
 import pytest
 
-from foldspan import FoldspanError, Problem, Visit
+from foldspan import FoldspanError, Visit
 from foldspan.standards.intake_words import CONDITIONS, MEDICINES, SYMPTOMS
+from told_visits import WEIGHT, problems_of, tree_of
 
 Lines = dict[str, Any]
 LISTS = {"symptoms": SYMPTOMS, "conditions": CONDITIONS, "medicines": MEDICINES}
@@ -21,54 +21,13 @@ BACKGROUNDS = [
     "white", "south_asian", "chinese", "japanese", "other_asian", "asian", "middle_eastern",
     "black_african", "african_caribbean", "african_american", "latin_american", "other",
 ]  # fmt: skip
-WORDS = [word for known in LISTS.values() for word in known]
 HUGE = 10**400
-WEIGHT = 71.362
 LOSS = {"earlier_weight_kg": 80.125, "earlier_weight_months_ago": 4.75}
 TIME = {"earlier_weight_months_ago": 4.75}
 EARLIER = "[intake] earlier_weight_kg"
 LOST = "[intake] weight_lost_kg"
 THEN = "[intake] earlier_weight_date"
 PRESSURE = "[intake] blood_pressure_mmhg"
-
-
-def tree_of(
-    intake: object, client: Mapping[str, Any] | None = None, **sections: object
-) -> dict[str, Any]:
-    """A woman whose numbers no message would hold by chance."""
-    tree: dict[str, Any] = {
-        "client": {"code": "K-063", "sex": "female", "age_years": 41.375} | dict(client or {}),
-        "visit": {"date": date(2025, 11, 17)},
-        "mass_height": {"weight_kg": WEIGHT, "height_cm": 168.274},
-        "girths_cm": {"waist_midpoint": 78.437},
-    }
-    return tree | {"intake": intake} | sections
-
-
-def typed_values(tree: object) -> list[str]:
-    """Every value of the tree that a message could only hold by repeating it."""
-    if isinstance(tree, Mapping):
-        return [text for value in tree.values() for text in typed_values(value)]
-    if isinstance(tree, (list, tuple)):
-        return [text for value in tree for text in typed_values(value)]
-    if (
-        tree is None
-        or isinstance(tree, bool)
-        or tree in ("K-063", "female", "male", "white", *WORDS)
-    ):
-        return []
-    text = "0" * 20 if isinstance(tree, int) and tree > 10**20 else str(tree)
-    return [text] if len(text) > 4 else []
-
-
-def problems_of(tree: Mapping[str, Any]) -> list[Problem]:
-    """The problems of a faulty tree; no form of the error repeats what was typed."""
-    with pytest.raises(FoldspanError) as caught:
-        Visit.from_dict(tree, where="K-063.toml")
-    error = caught.value
-    shown = f"{error!s} {error!r} {error.problems!r} {''.join(traceback.format_exception(error))}"
-    assert not [value for value in typed_values(tree) if value in shown]
-    return list(error.problems)
 
 
 def faults_of(tree: Mapping[str, Any]) -> list[tuple[str, str]]:

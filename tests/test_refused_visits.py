@@ -8,26 +8,11 @@ from typing import Any
 import pytest
 
 import foldspan
-from foldspan import FoldspanError, Problem, Visit
+from foldspan import FoldspanError, Visit
 from foldspan.catalogue.density_to_fat import CONVERSIONS
+from told_visits import tree_of
 
 Lines = dict[str, Any]
-
-
-def tree_of(intake: Mapping[str, Any], client: Mapping[str, Any] | None = None) -> Lines:
-    """A woman of 41 with a waist, and what she told."""
-    return {
-        "client": {"sex": "female", "age_years": 41} | dict(client or {}),
-        "mass_height": {"weight_kg": 71.3, "height_cm": 168.2},
-        "girths_cm": {"waist_midpoint": 78.4},
-        "intake": dict(intake),
-    }
-
-
-def problems_of(tree: Mapping[str, Any]) -> list[Problem]:
-    with pytest.raises(FoldspanError) as caught:
-        Visit.from_dict(tree, where="K-063.toml")
-    return list(caught.value.problems)
 
 
 def urgent_in(tree: Mapping[str, Any]) -> list[str]:

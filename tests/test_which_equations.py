@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from typing import Any
 
 import numpy as np
@@ -10,27 +9,12 @@ import pandas as pd
 import pytest
 
 import foldspan
-from foldspan import FoldspanError, Problem, Visit
+from foldspan import Visit
 from foldspan.standards import STANDARD_BY_KEY
 from foldspan.standards.backgrounds import BACKGROUNDS
+from told_visits import problems_of, tree_of
 
 Lines = dict[str, Any]
-
-
-def tree_of(intake: Mapping[str, Any], client: Mapping[str, Any] | None = None) -> Lines:
-    """A woman of 41 with a waist, and what she told."""
-    return {
-        "client": {"sex": "female", "age_years": 41} | dict(client or {}),
-        "mass_height": {"weight_kg": 71.3, "height_cm": 168.2},
-        "girths_cm": {"waist_midpoint": 78.4},
-        "intake": dict(intake),
-    }
-
-
-def problems_of(tree: Mapping[str, Any]) -> list[Problem]:
-    with pytest.raises(FoldspanError) as caught:
-        Visit.from_dict(tree, where="K-063.toml")
-    return list(caught.value.problems)
 
 
 def test_what_rarely_goes_with_the_equations_for_men_counts_as_told() -> None:
