@@ -24,6 +24,7 @@ from foldspan.catalogue.density_to_fat import CONVERSIONS
 from foldspan.catalogue.printed_error import printed_points
 from foldspan.catalogue.sources import BY_KEY, SOURCES
 from foldspan.evaluate import arguments, needed
+from foldspan.people import cards_on_request
 from foldspan.quantities import BY_NAME, SEXES, Sex
 from foldspan.reconciliation import People, Settings, cards_for, reconcile_people
 from foldspan.reference_people import indicators, reference_people
@@ -194,7 +195,8 @@ def usable_rows(sex: Sex, ancestry: str, *, athlete: bool) -> dict[str, np.ndarr
     count = columns["weight_kg"].size
     columns["is_athlete"] = np.full(count, float(athlete))
     people = People(sex, columns, {}, np.full(count, ancestry, dtype=object))
-    answer = reconcile_people(cards_for(sex), people, Settings(with_disputed=True))
+    cards = (*cards_for(sex), *cards_on_request(sex))
+    answer = reconcile_people(cards, people, Settings(with_disputed=True))
     bits = answer.flags & ~int(Fit.SAME_SAMPLE)
     return {card.key: bits[row] for row, card in enumerate(answer.cards)}
 
@@ -206,11 +208,12 @@ def test_every_adult_card_works_for_somebody(sex: Sex) -> None:
     inside, adults = 0, 0
     plain = usable_rows(sex, "", athlete=True)
     stated = usable_rows(sex, "asian", athlete=True)  # forms that read an ancestry give way else
+    cards = (*cards_for(sex), *cards_on_request(sex))
     special = {
         ancestry: usable_rows(sex, ancestry, athlete=True)
-        for ancestry in {card.ancestry for card in cards_for(sex) if card.ancestry}
+        for ancestry in {card.ancestry for card in cards if card.ancestry}
     }
-    for card in cards_for(sex):
+    for card in cards:
         if card.audience in ("youth", "clinical"):
             continue
         bits = special[card.ancestry][card.key] if card.ancestry else plain[card.key]

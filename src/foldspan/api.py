@@ -17,6 +17,7 @@ from foldspan.health_check import health_of, health_of_both, health_without_rang
 from foldspan.indices import Measured
 from foldspan.local import LocalCorrection
 from foldspan.local_used import local_used
+from foldspan.on_request import ON_REQUEST, Beside, beside_the_range
 from foldspan.ordered_sums import quadratic
 from foldspan.outside_results import Joined, Placed, join, place
 from foldspan.problems import Problem
@@ -147,7 +148,7 @@ def result_of(visit: Visit, anatomy: Anatomy, taken: Sequence[Placed] = ()) -> R
     ``taken`` are the outside results that are to join the range, if they may.
     """
     answer, settings = anatomy.case.answer, anatomy.case.settings
-    listed = _equations(answer, settings.scale)
+    listed = _equations(answer, settings.scale, beside_the_range(anatomy.case.people, settings))
     if not np.isfinite(answer.combined.estimate[0]):
         problem = Problem(
             "E203",
@@ -324,11 +325,16 @@ def _mass(visit: Visit, fat: Spread, *, is_lean: bool) -> Spread:
     return Spread(share(fat.estimate), weight * fat.se / 100.0, ends(fat.likely), ends(fat.wide))
 
 
-def _equations(answer: Reconciled, scale: Scale) -> tuple[EquationResult, ...]:
+def _equations(
+    answer: Reconciled, scale: Scale, beside: Mapping[str, Beside]
+) -> tuple[EquationResult, ...]:
     """Every card of the catalogue with its estimate, or with the codes why it was left out."""
     rows = {card.key: row for row, card in enumerate(answer.cards)}
     listed = []
     for card in EQUATIONS:
+        if card.key in beside:
+            listed.append(_on_request(card, beside[card.key], scale))
+            continue
         row = rows.get(card.key)
         bits = int(Fit.WRONG_SEX) if row is None else int(answer.flags[row, 0])
         out = bits & int(LEAVES_OUT)
@@ -352,6 +358,23 @@ def _equations(answer: Reconciled, scale: Scale) -> tuple[EquationResult, ...]:
             )
         )
     return tuple(listed)
+
+
+def _on_request(card: Equation, one: Beside, scale: Scale) -> EquationResult:
+    """A card that is listed beside the range, with whatever else speaks against it."""
+    known = bool(np.isfinite(one.percent))
+    return EquationResult(
+        key=card.key,
+        family=card.family,
+        estimate=one.percent if known else None,
+        se=None,
+        scale=card.scale,
+        used=False,
+        left_out_because=(*codes(one.flags & int(LEAVES_OUT)), ON_REQUEST),
+        source=card.source,
+        remarks=tuple(codes(one.flags & ~int(LEAVES_OUT))),
+        moved=float(scale_moves([card], scale)[0]) if known else 0.0,
+    )
 
 
 def _cautions(visit: Visit, low: float | None) -> tuple[str, ...]:

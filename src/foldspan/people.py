@@ -54,8 +54,13 @@ class Settings:
 
 
 def cards_for(sex: Sex) -> tuple[Equation, ...]:
-    """Return the cards that can be evaluated for one sex, in catalogue order."""
-    return tuple(card for card in EQUATIONS if card.sex in (sex, "both"))
+    """Return the cards that can enter the range of one sex, in catalogue order."""
+    return tuple(card for card in EQUATIONS if card.sex in (sex, "both") and not card.on_request)
+
+
+def cards_on_request(sex: Sex) -> tuple[Equation, ...]:
+    """Return the cards for one sex that are only listed beside the range, in catalogue order."""
+    return tuple(card for card in EQUATIONS if card.sex in (sex, "both") and card.on_request)
 
 
 def settings_for(

@@ -75,6 +75,7 @@ LEFT_OUT_WORDS = {
     "other_ancestry": "built for one ancestry only, not stated here",
     "same_sample": "another form built on the same people is in use",
     "no_sound_value": "returns no sound value here",
+    "on_request": "kept for comparison, not for the range",
 }
 
 # Always, and where a result could hurt someone. Screening wording after NICE NG246 (ask, do not

@@ -36,7 +36,7 @@ FLOORS: tuple[frozenset[str], ...] = tuple(
         " body_pattern intake how_taken tester_precision"
         " told_words",
         "small_matrices correlated_errors errormodel agreement people waist_bridging fitting"
-        " reading_errors reconciliation disagreement calibration local case body_signs"
+        " reading_errors reconciliation disagreement calibration local case body_signs on_request"
         " slip_search anatomy pairs what_if next_measurement outside_results result_sheet indices"
         " bands rulers told flags flags_told flags_measured lean_folds two_scales changes footing"
         " session session_known session_plan session_script session_visit session_pages",

@@ -3,7 +3,7 @@
 El Aarbaoui T, Samouda H, Zitouni D, and others. Does the body adiposity index (BAI) apply to
 paediatric populations? Ann Hum Biol 2013;40:451-458.
 
-Seen: nothing of the coefficients. The criterion was bioimpedance.
+Seen: the abstract, with the equation. The criterion was foot-to-foot impedance.
 """
 
 from __future__ import annotations

@@ -1,6 +1,7 @@
 """Guedes DP. Kinesis 1985;1:183-212 (Brazilian students).
 
-No coefficient was seen in print; a later abstract on 304 Brazilian men reports that the form for
+The paper was not seen; a Portuguese textbook of biometry quotes both equations with their errors
+(0.0057 in men, 0.0053 in women), and a later abstract on 304 Brazilian men reports that the form for
 men holds there. Criterion: underwater weighing. Suprailiac fold in the midaxillary line.
 """
 
@@ -27,7 +28,7 @@ TYPED = {
         predicts="density",
         scale="density",
         sex="male",
-        se=0.006,
+        se=0.0057,
         se_unit="density",
         ages=(18, 30),
         n=110,
@@ -37,7 +38,7 @@ TYPED = {
         predicts="density",
         scale="density",
         sex="female",
-        se=0.0073,
+        se=0.0053,
         se_unit="density",
         ages=(18, 30),
         n=96,

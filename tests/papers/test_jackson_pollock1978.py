@@ -1,8 +1,9 @@
 """Second typing of Jackson and Pollock 1978 (Br J Nutr 40:497-504), density of men.
 
 Seen: the paper's abstract and opening (308 men and 95 more for checking, 18 to 61 years, overall
-R and standard error) and the quadratic chest, abdomen and thigh form in teaching material. The
-other coefficients and the sample means are from memory. The girth terms are taken in decimetres,
+R and standard error), the quadratic chest, abdomen and thigh form in teaching material, and the
+quadratic form of seven folds in a university worksheet (age term 0.0002882 there). The other
+coefficients and the sample means are from memory. The girth terms are taken in decimetres,
 since neither metres nor centimetres return the sample's mean density; their unit is disputed.
 """
 

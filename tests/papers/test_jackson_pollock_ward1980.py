@@ -2,6 +2,7 @@
 
 Seen: the quadratic triceps, suprailiac and thigh form with its R and standard error in teaching
 material and in one quoted journal figure (intercept 1.0994921, not the transposed 1.0994291).
+A university worksheet prints the seven-fold form with the men's square term, 0.00000055: a slip.
 The other coefficients and the sample means are from memory. 249 women, 82 more for checking,
 18 to 55 years. Gluteal girth is the hip girth in centimetres; those forms have no age term.
 """

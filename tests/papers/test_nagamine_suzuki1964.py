@@ -1,6 +1,7 @@
 """Nagamine S, Suzuki S. Hum Biol 1964;36(1):8-15 (young Japanese men and women).
 
-No coefficient was seen in print, and no error is known. Criterion: underwater weighing.
+The paper was not seen; two educational pages in Chinese quote both equations, and pair them with the
+Brozek conversion. No error is known. Criterion: underwater weighing.
 """
 
 from papers.double_entry import Typed, double_entry

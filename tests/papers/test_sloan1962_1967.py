@@ -1,9 +1,9 @@
 """Sloan AW. J Appl Physiol 1967;23(3):311-315 (men).
 Sloan AW, Burt JJ, Blyth CS. J Appl Physiol 1962;17(6):967-970 (women).
 
-Men: sample and sites were seen in the abstract, the coefficients were not; 0.001327 is the fuller
-form of the first one. Women: nothing was seen in print; listings differ between 0.00081 and 0.0008
-for the suprailiac fold (midaxillary line), and 0.00081 is taken.
+Men: sample and sites were seen in the abstract, the coefficients on an educational page; 0.001327 is
+the fuller form of the first one. Women: the paper was not seen; listings differ between 0.00081 and
+0.0008 (an educational page) for the suprailiac fold (midaxillary line), and 0.00081 is taken.
 """
 
 from papers.double_entry import Typed, double_entry

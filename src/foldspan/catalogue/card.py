@@ -38,8 +38,15 @@ class Checked(IntEnum):
     """Typed twice, and reproduces a number printed in a source that was read."""
 
 
-Status = Literal["verified", "from memory", "disputed"]
-"""Where the coefficients come from: read in a source, recalled, or read with rival digits."""
+Status = Literal["verified", "read in a secondary text", "from memory", "disputed"]
+STATUSES: tuple[Status, ...] = (
+    "verified",
+    "read in a secondary text",
+    "from memory",
+    "disputed",
+)
+"""Where the coefficients come from, the surest first: read in print; in a page or book that quotes them,
+the paper not seen; recalled; or read with rival digits."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,6 +129,8 @@ class Equation:
         Whom it was made for: ``general``, ``athlete``, ``obese``, ``youth``, ``clinical``.
     ancestry : str
         Set when the equation was built for one ancestry group only, else "".
+    on_request : bool
+        Whether it stays out of the range and is only listed beside it.
     status : str
         Evidence for the coefficients.
     checked : Checked
@@ -150,6 +159,7 @@ class Equation:
     sites: Mapping[str, str] = field(default_factory=dict)
     audience: Literal["general", "athlete", "obese", "youth", "clinical"] = "general"
     ancestry: str = ""
+    on_request: bool = False
     known_bias: tuple[str, ...] = ()
     not_for: tuple[str, ...] = ()
     note: str = ""

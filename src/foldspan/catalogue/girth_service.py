@@ -117,7 +117,8 @@ HODGDON_FRIEDL1999_MALE = replace(
     population="US Navy men, the 1984 sample fitted again (n from memory)",
     source="hodgdon_friedl1999",
     where="inch equation (page not seen), turned to centimetres",
-    note="Abdomen less neck must be above zero. 36.76 - 15.969 log10(2.54) = 30.30.",
+    note="Abdomen less neck must be above zero. 36.76 - 15.969 log10(2.54) = 30.30: the inch form was"
+    " read in a secondary text, the centimetre constant follows from it and was not read.",
 )
 
 
@@ -131,8 +132,11 @@ HODGDON_FRIEDL1999_MALE_INCH = replace(
     HODGDON_FRIEDL1999_MALE,
     key="hodgdon_friedl1999_male_abdomen_neck_inch",
     formula=hodgdon_friedl1999_men_inch,
-    where="inch equation (page not seen)",
-    note="The constant 36.76 belongs to inches only. Abdomen less neck must be above zero.",
+    where="quoted from a service regulation (report not seen)",
+    status="read in a secondary text",
+    checked=Checked.DOUBLE_ENTRY,
+    note="The constant 36.76 belongs to inches only: fed with centimetres it reads 6.5 points high."
+    " Abdomen less neck must be above zero.",
 )
 
 
@@ -153,7 +157,8 @@ HODGDON_FRIEDL1999_FEMALE = replace(
     population="US Navy women, the 1984 sample fitted again (n from memory)",
     source="hodgdon_friedl1999",
     where="inch equation (page not seen), turned to centimetres",
-    note="Needs the narrowest waist. -78.387 - 65.521 log10(2.54) = -104.912.",
+    note="Needs the narrowest waist. -78.387 - 65.521 log10(2.54) = -104.912: the inch form was read"
+    " in a secondary text, the centimetre constant follows from it and was not read.",
 )
 
 
@@ -169,8 +174,11 @@ HODGDON_FRIEDL1999_FEMALE_INCH = replace(
     HODGDON_FRIEDL1999_FEMALE,
     key="hodgdon_friedl1999_female_waist_hip_neck_inch",
     formula=hodgdon_friedl1999_women_inch,
-    where="inch equation (page not seen)",
-    note="Needs the narrowest waist. The constant -78.387 belongs to inches only.",
+    where="quoted from a service regulation (report not seen)",
+    status="read in a secondary text",
+    checked=Checked.DOUBLE_ENTRY,
+    note="Needs the narrowest waist, as the regulation says too. The constant -78.387 belongs to"
+    " inches only: fed with centimetres it reads 26.5 points high.",
 )
 
 

@@ -327,6 +327,37 @@ HART2019_BOTH_BMI = Equation(
     note="The sex term is printed without its variable; its sign shows 1 = man.",
 )
 
+
+# Pongchaiyakul (2005) [pongchaiyakul2005]. bmi [kg/m²]; age [years]; is_male: 1 man, 0 woman.
+def pongchaiyakul2005_both_bmi(bmi: Array, age: Array, is_male: Array) -> Array:
+    """Body fat [%] from body mass index, age and sex."""
+    return 1.65 * bmi + 0.06 * age - 15.3 * is_male - 10.67
+
+
+PONGCHAIYAKUL2005_BOTH_BMI = Equation(
+    key="pongchaiyakul2005_both_bmi",
+    family="mass_height",
+    predicts="fat_percent",
+    scale="dxa",
+    sex="both",
+    inputs=(Bmi(), "age_years", "is_male"),
+    formula=pongchaiyakul2005_both_bmi,
+    se=None,
+    limits={"age_years": (20, 84)},
+    n=223,
+    population="adults in rural Thailand; 213 more for the check",
+    criterion="DXA",
+    lineage="pongchaiyakul2005",
+    ancestry="asian",
+    on_request=True,
+    source="pongchaiyakul2005",
+    where="equation with body mass index in the abstract",
+    status="verified",
+    checked=Checked.DOUBLE_ENTRY,
+    not_for=("people under 20", "people of other ancestry"),
+    note="Explains 83 % of the variance; no error in points is printed.",
+)
+
 CARDS: tuple[Equation, ...] = (
     LEAN1996_MALE_BMI,
     LEAN1996_FEMALE_BMI,
@@ -337,6 +368,7 @@ CARDS: tuple[Equation, ...] = (
     WOMERSLEY_DURNIN1977_MALE_BMI,
     WOMERSLEY_DURNIN1977_FEMALE_BMI,
     HART2019_BOTH_BMI,
+    PONGCHAIYAKUL2005_BOTH_BMI,
     LINEAR139_BOTH_BMI,
     LINEAR161_BOTH_BMI,
 )

@@ -293,7 +293,8 @@ REILLY2009_MALE_SOCCER = Equation(
     status="from memory",
     checked=Checked.FROM_MEMORY,
     not_for=_MEN_NOT_FOR,
-    note="Constant and thigh coefficient were seen; the other three are from memory.",
+    note="Constant and thigh coefficient were seen in a later paper's table, sites and n in the"
+    " abstract; the other three coefficients are from memory.",
 )
 
 
@@ -325,7 +326,8 @@ STEWART_HANNAN2000_MALE = Equation(
     status="from memory",
     checked=Checked.FROM_MEMORY,
     not_for=_MEN_NOT_FOR,
-    note="Error and first coefficient were seen; the other digits are from memory.",
+    note="Error (R² 0.81) was seen in an extract of the paper, the first coefficient in a later paper's"
+    " table; the other digits are from memory.",
 )
 
 

@@ -55,6 +55,10 @@ GIRTH_UNIT = (
     " miss the sample's mean density by 0.003 to 0.004; decimetres are taken here, deduced from"
     " recalled sample means."
 )
+GIRTH_DIGITS = (
+    "All digits agree with an educational page that quotes them; it prints metres, so the dispute"
+    " about the unit stays."
+)
 
 male_form = partial(
     Equation,
@@ -86,12 +90,14 @@ JACKSON_POLLOCK1978_MALE_7SITE = male_form(
     limits=SEVEN_LIMITS,
     sites=SEVEN_SITES,
     source="jackson_pollock1978",
-    status="from memory",
-    checked=Checked.FROM_MEMORY,
+    status="read in a secondary text",
+    checked=Checked.DOUBLE_ENTRY,
+    where="quoted in a university worksheet (page of the paper not seen)",
     known_bias=(DXA_MEN, ATHLETES, LARGE_SUMS),
     not_for=("women", "people under 18"),
     note="Returns 1.0590 at the recalled sample means, against 1.0586 in the sample; the parabola"
-    f" turns at 395 mm. {SUPRAILIAC}",
+    " turns at 395 mm. The worksheet prints the age term as 0.0002882, one digit shorter."
+    f" {SUPRAILIAC}",
 )
 
 
@@ -135,8 +141,9 @@ JACKSON_POLLOCK1985_MALE_4SITE_PCT = male_form(
     limits=FOUR_LIMITS,
     sites={"abdominal_mm": "vertical_2cm", "triceps_mm": "olecranon", "thigh_mm": "standing"},
     source="jackson_pollock1985",
-    status="from memory",
-    checked=Checked.FROM_MEMORY,
+    status="read in a secondary text",
+    checked=Checked.DOUBLE_ENTRY,
+    where="quoted on an educational page on sports testing (paper not seen)",
     known_bias=(DXA_MEN, ATHLETES, LARGE_SUMS),
     not_for=("women", "people under 18"),
     note=f"Returns fat directly: no conversion from density may follow. {SUPRAILIAC}",
@@ -210,8 +217,9 @@ POLLOCK_SCHMIDT_JACKSON1980_MALE_3SITE_CTS = male_form(
     limits=THREE_LIMITS,
     sites={"chest_mm": "half", "triceps_mm": "olecranon", "subscapular_mm": "below_tip"},
     source="pollock_schmidt_jackson1980",
-    status="from memory",
-    checked=Checked.FROM_MEMORY,
+    status="read in a secondary text",
+    checked=Checked.DOUBLE_ENTRY,
+    where="quoted on an educational page on sports testing (paper not seen)",
     known_bias=(DXA_MEN, ATHLETES, LARGE_SUMS),
     not_for=("women", "people under 18"),
     note="The quadratic term 0.0000055 belongs to this form; it is sometimes copied onto the sum of"
@@ -296,7 +304,7 @@ JACKSON_POLLOCK1978_MALE_3SITE_GIRTHS = male_form(
     checked=Checked.FROM_MEMORY,
     known_bias=(DXA_MEN, ATHLETES, LARGE_SUMS),
     not_for=("women", "people under 18"),
-    note=GIRTH_UNIT,
+    note=f"{GIRTH_UNIT} {GIRTH_DIGITS}",
 )
 
 

@@ -56,6 +56,10 @@ ATHLETES = (
     "seven-, four- and three-fold forms read 7.7 to 8.6 points below DXA in 40 women athletes"
     " (abstract on NAIA college athletes, year not recorded)"
 )
+LATIN_AMERICAN = (
+    "an equation of this family reads 26.5 % where underwater weighing has 31.5 % in Latin American"
+    " women of 18 to 59 (Aristizábal 2018)"
+)
 SUPRAILIAC = "Texts differ on the suprailiac fold; the anterior axillary line is taken here."
 GLUTEAL = "hip_cm is the girth at the greatest gluteal protrusion; the form has no age term."
 DIRECT = "Returns fat directly: no conversion from density may follow."
@@ -71,7 +75,7 @@ female_form = partial(
     criterion="underwater weighing, two compartments",
     lineage="jackson_pollock_female",
     where="equation (page not seen)",
-    known_bias=(WHITE_WOMEN, ATHLETES),
+    known_bias=(WHITE_WOMEN, LATIN_AMERICAN, ATHLETES),
     not_for=("men", "people under 18"),
 )
 
@@ -96,7 +100,9 @@ JACKSON_POLLOCK_WARD1980_FEMALE_7SITE = female_form(
     status="from memory",
     checked=Checked.FROM_MEMORY,
     note="Returns 1.0438 at the recalled sample means, against 1.044 in the sample; the parabola"
-    f" turns at 419 mm. {SUPRAILIAC}",
+    " turns at 419 mm. A university worksheet prints the same digits but 0.00000055 for the square,"
+    " the men's term, which stands just above it: taken for a slip of copying (0.07 points at 125 mm)."
+    f" {SUPRAILIAC}",
 )
 
 
@@ -232,9 +238,10 @@ JACKSON_POLLOCK1985_FEMALE_4SITE_PCT = female_form(
     limits=FOUR_LIMITS,
     sites=FOUR_SITES,
     source="jackson_pollock1985",
-    status="from memory",
-    checked=Checked.FROM_MEMORY,
-    note=f"{DIRECT} {SUPRAILIAC}",
+    status="read in a secondary text",
+    checked=Checked.DOUBLE_ENTRY,
+    where="quoted on an educational page on sports testing (paper not seen)",
+    note=f"{DIRECT} One page on the web calls the result a density: it is not. {SUPRAILIAC}",
 )
 
 
@@ -258,7 +265,7 @@ JACKSON_POLLOCK_WARD1980_FEMALE_3SITE = female_form(
     source="jackson_pollock_ward1980",
     status="verified",
     checked=Checked.DOUBLE_ENTRY,
-    known_bias=(YOUNG_WOMEN, WHITE_WOMEN, STUDENTS, ATHLETES),
+    known_bias=(YOUNG_WOMEN, WHITE_WOMEN, LATIN_AMERICAN, STUDENTS, ATHLETES),
     note="The intercept also circulates with two digits swapped (1.0994291); two sources agree on"
     " the one here, and the slip is worth 0.03 points. The parabola turns at 216 mm."
     f" {SUPRAILIAC}",
@@ -284,7 +291,7 @@ JACKSON_POLLOCK_WARD1980_FEMALE_3SITE_LN = female_form(
     source="jackson_pollock_ward1980",
     status="from memory",
     checked=Checked.FROM_MEMORY,
-    known_bias=(YOUNG_WOMEN, WHITE_WOMEN, ATHLETES),
+    known_bias=(YOUNG_WOMEN, WHITE_WOMEN, LATIN_AMERICAN, ATHLETES),
     note=SUPRAILIAC,
 )
 
@@ -352,8 +359,9 @@ JACKSON_POLLOCK1985_FEMALE_3SITE_PCT = female_form(
     limits=THREE_LIMITS,
     sites=ABDOMEN_THREE_SITES,
     source="jackson_pollock1985",
-    status="from memory",
-    checked=Checked.FROM_MEMORY,
+    status="read in a secondary text",
+    checked=Checked.DOUBLE_ENTRY,
+    where="quoted on an educational page on sports testing (paper not seen)",
     note=f"{DIRECT} {SUPRAILIAC}",
 )
 

@@ -34,9 +34,9 @@ SLOAN1967_MALE = Equation(
     criterion="underwater weighing, two compartments",
     lineage="sloan1967_male",
     source="sloan1967",
-    where="regression equation (page not seen)",
-    status="from memory",
-    checked=Checked.FROM_MEMORY,
+    where="quoted on an educational page on sports testing (paper not seen)",
+    status="read in a secondary text",
+    checked=Checked.DOUBLE_ENTRY,
     known_bias=(
         "reads 0.5 points high in 265 male athletes against underwater weighing (Sinning 1985)",
         "held up in 304 Brazilian men against underwater weighing (Petroski and Pires-Neto 1996)",
@@ -231,8 +231,8 @@ PASCALE1956_MALE = Equation(
     status="from memory",
     checked=Checked.FROM_MEMORY,
     not_for=_NOT_FOR,
-    note="The paper has folds in cm and coefficients ten times as large. Intercept and first"
-    " coefficient were seen; the other two are from memory.",
+    note="The paper has folds in cm and coefficients ten times as large. Intercept, first coefficient"
+    " and unit were seen in a later paper's table; the other two coefficients are from memory.",
 )
 
 
@@ -258,10 +258,15 @@ NAGAMINE_SUZUKI1964_MALE = Equation(
     lineage="nagamine_suzuki1964_male",
     ancestry="japanese",
     source="nagamine_suzuki1964",
-    where="regression equation (page not seen)",
-    status="from memory",
-    checked=Checked.FROM_MEMORY,
+    where="quoted on two educational pages, in Chinese, that agree (paper not seen)",
+    status="read in a secondary text",
+    checked=Checked.DOUBLE_ENTRY,
+    known_bias=(
+        "did not agree with DXA in 45 Japanese men of 18 to 40 in Australia; by how much was not read"
+        " (Kagawa 2004)",
+    ),
     not_for=(*_NOT_FOR, "people of other ancestry"),
+    note="Printed together with the Brozek conversion (brozek1963), not with Siri's.",
 )
 
 
@@ -309,7 +314,7 @@ GUEDES1985_MALE = Equation(
     sex="male",
     inputs=(Sum("triceps_mm", "suprailiac_midaxillary_mm", "abdominal_mm"),),
     formula=guedes1985_men,
-    se=0.006,
+    se=0.0057,
     se_unit="density",
     limits={"age_years": (18, 30)},
     n=110,
@@ -317,13 +322,14 @@ GUEDES1985_MALE = Equation(
     criterion="underwater weighing, two compartments",
     lineage="guedes1985_male",
     source="guedes1985",
-    where="regression equation (page not seen)",
-    status="from memory",
-    checked=Checked.FROM_MEMORY,
+    where="quoted in a Portuguese textbook of biometry (paper not seen)",
+    status="read in a secondary text",
+    checked=Checked.DOUBLE_ENTRY,
     known_bias=(
         "held up in 304 Brazilian men against underwater weighing (Petroski and Pires-Neto 1996)",
     ),
     not_for=_NOT_FOR,
+    note="Printed there with r = 0.89 and logarithms to base 10.",
 )
 
 
@@ -356,7 +362,8 @@ CIVAR2006_MALE = Equation(
         " (Lopez-Taylor 2018)",
     ),
     not_for=_NOT_FOR,
-    note="Only the first coefficient was seen; the details of the citation are uncertain.",
+    note="Only the first coefficient was seen, in a later paper's table; the details of the citation"
+    " are uncertain.",
 )
 
 

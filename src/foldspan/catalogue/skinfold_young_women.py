@@ -38,8 +38,9 @@ SLOAN_BURT_BLYTH1962_FEMALE = Equation(
     status="disputed",
     checked=Checked.FROM_MEMORY,
     not_for=_NOT_FOR,
-    note="Some listings print 0.0008 for the suprailiac fold; the fuller 0.00081 is used, and the"
-    " difference stays under 0.1 points of fat.",
+    note="An educational page quotes the same equation with 0.0008 for the fold at the iliac crest; the"
+    " fuller 0.00081 is used, and the fold in the mid armpit line. The fifth decimal stays open: about"
+    " 0.1 points at 25 mm.",
 )
 
 
@@ -162,10 +163,15 @@ NAGAMINE_SUZUKI1964_FEMALE = Equation(
     lineage="nagamine_suzuki1964_female",
     ancestry="japanese",
     source="nagamine_suzuki1964",
-    where="regression equation (page not seen)",
-    status="from memory",
-    checked=Checked.FROM_MEMORY,
+    where="quoted on two educational pages, in Chinese, that agree (paper not seen)",
+    status="read in a secondary text",
+    checked=Checked.DOUBLE_ENTRY,
+    known_bias=(
+        "the customary Japanese equations read below DXA in 139 young women; by how much was not read"
+        " (Kagawa 2007)",
+    ),
     not_for=(*_NOT_FOR, "people of other ancestry"),
+    note="Printed together with the Brozek conversion (brozek1963), not with Siri's.",
 )
 
 
@@ -213,7 +219,7 @@ GUEDES1985_FEMALE = Equation(
     sex="female",
     inputs=(Sum("thigh_mm", "suprailiac_midaxillary_mm", "subscapular_mm"),),
     formula=guedes1985_women,
-    se=0.0073,
+    se=0.0053,
     se_unit="density",
     limits={"age_years": (18, 30)},
     n=96,
@@ -221,10 +227,11 @@ GUEDES1985_FEMALE = Equation(
     criterion="underwater weighing, two compartments",
     lineage="guedes1985_female",
     source="guedes1985",
-    where="regression equation (page not seen)",
-    status="from memory",
-    checked=Checked.FROM_MEMORY,
+    where="quoted in a Portuguese textbook of biometry (paper not seen)",
+    status="read in a secondary text",
+    checked=Checked.DOUBLE_ENTRY,
     not_for=_NOT_FOR,
+    note="Printed there with r = 0.85 and logarithms to base 10.",
 )
 
 

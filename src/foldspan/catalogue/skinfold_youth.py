@@ -111,8 +111,8 @@ def _slaughter_boys_card(ancestry: str, stage: str, constant: float) -> Equation
         checked=Checked.FROM_MEMORY,
         known_bias=(HIGH_SUMS.format(12, "boys"), JANZ, TRUESDALE),
         not_for=("adults", "girls", f"boys who are not {ancestry.capitalize()} and {stage}"),
-        note="Slopes and the upper branch were read in a table, the constant is recalled. The"
-        f" branches do not meet: at 35 mm they give {32.55 - constant:.2f} and 29.0 %.",
+        note="Slopes and the upper branch were read in a later paper's table, the constant is"
+        f" recalled. The branches do not meet: at 35 mm they give {32.55 - constant:.2f} and 29.0 %.",
     )
 
 
@@ -135,12 +135,13 @@ SLAUGHTER1988_FEMALE_TRI_SUB = slaughter(
     se=3.6,
     sites=TWO_SITES,
     lineage="slaughter1988_female",
-    status="disputed",
-    checked=Checked.FROM_MEMORY,
+    where="quoted in the equation table of a later paper (paper not seen)",
+    status="read in a secondary text",
+    checked=Checked.DOUBLE_ENTRY,
     known_bias=(HIGH_SUMS.format(6, "girls"), JANZ, TRUESDALE),
     not_for=("adults", "boys"),
-    note="The constant is listed as 2.5 or 2.4; 2.5 is taken, because 2.4 belongs to Boileau 1985."
-    " The branches do not meet: at 35 mm they give 28.1 and 28.8 %.",
+    note="The constant is 2.5: one table prints it beside the 2.4 of the girls of Boileau 1985, with"
+    " which it was confused. The branches do not meet: at 35 mm they give 28.1 and 28.8 %.",
 )
 
 boileau = partial(
@@ -292,6 +293,33 @@ DEZENBERG1999_FEMALE_TRICEPS_WEIGHT = dezenberg(
     not_for=("adults", "boys"),
 )
 
+
+# Pereira & Fernandes Filho (2000s) [pereira_fernandes]. folds: thigh + calf [mm]
+def pereira_fernandes_boys(folds: Array) -> Array:
+    """Body fat [%] of boys in puberty from two folds."""
+    return 0.654252 * folds - 0.002009 * folds**2
+
+
+PEREIRA_FERNANDES_MALE_PUBERTAL = youth_form(
+    key="pereira_fernandes_male_pubertal",
+    predicts="fat_percent",
+    sex="male",
+    inputs=(Sum("thigh_mm", "calf_mm"),),
+    formula=pereira_fernandes_boys,
+    se=3.7,
+    limits={"age_years": (10, 17)},
+    n=75,
+    population="Brazilian boys in puberty; 25 more for the check",
+    criterion="underwater weighing, Lohman for youth",
+    lineage="pereira_fernandes_male",
+    source="pereira_fernandes",
+    where="equation in the abstract",
+    status="verified",
+    checked=Checked.DOUBLE_ENTRY,
+    not_for=("adults", "girls"),
+    note="The parabola turns at 163 mm.",
+)
+
 CARDS: tuple[Equation, ...] = (
     SLAUGHTER1988_MALE_TRI_CALF,
     *SLAUGHTER1988_MALE_TRI_SUB,
@@ -302,4 +330,5 @@ CARDS: tuple[Equation, ...] = (
     BOILEAU1985_FEMALE,
     DEZENBERG1999_MALE_TRICEPS_WEIGHT,
     DEZENBERG1999_FEMALE_TRICEPS_WEIGHT,
+    PEREIRA_FERNANDES_MALE_PUBERTAL,
 )

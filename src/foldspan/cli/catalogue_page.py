@@ -6,10 +6,12 @@
 from __future__ import annotations
 
 import sys
+from collections import Counter
 
 from foldspan.catalogue import EQUATIONS
-from foldspan.catalogue.card import FAMILIES, Equation
+from foldspan.catalogue.card import FAMILIES, STATUSES, Equation, Status
 from foldspan.catalogue.density_to_fat import CONVERSIONS
+from foldspan.catalogue.left_out import LEFT_OUT
 from foldspan.catalogue.printed_error import printed_points
 from foldspan.catalogue.sources import SOURCES
 from foldspan.evaluate import needed
@@ -23,22 +25,45 @@ Made from the cards by `python -m foldspan.cli.catalogue_page docs/catalogue.md`
 
 {equations} equations and {conversions} density-to-fat conversions. ± is the printed standard error
 in points of fat of a middling adult; a dash means that none was found; then the scatter in the
-survey is used, or the largest of its kind. *Verified*: the coefficients were read in a source.
-*From memory*: they are recalled, and typed twice from the same recollection. *Disputed*: sources
-differ; carried, and not used unless asked for. Equations for youth are carried
-with their limits and never give an adult range.
-One card in full, with formula, sites, limits, population and source: `foldspan equations KEY`.
+survey is used, or the largest of its kind. Equations for youth are carried with their limits and
+never give an adult range. *On request*: stays out of the range; `foldspan reconcile --all` lists what
+it prints. One card in full, with formula, sites, limits, population and source:
+`foldspan equations KEY`.
+
+The digits of {read} equations were seen in print, of {secondary} in a secondary text, and of {unseen}
+not: those are recalled, or sources differ.
+
+{grades}
 """
+GRADES: dict[Status, str] = {
+    "verified": "read in print: in the paper, its abstract or a record of it, or where a later paper,"
+    " chapter or lecture gives the equation in full; *where* on the card says which",
+    "read in a secondary text": "not seen in the paper; read whole in a page or book that quotes it,"
+    " and the same as typed here",
+    "from memory": "not seen whole anywhere; recalled, and typed twice from the same recollection",
+    "disputed": "sources differ; carried, and not used unless asked for",
+}
 
 
 def page() -> str:
     """Return the whole page as Markdown."""
-    parts = [OPENING.format(equations=len(EQUATIONS), conversions=len(CONVERSIONS))]
+    known = Counter(card.status for card in EQUATIONS)
+    opening = OPENING.format(
+        equations=len(EQUATIONS),
+        conversions=len(CONVERSIONS),
+        read=known["verified"],
+        secondary=known["read in a secondary text"],
+        unseen=known["from memory"] + known["disputed"],
+        grades=_grades(),
+    )
+    parts = [opening]
     for family in FAMILIES:
         cards = [card for card in EQUATIONS if card.family == family]
         parts.append(_table(FAMILY_NAMES[family].capitalize(), cards))
     parts.append(_conversions())
     parts.append(_known_bias())
+    parts.append(_left_out())
+    parts.append(_still_to_be_read())
     parts.append("## Sources\n")
     parts.append(
         "\n".join(
@@ -51,6 +76,16 @@ def page() -> str:
     return "\n".join(parts) + "\n"
 
 
+def _grades() -> str:
+    """How many equations and conversions there are of every grade, and what the grade means."""
+    lines = ["| grade | equations | conversions | means |", "|---|---|---|---|"]
+    for grade in STATUSES:
+        equations = sum(card.status == grade for card in EQUATIONS)
+        conversions = sum(card.status == grade for card in CONVERSIONS)
+        lines.append(f"| {grade} | {equations} | {conversions} | {GRADES[grade]} |")
+    return "\n".join(lines)
+
+
 def _table(title: str, cards: list[Equation]) -> str:
     lines = [
         f"## {title}\n",
@@ -61,6 +96,7 @@ def _table(title: str, cards: list[Equation]) -> str:
         error = printed_points(card)
         ages = card.limits.get("age_years")
         whom = card.sex if card.audience == "general" else f"{card.sex}, {card.audience}"
+        whom += ", on request" if card.on_request else ""
         lines.append(
             f"| {card.key} | {whom} | {', '.join(needed(card))} | {card.scale} |"
             f" {'-' if error is None else f'{error:.1f}'} |"
@@ -81,6 +117,32 @@ def _known_bias() -> str:
         more = f" and {len(keys) - 2} more of the same people" if len(keys) > 3 else ""
         shown = keys[:2] if more else keys
         lines.append(f"- **{', '.join(shown)}{more}**: {'; '.join(biases)}.")
+    return "\n".join(lines) + "\n"
+
+
+def _left_out() -> str:
+    """Equations that were met and are not carried, so that nobody adds them from the same text."""
+    lines = [
+        "## Left out, and why\n",
+        "Met, and not carried. With the paper in hand, complete the row and make a card of it.\n",
+        "| equation | as read | where | why it is left out |",
+        "|---|---|---|---|",
+    ]
+    lines += [f"| {one.name} | {one.as_read} | {one.where} | {one.why} |" for one in LEFT_OUT]
+    return "\n".join(lines) + "\n"
+
+
+def _still_to_be_read() -> str:
+    """The papers on which most recalled coefficients rest, so that a reader knows where to begin."""
+    recalled = Counter(card.source for card in EQUATIONS if card.status == "from memory")
+    lines = [
+        "## Still to be read\n",
+        "Who has a library at hand can turn *from memory* into *verified*; cards by paper, the most"
+        " first:\n",
+    ]
+    lines += [f"- **{source}**: {count}" for source, count in recalled.most_common() if count > 1]
+    alone = sorted(source for source, count in recalled.items() if count == 1)
+    lines.append(f"- one each: {', '.join(alone)}")
     return "\n".join(lines) + "\n"
 
 

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from foldspan.catalogue import EQUATIONS
-from foldspan.catalogue.card import Bmi, Conversion, Equation, Sum
+from foldspan.catalogue.card import Bmi, Conversion, Equation, Status, Sum
 from foldspan.catalogue.printed_error import points, printed_points
 from foldspan.catalogue.sources import BY_KEY
 from foldspan.evaluate import needed
@@ -27,9 +27,17 @@ SE_UNITS = {"density": "g/cm³", "fat_percent": "points of fat", "mass": "kg"}
 
 
 SCALE_SHORT = {"density": "dens", "dxa": "DXA "}
-DIGITS = {"verified": "read", "from memory": "mem.", "disputed": "disp."}
+DIGITS: dict[Status, str] = {
+    "verified": "read",
+    "read in a secondary text": "sec.",
+    "from memory": "mem.",
+    "disputed": "disp.",
+}
 WHO = {"female": "women", "male": "men"}
-DIGITS_LEGEND = "read in a source, from memory (mem.) or disputed"
+DIGITS_LEGEND = (
+    "From: digits read in print, read in a secondary text (sec.), from memory (mem.)\n"
+    "or disputed (disp.)."
+)
 
 
 def tree(card: Equation | Conversion) -> dict[str, Any]:
@@ -65,6 +73,7 @@ def tree(card: Equation | Conversion) -> dict[str, Any]:
         "survey_scatter": SCATTER.get(card.key, {}),
         "limits": {name: list(span) for name, span in card.limits.items()},
         "n": card.n,
+        "on_request": card.on_request,
         "criterion": card.criterion,
         "sites": dict(card.sites),
         "lineage": card.lineage,
@@ -84,7 +93,7 @@ def listing(cards: Sequence[Equation | Conversion]) -> str:
             f"{one.key:<50}{f'{one.ages[0]:g}-{one.ages[1]:g} y':<16}{DIGITS[one.status]}"
             for one in conversions
         ]
-        lines += ["", f"{len(conversions)} conversions. From: digits {DIGITS_LEGEND}."]
+        lines += ["", f"{len(conversions)} conversions.", DIGITS_LEGEND]
     else:
         lines.append(f"{'key':<65}{'±':>4} on   from")
         for card in equations:
@@ -92,7 +101,7 @@ def listing(cards: Sequence[Equation | Conversion]) -> str:
             shown = "-" if error is None else f"{error:.1f}"
             scale = SCALE_SHORT[card.scale]
             lines.append(f"{card.key:<65}{shown:>4} {scale} {DIGITS[card.status]}")
-        lines += ["", f"{len(equations)} equations. From: digits {DIGITS_LEGEND}."]
+        lines += ["", f"{len(equations)} equations.", DIGITS_LEGEND]
         lines.append("± is the printed error in points of fat, - where none is printed.")
         lines.append("On: the criterion's scale, density (underwater weighing) or DXA.")
     lines.append("One in full: foldspan equations KEY")
@@ -117,9 +126,17 @@ def full(card: Equation | Conversion) -> str:
         ("where", card.where),
         ("seen", source.seen),
         ("coefficients", f"{card.status}; checked: {card.checked.name.lower().replace('_', ' ')}"),
+        ("in the range", _in_the_range(card)),
         ("note", card.note),
     ]
     return "\n".join(_row(name, text) for name, text in rows if text)
+
+
+def _in_the_range(card: Equation | Conversion) -> str:
+    """Where a card on request is found; nothing for the others."""
+    if isinstance(card, Conversion) or not card.on_request:
+        return ""
+    return "no; reconcile --all lists what it prints beside the range"
 
 
 def _equation_rows(card: Equation) -> list[tuple[str, str]]:

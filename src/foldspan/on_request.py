@@ -1,0 +1,56 @@
+"""On request: what the cards that stay out of the range print for one person, beside it.
+
+They are worked out like all others, but nothing of them enters the range, its error or its verdict.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from foldspan.applicability import Fit
+from foldspan.errormodel import scale_moves
+from foldspan.fitting import Fitting
+from foldspan.people import People, Settings, cards_on_request
+from foldspan.waist_bridging import bridge_waists
+
+# a reason to be left out that lies in the catalogue, not in the person
+ON_REQUEST = "on_request"
+
+
+@dataclass(frozen=True, slots=True)
+class Beside:
+    """One card for person 0: ``percent`` on the stated scale, NaN where it has none; bits of ``Fit``."""
+
+    percent: float
+    flags: int
+
+
+def beside_the_range(people: People, settings: Settings) -> dict[str, Beside]:
+    """Return what every card on request prints for person 0, by its key.
+
+    Parameters
+    ----------
+    people : People
+        One column.
+    settings : Settings
+        Scale and conversion.
+
+    Returns
+    -------
+    dict of str to Beside
+        One card does not silence another on the same people: none of them speaks.
+    """
+    cards = cards_on_request(people.sex)
+    bridged = bridge_waists(people.columns, people.sex)
+    moves = scale_moves(cards, settings.scale)
+    found: dict[str, Beside] = {}
+    for card, move in zip(cards, moves, strict=True):
+        fitting = Fitting((card,), people, settings, bridged)
+        with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
+            fitted = fitting.fit(0, card, every=True)
+        bits = int(fitting.flags[0, 0])
+        percent = np.nan if fitted is None else float(fitted.percent[0] + move)
+        found[card.key] = Beside(np.nan if bits & int(Fit.NO_SOUND_VALUE) else percent, bits)
+    return found

@@ -1,0 +1,140 @@
+"""Cards on request: listed beside the range with what they print, and without any part in it."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+import numpy as np
+import pytest
+
+import foldspan
+from foldspan.catalogue import EQUATIONS
+from foldspan.catalogue.card import STATUSES, Equation
+from foldspan.cli import catalogue_page, equations_text
+from foldspan.cli.reconcile_text import page
+from foldspan.on_request import ON_REQUEST
+from foldspan.people import cards_for, cards_on_request
+from foldspan.quantities import SEXES
+
+ASIDE = [card for card in EQUATIONS if card.on_request]
+
+
+def visit(sex: str, ancestry: str = "", **left_out: bool) -> foldspan.Visit:
+    """An invented client of 35 with everything that the cards on request ask for."""
+    names = ("triceps", "biceps", "subscapular", "abdominal", "midaxillary", "calf")
+    folds = {name: [14.0, 14.5] for name in names} | {"suprailiac_midaxillary": [15.0, 15.5]}
+    client: dict[str, Any] = {"code": "K-077", "sex": sex, "age_years": 35}
+    tree = {
+        "client": client | ({"ancestry": ancestry} if ancestry else {}),
+        "mass_height": {"weight_kg": 62.0, "height_cm": 164.0},
+        "girths_cm": {"abdomen_navel": 82.0, "waist_midpoint": 78.0, "hip": 95.0},
+        "skinfolds_mm": folds,
+    }
+    return foldspan.Visit.from_dict({key: tree[key] for key in tree if not left_out.get(key)})
+
+
+def test_they_never_enter_a_range() -> None:
+    for sex in SEXES:
+        inside = {card.key for card in cards_for(sex)}
+        aside = {card.key for card in cards_on_request(sex)}
+        assert not inside & aside
+        assert inside | aside == {card.key for card in EQUATIONS if card.sex in (sex, "both")}
+    assert len(ASIDE) == 9
+
+
+@pytest.mark.parametrize("ancestry", ["", "japanese", "asian"])
+@pytest.mark.parametrize("sex", SEXES)
+def test_each_is_listed_with_what_it_prints_and_why_it_is_out(sex: str, ancestry: str) -> None:
+    """Worked out by hand from the formula on the card, also where the ancestry is another."""
+    result = foldspan.reconcile(visit(sex, ancestry))
+    listed = {one.key: one for one in result.equations}
+    for card in ASIDE:
+        one = listed[card.key]
+        assert not one.used
+        if card.sex not in (sex, "both"):
+            assert one.left_out_because == ("wrong_sex",)
+            continue
+        assert one.left_out_because[-1] == ON_REQUEST
+        others = {"other_ancestry"} if card.ancestry not in ("", ancestry) else set()
+        assert set(one.left_out_because) == {ON_REQUEST} | others
+        assert one.estimate == pytest.approx(by_hand(card, sex) + one.moved)
+        assert one.moved == (-3.0 if result.scale == "density" and card.scale == "dxa" else 0.0)
+
+
+def by_hand(card: Equation, sex: str) -> float:
+    """Fat [%] from the card's own formula; density by Siri (1961)."""
+    values = dict.fromkeys(
+        ("triceps_mm", "biceps_mm", "subscapular_mm", "abdominal_mm", "midaxillary_mm", "calf_mm"),
+        14.25,
+    )
+    values |= {
+        "suprailiac_midaxillary_mm": 15.25, "abdomen_navel_cm": 82.0, "waist_midpoint_cm": 78.0,
+        "hip_cm": 95.0, "weight_kg": 62.0, "height_cm": 164.0, "age_years": 35.0,
+        "is_male": float(sex == "male"),
+    }  # fmt: skip
+    given = []
+    for name in card.inputs:
+        if isinstance(name, str):
+            given.append(np.array([values[name]]))
+        elif type(name).__name__ == "Sum":
+            given.append(np.array([sum(values[one] for one in name.names)]))
+        else:
+            given.append(np.array([62.0 / 1.64**2]))
+    printed = float(card.formula(*given)[0])
+    return 495.0 / printed - 450.0 if card.predicts == "density" else printed
+
+
+def test_nothing_of_the_range_moves_by_them(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The same answer to the last bit with a catalogue that has no such card."""
+    tree = foldspan.reconcile(visit("female", "japanese")).to_dict()
+    monkeypatch.setattr("foldspan.on_request.cards_on_request", lambda sex: ())
+    without = foldspan.reconcile(visit("female", "japanese")).to_dict()
+    for name in ("fat_percent", "families", "misfit", "budget", "findings"):
+        assert json.dumps(tree[name]) == json.dumps(without[name])
+
+
+def test_without_its_measurements_it_says_so() -> None:
+    result = foldspan.reconcile(visit("female", skinfolds_mm=True))
+    one = next(one for one in result.equations if one.key == "aristizabal2018_female_triceps_calf")
+    assert one.left_out_because == ("missing_input", ON_REQUEST)
+    assert one.estimate is None
+
+
+def test_the_terminal_shows_them_where_all_are_listed() -> None:
+    given = visit("female")
+    text = page(given, foldspan.reconcile(given), "metric", show_all=True, show_budget=False)
+    after = text.split("sri_lanka2016_female_weight_triceps")[1].splitlines()[:4]
+    assert "%" in after[0]
+    assert "    left out: kept for comparison, not for the range" in after
+
+
+def test_a_card_says_its_grade_and_that_it_is_kept_aside() -> None:
+    tahara = next(card for card in EQUATIONS if card.key == "tahara_male_3site")
+    assert "reconcile --all" in equations_text.full(tahara)
+    assert equations_text.tree(tahara)["on_request"] is True
+    girls = next(card for card in EQUATIONS if card.key == "slaughter1988_female_tri_sub")
+    assert "read in a secondary text; checked: double entry" in equations_text.full(girls)
+    assert equations_text.tree(girls)["status"] == "read in a secondary text"
+    assert "in the range" not in equations_text.full(girls)
+
+
+def test_the_list_has_a_short_word_for_every_grade() -> None:
+    text = equations_text.listing(EQUATIONS)
+    for card in EQUATIONS:
+        line = next(line for line in text.splitlines() if line.split()[0] == card.key)
+        assert line.endswith(equations_text.DIGITS[card.status])
+    assert set(equations_text.DIGITS) == set(STATUSES)
+    legend = text.split(f"{len(EQUATIONS)} equations.")[1]
+    assert all(f"({word})" in legend for word in ("sec.", "mem.", "disp."))
+
+
+def test_the_page_counts_what_was_seen_in_print_in_a_secondary_text_and_not() -> None:
+    counts = [sum(card.status == grade for card in EQUATIONS) for grade in STATUSES]
+    text = " ".join(catalogue_page.page().split())
+    assert (
+        f"The digits of {counts[0]} equations were seen in print, of {counts[1]} in a secondary text,"
+        f" and of {counts[2] + counts[3]} not: those are recalled, or sources differ."
+    ) in text
+    for grade, count in zip(STATUSES, counts, strict=True):
+        assert f"| {grade} | {count} |" in text
