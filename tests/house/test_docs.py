@@ -16,6 +16,7 @@ from foldspan.cli.catalogue_page import page
 from foldspan.disagreement import FINDING_CODES
 from foldspan.errormodel import BLOCKS
 from foldspan.intake_reader import INTAKE_KEYS
+from foldspan.on_request import ON_REQUEST
 from foldspan.outside_results import REMARKS
 from foldspan.problems import CODES
 from foldspan.protocol.outside_methods import OUTSIDE_METHODS
@@ -113,7 +114,7 @@ def test_every_problem_code_is_explained_and_no_other() -> None:
 def test_every_finding_and_flag_of_an_equation_is_explained() -> None:
     listed = first_column(doc("findings.md")) - {"finding", "code"}
     flags = {str(flag.name).lower() for flag in Fit}
-    assert listed == set(FINDING_CODES) | flags | set(REMARKS)
+    assert listed == set(FINDING_CODES) | flags | set(REMARKS) | {ON_REQUEST}
 
 
 def test_every_block_of_the_budget_is_explained() -> None:
