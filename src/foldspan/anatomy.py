@@ -5,8 +5,9 @@ A voice is what a family or one equation says: weights over the cards that sum t
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 import numpy as np
 
@@ -14,10 +15,11 @@ from foldspan.applicability import LEAVES_OUT, Bits, Fit
 from foldspan.body_pattern import pattern_people
 from foldspan.body_signs import Sign, signs_of
 from foldspan.case import Case, versions
-from foldspan.catalogue.card import FAMILIES, Array
-from foldspan.evaluate import fat_percents
+from foldspan.catalogue.card import FAMILIES, Array, Conversion, Equation
+from foldspan.evaluate import Columns, Inputs, fat_percents, gradients, printed
 from foldspan.ordered_sums import inner, product
 from foldspan.problems import FoldspanError, Problem
+from foldspan.quantities import Sex
 from foldspan.reconciliation import Bridged, People, bridge_waists
 from foldspan.slip_search import Suspect, doubted, slip_suspects
 
@@ -88,46 +90,97 @@ class Anatomy:
         """The client's waists, with those that were not taken filled from their neighbours."""
         return bridge_waists(self.case.people.columns, self.case.people.sex)
 
-    @cached_property
+    @property
     def printed(self) -> Array:
         """What every card prints for the client, shape (E,), 0 where it has no value."""
-        return self._prints(self.bridged)
+        return self._prints[0]
 
-    @cached_property
+    @property
     def mended_prints(self) -> Array:
         """The same once a suspected slip is put right."""
-        return self._prints(self._mended_bridged)
+        return self._prints[1]
 
-    @cached_property
+    @property
     def mended_at_middle_age(self) -> Array:
         """The same at the middle age."""
-        return self._prints(self._mended_bridged, MIDDLE_AGE)
+        return self._prints[2]
 
     @cached_property
-    def _mended_bridged(self) -> Bridged:
-        return bridge_waists(self.mended.columns, self.mended.sex)
-
-    def _prints(self, bridged: Bridged, age: float | None = None) -> Array:
-        columns = dict(bridged.columns)
-        if age is not None:
-            columns["age_years"] = np.array([age])
+    def _prints(self) -> tuple[Array, ...]:
+        """What every card prints for the client in three versions, worked out as one batch."""
+        before = mended = self.bridged.columns
+        if self.slip is not None:
+            mended = bridge_waists(self.mended.columns, self.mended.sex).columns
+        columns = {
+            name: np.concatenate([column, mended[name], mended[name]])
+            for name, column in before.items()
+        }
+        columns["age_years"][2] = MIDDLE_AGE
         percent, _ = fat_percents(self.case.answer.cards, columns, self.case.settings.conversion)
-        return np.nan_to_num(percent[:, 0])
+        return tuple(np.nan_to_num(percent[:, version]) for version in range(3))
+
+    def slopes(self, row: int) -> tuple[tuple[str, float], ...]:
+        """How one card moves with every input: (quantity, points a unit); see ``gradients``."""
+        if row not in self._slopes:
+            card, conversion = self.case.answer.cards[row], self.case.settings.conversion
+            self._slopes[row] = tuple(
+                (name, _finite(float(slope[0])))
+                for name, slope in gradients(card, self._inputs, conversion)
+            )
+        return self._slopes[row]
+
+    @cached_property
+    def _slopes(self) -> dict[int, tuple[tuple[str, float], ...]]:
+        return {}
+
+    @cached_property
+    def _inputs(self) -> Inputs:
+        return Inputs(self.bridged.columns)
 
     @cached_property
     def usual(self) -> Array:
         """What every used card prints for the pattern people at the middle age, shape (E, P)."""
-        people, cards = pattern_people(self.case.people.sex), self.case.answer.cards
-        columns = people | {"age_years": np.full_like(people["age_years"], MIDDLE_AGE)}
-        for name, column in self.case.people.columns.items():
-            if name.startswith("is_"):
-                columns[name] = np.full_like(people["age_years"], column[0])
-        speaking = [card for card, is_used in zip(cards, self.used, strict=True) if is_used]
-        percent, _ = fat_percents(speaking, columns, self.case.settings.conversion)
-        usual = np.zeros((len(cards), people["age_years"].size))
-        means = np.nanmean(percent, axis=1, keepdims=True)
-        usual[self.used] = np.where(np.isfinite(percent), percent, means)
+        people, cards = self.case.people, self.case.answer.cards
+        marks = {
+            name: float(one[0]) for name, one in people.columns.items() if name.startswith("is_")
+        }
+        inputs = _pattern_inputs(people.sex, tuple(sorted(marks.items())))
+        usual = np.zeros((len(cards), inputs.count))
+        with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
+            for row in np.flatnonzero(self.used):
+                usual[row] = _usual_prints(inputs, cards[row], self.case.settings.conversion)
         return usual
+
+
+def _finite(value: float) -> float:
+    """A number, 0 where there is none and the largest where it is infinite."""
+    return value if math.isfinite(value) else float(np.nan_to_num(value))
+
+
+class _PatternInputs(Inputs):
+    """The pattern people as arguments, and what was printed for them before."""
+
+    def __init__(self, columns: Columns) -> None:
+        super().__init__(columns)
+        self.said: dict[tuple[object, ...], Array] = {}
+
+
+@lru_cache(maxsize=32)
+def _pattern_inputs(sex: Sex, marks: tuple[tuple[str, float], ...]) -> _PatternInputs:
+    """The pattern people at the middle age, all with the client's indicators."""
+    people = pattern_people(sex)
+    ages = people["age_years"]
+    columns = people | {"age_years": np.full_like(ages, MIDDLE_AGE)}
+    return _PatternInputs(columns | {name: np.full_like(ages, value) for name, value in marks})
+
+
+def _usual_prints(inputs: _PatternInputs, card: Equation, conversion: Conversion) -> Array:
+    """What a card prints for the pattern people, its mean where it has no value; remembered."""
+    name = (card.key, card.formula, conversion.key, conversion.c1, conversion.c2)
+    if name not in inputs.said:
+        percent, _ = printed(card, inputs, conversion)
+        inputs.said[name] = np.where(np.isfinite(percent), percent, np.nanmean(percent))
+    return inputs.said[name]
 
 
 def voice(anatomy: Anatomy, name: str) -> Array:

@@ -212,19 +212,22 @@ def _points(
 
 
 def gradients(
-    card: Equation, columns: Columns, conversion: Conversion
+    card: Equation, people: Columns | Inputs, conversion: Conversion
 ) -> Iterator[tuple[str, Array]]:
     """Yield ``(quantity, d fat% / d quantity)`` for every input of a card, each of shape (N,).
+
+    ``people`` are columns, or the arguments made of them where several cards are asked.
 
     A quantity may be yielded more than once; the parts add up. Derivatives are exact to rounding; see
     ``dual.py``. Age and indicators are known without error and are left out.
     """
     with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
-        found, _ = traced(card, Inputs(columns), conversion)
+        inputs = people if isinstance(people, Inputs) else Inputs(people)
+        found, _ = traced(card, inputs, conversion)
         for given, slope in scaled(found.slopes, found.worth).items():
             whole = np.where(np.isnan(found.percent), np.nan, slope)  # no value, no slope
             assert isinstance(given, str | Sum | Bmi)
-            yield from spread_slope(given, whole, columns)
+            yield from spread_slope(given, whole, inputs.columns)
 
 
 def spread_slope(given: Input, slope: Array, columns: Columns) -> Iterator[tuple[str, Array]]:

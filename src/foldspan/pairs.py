@@ -27,7 +27,7 @@ from foldspan.body_pattern import pattern_people
 from foldspan.case import Case
 from foldspan.catalogue.card import FAMILIES, Array, Conversion
 from foldspan.catalogue.density_to_fat import CONVERSIONS
-from foldspan.evaluate import gradients, needed
+from foldspan.evaluate import needed
 from foldspan.local import by_family
 from foldspan.ordered_sums import inner, least_squares, product, quadratic
 from foldspan.problems import FoldspanError, Problem
@@ -256,13 +256,12 @@ def _squares(loads: Mapping[str, float], errors: Mapping[str, Array]) -> float:
 
 
 def _reading_loads(anatomy: Anatomy, apart: Array) -> _Loads:
-    case, bridged = anatomy.case, anatomy.bridged
+    bridged = anatomy.bridged
     loads: dict[str, float] = {}
     stand_in: dict[str, float] = {}
     for row in np.flatnonzero(apart):
-        card = case.answer.cards[row]
-        for name, slope in gradients(card, bridged.columns, case.settings.conversion):
-            load = float(apart[row] * np.nan_to_num(slope[0]))
+        for name, slope in anatomy.slopes(int(row)):
+            load = float(apart[row] * slope)
             source = str(bridged.measured_at[name][0]) if name in WAISTS else ""
             loads[source or name] = loads.get(source or name, 0.0) + load
             if source:

@@ -6,7 +6,8 @@ import logging
 import os
 import sys
 import traceback
-from typing import Annotated
+from functools import cache
+from typing import Annotated, Any
 
 import typer
 
@@ -84,6 +85,12 @@ def is_fault_of_output(error: Exception) -> bool:
     return isinstance(error, OSError) and error.filename is None and not is_own
 
 
+@cache
+def _commands() -> Any:
+    """All commands with their options: built once, which takes as long as a small answer."""
+    return typer.main.get_command(app)
+
+
 def main() -> None:
     """Run the command line; turn whatever happens into an exit code and calm words.
 
@@ -95,7 +102,7 @@ def main() -> None:
     # where it may keep nothing at home, the drawing library works all the same and need not say so
     logging.getLogger("matplotlib").setLevel(logging.ERROR)
     try:
-        app()
+        _commands()()
     except FoldspanError as error:
         tell(error)
         sys.exit(EXIT_UNREADABLE)
