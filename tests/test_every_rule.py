@@ -28,7 +28,7 @@ def known(value: float, se: float) -> Measured:
     return Measured(np.array([value]), np.array([se]))
 
 
-def told(*words: str, lost: tuple[float, float] | None = None, **facts: Any) -> Facts:
+def told(*words: str, lost: tuple[float, float | None] | None = None, **facts: Any) -> Facts:
     """Words, and a loss of so many per cent in so many months."""
     return {"words": words, "lost": lost} | facts
 
@@ -171,6 +171,19 @@ LOSSES: list[tuple[list[str], list[str]]] = [
     (adult(facts=told(lost=(7.0, 12.05), loss_wanted=False)), ["loss_unplanned"]),
     (adult(facts=told(lost=(12.0, 6.0))), ["loss_large_not_asked"]),
     (adult(facts=told(lost=(7.0, 12.0))), ["loss_not_asked"]),
+    # a time that nobody noted may have been a short one
+    (adult(facts=told(lost=(12.0, None))), ["loss_large_undated"]),
+    (adult(facts=told(lost=(9.0, None))), ["loss_not_asked"]),
+    (adult(facts=told(lost=(3.0, None))), []),
+    (adult(facts=told(lost=(7.0, None), loss_wanted=False)), ["loss_unplanned"]),
+    (adult(facts=told(lost=(12.0, None), loss_wanted=False)), ["loss_unplanned"]),
+    (adult(facts=told(lost=(12.0, None), loss_wanted=True)), []),
+    *((adult(facts=told(one, lost=(7.0, None), loss_wanted=True)), sorted([one, "loss_with_worry"]))
+      for one in WORRIES),
+    (adult(18.0, 0.4, told(lost=(3.0, None), loss_wanted=True), background="asian"),
+     ["bmi_low_with_loss"]),
+    (adult(18.0, 0.4, told(lost=(12.0, None)), background="asian"),
+     ["bmi_low_with_loss", "loss_large_undated"]),
     (adult(facts=told(lost=(12.0, 6.0), loss_wanted=True)), []),
     (adult(facts=told(lost=(9.0, 1.0), loss_wanted=True)), ["loss_planned_fast"]),
     # where eating is a worry or periods stopped no loss is taken for a planned one

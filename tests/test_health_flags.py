@@ -50,9 +50,12 @@ def told(word: str) -> Lines:
     return {name: [word]}
 
 
-def lost(percent: float, months: float, wanted: bool | None = False, bmi: float = 23.0) -> Lines:
+def lost(
+    percent: float, months: float | None, wanted: bool | None = False, bmi: float = 23.0
+) -> Lines:
     earlier = round(bmi * 1.7**2 / (1.0 - percent / 100.0), 3)
-    lines = {"earlier_weight_kg": earlier, "earlier_weight_months_ago": months}
+    lines: Lines = {"earlier_weight_kg": earlier}
+    lines |= {} if months is None else {"earlier_weight_months_ago": months}
     return lines if wanted is None else lines | {"loss_wanted": wanted}
 
 
@@ -132,6 +135,9 @@ PAIRS: dict[str, tuple[foldspan.Visit, foldspan.Visit]] = {
     "loss_unplanned": (visit(intake=lost(7.0, 12.0)), visit(intake=lost(7.0, 12.5))),
     "loss_large_not_asked": (
         visit(intake=lost(12.0, 6.0, wanted=None)), visit(intake=lost(12.0, 6.5, wanted=None)),
+    ),
+    "loss_large_undated": (
+        visit(intake=lost(12.0, None, wanted=None)), visit(intake=lost(8.0, None, wanted=None)),
     ),
     "weakness": (visit(intake=told("weak")), visit(intake=told("weak"), **OLD)),
     "loss_not_asked": (
@@ -213,12 +219,18 @@ LOSSES = [
     (13.0, 24.0, False, "loss_unplanned"), (13.0, 60.0, False, "loss_unplanned"),
     (2.5, 1.0, False, None), (13.0, 5.0, None, "loss_large_not_asked"), (13.0, 5.0, True, None),
     (8.0, 5.0, None, "loss_not_asked"),
+    # nobody noted when the earlier weight was: no loss that counts is lost from sight (ours)
+    (13.0, None, None, "loss_large_undated"), (8.0, None, None, "loss_not_asked"),
+    (13.0, None, False, "loss_unplanned"), (8.0, None, False, "loss_unplanned"),
+    (3.0, None, None, None), (13.0, None, True, None), (-6.0, None, None, None),
     (13.0, 1.0, True, "loss_planned_fast"), (-6.0, 3.0, False, None),
 ]  # fmt: skip
 
 
 @pytest.mark.parametrize(("percent", "months", "wanted", "code"), LOSSES)
-def test_loss_windows(percent: float, months: float, wanted: bool | None, code: str | None) -> None:
+def test_loss_windows(
+    percent: float, months: float | None, wanted: bool | None, code: str | None
+) -> None:
     found = [one for one in codes(visit(intake=lost(percent, months, wanted))) if "loss" in one]
     assert found == ([] if code is None else [code])
 

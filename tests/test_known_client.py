@@ -141,7 +141,10 @@ def test_what_holds_on_one_day_only_is_never_carried() -> None:
     assert told_before(tree, 5.0) == {
         "athlete": False, "birth_months_ago": 8.0, "medicines": ["cortisone_tablets"],
         "surgery_months_ago": "none", "earlier_weight_kg": 70.0, "earlier_weight_months_ago": 11.0,
+        "blood_pressure_mmhg": None,  # a line to tell a new one at, no value
     }  # fmt: skip
+    undated = {"client": {}, "intake": {"earlier_weight_kg": 70.0}}
+    assert told_before(undated, 5.0) == {"earlier_weight_kg": None}
     assert "birth_months_ago" not in told_before(tree, None)
 
 

@@ -214,7 +214,6 @@ FAULTS: list[tuple[Lines, Lines, Lines]] = [
             "heavy", "80.125 cm", "80.125 pouns", "80,125", np.inf, 0, -3.5, 10.5, 142.724, "400 lb",
         )
     ),
-    *(({}, LOSS | {"earlier_weight_months_ago": one}, {}) for one in ("soon", np.inf, 0, -2, 601)),
     *(
         ({}, {name: given}, {})
         for name in ("surgery_months_ago", "birth_months_ago", "grip_kg")
@@ -230,7 +229,6 @@ FAULTS: list[tuple[Lines, Lines, Lines]] = [
     *(({}, {name: [7]}, {}) for name in LISTS),
     *(({}, {name: "perhaps"}, {}) for name in TRUTHS[1:]),
     ({}, LOSS | {"earlier_weight_kg": 72.5, "loss_wanted": "perhaps"}, {}),
-    ({}, {"earlier_weight_kg": 80.125}, {}),
     ({}, {"earlier_weight_months_ago": 5.0}, {}),
     ({}, {"loss_wanted": True}, {}),
     ({}, LOSS, NO_WEIGHT),

@@ -62,9 +62,17 @@ def read_family_background(reader: Reader, client: Mapping[str, Any]) -> str:
     given = reader.text(client.get("family_background", ""), place)
     if says_none(given):
         return ""
-    read = read_background(given)
-    if not read.is_used:
-        rest = f"Limits go by {read.word} only" if read.word else "The general limits are used"
+    for remark in background_remarks(given):
         what = "in words that no published limit goes by, at least in part"
-        reader.note("W126", place, what, f"It is kept as written. {rest}.")
+        reader.note("W126", place, what, remark)
     return given
+
+
+def background_remarks(given: str) -> list[str]:
+    """Return what is used of a family background in the client's own words, none where all of it is."""
+    read = read_background(given)
+    if read.is_used:
+        return []
+    spoken = read.word.replace("_", " ")
+    rest = f"Limits go by {spoken} only" if read.word else "The general limits are used"
+    return [f"It is kept as written. {rest}."]

@@ -114,6 +114,7 @@ def losses_told(told: Told) -> Chances:
         "loss_unplanned": np.where(wanted == 0.0, soon, 0.0),
         "loss_with_worry": np.where(worry, soon, 0.0),
         "loss_large_not_asked": np.where(np.isnan(wanted) & ~worry, fast, 0.0),
+        "loss_large_undated": np.where(np.isnan(wanted) & ~worry, _large_undated(told), 0.0),
         "loss_not_asked": np.where(np.isnan(wanted) & ~worry, soon, 0.0),
         "loss_planned_fast": np.where((wanted == 1.0) & ~worry, planned, 0.0),
     }
@@ -121,11 +122,23 @@ def losses_told(told: Told) -> Chances:
 
 def fast_loss(told: Told) -> Array:
     """Chance of much weight lost in a short time, wanted or not."""
-    return _loss_chance(told, rules.LOSS_FAST)
+    return _loss_chance(told, rules.LOSS_FAST, counts_undated=False)
 
 
-def _loss_chance(told: Told, windows: tuple[tuple[float, float], ...]) -> Array:
-    """Chance of a loss as large as in any of the windows it took no longer than."""
+def _large_undated(told: Told) -> Array:
+    """Chance of a large loss in a time that nobody noted: it may have been a short one."""
+    large = _loss_chance(told, ((rules.LARGE_LOSS, 0.0),))
+    return np.where(np.isnan(told.number("loss_months")), large, 0.0)
+
+
+def _loss_chance(
+    told: Told, windows: tuple[tuple[float, float], ...], *, counts_undated: bool = True
+) -> Array:
+    """Chance of a loss as large as in any of the windows it took no longer than.
+
+    A loss in a time that nobody noted may have taken no longer (``counts_undated``): a rule that says
+    how fast it was leaves it out, every other counts it, so that it is not lost from sight.
+    """
     loss = Measured(told.number("loss_percent"), told.number("loss_se"))
     months = told.number("loss_months")
     chance = np.zeros(told.count)
@@ -133,6 +146,7 @@ def _loss_chance(told: Told, windows: tuple[tuple[float, float], ...]) -> Array:
         with np.errstate(invalid="ignore"):
             # months are of different lengths: three days either way
             inside = months <= most_months + rules.DAYS_EITHER_WAY
+        inside |= np.isnan(months) & counts_undated
         chance = np.maximum(chance, np.where(inside, known(at_least(percent, loss)), 0.0))
     return chance
 

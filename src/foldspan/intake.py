@@ -23,9 +23,9 @@ class Intake:
     ``words`` are keys of ``standards.intake_words`` and the marks ``eating_concern``,
     ``periods_stopped`` and ``anabolic_drugs``; ``answered_none`` are those of ``QUESTIONS`` that were
     asked and answered with none or no: what stands neither there nor among the answers was not asked,
-    or not answered. ``earlier_weight_kg`` was measured ``months_ago`` months before the visit;
-    ``loss_wanted`` is None where nobody noted it. ``pressure_mmhg`` is the upper and the lower blood
-    pressure.
+    or not answered. ``earlier_weight_kg`` was measured ``months_ago`` months before the visit, None
+    where nobody noted when; ``loss_wanted`` is None where nobody noted it. ``pressure_mmhg`` is the
+    upper and the lower blood pressure.
     """
 
     words: tuple[str, ...] = ()

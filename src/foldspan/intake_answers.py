@@ -23,6 +23,7 @@ from foldspan.wording_told import (
     TOLD_WORDS,
     WANTED_NOT_NOTED,
     WANTED_WORDS,
+    WHEN_NOT_NOTED,
 )
 
 OF_WOMEN = ("pregnant", "birth_months_ago", "periods_stopped")
@@ -134,7 +135,7 @@ def loss_words(visit: Visit) -> str:
 
 def _when(visit: Visit) -> str:
     """When the earlier weight was, as near as it was told."""
-    months, when = visit.intake.months_ago, "earlier"
+    months, when = visit.intake.months_ago, WHEN_NOT_NOTED
     if months is not None:
         when = (
             f"about {months:.0f} months earlier" if months >= 1.5 else f"{_weeks(months)} earlier"

@@ -275,9 +275,6 @@ def read_intake(
     earlier, months = one.earlier_weight(weight), one.months(day)
     has_weight = "earlier_weight_kg" in given or "weight_lost_kg" in given
     has_time = "earlier_weight_months_ago" in given or "earlier_weight_date" in given
-    if has_weight and not has_time:
-        one.note("earlier weight", "E120", "no time given",
-                 "Add earlier_weight_months_ago or earlier_weight_date.")  # fmt: skip
     if (has_time or "loss_wanted" in given) and not has_weight:
         one.note("earlier weight", "E120", "no weight given",
                  "Add earlier_weight_kg or weight_lost_kg.")  # fmt: skip

@@ -204,7 +204,7 @@ def last_visit(book: Book, code: str, today: date, *, without: int = 0) -> LastV
     return LastVisit(
         values={name: site.value for name, site in visit.accepted.items()},
         weeks=weeks,
-        told=_told_before(kept, weeks),
+        told=told_at(kept, weeks),
         sex=visit.client.sex or "",
         age_years=visit.client.age_years,
         day=kept.day,
@@ -212,12 +212,15 @@ def last_visit(book: Book, code: str, today: date, *, without: int = 0) -> LastV
     )
 
 
-def _told_before(one: KeptVisit, weeks: float | None) -> dict[str, Any]:
-    """What was told at a visit and may still be so, with the plan it was measured by."""
+def told_at(one: KeptVisit, weeks: float | None) -> dict[str, Any]:
+    """Return what was told at a visit and may still be so, with the plan it was measured by."""
     told = told_before(one.tree, None if weeks is None else weeks / WEEKS_A_MONTH)
     known = one.state.known if one.state else None
-    plan = {"plan": known.get("plan")} if known and known.get("plan") else {}
-    return told | plan
+    if known is None:
+        return told
+    if "calliper" in known.answers:  # also where no word was given to it
+        told.setdefault("calliper", known.get("calliper"))
+    return told | {key: known.get(key) for key in ("operated", "plan") if known.get(key)}
 
 
 def corrected(tree: Mapping[str, Any], one: Correction) -> dict[str, Any]:

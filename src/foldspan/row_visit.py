@@ -90,10 +90,11 @@ def _intake(answers: Answers, row: int) -> dict[str, Any]:
     intake |= {name: known[name] for name in _SAME if name in known}
     if {"systolic", "diastolic"} <= set(known):
         intake["blood_pressure_mmhg"] = [known["systolic"], known["diastolic"]]
-    if {"loss_percent", "loss_months"} <= set(known):
+    if "loss_percent" in known:
         weight = float(answers.clients.sites["weight_kg"].value[row])
         intake["earlier_weight_kg"] = round(weight / (1.0 - known["loss_percent"] / 100.0), 3)
-        intake["earlier_weight_months_ago"] = known["loss_months"]
+        if "loss_months" in known:
+            intake["earlier_weight_months_ago"] = known["loss_months"]
         if "loss_wanted" in known:
             intake["loss_wanted"] = bool(known["loss_wanted"])
     return intake

@@ -7,29 +7,26 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
 
-from foldspan.intake import NONE
-from foldspan.intake_reader import MOST_MONTHS
 from foldspan.protocol.clothing import CORRECTED
 from foldspan.protocol.plans import CANNOT
 from foldspan.quantities import (
     BY_NAME,
     CENTIMETRES_PER,
-    KILOGRAMS_PER,
     MEASURED,
     UnreadableValue,
     read_value,
 )
 from foldspan.session import State
 from foldspan.session_back import back_to
-from foldspan.session_checks import distance_objection, not_the_same, objections
+from foldspan.session_checks import distance_objection, objections
 from foldspan.session_heard import Heard, again, answer, back_once
 from foldspan.session_known import Prompt
+from foldspan.session_numbers import told_number, unit_at, with_unit
 from foldspan.session_page_answers import PAGE_KINDS
 from foldspan.session_planned import amended, changes_plan, planned_by
 from foldspan.session_script import script
 from foldspan.session_told import TOLD_KINDS, YES
 from foldspan.site_names import sites_named
-from foldspan.told_words import says_nothing
 
 # What may be typed at any prompt besides its answer; words in wording_measure.py.
 COMMANDS = (
@@ -54,9 +51,6 @@ ONE_SIDED = tuple(
     if BY_NAME[name].kind in ("skinfold", "breadth")
     or name.startswith(("thigh", "knee", "calf", "ankle", "arm", "forearm", "wrist"))
 )
-# Months ago that an earlier weight may have been taken.
-LEAST_MONTHS = {"earlier_weight_months_ago": 0.1}
-YOUNGEST, OLDEST = 5.0, 110.0
 
 
 def hear(state: State, line: str, *, asked_back: str = "", meant: str = "") -> Heard:
@@ -95,21 +89,6 @@ def hear(state: State, line: str, *, asked_back: str = "", meant: str = "") -> H
             return answer(prompt, None)
         return again("E101", "nothing was typed", "Type the answer, or help.")
     return _BY_KIND[prompt.kind](state, prompt, text, stands)
-
-
-def unit_at(state: State, prompt: Prompt) -> str:
-    """Return the unit in which a bare number is read at a prompt, "" where it has none."""
-    is_us = state.facts.get("units") == "us"
-    if prompt.kind == "reading" or prompt.key.startswith("mark."):
-        kind = BY_NAME[prompt.quantity].kind
-        if prompt.key.startswith("mark."):
-            return "in" if is_us else "cm"
-        if is_us and kind != "skinfold":
-            return "lb" if kind == "mass" else "in"
-        return BY_NAME[prompt.quantity].unit
-    if prompt.key == "earlier_weight_kg":
-        return "lb" if is_us else "kg"
-    return {"age_years": "years"}.get(prompt.key, "months" if "months" in prompt.key else "")
 
 
 def reasons_at(name: str) -> tuple[str, ...]:
@@ -168,41 +147,12 @@ def _ready(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
 
 
 def _number(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
-    if prompt.key.startswith("mark."):
-        return _distance(state, prompt, text, stands)
-    if prompt.is_optional and text != "0" and says_nothing(text):
-        return answer(prompt, NONE)
-    unit = unit_at(state, prompt)
-    shown: tuple[float, ...] = ()
-    try:
-        if prompt.key == "earlier_weight_kg":
-            low, high = BY_NAME["weight_kg"].possible(None)
-            value = read_value(_with_unit(text, unit), "kg")
-            shown = tuple(float(f"{one / KILOGRAMS_PER[unit]:.3g}") for one in (low, high))
-        elif prompt.key == "age_years":
-            low, high = YOUNGEST, OLDEST
-            value = read_value(text, "years")
-        else:
-            low, high = LEAST_MONTHS.get(prompt.key, 0.0), MOST_MONTHS
-            value = read_value(text, "months" if unit == "months" else "")
-    except UnreadableValue as error:
-        return again(error.code, error.what, error.remedy, text)
-    except ValueError:
-        return again("E101", "not a number", f"Type a number of {unit}.", text)
-    if not low <= value <= high:
-        low, high = shown or (low, high)
-        return again("E102", f"outside {low:g} to {high:g} {unit}", "Check and type again.", text)
-    other = None if stands else not_the_same(state.known, prompt.key, value)
-    return answer(prompt, value) if other is None else Heard(problem=other, asks_back=True)
-
-
-def _with_unit(text: str, unit: str) -> str:
-    """A bare number with the unit of its prompt written out."""
-    return f"{text} {unit}" if unit and re.fullmatch(r"[\d.,\s/]+", text) else text
+    is_distance = prompt.key.startswith("mark.")
+    return (_distance if is_distance else told_number)(state, prompt, text, stands)
 
 
 def _distance(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
-    typed = _with_unit(text, unit_at(state, prompt))
+    typed = with_unit(text, unit_at(state, prompt))
     try:
         value = read_value(typed, "cm")
     except UnreadableValue as error:
@@ -264,7 +214,7 @@ def _reading(state: State, prompt: Prompt, text: str, stands: bool, side: str = 
     ended = quantity.kind == "skinfold" and text.endswith("+")
     bare = text[:-1].strip() if ended else text
     unit = unit_at(state, prompt)
-    typed = _with_unit(bare, unit) if unit != quantity.unit else bare
+    typed = with_unit(bare, unit) if unit != quantity.unit else bare
     try:
         value = read_value(typed, quantity.unit)
     except UnreadableValue as error:

@@ -14,7 +14,15 @@ from foldspan.problems import Problem
 from foldspan.protocol.cross_checks import rarely_together
 from foldspan.protocol.site_guide import Mark
 from foldspan.quantities import BY_NAME, SEXES, WAISTS, Quantity, Sex, number_and_unit
-from foldspan.session_known import Known, LastVisit, Prompt, allowed_apart, is_narrow, read_sites
+from foldspan.session_known import (
+    Known,
+    LastVisit,
+    Prompt,
+    allowed_apart,
+    is_narrow,
+    read_sites,
+    sex_of,
+)
 from foldspan.session_plan import guide_of
 from foldspan.slips import apart_problem, fit_problems, span_problem
 
@@ -49,7 +57,7 @@ def objections(
     the words: second readings are taken blind.
     """
     quantity = BY_NAME[prompt.quantity]
-    sex = known.get("sex")
+    sex = sex_of(known)
     found = span_problem(
         value, quantity, sex, quantity.label, accept_unusual=False, typed=typed, unit=unit
     )
@@ -94,7 +102,7 @@ def _usual_distance(known: Known, mark: Mark) -> tuple[float, float]:
     height = _last(known, "height_cm") if "height_cm" in read_sites(known) else None
     if height is None and known.last is not None:
         height = known.last.values.get("height_cm")
-    short, tall = BY_NAME["height_cm"].plausible(known.get("sex"))
+    short, tall = BY_NAME["height_cm"].plausible(sex_of(known))
     low, high = mark.usual
     return low * (height or short), high * (height or tall)
 
@@ -140,7 +148,7 @@ def not_the_same(known: Known, key: str, value: object) -> Problem | None:
     last = known.last
     if last is None:
         return None
-    is_other_sex = key == "sex" and last.sex not in ("", value)
+    is_other_sex = key == "sex" and {last.sex, value} == set(SEXES)
     is_other_age = key == "age_years" and isinstance(value, float) and not _may_be_aged(last, value)
     if not (is_other_sex or is_other_age):
         return None
@@ -233,7 +241,7 @@ def _other_site(known: Known, prompt: Prompt, value: float) -> str:
 
 def _does_not_go_with(known: Known, prompt: Prompt, value: float) -> list[Problem]:
     """Weight, height and waist that rarely go together; two measurements beyond their bounds."""
-    sex, label = known.get("sex"), BY_NAME[prompt.quantity].label
+    sex, label = sex_of(known), BY_NAME[prompt.quantity].label
     values = {name: _last(known, name) for name in read_sites(known)} | {prompt.quantity: value}
     age = known.get("age_years")
     if sex and prompt.turn == 1 and prompt.quantity in FIT_ASKS_FOR:

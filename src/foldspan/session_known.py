@@ -16,7 +16,8 @@ from foldspan.flags import Raised, chances_without_range, raised_flags
 from foldspan.indices import Measured
 from foldspan.intake import NONE, Intake
 from foldspan.protocol.repeat_rules import FORMER, GIRTH_RULE_BY_KEY, RULE_BY_KEY, tolerance
-from foldspan.quantities import MEASURED
+from foldspan.quantities import MEASURED, SEXES, Sex
+from foldspan.standards.backgrounds import read_background
 from foldspan.standards.intake_words import OLD_WORDS
 from foldspan.standards.rules import MONTHS_AFTER_BIRTH
 from foldspan.told import told_of
@@ -29,6 +30,7 @@ Kind = Literal[
     "plan",
     "number",
     "pressure",
+    "background",
     "ready",
     "reading",
     "done",
@@ -131,6 +133,17 @@ def told_last_time(known: Known) -> dict[str, Any]:
     return told
 
 
+def sexes_of(known: Known) -> tuple[Sex, ...]:
+    """Return whose equations are wanted: one sex's, or those of both where that is left open."""
+    return tuple(sex for sex in SEXES if known.get("sex") in (sex, "both"))
+
+
+def sex_of(known: Known) -> Sex | None:
+    """Return the sex whose equations fit, None where it is left open or not told yet."""
+    sexes = sexes_of(known)
+    return sexes[0] if len(sexes) == 1 else None
+
+
 def is_minor(known: Known) -> bool:
     """Whether the client is too young for the ranges of adults."""
     age = known.get("age_years")
@@ -168,10 +181,10 @@ def told_flags(known: Known) -> tuple[Raised, ...]:
         pressure_mmhg=(pressure[0], pressure[1]) if pressure else None,
     )
     unknown = np.array([np.nan])
-    background = str(known.get("family_background") or "").replace(NONE, "")
+    background = read_background(str(known.get("family_background") or "")).word
     chances = chances_without_range(
         told_of(intake, None, None),
-        str(known.get("sex") or ""),
+        sex_of(known) or "",
         np.array([float(known.get("age_years") or np.nan)]),
         np.array([background]),
         Measured(unknown, unknown),

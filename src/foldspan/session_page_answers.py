@@ -3,22 +3,28 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
-from typing import Any
+from itertools import takewhile
+from typing import Any, NamedTuple
 
 from foldspan.intake import NONE
 from foldspan.session import State
 from foldspan.session_heard import Heard, again
 from foldspan.session_known import Prompt, told_last_time
-from foldspan.session_pages import LINE_WORDS, WITH_DETAIL
+from foldspan.session_numbers import told_number
+from foldspan.session_pages import LINE_WORDS, UNDER_ANOTHER, WITH_DETAIL, shown_lines
 from foldspan.session_plan import asked_for
+from foldspan.session_script import script
+from foldspan.session_told import TOLD_KINDS
 from foldspan.told_words import says_nothing
 
 YES = ("y", "yes", "all")
 NO = ("n", "no", "not")
 # Words that change nothing between the lines of a page.
 BETWEEN = ("to", "but", "and", "the", "except")
+# How what stands behind a line is read: as at the question itself.
+DETAIL_KINDS = {**TOLD_KINDS, "number": told_number}
 
 
 def _those(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
@@ -27,18 +33,19 @@ def _those(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
         return _page(prompt, dict.fromkeys(prompt.words))
     if says_nothing(text) and text != "0":
         return _page(prompt, {key: _none(key) for key in prompt.words})
-    named, unknown = _named(text, prompt.words)
-    if unknown:
+    named = lines_named(text, prompt.words)
+    if named.unknown:
         remedy = (
             f"Type {_choices(prompt.words)}, none, or Enter if it was not asked or not answered."
         )
-        return again("E113", "not a line of this page", remedy, unknown)
-    values = {key: key in named or _none(key) for key in prompt.words}
-    # what has a number or a word to it comes next, by itself
-    return _page(
-        prompt,
-        {key: one for key, one in values.items() if not (key in named and key in WITH_DETAIL)},
-    )
+        return again("E113", "not a line of this page", remedy, named.unknown)
+    told = _details(state, named.details)
+    if isinstance(told, Heard):
+        return told
+    values = {key: key in named.keys or _none(key) for key in prompt.words}
+    # what has a number or words to it comes next, by itself
+    asked_next = {key for key in named.keys if key in WITH_DETAIL}
+    return _page(prompt, {key: one for key, one in values.items() if key not in asked_next} | told)
 
 
 def _permit(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
@@ -51,18 +58,16 @@ def _permit(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
     to_all: bool | None = None  # a yes or no that names no line
     is_yes: bool | None = None
     names_a_line = True
-    for word in re.findall(r"[^\s,;]+", text.lower()):
-        if word in BETWEEN:
-            continue
+    for part, word in _words(text):
         if word in YES or word in NO:
             to_all = to_all if names_a_line else is_yes
             is_yes, names_a_line = word in YES, False
             continue
-        named, unknown = _named(word, prompt.words)
-        if unknown or is_yes is None:
-            what = "not a line of this page" if unknown else "neither yes nor no"
-            return again("E113", what, remedy, word)
-        answers |= dict.fromkeys(named, is_yes)
+        key = _line(word, prompt.words)
+        if not key or is_yes is None:
+            what = "neither yes nor no" if key else "not a line of this page"
+            return again("E113", what, remedy, part)
+        answers[key] = is_yes
         names_a_line = True
     to_all = to_all if names_a_line else is_yes
     if to_all is None and not any(answers.values()):
@@ -86,38 +91,124 @@ def _unsettled(state: State, values: Mapping[str, bool]) -> dict[str, bool]:
 
 
 def _still(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
-    """All still so, or the lines that changed, which are asked anew."""
+    """All still so, or the lines that changed: told behind their word, else asked anew."""
     told = told_last_time(state.known)
     if text.lower() in ("y", "yes"):
         return _page(prompt, told)
     if text.lower() in ("n", "no"):
         return _page(prompt, {})
-    changed, unknown = _named(text, prompt.words)
-    if unknown or not text:
+    # "y, pressure 128/82": all is still so, and this beside it
+    changed = lines_named(re.sub(r"^(y|yes)\b[\s,;]*", "", text, flags=re.IGNORECASE), prompt.words)
+    if changed.unknown or not text:
         remedy = f"Type y if all is still so, n to ask all anew, or what changed: {_choices(told)}."
         code, what = ("E113", "not a line of this page") if text else ("E101", "nothing was typed")
-        return again(code, what, remedy, unknown)
-    if "earlier_weight_kg" in changed:
-        changed.add("earlier_weight_months_ago")
-    return _page(prompt, {key: one for key, one in told.items() if key not in changed})
+        return again(code, what, remedy, changed.unknown)
+    details = _details(state, changed.details)
+    if isinstance(details, Heard):
+        return details
+    gone = {*changed.keys, *changed.details}
+    gone |= {key for key, other in UNDER_ANOTHER.items() if other in gone}
+    return _page(prompt, {key: one for key, one in told.items() if key not in gone} | details)
 
 
-def _named(text: str, keys: Iterable[str]) -> tuple[set[str], str]:
-    """Which lines of a page are named, by word, beginning or number; and the first that is none."""
+class LinesNamed(NamedTuple):
+    """Lines of a page that were typed: by their ``keys``, or with ``details`` behind their word.
+
+    ``unknown`` is the first part that names no line, all of its words; "" where there is none.
+    """
+
+    keys: set[str]
+    details: dict[str, str]
+    unknown: str = ""
+
+
+def lines_named(text: str, keys: Iterable[str]) -> LinesNamed:
+    """Return the lines that are named by word, beginning or number, with what stands behind them.
+
+    >>> lines_named("athl, pressure 128/82", ["athlete", "blood_pressure_mmhg"]).details
+    {'blood_pressure_mmhg': '128/82'}
+    """
+    shown = shown_lines(keys)
+    found = LinesNamed(set(), {})
+    for part in _parts(text):
+        words = part.split()
+        at = 0
+        while at < len(words):
+            word = words[at].lower()
+            at += 1
+            if word in BETWEEN:
+                continue
+            key = _line(word, shown)
+            if not key:
+                return found._replace(unknown=part)
+            behind = _behind(words[at:], shown) if key in WITH_DETAIL and word[0].isalpha() else []
+            if behind:
+                found.details[key] = " ".join(behind)
+            else:
+                found.keys.add(key)
+            at += len(behind)
+    return found
+
+
+def _behind(words: Sequence[str], keys: Sequence[str]) -> list[str]:
+    """The words behind a line that belong to it: up to the next line that is named in full."""
+    lines = {LINE_WORDS[key] for key in keys}
+    if words and words[0].lower() in BETWEEN:
+        return []
+    return [*takewhile(lambda word: word.lower() not in lines, words)]
+
+
+def _parts(text: str) -> list[str]:
+    """What stands between commas; a decimal comma, and months behind a weight, part nothing."""
+    months = r"[,;]\s*(?=\d+([.,]\d+)?\s*(days?|weeks?|months?|years?)\b)"
+    parts: list[str] = []
+    for piece in re.split(r"[,;]", re.sub(months, " ", text)):
+        is_decimal = bool(parts) and bool(re.search(r"[^\W\d_].*\d$", parts[-1]))
+        if is_decimal and piece[:1].isdigit():
+            parts[-1] += f",{piece}"
+        else:
+            parts.append(piece)
+    return [one.strip() for one in parts if one.strip()]
+
+
+def _words(text: str) -> Iterator[tuple[str, str]]:
+    """Every word that means something, with the part between commas that it stands in."""
+    for part in re.split(r"[,;]", text):
+        for word in part.lower().split():
+            if word not in BETWEEN:
+                yield part.strip(), word
+
+
+def _line(word: str, keys: Iterable[str]) -> str:
+    """The line that a word, its beginning or a number names, "" where it is none or several."""
     lines = {LINE_WORDS[key]: key for key in keys}
-    found: set[str] = set()
-    for word in re.findall(r"[^\s,;]+", text.lower()):
-        if word in BETWEEN:
-            continue
-        if word.isdigit() and 1 <= int(word) <= len(lines):
-            found.add([*lines.values()][int(word) - 1])
-            continue
-        stem = word if word in lines else word.rstrip("s")
-        near = [word] if word in lines else [one for one in lines if one.startswith(stem)]
-        if len(near) != 1 or not stem:
-            return found, word
-        found.add(lines[near[0]])
-    return found, ""
+    if word.isdigit() and 1 <= int(word) <= len(lines):
+        return [*lines.values()][int(word) - 1]
+    stem = word if word in lines else word.rstrip("s")
+    near = [word] if word in lines else [one for one in lines if one.startswith(stem)]
+    return lines[near[0]] if len(near) == 1 and stem else ""
+
+
+def _details(state: State, typed: Mapping[str, str]) -> dict[str, Any] | Heard:
+    """Answers that were typed behind their lines, or why one of them is none."""
+    asked = {one.key: one for one in script(state.known)}
+    told: dict[str, Any] = {}
+    for key, text in typed.items():
+        for one, part in _split(key, text).items():
+            prompt = asked.get(one) or Prompt(one, "number", is_optional=True)
+            heard = DETAIL_KINDS[prompt.kind](state, prompt, part, True)
+            if heard.body is None:
+                return heard
+            told[one] = heard.body["value"]
+    return told
+
+
+def _split(key: str, text: str) -> dict[str, str]:
+    """An earlier weight and how long ago that was, in one line: ``74 kg 8 months ago``."""
+    times = r"(.*\S)\s+(\d+(?:[.,]\d+)?\s*(?:days?|weeks?|months?|years?)(?: ago)?)"
+    if key == "earlier_weight_kg" and (both := re.fullmatch(times, text, re.IGNORECASE)):
+        return {key: both.group(1), "earlier_weight_months_ago": both.group(2)}
+    return {key: text}
 
 
 def _none(key: str) -> Any:
@@ -126,7 +217,7 @@ def _none(key: str) -> Any:
 
 
 def _choices(keys: Iterable[str]) -> str:
-    return ", ".join(LINE_WORDS[key] for key in keys if key in LINE_WORDS)
+    return ", ".join(LINE_WORDS[key] for key in shown_lines(keys))
 
 
 def _page(prompt: Prompt, values: Mapping[str, Any]) -> Heard:

@@ -6,7 +6,7 @@ up by itself where it alone is open: after ``back``, or in a session of an earli
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from foldspan.session_known import Kind, Known, Prompt
 
@@ -23,17 +23,26 @@ LINE_WORDS: dict[str, str] = {
     "conditions": "conditions", "medicines": "medicines", "plan": "plan", "calliper": "calliper",
     "operated": "operated", "earlier_weight_months_ago": "months",
 }  # fmt: skip
-# Lines of which a page asks only whether there is something to tell; the number or word comes next.
+# Lines with a number or words of their own: typed behind the line, or asked for next.
 WITH_DETAIL = (
     "birth_months_ago", "surgery_months_ago", "blood_pressure_mmhg", "family_background",
     "earlier_weight_kg",
 )  # fmt: skip
+# Questions that belong to a line of another one, and have none of their own.
+UNDER_ANOTHER = {
+    "earlier_weight_months_ago": "earlier_weight_kg", "operated": "surgery_months_ago",
+}  # fmt: skip
 WORDS_TO_KEYS = {word: key for key, word in LINE_WORDS.items()}
+
+
+def shown_lines(keys: Iterable[str]) -> tuple[str, ...]:
+    """Return the questions that have a line of their own on a page, in its order."""
+    return tuple(key for key in keys if key not in UNDER_ANOTHER)
 
 
 def paged(known: Known, key: str, kind: Kind, items: Sequence[Prompt]) -> Iterator[Prompt]:
     """Yield a page where two or more of its questions are open, then the questions themselves."""
-    open_ones = tuple(one.key for one in items if one.key not in known.answers)
+    open_ones = shown_lines(one.key for one in items if one.key not in known.answers)
     if key in known.answers or len(open_ones) > 1:
         yield Prompt(key, kind, words=open_ones, is_optional=kind == "those")
     yield from items

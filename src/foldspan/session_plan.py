@@ -11,7 +11,7 @@ from foldspan.protocol.effort import INTIMATE
 from foldspan.protocol.plans import ALWAYS, CONSENT, COVERED, PLAN_BY_KEY
 from foldspan.protocol.site_guide import SiteGuide, guide_for
 from foldspan.quantities import BY_NAME, MEASURED, WAISTS
-from foldspan.session_known import Known, is_healing, is_narrow
+from foldspan.session_known import Known, is_healing, is_narrow, sex_of, sexes_of
 from foldspan.standards.rules import RULE_BY_CODE
 
 # What was told and speaks against lifting folds: they bruise.
@@ -46,14 +46,18 @@ def chosen(known: Known, plan: Sequence[str] | None = None) -> tuple[str, ...]:
     words = known.get("plan") or () if plan is None else plan
     wanted: dict[str, None] = dict.fromkeys(ALWAYS if words else ())
     for word in (one for one in words if one[0] not in "+-"):
-        if word in PLAN_BY_KEY:
-            sites = PLAN_BY_KEY[word].sites(known.get("sex", "female"))
-        else:
-            sites = needed(EQUATION_BY_KEY[word])
+        is_plan = word in PLAN_BY_KEY
+        sites = sites_of_plan(known, word) if is_plan else needed(EQUATION_BY_KEY[word])
         wanted |= dict.fromkeys(sites)
     wanted |= dict.fromkeys(one[1:] for one in words if one.startswith("+"))
     gone = {"age_years", *(one[1:] for one in words if one.startswith("-"))}
     return _in_order({name: None for name in wanted if name not in gone})
+
+
+def sites_of_plan(known: Known, plan: str) -> tuple[str, ...]:
+    """Return the sites of one plan; of both sexes where it is left open whose equations fit."""
+    sexes = sexes_of(known) or ("female",)
+    return tuple(dict.fromkeys(one for sex in sexes for one in PLAN_BY_KEY[plan].sites(sex)))
 
 
 def _in_order(names: Mapping[str, None]) -> tuple[str, ...]:
@@ -107,7 +111,7 @@ def _less(known: Known, kept_off: Mapping[str, frozenset[str]]) -> tuple[str, ..
     gone = frozenset().union(*kept_off.values())
     folds = {name for name in sites if BY_NAME[name].kind == "skinfold"}
     if folds and folds <= gone:
-        sites |= dict.fromkeys(PLAN_BY_KEY["tape"].sites(known.get("sex", "female")))
+        sites |= dict.fromkeys(sites_of_plan(known, "tape"))
     return _in_order({name: None for name in sites if name not in gone})
 
 
@@ -122,7 +126,7 @@ def guide_of(known: Known, name: str) -> SiteGuide:
     for word in known.get("plan") or ():
         card = EQUATION_BY_KEY.get(word)
         variant = variant or (card.sites.get(name, "") if card is not None else "")
-    if not variant and name == "chest_mm" and known.get("sex") == "female":
+    if not variant and name == "chest_mm" and sex_of(known) == "female":
         variant = "third"
     return guide_for(name, variant)
 
@@ -157,7 +161,7 @@ def asked_for(known: Known) -> tuple[str, ...]:
         ),
         "uncover": bool({*COVERED, *CORRECTED} & set(_taken(known, but=("covered",)))),
         "mark": may_touch and marked,
-        "chest": known.get("sex") == "female"
+        "chest": "female" in sexes_of(known)
         and bool(set(INTIMATE) & set(_taken(known, but=("chest_declined",)))),
     }
     return tuple(item for item in CONSENT if item != "witness" and holds.get(item, True))

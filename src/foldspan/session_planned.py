@@ -9,8 +9,8 @@ from foldspan.protocol.plans import ALWAYS, PLAN_BY_KEY, minutes_of
 from foldspan.quantities import BY_NAME
 from foldspan.session import State
 from foldspan.session_heard import Heard, again, answer
-from foldspan.session_known import Known, Prompt, is_narrow
-from foldspan.session_plan import EQUATION_BY_KEY, chosen
+from foldspan.session_known import Known, Prompt, is_narrow, sexes_of
+from foldspan.session_plan import EQUATION_BY_KEY, chosen, sites_of_plan
 from foldspan.site_names import sites_named
 
 # What measures a whole family of methods.
@@ -57,10 +57,9 @@ def amended(state: State, text: str) -> Heard:
 
 def _named(state: State, prompt: Prompt, text: str) -> list[str] | Heard:
     """Plans by name or number, equations by key, or the minutes there are."""
-    sex = state.known.get("sex")
     time = re.fullmatch(r"(\d+)\s*(min|mins|minutes)?", text.lower())
     if time and (time.group(2) or int(time.group(1)) > len(prompt.words)):
-        return _fitting(int(time.group(1)), sex, text)
+        return _fitting(int(time.group(1)), state.known, text)
     found = []
     for part in text.replace(",", " ").split():
         word = part.lower()
@@ -68,7 +67,7 @@ def _named(state: State, prompt: Prompt, text: str) -> list[str] | Heard:
         if word.isdigit() and 1 <= int(word) <= len(prompt.words):
             word = prompt.words[int(word) - 1]
         card = EQUATION_BY_KEY.get(word)
-        if card is not None and card.sex not in ("both", sex):
+        if card is not None and card.sex not in ("both", *sexes_of(state.known)):
             return again("E113", "built for the other sex", "Name another equation.", part)
         if word not in prompt.words and card is None:
             near = difflib.get_close_matches(word, [*prompt.words, *EQUATION_BY_KEY], n=2)
@@ -82,17 +81,16 @@ def _named(state: State, prompt: Prompt, text: str) -> list[str] | Heard:
     return list(dict.fromkeys(found))
 
 
-def _fitting(minutes: int, sex: str | None, text: str) -> list[str] | Heard:
+def _fitting(minutes: int, known: Known, text: str) -> list[str] | Heard:
     """The richest plan that fits in the minutes."""
     if minutes > MOST_MINUTES:
         remedy = f"Type up to {MOST_MINUTES} minutes, or a name or number above."
         return again("E102", "more minutes than any session takes", remedy, text)
-    fitting = [
-        plan for plan in PLAN_BY_KEY.values() if minutes_of(plan.sites(sex or "female")) <= minutes
-    ]
+    needed = {key: minutes_of(sites_of_plan(known, key)) for key in PLAN_BY_KEY}
+    fitting = [key for key in needed if needed[key] <= minutes]
     if not fitting:
         return again("E113", "too short for any plan", "Allow more minutes.", text)
-    return [max(fitting, key=lambda plan: minutes_of(plan.sites(sex or "female"))).key]
+    return [max(fitting, key=lambda key: needed[key])]
 
 
 def _changed(known: Known, plan: list[str], signed: list[str]) -> list[str] | Heard:

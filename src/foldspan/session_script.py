@@ -20,12 +20,12 @@ from foldspan.session_known import (
     is_minor,
     is_narrow,
     is_urgent,
+    sexes_of,
     told_last_time,
     wants_third,
 )
 from foldspan.session_pages import paged
 from foldspan.session_plan import asked_for, guide_of, has_folds, planned
-from foldspan.standards.backgrounds import BACKGROUNDS
 from foldspan.standards.rules import MONTHS_AFTER_BIRTH, REFUSALS
 
 # Ages at which pregnancy, a birth and periods are asked about (common practice, no source).
@@ -73,7 +73,7 @@ def _until_the_plan(known: Known) -> Iterator[Prompt]:
     yield Prompt("code", "word")
     if not known.facts.get("tester"):
         yield Prompt("tester", "word", is_optional=True)
-    yield Prompt("sex", "choice", words=("female", "male"))
+    yield Prompt("sex", "choice", words=("female", "male", "both"))
     yield Prompt("age_years", "number")
     if is_minor(known):
         # sessions of earlier versions asked for the guardian in one breath with going on
@@ -83,7 +83,7 @@ def _until_the_plan(known: Known) -> Iterator[Prompt]:
     yield Prompt("consent.store", "yes_no")
     if offers_still(known):
         yield Prompt("still", "still", words=tuple(told_last_time(known)))
-    asks_women = known.get("sex") == "female" and _is_between(known, ASKED_OF_WOMEN)
+    asks_women = "female" in sexes_of(known) and _is_between(known, ASKED_OF_WOMEN)
     if asks_women:
         yield from _of_women(known)
     yield Prompt("eating_concern", "yes_no", is_optional=True)
@@ -96,7 +96,7 @@ def offers_still(known: Known) -> bool:
     """Whether what was told last time is shown, to say in one step that it is still so."""
     if "still" in known.answers:
         return True
-    return bool(told_last_time(known)) and not any(
+    return any(one is not None for one in told_last_time(known).values()) and not any(
         key in known.answers for key in (*INTAKE_LISTS, "eating_concern", "pregnant", "page.women")
     )
 
@@ -127,12 +127,8 @@ def _health(known: Known) -> Iterator[Prompt]:
         yield Prompt(name, "words", is_optional=True)
         yield from _refusals(known, name)
     yield from paged(known, "page.more", "those", [*_more(known)])
-    if is_healing(known):
-        yield Prompt("operated", "choice", words=OPERATED)
     if is_urgent(known) and not is_minor(known):
         yield Prompt("go_on.urgent", "yes_no")
-    if known.number("earlier_weight_kg") is not None:
-        yield Prompt("earlier_weight_months_ago", "number")
 
 
 def _refusals(known: Known, name: str) -> Iterator[Prompt]:
@@ -150,6 +146,8 @@ def _refusals(known: Known, name: str) -> Iterator[Prompt]:
 def _more(known: Known) -> Iterator[Prompt]:
     """What else there may be to tell."""
     yield Prompt("surgery_months_ago", "number", is_optional=True)
+    if is_healing(known):
+        yield Prompt("operated", "choice", words=OPERATED)
     if is_minor(known):
         return
     yield Prompt("blood_pressure_mmhg", "pressure", is_optional=True)
@@ -157,12 +155,14 @@ def _more(known: Known) -> Iterator[Prompt]:
         return
     if not known.get("eating_concern"):
         yield Prompt("earlier_weight_kg", "number", is_optional=True)
+        if known.number("earlier_weight_kg") is not None:
+            yield Prompt("earlier_weight_months_ago", "number", is_optional=True)
     yield Prompt("athlete", "yes_no", is_optional=True)
     # a session of an earlier version that is past its plan is not taken back to a new question
     is_past = "plan" in known.answers and not {"page.more", "still"} & set(known.answers)
     if "anabolic_drugs" in known.answers or not is_past:
         yield Prompt("anabolic_drugs", "yes_no", is_optional=True)
-    yield Prompt("family_background", "choice", words=BACKGROUNDS, is_optional=True)
+    yield Prompt("family_background", "background", is_optional=True)
 
 
 def _is_between(known: Known, ages: tuple[float, float]) -> bool:
@@ -192,7 +192,7 @@ def _rounds(known: Known) -> Iterator[Prompt]:
     now = [one for turn in (1, 2, 3) if (one := known.value(turn, "weight_kg")) is not None]
     before = known.number("earlier_weight_kg")
     if before is not None and now and now[-1] < before:
-        yield Prompt("loss_wanted", "yes_no")
+        yield Prompt("loss_wanted", "yes_no", is_optional=True)
     yield Prompt("finish", "ready")
 
 

@@ -19,10 +19,9 @@ YES, NO = ("y", "yes"), ("n", "no")
 
 
 def _word(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
-    if not text.isprintable():
-        return again("E121", "holds signs that cannot be printed", "Use plain characters.")
-    if len(text) > LONGEST_CODE:
-        return again("E121", "too long for a code", f"Up to {LONGEST_CODE} plain characters.")
+    refused = _not_plain(text)
+    if refused is not None:
+        return refused
     looks_like_a_name = re.fullmatch(r"[^\W\d_]{2,}[ ,]+[^\W\d_]{2,}", text) is not None
     if prompt.key in ("code", "tester") and looks_like_a_name and not stands:
         remedy = "Use a code of your own, such as K-014. If it is a code, type it once more."
@@ -57,7 +56,7 @@ def _words(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
     # a bare "steroid" is asked back: in a gym it means something else
     read = words_in(text, known, reads_old=False)
     if read.elsewhere:
-        remedy = "It is asked apart. Type here what stands in this list, or none."
+        remedy = "It has a question of its own. Type words of this list, or none."
         return again("E113", f"{spoken(read.elsewhere)}: not in this list", remedy, text)
     if read.denied:
         what = f"{spoken(read.denied)}: typed as not applying"
@@ -104,10 +103,30 @@ def _pressure(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
     upper, lower = map(float, match.groups()) if match else (0.0, 0.0)
     low, high = PRESSURES
     if not low <= lower < upper <= high:
-        return again("E101", "not a blood pressure", "Type it as 142/91, or Enter.", text)
+        return again("E101", "not a blood pressure", "Type it as 142/91, or none.", text)
     return answer(prompt, [upper, lower])
+
+
+def _background(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
+    """Family background in any words, as in a visit file; what is used of it is said."""
+    if says_nothing(text):
+        return answer(prompt, NONE)
+    refused = _not_plain(text)
+    return answer(prompt, text) if refused is None else refused
+
+
+def _not_plain(text: str) -> Heard | None:
+    """Why a text cannot be kept in one line, None where it can."""
+    if not text.isprintable():
+        return again(
+            "E121", "holds characters that cannot be kept", "Type letters and digits only."
+        )
+    if len(text) > LONGEST_CODE:
+        return again("E121", "too long", f"Type up to {LONGEST_CODE} characters.")
+    return None
 
 
 TOLD_KINDS: dict[str, Callable[[State, Prompt, str, bool], Heard]] = {
     "word": _word, "yes_no": _yes_no, "choice": _choice, "words": _words, "pressure": _pressure,
+    "background": _background,
 }  # fmt: skip

@@ -25,6 +25,8 @@ INTAKE = (
 )  # fmt: skip
 
 
+# Answers that are never carried over: they held on the day on which they were told.
+OF_THEIR_DAY = ("blood_pressure_mmhg", "earlier_weight_kg")
 LISTS_OF_WORDS = {"symptoms": SYMPTOMS, "conditions": CONDITIONS, "medicines": MEDICINES}
 
 
@@ -60,7 +62,8 @@ def told_before(tree: Mapping[str, Any], months: float | None) -> dict[str, Any]
     """Return the answers of a kept visit that may still be so, by the keys of their prompts.
 
     ``months`` have passed since, None where nobody knows: then what was told in months ago is left out.
-    A pregnancy and a blood pressure are asked anew, so is what cannot be read.
+    A blood pressure, and a weight that nobody dated, hold for their day: None stands for them, so that
+    the next visit can tell another. A pregnancy is asked anew, so is what cannot be read.
     """
     client, intake = tree.get("client", {}), tree.get("intake", {})
     told: dict[str, Any] = {}
@@ -68,19 +71,23 @@ def told_before(tree: Mapping[str, Any], months: float | None) -> dict[str, Any]
         value = client.get(key, intake.get(key))
         if key in LISTS_OF_WORDS and value is not None:
             value = _as_words(value, LISTS_OF_WORDS[key])
-        is_number = isinstance(value, (int, float)) and not isinstance(value, bool)
-        if is_number and key.endswith("months_ago"):
+        if _is_number(value) and key.endswith("months_ago"):
             value = None if months is None else round(float(value) + months, 1)
-        is_today_only = key == "pregnant" or (
-            key in ("blood_pressure_mmhg", "earlier_weight_kg") and value != NONE
-        )
-        if value is not None and not is_today_only:
-            told[key] = value
+        is_of_its_day = key in OF_THEIR_DAY and value not in (None, NONE)
+        if value is not None and key != "pregnant":
+            told[key] = None if is_of_its_day else value
     then, ago = intake.get("earlier_weight_kg"), intake.get("earlier_weight_months_ago")
-    if months is not None and isinstance(then, float) and isinstance(ago, float):
-        told |= {"earlier_weight_kg": then, "earlier_weight_months_ago": round(ago + months, 1)}
+    if months is not None and _is_number(then) and _is_number(ago):
+        told |= {
+            "earlier_weight_kg": float(then),
+            "earlier_weight_months_ago": round(float(ago) + months, 1),
+        }
     calliper = tree.get("visit", {}).get("calliper")
     return told | ({"calliper": calliper} if calliper else {})
+
+
+def _is_number(value: Any) -> bool:
+    return isinstance(value, (int, float)) and not isinstance(value, bool)
 
 
 def _as_words(value: Any, known: Mapping[str, str]) -> list[str] | None:

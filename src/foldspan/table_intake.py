@@ -175,7 +175,6 @@ def _earlier_weight(rows: Rows, weight: Array) -> Array:
     has_more = has_time | ~rows.words("loss_wanted").are("")
     rows.mark(has_weight & np.isnan(weight), "E120", name)
     rows.mark(has_more & ~has_weight, "E120", name)
-    rows.mark(has_weight & ~has_time, "E120", "earlier_weight_months_ago")
     return np.where(negative | double | outside | apart, np.nan, earlier)
 
 

@@ -214,6 +214,11 @@ FLAG_WORDS: dict[str, tuple[str, str]] = {
         " it was planned with somebody who knows, a doctor soon.",
         "You lost a lot of weight in a short time. Please let a doctor look at that.",
     ),
+    "loss_large_undated": (
+        "A lot of weight was lost, and nobody noted over what time or whether that was wanted. Ask both"
+        " now; unless it was planned, or took years, a doctor soon.",
+        "You have lost a lot of weight. If you did not plan that, please let a doctor look at it.",
+    ),
     "weakness": (
         "Weak, slow or falling at this age has a reason: offer a check-up with a doctor before training"
         " hard.",

@@ -149,6 +149,8 @@ GERMAN_SENTENCES: dict[str, str] = {
         " stürzen.",
     "flag.not_well": "Heute geht es Ihnen nicht gut, also kann das Messen warten. Gehen Sie zur Ärztin"
         " oder zum Arzt, wenn es nicht vorbeigeht.",
+    "flag.loss_large_undated": "Sie haben viel abgenommen. Wenn Sie das nicht geplant haben, lassen Sie"
+    " es bitte ärztlich abklären.",
     "flag.loss_not_asked": "Ihr Gewicht ist gesunken. Wenn Sie das nicht wollten, kann eine Ärztin oder"
         " ein Arzt herausfinden, warum.",
     "flag.loss_planned_fast": "Sie nehmen schnell ab. Langsamer ist besser für Ihre Muskeln; eine"

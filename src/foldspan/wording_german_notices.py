@@ -50,6 +50,7 @@ GERMAN_NOTICES: dict[str, str] = {
     "topic.folds_very_low": "Ihr Körperfett, das sehr niedrig ist: bitte kein niedrigeres Ziel",
     "topic.loss_unplanned": "ungewollt verlorenes Gewicht",
     "topic.loss_large_not_asked": "schnell verlorenes Gewicht",
+    "topic.loss_large_undated": "verlorenes Gewicht, falls nicht geplant",
     "topic.loss_not_asked": "verlorenes Gewicht, falls ungewollt",
     "topic.loss_planned_fast": "wie schnell Sie abnehmen",
     "topic.weakness": "Schwäche oder Stürze",

@@ -17,7 +17,14 @@ from foldspan.session_plan import guide_of
 from foldspan.standards.intake_words import CONDITIONS, MEDICINES, SYMPTOMS
 from foldspan.wording import REFUSAL_WORDS, capital
 from foldspan.wording_explain import BARED_WORDS
-from foldspan.wording_questions import ASKED, BEFORE_CONSENT, HEADS, line_text, page_question
+from foldspan.wording_questions import (
+    ASKED,
+    BEFORE_CONSENT,
+    HEADS,
+    line_text,
+    loss_question,
+    page_question,
+)
 from foldspan.wording_repeats import allowed_words
 
 QUESTIONS: dict[str, str] = {
@@ -33,7 +40,10 @@ QUESTIONS: dict[str, str] = {
     "code": "Code of the client, never a name",
     "tester": "Code of the one who measures; Enter for none",
     "calliper": "A word for the calliper, the same each time; Enter for none",
-    "sex": "Which equations fit best: female or male? (This need not be the client's gender)",
+    "sex": (
+        "Which equations fit best: female, male or both? (This need not be the client's gender; both"
+        " shows two answers)"
+    ),
     "age_years": "Age in years",
     "pregnant": "Pregnant?",
     "birth_months_ago": (
@@ -56,16 +66,15 @@ QUESTIONS: dict[str, str] = {
     ),
     "surgery_months_ago": "Months since an operation, 0 for this month; none if there was none",
     "earlier_weight_kg": "Weight some months ago; none if the client does not know it",
-    "earlier_weight_months_ago": "How many months ago was that",
-    "loss_wanted": "Weight is lower than it was then: was that wanted?",
+    "earlier_weight_months_ago": "How many months ago was that? Enter if nobody knows",
     "go_on": "Go on measuring today?",
     "operated": "Where was that operation: belly, chest or elsewhere",
     "periods_stopped": "Periods stayed away for three months or more, with no known reason?",
     "blood_pressure_mmhg": "Blood pressure as it was taken lately, such as 142/91; none if it was not",
     "athlete": "Trains hard for sport or strength on most days?",
     "family_background": (
-        "Family background, if the client wishes to say (some health limits differ): a word of the list"
-        " that help shows, or Enter to skip"
+        "Family background in the client's own words, if they wish to say (some health limits differ);"
+        " none, or Enter to skip; help shows the words that limits go by"
     ),
     "plan": (
         "What is to be measured: one or more of these by name or number, or how many minutes there are"
@@ -144,6 +153,7 @@ LEFT_OUT: dict[str, str] = {
     "chest_declined": "the client would rather not",
     "covered": "under clothes that stay on",
 }
+BACKGROUND_HELP = "Words that published limits go by: {words}. Anything else is kept as it is said."
 CANNOT_WORDS: dict[str, str] = {
     "refused": "the client would rather not",
     "thick": "too thick for the jaws",
@@ -217,6 +227,8 @@ def question(prompt: Prompt, known: Known, unit: str) -> str:
     start = prompt.key.partition(".")[0]
     if prompt.kind in ASKED:
         return page_question(prompt, known)
+    if prompt.key == "loss_wanted":
+        return loss_question(known)
     key = "go_on" if start == "go_on" else prompt.key
     asked = QUESTIONS[key] if key in QUESTIONS else line_text(key, known)
     return f"{asked} [{unit}]" if unit and unit not in ("years", "months") else asked

@@ -81,6 +81,7 @@ TOPICS: dict[str, str] = {
     "folds_very_low": "your body fat, which is very low: please do not aim lower",
     "loss_unplanned": "weight you lost without wanting to",
     "loss_large_not_asked": "weight you lost in a short time",
+    "loss_large_undated": "the weight you lost, if you did not plan to",
     "loss_not_asked": "weight you lost, if you did not mean to",
     "loss_planned_fast": "how fast you lose weight",
     "weakness": "feeling weak or falling",

@@ -9,8 +9,9 @@ from foldspan.intake import NONE
 from foldspan.protocol.effort import INTIMATE
 from foldspan.quantities import BY_NAME
 from foldspan.session_known import Known, LastVisit, Prompt, told_last_time
-from foldspan.session_pages import LINE_WORDS
+from foldspan.session_pages import LINE_WORDS, shown_lines
 from foldspan.session_plan import chosen, guide_of
+from foldspan.shown_units import METRIC, UNITS, ShownUnits
 from foldspan.wording import capital
 
 BEFORE_CONSENT = (
@@ -45,13 +46,27 @@ LINES: dict[str, str] = {
 CHEST_FOLDS = "Folds at the chest are part of this plan and can be left out. May I take them?"
 CHEST_GIRTHS = "The girth of the chest is part of this plan and can be left out. May it be taken?"
 ASKED: dict[str, str] = {
-    "those": "Which of these apply? Their words or numbers, none, or Enter if not asked or not answered",
+    "those": (
+        "Which of these apply? Their words or numbers, and what belongs to them if you have it"
+        " ({example}); none, or Enter if not asked or not answered"
+    ),
     "permit": "y for yes to all, n for no to all, or the lines with a no, such as no {first}",
-    "still": "y if all is still so, n to ask all anew, or what changed (words or numbers)",
+    "still": (
+        "y if all is still so, n to ask everything again, or the lines that changed (words or"
+        " numbers){example}"
+    ),
     "sites": (
         "Enter when all are marked; a site and its distance shows where the mark lies ({site} 33);"
         " cannot SITE WHY; each goes through them one by one"
     ),
+}
+# What may stand behind the word of a line, by the first of these that a page has.
+EXAMPLES: dict[str, str] = {
+    "blood_pressure_mmhg": "pressure 142/91",
+    "birth_months_ago": "birth 14 months ago",
+    "earlier_weight_kg": "weight 74 kg, 6 months ago",
+    "surgery_months_ago": "operation 14 months ago",
+    "family_background": "family south asian",
 }
 HEADS: dict[str, str] = {
     "page.women": "Read out; the client may skip any line.",
@@ -62,6 +77,14 @@ HEADS: dict[str, str] = {
     "page.prepared": "Preparation.",
     "page.marks": "Landmarks: find and mark every site before the first reading.",
     "still": "Told last time. Ask whether it is still so, in a quiet place.",
+}
+# Lines of the last visit that are not carried over, and how to tell them anew.
+NOT_CARRIED: dict[str, str] = {
+    "blood_pressure_mmhg": "ask for a new one; if there is one, type it: pressure 142/91",
+    "earlier_weight_kg": (
+        "ask for a new one; if they know one, type it with its time: weight 74 kg, 6 months ago"
+    ),
+    "calliper": "no name given",
 }
 # What medicines change, said as soon as they are told.
 MEDICINES_CHANGE: dict[str, str] = {
@@ -95,9 +118,8 @@ def page_lines(prompt: Prompt, known: Known) -> list[tuple[str, str]]:
     if prompt.kind == "still":
         told = told_last_time(known)
         return [
-            (LINE_WORDS[key], told_text(key, told))
-            for key in prompt.words
-            if key != "earlier_weight_months_ago"
+            (LINE_WORDS[key], told_text(key, told, units_of(known)))
+            for key in shown_lines(prompt.words)
         ]
     if prompt.kind == "sites":
         return [_site_line(key.removeprefix("mark."), known) for key in prompt.words]
@@ -123,7 +145,10 @@ def page_question(prompt: Prompt, known: Known) -> str:
     first = prompt.words[0]
     site = next((key for key in prompt.words if "triceps" in key), first).removeprefix("mark.")
     shown = BY_NAME[site].short_name.replace("_", " ") if site in BY_NAME else ""
-    asked = ASKED[prompt.kind].format(first=LINE_WORDS.get(first, ""), site=shown)
+    example = next((EXAMPLES[key] for key in EXAMPLES if key in prompt.words), "")
+    if prompt.kind == "still" and example:
+        example = f", with what is new: {example}"
+    asked = ASKED[prompt.kind].format(first=LINE_WORDS.get(first, ""), site=shown, example=example)
     return without_a_pen(asked, known) if prompt.kind == "sites" else asked
 
 
@@ -135,11 +160,13 @@ def _site_line(name: str, known: Known) -> tuple[str, str]:
     return BY_NAME[name].short_name.replace("_", " "), f"{text}."
 
 
-def told_text(key: str, told: Mapping[str, Any]) -> str:
-    """Return an answer of the last visit as it is read out."""
+def told_text(key: str, told: Mapping[str, Any], units: ShownUnits = METRIC) -> str:
+    """Return an answer of the last visit as it is read out, a weight in the units of the session."""
     value = told[key]
+    if value is None:
+        return NOT_CARRIED[key]
     if key == "earlier_weight_kg" and value != NONE:
-        return f"{value:g} kg, {told['earlier_weight_months_ago']:.0f} months ago"
+        return f"{_weight(value, units)}, {_ago(told['earlier_weight_months_ago'])}"
     if value in (NONE, []):
         return "none"
     if isinstance(value, bool):
@@ -147,8 +174,34 @@ def told_text(key: str, told: Mapping[str, Any]) -> str:
     if isinstance(value, (list, tuple)):
         return ", ".join(str(one).replace("_", " ") for one in value)
     if isinstance(value, (int, float)):
-        return f"{value:.0f} months ago"
+        where = told.get("operated", "") if key == "surgery_months_ago" else ""
+        return _ago(value) + (f" ({where})" if where else "")
     return str(value).replace("_", " ")
+
+
+def loss_question(known: Known) -> str:
+    """Return the question whether a loss was wanted, with the weight that was told and its time."""
+    told = {key: known.get(key) for key in ("earlier_weight_kg", "earlier_weight_months_ago")}
+    months = told["earlier_weight_months_ago"]
+    shown = _weight(told["earlier_weight_kg"], units_of(known))
+    when = f" of {_ago(months)}" if isinstance(months, float) else " it was before"
+    return f"Weight is lower than the {shown}{when}: did the client want to lose weight?"
+
+
+def units_of(known: Known) -> ShownUnits:
+    """Return the units of a session."""
+    return UNITS["us"] if known.facts.get("units") == "us" else METRIC
+
+
+def _weight(kilograms: float, units: ShownUnits) -> str:
+    return f"{kilograms / units.per_mass:.4g} {units.mass}"
+
+
+def _ago(months: float) -> str:
+    """How long ago something was, as it is said."""
+    if months < 0.5:
+        return "this month"
+    return "1 month ago" if months < 1.5 else f"{months:.0f} months ago"
 
 
 def known_sentence(code: str, last: LastVisit | None, codes: Iterable[str]) -> str:
@@ -157,7 +210,7 @@ def known_sentence(code: str, last: LastVisit | None, codes: Iterable[str]) -> s
         visits = "1 visit" if last.visits == 1 else f"{last.visits} visits"
         return f"{code}: known, last visit {last.day} ({visits})."
     if code in codes:
-        return f"{code}: known, but without a visit that was ended."
+        return f"{code}: in the book, but with no finished visit yet."
     alike = ", ".join(one for one in codes if _bare(one) == _bare(code))
     if alike:
         return f"{code}: a new code, but {alike} is in the book. If that is the one: back code."

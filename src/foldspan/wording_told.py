@@ -71,5 +71,6 @@ QUESTION_NAMES: dict[str, str] = {
 OWN_WORDS = "told in the client's own words; no limit depends on it"
 WANTED_WORDS = {True: "the loss was wanted", False: "the loss was not wanted"}
 WANTED_NOT_NOTED = "whether it was wanted is not noted"
+WHEN_NOT_NOTED = "earlier, in a time that is not noted"
 ASKED_NONE = "Asked, answered none: {names}."
 NOT_ASKED = "Not asked, or not answered: {names}."

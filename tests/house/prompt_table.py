@@ -6,8 +6,9 @@ import re
 from collections.abc import Mapping
 
 from foldspan.session import State
-from foldspan.session_answers import hear, unit_at
+from foldspan.session_answers import hear
 from foldspan.session_known import LastVisit
+from foldspan.session_numbers import unit_at
 from foldspan.session_visit import told_before, visit_tree
 from foldspan.wording_measure import question
 from foldspan.wording_questions import page_lines
@@ -17,10 +18,10 @@ MARK = re.compile(r"<!-- prompts -->\n(.*?)\n<!-- end of prompts -->", re.DOTALL
 WOMAN: dict[str, str] = {
     "code": "K-203", "tester": "T-02", "sex": "f", "age_years": "41", "consent.store": "y",
     "page.women": "none", "eating_concern": "n", "symptoms": "joint pain", "conditions": "T2DM",
-    "medicines": "none", "page.more": "pressure, weight", "blood_pressure_mmhg": "128/82",
-    "earlier_weight_kg": "74", "earlier_weight_months_ago": "8", "plan": "seven",
+    "medicines": "none", "page.more": "pressure 128/82, weight 74 kg, 8 months ago",
+    "plan": "seven",
     "page.consent": "no chest", "consent.witness": "n", "page.prepared": "y", "calliper": "ring",
-    "page.marks": "", "still": "y", "pregnant": "n",
+    "page.marks": "", "still": "y, pressure 131/84", "pregnant": "n",
 }  # fmt: skip
 FACTS = {"repeat_rule": "2mm", "units": "metric", "blind": True, "day": "2026-03-04"}
 

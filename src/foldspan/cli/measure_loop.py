@@ -22,15 +22,18 @@ from foldspan.cli.measure_text import (
     where_lines,
 )
 from foldspan.cli.words import EXIT_INTERRUPTED
+from foldspan.client_reader import background_remarks
 from foldspan.kept_visit import last_visit
 from foldspan.problems import FoldspanError
 from foldspan.protocol.site_guide import FOLD_TECHNIQUE, TAPE_TECHNIQUE
 from foldspan.quantities import BY_NAME
 from foldspan.session import State, progress
-from foldspan.session_answers import hear, unit_at
+from foldspan.session_answers import hear
 from foldspan.session_keeper import Keeper
 from foldspan.session_known import Prompt, is_blind, is_unsteady, read_sites
+from foldspan.session_numbers import unit_at
 from foldspan.session_plan import SITE_CARE, guide_of, planned
+from foldspan.told_words import says_nothing
 from foldspan.wording_measure import (
     HEADINGS,
     RESTS,
@@ -245,6 +248,8 @@ class Floor:
         if key.startswith("mark.") and value and "typed" in value:
             guide = guide_of(known, key.removeprefix("mark."))
             self.screen.say(mark_sentence(guide, value["typed"]))
+        if key == "family_background" and isinstance(value, str) and not says_nothing(value):
+            self.screen.say_all(background_remarks(value))
         if key == "conditions" and known.told(*SITE_CARE):
             self.screen.say(SITE_CARE_SENTENCE)
         told = [key] if value is True else value if isinstance(value, list) else []
@@ -281,7 +286,7 @@ class Floor:
                 is_site = start in ("page.marks", "mark.")
                 self._once(text, without_a_pen(text, known) if is_site else text)
         if prompt.kind == "plan":
-            self.screen.tell(plan_lines(str(known.get("sex"))))
+            self.screen.tell(plan_lines(known))
         if prompt.kind == "words":
             self.screen.say(", ".join(list_words(prompt.key)).replace("_", " ") + ".")
         if prompt.key in self._introduced and prompt.kind == "sites":

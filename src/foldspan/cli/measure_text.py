@@ -6,7 +6,7 @@ import math
 
 from foldspan.cli.health_text import flags_part
 from foldspan.cli.lines import beside, bullet, wrap
-from foldspan.cli.reconcile_text import families_part
+from foldspan.cli.reconcile_text import families_part, no_range_parts
 from foldspan.protocol.clothing import CORRECTED
 from foldspan.protocol.plan_widths import PLAN_WIDTHS
 from foldspan.protocol.plans import PLANS, minutes_of
@@ -14,12 +14,14 @@ from foldspan.quantities import BY_NAME
 from foldspan.result import Result, Spread
 from foldspan.session import State
 from foldspan.session_answers import reasons_at
-from foldspan.session_known import Known, Prompt, is_narrow, wants_third
-from foldspan.session_plan import guide_of, left_out, planned, unlike_variants
+from foldspan.session_known import Known, Prompt, is_narrow, sexes_of, wants_third
+from foldspan.session_plan import guide_of, left_out, planned, sites_of_plan, unlike_variants
 from foldspan.shown_units import UNITS
+from foldspan.standards.backgrounds import BACKGROUNDS
 from foldspan.wording import SCALE_NAMES, local_sentence
 from foldspan.wording_change import FAT_MEANING, LEAN_MEANING
 from foldspan.wording_measure import (
+    BACKGROUND_HELP,
     CANNOT_WORDS,
     HELP,
     LEFT_OUT,
@@ -43,12 +45,16 @@ WIDTHS = (
 EXPECTED = "For a person of average build the 80 % range would be about {width:.1f} points wide."
 
 
-def plan_lines(sex: str) -> list[str]:
-    """Return every plan with its minutes, the width of its range and what has to be bared."""
+def plan_lines(known: Known) -> list[str]:
+    """Return every plan with its minutes, the width of its range and what has to be bared.
+
+    Where it is left open whose equations fit, the width is the larger of the two.
+    """
+    sexes = sexes_of(known)
     lines = [wrap(WIDTHS)]
     for order, plan in enumerate(PLANS, start=1):
-        sites = plan.sites(sex)
-        width = PLAN_WIDTHS[plan.key, sex]
+        sites = sites_of_plan(known, plan.key)
+        width = max(PLAN_WIDTHS[plan.key, sex] for sex in sexes)
         cost = f"{minutes_of(sites):.0f} min, {width:.1f} points"
         what = f"{cost}: {plan.what}. Clothing: {bared_words(sites)}."
         lines.append(beside(f"{order} {plan.key:<6} ", what))
@@ -108,7 +114,8 @@ def _width_to_expect(known: Known, sites: tuple[str, ...]) -> float | None:
         return None
     from foldspan.api_plan import expected_width
 
-    return expected_width(sites, known.get("sex", "female"))
+    widths = [expected_width(sites, sex) for sex in sexes_of(known)]
+    return max((one for one in widths if one is not None), default=None)
 
 
 def where_lines(state: State, *, hides: bool) -> list[str]:
@@ -139,6 +146,11 @@ def help_lines(prompt: Prompt) -> list[str]:
     lines = [beside(f"  {typed:<14} ", what) for typed, what in HELP]
     if prompt.kind == "choice":
         lines = [wrap(f"One of {', '.join(prompt.words)}."), *lines]
+    if prompt.kind == "background":
+        lines = [
+            wrap(BACKGROUND_HELP.format(words=", ".join(BACKGROUNDS).replace("_", " "))),
+            *lines,
+        ]
     if prompt.kind == "words":
         words = list_words(prompt.key)
         lines = [beside(f"  {word:<22} ", what) for word, what in words.items()]
@@ -172,6 +184,8 @@ def results_page(
         parts.append("\n".join(["What stands behind it", *map(bullet, notes)]))
     if result.health.flags:
         parts.append(flags_part(result.health, with_intake=False))
+    if result.by_sex:
+        return "\n\n".join([*parts, *no_range_parts(result)])
     if fat.likely is None or fat.estimate is None:
         return "\n\n".join([*parts, *(wrap(problem.sentence()) for problem in result.problems)])
     parts.append(families_part(result))

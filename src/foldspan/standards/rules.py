@@ -32,6 +32,9 @@ LEAN_FOLDS = {"female": 42.3, "male": 30.9}
 # short time, which its item asks to be looked into and does not call an emergency.
 LOSS_SOON: tuple[tuple[float, float], ...] = ((5.0, 12.0), (10.0, math.inf))
 LOSS_FAST: tuple[tuple[float, float], ...] = ((5.0, 1.0), (10.0, 6.0))
+# Loss in % that may have been a fast one where nobody noted the time it took (ours: the share of
+# LOSS_FAST whose window is the longer).
+LARGE_LOSS = 10.0
 # Planned loss in % of weight a week [altom2025], and in which a month has this many weeks.
 PLANNED_LOSS_A_WEEK, WEEKS_A_MONTH = 1.5, 365.25 / 12.0 / 7.0
 # Any loss that counts beside a low weight [%] (ours: more than a scale and a meal explain).
@@ -159,8 +162,8 @@ RULES: tuple[Rule, ...] = (
     Rule("bmi_low_older", "refer_soon", "from 70 years on: body mass index below 20", "ours", _OURS,
          ladder="low_weight"),
     Rule("bmi_low_with_loss", "refer_soon",
-         "body mass index below 18.5 and 2 % of weight or more lost in 12 months, wanted or not", "ours",
-         _OURS, ladder="low_weight"),
+         "body mass index below 18.5 and 2 % of weight or more lost in 12 months or in a time nobody"
+         " noted, wanted or not", "ours", _OURS, ladder="low_weight"),
     Rule("bmi_low_for_illness", "refer_soon",
          "body mass index below 20, from 70 years on below 22 (Asian backgrounds 18.5 and 20), and"
          " weight lost without wanting to, or ill or eating little", "glim2019", _PRIMARY,
@@ -173,16 +176,20 @@ RULES: tuple[Rule, ...] = (
          "5 % or more in a month, or 10 % or more in 6 months, not wanted", "cms", _SECONDARY,
          ladder="loss"),
     Rule("loss_unplanned", "refer_soon",
-         "5 % or more in 12 months, or 10 % or more in any time, not wanted", "weight_loss_workup",
-         _SECONDARY, ladder="loss"),
+         "5 % or more in 12 months or in a time nobody noted, or 10 % or more in any time, not wanted",
+         "weight_loss_workup", _SECONDARY, ladder="loss"),
     Rule("loss_with_worry", "refer_soon",
-         "5 % or more in 12 months, or 10 % or more in any time, not noted as unwanted, with worry about"
-         " eating or periods stopped", "ng69", _SECONDARY, ladder="loss"),
+         "5 % or more in 12 months or in a time nobody noted, or 10 % or more in any time, not noted as"
+         " unwanted, with worry about eating or periods stopped", "ng69", _SECONDARY, ladder="loss"),
     Rule("loss_large_not_asked", "refer_soon",
          "5 % or more in a month, or 10 % or more in 6 months, and nobody noted whether it was wanted",
          "ours", _OURS, ladder="loss"),
+    Rule("loss_large_undated", "refer_soon",
+         "10 % or more, and nobody noted over what time or whether it was wanted", "ours", _OURS,
+         ladder="loss"),
     Rule("loss_not_asked", "advise",
-         "5 % or more in 12 months, or 10 % or more in any time, and nobody noted whether it was wanted",
+         "5 % or more in 12 months or in a time nobody noted, or 10 % or more in any time, and nobody"
+         " noted whether it was wanted",
          "ours", _OURS, ladder="loss"),
     Rule("loss_planned_fast", "advise", "more than 1.5 % of weight a week, wanted", "altom2025",
          _SECONDARY, ladder="loss"),
