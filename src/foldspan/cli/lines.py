@@ -9,7 +9,7 @@ WIDTH = 80
 # narrower than this no text can be read; what is written beside a heading needs as much
 NARROWEST, BESIDE = 20, 26
 # a number and its percent sign stay on one line: a letter no text holds stands for that blank
-_KEPT = "\ue000"
+KEPT = "\ue000"
 _width: ContextVar[int] = ContextVar("width", default=WIDTH)
 
 
@@ -23,12 +23,12 @@ def wrap(text: str, first: str = "", rest: str = "", *, spare: int = 0) -> str:
 
     ``first`` stands before the first line, ``rest`` before the others; ``spare`` columns stay free.
     """
-    kept = text.replace(" %", f"{_KEPT}%")
+    kept = text.replace(" %", f"{KEPT}%")
     lines = textwrap.fill(
         kept, _width.get() - spare, initial_indent=first, subsequent_indent=rest,
         break_on_hyphens=False,
     )  # fmt: skip
-    return lines.replace(_KEPT, " ")
+    return lines.replace(KEPT, " ")
 
 
 def beside(head: str, text: str) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import textwrap
 
+from foldspan.cli.lines import KEPT
 from foldspan.screen_referrals import REFERRING, RULE_BY_CODE
 from foldspan.screening import Screening, Share
 from foldspan.table_bands import SYSTEMS
@@ -58,7 +59,8 @@ def _wrapped(text: str, first: str = "  - ", width: int = WIDTH) -> str:
 def _table(title: str, lines: list[tuple[str, int]], of: int) -> str:
     found = [title]
     for words, rows in lines:
-        *before, last = textwrap.wrap(words, WIDTH - 22) or [""]
+        kept = words.replace(" %", f"{KEPT}%")  # a number and its percent sign stay on one line
+        *before, last = [one.replace(KEPT, " ") for one in textwrap.wrap(kept, WIDTH - 22)] or [""]
         found += [f"  {line}" for line in before]
         found.append(f"  {last:<{WIDTH - 22}}{_count(rows, of)}")
     return "\n".join(found)
