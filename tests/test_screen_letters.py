@@ -197,3 +197,24 @@ def test_words_mean_what_the_caller_says_only_where_that_word_is_known() -> None
     assert answer["problems"].tolist() == ["", "E113 pregnant"]
     answer = foldspan.reconcile_table(frame, words={"2": "female", "pregnant": {"2": "no"}})
     assert answer["problems"].tolist() == ["", ""]
+
+
+@pytest.mark.parametrize(
+    ("sex", "cells", "said", "unsaid"),
+    [
+        ("", "chest pain,,", ["Told: chest pain or tightness."], ["collapse", "breathless"]),
+        ("divers", "swelling,152,", ["upper: 152 mmHg", "swollen"], ["missing from limbs"]),
+        ("", "falls; weak,,", ["Told: weaker than before; a fall in the last year."], ["slow"]),
+        ("", "eating_little,,8", ["body mass index 18.0"], ["eating disorder"]),
+    ],
+)
+def test_a_letter_of_a_row_says_what_was_told_and_not_the_list_of_its_rule(
+    tmp_path: Path, sex: str, cells: str, said: list[str], unsaid: list[str]
+) -> None:
+    head = "code,sex,age_years,weight_kg,height_cm,symptoms,blood_pressure_upper_mmhg,grip_kg"
+    _, names = screened(tmp_path, head, [f"U-1,{sex},71,52,170,{cells}"])
+    text = text_of(tmp_path / "letters" / names[0])
+    for words in said:
+        assert words.lower() in text.lower()
+    for words in unsaid:
+        assert words not in text

@@ -5,6 +5,8 @@ A letter names what was found with this client, never the list of what a rule co
 
 from __future__ import annotations
 
+from collections.abc import Collection, Mapping
+
 import numpy as np
 
 from foldspan.agreement import Z_WIDE, interval
@@ -81,10 +83,43 @@ def _with(name: str, words: str) -> str:
 
 def _said(rule: Rule, visit: Visit) -> str:
     """The words that the rule reads and that were told."""
+    return _said_of(rule, visit.intake.words, is_pregnant=visit.client.pregnant)
+
+
+def _said_of(rule: Rule, told: Collection[str], *, is_pregnant: bool) -> str:
     more = ("eating_concern", "periods_stopped") if rule.ladder == "loss" else ()
-    words = (*rule.said, *READS.get(rule.code, ()), *more)
-    told = told_words(visit.intake, dict.fromkeys(words))
-    return told or ("pregnant" if "pregnant" in words and visit.client.pregnant else "")
+    words = dict.fromkeys((*rule.said, *READS.get(rule.code, ()), *more))
+    said = told_words(told, words)
+    return said or ("pregnant" if "pregnant" in words and is_pregnant else "")
+
+
+def row_grounds(
+    rule: Rule, told: Collection[str], numbers: Mapping[str, str], *, is_pregnant: bool
+) -> str:
+    """Return what stands behind a flag of a row of which no visit can be made; "" for nothing to name.
+
+    Parameters
+    ----------
+    rule : Rule
+        Of the flag.
+    told : collection of str
+        Words of the intake.
+    numbers : mapping
+        What was told or measured in numbers, by the names of ``Told.numbers`` and ``bmi``, in words.
+    is_pregnant : bool
+        Whether a pregnancy was told.
+    """
+    asked = ["bmi"] if rule.ladder in ("low_weight", "high_weight") else []
+    if rule.ladder == "loss" or rule.code in OF_A_LOSS:
+        asked += ["loss_percent", "loss_months"]
+    if rule.ladder == "pressure" or rule.code in RAISED_PRESSURE:
+        asked += ["systolic", "diastolic"]
+    asked += ["surgery_months_ago"] if rule.code == "recent_surgery" else []
+    asked += ["birth_months_ago"] if rule.code == "pregnancy_signs" else []
+    asked += ["grip_kg"] if rule.ladder == "muscle" else []
+    parts = [numbers[name] for name in asked if name in numbers]
+    parts.append(_with("told:", _said_of(rule, told, is_pregnant=is_pregnant)))
+    return "; ".join(part for part in parts if part)
 
 
 def _measured(rule: Rule, indices: Indices | None) -> str:

@@ -6,7 +6,7 @@ be able to tell it from a question that nobody put.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from datetime import timedelta
 from typing import Literal
@@ -71,16 +71,16 @@ def asked_lines(none: Iterable[str], not_asked: Iterable[str]) -> list[str]:
     return lines
 
 
-def told_words(intake: Intake, words: Iterable[str]) -> str:
+def told_words(told: Collection[str], words: Iterable[str]) -> str:
     """Return which of some words of the intake were told, as a clinician reads them; "" for none."""
-    return "; ".join(TOLD_WORDS[one] for one in words if one in intake.words)
+    return "; ".join(TOLD_WORDS[one] for one in words if one in told)
 
 
 def _told(question: str, visit: Visit, units: ShownUnits) -> str:
     """What was told to one question in words, "" where nothing was."""
     intake, client = visit.intake, visit.client
     if question in LISTS:
-        return told_words(intake, LISTS[question])
+        return told_words(intake.words, LISTS[question])
     if question == "earlier_weight_kg":
         return weight_words(visit, units)
     if question == "blood_pressure_mmhg":
@@ -98,7 +98,7 @@ def _told(question: str, visit: Visit, units: ShownUnits) -> str:
         return known or (OWN_WORDS if client.family_background.strip() else "")
     if question in ("pregnant", "athlete"):
         return question if getattr(client, question) else ""
-    return told_words(intake, (question,))
+    return told_words(intake.words, (question,))
 
 
 def pressure_words(intake: Intake) -> str:

@@ -38,7 +38,7 @@ CODES: dict[str, str] = {
     "E124": "readings of one site too far apart: asked back",
     "E125": "what was told contradicts itself or the visit",
     "E126": "visits are not of one client, or not in order",
-    "E127": "told at intake, and cannot wait until the file is mended",
+    "E127": "told or measured, and cannot wait until the rest is put right",
     "E201": "under 18: no adult range",
     "E202": "pregnant: no range",
     "E203": "no usable equation for what was measured",

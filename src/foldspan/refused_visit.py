@@ -14,7 +14,7 @@ from foldspan.indices import Measured, body_mass_index
 from foldspan.intake import Intake
 from foldspan.problems import Problem
 from foldspan.readings import accept
-from foldspan.slips import BMI_POSSIBLE, LEAST_BMI
+from foldspan.slips import BMI_POSSIBLE, LEAST_BMI, UNUSED_ERROR
 from foldspan.standards.backgrounds import background_of, read_background
 from foldspan.standards.rules import VERY_HIGH_PRESSURE
 from foldspan.told import told_of
@@ -109,7 +109,7 @@ def _raised(
     for name in BODY:
         taken = accept(name, sites[name]["readings"]) if name in sites else None
         value = doubted.get(name, np.nan) if taken is None else taken.value
-        body += [value, 0.01 * value if taken is None else taken.se]
+        body += [value, UNUSED_ERROR * value if taken is None else taken.se]
     bmi = body_mass_index(*(np.array([one], dtype=float) for one in body))
     if not LEAST_BMI <= bmi.value[0] <= BMI_POSSIBLE[1]:  # one of the two is wrong for sure
         bmi = Measured(np.array([np.nan]), np.array([np.nan]))

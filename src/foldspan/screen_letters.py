@@ -9,14 +9,15 @@ import numpy as np
 import pyarrow as pa
 
 from foldspan.catalogue.card import Array
+from foldspan.flag_grounds import row_grounds
 from foldspan.quantities import BY_NAME
 from foldspan.row_marks import Mark
 from foldspan.row_visit import row_trees
 from foldspan.standards.intake_words import ALL_WORDS, OWN_LINES
-from foldspan.standards.rules import RULES
+from foldspan.standards.rules import RULE_BY_CODE, RULES
 from foldspan.table_answers import Answers
 from foldspan.wording import capital
-from foldspan.wording_screen import TOLD_NUMBERS
+from foldspan.wording_screen import IF_RIGHT, TOLD_NUMBERS
 
 # a column of which so many rows look like another unit is in that unit; fewer are a mixture (ours)
 WHOLE_COLUMN, MIXED_ROWS = 0.50, 5
@@ -32,7 +33,8 @@ TOLD_RULES = frozenset(
 class LetterFor:
     """One row that is referred: its visit, and its facts for where a visit cannot be made of them.
 
-    ``flags`` are the codes of its rules, the most urgent first, ``problems`` what is wrong with the row,
+    ``flags`` are the codes of its rules, the most urgent first, ``grounds`` what stands behind each, ""
+    for nothing to name, ``problems`` what is wrong with the row,
     ``measured`` quantities with their accepted values, ``told`` what the client told, in words;
     ``has_range`` says whether the row got one.
     """
@@ -41,6 +43,7 @@ class LetterFor:
     tree: dict[str, Any]
     flags: tuple[str, ...]
     problems: str
+    grounds: tuple[str, ...]
     measured: tuple[tuple[str, str], ...]
     told: tuple[str, ...]
     has_range: bool
@@ -57,6 +60,7 @@ def letters_for(
             tree,
             flags.patterns[flags.places[row]],
             problems[row].as_py(),
+            _grounds(answers, row),
             _measured(answers, row),
             _told(answers, row),
             bool(answers.has_range[row]),
@@ -74,18 +78,51 @@ def held_back(answers: Answers) -> Array:
     """Return the rows whose letter waits: all that refers them rests on a weight of a doubtful unit."""
     told = np.array([bool(TOLD_RULES & set(one)) for one in answers.flags.patterns])
     doubtful = answers.problems.rows_where(unit_in_doubt)
-    count = int(np.count_nonzero(doubtful))
-    known = int(np.count_nonzero(~np.isnan(answers.clients.bmi(np.arange(doubtful.size)).value)))
+    unused = answers.problems.rows_where(
+        lambda mark: mark.code == "E102" and mark.name == "weight_kg" and bool(mark.looks_like)
+    )
+    count = int(np.count_nonzero(doubtful | unused))
+    bmi = answers.clients.bmi(np.arange(doubtful.size)).value
+    known = int(np.count_nonzero(~np.isnan(bmi) | unused))
     if count >= MIXED_ROWS and count >= WHOLE_COLUMN * known:
         doubtful = np.ones_like(doubtful)  # the whole column, though some look like either unit
     return np.asarray(doubtful & ~told[answers.flags.places])
 
 
+def _index(answers: Answers, row: int) -> tuple[str, str]:
+    """Body mass index of a row, "" where it is not known, and what to say of one that is not used."""
+    bmi = answers.clients.judged_bmi(np.array([row])).value[0]
+    is_used = np.isnan(answers.clients.very_low_bmi[row])
+    return "" if np.isnan(bmi) else f"{bmi:.1f}", "" if is_used else IF_RIGHT
+
+
+def _grounds(answers: Answers, row: int) -> tuple[str, ...]:
+    told, (index, doubt) = answers.clients.told, _index(answers, row)
+    words = {word for word, mark in told.words.items() if mark[row]}
+    numbers = _numbers(answers, row) | (
+        {"bmi": f"body mass index {index} {doubt}".strip()} if index else {}
+    )
+    is_pregnant = bool(answers.clients.is_pregnant[row])
+    return tuple(
+        row_grounds(RULE_BY_CODE[code], words, numbers, is_pregnant=is_pregnant)
+        for code in answers.flags.patterns[answers.flags.places[row]]
+    )
+
+
+def _numbers(answers: Answers, row: int) -> dict[str, str]:
+    """What was told in numbers, in words."""
+    return {
+        name: TOLD_NUMBERS[name].format(value=values[row])
+        for name, values in answers.clients.told.numbers.items()
+        if name in TOLD_NUMBERS and not np.isnan(values[row])
+    }
+
+
 def _measured(answers: Answers, row: int) -> tuple[tuple[str, str], ...]:
-    sites = answers.clients.sites
-    bmi = answers.clients.bmi(np.array([row])).value[0]
-    index = () if np.isnan(bmi) else (("Body mass index", f"{bmi:.1f} kg/m²"),)
-    return index + tuple(
+    sites, (index, doubt) = answers.clients.sites, _index(answers, row)
+    name = f"Body mass index, {doubt}" if doubt else "Body mass index"
+    first = ((name, f"{index} kg/m²"),) if index else ()
+    return first + tuple(
         (capital(BY_NAME[name].label), f"{site.value[row]:.4g} {BY_NAME[name].unit}")
         for name, site in sites.items()
         if not np.isnan(site.value[row])
@@ -96,9 +133,5 @@ def _told(answers: Answers, row: int) -> tuple[str, ...]:
     told = answers.clients.told
     meaning = {**ALL_WORDS, **OWN_LINES}
     found = [meaning[word] for word, mark in told.words.items() if mark[row] and word in meaning]
-    found += [
-        TOLD_NUMBERS[name].format(value=values[row])
-        for name, values in told.numbers.items()
-        if name in TOLD_NUMBERS and not np.isnan(values[row])
-    ]
+    found += _numbers(answers, row).values()
     return tuple(map(capital, found))

@@ -50,9 +50,11 @@ BMI_POSSIBLE = (9.0, 100.0)
 # below it weight or height is wrong for sure; from it on a very low weight may be true, and is said
 # though it is not used (ours; from memory: people have lived with an index a little under 7)
 LEAST_BMI = 6.0
-# lightest weight [kg] that is possible under 18, or where the age is not known (ours: lighter than
-# nearly every child of two)
-LEAST_WEIGHT_YOUNG = 8.0
+# share of a value that is not used, taken as its error where it is judged all the same (ours)
+UNUSED_ERROR = 0.01
+# least weight [kg] and height [cm] that are possible under 18, or where the age is not known (ours: less
+# than nearly every child of two, and of one)
+LEAST_YOUNG = {"weight_kg": 8.0, "height_cm": 60.0}
 BMI_PLAUSIBLE = {"female": (16.0, 60.0), "male": (16.0, 55.0)}
 
 

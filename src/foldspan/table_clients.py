@@ -23,6 +23,7 @@ from foldspan.reconciliation import (
     reconcile_people,
 )
 from foldspan.reference_people import indicators
+from foldspan.slips import UNUSED_ERROR
 from foldspan.standards.backgrounds import background_of, read_background
 from foldspan.standards.rules import MONTHS_AFTER_BIRTH
 from foldspan.table_cells import Words
@@ -43,7 +44,8 @@ class Clients:
 
     ``barred`` are those who get none for what they are or told, ``doubtful`` those who wrote something
     that may mean so and cannot be read; whoever is neither lacks something. ``sexes`` holds places in
-    ``SEXES``, -1 where not known.
+    ``SEXES``, -1 where not known. ``very_low_bmi`` [kg/m²] is that of weights that are not used, NaN
+    elsewhere; see ``judged_bmi``.
     """
 
     sexes: Array
@@ -56,6 +58,7 @@ class Clients:
     doubtful: Array
     background: Array
     told: Told
+    very_low_bmi: Array
     is_pregnant: Array
     is_expecting: Array
 
@@ -90,7 +93,7 @@ class Clients:
             expecting = pregnant | (told.number("birth_months_ago") < MONTHS_AFTER_BIRTH)
         return cls(
             rows.sexes, age, ancestry, athlete, sites, able, barred, doubtful, background, told,
-            pregnant, expecting,
+            rows.very_low_bmi, pregnant, expecting,
         )  # fmt: skip
 
     @property
@@ -133,6 +136,19 @@ class Clients:
             site = self.sites.get(name)
             parts += [unknown, unknown] if site is None else [site.value[some], site.se[some]]
         return body_mass_index(*parts)
+
+    def judged_bmi(self, some: Array) -> Measured:
+        """Return the body mass index that flags go by: also one that is not used, and may be true.
+
+        Where weight or height is outside what is possible, and would be dangerously low if both were
+        right, it is for somebody to look at, as in a visit that is refused.
+        """
+        bmi, told = self.bmi(some), self.very_low_bmi[some]
+        is_told = ~np.isnan(told)
+        if not is_told.any():
+            return bmi
+        told_se = told * UNUSED_ERROR * np.hypot(1.0, 2.0)  # of the weight, and twice of the height
+        return Measured(np.where(is_told, told, bmi.value), np.where(is_told, told_se, bmi.se))
 
     def people(self, sex: Sex, some: Array) -> People:
         """Return some rows of one sex for the bench."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import product
 from typing import Literal
 
@@ -28,11 +29,15 @@ def worst_level(codes: tuple[str, ...]) -> str:
 
 
 def indices_without_fat(clients: Clients, some: Array, sex: Sex | Literal[""]) -> Indices:
-    """Return the indices of some adults whose fat, and where ``sex`` is "" whose sex, is not known."""
+    """Return the indices of some adults whose fat, and where ``sex`` is "" whose sex, is not known.
+
+    Body mass index is the one that flags go by, ``Clients.judged_bmi``.
+    """
     people = clients.people(sex or SEXES[0], some)
     unknown = np.full(some.size, np.nan)
     fat: dict[str, Measured] = {"density": Measured(unknown, unknown)} if sex else {}
-    return indices_of(sex, people.columns, people.reading_se, clients.background[some], fat)
+    found = indices_of(sex, people.columns, people.reading_se, clients.background[some], fat)
+    return replace(found, bmi=clients.judged_bmi(some))
 
 
 class FlagColumns:
@@ -90,7 +95,7 @@ class FlagColumns:
                     sex,
                     clients.age[some],
                     clients.background[some],
-                    clients.bmi(some),
+                    clients.judged_bmi(some),
                     is_expecting=expecting,
                 )
                 self._write(some, chances)

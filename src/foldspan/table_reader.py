@@ -20,7 +20,7 @@ from foldspan.slips import (
     BMI_PLAUSIBLE,
     BMI_POSSIBLE,
     LEAST_BMI,
-    LEAST_WEIGHT_YOUNG,
+    LEAST_YOUNG,
     MIXED_UP,
     POUNDS_AS_BMI,
     POUNDS_FROM_BMI,
@@ -59,6 +59,8 @@ class Rows:
         """Who is under 18, and who may be, as the age is not known."""
         self.light = np.full(self.length, np.nan)
         """Weights [kg] outside what is possible, as they were told."""
+        self.very_low_bmi = np.full(self.length, np.nan)
+        """Body mass index [kg/m²] by weights that are not used, where it would be dangerously low."""
         self.says_unit = np.zeros(self.length, dtype=bool)
         """Rows whose weight stands with its unit in the cell."""
         self.readings: dict[str, list[Array]] = {}
@@ -127,8 +129,8 @@ class Rows:
         if not odd.size:
             return values
         kinds = spans.kinds(values[odd], self.sexes[odd])
-        if name == "weight_kg":
-            kinds = self._as_told_of_the_young(values[odd], odd, kinds)
+        if name in LEAST_YOUNG:
+            kinds = self._as_told_of_the_young(name, values[odd], odd, kinds)
         odd, kinds = odd[kinds != FINE], kinds[kinds != FINE]
         marks, places = marks_outside(name)
         looks_like = self._likely_units(name, values[odd], odd)
@@ -144,19 +146,19 @@ class Rows:
         kept[useless] = np.nan
         return kept
 
-    def _as_told_of_the_young(self, values: Array, rows: Array, kinds: Array) -> Array:
-        """What is wrong with light weights: the spans are of adults, and a thin child is a light one."""
-        light = (values >= LEAST_WEIGHT_YOUNG) & (values < spans_of("weight_kg").low.max())
-        kinds = np.where(light & self.is_young[rows], FINE, kinds)
-        return np.where(light & self.may_be_young[rows], np.minimum(kinds, UNUSUAL), kinds)
+    def _as_told_of_the_young(self, name: str, values: Array, rows: Array, kinds: Array) -> Array:
+        """What is wrong with small weights and heights: the spans are those of adults."""
+        small = (values >= LEAST_YOUNG[name]) & (values < spans_of(name).low.max())
+        kinds = np.where(small & self.is_young[rows], FINE, kinds)
+        return np.where(small & self.may_be_young[rows], np.minimum(kinds, UNUSUAL), kinds)
 
     def _likely_units(self, name: str, values: Array, rows: Array) -> Array | int:
-        """The unit that each value looks like; whoever may be a thin child is not told of stone."""
+        """The unit that each value looks like; whoever may be a small child is told of none."""
         if not self._is_in_own_unit(name):
             return 0
         found = likely_units(values, BY_NAME[name])
-        if name == "weight_kg":
-            found[self.may_be_young[rows] & (values >= LEAST_WEIGHT_YOUNG)] = 0
+        if name in LEAST_YOUNG:
+            found[self.may_be_young[rows] & (values >= LEAST_YOUNG[name])] = 0
         return found
 
     def _is_in_own_unit(self, name: str) -> bool:
@@ -211,6 +213,7 @@ class Rows:
         bmi = np.where(np.isnan(weight), self.light, weight) / (height / 100.0) ** 2
         urgent = unused & (bmi >= LEAST_BMI) & (bmi < WHO_BMI.limits[0])
         self.mark(urgent, "E127", "weight_kg, height_cm")
+        self.very_low_bmi = np.where(urgent, bmi, np.nan)
 
     def _mark_weights(self, odd: Array, bmi: Array) -> None:
         """Mark weights that do not go with the rest, with the unit that each looks like."""

@@ -7,7 +7,7 @@ client's words are short and calm, and name no number.
 from __future__ import annotations
 
 from foldspan.flags import Raised
-from foldspan.standards.rules import Level
+from foldspan.standards.rules import Level, Rule
 from foldspan.wording import capital
 from foldspan.wording_health import chance_words
 from foldspan.wording_notices import how_soon, with_when
@@ -365,9 +365,15 @@ def client_sentence(one: Raised) -> str:
 
 def clinician_sentence(one: Raised, grounds: str) -> str:
     """Return what raised the flag: the rule, what was measured, and the chance that it holds."""
-    rule = one.rule
+    is_measured = one.rule.ladder in MEASURED
+    return row_sentence(
+        one.rule, grounds, f"chance {chance_words(one.chance)}" if is_measured else ""
+    )
+
+
+def row_sentence(rule: Rule, grounds: str, chance: str = "") -> str:
+    """Return what raised a flag of which the chance in words is known, or "" for one that is not."""
     is_measured = rule.ladder in MEASURED
-    chance = f"chance {chance_words(one.chance)}" if is_measured else ""
     if not grounds:
         told = chance or "told or marked"
         return f"{capital(rule.when)} ({told}). Screening rule, not a diagnosis."

@@ -269,7 +269,6 @@ STAFF_PAGES: dict[str, str] = {
     "staff.status": "{source} [{status}]",
     "staff.in_doubt": "In doubt",
     "staff.told": "What the client told",
-    "staff.row_rule": "Rule: {rule}. Screening rule, not a diagnosis.",
     "staff.row_no_range": "This letter states no range of body fat; the reasons for referral do not"
         " depend on one.",
     "staff.measures": "What was measured",

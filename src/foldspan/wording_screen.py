@@ -36,8 +36,8 @@ ROW_WORDS: dict[str, str] = {
     "E119": "does not match birth_date: no range; check both",
     "E120": "too little given to be used; add what belongs to it",
     "E125": "contradicts the rest of the row; check both",
-    "E127": "if weight and height are right, this cannot wait: check both now; if they are right, a"
-    " doctor the same day",
+    "E127": "if weight and height are right, this cannot wait: no range; check both now; if they are"
+    " right, a doctor the same day",
     "E201": "under 18: no adult range; a growth chart with a parent and a clinician",
     "E202": "pregnant: no range; the midwife or doctor follows weight",
     "E203": "no usable equation: no range; add weight and height, a waist, or folds",
@@ -64,6 +64,7 @@ ROW_WORDS: dict[str, str] = {
 WHY_NO_RANGE: dict[str, str] = {
     "E410": "more or fewer cells than columns",
     "E411": "quotation marks that can be read in two ways",
+    "E127": "a weight that cannot be, or needs a doctor the same day",
     "E202": "pregnant",
     "E204": "within six months after a birth",
     "E205": "a limb, or part of one, is missing",
@@ -133,6 +134,9 @@ TOLD_NUMBERS = {
     "loss_percent": "weight lost, as told: {value:.1f} % of the earlier weight",
     "loss_months": "time since the earlier weight: {value:.1f} months",
 }
+# said of a body mass index that is not used, and may be true
+IF_RIGHT = "if weight and height are right"
+CHECK_SIZE = "Weight or height may be wrong: check both now."
 MEASURE_TITLES = {
     "bmi": "Body mass index",
     "waist_to_height": "Waist to height",

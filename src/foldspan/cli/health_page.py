@@ -178,9 +178,10 @@ NO_RANGE = """\
 Measures may be kept; there is no fat percentage and no band. What was told is flagged all the same, and
 so is a low weight: under 18 by the growth reference (-2 and -3 standard deviations, values from memory),
 with a limb missing by limits that leave room for it. A visit that is refused for a fault still says what
-needs somebody today (E127). Under 18, or where the age is not known, a weight from 8 kg on is used as
-told (ours). A weight of an adult that is too low to be used is not flagged, and the row says that it
-cannot wait if it is right (E127). At 18 and 19 adult classes and growth reference are both shown.
+needs somebody today (E127). Under 18, or where the age is not known, a weight from 8 kg and a height
+from 60 cm on are used as told (ours). A weight of an adult that is too low to be used leaves no range,
+and cannot wait if it is right (E127): a visit is refused and says so, a row of a table is flagged,
+listed and has its letter. At 18 and 19 adult classes and growth reference are both shown.
 
 """
 STATUS = """\

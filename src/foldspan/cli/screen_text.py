@@ -13,6 +13,7 @@ from foldspan.wording import local_sentence
 from foldspan.wording_flags import LEVEL_MEANING, LEVEL_WORDS
 from foldspan.wording_health import BAND_WORDS
 from foldspan.wording_screen import (
+    CHECK_SIZE,
     LOOK_FIRST,
     MEASURE_TITLES,
     ROW_WORDS,
@@ -126,6 +127,7 @@ def _first(screening: Screening) -> list[str]:
         unit = re.search(r"looks like \w+", one.in_doubt)
         what = f"weight {unit[0]}" if unit and "weight_kg" in one.in_doubt else "values in doubt"
         doubt = f" Check first: {what}." if is_doubtful else ""
+        doubt += f" {CHECK_SIZE}" if "[E127]" in one.in_doubt else ""
         doubt += " Borderline: measure again." if one.borderline else ""
         lines.append(_wrapped(f"{part}row {one.row}{who}: {one.reasons}{doubt}"))
     return lines

@@ -22,7 +22,7 @@ from foldspan.quantities import BY_NAME
 from foldspan.screen_letters import LetterFor
 from foldspan.standards.rules import RULE_BY_CODE
 from foldspan.wording import capital
-from foldspan.wording_flags import LEVEL_WORDS
+from foldspan.wording_flags import LEVEL_WORDS, row_sentence
 
 
 def row_letter(letter: LetterFor) -> Document:
@@ -36,10 +36,10 @@ def row_letter(letter: LetterFor) -> Document:
     rows = tuple(
         (
             capital(LEVEL_WORDS[one.level]),
-            say("staff.row_rule", rule=one.when),
+            row_sentence(one, grounds),
             say("staff.status", source=reference(one.source), status=one.status),
         )
-        for one in rules
+        for one, grounds in zip(rules, letter.grounds, strict=True)
     )
     header = tuple(say(f"staff.{name}") for name in ("how_soon", "rule", "source"))
     parts += [Heading(say("staff.why_referred")), Table("", header, rows)]
