@@ -75,7 +75,7 @@ LEFT_OUT: tuple[LeftOut, ...] = (
         "only the intercept and the first coefficient could be read",
     ),
     LeftOut(
-        "Guo 1989, lean mass of boys and men",
+        "Guo 1989, lean mass of males",
         "0.646 weight - 0.116 calf - 0.375 midaxillary + 0.475 arm muscle girth + 0.156 height² /"
         " resistance - 2.932, kg, mm, cm",
         "equation table of a later paper, doi 10.1155/2013/501638",

@@ -124,7 +124,8 @@ def _left_out() -> str:
     """Equations that were met and are not carried, so that nobody adds them from the same text."""
     lines = [
         "## Left out, and why\n",
-        "Met, and not carried. With the paper in hand, complete the row and make a card of it.\n",
+        "Equations that were met and are not carried. With the paper in hand, complete the row and make a"
+        " card of it.\n",
         "| equation | as read | where | why it is left out |",
         "|---|---|---|---|",
     ]
@@ -137,7 +138,7 @@ def _still_to_be_read() -> str:
     recalled = Counter(card.source for card in EQUATIONS if card.status == "from memory")
     lines = [
         "## Still to be read\n",
-        "Who has a library at hand can turn *from memory* into *verified*; cards by paper, the most"
+        "Anyone with a library at hand can turn *from memory* into *verified*; cards by paper, the most"
         " first:\n",
     ]
     lines += [f"- **{source}**: {count}" for source, count in recalled.most_common() if count > 1]

@@ -136,7 +136,7 @@ def _in_the_range(card: Equation | Conversion) -> str:
     """Where a card on request is found; nothing for the others."""
     if isinstance(card, Conversion) or not card.on_request:
         return ""
-    return "no; reconcile --all lists what it prints beside the range"
+    return "no, kept for comparison: reconcile --all lists what it gives"
 
 
 def _equation_rows(card: Equation) -> list[tuple[str, str]]:
