@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -103,3 +104,47 @@ def test_a_pregnancy_beside_the_equations_for_men_counts_and_is_told(cells: dict
     line = answer_of(sex="male", **cells)
     assert np.isnan(line["fat_percent"])
     assert "W127" in line["problems"]
+
+
+MAPPED = {"m": "female", "h": "male"}
+
+
+@pytest.mark.parametrize("column", [["H", "M"], ["hombre", "m"], ["M.", "Mujer"], ["h", "M", "f"]])
+def test_m_beside_spanish_words_is_asked_back(column: list[str]) -> None:
+    """M for mujer would get the range of a man, in silence."""
+    frame = pd.DataFrame([BODY | {"sex": one} for one in column])
+    for said in ({}, {"h": "male"}):
+        with pytest.raises(foldspan.FoldspanError) as caught:
+            foldspan.reconcile_table(frame, words={"sex": said})
+        (problem,) = caught.value.problems
+        assert (problem.code, problem.where) == ("E412", "column sex")
+        assert '[words.sex] of a map file what each means: m = "female"' in problem.remedy
+    answer = foldspan.reconcile_table(frame, words={"sex": MAPPED | {"m.": "female"}})
+    alone = answer_of(sex="female")["fat_percent"]
+    women = [one.lower() in ("m", "m.", "mujer", "f") for one in column]
+    assert list(answer["fat_percent"] == alone) == women
+    assert np.isfinite(answer["fat_percent"]).all()
+
+
+@pytest.mark.parametrize("column", [["M", "F"], ["hombre", "mujer"], ["m", "femenino"], ["H", "F"]])
+def test_words_that_leave_no_doubt_are_not_asked_back(column: list[str]) -> None:
+    frame = pd.DataFrame([BODY | {"sex": one} for one in column])
+    assert len(foldspan.reconcile_table(frame)) == 2
+
+
+@pytest.mark.parametrize("workers", [1, 2])
+def test_a_table_with_m_for_mujer_is_refused_wherever_it_stands(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, workers: int
+) -> None:
+    """In a part far down, worked on by another process; and nothing is written."""
+    monkeypatch.setattr("foldspan.csv_blocks.BLOCK", 2_000)
+    table, out = tmp_path / "in.csv", tmp_path / "out.csv"
+    rows = ["F,41,71,168"] * 900 + ["M,41,71,168", "H,41,71,168"]
+    table.write_text("\n".join(["sexo,age_years,weight_kg,height_cm", *rows, ""]))
+    with pytest.raises(foldspan.FoldspanError) as caught:
+        foldspan.screen_table(str(table), str(out), workers=workers, names={"sexo": "sex"})
+    assert [one.code for one in caught.value.problems] == ["E412"]
+    assert not out.exists()
+    said = {"sex": MAPPED}
+    done = foldspan.screen_table(str(table), str(out), names={"sexo": "sex"}, words=said)
+    assert done.with_range == 902

@@ -62,6 +62,7 @@ CODES: dict[str, str] = {
     "E409": "a measurement without its unit",
     "E410": "a row with more or fewer cells than columns",
     "E411": "a row whose quotation marks can be read in two ways",
+    "E412": "a word of a column that may mean two things",
     "E501": "option value not known, or an option given twice",
     "E502": "correlation of the errors is not positive definite",
     "E601": "local correction or own errors cannot be used",

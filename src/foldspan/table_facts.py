@@ -7,8 +7,17 @@ import re
 import numpy as np
 
 from foldspan.catalogue.card import Array
+from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import SEXES
-from foldspan.standards.answer_words import EITHER_SEX, NO, NOT_PREGNANT, SEX_WORDS, YES
+from foldspan.standards.answer_words import (
+    EITHER_SEX,
+    MAY_BE_MUJER,
+    NO,
+    NOT_PREGNANT,
+    SEX_WORDS,
+    SPANISH_SEXES,
+    YES,
+)
 from foldspan.standards.rules import REFUSALS
 from foldspan.table_cells import LONGEST, numbers_of
 from foldspan.table_dates import held_against_birth
@@ -25,6 +34,12 @@ GATES = frozenset(
     }
 )  # fmt: skip
 
+# what is wrong with a column of sexes in which M may stand for two words, and what to do
+TWO_SENSES = (
+    "M stands beside words of Spanish: it may be mujer, a woman, or masculino",
+    'Say in [words.sex] of a map file what each means: m = "female" and h = "male"; or m = "male".',
+)
+
 
 def withheld(rows: Rows) -> Array:
     """Return the rows in which something that gates a range cannot be read, bool (N,).
@@ -37,8 +52,17 @@ def withheld(rows: Rows) -> Array:
 
 
 def read_sexes(rows: Rows) -> None:
-    """Write the sex of every row into ``rows.sexes``; mark where it is missing or not known."""
+    """Write the sex of every row into ``rows.sexes``; mark where it is missing or not known.
+
+    Raises
+    ------
+    FoldspanError
+        E412 where M may stand for mujer, so that women would be taken for men.
+    """
     sex = rows.words("sex")
+    used = {*sex.different, *rows.cells.rules.said.get("sex", ())}
+    if used & set(SPANISH_SEXES) and not {*sex.different}.isdisjoint(MAY_BE_MUJER):
+        raise FoldspanError([Problem("E412", "column sex", *TWO_SENSES)])
     for place, word in enumerate(SEXES):
         rows.sexes[sex.are(*SEX_WORDS[word])] = place
     is_open = sex.are(*EITHER_SEX)

@@ -1,7 +1,6 @@
 """Answer words: how forms say yes, no and a sex, in the languages whose headers are known as well.
 
-Common practice, no source. M is male (m, mann, masculin): Spanish forms that write M for mujer need a
-mapping of words.
+Common practice, no source. M is male (m, mann, masculin), but beside Spanish words it may be mujer.
 """
 
 from __future__ import annotations
@@ -33,6 +32,9 @@ SEX_WORDS: dict[str, tuple[str, ...]] = {
         "herr",
     ),
 }  # fmt: skip
+# words for a sex beside which M may stand for mujer
+SPANISH_SEXES = ("h", "h.", "hombre", "hombres", "varón", "varon", "mujer", "mujeres")
+MAY_BE_MUJER = ("m", "m.")
 # which equations fit is left open
 EITHER_SEX = ("both", "either", "beide", "les deux", "ambos")
 # complaints and conditions that say nothing about a range, a flag or a measurement here: understood, and
