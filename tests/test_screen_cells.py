@@ -70,7 +70,8 @@ def test_pieces_end_with_a_row(monkeypatch: pytest.MonkeyPatch) -> None:
     for size in range(80, 260, 9):
         monkeypatch.setattr(csv_blocks, "SAMPLE", size)
         monkeypatch.setattr(csv_blocks, "BLOCK", size)
-        pieces = list(csv_blocks.CsvSource(io.BytesIO(data), "table").blocks())
+        source = csv_blocks.CsvSource(io.BytesIO(data), "table")
+        pieces = [piece.data for piece in source.blocks()]
         assert len(pieces) > 1
         assert HEAD + b"".join(pieces) == data
         for piece in pieces:

@@ -15,7 +15,7 @@ import pyarrow.parquet as pq
 import pytest
 
 import foldspan
-from foldspan import csv_blocks, parquet_table, table_clients
+from foldspan import csv_blocks, csv_rows, parquet_table, table_clients
 from screen_people import ROWS, TABLE, write
 
 
@@ -199,3 +199,42 @@ def test_reconcile_table_says_the_same_to_two_decimals(typed: list[dict[str, Any
     assert list(table["problems"].fillna("").astype(bool)) == [
         bool(row["problems"]) for row in typed
     ]
+
+
+OPEN = (
+    'S3,f,41,"61.5,170,open', 'S3,f,41,61.5,170,"open', '"S3,f,41,61.5,170,open',
+)  # fmt: skip
+CLOSED = (
+    'S4,f,41,61.5,170,shut"',
+    'S4,f,41,61.5,170,"',
+    'S4,"f",41,61.5,170,x',
+    'S4,f,41,6"1.5,170,',
+)
+
+
+@pytest.mark.parametrize("opened", OPEN)
+@pytest.mark.parametrize("closed", [*CLOSED, ""])
+def test_a_quote_that_stays_open_over_the_end_of_a_part_is_told_where_it_would_be_closed(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, opened: str, closed: str
+) -> None:
+    """Both rows are given up, those between and below are read; wherever the parts are cut."""
+    monkeypatch.setattr(csv_blocks, "LONGEST_CELL", 600)
+    monkeypatch.setattr(csv_rows, "LONGEST_CELL", 600)
+    sound = [f"S{number},f,41,{60 + number / 10},168,fine" for number in range(100)]
+    quoted = [one.replace("fine", '"fine, or so"') for one in sound[:30]]
+    closing = [closed, *quoted] if closed else sound[:30]
+    lines = [*sound[:5], opened, *sound, *closing, *sound[:5]]
+    table, out = tmp_path / "in.csv", tmp_path / "out.csv"
+    table.write_text("\n".join(["code,sex,age_years,weight_kg,height_cm,note", *lines, ""]))
+    wanted = b""
+    for block in (1 << 20, 700, 1_501, 2_003, 3_700):
+        monkeypatch.setattr(csv_blocks, "BLOCK", block)
+        monkeypatch.setattr(csv_blocks, "SAMPLE", block)
+        foldspan.screen_table(str(table), str(out), replace=True)
+        wanted = wanted or out.read_bytes()
+        assert out.read_bytes() == wanted, f"cut every {block} bytes"
+    rows = list(csv.DictReader(io.StringIO(wanted.decode(), newline=""), strict=True))
+    lost = [number for number, row in enumerate(rows) if "[E411]" in row["problems"]]
+    assert lost == ([5, 106] if closed else [5])
+    assert len(rows) == len(lines)
+    assert all(row["fat_percent"] for number, row in enumerate(rows) if number not in lost)

@@ -34,6 +34,7 @@ from foldspan.csv_rows import (
     Dialect,
     are_names,
     cells_of,
+    closing,
     holds_rows,
     in_utf8,
     is_open,
@@ -158,41 +159,76 @@ class CsvSource:
         self._rest = self._rest[ends[whole] :]
         return heads[whole]
 
-    def blocks(self) -> Iterator[bytes]:
-        """Yield the rows as bytes, each block ending with a row."""
-        waiting = self._rest
+    def blocks(self) -> Iterator[Piece]:
+        """Yield the rows in pieces, each ending with a row.
+
+        A quote that was open for too long is taken as never closed, and its piece ends within it. The
+        line below that closes it all the same stands alone, so that it is told as it would be beside it.
+        """
+        waiting, is_left_open = self._rest, False
         self._rest = b""
-        while True:
-            more = self._lines(self._read(BLOCK))
-            if not more:
-                break
+        while more := self._lines(self._read(BLOCK)):
             waiting += more
-            end = last_row_end(waiting, self.dialect.delimiter)
-            if end:
-                yield waiting[:end]
+            if is_left_open:
+                start, end = closing_line(waiting[: waiting.rfind(b"\n") + 1])
+                yield from _pieces(waiting[:start], waiting[start:end])
+                waiting, is_left_open = waiting[end:], start == end
+            if not is_left_open:
+                end, is_left_open = last_row_end(waiting, self.dialect.delimiter)
+                yield from _pieces(waiting[:end])
                 waiting = waiting[end:]
-            elif len(waiting) > LONGEST_LINE:
+            if len(waiting) > LONGEST_LINE:
                 raise self._stop(
                     "E404", "a line is longer than 64 million bytes", "Mend that line."
                 )
+        if is_left_open:
+            start, end = closing_line(waiting)
+            yield from _pieces(waiting[:start], waiting[start:end])
+            waiting = waiting[end:]
         if waiting.strip(b"\r\n"):
-            yield waiting
+            yield Piece(waiting)
 
 
-def last_row_end(data: bytes, delimiter: str) -> int:
-    """Return where the last whole row of some bytes ends; 0 where none does.
+@dataclass(frozen=True, slots=True, repr=False)
+class Piece:
+    """Some whole rows as bytes; ``is_doubtful`` is one line that closes a quote of an earlier piece."""
+
+    data: bytes
+    is_doubtful: bool = False
+
+
+def _pieces(rows: bytes, line: bytes = b"") -> Iterator[Piece]:
+    if rows:
+        yield Piece(rows)
+    if line:
+        yield Piece(line, is_doubtful=True)
+
+
+def closing_line(data: bytes) -> tuple[int, int]:
+    """Return start and end of the line that closes a quote left open; both the end where none does."""
+    at = closing(data.decode("latin-1"), 0)
+    if at < 0:
+        return len(data), len(data)
+    start, end = data.rfind(b"\n", 0, at) + 1, data.find(b"\n", at) + 1
+    return start, end or len(data)
+
+
+def last_row_end(data: bytes, delimiter: str) -> tuple[int, bool]:
+    """Return where the last whole row of some bytes ends, 0 for none, and if a quote is left open.
 
     A line break inside quotes ends no row, unless the quote has been open for too long to be one.
     """
     end = data.rfind(b"\n") + 1
     if not end or b'"' not in data:
-        return end
+        return end, False
     if not _are_pairs(data, delimiter):
         return last_end(data.decode("latin-1"), delimiter)
     if data.count(b'"', 0, end) % 2 == 0:
-        return end
+        return end, False
     opened = data.rfind(b'"', 0, end)
-    return end if end - opened > LONGEST_CELL else data.rfind(b"\n", 0, opened) + 1
+    if end - opened > LONGEST_CELL:
+        return end, True
+    return data.rfind(b"\n", 0, opened) + 1, False
 
 
 def _are_pairs(data: bytes, delimiter: str) -> bool:
@@ -226,9 +262,13 @@ def _as_head(line: bytes) -> str:
         return line.decode("cp1252", errors="replace")
 
 
-def read_block(data: bytes, width: int, dialect: Dialect) -> Block:
-    """Return the rows of a block of bytes; ``width`` is the number of columns."""
-    data, mark = in_utf8(data)
+def read_block(piece: Piece, width: int, dialect: Dialect) -> Block:
+    """Return the rows of a piece of a table; ``width`` is the number of columns."""
+    data, mark = in_utf8(piece.data)
+    if piece.is_doubtful:
+        block = _carefully(data, width, dialect)
+        all_rows = np.ones(block.length, dtype=bool)
+        return _with_marks(replace(block, is_ragged=~all_rows, is_doubtful=all_rows), mark)
     try:
         columns, odd = _at_once(data, width, dialect)
     except pa.ArrowInvalid:

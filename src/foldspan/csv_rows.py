@@ -79,21 +79,24 @@ def is_open(text: str, delimiter: str, *, is_inside: bool = False) -> bool:
     return is_inside
 
 
-def last_end(text: str, delimiter: str) -> int:
-    """Return where the last whole row of a text ends, quote by quote; 0 where none does."""
+def last_end(text: str, delimiter: str) -> tuple[int, bool]:
+    """Return where the last whole row of a text ends, quote by quote, and if a quote is left open.
+
+    The end is 0 where no row ends. A quote is left open where it was open for too long to be closed.
+    """
     opening = re.compile(rf'(?:^|[\r\n{re.escape(delimiter)}])"')
     at, end = 0, 0
     while (found := opening.search(text, at)) is not None:
         end = text.rfind("\n", at, found.end()) + 1 or end
-        closed = _closing(text, found.end())
+        closed = closing(text, found.end())
         if closed < 0:
             is_torn = len(text) - found.end() > LONGEST_CELL
-            return text.rfind("\n") + 1 if is_torn else end
+            return (text.rfind("\n") + 1, True) if is_torn else (end, False)
         at = closed
-    return text.rfind("\n", at) + 1 or end
+    return text.rfind("\n", at) + 1 or end, False
 
 
-def _closing(text: str, at: int) -> int:
+def closing(text: str, at: int) -> int:
     """Where a cell in quotes that holds a place is closed, just after the quote; -1 where it is not."""
     while (at := text.find('"', at)) >= 0:
         if not text.startswith('""', at):

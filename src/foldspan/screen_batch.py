@@ -13,7 +13,7 @@ import pyarrow as pa
 import pyarrow.compute as pc
 
 from foldspan.catalogue.card import Array
-from foldspan.csv_blocks import Block, read_block
+from foldspan.csv_blocks import Block, Piece, read_block
 from foldspan.csv_lines import harmless, lines_of, may_hold_formula, quoted
 from foldspan.csv_rows import Dialect
 from foldspan.local import LocalCorrection
@@ -86,9 +86,9 @@ class Worked:
     unread: tuple[int, ...] = ()
 
 
-def work_on_csv(plan: Plan, data: bytes) -> Worked:
-    """Work on a block of lines; see ``csv_blocks``."""
-    block = read_block(data, len(plan.layout.names), plan.dialect)
+def work_on_csv(plan: Plan, piece: Piece) -> Worked:
+    """Work on some lines; see ``csv_blocks``."""
+    block, data = read_block(piece, len(plan.layout.names), plan.dialect), piece.data
     answers, testers, labels = _answered(plan, block.columns, block)
     if not plan.as_text:
         return _worked(plan, answers, testers, labels, given=block.columns)
