@@ -6,7 +6,7 @@ from itertools import combinations
 
 import numpy as np
 import pytest
-from scipy import integrate, optimize, stats
+import scipy
 
 from foldspan import agreement
 from foldspan.agreement import (
@@ -76,7 +76,7 @@ def test_no_other_weights_reach_a_smaller_variance() -> None:
     for c, here, w in zip(covariances, present, weights, strict=True):
         rows = np.flatnonzero(here)
         block = c[np.ix_(rows, rows)]
-        found = optimize.minimize(
+        found = scipy.optimize.minimize(
             lambda x, block=block: x @ block @ x,
             np.full(rows.size, 1.0 / rows.size),
             jac=lambda x, block=block: 2.0 * block @ x,
@@ -191,13 +191,13 @@ def test_misfit_of_honest_errors_is_chi_square(dof: int) -> None:
     truth, present = 30.0, mask_of(tuple(range(dof + 1)), PEOPLE)
     errors = np.random.default_rng(20 + dof).multivariate_normal(np.zeros(4), c, PEOPLE)
     q, _ = misfit(truth + errors, np.broadcast_to(c, (PEOPLE, 4, 4)), present)
-    assert stats.kstest(q, stats.chi2(dof).cdf).pvalue > 0.001
+    assert scipy.stats.kstest(q, scipy.stats.chi2(dof).cdf).pvalue > 0.001
 
 
 @pytest.mark.parametrize("dof", [1, 2, 3])
 def test_chance_of_misfit_equals_scipy(dof: int) -> None:
     for q in (0.0, 1e-6, 0.1, 1.0, 2.7055, 6.6349, 11.3, 40.0):
-        assert chance_of_misfit(q, dof) == pytest.approx(stats.chi2.sf(q, dof), rel=1e-10)
+        assert chance_of_misfit(q, dof) == pytest.approx(scipy.stats.chi2.sf(q, dof), rel=1e-10)
 
 
 @pytest.mark.parametrize("dof", [-1, 0, 4])
@@ -209,15 +209,15 @@ def test_chance_of_misfit_refuses_other_degrees_of_freedom(dof: int) -> None:
 def test_tabulated_quantiles_equal_scipy() -> None:
     """Half of the last typed digit; the verdict's chances (1 in 10, 1 in 100) are written out."""
     for place, dof in enumerate((1, 2, 3)):
-        assert STRAINED_QUANTILE[place] == pytest.approx(stats.chi2.isf(0.10, dof), abs=5e-5)
-        assert DISAGREE_QUANTILE[place] == pytest.approx(stats.chi2.isf(0.01, dof), abs=5e-5)
-    assert pytest.approx(stats.norm.ppf(0.90), abs=5e-10) == Z_LIKELY
-    assert pytest.approx(stats.norm.ppf(0.975), abs=5e-10) == Z_WIDE
+        assert STRAINED_QUANTILE[place] == pytest.approx(scipy.stats.chi2.isf(0.10, dof), abs=5e-5)
+        assert DISAGREE_QUANTILE[place] == pytest.approx(scipy.stats.chi2.isf(0.01, dof), abs=5e-5)
+    assert pytest.approx(scipy.stats.norm.ppf(0.90), abs=5e-10) == Z_LIKELY
+    assert pytest.approx(scipy.stats.norm.ppf(0.975), abs=5e-10) == Z_WIDE
 
 
 @pytest.mark.parametrize("dof", [1, 2, 3])
 def test_verdicts_change_at_the_quantiles(dof: int) -> None:
-    edges = [stats.chi2.isf(0.10, dof), stats.chi2.isf(0.01, dof)]
+    edges = [scipy.stats.chi2.isf(0.10, dof), scipy.stats.chi2.isf(0.01, dof)]
     q = np.array([0.0, edges[0] - 1e-3, edges[0] + 1e-3, edges[1] - 1e-3, edges[1] + 1e-3, 1e6])
     words = verdicts(q, np.full(q.size, dof))
     assert words.tolist() == ["agree", "agree", "strained", "strained", "disagree", "disagree"]
@@ -236,7 +236,7 @@ def quarrel(q: np.ndarray) -> agreement.Combined:
 
 
 def test_widening_starts_without_a_jump() -> None:
-    edge = float(stats.chi2.isf(0.10, 1))
+    edge = float(scipy.stats.chi2.isf(0.10, 1))
     q = np.array([0.0, edge - 1e-3, edge + 1e-3, 4.0 * edge])
     answer = quarrel(q)
     np.testing.assert_allclose(answer.q, q, atol=1e-9)
@@ -253,14 +253,16 @@ def test_widening_only_grows_with_the_quarrel() -> None:
 
 def covered_by_theory(dof: int, chance: float) -> float:
     """Coverage with Birge's widening where mean and misfit are independent, by quadrature."""
-    z, edge = stats.norm.ppf(0.5 + chance / 2.0), stats.chi2.isf(0.10, max(dof, 1))
+    z, edge = scipy.stats.norm.ppf(0.5 + chance / 2.0), scipy.stats.chi2.isf(0.10, max(dof, 1))
     if dof == 0:
         return chance
 
     def wider(q: float) -> float:
-        return stats.chi2.pdf(q, dof) * (2.0 * stats.norm.cdf(z * np.sqrt(q / edge)) - 1.0)
+        return scipy.stats.chi2.pdf(q, dof) * (
+            2.0 * scipy.stats.norm.cdf(z * np.sqrt(q / edge)) - 1.0
+        )
 
-    return 0.9 * chance + float(integrate.quad(wider, edge, np.inf)[0])
+    return 0.9 * chance + float(scipy.integrate.quad(wider, edge, np.inf)[0])
 
 
 @pytest.mark.parametrize("subset", SUBSETS, ids=lambda subset: "".join(map(str, subset)))

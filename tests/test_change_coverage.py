@@ -15,7 +15,7 @@ from unittest.mock import patch
 import numpy as np
 import pandas as pd
 import pytest
-from scipy import stats
+import scipy
 
 import foldspan
 from foldspan import footing
@@ -190,7 +190,7 @@ def simulated(shift: float, stability: float = STABILITY, count: int = MANY) -> 
 
 def bounds(share: float, count: int) -> tuple[float, float]:
     """Shares that a true ``share`` gives in 999 of 1,000 simulations of ``count`` clients."""
-    low, high = stats.binom.interval(0.999, count, share)
+    low, high = scipy.stats.binom.interval(0.999, count, share)
     return float(low) / count, float(high) / count
 
 
@@ -227,14 +227,14 @@ def test_no_change_of_the_percentage_is_seldom_called_real() -> None:
 def test_without_a_change_the_chance_of_a_fall_is_uniform() -> None:
     """Kolmogorov and Smirnov's test, as scipy has it: a true model fails in 1 of 1,000 seeds."""
     chances = [one.chance_of_fall for one in simulated(0.0).each("percent")]
-    assert stats.kstest(chances, "uniform").pvalue > 0.001
+    assert scipy.stats.kstest(chances, "uniform").pvalue > 0.001
 
 
 def test_a_large_change_is_found_and_never_called_a_rise() -> None:
     """Its power from the stated errors: beyond 1.96 of them on the right side, one by one."""
     one = simulated(-8.0)
     listed = one.each("percent")
-    power = float(np.mean([stats.norm.cdf(8.0 / each.se - 1.959964) for each in listed]))
+    power = float(np.mean([scipy.stats.norm.cdf(8.0 / each.se - 1.959964) for each in listed]))
     assert power > 0.9
     low, high = bounds(power, len(listed))
     assert low <= one.fired("percent") <= high
@@ -253,7 +253,7 @@ def test_another_stability_departs_as_the_errors_by_stability_say(
     count = len(one.found)
     held = one.held("percent", span)
     ratios = [each.percent.se / each.by_stability[stability] for each in one.found if each.percent]
-    expected = float(np.mean(2.0 * stats.norm.cdf(z * np.array(ratios)) - 1.0))
+    expected = float(np.mean(2.0 * scipy.stats.norm.cdf(z * np.array(ratios)) - 1.0))
     low, high = bounds(expected, count)
     assert low <= held <= high
     low, high = bounds(share, count)
@@ -393,7 +393,7 @@ def test_error_of_a_change_is_as_published_for_three_folds_of_athletes() -> None
     holds the criterion's own error too, so this is a ceiling more than a floor.
     """
     found = foldspan.change(*[foldspan.Visit.from_dict(ATHLETE)] * 2).change
-    least, most = 1.79 * np.sqrt(17.0 / stats.chi2.ppf([0.975, 0.025], 17))
+    least, most = 1.79 * np.sqrt(17.0 / scipy.stats.chi2.ppf([0.975, 0.025], 17))
     assert found.percent is not None
     assert least < found.percent.se < most
     assert found.by_stability[0.80] > most  # as little alike as that was not seen

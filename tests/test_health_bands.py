@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-from scipy.stats import norm
+import scipy
 
 import foldspan
 from foldspan.bands import bands_of, chance_below, probabilities
@@ -45,7 +45,7 @@ def test_chances_sum_to_one_and_rise_with_the_measure(standard: Any) -> None:
         assert np.allclose(chances.sum(axis=0), 1.0, atol=1e-12)
         above = np.cumsum(chances[::-1], axis=0)[:-1]  # at or above each limit
         assert np.all(np.diff(above, axis=1) >= -1e-12)
-        wanted = norm.sf(np.array(standard.limits)[::-1, None], values, error)
+        wanted = scipy.stats.norm.sf(np.array(standard.limits)[::-1, None], values, error)
         assert np.allclose(above, wanted, atol=1e-9)
 
 

@@ -10,7 +10,6 @@ import numpy as np
 import pyarrow as pa
 import pyarrow.parquet as pq
 import pytest
-from distributed import Client, LocalCluster
 
 import foldspan
 from foldspan.problems import FoldspanError
@@ -51,6 +50,8 @@ def test_a_cluster_that_loses_a_worker_writes_the_same_bytes(parts: Path, tmp_pa
     lists = [tmp_path / name for name in ("alone.csv", "together.csv")]
     one = foldspan.screen_table(str(parts), str(alone), referrals=str(lists[0]))
     killed: list[int] = []
+    from distributed import Client, LocalCluster  # takes a second, and few need it
+
     with (
         LocalCluster(
             n_workers=2, threads_per_worker=1, processes=True, dashboard_address=None

@@ -14,7 +14,7 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
-from scipy.stats import multivariate_t
+import scipy
 
 import foldspan
 from foldspan.body_pattern import (
@@ -248,7 +248,7 @@ def test_oddness_is_a_multivariate_t(sex: Sex) -> None:
     noise = np.linspace(0.01, 0.08, len(names))
     found, count = log_oddness(sex, names, tried, noise, age)
     shape = law.covariance + np.diag(noise**2)
-    theirs = multivariate_t(law.mean, shape, df=DEGREES).logpdf(tried)
+    theirs = scipy.stats.multivariate_t(law.mean, shape, df=DEGREES).logpdf(tried)
     assert count == len(names)
     np.testing.assert_allclose(found - found[0], theirs - theirs[0], atol=1e-8)
 

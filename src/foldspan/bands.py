@@ -26,6 +26,8 @@ WORTH_TELLING = 0.05
 # So many standard errors away from a limit a chance is 1 or 0 to the last bit: from 5.93 on the error
 # function is 1 in doubles, and 8.5 / sqrt(2) = 6.01 leaves room for rounding.
 SURE_BEYOND = 8.5
+# of fewer chances the error function is asked at once: to sort them would take longer
+FEW = 256
 
 
 def chance_below(limit: float | Array, value: Array, se: Array) -> Array:
@@ -73,6 +75,8 @@ def below_each(limits: Sequence[float], measured: Measured) -> list[Array]:
 
 def _below(limits: Array, value: Array, se: Array) -> Array:
     """Chances for K limits (K, 1) and N values, (K, N)."""
+    if limits.size * value.size < FEW:
+        return chance_below(limits, value, se)
     with np.errstate(invalid="ignore", over="ignore"):
         reach = SURE_BEYOND * se
         near = (value - reach <= limits) & (value + reach >= limits)

@@ -62,6 +62,8 @@ def hundredths(values: Array) -> pa.Array:
     """Return numbers (N,) as texts with two decimals, "" for NaN."""
     whole = np.rint(values * 100.0)
     known = np.isfinite(whole)
+    if not known.any():
+        return pa.array([""], pa.string()).take(pa.array(np.zeros(whole.size, dtype=np.int64)))
     places = np.where(known, whole, 0.0)
     unusual = np.flatnonzero((places < 0.0) | (places >= len(_HUNDREDTHS)))
     table = _HUNDREDTHS

@@ -43,6 +43,7 @@ class Inputs:
         self._values: dict[Input, Array] = {}
         self._duals: dict[Input, Dual] = {}
         self._missing: dict[str, Array | None] = {}
+        self._unmeasured: dict[str, bool] = {}
 
     @property
     def count(self) -> int:
@@ -80,6 +81,13 @@ class Inputs:
             unknown = np.isnan(self.columns[name])
             self._missing[name] = unknown if unknown.any() else None
         return self._missing[name]
+
+    def is_unmeasured(self, name: str) -> bool:
+        """Whether nobody has a quantity."""
+        if name not in self._unmeasured:
+            missing = self.missing(name)
+            self._unmeasured[name] = missing is not None and bool(missing.all())
+        return self._unmeasured[name]
 
     def unknown(self, names: Sequence[str]) -> Array | None:
         """Return who lacks any of some quantities, bool of shape (N,); None where nobody does."""

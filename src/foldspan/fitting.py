@@ -98,6 +98,8 @@ class Fitting:
     def _is_for_nobody(self, card: Equation, bits: Array, spoken: Who) -> bool:
         """Whether one reason leaves a card out for all alike; marks that one."""
         reason = Fit.SAME_SAMPLE if spoken is True else self._audience.never(card)
+        if reason is None and any(map(self.inputs.is_unmeasured, needed(card))):
+            reason = Fit.MISSING_INPUT
         if reason is None or (reason is Fit.DISPUTED and self.settings.with_disputed):
             return False
         bits |= Bits(reason)

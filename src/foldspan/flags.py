@@ -11,11 +11,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from foldspan.bands import below
+from foldspan.bands import below, below_each
 from foldspan.catalogue.card import Array
 from foldspan.flags_measured import (
     WHO_BMI,
     limb_missing,
+    limits_of_weight,
     little_fat,
     little_lean,
     low_weight,
@@ -163,6 +164,7 @@ def chances_without_range(
         young = age < rules.ADULT_AGE
         after_birth = told.number("birth_months_ago") < rules.MONTHS_AFTER_BIRTH
     lost = told.said("limb_loss")
+    below_each(limits_of_weight(), bmi)  # all at once
     classes = ("bmi_severely_low", "bmi_clearly_low", "bmi_low")
     for code, limit in zip(classes, WHO_BMI.limits, strict=False):
         found[code] = np.where(young | lost, 0.0, known(below(limit, bmi)))

@@ -83,6 +83,12 @@ def thin_for_age(sex: str, age: Array, bmi: Measured) -> Chances:
     }
 
 
+def limits_of_weight() -> tuple[float, ...]:
+    """Return every limit of the body mass index [kg/m²] that a rule about a low weight knows."""
+    least = WHO_BMI.limits[0] * (1.0 - rules.LARGEST_LIMB)
+    return (*WHO_BMI.limits, rules.OLDER_LOW_BMI, rules.OLDER_LIGHT_BMI, least)
+
+
 def limb_missing(bmi: Measured) -> Chances:
     """Return the rules about a low weight where a limb, or part of one, is missing.
 

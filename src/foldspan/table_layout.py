@@ -11,6 +11,7 @@ import difflib
 import re
 from collections.abc import Container, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import Any
 
 from foldspan.problems import FoldspanError, Problem
@@ -116,7 +117,18 @@ def layout_of(names: Sequence[str], wanted: Wanted | None = None) -> Layout:
         fact, E409 a measurement without its unit, E120 no measured column, E501 for what the caller
         says of columns that are not there or cannot be meant; all at once.
     """
-    wanted = wanted or Wanted()
+    if wanted is None or not (wanted.names or wanted.units):
+        return _as_named(tuple(names))
+    return _layout(names, wanted)
+
+
+@lru_cache(maxsize=256)
+def _as_named(names: tuple[str, ...]) -> Layout:
+    """What columns mean of which the caller says nothing: the same for every table of these names."""
+    return _layout(names, Wanted())
+
+
+def _layout(names: Sequence[str], wanted: Wanted) -> Layout:
     if not any(_parsed(one, "") for one in names) and any(map(_NUMBER.fullmatch, names)):
         # told without the names: they are values of somebody
         remedy = "Write the names of the columns into the first line."
@@ -251,11 +263,13 @@ _PARTS = re.compile(
 )
 
 
+@lru_cache(maxsize=4096)
 def _plain(name: str) -> str:
     """A column name in lower case with single underscores, its unit at the end."""
     return re.sub(r"[\s\-_()\[\],;:/.]+", "_", name.strip().lower()).strip("_")
 
 
+@lru_cache(maxsize=4096)
 def _parsed(name: str, unit: str) -> tuple[str, str, int] | None:
     plain = re.sub(
         r"_in_(?=(?:kg|lb|lbs|cm|mm|kilograms|pounds|inches|centimetres)$)", "_", _plain(name)
@@ -362,21 +376,24 @@ def _is_wanting(name: str, meant: Container[str]) -> bool:
     return ours not in meant and not (ours in pressures and "blood_pressure_mmhg" in meant)
 
 
+# what a measurement or a word of the intake may be called
+_NEAR = sorted({*BY_NAME, "waist", *_SHORT, *INTAKE_COLUMNS, *WORD_COLUMNS})
+
+
 def unused_names(names: Iterable[str]) -> list[str]:
     """Return the names that look like measurements, by unit or name, but are not known.
 
     Codes, dates and notes may stand in a table; a misspelt quantity must not pass in silence.
     """
-    near = {*BY_NAME, "waist", *_SHORT, *INTAKE_COLUMNS, *WORD_COLUMNS}
-    return [
-        str(name)
-        for name in names
-        if str(name) not in KNOWN
-        and (
-            str(name).lower().endswith(UNIT_ENDINGS)
-            or _BODY.search(_plain(str(name)))
-            or other_name(str(name))
-            or expecting_name(str(name))
-            or difflib.get_close_matches(str(name).lower(), near, n=1, cutoff=0.8)
-        )
-    ]
+    return [name for name in map(str, names) if _looks_measured(name)]
+
+
+@lru_cache(maxsize=4096)
+def _looks_measured(name: str) -> bool:
+    return name not in KNOWN and bool(
+        name.lower().endswith(UNIT_ENDINGS)
+        or _BODY.search(_plain(name))
+        or other_name(name)
+        or expecting_name(name)
+        or difflib.get_close_matches(name.lower(), _NEAR, n=1, cutoff=0.8)
+    )

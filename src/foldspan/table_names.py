@@ -6,7 +6,7 @@ import difflib
 import re
 import unicodedata
 from collections.abc import Container
-from functools import cache
+from functools import cache, lru_cache
 
 from foldspan.quantities import BY_NAME, CENTIMETRES_PER, KILOGRAMS_PER, UNIT_WORDS, Quantity
 from foldspan.standards.column_names import EXPECTING, OTHER_NAMES
@@ -46,6 +46,7 @@ def _patterns() -> tuple[tuple[tuple[str, re.Pattern[str]], ...], ...]:
     )
 
 
+@lru_cache(maxsize=4096)
 def _cores(name: str) -> tuple[tuple[str, str], ...]:
     """A name without its number, its unit and its fillers, in several readings, each with the unit."""
     found = []
@@ -90,6 +91,7 @@ def other_name(name: str) -> str:
     return _first(name, 1)
 
 
+@lru_cache(maxsize=4096)
 def _first(name: str, table: int) -> str:
     for core, unit in _cores(name):
         for target, pattern in _patterns()[table]:
@@ -107,6 +109,7 @@ def _in_its_unit(target: str, unit: str) -> str:
     return target
 
 
+@lru_cache(maxsize=4096)
 def word_named(name: str) -> str:
     """Return the word of the intake that a column by another name may hold, "" for none.
 
@@ -127,8 +130,13 @@ def near_fact(name: str, facts: Container[str], known: tuple[str, ...]) -> str:
         return found
     if plain in ("age", "ages") or plain.startswith("age_"):
         return "age_years"
-    near = next(iter(difflib.get_close_matches(plain, known, n=1, cutoff=0.8)), "")
+    near = _nearest(plain, known)
     return near if near in facts else ""
+
+
+@lru_cache(maxsize=4096)
+def _nearest(name: str, known: tuple[str, ...]) -> str:
+    return next(iter(difflib.get_close_matches(name, known, n=1, cutoff=0.8)), "")
 
 
 def mapping(name: str, target: str) -> str:

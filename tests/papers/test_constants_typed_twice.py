@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 
 import pytest
-from scipy import stats
+import scipy
 
 from foldspan.catalogue import EQUATIONS, equation_by_key
 from foldspan.cli.explain_text import FAR_FROM
@@ -366,6 +366,6 @@ def test_errors_of_methods_from_elsewhere() -> None:
 def test_quantiles_are_those_of_the_reference_library() -> None:
     """scipy.stats: chi-square at .90, normal at .95 and .995, to the digits that are typed."""
     for dof, quantile in enumerate(ALLOWED_QUARREL, start=1):
-        assert quantile == pytest.approx(stats.chi2.ppf(0.90, dof), abs=5.1e-4)
-    assert pytest.approx(stats.norm.ppf(0.95), abs=5.1e-4) == ORDINARY
-    assert pytest.approx(stats.norm.ppf(0.995), abs=5.1e-4) == FAR_FROM
+        assert quantile == pytest.approx(scipy.stats.chi2.ppf(0.90, dof), abs=5.1e-4)
+    assert pytest.approx(scipy.stats.norm.ppf(0.95), abs=5.1e-4) == ORDINARY
+    assert pytest.approx(scipy.stats.norm.ppf(0.995), abs=5.1e-4) == FAR_FROM

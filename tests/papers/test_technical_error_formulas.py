@@ -10,7 +10,7 @@ import math
 
 import numpy as np
 import pytest
-from scipy import stats
+import scipy
 
 from foldspan.tester_precision import (
     between,
@@ -95,7 +95,7 @@ def test_square_is_the_mean_square_within_of_an_analysis_of_variance(repeats: in
     assert found is not None
     means = table.mean(axis=1)
     mean_square_between = repeats * float(((means - table.mean()) ** 2).sum()) / (len(table) - 1)
-    f = float(stats.f_oneway(*table).statistic)
+    f = float(scipy.stats.f_oneway(*table).statistic)
     assert found.tem**2 == pytest.approx(mean_square_between / f, rel=1e-9)
     assert found.tem == pytest.approx(many_readings(table), rel=1e-9)
 
@@ -104,13 +104,19 @@ def test_square_is_the_mean_square_within_of_an_analysis_of_variance(repeats: in
 def test_bounds_are_those_of_chi_square(degrees: int) -> None:
     """Outside: scipy.stats.chi2; exact from one degree on, where approximations are poor."""
     for below in (0.025, 0.5, 0.975):
-        assert chi_square(below, degrees) == pytest.approx(stats.chi2.ppf(below, degrees), rel=1e-6)
+        assert chi_square(below, degrees) == pytest.approx(
+            scipy.stats.chi2.ppf(below, degrees), rel=1e-6
+        )
     random = np.random.default_rng(degrees)
     found = within(random.normal(20.0, 1.0, (degrees, 2)))
     assert found is not None
     low, high = found.bounds
-    assert low == pytest.approx(found.tem * math.sqrt(degrees / stats.chi2.ppf(0.975, degrees)))
-    assert high == pytest.approx(found.tem * math.sqrt(degrees / stats.chi2.ppf(0.025, degrees)))
+    assert low == pytest.approx(
+        found.tem * math.sqrt(degrees / scipy.stats.chi2.ppf(0.975, degrees))
+    )
+    assert high == pytest.approx(
+        found.tem * math.sqrt(degrees / scipy.stats.chi2.ppf(0.025, degrees))
+    )
 
 
 def test_bounds_hold_the_true_error_in_95_of_100() -> None:
@@ -158,7 +164,7 @@ def test_systematic_difference_is_a_paired_t_test() -> None:
     a = random.normal(20.0, 4.0, 9)
     b = a + random.normal(0.8, 0.5, 9)
     found = systematic({"A": a, "B": b})
-    interval = stats.ttest_rel(b, a).confidence_interval(0.95)
+    interval = scipy.stats.ttest_rel(b, a).confidence_interval(0.95)
     assert found["B"].difference == pytest.approx(float(np.mean(b - a)) / 2.0)
     assert found["B"].low == pytest.approx(interval.low / 2.0)
     assert found["B"].high == pytest.approx(interval.high / 2.0)
