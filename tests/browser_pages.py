@@ -174,21 +174,31 @@ class Opened:
 
 @contextmanager
 def opened(context: BrowserContext, html: str, folder: Path, width: int) -> Iterator[Opened]:
-    """Open a page from a file, as a reader does, and keep what it says and asks for."""
+    """Open a page from a file, as a reader does, and keep what it says and asks for.
+
+    One window of a context shows all its pages one after the other: a new one takes longer than a page.
+    """
     path = folder / "page.html"
     path.write_text(html, encoding="utf-8")
-    page = context.new_page()
+    page = context.pages[0] if context.pages else context.new_page()
     found = Opened(page)
-    page.on("console", lambda one: found.heard.append(f"console: {one.text}"))
-    page.on("pageerror", lambda one: found.heard.append(f"error: {one}"))
-    page.on("dialog", lambda one: (found.heard.append(f"dialog: {one.message}"), one.dismiss()))
-    page.on("request", lambda one: _note_request(found, one.url, path.as_uri()))
+    ears: dict[str, Callable[[Any], object]] = {
+        "console": lambda one: found.heard.append(f"console: {one.text}"),
+        "pageerror": lambda one: found.heard.append(f"error: {one}"),
+        "dialog": lambda one: (found.heard.append(f"dialog: {one.message}"), one.dismiss()),
+        "request": lambda one: _note_request(found, one.url, path.as_uri()),
+    }
+    for kind, ear in ears.items():
+        page.on(kind, ear)  # type: ignore[call-overload]
     try:
+        page.emulate_media(media="screen")
         page.set_viewport_size({"width": width, "height": HEIGHT})
         page.goto(path.as_uri())
         yield found
     finally:
-        page.close()
+        page.goto("about:blank")  # whatever was set on the page goes with it
+        for kind, ear in ears.items():
+            page.remove_listener(kind, ear)
 
 
 def _note_request(found: Opened, address: str, own: str) -> None:
