@@ -210,7 +210,8 @@ WILMORE_BEHNKE1969_MALE_ABDOMEN = Equation(
     known_bias=("reads 1.4 points of fat high in 247 men, underwater weighing (own computing)",),
     not_for=("people under 17", "women"),
     note="The pound and inch form, 98.42 + 1.082 weight - 4.15 waist, was read on a page that cites"
-    " nobody: the same line. Its metric form has 44.74 kg, 0.1 more than here. It names no level.",
+    " nobody: 0.1 kg less than here at 80 kg and 90 cm. Its metric form has 44.74 kg, 0.1 more than"
+    " here. It names no level.",
 )
 
 

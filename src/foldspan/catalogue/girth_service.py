@@ -62,7 +62,7 @@ HODGDON_BECKETT1984_MALE_ROUNDED = replace(
     key="hodgdon_beckett1984_male_abdomen_neck_rounded",
     formula=hodgdon_beckett1984_men_rounded,
     where="reprinted in Moon 2008, tables 2-3",
-    status="verified",
+    status="read in a secondary text",
     checked=Checked.DOUBLE_ENTRY,
     note="Same equation as the five-decimal form; reads 0.1 points lower at most.",
 )
@@ -204,7 +204,7 @@ VOGEL1988_MALE = Equation(
     lineage="vogel1988_male",
     source="vogel1988",
     where="reprinted in Moon 2008, tables 2-3",
-    status="verified",
+    status="read in a secondary text",
     checked=Checked.DOUBLE_ENTRY,
     known_bias=(
         "reads 2.0 points low in 31 college men against three compartments, SE 4.0 (Moon 2008)",

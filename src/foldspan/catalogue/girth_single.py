@@ -30,7 +30,7 @@ LEAN1996_MALE_WAIST = Equation(
     lineage="lean1996_male_waist",
     source="lean1996",
     where="reprinted in a textbook chapter of two of the authors",
-    status="verified",
+    status="read in a secondary text",
     checked=Checked.DOUBLE_ENTRY,
     known_bias=(
         "reads 0.3 points high in US men of 18 to 59 against DXA: 3.5 low below BMI 25, 4.4 high "

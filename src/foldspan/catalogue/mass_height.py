@@ -141,7 +141,7 @@ DEURENBERG1998_BOTH_BMI = Equation(
     lineage="deurenberg1998",
     source="deurenberg1998",
     where="reprinted in Krachler 2013, table 1",
-    status="verified",
+    status="read in a secondary text",
     checked=Checked.DOUBLE_ENTRY,
     known_bias=(
         "reads 2.2 points low in US men and 1.6 in women of 18 to 59 against DXA, SD 5.6 and 6.6 "

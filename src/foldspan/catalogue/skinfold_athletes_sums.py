@@ -47,7 +47,7 @@ YUHASZ1974_MALE = Equation(
     lineage="yuhasz_male",
     source="yuhasz1974",
     where="equation quoted in a secondary source (page not seen)",
-    status="verified",
+    status="read in a secondary text",
     checked=Checked.DOUBLE_ENTRY,
     known_bias=(
         "ranks 101 combat athletes most like DXA of 17 equations, rank correlation 0.909"
@@ -117,7 +117,7 @@ FAULKNER1968_BOTH = Equation(
     audience="athlete",
     source="faulkner1968",
     where="worked example in teaching slides (page not seen)",
-    status="verified",
+    status="read in a secondary text",
     checked=Checked.WORKED_EXAMPLE,
     not_for=("people who do not train",),
     note="Very flat: it rarely leaves 9 to 20 %. A women's form with 7.9 and 0.213 also circulates"
@@ -150,7 +150,7 @@ CARTER1982_MALE = Equation(
     audience="athlete",
     source="carter1982",
     where="worked example in teaching slides (page not seen)",
-    status="verified",
+    status="read in a secondary text",
     checked=Checked.WORKED_EXAMPLE,
     not_for=("women", "men who do not train"),
 )

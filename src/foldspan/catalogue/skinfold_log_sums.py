@@ -128,10 +128,11 @@ def _row_card(
         if sex == "male"
         else "Glasgow women of deliberately varied build, 10 to 61 % fat",
         lineage=f"durnin_womersley_{sex}",
-        where="age-banded four-fold rows (page not seen; a reprint of the fat table was)"
+        where="youngest rows in tables of later papers, the others borne out by a reprint of the"
+        " fat table (page of the paper not seen)"
         if printed
         else "rows of coefficients (page not seen)",
-        status="verified" if printed else "from memory",
+        status="read in a secondary text" if printed else "from memory",
         checked=Checked.WORKED_EXAMPLE if printed else Checked.FROM_MEMORY,
         known_bias=BIAS[sex],
         not_for=("people under 17", "women") if sex == "male" else ("people under 16", "men"),
@@ -216,7 +217,8 @@ DURNIN_RAHAMAN1967_MALE = four_folds(
     n=60,
     population="young men, mean age 22 years",
     lineage="durnin_rahaman1967_male",
-    status="verified",
+    where="equation in a table of a later paper (paper not seen)",
+    status="read in a secondary text",
     checked=Checked.DOUBLE_ENTRY,
     not_for=("women", "people under 18", "men over 34"),
 )

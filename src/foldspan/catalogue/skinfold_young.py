@@ -199,8 +199,8 @@ WHITE1980_MALE = Equation(
     lineage="white1980_male",
     audience="athlete",
     source="white_mayhew_piper1980",
-    where="regression equation (page not seen)",
-    status="verified",
+    where="equation quoted in a secondary source (page not seen)",
+    status="read in a secondary text",
     checked=Checked.DOUBLE_ENTRY,
     not_for=_NOT_FOR,
 )

@@ -50,7 +50,8 @@ SLAUGHTER1988_MALE_TRI_CALF = slaughter(
     se=3.8,
     sites={"triceps_mm": "olecranon"},
     lineage="slaughter1988_male",
-    status="verified",
+    where="equation in a table of a later paper (paper not seen)",
+    status="read in a secondary text",
     checked=Checked.DOUBLE_ENTRY,
     known_bias=(JANZ, TRUESDALE),
     not_for=("adults", "girls"),
@@ -71,7 +72,8 @@ SLAUGHTER1988_FEMALE_TRI_CALF = slaughter(
     se=3.8,
     sites={"triceps_mm": "olecranon"},
     lineage="slaughter1988_female",
-    status="verified",
+    where="equation in a table of a later paper (paper not seen)",
+    status="read in a secondary text",
     checked=Checked.DOUBLE_ENTRY,
     known_bias=(JANZ, "found biased in girls, size not recorded (Janz 1993)", TRUESDALE),
     not_for=("adults", "boys"),
@@ -155,8 +157,8 @@ boileau = partial(
     population="children and young people",
     criterion="several compartments combined",
     source="boileau1985",
-    where="equation (page not seen)",
-    status="verified",
+    where="equation in a table of a later paper (paper not seen)",
+    status="read in a secondary text",
     checked=Checked.DOUBLE_ENTRY,
 )
 
@@ -232,8 +234,10 @@ def _deurenberg_card(
         criterion="underwater weighing, conversion adjusted to age",
         lineage=f"deurenberg1990_{sex}",
         source="deurenberg1990",
-        where="equation (page not seen)",
-        status="verified" if read else "from memory",
+        where="equation in a table of a later paper (paper not seen)"
+        if read
+        else "equation (page not seen)",
+        status="read in a secondary text" if read else "from memory",
         checked=Checked.DOUBLE_ENTRY if read else Checked.FROM_MEMORY,
         not_for=("adults", f"young people who are not {stage}"),
         note="The age span is approximate; the stage of maturity decides.",

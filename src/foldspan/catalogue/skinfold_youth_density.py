@@ -21,10 +21,10 @@ adolescents = partial(
     sites=FOUR_SITES,
     criterion=UNDERWATER,
     source="durnin_rahaman1967",
-    where="regression equation (page not seen)",
+    where="equation in a table of a later paper (paper not seen)",
     se=None,
     se_note="a standard error is recalled for the adults of the paper only",
-    status="verified",
+    status="read in a secondary text",
     checked=Checked.DOUBLE_ENTRY,
     note="Often listed as a youngest row of Durnin & Womersley 1974, where it does not belong.",
 )
@@ -103,7 +103,8 @@ THORLAND1984_MALE_7SITE = young_athletes(
     n=141,
     population="adolescent male athletes",
     lineage="thorland1984_male",
-    status="verified",
+    where="equation in a table of a later paper (of this one, the abstract was seen)",
+    status="read in a secondary text",
     checked=Checked.DOUBLE_ENTRY,
     not_for=("boys who are not athletes", "girls", "adults"),
 )
@@ -125,7 +126,8 @@ THORLAND1984_MALE_3SITE = young_athletes(
     n=141,
     population="adolescent male athletes",
     lineage="thorland1984_male",
-    status="verified",
+    where="equation in a table of a later paper (of this one, the abstract was seen)",
+    status="read in a secondary text",
     checked=Checked.DOUBLE_ENTRY,
     not_for=("boys who are not athletes", "girls", "adults"),
 )

@@ -36,10 +36,9 @@ not: those are recalled, or sources differ.
 {grades}
 """
 GRADES: dict[Status, str] = {
-    "verified": "read in print: in the paper, its abstract or a record of it, or where a later paper,"
-    " chapter or lecture gives the equation in full; *where* on the card says which",
-    "read in a secondary text": "not seen in the paper; read whole in a page or book that quotes it,"
-    " and the same as typed here",
+    "verified": "read in print: in the paper, its abstract or a record of it",
+    "read in a secondary text": "not seen in the paper; read whole where a later paper, a book, a"
+    " lecture or a page gives it, and the same as typed here",
     "from memory": "not seen whole anywhere; recalled, and typed twice from the same recollection",
     "disputed": "sources differ; carried, and not used unless asked for",
 }
