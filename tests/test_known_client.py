@@ -179,7 +179,7 @@ def test_the_session_says_at_once_whether_a_code_is_known(
     first = typed(book, [*lines, ""], monkeypatch, capsys)
     assert "K-041: a new code." in first
     again = typed(book, ["K-041", "T-05", "m", "34", "y", "help"], monkeypatch, capsys)
-    assert "K-041: known, last visit" in again
+    assert "K-041: in the book; last visit" in again
     assert "1 visit" in again
     assert "eating no" in again
     assert "plan quick" in again
@@ -224,8 +224,8 @@ def test_nothing_is_on_the_disk_before_the_client_agreed(
 ) -> None:
     book = tmp_path / "book.sqlite"
     said = typed(book, ["K-091", "T-02", "f", "33"], monkeypatch, capsys)
-    before, _, _ = said.partition("May what you tell")
-    assert "Whoever works with this book can read" in before
+    before, _, _ = said.partition("May we keep")
+    assert "Everyone who works with this book can read" in before
     assert record(book) == []
     assert b"K-091" not in b"".join(one.read_bytes() for one in tmp_path.iterdir())
     typed(book, ["K-091", "T-02", "f", "33", "y"], monkeypatch, capsys)
@@ -263,10 +263,10 @@ def test_neither_kept_nor_shown_is_said_and_done(
     taken = [f"withdraw {one}" for one in order for _ in range(1 + (one == "store"))]
     said = typed(book, [*lines[:place], *taken, *lines[place:]], monkeypatch, capsys)
     after = said.rpartition(f"withdraw {order[-1]}")[2] or said
-    assert "nothing of today will be left" in after
+    assert "nothing of today's visit will remain" in after
     assert "type back show" in after
     assert "likely between" not in said
-    assert "nothing was kept" in said
+    assert "nothing was saved" in said
     back = [*lines[:place], *taken, "back show", "y", *lines[place:], ""]
     shown = typed(book, back, monkeypatch, capsys)
     assert "likely between" in shown

@@ -76,6 +76,9 @@ def test_no_word_is_broken_at_any_width(book: Path, columns: int) -> None:
         raw = run.raw
     with terminal(book, "--resume", columns=columns) as run:
         raw += run.until_asked()
+    with terminal(book, "--client", "K-041", columns=columns) as run:  # goes with --resume only
+        run.ended()
+        raw += run.raw
     lines = re.sub(r"\x1b\[\d*[A-Z]", "", raw).replace("\r", "").split("\n")
     paths = str(book)  # a path is longer than a narrow line and stays whole
     assert [one for one in lines if len(one) > min(columns, 80) and paths not in one] == []

@@ -204,7 +204,7 @@ def test_the_letter_says_what_changed_since_when_and_what_of_it_is_real() -> Non
     earlier = visit(visit={"date": "2026-03-09"}, mass_height={"weight_kg": 74.0})
     words = " ".join(read_html(foldspan.report(earlier, visit(), reader="clinician")).words)
     assert "From 2026-03-09 to 2026-04-08." in words
-    assert "Weight: 74.0 kg to 68.0 kg; larger than chance makes." in words
+    assert "Weight: 74.0 kg to 68.0 kg; more than measurement error explains." in words
 
 
 def test_without_dates_the_order_given_is_taken_and_that_is_said() -> None:
@@ -334,5 +334,5 @@ def test_what_was_not_measured_stands_in_the_letter() -> None:
 def test_a_visit_that_can_be_no_part_of_the_trend_is_named() -> None:
     between = visit(visit={"date": "2025-06-08"}, client={"pregnant": True, "age_years": 37})
     report = foldspan.report(between, visit(), reader="trainer")
-    assert "visit of 2025-06-08: in pregnancy" in " ".join(read_html(report).words)
+    assert "visit of 2025-06-08: none of these methods" in " ".join(read_html(report).words)
     assert report.remarks("page.html")[0].startswith("Left out of the trend: visit of 2025-06-08")

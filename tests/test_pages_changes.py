@@ -60,7 +60,7 @@ def test_a_first_visit_has_nothing_that_changed() -> None:
     for reader in READERS:
         words = " ".join(read_html(foldspan.report(visit(), reader=reader)).words)
         assert "a clear change" not in words
-        assert "than chance makes" not in words
+        assert "than measurement error" not in words
         assert "no equation in between" not in words
 
 

@@ -30,9 +30,10 @@ ALWAYS = {
        ("E201", "E202", "E203", "E204", "E205", "E206", "urgent", "eating_concern")},
 }  # fmt: skip
 PEOPLE = tuple(product(("female", "male", "both"), ("16", "31", "72")))
-WOMEN = ("none", "birth 14 months ago, periods", "")
+WOMEN = ("none", "pregnant", "birth 14 months ago, periods", "")
 MORE = (
-    "none", "", "pressure 148/93", "pressure 148/93, weight 92 kg, 8 months ago", "weight 92 kg none",
+    "none", "", "pressure 190/125", "pressure 148/93", "weight 92 kg none",
+    "pressure 148/93, weight 92 kg, 8 months ago",
     "operation 14 months ago, training", "operation 1, pressure 148/93, weight 92 6 months ago,"
     " family south asian, anabolic",
 )  # fmt: skip
@@ -54,7 +55,9 @@ def typed_by(kind: Mapping[str, str]) -> dict[str, str]:
     lines = [one.strip() for one in typed["page.more"].split(",")]
     if typed.get("eating_concern") == "y":  # no earlier weight is asked for then
         lines = [one for one in lines if not one.startswith("weight") and "months" not in one]
-    if typed["page.more"] == "weight 92 kg none":
+    if typed["page.women"] == "pregnant" and typed["sex"] != "male" and typed["age_years"] == "31":
+        lines = [one for one in lines if one.startswith(("operation", "pressure", "none"))]
+    elif typed["page.more"] == "weight 92 kg none":
         lines = ["weight 92 kg"] if lines else []
         typed["earlier_weight_months_ago"] = ""
     typed["page.more"] = ", ".join(lines) if lines else "none"

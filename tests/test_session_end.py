@@ -12,6 +12,7 @@ import pytest
 import foldspan
 from example_visits import EXAMPLES
 from foldspan import Visit
+from foldspan.cli.lines import WIDTH, fit
 from foldspan.cli.measure_results import End, _client_text, _results
 from foldspan.cli.measure_since import since_last
 from foldspan.disagreement import FINDING_CODES
@@ -67,6 +68,26 @@ def test_each_disagreement_is_one_sentence_to_say_aloud(name: str) -> None:
             assert f"about {estimates[family]:.0f} %" in line
 
 
+@pytest.mark.parametrize("columns", [20, 40, 60, 80])
+@pytest.mark.parametrize(
+    "name", ["disagreement", "strong_build", "tape_only", "folds_at_scale_end"]
+)
+def test_the_results_wrap_at_the_width_of_the_terminal(name: str, columns: int) -> None:
+    """A table that is wider becomes a list; a word longer than a line stays whole."""
+    before, now = example("visit"), example(name)
+    fit(columns)
+    try:
+        shown = page(before, now)
+    finally:
+        fit(WIDTH)
+    long = [one for one in shown.splitlines() if len(one) > columns]
+    assert [one for one in long if len(one.split()) > 2] == []
+    if columns >= 40:
+        assert [one for one in long if "foldspan explain" not in one] == []
+    wide = page(before, now)
+    assert sorted(re.findall(r"\d+\.\d %", shown)) == sorted(re.findall(r"\d+\.\d %", wide))
+
+
 def test_methods_that_agree_leave_nothing_to_explain() -> None:
     assert "To say aloud" not in page(example("visit"))
 
@@ -120,7 +141,10 @@ def test_the_first_visit_has_no_last_one() -> None:
 def test_what_cannot_be_compared_is_said_with_the_reason() -> None:
     pregnant = visit(client={"pregnant": True}, visit={"date": "2026-01-08"})
     shown = one_line(page(pregnant, visit()))
-    assert "Since the last visit (2026-01-08) nothing can be compared: in pregnancy" in shown
+    assert (
+        "cannot be compared with the last one (2026-01-08): none of these methods works in pregnancy"
+        in shown
+    )
     other = visit(client={"sex": "male"}, visit={"date": "2026-01-08"})
     assert "another sex" in one_line(page(other, visit()))
 

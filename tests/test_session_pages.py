@@ -6,11 +6,13 @@ from typing import Any
 
 import pytest
 
+from foldspan import Visit
 from foldspan.cli.measure_text import planned_lines
 from foldspan.protocol.plans import PLAN_BY_KEY
 from foldspan.session import State
 from foldspan.session_answers import hear
 from foldspan.session_pages import LINE_WORDS, WITH_DETAIL
+from foldspan.session_plan import chosen
 from foldspan.session_visit import visit_tree
 from foldspan.wording_measure import QUESTIONS, question
 from foldspan.wording_questions import LINES, page_lines
@@ -130,6 +132,62 @@ def test_a_slip_on_a_page_of_questions_is_asked_back(line: str) -> None:
     assert not heard.event
     assert heard.problem is not None
     assert "none" in heard.problem.remedy
+
+
+@pytest.mark.parametrize(
+    ("page", "line", "given"),
+    [
+        ("page.more", "chest high", "chest high"), ("page.more", "weight, chest high", "chest high"),
+        ("page.more", "pressure high", "high"), ("page.consent", "no chest high", "no chest high"),
+        ("page.consent", "no touch, no left arm", "no left arm"),
+        ("page.prepared", "skin wet", "skin wet"),
+    ],
+)  # fmt: skip
+def test_a_refusal_shows_all_the_words_that_were_typed(page: str, line: str, given: str) -> None:
+    heard = hear(at(page), line)
+    assert heard.problem is not None
+    assert heard.problem.given == given
+
+
+@pytest.mark.parametrize(
+    ("line", "told"),
+    [
+        ("weight 74,5 kg, 8 months ago", {"earlier_weight_kg": 74.5, "earlier_weight_months_ago": 8.0}),
+        ("weight 74; 8 months ago", {"earlier_weight_kg": 74.0, "earlier_weight_months_ago": 8.0}),
+        ("weight 164 lb 26 weeks ago", {"earlier_weight_months_ago": pytest.approx(5.98, abs=0.01)}),
+        ("weight 74", {"earlier_weight_kg": 74.0}), ("weight none", {"earlier_weight_kg": "none"}),
+        ("pressure 142 / 91, training", {"blood_pressure_mmhg": [142.0, 91.0], "athlete": True}),
+        ("family half Tamil and half Welsh", {"family_background": "half Tamil and half Welsh"}),
+        ("operation 2 months ago", {"surgery_months_ago": 2.0}),
+        ("operation 14 pressure 120/80", {"surgery_months_ago": 14.0, "blood_pressure_mmhg": [120, 80]}),
+        ("2 4", {"athlete": True}),
+    ],
+)  # fmt: skip
+def test_what_belongs_to_a_line_may_stand_behind_it(line: str, told: dict[str, object]) -> None:
+    heard = hear(at("page.more"), line)
+    assert heard.event == "page", heard.problem
+    values = dict(heard.body or {})["values"]
+    assert {key: values[key] for key in told} == told
+    assert "earlier_weight_months_ago" in told or "earlier_weight_months_ago" not in values
+
+
+def test_a_background_in_own_words_is_read_as_in_a_file() -> None:
+    """Nothing is guessed from a beginning: black may be one of three."""
+    for words in ("black", "half Tamil and half Welsh", "South Asian"):
+        heard = hear(at("page.more"), f"family {words}")
+        values = dict(heard.body or {})["values"]
+        tree = {"client": {"sex": "male", "age_years": 41, "family_background": words}}
+        tree["mass_height"] = {"weight_kg": 80, "height_cm": 180}
+        assert values["family_background"] == Visit.from_dict(tree).client.family_background
+
+
+@pytest.mark.parametrize("plan", PLAN_BY_KEY)
+def test_where_both_sexes_equations_are_wanted_the_sites_of_both_are_measured(plan: str) -> None:
+    state = at("page.consent", "both", plan=[plan])
+    both = {name for sex in ("female", "male") for name in PLAN_BY_KEY[plan].sites(sex)}
+    assert set(chosen(state.known)) == both
+    assert visit_tree(state)["client"]["sex"] == "both"
+    assert state.known.get("pregnant") is False  # it was asked
 
 
 def test_one_answer_of_a_page_is_taken_back_alone() -> None:

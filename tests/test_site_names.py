@@ -144,7 +144,7 @@ def test_a_site_is_taken_in_during_the_session() -> None:
     assert after.prompt.key == "1.calf_girth_cm"
     heard = hear(after, "- calf girth")
     assert after.after(heard.event, heard.body or {}).known.get("plan") == ["three"]
-    assert hear(state, "+ chest fold").problem.what == "the plan is so already"  # type: ignore[union-attr]
+    assert hear(state, "+ chest fold").problem.what == "that is the plan already"  # type: ignore[union-attr]
     assert hear(played("sex"), "+ calf girth").problem.code == "E113"  # type: ignore[union-attr]
 
 

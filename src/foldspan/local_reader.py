@@ -84,7 +84,7 @@ def _chosen() -> str:
     found = Path(place).resolve().parent / Path(chosen).expanduser()
     if not found.is_file():
         what = f"there is no file {found}"
-        remedy = "Mend the path there, or switch it off for now with --local none."
+        remedy = "Correct the path there, or switch it off for now with --local none."
         raise FoldspanError([Problem("E301", f"{place}: local", what, remedy)])
     return str(found)
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from foldspan.changes import Change, Difference
 from foldspan.quantities import BY_NAME, WAISTS
 from foldspan.shown_units import ShownUnits
-from foldspan.wording_change import span_words
+from foldspan.wording_change import BEYOND_ERROR, span_words
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -36,7 +36,7 @@ class RawChange:
 
     def line(self) -> str:
         """Return it in one line for the trainer: from, to, how much, and whether it is real."""
-        real = "; larger than chance makes" if self.difference.is_real else ""
+        real = f"; {BEYOND_ERROR}" if self.difference.is_real else ""
         earlier, later = self.ends()
         return f"{earlier} to {later}: {span_words(self.difference, self.unit)}{real}"
 

@@ -103,7 +103,7 @@ def _command(state: State, word: str, rest: str, stands: bool) -> Heard:
         return Heard(command=word)  # type: ignore[arg-type]
     if word == "undo":
         if not state.steps:
-            return again("E113", "there is nothing to undo", "Answer what is asked.")
+            return again("E113", "there is nothing to undo", "Answer the question.")
         return Heard(event="undo", body={})
     if word == "note":
         if not rest:
@@ -116,8 +116,8 @@ def _command(state: State, word: str, rest: str, stands: bool) -> Heard:
             known = ", ".join(TAKEN_BACK)
             return again("E113", "not a consent", f"Type withdraw and one of {known}.", rest)
         if rest == "store" and not stands:
-            what = "takes out of the book what was kept of this visit"
-            return back_once("E113", what, "Type it once more to do so.")
+            what = "deletes what the book has of this visit"
+            return back_once("E113", what, "Type it again to do so.")
         return Heard(event="amend", body={"key": f"consent.{rest}", "value": False})
     if word == "blind":
         if rest not in ("on", "off"):
@@ -126,7 +126,7 @@ def _command(state: State, word: str, rest: str, stands: bool) -> Heard:
     if prompt.kind == "sites" and word == "cannot":
         return _marks(state, prompt, f"cannot {rest}", stands)
     if prompt.kind != "reading" and not (word == "cannot" and prompt.key.startswith("mark.")):
-        return again("E113", "only at a site", "Answer what is asked.", word)
+        return again("E113", "works only at a site", "Answer the question.", word)
     if word == "left":
         if prompt.quantity not in ONE_SIDED:
             label = BY_NAME[prompt.quantity].label
@@ -143,7 +143,7 @@ def _ready(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
     remedy = (
         "Press Enter to finish." if prompt.key == "finish" else "Press Enter when it is marked."
     )
-    return again("E113", "no number is asked here", remedy, text)
+    return again("E113", "there is nothing to type here", remedy, text)
 
 
 def _number(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
@@ -192,7 +192,8 @@ def _marks(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
     if sites:
         labels = "; ".join(BY_NAME[one].label for one in sites)
         return again("E115", "fits several sites", f"Type more of the name: {labels}.", text)
-    remedy = "Press Enter when all are ready, or type a site and its distance, such as triceps 33."
+    site = BY_NAME[next(iter(asked))].short_name.replace("_", " ")
+    remedy = f"Press Enter when all are ready, or type a site and its distance, such as {site} 33."
     return again("E113", "not a site of this page", remedy, text)
 
 
@@ -233,7 +234,9 @@ def _reading(state: State, prompt: Prompt, text: str, stands: bool, side: str = 
 
 
 def _what_to_type(unit: str) -> str:
-    return f"Type the number in {unit}, or later, cannot, undo; help shows everything that can be typed."
+    return (
+        f"Type the number in {unit}, or later, cannot or undo; help shows everything you can type."
+    )
 
 
 _BY_KIND: dict[str, Callable[[State, Prompt, str, bool], Heard]] = {

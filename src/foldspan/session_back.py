@@ -22,7 +22,11 @@ def back_to(state: State, text: str) -> Heard:
     """
     given = [one for one in script(state.known) if one.key in state.known.answers]
     if not text:
-        return Heard(event="undo", body={}) if given else again("E113", "no answer yet", "Go on.")
+        return (
+            Heard(event="undo", body={})
+            if given
+            else again("E113", "there is no answer yet", "Answer the question.")
+        )
     if text.lower() == "plan" and state.known.get("plan"):  # asked only while there is none
         return Heard(event="again", body={"key": "plan"})
     name, turn = text, 0

@@ -120,10 +120,10 @@ def _unlike_landmarks(known: Known, prompt: Prompt, value: float) -> Problem | N
             continue
         low, high = (share * value for share in mark.usual)
         if not low <= answer["value"] <= high:
-            what = f"rarely goes with the distance from {mark.first} to {mark.last} as measured"
+            what = f"rarely goes together with the distance from {mark.first} to {mark.last}"
             site = BY_NAME[name].short_name
             remedy = (
-                f"Check it; if the mark is wrong, type back {site} and mark it anew. {IF_RIGHT}"
+                f"Check it; if the mark is wrong, type back {site} and mark it again. {IF_RIGHT}"
             )
             return Problem("E123", BY_NAME["height_cm"].label, what, remedy, f"{value:g}")
     return None
@@ -138,7 +138,7 @@ def _far_from_told(known: Known, prompt: Prompt, value: float) -> Problem | None
     allowed = before * min(MOST_MOVED, MOVES["mass"] * max(weeks, 1.0))
     if abs(value - before) <= allowed:
         return None
-    what = "far from the earlier weight that was told"
+    what = "far from the earlier weight the client told you"
     remedy = f"Check the unit of both, and how long ago that was. {IF_RIGHT}"
     return Problem("E124", BY_NAME["weight_kg"].label, what, remedy, f"{value:g}")
 
@@ -152,7 +152,7 @@ def not_the_same(known: Known, key: str, value: object) -> Problem | None:
     is_other_age = key == "age_years" and isinstance(value, float) and not _may_be_aged(last, value)
     if not (is_other_sex or is_other_age):
         return None
-    what = "not what this code told at its last visit"
+    what = "not the same as at the last visit of this code"
     remedy = "Is the code right (back code)? If it is the same person, type it once more."
     return Problem("E124", "sex" if is_other_sex else "age", what, remedy)
 
@@ -203,8 +203,8 @@ def _far_from_first(known: Known, prompt: Prompt, value: float) -> Problem | Non
     if not earlier or apart_problem([*earlier, value], quantity, "", accept_unusual=False) is None:
         return None
     other = _other_site(known, prompt, value)
-    hint = f"It reads like the {BY_NAME[other].label}: is that the site?" if other else ""
-    what = "far from what this site read before"
+    hint = f"It looks like the {BY_NAME[other].label}: did you measure that site?" if other else ""
+    what = "far from the earlier reading of this site"
     return Problem("E124", quantity.label, what, f"{hint} {IF_RIGHT}".strip(), f"{value:g}")
 
 
@@ -219,10 +219,10 @@ def _far_from_last(known: Known, prompt: Prompt, value: float) -> Problem | None
         allowed *= max(last.weeks or LONG_AGO, 1.0)
     if abs(value - before) <= allowed:
         return None
-    what = "far from what the last visit read"
+    what = "far from the reading at the last visit"
     remedy = f"Check the site and the unit. {IF_RIGHT}"
     if quantity.kind == "height":
-        what = "far from what the last visit read, and grown people keep their height"
+        what = "far from the last visit, and an adult's height hardly changes"
         remedy = f"Check the height, and the code: is it the same person? {IF_RIGHT}"
     return Problem("E124", quantity.label, what, remedy, f"{value:g}")
 
@@ -255,7 +255,7 @@ def _does_not_go_with(known: Known, prompt: Prompt, value: float) -> list[Proble
     for check, _ in rarely_together(arrays, place):
         if prompt.quantity in (check.first, check.second):
             other = check.second if prompt.quantity == check.first else check.first
-            what = f"rarely goes with the {BY_NAME[other].label} as it was read"
+            what = f"rarely goes together with the {BY_NAME[other].label} that was read"
             remedy = f"Check the unit and the site, then the {BY_NAME[other].label}. {IF_RIGHT}"
             return [Problem("E123", label, what, remedy, f"{value:g}")]
     return []

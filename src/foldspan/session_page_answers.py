@@ -100,7 +100,9 @@ def _still(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
     # "y, pressure 128/82": all is still so, and this beside it
     changed = lines_named(re.sub(r"^(y|yes)\b[\s,;]*", "", text, flags=re.IGNORECASE), prompt.words)
     if changed.unknown or not text:
-        remedy = f"Type y if all is still so, n to ask all anew, or what changed: {_choices(told)}."
+        remedy = (
+            f"Type y if all is still so, n to ask all again, or what changed: {_choices(told)}."
+        )
         code, what = ("E113", "not a line of this page") if text else ("E101", "nothing was typed")
         return again(code, what, remedy, changed.unknown)
     details = _details(state, changed.details)

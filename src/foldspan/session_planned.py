@@ -46,12 +46,14 @@ def amended(state: State, text: str) -> Heard:
     """Return what ``+ site`` and ``- site`` mean once there is a plan."""
     plan = state.known.get("plan")
     if not plan or is_narrow(state.known):
-        return again("E113", "there is no plan to change", "Answer what is asked.", text)
+        return again("E113", "there is no plan to change", "Answer the question.", text)
     changed = _changed(state.known, list(plan), _SIGN.split(text)[1:])
     if isinstance(changed, Heard):
         return changed
     if changed == list(plan):
-        return again("E113", "the plan is so already", "Type where to see what is measured.", text)
+        return again(
+            "E113", "that is the plan already", "Type where to see what is measured.", text
+        )
     return Heard(event="amend", body={"key": "plan", "value": changed})
 
 
@@ -72,7 +74,9 @@ def _named(state: State, prompt: Prompt, text: str) -> list[str] | Heard:
         if word not in prompt.words and card is None:
             near = difflib.get_close_matches(word, [*prompt.words, *EQUATION_BY_KEY], n=2)
             meant = f"Did you mean {' or '.join(near)}? " if near else ""
-            remedy = f"{meant}Type a name above, or a key that foldspan equations lists."
+            remedy = (
+                f"{meant}Type a plan above, or the key of an equation (see foldspan equations)."
+            )
             return again("E115", "neither a plan nor an equation", remedy, part)
         found.append(word)
     if not found:

@@ -8,6 +8,7 @@ disagree. Nobody is asked what an earlier no has settled.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
 
 from foldspan.protocol.plans import PLAN_BY_KEY
 from foldspan.quantities import BY_NAME
@@ -120,15 +121,23 @@ def _of_women(known: Known) -> Iterator[Prompt]:
 def _health(known: Known) -> Iterator[Prompt]:
     """Ask for signs, conditions and medicines, then what the health standards go by."""
     yield Prompt("symptoms", "words", is_optional=True)
-    if is_urgent(known):
+    # by the symptoms alone: what comes later has its gate behind it, or it would hang on its own answer
+    if is_urgent(_until_symptoms(known)):
         yield Prompt("go_on.urgent", "yes_no")
     yield from _refusals(known, "symptoms")
     for name in ("conditions", "medicines"):
         yield Prompt(name, "words", is_optional=True)
         yield from _refusals(known, name)
     yield from paged(known, "page.more", "those", [*_more(known)])
-    if is_urgent(known) and not is_minor(known):
+    if is_urgent(known):
         yield Prompt("go_on.urgent", "yes_no")
+
+
+def _until_symptoms(known: Known) -> Known:
+    later = ("conditions", "medicines", "blood_pressure_mmhg")
+    return replace(
+        known, answers={key: one for key, one in known.answers.items() if key not in later}
+    )
 
 
 def _refusals(known: Known, name: str) -> Iterator[Prompt]:

@@ -59,7 +59,7 @@ def _words(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
         remedy = "It has a question of its own. Type words of this list, or none."
         return again("E113", f"{spoken(read.elsewhere)}: not in this list", remedy, text)
     if read.denied:
-        what = f"{spoken(read.denied)}: typed as not applying"
+        what = f"{spoken(read.denied)}: you typed that it does not apply"
         return again("E113", what, "Type only what applies, or none.", text)
     if read.rest:
         return _not_understood(known, read)
@@ -70,7 +70,7 @@ def _not_understood(known: Mapping[str, str], read: WordsRead) -> Heard:
     """Ask back what is not a word of the list, by the names of those that may be meant."""
     if the_word(read.rest[0]) and not the_word(read.rest[0], reads_old=False):
         remedy = (
-            "Type cortisone tablets if these are meant, or none: anabolic drugs are asked later."
+            "Type cortisone tablets if that is what they take, or none; anabolic drugs come later."
         )
         return again("E113", "may mean cortisone or anabolic drugs", remedy, read.rest[0])
     near = near_words(read.rest[0], known)
@@ -83,7 +83,7 @@ def _not_understood(known: Mapping[str, str], read: WordsRead) -> Heard:
             meant = spoken((*read.words, *near))
             asked += " Type y if so."
         remedy = f"{asked} {remedy}"
-    return replace(again("E113", "not a word of the list", remedy, read.rest[0]), meant=meant)
+    return replace(again("E113", "not in this list", remedy, read.rest[0]), meant=meant)
 
 
 def spoken_word(word: str) -> str:

@@ -116,20 +116,20 @@ CAUTIONS = {
 # problem code → why there is no adult range, and what to do instead
 REFUSAL_WORDS = {
     "E201": (
-        "under 18 there is no adult range: bodies that grow need growth charts",
+        "under 18 there is no adult range: a growing body needs growth charts",
         "Offer a growth-chart check with a parent and a clinician.",
     ),
     "E202": (
-        "in pregnancy, and about six months after, no method here is valid",
-        "Leave fat percentage and waist aside; the midwife or doctor follows weight.",
+        "none of these methods works in pregnancy or for about six months after it",
+        "Leave fat percentage and waist aside; the midwife or doctor watches weight.",
     ),
     "E204": (
-        "within six months after a birth no method here is valid",
-        "Keep the measures if you like, and come back later; the midwife or doctor follows weight.",
+        "none of these methods works in the first six months after a birth",
+        "You may keep the measurements; measure again later. The midwife or doctor watches weight.",
     ),
     "E205": (
-        "where a limb, or part of one, is missing, weight and equations mean something else",
-        "Keep the measures and follow each by itself; a clinician has methods that hold.",
+        "with a limb, or part of one, missing, weight and equations do not mean what they usually do",
+        "You may keep the measurements and follow each by itself; a clinician has methods that fit.",
     ),
     "E207": (
         "which equations fit is left open, so there is no single range: both answers stand side by side",
@@ -138,7 +138,7 @@ REFUSAL_WORDS = {
     ),
     "E206": (
         "fluid in the tissues or the belly, or dialysis, changes weight, girths and folds",
-        "Keep the measures if you like; a doctor judges fluid, and follows weight.",
+        "You may keep the measurements; a doctor should judge the fluid and watch the weight.",
     ),
 }
 
@@ -167,8 +167,8 @@ def caution_codes(
 
 FINDING_SENTENCES = {
     "families_apart": (
-        "{First} {read} {points} points above {second}; chance makes up to {chance:.1f} in 9 cases of"
-        " 10. All in all, {size}."
+        "{First} {read} {points} points above {second}; measurement error alone explains up to"
+        " {chance:.1f} in 9 cases of 10. All in all, {size}."
     ),
     "slip": "Measure again first: {sites}. {kind}, the visit would fit far better.",
     "age_term": "{share}: their equations reckon differently with age.",

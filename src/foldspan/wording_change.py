@@ -57,12 +57,16 @@ LEAN_MEANING = (
 MASS_MEANINGS = f"{FAT_MEANING} {LEAN_MEANING}"
 
 
+# said of a change that is real
+BEYOND_ERROR = "more than measurement error explains"
+
+
 def chance_sentence(one: Difference, what: str) -> str:
     """Return whether a value went down or up, and how sure that is."""
     down = one.chance_of_fall
     way, chance = ("down", down) if down >= 0.5 else ("up", 1.0 - down)
     if one.is_real:
-        return f"{what} went {way}: the change is larger than chance makes in 19 of 20 cases."
+        return f"{what} went {way}: the change is {BEYOND_ERROR} in 19 of 20 cases."
     if chance >= PROBABLY:
         return f"{what} probably went {way} ({100 * chance:.0f} chances in 100)."
     return f"{what}: no telling whether it went down or up ({100 * down:.0f} in 100 for down)."
@@ -162,7 +166,7 @@ def trend_sentence(one: Trend) -> str:
     down = one.chance_of_fall
     way, chance = ("down", down) if down >= 0.5 else ("up", 1.0 - down)
     sure = (
-        f"body fat went {way} by more than chance makes in 19 of 20 cases"
+        f"body fat went {way} by {BEYOND_ERROR} in 19 of 20 cases"
         if one.is_real
         else f"{100 * chance:.0f} chances in 100 that it goes {way}"
     )

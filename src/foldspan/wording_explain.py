@@ -138,7 +138,7 @@ def slip_sentence(one: Suspect, typed: Mapping[str, float], units: Mapping[str, 
         ends = [amount(n, v, units.get(n, "")) for n, v in zip(one.names, one.values, strict=True)]
         both = " and ".join(map(label, one.names))
         return (
-            f"{both}, reading {one.reading}: they look exchanged. Put right, the sites would come to"
+            f"{both}, reading {one.reading}: they look swapped. The other way round the sites would read"
             f" {ends[0]} and {ends[1]} instead of {was(one.names[0])} and {was(one.names[1])}, and the"
             f" visit would fit {_times(one)} better."
         )
@@ -149,7 +149,7 @@ def slip_sentence(one: Suspect, typed: Mapping[str, float], units: Mapping[str, 
     would_be = amount(name, one.values[0], units.get(name, ""))
     if one.reading:
         return (
-            f"{label(name)}, reading {one.reading}: {kind} the site would come to {would_be} instead"
+            f"{label(name)}, reading {one.reading}: {kind} the site would read {would_be} instead"
             f" of {was(name)}, and the visit would fit {_times(one)} better."
         )
     return (
@@ -219,11 +219,13 @@ def sheet_sentences(check: SheetCheck, units: ShownUnits = METRIC) -> list[str]:
         for name, value in check.mends
     ]
     if check.exchanged:
-        lines.append("Fat mass and lean mass look exchanged.")
+        lines.append("Fat mass and lean mass look swapped.")
     elif len(mends) == 1:
         lines.append(f"If one number is wrong, it is this: {mends[0]}.")
     elif mends:
-        lines.append(f"Any one of these would mend it: {'; or '.join(mends)}.")
+        lines.append(
+            f"Changing any one of these would make the sheet add up: {'; or '.join(mends)}."
+        )
     elif not check.other_unit:
         lines.append("No single number put right would mend all sums: copy the sheet again.")
     if check.other_unit:

@@ -100,7 +100,7 @@ FLAG_WORDS: dict[str, tuple[str, str]] = {
         "Please call your midwife or a doctor today.",
     ),
     "pressure_raised": (
-        "Measure again on another day, and ask a doctor to confirm it.",
+        "Blood pressure was high. Measure it again on another day, and ask a doctor to confirm it.",
         "Your blood pressure reading was high. One high reading is not a diagnosis, so please have a"
         " doctor check it again.",
     ),

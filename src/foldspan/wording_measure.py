@@ -28,18 +28,18 @@ from foldspan.wording_questions import (
 from foldspan.wording_repeats import allowed_words
 
 QUESTIONS: dict[str, str] = {
-    "finish": "All sites done. Enter for the result; back SITE or where, if in doubt",
+    "finish": "All sites done. Press Enter for the result; to check first, type where or back SITE",
     "consent.store": (
-        "May what you tell and what is measured today be kept in the book? (no: it is shown once and"
-        " kept nowhere)"
+        "May we keep what you tell us and what we measure today? (If no, it is shown once and not kept"
+        " anywhere)"
     ),
     "guardian": "Is a parent or guardian here with the client, and will they stay?",
     "anabolic_drugs": (
         "Anabolic drugs (testosterone and the like)? Only if the client wishes to say"
     ),
-    "code": "Code of the client, never a name",
-    "tester": "Code of the one who measures; Enter for none",
-    "calliper": "A word for the calliper, the same each time; Enter for none",
+    "code": "Code of the client (never a name)",
+    "tester": "Your own code, as the person measuring; Enter for none",
+    "calliper": "Your name for this calliper, the same every time; Enter for none",
     "sex": (
         "Which equations fit best: female, male or both? (This need not be the client's gender; both"
         " shows two answers)"
@@ -47,108 +47,111 @@ QUESTIONS: dict[str, str] = {
     "age_years": "Age in years",
     "pregnant": "Pregnant?",
     "birth_months_ago": (
-        "Months since giving birth, 0 for this month; none if there was none in the last two years"
+        "Months since giving birth (0 for this month); none if not in the last two years"
     ),
     "eating_concern": (
-        "An eating disorder now or before, or worry about eating, weight or being measured?"
+        "An eating disorder, now or in the past, or worry about eating, weight or being measured?"
     ),
     "symptoms": (
-        "Have you had any of these in the last few weeks? Those that apply, none, or Enter if not asked"
-        " or not answered; help explains them"
+        "Have you had any of these in the last few weeks? Type those that apply, none, or Enter if not"
+        " asked or not answered; help explains the words"
     ),
     "conditions": (
-        "Do you have any of these? Those that apply, none, or Enter if not asked or not answered; help"
-        " explains them"
+        "Do you have any of these? Type those that apply, none, or Enter if not asked or not answered;"
+        " help explains the words"
     ),
     "medicines": (
-        "Do you take any of these? Those that apply, none, or Enter if not asked or not answered; help"
-        " explains them"
+        "Do you take any of these? Type those that apply, none, or Enter if not asked or not answered;"
+        " help explains the words"
     ),
-    "surgery_months_ago": "Months since an operation, 0 for this month; none if there was none",
-    "earlier_weight_kg": "Weight some months ago; none if the client does not know it",
+    "surgery_months_ago": "Months since the operation (0 for this month), or none",
+    "earlier_weight_kg": "Weight some months ago, or none if the client does not know it",
     "earlier_weight_months_ago": "How many months ago was that? Enter if nobody knows",
     "go_on": "Go on measuring today?",
     "operated": "Where was that operation: belly, chest or elsewhere",
-    "periods_stopped": "Periods stayed away for three months or more, with no known reason?",
-    "blood_pressure_mmhg": "Blood pressure as it was taken lately, such as 142/91; none if it was not",
+    "periods_stopped": "No periods for three months or more, with no known reason?",
+    "blood_pressure_mmhg": "A recent blood pressure, such as 142/91, or none",
     "athlete": "Trains hard for sport or strength on most days?",
     "family_background": (
         "Family background in the client's own words, if they wish to say (some health limits differ);"
         " none, or Enter to skip; help shows the words that limits go by"
     ),
     "plan": (
-        "What is to be measured: one or more of these by name or number, or how many minutes there are"
-        " (20 min)"
+        "What would you like to measure? One or more of these by name or number, or the minutes you"
+        " have (20 min)"
     ),
     "consent.witness": (
         "Would you like somebody you trust, or somebody of your own sex, to be here or to measure you?"
     ),
 }
 SITE_CARE_SENTENCE = (
-    "Leave alone every site where that is: type cannot skin there, or left and the number if the other"
-    " side will do."
+    "Do not measure there. At such a site type cannot skin, or measure the left side and type left and"
+    " the number."
 )
 UNSTEADY = (
-    "The three stay far apart: the site is marked unsteady and its error widened. If there is time, mark"
-    " it anew and type back {site}."
+    "The three readings do not agree, so this site counts with a wider error. If there is time, mark it"
+    " again and type back {site}."
 )
 REASONS: dict[str, str] = {
     "urgent": (
-        "What was told cannot wait: a doctor today, or the emergency number. Measuring can wait."
+        "What the client told you cannot wait: a doctor today, or the emergency number. Measuring can."
     ),
     "E201": (
-        "Under 18 there is no adult range: bodies that grow need growth charts and a clinician. Only"
+        "Under 18 there is no adult range: a growing body needs growth charts and a clinician. Only"
         " weight and height are measured, and only if both the client and the parent or guardian agree."
     ),
     "E202": (
-        "In pregnancy no method here is valid. Weight and height can be kept; the midwife or doctor"
-        " follows weight."
+        "None of these methods works in pregnancy. Weight and height can be measured; the midwife or"
+        " doctor watches weight."
     ),
     "eating_concern": (
-        "Measuring can do harm here. Offer not to measure today, and speak of somebody who helps with"
-        " eating. No number will be shown at the end."
+        "Measuring can do harm here. Offer not to measure today, and mention who can help with worries"
+        " about eating. No numbers will be shown at the end."
     ),
 }
 # What an answer changes, said as soon as it is given: key and answer → sentence.
 CHANGES: dict[tuple[str, bool], str] = {
-    ("consent.store", False): "Nothing will be written to disk. Results are shown once.",
-    ("consent.touch", False): "Then the client lays the tape; you read it.",
-    ("consent.pinch", False): "No folds, then.",
+    ("consent.store", False): "Nothing will be saved. The results are shown once.",
+    ("consent.touch", False): "The client places the tape; you read it.",
+    ("consent.pinch", False): "No folds will be measured.",
     ("consent.uncover", False): (
-        "Waist and hip go over one thin layer: the published mean is taken off and the range grows."
-        " Other sites under clothes, if any, are left out."
+        "Waist and hip are measured over one thin layer: the published average is taken off, and the"
+        " range gets wider. Other sites under clothes, if any, are left out."
     ),
     ("consent.mark", False): "No pen: the client keeps a finger on the spot.",
-    ("consent.show", False): "Results will not come on this screen.",
+    ("consent.show", False): "The results will not be shown on this screen.",
     (
         "consent.share",
         False,
-    ): "Nothing goes to a doctor from here; the client can take the page along.",
-    ("consent.witness", True): "Fetch them before you go on, or let them take over.",
+    ): "Nothing is sent to a doctor; the client can take the page along.",
+    ("consent.witness", True): "Ask them in before you go on, or let them take over.",
     ("prepared.skin", False): (
-        "No folds on wet or creamed skin: wipe and dry it, then type undo and answer yes; or go on"
-        " with the tape."
+        "No folds on damp skin or over lotion: wipe it dry, then type undo and answer y; or go on with"
+        " the tape."
     ),
     ("prepared.rested", False): (
-        "Folds and weight may read differently after that (studies disagree). For a comparison choose"
-        " another day."
+        "Folds and weight may differ after that (studies disagree). To compare visits, choose another"
+        " day."
     ),
     ("go_on", False): "The session ends here.",
     ("guardian", False): "Without a parent or guardian nothing is measured. The session ends here.",
-    ("consent.writer", False): "Then you read and type yourself, where nobody else sees it.",
-    ("consent.chest", False): "They are left out.",
+    (
+        "consent.writer",
+        False,
+    ): "Then type the numbers yourself, where nobody else can see them.",
+    ("consent.chest", False): "Those sites are left out.",
 }
 # Neither kept nor shown: said whichever of the two came last.
 NEITHER = (
-    "Nothing stays on the disk, and no results come on this screen: nothing of today will be left. If"
-    " the client would like to see the results once, type back show and answer y."
+    "Nothing is saved and no results are shown, so nothing of today's visit will remain. If the client"
+    " would like to see the results once, type back show and answer y."
 )
 LEFT_OUT: dict[str, str] = {
     "no_touch": "no touching",
     "no_pinching": "no pinching",
     "skin_not_ready": "skin not dry",
     "bleeds_easily": "the client bleeds easily: folds may bruise",
-    "off_belly": "hands and tape off this belly (hernia, stoma or an operation)",
+    "off_belly": "no hands or tape on the belly (hernia, stoma or an operation)",
     "off_chest": "an operation at the chest",
     "chest_declined": "the client would rather not",
     "covered": "under clothes that stay on",
@@ -161,30 +164,30 @@ CANNOT_WORDS: dict[str, str] = {
     "lift": "the fold does not lift off the muscle",
     "skin": "broken, sore or scarred skin, an implant",
     "skipped": "left out",
-    "other": "another reason; add it behind the word",
+    "other": "another reason; type it after the word",
 }
 HELP: tuple[tuple[str, str], ...] = (
     ("undo", "takes the last answer back"),
-    ("back SITE", "asks for one reading again"),
-    ("+ SITE, - SITE", "takes a site into the plan, or out of it"),
-    ("later", "asks for this site at the end of the round; the second time leaves it out"),
+    ("back SITE", "asks for a reading again"),
+    ("+ SITE, - SITE", "adds a site to the plan, or takes it out"),
+    ("later", "asks for this site at the end of the round; typed again there, leaves it out"),
     ("cannot WHY", "the site cannot be taken: " + ", ".join(CANNOT_WORDS)),
-    ("60+", "stopped at the end of the calliper's scale"),
-    ("left 18.5", "taken on the left, because the right cannot be"),
-    ("note TEXT", "keeps a remark at this place"),
-    ("where", "what is done and what comes next"),
-    ("how", "where this site is, once more"),
+    ("60+", "the fold is thicker than the calliper's scale goes"),
+    ("left 18.5", "measured on the left, because the right side cannot be"),
+    ("note TEXT", "saves a remark at this point"),
+    ("where", "shows what is done and what comes next"),
+    ("how", "shows again where this site is"),
     ("blind off", "shows earlier readings; blind on hides them"),
-    ("withdraw WHAT", "a consent taken back: touch, pinch, uncover, mark, show, share, store"),
-    ("stop", "breaks off here; the session waits for measure --resume"),
-    ("end", "ends the session with what was measured so far"),
+    ("withdraw WHAT", "takes back a consent: touch, pinch, uncover, mark, show, share, store"),
+    ("stop", "stops here; measure --resume picks the session up again"),
+    ("end", "ends the session with what has been measured so far"),
 )
 RESTS = (
-    f"The same site was read just before: let the skin rest for at least {REST:.0f} seconds, then lift"
-    " the fold anew."
+    f"You have just measured this site: let the skin rest for at least {REST:.0f} seconds, then lift the"
+    " fold again."
 )
 # the same for what is no fold
-TAKEN_ANEW = "The same site was read just before: start afresh, as if for the first time."
+TAKEN_ANEW = "You have just measured this site: start afresh, as if for the first time."
 BEFORE = "Before measuring. Ask in a quiet place; the client may skip any question."
 # Said before the first prompt whose key begins like this.
 HEADINGS: dict[str, str] = {
@@ -202,7 +205,7 @@ HEADINGS: dict[str, str] = {
 ROUNDS = {
     1: "First round: every site once.",
     2: "Second round: every site again, as if for the first time.",
-    3: "Third readings, where two lie apart.",
+    3: "Third readings, where the first two are too far apart.",
 }
 
 
@@ -236,7 +239,7 @@ def question(prompt: Prompt, known: Known, unit: str) -> str:
 
 def landmark_question(guide: SiteGuide, known: Known, unit: str) -> str:
     """Return what to measure for a mark, or to press Enter when it is set."""
-    done = "marked" if known.get("consent.mark") else "found, a finger on it"
+    done = "marked" if known.get("consent.mark") else "found, with a finger on it"
     if known.get("consent.touch") is False:
         done = "the client has found it"
         if guide.mark is None:

@@ -210,7 +210,7 @@ STAFF_PAGES: dict[str, str] = {
     "staff.first_visit": "the first visit",
     "staff.this_visit": "this visit",
     "staff.mass_change": "{what}: {earlier} to {later}.",
-    "staff.mass_change_real": "{what}: {earlier} to {later}; larger than chance makes.",
+    "staff.mass_change_real": "{what}: {earlier} to {later}; more than measurement error explains.",
     "staff.weight_is": "Weight",
     "staff.fat_mass_is": "Fat mass",
     "staff.unexplained": "not explained",

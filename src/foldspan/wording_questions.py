@@ -15,9 +15,10 @@ from foldspan.shown_units import METRIC, UNITS, ShownUnits
 from foldspan.wording import capital
 
 BEFORE_CONSENT = (
-    "Tell the client: I will ask about your health, then measure weight, height and the sites that you"
-    " agree to. You may skip any question, and stop at any time. Whoever works with this book can read"
-    " what is kept in it; nothing goes to a doctor unless you agree. You can have it erased at any time."
+    "Tell the client: I will ask about your health, then measure your weight, your height and the places"
+    " that you agree to. You may skip any question, and stop at any time. Everyone who works with this"
+    " book can read what is kept in it; nothing goes to a doctor unless you agree. You can have it"
+    " erased at any time."
 )
 # The lines of a page, by the key of the question.
 LINES: dict[str, str] = {
@@ -25,7 +26,7 @@ LINES: dict[str, str] = {
     "birth_months_ago": "gave birth in the last two years",
     "periods_stopped": "periods stopped for three months or more, with no known reason",
     "surgery_months_ago": "had an operation in the last year",
-    "blood_pressure_mmhg": "knows a blood pressure that was taken lately",
+    "blood_pressure_mmhg": "had their blood pressure taken lately and knows it",
     "earlier_weight_kg": "knows what they weighed some months ago",
     "athlete": "trains hard for sport or strength on most days",
     "anabolic_drugs": (
@@ -33,31 +34,30 @@ LINES: dict[str, str] = {
         " water, so methods that go by weight read too high"
     ),
     "family_background": "family background, if they wish to say: some health limits differ",
-    "consent.touch": "May I touch you, to find the sites and to lay the tape?",
+    "consent.touch": "May I touch you, to find the sites and to place the tape?",
     "consent.pinch": "May I lift folds of skin and measure them with the calliper?",
     "consent.uncover": "Is it all right to move clothing aside at the sites?",
     "consent.mark": "May I mark the skin with a pen that washes off?",
     "consent.writer": "May a second person type what I read out?",
     "consent.show": "Would you like to see the results today?",
-    "consent.share": "May the results go to a doctor, should one be needed?",
+    "consent.share": "May the results go to a doctor, if one is needed?",
     "prepared.skin": "Is your skin dry, without lotion?",
-    "prepared.rested": "No hard exercise, sauna or hot bath since you got up?",
+    "prepared.rested": "No hard exercise, sauna or hot bath so far today?",
 }
 CHEST_FOLDS = "Folds at the chest are part of this plan and can be left out. May I take them?"
-CHEST_GIRTHS = "The girth of the chest is part of this plan and can be left out. May it be taken?"
+CHEST_GIRTHS = "The chest girth is part of this plan and can be left out. May I measure it?"
 ASKED: dict[str, str] = {
     "those": (
         "Which of these apply? Their words or numbers, and what belongs to them if you have it"
         " ({example}); none, or Enter if not asked or not answered"
     ),
-    "permit": "y for yes to all, n for no to all, or the lines with a no, such as no {first}",
+    "permit": "y for yes to all, n for no to all, or only what is refused, such as no {first}",
     "still": (
-        "y if all is still so, n to ask everything again, or the lines that changed (words or"
-        " numbers){example}"
+        "y if all is still so, n to ask everything again, or what changed (words or numbers{example})"
     ),
     "sites": (
-        "Enter when all are marked; a site and its distance shows where the mark lies ({site} 33);"
-        " cannot SITE WHY; each goes through them one by one"
+        "Press Enter when all are marked. A site and its distance ({site} 33) shows where its mark lies;"
+        " cannot SITE WHY leaves one out; each goes through them one by one"
     ),
 }
 # What may stand behind the word of a line, by the first of these that a page has.
@@ -71,31 +71,29 @@ EXAMPLES: dict[str, str] = {
 HEADS: dict[str, str] = {
     "page.women": "Read out; the client may skip any line.",
     "page.more": "Read out; the client may skip any line.",
-    "page.consent": (
-        "Consent: read out each line. A no is welcome; it changes the plan, nothing else."
-    ),
+    "page.consent": ("Consent: read out each line. A no is fine; it only changes the plan."),
     "page.prepared": "Preparation.",
     "page.marks": "Landmarks: find and mark every site before the first reading.",
-    "still": "Told last time. Ask whether it is still so, in a quiet place.",
+    "still": "What the client told last time. Ask in a quiet place whether it is still so.",
 }
 # Lines of the last visit that are not carried over, and how to tell them anew.
 NOT_CARRIED: dict[str, str] = {
-    "blood_pressure_mmhg": "ask for a new one; if there is one, type it: pressure 142/91",
+    "blood_pressure_mmhg": "not carried over; a recent one can be typed, such as y, pressure 142/91",
     "earlier_weight_kg": (
-        "ask for a new one; if they know one, type it with its time: weight 74 kg, 6 months ago"
+        "not carried over; another can be typed, such as y, weight 74 kg, 6 months ago"
     ),
     "calliper": "no name given",
 }
 # What medicines change, said as soon as they are told.
 MEDICINES_CHANGE: dict[str, str] = {
     "cortisone_tablets": (
-        "Cortisone tablets move fat to the trunk and the face and thin the skin: folds read low on the"
-        " limbs and bruise easily."
+        "Cortisone tablets move fat to the trunk and the face and thin the skin: folds on the limbs read"
+        " low, and the skin bruises easily."
     ),
-    "hiv_medicine": "Medicine against HIV can move fat from the limbs to the trunk: folds may mislead.",
-    "water_tablets": "Water tablets shift water: weigh at the same time of day each visit.",
+    "hiv_medicine": "HIV medicine can move fat from the limbs to the trunk: folds may mislead.",
+    "water_tablets": "Water tablets change the water in the body: weigh at the same hour each visit.",
     "anabolic_drugs": (
-        "Anabolic drugs add muscle and water: methods that go by weight read too high; folds less so."
+        "Anabolic drugs add muscle and water: methods that go by weight read too high, folds less so."
     ),
 }
 
@@ -109,7 +107,7 @@ def line_text(key: str, known: Known) -> str:
     if key == "consent.touch" and not any(
         BY_NAME[name].kind in ("skinfold", "breadth") for name in chosen(known)
     ):
-        return "May I touch you, to lay the tape?"
+        return "May I touch you, to place the tape?"
     return LINES[key]
 
 
@@ -134,7 +132,7 @@ def without_a_pen(text: str, known: Known) -> str:
         ("find and mark", "find"),
         ("to mark", "to find"),
         ("marked", "found"),
-        ("mark lies", "site lies"),
+        ("its mark lies", "it lies"),
     ):
         text = text.replace(said, instead)
     return text
@@ -147,7 +145,7 @@ def page_question(prompt: Prompt, known: Known) -> str:
     shown = BY_NAME[site].short_name.replace("_", " ") if site in BY_NAME else ""
     example = next((EXAMPLES[key] for key in EXAMPLES if key in prompt.words), "")
     if prompt.kind == "still" and example:
-        example = f", with what is new: {example}"
+        example = f", and what is new behind them, such as {example}"
     asked = ASKED[prompt.kind].format(first=LINE_WORDS.get(first, ""), site=shown, example=example)
     return without_a_pen(asked, known) if prompt.kind == "sites" else asked
 
@@ -208,12 +206,12 @@ def known_sentence(code: str, last: LastVisit | None, codes: Iterable[str]) -> s
     """Return whether a code is one of those of the book, said as soon as it is typed."""
     if last is not None:
         visits = "1 visit" if last.visits == 1 else f"{last.visits} visits"
-        return f"{code}: known, last visit {last.day} ({visits})."
+        return f"{code}: in the book; last visit {last.day} ({visits} so far)."
     if code in codes:
         return f"{code}: in the book, but with no finished visit yet."
     alike = ", ".join(one for one in codes if _bare(one) == _bare(code))
     if alike:
-        return f"{code}: a new code, but {alike} is in the book. If that is the one: back code."
+        return f"{code}: a new code, but {alike} is in the book. If that is the client, type back code."
     return f"{code}: a new code."
 
 

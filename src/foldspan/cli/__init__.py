@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import logging
 import os
+import shutil
 import sys
 import traceback
 from functools import cache
@@ -25,6 +26,7 @@ from foldspan.cli import (
     screen,
 )
 from foldspan.cli.given_once import OnceCommand
+from foldspan.cli.lines import fit, wrap
 from foldspan.cli.words import EXIT_INTERRUPTED
 from foldspan.problems import FoldspanError, Problem
 
@@ -71,7 +73,11 @@ def _options(
 def tell(error: FoldspanError) -> None:
     """Print every problem to stderr, with the value that was typed, for the person who typed it."""
     for problem in error.problems:
-        typer.echo(problem.sentence(show_given=True), err=True)
+        told = problem.sentence(show_given=True)
+        if sys.stderr.isatty():  # a pipe gets one line for each
+            fit(shutil.get_terminal_size().columns)
+            told = wrap(told)
+        typer.echo(told, err=True)
 
 
 def is_fault_of_output(error: Exception) -> bool:

@@ -18,6 +18,11 @@ def fit(columns: int) -> None:
     _width.set(max(NARROWEST, min(columns, WIDTH)))
 
 
+def width() -> int:
+    """Return the columns of a line: ``WIDTH``, or fewer on a narrow terminal."""
+    return _width.get()
+
+
 def wrap(text: str, first: str = "", rest: str = "", *, spare: int = 0) -> str:
     """Return the text in lines of at most ``WIDTH`` columns, or those of a narrower terminal.
 
@@ -26,7 +31,7 @@ def wrap(text: str, first: str = "", rest: str = "", *, spare: int = 0) -> str:
     kept = text.replace(" %", f"{KEPT}%")
     lines = textwrap.fill(
         kept, _width.get() - spare, initial_indent=first, subsequent_indent=rest,
-        break_on_hyphens=False,
+        break_on_hyphens=False, break_long_words=False,
     )  # fmt: skip
     return lines.replace(KEPT, " ")
 

@@ -95,9 +95,16 @@ def _check(*, resume: bool, client: str, step: float, texts: dict[str, str]) -> 
     ]
     if client and not resume:
         remedy = "Leave it out: the session asks for the code."
-        found.append(Problem("E501", "--client", "goes with --resume only", remedy))
+        found.append(Problem("E501", "--client", "works only with --resume", remedy))
     if step and not low <= step <= high:
-        found.append(Problem("E501", "--step", f"outside {low:g} to {high:g} mm", "See the scale."))
+        found.append(
+            Problem(
+                "E501",
+                "--step",
+                f"outside {low:g} to {high:g} mm",
+                "Check its marks.",
+            )
+        )
     if found:
         raise FoldspanError(found)
 
@@ -120,8 +127,10 @@ def _taken_up(book: Book, client: str) -> tuple[State, Keeper]:
 
     open_ones = [one for one in book.unfinished() if client in ("", one[1])]
     if not open_ones:
-        remedy = "Begin one with foldspan measure, or see foldspan records list."
-        raise FoldspanError([Problem("E706", book.path, "no session waits to go on", remedy)])
+        remedy = "Start one with foldspan measure; foldspan records list shows what is kept."
+        raise FoldspanError(
+            [Problem("E706", book.path, "no unfinished session to go on with", remedy)]
+        )
     sessions = [kept_visit(book, number, code) for number, code, _ in open_ones]
     # one in which something was measured goes before an empty one that was begun since
     measured = [one for one in sessions if one.state and read_sites(one.state.known)]

@@ -51,15 +51,21 @@ from foldspan.wording_measure import (
 )
 from foldspan.wording_questions import ASKED, MEDICINES_CHANGE, known_sentence, without_a_pen
 
-WELCOME = "Type the answer and press Enter; help shows what else can be typed, undo takes back."
+WELCOME = (
+    "Type each answer and press Enter. Type help to see what else you can type, or undo to take back the"
+    " last answer."
+)
 WAITS = (
-    "A session of {code}, begun on {day}, was not ended. To go on with that one, type end here, then:"
+    "{code} has an unfinished session from {day}. To go on with that one, type end here, then run:"
     " foldspan measure --resume --client {code}"
 )
-HIDES = "Each reading stays on the screen until the next entry, to be read back; then it is hidden."
+HIDES = (
+    "Each reading stays on the screen until the next entry, so that it can be read back; then it is"
+    " hidden."
+)
 CANNOT_HIDE = "This screen cannot hide earlier readings: turn it away for the second round."
-ONE_STOPS = "Stopped. Everything typed so far is kept; go on with: foldspan measure --resume"
-NOT_KEPT = "Stopped. Nothing was kept, as the client wished or had not been asked yet."
+ONE_STOPS = "Stopped. Everything you typed is saved. To go on later: foldspan measure --resume"
+NOT_KEPT = "Stopped. Nothing was saved: the client said no, or had not been asked yet."
 
 
 class _EndedEarly(Exception):
@@ -129,16 +135,18 @@ class Floor:
             return
         begun, today = str(self.state.facts.get("day", "")), date.today().isoformat()
         code = self.state.known.get("code") or "a client without a code yet"
-        self.screen.say(f"Going on with {code}, begun on {begun}. Another: --client CODE.")
+        self.screen.say(
+            f"Going on with {code}, begun on {begun}. For another client, start with --client CODE."
+        )
         if begun < today:
             self.screen.say(
-                "Readings of two days do not make one visit: go on only with what belongs to that day,"
-                " or begin anew with foldspan measure."
+                "Readings from two days are not one visit. Add only what belongs to that day, or start"
+                " a new session with foldspan measure."
             )
         elif begun > today:
             self.screen.say(
-                "The clock of this computer stands before the beginning of that session: check its"
-                " date. The session keeps its own."
+                "This computer's clock is earlier than the start of that session: check its date. The"
+                " session keeps the date it has."
             )
         self.screen.tell(where_lines(self.state, hides=self._hides(self.state.prompt)))
 
@@ -177,7 +185,7 @@ class Floor:
         except FoldspanError as error:
             for problem in error.problems:
                 self.screen.say(problem.sentence())
-            self.screen.say("That answer was not kept. Put it right and type the answer again.")
+            self.screen.say("That answer was not saved. Fix this, then type the answer again.")
             return False
         self._hide(prompt, event, body)
         if before.known.get("code") != self.state.known.get("code"):

@@ -30,15 +30,17 @@ from foldspan.visit import Visit
 from foldspan.wording_flags import client_sentence
 
 EXIT_NO_ESTIMATE = 1
-OFFER = "A page for the client: name a file (page.pdf, page.html or page.txt), or Enter for none"
+OFFER = (
+    "A page for the client? Type a file name (page.pdf, page.html or page.txt), or Enter for none"
+)
 PICTURED = (".pdf", ".html")
 PAGES = (*PICTURED, ".txt")
-WHICH_PAGE = "What kind of page is {name}? Name it with its ending: .pdf, .html or .txt."
+WHICH_PAGE = "{name} needs an ending that says what kind of page it is: .pdf, .html or .txt."
 NO_PAGE = ("", "n", "no", "none", "stop", "end", "help", "y", "yes")
-NO_RESULTS = "The client did not want to see the results today. You find them by"
-NO_RESULTS_KEPT = "The client did not want to see the results, and nothing was kept."
-OWN_ERRORS = "The tester's own errors, from the clients of this book, stand in the range."
-NOTHING = "Nothing was measured, and nothing was kept."
+NO_RESULTS = "The client did not want to see the results today. You can see them with:"
+NO_RESULTS_KEPT = "The client did not want to see the results, and nothing was saved."
+OWN_ERRORS = "The range uses the tester's own measurement error, from the clients in this book."
+NOTHING = "Nothing was measured, so nothing was saved."
 
 
 def show(
@@ -79,7 +81,7 @@ def show(
         screen.space()
         _offer(end, keeper, screen)
     if keeper.visit:
-        screen.say(f"Kept. See {shown_by}")
+        screen.say(f"Saved. To see it again: {shown_by}")
     sys.exit(0 if end.result.has_range else EXIT_NO_ESTIMATE)
 
 

@@ -13,6 +13,8 @@ from collections.abc import Iterable
 
 from foldspan.cli.lines import bullet, fit, wrap
 
+# columns that stay free behind a question for a short answer
+SPARE = 12
 WIPE = "\x1b[{rows}A\r\x1b[J"
 
 
@@ -56,7 +58,7 @@ class Screen:
 
     def ask(self, question: str) -> str | None:
         """Return the line that was typed, without its end; None at the end of the input."""
-        shown = wrap(question, spare=8) + ": "
+        shown = wrap(question, spare=SPARE) + ": "
         self._write(shown)
         line = sys.stdin.readline()
         if not line:

@@ -15,10 +15,10 @@ from foldspan.shown_units import UNITS
 from foldspan.visit import Visit
 from foldspan.wording import capital
 from foldspan.wording_aloud import aloud_sentences
-from foldspan.wording_change import break_sentences, chance_sentence, span_words
+from foldspan.wording_change import BEYOND_ERROR, break_sentences, chance_sentence, span_words
 
 SAY_ALOUD = "To say aloud"
-NOT_COMPARED = "Since the last visit ({day}) nothing can be compared: {why}."
+NOT_COMPARED = "This visit cannot be compared with the last one ({day}): {why}."
 AGREEING = ("agree", "single")
 
 
@@ -73,7 +73,7 @@ def since_part(since: Since, units: str) -> str:
     for name, one in (("Weight", change.weight), ("Fat mass", change.fat_mass)):
         if one is not None:
             shown = replace(one, earlier=one.earlier / per, later=one.later / per, se=one.se / per)
-            real = "; larger than chance makes" if one.is_real else ""
+            real = f"; {BEYOND_ERROR}" if one.is_real else ""
             lines.append(
                 f"{name}: {shown.earlier:.1f} to {shown.later:.1f} {unit}:"
                 f" {span_words(shown, unit)}{real}."

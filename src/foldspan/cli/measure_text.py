@@ -16,9 +16,10 @@ from foldspan.session import State
 from foldspan.session_answers import reasons_at
 from foldspan.session_known import Known, Prompt, is_narrow, sexes_of, wants_third
 from foldspan.session_plan import guide_of, left_out, planned, sites_of_plan, unlike_variants
+from foldspan.session_told import spoken_word
 from foldspan.shown_units import UNITS
 from foldspan.standards.backgrounds import BACKGROUNDS
-from foldspan.wording import SCALE_NAMES, local_sentence
+from foldspan.wording import SCALE_NAMES, capital, local_sentence
 from foldspan.wording_change import FAT_MEANING, LEAN_MEANING
 from foldspan.wording_measure import (
     BACKGROUND_HELP,
@@ -39,8 +40,9 @@ ON_THE_SPOT = (
 
 
 WIDTHS = (
-    "Each with its minutes and the width of the 80 % range to expect for a person of average build, in"
-    " points of body fat. Sites can be added and left out: three + calf girth - waist."
+    "Each line shows how many minutes it takes, and how wide the 80 % range is likely to be for a person"
+    " of average build, in points of body fat. You can add sites and leave some out: three + calf girth"
+    " - waist."
 )
 EXPECTED = "For a person of average build the 80 % range would be about {width:.1f} points wide."
 
@@ -98,8 +100,8 @@ def planned_lines(state: State) -> list[str]:
         taken = guide_of(known, name).variant
         lines.append(
             wrap(
-                f"The equations were built on unlike variants of the {BY_NAME[name].label}"
-                f" ({', '.join(variants)}); {taken} is taken, the others get a wider error."
+                f"The chosen equations use different versions of the {BY_NAME[name].label}"
+                f" ({', '.join(variants)}). You measure {taken}; the others get a wider error."
             )
         )
     for code, gone in left_out(known).items():
@@ -129,7 +131,7 @@ def where_lines(state: State, *, hides: bool) -> list[str]:
         mark = ">" if prompt.quantity == name else " "
         lines.append(beside(f"{mark} {BY_NAME[name].label:<36} ", f"{told}{third}"))
     lines += [wrap(f"note at {key}: {text}", "  ", "    ") for key, text in state.notes]
-    return lines or ["Nothing is measured yet."]
+    return lines or ["Nothing has been measured yet."]
 
 
 def _done(known: Known, turn: int, name: str, *, hides: bool) -> str:
@@ -143,7 +145,7 @@ def _done(known: Known, turn: int, name: str, *, hides: bool) -> str:
 
 def help_lines(prompt: Prompt) -> list[str]:
     """Return what can be typed here."""
-    lines = [beside(f"  {typed:<14} ", what) for typed, what in HELP]
+    lines = [beside(f"  {typed:<15} ", what) for typed, what in HELP]
     if prompt.kind == "choice":
         lines = [wrap(f"One of {', '.join(prompt.words)}."), *lines]
     if prompt.kind == "background":
@@ -153,7 +155,7 @@ def help_lines(prompt: Prompt) -> list[str]:
         ]
     if prompt.kind == "words":
         words = list_words(prompt.key)
-        lines = [beside(f"  {word:<22} ", what) for word, what in words.items()]
+        lines = [beside(f"  {spoken_word(word):<22} ", what) for word, what in words.items()]
     return lines
 
 
@@ -173,24 +175,23 @@ def results_page(
     last visit.
     """
     fat = result.fat_percent
-    told = (
-        ON_THE_SPOT if result.verdict in ("agree", "single") else (*ON_THE_SPOT, "families_apart")
-    )
-    notes = [one.text for one in result.findings if one.code in told]
+    now = ON_THE_SPOT if result.verdict in ("agree", "single") else (*ON_THE_SPOT, "families_apart")
+    notes = [one.text for one in result.findings if one.code in now]
     parts = []
     if result.cautions:
         parts.append("\n".join(["Cautions", *map(bullet, result.cautions)]))
     if notes:
-        parts.append("\n".join(["What stands behind it", *map(bullet, notes)]))
+        parts.append("\n".join(["Worth checking", *map(bullet, notes)]))
     if result.health.flags:
         parts.append(flags_part(result.health, with_intake=False))
-    if result.by_sex:
-        return "\n\n".join([*parts, *no_range_parts(result)])
     if fat.likely is None or fat.estimate is None:
-        return "\n\n".join([*parts, *(wrap(problem.sentence()) for problem in result.problems)])
+        parts += no_range_parts(result)[:1] if result.by_sex else []
+        # a session has no lines of a file to name
+        told = [f"{capital(one.what)}. {one.remedy} [{one.code}]" for one in result.problems]
+        return "\n\n".join([*parts, *map(wrap, told)])
     parts.append(families_part(result))
     if result.verdict == "disagree":
-        why = f" This tells why: {explain_by}" if explain_by else ""
+        why = f" To see why: {explain_by}" if explain_by else ""
         parts.append(wrap(f"The methods disagree here.{why}"))
     parts += [one for one in (aloud, since) if one]
     parts.append(wrap(f"{FAT_MEANING} {LEAN_MEANING}"))
@@ -213,7 +214,6 @@ def _mass_lines(result: Result, units: str) -> list[str]:
     for name, mass in (("Fat mass", result.fat_mass_kg), ("Lean mass", result.lean_mass_kg)):
         if isinstance(mass, Spread) and mass.likely is not None:
             low, high = (end / per for end in mass.likely)
-            lines.append(
-                f"{name:<10} likely between {math.floor(low)} and {math.ceil(high)} {unit}"
-            )
+            span = f"likely between {math.floor(low)} and {math.ceil(high)} {unit}"
+            lines.append(beside(f"{name:<10} ", span))
     return lines

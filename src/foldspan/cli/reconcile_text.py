@@ -9,7 +9,7 @@ import sys
 import typer
 
 from foldspan.cli.health_text import bands_parts, flags_part, refers
-from foldspan.cli.lines import bullet, wrap
+from foldspan.cli.lines import bullet, width, wrap
 from foldspan.result import EquationResult, Result
 from foldspan.shown_units import UNITS
 from foldspan.visit import Visit
@@ -124,8 +124,21 @@ def _range(result: Result, units: str) -> str:
     return "\n".join(lines)
 
 
+# columns that the table of the methods takes
+TABLE_WIDTH = 59
+LISTED = "Methods: body fat ± one standard error"
+
+
 def families_part(result: Result) -> str:
-    """Return the methods side by side: what each says, its error and its weight."""
+    """Return the methods side by side: what each says, its error and its weight.
+
+    A list where the terminal is too narrow for the table.
+    """
+    remarks = [wrap(one) for one in _remarks_on_families(result)]
+    if width() < TABLE_WIDTH:
+        return "\n".join(
+            ["Methods: body fat ± one standard error", *_families_listed(result), *remarks]
+        )
     lines = [f"{'Method':<22}{'body fat':>9}{'±':>7}{'weight':>9}{'equations':>12}"]
     said = {one.family: one for one in result.families}
     for family, name in FAMILY_NAMES.items():
@@ -140,10 +153,32 @@ def families_part(result: Result) -> str:
     left = 1.0 - sum(one.weight for one in result.families)
     if left > 0.005:
         lines.append(f"{'results from elsewhere':<22}{'':>16}{100 * left:>7.0f} %")
-    lines.append("± is one standard error: the truth lies within it about 2 times in 3.")
+    return "\n".join([*lines, *remarks])
+
+
+def _remarks_on_families(result: Result) -> list[str]:
+    lines = ["± is one standard error: the truth lies within it about 2 times in 3."]
     if any(one.weight < 0.005 for one in result.families):
         lines.append("Weight 0 %: says nothing that the others do not say better.")
-    return "\n".join(lines)
+    return lines
+
+
+def _families_listed(result: Result) -> list[str]:
+    """The table of the methods as points of a list."""
+    said = {one.family: one for one in result.families}
+    lines = []
+    for family, name in FAMILY_NAMES.items():
+        one = said.get(family)
+        if one is None:
+            lines.append(bullet(f"{name}: {SILENT_WORDS[result.why_silent(family)]}"))
+            continue
+        many = "1 equation" if len(one.equations) == 1 else f"{len(one.equations)} equations"
+        weight = f"weight {100 * one.weight:.0f} %"
+        lines.append(bullet(f"{name}: {one.estimate:.1f} % ± {one.se:.1f}, {weight}, {many}"))
+    left = 1.0 - sum(one.weight for one in result.families)
+    if left > 0.005:
+        lines.append(bullet(f"results from elsewhere: weight {100 * left:.0f} %"))
+    return lines
 
 
 def _verdict(result: Result) -> str:
