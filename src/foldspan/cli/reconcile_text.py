@@ -136,9 +136,7 @@ def families_part(result: Result) -> str:
     """
     remarks = [wrap(one) for one in _remarks_on_families(result)]
     if width() < TABLE_WIDTH:
-        return "\n".join(
-            ["Methods: body fat ± one standard error", *_families_listed(result), *remarks]
-        )
+        return "\n".join([wrap(LISTED), *_families_listed(result), *remarks])
     lines = [f"{'Method':<22}{'body fat':>9}{'±':>7}{'weight':>9}{'equations':>12}"]
     said = {one.family: one for one in result.families}
     for family, name in FAMILY_NAMES.items():
