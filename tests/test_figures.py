@@ -43,9 +43,8 @@ VOICES = (
 
 def laid_out(figure: Any) -> tuple[Any, list[Any]]:
     """Return a figure's box and those of all its words, in pixels."""
-    canvas = FigureCanvasAgg(figure)
-    canvas.draw()
-    renderer = canvas.get_renderer()
+    renderer = FigureCanvasAgg(figure).get_renderer()
+    figure.draw_without_rendering()  # laid out as it is drawn; the dots say nothing here
     words = list(figure.texts)
     for axis in figure.axes:
         words += [*axis.texts, axis.title, axis._left_title, axis.xaxis.label]

@@ -97,6 +97,14 @@ def test_json_holds_the_page_and_what_it_was_made_from() -> None:
     assert [one["kind"] for one in written["page"]["parts"]].count("picture") >= 3
 
 
+@pytest.mark.parametrize("reader", ["client", "trainer", "clinician"])
+def test_json_of_every_page_holds_the_whole_explanation(reader: str) -> None:
+    """Also what the page itself does not tell."""
+    whole = foldspan.explain(foldspan.Visit.from_file(str(PATHS["disagreement"]))).to_dict()
+    assert whole["would_agree"]
+    assert page("disagreement", reader).to_dict()["explain"] == whole
+
+
 def test_the_same_visit_makes_the_same_files(pictures_once: dict[bytes, str]) -> None:
     read = foldspan.Visit.from_file(str(PATHS["visit"]))
     made = []

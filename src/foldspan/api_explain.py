@@ -74,6 +74,28 @@ def explain(
     >>> [reason.code for reason in explanation.headline.reasons][0]
     'belly_fat'
     """
+    return explained(
+        visit, scale=scale, conversion=conversion, with_disputed=with_disputed, local=local,
+        pair_of=pair_of, include_outside=include_outside,
+    )  # fmt: skip
+
+
+def explained(
+    visit: Visit,
+    *,
+    scale: str = "density",
+    conversion: str = "siri1961",
+    with_disputed: bool = False,
+    local: LocalCorrection | None = None,
+    pair_of: tuple[str, str] | None = None,
+    include_outside: bool = False,
+    in_full: bool = True,
+) -> Explanation:
+    """Explain one visit as ``explain`` does.
+
+    Unless ``in_full``, what would make the methods agree, the answer without each part and the best
+    repeat are left out: half the time, and pages for a client or a clinician tell none of them.
+    """
     settings = settings_for(scale, conversion, with_disputed=with_disputed, local=local)
     if refusal_of(visit) is not None:
         return Explanation(
@@ -89,6 +111,7 @@ def explain(
         return Explanation(result)
     taken = joining(placed) if include_outside else ()
     pairs, headline = _pairs(anatomy, pair_of)
+    repeats = (best_repeat(anatomy.case),) if in_full else ()
     return Explanation(
         result=result,
         pairs=pairs,
@@ -96,14 +119,16 @@ def explain(
         slips=anatomy.doubted[:MOST_SLIPS],
         typed=anatomy.case.values,
         units=anatomy.case.units,
-        would_agree=() if headline is None else would_agree(anatomy, *headline.between),
-        leave_one_out=leave_one_out(anatomy.case),
+        would_agree=(
+            would_agree(anatomy, *headline.between) if in_full and headline is not None else ()
+        ),
+        leave_one_out=leave_one_out(anatomy.case) if in_full else (),
         outside=placed,
         included=tuple(order in taken for order in range(len(placed))),
         own_width=float(widths(anatomy.case.answer)[0]),
         own_middle=float(anatomy.case.answer.combined.estimate[0]),
         next_measurements=_offered(next_measurements(anatomy.case), result),
-        best_repeat=next(iter(_offered((best_repeat(anatomy.case),), result)), None),
+        best_repeat=next(iter(_offered(repeats, result)), None),
     )
 
 

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from functools import partial
 from itertools import pairwise
 from typing import Any
 
 from foldspan.api import reconcile
 from foldspan.api_change import change, check_one_client
-from foldspan.api_explain import explain
+from foldspan.api_explain import explained
 from foldspan.change_result import ChangeResult
 from foldspan.language import LANGUAGES
 from foldspan.local import LocalCorrection
@@ -115,7 +116,7 @@ def report(
     steps, whole = _changes([one for one, _ in earlier], visits[-1], settings)
     material = Material(
         visit=visits[-1],
-        explanation=explain(visits[-1], include_outside=include_outside, **settings),
+        **_explanations(reader, visits[-1], include_outside=include_outside, **settings),
         earlier=earlier,
         steps=steps,
         whole=whole,
@@ -132,6 +133,14 @@ def report(
         settings=f"{_named(settings)}, outside {include_outside}",
     )
     return Report(reader, material, PAGES[reader](material))
+
+
+def _explanations(reader: str, visit: Visit, **settings: Any) -> dict[str, Any]:
+    """Return the explanation that a page tells, and where that is not all, what returns the whole."""
+    in_full = partial(explained, visit, **settings)
+    if reader == "trainer":
+        return {"explanation": in_full()}
+    return {"explanation": in_full(in_full=False), "in_full": in_full}
 
 
 def _named(settings: dict[str, Any]) -> dict[str, Any]:

@@ -7,7 +7,10 @@ Look at ``git diff`` afterwards: a transcript that changed unexpectedly is a fin
 
 from __future__ import annotations
 
+import sys
 from pathlib import Path
+
+sys.path.append(str(Path(__file__).parents[1]))
 
 import prompt_table
 import session_transcript

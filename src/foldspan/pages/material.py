@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, field
 
 from foldspan.change_result import ChangeResult
 from foldspan.explanation import Explanation
@@ -23,7 +24,8 @@ class Material:
     ``was_asked`` whether the questions before measuring were asked. ``agreed`` is whether the client
     agreed to share the page with a clinician, None where that is not noted, ``agreed_anew`` a yes after
     a no. ``notes`` are what was written down in the session, ``not_taken`` sites with the reason.
-    ``left_out`` earlier visits that could be no part of the trend, with the reason.
+    ``left_out`` earlier visits that could be no part of the trend, with the reason. ``explanation``
+    holds what the page tells; ``in_full`` returns the whole of it, None where it is whole.
     """
 
     visit: Visit
@@ -41,6 +43,7 @@ class Material:
     units: ShownUnits = METRIC
     language: Language = ENGLISH
     settings: str = ""
+    in_full: Callable[[], Explanation] | None = field(default=None, compare=False)
 
     def __repr__(self) -> str:
         """Return a line without any value of the client."""
@@ -50,6 +53,11 @@ class Material:
     def result(self) -> Result:
         """The result of the visit."""
         return self.explanation.result
+
+    @property
+    def full_explanation(self) -> Explanation:
+        """The whole explanation, also of what the page does not tell."""
+        return self.explanation if self.in_full is None else self.in_full()
 
     @property
     def flags(self) -> tuple[SpokenFlag, ...]:

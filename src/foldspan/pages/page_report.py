@@ -76,7 +76,7 @@ class Report:
         changes = [None if one is None else one.to_dict() for one in self.material.steps]
         return tree | {
             "reconcile": self.material.result.to_dict(),
-            "explain": self.material.explanation.to_dict(),
+            "explain": self.material.full_explanation.to_dict(),
             "changes": changes,
         }
 
