@@ -29,12 +29,12 @@ class Heard:
 
 def again(code: str, what: str, remedy: str, given: str = "") -> Heard:
     """Say why a line does not answer, and what to type."""
-    return Heard(problem=Problem(code, "That", what, remedy, given))
+    return Heard(problem=Problem(code, "Your answer", what, remedy, given))
 
 
 def back_once(code: str, what: str, remedy: str, given: str = "") -> Heard:
     """Ask back once; the same line stands when it is typed again."""
-    return Heard(problem=Problem(code, "That", what, remedy, given), asks_back=True)
+    return Heard(problem=Problem(code, "Your answer", what, remedy, given), asks_back=True)
 
 
 def answer(prompt: Prompt, value: Any) -> Heard:

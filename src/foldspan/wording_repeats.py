@@ -17,6 +17,6 @@ def allowed_words(repeat_rule: str, girth_rule: str, sites: Sequence[str]) -> st
     if set(TRUNK) & set(sites):
         parts.append(f"waist, hip and chest {girths.trunk:g} cm")
     if any(kind == "girth" and name not in TRUNK for name, kind in kinds.items()):
-        more = f" or {girths.share:.0%}, whichever is more" if girths.share else ""
+        more = f" or {100.0 * girths.share:.0f} %, whichever is more" if girths.share else ""
         parts.append(f"neck, arm and leg {girths.limb:g} cm{more}")
     return "; ".join(parts)

@@ -13,7 +13,7 @@ SYMPTOMS: dict[str, str] = {
     "tight_belly": "belly tight and growing fast, or a lump in it",
     "yellow_skin": "skin or eyes turned yellow",
     "fever": "fever",
-    "thirst_and_urine": "much thirst and much urine",
+    "thirst_and_urine": "very thirsty and passing a lot of urine",
     "vomiting_or_drowsy": "vomiting, or hard to keep awake",
     "fat_missing": "fat missing from arms, legs or the whole body",
     "one_sided_difference": "one side of the body clearly different from the other",
@@ -28,13 +28,13 @@ SYMPTOMS: dict[str, str] = {
 }
 CONDITIONS: dict[str, str] = {
     "limb_loss": "a limb, or part of one, is missing",
-    "oedema": "oedema, known",
-    "ascites": "fluid in the belly, known",
+    "oedema": "known oedema",
+    "ascites": "known fluid in the belly",
     "dialysis": "on dialysis",
-    "diabetes": "diabetes, known or suspected",
-    "high_blood_pressure": "high blood pressure, known",
-    "haemophilia": "blood that clots badly",
-    "hernia": "hernia of the belly",
+    "diabetes": "known or suspected diabetes",
+    "high_blood_pressure": "known high blood pressure",
+    "haemophilia": "a clotting disorder",
+    "hernia": "abdominal hernia",
     "stoma": "stoma",
     "lymphoedema": "lymphoedema",
     "skin_disease": "eczema, psoriasis or another disease of the skin where it would be touched",
@@ -45,10 +45,10 @@ CONDITIONS: dict[str, str] = {
     "scoliosis": "marked curve of the spine",
 }
 MEDICINES: dict[str, str] = {
-    "blood_thinner": "against clotting",
+    "blood_thinner": "against blood clots",
     "cortisone_tablets": "cortisone (prednisolone and the like) swallowed for weeks or longer",
     "hiv_medicine": "against HIV",
-    "water_tablets": "that drive water out",
+    "water_tablets": "that make you pass more water",
 }
 ALL_WORDS: dict[str, str] = SYMPTOMS | CONDITIONS | MEDICINES
 # What a form may hold among these words and what has a line of its own in a visit.
