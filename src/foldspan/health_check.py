@@ -36,7 +36,7 @@ def health_of(
     fat: Mapping[str, Measured],
     *,
     is_strong: bool,
-    is_in_doubt: bool = False,
+    is_in_doubt: bool,
 ) -> Health:
     """Return the health check of an adult.
 
