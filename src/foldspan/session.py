@@ -40,9 +40,18 @@ class State:
     has_ended: bool = False
     last: LastVisit | None = None
 
-    @cached_property
+    @property
     def known(self) -> Known:
         """Every answer by its key, and the prompts that were put off."""
+        return self._stand[0]
+
+    @property
+    def prompts(self) -> tuple[Prompt, ...]:
+        """Every prompt of the session in its order, answered or not, as far as it can be told yet."""
+        return self._stand[1]
+
+    @cached_property
+    def _stand(self) -> tuple[Known, tuple[Prompt, ...]]:
         answers: dict[str, Any] = {}
         later: list[str] = []
         for kind, body in self.steps:
@@ -60,7 +69,7 @@ class State:
     @cached_property
     def prompt(self) -> Prompt:
         """What is asked next; its kind is ``done`` when everything was."""
-        asked = next(one for one in script(self.known) if one.key not in self.known.answers)
+        asked = next(one for one in self.prompts if one.key not in self.known.answers)
         if asked.kind == "reading" and asked.quantity == self._taken_last:
             return replace(asked, rests=True)
         return asked
@@ -113,18 +122,20 @@ class State:
         raise ValueError(f"{kind} is no event of a session")
 
 
-def _without_stale(known: Known) -> Known:
+def _without_stale(known: Known) -> tuple[Known, tuple[Prompt, ...]]:
     """Leave out answers to questions that no longer come up: a pregnancy once the sex was corrected.
 
-    Readings, landmarks and consents stay: they were taken, whatever the plan became.
+    Readings, landmarks and consents stay: they were taken, whatever the plan became. Returns what is
+    left, and the prompts that follow from it.
     """
     while True:
-        asked = {prompt.key for prompt in script(known)}
+        prompts = tuple(script(known))
+        asked = {prompt.key for prompt in prompts}
         stale = [
             key for key in known.answers if key not in asked and not key.startswith(LASTING_KEYS)
         ]
         if not stale:
-            return known
+            return known, prompts
         kept = {key: value for key, value in known.answers.items() if key not in stale}
         known = replace(known, answers=kept)
 
@@ -139,5 +150,5 @@ def replayed(events: Iterable[tuple[str, Mapping[str, Any]]]) -> State:
 
 def progress(state: State) -> tuple[int, int]:
     """Return how many readings were asked so far, and how many there will be as it looks now."""
-    readings = [one for one in script(state.known) if one.kind == "reading"]
+    readings = [one for one in state.prompts if one.kind == "reading"]
     return sum(one.key in state.known.answers for one in readings), len(readings)

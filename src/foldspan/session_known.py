@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import lru_cache
 from types import MappingProxyType
 from typing import Any, Literal, NamedTuple
 
@@ -175,21 +176,29 @@ def told_flags(known: Known) -> tuple[Raised, ...]:
         return ()
     birth = known.number("birth_months_ago")
     is_after_birth = birth is not None and birth < MONTHS_AFTER_BIRTH
-    intake = Intake(
-        words=words,
-        birth_months_ago=birth,
-        pressure_mmhg=(pressure[0], pressure[1]) if pressure else None,
-    )
-    unknown = np.array([np.nan])
-    background = read_background(str(known.get("family_background") or "")).word
-    chances = chances_without_range(
-        told_of(intake, None, None),
+    return _flags_of(
+        Intake(
+            words=words,
+            birth_months_ago=birth,
+            pressure_mmhg=(pressure[0], pressure[1]) if pressure else None,
+        ),
         sex_of(known) or "",
-        np.array([float(known.get("age_years") or np.nan)]),
-        np.array([background]),
-        Measured(unknown, unknown),
+        float(known.get("age_years") or np.nan),
+        read_background(str(known.get("family_background") or "")).word,
         is_expecting=bool(known.get("pregnant")) or is_after_birth,
     )
+
+
+@lru_cache(maxsize=64)
+def _flags_of(
+    intake: Intake, sex: Sex | Literal[""], age: float, background: str, *, is_expecting: bool
+) -> tuple[Raised, ...]:
+    """The flags that an intake raises by itself; asked again at every prompt of a session."""
+    unknown = np.array([np.nan])
+    chances = chances_without_range(
+        told_of(intake, None, None), sex, np.array([age]), np.array([background]),
+        Measured(unknown, unknown), is_expecting=is_expecting,
+    )  # fmt: skip
     return raised_flags(chances)
 
 
