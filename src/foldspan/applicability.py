@@ -14,6 +14,7 @@ from functools import cache
 import numpy as np
 
 from foldspan.catalogue.card import Array, Bmi, Equation, Input, Sum
+from foldspan.dual import Slope
 from foldspan.evaluate import Inputs
 
 
@@ -63,8 +64,13 @@ SITE_VARIANT_SHARE = 0.10
 # 0.3 to 2.5 points [points].
 ANCESTRY_UNSTATED = 1.0
 # A formula that returns less or more than this has left the ground it was built on.
-SOUND_PERCENT = (-5.0, 95.0)
-OBESE_BMI = 30.0
+# It fades out over so many points before it comes to that, and counts for nothing below this share.
+SOUND_PERCENT, SOUND_FADE = (-5.0, 95.0), 5.0
+LEAST_PRECISION = 1e-6
+# Equations for large bodies come in from this body mass index and this much of their own answer on,
+# over these widths (the widths are ours).
+OBESE_BMI, OBESE_BMI_FADE = 30.0, 1.5
+OBESE_PERCENT, OBESE_PERCENT_FADE = 30.0, 3.0
 # Flags are kept as small numbers: there is one for every equation and person.
 Bits = np.int16
 
@@ -107,6 +113,11 @@ def reads_ancestry(card: Equation) -> bool:
 @cache
 def _read_ancestry(inputs: tuple[Input, ...]) -> bool:
     return not set(inputs).isdisjoint(ANCESTRY_INDICATORS.values())
+
+
+def rising(value: Array, start: float, width: float) -> Array:
+    """Return 0 up to ``start``, 1 from ``start + width`` on and a straight line between; NaN as 0."""
+    return np.asarray(np.nan_to_num(((value - start) / width).clip(0.0, 1.0)))
 
 
 def beyond(value: Array, low: float, high: float) -> Array:
@@ -278,7 +289,7 @@ class Audience:
         if card.audience == "athlete":
             found[Fit.ATHLETES_ONLY] = self._once("athlete", lambda: ~(columns["is_athlete"] > 0))
         if card.audience == "obese":
-            small = self._once("obese", lambda: ~(self.inputs.value(Bmi()) >= OBESE_BMI))
+            small = self._once("obese", lambda: ~(self.inputs.value(Bmi()) > OBESE_BMI))
             found[Fit.OBESITY_ONLY] = small
         if card.ancestry:
             found[Fit.OTHER_ANCESTRY] = self.others(card.ancestry)
@@ -286,21 +297,34 @@ class Audience:
 
 
 class Witnesses:
-    """Who is spoken for: of equations built on the same people, the first that can be used speaks."""
+    """Who is spoken for: of equations built on the same people, the first that can be used speaks.
+
+    Where it fades out the next one comes in by the share that is left.
+    """
 
     def __init__(self) -> None:
         self._spoken: dict[tuple[str, str], Who] = {}
+        self._left: dict[tuple[str, str], Array] = {}
 
     def spoken_for(self, card: Equation) -> Who:
-        """Return for whom an earlier card of the lineage speaks."""
+        """Return for whom an earlier card of the lineage speaks in full."""
         return self._spoken.get((card.family, card.lineage), False)
 
-    def speaks(self, card: Equation, usable: Who) -> None:
-        """Note for whom a card is usable."""
+    def left_to(self, card: Equation) -> Array | None:
+        """Return the share that earlier cards of the lineage leave, (N,); None where no card fades."""
+        return self._left.get((card.family, card.lineage))
+
+    def speaks(self, card: Equation, usable: Who, precision: Slope = 1.0) -> None:
+        """Note for whom a card is usable, and how far it counts."""
+        witness = card.family, card.lineage
+        if isinstance(precision, np.ndarray):
+            left = self._left.get(witness, np.ones(precision.shape))
+            self._left[witness] = left * np.where(usable, 1.0 - precision, 1.0)
+            usable = both(usable, precision >= 1.0)
         together = usable | self.spoken_for(card)
         if not isinstance(together, bool) and together.all():
             together = True
-        self._spoken[card.family, card.lineage] = together
+        self._spoken[witness] = together
 
 
 def codes(bits: int) -> list[str]:

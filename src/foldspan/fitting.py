@@ -13,6 +13,12 @@ import numpy as np
 
 from foldspan import applicability
 from foldspan.applicability import (
+    LEAST_PRECISION,
+    OBESE_BMI,
+    OBESE_BMI_FADE,
+    OBESE_PERCENT,
+    OBESE_PERCENT_FADE,
+    SOUND_FADE,
     SOUND_PERCENT,
     Audience,
     Bits,
@@ -23,8 +29,9 @@ from foldspan.applicability import (
     both,
     but,
     reads_ancestry,
+    rising,
 )
-from foldspan.catalogue.card import Array, Conversion, Equation
+from foldspan.catalogue.card import Array, Bmi, Conversion, Equation
 from foldspan.dual import Slope
 from foldspan.evaluate import (
     Inputs,
@@ -45,7 +52,8 @@ class Fitted:
 
     ``percent`` is what it prints, ``se`` its printed error in points, NaN where none is printed;
     ``variance`` [points²] what the distance outside its sample adds; ``traced`` holds its slopes where
-    somebody uses the card, and ``everybody`` says that all do.
+    somebody uses the card, and ``everybody`` says that all do. ``precision`` is how far a card counts
+    that fades in beyond a limit, 0 to 1.
     """
 
     row: int
@@ -55,6 +63,7 @@ class Fitted:
     traced: Traced | None
     usable: Array
     everybody: bool
+    precision: Slope = 1.0
 
 
 class Fitting:
@@ -84,16 +93,20 @@ class Fitting:
             bits |= may_use * Bits(Fit.SAME_SAMPLE)
             return None
         percent, se, found = self._work_out(card, is_used)
-        usable = both(may_use, self._sound(card, bits, names, percent))
-        self._witnesses.speaks(card, usable)
+        sound, precision = self._sound(card, bits, names, percent)
+        usable = both(may_use, sound)
+        left = self._witnesses.left_to(card)
+        self._witnesses.speaks(card, usable, precision)
         if spoken is not False:
             bits |= both(usable, spoken) * Bits(Fit.SAME_SAMPLE)
             usable = but(usable, spoken)
+        if left is not None:
+            precision = precision * np.where(left > 0.0, left, 1.0)
         variance = self._vagueness(card, bits, names)
         if isinstance(usable, bool):
             usable = self._everybody if usable else ~self._everybody
         everybody = usable is self._everybody or bool(usable.all())
-        return Fitted(row, percent, se, variance, found, usable, everybody)
+        return Fitted(row, percent, se, variance, found, usable, everybody, precision)
 
     def _is_for_nobody(self, card: Equation, bits: Array, spoken: Who) -> bool:
         """Whether one reason leaves a card out for all alike; marks that one."""
@@ -141,21 +154,29 @@ class Fitting:
             return percent, np.nan, found
         return percent, card.se * points_per_unit(card, output, weight, conversion), found
 
-    def _sound(self, card: Equation, bits: Array, names: Sequence[str], percent: Array) -> Who:
-        """For whom a card prints what can be believed; marks the others."""
+    def _sound(
+        self, card: Equation, bits: Array, names: Sequence[str], percent: Array
+    ) -> tuple[Who, Slope]:
+        """For whom a card prints what can be believed, and how far it counts; marks the others."""
+        precision: Slope = 1.0
         low, high = SOUND_PERCENT
-        sound: Who = True
-        if not (percent.min(initial=np.inf) > low and percent.max(initial=-np.inf) < high):
-            sound = (percent > low) & (percent < high)
+        least, most = percent.min(initial=np.inf), percent.max(initial=-np.inf)
+        if not (least >= low + SOUND_FADE and most <= high - SOUND_FADE):
+            precision = rising(percent, low, SOUND_FADE) * rising(-percent, -high, SOUND_FADE)
             missing = self.inputs.unknown(names)
+            sound = precision > LEAST_PRECISION
             wrong = ~sound if missing is None else ~(sound | missing)
             bits |= wrong * Bits(Fit.NO_SOUND_VALUE)
         if card.audience == "obese":
             # built above 30 % fat: a strong build can pass the weight, not the card's own answer
-            lean = percent < 30.0
-            bits |= lean * Bits(Fit.OBESITY_ONLY)
-            sound = both(sound, ~lean)
-        return sound
+            large = rising(percent, OBESE_PERCENT, OBESE_PERCENT_FADE)
+            large *= rising(self.inputs.value(Bmi()), OBESE_BMI, OBESE_BMI_FADE)
+            bits |= ~(large > LEAST_PRECISION) * Bits(Fit.OBESITY_ONLY)
+            precision = precision * large
+        if not isinstance(precision, np.ndarray):
+            return True, precision
+        counts = precision > LEAST_PRECISION
+        return counts, np.where(counts, precision, 1.0)
 
     def _vagueness(self, card: Equation, bits: Array, names: Sequence[str]) -> Slope:
         """Variance [points²] from a person outside the sample or a site elsewhere; marks who."""

@@ -51,6 +51,7 @@ class Settings:
     conversion: Conversion = SIRI
     with_disputed: bool = False
     local: LocalCorrection | None = None
+    as_printed: bool = False
 
 
 def cards_for(sex: Sex) -> tuple[Equation, ...]:

