@@ -59,7 +59,7 @@ class Levelling:
 
     def applies_to(self, card: Equation) -> bool:
         """Whether an equation is levelled on the stated scale."""
-        if self._is_off or "dxa" not in (card.scale, self._scale):
+        if self._is_off or self._scale != "dxa":
             return False
         return self._sex in SEEN.get(card.key, {})
 
@@ -84,16 +84,17 @@ class Levelling:
 
         Between the two it is open how much of the offset holds: that is part of the variance.
         """
+        own = LEVELLED_OWN if self._scale == "dxa" else carrying
         if not self.faded.size:
-            return LEVELLED_OWN
+            return own
         share = self.share[self.faded]
         whole = levelled.offset[self.faded]
         levelled.offset[self.faded] = whole * share
         other = printed[self.faded] if isinstance(printed, np.ndarray) else printed
         variance = share * levelled.variance[self.faded] + (1.0 - share) * other
         levelled.variance[self.faded] = variance + share * (1.0 - share) * whole**2
-        found = np.full(self.share.shape, LEVELLED_OWN)
-        found[self.faded] = np.sqrt(share * LEVELLED_OWN**2 + (1.0 - share) * carrying**2)
+        found = np.full(self.share.shape, own)
+        found[self.faded] = np.sqrt(share * own**2 + (1.0 - share) * carrying**2)
         return found
 
 
