@@ -17,6 +17,7 @@ from foldspan.body_signs import Sign, signs_of
 from foldspan.case import Case, versions
 from foldspan.catalogue.card import FAMILIES, Array, Conversion, Equation
 from foldspan.evaluate import Columns, Inputs, fat_percents, gradients, printed
+from foldspan.levelling import Levelling
 from foldspan.ordered_sums import inner, product
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import Sex
@@ -92,7 +93,7 @@ class Anatomy:
 
     @property
     def printed(self) -> Array:
-        """What every card prints for the client, shape (E,), 0 where it has no value."""
+        """What every card prints for the client, levelled, shape (E,), 0 where it has no value."""
         return self._prints[0]
 
     @property
@@ -117,7 +118,23 @@ class Anatomy:
         }
         columns["age_years"][2] = MIDDLE_AGE
         percent, _ = fat_percents(self.case.answer.cards, columns, self.case.settings.conversion)
+        levelling = self._levelling(columns)
+        for one, card in zip(percent, self.case.answer.cards, strict=True):
+            one -= levelling.offset(card)
         return tuple(np.nan_to_num(percent[:, version]) for version in range(3))
+
+    @cached_property
+    def levelled(self) -> Array:
+        """How far each card is levelled for the client, 0 to 1, shape (E,)."""
+        levelling = self._levelling(self.bridged.columns)
+        applies = np.array([levelling.applies_to(card) for card in self.case.answer.cards])
+        return np.asarray(applies * levelling.share[0])
+
+    def _levelling(self, columns: Columns) -> Levelling:
+        """Levels what the cards print, as in the answer."""
+        settings = self.case.settings
+        sex = self.case.people.sex
+        return Levelling(columns, sex, settings.scale, as_printed=settings.as_printed)
 
     def slopes(self, row: int) -> tuple[tuple[str, float], ...]:
         """How one card moves with every input: (quantity, points a unit); see ``gradients``."""
@@ -146,9 +163,11 @@ class Anatomy:
         }
         inputs = _pattern_inputs(people.sex, tuple(sorted(marks.items())))
         usual = np.zeros((len(cards), inputs.count))
+        levelling = self._levelling(inputs.columns)
         with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
             for row in np.flatnonzero(self.used):
                 usual[row] = _usual_prints(inputs, cards[row], self.case.settings.conversion)
+                usual[row] -= levelling.offset(cards[row])
         return usual
 
 

@@ -8,16 +8,17 @@ import numpy as np
 
 from foldspan import agreement, wording
 from foldspan.anatomy import Anatomy
-from foldspan.applicability import ANCESTRY_INDICATORS, LEAVES_OUT, Fit, codes
+from foldspan.applicability import ANCESTRY_INDICATORS
 from foldspan.case import Case
 from foldspan.catalogue import EQUATIONS
 from foldspan.catalogue.card import FAMILIES, SCALES, Equation, Scale
-from foldspan.errormodel import SCALE_OFFSET, scale_moves, shared_error
+from foldspan.errormodel import SCALE_OFFSET
 from foldspan.health_check import health_of, health_of_both, health_without_range
 from foldspan.indices import Measured
+from foldspan.listed_equations import listed_equations
 from foldspan.local import LocalCorrection
 from foldspan.local_used import local_used
-from foldspan.on_request import ON_REQUEST, Beside, beside_the_range
+from foldspan.on_request import beside_the_range
 from foldspan.ordered_sums import quadratic
 from foldspan.outside_results import Joined, Placed, join, place
 from foldspan.problems import Problem
@@ -148,7 +149,7 @@ def result_of(visit: Visit, anatomy: Anatomy, taken: Sequence[Placed] = ()) -> R
     ``taken`` are the outside results that are to join the range, if they may.
     """
     answer, settings = anatomy.case.answer, anatomy.case.settings
-    listed = _equations(answer, settings.scale, beside_the_range(anatomy.case.people, settings))
+    listed = listed_equations(anatomy, beside_the_range(anatomy.case.people, settings))
     if not np.isfinite(answer.combined.estimate[0]):
         problem = Problem(
             "E203",
@@ -323,58 +324,6 @@ def _mass(visit: Visit, fat: Spread, *, is_lean: bool) -> Spread:
         return low, high
 
     return Spread(share(fat.estimate), weight * fat.se / 100.0, ends(fat.likely), ends(fat.wide))
-
-
-def _equations(
-    answer: Reconciled, scale: Scale, beside: Mapping[str, Beside]
-) -> tuple[EquationResult, ...]:
-    """Every card of the catalogue with its estimate, or with the codes why it was left out."""
-    rows = {card.key: row for row, card in enumerate(answer.cards)}
-    listed = []
-    for card in EQUATIONS:
-        if card.key in beside:
-            listed.append(_on_request(card, beside[card.key], scale))
-            continue
-        row = rows.get(card.key)
-        bits = int(Fit.WRONG_SEX) if row is None else int(answer.flags[row, 0])
-        out = bits & int(LEAVES_OUT)
-        value = None if row is None else float(answer.percent[row, 0])
-        known = value is not None and np.isfinite(value) and not bits & int(Fit.NO_SOUND_VALUE)
-        deviation = None
-        if row is not None and known:
-            deviation = float(np.hypot(answer.equation_sd[row, 0], shared_error(card, scale)))
-        listed.append(
-            EquationResult(
-                key=card.key,
-                family=card.family,
-                estimate=value if known else None,
-                se=deviation if deviation is not None and np.isfinite(deviation) else None,
-                scale=card.scale,
-                used=not out,
-                left_out_because=tuple(codes(out)),
-                source=card.source,
-                remarks=tuple(codes(bits & ~int(LEAVES_OUT))),
-                moved=float(scale_moves([card], scale)[0]) if known else 0.0,
-            )
-        )
-    return tuple(listed)
-
-
-def _on_request(card: Equation, one: Beside, scale: Scale) -> EquationResult:
-    """A card that is listed beside the range, with whatever else speaks against it."""
-    known = bool(np.isfinite(one.percent))
-    return EquationResult(
-        key=card.key,
-        family=card.family,
-        estimate=one.percent if known else None,
-        se=None,
-        scale=card.scale,
-        used=False,
-        left_out_because=(*codes(one.flags & int(LEAVES_OUT)), ON_REQUEST),
-        source=card.source,
-        remarks=tuple(codes(one.flags & ~int(LEAVES_OUT))),
-        moved=float(scale_moves([card], scale)[0]) if known else 0.0,
-    )
 
 
 def _cautions(visit: Visit, low: float | None) -> tuple[str, ...]:

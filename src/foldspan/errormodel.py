@@ -239,17 +239,15 @@ def shared_variance(scale: Scale) -> float:
     return float(SHARED_NEW_PEOPLE[scale] ** 2 + CRITERION_ERROR[scale] ** 2)
 
 
-def shared_error(card: Equation, scale: Scale, *, levelled: bool = False) -> float:
+def shared_error(card: Equation, scale: Scale, levelled: float = 0.0) -> float:
     """What an equation's whole error holds beside its own part [points]: shared, scale, conversion.
 
-    A levelled one was tried on the DXA scale itself: the way there is part of its own error.
+    As far as it is ``levelled``, 0 to 1, the way to the scale is part of its own error.
     """
-    variance = shared_variance(scale)
-    if levelled and scale == "dxa":
-        return float(np.sqrt(variance))
+    variance = 0.0
     variance += SCALE_SD[scale] ** 2 if card.scale != scale else 0.0
     variance += CONVERSION_SD**2 if card.predicts == "density" else 0.0
-    return float(np.sqrt(variance))
+    return float(np.sqrt(shared_variance(scale) + (1.0 - levelled) * variance))
 
 
 def scale_moves(cards: Sequence[Equation], scale: Scale) -> Array:

@@ -7,7 +7,7 @@ nobody in the batch can use need not be worked out; whether it is changes nothin
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -107,6 +107,13 @@ class Fitting:
             usable = self._everybody if usable else ~self._everybody
         everybody = usable is self._everybody or bool(usable.all())
         return Fitted(row, percent, se, variance, found, usable, everybody, precision)
+
+    def as_printed(self, card: Equation, one: Fitted) -> Array:
+        """Return what the source prints, (N,): rows of a table by age are not blended there."""
+        if card.table is None:
+            return one.percent
+        table = replace(card, formula=card.table)
+        return printed(table, self.inputs, self.settings.conversion)[0]
 
     def _is_for_nobody(self, card: Equation, bits: Array, spoken: Who) -> bool:
         """Whether one reason leaves a card out for all alike; marks that one."""

@@ -230,7 +230,7 @@ def _variances(anatomy: Anatomy, apart: Array) -> dict[str, float]:
     """
     case, answer = anatomy.case, anatomy.case.answer
     cards, people, settings = answer.cards, case.people, case.settings
-    correlation = errormodel.error_correlation_of(cards, people.sex)
+    correlation = errormodel.error_correlation_of(cards, people.sex, settings.correlation_rule)
     home = np.array([FAMILIES.index(card.family) for card in cards])
     site = by_family(settings.local, people.sex)
     own, elsewhere = apart * site.spread[home], np.where(site.known[home], 0.0, apart)
@@ -239,6 +239,8 @@ def _variances(anatomy: Anatomy, apart: Array) -> dict[str, float]:
     for name, spread in answer.spreads.items():
         loaded = np.where(own != 0.0, own * np.nan_to_num(spread[:, 0]), 0.0)
         found[name] = quadratic(loaded, correlation)
+    # the error of a levelled equation holds the way to the scale it was levelled on
+    elsewhere = elsewhere * (1.0 - anatomy.levelled)
     moved = np.array([float(card.scale != settings.scale) for card in cards])
     dense = np.array([float(card.predicts == "density") for card in cards])
     found["scale"] = inner(elsewhere, moved) ** 2 * errormodel.SCALE_SD[settings.scale] ** 2

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -45,7 +45,10 @@ class People:
 
 @dataclass(frozen=True, slots=True)
 class Settings:
-    """What the caller asked for; the same for all people."""
+    """What the caller asked for; the same for all people.
+
+    ``as_printed`` leaves every equation as its source prints it: none is levelled, none blended.
+    """
 
     scale: Scale = "density"
     conversion: Conversion = SIRI
@@ -53,10 +56,20 @@ class Settings:
     local: LocalCorrection | None = None
     as_printed: bool = False
 
+    @property
+    def correlation_rule(self) -> str:
+        """How errors of equations go together: by what they print, or once they are levelled."""
+        return "levelled" if self.scale == "dxa" and not self.as_printed else "as printed"
+
 
 def cards_for(sex: Sex) -> tuple[Equation, ...]:
     """Return the cards that can enter the range of one sex, in catalogue order."""
     return tuple(card for card in EQUATIONS if card.sex in (sex, "both") and not card.on_request)
+
+
+def in_print(cards: Sequence[Equation]) -> tuple[Equation, ...]:
+    """Return the cards with their formulas exactly as printed, jumps and all."""
+    return tuple(replace(card, formula=card.printed_formula, table=None) for card in cards)
 
 
 def cards_on_request(sex: Sex) -> tuple[Equation, ...]:
@@ -70,6 +83,7 @@ def settings_for(
     *,
     with_disputed: bool = False,
     local: LocalCorrection | None = None,
+    as_printed: bool = False,
 ) -> Settings:
     """Return checked settings.
 
@@ -93,7 +107,7 @@ def settings_for(
         what = f"it was learnt on the {local.scale} scale"
         remedy = f"Say --scale {local.scale}, or leave the correction out with --local none."
         raise FoldspanError([Problem("E601", "local correction", what, remedy)])
-    return Settings(known, chosen, with_disputed, local)
+    return Settings(known, chosen, with_disputed, local, as_printed)
 
 
 def conversion_fits(

@@ -25,6 +25,7 @@ from foldspan.people import (
     Settings,
     cards_for,
     conversion_fits,
+    in_print,
     settings_for,
 )
 from foldspan.reading_errors import Pulls, reading_blocks
@@ -36,16 +37,20 @@ from foldspan.waist_bridging import Bridged, bridge_waists
 class Reconciled:
     """The answer for N people of one sex, with everything that led to it.
 
-    ``percent`` (E, N) is on the stated scale, ``flags`` (E, N) bits of ``Fit``, ``equation_sd`` (E, N)
-    each equation's own standard deviation without the shared blocks, ``weights`` (E, N) its weight
-    within its family, ``families`` (4, N) the family estimates, ``blocks`` the covariance (N, 4, 4) by
-    name, ``covariance`` their sum, ``bridges`` the waist that stood in: wanted site → measured site.
-    ``printed_se`` (E, N) holds the printed errors in points, the largest of its kind where none is,
-    ``spreads`` (E, N) each equation's standard deviation by block before it is shared out.
+    ``percent`` (E, N) is on the stated scale and levelled by ``offset`` (E, N) [points, 0 where it is
+    not], ``as_printed`` (E, N) what the source prints on its own scale, ``flags`` (E, N) bits of
+    ``Fit``, ``equation_sd`` (E, N) each equation's own standard deviation without the shared blocks,
+    ``weights`` (E, N) its weight within its family, ``families`` (4, N) the family estimates,
+    ``blocks`` the covariance (N, 4, 4) by name, ``covariance`` their sum, ``bridges`` the waist that
+    stood in: wanted site → measured site. ``printed_se`` (E, N) holds the printed errors in points, the
+    largest of its kind where none is, ``spreads`` (E, N) each equation's standard deviation by block
+    before it is shared out.
     """
 
     cards: tuple[Equation, ...]
     percent: Array
+    offset: Array
+    as_printed: Array
     flags: Array
     equation_sd: Array
     weights: Array
@@ -103,8 +108,7 @@ class Voices:
         percent = one.percent + move if move else one.percent
         if levelled is not None:
             percent = percent - levelled.offset
-            if self.every:
-                self.offsets[one.row] = levelled.offset
+            self.offsets[one.row] = levelled.offset
         if self.every:
             self.percent[one.row] = percent
             for name, spread in zip(KINDS, spreads, strict=True):
@@ -133,7 +137,7 @@ class Voices:
         own = errormodel.published_variance(card, one.se, self.sex)
         carrying: Slope = errormodel.own_carrying(card)
         if levelled is not None:
-            carrying = self._levelling.fade(levelled, own, carrying)
+            carrying = self._levelling.fade(levelled, own, errormodel.own_carrying(card))
             own = levelled.variance
         variance = self._size.of(one.row)
         variance += one.variance
@@ -150,7 +154,7 @@ class Voices:
 
         The error of a levelled card was seen on the DXA scale itself, with the way there in it.
         """
-        if is_levelled and self.settings.scale == "dxa":
+        if is_levelled:
             if not self._levelling.faded.size:
                 return
             weights = weights * (1.0 - self._levelling.share)
@@ -174,8 +178,7 @@ class Voices:
 
     def blocks(self) -> dict[str, Symmetric]:
         """Covariance of the families by block, but for what their readings share."""
-        is_levelled = self.settings.scale == "dxa" and not self.settings.as_printed
-        rule = errormodel.LEVELLED if is_levelled else errormodel.AS_PRINTED
+        rule = self.settings.correlation_rule
         correlation = errormodel.error_correlation_of(self.cards, self.sex, rule)
         found = dict(zip(KINDS, correlated(self._weighted, correlation), strict=True))
         for j, k in places(len(FAMILIES)):
@@ -228,16 +231,20 @@ def reconcile_people(
         E502 if the errors of the families do not form a covariance.
     """
     settings = settings or Settings()
+    if settings.as_printed:
+        cards = in_print(cards)
     fitting = Fitting(cards, people, settings, bridge_waists(people.columns, people.sex))
     with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
         voices = Voices(cards, people, settings, every=every)
         printed_se: dict[int, Slope] = {}
+        as_printed: dict[int, Array] = {}
         for row, card in enumerate(cards):
             fitted = fitting.fit(row, card, every=every)
             if fitted is not None:
                 voices.hear(fitted)
                 if every:
                     printed_se[row] = errormodel.printed_or_largest(card, fitted.se)
+                    as_printed[row] = fitting.as_printed(card, fitted)
         voices.conclude()
         blocks = _blocks(people, fitting, voices)
         families, present = voices.families, voices.present.T
@@ -248,7 +255,7 @@ def reconcile_people(
         covariance = blocks.total()
         errormodel.require_sound(covariance.only(present))
         combined = agreement.combine_symmetric(families.T, covariance, present)
-        by_card = _by_card(voices, printed_se, every=every)
+        by_card = _by_card(voices, printed_se, as_printed, every=every)
     return Reconciled(
         cards=tuple(cards),
         flags=fitting.flags,
@@ -261,17 +268,26 @@ def reconcile_people(
     )
 
 
-def _by_card(voices: Voices, printed_se: Mapping[int, Slope], *, every: bool) -> dict[str, Any]:
+def _by_card(
+    voices: Voices,
+    printed_se: Mapping[int, Slope],
+    as_printed: Mapping[int, Array],
+    *,
+    every: bool,
+) -> dict[str, Any]:
     """What ``Reconciled`` holds of every card, (E, N); nothing in a table, which lists no cards."""
     shape = (len(voices.cards), voices.families.shape[1])
     if not every:
         nothing = np.broadcast_to(np.nan, shape)
-        names = ("percent", "weights", "equation_sd", "printed_se")
+        names = ("percent", "offset", "as_printed", "weights", "equation_sd", "printed_se")
         return dict.fromkeys(names, nothing) | {"spreads": dict.fromkeys(KINDS, nothing)}
     percent, weights, printed = np.empty(shape), np.zeros(shape), np.empty(shape)
+    offset, own = np.zeros(shape), np.empty(shape)
     spreads = {name: np.empty(shape) for name in KINDS}
     for row, card in enumerate(voices.cards):
-        percent[row], printed[row] = voices.percent[row], printed_se[row]
+        percent[row], printed[row], own[row] = voices.percent[row], printed_se[row], as_printed[row]
+        if row in voices.offsets:
+            offset[row] = voices.offsets[row]
         if row in voices.weights:
             whole = voices.whole[FAMILIES.index(card.family)]
             weights[row] = voices.weights[row] * whole
@@ -281,6 +297,8 @@ def _by_card(voices: Voices, printed_se: Mapping[int, Slope], *, every: bool) ->
     variance = published**2 + new_people**2 + limits**2
     return {
         "percent": percent,
+        "offset": offset,
+        "as_printed": own,
         "weights": weights,
         "equation_sd": np.sqrt(variance),
         "printed_se": printed,

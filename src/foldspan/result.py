@@ -57,8 +57,9 @@ class FamilyResult:
 class EquationResult:
     """One equation: its estimate on the stated scale, or why it was left out.
 
-    ``scale`` is the scale it was built on; ``moved`` what was added to put it on the stated one
-    [points]; ``remarks`` are the flags that widened its error.
+    ``scale`` is the scale it was built on and ``as_printed`` what its source prints there. Two steps
+    lead to ``estimate`` [points]: ``moved`` puts it on the stated scale, ``levelled`` takes off what it
+    is known to read off. ``remarks`` are the flags that widened its error.
     """
 
     key: str
@@ -70,7 +71,9 @@ class EquationResult:
     left_out_because: tuple[str, ...]
     source: str
     remarks: tuple[str, ...] = ()
+    as_printed: float | None = None
     moved: float = 0.0
+    levelled: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -305,6 +308,9 @@ def _equation(one: EquationResult) -> dict[str, Any]:
     return {
         "key": one.key,
         "family": one.family,
+        "as_printed": rounded(one.as_printed, 2),
+        "moved": rounded(one.moved, 2),
+        "levelled": rounded(one.levelled, 2),
         "estimate": rounded(one.estimate, 2),
         "se": rounded(one.se, 4),
         "scale": one.scale,

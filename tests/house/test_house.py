@@ -35,7 +35,7 @@ FLOORS: tuple[frozenset[str], ...] = tuple(
         "ordered_sums readings applicability dual evaluate reference_people survey_errors girth_build"
         " body_pattern intake how_taken tester_precision"
         " told_words",
-        "small_matrices correlated_errors errormodel agreement people waist_bridging fitting"
+        "small_matrices correlated_errors errormodel levelling agreement people waist_bridging fitting"
         " reading_errors reconciliation disagreement calibration local case body_signs on_request"
         " slip_search anatomy pairs what_if next_measurement outside_results result_sheet indices"
         " bands rulers told flags flags_told flags_measured lean_folds two_scales changes footing"
@@ -44,7 +44,7 @@ FLOORS: tuple[frozenset[str], ...] = tuple(
         " table_clients table_files referenced_table calibrate_table local_file figures figure_standards"
         " tables wording wording_explain change_talk"
         " wording_client wording_repeats wording_health wording_flags result explanation"
-        " joined_flags"
+        " joined_flags listed_equations"
         " intake_reader health_check"
         " table_intake table_flags calendar_reader how_taken_reader change_result wording_change"
         " wording_measure wording_precision records kept_visit records_export own_errors book_place"

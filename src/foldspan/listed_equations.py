@@ -1,0 +1,80 @@
+"""Listed equations: what every card of the catalogue makes of one visit, or why it was left out."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+
+import numpy as np
+
+from foldspan.anatomy import Anatomy
+from foldspan.applicability import LEAVES_OUT, Fit, codes
+from foldspan.catalogue import EQUATIONS
+from foldspan.catalogue.card import Equation, Scale
+from foldspan.errormodel import scale_moves, shared_error
+from foldspan.on_request import ON_REQUEST, Beside
+from foldspan.result import EquationResult
+
+
+def listed_equations(anatomy: Anatomy, beside: Mapping[str, Beside]) -> tuple[EquationResult, ...]:
+    """Return every card of the catalogue with its estimate, or with the codes why it was left out.
+
+    ``beside`` holds what the cards on request print, by their key.
+    """
+    scale = anatomy.case.settings.scale
+    rows = {card.key: row for row, card in enumerate(anatomy.case.answer.cards)}
+    return tuple(
+        _on_request(card, beside[card.key], scale)
+        if card.key in beside
+        else _in_the_range(card, rows.get(card.key), anatomy)
+        for card in EQUATIONS
+    )
+
+
+def _in_the_range(card: Equation, row: int | None, anatomy: Anatomy) -> EquationResult:
+    """One card that can enter the range; ``row`` is None where it is for the other sex."""
+    answer, scale = anatomy.case.answer, anatomy.case.settings.scale
+    bits = int(Fit.WRONG_SEX) if row is None else int(answer.flags[row, 0])
+    out = bits & int(LEAVES_OUT)
+    listed = EquationResult(
+        key=card.key,
+        family=card.family,
+        estimate=None,
+        se=None,
+        scale=card.scale,
+        used=not out,
+        left_out_because=tuple(codes(out)),
+        source=card.source,
+        remarks=tuple(codes(bits & ~int(LEAVES_OUT))),
+    )
+    if row is None or bits & int(Fit.NO_SOUND_VALUE) or not np.isfinite(answer.percent[row, 0]):
+        return listed
+    levelled = float(anatomy.levelled[row])
+    deviation = float(np.hypot(answer.equation_sd[row, 0], shared_error(card, scale, levelled)))
+    return replace(
+        listed,
+        estimate=float(answer.percent[row, 0]),
+        se=deviation if np.isfinite(deviation) else None,
+        as_printed=float(answer.as_printed[row, 0]),
+        moved=float(scale_moves([card], scale)[0]),
+        levelled=-float(answer.offset[row, 0]),
+    )
+
+
+def _on_request(card: Equation, one: Beside, scale: Scale) -> EquationResult:
+    """A card that is listed beside the range, with whatever else speaks against it."""
+    known = bool(np.isfinite(one.percent))
+    moved = float(scale_moves([card], scale)[0]) if known else 0.0
+    return EquationResult(
+        key=card.key,
+        family=card.family,
+        estimate=one.percent if known else None,
+        se=None,
+        scale=card.scale,
+        used=False,
+        left_out_because=(*codes(one.flags & int(LEAVES_OUT)), ON_REQUEST),
+        source=card.source,
+        remarks=tuple(codes(one.flags & ~int(LEAVES_OUT))),
+        as_printed=one.percent - moved if known else None,
+        moved=moved,
+    )
