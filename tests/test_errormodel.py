@@ -33,7 +33,7 @@ from foldspan.reconciliation import (
     reconcile_people,
 )
 from foldspan.reference_people import reference_people
-from foldspan.survey_errors import SCATTER
+from foldspan.survey_errors import SEEN
 
 SOME = 30
 FAMILY_SETS = [set(part) for size in range(1, 5) for part in combinations(FAMILIES, size)]
@@ -238,7 +238,7 @@ def test_copies_of_an_equation_give_no_gain(
     """Alone in its family: exactly none, where independence would promise a third for nine copies."""
     card = some_card(sex, family)
     for twin in copies(card, 9)[1:]:  # what the survey knows goes by key
-        monkeypatch.setitem(SCATTER, twin.key, SCATTER.get(card.key, {}))
+        monkeypatch.setitem(SEEN, twin.key, SEEN.get(card.key, {}))
     alone = reconcile_people((card,), people_of(sex)).combined
     for count in (1, 9):
         with_copies = reconcile_people(copies(card, count), people_of(sex)).combined

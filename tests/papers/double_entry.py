@@ -86,7 +86,7 @@ def from_card(key: str, people: dict[str, np.ndarray]) -> np.ndarray:
             arguments.append(people["weight_kg"] / (people["height_cm"] / 100.0) ** 2)
         else:
             arguments.append(people[given])
-    return equation_by_key(key).formula(*arguments)
+    return equation_by_key(key).printed_formula(*arguments)
 
 
 def double_entry(typed: Mapping[str, Typed]) -> Callable[[str], None]:

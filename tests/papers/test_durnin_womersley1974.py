@@ -15,6 +15,7 @@ from collections.abc import Callable
 import numpy as np
 import pytest
 
+from foldspan.catalogue import equation_by_key
 from papers.double_entry import Typed, double_entry, from_card
 
 Pair = tuple[float, float]
@@ -378,3 +379,23 @@ def test_look_up_table_youngest_column(key: str, fat_percent: tuple[float, ...])
     np.testing.assert_allclose(younger, fat_percent, rtol=0, atol=0.45)
     np.testing.assert_allclose(older, fat_percent, rtol=0, atol=0.45)
     np.testing.assert_allclose((younger + older) / 2, fat_percent, rtol=0, atol=0.2)
+
+
+@pytest.mark.parametrize("sex", ["male", "female"])
+def test_rows_of_neighbouring_ages_are_blended_where_the_table_jumps(sex: str) -> None:
+    """Half of each row on the birthday that parts them, the table itself from three years away on."""
+    card = equation_by_key(f"durnin_womersley1974_{sex}_triceps")
+    folds = np.full(5, 12.0)
+    ages = np.array([27.0, 30.0, 33.0, 36.9, 22.5])
+    blended, table = card.formula(folds, ages), card.printed_formula(folds, ages)
+    np.testing.assert_allclose(blended[[0, 2, 3]], table[[0, 2, 3]], rtol=0, atol=1e-12)
+    rows = (MEN_BY_AGE if sex == "male" else WOMEN_BY_AGE)["triceps"]
+    both = [c - m * np.log10(12.0) for c, m in rows[1:3]]
+    assert blended[1] == pytest.approx(sum(both) / 2.0, abs=1e-12)
+    assert abs(table[1] - blended[1]) > 0.001
+    # 22.5 lies two years and a half after the border at 20: five sixths of the way and a half
+    first = [c - m * np.log10(12.0) for c, m in rows[:2]]
+    assert blended[4] == pytest.approx(first[0] / 12.0 + first[1] * 11.0 / 12.0, abs=1e-12)
+    fine = np.linspace(17.0, 72.0, 55_001)
+    steps = np.abs(np.diff(card.formula(np.full(fine.size, 12.0), fine)))
+    assert steps.max() < 1e-5  # a thousandth of a year moves no density

@@ -27,7 +27,7 @@ THREADS = ("1", "4")
 ASKED = """
 import sys, numpy as np, test_same_bits as here, foldspan
 from foldspan.body_pattern import moments
-from foldspan.survey_errors import SCATTER
+
 said = {}
 for sex in ("female", "male"):
     rows = np.arange(600)
