@@ -240,8 +240,10 @@ def test_widening_starts_without_a_jump() -> None:
     q = np.array([0.0, edge - 1e-3, edge + 1e-3, 4.0 * edge])
     answer = quarrel(q)
     np.testing.assert_allclose(answer.q, q, atol=1e-9)
-    # slope of √(q/edge) at the edge is 1/(2 edge) = .18 a unit of q
-    np.testing.assert_allclose(answer.inflation, [1.0, 1.0, 1.0 + 1e-3 * 0.185, 2.0], atol=5e-5)
+    # by hand: both weigh a half, so the scatter is Q = gap²/4 = 4 q with the expectation 16/4 = 4; what
+    # passes 4 times the quantile is added to the variance of 12: √(1 + (q - edge) / 3)
+    by_hand = np.sqrt(1.0 + np.maximum(q - edge, 0.0) / 3.0)
+    np.testing.assert_allclose(answer.inflation, by_hand, atol=5e-4)
     np.testing.assert_allclose(answer.se, np.sqrt(12.0) * answer.inflation, rtol=1e-12)
 
 
@@ -251,8 +253,31 @@ def test_widening_only_grows_with_the_quarrel() -> None:
     assert steps.max() < 0.01  # nowhere a cliff: .01 of a unit of q moves under .01 points
 
 
+@pytest.mark.parametrize("seed", range(40))
+def test_a_method_that_loses_its_weight_takes_its_quarrel_along(seed: int) -> None:
+    """A method's error grows without end: the range goes to that of the others, without a jump."""
+    rng = np.random.default_rng(seed)
+    c, y = realistic_covariance(), rng.uniform(15.0, 45.0, 4)
+    spread = np.geomspace(1.0, 1e4, 40_001)
+    grown = np.repeat(c[None], spread.size, axis=0)
+    grown[:, 3, :] *= spread[:, None]
+    grown[:, :, 3] *= spread[:, None]
+    both = combine(np.repeat(y[None], spread.size, axis=0), grown, np.ones((spread.size, 4), bool))
+    assert np.abs(np.diff(both.estimate)).max() < 0.03
+    assert np.abs(np.diff(both.se)).max() < 0.03
+    alone = combine(y[None], c[None], mask_of((0, 1, 2), 1))
+    assert both.estimate[-1] == pytest.approx(alone.estimate[0], abs=0.01)
+    assert both.se[-1] == pytest.approx(alone.se[0], abs=0.01)
+
+
+def test_the_quantile_is_that_of_chi_square_for_any_degrees_of_freedom() -> None:
+    freedom = np.linspace(1.0, 3.0, 201)
+    exact = scipy.stats.chi2.ppf(0.90, freedom) / freedom
+    np.testing.assert_allclose(agreement._one_in_ten(freedom), exact, atol=3e-4)
+
+
 def covered_by_theory(dof: int, chance: float) -> float:
-    """Coverage with Birge's widening where mean and misfit are independent, by quadrature."""
+    """Coverage with a widening of Birge's kind where mean and misfit are independent, by quadrature."""
     z, edge = scipy.stats.norm.ppf(0.5 + chance / 2.0), scipy.stats.chi2.isf(0.10, max(dof, 1))
     if dof == 0:
         return chance

@@ -97,8 +97,8 @@ def slopes_at(sex: Sex, body: Body, step: float = 0.02) -> Array:
 def solved(sex: Sex, body: Body, wanted: Array) -> tuple[dict[str, Array], Array]:
     """Bodies whose families stand at ``wanted`` (4, N), and for whom such a body was found."""
     new = dict(body)
-    for step in range(8):
-        if step in (0, 3):
+    for step in range(14):
+        if step in (0, 3, 6, 10):
             slopes = slopes_at(sex, new)
         left = wanted - truly(sex, new).families
         move = np.linalg.solve(slopes, left.T[:, :, None])[:, :, 0].T

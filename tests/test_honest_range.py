@@ -131,8 +131,9 @@ def test_survey_targets() -> None:
     for one in found.groups["sex"].values():
         assert 0.93 <= one.coverage[0.95][0] <= 0.98
         assert 0.74 <= one.coverage[0.80][0] <= 0.90
-        assert abs(one.bias) < 1.5
-        assert one.claimed_se <= 4.2
+        # levelled on scans of 1999-2002; those of 2011-18 read about a point lower in women of one build
+        assert abs(one.bias) < 1.7
+        assert one.claimed_se <= 3.9
     assert found.verdicts.get("disagree", 0.0) < 0.02
 
 

