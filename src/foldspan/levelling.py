@@ -24,7 +24,7 @@ from foldspan.quantities import Sex
 from foldspan.survey_errors import DECADE, MIDDLE_AGE, SEEN
 
 # Ages and body mass indices the survey saw, and how far beyond they fade out (the widths are ours).
-AGES, AGES_FADE = (18.0, 85.0), 10.0
+AGES, AGES_FADE = (18.0, 85.0), 20.0
 SIZES, SIZES_FADE = (16.0, 45.0), 4.0
 # Own part of the error of carrying a levelled equation to new people [points]: how far its mean error
 # in one of the survey's five groups of self-described background lies from that in all, root mean
