@@ -15,6 +15,8 @@ _FORMULA = r"^\s*[=+\-@\t\r＝＋－＠]"
 _HARMLESS = r"^\s*(?:[+-]?(?:\d+[.,]?\d*|[.,]\d+)(?:[eE][+-]?\d+)?\s?%?|-+)\s*$"
 _STARTS = tuple(one.encode() for one in "=+-@\t\r")
 _WIDE = "＝".encode()[:2]  # how every full-width form starts
+# rows of a small table
+FEW = 256
 # two decimals say more than any method knows; every usual percentage as its text
 _HUNDREDTHS = pa.array([f"{place / 100:.2f}" for place in range(10_000)])
 
@@ -26,6 +28,14 @@ def harmless(column: pa.Array) -> pa.Array:
         return column
     risky = pc.and_not(risky, pc.match_substring_regex(column, _HARMLESS))
     return pc.if_else(risky, pc.binary_join_element_wise("'", column, ""), column)
+
+
+def all_harmless(columns: Sequence[pa.Array]) -> tuple[pa.Array, ...]:
+    """Return columns of texts as ``harmless`` returns each: of few rows all are looked at in one go."""
+    if not columns or len(columns[0]) > FEW:
+        return tuple(map(harmless, columns))
+    risky = pc.match_substring_regex(pa.concat_arrays(columns), _FORMULA)
+    return tuple(map(harmless, columns)) if pc.any(risky).as_py() else tuple(columns)
 
 
 def may_hold_formula(data: bytes, delimiter: str) -> bool:

@@ -14,7 +14,7 @@ import pyarrow.compute as pc
 
 from foldspan.catalogue.card import Array
 from foldspan.csv_blocks import Block, Piece, read_block
-from foldspan.csv_lines import harmless, lines_of, may_hold_formula, quoted
+from foldspan.csv_lines import all_harmless, harmless, lines_of, may_hold_formula, quoted
 from foldspan.csv_rows import Dialect
 from foldspan.local import LocalCorrection
 from foldspan.reconciliation import Settings, settings_for
@@ -94,7 +94,7 @@ def work_on_csv(plan: Plan, piece: Piece) -> Worked:
         return _worked(plan, answers, testers, labels, given=block.columns)
     columns = block.columns
     if may_hold_formula(data, plan.dialect.delimiter):
-        columns = tuple(map(harmless, columns))
+        columns = all_harmless(columns)
     if b'"' in data or block.is_lost.any():
         columns = tuple(quoted(one, plan.dialect.delimiter) for one in columns)
     return _worked(plan, answers, testers, labels, columns)
