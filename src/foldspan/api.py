@@ -62,7 +62,7 @@ def equations() -> tuple[Equation, ...]:
 def reconcile(
     visit: Visit,
     *,
-    scale: str = "density",
+    scale: str = "",
     conversion: str = "siri1961",
     with_disputed: bool = False,
     local: LocalCorrection | None = None,

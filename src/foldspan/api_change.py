@@ -31,7 +31,7 @@ def change(
     earlier: Visit,
     later: Visit,
     *more: Visit,
-    scale: str = "density",
+    scale: str = "",
     conversion: str = "siri1961",
     with_disputed: bool = False,
     local: LocalCorrection | None = None,

@@ -30,7 +30,7 @@ MOST_SLIPS = 3
 def explain(
     visit: Visit,
     *,
-    scale: str = "density",
+    scale: str = "",
     conversion: str = "siri1961",
     with_disputed: bool = False,
     local: LocalCorrection | None = None,
@@ -83,7 +83,7 @@ def explain(
 def explained(
     visit: Visit,
     *,
-    scale: str = "density",
+    scale: str = "",
     conversion: str = "siri1961",
     with_disputed: bool = False,
     local: LocalCorrection | None = None,

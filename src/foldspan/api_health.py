@@ -11,7 +11,7 @@ from foldspan.visit import Visit
 def health(
     visit: Visit,
     *,
-    scale: str = "density",
+    scale: str = "",
     conversion: str = "siri1961",
     with_disputed: bool = False,
     local: LocalCorrection | None = None,

@@ -45,7 +45,7 @@ def report(
     agreed_anew: bool = False,
     notes: Sequence[str] = (),
     not_taken: Sequence[str] = (),
-    scale: str = "density",
+    scale: str = "",
     conversion: str = "siri1961",
     with_disputed: bool = False,
     local: LocalCorrection | None = None,

@@ -36,7 +36,7 @@ def screen_table(
     names: Mapping[str, str] | None = None,
     units: Mapping[str, str] | None = None,
     words: Mapping[str, Any] | None = None,
-    scale: str = "density",
+    scale: str = "",
     conversion: str = "siri1961",
     with_disputed: bool = False,
     local: LocalCorrection | None = None,
@@ -102,14 +102,15 @@ def screen_table(
     >>> foldspan.screen_table(str(folder / "day.csv"), str(folder / "out.csv")).with_range
     1
     """
-    settings_for(scale, conversion, with_disputed=with_disputed, local=local)
+    settings = settings_for(scale, conversion, with_disputed=with_disputed, local=local)
     doors = doors_of(os.fspath(path), os.fspath(out), replace=replace)
     check_list(referrals)
     check_apart([(referrals, doors.out), *((letters, one) for one in (doors.source, doors.out))])
     check_outputs([referrals], [doors.source], replace=replace)
     _check(doors, workers, scheduler, resume)
     options: dict[str, Any] = {
-        "scale": scale, "conversion": conversion, "with_disputed": with_disputed, "local": local,
+        "scale": settings.scale, "conversion": conversion,
+        "with_disputed": with_disputed, "local": local,
         "said": meanings(words or {}),
         "as_text": doors.out_kind == "csv", "with_list": bool(referrals), "with_letters": bool(letters),
         "accept_unusual": accept_unusual,

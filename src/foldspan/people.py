@@ -8,7 +8,7 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from foldspan.catalogue import EQUATIONS, SIRI, conversion_by_key
-from foldspan.catalogue.card import SCALES, Array, Conversion, Equation, Scale
+from foldspan.catalogue.card import DEFAULT_SCALE, SCALES, Array, Conversion, Equation, Scale
 from foldspan.catalogue.density_to_fat import CONVERSIONS
 from foldspan.local import LocalCorrection
 from foldspan.problems import FoldspanError, Problem
@@ -50,7 +50,7 @@ class Settings:
     ``as_printed`` leaves every equation as its source prints it: none is levelled, none blended.
     """
 
-    scale: Scale = "density"
+    scale: Scale = DEFAULT_SCALE
     conversion: Conversion = SIRI
     with_disputed: bool = False
     local: LocalCorrection | None = None
@@ -92,6 +92,8 @@ def settings_for(
     FoldspanError
         E501 for a scale or conversion that is not known, E601 for a local correction of another scale.
     """
+    if not scale:  # that of a site's own correction, which holds on its scale alone
+        scale = DEFAULT_SCALE if local is None else local.scale
     if scale not in SCALES:
         words = " or ".join(SCALES)
         raise FoldspanError([Problem("E501", "scale", "not a known scale", f"Use {words}.")])

@@ -43,7 +43,7 @@ class Plan:
 
     layout: Layout
     dialect: Dialect = field(default_factory=Dialect)
-    scale: str = "density"
+    scale: str = ""
     conversion: str = "siri1961"
     with_disputed: bool = False
     local: LocalCorrection | None = None

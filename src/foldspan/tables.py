@@ -20,7 +20,7 @@ from foldspan.table_said import meanings
 def reconcile_table(
     frame: pd.DataFrame,
     *,
-    scale: str = "density",
+    scale: str = "",
     conversion: str = "siri1961",
     with_disputed: bool = False,
     local: LocalCorrection | None = None,

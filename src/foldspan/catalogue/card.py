@@ -26,6 +26,9 @@ Predicts = Literal["density", "fat_percent", "fat_mass", "lean_mass", "adipose_m
 
 Scale = Literal["density", "dxa"]
 SCALES: tuple[Scale, ...] = ("density", "dxa")
+# The reference method that an answer is stated by where nobody says which: there ranges were held
+# against people they had not seen (``docs/calibration.md``), and clients can compare with a scan.
+DEFAULT_SCALE: Scale = "dxa"
 
 
 class Checked(IntEnum):

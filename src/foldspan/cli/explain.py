@@ -102,7 +102,7 @@ def _explained(
         return read, api_explain.explain(read, **asked)
     except FoldspanError as error:
         if as_json:
-            typer.echo(_nothing_but(str(asked["scale"] or "density"), error))
+            typer.echo(_nothing_but(str(asked["scale"]), error))
         raise
 
 
@@ -118,9 +118,11 @@ def _voices(pair: tuple[str, str]) -> tuple[str, str] | None:
 
 def _nothing_but(scale: str, error: FoldspanError) -> str:
     """The JSON tree of an explanation that could not be given."""
+    from foldspan.catalogue.card import DEFAULT_SCALE
     from foldspan.explanation import Explanation
     from foldspan.result import Result
 
+    scale = scale or DEFAULT_SCALE
     return json.dumps(Explanation(Result(scale, problems=error.problems)).to_dict(), indent=2)
 
 

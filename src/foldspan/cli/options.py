@@ -17,7 +17,7 @@ ScaleWanted = Annotated[
     str,
     typer.Option(
         metavar="density|dxa",
-        help="Criterion the answer is stated on; else that of the site's correction, or density.",
+        help="Reference method to state fat by; else that of the site's correction, or dxa.",
     ),
 ]
 LocalWanted = Annotated[
@@ -70,14 +70,15 @@ def scale_and_local(scale: str, local: str) -> tuple[str, LocalCorrection | None
     """Return the scale of the answer and the site's correction that it is to hold.
 
     Without a scale that is asked for the answer stands on that of the correction: a site that learnt on
-    DXA reads on DXA everywhere.
+    underwater weighing reads on it everywhere.
 
     Raises
     ------
     FoldspanError
         As ``local_reader.site_correction``.
     """
+    from foldspan.catalogue.card import DEFAULT_SCALE
     from foldspan.local_reader import site_correction
 
     taught = site_correction(local)
-    return scale or ("density" if taught is None else taught.scale), taught
+    return scale or (DEFAULT_SCALE if taught is None else taught.scale), taught

@@ -83,12 +83,13 @@ def command(
 
 def _refused(error: FoldspanError, read: Visit | None, scale: str | None) -> FoldspanError:
     """Return the error with what cannot wait first; as JSON where a scale is given, it is printed."""
+    from foldspan.catalogue.card import DEFAULT_SCALE
     from foldspan.result import Result
     from foldspan.who_gets_a_range import with_what_cannot_wait
 
     error = with_what_cannot_wait([read] if read else [], error)
     if scale is not None:
-        typer.echo(_as_json(Result(scale or "density", problems=error.problems)))
+        typer.echo(_as_json(Result(scale or DEFAULT_SCALE, problems=error.problems)))
     return error
 
 
