@@ -18,6 +18,14 @@ SCALE_NAMES = {
     "density": "underwater weighing (density)",
     "dxa": "DXA",
 }
+# said in the first lines of every answer for those who measure
+REFERENCE_SENTENCES = {
+    "density": "Reference method: underwater weighing (density).",
+    "dxa": (
+        "Reference method: DXA, as scans of the US national survey read; scanners differ by 1 to 3"
+        " points."
+    ),
+}
 VERDICT_SENTENCES = {
     "agree": "The methods agree: they differ by no more than their errors allow.",
     "strained": (

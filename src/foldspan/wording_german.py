@@ -349,7 +349,7 @@ GERMAN_SENTENCES: dict[str, str] = {
     "page.from_memory": "{name} (noch nicht im Druck geprüft)",
     "page.screening": "Das ist eine Orientierung, keine Diagnose.",
     "scale.density": "Wiegen unter Wasser",
-    "scale.dxa": "DXA",
+    "scale.dxa": "DXA (Körperscan)",
     "measure.fat_percent": "Fett",
     "measure.bmi": "Gewicht für Ihre Größe",
     "measure.waist_to_height": "Taille für Ihre Größe",

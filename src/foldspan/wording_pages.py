@@ -92,13 +92,13 @@ CLIENT_PAGE: dict[str, str] = {
     "page.one_breadth": "breadth of 1 bone",
     "page.weight": "weight",
     "page.height": "height",
-    "page.scale": "The range is on the scale of {scale}.",
+    "page.scale": "The range is stated as {scale} would read it.",
     "page.local": "We compared our measurements with {scale}; this range takes that into account.",
     "page.sources": "Bands: {names}.",
     "page.from_memory": "{name} (limits not yet checked in print)",
     "page.screening": "This is screening, not a diagnosis.",
     "scale.density": "underwater weighing",
-    "scale.dxa": "DXA",
+    "scale.dxa": "a DXA scan",
     "measure.fat_percent": "Fat",
     "measure.bmi": "Weight for height",
     "measure.waist_to_height": "Waist for height",
@@ -176,7 +176,7 @@ STAFF_PAGES: dict[str, str] = {
     "staff.range": "Range",
     "staff.range_lead": (
         "Body fat likely between {low} and {high} % (8 chances in 10), hardly outside {lowest} to"
-        " {highest} % (19 chances in 20 inside). Middle {middle} %, on the scale of {scale}."
+        " {highest} % (19 chances in 20 inside). Middle {middle} %. {reference}"
     ),
     "staff.masses": (
         "In the middle: fat {fat} + lean {lean} = {weight}. Likely {low} to {high} of it is fat."

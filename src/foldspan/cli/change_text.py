@@ -9,7 +9,7 @@ from foldspan.cli.lines import bullet, wrap
 from foldspan.raw_changes import raw_changes
 from foldspan.result import Health
 from foldspan.shown_units import UNITS
-from foldspan.wording import MEASURE_AGAIN, SCALE_NAMES, local_sentence
+from foldspan.wording import MEASURE_AGAIN, REFERENCE_SENTENCES, local_sentence
 from foldspan.wording_change import (
     CAREFUL,
     MASS_MEANINGS,
@@ -40,7 +40,7 @@ def page(result: ChangeResult, units: str) -> str:
             f" {span_words(change.percent, 'points')}",
         ]
         lines += _masses(result, units)
-        lines.append(f"Stated on the scale of {SCALE_NAMES[result.scale]}.")
+        lines.append(wrap(REFERENCE_SENTENCES[result.scale]))
         lines += [wrap(local_sentence(result.local))] if result.local is not None else []
         parts.append("\n".join(lines))
     if result.is_careful:

@@ -108,7 +108,7 @@ def clinician_lines(explanation: Explanation) -> str:
     if misfit.p is not None and misfit.q is not None:
         verdict += f" (chi-square {misfit.q:.1f}, {misfit.dof} df, p {_p(misfit.p)})"
     lines = [
-        f"Methods, on the scale of {SCALE_NAMES[result.scale]}: {methods}.",
+        f"Methods, as {SCALE_NAMES[result.scale]} would read: {methods}.",
         f"Body fat {fat.estimate:.1f} %, 80 % range {fat.likely[0]:.1f} to {fat.likely[1]:.1f}, 95 %"
         f" range {fat.wide[0]:.1f} to {fat.wide[1]:.1f}; {verdict}.",
         local_sentence(result.local),

@@ -17,6 +17,7 @@ from foldspan.wording import (
     BUDGET_NAMES,
     FAMILY_NAMES,
     LEFT_OUT_WORDS,
+    REFERENCE_SENTENCES,
     SCALE_NAMES,
     local_sentence,
     verdict_sentence,
@@ -105,6 +106,7 @@ def _range(result: Result, units: str) -> str:
     lowest, highest = math.floor(wide[0]), math.ceil(wide[1])
     lines = [
         likely_sentence(result),
+        wrap(REFERENCE_SENTENCES[result.scale]),
         f"Hardly outside {lowest} to {highest} % (19 chances in 20 inside).",
     ]
     fat_mass, lean_mass = result.fat_mass_kg.estimate, result.lean_mass_kg.estimate
@@ -118,7 +120,6 @@ def _range(result: Result, units: str) -> str:
         )
         least, most = (mass / per for mass in result.fat_mass_kg.likely or (fat_mass, fat_mass))
         lines.append(f"Likely {math.floor(least)} to {math.ceil(most)} {unit} of it is fat.")
-    lines.append(f"Stated on the scale of {SCALE_NAMES[result.scale]}.")
     if result.local is not None:
         lines.append(wrap(local_sentence(result.local)))
     return "\n".join(lines)

@@ -44,7 +44,7 @@ from foldspan.wording import (
     LEFT_OUT_WORDS,
     MEASURE_AGAIN,
     ONLY_THEN,
-    SCALE_NAMES,
+    REFERENCE_SENTENCES,
     capital,
     local_sentence,
     verdict_sentence,
@@ -121,7 +121,7 @@ def range_sentences(material: Material) -> list[str]:
         say(
             "staff.range_lead",
             **outward(*fat.likely), lowest=wide["low"], highest=wide["high"],
-            middle=f"{fat.estimate:.0f}", scale=SCALE_NAMES[result.scale],
+            middle=f"{fat.estimate:.0f}", reference=REFERENCE_SENTENCES[result.scale],
         )
     ]  # fmt: skip
     if result.fat_mass_kg.likely is not None:
