@@ -102,15 +102,14 @@ def screen_table(
     >>> foldspan.screen_table(str(folder / "day.csv"), str(folder / "out.csv")).with_range
     1
     """
-    settings = settings_for(scale, conversion, with_disputed=with_disputed, local=local)
+    told = settings_for(scale, conversion, with_disputed=with_disputed, local=local)
     doors = doors_of(os.fspath(path), os.fspath(out), replace=replace)
     check_list(referrals)
     check_apart([(referrals, doors.out), *((letters, one) for one in (doors.source, doors.out))])
     check_outputs([referrals], [doors.source], replace=replace)
     _check(doors, workers, scheduler, resume)
     options: dict[str, Any] = {
-        "scale": settings.scale, "conversion": conversion,
-        "with_disputed": with_disputed, "local": local,
+        "scale": told.scale, "conversion": conversion, "with_disputed": with_disputed, "local": local,
         "said": meanings(words or {}),
         "as_text": doors.out_kind == "csv", "with_list": bool(referrals), "with_letters": bool(letters),
         "accept_unusual": accept_unusual,
