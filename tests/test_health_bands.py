@@ -196,7 +196,7 @@ def test_bands_and_flags_do_not_depend_on_the_scale_of_the_answer() -> None:
     for band, again in zip(one.bands, other.bands, strict=True):
         assert band.probabilities == pytest.approx(again.probabilities, abs=1e-9)
     assert [flag.to_dict() for flag in one.flags] == [flag.to_dict() for flag in other.flags]
-    result = foldspan.reconcile(visit)
+    result = foldspan.reconcile(visit, scale="density")
     fat = next(band for band in result.bands if band.standard.startswith("gallagher"))
     assert fat.value == pytest.approx(result.fat_percent.estimate)
 

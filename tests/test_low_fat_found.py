@@ -44,7 +44,7 @@ def lean_people(sex: Sex) -> pd.DataFrame:
 
 def shares(sex: Sex) -> dict[str, float]:
     """Shares [%] of lean people who are found, and of the others who are flagged for nothing."""
-    answer = foldspan.reconcile_table(lean_people(sex))
+    answer = foldspan.reconcile_table(lean_people(sex), scale="density")
     middle, se = answer["fat_percent"].to_numpy(), answer["fat_percent_se"].to_numpy()
     truth = np.random.default_rng(7).normal(middle, se)
     flags = answer["flags"].str.split("; ")

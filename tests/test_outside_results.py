@@ -293,7 +293,9 @@ def test_one_result_joins_by_the_textbook(method: str, percent: float) -> None:
     w = (se**2 - c) / total
     variance = (1.0 - w) ** 2 * se**2 + w**2 * error**2 + 2.0 * w * (1.0 - w) * c
     q = (percent + up - estimate) ** 2 / total
-    result = reconcile(Visit.from_dict(tree(told(method, percent))), include_outside=True)
+    result = reconcile(
+        Visit.from_dict(tree(told(method, percent))), scale="density", include_outside=True
+    )
     fat = result.fat_percent
     assert fat.estimate == pytest.approx(estimate + w * (percent + up - estimate))
     assert fat.se == pytest.approx(np.sqrt(variance * max(1.0, q / STRAINED)), rel=2e-4)

@@ -20,6 +20,7 @@ from foldspan.pages.material import Material
 from foldspan.pages.page_report import NOT_AGREED, Report
 from foldspan.pages.trainer_page import trainer_page
 from foldspan.pages.typed_text import as_typed
+from foldspan.people import settings_for
 from foldspan.problems import FoldspanError, Problem
 from foldspan.result import Result
 from foldspan.shown_units import UNITS
@@ -108,8 +109,7 @@ def report(
     if agreed_to_share is False and reader == "clinician":
         raise FoldspanError([NOT_AGREED])
     check_one_client(visits)
-    settings: dict[str, Any] = {"scale": scale, "conversion": conversion}
-    settings |= {"with_disputed": with_disputed, "local": local}
+    settings = _settled(scale, conversion, with_disputed=with_disputed, local=local)
     # a visit that got no range, such as one in a pregnancy, is no part of a trend
     results = [(one, reconcile(one, **settings)) for one in visits[:-1]]
     earlier = tuple(pair for pair in results if pair[1].has_range)
@@ -141,6 +141,11 @@ def _explanations(reader: str, visit: Visit, **settings: Any) -> dict[str, Any]:
     if reader == "trainer":
         return {"explanation": in_full()}
     return {"explanation": in_full(in_full=False), "in_full": in_full}
+
+
+def _settled(scale: str, conversion: str, **more: Any) -> dict[str, Any]:
+    """Return the settings of every answer of a page, with the scale that they come to."""
+    return {"scale": settings_for(scale, conversion, **more).scale, "conversion": conversion} | more
 
 
 def _named(settings: dict[str, Any]) -> dict[str, Any]:
