@@ -55,7 +55,8 @@ PROTOCOLS = (FULL, MEDIUM, TAPE)
 SECTION = {"mass": "mass_height", "height": "mass_height", "skinfold": "skinfolds_mm"}
 # smallest step that is written down
 STEP = {"skinfold": 0.5, "girth": 0.1, "mass": 0.1, "height": 0.1}
-SETTINGS = Settings()
+# no equation is levelled there, so that causes have the size that is printed
+SETTINGS = Settings(scale="density")
 CONSISTENT_SEED = 2
 
 

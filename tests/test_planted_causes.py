@@ -95,6 +95,24 @@ def test_a_build_comes_first_with_its_sign(
 
 @pytest.mark.parametrize("sex", SEXES)
 @pytest.mark.parametrize("edit", EDITS)
+def test_a_build_comes_first_where_equations_are_levelled_too(edit: str, sex: Sex) -> None:
+    """On the DXA scale, in 3 of 4 clients at least, with the sign of the change."""
+    code, factors = EDITS[edit]
+    voices, first = voices_that_see(code, sex), []
+    for client in near_average():
+        if client.sex == sex:
+            one, other = (
+                pair(anatomy_of(version, settings_for("dxa", "siri1961")), *voices)
+                for version in (client, client.scaled(factors))
+            )
+            reason = reason_of(other, code)
+            assert reason is None or reason.points * (other.difference - one.difference) > 0.0
+            first.append(first_cause(other) == code)
+    assert np.mean(first) >= 0.75
+
+
+@pytest.mark.parametrize("sex", SEXES)
+@pytest.mark.parametrize("edit", EDITS)
 def test_a_build_has_about_its_true_size(
     edited: dict[tuple[str, str], list[tuple[Pair, Pair]]], edit: str, sex: Sex
 ) -> None:
@@ -120,7 +138,8 @@ def test_a_build_has_about_its_true_size(
 def test_the_age_term_is_what_age_does_to_the_printed_difference(client: Client) -> None:
     """Deurenberg, Weststrate & Seidell (1991) print 0.23 points a year; the other card has no age."""
     voices = (BMI_AGE, bmi_without_age(client.sex))
-    middle, old = (pair(anatomy_of(replace(client, age=age)), *voices) for age in (40.0, 75.0))
+    ages = (anatomy_of(replace(client, age=age)) for age in (40.0, 75.0))
+    middle, old = (pair(one, *voices) for one in ages)
     reason = reason_of(old, "age_term")
     assert reason is not None
     assert reason.points == pytest.approx(0.23 * 35.0, abs=1e-9)
@@ -244,7 +263,7 @@ def doubt_site_variant(client: Client) -> Doubt:
 
 
 def doubt_unsteady_triple(client: Client, *, ended: bool = False) -> Doubt:
-    """Three readings that spread over two fifths of the fold, or one at the end of the scale."""
+    """Three readings spread over two fifths of the fold, or one at the end of the scale."""
     middle = float(np.mean(client.readings["triceps_mm"]))
     given = tuple(round(middle * share, 1) for share in ((1.3,) if ended else (1.1, 1.25, 1.5)))
     tree = client.changed(triceps_mm=given).tree
@@ -272,9 +291,8 @@ DOUBTS: dict[str, tuple[str, Callable[[Client], Doubt]]] = {
 def test_a_doubtful_error_takes_its_share_of_the_rest(cause: str) -> None:
     """Promised: the share of what is left that its variance earns, at most one standard deviation.
 
-    So it is named exactly where that share is worth a line, then comes first, and never turns the
-    sign of what is left. Its deviation is computed here by a small step of the reading (3 %; a
-    fifth for a fold that the other voice reads a little too).
+    So it is named exactly where that share is worth a line, comes first, and never turns the sign of
+    what is left. Its deviation is computed here by a small step (3 %; a fifth where both read a fold).
     """
     code, make = DOUBTS[cause]
     named = 0
@@ -293,7 +311,8 @@ def test_a_doubtful_error_takes_its_share_of_the_rest(cause: str) -> None:
         assert deviation == pytest.approx(doubt.deviation, rel=tolerance)
         assert reason.points == pytest.approx(promised, abs=1e-9)
         assert reason.points * rest > 0.0
-        assert first_cause(found) == code
+        # the card of the variant goes by a table of ages, whose rows are blended
+        assert first_cause(found, "age_term" if code == "site_variant" else "") == code
     assert named >= 3
 
 
@@ -311,10 +330,11 @@ def test_doubtful_errors_are_findings_of_the_visit(client: Client) -> None:
         "scale_end": client.tree,
     }
     planted["scale_end"]["skinfolds_mm"]["triceps"] = f"{middle:.1f}+"
-    clean = {one.code for one in foldspan.reconcile(replace(client, age=35.0).visit()).findings}
+    reconciled = partial(foldspan.reconcile, scale="density")
+    clean = {one.code for one in reconciled(replace(client, age=35.0).visit()).findings}
     for code, tree in planted.items():
         visit = foldspan.Visit.from_dict(tree, accept_unusual=True)
-        assert code in {one.code for one in foldspan.reconcile(visit).findings}
+        assert code in {one.code for one in reconciled(visit).findings}
         assert code not in clean
 
 

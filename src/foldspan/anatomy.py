@@ -134,7 +134,9 @@ class Anatomy:
         """Levels what the cards print, as in the answer."""
         settings = self.case.settings
         sex = self.case.people.sex
-        return Levelling(columns, sex, settings.scale, as_printed=settings.as_printed)
+        return Levelling(
+            columns, sex, settings.scale, settings.conversion, as_printed=settings.as_printed
+        )
 
     def slopes(self, row: int) -> tuple[tuple[str, float], ...]:
         """How one card moves with every input: (quantity, points a unit); see ``gradients``."""

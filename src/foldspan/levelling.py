@@ -18,7 +18,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from foldspan.catalogue.card import Array, Equation, Scale
+from foldspan.catalogue import SIRI
+from foldspan.catalogue.card import Array, Conversion, Equation, Scale
 from foldspan.dual import Slope
 from foldspan.quantities import Sex
 from foldspan.survey_errors import DECADE, MIDDLE_AGE, SEEN
@@ -50,17 +51,27 @@ class Levelling:
     """Levels the equations of N people of one sex; ``share`` is how far each is the survey's, 0 to 1."""
 
     def __init__(
-        self, columns: Mapping[str, Array], sex: Sex, scale: Scale, *, as_printed: bool = False
+        self,
+        columns: Mapping[str, Array],
+        sex: Sex,
+        scale: Scale,
+        conversion: Conversion = SIRI,
+        *,
+        as_printed: bool = False,
     ) -> None:
-        self._sex, self._scale, self._is_off = sex, scale, as_printed
+        self._sex, self._is_on = sex, scale == "dxa" and not as_printed
+        self._conversion = conversion.key
         age = columns["age_years"]
         self._decades = (age.clip(*AGES) - MIDDLE_AGE) / DECADE
         self.share = survey_share(columns)
         self.faded = np.flatnonzero(self.share != 1.0)
 
     def applies_to(self, card: Equation) -> bool:
-        """Whether an equation is levelled: only where fat is stated as DXA would read it."""
-        if self._is_off or self._scale != "dxa":
+        """Whether an equation is levelled: only where fat is stated as DXA would read it.
+
+        What predicts density was tried with the conversion of Siri; with another it is another equation.
+        """
+        if not self._is_on or (card.predicts == "density" and self._conversion != SIRI.key):
             return False
         return self._sex in SEEN.get(card.key, {})
 

@@ -191,7 +191,9 @@ def _conversion(anatomy: Anatomy, apart: Array) -> Reason | None:
     fitting = fitting_conversion(case)
     if fitting is None:
         return None
+    # a levelled equation was levelled with the conversion in it
     dense = np.array([float(card.predicts == "density") for card in case.answer.cards])
+    dense = dense * (1.0 - anatomy.levelled)
     used, mended = case.settings.conversion, anatomy.mended_prints
     density = used.c1 / (mended / 100.0 + used.c2)
     lifted = dense * (mended - fitting.fat_percent(density))

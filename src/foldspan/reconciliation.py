@@ -94,7 +94,11 @@ class Voices:
         self._moves = errormodel.scale_moves(cards, settings.scale)
         self._size = errormodel.SizeVariance(cards, people.columns, people.sex)
         self._levelling = Levelling(
-            people.columns, people.sex, settings.scale, as_printed=settings.as_printed
+            people.columns,
+            people.sex,
+            settings.scale,
+            settings.conversion,
+            as_printed=settings.as_printed,
         )
         self.offsets: dict[int, Array] = {}
         groups = errormodel.groups_of(cards)
