@@ -252,7 +252,7 @@ def test_a_correction_is_written_read_and_used(tmp_path) -> None:  # type: ignor
     # on people left out it holds about as often and is narrower
     assert learnt.held_out.coverage[0.95][0] >= 0.92
     assert learnt.held_out.claimed_se < learnt.without.claimed_se
-    plain = foldspan.reconcile_table(table)
+    plain = foldspan.reconcile_table(table, scale="density")
     moved = foldspan.reconcile_table(table, local=again)
     assert (plain.fat_percent - moved.fat_percent).mean() == pytest.approx(2.5, abs=1.0)
     with pytest.raises(foldspan.FoldspanError) as caught:

@@ -276,9 +276,23 @@ def _printed(part: Answered) -> Array:
     return np.asarray(part.answer.as_printed + moves[:, None])
 
 
-def _single_equations(parts: list[Answered]) -> dict[str, Judgement]:
-    """Every equation alone at its printed error, moved to the stated scale."""
-    pieces: dict[str, list[tuple[Array, Array, Array]]] = {}
+@dataclass(frozen=True, slots=True)
+class Alone:
+    """One equation on the people it was built for: their rows, and what it says by itself [% fat].
+
+    ``estimate`` is as printed, moved to the stated scale; ``se`` its printed error, the largest of its
+    kind where none is printed.
+    """
+
+    rows: Array
+    estimate: Array
+    se: Array
+    truth: Array
+
+
+def equations_alone(parts: list[Answered]) -> dict[str, Alone]:
+    """Every equation alone at its printed error, moved to the stated scale, by key."""
+    pieces: dict[str, list[tuple[Array, Array, Array, Array]]] = {}
     ignore = int(LEAVES_OUT & ~Fit.SAME_SAMPLE)  # judged all the same
     for part in parts:
         usable = (part.answer.flags & ignore) == 0
@@ -287,15 +301,27 @@ def _single_equations(parts: list[Answered]) -> dict[str, Judgement]:
             here = usable[row] & np.isfinite(percent[row])
             if here.any():
                 found = percent[row][here], part.answer.printed_se[row][here]
-                pieces.setdefault(card.key, []).append((*found, part.truth[here]))
-    judged = {}
-    for key, found_parts in pieces.items():
-        estimate, se, truth = (
-            np.concatenate([piece[i] for piece in found_parts]) for i in range(3)
-        )
-        if truth.size >= LEAST_PEOPLE:
-            judged[key] = judge(estimate, se, truth, cut=CUT)
-    return judged
+                pieces.setdefault(card.key, []).append((part.rows[here], *found, part.truth[here]))
+    return {
+        key: Alone(*(np.concatenate([piece[i] for piece in some]) for i in range(4)))
+        for key, some in pieces.items()
+    }
 
 
-__all__ = ["Answered", "Calibration", "calibrate", "gather", "judge_parts"]
+def _single_equations(parts: list[Answered]) -> dict[str, Judgement]:
+    return {
+        key: judge(one.estimate, one.se, one.truth, cut=CUT)
+        for key, one in equations_alone(parts).items()
+        if one.truth.size >= LEAST_PEOPLE
+    }
+
+
+__all__ = [
+    "Alone",
+    "Answered",
+    "Calibration",
+    "calibrate",
+    "equations_alone",
+    "gather",
+    "judge_parts",
+]
