@@ -232,11 +232,16 @@ def test_scale_and_conversion_move_the_answer(run: Run) -> None:
         assert code == 0
         return json.loads(out)
 
-    plain, dxa, brozek = answer(), answer("--scale", "dxa"), answer("--conversion", "brozek1963")
-    assert (plain["scale"], dxa["scale"]) == ("density", "dxa")
-    assert dxa["fat_percent"]["estimate"] != plain["fat_percent"]["estimate"]
+    density = ("--scale", "density")
+    plain, weighed, brozek = (
+        answer(),
+        answer(*density),
+        answer("--conversion", "brozek1963", *density),
+    )
+    assert (plain["scale"], weighed["scale"]) == ("dxa", "density")
+    assert weighed["fat_percent"]["estimate"] != plain["fat_percent"]["estimate"]
     # Brozek 1963 reads below Siri 1961 from about 30 % fat upwards and within 1.5 points of it
-    assert 0.0 < abs(brozek["fat_percent"]["estimate"] - plain["fat_percent"]["estimate"]) < 1.5
+    assert 0.0 < abs(brozek["fat_percent"]["estimate"] - weighed["fat_percent"]["estimate"]) < 1.5
 
 
 @pytest.mark.parametrize(

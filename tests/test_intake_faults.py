@@ -37,8 +37,6 @@ def faults_of(tree: Mapping[str, Any]) -> list[tuple[str, str]]:
 # lines of the intake, code, place, words of the remedy
 FAULTS: list[tuple[Lines, str, str, str]] = [
     # half of what is needed
-    ({"earlier_weight_kg": 80.125}, "E120", "[intake] earlier weight", "earlier_weight_date"),
-    ({"weight_lost_kg": 6.512}, "E120", "[intake] earlier weight", "earlier_weight_months_ago"),
     (TIME, "E120", "[intake] earlier weight", "earlier_weight_kg or weight_lost_kg"),
     ({"earlier_weight_date": "2025-06-07"}, "E120", "[intake] earlier weight", "weight_lost_kg"),
     ({"loss_wanted": True}, "E120", "[intake] earlier weight", "weight_lost_kg"),

@@ -13,6 +13,7 @@ from foldspan.protocol.plans import PLAN_BY_KEY, PLANS
 from foldspan.quantities import SEXES, Sex
 from foldspan.session import State
 from foldspan.session_answers import hear
+from foldspan.session_known import Known
 from foldspan.session_visit import line_of
 from measure_driver import FACTS, MAN, script_of
 
@@ -23,7 +24,7 @@ def test_the_printed_width_is_the_one_worked_out(plan: str, sex: Sex) -> None:
     """If this fails: python tests/learning/learn_plan_widths.py. Printed to a tenth."""
     sites = next(one for one in PLANS if one.key == plan).sites(sex)
     assert computed_width(sites, sex) == pytest.approx(PLAN_WIDTHS[plan, sex], abs=0.051)
-    line = next(one for one in plan_lines(sex) if one[2:].startswith(plan))
+    line = next(one for one in plan_lines(Known({"sex": sex})) if one[2:].startswith(plan))
     assert f"{PLAN_WIDTHS[plan, sex]:.1f} points" in line
 
 

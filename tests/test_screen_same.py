@@ -185,7 +185,7 @@ def test_a_stray_quote_and_a_cut_at_any_byte_change_nothing(
 
 def test_reconcile_table_says_the_same_to_two_decimals(typed: list[dict[str, Any]]) -> None:
     frame = TABLE.drop_columns(["note"]).to_pandas()
-    table = foldspan.reconcile_table(frame, scale="density")
+    table = foldspan.reconcile_table(frame)
     ours = pd.DataFrame(typed)
     for name in table.columns.intersection(ours.columns):
         if name == "problems":

@@ -127,8 +127,8 @@ class LinesNamed(NamedTuple):
 def lines_named(text: str, keys: Iterable[str]) -> LinesNamed:
     """Return the lines that are named by word, beginning or number, with what stands behind them.
 
-    >>> lines_named("athl, pressure 128/82", ["athlete", "blood_pressure_mmhg"]).details
-    {'blood_pressure_mmhg': '128/82'}
+    >>> lines_named("train, pressure 128/82", ["athlete", "blood_pressure_mmhg"])
+    LinesNamed(keys={'athlete'}, details={'blood_pressure_mmhg': '128/82'}, unknown='')
     """
     shown = shown_lines(keys)
     found = LinesNamed(set(), {})

@@ -7,16 +7,16 @@ people; a test works them out anew. Widths of the 80 % range [points of body fat
 from __future__ import annotations
 
 PLAN_WIDTHS: dict[tuple[str, str], float] = {
-    ("seven", "female"): 12.8,
-    ("seven", "male"): 12.6,
-    ("four", "female"): 13.3,
-    ("four", "male"): 12.8,
-    ("three", "female"): 13.1,
-    ("three", "male"): 12.3,
-    ("tape", "female"): 14.0,
-    ("tape", "male"): 13.4,
-    ("quick", "female"): 14.4,
-    ("quick", "male"): 13.6,
-    ("build", "female"): 13.3,
-    ("build", "male"): 12.7,
+    ("seven", "female"): 8.4,
+    ("seven", "male"): 7.6,
+    ("four", "female"): 8.9,
+    ("four", "male"): 7.9,
+    ("three", "female"): 8.5,
+    ("three", "male"): 7.6,
+    ("tape", "female"): 9.6,
+    ("tape", "male"): 8.3,
+    ("quick", "female"): 9.7,
+    ("quick", "male"): 8.3,
+    ("build", "female"): 8.9,
+    ("build", "male"): 7.8,
 }
