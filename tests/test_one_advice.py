@@ -156,4 +156,4 @@ def test_what_was_moved_to_another_scale_is_marked_on_its_row(
     ends = [place for place, _ in rows[1:]] + [len(lines)]
     for (place, key), end in zip(rows, ends, strict=True):
         below = " ".join(line.strip() for line in lines[place + 1 : end] if line.startswith("    "))
-        assert (f"moved by {points:+.1f} points" in below) == (built_on[key] != scale)
+        assert (f"; moved {points:+.1f}" in below) == (built_on[key] != scale)

@@ -130,6 +130,16 @@ class Anatomy:
         applies = np.array([levelling.applies_to(card) for card in self.case.answer.cards])
         return np.asarray(applies * levelling.share[0])
 
+    @cached_property
+    def reads_off(self) -> Array:
+        """What each card is known to read off for the client [points], levelled or not, shape (E,).
+
+        Zero where nobody knows, and on the scale of underwater weighing.
+        """
+        case = self.case
+        known = Levelling(self.bridged.columns, case.people.sex, case.settings.scale)
+        return np.array([np.broadcast_to(known.offset(card), 1)[0] for card in case.answer.cards])
+
     def _levelling(self, columns: Columns) -> Levelling:
         """Levels what the cards print, as in the answer."""
         settings = self.case.settings

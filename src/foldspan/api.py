@@ -65,6 +65,7 @@ def reconcile(
     scale: str = "",
     conversion: str = "siri1961",
     with_disputed: bool = False,
+    as_printed: bool = False,
     local: LocalCorrection | None = None,
     include_outside: bool = False,
 ) -> Result:
@@ -80,6 +81,10 @@ def reconcile(
         Key of the density-to-fat conversion for equations that predict density.
     with_disputed : bool
         Use equations whose printed digits are disputed.
+    as_printed : bool
+        Take every equation as its source prints it. By ``dxa``, what the US survey showed it to read
+        off at an age is then not taken off. By ``density`` nothing is taken off anyway; only equations
+        given by age group change, and jump from one group to the next.
     local : LocalCorrection, optional
         What a site learnt with ``foldspan calibrate --fit``; see ``site_correction``. The library uses
         none unless it is given here, the commands use the one in the site's settings file.
@@ -115,7 +120,9 @@ def reconcile(
     """
     if not isinstance(visit, Visit):
         raise TypeError("reconcile takes a Visit: read one with Visit.from_file or Visit.from_dict")
-    settings = settings_for(scale, conversion, with_disputed=with_disputed, local=local)
+    settings = settings_for(
+        scale, conversion, with_disputed=with_disputed, as_printed=as_printed, local=local
+    )
     check_conversion(visit, settings)
     refusal = refusal_of(visit)
     if refusal is not None:
@@ -123,8 +130,8 @@ def reconcile(
         if refusal.code == "E207":
             answers = tuple(
                 (sex, reconcile(visit.for_sex(sex), scale=scale, conversion=conversion,
-                                with_disputed=with_disputed, local=local,
-                                include_outside=include_outside))
+                                with_disputed=with_disputed, as_printed=as_printed,
+                                local=local, include_outside=include_outside))
                 for sex in SEXES
             )  # fmt: skip
             health = health_of_both(visit, [one.health for _, one in answers])
@@ -137,6 +144,7 @@ def reconcile(
             problems=(refusal,),
             by_sex=answers,
             local=next((one.local for _, one in answers if one.has_range), None),
+            as_printed=settings.as_printed,
         )
     case = case_of(visit, settings)
     taken = placed_outside(visit, case) if include_outside else ()
@@ -164,6 +172,7 @@ def result_of(visit: Visit, anatomy: Anatomy, taken: Sequence[Placed] = ()) -> R
             health=_health(visit, anatomy, dict.fromkeys(SCALES, unknown)),
             cautions=_cautions(visit, None),
             problems=(problem,),
+            as_printed=settings.as_printed,
         )
     return _result(visit, anatomy, listed, join(answer, settings, taken))
 
@@ -270,6 +279,7 @@ def _result(
         health=_health(visit, anatomy, fat_on_scales(anatomy.case, joined)),
         cautions=_cautions(visit, _unwidened_low(combined, joined, settings.scale)),
         local=local_used(anatomy.case),
+        as_printed=settings.as_printed,
     )
 
 

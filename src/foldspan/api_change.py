@@ -34,6 +34,7 @@ def change(
     scale: str = "",
     conversion: str = "siri1961",
     with_disputed: bool = False,
+    as_printed: bool = False,
     local: LocalCorrection | None = None,
 ) -> ChangeResult:
     """Tell whether what changed between two visits of one client is real.
@@ -45,7 +46,7 @@ def change(
     *more : Visit
         Further visits. The change is that from the first to the last; the step from the last but one
         to the last and the trend over all of them are judged beside it.
-    scale, conversion, with_disputed, local
+    scale, conversion, with_disputed, as_printed, local
         As in ``reconcile``, the same for all visits.
 
     Returns
@@ -76,7 +77,9 @@ def change(
     visits = (earlier, later, *more)
     if not all(isinstance(one, Visit) for one in visits):
         raise TypeError("change takes visits: read them with Visit.from_file or Visit.from_dict")
-    settings = settings_for(scale, conversion, with_disputed=with_disputed, local=local)
+    settings = settings_for(
+        scale, conversion, with_disputed=with_disputed, as_printed=as_printed, local=local
+    )
     check_one_client(visits)
     for one in visits:
         check_conversion(one, settings)
@@ -98,6 +101,7 @@ def change(
         is_careful=any(one.intake.has_eating_concern for one in visits),
         measure_all_again=taken[-1].case.verdict == "disagree",
         local=local_used(taken[-1].case),
+        as_printed=as_printed,
     )
 
 

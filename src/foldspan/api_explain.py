@@ -33,6 +33,7 @@ def explain(
     scale: str = "",
     conversion: str = "siri1961",
     with_disputed: bool = False,
+    as_printed: bool = False,
     local: LocalCorrection | None = None,
     pair_of: tuple[str, str] | None = None,
     include_outside: bool = False,
@@ -43,7 +44,7 @@ def explain(
     ----------
     visit : Visit
         Read with ``Visit.from_file`` or ``Visit.from_dict``.
-    scale, conversion, with_disputed, local
+    scale, conversion, with_disputed, as_printed, local
         As in ``reconcile``.
     pair_of : tuple of two str, optional
         Two families, or keys of two equations, to take apart instead of the families furthest apart.
@@ -75,8 +76,8 @@ def explain(
     'belly_fat'
     """
     return explained(
-        visit, scale=scale, conversion=conversion, with_disputed=with_disputed, local=local,
-        pair_of=pair_of, include_outside=include_outside,
+        visit, scale=scale, conversion=conversion, with_disputed=with_disputed,
+        as_printed=as_printed, local=local, pair_of=pair_of, include_outside=include_outside,
     )  # fmt: skip
 
 
@@ -86,6 +87,7 @@ def explained(
     scale: str = "",
     conversion: str = "siri1961",
     with_disputed: bool = False,
+    as_printed: bool = False,
     local: LocalCorrection | None = None,
     pair_of: tuple[str, str] | None = None,
     include_outside: bool = False,
@@ -96,11 +98,18 @@ def explained(
     Unless ``in_full``, what would make the methods agree, the answer without each part and the best
     repeat are left out: half the time, and pages for a client or a clinician tell none of them.
     """
-    settings = settings_for(scale, conversion, with_disputed=with_disputed, local=local)
+    settings = settings_for(
+        scale, conversion, with_disputed=with_disputed, as_printed=as_printed, local=local
+    )
     if refusal_of(visit) is not None:
         return Explanation(
             reconcile(
-                visit, scale=scale, conversion=conversion, with_disputed=with_disputed, local=local
+                visit,
+                scale=scale,
+                conversion=conversion,
+                with_disputed=with_disputed,
+                as_printed=as_printed,
+                local=local,
             )
         )
     check_conversion(visit, settings)

@@ -14,6 +14,7 @@ def health(
     scale: str = "",
     conversion: str = "siri1961",
     with_disputed: bool = False,
+    as_printed: bool = False,
     local: LocalCorrection | None = None,
     include_outside: bool = False,
 ) -> Health:
@@ -23,7 +24,7 @@ def health(
     ----------
     visit : Visit
         Its ``[intake]`` is read too.
-    scale, conversion, with_disputed, local, include_outside
+    scale, conversion, with_disputed, as_printed, local, include_outside
         As in ``reconcile``. Bands of fat always stand on the scale of their standard.
 
     Returns
@@ -57,6 +58,7 @@ def health(
         scale=scale,
         conversion=conversion,
         with_disputed=with_disputed,
+        as_printed=as_printed,
         local=local,
         include_outside=include_outside,
     )

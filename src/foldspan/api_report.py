@@ -49,6 +49,7 @@ def report(
     scale: str = "",
     conversion: str = "siri1961",
     with_disputed: bool = False,
+    as_printed: bool = False,
     local: LocalCorrection | None = None,
     include_outside: bool = False,
 ) -> Report:
@@ -76,7 +77,7 @@ def report(
         Whether that yes came after a no; the letter says so.
     notes, not_taken : sequence of str
         What was noted during the session, and what could not be taken, for the trainer and clinician.
-    scale, conversion, with_disputed, local, include_outside
+    scale, conversion, with_disputed, as_printed, local, include_outside
         As in ``reconcile``.
 
     Returns
@@ -109,7 +110,9 @@ def report(
     if agreed_to_share is False and reader == "clinician":
         raise FoldspanError([NOT_AGREED])
     check_one_client(visits)
-    settings = _settled(scale, conversion, with_disputed=with_disputed, local=local)
+    settings = _settled(
+        scale, conversion, with_disputed=with_disputed, as_printed=as_printed, local=local
+    )
     # a visit that got no range, such as one in a pregnancy, is no part of a trend
     results = [(one, reconcile(one, **settings)) for one in visits[:-1]]
     earlier = tuple(pair for pair in results if pair[1].has_range)
@@ -149,8 +152,9 @@ def _settled(scale: str, conversion: str, **more: Any) -> dict[str, Any]:
 
 
 def _named(settings: dict[str, Any]) -> dict[str, Any]:
-    """Return the settings as they name what was worked out with them; no correction is no setting."""
-    return {name: one for name, one in settings.items() if one is not None}
+    """Return the settings as they name what was worked out with them, but for what was not asked for."""
+    silent = {"as_printed": False, "local": None}
+    return {name: one for name, one in settings.items() if name not in silent or one}
 
 
 def _check_options(reader: str, units: str, language: str) -> None:

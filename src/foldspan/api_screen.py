@@ -39,6 +39,7 @@ def screen_table(
     scale: str = "",
     conversion: str = "siri1961",
     with_disputed: bool = False,
+    as_printed: bool = False,
     local: LocalCorrection | None = None,
     referrals: str = "",
     letters: str = "",
@@ -63,7 +64,7 @@ def screen_table(
     words : mapping, optional
         Typed word → word here, such as ``{"weiblich": "female"}``, for every column that knows it; or
         column → such a mapping.
-    scale, conversion, with_disputed, local
+    scale, conversion, with_disputed, as_printed, local
         As in ``reconcile``.
     referrals : str
         File for the list of those to be referred (CSV), the most urgent first.
@@ -102,14 +103,17 @@ def screen_table(
     >>> foldspan.screen_table(str(folder / "day.csv"), str(folder / "out.csv")).with_range
     1
     """
-    told = settings_for(scale, conversion, with_disputed=with_disputed, local=local)
+    told = settings_for(
+        scale, conversion, with_disputed=with_disputed, as_printed=as_printed, local=local
+    )
     doors = doors_of(os.fspath(path), os.fspath(out), replace=replace)
     check_list(referrals)
     check_apart([(referrals, doors.out), *((letters, one) for one in (doors.source, doors.out))])
     check_outputs([referrals], [doors.source], replace=replace)
     _check(doors, workers, scheduler, resume)
     options: dict[str, Any] = {
-        "scale": told.scale, "conversion": conversion, "with_disputed": with_disputed, "local": local,
+        "scale": told.scale, "conversion": conversion, "with_disputed": with_disputed,
+        "as_printed": as_printed, "local": local,
         "said": meanings(words or {}),
         "as_text": doors.out_kind == "csv", "with_list": bool(referrals), "with_letters": bool(letters),
         "accept_unusual": accept_unusual,
@@ -139,7 +143,10 @@ def _letter_writer(folder: str, options: dict[str, Any], *, replace: bool) -> Le
         return None
     from foldspan.api_letters import Letters
 
-    told = {name: options[name] for name in ("scale", "conversion", "with_disputed", "local")}
+    told = {
+        name: options[name]
+        for name in ("scale", "conversion", "with_disputed", "as_printed", "local")
+    }
     return Letters(folder, told, replace=replace)
 
 
@@ -211,6 +218,7 @@ class _Run:
         return Screening(
             scale=self.options["scale"],
             local=_named(self.options["local"]),
+            as_printed=self.options["as_printed"],
             tally=gathered.tally,
             referred=gathered.referrals.count,
             first_referred=gathered.referrals.first,

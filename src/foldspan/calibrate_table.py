@@ -20,7 +20,7 @@ from foldspan.reconciliation import Reconciled, settings_for
 from foldspan.referenced_table import ReferencedTable, referenced
 from foldspan.table_clients import Clients
 from foldspan.table_reader import Rows
-from foldspan.wording import SCALE_NAMES
+from foldspan.wording import PRINTED_SENTENCES, SCALE_NAMES
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -91,6 +91,7 @@ def gather(
     scale: str = "",
     local: LocalCorrection | None = None,
     *,
+    as_printed: bool = False,
     least: int = LEAST_PEOPLE,
 ) -> _Gathered:
     """Answer every row that has a reference, each on its own reference's scale.
@@ -104,6 +105,8 @@ def gather(
         ``density`` or ``dxa`` where the table has no column ``reference_scale``.
     local : LocalCorrection, optional
         Used for rows on its scale; how many rows it does not reach is among the cautions.
+    as_printed : bool
+        Take every equation as its source prints it; as in ``reconcile``. A caution says so.
 
     Raises
     ------
@@ -126,7 +129,7 @@ def gather(
     for one in SCALES:
         chosen = replace(clients, able=clients.able & usable & (scales == one))
         correction = local if local is not None and local.scale == one else None
-        settings = replace(settings_for(one, "siri1961"), local=correction)
+        settings = settings_for(one, "siri1961", local=correction, as_printed=as_printed)
         for some, _, answer in chosen.answers(settings, every=True):
             sex = SEXES[clients.sexes[some[0]]]
             parts.append(Answered(sex, settings.scale, some, truth[some], answer))
@@ -141,7 +144,7 @@ def gather(
     if judged < least:
         what = f"{judged} of {rows.length} rows can be judged, at least {least} are needed"
         raise FoldspanError([Problem("E405", "table", what, "Add people, or mend their rows.")])
-    return _Gathered(parts, counts, _cautions(table, parts, local))
+    return _Gathered(parts, counts, _cautions(table, parts, local, as_printed=as_printed))
 
 
 def _scales(rows: Rows, scale: str) -> Array:
@@ -154,9 +157,14 @@ def _scales(rows: Rows, scale: str) -> Array:
 
 
 def _cautions(
-    table: ReferencedTable, parts: list[Answered], local: LocalCorrection | None
+    table: ReferencedTable,
+    parts: list[Answered],
+    local: LocalCorrection | None,
+    *,
+    as_printed: bool,
 ) -> list[str]:
-    found = []
+    scales = sorted({part.scale for part in parts}) if as_printed else []
+    found = [PRINTED_SENTENCES[scale] for scale in scales]
     if len({part.sex for part in parts}) == 1:
         found.append("All people are of one sex: this says nothing of the other. [W406]")
     if table.repeats:
@@ -182,11 +190,15 @@ def _without_correction(part: Answered, local: LocalCorrection) -> int:
 
 
 def calibrate(
-    given: pd.DataFrame | ReferencedTable, scale: str = "", local: LocalCorrection | None = None
+    given: pd.DataFrame | ReferencedTable,
+    scale: str = "",
+    local: LocalCorrection | None = None,
+    *,
+    as_printed: bool = False,
 ) -> Calibration:
     """Judge the agreement ranges of a table against its references; see ``gather`` for errors."""
     table = referenced(given)
-    return judge_parts(table, gather(table, scale, local))
+    return judge_parts(table, gather(table, scale, local, as_printed=as_printed))
 
 
 def judge_parts(table: ReferencedTable, gathered: _Gathered) -> Calibration:

@@ -20,7 +20,8 @@ class ChangeResult:
     the visits, None where not noted. ``flags`` are those of a loss of weight; ``is_careful`` where
     eating is a worry and numbers can harm. ``measure_all_again`` is whether the methods of the last
     visit disagree, so that every site should be measured once more first. ``local`` is the site's own
-    correction that both visits were read with, None without one.
+    correction that both visits were read with, None without one; ``as_printed`` is whether equations
+    were taken as their sources print them.
     """
 
     scale: str
@@ -32,6 +33,7 @@ class ChangeResult:
     is_careful: bool = False
     measure_all_again: bool = False
     local: LocalUsed | None = None
+    as_printed: bool = False
 
     def __repr__(self) -> str:
         """Return a line without any value of the client."""
@@ -44,6 +46,7 @@ class ChangeResult:
             "schema_version": SCHEMA_VERSION,
             "scale": self.scale,
             "local_correction": local_tree(self.local),
+            "as_printed": self.as_printed,
             "weeks": rounded(one.weeks, 1),
             "fat_percent": _tree(one.percent, 2),
             "fat_mass_kg": _tree(one.fat_mass, 2),

@@ -129,7 +129,7 @@ def client_words(
     ``client_talk``.
     """
     talk = client_talk(explanation, careful=careful, flags=flags)
-    named = local_said(explanation.result) if talk.has_numbers else ()
+    named = made_with_said(explanation.result) if talk.has_numbers else ()
     talk = replace(talk, end=(*named, *talk.end))
     # what is too much for one page is left out or told in a few words: the second reason first, then the
     # offer, then what was told elsewhere; no notice is ever left out
@@ -160,11 +160,14 @@ def _in_a_row(talk: Talk, *, is_short: bool) -> list[Said]:
     return [*first, *talk.opening, *talk.reasons, *talk.elsewhere, *talk.offer, *later, *talk.end]
 
 
-def local_said(result: Result) -> tuple[Said, ...]:
-    """What the client is told of a site's own correction, where one is part of the range."""
-    if result.local is None or not result.local.is_applied:
-        return ()
-    return (Said("page.local", {"scale": Said(f"scale.{result.local.scale}")}),)
+def made_with_said(result: Result) -> tuple[Said, ...]:
+    """What the client is told of what is not usual in how the range was made."""
+    said: list[Said] = []
+    if result.local is not None and result.local.is_applied:
+        said.append(Said("page.local", {"scale": Said(f"scale.{result.local.scale}")}))
+    if result.as_printed:
+        said.append(Said("page.printed"))
+    return tuple(said)
 
 
 def _reasons(explanation: Explanation) -> tuple[tuple[Said, ...], str]:

@@ -73,6 +73,7 @@ class Explanation:
             "scale": self.result.scale,
             "fat_percent": self.fat_percent.to_dict(),
             "local_correction": local_tree(self.result.local),
+            "as_printed": self.result.as_printed,
             "verdict": self.result.verdict,
             "findings": [one.to_dict() for one in self.findings],
             "pairs": [pair_tree(one) for one in self.pairs],
@@ -133,6 +134,8 @@ def pair_tree(one: Pair) -> dict[str, Any]:
         "difference_on_scale": rounded(one.on_scale, 2),
         "expected_by_chance": rounded(one.by_chance, 2),
         "ordinary": one.is_ordinary,
+        "reads_off": [rounded(points, 2) for points in one.reads_off],
+        "levelled": one.is_levelled,
         "reasons": [
             {"code": reason.code, "points": size}
             for reason, size in zip(one.reasons, points, strict=True)

@@ -24,7 +24,7 @@ from foldspan.quantities import BY_NAME, WAISTS
 from foldspan.result import EquationResult, Result, SpokenFlag, Spread
 from foldspan.standards.loinc import DISPLAYS, LOINC
 from foldspan.visit import Visit
-from foldspan.wording import FAMILY_NAMES, SCALE_NAMES, local_sentence
+from foldspan.wording import FAMILY_NAMES, SCALE_NAMES, made_with
 from foldspan.wording_explain import OUTSIDE_NAMES
 from foldspan.wording_flags import LEVEL_WORDS
 from foldspan.wording_notices import careful_sentence
@@ -297,8 +297,8 @@ class _Made:
             "range", scale=SCALE_NAMES[result.scale], sex=client.sex, age=f"{int(client.age_years)}"
         )
         note = _note("range_means", verdict=result.verdict or "single")
-        if result.local is not None:
-            note = [*note, *_note("local", sentence=local_sentence(result.local))]
+        if made_with(result):
+            note = [*note, *_note("local", sentence=made_with(result))]
         for key, spread, origins in (
             ("fat_percent", result.fat_percent, families),
             ("fat_mass", result.fat_mass_kg, ["fat_percent", "weight_kg"]),

@@ -58,8 +58,9 @@ class Reason:
 class Pair:
     """Two voices taken apart.
 
-    ``difference`` is first less second as each is printed, ``on_scale`` the same once both stand on
-    the stated scale, with a site's own correction where there is one [points]; ``by_chance`` the
+    ``difference`` is first less second, each as printed and, where ``is_levelled``, less what it
+    ``reads_off`` (first, second; positive is too high). ``on_scale`` is the same once both stand on the
+    stated scale, with a site's own correction where there is one [points]; ``by_chance`` the
     standard deviation that their errors allow for it;
     ``reasons`` and ``unexplained`` add up to ``difference``.
     """
@@ -70,6 +71,8 @@ class Pair:
     by_chance: float
     reasons: tuple[Reason, ...]
     unexplained: float
+    reads_off: tuple[float, float] = (0.0, 0.0)
+    is_levelled: bool = False
 
     @property
     def beyond_usual(self) -> float:
@@ -141,7 +144,11 @@ def pair(anatomy: Anatomy, first: str, second: str) -> Pair:
         left -= reason.points
     by_chance = float(np.sqrt(sum(variance.values())))
     ranked = tuple(sorted(reasons, key=lambda reason: -abs(reason.points)))
-    return Pair((first, second), difference, difference + moved, by_chance, ranked, left)
+    return Pair(
+        (first, second), difference, difference + moved, by_chance, ranked, left,
+        (inner(one, anatomy.reads_off), inner(other, anatomy.reads_off)),
+        is_levelled=bool(np.any(anatomy.levelled[(one + other) != 0.0] > 0.0)),
+    )  # fmt: skip
 
 
 def _site_moves(case: Case) -> Array:
@@ -347,4 +354,5 @@ def turned(one: Pair) -> Pair:
     return Pair(
         (one.between[1], one.between[0]),
         -one.difference, -one.on_scale, one.by_chance, reasons, -one.unexplained,
+        (one.reads_off[1], one.reads_off[0]), one.is_levelled,
     )  # fmt: skip

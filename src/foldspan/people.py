@@ -90,7 +90,8 @@ def settings_for(
     Raises
     ------
     FoldspanError
-        E501 for a scale or conversion that is not known, E601 for a local correction of another scale.
+        E501 for a scale or conversion that is not known, E601 for a local correction of another scale,
+        or one by DXA with equations as printed: it was learnt on levelled ones.
     """
     if not scale:  # that of a site's own correction, which holds on its scale alone
         scale = DEFAULT_SCALE if local is None else local.scale
@@ -108,6 +109,12 @@ def settings_for(
     if local is not None and local.scale != known:
         what = f"it was learnt on the {local.scale} scale"
         remedy = f"Say --scale {local.scale}, or leave the correction out with --local none."
+        raise FoldspanError([Problem("E601", "local correction", what, remedy)])
+    if local is not None and as_printed and known == "dxa":
+        what = "it was learnt on equations that are not as printed"
+        remedy = (
+            "Leave out one of the two: say --local none, or do not ask for equations as printed."
+        )
         raise FoldspanError([Problem("E601", "local correction", what, remedy)])
     return Settings(known, chosen, with_disputed, local, as_printed)
 

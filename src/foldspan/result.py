@@ -200,7 +200,8 @@ class Result:
     ``fat_percent`` is in percent of weight, masses in kilograms; ``budget`` maps each block of the
     error model to its variance [points²] and sums to the square of ``fat_percent.se``. A visit that
     gets no range has empty fields and ``problems`` that say why; flags may be raised all the same.
-    ``local`` is the site's own correction that the range was asked for with, None without one.
+    ``local`` is the site's own correction that the range was asked for with, None without one;
+    ``as_printed`` is whether every equation was taken as its source prints it.
     ``by_sex`` holds the answers by the equations for each sex where it is left open which of them fit.
     """
 
@@ -220,6 +221,7 @@ class Result:
     cautions: tuple[str, ...] = ()
     problems: tuple[Problem, ...] = ()
     local: LocalUsed | None = None
+    as_printed: bool = False
     by_sex: tuple[tuple[str, Result], ...] = ()
 
     def __repr__(self) -> str:
@@ -256,6 +258,7 @@ class Result:
             "fat_mass_kg": self.fat_mass_kg.to_dict(),
             "lean_mass_kg": self.lean_mass_kg.to_dict(),
             "local_correction": local_tree(self.local),
+            "as_printed": self.as_printed,
             "verdict": self.verdict,
             "misfit": {
                 "q": rounded(self.misfit.q, 4),

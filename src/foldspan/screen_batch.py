@@ -46,6 +46,7 @@ class Plan:
     scale: str = ""
     conversion: str = "siri1961"
     with_disputed: bool = False
+    as_printed: bool = False
     local: LocalCorrection | None = None
     as_text: bool = True
     with_list: bool = True
@@ -57,7 +58,11 @@ class Plan:
     def settings(self) -> Settings:
         """Checked settings; E501 or E601 for options that cannot be meant."""
         return settings_for(
-            self.scale, self.conversion, with_disputed=self.with_disputed, local=self.local
+            self.scale,
+            self.conversion,
+            with_disputed=self.with_disputed,
+            as_printed=self.as_printed,
+            local=self.local,
         )
 
     @property

@@ -57,6 +57,7 @@ class Screening:
     notes: tuple[str, ...] = ()
     unreadable_parts: tuple[str, ...] = ()
     local: LocalUsed | None = None
+    as_printed: bool = False
 
     @property
     def rows(self) -> int:
@@ -212,6 +213,7 @@ class Screening:
             "schema_version": 1,
             "scale": self.scale,
             "local_correction": local_tree(self.local),
+            "as_printed": self.as_printed,
             "rows": self.rows,
             "look_first": list(self.look_first),
             "with_range": self.with_range,

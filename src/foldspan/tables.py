@@ -23,6 +23,7 @@ def reconcile_table(
     scale: str = "",
     conversion: str = "siri1961",
     with_disputed: bool = False,
+    as_printed: bool = False,
     local: LocalCorrection | None = None,
     words: Mapping[str, Any] | None = None,
 ) -> pd.DataFrame:
@@ -35,7 +36,7 @@ def reconcile_table(
         a reading, ``triceps_mm_1`` to ``_3``, will do too); ``sex`` and ``age_years`` are needed,
         ``ancestry``, ``pregnant`` and ``athlete`` optional. Numbers, or texts with units;
         ``family_background`` and the intake columns are optional too (docs/health.md).
-    scale, conversion, with_disputed, local
+    scale, conversion, with_disputed, as_printed, local
         As in ``reconcile``.
     words : mapping, optional
         Typed word → word here, as in ``screen_table``.
@@ -63,7 +64,9 @@ def reconcile_table(
     >>> bool(answer.likely_low[0] < answer.fat_percent[0] < answer.likely_high[0])
     True
     """
-    settings = settings_for(scale, conversion, with_disputed=with_disputed, local=local)
+    settings = settings_for(
+        scale, conversion, with_disputed=with_disputed, as_printed=as_printed, local=local
+    )
     layout = check_columns(frame)
     if layout.unused:
         text = f"columns not used, their names are not known: {', '.join(layout.unused)} [W402]"

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Protocol
+
 from foldspan.disagreement import Finding
 from foldspan.local_used import LocalUsed
 from foldspan.pairs import ORDINARY
@@ -249,6 +251,11 @@ LOCAL_USED = (
 LOCAL_LEFT = (
     "The site's own correction does not cover this sex and these methods, so it is not applied."
 )
+# by the scale of the answer: nothing is levelled on that of underwater weighing anyway
+PRINTED_SENTENCES = {
+    "dxa": "Equations are taken as printed: what the US survey showed them to read off is left in.",
+    "density": "Equations are taken as printed: those given by age group jump at its limits.",
+}
 LIMIT_WORDS = {"age": "age", "size": "body size"}
 SLIP_KINDS = {
     "": "With one of them put right",
@@ -261,6 +268,22 @@ SLIP_KINDS = {
 }
 
 
+class Answer(Protocol):
+    """What every answer names of the settings it was made with."""
+
+    @property
+    def scale(self) -> str:
+        """The reference method."""
+
+    @property
+    def local(self) -> LocalUsed | None:
+        """The site's own correction."""
+
+    @property
+    def as_printed(self) -> bool:
+        """Whether equations were taken as printed."""
+
+
 def local_sentence(local: LocalUsed | None) -> str:
     """Return which correction of the site's own an answer holds, "" where none was asked for."""
     if local is None:
@@ -269,6 +292,16 @@ def local_sentence(local: LocalUsed | None) -> str:
         return LOCAL_LEFT
     made = f"; made on {local.made}" if local.made else ""
     return LOCAL_USED.format(people=local.people, scale=SCALE_NAMES[local.scale], made=made)
+
+
+def printed_sentence(answer: Answer) -> str:
+    """Return that equations were taken as printed, "" where they were not."""
+    return PRINTED_SENTENCES[answer.scale] if answer.as_printed else ""
+
+
+def made_with(answer: Answer) -> str:
+    """Return what an answer was made with that is not usual, in sentences; "" for the usual."""
+    return " ".join(filter(None, (local_sentence(answer.local), printed_sentence(answer))))
 
 
 def share_of(finding: Finding) -> str:
@@ -294,8 +327,8 @@ def capital(text: str) -> str:
 
 
 def verb(family: str) -> str:
-    """Return ``read`` for a family named in the plural, else ``reads``."""
-    return "read" if family.endswith("s") else "reads"
+    """Return ``read`` for a family named in the plural, else ``reads``; an equation's key is one thing."""
+    return "read" if family.endswith("s") and family in FAMILY_NAMES.values() else "reads"
 
 
 def finding_sentence(finding: Finding) -> str:

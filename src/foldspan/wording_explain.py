@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from foldspan.explanation import odds
 from foldspan.next_measurement import NextMeasurement
 from foldspan.outside_results import Placed
-from foldspan.pairs import Reason
+from foldspan.pairs import Pair, Reason
 from foldspan.quantities import BY_NAME, convert
 from foldspan.result_sheet import SheetCheck
 from foldspan.shown_units import METRIC, ShownUnits
@@ -57,6 +57,8 @@ BARED_WORDS = {
     "lower_leg": "lower leg",
     "underwear": "underwear",
 }
+# what two voices are known to read off is told from this on; less of one does not show [points]
+WORTH_A_REMARK, LEAST_SHOWN = 1.0, 0.05
 OUTSIDE_NAMES = {
     "dxa": "DXA",
     "underwater_weighing": "underwater weighing",
@@ -278,3 +280,21 @@ def outside_sentences(
     else:
         lines.append("It is part of the range." if included else "It is not part of the range.")
     return lines
+
+
+def reads_off_sentence(one: Pair) -> str:
+    """Return what two voices are known to read off, where that sets them a point or more apart.
+
+    A remark, not a reason: it is taken off before the reasons are told, or is part of what is usual.
+    """
+    first, second = one.reads_off
+    if abs(first - second) < WORTH_A_REMARK:
+        return ""
+    parts = [
+        f"{FAMILY_NAMES.get(name, name)} {abs(points):.1f} points {'high' if points > 0 else 'low'}"
+        if abs(points) >= LEAST_SHOWN
+        else f"{FAMILY_NAMES.get(name, name)} not known to read off"
+        for name, points in zip(one.between, one.reads_off, strict=True)
+    ]
+    done = "taken off above" if one.is_levelled else "not taken off"
+    return f"Known to read off at this age, from the US survey: {'; '.join(parts)} ({done})."

@@ -345,6 +345,7 @@ GERMAN_SENTENCES: dict[str, str] = {
     "page.height": "Größe",
     "page.scale": "Maßstab des Bereichs: {scale}.",
     "page.local": "Wir haben unsere Messungen mit {scale} verglichen; der Bereich berücksichtigt das.",
+    "page.printed": "Die veröffentlichten Formeln wurden genau so benutzt, wie sie gedruckt sind.",
     "page.sources": "Grenzen nach: {names}.",
     "page.from_memory": "{name} (noch nicht im Druck geprüft)",
     "page.screening": "Das ist eine Orientierung, keine Diagnose.",

@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from foldspan.cli.options import Force, Map, MapFile, TableGiven, Unit
+from foldspan.cli.options import AsPrinted, Force, Map, MapFile, TableGiven, Unit
 from foldspan.cli.words import one_of
+from foldspan.problems import FoldspanError, Problem
 
 if TYPE_CHECKING:
     from foldspan.calibrate_table import Calibration
@@ -41,6 +42,7 @@ def command(
     local: Annotated[
         str, typer.Option("--local", help="Judge ranges with this local correction.")
     ] = "",
+    as_printed: AsPrinted = False,
     force: Force = False,
 ) -> None:
     """Hold agreement ranges against a table's reference fat percentages.
@@ -60,9 +62,12 @@ def command(
         one_of("--scale", scale, ("density", "dxa"))
     _check_figure(figure)
     check_outputs([figure, fit], [table, local, map_file], replace=force)
+    if fit and as_printed:
+        remedy = "Leave one of the two out: a correction is learnt on the range as it is used."
+        raise FoldspanError([Problem("E501", "--fit", "does not go with --as-printed", remedy)])
     people = _people(table, mapping_of(map_, unit, map_file))
     correction = local_file.read(local) if local not in ("", SWITCHED_OFF) else None
-    judged = calibrate(people, scale, correction)
+    judged = calibrate(people, scale, correction, as_printed=as_printed)
     if as_json:
         typer.echo(json.dumps(judged.to_dict(), indent=2, ensure_ascii=False))
     else:

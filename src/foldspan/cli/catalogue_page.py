@@ -14,6 +14,7 @@ from foldspan.catalogue.density_to_fat import CONVERSIONS
 from foldspan.catalogue.left_out import LEFT_OUT
 from foldspan.catalogue.printed_error import printed_points
 from foldspan.catalogue.sources import SOURCES
+from foldspan.cli.equations_text import OFFSET_AGES, offsets
 from foldspan.evaluate import needed
 from foldspan.output_file import renew_page
 from foldspan.wording import FAMILY_NAMES
@@ -29,6 +30,10 @@ survey is used, or the largest of its kind. Equations for youth are carried with
 never give an adult range. *On request*: stays out of the range; `foldspan reconcile --all` lists what
 it prints. One card in full, with formula, sites, limits, population and source:
 `foldspan equations KEY`.
+
+*Reads off*: what {levelled} of the equations are known to read too high (+) or too low (-) at {ages}
+years against DXA in the US survey of 1999-2002, in points of fat. On the scale of DXA it is taken off
+(docs/method.md, section 4; `--as-printed` leaves it in). A dash: the survey has not all they need.
 
 The digits of {read} equations were seen in print, of {secondary} in a secondary text, and of {unseen}
 not: those are recalled, or sources differ.
@@ -50,6 +55,8 @@ def page() -> str:
     opening = OPENING.format(
         equations=len(EQUATIONS),
         conversions=len(CONVERSIONS),
+        levelled=sum(bool(offsets(card)) for card in EQUATIONS),
+        ages=", ".join(map(str, OFFSET_AGES[:-1])) + f" and {OFFSET_AGES[-1]}",
         read=known["verified"],
         secondary=known["read in a secondary text"],
         unseen=known["from memory"] + known["disputed"],
@@ -88,8 +95,8 @@ def _grades() -> str:
 def _table(title: str, cards: list[Equation]) -> str:
     lines = [
         f"## {title}\n",
-        "| key | for | needs | scale | ± | ages | n | coefficients |",
-        "|---|---|---|---|---|---|---|---|",
+        "| key | for | needs | scale | ± | reads off | ages | n | coefficients |",
+        "|---|---|---|---|---|---|---|---|---|",
     ]
     for card in cards:
         error = printed_points(card)
@@ -99,10 +106,20 @@ def _table(title: str, cards: list[Equation]) -> str:
         lines.append(
             f"| {card.key} | {whom} | {', '.join(needed(card))} | {card.scale} |"
             f" {'-' if error is None else f'{error:.1f}'} |"
+            f" {_reads_off(card)} |"
             f" {'-' if ages is None else f'{ages[0]:g}-{ages[1]:g}'} |"
             f" {card.n or '-'} | {card.status} |"
         )
     return "\n".join(lines) + "\n"
+
+
+def _reads_off(card: Equation) -> str:
+    """What a card is known to read off at each of the ages [points], by sex where it is for both."""
+    found = [
+        f"{f'{sex} ' if card.sex == 'both' else ''}{', '.join(f'{one:+.1f}' for one in by_age.values())}"
+        for sex, by_age in offsets(card).items()
+    ]
+    return "; ".join(found) or "-"
 
 
 def _known_bias() -> str:

@@ -11,6 +11,7 @@ import typer
 from foldspan.cli.options import (
     AcceptUnusual,
     AsJson,
+    AsPrinted,
     BookFile,
     ConversionWanted,
     LocalWanted,
@@ -37,6 +38,7 @@ def command(
     ] = "metric",
     conversion: ConversionWanted = "siri1961",
     with_disputed: WithDisputed = False,
+    as_printed: AsPrinted = False,
     local: LocalWanted = "",
     accept_unusual: AcceptUnusual = False,
 ) -> None:
@@ -60,7 +62,12 @@ def command(
         for problem in one.warnings:
             typer.echo(problem.sentence(show_given=True), err=True)
     result = change(
-        *read, scale=scale, conversion=conversion, with_disputed=with_disputed, local=taught
+        *read,
+        scale=scale,
+        conversion=conversion,
+        with_disputed=with_disputed,
+        as_printed=as_printed,
+        local=taught,
     )
     typer.echo(json.dumps(result.to_dict(), indent=2) if as_json else page(result, units))
     sys.exit(0 if result.change.percent is not None else 1)

@@ -9,7 +9,7 @@ from foldspan.cli.lines import bullet, wrap
 from foldspan.raw_changes import raw_changes
 from foldspan.result import Health
 from foldspan.shown_units import UNITS
-from foldspan.wording import MEASURE_AGAIN, REFERENCE_SENTENCES, local_sentence
+from foldspan.wording import MEASURE_AGAIN, REFERENCE_SENTENCES, made_with
 from foldspan.wording_change import (
     CAREFUL,
     MASS_MEANINGS,
@@ -41,7 +41,7 @@ def page(result: ChangeResult, units: str) -> str:
         ]
         lines += _masses(result, units)
         lines.append(wrap(REFERENCE_SENTENCES[result.scale]))
-        lines += [wrap(local_sentence(result.local))] if result.local is not None else []
+        lines += [wrap(made_with(result))] if made_with(result) else []
         parts.append("\n".join(lines))
     if result.is_careful:
         parts.insert(0, wrap(CAREFUL))

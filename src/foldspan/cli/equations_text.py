@@ -72,7 +72,7 @@ def tree(card: Equation | Conversion) -> dict[str, Any]:
         "se_points": round(points(card, EQUATIONS), 2),
         "se_note": card.se_note,
         "survey_scatter": {sex: seen.scatter for sex, seen in SEEN.get(card.key, {}).items()},
-        "survey_offset": _offsets(card),
+        "survey_offset": offsets(card),
         "limits": {name: list(span) for name, span in card.limits.items()},
         "n": card.n,
         "on_request": card.on_request,
@@ -145,7 +145,7 @@ def _in_the_range(card: Equation | Conversion) -> str:
 OFFSET_AGES = (25, 45, 65)
 
 
-def _offsets(card: Equation) -> dict[str, dict[str, float]]:
+def offsets(card: Equation) -> dict[str, dict[str, float]]:
     """How far a card is known to read off by sex and age [points of DXA fat]; positive is too high."""
     return {
         sex: {str(age): round(offset_at(card, sex, age) or 0.0, 2) for age in OFFSET_AGES}
@@ -156,13 +156,19 @@ def _offsets(card: Equation) -> dict[str, dict[str, float]]:
 def _reads_off(card: Equation) -> str:
     """The same in words, "" where the survey does not know."""
     said = []
-    for sex, by_age in _offsets(card).items():
-        parts = [
-            f"{abs(points):.1f} {'high' if points > 0 else 'low'} at {age}"
-            for age, points in by_age.items()
-        ]
-        said.append(f"{WHO[sex]} {', '.join(parts)}")
-    return "; ".join(said)
+    for sex, by_age in offsets(card).items():
+        first, *more = by_age.items()
+        parts = [f"{_high_or_low(first[1], ' points')} at age {first[0]}"]
+        parts += [f"{_high_or_low(points)} at {age}" for age, points in more]
+        said.append(f"{WHO[sex]}: {', '.join(parts)}")
+    if not said:
+        return ""
+    return f"{'; '.join(said)} (against DXA in the US survey of 1999-2002; taken off on that scale)"
+
+
+def _high_or_low(points: float, unit: str = "") -> str:
+    """How far an equation reads off, without a sign."""
+    return f"{abs(points):.1f}{unit} too {'high' if points > 0 else 'low'}"
 
 
 def _equation_rows(card: Equation) -> list[tuple[str, str]]:

@@ -11,6 +11,7 @@ import typer
 from foldspan.cli.options import (
     AcceptUnusual,
     AsJson,
+    AsPrinted,
     BookFile,
     ConversionWanted,
     IncludeOutside,
@@ -48,6 +49,7 @@ def command(
     scale: ScaleWanted = "",
     conversion: ConversionWanted = "siri1961",
     with_disputed: WithDisputed = False,
+    as_printed: AsPrinted = False,
     local: LocalWanted = "",
     accept_unusual: AcceptUnusual = False,
     sheet: Annotated[
@@ -75,6 +77,7 @@ def command(
         "scale": scale,
         "conversion": conversion,
         "with_disputed": with_disputed,
+        "as_printed": as_printed,
         "pair_of": _voices(pair),
         "include_outside": include_outside,
     }

@@ -21,7 +21,7 @@ from foldspan.wording import (
     SCALE_NAMES,
     SIZE_WORDS,
     capital,
-    local_sentence,
+    made_with,
     verb,
     verdict_sentence,
 )
@@ -30,6 +30,7 @@ from foldspan.wording_explain import (
     label,
     next_sentence,
     outside_sentences,
+    reads_off_sentence,
     reason_words,
     slip_sentence,
     would_agree_sentence,
@@ -55,7 +56,7 @@ def trainer_page(visit: Visit, explanation: Explanation) -> str:
     said = [
         likely_sentence(result),
         wrap(verdict_sentence(result.verdict, result.misfit.inflation)),
-        wrap(local_sentence(result.local)),
+        wrap(made_with(result)),
     ]
     opening = "\n".join(one for one in said if one)
     parts += [opening, *_slips(explanation)]
@@ -111,7 +112,7 @@ def clinician_lines(explanation: Explanation) -> str:
         f"Methods, as {SCALE_NAMES[result.scale]} would read: {methods}.",
         f"Body fat {fat.estimate:.1f} %, 80 % range {fat.likely[0]:.1f} to {fat.likely[1]:.1f}, 95 %"
         f" range {fat.wide[0]:.1f} to {fat.wide[1]:.1f}; {verdict}.",
-        local_sentence(result.local),
+        made_with(result),
         f"Reasons: {_again(explanation)}{_in_short(explanation)} Screening, not a diagnosis.",
         *flags,
     ]
@@ -179,10 +180,13 @@ def _pair(one: Pair, verdict: str | None) -> str:
             f" {_size(one, verdict)}. Chance keeps 9 in 10 such differences within"
             f" {one.allowed:.1f} points of what is usual for these equations."
         ),
-        f"  {one.difference:+6.1f}  as printed ({one.on_scale:+.1f} on one scale), made of",
+        f"  {one.difference:+6.1f}  {'levelled' if one.is_levelled else 'as printed'}"
+        f" ({one.on_scale:+.1f} on one scale), made of",
     ]
     lines += [_reason(reason) for reason in one.reasons]
     lines.append(f"  {one.unexplained:+6.1f}  not explained")
+    known = reads_off_sentence(one)
+    lines += [wrap(known, "  ", "  ")] if known else []
     return "\n".join(lines)
 
 

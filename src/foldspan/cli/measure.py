@@ -7,7 +7,14 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from foldspan.cli.options import AsJson, BookFile, LocalWanted, ScaleWanted, scale_and_local
+from foldspan.cli.options import (
+    AsJson,
+    AsPrinted,
+    BookFile,
+    LocalWanted,
+    ScaleWanted,
+    scale_and_local,
+)
 from foldspan.cli.words import one_of
 from foldspan.problems import FoldspanError, Problem
 
@@ -42,6 +49,7 @@ def command(
     as_json: AsJson = False,
     scale: ScaleWanted = "",
     local: LocalWanted = "",
+    as_printed: AsPrinted = False,
     blind: Annotated[
         bool, typer.Option("--blind/--no-blind", help="Hide earlier readings of a site.")
     ] = True,
@@ -64,7 +72,7 @@ def command(
     )
     # said before a client is asked anything: a correction that cannot be used
     scale, taught = scale_and_local(scale, local)
-    settings_for(scale, "siri1961", local=taught)
+    settings_for(scale, "siri1961", local=taught, as_printed=as_printed)
     facts = {
         "tester": tester, "calliper": calliper, "scale_step_mm": step, **USUAL, "repeat_rule": rule,
         "units": units, "blind": blind, **_now(),
@@ -73,7 +81,7 @@ def command(
         opened.must_be_writable()  # said before a client is asked anything
         state, keeper = _taken_up(opened, client) if resume else _begun(opened, facts)
         floor = Floor(state, keeper, Screen(), as_json=as_json,
-                      settings={"scale": scale, "local": taught})  # fmt: skip
+                      settings={"scale": scale, "local": taught, "as_printed": as_printed})  # fmt: skip
         floor.run(is_resumed=resume)
 
 

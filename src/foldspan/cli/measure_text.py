@@ -19,7 +19,7 @@ from foldspan.session_plan import guide_of, left_out, planned, sites_of_plan, un
 from foldspan.session_told import spoken_word
 from foldspan.shown_units import UNITS
 from foldspan.standards.backgrounds import BACKGROUNDS
-from foldspan.wording import REFERENCE_SENTENCES, capital, local_sentence
+from foldspan.wording import REFERENCE_SENTENCES, capital, made_with
 from foldspan.wording_change import FAT_MEANING, LEAN_MEANING
 from foldspan.wording_measure import (
     BACKGROUND_HELP,
@@ -204,7 +204,7 @@ def results_page(
         *_mass_lines(result, units),
         wrap(REFERENCE_SENTENCES[result.scale]),
     ]
-    lines += [wrap(local_sentence(result.local))] if result.local is not None else []
+    lines += [wrap(made_with(result))] if made_with(result) else []
     return "\n\n".join([*parts, "\n".join(lines)])
 
 

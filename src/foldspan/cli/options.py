@@ -33,6 +33,10 @@ ConversionWanted = Annotated[
 WithDisputed = Annotated[
     bool, typer.Option("--with-disputed", help="Use equations whose digits are disputed.")
 ]
+AsPrinted = Annotated[
+    bool,
+    typer.Option("--as-printed", help="Take equations as printed; take off no known error."),
+]
 IncludeOutside = Annotated[
     bool, typer.Option("--include-outside", help="Take outside results into the range.")
 ]

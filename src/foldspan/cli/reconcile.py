@@ -11,6 +11,7 @@ import typer
 from foldspan.cli.options import (
     AcceptUnusual,
     AsJson,
+    AsPrinted,
     BookFile,
     ConversionWanted,
     IncludeOutside,
@@ -44,6 +45,7 @@ def command(
     ] = False,
     conversion: ConversionWanted = "siri1961",
     with_disputed: WithDisputed = False,
+    as_printed: AsPrinted = False,
     local: LocalWanted = "",
     own_errors: Annotated[
         str, typer.Option(help="The tester's own errors, written by foldspan precision -o.")
@@ -69,6 +71,7 @@ def command(
             scale=scale,
             conversion=conversion,
             with_disputed=with_disputed,
+            as_printed=as_printed,
             local=taught,
             include_outside=include_outside,
         )

@@ -18,12 +18,21 @@ from foldspan.wording import (
     FAMILY_NAMES,
     LEFT_OUT_WORDS,
     REFERENCE_SENTENCES,
-    SCALE_NAMES,
     local_sentence,
+    made_with,
+    printed_sentence,
     verdict_sentence,
 )
 
 MOST_REASONS = 6
+# a step that does not show at one decimal is not told [points]
+LEAST_STEP = 0.05
+SCALE_SHORT = {"density": "underwater weighing", "dxa": "DXA"}
+STEPS_LEGEND = (
+    "Prints: what the formula of the source gives, on the scale it was built on. Moved: from there to"
+    " the scale of the answer, in points. Levelled: what the equation is known to read off at this age,"
+    " from the US survey, taken off. Between age groups: near the limit of two, both count."
+)
 SILENT_WORDS = {"none_fits": "none fits", "none_taken": "too little taken"}
 SEX_WORDS = {"female": "women", "male": "men"}
 VERDICT_COLOURS = {"agree": "green", "strained": "yellow", "disagree": "red", "single": None}
@@ -78,6 +87,7 @@ def no_range_parts(result: Result) -> list[str]:
         bullet(f"By the equations for {SEX_WORDS[sex]}: {_either(one)} {local_sentence(one.local)}")
         for sex, one in result.by_sex
     ]
+    answers += [wrap(printed_sentence(result))] if result.as_printed else []
     why = [wrap(one.sentence()) for one in result.problems]
     return ["\n".join(["Both answers, side by side", *answers]), *why]
 
@@ -120,8 +130,8 @@ def _range(result: Result, units: str) -> str:
         )
         least, most = (mass / per for mass in result.fat_mass_kg.likely or (fat_mass, fat_mass))
         lines.append(f"Likely {math.floor(least)} to {math.ceil(most)} {unit} of it is fat.")
-    if result.local is not None:
-        lines.append(wrap(local_sentence(result.local)))
+    if made_with(result):
+        lines.append(wrap(made_with(result)))
     return "\n".join(lines)
 
 
@@ -199,23 +209,30 @@ def _equations(result: Result) -> str:
         if one.used and one.estimate is not None and one.se is not None:
             lines.append(f"{'*':2}{one.key:<52}{one.estimate:>7.1f} %{one.se:>6.1f}")
             lines += [f"{'':4}({LEFT_OUT_WORDS[code]})" for code in one.remarks]
-            lines += _moved(one)
+            lines += _steps(one)
         elif "wrong_sex" not in one.left_out_because:
             value = "" if one.estimate is None else f"{one.estimate:>7.1f} %"
             lines.append(f"{'':2}{one.key:<52}{value}".rstrip())
             lines += [f"{'':4}left out: {LEFT_OUT_WORDS[code]}" for code in one.left_out_because]
-            lines += _moved(one)
+            lines += _steps(one)
     lines.append("left out: built for the other sex")
     lines += [f"{'':2}{one.key}" for one in result.equations if "wrong_sex" in one.left_out_because]
     lines.append("* in use. ± is the equation's whole error for this person, readings left aside.")
+    lines.append(wrap(STEPS_LEGEND))
     return "\n".join(lines)
 
 
-def _moved(one: EquationResult) -> list[str]:
-    """Return by how much an estimate was moved to the stated scale, nothing where it was not."""
-    if not one.moved:
+def _steps(one: EquationResult) -> list[str]:
+    """Return what the source prints and each step from there to the estimate, on a line below it."""
+    if one.estimate is None or one.as_printed is None:
         return []
-    return [f"{'':4}(built on {SCALE_NAMES[one.scale]}; moved by {one.moved:+.1f} points)"]
+    steps = {"moved": one.moved, "levelled": one.levelled}
+    steps["between age groups"] = one.estimate - one.as_printed - one.moved - one.levelled
+    said = [f"{name} {points:+.1f}" for name, points in steps.items() if abs(points) >= LEAST_STEP]
+    if not (said or one.used):
+        return []
+    printed = f"prints {one.as_printed:.1f} % by {SCALE_SHORT[one.scale]}"
+    return [wrap("; ".join([printed, *said]), " " * 4, " " * 6)]
 
 
 def _colour(text: str, verdict: str | None) -> str:

@@ -10,6 +10,7 @@ import typer
 
 from foldspan.cli.options import (
     AcceptUnusual,
+    AsPrinted,
     BookFile,
     ConversionWanted,
     Force,
@@ -78,6 +79,7 @@ def command(
     scale: ScaleWanted = "",
     conversion: ConversionWanted = "siri1961",
     with_disputed: WithDisputed = False,
+    as_printed: AsPrinted = False,
     local: LocalWanted = "",
     accept_unusual: AcceptUnusual = False,
 ) -> None:
@@ -109,7 +111,8 @@ def command(
         agreed_anew=agreed and given.agreed is False,
         notes=given.notes, not_taken=given.not_taken,
         scale=scale, conversion=conversion,
-        with_disputed=with_disputed, local=taught, include_outside=include_outside,
+        with_disputed=with_disputed, as_printed=as_printed,
+        local=taught, include_outside=include_outside,
     )  # fmt: skip
     made.write(out, figure=figure, replace=force)
     remarks = [PAGE_REMARKS["wants_none"]] if given.wants_none and reader == "client" else []

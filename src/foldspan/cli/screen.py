@@ -13,6 +13,7 @@ import typer
 
 from foldspan.cli.options import (
     AsJson,
+    AsPrinted,
     ConversionWanted,
     Force,
     LocalWanted,
@@ -68,6 +69,7 @@ def command(
     scale: ScaleWanted = "",
     conversion: ConversionWanted = "siri1961",
     with_disputed: WithDisputed = False,
+    as_printed: AsPrinted = False,
     local: LocalWanted = "",
     workers: Workers = 0,
     scheduler: Scheduler = "",
@@ -103,7 +105,7 @@ def command(
             table, out,
             names=wanted.names, units=wanted.units, words=wanted.words,
             scale=scale, conversion=conversion, with_disputed=with_disputed,
-            local=correction,
+            as_printed=as_printed, local=correction,
             referrals=referrals, letters=letters,
             workers=workers, scheduler=scheduler,
             resume=resume, replace=force, accept_unusual=accept_unusual,

@@ -9,7 +9,7 @@ from foldspan.cli.lines import KEPT
 from foldspan.screen_referrals import REFERRING, RULE_BY_CODE
 from foldspan.screening import Screening, Share
 from foldspan.table_bands import SYSTEMS
-from foldspan.wording import local_sentence
+from foldspan.wording import made_with
 from foldspan.wording_flags import LEVEL_MEANING, LEVEL_WORDS
 from foldspan.wording_health import BAND_WORDS
 from foldspan.wording_screen import (
@@ -71,7 +71,7 @@ def _rows(screening: Screening) -> str:
     lines = [("with a range", screening.with_range)]
     lines += [(f"no range: {WHY_NO_RANGE[key]}", n) for key, n in screening.without_range.items()]
     counts = _table(rows_words(screening.rows), lines, screening.rows)
-    named = local_sentence(screening.local)
+    named = made_with(screening)
     return f"{counts}\n{_wrapped(named, '')}" if named else counts
 
 

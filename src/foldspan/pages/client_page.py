@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from foldspan.change_talk import told_changes
-from foldspan.client_talk import Talk, client_talk, local_said
+from foldspan.client_talk import Talk, client_talk, made_with_said
 from foldspan.language import Language, Said
 from foldspan.offers import is_measured_again
 from foldspan.pages.client_changes import measured_change, told_change
@@ -290,7 +290,7 @@ def _end(material: Material, talk: Talk, *, is_short: bool) -> list[Part]:
 def _small(material: Material, left_out: tuple[str, ...]) -> list[str]:
     """What was measured, on which scale, and whose bands were told."""
     language, accepted = material.language, material.visit.accepted
-    local = list(map(language.say, local_said(material.result)))
+    local = list(map(language.say, made_with_said(material.result)))
     if "asides" in left_out:
         return local
     kinds = [BY_NAME[name].kind for name in accepted]

@@ -15,7 +15,7 @@ from foldspan.readings import Accepted
 from foldspan.result import SpokenBand
 from foldspan.shown_units import ShownUnits
 from foldspan.standards.sources import HEALTH_SOURCES
-from foldspan.wording import FAMILY_NAMES, capital, local_sentence
+from foldspan.wording import FAMILY_NAMES, capital, local_sentence, printed_sentence
 from foldspan.wording_change import (
     break_sentences,
     chance_sentence,
@@ -38,6 +38,8 @@ def both_answers(material: Material) -> tuple[str, ...]:
             answer = say("staff.answer", low=math.floor(low), high=math.ceil(high))
             answer = f"{answer} {local_sentence(one.local)}".strip()
         lines.append(f"{say(f'staff.by_{sex}')}: {answer}")
+    if material.result.as_printed:
+        lines.append(printed_sentence(material.result))
     return tuple(lines)
 
 

@@ -46,7 +46,7 @@ from foldspan.wording import (
     ONLY_THEN,
     REFERENCE_SENTENCES,
     capital,
-    local_sentence,
+    made_with,
     verdict_sentence,
 )
 from foldspan.wording_change import (
@@ -126,7 +126,7 @@ def range_sentences(material: Material) -> list[str]:
     ]  # fmt: skip
     if result.fat_mass_kg.likely is not None:
         lines.append(_masses(material))
-    lines += [local_sentence(result.local)] if result.local is not None else []
+    lines += [made_with(result)] if made_with(result) else []
     return [*lines, verdict_sentence(result.verdict, result.misfit.inflation)]
 
 
