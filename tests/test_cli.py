@@ -25,9 +25,9 @@ VISIT = str(EXAMPLES / "visit.toml")
 FAULTY = str(EXAMPLES / "faulty.toml")
 SOUND = [str(path) for path in example_visits.SOUND]
 CONTRACT_KEYS = [
-    "schema_version", "scale", "fat_percent", "fat_mass_kg", "lean_mass_kg", "local_correction", "as_printed",
-    "verdict", "misfit", "families", "equations", "correlation", "budget", "findings", "bands",
-    "standards_apart", "flags", "health_remarks", "careful_words", "answered_none", "not_asked",
+    "schema_version", "scale", "fat_percent", "fat_mass_kg", "lean_mass_kg", "local_correction",
+    "as_printed", "verdict", "misfit", "families", "equations", "correlation", "budget", "findings",
+    "bands", "standards_apart", "flags", "health_remarks", "careful_words", "answered_none", "not_asked",
     "cautions",
 ]  # fmt: skip
 WIDTH = 80

@@ -57,7 +57,7 @@ def _in_the_range(card: Equation, row: int | None, anatomy: Anatomy) -> Equation
         se=deviation if np.isfinite(deviation) else None,
         as_printed=float(answer.as_printed[row, 0]),
         moved=float(scale_moves([card], scale)[0]),
-        levelled=-float(answer.offset[row, 0]),
+        levelled=0.0 - float(answer.offset[row, 0]),
     )
 
 

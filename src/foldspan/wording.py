@@ -327,7 +327,7 @@ def capital(text: str) -> str:
 
 
 def verb(family: str) -> str:
-    """Return ``read`` for a family named in the plural, else ``reads``; an equation's key is one thing."""
+    """Return ``read`` for a family named in the plural, else ``reads``; a key is one thing."""
     return "read" if family.endswith("s") and family in FAMILY_NAMES.values() else "reads"
 
 

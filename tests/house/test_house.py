@@ -106,8 +106,8 @@ QUANTITIES = [
     "wrist_girth_cm",
 ]
 RESULT_NAMES = (
-    "schema_version scale fat_percent fat_mass_kg lean_mass_kg local_correction as_printed verdict misfit "
-    "families equations correlation budget findings bands standards_apart flags health_remarks "
+    "schema_version scale fat_percent fat_mass_kg lean_mass_kg local_correction as_printed verdict "
+    "misfit families equations correlation budget findings bands standards_apart flags health_remarks "
     "careful_words answered_none not_asked cautions"
 )
 RESULT_KEYS = RESULT_NAMES.split()

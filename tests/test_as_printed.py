@@ -1,0 +1,397 @@
+"""Equations as printed: every face takes the option, gives the same range, and says so."""
+
+from __future__ import annotations
+
+import csv
+import json
+import math
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pandas as pd
+import pypdf
+import pytest
+import tomli_w
+
+import foldspan
+from foldspan import levelling
+from foldspan.anatomy import Anatomy
+from foldspan.api import case_of
+from foldspan.calibrate_table import calibrate
+from foldspan.catalogue import EQUATIONS
+from foldspan.catalogue.card import SCALES
+from foldspan.cli.measure_results import show
+from foldspan.cli.measure_screen import Screen
+from foldspan.client_talk import made_with_said
+from foldspan.explanation import pair_tree
+from foldspan.levelling import offset_at
+from foldspan.local import LocalCorrection
+from foldspan.pairs import pair, turned
+from foldspan.people import Settings, in_print, settings_for
+from foldspan.problems import FoldspanError
+from foldspan.reconciliation import reconcile_people
+from foldspan.records import Book
+from foldspan.session import State
+from foldspan.session_keeper import Keeper
+from foldspan.survey_errors import SEEN
+from foldspan.wording import PRINTED_SENTENCES
+from foldspan.wording_explain import reads_off_sentence
+from test_site_correction import as_row, correction_tree
+
+Run = Callable[..., tuple[int, str, str]]
+EXAMPLES = Path(__file__).parents[1] / "examples"
+VISIT, LATER = str(EXAMPLES / "visit.toml"), str(EXAMPLES / "visit_later.toml")
+# a woman near the limit of two age groups, with folds whose equations are levelled
+YOUNG: dict[str, Any] = {
+    "client": {"sex": "female", "age_years": 29},
+    "mass_height": {"weight_kg": 61.3, "height_cm": 168.2},
+    "skinfolds_mm": {"triceps": 17.0, "subscapular": 12.0},
+    "girths_cm": {"waist_midpoint": 72.4},
+}
+
+
+@pytest.fixture
+def young() -> foldspan.Visit:
+    return foldspan.Visit.from_dict(YOUNG)
+
+
+def spoken(text: str) -> str:
+    return " ".join(text.replace("’", "'").split())
+
+
+def test_it_is_the_range_of_equations_that_no_survey_saw(
+    young: foldspan.Visit, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    asked = case_of(young, settings_for("dxa", "siri1961", as_printed=True))
+    usual = case_of(young, settings_for("dxa", "siri1961"))
+    monkeypatch.setattr(levelling, "SEEN", {})
+    monkeypatch.setattr(Settings, "correlation_rule", "as printed")
+    unseen = reconcile_people(in_print(usual.answer.cards), usual.people, usual.settings)
+    for name in ("families", "percent", "weights", "equation_sd"):
+        one, other = getattr(asked.answer, name), getattr(unseen, name)
+        assert np.array_equal(one, other, equal_nan=True), name
+    assert asked.answer.combined.estimate == unseen.combined.estimate
+    assert asked.answer.combined.se == unseen.combined.se
+    assert abs(asked.answer.combined.estimate - usual.answer.combined.estimate)[0] > 0.3
+
+
+@pytest.mark.parametrize("scale", SCALES)
+def test_visit_and_table_give_the_same_bits(young: foldspan.Visit, scale: str) -> None:
+    row = {"sex": "female", "age_years": 29.0}
+    row |= {name: site.value for name, site in young.accepted.items()}
+    errors = []
+    for as_printed in (True, False):
+        one = foldspan.reconcile(young, scale=scale, as_printed=as_printed)
+        table = foldspan.reconcile_table(pd.DataFrame([row]), scale=scale, as_printed=as_printed)
+        assert one.fat_percent.estimate == table.fat_percent[0]
+        assert one.fat_percent.se == table.fat_percent_se[0]
+        errors.append(one.fat_percent.estimate)
+    assert errors[0] != errors[1]  # on either scale: tables by age are blended on both
+
+
+@pytest.mark.parametrize("scale", SCALES)
+def test_every_command_gives_the_same_range(run: Run, tmp_path: Path, scale: str) -> None:
+    given = ("--scale", scale, "--as-printed")
+    found: dict[str, Any] = {}
+    wanted = foldspan.reconcile(
+        foldspan.Visit.from_file(VISIT), scale=scale, as_printed=True
+    ).fat_percent.likely
+    usual = foldspan.reconcile(foldspan.Visit.from_file(VISIT), scale=scale).fat_percent.likely
+    assert wanted is not None
+    assert usual is not None
+    assert max(abs(a - b) for a, b in zip(wanted, usual, strict=True)) > 0.02
+    for name in ("reconcile", "explain"):
+        found[name] = json.loads(run(name, VISIT, "--json", *given)[1])["fat_percent"]["likely"]
+    for reader in ("trainer", "client", "clinician"):
+        out = tmp_path / f"{reader}.json"
+        run("report", VISIT, "--for", reader, "-o", str(out), *given)
+        found[reader] = json.loads(out.read_text())["reconcile"]["fat_percent"]["likely"]
+    out = tmp_path / "out.csv"
+    run("screen", as_row(tmp_path), "-o", str(out), "--quiet", *given)
+    (row,) = csv.DictReader(out.read_text(encoding="utf-8-sig").splitlines())
+    found["screen"] = (float(row["likely_low"]), float(row["likely_high"]))
+    for name, likely in found.items():
+        assert likely == pytest.approx(wanted, abs=0.0051), name
+
+
+def test_a_change_and_its_course_are_as_printed(run: Run) -> None:
+    visits = [foldspan.Visit.from_file(path) for path in (VISIT, LATER)]
+    tree = json.loads(run("change", VISIT, LATER, "--json", "--as-printed")[1])
+    assert tree["as_printed"] is True
+    for visit, end in zip(visits, ("earlier", "later"), strict=True):
+        only = foldspan.change(*visits, as_printed=True).change.percent
+        assert only is not None
+        assert tree["fat_percent"][end] == round(getattr(only, end), 2)
+        assert visit.day is not None
+    plain = json.loads(run("change", VISIT, LATER, "--json")[1])
+    assert plain["as_printed"] is False
+    assert plain["fat_percent"]["earlier"] != tree["fat_percent"]["earlier"]
+
+
+def test_health_holds_it_too(young: foldspan.Visit) -> None:
+    wanted = foldspan.reconcile(young, as_printed=True).health
+    assert foldspan.health(young, as_printed=True).to_dict() == wanted.to_dict()
+    assert foldspan.health(young).to_dict() != wanted.to_dict()
+
+
+@pytest.mark.parametrize("command", ["reconcile", "explain"])
+def test_json_says_so(run: Run, command: str) -> None:
+    for words in ((), ("--as-printed",), ("--as-printed", "--as-printed")):
+        assert json.loads(run(command, VISIT, "--json", *words)[1])["as_printed"] is bool(words)
+
+
+@pytest.mark.parametrize("scale", SCALES)
+def test_every_answer_says_so_once(run: Run, tmp_path: Path, scale: str) -> None:
+    given, sentence = ("--scale", scale, "--as-printed"), PRINTED_SENTENCES[scale]
+    both = tmp_path / "both.toml"
+    both.write_text(Path(VISIT).read_text("utf-8").replace('"female"', '"both"'), encoding="utf-8")
+    said = {
+        "reconcile": run("reconcile", VISIT, *given)[1],
+        "reconcile both": run("reconcile", str(both), *given)[1],
+        "explain": run("explain", VISIT, *given)[1],
+        "explain clinician": run("explain", VISIT, "--for", "clinician", *given)[1],
+        "change": run("change", VISIT, LATER, *given)[1],
+        "screen": run("screen", as_row(tmp_path), "-o", str(tmp_path / "o.csv"), "--quiet", *given)[
+            1
+        ],
+    }
+    for reader in ("trainer", "clinician"):
+        page = tmp_path / f"{reader}.html"
+        run("report", VISIT, "--for", reader, "-o", str(page), *given)
+        said[reader] = page.read_text(encoding="utf-8")
+    run("report", str(both), "-o", str(tmp_path / "both.html"), *given)
+    said["page both"] = (tmp_path / "both.html").read_text(encoding="utf-8")
+    counts = {name: spoken(text).count(sentence) for name, text in said.items()}
+    assert counts == dict.fromkeys(said, 1)
+    assert sentence not in spoken(run("reconcile", VISIT, "--scale", scale)[1])
+
+
+def test_the_client_is_told_in_both_languages(run: Run, tmp_path: Path) -> None:
+    told = {"en": "exactly as they are printed", "de": "wie sie gedruckt sind"}
+    for language, words in told.items():
+        for given in ((), ("--as-printed",)):
+            page = tmp_path / f"{language}{len(given)}.html"
+            run("report", VISIT, "--for", "client", "-o", str(page), "--language", language, *given)
+            assert page.read_text(encoding="utf-8").count(words) == len(given)
+    visit = foldspan.Visit.from_file(VISIT)
+    assert made_with_said(foldspan.reconcile(visit)) == ()
+
+
+def test_letters_of_a_table_hold_it(run: Run, tmp_path: Path) -> None:
+    table, letters = tmp_path / "urgent.csv", tmp_path / "letters"
+    names = "sex,age_years,weight_kg,height_cm,symptoms"
+    table.write_text(f"{names}\nfemale,41,71.3,168.2,chest_pain\n", encoding="utf-8")
+    run(
+        "screen", str(table), "-o", str(tmp_path / "o.csv"), "--letters", str(letters), "--quiet",
+        "--as-printed",
+    )  # fmt: skip
+    (letter,) = letters.glob("*.pdf")
+    text = " ".join(page.extract_text() for page in pypdf.PdfReader(letter).pages)
+    assert PRINTED_SENTENCES["dxa"] in spoken(text)
+
+
+def test_parts_that_were_done_otherwise_are_done_anew(tmp_path: Path) -> None:
+    row = {"sex": ["female"], "age_years": [29], "weight_kg": [61.3], "height_cm": [168.2]}
+    source, out = tmp_path / "parts", tmp_path / "out"
+    source.mkdir()
+    pd.DataFrame(row | {"triceps_mm": [17.0]}).to_parquet(source / "one.parquet")
+    found = []
+    for as_printed in (False, True):
+        done = foldspan.screen_table(source, out, as_printed=as_printed, resume=True)
+        assert done.to_dict()["as_printed"] is as_printed
+        found.append(pd.read_parquet(out)["fat_percent"][0])
+    assert found[0] != found[1]
+    wanted = foldspan.reconcile_table(pd.read_parquet(source), as_printed=True)
+    assert found[1] == pytest.approx(wanted.fat_percent[0], abs=0.051)
+
+
+def test_the_end_of_a_session_gives_the_range_of_reconcile(
+    run: Run,
+    tmp_path: Path,
+    capsys: pytest.CaptureFixture[str],
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    book = str(tmp_path / "book.sqlite")
+    with Book.opened(book) as opened:
+        state = State().after("begun", {"tester": "T-02", "day": "2026-03-05"})
+        keeper = Keeper(opened)
+        told: dict[str, Any] = {"consent.store": True, "code": "W-041", "sex": "female"}
+        told |= {"age_years": 41.0, "1.weight_kg": {"value": 71.3}, "1.height_cm": {"value": 168.2}}
+        for key, value in told.items():
+            state = state.after("answer", {"key": key, "value": value})
+            keeper.keep("answer", {"key": key, "value": value}, state)
+        state = state.after("ended", {})
+        keeper.keep("ended", {}, state)
+        monkeypatch.setattr(Screen, "ask", lambda self, *words: None)
+        settings = {"scale": "", "local": None, "as_printed": True}
+        with pytest.raises(SystemExit):
+            show(state, keeper, Screen(), settings, as_json=True, book="")
+    shown = json.loads(capsys.readouterr().out)
+    again = json.loads(run("reconcile", "W-041:1", "--book", book, "--json", "--as-printed")[1])
+    for name in ("fat_percent", "families", "as_printed"):
+        assert shown[name] == again[name]
+
+
+def test_measure_hands_it_on(run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    from foldspan.cli import measure_loop
+
+    seen: list[Any] = []
+    monkeypatch.setattr(
+        measure_loop.Floor, "run", lambda self, **_: seen.append(self._settings["as_printed"])
+    )
+    book = str(tmp_path / "book.sqlite")
+    run("measure", "--book", book)
+    run("measure", "--book", book, "--as-printed")
+    assert seen == [False, True]
+
+
+def test_calibrate_judges_it_and_says_so(run: Run, tmp_path: Path) -> None:
+    row = {
+        "sex": "female",
+        "age_years": 29,
+        "weight_kg": 61.3,
+        "height_cm": 168.2,
+        "triceps_mm": 17.0,
+    }
+    people = pd.DataFrame([row | {"weight_kg": 58.0 + turn} for turn in range(12)])
+    people = people.assign(reference_fat_percent=30.0, reference_scale="dxa")
+    usual, printed = calibrate(people), calibrate(people, as_printed=True)
+    ranges_of = foldspan.reconcile_table(people.drop(columns="reference_scale"), as_printed=True)
+    assert printed.overall.bias == pytest.approx((ranges_of.fat_percent - 30.0).mean(), abs=1e-9)
+    assert usual.overall.bias != printed.overall.bias
+    path = tmp_path / "people.csv"
+    people.to_csv(path, index=False)
+    _, _, err = run("calibrate", str(path), "--as-printed")
+    assert PRINTED_SENTENCES["dxa"] in err
+    code, _, err = run("calibrate", str(path), "--as-printed", "--fit", str(tmp_path / "o.toml"))
+    assert (code, "[E501]" in err) == (2, True)
+
+
+def test_a_correction_learnt_on_levelled_equations_does_not_go_with_it(
+    run: Run, tmp_path: Path
+) -> None:
+    """By DXA it was learnt on levelled equations; by underwater weighing none is levelled."""
+    for scale, expected in (("dxa", 2), ("density", 0)):
+        path = tmp_path / f"{scale}.toml"
+        path.write_text(tomli_w.dumps(correction_tree(scale=scale)), encoding="utf-8")
+        code, _, err = run("reconcile", VISIT, "--local", str(path), "--as-printed")
+        assert code == expected
+        assert ("[E601]" in err) == bool(expected)
+        assert run("reconcile", VISIT, "--local", "none", "--as-printed")[0] == 0
+
+
+def test_only_what_was_asked_for_changes_the_addresses_of_a_bundle() -> None:
+    visit = foldspan.Visit.from_file(VISIT)
+    usual, printed = (
+        foldspan.report(visit, as_printed=one).material.settings for one in (False, True)
+    )
+    assert "as_printed" not in usual
+    assert "as_printed" in printed
+
+
+def rows_of(text: str) -> dict[str, str]:
+    """The lines below the key of each equation, put together."""
+    found: dict[str, str] = {}
+    keys = {card.key for card in EQUATIONS}
+    here = ""
+    for line in text[text.index("\nEquations\n") :].splitlines():
+        words = line.replace("*", " ").split()
+        if words[:1] and words[0] in keys and "%" in line:
+            here = words[0]
+            found[here] = ""
+        elif here and line.startswith("    "):
+            found[here] += " " + line.strip()
+    return found
+
+
+@pytest.mark.parametrize("words", [(), ("--as-printed",), ("--scale", "density")])
+def test_rows_of_all_show_every_step(run: Run, words: tuple[str, ...]) -> None:
+    text = run("reconcile", VISIT, "--all", *words)[1]
+    assert all(len(line) <= 80 for line in text.splitlines())
+    assert text.count("Levelled: what") == 1
+    rows = rows_of(text)
+    scale = words[1] if len(words) > 1 else ""
+    result = foldspan.reconcile(
+        foldspan.Visit.from_file(VISIT), scale=scale, as_printed="--as-printed" in words
+    )
+    levelled = blended = 0
+    for one in result.equations:
+        if one.estimate is None or one.as_printed is None or not one.used:
+            continue
+        row = rows[one.key]
+        assert f"prints {one.as_printed:.1f} %" in row
+        jump = one.estimate - one.as_printed - one.moved - one.levelled
+        steps = {"moved": one.moved, "levelled": one.levelled, "between age groups": jump}
+        for name, points in steps.items():
+            assert (f"; {name} {points:+.1f}" in row) == (abs(points) >= 0.05), (one.key, name)
+        levelled += "; levelled " in row
+        blended += "; between age groups " in row
+    assert (levelled > 0) == (words == ())
+    assert (blended > 0) == (words != ("--as-printed",))
+
+
+def test_what_an_equation_reads_off_is_said_with_age_and_sex(run: Run) -> None:
+    key = "durnin_womersley1974_female_triceps_subscapular"
+    text = spoken(run("equations", key)[1])
+    level, slope, bend = SEEN[key]["female"].curve
+    for age, start in ((25, "women: {} points too low at age 25"), (65, "{} too high at 65")):
+        decades = (age - 45) / 10
+        points = level + decades * (slope + decades * bend)
+        assert start.format(f"{abs(points):.1f}") in text
+    assert "reads off" not in run("equations", "jackson_pollock_ward1980_female_7site")[1]
+    page = (Path(__file__).parents[1] / "docs" / "catalogue.md").read_text(encoding="utf-8")
+    assert f"what {len(SEEN)} of the equations are known to read" in page
+    card = next(card for card in EQUATIONS if card.key == key)
+    (line,) = [line for line in page.splitlines() if line.startswith(f"| {key} |")]
+    offsets = [offset_at(card, "female", age) for age in (25.0, 45.0, 65.0)]
+    assert ", ".join(f"{one:+.1f}" for one in offsets if one is not None) in line
+
+
+@pytest.mark.parametrize("as_printed", [False, True])
+def test_a_known_difference_of_two_equations_is_said_and_not_counted_twice(
+    young: foldspan.Visit, as_printed: bool
+) -> None:
+    settings = settings_for("dxa", "siri1961", as_printed=as_printed)
+    keys = {
+        one.key for one in foldspan.reconcile(young, as_printed=as_printed).equations if one.used
+    }
+    names = [name for name in SEEN if name in keys and "female" in SEEN[name]]
+    cards = {card.key: card for card in EQUATIONS}
+    off = {name: offset_at(cards[name], "female", 29.0) or 0.0 for name in names}
+    low, high = min(off, key=lambda key: off[key]), max(off, key=lambda key: off[key])
+    assert off[high] - off[low] >= 1.0
+    one = turned(pair(Anatomy(case_of(young, settings)), high, low))
+    assert sum(reason.points for reason in one.reasons) + one.unexplained == pytest.approx(
+        one.difference, abs=1e-9
+    )
+    for name, points in zip(one.between, one.reads_off, strict=True):
+        assert points == pytest.approx(off[name], abs=1e-9)
+    said = reads_off_sentence(one)
+    assert f"{low} {abs(off[low]):.1f} points {'high' if off[low] > 0 else 'low'}" in said
+    assert ("taken off above" in said, "not taken off" in said) == (not as_printed, as_printed)
+    tree = pair_tree(one)
+    assert tree["levelled"] is not as_printed
+    assert tree["reads_off"] == [round(points, 2) for points in one.reads_off]
+    assert math.isclose(
+        sum(reason["points"] for reason in tree["reasons"]) + tree["unexplained"],
+        tree["difference"],
+        abs_tol=1e-9,
+    )
+    assert reads_off_sentence(replace(one, reads_off=(1.0, 0.2))) == ""
+
+
+def test_nothing_is_known_to_read_off_by_underwater_weighing(young: foldspan.Visit) -> None:
+    anatomy = Anatomy(case_of(young, settings_for("density", "siri1961")))
+    assert not anatomy.reads_off.any()
+    one = pair(anatomy, "skinfold", "waist_height")
+    assert (one.reads_off, one.is_levelled, reads_off_sentence(one)) == ((0.0, 0.0), False, "")
+
+
+def test_settings_refuse_what_does_not_go_together() -> None:
+    correction = LocalCorrection("dxa", 40, {})
+    with pytest.raises(FoldspanError, match="E601"):
+        settings_for("dxa", "siri1961", local=correction, as_printed=True)
+    assert settings_for("dxa", "siri1961", local=correction).as_printed is False
