@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from typing import Any
 
 from foldspan.anatomy import Anatomy
 from foldspan.api import (
@@ -98,20 +99,12 @@ def explained(
     Unless ``in_full``, what would make the methods agree, the answer without each part and the best
     repeat are left out: half the time, and pages for a client or a clinician tell none of them.
     """
-    settings = settings_for(
-        scale, conversion, with_disputed=with_disputed, as_printed=as_printed, local=local
-    )
+    asked: dict[str, Any] = {
+        "with_disputed": with_disputed, "as_printed": as_printed, "local": local,
+    }  # fmt: skip
+    settings = settings_for(scale, conversion, **asked)
     if refusal_of(visit) is not None:
-        return Explanation(
-            reconcile(
-                visit,
-                scale=scale,
-                conversion=conversion,
-                with_disputed=with_disputed,
-                as_printed=as_printed,
-                local=local,
-            )
-        )
+        return Explanation(reconcile(visit, scale=scale, conversion=conversion, **asked))
     check_conversion(visit, settings)
     anatomy = Anatomy(case_of(visit, settings))
     placed = placed_outside(visit, anatomy.case)

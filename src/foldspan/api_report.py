@@ -106,9 +106,7 @@ def report(
     visits = (visit, *later)
     if not all(isinstance(one, Visit) for one in visits):
         raise TypeError("report takes visits: read them with Visit.from_file or Visit.from_dict")
-    _check_options(reader, units, language)
-    if agreed_to_share is False and reader == "clinician":
-        raise FoldspanError([NOT_AGREED])
+    _check_options(reader, units, language, agreed_to_share)
     check_one_client(visits)
     settings = _settled(
         scale, conversion, with_disputed=with_disputed, as_printed=as_printed, local=local
@@ -157,14 +155,19 @@ def _named(settings: dict[str, Any]) -> dict[str, Any]:
     return {name: one for name, one in settings.items() if name not in silent or one}
 
 
-def _check_options(reader: str, units: str, language: str) -> None:
-    """Raise E501 for a word that is not known, or a language that the page is not written in."""
+def _check_options(reader: str, units: str, language: str, agreed_to_share: bool | None) -> None:
+    """Raise E501 for a word that is not known, or a language that the page is not written in.
+
+    E802 for a letter that the client did not agree to share.
+    """
     _one_of("reader", reader, tuple(PAGES))
     _one_of("units", units, tuple(UNITS))
     _one_of("language", language, tuple(LANGUAGES))
     if language != "en" and reader != "client":
         remedy = "Leave the language out, or choose the client's page."
         raise FoldspanError([Problem("E501", "language", "is for the client's page only", remedy)])
+    if agreed_to_share is False and reader == "clinician":
+        raise FoldspanError([NOT_AGREED])
 
 
 def _changes(

@@ -103,18 +103,13 @@ def screen_table(
     >>> foldspan.screen_table(str(folder / "day.csv"), str(folder / "out.csv")).with_range
     1
     """
-    told = settings_for(
-        scale, conversion, with_disputed=with_disputed, as_printed=as_printed, local=local
-    )
+    asked = {"with_disputed": with_disputed, "as_printed": as_printed, "local": local}
+    told = _checked(scale, conversion, asked)
     doors = doors_of(os.fspath(path), os.fspath(out), replace=replace)
-    check_list(referrals)
-    check_apart([(referrals, doors.out), *((letters, one) for one in (doors.source, doors.out))])
-    check_outputs([referrals], [doors.source], replace=replace)
+    _check_outputs(doors, referrals, letters, replace=replace)
     _check(doors, workers, scheduler, resume)
     options: dict[str, Any] = {
-        "scale": told.scale, "conversion": conversion, "with_disputed": with_disputed,
-        "as_printed": as_printed, "local": local,
-        "said": meanings(words or {}),
+        **told, "said": meanings(words or {}),
         "as_text": doors.out_kind == "csv", "with_list": bool(referrals), "with_letters": bool(letters),
         "accept_unusual": accept_unusual,
     }  # fmt: skip
@@ -148,6 +143,22 @@ def _letter_writer(folder: str, options: dict[str, Any], *, replace: bool) -> Le
         for name in ("scale", "conversion", "with_disputed", "as_printed", "local")
     }
     return Letters(folder, told, replace=replace)
+
+
+def _checked(scale: str, conversion: str, asked: Mapping[str, Any]) -> dict[str, Any]:
+    """Return the settings of every row, with the scale that they come to; E501, E601."""
+    return {
+        "scale": settings_for(scale, conversion, **asked).scale,
+        "conversion": conversion,
+        **asked,
+    }
+
+
+def _check_outputs(doors: Doors, referrals: str, letters: str, *, replace: bool) -> None:
+    """Raise for a list or letters that cannot be written, or would be over what is read."""
+    check_list(referrals)
+    check_apart([(referrals, doors.out), *((letters, one) for one in (doors.source, doors.out))])
+    check_outputs([referrals], [doors.source], replace=replace)
 
 
 def _check(doors: Doors, workers: int, scheduler: str, resume: bool) -> None:

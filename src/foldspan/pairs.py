@@ -144,11 +144,11 @@ def pair(anatomy: Anatomy, first: str, second: str) -> Pair:
         left -= reason.points
     by_chance = float(np.sqrt(sum(variance.values())))
     ranked = tuple(sorted(reasons, key=lambda reason: -abs(reason.points)))
+    known = inner(one, anatomy.reads_off), inner(other, anatomy.reads_off)
+    is_levelled = bool((anatomy.levelled[(one + other) != 0.0] > 0.0).any())
     return Pair(
-        (first, second), difference, difference + moved, by_chance, ranked, left,
-        (inner(one, anatomy.reads_off), inner(other, anatomy.reads_off)),
-        is_levelled=bool(np.any(anatomy.levelled[(one + other) != 0.0] > 0.0)),
-    )  # fmt: skip
+        (first, second), difference, difference + moved, by_chance, ranked, left, known, is_levelled
+    )
 
 
 def _site_moves(case: Case) -> Array:

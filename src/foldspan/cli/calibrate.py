@@ -60,11 +60,8 @@ def command(
 
     if scale:
         one_of("--scale", scale, ("density", "dxa"))
-    _check_figure(figure)
+    _check_wanted(figure, fit, as_printed=as_printed)
     check_outputs([figure, fit], [table, local, map_file], replace=force)
-    if fit and as_printed:
-        remedy = "Leave one of the two out: a correction is learnt on the range as it is used."
-        raise FoldspanError([Problem("E501", "--fit", "does not go with --as-printed", remedy)])
     people = _people(table, mapping_of(map_, unit, map_file))
     correction = local_file.read(local) if local not in ("", SWITCHED_OFF) else None
     judged = calibrate(people, scale, correction, as_printed=as_printed)
@@ -98,12 +95,15 @@ def _people(path: str, wanted: Wanted) -> ReferencedTable:
     return from_file(read, wanted)
 
 
-def _check_figure(path: str) -> None:
-    """Raise for a figure that cannot be drawn, before the table is judged."""
-    if path:
+def _check_wanted(figure: str, fit: str, *, as_printed: bool) -> None:
+    """Raise for a figure that cannot be drawn or a correction not to be learnt, before judging."""
+    if figure:
         from foldspan.figures import check_figure_ending
 
-        check_figure_ending(path)
+        check_figure_ending(figure)
+    if fit and as_printed:
+        remedy = "Leave one of the two out: a correction is learnt on the range as it is used."
+        raise FoldspanError([Problem("E501", "--fit", "does not go with --as-printed", remedy)])
 
 
 def _draw(judged: Calibration, path: str, *, force: bool) -> None:

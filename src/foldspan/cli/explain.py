@@ -74,13 +74,9 @@ def command(
         return
     _require_visit(visit, numbers)
     asked = {
-        "scale": scale,
-        "conversion": conversion,
-        "with_disputed": with_disputed,
-        "as_printed": as_printed,
-        "pair_of": _voices(pair),
-        "include_outside": include_outside,
-    }
+        "scale": scale, "conversion": conversion, "with_disputed": with_disputed,
+        "as_printed": as_printed, "pair_of": _voices(pair), "include_outside": include_outside,
+    }  # fmt: skip
     read, explanation = _explained(
         visit, book, asked, local, accept_unusual=accept_unusual, as_json=as_json
     )

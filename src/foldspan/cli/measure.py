@@ -72,7 +72,8 @@ def command(
     )
     # said before a client is asked anything: a correction that cannot be used
     scale, taught = scale_and_local(scale, local)
-    settings_for(scale, "siri1961", local=taught, as_printed=as_printed)
+    settings: dict[str, Any] = {"scale": scale, "local": taught, "as_printed": as_printed}
+    settings_for(conversion="siri1961", **settings)
     facts = {
         "tester": tester, "calliper": calliper, "scale_step_mm": step, **USUAL, "repeat_rule": rule,
         "units": units, "blind": blind, **_now(),
@@ -80,8 +81,7 @@ def command(
     with Book.opened(book_path(book), begins=not resume) as opened:
         opened.must_be_writable()  # said before a client is asked anything
         state, keeper = _taken_up(opened, client) if resume else _begun(opened, facts)
-        floor = Floor(state, keeper, Screen(), as_json=as_json,
-                      settings={"scale": scale, "local": taught, "as_printed": as_printed})  # fmt: skip
+        floor = Floor(state, keeper, Screen(), as_json=as_json, settings=settings)
         floor.run(is_resumed=resume)
 
 

@@ -107,11 +107,9 @@ def command(
         *given.visits,
         reader=reader, units=units, language=language, careful=given.is_careful,
         was_asked=given.was_asked,
-        agreed_to_share=True if agreed else given.agreed,
-        agreed_anew=agreed and given.agreed is False,
+        agreed_to_share=True if agreed else given.agreed, agreed_anew=agreed and given.agreed is False,
         notes=given.notes, not_taken=given.not_taken,
-        scale=scale, conversion=conversion,
-        with_disputed=with_disputed, as_printed=as_printed,
+        scale=scale, conversion=conversion, with_disputed=with_disputed, as_printed=as_printed,
         local=taught, include_outside=include_outside,
     )  # fmt: skip
     made.write(out, figure=figure, replace=force)
