@@ -61,7 +61,6 @@ def command(
     from foldspan.book_place import book_path
     from foldspan.cli.measure_loop import Floor
     from foldspan.cli.measure_screen import Screen
-    from foldspan.people import settings_for
     from foldspan.protocol.repeat_rules import USUAL
     from foldspan.records import Book
 
@@ -71,9 +70,7 @@ def command(
         resume=resume, client=client, step=step, texts={"--tester": tester, "--calliper": calliper}
     )
     # said before a client is asked anything: a correction that cannot be used
-    scale, taught = scale_and_local(scale, local)
-    settings: dict[str, Any] = {"scale": scale, "local": taught, "as_printed": as_printed}
-    settings_for(conversion="siri1961", **settings)
+    settings = _settings(scale, local, as_printed=as_printed)
     facts = {
         "tester": tester, "calliper": calliper, "scale_step_mm": step, **USUAL, "repeat_rule": rule,
         "units": units, "blind": blind, **_now(),
@@ -83,6 +80,15 @@ def command(
         state, keeper = _taken_up(opened, client) if resume else _begun(opened, facts)
         floor = Floor(state, keeper, Screen(), as_json=as_json, settings=settings)
         floor.run(is_resumed=resume)
+
+
+def _settings(scale: str, local: str, *, as_printed: bool) -> dict[str, Any]:
+    """Return the settings of every answer of a session; E501 or E601 for those that cannot be meant."""
+    from foldspan.people import settings_for
+
+    scale, taught = scale_and_local(scale, local)
+    settings_for(scale, "siri1961", local=taught, as_printed=as_printed)
+    return {"scale": scale, "local": taught, "as_printed": as_printed}
 
 
 def _now() -> dict[str, str]:
