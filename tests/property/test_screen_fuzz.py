@@ -126,6 +126,23 @@ def swallows(cell: str, width: int, delimiter: str) -> bool:
     return any(len(next(csv.reader([line], delimiter=delimiter), [])) == width for line in lines)
 
 
+def goes_on_like_a_row(text: str, width: int, delimiter: str) -> bool:
+    """Whether a record of several lines goes on with one that has as many cells as the table.
+
+    The end of one cell of several lines and the beginning of the next may stand on it.
+    """
+    lines, start = [*io.StringIO(text, newline="")], 0
+    reader = csv.reader(lines, delimiter=delimiter)
+    for _ in reader:
+        if any(
+            len(next(csv.reader([line], delimiter=delimiter), [])) == width
+            for line in lines[start + 1 : reader.line_num]
+        ):
+            return True
+        start = reader.line_num
+    return False
+
+
 def bare(text: str) -> str:
     """What has to be found again wherever cells begin and end: letters and digits of ASCII."""
     return re.sub(r"[^0-9A-Za-z]", "", text)
@@ -155,8 +172,13 @@ def check_result(data: bytes, raw: bytes, rows: int) -> None:
     width = head.index(FIRST_OF_OURS)
     assert [one for one in body if len(one) != len(head)] == []
     assert len(body) == rows
-    given = records(data.removeprefix(b"\xef\xbb\xbf").decode("latin-1"), delimiter)
-    if given is None or any(swallows(cell, width, delimiter) for row in given for cell in row):
+    typed = data.removeprefix(b"\xef\xbb\xbf").decode("latin-1")
+    given = records(typed, delimiter)
+    if (
+        given is None
+        or any(swallows(cell, width, delimiter) for row in given for cell in row)
+        or goes_on_like_a_row(typed, width, delimiter)
+    ):
         return check_text(data, body, width)
     assert len(given) - 1 == rows, "a row was lost, or made of nothing"
     for cells, row in zip(given[1:], body, strict=True):
@@ -217,6 +239,12 @@ def screen(tmp_path_factory: pytest.TempPathFactory) -> Screen:
         return True
 
     return call
+
+
+def test_a_line_between_two_cells_of_several_lines_may_look_like_a_row(screen: Screen) -> None:
+    """A quote that was never closed looks the same, so both lines are given up, and both are told."""
+    line = 'K-06,91.73,,,no,"two\nlines",male,17,91.73,,,no,"two\nlines"'
+    assert screen("\n".join([NAMES, ROWS[0].format(a="17"), line]).encode())
 
 
 @pytest.mark.parametrize("seed", range(LOOPS))
