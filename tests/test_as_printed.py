@@ -281,6 +281,21 @@ def test_a_correction_learnt_on_levelled_equations_does_not_go_with_it(
         assert code == expected
         assert ("[E601]" in err) == bool(expected)
         assert run("reconcile", VISIT, "--local", "none", "--as-printed")[0] == 0
+    book = tmp_path / "book.sqlite"  # said before a client is asked anything
+    told = ("--local", str(tmp_path / "dxa.toml"), "--as-printed")
+    code, _, err = run("measure", "--book", str(book), *told)
+    assert (code, "[E601]" in err, book.exists()) == (2, True, False)
+
+
+def test_answers_without_one_range_hold_it_too(young: foldspan.Visit) -> None:
+    tree = YOUNG | {"client": YOUNG["client"] | {"sex": "both"}}
+    both = foldspan.reconcile(foldspan.Visit.from_dict(tree), as_printed=True)
+    assert both.as_printed
+    wanted = foldspan.reconcile(young, as_printed=True).fat_percent
+    assert dict(both.by_sex)["female"].fat_percent.to_dict() == wanted.to_dict()
+    bare = {"client": YOUNG["client"], "mass_height": {"weight_kg": 61.3}}
+    nothing = foldspan.reconcile(foldspan.Visit.from_dict(bare), as_printed=True)
+    assert (nothing.has_range, nothing.as_printed) == (False, True)
 
 
 def test_only_what_was_asked_for_changes_the_addresses_of_a_bundle() -> None:
