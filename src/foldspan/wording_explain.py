@@ -282,6 +282,11 @@ def outside_sentences(
     return lines
 
 
+def pair_form(one: Pair) -> str:
+    """Return in which form the difference of two voices is taken apart."""
+    return "levelled" if one.is_levelled else "as printed"
+
+
 def reads_off_sentence(one: Pair) -> str:
     """Return what two voices are known to read off, where that sets them a point or more apart.
 

@@ -194,7 +194,7 @@ STAFF_PAGES: dict[str, str] = {
     "staff.elsewhere": "results from elsewhere",
     "staff.why": "Why they differ",
     "staff.again": "Measure again first",
-    "staff.pair": "{high} above {low}: {points} points as printed ({on_scale} on one scale), made of",
+    "staff.pair": "{high} above {low}: {points} points {form} ({on_scale} on one scale), made of",
     "staff.reason": "reason",
     "staff.points": "points",
     "staff.body_fat": "Body fat",

@@ -30,6 +30,7 @@ from foldspan.wording_explain import (
     label,
     next_sentence,
     outside_sentences,
+    pair_form,
     reads_off_sentence,
     reason_words,
     slip_sentence,
@@ -180,8 +181,7 @@ def _pair(one: Pair, verdict: str | None) -> str:
             f" {_size(one, verdict)}. Chance keeps 9 in 10 such differences within"
             f" {one.allowed:.1f} points of what is usual for these equations."
         ),
-        f"  {one.difference:+6.1f}  {'levelled' if one.is_levelled else 'as printed'}"
-        f" ({one.on_scale:+.1f} on one scale), made of",
+        f"  {one.difference:+6.1f}  {pair_form(one)} ({one.on_scale:+.1f} on one scale), made of",
     ]
     lines += [_reason(reason) for reason in one.reasons]
     lines.append(f"  {one.unexplained:+6.1f}  not explained")

@@ -58,6 +58,8 @@ from foldspan.wording_explain import (
     label,
     next_sentence,
     outside_sentences,
+    pair_form,
+    reads_off_sentence,
     reason_words,
     slip_sentence,
     would_agree_sentence,
@@ -182,10 +184,13 @@ def _reasons(material: Material) -> list[Part]:
             high=capital(high),
             low=low,
             points=f"{pair.difference:+.1f}",
+            form=pair_form(pair),
             on_scale=f"{pair.on_scale:+.1f}",
         )
         header = (say("staff.reason"), say("staff.points"))
         parts.append(Table(title, header, tuple(rows), (1,)))
+        if reads_off_sentence(pair):
+            parts.append(Paragraph(reads_off_sentence(pair)))
         if not (pair.is_ordinary or told.result.verdict == "agree"):
             needed = [one for one in told.would_agree if one.needed is not None][:MOST_NEEDED]
             lines = [would_agree_sentence(one, units[one.quantity]) for one in needed]

@@ -1,0 +1,139 @@
+"""What equations are known to read off: shown step by step, in words, and beside a pair."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+import foldspan
+from foldspan.anatomy import Anatomy
+from foldspan.api import case_of
+from foldspan.catalogue import EQUATIONS
+from foldspan.explanation import pair_tree
+from foldspan.levelling import offset_at
+from foldspan.pairs import pair, turned
+from foldspan.people import settings_for
+from foldspan.survey_errors import SEEN
+from foldspan.wording_explain import reads_off_sentence
+from test_as_printed import VISIT, YOUNG, spoken
+
+Run = Callable[..., tuple[int, str, str]]
+
+
+@pytest.fixture
+def young() -> foldspan.Visit:
+    return foldspan.Visit.from_dict(YOUNG)
+
+
+def rows_of(text: str) -> dict[str, str]:
+    """The lines below the key of each equation, put together."""
+    found: dict[str, str] = {}
+    keys = {card.key for card in EQUATIONS}
+    here = ""
+    for line in text[text.index("\nEquations\n") :].splitlines():
+        words = line.replace("*", " ").split()
+        if words[:1] and words[0] in keys and "%" in line:
+            here = words[0]
+            found[here] = ""
+        elif here and line.startswith("    "):
+            found[here] += " " + line.strip()
+    return found
+
+
+@pytest.mark.parametrize("words", [(), ("--as-printed",), ("--scale", "density")])
+def test_rows_of_all_show_every_step(run: Run, words: tuple[str, ...]) -> None:
+    text = run("reconcile", VISIT, "--all", *words)[1]
+    assert all(len(line) <= 80 for line in text.splitlines())
+    assert text.count("Levelled: what") == 1
+    rows = rows_of(text)
+    scale = words[1] if len(words) > 1 else ""
+    result = foldspan.reconcile(
+        foldspan.Visit.from_file(VISIT), scale=scale, as_printed="--as-printed" in words
+    )
+    levelled = blended = 0
+    for one in result.equations:
+        if one.estimate is None or one.as_printed is None or not one.used:
+            continue
+        row = rows[one.key]
+        assert f"prints {one.as_printed:.1f} %" in row
+        jump = one.estimate - one.as_printed - one.moved - one.levelled
+        steps = {"moved": one.moved, "levelled": one.levelled, "between age groups": jump}
+        for name, points in steps.items():
+            assert (f"; {name} {points:+.1f}" in row) == (abs(points) >= 0.05), (one.key, name)
+        levelled += "; levelled " in row
+        blended += "; between age groups " in row
+    assert (levelled > 0) == (words == ())
+    assert (blended > 0) == (words != ("--as-printed",))
+
+
+def test_what_an_equation_reads_off_is_said_with_age_and_sex(run: Run) -> None:
+    key = "durnin_womersley1974_female_triceps_subscapular"
+    text = spoken(run("equations", key)[1])
+    level, slope, bend = SEEN[key]["female"].curve
+    for age, start in ((25, "women: {} points too low at age 25"), (65, "{} too high at 65")):
+        decades = (age - 45) / 10
+        points = level + decades * (slope + decades * bend)
+        assert start.format(f"{abs(points):.1f}") in text
+    assert "reads off" not in run("equations", "jackson_pollock_ward1980_female_7site")[1]
+    page = (Path(__file__).parents[1] / "docs" / "catalogue.md").read_text(encoding="utf-8")
+    assert f"what {len(SEEN)} of the equations are known to read" in page
+    card = next(card for card in EQUATIONS if card.key == key)
+    (line,) = [line for line in page.splitlines() if line.startswith(f"| {key} |")]
+    offsets = [offset_at(card, "female", age) for age in (25.0, 45.0, 65.0)]
+    assert ", ".join(f"{one:+.1f}" for one in offsets if one is not None) in line
+
+
+@pytest.mark.parametrize("as_printed", [False, True])
+def test_a_known_difference_of_two_equations_is_said_and_not_counted_twice(
+    young: foldspan.Visit, as_printed: bool
+) -> None:
+    settings = settings_for("dxa", "siri1961", as_printed=as_printed)
+    keys = {
+        one.key for one in foldspan.reconcile(young, as_printed=as_printed).equations if one.used
+    }
+    names = [name for name in SEEN if name in keys and "female" in SEEN[name]]
+    cards = {card.key: card for card in EQUATIONS}
+    off = {name: offset_at(cards[name], "female", 29.0) or 0.0 for name in names}
+    low, high = min(off, key=lambda key: off[key]), max(off, key=lambda key: off[key])
+    assert off[high] - off[low] >= 1.0
+    one = turned(pair(Anatomy(case_of(young, settings)), high, low))
+    assert sum(reason.points for reason in one.reasons) + one.unexplained == pytest.approx(
+        one.difference, abs=1e-9
+    )
+    for name, points in zip(one.between, one.reads_off, strict=True):
+        assert points == pytest.approx(off[name], abs=1e-9)
+    said = reads_off_sentence(one)
+    assert f"{low} {abs(off[low]):.1f} points {'high' if off[low] > 0 else 'low'}" in said
+    assert ("taken off above" in said, "not taken off" in said) == (not as_printed, as_printed)
+    tree = pair_tree(one)
+    assert tree["levelled"] is not as_printed
+    assert tree["reads_off"] == [round(points, 2) for points in one.reads_off]
+    assert math.isclose(
+        sum(reason["points"] for reason in tree["reasons"]) + tree["unexplained"],
+        tree["difference"],
+        abs_tol=1e-9,
+    )
+    assert reads_off_sentence(replace(one, reads_off=(1.0, 0.2))) == ""
+
+
+def test_nothing_is_known_to_read_off_by_underwater_weighing(young: foldspan.Visit) -> None:
+    anatomy = Anatomy(case_of(young, settings_for("density", "siri1961")))
+    assert not anatomy.reads_off.any()
+    one = pair(anatomy, "skinfold", "waist_height")
+    assert (one.reads_off, one.is_levelled, reads_off_sentence(one)) == ((0.0, 0.0), False, "")
+
+
+def test_pages_call_levelled_what_is_levelled(run: Run, tmp_path: Path) -> None:
+    for words, form in (((), "levelled"), (("--as-printed",), "as printed")):
+        page = tmp_path / f"{len(words)}.html"
+        run("report", "examples/disagreement.toml", "-o", str(page), *words)
+        shown = page.read_text(encoding="utf-8")
+        told = run("explain", "examples/disagreement.toml", *words)[1]
+        other = {"levelled": "as printed", "as printed": "levelled"}[form]
+        for text in (shown, told):
+            assert f" {form} (" in text
+            assert f" {other} (" not in text
