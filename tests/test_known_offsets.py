@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 import foldspan
+from foldspan import wording_explain
 from foldspan.anatomy import Anatomy
 from foldspan.api import case_of
 from foldspan.catalogue import EQUATIONS
@@ -137,3 +138,17 @@ def test_pages_call_levelled_what_is_levelled(run: Run, tmp_path: Path) -> None:
         for text in (shown, told):
             assert f" {form} (" in text
             assert f" {other} (" not in text
+
+
+def test_the_page_of_the_trainer_has_the_remark_of_explain(
+    run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(wording_explain, "WORTH_A_REMARK", 0.0)
+    headline = foldspan.explain(foldspan.Visit.from_file(VISIT)).headline
+    assert headline is not None
+    said = reads_off_sentence(turned(headline))
+    assert said
+    assert said in spoken(run("explain", VISIT)[1])
+    page = tmp_path / "page.html"
+    run("report", VISIT, "-o", str(page))
+    assert page.read_text(encoding="utf-8").count(said) == 1
