@@ -1,4 +1,4 @@
-"""Write the tables and figures of docs/calibration.md. One command, run by hand::
+"""Write the tables and figures of docs/calibration.md, and the table of docs/method.md. By hand::
 
 python tests/open_data/calibration_page.py
 
@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import re
 import sys
+from collections.abc import Mapping
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
@@ -17,15 +18,18 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 import pandas as pd
 
 from foldspan.calibrate_table import calibrate
+from foldspan.calibration import Judgement
 from foldspan.cli.calibrate import page
 from foldspan.figures import coverage_figure
 from foldspan.local_file import learn_from
+from foldspan.quantities import SEXES
 from open_data import survey_2003_figures, survey_2003_tables
 from open_data.export import TABLES
-from open_data.survey_2003_tables import folded
+from open_data.survey_2003 import PEOPLE, SETS, ranges
+from open_data.survey_2003_tables import folded, signed
 
 DOCS = Path(__file__).parents[2] / "docs"
-PAGE = DOCS / "calibration.md"
+PAGE, METHOD = DOCS / "calibration.md", DOCS / "method.md"
 SUMMARIES = {
     "survey_2017": "The survey of 2017-18 in numbers",
     "weighed_men": "The weighed men in numbers",
@@ -53,16 +57,46 @@ def judged(name: str) -> str:
     return folded(SUMMARIES[name], page(calibrate(table)) + "\n\n" + "\n".join(local))
 
 
-def renewed(text: str) -> str:
-    """Return the page with every marked block written anew.
+def checked_on() -> str:
+    """Return the table of docs/method.md: every set of people in one line."""
+    rows: list[tuple[str, Judgement]] = []
+    for name in SETS:
+        for sex in SEXES:
+            label = f"NHANES 2003-2004, {PEOPLE[sex]} 18-85, DXA; {name}"
+            rows.append((label, ranges(name).of_sex(sex).judged()))
+    by_sex = calibrate(referenced("survey_2017")).groups["sex"]
+    for sex in SEXES:
+        label = f"NHANES 2017-18, {PEOPLE[sex]} 18-59, DXA; body mass index, waist"
+        rows.append((label, by_sex[sex]))
+    men = calibrate(referenced("weighed_men")).overall
+    rows.append(("men weighed under water; weight, height, ten girths", men))
+    lines = [
+        "| people | n | bias | SD | claimed SE | 95 % holds | 80 % holds |",
+        "|---|---|---|---|---|---|---|",
+    ]
+    for label, one in rows:
+        held = " | ".join(f"{100 * one.coverage[level][0]:.1f} %" for level in (0.95, 0.80))
+        lines.append(
+            f"| {label} | {one.n:,} | {signed(one.bias)} | {one.sd:.1f} | {one.claimed_se:.1f} |"
+            f" {held} |"
+        )
+    return "\n".join(lines)
+
+
+def blocks_of_the_page() -> dict[str, str]:
+    """Return every block of docs/calibration.md by its name."""
+    blocks = {name: write() for name, write in survey_2003_tables.BLOCKS.items()}
+    return blocks | {name: judged(name) for name in TABLES}
+
+
+def renewed(text: str, blocks: Mapping[str, str]) -> str:
+    """Return a page with every marked block written anew.
 
     Raises
     ------
     ValueError
         If a block has no marks on the page.
     """
-    blocks = {name: write() for name, write in survey_2003_tables.BLOCKS.items()}
-    blocks |= {name: judged(name) for name in TABLES}
     for name, block in blocks.items():
         mark = rf"(<!-- {name} -->\n).*?(\n<!-- end -->)"
         text, found = re.subn(
@@ -74,8 +108,9 @@ def renewed(text: str) -> str:
 
 
 def main() -> None:
-    """Replace what stands between the marks of docs/calibration.md, and draw the figures."""
-    PAGE.write_text(renewed(PAGE.read_text(encoding="utf-8")), encoding="utf-8")
+    """Replace what stands between the marks of both pages, and draw the figures."""
+    for path, blocks in ((PAGE, blocks_of_the_page()), (METHOD, {"checked_on": checked_on()})):
+        path.write_text(renewed(path.read_text(encoding="utf-8"), blocks), encoding="utf-8")
     for name in TABLES:
         coverage_figure(
             calibrate(referenced(name)), str(DOCS / f"coverage_{name}.svg"), replace=True

@@ -1,4 +1,4 @@
-"""Print how often the ranges hold on the open tables, as in docs/method.md. Run by hand.
+"""Print how often the ranges hold in 2017-18 and among the weighed men, quickly. Run by hand.
 
 python tests/open_data/coverage.py
 """

@@ -138,7 +138,17 @@ def test_weights_of_one_change_nothing() -> None:
 def test_the_page_says_what_the_code_finds() -> None:
     """docs/calibration.md is as calibration_page.py would write it now."""
     text = calibration_page.PAGE.read_text(encoding="utf-8")
-    assert calibration_page.renewed(text) == text
+    assert calibration_page.renewed(text, calibration_page.blocks_of_the_page()) == text
+
+
+def test_the_method_says_what_it_was_checked_on() -> None:
+    text = calibration_page.METHOD.read_text(encoding="utf-8")
+    assert calibration_page.renewed(text, {"checked_on": calibration_page.checked_on()}) == text
+
+
+def test_a_page_without_marks_is_not_written() -> None:
+    with pytest.raises(ValueError, match="survey_2003_all is marked 0 times"):
+        calibration_page.renewed("no marks here", {"survey_2003_all": ""})
 
 
 def test_the_pictures_of_the_page_are_there() -> None:
