@@ -29,7 +29,7 @@ from foldspan.quantities import BY_NAME, MEASURED, SEXES, WAISTS, Sex
 from foldspan.readings import accept
 from foldspan.reconciliation import People, Reconciled, cards_for, reconcile_people
 from foldspan.reference_people import indicators
-from invented_clients import FULL, MEDIUM, TAPE, Client, cases, near_average, read
+from invented_clients import FULL, MEDIUM, SETTINGS, TAPE, Client, cases, near_average, read
 
 Array = np.ndarray
 Rng = np.random.Generator
@@ -70,7 +70,7 @@ def truly(sex: Sex, body: Body) -> Reconciled:
         name: np.array([technical_error(name).of(one) for one in body[name]]) for name in FULL
     }
     people = People(sex, columns | indicators(sex, count), errors, np.full(count, ""))
-    return reconcile_people(cards_for(sex), people)
+    return reconcile_people(cards_for(sex), people, SETTINGS)
 
 
 def scaled(body: Body, logs: Array) -> dict[str, Array]:
