@@ -80,11 +80,7 @@ class Levelling:
         if not self.applies_to(card):
             return None
         seen = SEEN[card.key][self._sex]
-        level, slope, bend = seen.curve
-        offset = self._decades * bend
-        offset += slope
-        offset *= self._decades
-        offset += level
+        offset = np.asarray(_on_curve(seen.curve, self._decades))
         at_middle, by_decade = seen.spread
         variance = self._decades * by_decade
         variance += at_middle - seen.reading
@@ -120,7 +116,12 @@ def offset_at(card: Equation, sex: Sex, age: float) -> float | None:
     if seen is None:
         return None
     decades = (min(max(age, AGES[0]), AGES[1]) - MIDDLE_AGE) / DECADE
-    level, slope, bend = seen.curve
+    return float(_on_curve(seen.curve, decades))
+
+
+def _on_curve(curve: tuple[float, float, float], decades: Slope) -> Slope:
+    """Points that an equation reads too high, so many decades from the middle age."""
+    level, slope, bend = curve
     return level + decades * (slope + decades * bend)
 
 

@@ -140,7 +140,7 @@ def _left_out() -> str:
     """Equations that were met and are not carried, so that nobody adds them from the same text."""
     lines = [
         "## Left out, and why\n",
-        "Equations that were met and are not carried. With the paper in hand, complete the row and make"
+        "Equations we came across and left out. With the paper in hand, complete the row and make"
         " a card of it.\n",
         "| equation | as read | where | why it is left out |",
         "|---|---|---|---|",
