@@ -28,7 +28,7 @@ from foldspan.body_pattern import (
 from foldspan.body_signs import lean_girth, lean_mass_index, signs_of
 from foldspan.quantities import BY_NAME, SEXES, Sex, convert
 from foldspan.slip_search import SUSPECT_FROM, Suspect
-from invented_clients import MEDIUM, Client, Readings, cases, draw_many, refused_places
+from invented_clients import MEDIUM, SETTINGS, Client, Readings, cases, draw_many, refused_places
 
 KINDS = ("unit", "decimal", "digits", "exchanged")
 OTHER_UNITS = {"skinfold": ("cm",), "girth": ("in",), "height": ("in",), "mass": ("lb", "st")}
@@ -351,7 +351,7 @@ def test_estimates_are_those_of_the_main_job(moving: list[tuple[int, Planted]]) 
     some = [slip.slipped for _, slip in moving[::5]]
     assert len(some) >= 10
     for client, case in zip(some, cases(some), strict=True):
-        spread = foldspan.reconcile(client.visit()).fat_percent
+        spread = foldspan.reconcile(client.visit(), scale=SETTINGS.scale).fat_percent
         assert spread.estimate == pytest.approx(case.answer.combined.estimate[0], abs=1e-9)
         assert spread.se == pytest.approx(case.answer.combined.se[0], abs=1e-9)
 
