@@ -35,7 +35,8 @@ class Combined:
     """The answer for N people; arrays of length N unless stated.
 
     ``estimate`` and ``se`` are in points of fat, ``weights`` is (4, N), ``variance_within`` the
-    variance before the widening for misfit. ``q``, ``dof`` and ``inflation`` describe the misfit.
+    variance before the widening. ``q`` and ``dof`` describe the misfit beyond what is usual, which makes
+    the verdict, ``inflation`` the widening.
     """
 
     estimate: Array
@@ -174,8 +175,18 @@ def combine(estimates: Array, covariance: Array, present: Array) -> Combined:
     return combine_symmetric(estimates, Symmetric.of(covariance), present)
 
 
-def combine_symmetric(estimates: Array, covariance: Symmetric, present: Array) -> Combined:
-    """``combine`` with the covariance by its elements."""
+def combine_symmetric(
+    estimates: Array,
+    covariance: Symmetric,
+    present: Array,
+    usual: Array | float = 0.0,
+    nearer: float = 1.0,
+) -> Combined:
+    """``combine`` with the covariance by its elements.
+
+    For the verdict alone: ``usual`` (4, N) is how far each family stands apart in usual bodies [points],
+    and ``nearer`` the share of their covariance by which such bodies' families differ.
+    """
     apart = covariance.only(present)
     solved, here = eliminate(apart), _as_numbers(present.T)
     weights = _weights_of(apart, solved, here)
@@ -188,7 +199,7 @@ def combine_symmetric(estimates: Array, covariance: Symmetric, present: Array) -
     absent = ~there.any(axis=0)
     estimate[absent], within[absent] = np.nan, np.nan
     dof = _freedom(there)
-    q = _misfit_of(solved, known, here)
+    q = _misfit_of(solved, _beyond_usual(known, here, usual), here) / nearer
     q[dof == 0] = 0.0
     unexplained = _unexplained(apart, known, weights, estimate, within)
     inflation = np.sqrt(1.0 + unexplained / within)
@@ -201,6 +212,13 @@ def combine_symmetric(estimates: Array, covariance: Symmetric, present: Array) -
         dof=dof,
         inflation=inflation,
     )
+
+
+def _beyond_usual(known: list[Array], here: list[Array], usual: Array | float) -> list[Array]:
+    """Estimates of the families without their usual gaps, 0 where one is absent."""
+    if isinstance(usual, float):
+        return known
+    return [one - gap * there for one, gap, there in zip(known, usual, here, strict=True)]
 
 
 def _unexplained(

@@ -117,7 +117,7 @@ _REMEMBERED = 24
 _Said = TypeVar("_Said")
 
 
-def _remembered(rule: Callable[..., _Said], cards: Sequence[Equation], *more: str) -> _Said:
+def remembered(rule: Callable[..., _Said], cards: Sequence[Equation], *more: str) -> _Said:
     """Return what a rule says of the cards, remembered by their keys and formulas."""
     name = (rule.__name__, *more, *((card.key, card.formula) for card in cards))
     if name not in _memory:
@@ -130,12 +130,12 @@ def _remembered(rule: Callable[..., _Said], cards: Sequence[Equation], *more: st
 
 def error_correlation_of(cards: Sequence[Equation], sex: Sex, rule: str = AS_PRINTED) -> Array:
     """Return ``error_correlation``, remembered."""
-    return _remembered(error_correlation, cards, sex, rule)
+    return remembered(error_correlation, cards, sex, rule)
 
 
 def groups_of(cards: Sequence[Equation]) -> tuple[Group, ...]:
     """Return the groups in which equations are added up, remembered."""
-    return _remembered(grouped, cards)
+    return remembered(grouped, cards)
 
 
 @cache
@@ -214,7 +214,7 @@ class SizeVariance:
 
     def __init__(self, cards: Sequence[Equation], columns: Mapping[str, Array], sex: Sex) -> None:
         bmi = columns["weight_kg"] / (columns["height_cm"] / 100.0) ** 2
-        self._drift = _remembered(size_drift, cards, sex) ** 2
+        self._drift = remembered(size_drift, cards, sex) ** 2
         known = np.where(np.isnan(bmi), MIDDLE[0], bmi)
         self._below = np.maximum(MIDDLE[0] - known, 0.0) ** 2
         self._above = np.maximum(known - MIDDLE[1], 0.0) ** 2

@@ -19,7 +19,7 @@ from foldspan.correlated_errors import Weighted, correlated
 from foldspan.dual import Slope
 from foldspan.fitting import Fitted, Fitting, variant_variance
 from foldspan.levelling import Levelled, Levelling
-from foldspan.local import corrected
+from foldspan.local import by_family, corrected
 from foldspan.people import (
     People,
     Settings,
@@ -30,6 +30,7 @@ from foldspan.people import (
 )
 from foldspan.reading_errors import Pulls, reading_blocks
 from foldspan.small_matrices import Blocks, Symmetric, places
+from foldspan.usual_gaps import NEARER, UsualGaps
 from foldspan.waist_bridging import Bridged, bridge_waists
 
 
@@ -101,6 +102,8 @@ class Voices:
             as_printed=settings.as_printed,
         )
         self.offsets: dict[int, Array] = {}
+        self.usual = np.zeros(self.families.shape)
+        self._usual_gaps = UsualGaps(cards, people.columns, people.sex, settings)
         groups = errormodel.groups_of(cards)
         self._weighted = Weighted(groups, len(KINDS), count)
 
@@ -131,6 +134,9 @@ class Voices:
         self._note_shared(card, home, weights, is_levelled=levelled is not None)
         self.present[home] |= one.usable
         self.families[home] += part
+        gap = self._usual_gaps.of(one.row)
+        if gap is not None:
+            self.usual[home] += weights * gap
         self.pulls.add(home, weights, one.traced, None if one.everybody else one.usable)
         self._weighted.put(one.row, weights, spreads)
 
@@ -175,6 +181,7 @@ class Voices:
         """Bring the weights of every family to one."""
         self.whole = 1.0 / np.where(self._total > 0.0, self._total, 1.0)
         self.families *= self.whole
+        self.usual *= self.whole
         self.pulls.times(self.whole)
         for loads in (self._moved, self._dense):
             for family, load in loads.items():
@@ -255,10 +262,15 @@ def reconcile_people(
         learnt = settings.local.by_sex.get(people.sex) if settings.local is not None else None
         if learnt is not None:
             families, moved = corrected(families, blocks, present, learnt, settings.scale)
+            # what a site learnt of a family holds its usual gap
+            known = by_family(settings.local, people.sex).known
+            voices.usual[known] = 0.0
             blocks = Blocks({name: Symmetric.of(block) for name, block in moved.items()})
         covariance = blocks.total()
         errormodel.require_sound(covariance.only(present))
-        combined = agreement.combine_symmetric(families.T, covariance, present)
+        combined = agreement.combine_symmetric(
+            families.T, covariance, present, voices.usual, NEARER[settings.scale]
+        )
         by_card = _by_card(voices, printed_se, as_printed, every=every)
     return Reconciled(
         cards=tuple(cards),

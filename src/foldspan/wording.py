@@ -29,14 +29,14 @@ REFERENCE_SENTENCES = {
     ),
 }
 VERDICT_SENTENCES = {
-    "agree": "The methods agree: they differ by no more than their errors allow.",
+    "agree": "The methods agree: they differ by no more than is usual.",
     "strained": (
-        "The methods are strained: they differ by more than their errors usually allow (chance"
+        "The methods are strained: they differ by more than is usual in bodies of this size (chance"
         " below 1 in 10)."
     ),
     "disagree": (
-        "The methods disagree: they differ by far more than their errors allow (chance below 1 in"
-        " 100). Measure again before you rely on it."
+        "The methods disagree: they differ by far more than is usual in bodies of this size (chance"
+        " below 1 in 100). Measure again before you rely on it."
     ),
     "single": "Only one family of methods could be used, so nothing could be compared.",
 }
