@@ -342,7 +342,8 @@ def _site_variance(anatomy: Anatomy, apart: Array) -> float:
         found = variant_variance(card, case.people, case.people.columns, case.settings.conversion)
         spread[row] = 0.0 if found is None else float(np.sqrt(found[0]))
     loaded = apart * spread
-    correlation = errormodel.error_correlation_of(case.answer.cards, case.people.sex)
+    rule = case.settings.correlation_rule
+    correlation = errormodel.error_correlation_of(case.answer.cards, case.people.sex, rule)
     return quadratic(loaded, correlation)
 
 

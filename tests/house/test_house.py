@@ -35,7 +35,8 @@ FLOORS: tuple[frozenset[str], ...] = tuple(
         "ordered_sums readings applicability dual evaluate reference_people survey_errors girth_build"
         " body_pattern intake how_taken tester_precision"
         " told_words",
-        "small_matrices correlated_errors errormodel levelling usual_gaps agreement people waist_bridging fitting"
+        "small_matrices correlated_errors errormodel levelling usual_gaps agreement people"
+        " waist_bridging fitting"
         " reading_errors reconciliation disagreement calibration local case body_signs on_request"
         " slip_search anatomy pairs what_if next_measurement outside_results result_sheet indices"
         " bands rulers told flags flags_told flags_measured lean_folds two_scales changes footing"
