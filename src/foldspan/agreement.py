@@ -133,7 +133,7 @@ def misfit(estimates: Array, covariance: Array, present: Array) -> tuple[Array, 
     solved = eliminate(Symmetric.of(covariance).only(present))
     known = estimates if present.all() else np.where(present, estimates, 0.0)
     q = _misfit_of(solved, list(known.T), _as_numbers(present.T))
-    return np.where(present.sum(axis=1) > 1, q, 0.0), _freedom(present.T)
+    return np.where(present.sum(axis=1) > 1, q, 0.0), freedom(present.T)
 
 
 def _misfit_of(solved: Eliminated, estimates: list[Array], here: list[Array]) -> Array:
@@ -144,7 +144,7 @@ def _misfit_of(solved: Eliminated, estimates: list[Array], here: list[Array]) ->
         return np.asarray(np.maximum(yy - y1**2 / oo, 0.0))
 
 
-def _freedom(present: Array) -> Array:
+def freedom(present: Array) -> Array:
     """Degrees of freedom from who is present, (k, N): the number of families less one."""
     return np.asarray(np.maximum(present.sum(axis=0) - 1, 0))
 
@@ -180,12 +180,12 @@ def combine_symmetric(
     covariance: Symmetric,
     present: Array,
     usual: Array | float = 0.0,
-    nearer: float = 1.0,
+    spread: Array | float = 1.0,
 ) -> Combined:
     """``combine`` with the covariance by its elements.
 
     For the verdict alone: ``usual`` (4, N) is how far each family stands apart in usual bodies [points],
-    and ``nearer`` the share of their covariance by which such bodies' families differ.
+    and ``spread`` (N,) the share of their covariance by which the families of such bodies differ.
     """
     apart = covariance.only(present)
     solved, here = eliminate(apart), _as_numbers(present.T)
@@ -198,8 +198,8 @@ def combine_symmetric(
     within = quadratic(apart, weights)
     absent = ~there.any(axis=0)
     estimate[absent], within[absent] = np.nan, np.nan
-    dof = _freedom(there)
-    q = _misfit_of(solved, _beyond_usual(known, here, usual), here) / nearer
+    dof = freedom(there)
+    q = _misfit_of(solved, _beyond_usual(known, here, usual), here) / spread
     q[dof == 0] = 0.0
     unexplained = _unexplained(apart, known, weights, estimate, within)
     inflation = np.sqrt(1.0 + unexplained / within)

@@ -30,7 +30,7 @@ from foldspan.people import (
 )
 from foldspan.reading_errors import Pulls, reading_blocks
 from foldspan.small_matrices import Blocks, Symmetric, places
-from foldspan.usual_gaps import NEARER, UsualGaps
+from foldspan.usual_gaps import UsualGaps
 from foldspan.waist_bridging import Bridged, bridge_waists
 
 
@@ -103,7 +103,7 @@ class Voices:
         )
         self.offsets: dict[int, Array] = {}
         self.usual = np.zeros(self.families.shape)
-        self._usual_gaps = UsualGaps(cards, people.columns, people.sex, settings)
+        self.usual_gaps = UsualGaps(cards, people.columns, people.sex, settings)
         groups = errormodel.groups_of(cards)
         self._weighted = Weighted(groups, len(KINDS), count)
 
@@ -134,7 +134,7 @@ class Voices:
         self._note_shared(card, home, weights, is_levelled=levelled is not None)
         self.present[home] |= one.usable
         self.families[home] += part
-        gap = self._usual_gaps.of(one.row)
+        gap = self.usual_gaps.of(one.row)
         if gap is not None:
             self.usual[home] += weights * gap
         self.pulls.add(home, weights, one.traced, None if one.everybody else one.usable)
@@ -268,8 +268,9 @@ def reconcile_people(
             blocks = Blocks({name: Symmetric.of(block) for name, block in moved.items()})
         covariance = blocks.total()
         errormodel.require_sound(covariance.only(present))
+        spread = voices.usual_gaps.spread(agreement.freedom(present.T))
         combined = agreement.combine_symmetric(
-            families.T, covariance, present, voices.usual, NEARER[settings.scale]
+            families.T, covariance, present, voices.usual, spread
         )
         by_card = _by_card(voices, printed_se, as_printed, every=every)
     return Reconciled(

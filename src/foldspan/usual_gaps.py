@@ -14,7 +14,7 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 
 from foldspan.catalogue import SIRI
-from foldspan.catalogue.card import Array, Equation
+from foldspan.catalogue.card import FAMILIES, Array, Equation
 from foldspan.errormodel import SCALE_OFFSET, remembered, scale_moves
 from foldspan.evaluate import fat_percents
 from foldspan.levelling import Levelling
@@ -29,10 +29,21 @@ AGES, SIZES = (18.0, 85.0), (17.0, 45.0)
 SPAN, MIDDLE_SIZE = (18.5, 40.0), 26.0
 # Fewer people with a value tell nothing.
 LEAST_PEOPLE = 50
-# Families of usual bodies stand this much nearer to each other than the covariance of their errors says,
-# as variance: set so that 1 in 10 of the reference people is called strained, in the middle of the usual
-# sets of sites (docs/method.md has them all).
-NEARER = {"density": 0.7, "dxa": 0.8}
+# Body mass index [kg/m²] at which the spread of families in usual bodies is given; between them it runs
+# in straight lines.
+SPREAD_SIZES = (20.0, 25.0, 30.0, 36.0)
+# Spread of the families in usual bodies beside what the covariance of their errors lets expect, as
+# variance: with it 1 in 10 is called strained at each size, over the usual sets of sites
+# (tests/learning/learn_usual_spread.py; docs/method.md has the sets apart).
+SPREAD: Mapping[str, Mapping[Sex, tuple[float, ...]]] = {
+    "density": {"female": (0.37, 0.37, 0.53, 0.43), "male": (0.47, 0.60, 0.77, 0.70)},
+    "dxa": {"female": (0.92, 0.56, 0.61, 0.74), "male": (0.64, 0.71, 0.75, 0.91)},
+}
+# What it is times where all four families are there.
+SPREAD_OF_ALL: Mapping[str, Mapping[Sex, float]] = {
+    "density": {"female": 1.27, "male": 1.07},
+    "dxa": {"female": 1.18, "male": 1.15},
+}
 
 
 class UsualGaps:
@@ -44,6 +55,7 @@ class UsualGaps:
         mode = "as printed" if settings.as_printed else "levelled"
         self._terms = remembered(usual_terms, cards, sex, settings.scale, mode)
         self._size = size_of(columns)
+        self._sex, self._scale = sex, settings.scale
 
     def of(self, row: int) -> Array | None:
         """Return the usual gap of one card by its row [points], (N,); None where it has none."""
@@ -51,6 +63,19 @@ class UsualGaps:
         if not (level or slope or bend):
             return None
         return np.asarray(level + self._size * (slope + self._size * bend))
+
+    def spread(self, dof: Array) -> Array:
+        """Return ``usual_spread`` of the people at these degrees of freedom, (N,)."""
+        return usual_spread(MIDDLE_SIZE + self._size, dof, self._sex, self._scale)
+
+
+def usual_spread(bmi: Array, dof: Array, sex: Sex, scale: str) -> Array:
+    """Return how the families of usual bodies spread beside their covariance, (N,).
+
+    A ratio of variances, by body mass index [kg/m²] and degrees of freedom (families less one).
+    """
+    times = np.where(dof == len(FAMILIES) - 1, SPREAD_OF_ALL[scale][sex], 1.0)
+    return np.asarray(np.interp(bmi, SPREAD_SIZES, SPREAD[scale][sex]) * times)
 
 
 def size_of(columns: Mapping[str, Array]) -> Array:

@@ -1,0 +1,97 @@
+"""How far the families of usual bodies spread beside their covariance, by sex and size.
+
+Run by hand, not by the test suite; prints ``usual_gaps.SPREAD``::
+
+    python tests/learning/learn_usual_spread.py
+
+The misfit of every reference person with each usual set of sites, and on the DXA scale of the people of
+NHANES 1999-2002 with theirs, is divided by the limit above which a chi-square is called strained. The
+curve of its 90th percentile on body mass index (a quantile regression in straight lines between the
+sizes, sets weighted alike) is the spread at which 1 in 10 is called strained.
+"""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+import numpy as np
+import pandas as pd
+from scipy.stats import chi2
+from statsmodels.regression.quantile_regression import QuantReg
+
+sys.path.insert(0, str(Path(__file__).parents[1]))
+
+from foldspan import usual_gaps
+from foldspan.agreement import STRAINED_BELOW, Combined
+from foldspan.calibrate_table import gather
+from foldspan.catalogue.card import FAMILIES, Array
+from foldspan.people import Settings
+from foldspan.quantities import SEXES, Sex
+from open_data.open_tables import survey_of
+from open_data.survey_2003 import FOLDS, NAMES, SIZE, handed_in
+from usual_bodies import SETS, answered, usual_bodies
+
+SURVEY_SETS = ((*FOLDS, *SIZE, "waist_iliac_cm"), (*SIZE, "waist_iliac_cm"))
+# people drawn from each set, so that all sets weigh alike
+DRAWN = 2_000
+
+
+def beyond(found: Combined, bmi: Array, sex: Sex, scale: str) -> pd.DataFrame:
+    """Misfit before the spread, by the limit of its degrees of freedom; 1 is called strained."""
+    spread = usual_gaps.usual_spread(bmi, found.dof, sex, scale)
+    misfit = found.q * spread / chi2.ppf(1.0 - STRAINED_BELOW, np.maximum(found.dof, 1))
+    return pd.DataFrame({"bmi": bmi, "dof": found.dof, "misfit": misfit})
+
+
+def of_the_survey(sex: Sex) -> list[pd.DataFrame]:
+    """Misfit of the survey's adults, by set of sites."""
+    people = survey_of("1999_2002").rename(columns=NAMES)
+    people = people[people.sex == sex[0].upper()].assign(sex=sex)
+    found = []
+    for readings in SURVEY_SETS:
+        some = people.dropna(subset=list(readings)).reset_index(drop=True)
+        bmi = (some.weight_kg / (some.height_cm / 100.0) ** 2).to_numpy(float)
+        parts = gather(handed_in(some, readings)).parts
+        found.append(
+            pd.concat([beyond(one.answer.combined, bmi[one.rows], sex, "dxa") for one in parts])
+        )
+    return found
+
+
+def spread_of(sets: list[pd.DataFrame]) -> tuple[Array, Array]:
+    """The spread at the sizes with two or three families, and what it is times with four."""
+    drawn = [
+        one[(one.dof > 0) & (one.misfit > 0)].sample(DRAWN, replace=True, random_state=18)
+        for one in sets
+    ]
+    everybody = pd.concat(drawn)
+    sizes = usual_gaps.SPREAD_SIZES
+    seats = [np.interp(everybody.bmi, sizes, row) for row in np.eye(len(sizes))]
+    seats.append((everybody.dof == len(FAMILIES) - 1).to_numpy(float))
+    fitted = QuantReg(np.log(everybody.misfit.to_numpy()), np.column_stack(seats))
+    terms = np.exp(np.asarray(fitted.fit(q=1.0 - STRAINED_BELOW).params))
+    return terms[: len(sizes)], terms[len(sizes) :]
+
+
+def misfits(sex: Sex, scale: str) -> list[pd.DataFrame]:
+    """Misfit by set of sites: reference people, and on the DXA scale the survey's."""
+    bmi = usual_bodies(sex)[1]
+    sets = [
+        beyond(answered(sex, measured, Settings(scale=scale)).combined, bmi, sex, scale)
+        for measured in SETS
+    ]
+    return sets + of_the_survey(sex) if scale == "dxa" else sets
+
+
+def main() -> None:
+    """Print the spread by scale and sex, as the module holds it."""
+    for scale in ("density", "dxa"):
+        for sex in SEXES:
+            terms = spread_of(misfits(sex, scale))
+            for name, some in zip(("SPREAD", "SPREAD_OF_ALL"), terms, strict=True):
+                print(name, scale, sex, ", ".join(f"{one:.2f}" for one in some))
+
+
+if __name__ == "__main__":
+    main()

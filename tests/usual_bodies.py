@@ -1,0 +1,66 @@
+"""Reference people with the usual sets of sites, and how often they are told that methods disagree."""
+
+from __future__ import annotations
+
+from functools import cache
+
+import numpy as np
+
+from foldspan.agreement import verdicts
+from foldspan.catalogue.card import Array
+from foldspan.people import People, Settings, cards_for
+from foldspan.quantities import BY_NAME, MEASURED, Sex
+from foldspan.readings import accept_column
+from foldspan.reconciliation import Reconciled, reconcile_people
+from foldspan.reference_people import reference_people
+
+SIZE = ("weight_kg", "height_cm")
+SETS: dict[str, tuple[str, ...]] = {
+    "everything": MEASURED,
+    "seven folds": (
+        *("chest_mm", "midaxillary_mm", "triceps_mm", "subscapular_mm", "abdominal_mm"),
+        *("suprailiac_anterior_mm", "thigh_mm", "waist_narrowest_cm", *SIZE),
+    ),
+    "four folds": (
+        *("biceps_mm", "triceps_mm", "subscapular_mm", "suprailiac_midaxillary_mm"),
+        *("waist_midpoint_cm", *SIZE),
+    ),
+    "tape": (
+        *("neck_cm", "waist_narrowest_cm", "waist_iliac_cm", "hip_cm", "abdomen_navel_cm", *SIZE),
+    ),
+    "waist": ("waist_midpoint_cm", *SIZE),
+    "two folds": ("triceps_mm", "subscapular_mm", "waist_iliac_cm", *SIZE),
+}
+AGES, SIZES = (18.0, 85.0), (17.0, 45.0)
+
+
+@cache
+def usual_bodies(sex: Sex) -> tuple[dict[str, Array], Array]:
+    """Columns of the reference people who are looked at, and their body mass index [kg/m²]."""
+    people = reference_people(sex)
+    bmi = people["weight_kg"] / (people["height_cm"] / 100.0) ** 2
+    some = (people["age_years"] >= AGES[0]) & (people["age_years"] < AGES[1])
+    some &= (bmi > SIZES[0]) & (bmi < SIZES[1])
+    return {name: values[some] for name, values in people.items()}, bmi[some]
+
+
+@cache
+def answered(sex: Sex, measured: str, settings: Settings, shift: float = 0.0) -> Reconciled:
+    """Reference people with a set of sites; all folds thicker by a share where one is given."""
+    people, bmi = usual_bodies(sex)
+    columns: dict[str, Array] = {name: np.full(bmi.size, np.nan) for name in BY_NAME}
+    for name, values in people.items():
+        if name in SETS[measured] or name == "age_years" or name.startswith("is_"):
+            columns[name] = values * (1.0 + shift) if name.endswith("_mm") else values
+    errors = {
+        name: accept_column(name, [columns[name]], np.zeros(bmi.size, dtype=bool)).se
+        for name in SETS[measured]
+        if name in people
+    }
+    whole = People(sex, columns, errors, np.full(bmi.size, "", dtype=object))
+    return reconcile_people(cards_for(sex), whole, settings, every=False)
+
+
+def is_strained(answer: Reconciled) -> Array:
+    """Who is told that methods are strained or disagree, (N,)."""
+    return verdicts(answer.combined.q, answer.combined.dof) != "agree"
