@@ -184,8 +184,9 @@ def combine_symmetric(
 ) -> Combined:
     """``combine`` with the covariance by its elements.
 
-    For the verdict alone: ``usual`` (4, N) is how far each family stands apart in usual bodies [points],
-    and ``spread`` (N,) the share of their covariance by which the families of such bodies differ.
+    ``usual`` (4, N) is how far each family stands apart in usual bodies [points], for the verdict and the
+    widening; ``spread`` (N,) the share of their covariance by which the families of such bodies differ,
+    for the verdict alone.
     """
     apart = covariance.only(present)
     solved, here = eliminate(apart), _as_numbers(present.T)
@@ -199,9 +200,10 @@ def combine_symmetric(
     absent = ~there.any(axis=0)
     estimate[absent], within[absent] = np.nan, np.nan
     dof = freedom(there)
-    q = _misfit_of(solved, _beyond_usual(known, here, usual), here) / spread
+    apart_from_usual = _beyond_usual(known, here, usual)
+    q = _misfit_of(solved, apart_from_usual, here) / spread
     q[dof == 0] = 0.0
-    unexplained = _unexplained(apart, known, weights, estimate, within)
+    unexplained = _unexplained(apart, apart_from_usual, weights, within)
     inflation = np.sqrt(1.0 + unexplained / within)
     return Combined(
         estimate=np.clip(estimate, FLOOR_PERCENT, CEILING_PERCENT),
@@ -222,7 +224,7 @@ def _beyond_usual(known: list[Array], here: list[Array], usual: Array | float) -
 
 
 def _unexplained(
-    apart: Symmetric, estimates: list[Array], weights: list[Array], centre: Array, within: Array
+    apart: Symmetric, estimates: list[Array], weights: list[Array], within: Array
 ) -> Array:
     """Scatter of the families around their weighted mean beyond what is allowed [points²], (N,).
 
@@ -232,6 +234,9 @@ def _unexplained(
     family, so that a family that comes in or goes out makes no jump.
     """
     size = len(weights)
+    centre = weights[0] * estimates[0]
+    for weight, one in zip(weights[1:], estimates[1:], strict=True):
+        centre += weight * one
     pulled = [_row_times(apart, j, weights) for j in range(size)]
     scatter, expected, spread = (np.zeros(within.shape) for _ in range(3))
     for j in range(size):

@@ -2,9 +2,9 @@
 
 Published equations differ in people who were measured without a fault: the seven-fold sums of one
 handbook read four points below the waist in most women. Whoever is told that methods disagree should be
-told so because of this body or these readings. So before the verdict each equation is held against what
-it usually reads beside the levelled equations, by body size. The range itself knows nothing of it: which
-of two equations is right cannot be told from their difference.
+told so because of this body or these readings. So for the verdict, and for the widening that goes with
+it, each equation is held against what it usually reads beside the levelled equations, by body size. The
+estimate itself is not moved: which of two equations is right cannot be told from their difference.
 """
 
 from __future__ import annotations
