@@ -93,7 +93,7 @@ def test_every_verdict_is_counted_as_the_rows_have_it(tmp_path: Path) -> None:
         "suprailiac_anterior_mm"
     )
     bodies = [
-        "male,40,85,178,92,12,6,14,14", "male,40,85,178,100,5,3.5,8,8", "male,40,85,178,110,5,3.5,8,8",
+        "male,40,85,178,92,12,6,14,14", "male,40,85,178,97,5,3.5,8,8", "male,40,85,178,110,5,3.5,8,8",
     ]  # fmt: skip
     alone = ["male,40,,,,12,6,14,14", "male,41,80,180,,,,,"]
     path, out = tmp_path / "day.csv", tmp_path / "out.csv"

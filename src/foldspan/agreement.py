@@ -184,9 +184,9 @@ def combine_symmetric(
 ) -> Combined:
     """``combine`` with the covariance by its elements.
 
-    ``usual`` (4, N) is how far each family stands apart in usual bodies [points], for the verdict and the
-    widening; ``spread`` (N,) the share of their covariance by which the families of such bodies differ,
-    for the verdict alone.
+    ``usual`` (4, N) is how far each family stands apart in usual bodies [points], for the verdict and
+    the widening; ``spread`` (N,) the share of their covariance by which the families of such bodies
+    differ, for the verdict alone.
     """
     apart = covariance.only(present)
     solved, here = eliminate(apart), _as_numbers(present.T)
