@@ -213,6 +213,7 @@ SLIPS = [  # prompt, typed, code, a word of the likely slip, whether it stands i
     ("1.height_cm", "70.5", "E102", "inches", False),
     ("1.waist_midpoint_cm", "34", "E102", "inches", False),
     ("1.weight_kg", "900", "E102", "", False),
+    ("1.weight_kg", "24", "E102", "this cannot wait", False),
     ("1.chest_mm", "0", "E107", "", False),
     ("1.weight_kg", "195", "E103", "pounds", True),
     ("1.chest_mm", "55", "E103", "5.5", True),

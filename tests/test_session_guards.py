@@ -13,7 +13,9 @@ from foldspan.kept_visit import visit_of
 from foldspan.problems import FoldspanError
 from foldspan.records import Book
 from foldspan.session import State
+from foldspan.session_answers import hear
 from foldspan.session_visit import visit_tree
+from measure_driver import FACTS, MAN, script_of
 
 
 def answered(**answers: object) -> State:
@@ -59,3 +61,55 @@ def test_a_book_of_another_shape_is_damaged(tmp_path: Path, damage: str) -> None
     with pytest.raises(FoldspanError) as caught, Book.opened(path):
         pass
     assert [one.code for one in caught.value.problems] == ["E702"]
+
+
+def before(key: str, **answers: str) -> State:
+    """The session of the invented man, as a woman, up to a prompt."""
+    given = MAN | {"sex": "female", "consent.chest": "y"} | answers
+    state = State().after("begun", FACTS)
+    for one in script_of(given):
+        if state.prompt.key == key:
+            break
+        heard = hear(state, one.line)
+        if heard.event:
+            state = state.after(heard.event, heard.body or {})
+    return state
+
+
+def words_of_a_file(weight: float, height: float) -> str:
+    """What a visit file of this body says to be urgent, from "if" on."""
+    tree = {
+        "client": {"sex": "female", "age_years": 30},
+        "mass_height": {"weight_kg": weight, "height_cm": height},
+    }
+    with pytest.raises(FoldspanError) as caught:
+        foldspan.Visit.from_dict(tree)
+    urgent = next(one for one in caught.value.problems if one.code == "E127")
+    return urgent.sentence().partition(": if ")[2]
+
+
+def test_a_weight_that_is_refused_says_that_it_is_urgent_if_it_is_right() -> None:
+    """24 kg is refused, 39 kg at 170 cm asked back: both would need a doctor the same day."""
+    state = before("1.weight_kg")
+    refused = hear(state, "24")
+    assert refused.problem is not None
+    assert (refused.problem.code, refused.asks_back) == ("E102", False)
+    assert refused.first is not None
+    said = refused.first.sentence()
+    assert said.partition(": if ")[2] == words_of_a_file(24.0, 165.0)
+    assert "a doctor the same day" in said
+    light = state.after("answer", {"key": "1.weight_kg", "value": {"value": 39.0, "typed": "39"}})
+    asked_back = hear(light, "170")
+    assert asked_back.first is not None
+    assert asked_back.first.sentence() == said
+    again = hear(light, "170", asked_back="170")
+    assert (again.event, again.first) == ("answer", None)  # it is accepted; the end tells of it
+
+
+@pytest.mark.parametrize("line", ["8", "420", "7.5 st", "62"])
+def test_a_slip_or_a_usual_weight_is_not_called_urgent(line: str) -> None:
+    assert hear(before("1.weight_kg"), line).first is None
+
+
+def test_a_height_that_nobody_has_calls_nothing_urgent() -> None:
+    assert hear(before("1.height_cm", weight_kg="62"), "270").first is None

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -67,11 +67,30 @@ def cannot_wait(
 def problem_of_flag(code: str, ladder: str, where: str) -> Problem:
     """Return a flag that needs somebody today as a problem, where there is no room for flags."""
     if ladder == "low_weight":
-        what = "if weight and height are right, this cannot wait"
-        remedy = f"Check both now. If they are right: {FLAG_WORDS[code][0]}"
-        return Problem("E127", f"{where}: {', '.join(BODY)}", what, remedy)
+        return _light_body(code, f"{where}: {', '.join(BODY)}")
     place = f"{where}: [intake]"
     return Problem("E127", place, "told, and cannot wait", FLAG_WORDS[code][0])
+
+
+def light_body_cannot_wait(
+    client: Mapping[str, Any], intake: Intake, weight: float, height: float, where: str
+) -> Problem | None:
+    """Return what a weight [kg] and a height [cm] in doubt ask for today, if they are right, else None.
+
+    ``client`` holds ``sex`` ("" where it is not known), ``age_years`` (None where not known) and
+    ``pregnant``. A body that nobody can have is a slip and needs nobody.
+    """
+    body = [weight, UNUSED_ERROR * weight, height, UNUSED_ERROR * height]
+    for one in _raised_of(client, "", intake, body):
+        if one.level == "refer_urgently" and one.rule.ladder == "low_weight":
+            return _light_body(one.rule.code, where)
+    return None
+
+
+def _light_body(code: str, where: str) -> Problem:
+    what = "if weight and height are right, this cannot wait"
+    remedy = f"Check both now. If they are right: {FLAG_WORDS[code][0]}"
+    return Problem("E127", where, what, remedy)
 
 
 def _problem(one: Raised, where: str) -> Problem:
@@ -110,17 +129,24 @@ def _raised(
         taken = accept(name, sites[name]["readings"]) if name in sites else None
         value = doubted.get(name, np.nan) if taken is None else taken.value
         body += [value, UNUSED_ERROR * value if taken is None else taken.se]
+    stated = read_background(client["family_background"]).word
+    return _raised_of(client, background_of(stated, client["ancestry"]), intake, body)
+
+
+def _raised_of(
+    client: Mapping[str, Any], background: str, intake: Intake, body: Sequence[float]
+) -> tuple[Raised, ...]:
+    """Flags without a range; ``body`` is weight, its error, height, its error, NaN where unknown."""
     bmi = body_mass_index(*(np.array([one], dtype=float) for one in body))
     if not LEAST_BMI <= bmi.value[0] <= BMI_POSSIBLE[1]:  # one of the two is wrong for sure
         bmi = Measured(np.array([np.nan]), np.array([np.nan]))
     weight, weight_se = (None, None) if np.isnan(body[0]) else body[:2]
-    stated = read_background(client["family_background"]).word
     age = client["age_years"]
     chances = chances_without_range(
         told_of(intake, weight, weight_se),
         client["sex"] or "",
         np.array([np.nan if age is None else age], dtype=float),
-        np.array([background_of(stated, client["ancestry"])]),
+        np.array([background]),
         bmi,
         is_expecting=client["pregnant"] or intake.is_after_birth,
     )

@@ -18,7 +18,7 @@ from foldspan.quantities import (
 )
 from foldspan.session import State
 from foldspan.session_back import back_to
-from foldspan.session_checks import distance_objection, objections
+from foldspan.session_checks import distance_objection, objections, urgent_if_right
 from foldspan.session_heard import Heard, again, answer, back_once
 from foldspan.session_known import Prompt
 from foldspan.session_numbers import told_number, unit_at, with_unit
@@ -223,7 +223,8 @@ def _reading(state: State, prompt: Prompt, text: str, stands: bool, side: str = 
         return again(error.code, error.what, remedy, text)
     found = objections(state.known, prompt, value, at_least=ended, typed=text, unit=unit)
     if found and (found[0].code in ("E102", "E107") or not stands):
-        return Heard(problem=found[0], asks_back=found[0].code not in ("E102", "E107"))
+        first = urgent_if_right(state.known, prompt, value)
+        return Heard(problem=found[0], asks_back=found[0].code not in ("E102", "E107"), first=first)
     taken: dict[str, Any] = {"value": value, "typed": f"{typed}+" if ended else typed}
     taken |= {"at_least": True} if ended else {}
     taken |= {"side": side} if side else {}

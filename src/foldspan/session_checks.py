@@ -10,10 +10,12 @@ from dataclasses import replace
 
 import numpy as np
 
+from foldspan.intake import Intake
 from foldspan.problems import Problem
 from foldspan.protocol.cross_checks import rarely_together
 from foldspan.protocol.site_guide import Mark
 from foldspan.quantities import BY_NAME, SEXES, WAISTS, Quantity, Sex, number_and_unit
+from foldspan.refused_visit import BODY, light_body_cannot_wait
 from foldspan.session_known import (
     Known,
     LastVisit,
@@ -99,9 +101,7 @@ def distance_objection(known: Known, name: str, value: float) -> Problem | None:
 
 def _usual_distance(known: Known, mark: Mark) -> tuple[float, float]:
     """Least and greatest usual distance [cm] of the two landmarks of a mark."""
-    height = _last(known, "height_cm") if "height_cm" in read_sites(known) else None
-    if height is None and known.last is not None:
-        height = known.last.values.get("height_cm")
+    height = _known_value(known, "height_cm")
     short, tall = BY_NAME["height_cm"].plausible(sex_of(known))
     low, high = mark.usual
     return low * (height or short), high * (height or tall)
@@ -237,6 +237,38 @@ def _other_site(known: Known, prompt: Prompt, value: float) -> str:
         if abs(first - value) <= allowed_apart(known, name, first):
             return name
     return ""
+
+
+def urgent_if_right(known: Known, prompt: Prompt, value: float) -> Problem | None:
+    """Return what a weight or height in doubt asks for today, if it is right; None for most.
+
+    In the words of a file that is refused. Where the height is not known yet, that of the shortest
+    adults stands for it: with any other the weight would be lower still.
+    """
+    quantity, sex = BY_NAME[prompt.quantity], sex_of(known)
+    if prompt.quantity == "weight_kg":
+        weight: float | None = value
+        height = _known_value(known, "height_cm") or BY_NAME["height_cm"].plausible(sex)[0]
+    elif prompt.quantity == "height_cm" and value <= quantity.possible(sex)[1]:
+        weight = _last(known, "weight_kg") if "weight_kg" in read_sites(known) else None
+        height = value
+    else:
+        return None
+    if weight is None:
+        return None
+    client = {
+        "sex": sex or "", "age_years": known.get("age_years"), "pregnant": bool(known.get("pregnant")),
+    }  # fmt: skip
+    told = Intake(words=known.intake_words(), birth_months_ago=known.number("birth_months_ago"))
+    where = " and ".join(BY_NAME[name].label for name in BODY)
+    return light_body_cannot_wait(client, told, weight, height, where)
+
+
+def _known_value(known: Known, name: str) -> float | None:
+    """A measurement of today, else of the last visit, None where there is none."""
+    if name in read_sites(known):
+        return _last(known, name)
+    return None if known.last is None else known.last.values.get(name)
 
 
 def _does_not_go_with(known: Known, prompt: Prompt, value: float) -> list[Problem]:

@@ -16,7 +16,7 @@ class Heard:
 
     ``event`` with its ``body`` moves the session on; ``problem`` says why it does not; ``asks_back``
     that the same line, typed again, stands; ``meant`` is a line that a yes stands for; ``command`` is
-    for the face to do.
+    for the face to do. ``first`` is said before ``problem``: what cannot wait if the line is right.
     """
 
     event: str = ""
@@ -25,6 +25,7 @@ class Heard:
     asks_back: bool = False
     meant: str = ""
     command: Literal["", "where", "how", "help", "stop", "end", "reasons"] = ""
+    first: Problem | None = None
 
 
 def again(code: str, what: str, remedy: str, given: str = "") -> Heard:

@@ -165,6 +165,8 @@ class Floor:
                 raise EOFError
             heard = hear(self.state, line, asked_back=asked_back, meant=meant)
             asked_back, meant = "", heard.meant
+            if heard.first is not None:
+                self.screen.say(heard.first.sentence())
             if heard.problem is not None:
                 self.screen.say(heard.problem.sentence(show_given=True))
                 asked_back = " ".join(line.split()) if heard.asks_back else ""
