@@ -10,14 +10,17 @@ from datetime import timedelta
 from itertools import product
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 import example_visits
 import foldspan
 from example_visits import EXAMPLES
 from foldspan.catalogue import EQUATIONS
+from foldspan.changes import Difference
 from foldspan.client_talk import client_talk, client_words
 from foldspan.wording import MEASURE_AGAIN, ONLY_THEN
+from foldspan.wording_change import chance_to_show
 from page_reading import read_html
 
 Run = Callable[..., tuple[int, str, str]]
@@ -157,3 +160,31 @@ def test_what_was_moved_to_another_scale_is_marked_on_its_row(
     for (place, key), end in zip(rows, ends, strict=True):
         below = " ".join(line.strip() for line in lines[place + 1 : end] if line.startswith("    "))
         assert (f"; moved {points:+.1f}" in below) == (built_on[key] != scale)
+
+
+def weeks_told(text: str) -> set[str]:
+    return set(
+        re.findall(r"(\d+) (?:weeks|Wochen) o(?:r later|der später)", " ".join(text.split()))
+    )
+
+
+def test_every_page_says_the_same_number_of_weeks(run: Run) -> None:
+    """Evidence, our proposal: not under 4 weeks, and 8 to 12 as a rule. Before, some said 8, some 9."""
+    paths = [str(EXAMPLES / one) for one in ("visit.toml", "visit_later.toml")]
+    visits = [foldspan.Visit.from_file(one) for one in paths]
+    told = run("change", *paths)[1]
+    assert weeks_told(told) == {"8"}
+    assert set(re.findall(r"(\d+) weeks", " ".join(told.split()))) == {"8"}
+    for given in (visits[:1], visits):
+        for language in ("en", "de"):
+            page = foldspan.report(*given, reader="client", language=language)
+            assert weeks_told(" ".join(read_html(page).words)) == {"8"}
+    trainer = " ".join(read_html(foldspan.report(*visits, reader="trainer")).words)
+    assert weeks_told(trainer) == {"8"}
+
+
+def test_a_repeat_says_how_often_it_would_show_a_brisk_change() -> None:
+    """Half a point a week is 4 points in 8 weeks: real beyond 1.96 standard errors, by hand."""
+    percent = Difference(30.0, 29.0, 1.5, judged_at=1.96)
+    drawn = 4.0 + 1.5 * np.random.default_rng(8).standard_normal(200_000)
+    assert chance_to_show(percent) == pytest.approx(np.mean(drawn > 1.96 * 1.5), abs=0.005)

@@ -11,9 +11,9 @@ from foldspan.changes import STABILITY, Change, Difference, Trend
 from foldspan.footing import BREAKS, FIRST_WEEKS
 from foldspan.quantities import BY_NAME
 
-USUAL_WEEKS = 8.0
-# normal quantile of 8 cases in 10
-Z_EIGHT_OF_TEN = 0.8416212336
+# After how many weeks every page says to measure again (evidence, our proposal: not under 4, and 8 to 12
+# as a rule).
+REPEAT_WEEKS = 8
 # A brisk, planned change of the fat percentage (common practice, no source).
 POINTS_A_WEEK = 0.5
 BREAK_SENTENCES = {
@@ -118,24 +118,23 @@ def _spans(change: Change) -> list[tuple[float, tuple[float, float]]]:
     ]
 
 
-def weeks_to_repeat(change: Change) -> float:
-    """Return after how many weeks a repeat shows a brisk change in 8 cases of 10."""
-    if change.percent is None:
-        return USUAL_WEEKS
-    # a true change of this size shows as real in 8 of 10 repeats
-    found = change.percent.smallest_real + Z_EIGHT_OF_TEN * change.percent.se
-    return max(math.ceil(found / POINTS_A_WEEK), math.ceil(FIRST_WEEKS))
-
-
 def repeat_sentence(change: Change) -> str:
-    """Return when it makes sense to measure again."""
-    weeks = weeks_to_repeat(change)
+    """Return when it makes sense to measure again, and how likely a brisk change shows by then."""
+    again = f"Measure the same sites again in {REPEAT_WEEKS} weeks or later."
     if change.percent is None:
-        return f"Measure the same sites again in {weeks:.0f} weeks or later."
+        return again
+    shows = 100.0 * chance_to_show(change.percent)
     return (
-        f"{smallest_sentence(change)} At a brisk {POINTS_A_WEEK:g} points a week a repeat after"
-        f" {weeks:.0f} weeks shows a change in 8 cases of 10; sooner it mostly measures noise."
+        f"{again} {smallest_sentence(change)} If body fat falls by a brisk {POINTS_A_WEEK:g} points a"
+        f" week, {REPEAT_WEEKS} weeks would show it as real in {shows:.0f} of 100 cases; sooner, the"
+        " difference is mostly measurement error."
     )
+
+
+def chance_to_show(percent: Difference) -> float:
+    """Return the chance that a brisk change is real by the usual repeat, errors being as they were."""
+    over = (POINTS_A_WEEK * REPEAT_WEEKS - percent.smallest_real) / percent.se
+    return 0.5 * (1.0 + math.erf(over / math.sqrt(2.0)))
 
 
 def smallest_sentence(change: Change) -> str:

@@ -37,7 +37,7 @@ from foldspan.result import SpokenBand
 from foldspan.standards.rules import RULE_BY_CODE
 from foldspan.visit_reader import LONGEST_CODE
 from foldspan.wording import capital
-from foldspan.wording_change import USUAL_WEEKS, weeks_to_repeat
+from foldspan.wording_change import REPEAT_WEEKS
 
 OLDER = 65.0
 MOST_STEPS, MOST_WORDS = 3, 299
@@ -259,14 +259,13 @@ def _measured(material: Material, left_out: tuple[str, ...]) -> list[Part]:
 
 
 def _next(material: Material, talk: Talk, *, most: int) -> list[Part]:
-    language, step = material.language, material.steps[-1] if material.steps else None
-    weeks = weeks_to_repeat(step.change) if step is not None else USUAL_WEEKS
+    language = material.language
     doctor = talk.sees_a_doctor
     first = [Said(f"page.first_{doctor}")] if doctor else list(talk.offer)
     repeat = "page.repeat_then" if doctor else "page.repeat"
     if is_measured_again(material.explanation):
         repeat = "page.repeat_soon"  # weeks would leave a number that nobody should rely on
-    said = [*first, Said(repeat, {"weeks": f"{weeks:.0f}"}), Said("page.ask")][:most]
+    said = [*first, Said(repeat, {"weeks": str(REPEAT_WEEKS)}), Said("page.ask")][:most]
     return [Heading(language.say("page.next")), Bullets(_said(language, tuple(said)))]
 
 
