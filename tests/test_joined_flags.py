@@ -12,6 +12,7 @@ from foldspan.cli.measure_results import End, _results
 from foldspan.cli.measure_since import since_last
 from foldspan.flags import Raised, raised_flags
 from foldspan.joined_flags import joined_flags
+from foldspan.local import LocalCorrection, SiteOffsets
 from foldspan.result import SpokenFlag
 from foldspan.standards.rules import LEVELS, RULE_BY_CODE, RULES
 from page_reading import READERS, read_html, visit
@@ -80,3 +81,27 @@ def test_a_flag_of_both_places_is_that_of_the_visit() -> None:
     told = SpokenFlag("loss_fast", "refer_soon", "told", "told", "told", 1.0, False, "", "")
     seen = SpokenFlag("loss_fast", "refer_soon", "seen", "seen", "seen", 1.0, False, "", "")
     assert joined_flags((told,), (seen,)) == (told,)
+
+
+def test_the_flags_of_a_loss_are_judged_with_the_settings_of_the_change() -> None:
+    """ESPEN 2015: lean mass index below 15 in women. At a site that reads high, lean is more.
+
+    Before, the flags of a loss went by the usual settings whatever was given.
+    """
+    trees = [
+        {
+            "client": {"sex": "female", "age_years": 41},
+            "visit": {"date": day, "tester": "T-02"},
+            "mass_height": {"weight_kg": weight, "height_cm": 168.0},
+            "girths_cm": {"waist_midpoint": waist},
+            "intake": {"earlier_weight_kg": weight + 1.0, "loss_wanted": False},
+        }
+        for day, weight, waist in (("2026-03-04", 62.0, 76.0), ("2026-09-04", 56.0, 71.0))
+    ]
+    visits = list(map(foldspan.Visit.from_dict, trees))
+    families = ("girth", "mass_height", "waist_height")
+    learnt = SiteOffsets(60, families, (12.0,) * 3, ((0.1,) * 3,) * 3, (1.0,) * 3)
+    read_high = LocalCorrection("dxa", 60, {"female": learnt})
+    usual = {one.code for one in foldspan.change(*visits).flags}
+    corrected = {one.code for one in foldspan.change(*visits, local=read_high).flags}
+    assert usual - corrected == {"lean_low_with_loss"}

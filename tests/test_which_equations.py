@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import json
+from collections.abc import Callable
+from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -10,11 +13,13 @@ import pytest
 
 import foldspan
 from foldspan import Visit
+from foldspan.cli.change_text import page
 from foldspan.standards import STANDARD_BY_KEY
 from foldspan.standards.backgrounds import BACKGROUNDS
 from told_visits import problems_of, tree_of
 
 Lines = dict[str, Any]
+Run = Callable[..., tuple[int, str, str]]
 
 
 def test_what_rarely_goes_with_the_equations_for_men_counts_as_told() -> None:
@@ -119,3 +124,82 @@ def test_what_is_unusual_counts_as_told_as_in_a_visit_file(
     assert set(line["problems"].split("; ")) - {""} == problems
     assert np.isfinite(line["fat_percent"]) == (not any(one.startswith("E") for one in problems))
     assert ("periods_stopped" in line["flags"]) is ("periods_stopped" in cells)
+
+
+def two_trees(sex: str) -> list[Lines]:
+    """A client who lost fat between March and June, read with the equations of ``sex``."""
+    return [
+        {
+            "client": {"code": "K-063", "sex": sex, "age_years": 41},
+            "visit": {"date": day, "tester": "T-02", "calliper": "C-1"},
+            "mass_height": {"weight_kg": weight, "height_cm": 168.2},
+            "skinfolds_mm": {"triceps": triceps, "biceps": 12.0},
+            "girths_cm": {"waist_midpoint": waist},
+        }
+        for day, weight, triceps, waist in (
+            ("2026-03-04", 84.0, 26.0, 92.0), ("2026-06-04", 76.0, 18.0, 81.0)
+        )
+    ]  # fmt: skip
+
+
+def two_visits(sex: str) -> list[Visit]:
+    return list(map(Visit.from_dict, two_trees(sex)))
+
+
+def test_a_change_is_judged_where_it_is_left_open_which_equations_fit() -> None:
+    """Before, E207: though the pages for such clients advise to go by changes over time."""
+    answers = {
+        sex: foldspan.change(*two_visits(sex)).to_dict() for sex in ("both", "female", "male")
+    }
+    both = answers.pop("both")
+    for sex, alone in answers.items():
+        beside = both["by_sex"][sex]
+        assert {key: one for key, one in beside.items() if key != "flags"} == {
+            key: one for key, one in alone.items() if key != "flags"
+        }
+        assert alone["fat_percent"]["is_real"]
+        # what needs no equation is the same whichever fit
+        for key in ("weight_kg", "sum_of_folds_mm", "girths_cm", "weeks"):
+            assert both[key] == alone[key]
+    assert (both["fat_percent"], both["fat_mass_kg"], both["trend"]) == (None, None, None)
+    assert both["flags"]  # 8 of 84 kg in three months: judged once
+    assert both["weight_kg"]["is_real"]
+
+
+def test_a_pregnancy_withholds_the_change_whichever_equations_fit() -> None:
+    before, after = two_visits("both")
+    expecting = after.model_copy(
+        update={"client": after.client.model_copy(update={"pregnant": True})}
+    )
+    with pytest.raises(foldspan.FoldspanError) as caught:
+        foldspan.change(before, expecting)
+    assert "E202" in [one.code for one in caught.value.problems]
+
+
+def test_both_changes_stand_side_by_side_on_the_page() -> None:
+    three = [*two_visits("both"), two_visits("both")[-1]]
+    for visits in (three[:2], three):
+        told = page(foldspan.change(*visits), "metric")
+        words = " ".join(told.split())
+        for sex, name in (("female", "women"), ("male", "men")):
+            alone = foldspan.change(*(one.for_sex(sex) for one in visits)).change.percent
+            assert alone is not None
+            assert f"{alone.earlier:.1f} % -> {alone.later:.1f} %" in told
+            assert f"By the equations for {name}" in told
+        assert words.count("Weight, folds and girths need no equation") == 1
+        assert words.count("are judged together") == (len(visits) == 3)
+        assert "Measure the same sites again in 8 weeks" in words
+
+
+def test_the_trend_of_such_a_client_is_in_the_book(run: Run, tmp_path: Path) -> None:
+    book = tmp_path / "book.sqlite"
+    for n, tree in enumerate(two_trees("both")):
+        place = tmp_path / f"{n}.json"
+        place.write_text(json.dumps(tree))
+        assert run("records", "import", str(place), "--book", str(book))[0] == 0
+    told = " ".join(run("records", "show", "K-063", "--book", str(book))[1].split())
+    assert told.count("% (women)") == told.count("% (men)") == 2
+    assert "By the equations for men: Body fat" in told
+    code, told, _ = run("change", "K-063", "--book", str(book))
+    assert code == 0
+    assert "By the equations for women" in told

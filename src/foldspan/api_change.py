@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from itertools import pairwise
-from typing import NoReturn
+from typing import Any, NoReturn
 
 from foldspan.api import case_of, reconcile
-from foldspan.change_result import ChangeResult
+from foldspan.change_result import ChangeResult, of_both_sexes
 from foldspan.changes import COMPARISONS, DAYS_A_MONTH, change_between, trend_of
 from foldspan.footing import Taken
 from foldspan.health_check import flags_of_height
@@ -16,6 +16,7 @@ from foldspan.joined_flags import joined_flags
 from foldspan.local import LocalCorrection
 from foldspan.local_used import local_used
 from foldspan.problems import FoldspanError, Problem
+from foldspan.quantities import SEXES
 from foldspan.reconciliation import Settings, settings_for
 from foldspan.result import SpokenFlag
 from foldspan.standards.rules import RULE_BY_CODE
@@ -25,6 +26,7 @@ from foldspan.who_gets_a_range import check_conversion, refusal_of, with_what_ca
 DAYS_A_YEAR = 365.25
 # ages are often whole years: two may be off by this much beside their dates [years]
 AGE_MAY_DIFFER = 1.5
+SEX_LEFT_OPEN = "E207"
 
 
 def change(
@@ -59,7 +61,8 @@ def change(
     ------
     FoldspanError
         E126 if the visits cannot be of one client in this order; E201, E202, E204, E205 or E206 where
-        one of them gets no adult range; E501 as in ``reconcile``.
+        one of them gets no adult range; E501 as in ``reconcile``. Where it is left open which equations
+        fit, ``by_sex`` has both answers, and what needs no equation is judged once.
 
     Examples
     --------
@@ -77,15 +80,34 @@ def change(
     visits = (earlier, later, *more)
     if not all(isinstance(one, Visit) for one in visits):
         raise TypeError("change takes visits: read them with Visit.from_file or Visit.from_dict")
-    settings = settings_for(
-        scale, conversion, with_disputed=with_disputed, as_printed=as_printed, local=local
-    )
+    options: dict[str, Any] = {
+        "scale": scale, "conversion": conversion, "with_disputed": with_disputed,
+        "as_printed": as_printed, "local": local,
+    }  # fmt: skip
+    settings = settings_for(**options)
     check_one_client(visits)
+    is_open = False
     for one in visits:
         check_conversion(one, settings)
         refusal = refusal_of(one)
-        if refusal is not None:
+        is_open = refusal is not None and refusal.code == SEX_LEFT_OPEN
+        if refusal is not None and not is_open:
             raise with_what_cannot_wait(visits, FoldspanError([refusal]))
+    flags = joined_flags(
+        _loss_flags(visits[0], visits[-1], options), flags_of_height(visits[:-1], visits[-1])
+    )
+    if is_open:
+        by_sex = {sex: _judged([one.for_sex(sex) for one in visits], settings, ()) for sex in SEXES}
+        return replace(of_both_sexes(by_sex), flags=flags)
+    return _judged(visits, settings, flags)
+
+
+def _judged(
+    visits: Sequence[Visit], settings: Settings, flags: tuple[SpokenFlag, ...]
+) -> ChangeResult:
+    """What changed between visits of one client, by the equations for the client's sex."""
+    for one in visits:
+        check_conversion(one, settings)
     taken = [_taken(one, settings) for one in visits]
     has_more = len(taken) > 2
     comparisons = COMPARISONS if has_more else 1
@@ -95,20 +117,19 @@ def change(
         step=change_between(taken[-2], taken[-1], comparisons=comparisons) if has_more else None,
         days=tuple(one.day for one in visits),
         trend=trend_of(taken) if has_more else None,
-        flags=joined_flags(
-            _loss_flags(visits[0], visits[-1]), flags_of_height(visits[:-1], visits[-1])
-        ),
+        flags=flags,
         is_careful=any(one.intake.has_eating_concern for one in visits),
         measure_all_again=taken[-1].case.verdict == "disagree",
         local=local_used(taken[-1].case),
-        as_printed=as_printed,
+        as_printed=settings.as_printed,
     )
 
 
-def _loss_flags(earlier: Visit, later: Visit) -> tuple[SpokenFlag, ...]:
+def _loss_flags(earlier: Visit, later: Visit, options: Mapping[str, Any]) -> tuple[SpokenFlag, ...]:
     """Return the flags of a loss of weight from one visit to the other, as if it had been told.
 
-    A low weight or little lean mass that weighs more for the loss is among them.
+    A low weight or little lean mass that weighs more for the loss is among them. ``options`` are those
+    of ``reconcile``: what is flagged is judged as the change itself is.
     """
     before, now = earlier.accepted.get("weight_kg"), later.accepted.get("weight_kg")
     if before is None or now is None or earlier.day is None or later.day is None:
@@ -117,8 +138,8 @@ def _loss_flags(earlier: Visit, later: Visit) -> tuple[SpokenFlag, ...]:
     if months <= 0.0 or now.value >= before.value:
         return ()
     told = replace(later.intake, earlier_weight_kg=before.value, months_ago=months, is_given=True)
-    flags = reconcile(later.model_copy(update={"intake": told})).health.flags
-    own = {one.code for one in reconcile(later).health.flags}
+    flags = reconcile(later.model_copy(update={"intake": told}), **options).health.flags
+    own = {one.code for one in reconcile(later, **options).health.flags}
     return tuple(
         one for one in flags if one.code not in own or RULE_BY_CODE[one.code].ladder == "loss"
     )

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
 
 from foldspan.changes import Change, Difference, Trend
 from foldspan.local_used import LocalUsed, local_tree
+from foldspan.quantities import Sex
 from foldspan.result import SCHEMA_VERSION, SpokenFlag, rounded
 
 
@@ -21,7 +23,8 @@ class ChangeResult:
     eating is a worry and numbers can harm. ``measure_all_again`` is whether the methods of the last
     visit disagree, so that every site should be measured once more first. ``local`` is the site's own
     correction that both visits were read with, None without one; ``as_printed`` is whether equations
-    were taken as their sources print them.
+    were taken as their sources print them. Where it is left open which equations fit, ``by_sex`` holds
+    the answers by those for each sex, and ``change`` and ``step`` what needs no equation.
     """
 
     scale: str
@@ -34,6 +37,13 @@ class ChangeResult:
     measure_all_again: bool = False
     local: LocalUsed | None = None
     as_printed: bool = False
+    by_sex: tuple[tuple[str, ChangeResult], ...] = ()
+
+    @property
+    def has_fat(self) -> bool:
+        """Whether a change of body fat could be judged, by the equations for one sex at least."""
+        answers = [one for _, one in self.by_sex] or [self]
+        return any(one.change.percent is not None for one in answers)
 
     def __repr__(self) -> str:
         """Return a line without any value of the client."""
@@ -42,6 +52,7 @@ class ChangeResult:
     def to_dict(self) -> dict[str, Any]:
         """Return the JSON tree; percentages in points, masses in kg, folds in mm, girths in cm."""
         one = self.change
+        both = {sex: answer.to_dict() for sex, answer in self.by_sex}
         return {
             "schema_version": SCHEMA_VERSION,
             "scale": self.scale,
@@ -64,7 +75,33 @@ class ChangeResult:
             "measure_all_again": self.measure_all_again,
             "since_last": None if self.step is None else _step_tree(self.step),
             "trend": None if self.trend is None else _trend_tree(self.trend),
+            **({"by_sex": both} if both else {}),
         }
+
+
+def of_both_sexes(answers: Mapping[Sex, ChangeResult]) -> ChangeResult:
+    """Return one result of the answers by the equations for each sex: no single change of body fat.
+
+    Weight, folds and girths need no equation, and stand on both alike.
+    """
+    first, *others = answers.values()
+    every = (first, *others)
+    return replace(
+        first,
+        change=_without_fat([one.change for one in every]),
+        step=None if first.step is None else _without_fat([one.step for one in every if one.step]),
+        trend=None,
+        measure_all_again=any(one.measure_all_again for one in every),
+        by_sex=tuple(answers.items()),
+    )
+
+
+def _without_fat(changes: Sequence[Change]) -> Change:
+    breaks = dict.fromkeys(code for one in changes for code in one.breaks)
+    return replace(
+        changes[0], percent=None, fat_mass=None, lean_mass=None, cancelled=0.0, by_stability={},
+        breaks=tuple(breaks),
+    )  # fmt: skip
 
 
 def _step_tree(one: Change) -> dict[str, Any]:

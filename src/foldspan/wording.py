@@ -124,6 +124,7 @@ CAUTIONS = {
 
 
 # problem code → why there is no adult range, and what to do instead
+SEX_WORDS = {"female": "women", "male": "men"}
 REFUSAL_WORDS = {
     "E201": (
         "under 18 there is no adult range: a growing body needs growth charts",

@@ -10,6 +10,7 @@ from foldspan.change_talk import PROBABLY
 from foldspan.changes import STABILITY, Change, Difference, Trend
 from foldspan.footing import BREAKS, FIRST_WEEKS
 from foldspan.quantities import BY_NAME
+from foldspan.wording import SEX_WORDS
 
 # After how many weeks every page says to measure again (evidence, our proposal: not under 4, and 8 to 12
 # as a rule).
@@ -48,6 +49,10 @@ SEVERAL_AT_ONCE = (
     "First to last, the last step and the trend are judged together, so each must be clearer to count as"
     " real: chance alone makes any of them look real in fewer than 1 case of 20."
 )
+SIDE_BY_SIDE = (
+    "Which equations fit is left open, so both answers stand side by side. Weight, folds and girths need"
+    " no equation: they hold either way."
+)
 CAREFUL = "Worry about eating is noted: these numbers are not for the client's eyes."
 FAT_MEANING = "Fat mass is all the fat of the body, also the part that every body needs."
 LEAN_MEANING = (
@@ -75,6 +80,20 @@ def chance_sentence(one: Difference, what: str) -> str:
 def printed_amount(one: Difference, digits: int = 1) -> float:
     """Return how much a value changed, as its two ends are printed: what is printed must subtract."""
     return round(one.later, digits) - round(one.earlier, digits)
+
+
+def fat_sentences(result: ChangeResult) -> list[str]:
+    """Return whether body fat changed, by how much; two answers where the equations are left open."""
+    if not result.by_sex:
+        percent = result.change.percent
+        if percent is None:
+            return []
+        return [f"{chance_sentence(percent, 'Body fat')} {span_words(percent, 'points')}."]
+    return [
+        f"By the equations for {SEX_WORDS[sex]}: {sentence}"
+        for sex, one in result.by_sex
+        for sentence in fat_sentences(one)
+    ]
 
 
 def span_words(one: Difference, unit: str, digits: int = 1) -> str:

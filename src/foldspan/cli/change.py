@@ -70,4 +70,4 @@ def command(
         local=taught,
     )
     typer.echo(json.dumps(result.to_dict(), indent=2) if as_json else page(result, units))
-    sys.exit(0 if result.change.percent is not None else 1)
+    sys.exit(0 if result.has_fat else 1)

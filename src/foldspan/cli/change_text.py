@@ -9,10 +9,12 @@ from foldspan.cli.lines import bullet, wrap
 from foldspan.raw_changes import raw_changes
 from foldspan.result import Health
 from foldspan.shown_units import UNITS
-from foldspan.wording import MEASURE_AGAIN, REFERENCE_SENTENCES, made_with
+from foldspan.wording import MEASURE_AGAIN, REFERENCE_SENTENCES, SEX_WORDS, made_with
 from foldspan.wording_change import (
     CAREFUL,
     MASS_MEANINGS,
+    SEVERAL_AT_ONCE,
+    SIDE_BY_SIDE,
     break_sentences,
     cancel_sentence,
     chance_sentence,
@@ -28,21 +30,7 @@ from foldspan.wording_change import (
 def page(result: ChangeResult, units: str) -> str:
     """Return the whole page."""
     change = result.change
-    parts = []
-    if change.percent is None:
-        parts.append(wrap("No equation can be used with what was measured at both visits."))
-        parts += ["\n".join(_masses(result, units))] if change.weight is not None else []
-    else:
-        lines = [
-            *([] if result.step is None else ["From the first visit to the last:"]),
-            wrap(chance_sentence(change.percent, "Body fat")),
-            f"  body fat   {change.percent.earlier:6.1f} % -> {change.percent.later:.1f} %:"
-            f" {span_words(change.percent, 'points')}",
-        ]
-        lines += _masses(result, units)
-        lines.append(wrap(REFERENCE_SENTENCES[result.scale]))
-        lines += [wrap(made_with(result))] if made_with(result) else []
-        parts.append("\n".join(lines))
+    parts = _by_sex(result, units) if result.by_sex else [_fat(result, units)]
     if result.is_careful:
         parts.insert(0, wrap(CAREFUL))
     if result.flags:
@@ -50,13 +38,14 @@ def page(result: ChangeResult, units: str) -> str:
     raw = _raw(result, units)
     if raw:
         parts.append("\n".join(raw))
-    if change.fat_mass is not None:
+    if any(one.change.fat_mass is not None for one in (result, *dict(result.by_sex).values())):
         parts.append(wrap(MASS_MEANINGS))
     course = course_sentences(result)
     if course:
         parts.append("\n".join(["Over all visits", *map(bullet, course)]))
     notes = break_sentences(change, result.trend)
     notes += [raw_sentence(change)] if raw else []
+    notes += [SEVERAL_AT_ONCE] if result.by_sex and result.step is not None else []
     if change.percent is not None:
         notes += [cancel_sentence(change)]
     if result.measure_all_again:
@@ -65,6 +54,34 @@ def page(result: ChangeResult, units: str) -> str:
         notes.append(repeat_sentence(change))
     parts.append("\n".join(["What to know", *map(bullet, filter(None, notes))]))
     return "\n\n".join(parts)
+
+
+def _fat(result: ChangeResult, units: str) -> str:
+    """Whether body fat changed, by how much, and the masses."""
+    percent = result.change.percent
+    if percent is None:
+        none = wrap("No equation can be used with what was measured at both visits.")
+        return "\n\n".join(filter(None, [none, "\n".join(_masses(result, units))]))
+    lines = [
+        *([] if result.step is None else ["From the first visit to the last:"]),
+        wrap(chance_sentence(percent, "Body fat")),
+        f"  body fat   {percent.earlier:6.1f} % -> {percent.later:.1f} %:"
+        f" {span_words(percent, 'points')}",
+        *_masses(result, units),
+        wrap(REFERENCE_SENTENCES[result.scale]),
+    ]
+    return "\n".join([*lines, *([wrap(made_with(result))] if made_with(result) else [])])
+
+
+def _by_sex(result: ChangeResult, units: str) -> list[str]:
+    """Both answers side by side, where it is left open which equations fit."""
+    parts = [wrap(SIDE_BY_SIDE)]
+    for sex, one in result.by_sex:
+        told = [text for text in course_sentences(one) if text != SEVERAL_AT_ONCE]
+        told += filter(None, [smallest_sentence(one.change)])
+        head = f"By the equations for {SEX_WORDS[sex]}"
+        parts.append("\n".join([head, _fat(one, units), *map(bullet, told)]))
+    return parts
 
 
 def _masses(result: ChangeResult, units: str) -> list[str]:

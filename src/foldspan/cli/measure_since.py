@@ -15,7 +15,7 @@ from foldspan.shown_units import UNITS
 from foldspan.visit import Visit
 from foldspan.wording import capital
 from foldspan.wording_aloud import aloud_sentences
-from foldspan.wording_change import BEYOND_ERROR, break_sentences, chance_sentence, span_words
+from foldspan.wording_change import BEYOND_ERROR, break_sentences, fat_sentences, span_words
 
 SAY_ALOUD = "To say aloud"
 NOT_COMPARED = "This visit cannot be compared with the last one ({day}): {why}."
@@ -65,10 +65,7 @@ def since_part(since: Since, units: str) -> str:
     if since.change is None:
         return wrap(NOT_COMPARED.format(day=day, why=since.why_not))
     change = since.change.change
-    lines = []
-    if change.percent is not None:
-        span = span_words(change.percent, "points")
-        lines.append(f"{chance_sentence(change.percent, 'Body fat')} {span}.")
+    lines = fat_sentences(since.change)
     per, unit = UNITS[units].per_mass, UNITS[units].mass
     for name, one in (("Weight", change.weight), ("Fat mass", change.fat_mass)):
         if one is not None:

@@ -18,6 +18,7 @@ from foldspan.wording import (
     FAMILY_NAMES,
     LEFT_OUT_WORDS,
     REFERENCE_SENTENCES,
+    SEX_WORDS,
     local_sentence,
     made_with,
     printed_sentence,
@@ -34,7 +35,6 @@ STEPS_LEGEND = (
     " from the US survey, taken off. Between age groups: near the limit of two, both count."
 )
 SILENT_WORDS = {"none_fits": "none fits", "none_taken": "too little taken"}
-SEX_WORDS = {"female": "women", "male": "men"}
 VERDICT_COLOURS = {"agree": "green", "strained": "yellow", "disagree": "red", "single": None}
 
 

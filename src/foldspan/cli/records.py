@@ -325,7 +325,10 @@ def _change(
     visits = [
         visit
         for one, visit, result in by_day
-        if visit is not None and result is not None and result.has_range and one.has_ended
+        if visit is not None
+        and result is not None
+        and one.has_ended
+        and (result.has_range or result.by_sex)
     ]
     try:
         return change(*visits, **settings) if len(visits) > 1 else None

@@ -11,8 +11,8 @@ from foldspan.kept_visit import LINES, Correction, KeptVisit
 from foldspan.quantities import BY_NAME
 from foldspan.result import Result
 from foldspan.visit import Visit
-from foldspan.wording import local_sentence
-from foldspan.wording_change import CAREFUL, chance_sentence, course_sentences, span_words
+from foldspan.wording import SEX_WORDS, local_sentence
+from foldspan.wording_change import CAREFUL, course_sentences, fat_sentences
 from foldspan.wording_measure import not_taken
 
 
@@ -43,12 +43,9 @@ def client_page(
         parts.insert(0, wrap(CAREFUL))
     named = {local_sentence(one.local) for _, one in visits if one is not None} - {""}
     parts += [wrap(one) for one in sorted(named)]
-    if change is not None and change.change.percent is not None:
-        percent = change.change.percent
-        told = [
-            f"From the first to the last visit: {span_words(percent, 'points')}."
-            f" {chance_sentence(percent, 'Body fat')}"
-        ]
+    told = [] if change is None else fat_sentences(change)
+    if change is not None and told:
+        told[0] = f"From the first to the last visit: {told[0]}"
         told += course_sentences(change)
         parts.append("\n".join(["Trend", *map(bullet, told)]))
     return "\n\n".join(parts)
@@ -61,7 +58,14 @@ def _count(one: KeptVisit) -> int:
 def _range(one: KeptVisit, result: Result | None) -> str:
     if not one.has_ended:
         return "not ended"
-    if result is None or result.fat_percent.likely is None:
+    if result is not None and result.by_sex:
+        either = [f"{_span(answer)} ({SEX_WORDS[sex]})" for sex, answer in result.by_sex]
+        return ", ".join(either)
+    return "no range" if result is None else _span(result)
+
+
+def _span(result: Result) -> str:
+    if result.fat_percent.likely is None:
         return "no range"
     low, high = result.fat_percent.likely
     return f"{low:.1f} to {high:.1f} %"
