@@ -26,7 +26,7 @@ from foldspan.cli import (
     screen,
 )
 from foldspan.cli.given_once import OnceCommand
-from foldspan.cli.lines import fit, wrap
+from foldspan.cli.lines import fit, fit_terminal, wrap
 from foldspan.cli.words import EXIT_INTERRUPTED
 from foldspan.problems import FoldspanError, Problem
 
@@ -68,6 +68,7 @@ def _options(
     ] = False,
 ) -> None:
     """One honest body-fat range from skinfolds, girths, BMI and waist-to-height."""
+    fit_terminal(sys.stdout)
 
 
 def tell(error: FoldspanError) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from foldspan.change_result import ChangeResult
 from foldspan.changes import Difference
 from foldspan.cli.health_text import flags_part
-from foldspan.cli.lines import bullet, wrap
+from foldspan.cli.lines import bullet, table, wrap
 from foldspan.raw_changes import raw_changes
 from foldspan.result import Health
 from foldspan.shown_units import UNITS
@@ -65,8 +65,7 @@ def _fat(result: ChangeResult, units: str) -> str:
     lines = [
         *([] if result.step is None else ["From the first visit to the last:"]),
         wrap(chance_sentence(percent, "Body fat")),
-        f"  body fat   {percent.earlier:6.1f} % -> {percent.later:.1f} %:"
-        f" {span_words(percent, 'points')}",
+        _line("body fat", percent, "%", "points"),
         *_masses(result, units),
         wrap(REFERENCE_SENTENCES[result.scale]),
     ]
@@ -94,11 +93,15 @@ def _masses(result: ChangeResult, units: str) -> list[str]:
     for name, one in named:
         if one is not None:
             scaled = Difference(one.earlier / per, one.later / per, one.se / per)
-            lines.append(
-                f"  {name:<10} {scaled.earlier:6.1f} {unit} -> {scaled.later:.1f} {unit}:"
-                f" {span_words(scaled, unit)}{'; real' if one.is_real else ''}"
-            )
+            lines.append(_line(name, scaled, unit, unit, "; real" if one.is_real else ""))
     return lines
+
+
+def _line(name: str, one: Difference, unit: str, of_change: str, end: str = "") -> str:
+    """A value at both visits, how much it changed and the likely span."""
+    head = f"  {name:<10} {one.earlier:6.1f} {unit} -> "
+    told = f"{one.later:.1f} {unit}: {span_words(one, of_change)}{end}"
+    return wrap(told, head, " " * 13)
 
 
 def _raw(result: ChangeResult, units: str) -> list[str]:
@@ -106,9 +109,8 @@ def _raw(result: ChangeResult, units: str) -> list[str]:
     rows = raw_changes(result.change, UNITS[units])
     if not rows:
         return []
-    lines = [
-        f"{'Raw measures, no equation in between ':<39}{'change':>7}    {'likely':<15}{'real from':>10}"
-    ]
+    title, points = "Raw measures, no equation in between", []
+    lines = [f"{title:<39}{'change':>7}    {'likely':<15}{'real from':>10}"]
     for row in rows:
         one = row.difference
         low, high = one.likely
@@ -118,4 +120,8 @@ def _raw(result: ChangeResult, units: str) -> list[str]:
             f"  {row.label:<37}{printed_amount(one):>+7.1f} {row.unit} {span:<15}"
             f"{one.smallest_real:>8.1f}{real}"
         )
-    return lines
+        points.append(
+            f"{row.label}: {printed_amount(one):+.1f} {row.unit}, likely {span}, real from"
+            f" {one.smallest_real:.1f}{'; real' if real else ''}"
+        )
+    return table(lines, title, points)

@@ -5,12 +5,12 @@ from __future__ import annotations
 import math
 
 from foldspan.cli.health_text import flags_part, short_source
-from foldspan.cli.lines import bullet, wrap
+from foldspan.cli.lines import bullet, table, wrap
 from foldspan.cli.reconcile_text import heading, likely_sentence, no_range_parts
 from foldspan.client_talk import client_words
 from foldspan.explanation import Explanation
 from foldspan.offers import is_measured_again, offered
-from foldspan.pairs import Pair, Reason, turned
+from foldspan.pairs import Pair, turned
 from foldspan.quantities import Sex
 from foldspan.visit import Visit
 from foldspan.what_if import Without
@@ -55,7 +55,7 @@ def trainer_page(visit: Visit, explanation: Explanation) -> str:
         parts += no_range_parts(result)
         return "\n\n".join([*parts, _cautions(explanation)])
     said = [
-        likely_sentence(result),
+        wrap(likely_sentence(result)),
         wrap(verdict_sentence(result.verdict, result.misfit.inflation)),
         wrap(made_with(result)),
     ]
@@ -181,10 +181,10 @@ def _pair(one: Pair, verdict: str | None) -> str:
             f" {_size(one, verdict)}. Chance keeps 9 in 10 such differences within"
             f" {one.allowed:.1f} points of what is usual for these equations."
         ),
-        f"  {one.difference:+6.1f}  {pair_form(one)} ({one.on_scale:+.1f} on one scale), made of",
+        _points(one.difference, f"{pair_form(one)} ({one.on_scale:+.1f} on one scale), made of"),
     ]
-    lines += [_reason(reason) for reason in one.reasons]
-    lines.append(f"  {one.unexplained:+6.1f}  not explained")
+    lines += [_points(reason.points, reason_words(reason)) for reason in one.reasons]
+    lines.append(_points(one.unexplained, "not explained"))
     known = reads_off_sentence(one)
     lines += [wrap(known, "  ", "  ")] if known else []
     return "\n".join(lines)
@@ -195,8 +195,8 @@ def _first_word(name: str) -> str:
     return capital(name) if name in FAMILY_NAMES.values() else name
 
 
-def _reason(reason: Reason) -> str:
-    return wrap(reason_words(reason), f"  {reason.points:+6.1f}  ", " " * 10)
+def _points(points: float, what: str) -> str:
+    return wrap(what, f"  {points:+6.1f}  ", " " * 10)
 
 
 def _other_pairs(explanation: Explanation) -> list[str]:
@@ -247,7 +247,8 @@ def _needed(explanation: Explanation) -> str:
                 " times)."
             )
         )
-    return "\n".join([f"For {high} and {low} to agree, one of these would have to be", *lines])
+    title = wrap(f"For {high} and {low} to agree, one of these would have to be")
+    return "\n".join([title, *lines])
 
 
 def _others(explanation: Explanation) -> str:
@@ -274,15 +275,17 @@ def _without(explanation: Explanation) -> str:
     sites = [one for one in explanation.leave_one_out if one.without not in FAMILY_NAMES]
     sites = sorted((one for one in sites if moves(one) >= WORTH_LISTING), key=lambda x: -moves(x))
     title = "Range of the visit's own without" if any(explanation.included) else "Range without"
-    lines = [f"{title:<40}{'middle':>8}{'likely':>16}"]
+    rows, points = [f"{title:<40}{'middle':>8}{'likely':>16}"], []
     for one in [*families, *sites[:MOST_WITHOUT]]:
         name = f"  {label(one.without)}"
         if one.estimate is None or one.likely is None:
-            lines.append(f"{name:<40}{'no range':>24}")
+            rows.append(f"{name:<40}{'no range':>24}")
+            points.append(f"{label(one.without)}: no range")
             continue
         span = f"{one.likely[0]:.1f} to {one.likely[1]:.1f}"
-        lines.append(f"{name:<40}{one.estimate:>6.1f} %{span:>16}")
-    return "\n".join(lines) if len(lines) > 1 else ""
+        rows.append(f"{name:<40}{one.estimate:>6.1f} %{span:>16}")
+        points.append(f"{label(one.without)}: middle {one.estimate:.1f} %, likely {span}")
+    return "\n".join(table(rows, title, points)) if points else ""
 
 
 def _outside(explanation: Explanation) -> list[str]:
@@ -324,7 +327,8 @@ def _next(explanation: Explanation, sex: Sex | None) -> str:
         lines.append(bullet("No repeat of a site would narrow the range to speak of."))
     whose = "range of the visit's own methods" if any(explanation.included) else "range"
     width = explanation.own_width or 0.0
-    return "\n".join([f"What to measure next (the {whose} is {width:.1f} points wide now)", *lines])
+    title = wrap(f"What to measure next (the {whose} is {width:.1f} points wide now)")
+    return "\n".join([title, *lines])
 
 
 def _cautions(explanation: Explanation) -> str:

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import shutil
 import textwrap
+from collections.abc import Iterable, Sequence
 from contextvars import ContextVar
+from typing import TextIO
 
 WIDTH = 80
 # narrower than this no text can be read; what is written beside a heading needs as much
@@ -16,6 +19,12 @@ _width: ContextVar[int] = ContextVar("width", default=WIDTH)
 def fit(columns: int) -> None:
     """Wrap from now on at the columns of a terminal, at ``WIDTH`` where it is wider than that."""
     _width.set(max(NARROWEST, min(columns, WIDTH)))
+
+
+def fit_terminal(stream: TextIO) -> None:
+    """Wrap at the columns of the terminal that a stream writes to; a pipe or a file gets ``WIDTH``."""
+    if stream.isatty():
+        fit(shutil.get_terminal_size().columns)
 
 
 def width() -> int:
@@ -41,6 +50,13 @@ def beside(head: str, text: str) -> str:
     if _width.get() - len(head) >= BESIDE:
         return wrap(text, head, " " * len(head))
     return f"{wrap(head.rstrip(), '', '  ')}\n{wrap(text, '    ', '    ')}"
+
+
+def table(rows: Sequence[str], title: str, points: Iterable[str]) -> list[str]:
+    """Return the rows of a table, or a title and points of a list where the terminal is too narrow."""
+    if max(map(len, rows)) <= _width.get():
+        return list(rows)
+    return [wrap(title), *map(bullet, points)]
 
 
 def bullet(text: str) -> str:

@@ -9,7 +9,7 @@ import sys
 import typer
 
 from foldspan.cli.health_text import bands_parts, flags_part, refers
-from foldspan.cli.lines import bullet, width, wrap
+from foldspan.cli.lines import bullet, table, width, wrap
 from foldspan.result import EquationResult, Result
 from foldspan.shown_units import UNITS
 from foldspan.visit import Visit
@@ -115,9 +115,9 @@ def _range(result: Result, units: str) -> str:
     assert wide is not None
     lowest, highest = math.floor(wide[0]), math.ceil(wide[1])
     lines = [
-        likely_sentence(result),
+        wrap(likely_sentence(result)),
         wrap(REFERENCE_SENTENCES[result.scale]),
-        f"Hardly outside {lowest} to {highest} % (19 chances in 20 inside).",
+        wrap(f"Hardly outside {lowest} to {highest} % (19 chances in 20 inside)."),
     ]
     fat_mass, lean_mass = result.fat_mass_kg.estimate, result.lean_mass_kg.estimate
     if fat_mass is not None and lean_mass is not None:
@@ -125,8 +125,10 @@ def _range(result: Result, units: str) -> str:
         weight = round((fat_mass + lean_mass) / per, 1)
         shown = round(fat_mass / per, 1)
         lines.append(
-            f"In the middle: fat {shown:.1f} {unit} + lean {weight - shown:.1f} {unit}"
-            f" = {weight:.1f} {unit}."
+            wrap(
+                f"In the middle: fat {shown:.1f} {unit} + lean {weight - shown:.1f} {unit}"
+                f" = {weight:.1f} {unit}."
+            )
         )
         least, most = (mass / per for mass in result.fat_mass_kg.likely or (fat_mass, fat_mass))
         lines.append(f"Likely {math.floor(least)} to {math.ceil(most)} {unit} of it is fat.")
@@ -196,11 +198,14 @@ def _verdict(result: Result) -> str:
 
 def _budget(result: Result) -> str:
     total = sum(result.budget.values())
-    lines = ["Where the uncertainty comes from", f"{'':<36}{'points²':>9}{'share':>8}"]
-    for block, variance in result.budget.items():
-        lines.append(f"{BUDGET_NAMES[block]:<36}{variance:>9.2f}{100 * variance / total:>6.0f} %")
-    lines.append(f"{'together (standard error squared)':<36}{total:>9.2f}{100:>6.0f} %")
-    return "\n".join(lines)
+    rows, points = [f"{'':<36}{'points²':>9}{'share':>8}"], []
+    every = [(BUDGET_NAMES[block], variance) for block, variance in result.budget.items()]
+    for name, variance in [*every, ("together (standard error squared)", total)]:
+        share = f"{100 * variance / total:.0f} %"
+        rows.append(f"{name:<36}{variance:>9.2f}{share:>8}")
+        points.append(f"{name}: {variance:.2f} points², {share}")
+    title = "Where the uncertainty comes from"
+    return "\n".join(table([title, *rows], title, points))
 
 
 def _equations(result: Result) -> str:

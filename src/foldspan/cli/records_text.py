@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from foldspan.change_result import ChangeResult
 from foldspan.cli.health_text import flags_part
-from foldspan.cli.lines import bullet, wrap
+from foldspan.cli.lines import bullet, table, wrap
 from foldspan.kept_visit import LINES, Correction, KeptVisit
 from foldspan.quantities import BY_NAME
 from foldspan.result import Result
@@ -20,12 +20,16 @@ def clients_page(clients: Sequence[tuple[str, str, int, str]], waiting: Sequence
     """Return the clients of a book, with their number of visits and the last day."""
     if not clients:
         return "Nobody is in this book yet."
-    lines = [f"{'code':<16}{'visits':>7}  {'last kept':<12}name"]
+    rows, points = [f"{'code':<16}{'visits':>7}  {'last kept':<12}name"], []
     for code, name, count, last in clients:
-        lines.append(f"{code or '(no code yet)':<16}{count:>7}  {last[:10]:<12}{name}".rstrip())
+        shown, visits = code or "(no code yet)", "1 visit" if count == 1 else f"{count} visits"
+        rows.append(f"{shown:<16}{count:>7}  {last[:10]:<12}{name}".rstrip())
+        told = filter(None, [visits, f"last kept {last[:10]}", name])
+        points.append(f"{shown}: {', '.join(told)}")
+    lines = table(rows, "Clients", points)
     if waiting:
-        told = ", ".join(waiting)
-        lines.append(wrap(f"Not ended, foldspan measure --resume goes on: {told}."))
+        codes = ", ".join(waiting)
+        lines.append(wrap(f"Not ended, foldspan measure --resume goes on: {codes}."))
     return "\n".join(lines)
 
 
@@ -33,12 +37,15 @@ def client_page(
     visits: Sequence[tuple[KeptVisit, Result | None]], change: ChangeResult | None
 ) -> str:
     """Return a client's visits with their ranges, and what changed from the first to the last."""
-    lines = [f"{'visit':<7}{'date':<12}{'tester':<10}{'sites':>6}  body fat, likely"]
+    rows, points = [f"{'visit':<7}{'date':<12}{'tester':<10}{'sites':>6}  body fat, likely"], []
     for one, result in visits:
-        lines.append(
-            f"{one.number:<7}{one.day:<12}{one.tester:<10}{_count(one):>6}  {_range(one, result)}"
+        count, span = _count(one), _range(one, result)
+        rows.append(f"{one.number:<7}{one.day:<12}{one.tester:<10}{count:>6}  {span}")
+        sites = "1 site" if count == 1 else f"{count} sites"
+        points.append(
+            ", ".join(filter(None, [f"{one.number}: {one.day}", one.tester, sites, span]))
         )
-    parts = ["\n".join(lines)]
+    parts = ["\n".join(table(rows, "Visits, with the likely range of body fat", points))]
     if any(one.tree.get("intake", {}).get("eating_concern") for one, _ in visits):
         parts.insert(0, wrap(CAREFUL))
     named = {local_sentence(one.local) for _, one in visits if one is not None} - {""}
@@ -73,17 +80,18 @@ def _span(result: Result) -> str:
 
 def visit_page(one: KeptVisit, visit: Visit, result: Result) -> str:
     """Return one visit: what was read, what could not be taken, notes, corrections, the range."""
-    lines = [f"Visit {one.number} of {one.code}, {one.day}"]
+    title = f"Visit {one.number} of {one.code}, {one.day}"
+    rows, points = [title], []
     for name, site in visit.sites.items():
         accepted = visit.accepted[name]
         read = ", ".join(f"{value:g}" for value in site.readings)
         ended = "+" if site.is_at_least else ""
         unsteady = ", unsteady" if accepted.is_unsteady else ""
         unit = BY_NAME[name].unit
-        lines.append(
-            f"  {BY_NAME[name].label:<34}{accepted.value:>7.1f} {unit:<3} ({read}{ended}{unsteady})"
-        )
-    parts = ["\n".join(lines)]
+        label, readings = BY_NAME[name].label, f"({read}{ended}{unsteady})"
+        rows.append(f"  {label:<34}{accepted.value:>7.1f} {unit:<3} {readings}")
+        points.append(f"{label}: {accepted.value:.1f} {unit} {readings}")
+    parts = ["\n".join(table(rows, title, points))]
     for title, told in (
         ("Could not be taken", not_taken(one.state.known.answers) if one.state else []),
         ("Notes", [f"at {key}: {text}" for key, text in one.state.notes] if one.state else []),
@@ -91,7 +99,7 @@ def visit_page(one: KeptVisit, visit: Visit, result: Result) -> str:
     ):
         if told:
             parts.append("\n".join([title, *map(bullet, told)]))
-    parts.append(f"Body fat, likely: {_range(one, result)}")
+    parts.append(wrap(f"Body fat, likely: {_range(one, result)}"))
     if result.local is not None:
         parts.append(wrap(local_sentence(result.local)))
     if result.health.flags:

@@ -1,0 +1,73 @@
+"""Tables of the commands on narrow terminals: no line runs over, and no number is lost."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+
+from foldspan.cli.lines import WIDTH, fit
+from measure_driver import surroundings
+from program_starts import at_terminal
+
+Run = Callable[..., tuple[int, str, str]]
+EXAMPLES = Path(__file__).parents[1] / "examples"
+VISIT, LATER = (str(EXAMPLES / f"{name}.toml") for name in ("visit", "visit_later"))
+COMMANDS: dict[str, tuple[str, ...]] = {
+    "explain": ("explain", str(EXAMPLES / "disagreement.toml")),
+    "explain agreeing": ("explain", VISIT),
+    "explain elsewhere": ("explain", str(EXAMPLES / "outside_results.toml")),
+    "change": ("change", VISIT, LATER),
+    "reconcile": ("reconcile", VISIT, "--budget"),
+    "records list": ("records", "list"),
+    "records show": ("records", "show", "K-014"),
+    "records show one": ("records", "show", "K-014", "--visit", "1"),
+}
+
+
+@pytest.fixture
+def at_width() -> Iterator[Callable[[int], None]]:
+    """Sets the columns of the terminal, and puts them back at the end."""
+    yield fit
+    fit(WIDTH)
+
+
+@pytest.fixture
+def book(run: Run, tmp_path: Path) -> str:
+    """A book with two visits of one client, who has a name beside the code."""
+    place = str(tmp_path / "book.sqlite")
+    for visit in (VISIT, LATER):
+        assert run("records", "import", visit, "--book", place)[0] == 0
+    run("records", "name", "K-014", "the early one", "--book", place)
+    return place
+
+
+@pytest.mark.parametrize("name", COMMANDS)
+def test_no_line_runs_over_and_no_number_is_lost(
+    name: str, run: Run, book: str, at_width: Callable[[int], None]
+) -> None:
+    words = COMMANDS[name]
+    words = (*words, "--book", book) if words[0] == "records" else words
+    told = {}
+    for columns in (40, 60, 80, 120):
+        at_width(columns)
+        code, told[columns], _ = run(*words)
+        assert code == 0
+        over = [one for one in told[columns].split("\n") if len(one) > min(columns, WIDTH)]
+        assert over == []
+    assert told[120] == told[80]
+    numbers = {columns: sorted(set(re.findall(r"\d+\.\d+", one))) for columns, one in told.items()}
+    assert numbers[40] == numbers[60] == numbers[80]
+
+
+def test_the_columns_are_those_of_the_terminal(tmp_path: Path) -> None:
+    child = at_terminal(
+        ["explain", VISIT], folder=tmp_path, environment=surroundings(tmp_path),
+        dimensions=(60, 40), from_nothing=False,
+    )  # fmt: skip
+    shown = child.read().replace("\r", "")
+    child.close()
+    assert "What to measure next" in shown
+    assert max(map(len, shown.split("\n"))) <= 40
