@@ -137,15 +137,29 @@ class Anatomy:
         Zero where nobody knows, and on the scale of underwater weighing.
         """
         case = self.case
-        known = Levelling(self.bridged.columns, case.people.sex, case.settings.scale)
+        people = case.people
+        known = Levelling(
+            self.bridged.columns, people.sex, case.settings.scale, ancestry=people.ancestry
+        )
         return np.array([np.broadcast_to(known.offset(card), 1)[0] for card in case.answer.cards])
+
+    @cached_property
+    def for_background(self) -> Array:
+        """The part of each card's offset that rests on a stated background [points], shape (E,)."""
+        levelling = self._levelling(self.bridged.columns)
+        cards = self.case.answer.cards
+        return np.array([np.broadcast_to(levelling.for_background(card), 1)[0] for card in cards])
 
     def _levelling(self, columns: Columns) -> Levelling:
         """Levels what the cards print, as in the answer."""
-        settings = self.case.settings
-        sex = self.case.people.sex
+        settings, people = self.case.settings, self.case.people
         return Levelling(
-            columns, sex, settings.scale, settings.conversion, as_printed=settings.as_printed
+            columns,
+            people.sex,
+            settings.scale,
+            settings.conversion,
+            ancestry=people.ancestry,
+            as_printed=settings.as_printed,
         )
 
     def slopes(self, row: int) -> tuple[tuple[str, float], ...]:

@@ -223,14 +223,15 @@ def _people(visit: Visit, sex: Sex) -> People:
     for name, site in accepted.items():
         columns[name] = np.array([site.value])
     marks = indicators(sex, 1)
-    if visit.client.ancestry in ANCESTRY_INDICATORS:
-        marks[ANCESTRY_INDICATORS[visit.client.ancestry]] = np.ones(1)
+    ancestry = visit.client.known_ancestry
+    if ancestry in ANCESTRY_INDICATORS:
+        marks[ANCESTRY_INDICATORS[ancestry]] = np.ones(1)
     marks["is_athlete"] = np.array([float(visit.client.athlete)])
     return People(
         sex=sex,
         columns=columns | marks,
         reading_se={name: np.array([site.se]) for name, site in accepted.items()},
-        ancestry=np.array([visit.client.ancestry]),
+        ancestry=np.array([ancestry]),
         at_least={name: np.array([True]) for name, site in accepted.items() if site.is_at_least},
         site_variants=visit.site_variants,
     )

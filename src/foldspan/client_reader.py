@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import Any, Literal, Protocol
 
 from foldspan.quantities import SEXES, Sex
-from foldspan.standards.backgrounds import read_background
+from foldspan.standards.backgrounds import ancestry_of, read_background
 from foldspan.told_words import says_none
 
 KnownSex = Sex | Literal["both"]
@@ -75,4 +75,5 @@ def background_remarks(given: str) -> list[str]:
         return []
     spoken = read.word.replace("_", " ")
     rest = f"Limits go by {spoken} only" if read.word else "The general limits are used"
-    return [f"It is kept as written. {rest}."]
+    range_too = " The range goes by it." if ancestry_of(given, "") else ""
+    return [f"It is kept as written. {rest}.{range_too}"]

@@ -17,7 +17,7 @@ from foldspan.applicability import LEAVES_OUT, Fit
 from foldspan.case import Case
 from foldspan.catalogue.card import FAMILIES, Array
 from foldspan.errormodel import SCALE_OFFSET
-from foldspan.ordered_sums import quadratic
+from foldspan.ordered_sums import inner, quadratic
 from foldspan.pairs import Pair, pair
 from foldspan.reconciliation import Reconciled
 
@@ -37,6 +37,7 @@ FINDING_CODES: dict[str, str] = {
     "unsure_readings": "readings that stay apart, or stopped at the end of the scale",
     "bmi_reads_high": "weight for height stands above all others, muscle not measured",
     "bmi_reads_low": "weight for height stands below all others, muscle not measured",
+    "background": "methods known to read off in adults of the stated background moved the answer",
     "scale_moved": "methods from the other scale moved the answer by this much",
     "local_correction": "the site's own correction moved the answer by this much",
     "site_correction": "the site's own correction of the two methods",
@@ -115,7 +116,7 @@ def findings_for(anatomy: Anatomy) -> list[Finding]:
     if len(present) > 1:
         high, low = FAMILIES[present[0]], FAMILIES[present[-1]]
         found += _families_apart(anatomy, pair(anatomy, high, low))
-    found += _from_budget(anatomy.case)
+    found += _from_budget(anatomy.case) + _from_background(anatomy)
     # the difference, then what to measure again, then the reasons by size
     first = {"families_apart": 0, "slip": 1}
     return sorted(found, key=lambda one: (first.get(one.code, 2), -abs(one.points or 0.0)))
@@ -211,6 +212,17 @@ def _from_budget(case: Case) -> list[Finding]:
     if any(bits & int(Fit.SITE_DIFFERS) for bits in result.flags[used, 0]):
         found.append(Finding("site_variant", None))
     return found
+
+
+def _from_background(anatomy: Anatomy) -> list[Finding]:
+    """What the methods read off in adults of the stated background, as far as it moved the answer."""
+    result = anatomy.case.answer
+    family = [FAMILIES.index(card.family) for card in result.cards]
+    pulls = result.combined.weights[family, 0] * result.weights[:, 0]
+    points = inner(pulls, anatomy.for_background)
+    if not np.any(anatomy.for_background[pulls > 0.0]):
+        return []
+    return [Finding("background", abs(points), ("", "high" if points > 0.0 else "low"))]
 
 
 def _beyond(result: Reconciled, used: Array) -> tuple[str, ...]:

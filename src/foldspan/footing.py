@@ -14,7 +14,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from foldspan.applicability import LEAVES_OUT
+from foldspan.applicability import ANCESTRY_INDICATORS, LEAVES_OUT
 from foldspan.case import Case, versions
 from foldspan.catalogue.card import FAMILIES, Array
 from foldspan.local import by_family
@@ -202,16 +202,19 @@ def _estimated(taken: Sequence[Taken], common: Footing) -> Footing:
 
 
 def _only(case: Case, names: Sequence[str], first: Case) -> Reconciled:
-    """The case reconciled from some of its measurements, at the age and height of the first visit.
+    """The case reconciled from some of its measurements, at age, height, background of the first visit.
 
     A birthday between two visits would move equations with age bands, another reading of the same
-    height all that divide by it: neither is a change of the body.
+    height all that divide by it, a background stated at one visit only all that know of it: none is a
+    change of the body.
     """
     fixed = {name: math.nan for name in case.values if name not in names}
     fixed |= {"age_years": first.age}
     if "height_cm" in names:
         fixed |= {"height_cm": first.values["height_cm"]}
-    people = versions(case.people, [fixed])
+    stated = first.people
+    fixed |= {name: float(stated.columns[name][0]) for name in ANCESTRY_INDICATORS.values()}
+    people = replace(versions(case.people, [fixed]), ancestry=stated.ancestry)
     return reconcile_people(cards_for(people.sex), people, case.settings)
 
 

@@ -5,6 +5,9 @@ off by age, and how it scatters around that (``survey_errors.py``, always on the
 to the error model. What is known of the survey's people says less of others: it fades out beyond the
 ages and sizes that were seen, and athletes are none of its people.
 
+Where a client states a background for which the survey knows more (``survey_backgrounds.py``), that is
+taken off as well, with its own error; for whoever states none, or another, nothing changes.
+
 On the scale of underwater weighing no equation is levelled. The offsets hold the gap between the two
 reference methods, which is nearer six points than three in lean young people. Tried on people weighed
 under water, levelling all made young women worse, and levelling those built on DXA alone made the 249
@@ -22,6 +25,7 @@ from foldspan.catalogue import SIRI
 from foldspan.catalogue.card import Array, Conversion, Equation, Scale
 from foldspan.dual import Slope
 from foldspan.quantities import Sex
+from foldspan.survey_backgrounds import SHIFTS, Shift
 from foldspan.survey_errors import DECADE, MIDDLE_AGE, SEEN
 
 # Ages and body mass indices the survey saw, and how far beyond they fade out (the widths are ours).
@@ -48,7 +52,10 @@ class Levelled:
 
 
 class Levelling:
-    """Levels the equations of N people of one sex; ``share`` is how far each is the survey's, 0 to 1."""
+    """Levels the equations of N people of one sex; ``share`` is how far each is the survey's, 0 to 1.
+
+    ``ancestry`` (N,), or (1,) for all alike, is what they stated, "" for nothing.
+    """
 
     def __init__(
         self,
@@ -57,6 +64,7 @@ class Levelling:
         scale: Scale,
         conversion: Conversion = SIRI,
         *,
+        ancestry: Array | None = None,
         as_printed: bool = False,
     ) -> None:
         self._sex, self._is_on = sex, scale == "dxa" and not as_printed
@@ -65,6 +73,8 @@ class Levelling:
         self._decades = (age.clip(*AGES) - MIDDLE_AGE) / DECADE
         self.share = survey_share(columns)
         self.faded = np.flatnonzero(self.share != 1.0)
+        stated = {} if ancestry is None else {word: ancestry == word for word in SHIFTS}
+        self._stated = {word: who.astype(float) for word, who in stated.items() if who.any()}
 
     def applies_to(self, card: Equation) -> bool:
         """Whether an equation is levelled: only where fat is stated as DXA would read it.
@@ -85,7 +95,24 @@ class Levelling:
         variance = self._decades * by_decade
         variance += at_middle - seen.reading
         np.maximum(variance, LEAST_SPREAD**2, out=variance)
+        for who, shift in self._shifts(card):
+            offset = offset + who * shift.points
+            variance += who * shift.se**2
         return Levelled(offset, variance)
+
+    def _shifts(self, card: Equation) -> list[tuple[Array, Shift]]:
+        """Who states a background for which one equation is known to read off, and by how much."""
+        return [
+            (who, SHIFTS[word][card.key][self._sex])
+            for word, who in self._stated.items()
+            if self._sex in SHIFTS[word].get(card.key, {})
+        ]
+
+    def for_background(self, card: Equation) -> Array | float:
+        """Return the part of ``offset`` [points] that rests on a stated background, faded, (N,)."""
+        if not self.applies_to(card):
+            return 0.0
+        return sum((who * shift.points * self.share for who, shift in self._shifts(card)), 0.0)
 
     def offset(self, card: Equation) -> Array | float:
         """Return what is taken off one equation [points], faded, (N,); 0 where it is not levelled."""

@@ -49,7 +49,7 @@ def _in_the_range(card: Equation, row: int | None, anatomy: Anatomy) -> Equation
     )
     if row is None or bits & int(Fit.NO_SOUND_VALUE) or not np.isfinite(answer.percent[row, 0]):
         return listed
-    levelled = float(anatomy.levelled[row])
+    levelled, told = float(anatomy.levelled[row]), float(anatomy.for_background[row])
     deviation = float(np.hypot(answer.equation_sd[row, 0], shared_error(card, scale, levelled)))
     return replace(
         listed,
@@ -57,7 +57,8 @@ def _in_the_range(card: Equation, row: int | None, anatomy: Anatomy) -> Equation
         se=deviation if np.isfinite(deviation) else None,
         as_printed=float(answer.as_printed[row, 0]),
         moved=float(scale_moves([card], scale)[0]),
-        levelled=0.0 - float(answer.offset[row, 0]),
+        levelled=told - float(answer.offset[row, 0]),
+        for_background=0.0 - told,
     )
 
 

@@ -99,6 +99,7 @@ class Voices:
             people.sex,
             settings.scale,
             settings.conversion,
+            ancestry=people.ancestry,
             as_printed=settings.as_printed,
         )
         self.offsets: dict[int, Array] = {}

@@ -57,9 +57,10 @@ class FamilyResult:
 class EquationResult:
     """One equation: its estimate on the stated scale, or why it was left out.
 
-    ``scale`` is the scale it was built on and ``as_printed`` what its source prints there. Two steps
+    ``scale`` is the scale it was built on and ``as_printed`` what its source prints there. Steps
     lead to ``estimate`` [points]: ``moved`` puts it on the stated scale, ``levelled`` takes off what it
-    is known to read off. ``remarks`` are the flags that widened its error.
+    is known to read off, ``for_background`` what it reads off beyond that in adults of the stated
+    background. ``remarks`` are the flags that widened its error.
     """
 
     key: str
@@ -74,6 +75,7 @@ class EquationResult:
     as_printed: float | None = None
     moved: float = 0.0
     levelled: float = 0.0
+    for_background: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -314,6 +316,7 @@ def _equation(one: EquationResult) -> dict[str, Any]:
         "as_printed": rounded(one.as_printed, 2),
         "moved": rounded(one.moved, 2),
         "levelled": rounded(one.levelled, 2),
+        "for_background": rounded(one.for_background, 2),
         "estimate": rounded(one.estimate, 2),
         "se": rounded(one.se, 4),
         "scale": one.scale,

@@ -24,7 +24,7 @@ from foldspan.reconciliation import (
 )
 from foldspan.reference_people import indicators
 from foldspan.slips import UNUSED_ERROR
-from foldspan.standards.backgrounds import background_of, read_background
+from foldspan.standards.backgrounds import ancestry_of, background_of, read_background
 from foldspan.standards.rules import MONTHS_AFTER_BIRTH
 from foldspan.table_cells import Words
 from foldspan.table_facts import read_age, read_pregnant, read_sexes, withheld
@@ -79,6 +79,7 @@ class Clients:
         ]
         rows.mark(~stated.are(*used), "W126", "family_background")
         background = _backgrounds(stated, ancestry)
+        ancestry = _ancestries(stated, ancestry)
         unknown = np.full(rows.length, np.nan)
         weight = sites.get("weight_kg", AcceptedColumn(unknown, unknown, told_pregnant))
         told = read_told(rows, weight.value, weight.se)
@@ -191,6 +192,16 @@ def _sites(rows: Rows, age: Array, grown: Array) -> dict[str, AcceptedColumn]:
         if value is not before[name]:
             sites[name] = AcceptedColumn(value, sites[name].se, sites[name].at_least)
     return sites
+
+
+def _ancestries(stated: Words, ancestry: Words) -> Words:
+    """Ancestry of every row that equations go by: the one stated, else what a background says."""
+    known = ancestry.different
+    said = [ancestry_of(text, "") for text in stated.different]
+    if not any(said):
+        return ancestry
+    places = np.array([known.index(word) for word in said])[stated.places]
+    return Words(np.where(ancestry.are(""), places, ancestry.places), known)
 
 
 def _backgrounds(stated: Words, ancestry: Words) -> Array:

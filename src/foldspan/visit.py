@@ -17,7 +17,7 @@ from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import ANCESTRIES, BY_NAME, MEASURED, Sex
 from foldspan.readings import Accepted, OwnError
 from foldspan.refused_visit import cannot_wait
-from foldspan.standards.backgrounds import background_of, read_background
+from foldspan.standards.backgrounds import ancestry_of, background_of, read_background
 from foldspan.visit_reader import ADULT_AGE, MOST_READINGS, TreeReader
 
 Reading = Annotated[float, Field(gt=0.0, allow_inf_nan=False)]
@@ -58,6 +58,11 @@ class Client(BaseModel):
     def background(self) -> str:
         """Family background that health standards go by; "" where none that they know was stated."""
         return background_of(read_background(self.family_background).word, self.ancestry)
+
+    @property
+    def known_ancestry(self) -> str:
+        """Ancestry that equations go by; "" where nothing was stated that any of them knows."""
+        return ancestry_of(self.family_background, self.ancestry)
 
     @property
     def known_sex(self) -> Sex | None:

@@ -37,7 +37,7 @@ def check_conversion(visit: Visit, settings: Settings) -> None:
     client = visit.client
     if client.known_sex is None:
         return
-    ages, ancestry = np.array([client.age_years]), np.array([client.ancestry])
+    ages, ancestry = np.array([client.age_years]), np.array([client.known_ancestry])
     athlete = np.array([float(client.athlete)])
     if not conversion_fits(settings.conversion, client.known_sex, ages, ancestry, athlete)[0]:
         chosen = settings.conversion

@@ -209,6 +209,11 @@ FINDING_SENTENCES = {
         " from fat, as in a light build. The girth of a forearm, or of an arm with its triceps fold,"
         " would tell."
     ),
+    "background": (
+        "Background as stated: in the US survey these methods read {points} points too {second} in"
+        " adults who describe themselves so; that is taken off. Within that group people differ far"
+        " more than that. Left blank, the range is the one for everybody."
+    ),
     "scale_moved": (
         "Methods built on {other} were moved to this scale; that took the answer {points} points"
         " {way}."

@@ -73,8 +73,9 @@ QUESTIONS: dict[str, str] = {
     "blood_pressure_mmhg": "A recent blood pressure, such as 142/91, or none",
     "athlete": "Trains hard for sport or strength on most days?",
     "family_background": (
-        "Family background in the client's own words, if they wish to say (some health limits differ);"
-        " none, or Enter to skip; help shows the words that limits go by"
+        "Family background in the client's own words, if they wish to say (some health limits differ,"
+        " and for Black adults the range too); none, or Enter to skip; help shows the words that limits"
+        " go by"
     ),
     "plan": (
         "What would you like to measure? One or more of these by name or number, or the minutes you"
@@ -156,7 +157,11 @@ LEFT_OUT: dict[str, str] = {
     "chest_declined": "the client would rather not",
     "covered": "under clothes that stay on",
 }
-BACKGROUND_HELP = "Words that published limits go by: {words}. Anything else is kept as it is said."
+BACKGROUND_HELP = (
+    "Words that published limits go by: {words}. Anything else is kept as it is said. The range by DXA"
+    " goes by it where the client says Black and nothing else: most methods read high in adults who"
+    " describe themselves so. Any other background leaves the range as it is; so does none."
+)
 CANNOT_WORDS: dict[str, str] = {
     "refused": "the client would rather not",
     "thick": "too thick for the jaws",

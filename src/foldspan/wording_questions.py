@@ -33,7 +33,10 @@ LINES: dict[str, str] = {
         "takes anabolic drugs (testosterone and the like), if they wish to say: these add muscle and"
         " water, so methods that go by weight read too high"
     ),
-    "family_background": "family background, if they wish to say: some health limits differ",
+    "family_background": (
+        "family background, if they wish to say: some health limits differ, and for Black adults the"
+        " range too"
+    ),
     "consent.touch": "May I touch you, to find the sites and to place the tape?",
     "consent.pinch": "May I lift folds of skin and measure them with the calliper?",
     "consent.uncover": "Is it all right to move clothing aside at the sites?",

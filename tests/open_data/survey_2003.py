@@ -59,6 +59,8 @@ BACKGROUNDS = {
     "OtherHisp": ("other Hispanic", "hispanic"),
     "OtherMulti": ("other or several", "other"),
 }
+# a group that the survey named later (2017-18)
+NAMED_LATER = {"Asian": ("Asian", "asian")}
 PEOPLE = {"female": "women", "male": "men"}
 LEAST = 20
 """A cell with fewer people says too little to be printed."""
@@ -120,7 +122,8 @@ class Group:
 def masks(people: pd.DataFrame, kind: str) -> dict[str, Array]:
     """Masks of the classes of ``age``, ``size`` or ``background``."""
     if kind == "background":
-        return {shown: (people.race == word).to_numpy() for word, (shown, _) in BACKGROUNDS.items()}
+        named = BACKGROUNDS | NAMED_LATER
+        return {shown: (people.race == word).to_numpy() for word, (shown, _) in named.items()}
     bmi = people.weight_kg / (people.height_cm / 100.0) ** 2
     values, bands = (people.age_years, AGES) if kind == "age" else (bmi, SIZES)
     return {

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Mapping
 
 import numpy as np
 from scipy.special import ndtri
@@ -29,6 +29,7 @@ from open_data.survey_2003 import (
     ranges_of_strangers,
     with_readings,
 )
+from open_data.survey_2017_backgrounds import SETS_2017, ranges_2017
 
 Row = tuple[str, Judgement]
 KEY = 59
@@ -198,17 +199,50 @@ def single_equations() -> str:
     return "\n\n".join(found)
 
 
+SURVEYS: Mapping[str, tuple[tuple[str, ...], Callable[..., Group]]] = {
+    "2003-2004": (tuple(SETS), ranges),
+    "2017-18": (SETS_2017, ranges_2017),
+}
+STATED = {False: "not stated", True: "stated"}
+
+
+def black_at_a_glance() -> str:
+    """Black adults: bias, coverage and score where the background is not stated, and where it is."""
+    lines = [
+        "| survey | measured | Black adults | bias | 80 % range holds | 95 % range holds | CRPS |",
+        "|---|---|---|---|---|---|---|",
+    ]
+    for survey, (names, find) in SURVEYS.items():
+        for name in names:
+            for sex in SEXES:
+                plain, told = (
+                    dict(find(name, stated=stated).of_sex(sex).by("background"))["Black"].judged()
+                    for stated in STATED
+                )
+                held = " | ".join(
+                    f"{100 * plain.coverage[level][0]:.0f} → {100 * told.coverage[level][0]:.0f} %"
+                    for level in (0.8, 0.95)
+                )
+                lines.append(
+                    f"| {survey} | {name} | {plain.n} {PEOPLE[sex]} | {signed(plain.bias)} →"
+                    f" {signed(told.bias)} | {held} | {plain.crps:.2f} → {told.crps:.2f} |"
+                )
+    return "\n".join(lines)
+
+
 def by_background() -> str:
-    """Every set of inputs by sex and self-described background: not stated, and stated."""
+    """Both surveys by set of inputs, sex and self-described background: not stated, and stated."""
     found = []
-    for name in SETS:
-        blocks = []
-        for sex in SEXES:
-            for stated, words in ((False, "not stated"), (True, "stated")):
-                group = ranges(name, stated=stated).of_sex(sex)
-                rows = [(f"  {label}", some.judged()) for label, some in group.by("background")]
-                blocks.append(table(f"{PEOPLE[sex]}, {words}", rows))
-        found.append(folded(f"By self-described background: {name}", "\n\n".join(blocks)))
+    for survey, (names, find) in SURVEYS.items():
+        for name in names:
+            blocks = []
+            for sex in SEXES:
+                for stated, words in STATED.items():
+                    group = find(name, stated=stated).of_sex(sex)
+                    rows = [(f"  {label}", some.judged()) for label, some in group.by("background")]
+                    blocks.append(table(f"{PEOPLE[sex]}, {words}", rows))
+            summary = f"By self-described background, {survey}: {name}"
+            found.append(folded(summary, "\n\n".join(blocks)))
     return "\n\n".join(found)
 
 
@@ -241,6 +275,7 @@ BLOCKS = {
     "survey_2003_cells": by_cell,
     "survey_2003_best": against_equations,
     "survey_2003_equations": single_equations,
+    "black_adults": black_at_a_glance,
     "survey_2003_backgrounds": by_background,
     "survey_2003_sites": corrected,
 }

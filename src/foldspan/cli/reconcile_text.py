@@ -32,7 +32,8 @@ SCALE_SHORT = {"density": "underwater weighing", "dxa": "DXA"}
 STEPS_LEGEND = (
     "Prints: what the formula of the source gives, on the scale it was built on. Moved: from there to"
     " the scale of the answer, in points. Levelled: what the equation is known to read off at this age,"
-    " from the US survey, taken off. Between age groups: near the limit of two, both count."
+    " from the US survey, taken off. Background: what it is known to read off beyond that in adults of"
+    " the background that the client stated. Between age groups: near the limit of two, both count."
 )
 SILENT_WORDS = {"none_fits": "none fits", "none_taken": "too little taken"}
 VERDICT_COLOURS = {"agree": "green", "strained": "yellow", "disagree": "red", "single": None}
@@ -231,8 +232,8 @@ def _steps(one: EquationResult) -> list[str]:
     """Return what the source prints and each step from there to the estimate, on a line below it."""
     if one.estimate is None or one.as_printed is None:
         return []
-    steps = {"moved": one.moved, "levelled": one.levelled}
-    steps["between age groups"] = one.estimate - one.as_printed - one.moved - one.levelled
+    steps = {"moved": one.moved, "levelled": one.levelled, "background": one.for_background}
+    steps["between age groups"] = one.estimate - one.as_printed - sum(steps.values())
     said = [f"{name} {points:+.1f}" for name, points in steps.items() if abs(points) >= LEAST_STEP]
     if not (said or one.used):
         return []

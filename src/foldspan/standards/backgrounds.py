@@ -1,4 +1,9 @@
-"""Family backgrounds: self-described, optional, and asked only because a published rule uses them."""
+"""Family backgrounds: self-described, optional, and asked only because something goes by them.
+
+Health limits of several standards do, and on the scale of DXA the range of adults who say that they are
+Black (``survey_backgrounds.py``). For every other background the equations were tried and nothing got
+better, so a family background says nothing to them.
+"""
 
 from __future__ import annotations
 
@@ -73,6 +78,29 @@ def read_background(stated: str) -> Background:
     named = [word for word in words if word in NICE_BACKGROUNDS]
     rest = re.sub(r"\b(and|or|half|mixed|part|british|family|background|origin)\b|[# ]", "", left)
     return Background((named or words)[0], not rest and len(set(words)) == 1)
+
+
+def ancestry_of(family_background: str, ancestry: str) -> str:
+    """Return the ancestry that equations go by: the one stated, else what a family background says.
+
+    It says ``black`` where it names that and nothing else, in any words, such as "Black", "Black
+    African" or "african_caribbean". Any other says nothing here.
+    """
+    return ancestry or ("black" if _says_black(family_background) else "")
+
+
+@lru_cache(maxsize=4096)
+def _says_black(stated: str) -> bool:
+    read = read_background(stated)
+    if not read.is_used:  # "black" alone leaves open which limits to use, not what is said here
+        rest, found = re.subn(r"(?<![a-z])black(?![a-z])", " ", stated.lower())
+        rest = re.sub(r"(?<![a-z])(british|american|person|woman|man)(?![a-z])", " ", rest)
+        read = read_background(rest)
+        if found and not rest.strip(" ,;_-/"):
+            return True
+        if not found:
+            return False
+    return read.is_used and read.word in BLACK_BACKGROUNDS
 
 
 def background_of(family_background: str, ancestry: str) -> str:

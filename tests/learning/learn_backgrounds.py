@@ -1,0 +1,108 @@
+"""Learn how far levelled equations read off in people of one self-described background, and judge it.
+
+Run by hand, not by the test suite; prints the table of ``survey_backgrounds.py``, then what taking it
+off does in people nobody learnt on (NHANES 2003-2004 and 2017-18), for every background that the
+survey of 1999-2002 names::
+
+    python tests/learning/learn_backgrounds.py
+
+A background is kept where bias and score (CRPS) get better in both surveys, in both sexes, with every
+set of inputs; all else that stating it does (equations that know it) is there with and without.
+"""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+import numpy as np
+
+sys.path.insert(0, str(Path(__file__).parents[1]))
+
+from foldspan.catalogue import SIRI
+from foldspan.errormodel import scale_moves
+from foldspan.evaluate import fat_percents
+from foldspan.levelling import Levelling
+from foldspan.people import cards_for
+from foldspan.quantities import SEXES, Sex
+from foldspan.survey_backgrounds import SHIFTS, Shift
+from foldspan.waist_bridging import bridge_waists
+from learning.learn_survey_errors import SOUND, columns_of, fitted, shrunk
+from open_data.open_tables import survey_of
+from open_data.survey_2003 import BACKGROUNDS, SETS, Group, ranges
+from open_data.survey_2017_backgrounds import SETS_2017, ranges_2017
+
+Learnt = dict[str, dict[Sex, Shift]]
+
+
+def shifts_of(race: str) -> Learnt:
+    """How far each levelled equation reads off in one background [points], shrunk by its own error."""
+    survey = survey_of("1999_2002").dropna(subset=["weight_kg", "height_cm"])
+    found: Learnt = {}
+    for sex in SEXES:
+        people = survey[(survey.sex == sex[0].upper()) & (survey.race == race)]
+        columns = bridge_waists(columns_of(people, sex), sex).columns
+        levelling = Levelling(columns, sex, "dxa")
+        cards = [card for card in cards_for(sex) if levelling.applies_to(card)]
+        printed = fat_percents(cards, columns, SIRI)[0] + scale_moves(cards, "dxa")[:, None]
+        fat = people["dxa_fat_percent"].to_numpy(float)
+        weights = people["survey_weight_4yr"].to_numpy(float)
+        for card, one in zip(cards, printed, strict=True):
+            fits = np.isfinite(one) & (one > SOUND[0]) & (one < SOUND[1])
+            error = (one - levelling.offset(card) - fat)[fits]
+            mean, se = fitted(np.ones((error.size, 1)), error, weights[fits])
+            points = round(float(shrunk(mean, se)[0]), 2) + 0.0  # no negative zero
+            shift = Shift(points, round(float(se[0]), 2))
+            found.setdefault(card.key, {})[sex] = shift
+    return found
+
+
+def lines_of(learnt: Learnt) -> Iterator[str]:
+    """Yield the table of one background as it stands in ``survey_backgrounds.py``."""
+    for key, by_sex in learnt.items():
+        shown = ", ".join(f'"{sex}": Shift({a:.2f}, {b:.2f})' for sex, (a, b) in by_sex.items())
+        yield f'        "{key}": {{{shown}}},'
+
+
+def judged(groups: tuple[Group, ...], shown: str, label: str) -> Iterator[str]:
+    """Yield bias and score by sex: nothing stated, stated without the table, stated with it."""
+    for sex in SEXES:
+        each = [dict(one.of_sex(sex).by("background"))[shown].judged() for one in groups]
+        cells = "".join(f"{one.bias:>+8.2f}{one.crps:>7.3f}" for one in each)
+        yield f"{label:<46}{sex:<8}{each[0].n:>5}{cells}"
+
+
+def forget() -> None:
+    """Let the ranges be worked out anew."""
+    ranges.cache_clear()
+    ranges_2017.cache_clear()
+
+
+def main() -> None:
+    """Print the kept table, and the judgement of every background."""
+    kept = dict(SHIFTS)
+    for word in kept:
+        race = next(race for race, (_, told) in BACKGROUNDS.items() if told == word)
+        print(f'    "{word}": {{', *lines_of(shifts_of(race)), "    },", sep="\n")
+    head = "".join(f"{name:>15}" for name in ("blank", "stated", "taken off"))
+    for race, (shown, told) in BACKGROUNDS.items():
+        print(f"{shown:<59}{head}")
+        SHIFTS.pop(told, None)
+        forget()
+        plain = {name: (ranges(name), ranges(name, stated=True)) for name in SETS}
+        later = {name: (ranges_2017(name), ranges_2017(name, stated=True)) for name in SETS_2017}
+        SHIFTS[told] = shifts_of(race)
+        forget()
+        for name in SETS:
+            label = f"2003-2004, {name}"
+            print(*judged((*plain[name], ranges(name, stated=True)), shown, label), sep="\n")
+        for name in SETS_2017:
+            label = f"2017-18, {name}"
+            print(*judged((*later[name], ranges_2017(name, stated=True)), shown, label), sep="\n")
+        SHIFTS.clear()
+        SHIFTS.update(kept)
+
+
+if __name__ == "__main__":
+    main()
