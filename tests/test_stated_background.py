@@ -1,0 +1,271 @@
+"""A background that the client states: it moves the answer by what the survey says, and only then."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Mapping
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pandas as pd
+import pytest
+
+import foldspan
+from foldspan.catalogue import EQUATIONS
+from foldspan.protocol.plans import PLAN_BY_KEY
+from foldspan.quantities import ANCESTRIES, SEXES, Sex
+from foldspan.result import Result
+from foldspan.session_known import Known
+from foldspan.session_script import script
+from foldspan.standards.backgrounds import BACKGROUNDS, ancestry_of
+from foldspan.survey_backgrounds import SHIFTS
+from foldspan.survey_errors import SEEN
+from test_consent_walk import BASE
+from test_known_offsets import rows_of
+
+Run = Callable[..., tuple[int, str, str]]
+Tree = dict[str, Any]
+KEPT = {"black"}
+
+
+def tree(sex: Sex = "female", weight: float = 71.3, **client: Any) -> Tree:
+    return {
+        "client": {"sex": sex, "age_years": 41, **client},
+        "mass_height": {"weight_kg": weight, "height_cm": 168.2},
+        "skinfolds_mm": {"triceps": [21.0, 21.5], "subscapular": [18.0, 18.5]},
+        "girths_cm": {"waist_midpoint": [82.4, 82.9]},
+    }
+
+
+def result_of(made: Tree, **options: Any) -> Result:
+    return foldspan.reconcile(foldspan.Visit.from_dict(made), **options)
+
+
+def numbers(result: Result) -> Mapping[str, Any]:
+    """All that is counted, without words."""
+    found = result.to_dict()
+    return {key: found[key] for key in ("fat_percent", "misfit", "families", "equations", "budget")}
+
+
+# by what the survey says --------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("sex", SEXES)
+def test_each_equation_moves_by_what_the_survey_says(sex: Sex) -> None:
+    """As printed, moved, levelled and the background make the estimate of every equation."""
+    plain = {one.key: one for one in result_of(tree(sex)).equations}
+    stated = result_of(tree(sex, ancestry="black")).equations
+    known = SHIFTS["black"]
+    moved = 0
+    for one in stated:
+        if one.estimate is None or one.as_printed is None:
+            continue
+        points = known[one.key][sex].points if sex in known.get(one.key, {}) else 0.0
+        assert one.for_background == pytest.approx(-points, abs=1e-12), one.key
+        card = next(card for card in EQUATIONS if card.key == one.key)
+        if card.table is None:
+            steps = one.as_printed + one.moved + one.levelled + one.for_background
+            assert one.estimate == pytest.approx(steps, abs=1e-9)
+        assert one.levelled == pytest.approx(plain[one.key].levelled, abs=1e-12)
+        moved += points != 0.0
+    assert moved > 10
+
+
+def test_only_what_is_levelled_is_known_by_background() -> None:
+    """Learnt for the same equations and sexes as the curves by age; those of Black adults alone."""
+    assert set(SHIFTS) == KEPT
+    for by_key in SHIFTS.values():
+        assert {key: set(one) for key, one in by_key.items()} == {
+            key: set(by_sex) for key, by_sex in SEEN.items() if key in by_key
+        }
+        assert all(shift.se > 0.0 for one in by_key.values() for shift in one.values())
+
+
+@pytest.mark.parametrize("sex", SEXES)
+def test_the_range_moves_down_and_says_why(sex: Sex) -> None:
+    plain, stated = result_of(tree(sex)), result_of(tree(sex, ancestry="black"))
+    assert plain.fat_percent is not None
+    assert stated.fat_percent is not None
+    assert 0.2 < plain.fat_percent.estimate - stated.fat_percent.estimate < 3.0
+    said = [one for one in stated.findings if one.code == "background"]
+    assert len(said) == 1
+    assert said[0].points is not None
+    assert f"read {said[0].points:.1f} points too high" in said[0].text
+    assert not [one for one in plain.findings if one.code == "background"]
+
+
+@pytest.mark.parametrize("sex", SEXES)
+@pytest.mark.parametrize("options", [{}, {"scale": "density"}, {"as_printed": True}])
+def test_the_budget_adds_up(sex: Sex, options: Mapping[str, Any]) -> None:
+    for word in ("", *ANCESTRIES):
+        one = result_of(tree(sex, ancestry=word), **options)
+        assert one.fat_percent is not None
+        assert sum(one.budget.values()) == pytest.approx(one.fat_percent.se**2, rel=1e-12)
+
+
+def test_what_is_not_certain_of_it_is_part_of_the_error() -> None:
+    """Each equation's own error grows by that of what is taken off, in quadrature [points]."""
+    made = [tree(), tree(ancestry="black")]
+    plain, stated = ({one.key: one for one in result_of(each).equations} for each in made)
+    for key, by_sex in SHIFTS["black"].items():
+        if "female" not in by_sex or "ancestry" in key or plain[key].se is None:
+            continue
+        before, after = plain[key].se, stated[key].se
+        assert before is not None
+        if after is not None and not set(plain[key].remarks) - set(stated[key].remarks):
+            grown = after**2 - before**2
+            # a term for ancestry that is left unstated costs a point; once stated it does not
+            assert grown == pytest.approx(by_sex["female"].se ** 2, abs=1e-9) or grown < -0.9
+
+
+# only then ----------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("client", "options"),
+    [
+        ({}, {}),
+        *(({"ancestry": word}, {}) for word in ANCESTRIES if word not in KEPT),
+        ({"ancestry": "black"}, {"scale": "density"}),
+        ({"ancestry": "black"}, {"as_printed": True}),
+        ({"ancestry": "black", "athlete": True}, {}),
+    ],
+)
+def test_nothing_is_taken_off_where_the_survey_says_nothing(client: Tree, options: Tree) -> None:
+    one = result_of(tree(**client), **options)
+    assert all(each.for_background == 0.0 for each in one.equations)
+    assert not [each for each in one.findings if each.code == "background"]
+
+
+@pytest.mark.parametrize("sex", SEXES)
+def test_a_family_background_says_black_or_nothing_to_the_equations(sex: Sex) -> None:
+    """Limits of health may go by any; the range goes by the same as ``ancestry = "black"``."""
+    plain = numbers(result_of(tree(sex)))
+    stated = numbers(result_of(tree(sex, ancestry="black")))
+    for word in (
+        "black_african",
+        "african_caribbean",
+        "african_american",
+        "Black",
+        "Black British",
+    ):
+        assert numbers(result_of(tree(sex, family_background=word))) == stated
+    for word in set(BACKGROUNDS) - {"black_african", "african_caribbean", "african_american"}:
+        assert numbers(result_of(tree(sex, family_background=word))) == plain
+    both = result_of(tree(sex, family_background="african_american", ancestry="white"))
+    assert numbers(both) == numbers(result_of(tree(sex, ancestry="white")))
+
+
+@pytest.mark.parametrize(
+    "words",
+    ["", "none", "not Black", "half Black", "Black and white", "Black, South Asian", "Blackfoot",
+     "white", "prefer not to say", "Black Forest"],
+)  # fmt: skip
+def test_what_does_not_say_so_says_nothing(words: str) -> None:
+    assert ancestry_of(words, "") == ""
+
+
+def test_a_table_says_the_same_as_visits() -> None:
+    """Also in one table with people who state nothing, or something else."""
+    told: list[Tree] = [
+        {}, {"ancestry": "black"}, {"family_background": "Black African"},
+        {"family_background": "south_asian"}, {"ancestry": "white", "family_background": "Black"},
+    ]  # fmt: skip
+    rows = [
+        {"sex": sex, "age_years": 41, "weight_kg": 71.3, "height_cm": 168.2, "triceps_mm_1": 21.0,
+         "triceps_mm_2": 21.5, "subscapular_mm_1": 18.0, "subscapular_mm_2": 18.5,
+         "waist_midpoint_cm_1": 82.4, "waist_midpoint_cm_2": 82.9,
+         "ancestry": "", "family_background": ""} | one
+        for sex in SEXES for one in told
+    ]  # fmt: skip
+    answer = foldspan.reconcile_table(pd.DataFrame(rows))
+    visits = [result_of(tree(sex, **one)).fat_percent for sex in SEXES for one in told]
+    ours = [one.estimate for one in visits if one is not None]
+    assert answer.fat_percent.tolist() == pytest.approx(ours, abs=1e-12)
+    assert len(set(np.round(ours, 6).tolist())) < len(ours)
+
+
+@pytest.mark.parametrize("sex", SEXES)
+@pytest.mark.parametrize("name", ["weight_kg", "age_years"])
+def test_no_jumps(sex: Sex, name: str) -> None:
+    """What is taken off fades out with the survey: no step of the range above 0.1 point."""
+    steps = np.arange(40.0, 160.0, 0.05) if name == "weight_kg" else np.arange(18.0, 115.0, 0.05)
+    fixed = {"weight_kg": 71.3, "age_years": 41.0, "height_cm": 168.2, "waist_midpoint_cm": 82.6}
+    frame = pd.DataFrame({"sex": sex, **fixed, name: steps, "ancestry": "black"})
+    frame["waist_midpoint_cm"] *= (frame["weight_kg"] / 71.3) ** 0.7  # as in bodies of that weight
+    answer = foldspan.reconcile_table(frame)
+    plain = foldspan.reconcile_table(frame.assign(ancestry=""))
+    apart = answer.fat_percent - plain.fat_percent
+    assert apart.min() < -0.2
+    for column in ("fat_percent", "wide_low", "wide_high"):
+        for one in (answer[column], answer[column] - plain[column]):
+            assert np.nanmax(np.abs(np.diff(one.to_numpy()))) < 0.1
+
+
+def test_stated_at_one_visit_only_is_no_change_of_the_body() -> None:
+    """One body at two visits, and a client who says more the second time."""
+    for told in (({}, {"ancestry": "black"}), ({"family_background": "Black"}, {})):
+        earlier, later = (
+            foldspan.Visit.from_dict(tree(**client) | {"visit": {"date": day}})
+            for client, day in zip(told, ("2026-01-05", "2026-03-05"), strict=True)
+        )
+        found = foldspan.change(earlier, later)
+        assert found.change.percent is not None
+        assert found.change.percent.amount == pytest.approx(0.0, abs=1e-12)
+        assert "equations_differ" not in found.change.breaks
+
+
+# where it is shown and asked ----------------------------------------------------------------------
+
+
+def test_json_and_all_show_it(run: Run, tmp_path: Path) -> None:
+    path = tmp_path / "visit.json"
+    path.write_text(json.dumps(tree(ancestry="black")), encoding="utf-8")
+    text = run("reconcile", str(path), "--all")[1]
+    assert "Background as stated: in the US survey" in " ".join(text.split())
+    rows = rows_of(text)
+    listed = json.loads(run("reconcile", str(path), "--json")[1])["equations"]
+    shown = [one for one in listed if one["used"] and abs(one["for_background"]) >= 0.05]
+    assert len(shown) > 3
+    for one in shown:
+        assert f"; background {one['for_background']:+.1f}" in rows[one["key"]]
+    path.write_text(json.dumps(tree()), encoding="utf-8")
+    assert not any(
+        "; background " in row for row in rows_of(run("reconcile", str(path), "--all")[1])
+    )
+
+
+def asks_for_it(told: Mapping[str, Any]) -> bool:
+    """Whether a session ever asks, told everything else."""
+    answers = {key: one for key, one in told.items() if key != "family_background"}
+    prompts = [one.key for one in script(Known(answers, (), {}))]
+    return "family_background" in prompts or (
+        "page.more" in prompts
+        and "family_background"
+        in [one.key for one in script(Known({**answers, "page.more": "each"}, (), {}))]
+    )
+
+
+@pytest.mark.parametrize("sex", SEXES)
+def test_a_session_asks_only_where_something_hangs_on_it(sex: Sex) -> None:
+    """In every plan the range does; nobody gets one under 18 or pregnant, and there it is not asked."""
+    told = BASE | {"sex": sex}
+    for plan in PLAN_BY_KEY:
+        assert asks_for_it(told | {"plan": [plan]})
+    assert not asks_for_it(told | {"age_years": 15.0, "guardian": True, "go_on.E201": True})
+    if sex == "female":
+        assert not asks_for_it(told | {"pregnant": True, "go_on.E202": True})
+    sites = {"weight_kg", "height_cm"}
+    assert all(sites <= set(plan.sites(sex)) for plan in PLAN_BY_KEY.values())
+    bare = {key: tree(sex)[key] for key in ("client", "mass_height")}
+    stated = bare | {"client": bare["client"] | {"family_background": "african_american"}}
+    assert numbers(result_of(bare)) != numbers(result_of(stated))
+
+
+def test_the_question_says_what_it_is_for() -> None:
+    from foldspan.wording_measure import BACKGROUND_HELP
+    from foldspan.wording_questions import LINES
+
+    assert "for Black adults the range too" in LINES["family_background"]
+    assert "Any other background leaves the range as it is" in BACKGROUND_HELP
