@@ -14,6 +14,7 @@ from foldspan.catalogue.printed_error import points, printed_points
 from foldspan.catalogue.sources import BY_KEY
 from foldspan.evaluate import needed
 from foldspan.levelling import offset_at
+from foldspan.survey_backgrounds import SHIFTS
 from foldspan.survey_errors import SEEN
 
 WIDTH = 80
@@ -73,6 +74,7 @@ def tree(card: Equation | Conversion) -> dict[str, Any]:
         "se_note": card.se_note,
         "survey_scatter": {sex: seen.scatter for sex, seen in SEEN.get(card.key, {}).items()},
         "survey_offset": offsets(card),
+        "survey_offset_by_background": by_background(card),
         "limits": {name: list(span) for name, span in card.limits.items()},
         "n": card.n,
         "on_request": card.on_request,
@@ -153,6 +155,15 @@ def offsets(card: Equation) -> dict[str, dict[str, float]]:
     }
 
 
+def by_background(card: Equation) -> dict[str, dict[str, float]]:
+    """How much more a card reads too high where a background is stated, by sex [points of DXA fat]."""
+    return {
+        word: {sex: shift.points for sex, shift in by_key[card.key].items()}
+        for word, by_key in SHIFTS.items()
+        if card.key in by_key
+    }
+
+
 def _reads_off(card: Equation) -> str:
     """The same in words, "" where the survey does not know."""
     said = []
@@ -163,6 +174,9 @@ def _reads_off(card: Equation) -> str:
         said.append(f"{WHO[sex]}: {', '.join(parts)}")
     if not said:
         return ""
+    for word, by_sex in by_background(card).items():
+        points = ", ".join(f"{WHO[sex]} {one:+.1f}" for sex, one in by_sex.items())
+        said.append(f"where {word.capitalize()} is stated, further {points}")
     return f"{'; '.join(said)} (against DXA in the US survey of 1999-2002; taken off on that scale)"
 
 

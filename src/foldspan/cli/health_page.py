@@ -51,7 +51,8 @@ somebody is ill. Local rules and licensed practice come first.
   on any page, letter or table.
 - Family background is self-described and optional (`[client] family_background`), in any words; limits
   go by these: {backgrounds}. Other words are kept, and it is said that they are not used. It is asked
-  only because some published limits use it ({nice}: the lower points of NICE). Where none is stated the
+  only because some published limits use it ({nice}: the lower points of NICE), and because the range by
+  DXA goes by it where it says Black (docs/calibration.md). Where none is stated the
   general limits are used, and that is said; a standard that has columns by background and none for
   everybody is then answered with the mean of its columns (ours); the IDF waist is left out then.
   `ancestry` white, asian or japanese counts as stated.
