@@ -71,6 +71,10 @@ SHARED_NEW_PEOPLE = {"density": 3.0, "dxa": 1.1}
 # 2008). On its own scale it is in every method's error alike; off it, it is nobody's.
 CRITERION_ERROR = {"density": 2.4, "dxa": 0.0}
 LEAST_OWN_ERROR = 1.5
+# What methods still share in athletes, where the answer rests on equations whose total error in
+# athletes is in print [points]: as much as in the survey. Their constant errors were near zero (Sinning
+# 1985: three forms, -0.2 to 0.3 points at 9.2 % fat).
+SHARED_ATHLETES = 1.1
 # Equations built on the national survey's DXA read about this much above those built on underwater
 # weighing [points]. For one person the step is less certain by the criterion's own error at least;
 # in lean young women the gap was nearer 6, so the way down is less certain still.
@@ -234,20 +238,37 @@ def own_carrying(card: Equation) -> float:
     return OWN_LARGE if card.n >= LARGE_SAMPLE else OWN_MIDDLE
 
 
+def athletes_variance(total: float, scale: Scale) -> float:
+    """Own variance in athletes of an equation built on ``scale`` [points²], carrying included.
+
+    What its ``total`` error in print leaves beside the criterion's error and what methods share.
+    """
+    rest = total**2 - CRITERION_ERROR[scale] ** 2 - SHARED_ATHLETES**2
+    return float(max(rest, LEAST_OWN_ERROR**2))
+
+
+def shared_less(scale: Scale) -> float:
+    """How much less variance athletes share where their equations were tried on athletes [points²]."""
+    return float(max(SHARED_NEW_PEOPLE[scale] ** 2 - SHARED_ATHLETES**2, 0.0))
+
+
 def shared_variance(scale: Scale) -> float:
     """Variance that every method shares on a scale [points²]."""
     return float(SHARED_NEW_PEOPLE[scale] ** 2 + CRITERION_ERROR[scale] ** 2)
 
 
-def shared_error(card: Equation, scale: Scale, levelled: float = 0.0) -> float:
+def shared_error(
+    card: Equation, scale: Scale, levelled: float = 0.0, *, is_athlete: bool = False
+) -> float:
     """What an equation's whole error holds beside its own part [points]: shared, scale, conversion.
 
     As far as it is ``levelled``, 0 to 1, the way to the scale is part of its own error.
     """
+    tried = -shared_less(scale) if is_athlete and card.athletes_error is not None else 0.0
     variance = 0.0
     variance += SCALE_SD[scale] ** 2 if card.scale != scale else 0.0
     variance += CONVERSION_SD**2 if card.predicts == "density" else 0.0
-    return float(np.sqrt(shared_variance(scale) + (1.0 - levelled) * variance))
+    return float(np.sqrt(shared_variance(scale) + tried + (1.0 - levelled) * variance))
 
 
 def scale_moves(cards: Sequence[Equation], scale: Scale) -> Array:
@@ -262,12 +283,17 @@ def family_rows(cards: Sequence[Equation]) -> Array:
 
 
 def shared_blocks(
-    moved: Mapping[int, Array], dense: Mapping[int, Array], present: Array, scale: Scale
+    moved: Mapping[int, Array],
+    dense: Mapping[int, Array],
+    tried: Mapping[int, Array],
+    present: Array,
+    scale: Scale,
 ) -> dict[str, Symmetric]:
     """Covariances of what methods share whatever their inputs.
 
     ``moved`` is by family the weight of its equations of another scale, (N,), ``dense`` that of those
-    that predict density; ``present`` are the families (4, N).
+    that predict density, ``tried`` that of those whose error in athletes is known where the person is
+    one; ``present`` are the families (4, N).
     """
     here = {family: one.astype(float) for family, one in enumerate(present)}
     found = {}
@@ -278,6 +304,13 @@ def shared_blocks(
     ):
         found[name] = Symmetric.zeros(len(FAMILIES), present.shape[1])
         found[name].add_outer(loads, variance)
+    if tried and shared_less(scale):
+        # nothing is taken off, to the bit, where nobody is an athlete
+        untried = {family: one - tried.get(family, 0.0) for family, one in here.items()}
+        less = Symmetric.zeros(len(FAMILIES), present.shape[1])
+        less.add_outer(here, -shared_less(scale))
+        less.add_outer(untried, shared_less(scale))
+        found["shared"] = found["shared"].plus(less)
     return found
 
 

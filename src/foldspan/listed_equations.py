@@ -50,7 +50,9 @@ def _in_the_range(card: Equation, row: int | None, anatomy: Anatomy) -> Equation
     if row is None or bits & int(Fit.NO_SOUND_VALUE) or not np.isfinite(answer.percent[row, 0]):
         return listed
     levelled, told = float(anatomy.levelled[row]), float(anatomy.for_background[row])
-    deviation = float(np.hypot(answer.equation_sd[row, 0], shared_error(card, scale, levelled)))
+    is_athlete = bool(anatomy.case.people.columns["is_athlete"][0] > 0)
+    shared = shared_error(card, scale, levelled, is_athlete=is_athlete)
+    deviation = float(np.hypot(answer.equation_sd[row, 0], shared))
     return replace(
         listed,
         estimate=float(answer.percent[row, 0]),

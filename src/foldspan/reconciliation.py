@@ -92,6 +92,8 @@ class Voices:
         self.whole = np.ones(self.families.shape)
         self._moved: dict[int, Array] = {}
         self._dense: dict[int, Array] = {}
+        self._athletes = people.columns["is_athlete"] > 0
+        self._tried: dict[int, Array] = {}
         self._moves = errormodel.scale_moves(cards, settings.scale)
         self._size = errormodel.SizeVariance(cards, people.columns, people.sex)
         self._levelling = Levelling(
@@ -147,6 +149,10 @@ class Voices:
         """Variance of one card, and its standard deviations by block; see ``Levelling.fade``."""
         own = errormodel.published_variance(card, one.se, self.sex)
         carrying: Slope = errormodel.own_carrying(card)
+        if card.athletes_error is not None and self._athletes.any():
+            tried = errormodel.athletes_variance(card.athletes_error, card.scale)
+            own = np.where(self._athletes, tried, own)
+            carrying = np.where(self._athletes, 0.0, carrying)
         if levelled is not None:
             carrying = self._levelling.fade(levelled, own, errormodel.own_carrying(card))
             own = levelled.variance
@@ -161,10 +167,13 @@ class Voices:
         return variance, (np.sqrt(own), carrying, limits)
 
     def _note_shared(self, card: Equation, home: int, weights: Array, *, is_levelled: bool) -> None:
-        """Add up the weights of what is moved between the scales, and of what predicts density.
+        """Add up the weights of what was tried on athletes, is moved or predicts density.
 
         The error of a levelled card was seen on the DXA scale itself, with the way there in it.
         """
+        if card.athletes_error is not None and self._athletes.any():
+            tried = weights * self._athletes
+            self._tried[home] = self._tried[home] + tried if home in self._tried else tried
         if is_levelled:
             if not self._levelling.faded.size:
                 return
@@ -184,7 +193,7 @@ class Voices:
         self.families *= self.whole
         self.usual *= self.whole
         self.pulls.times(self.whole)
-        for loads in (self._moved, self._dense):
+        for loads in (self._moved, self._dense, self._tried):
             for family, load in loads.items():
                 load *= self.whole[family]
 
@@ -198,7 +207,7 @@ class Voices:
             for block in found.values():
                 block.elements[j, k] *= both
         return found | errormodel.shared_blocks(
-            self._moved, self._dense, self.present, self.settings.scale
+            self._moved, self._dense, self._tried, self.present, self.settings.scale
         )
 
 

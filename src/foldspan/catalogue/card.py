@@ -160,6 +160,8 @@ class Equation:
         lineage the first usable card in catalogue order speaks.
     audience : str
         Whom it was made for: ``general``, ``athlete``, ``obese``, ``youth``, ``clinical``.
+    athletes_error : float or None
+        Total error in athletes in a cross-validation [points], where one was printed.
     ancestry : str
         Set when the equation was built for one ancestry group only, else "".
     on_request : bool
@@ -193,6 +195,7 @@ class Equation:
     audience: Literal["general", "athlete", "obese", "youth", "clinical"] = "general"
     ancestry: str = ""
     on_request: bool = False
+    athletes_error: float | None = None
     known_bias: tuple[str, ...] = ()
     not_for: tuple[str, ...] = ()
     note: str = ""

@@ -81,6 +81,7 @@ def tree(card: Equation | Conversion) -> dict[str, Any]:
         "criterion": card.criterion,
         "sites": dict(card.sites),
         "lineage": card.lineage,
+        "total_error_in_athletes": card.athletes_error,
         "known_bias": list(card.known_bias),
         "not_for": list(card.not_for),
     }
@@ -199,6 +200,9 @@ def _equation_rows(card: Equation) -> list[tuple[str, str]]:
         error += f"; {card.se_note}"
     reads_off = _reads_off(card)
     spans = [f"{name} {low:g} to {high:g}" for name, (low, high) in card.limits.items()]
+    in_athletes = ""
+    if card.athletes_error is not None:
+        in_athletes = f"total error {card.athletes_error:g} points in a cross-validation"
     return [
         ("family", card.family),
         ("predicts", PREDICTS[card.predicts]),
@@ -210,6 +214,7 @@ def _equation_rows(card: Equation) -> list[tuple[str, str]]:
         ("limits", ", ".join(spans)),
         ("n", "" if card.n is None else str(card.n)),
         ("reads off", reads_off),
+        ("in athletes", in_athletes),
         ("known bias", "; ".join(card.known_bias)),
         ("not for", ", ".join(card.not_for)),
     ]
