@@ -15,6 +15,7 @@ import pytest
 import tomli_w
 
 import foldspan
+import measure_driver
 from foldspan import levelling
 from foldspan.api import case_of
 from foldspan.calibrate_table import calibrate
@@ -303,3 +304,53 @@ def test_settings_refuse_what_does_not_go_together() -> None:
     with pytest.raises(FoldspanError, match="E601"):
         settings_for("dxa", "siri1961", local=correction, as_printed=True)
     assert settings_for("dxa", "siri1961", local=correction).as_printed is False
+
+
+DENSITY = ("--as-printed", "--scale", "density")
+
+
+def test_a_session_taken_up_again_keeps_what_it_was_begun_with(tmp_path: Path) -> None:
+    """Before, the range at the end of a resumed session stood on the usual settings."""
+    answers = measure_driver.MAN | {"plan": "three"}
+    script = measure_driver.script_of(answers)
+    lines = [one.line for one in script]
+    half = measure_driver.place_of(script, "2.thigh_mm")
+    told = []
+    for name, begun, resumed in (
+        ("whole", DENSITY, ()), ("kept", DENSITY, ()), ("usual", (), ()), ("other", (), DENSITY)
+    ):  # fmt: skip
+        book = tmp_path / f"{name}.sqlite"
+        if name == "whole":
+            ran = measure_driver.piped(book, [*lines, ""], *begun)
+        else:
+            measure_driver.piped(book, [*lines[:half], "stop"], *begun)
+            ran = measure_driver.piped(book, [*lines[half:], ""], "--resume", *resumed)
+        assert ran.returncode == 0
+        told.append(ran.stdout)
+    whole, kept, usual, other = told
+    assert "underwater weighing" in whole
+    assert spoken(PRINTED_SENTENCES["density"]) in spoken(whole)
+    assert kept == other == whole
+    assert usual != whole
+
+
+def test_records_show_takes_it_and_says_so(run: Run, tmp_path: Path) -> None:
+    """Before, records show had no such option, and did not say on which scale its ranges stand."""
+    book = ("--book", str(tmp_path / "book.sqlite"))
+    for visit in (VISIT, LATER):
+        assert run("records", "import", visit, *book)[0] == 0
+    ranges = [
+        foldspan.reconcile(
+            foldspan.Visit.from_file(visit), scale="density", as_printed=True
+        ).fat_percent.likely
+        for visit in (VISIT, LATER)
+    ]
+    for words, shown in ((("--visit", "1"), ranges[:1]), ((), ranges)):
+        told = spoken(run("records", "show", "K-014", *words, *DENSITY, *book)[1])
+        assert told.count(spoken(PRINTED_SENTENCES["density"])) == 1
+        assert told.count("underwater weighing") == 1 + PRINTED_SENTENCES["density"].count(
+            "underwater weighing"
+        )
+        for span in shown:
+            assert span is not None
+            assert f"{span[0]:.1f} to {span[1]:.1f} %" in told

@@ -70,14 +70,20 @@ def command(
         resume=resume, client=client, step=step, texts={"--tester": tester, "--calliper": calliper}
     )
     # said before a client is asked anything: a correction that cannot be used
-    settings = _settings(scale, local, as_printed=as_printed)
+    settings = {} if resume else _settings(scale, local, as_printed=as_printed)
     facts = {
         "tester": tester, "calliper": calliper, "scale_step_mm": step, **USUAL, "repeat_rule": rule,
-        "units": units, "blind": blind, **_now(),
+        "units": units, "blind": blind, **_now(), **_kept_settings(scale, as_printed=as_printed),
     }  # fmt: skip
     with Book.opened(book_path(book), begins=not resume) as opened:
         opened.must_be_writable()  # said before a client is asked anything
         state, keeper = _taken_up(opened, client) if resume else _begun(opened, facts)
+        if resume:  # what was asked for when the session began holds until something else is
+            begun = state.facts
+            settings = _settings(
+                scale or str(begun.get("scale") or ""), local,
+                as_printed=as_printed or begun.get("as_printed") is True,
+            )  # fmt: skip
         floor = Floor(state, keeper, Screen(), as_json=as_json, settings=settings)
         floor.run(is_resumed=resume)
 
@@ -89,6 +95,11 @@ def _settings(scale: str, local: str, *, as_printed: bool) -> dict[str, Any]:
     scale, taught = scale_and_local(scale, local)
     settings_for(scale, "siri1961", local=taught, as_printed=as_printed)
     return {"scale": scale, "local": taught, "as_printed": as_printed}
+
+
+def _kept_settings(scale: str, *, as_printed: bool) -> dict[str, Any]:
+    """Return what a session has to remember of its settings, to end as it was begun."""
+    return ({"scale": scale} if scale else {}) | ({"as_printed": True} if as_printed else {})
 
 
 def _now() -> dict[str, str]:

@@ -12,6 +12,7 @@ import typer
 from foldspan.cli.given_once import OnceCommand
 from foldspan.cli.options import (
     AsJson,
+    AsPrinted,
     BookFile,
     Force,
     LocalWanted,
@@ -67,6 +68,7 @@ def show(
     as_json: AsJson = False,
     scale: ScaleWanted = "",
     local: LocalWanted = "",
+    as_printed: AsPrinted = False,
 ) -> None:
     """Show a client's visits with their ranges and trend, or one visit in full.
 
@@ -87,7 +89,7 @@ def show(
             return
         repeats = repeats_of(opened)
         read = [_read(one, own_errors_of(repeats, one)) for one in kept]
-    settings: dict[str, Any] = {"scale": scale, "local": taught}
+    settings: dict[str, Any] = {"scale": scale, "local": taught, "as_printed": as_printed}
     results = [None if one is None else reconcile(one, **settings) for one in read]
     if not visit:
         typer.echo(

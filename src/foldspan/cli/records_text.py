@@ -11,7 +11,7 @@ from foldspan.kept_visit import LINES, Correction, KeptVisit
 from foldspan.quantities import BY_NAME
 from foldspan.result import Result
 from foldspan.visit import Visit
-from foldspan.wording import SEX_WORDS, local_sentence
+from foldspan.wording import REFERENCE_SENTENCES, SEX_WORDS, made_with
 from foldspan.wording_change import CAREFUL, course_sentences, fat_sentences
 from foldspan.wording_measure import not_taken
 
@@ -48,7 +48,7 @@ def client_page(
     parts = ["\n".join(table(rows, "Visits, with the likely range of body fat", points))]
     if any(one.tree.get("intake", {}).get("eating_concern") for one, _ in visits):
         parts.insert(0, wrap(CAREFUL))
-    named = {local_sentence(one.local) for _, one in visits if one is not None} - {""}
+    named = {_made(one) for _, one in visits if one is not None} - {""}
     parts += [wrap(one) for one in sorted(named)]
     told = [] if change is None else fat_sentences(change)
     if change is not None and told:
@@ -69,6 +69,13 @@ def _range(one: KeptVisit, result: Result | None) -> str:
         either = [f"{_span(answer)} ({SEX_WORDS[sex]})" for sex, answer in result.by_sex]
         return ", ".join(either)
     return "no range" if result is None else _span(result)
+
+
+def _made(result: Result) -> str:
+    """On which scale a range stands, and what it was made with; "" without one."""
+    if not (result.has_range or result.by_sex):
+        return ""
+    return f"{REFERENCE_SENTENCES[result.scale]} {made_with(result)}".strip()
 
 
 def _span(result: Result) -> str:
@@ -100,8 +107,8 @@ def visit_page(one: KeptVisit, visit: Visit, result: Result) -> str:
         if told:
             parts.append("\n".join([title, *map(bullet, told)]))
     parts.append(wrap(f"Body fat, likely: {_range(one, result)}"))
-    if result.local is not None:
-        parts.append(wrap(local_sentence(result.local)))
+    if _made(result):
+        parts.append(wrap(_made(result)))
     if result.health.flags:
         parts.append(flags_part(result.health, with_intake=False))
     if visit.intake.has_eating_concern:
