@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import datetime
 from typing import TYPE_CHECKING, Annotated, Any
 
@@ -69,37 +70,29 @@ def command(
     _check(
         resume=resume, client=client, step=step, texts={"--tester": tester, "--calliper": calliper}
     )
+    asked = ({"scale": scale} if scale else {}) | ({"as_printed": True} if as_printed else {})
     # said before a client is asked anything: a correction that cannot be used
-    settings = {} if resume else _settings(scale, local, as_printed=as_printed)
+    settings = _settings(asked, local)
     facts = {
         "tester": tester, "calliper": calliper, "scale_step_mm": step, **USUAL, "repeat_rule": rule,
-        "units": units, "blind": blind, **_now(), **_kept_settings(scale, as_printed=as_printed),
+        "units": units, "blind": blind, **_now(), **asked,
     }  # fmt: skip
     with Book.opened(book_path(book), begins=not resume) as opened:
         opened.must_be_writable()  # said before a client is asked anything
         state, keeper = _taken_up(opened, client) if resume else _begun(opened, facts)
         if resume:  # what was asked for when the session began holds until something else is
-            begun = state.facts
-            settings = _settings(
-                scale or str(begun.get("scale") or ""), local,
-                as_printed=as_printed or begun.get("as_printed") is True,
-            )  # fmt: skip
-        floor = Floor(state, keeper, Screen(), as_json=as_json, settings=settings)
-        floor.run(is_resumed=resume)
+            settings = _settings({**state.facts, **asked}, local)
+        Floor(state, keeper, Screen(), as_json=as_json, settings=settings).run(is_resumed=resume)
 
 
-def _settings(scale: str, local: str, *, as_printed: bool) -> dict[str, Any]:
+def _settings(asked: Mapping[str, Any], local: str) -> dict[str, Any]:
     """Return the settings of every answer of a session; E501 or E601 for those that cannot be meant."""
     from foldspan.people import settings_for
 
-    scale, taught = scale_and_local(scale, local)
+    scale, taught = scale_and_local(str(asked.get("scale") or ""), local)
+    as_printed = asked.get("as_printed") is True
     settings_for(scale, "siri1961", local=taught, as_printed=as_printed)
     return {"scale": scale, "local": taught, "as_printed": as_printed}
-
-
-def _kept_settings(scale: str, *, as_printed: bool) -> dict[str, Any]:
-    """Return what a session has to remember of its settings, to end as it was begun."""
-    return ({"scale": scale} if scale else {}) | ({"as_printed": True} if as_printed else {})
 
 
 def _now() -> dict[str, str]:
