@@ -10,13 +10,20 @@ from __future__ import annotations
 
 import errno
 import os
+import re
+import stat
 import unicodedata
 from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import replace as changed
 from typing import BinaryIO
 
 from foldspan.problems import FoldspanError, Problem
+
+try:
+    import fcntl
+except ImportError:  # a system without such locks
+    fcntl = None  # type: ignore[assignment]
 
 FORCE = "Add --force to write over it, or name a new file."
 # what a book of records is kept in, beside the file itself
@@ -214,9 +221,11 @@ class Outputs:
 @contextmanager
 def _whole_file(path: str, *, replace: bool) -> Iterator[BinaryIO]:
     """Write aside, then put it there in one step: nobody ever sees half a file."""
+    _clear_left(path)
     handle, beside = _open_aside(path)
     try:
         with os.fdopen(handle, "wb") as out:
+            _hold(out.fileno())
             yield out
             out.flush()
             os.fsync(out.fileno())
@@ -224,13 +233,64 @@ def _whole_file(path: str, *, replace: bool) -> Iterator[BinaryIO]:
                 beside = _aside(path)
                 # with a folder's number, though none is needed: only so the link is followed
                 os.link(f"/proc/self/fd/{out.fileno()}", beside, src_dir_fd=out.fileno())
-        if replace:
-            os.replace(beside, path)
-        else:
-            _place_new(beside, path)
+            if replace:
+                os.replace(beside, path)
+            else:
+                _place_new(beside, path)
     finally:
         if beside and os.path.lexists(beside):
             os.unlink(beside)
+
+
+def _hold(handle: int) -> bool:
+    """Hold a file while it is open, at the longest until the process ends; whether that worked."""
+    if fcntl is None:
+        return False
+    try:
+        fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except OSError:
+        return False
+    return True
+
+
+def _clear_left(path: str) -> None:
+    """Take away what a process that was killed left beside a file: whole, but without its name.
+
+    Only files of our own, that no process holds, of a process that is gone; a doubt leaves them there.
+    """
+    folder, name = os.path.split(path)
+    pattern = re.compile(re.escape(name) + r"\.(\d+)\.part")
+    try:
+        left = [(one, pattern.fullmatch(one)) for one in os.listdir(folder or ".")]
+    except (OSError, ValueError):
+        return
+    for one, match in left:
+        if match is not None and _is_gone(int(match[1])):
+            with suppress(OSError):
+                _take_away(os.path.join(folder, one))
+
+
+def _take_away(beside: str) -> None:
+    handle = os.open(beside, os.O_RDONLY | os.O_NOFOLLOW | os.O_NONBLOCK)
+    try:
+        kind = os.fstat(handle)
+        if stat.S_ISREG(kind.st_mode) and kind.st_uid == os.geteuid() and _hold(handle):
+            os.unlink(beside)
+    finally:
+        os.close(handle)
+
+
+def _is_gone(process: int) -> bool:
+    """Whether no process has this number; our own is that of a file left by one before us."""
+    if process == os.getpid():
+        return True
+    try:
+        os.kill(process, 0)
+    except ProcessLookupError:
+        return True
+    except (OSError, OverflowError):
+        return False
+    return False
 
 
 def _is_there(path: str) -> bool:
