@@ -218,3 +218,38 @@ def test_a_letter_of_a_row_says_what_was_told_and_not_the_list_of_its_rule(
         assert words.lower() in text.lower()
     for words in unsaid:
         assert words not in text
+
+
+@pytest.mark.parametrize(
+    ("line", "why", "doubts"),
+    [
+        ("R-1,,chest pain,dialysis,", ["Fluid in the tissues or the belly"], ["Sex: missing"]),
+        ("R-2,both,chest pain,limb loss,",
+         ["Which equations fit is left open.", "With a limb, or part of one, missing"], []),
+        ("R-3,,chest pain,,martian", [], ["Sex: missing"]),
+    ],
+)  # fmt: skip
+def test_why_there_is_no_range_is_no_doubt_about_the_measurements(
+    tmp_path: Path, line: str, why: list[str], doubts: list[str]
+) -> None:
+    """What was told for certain, dialysis among it, stands under its own heading. Before: "In doubt"."""
+    head = "code,sex,symptoms,conditions,family_background,age_years,weight_kg,height_cm"
+    _, (name,) = screened(tmp_path, head, [f"{line},41,71,168"])
+    text = text_of(tmp_path / "letters" / name)
+    _, heading, rest = text.partition("No range for this visit")
+    assert bool(heading) is bool(why)
+    reasons, in_doubt, told = (rest or text).partition("In doubt")
+    assert all(one in reasons for one in why)
+    assert bool(in_doubt) is bool(doubts)
+    told = told.partition("What was measured")[0]
+    assert [one.strip() for one in told.split("•")[1:]] == doubts
+
+
+@pytest.mark.parametrize("more", ["", "swelling"])
+def test_a_letter_is_as_urgent_as_a_weight_that_is_not_used(tmp_path: Path, more: str) -> None:
+    """24 kg at 165 cm: before, swelling beside it made the letter say two weeks, without the weight."""
+    head = "code,sex,age_years,weight_kg,height_cm,symptoms"
+    _, (name,) = screened(tmp_path, head, [f"L-1,male,40,24,165,{more}"])
+    text = text_of(tmp_path / "letters" / name)
+    assert "Body mass index 8.8 if weight and height are right" in text
+    assert "asked for: the same day" in text

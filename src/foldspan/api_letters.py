@@ -16,6 +16,7 @@ from foldspan.problems import FoldspanError, Problem
 from foldspan.screen_doors import make_folder
 from foldspan.screen_letters import TOLD_RULES, LetterFor
 from foldspan.screen_run import LetterWriter
+from foldspan.standards.rules import RULE_BY_CODE
 from foldspan.visit import Visit
 
 
@@ -77,7 +78,8 @@ class Letters:
         if page.material.result.has_range and not letter.has_range:
             return None  # withheld from the row, for something that a visit of it would not know
         said = {one.code: one.level for one in page.material.flags}
-        if {code for code in letter.flags if code in TOLD_RULES} - set(said):
+        # what was told, and what cannot wait, a weight that is not used among it
+        if {code for code in letter.flags if code in TOLD_RULES or _cannot_wait(code)} - set(said):
             return None
         if not any(level.startswith("refer") for level in said.values()):
             # a strong build is the one reason why a letter may say less than the list
@@ -85,6 +87,10 @@ class Letters:
                 return None
             self.without_referral += 1
         return page
+
+
+def _cannot_wait(code: str) -> bool:
+    return RULE_BY_CODE[code].level == "refer_urgently"
 
 
 def _plain(text: str) -> str:

@@ -20,6 +20,9 @@ from foldspan.refused_visit import cannot_wait
 from foldspan.standards.backgrounds import ancestry_of, background_of, read_background
 from foldspan.visit_reader import ADULT_AGE, MOST_READINGS, TreeReader
 
+# warnings about what was told, not about a measurement
+ABOUT_WHAT_WAS_TOLD = ("W126", "W127", "W128")
+
 Reading = Annotated[float, Field(gt=0.0, allow_inf_nan=False)]
 
 
@@ -152,7 +155,7 @@ class Visit(BaseModel):
     @property
     def doubts(self) -> tuple[Problem, ...]:
         """The warnings that are about a measurement, not about what was told."""
-        return tuple(one for one in self.warnings if one.code not in ("W126", "W127", "W128"))
+        return tuple(one for one in self.warnings if one.code not in ABOUT_WHAT_WAS_TOLD)
 
     def for_sex(self, sex: Sex) -> Self:
         """Return the visit as it is read with the equations for one sex."""

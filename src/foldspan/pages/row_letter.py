@@ -21,8 +21,10 @@ from foldspan.pages.typed_text import as_typed
 from foldspan.quantities import BY_NAME
 from foldspan.screen_letters import LetterFor
 from foldspan.standards.rules import RULE_BY_CODE
-from foldspan.wording import capital
+from foldspan.visit import ABOUT_WHAT_WAS_TOLD
+from foldspan.wording import REFUSAL_WORDS, capital
 from foldspan.wording_flags import LEVEL_WORDS, row_sentence
+from foldspan.wording_screen import WHY_NO_RANGE
 
 
 def row_letter(letter: LetterFor) -> Document:
@@ -45,8 +47,11 @@ def row_letter(letter: LetterFor) -> Document:
     parts += [Heading(say("staff.why_referred")), Table("", header, rows)]
     if letter.told:
         parts += [Heading(say("staff.told")), Bullets(letter.told)]
-    if letter.problems:
-        parts += [Heading(say("staff.in_doubt")), Bullets(_doubts(letter.problems))]
+    why, doubts = _why_no_range(letter.problems), _doubts(letter.problems)
+    if why:
+        parts += [Heading(say("staff.no_range")), Bullets(why)]
+    if doubts:
+        parts += [Heading(say("staff.in_doubt")), Bullets(doubts)]
     if letter.measured:
         parts += [Heading(say("staff.measures")), Table("", _two(say), letter.measured)]
     parts += [
@@ -72,10 +77,29 @@ def _two(say: Any) -> tuple[str, str]:
     return say("staff.site"), say("staff.accepted")
 
 
+def _coded(problems: str) -> list[tuple[str, str]]:
+    """The problems of a row one by one, each with its code."""
+    several = [one.rstrip("]").rpartition(" [") for one in problems.split("]; ") if one]
+    return [(code, text) for text, _, code in several]
+
+
+def _why_no_range(problems: str) -> tuple[str, ...]:
+    """Why the equations do not hold for this client, in the words of the letter of a visit."""
+    codes = dict.fromkeys(code for code, _ in _coded(problems) if code in REFUSAL_WORDS)
+    # where it is open which equations fit, a letter of a row has no answers to stand side by side
+    words = {code: REFUSAL_WORDS[code][0] for code in codes}
+    words |= {"E207": WHY_NO_RANGE["E207"]} if "E207" in words else {}
+    return tuple(f"{capital(one)}." for one in words.values())
+
+
 def _doubts(problems: str) -> tuple[str, ...]:
-    """What is in doubt, without the advice to whoever keeps the table."""
-    told = (one.rsplit(" [", 1)[0].split(";")[0] for one in problems.split("]; "))
-    return tuple(capital(_named(*one.split(": ")[:2])) for one in told)
+    """What is in doubt about the measurements, without the advice to whoever keeps the table."""
+    told = [
+        text.split(";")[0]
+        for code, text in _coded(problems)
+        if code not in REFUSAL_WORDS and code not in ABOUT_WHAT_WAS_TOLD
+    ]
+    return tuple(dict.fromkeys(capital(_named(*one.split(": ")[:2])) for one in told))
 
 
 def _named(first: str, *more: str) -> str:
