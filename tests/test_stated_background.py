@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -12,15 +13,24 @@ import pandas as pd
 import pytest
 
 import foldspan
+from foldspan.anatomy import Anatomy
+from foldspan.api import case_of
 from foldspan.catalogue import EQUATIONS
+from foldspan.pairs import pair
+from foldspan.people import settings_for
 from foldspan.protocol.plans import PLAN_BY_KEY
 from foldspan.quantities import ANCESTRIES, SEXES, Sex
 from foldspan.result import Result
+from foldspan.row_visit import row_trees
 from foldspan.session_known import Known
 from foldspan.session_script import script
 from foldspan.standards.backgrounds import BACKGROUNDS, ancestry_of
 from foldspan.survey_backgrounds import SHIFTS
 from foldspan.survey_errors import SEEN
+from foldspan.table_answers import answer_rows
+from foldspan.table_frame import cells_of, check_columns
+from foldspan.table_said import meanings
+from foldspan.wording_explain import reads_off_sentence
 from test_consent_walk import BASE
 from test_known_offsets import rows_of
 
@@ -269,3 +279,30 @@ def test_the_question_says_what_it_is_for() -> None:
 
     assert "for Black adults the range too" in LINES["family_background"]
     assert "Any other background leaves the range as it is" in BACKGROUND_HELP
+
+
+@pytest.mark.parametrize("client", [{}, {"ancestry": "black"}, {"family_background": "Black"}])
+def test_explain_says_where_a_background_is_part_of_it(client: Tree) -> None:
+    anatomy = Anatomy(
+        case_of(foldspan.Visit.from_dict(tree(**client)), settings_for("dxa", "siri1961"))
+    )
+    one = pair(anatomy, "mass_height", "skinfold")
+    said = reads_off_sentence(replace(one, reads_off=(2.0, 0.0)))
+    assert ("in the stated background" in said) == bool(client)
+    assert sum(reason.points for reason in one.reasons) + one.unexplained == pytest.approx(
+        one.difference, abs=1e-9
+    )
+
+
+def test_a_letter_of_a_row_stands_on_the_range_of_the_row() -> None:
+    """A row becomes a visit again for its letter; what it stated must not be lost on the way."""
+    row = {"sex": "female", "age_years": 41, "weight_kg": 71.3, "height_cm": 168.2}
+    frame = pd.DataFrame([row | {"family_background": words} for words in ("Black", "")])
+    answers = answer_rows(
+        cells_of(frame, check_columns(frame), meanings({})), settings_for("dxa", "siri1961")
+    )
+    trees = [one for _, one in row_trees(answers, {}, np.arange(2))]
+    assert ["ancestry" in one["client"] for one in trees] == [True, False]
+    table = foldspan.reconcile_table(frame).fat_percent.tolist()
+    ranges = [result_of(one).fat_percent for one in trees]
+    assert [one.estimate for one in ranges if one is not None] == pytest.approx(table, abs=1e-12)

@@ -6,6 +6,7 @@ A voice is what a family or one equation says: weights over the cards that sum t
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
 
@@ -136,19 +137,26 @@ class Anatomy:
 
         Zero where nobody knows, and on the scale of underwater weighing.
         """
-        case = self.case
-        people = case.people
-        known = Levelling(
-            self.bridged.columns, people.sex, case.settings.scale, ancestry=people.ancestry
-        )
-        return np.array([np.broadcast_to(known.offset(card), 1)[0] for card in case.answer.cards])
+        return self._by_card(self._known.offset)
+
+    @cached_property
+    def reads_off_by_background(self) -> Array:
+        """The part of it that rests on a stated background [points], shape (E,)."""
+        return self._by_card(self._known.for_background)
+
+    @cached_property
+    def _known(self) -> Levelling:
+        """Levels as where nothing is asked for that leaves offsets in."""
+        people, scale = self.case.people, self.case.settings.scale
+        return Levelling(self.bridged.columns, people.sex, scale, ancestry=people.ancestry)
+
+    def _by_card(self, of: Callable[[Equation], Array | float]) -> Array:
+        return np.array([np.broadcast_to(of(card), 1)[0] for card in self.case.answer.cards])
 
     @cached_property
     def for_background(self) -> Array:
         """The part of each card's offset that rests on a stated background [points], shape (E,)."""
-        levelling = self._levelling(self.bridged.columns)
-        cards = self.case.answer.cards
-        return np.array([np.broadcast_to(levelling.for_background(card), 1)[0] for card in cards])
+        return self._by_card(self._levelling(self.bridged.columns).for_background)
 
     def _levelling(self, columns: Columns) -> Levelling:
         """Levels what the cards print, as in the answer."""

@@ -59,7 +59,8 @@ class Pair:
     """Two voices taken apart.
 
     ``difference`` is first less second, each as printed and, where ``is_levelled``, less what it
-    ``reads_off`` (first, second; positive is too high). ``on_scale`` is the same once both stand on the
+    ``reads_off`` (first, second; positive is too high), ``by_background`` where a stated background
+    is part of that. ``on_scale`` is the same once both stand on the
     stated scale, with a site's own correction where there is one [points]; ``by_chance`` the
     standard deviation that their errors allow for it;
     ``reasons`` and ``unexplained`` add up to ``difference``.
@@ -73,6 +74,7 @@ class Pair:
     unexplained: float
     reads_off: tuple[float, float] = (0.0, 0.0)
     is_levelled: bool = False
+    by_background: bool = False
 
     @property
     def beyond_usual(self) -> float:
@@ -146,9 +148,11 @@ def pair(anatomy: Anatomy, first: str, second: str) -> Pair:
     ranked = tuple(sorted(reasons, key=lambda reason: -abs(reason.points)))
     known = inner(one, anatomy.reads_off), inner(other, anatomy.reads_off)
     is_levelled = bool((anatomy.levelled[(one + other) != 0.0] > 0.0).any())
+    by_background = bool(anatomy.reads_off_by_background[(one + other) != 0.0].any())
     return Pair(
-        (first, second), difference, difference + moved, by_chance, ranked, left, known, is_levelled
-    )
+        (first, second), difference, difference + moved, by_chance, ranked, left, known, is_levelled,
+        by_background,
+    )  # fmt: skip
 
 
 def _site_moves(case: Case) -> Array:
@@ -355,5 +359,5 @@ def turned(one: Pair) -> Pair:
     return Pair(
         (one.between[1], one.between[0]),
         -one.difference, -one.on_scale, one.by_chance, reasons, -one.unexplained,
-        (one.reads_off[1], one.reads_off[0]), one.is_levelled,
+        (one.reads_off[1], one.reads_off[0]), one.is_levelled, one.by_background,
     )  # fmt: skip

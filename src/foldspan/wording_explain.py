@@ -302,4 +302,5 @@ def reads_off_sentence(one: Pair) -> str:
         for name, points in zip(one.between, one.reads_off, strict=True)
     ]
     done = "taken off above" if one.is_levelled else "not taken off"
-    return f"Known to read off at this age, from the US survey: {'; '.join(parts)} ({done})."
+    whom = "at this age and in the stated background" if one.by_background else "at this age"
+    return f"Known to read off {whom}, from the US survey: {'; '.join(parts)} ({done})."
