@@ -14,6 +14,8 @@ from foldspan import wording_explain
 from foldspan.anatomy import Anatomy
 from foldspan.api import case_of
 from foldspan.catalogue import EQUATIONS
+from foldspan.catalogue.card import FAMILIES
+from foldspan.disagreement import findings_for
 from foldspan.explanation import pair_tree
 from foldspan.levelling import offset_at
 from foldspan.pairs import pair, turned
@@ -152,3 +154,40 @@ def test_the_page_of_the_trainer_has_the_remark_of_explain(
     page = tmp_path / "page.html"
     run("report", VISIT, "-o", str(page))
     assert page.read_text(encoding="utf-8").count(said) == 1
+
+
+@pytest.mark.parametrize(
+    ("scale", "as_printed"), [("dxa", False), ("dxa", True), ("density", False)]
+)
+def test_only_what_is_moved_and_not_levelled_is_told_as_moved(scale: str, as_printed: bool) -> None:
+    """Three points times the weight of equations of the other scale that are not levelled."""
+    visit = foldspan.Visit.from_file(VISIT)
+    anatomy = Anatomy(case_of(visit, settings_for(scale, "siri1961", as_printed=as_printed)))
+    answer = anatomy.case.answer
+    parts = [
+        answer.combined.weights[FAMILIES.index(card.family), 0]
+        * answer.weights[row, 0]
+        * (1.0 - anatomy.levelled[row])
+        for row, card in enumerate(answer.cards)
+        if card.scale != scale
+    ]
+    told = {one.code: one.points for one in findings_for(anatomy)}
+    if 3.0 * sum(parts) < 0.5:
+        assert "scale_moved" not in told
+    else:
+        assert told["scale_moved"] == pytest.approx(3.0 * sum(parts), abs=1e-9)
+
+
+def test_levelled_alone_nothing_is_told_as_moved() -> None:
+    """Weight and height of a woman of the survey's kind: all that speak are levelled."""
+    size = {
+        "client": {"sex": "female", "age_years": 41},
+        "mass_height": {"weight_kg": 70, "height_cm": 168},
+    }
+    visit = foldspan.Visit.from_dict(size)
+    moved = [
+        {one.code for one in foldspan.explain(visit, as_printed=said).findings}
+        for said in (False, True)
+    ]
+    assert "scale_moved" not in moved[0]
+    assert "scale_moved" in moved[1]

@@ -14,7 +14,6 @@ import numpy as np
 from foldspan.agreement import verdicts
 from foldspan.anatomy import Anatomy
 from foldspan.applicability import LEAVES_OUT, Fit
-from foldspan.case import Case
 from foldspan.catalogue.card import FAMILIES, Array
 from foldspan.errormodel import SCALE_OFFSET
 from foldspan.ordered_sums import inner, quadratic
@@ -116,7 +115,7 @@ def findings_for(anatomy: Anatomy) -> list[Finding]:
     if len(present) > 1:
         high, low = FAMILIES[present[0]], FAMILIES[present[-1]]
         found += _families_apart(anatomy, pair(anatomy, high, low))
-    found += _from_budget(anatomy.case) + _from_background(anatomy)
+    found += _from_budget(anatomy) + _from_background(anatomy)
     # the difference, then what to measure again, then the reasons by size
     first = {"families_apart": 0, "slip": 1}
     return sorted(found, key=lambda one: (first.get(one.code, 2), -abs(one.points or 0.0)))
@@ -180,7 +179,8 @@ def _weight_alone(anatomy: Anatomy) -> list[Finding]:
     return [Finding(code, abs(gap), ("mass_height",), {"by_chance": spread})]
 
 
-def _from_budget(case: Case) -> list[Finding]:
+def _from_budget(anatomy: Anatomy) -> list[Finding]:
+    case = anatomy.case
     result, settings = case.answer, case.settings
     weights = result.combined.weights[:, 0]
 
@@ -188,7 +188,9 @@ def _from_budget(case: Case) -> list[Finding]:
         return float(np.sqrt(max(quadratic(weights, result.blocks[block][0]), 0.0)))
 
     found: list[Finding] = []
+    # a levelled equation was tried on the scale itself: what it is moved by is no matter
     moved = np.array([card.scale != settings.scale for card in result.cards])
+    moved = moved * (1.0 - anatomy.levelled)
     family = np.array([FAMILIES.index(card.family) for card in result.cards])
     pull = float(np.sum(weights[family] * result.weights[:, 0] * moved))
     if pull * SCALE_OFFSET >= SMALLEST:

@@ -215,8 +215,8 @@ FINDING_SENTENCES = {
         " more than that. Left blank, the range is the one for everybody."
     ),
     "scale_moved": (
-        "Methods built on {other} were moved to this scale; that took the answer {points} points"
-        " {way}."
+        "Some equations were built against {other}, which usually reads about 3 points {lower}."
+        " They were moved {way} to match, which takes the answer {points} points {way}."
     ),
     "local_correction": (
         "Your site's own correction, learnt on {first} people, took the answer {points} points"
@@ -354,7 +354,8 @@ def finding_sentence(finding: Finding) -> str:
         second=second,
         chance=ORDINARY * finding.detail.get("by_chance", 0.0),
         size=SIZE_WORDS.get(finding.verdict, ""),
-        other="density" if to_dxa else "DXA",
+        other="underwater weighing" if to_dxa else "DXA",
+        lower="lower" if to_dxa else "higher",
         way="up" if to_dxa else "down",
         sites=", ".join(labels),
         limits=" and ".join(limits) or "body size",
