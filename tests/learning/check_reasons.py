@@ -1,25 +1,29 @@
 """Who is right when methods differ? The named reasons held against a measured DXA, by hand.
 
-    python tests/learning/check_reasons.py SURVEY.csv
+    python tests/learning/check_reasons.py
 
-SURVEY.csv is an extract of NHANES 1999-2002 with weight, height, waist, arm, calf and thigh girth,
-triceps and subscapular folds and whole-body DXA. The patterns that name a reason know no DXA, so
-this is a check, though the people are those whose *measurements* the patterns were learnt from.
+The people are those of NHANES 1999-2002 (``tests/open_data``) with weight, height, waist, arm, calf and
+thigh girth, triceps and subscapular folds and whole-body DXA. The patterns that name a reason know no
+DXA, so this is a check, though the people are those whose *measurements* the patterns were learnt from.
 Prints the table of docs/explain.md: mean error of each family against DXA where a reason is named.
 """
 
 from __future__ import annotations
 
 import sys
+from pathlib import Path
 
 import numpy as np
 import pandas as pd
+
+sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from foldspan import FoldspanError, Visit, api
 from foldspan.anatomy import Anatomy
 from foldspan.catalogue.card import FAMILIES
 from foldspan.pairs import pair
 from foldspan.reconciliation import settings_for
+from open_data.open_tables import survey_of
 
 SECTIONS = {
     "mass_height": {"weight_kg": "weight_kg", "height_cm": "height_cm"},
@@ -69,7 +73,7 @@ def one_row(person: pd.Series) -> dict[str, float] | None:
 
 def main() -> None:
     """Print the table."""
-    people = pd.read_csv(sys.argv[1]).dropna()
+    people = survey_of("1999_2002").dropna()
     rows = [one_row(person) for _, person in people[people.age < OLDEST].iterrows()]
     table = pd.DataFrame([row for row in rows if row is not None])
     print(f"{len(table)} people")
