@@ -116,3 +116,19 @@ def test_a_page_without_a_known_ending_is_not_written(book: Path) -> None:
         run.type("page.txt")
         run.ended()
     assert (book.parent / "page.txt").exists()
+
+
+def test_at_the_keyboard_an_undone_fold_rests_and_a_bare_ending_is_no_name(book: Path) -> None:
+    """Typed through a whole session; before, undo did not say it, and .pdf was "ending not known"."""
+    script = script_of(MAN)
+    with terminal(book, columns=80) as run:
+        walk_plain(run, script[: place_of(script, "1.abdominal_mm")])
+        run.type("22.5")
+        assert "at least 15 seconds" in " ".join(run.type("undo").split())
+        assert "was it 22.3?" in run.type("223")
+        run.type_all(script[place_of(script, "1.abdominal_mm") :])
+        for name in (".pdf", "page", "page.doc"):
+            told = " ".join(run.type(name).split())
+            assert f"{name} needs an ending that says what kind of page it is" in told
+        run.type("")
+        assert run.ended() == 0

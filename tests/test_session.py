@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -111,7 +112,10 @@ def test_undo_is_the_exact_inverse(person: Any, data: st.DataObject) -> None:
     before = replayed(events[:count])
     undone = before.after(*events[count]).after("undo", {})
     assert undone == before
-    assert undone.prompt == before.prompt
+    # what was read a moment ago rests, though its reading is taken back
+    was_read = before.prompt.kind == "reading" and "value" in (events[count][1].get("value") or {})
+    assert undone.prompt.rests == (was_read or before.prompt.rests)
+    assert replace(undone.prompt, rests=False) == replace(before.prompt, rests=False)
     assert dict(undone.known.answers) == dict(before.known.answers)
     if before.prompt.kind == "reading":
         later = before.after("later", {"key": before.prompt.key}).after("undo", {})

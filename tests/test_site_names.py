@@ -240,3 +240,15 @@ def test_a_site_taken_a_moment_ago_rests_when_it_is_asked_again() -> None:
     older = state.after("again", {"key": "1.chest_mm"})
     assert (older.prompt.key, older.prompt.rests) == ("1.chest_mm", False)
     assert not state.prompt.rests
+
+
+def test_a_site_whose_reading_is_undone_rests_before_it_is_asked_again() -> None:
+    """Before, undo forgot that the fold had just been pressed; a site that was left out was not."""
+    state = played("1.abdominal_mm")
+    read = state.after(
+        "answer", {"key": "1.abdominal_mm", "value": {"value": 22.5, "typed": "22.5"}}
+    )
+    undone = read.after("undo", {})
+    assert (undone.prompt.key, undone.prompt.rests) == ("1.abdominal_mm", True)
+    left_out = state.after("answer", {"key": "1.abdominal_mm", "value": {"cannot": "skipped"}})
+    assert not left_out.after("undo", {}).prompt.rests

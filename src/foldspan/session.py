@@ -31,7 +31,8 @@ class State:
 
     ``facts`` are what was said when it began (tester, calliper, repeat rule, units, day); ``steps``
     what was done since, each its kind and its body; ``notes`` the prompt's key and the text; ``last``
-    what the client measured the time before, to ask back what moved too far.
+    what the client measured the time before, to ask back what moved too far; ``touched`` the site that
+    was read last, also where its reading was taken back since: its skin has to rest.
     """
 
     facts: Mapping[str, Any] = field(default_factory=dict)
@@ -39,6 +40,7 @@ class State:
     notes: tuple[tuple[str, str], ...] = ()
     has_ended: bool = False
     last: LastVisit | None = None
+    touched: str = field(default="", compare=False)
 
     @property
     def known(self) -> Known:
@@ -70,18 +72,9 @@ class State:
     def prompt(self) -> Prompt:
         """What is asked next; its kind is ``done`` when everything was."""
         asked = next(one for one in self.prompts if one.key not in self.known.answers)
-        if asked.kind == "reading" and asked.quantity == self._taken_last:
+        if asked.kind == "reading" and asked.quantity == self.touched:
             return replace(asked, rests=True)
         return asked
-
-    @property
-    def _taken_last(self) -> str:
-        """The site that was read last, also where its reading was taken back since."""
-        for kind, body in reversed(self.steps):
-            start, _, name = str(body["key"]).partition(".")
-            if kind == "answer" and start in ("1", "2", "3"):
-                return name
-        return ""
 
     def events(self) -> Iterator[tuple[str, Mapping[str, Any]]]:
         """Yield events that lead to this session, each its kind and body."""
@@ -110,7 +103,8 @@ class State:
             For an event that is none of these.
         """
         if kind in STEPS:
-            return replace(self, steps=(*self.steps, (kind, body)))
+            touched = _site_read(body) if kind == "answer" else ""
+            return replace(self, steps=(*self.steps, (kind, body)), touched=touched or self.touched)
         if kind == "undo":
             return replace(self, steps=self.steps[:-1])
         if kind == "note":
@@ -120,6 +114,13 @@ class State:
         if kind == "ended":
             return replace(self, has_ended=True)
         raise ValueError(f"{kind} is no event of a session")
+
+
+def _site_read(body: Mapping[str, Any]) -> str:
+    """The site of an answer, "" where it is no reading, or one that could not be taken."""
+    start, _, name = str(body["key"]).partition(".")
+    value = body["value"]
+    return name if start in ("1", "2", "3") and "cannot" not in (value or {}) else ""
 
 
 def _without_stale(known: Known) -> tuple[Known, tuple[Prompt, ...]]:

@@ -7,6 +7,7 @@ import shlex
 import sys
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from pathlib import Path
 from typing import Any
 
 import typer
@@ -195,7 +196,7 @@ def _offer(end: End, keeper: Keeper, screen: Screen) -> None:
             return
         if name is None or name.strip().lower() in NO_PAGE:
             return
-        if not name.strip().lower().endswith(PAGES):
+        if Path(name.strip()).suffix.lower() not in PAGES:
             screen.say(WHICH_PAGE.format(name=name.strip()))
             continue
         try:
