@@ -10,8 +10,9 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+import foldspan
 from foldspan.catalogue import EQUATIONS
-from foldspan.catalogue.card import FAMILIES, Array
+from foldspan.catalogue.card import FAMILIES, Array, Scale
 from foldspan.people import People, Settings, cards_for
 from foldspan.quantities import BY_NAME, SEXES, Sex
 from foldspan.readings import accept_column
@@ -97,3 +98,28 @@ def test_folds_alone_tell_more_of_a_man_who_is_an_athlete() -> None:
     shared = is_athlete.blocks["shared"][:, folds, folds]
     assert (shared >= SHARED**2 + CRITERION**2 - 1e-12).all()
     assert (shared < others.blocks["shared"][:, folds, folds] - 1.0).mean() > 0.9
+
+
+@pytest.mark.parametrize("scale", ["density", "dxa"])
+@pytest.mark.parametrize("told", [(False, True), (True, False)])
+def test_an_athlete_at_one_visit_only_is_no_change_of_the_body(
+    scale: Scale, told: tuple[bool, bool]
+) -> None:
+    """One body at two visits: nothing changed, whatever the client says of training."""
+    earlier, later = (
+        foldspan.Visit.from_dict(
+            {
+                "visit": {"date": day},
+                "client": {"sex": "male", "age_years": 22, "athlete": is_athlete},
+                "mass_height": {"weight_kg": 74.0, "height_cm": 180.0},
+                "girths_cm": {"waist_midpoint": [78.0, 78.5]},
+                "skinfolds_mm": {
+                    "triceps": [7.0, 7.5], "abdominal": [10.0, 10.5], "thigh": [9.0, 9.5]
+                },
+            }
+        )
+        for day, is_athlete in zip(("2026-01-05", "2026-03-05"), told, strict=True)
+    )  # fmt: skip
+    found = foldspan.change(earlier, later, scale=scale)
+    assert found.change.percent is not None
+    assert found.change.percent.amount == pytest.approx(0.0, abs=1e-12)

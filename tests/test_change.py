@@ -110,7 +110,8 @@ PAIRS: dict[str, tuple[foldspan.Visit, foldspan.Visit]] = {
         visit(8, mass_height={"height_cm": 169.8}), visit(8, mass_height={"height_cm": 169.6}),
     ),
     "measured_once": (visit(8, skinfolds_mm={"thigh": None}), visit(8, skinfolds_mm={"thigh": 33.0})),
-    "equations_differ": (visit(8, client={"athlete": True}), visit(8, client={"athlete": False})),
+    # at 86 kg, a body mass index of 30, equations for obesity come in
+    "equations_differ": tuple(visit(8, mass_height={"weight_kg": kg}) for kg in (86.0, 82.0)),
     "too_soon": (visit(27 / 7), visit(4)),
 }  # fmt: skip
 

@@ -205,15 +205,16 @@ def _only(case: Case, names: Sequence[str], first: Case) -> Reconciled:
     """The case reconciled from some of its measurements, at age, height, background of the first visit.
 
     A birthday between two visits would move equations with age bands, another reading of the same
-    height all that divide by it, a background stated at one visit only all that know of it: none is a
-    change of the body.
+    height all that divide by it, a background or training told at one visit only all that know of it:
+    none is a change of the body.
     """
     fixed = {name: math.nan for name in case.values if name not in names}
     fixed |= {"age_years": first.age}
     if "height_cm" in names:
         fixed |= {"height_cm": first.values["height_cm"]}
     stated = first.people
-    fixed |= {name: float(stated.columns[name][0]) for name in ANCESTRY_INDICATORS.values()}
+    told = ("is_athlete", *ANCESTRY_INDICATORS.values())
+    fixed |= {name: float(stated.columns[name][0]) for name in told}
     people = replace(versions(case.people, [fixed]), ancestry=stated.ancestry)
     return reconcile_people(cards_for(people.sex), people, case.settings)
 
