@@ -27,6 +27,15 @@ def pytest_xdist_auto_num_workers(config: pytest.Config) -> int:
     return (os.cpu_count() or 1) + 1
 
 
+def pytest_xdist_setupnodes(config: pytest.Config) -> None:
+    """Where the whole suite is run, its assertions are not rewritten anew in every worker.
+
+    They check the same; a failure shows its line without the values, which a run of its file shows.
+    """
+    if config.args_source == pytest.Config.ArgsSource.TESTPATHS:
+        config.option.assertmode = "plain"
+
+
 def pytest_collection_finish() -> None:
     """Thousands of tests need not be gone through at every collection of garbage."""
     gc.collect()

@@ -247,7 +247,7 @@ def test_going_on_in_another_way_does_all_again(parts: Parts) -> None:
 def test_going_on_after_kill_9(tmp_path: Path, start: Callable[..., Running], big: bytes) -> None:
     source = tmp_path / "in"
     source.mkdir()
-    columns = pd.read_csv(io.BytesIO(HEAD + LINES * 24))
+    columns = pd.read_csv(io.BytesIO(HEAD + LINES * 8))
     for number in range(5):
         pq.write_table(pa.Table.from_pandas(columns), source / f"{number}.parquet")
     out = tmp_path / "out"

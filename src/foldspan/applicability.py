@@ -117,7 +117,8 @@ def _read_ancestry(inputs: tuple[Input, ...]) -> bool:
 
 def rising(value: Array, start: float, width: float) -> Array:
     """Return 0 up to ``start``, 1 from ``start + width`` on and a straight line between; NaN as 0."""
-    return np.asarray(np.nan_to_num(((value - start) / width).clip(0.0, 1.0)))
+    share = np.asarray(((value - start) / width).clip(0.0, 1.0))
+    return np.where(np.isnan(share), 0.0, share)
 
 
 def beyond(value: Array, low: float, high: float) -> Array:

@@ -172,10 +172,11 @@ def _plain(cases: tuple[Case, Case], names: Sequence[str], worse: float) -> Diff
     """Sum of some measurements at both visits; errors of the readings, and of another day."""
     totals, variance = [], 0.0
     for case in cases:
-        totals.append(sum(case.values[name] for name in names))
+        values = case.values
+        totals.append(sum(values[name] for name in names))
         for name in names:
             variance += worse * float(case.people.reading_se[name][0]) ** 2
-            variance += (_day_share(name) * case.values[name]) ** 2
+            variance += (_day_share(name) * values[name]) ** 2
     return Difference(totals[0], totals[1], math.sqrt(variance))
 
 
