@@ -7,6 +7,9 @@ from typing import Any
 import pytest
 
 import foldspan
+from foldspan.health_check import health_of_both
+from foldspan.result import Health, SpokenFlag
+from foldspan.standards.rules import RULE_BY_CODE
 from foldspan.wording_health import HEALTH_REMARKS
 
 
@@ -133,3 +136,64 @@ def test_advice_that_both_answers_give_stands_where_the_sex_is_open() -> None:
     girths = {"waist_midpoint": 81.0, "calf_girth": 30.0}
     found = foldspan.health(visit(23.0, client=client, girths_cm=girths))
     assert "muscle_signs" in [one.code for one in found.flags]
+
+
+def test_a_grip_that_is_weak_by_either_limit_is_named_where_the_sex_is_open() -> None:
+    """12 kg is below 16 in women and 27 in men [ewgsop2019], 20 kg below the one only."""
+    for grip, is_weak in ((12.0, True), (20.0, False)):
+        found = foldspan.health(
+            visit(21.0, waist=0.42, client=OLD | {"sex": "both"},
+                  intake={"symptoms": ["falls"], "grip_kg": grip})
+        )  # fmt: skip
+        (flag,) = [one for one in found.flags if one.code == "muscle_signs"]
+        assert ("Weak grip" in flag.for_clinician) is is_weak
+        assert "fall in the last year" in flag.for_clinician
+
+
+def of_code(code: str) -> SpokenFlag:
+    """A flag as an answer would give it, by the level of its rule."""
+    rule = RULE_BY_CODE[code]
+    return SpokenFlag(code, rule.level, "", "", "", 1.0, False, rule.source, rule.status)
+
+
+@pytest.mark.parametrize(
+    ("bmi", "answer", "codes"),
+    [
+        # body mass index 15 is severely low (WHO 2000: below 16): no lower rung beside it
+        (15.0, "bmi_clearly_low", ["bmi_severely_low"]),
+        # 16.5 is clearly low (16 to 17): another rung of the same level neither joins nor replaces it
+        (16.5, "bmi_low_older", ["bmi_clearly_low"]),
+        # and what is higher on the ladder stands alone
+        (16.5, "bmi_low_with_fast_loss", ["bmi_low_with_fast_loss"]),
+        # 18 is low (17 to 18.5): advice only, which a referral of one answer takes the place of
+        (18.0, "bmi_low_with_loss", ["bmi_low_with_loss"]),
+    ],
+)  # fmt: skip
+def test_of_a_ladder_the_highest_stands_where_both_answers_are_joined(
+    bmi: float, answer: str, codes: list[str]
+) -> None:
+    answers = [Health(flags=(of_code(answer),)), Health()]
+    one = visit(bmi, client={"sex": "both"})
+    assert [flag.code for flag in health_of_both(one, answers).flags] == codes
+    both = [Health(flags=(of_code(answer),))] * 2
+    assert [flag.code for flag in health_of_both(one, both).flags] == codes
+
+
+def test_family_background_holds_where_the_sex_is_open() -> None:
+    """NICE NG246: 27.5 and 23 in the place of 30 and 25 in South Asian backgrounds."""
+    client = {"family_background": "south asian"}
+    for bmi in (26.0, 28.5):
+        alone, both = (
+            foldspan.health(visit(bmi, client=client | {"sex": sex})) for sex in ("female", "both")
+        )
+        assert [one for one in both.bands if one.measure == "bmi"] == [
+            one for one in alone.bands if one.measure == "bmi"
+        ]
+        assert [one.remarks for one in both.bands] != [
+            one.remarks for one in foldspan.health(visit(bmi, client={"sex": "both"})).bands
+        ]
+    diabetic = {"conditions": ["diabetes"]}
+    for background, is_flagged in (("south asian", True), ("white", False)):
+        who = {"sex": "both", "family_background": background}
+        found = foldspan.health(visit(28.5, waist=0.47, client=who, intake=diabetic))
+        assert ("weight_with_signs" in [one.code for one in found.flags]) is is_flagged

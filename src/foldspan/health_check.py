@@ -118,7 +118,13 @@ def health_of_both(visit: Visit, answers: Sequence[Health]) -> Health:
     raised = raised_flags(chances_of(indices, _told(visit), is_strong=np.array([is_strong])))
     found = {one.rule.code: _spoken_flag(one, grounds_of(one, visit, indices)) for one in raised}
     for one in (flag for health in answers for flag in health.flags):
-        in_all = all(one.code in {flag.code for flag in health.flags} for health in answers)
+        alike = [flag for health in answers for flag in health.flags if flag.code == one.code]
+        in_all = len(alike) == len(answers)
+        if one.code in found:
+            # what both answers say alike holds whichever fits: a grip that is weak by either limit
+            if in_all and all(flag == one for flag in alike):
+                found[one.code] = one
+            continue
         ladder = RULE_BY_CODE[one.code].ladder
         beside = [code for code in found if ladder and RULE_BY_CODE[code].ladder == ladder]
         is_higher = all(
@@ -127,7 +133,7 @@ def health_of_both(visit: Visit, answers: Sequence[Health]) -> Health:
         if is_higher and (in_all or one.level.startswith("refer")):
             for code in beside:  # of a ladder only the highest
                 del found[code]
-            found.setdefault(one.code, one)
+            found[one.code] = one
     order = list(RULE_BY_CODE)
     flags = sorted(
         found.values(), key=lambda one: (-LEVELS.index(one.level), order.index(one.code))
