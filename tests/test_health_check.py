@@ -197,3 +197,31 @@ def test_family_background_holds_where_the_sex_is_open() -> None:
         who = {"sex": "both", "family_background": background}
         found = foldspan.health(visit(28.5, waist=0.47, client=who, intake=diabetic))
         assert ("weight_with_signs" in [one.code for one in found.flags]) is is_flagged
+
+
+@pytest.mark.parametrize("client", [{}, {"pregnant": True, "sex": "female"}, {"sex": "both"}])
+def test_a_flag_is_as_sure_as_the_weighings_it_rests_on(client: dict[str, Any]) -> None:
+    """Weighings that differ by 4 kg leave open whether 5 % was lost (CMS), or the index is below 16."""
+    lost = {"earlier_weight_kg": 74.5, "earlier_weight_months_ago": 6.0, "loss_wanted": False}
+    for weight, height, intake, code in (
+        (70.0, 180.0, lost, "loss_unplanned"), (51.5, 180.0, {}, "bmi_severely_low"),
+    ):  # fmt: skip
+        chances = []
+        for apart in (0.0, 2.0):
+            body = {"weight_kg": [weight - apart, weight + apart], "height_cm": height}
+            one = visit(client=client, mass_height=body, intake=intake)
+            assert one.accepted["weight_kg"].value == weight
+            chances += [flag.chance for flag in foldspan.health(one).flags if flag.code == code]
+        steady, unsteady = chances
+        assert steady > unsteady + 0.05
+
+
+def test_flags_of_one_level_keep_the_order_of_the_rules_where_the_sex_is_open() -> None:
+    """What needs a sex joins last, and is told where it belongs."""
+    one = visit(
+        36.9, waist=0.56, client={"sex": "both", "age_years": 75},
+        intake={"symptoms": ["falls"], "conditions": ["diabetes"]},
+        skinfolds_mm=dict.fromkeys(SEVEN, 4.0),
+    )  # fmt: skip
+    soon = [flag.code for flag in foldspan.health(one).flags if flag.level == "refer_soon"]
+    assert soon == ["weight_with_signs", "folds_very_low", "muscle_and_weight"]

@@ -225,6 +225,14 @@ def test_height_that_was_lost_since_the_tallest_visit(
     assert not any(one.is_borderline for one in flags)
 
 
+def test_height_lost_counts_from_the_age_of_today() -> None:
+    """The rule is for clients of 50 and more: tallest at 48, five centimetres less at 52."""
+    from foldspan.health_check import flags_of_height
+
+    (young,), (now,) = tall(166.0, age=48.0), tall(161.0, age=52.0)
+    assert [one.code for one in flags_of_height([young], now)] == ["height_lost"]
+
+
 def test_height_lost_is_as_sure_as_its_two_readings() -> None:
     """Each height has an error of its own, so that 3.3 cm less may be less than 3."""
     from foldspan.health_check import flags_of_height
