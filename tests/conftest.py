@@ -27,19 +27,6 @@ def pytest_xdist_auto_num_workers(config: pytest.Config) -> int:
     return (os.cpu_count() or 1) + 1
 
 
-def pytest_configure(config: pytest.Config) -> None:
-    """Where the whole suite is run, its assertions are not rewritten anew in every worker.
-
-    They check the same; a failure shows its line without the values, which a run of its file shows.
-    """
-    is_whole = config.args_source == pytest.Config.ArgsSource.TESTPATHS
-    if is_whole and hasattr(config, "workerinput"):
-        config.option.assertmode = "plain"
-        sys.meta_path[:] = [
-            one for one in sys.meta_path if type(one).__name__ != "AssertionRewritingHook"
-        ]
-
-
 def pytest_collection_finish() -> None:
     """Thousands of tests need not be gone through at every collection of garbage."""
     gc.collect()
