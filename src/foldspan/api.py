@@ -27,7 +27,6 @@ from foldspan.reconciliation import (
     People,
     Reconciled,
     Settings,
-    cards_for,
     reconcile_people,
     settings_for,
 )
@@ -205,7 +204,7 @@ def case_of(visit: Visit, settings: Settings) -> Case:
     return Case(
         people=people,
         settings=settings,
-        answer=reconcile_people(cards_for(people.sex), people, settings),
+        answer=reconcile_people(settings.cards_for(people.sex), people, settings),
         readings={
             name: site.readings for name, site in visit.sites.items() if not site.is_at_least
         },

@@ -13,7 +13,7 @@ import numpy as np
 from foldspan.agreement import verdicts
 from foldspan.catalogue.card import Array
 from foldspan.quantities import MEASURED
-from foldspan.reconciliation import People, Reconciled, Settings, cards_for, reconcile_people
+from foldspan.reconciliation import People, Reconciled, Settings, reconcile_people
 
 # How each version of a visit names its changes: quantity → value, NaN for not taken.
 Changes = Mapping[str, float]
@@ -103,4 +103,4 @@ def what_if(
 ) -> Reconciled:
     """Reconcile every version of a case at once; see ``versions``, and ``reconcile_people``."""
     people = versions(case.people, changes, errors)
-    return reconcile_people(cards_for(people.sex), people, case.settings, every=every)
+    return reconcile_people(case.settings.cards_for(people.sex), people, case.settings, every=every)

@@ -20,7 +20,7 @@ from foldspan.catalogue.card import FAMILIES, Array
 from foldspan.local import by_family
 from foldspan.ordered_sums import inner, product, quadratic
 from foldspan.quantities import BY_NAME, MEASURED
-from foldspan.reconciliation import Reconciled, cards_for, reconcile_people
+from foldspan.reconciliation import Reconciled, reconcile_people
 
 # Callipers of two kinds can differ by about a tenth of every fold: 8 to 9 g/mm² of jaw pressure thins
 # folds by 10 % (evidence on callipers, abstract read); as a standard error it is our use.
@@ -216,7 +216,7 @@ def _only(case: Case, names: Sequence[str], first: Case) -> Reconciled:
     told = ("is_athlete", *ANCESTRY_INDICATORS.values())
     fixed |= {name: float(stated.columns[name][0]) for name in told}
     people = replace(versions(case.people, [fixed]), ancestry=stated.ancestry)
-    return reconcile_people(cards_for(people.sex), people, case.settings)
+    return reconcile_people(case.settings.cards_for(people.sex), people, case.settings)
 
 
 def _calliper_sd(case: Case, common: Footing, first: Case) -> float:

@@ -75,7 +75,7 @@ def _on_request(card: Equation, one: Beside, scale: Scale) -> EquationResult:
         se=None,
         scale=card.scale,
         used=False,
-        left_out_because=(*codes(one.flags & int(LEAVES_OUT)), ON_REQUEST),
+        left_out_because=(*codes(one.flags & int(LEAVES_OUT)), ON_REQUEST, one.because),
         source=card.source,
         remarks=tuple(codes(one.flags & ~int(LEAVES_OUT))),
         as_printed=one.percent - moved if known else None,

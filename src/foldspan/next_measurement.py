@@ -23,7 +23,7 @@ from foldspan.protocol.effort import BARED, INTIMATE, minutes
 from foldspan.protocol.technical_error import technical_error
 from foldspan.quantities import BY_NAME, MEASURED
 from foldspan.readings import LASTING_SHARE, MEDIAN_OF_THREE, accept
-from foldspan.reconciliation import Reconciled, cards_for
+from foldspan.reconciliation import Reconciled
 from foldspan.reference_people import quasi_normals
 
 DRAWS = 16
@@ -113,7 +113,7 @@ def _sets(case: Case) -> list[tuple[str, ...]]:
     taken = set(case.values)
     blocked = int(LEAVES_OUT & ~(Fit.MISSING_INPUT | Fit.SAME_SAMPLE | Fit.NO_SOUND_VALUE))
     found: dict[tuple[str, ...], None] = {}
-    for row, card in enumerate(cards_for(case.people.sex)):
+    for row, card in enumerate(case.answer.cards):
         if case.answer.flags[row, 0] & blocked:
             continue
         missing = tuple(name for name in needed(card) if name not in taken and name != AGE)

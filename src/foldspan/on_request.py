@@ -10,9 +10,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from foldspan.applicability import Fit
+from foldspan.default_cards import cards_on_request, on_request_because
 from foldspan.errormodel import scale_moves
 from foldspan.fitting import Fitting
-from foldspan.people import People, Settings, cards_on_request
+from foldspan.people import People, Settings
 from foldspan.waist_bridging import bridge_waists
 
 # a reason to be left out that lies in the catalogue, not in the person
@@ -21,10 +22,14 @@ ON_REQUEST = "on_request"
 
 @dataclass(frozen=True, slots=True)
 class Beside:
-    """One card for person 0: ``percent`` on the stated scale, NaN where it has none; bits of ``Fit``."""
+    """One card for person 0: ``percent`` on the stated scale, NaN where it has none; bits of ``Fit``.
+
+    ``because`` is one of ``default_cards.REASONS``.
+    """
 
     percent: float
     flags: int
+    because: str
 
 
 def beside_the_range(people: People, settings: Settings) -> dict[str, Beside]:
@@ -42,7 +47,7 @@ def beside_the_range(people: People, settings: Settings) -> dict[str, Beside]:
     dict of str to Beside
         One card does not silence another on the same people: none of them speaks.
     """
-    cards = cards_on_request(people.sex)
+    cards = cards_on_request(people.sex, levelled=settings.levels)
     bridged = bridge_waists(people.columns, people.sex)
     moves = scale_moves(cards, settings.scale)
     found: dict[str, Beside] = {}
@@ -52,5 +57,7 @@ def beside_the_range(people: People, settings: Settings) -> dict[str, Beside]:
             fitted = fitting.fit(0, card, every=True)
         bits = int(fitting.flags[0, 0])
         percent = np.nan if fitted is None else float(fitted.percent[0] + move)
-        found[card.key] = Beside(np.nan if bits & int(Fit.NO_SOUND_VALUE) else percent, bits)
+        because = on_request_because(card, people.sex, levelled=settings.levels)
+        percent = np.nan if bits & int(Fit.NO_SOUND_VALUE) else percent
+        found[card.key] = Beside(percent, bits, because)
     return found

@@ -7,9 +7,10 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from foldspan.catalogue import EQUATIONS, SIRI, conversion_by_key
+from foldspan.catalogue import SIRI, conversion_by_key
 from foldspan.catalogue.card import DEFAULT_SCALE, SCALES, Array, Conversion, Equation, Scale
 from foldspan.catalogue.density_to_fat import CONVERSIONS
+from foldspan.default_cards import cards_for
 from foldspan.local import LocalCorrection
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import Sex
@@ -57,24 +58,23 @@ class Settings:
     as_printed: bool = False
 
     @property
+    def levels(self) -> bool:
+        """Whether what a survey saw equations read off is taken off."""
+        return self.scale == "dxa" and not self.as_printed
+
+    @property
     def correlation_rule(self) -> str:
         """How errors of equations go together: by what they print, or once they are levelled."""
-        return "levelled" if self.scale == "dxa" and not self.as_printed else "as printed"
+        return "levelled" if self.levels else "as printed"
 
-
-def cards_for(sex: Sex) -> tuple[Equation, ...]:
-    """Return the cards that can enter the range of one sex, in catalogue order."""
-    return tuple(card for card in EQUATIONS if card.sex in (sex, "both") and not card.on_request)
+    def cards_for(self, sex: Sex) -> tuple[Equation, ...]:
+        """Return the cards that can enter the range of one sex, in catalogue order."""
+        return cards_for(sex, levelled=self.levels)
 
 
 def in_print(cards: Sequence[Equation]) -> tuple[Equation, ...]:
     """Return the cards with their formulas exactly as printed, jumps and all."""
     return tuple(replace(card, formula=card.printed_formula, table=None) for card in cards)
-
-
-def cards_on_request(sex: Sex) -> tuple[Equation, ...]:
-    """Return the cards for one sex that are only listed beside the range, in catalogue order."""
-    return tuple(card for card in EQUATIONS if card.sex in (sex, "both") and card.on_request)
 
 
 def settings_for(

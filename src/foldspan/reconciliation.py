@@ -16,6 +16,7 @@ import numpy as np
 from foldspan import agreement, errormodel
 from foldspan.catalogue.card import FAMILIES, Array, Equation
 from foldspan.correlated_errors import Weighted, correlated
+from foldspan.default_cards import cards_for
 from foldspan.dual import Slope
 from foldspan.fitting import Fitted, Fitting, variant_variance
 from foldspan.levelling import Levelled, Levelling
@@ -23,7 +24,6 @@ from foldspan.local import by_family, corrected
 from foldspan.people import (
     People,
     Settings,
-    cards_for,
     conversion_fits,
     in_print,
     settings_for,

@@ -18,7 +18,6 @@ from foldspan.reconciliation import (
     People,
     Reconciled,
     Settings,
-    cards_for,
     conversion_fits,
     reconcile_people,
 )
@@ -127,7 +126,11 @@ class Clients:
             for some in np.array_split(chosen, parts) if chosen.size else ():
                 people = self.people(sex, some)
                 # handed on and not kept: the next answer needs the room
-                yield some, people, reconcile_people(cards_for(sex), people, settings, every=every)
+                yield (
+                    some,
+                    people,
+                    reconcile_people(settings.cards_for(sex), people, settings, every=every),
+                )
 
     def bmi(self, some: Array) -> Measured:
         """Return the body mass index of some rows with its error."""

@@ -14,7 +14,7 @@ from foldspan.catalogue.card import SCALES, Scale
 from foldspan.errormodel import SCALE_OFFSET, SCALE_SD
 from foldspan.indices import Measured
 from foldspan.outside_results import Joined
-from foldspan.reconciliation import People, Settings, cards_for, reconcile_people
+from foldspan.reconciliation import People, Settings, reconcile_people
 
 
 def fat_on_scales(case: Case, joined: Joined) -> dict[str, Measured]:
@@ -50,7 +50,9 @@ def fat_on(
         return here
     if settings.local is None and not has_joined:
         again = replace(settings, scale=scale)
-        combined = reconcile_people(cards_for(people.sex), people, again, every=False).combined
+        combined = reconcile_people(
+            again.cards_for(people.sex), people, again, every=False
+        ).combined
         return Measured(combined.estimate, combined.se)
     step = SCALE_OFFSET if scale == "dxa" else -SCALE_OFFSET
     return Measured(here.value + step, np.hypot(here.se, SCALE_SD[scale]))

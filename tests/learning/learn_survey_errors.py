@@ -21,11 +21,10 @@ import pandas as pd
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
-from foldspan.catalogue import SIRI
+from foldspan.catalogue import EQUATIONS, SIRI
 from foldspan.catalogue.card import Array, Equation
 from foldspan.errormodel import scale_moves
 from foldspan.evaluate import fat_percents, gradients
-from foldspan.people import cards_for
 from foldspan.quantities import BY_NAME, SEXES, Sex
 from foldspan.readings import accept_column
 from foldspan.reference_people import indicators
@@ -132,7 +131,12 @@ def main() -> None:
         lean, large = slope(bmi, fat, LEAN), slope(bmi, fat, LARGE)
         print(f'    "{sex}": ({lean:.2f}, {large:.2f}),  # {len(people)} adults')
         columns = dict(bridge_waists(columns_of(people, sex), sex).columns)
-        cards = [one for one in cards_for(sex) if one.audience not in ("youth", "athlete", "obese")]
+        # those on request too: the rule that keeps them out reads what is learnt here
+        cards = [
+            one
+            for one in EQUATIONS
+            if one.sex in (sex, "both") and one.audience not in ("youth", "athlete", "obese")
+        ]
         for card in cards:
             line = line_of(card, people, sex, columns)
             if line:

@@ -164,8 +164,6 @@ class Equation:
         Total error in athletes in a cross-validation [points], where one was printed.
     ancestry : str
         Set when the equation was built for one ancestry group only, else "".
-    on_request : bool
-        Whether it stays out of the range and is only listed beside it.
     status : str
         Evidence for the coefficients.
     checked : Checked
@@ -194,7 +192,6 @@ class Equation:
     sites: Mapping[str, str] = field(default_factory=dict)
     audience: Literal["general", "athlete", "obese", "youth", "clinical"] = "general"
     ancestry: str = ""
-    on_request: bool = False
     athletes_error: float | None = None
     known_bias: tuple[str, ...] = ()
     not_for: tuple[str, ...] = ()

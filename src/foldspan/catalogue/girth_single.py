@@ -188,7 +188,6 @@ JAPAN2010S_BOTH_BMI_ABDOMEN = Equation(
     criterion="underwater weighing",
     lineage="japan2010s_both",
     ancestry="japanese",
-    on_request=True,
     source="japan2010s",
     where="equation in the abstract",
     status="verified",

@@ -349,7 +349,6 @@ PONGCHAIYAKUL2005_BOTH_BMI = Equation(
     criterion="DXA",
     lineage="pongchaiyakul2005",
     ancestry="asian",
-    on_request=True,
     source="pongchaiyakul2005",
     where="equation with body mass index in the abstract",
     status="verified",
