@@ -13,6 +13,7 @@ import foldspan
 from foldspan.applicability import LEAVES_OUT, Fit, beyond, codes, outside
 from foldspan.catalogue import EQUATIONS, equation_by_key
 from foldspan.catalogue.card import Equation, Sum
+from foldspan.default_cards import REASONS
 from foldspan.on_request import ON_REQUEST
 from foldspan.quantities import WAISTS, Sex
 from foldspan.reconciliation import People, Settings, cards_for, reconcile_people
@@ -173,8 +174,8 @@ def test_codes_name_every_bit_and_every_bit_has_words() -> None:
         every |= flag.value
         assert codes(flag.value) == [str(flag.name).lower()]
     assert len(codes(every)) == len(Fit)
-    # the one reason that is no bit: it lies in the catalogue, not in the person
-    assert {*codes(every), ON_REQUEST} == set(LEFT_OUT_WORDS)
+    # reasons that are no bits: they lie in the catalogue, not in the person
+    assert {*codes(every), ON_REQUEST, *REASONS} == set(LEFT_OUT_WORDS)
 
 
 def test_distance_outside_by_hand() -> None:

@@ -23,8 +23,8 @@ from foldspan.catalogue.card import (
 from foldspan.catalogue.density_to_fat import CONVERSIONS
 from foldspan.catalogue.printed_error import printed_points
 from foldspan.catalogue.sources import BY_KEY, SOURCES
+from foldspan.default_cards import cards_on_request
 from foldspan.evaluate import arguments, needed
-from foldspan.people import cards_on_request
 from foldspan.quantities import BY_NAME, SEXES, Sex
 from foldspan.reconciliation import People, Settings, cards_for, reconcile_people
 from foldspan.reference_people import indicators, reference_people

@@ -86,10 +86,10 @@ LEFT_OUT_WORDS = {
     "same_sample": "another form built on the same people is in use",
     "no_sound_value": "returns no sound value here",
     "on_request": "kept for comparison, not for the range",
-    "wide_scatter": "in the survey its answers scatter by more than 5.0 points around what it reads off",
-    "reads_far_off": "as printed it was off by more than 6.3 points in the survey",
-    "off_in_others": "it was off by more than 6.3 points in people it was not built on",
-    "little_known": "of its digits, sample and standard error at most one is known",
+    "wide_scatter": "its answers scatter too widely in the survey (over 5.0 points)",
+    "reads_far_off": "as printed it is too far off in the survey (over 6.3 points)",
+    "off_in_others": "too far off in people it was not built on (over 6.3 points)",
+    "little_known": "too little is known of its digits, sample and error",
 }
 
 # Always, and where a result could hurt someone. Screening wording after NICE NG246 (ask, do not

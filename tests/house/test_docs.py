@@ -13,6 +13,7 @@ import pytest
 from foldspan.applicability import Fit
 from foldspan.cli import app, health_page
 from foldspan.cli.catalogue_page import page
+from foldspan.default_cards import REASONS
 from foldspan.disagreement import FINDING_CODES
 from foldspan.errormodel import BLOCKS
 from foldspan.intake_reader import INTAKE_KEYS
@@ -120,7 +121,7 @@ def test_every_problem_code_is_explained_and_no_other() -> None:
 def test_every_finding_and_flag_of_an_equation_is_explained() -> None:
     listed = first_column(doc("findings.md")) - {"finding", "code"}
     flags = {str(flag.name).lower() for flag in Fit}
-    assert listed == set(FINDING_CODES) | flags | set(REMARKS) | {ON_REQUEST}
+    assert listed == set(FINDING_CODES) | flags | set(REMARKS) | {ON_REQUEST, *REASONS}
 
 
 def test_every_block_of_the_budget_is_explained() -> None:

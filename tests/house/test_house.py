@@ -33,7 +33,7 @@ FLOORS: tuple[frozenset[str], ...] = tuple(
         "quantities decimal_comma site_names problems",
         "catalogue protocol standards",
         "ordered_sums readings applicability dual evaluate reference_people survey_errors girth_build"
-        " survey_backgrounds body_pattern intake how_taken tester_precision"
+        " survey_backgrounds default_cards body_pattern intake how_taken tester_precision"
         " told_words",
         "small_matrices correlated_errors errormodel levelling usual_gaps agreement people"
         " waist_bridging fitting"

@@ -20,11 +20,10 @@ import numpy as np
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
-from foldspan.catalogue import SIRI
+from foldspan.catalogue import EQUATIONS, SIRI
 from foldspan.errormodel import scale_moves
 from foldspan.evaluate import fat_percents
 from foldspan.levelling import Levelling
-from foldspan.people import cards_for
 from foldspan.quantities import SEXES, Sex
 from foldspan.survey_backgrounds import SHIFTS, Shift
 from foldspan.waist_bridging import bridge_waists
@@ -44,7 +43,7 @@ def shifts_of(race: str) -> Learnt:
         people = survey[(survey.sex == sex[0].upper()) & (survey.race == race)]
         columns = bridge_waists(columns_of(people, sex), sex).columns
         levelling = Levelling(columns, sex, "dxa")
-        cards = [card for card in cards_for(sex) if levelling.applies_to(card)]
+        cards = [card for card in EQUATIONS if levelling.applies_to(card)]
         printed = fat_percents(cards, columns, SIRI)[0] + scale_moves(cards, "dxa")[:, None]
         fat = people["dxa_fat_percent"].to_numpy(float)
         weights = people["survey_weight_4yr"].to_numpy(float)

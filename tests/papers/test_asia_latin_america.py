@@ -22,7 +22,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from foldspan.catalogue import EQUATIONS, equation_by_key
+from foldspan.catalogue import equation_by_key
 from foldspan.catalogue.left_out import LEFT_OUT
 from papers.double_entry import Typed, double_entry, from_card
 
@@ -161,12 +161,9 @@ def test_units_and_signs_give_a_body_and_not_nonsense(key: str) -> None:
         assert low < percent < high
 
 
-def test_the_new_equations_are_read_in_print_and_stay_beside_the_range() -> None:
+def test_the_new_equations_are_read_in_print() -> None:
     for key in TYPED:
-        card = equation_by_key(key)
-        assert card.status == "verified"
-        assert card.on_request == (card.audience != "youth")
-    assert {card.key for card in EQUATIONS if card.on_request} <= set(TYPED)
+        assert equation_by_key(key).status == "verified"
 
 
 def test_what_is_left_out_has_a_reason_and_no_card() -> None:

@@ -14,7 +14,7 @@ from foldspan.catalogue.density_to_fat import CONVERSIONS
 from foldspan.catalogue.left_out import LEFT_OUT
 from foldspan.catalogue.printed_error import printed_points
 from foldspan.catalogue.sources import SOURCES
-from foldspan.cli.equations_text import OFFSET_AGES, offsets
+from foldspan.cli.equations_text import OFFSET_AGES, offsets, why_on_request
 from foldspan.evaluate import needed
 from foldspan.output_file import renew_page
 from foldspan.wording import FAMILY_NAMES
@@ -27,9 +27,9 @@ Made from the cards by `python -m foldspan.cli.catalogue_page docs/catalogue.md`
 {equations} equations and {conversions} density-to-fat conversions. ± is the printed standard error
 in points of fat of a middling adult; a dash means that none was found; then the scatter in the
 survey is used, or the largest of its kind. Equations for youth are carried with their limits and
-never give an adult range. *On request*: stays out of the range; `foldspan reconcile --all` lists what
-it prints. One card in full, with formula, sites, limits, population and source:
-`foldspan equations KEY`.
+never give an adult range. *On request*: stays out of the range, for the reason given
+[below](#on-request); `foldspan reconcile --all` lists what it prints. One card in full, with formula,
+sites, limits, population and source: `foldspan equations KEY`.
 
 *Reads off*: what {levelled} of the equations are known to read too high (+) or too low (-) at {ages}
 years against DXA in the US survey of 1999-2002, in points of fat. On the scale of DXA it is taken off
@@ -66,6 +66,7 @@ def page() -> str:
     for family in FAMILIES:
         cards = [card for card in EQUATIONS if card.family == family]
         parts.append(_table(FAMILY_NAMES[family].capitalize(), cards))
+    parts.append(_on_request())
     parts.append(_conversions())
     parts.append(_known_bias())
     parts.append(_left_out())
@@ -102,7 +103,7 @@ def _table(title: str, cards: list[Equation]) -> str:
         error = printed_points(card)
         ages = card.limits.get("age_years")
         whom = card.sex if card.audience == "general" else f"{card.sex}, {card.audience}"
-        whom += ", on request" if card.on_request else ""
+        whom += ", on request" if why_on_request(card) else ""
         lines.append(
             f"| {card.key} | {whom} | {', '.join(needed(card))} | {card.scale} |"
             f" {'-' if error is None else f'{error:.1f}'} |"
@@ -160,6 +161,22 @@ def _still_to_be_read() -> str:
     lines += [f"- **{source}**: {count}" for source, count in recalled.most_common() if count > 1]
     alone = sorted(source for source, count in recalled.items() if count == 1)
     lines.append(f"- one each: {', '.join(alone)}")
+    return "\n".join(lines) + "\n"
+
+
+def _on_request() -> str:
+    """Who does not speak by default, and why not; everybody else does, where it fits."""
+    aside = [(card, why) for card in EQUATIONS if (why := why_on_request(card))]
+    adults = sum(card.audience != "youth" for card in EQUATIONS)
+    lines = [
+        "## On request\n",
+        f"Of the {adults} equations for adults {adults - len(aside)} speak wherever they fit (disputed ones"
+        " only with `--with-disputed`). One rule ([method](method.md), section 2) keeps the others out of"
+        " the range, all of them or of one sex, everywhere or where nothing is levelled.\n",
+        "| key | in the range |",
+        "|---|---|",
+    ]
+    lines += [f"| {card.key} | {why} |" for card, why in aside]
     return "\n".join(lines) + "\n"
 
 

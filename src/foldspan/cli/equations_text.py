@@ -12,10 +12,13 @@ from foldspan.catalogue import EQUATIONS
 from foldspan.catalogue.card import Bmi, Conversion, Equation, Status, Sum
 from foldspan.catalogue.printed_error import points, printed_points
 from foldspan.catalogue.sources import BY_KEY
+from foldspan.default_cards import on_request_because
 from foldspan.evaluate import needed
 from foldspan.levelling import offset_at
+from foldspan.quantities import SEXES, Sex
 from foldspan.survey_backgrounds import SHIFTS
 from foldspan.survey_errors import SEEN
+from foldspan.wording import LEFT_OUT_WORDS
 
 WIDTH = 80
 PREDICTS = {
@@ -77,7 +80,7 @@ def tree(card: Equation | Conversion) -> dict[str, Any]:
         "survey_offset_by_background": by_background(card),
         "limits": {name: list(span) for name, span in card.limits.items()},
         "n": card.n,
-        "on_request": card.on_request,
+        "on_request": on_request(card),
         "criterion": card.criterion,
         "sites": dict(card.sites),
         "lineage": card.lineage,
@@ -137,11 +140,37 @@ def full(card: Equation | Conversion) -> str:
     return "\n".join(_row(name, text) for name, text in rows if text)
 
 
+def on_request(card: Equation) -> dict[str, dict[str, str]]:
+    """Why a card stays out of the range, a code by sex: levelled, and as printed."""
+    found: dict[str, dict[str, str]] = {}
+    for name, levelled in (("levelled", True), ("as_printed", False)):
+        reasons = {sex: on_request_because(card, sex, levelled=levelled) for sex in sexes(card)}
+        found[name] = {sex: reason for sex, reason in reasons.items() if reason}
+    return found
+
+
+def sexes(card: Equation) -> tuple[Sex, ...]:
+    """Whom a card is for."""
+    return SEXES if card.sex == "both" else (card.sex,)
+
+
+def why_on_request(card: Equation) -> str:
+    """Why a card stays out of the range, of whom and where; "" where it never does."""
+    levelled, printed = on_request(card).values()
+    said: list[str] = []
+    for sex, reason in printed.items():
+        whom = f"{WHO[sex]}: " if card.sex == "both" else ""
+        out = "no" if sex in levelled else "not on the density scale, nor with --as-printed"
+        said.append(f"{whom}{out}: {LEFT_OUT_WORDS[reason]}")
+    if len(set(printed.values())) == 1 and len(said) == 2:
+        said = [f"no: {LEFT_OUT_WORDS[next(iter(printed.values()))]}"]
+    return "; ".join(said)
+
+
 def _in_the_range(card: Equation | Conversion) -> str:
-    """Where a card on request is found; nothing for the others."""
-    if isinstance(card, Conversion) or not card.on_request:
-        return ""
-    return "no, kept for comparison: reconcile --all lists what it gives"
+    """Why a card on request is out and where it is found; nothing for the others."""
+    why = "" if isinstance(card, Conversion) else why_on_request(card)
+    return f"{why}; reconcile --all lists what it gives" if why else ""
 
 
 # ages at which the page says how far an equation is known to read off
