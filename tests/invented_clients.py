@@ -28,7 +28,7 @@ from foldspan.problems import FoldspanError
 from foldspan.protocol.technical_error import technical_error
 from foldspan.quantities import BY_NAME, MEASURED, SEXES, WAISTS, Sex
 from foldspan.readings import LASTING_SHARE, accept
-from foldspan.reconciliation import People, Reconciled, Settings, cards_for, reconcile_people
+from foldspan.reconciliation import People, Reconciled, Settings, reconcile_people
 from foldspan.reference_people import indicators
 from foldspan.slip_search import Suspect, slip_suspects
 
@@ -213,7 +213,7 @@ def cases(clients: Sequence[Client]) -> list[Case]:
         columns |= {AGE: np.array([clients[row].age for row in rows])}
         columns |= indicators(sex, len(rows))
         people = People(sex, columns, errors, np.full(len(rows), ""))
-        answer = reconcile_people(cards_for(sex), people, SETTINGS)
+        answer = reconcile_people(SETTINGS.cards_for(sex), people, SETTINGS)
         for place, row in enumerate(rows):
             unsure = [
                 site for site in sites[place].values() if site.is_unsteady or site.wants_third

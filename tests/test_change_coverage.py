@@ -27,7 +27,7 @@ from foldspan.footing import Taken
 from foldspan.protocol.technical_error import technical_error
 from foldspan.quantities import BY_NAME, MEASURED, SEXES, WAISTS, Sex
 from foldspan.readings import accept
-from foldspan.reconciliation import People, Reconciled, cards_for, reconcile_people
+from foldspan.reconciliation import People, Reconciled, reconcile_people
 from foldspan.reference_people import indicators
 from invented_clients import FULL, MEDIUM, SETTINGS, TAPE, Client, cases, near_average, read
 
@@ -70,7 +70,7 @@ def truly(sex: Sex, body: Body) -> Reconciled:
         name: np.array([technical_error(name).of(one) for one in body[name]]) for name in FULL
     }
     people = People(sex, columns | indicators(sex, count), errors, np.full(count, ""))
-    return reconcile_people(cards_for(sex), people, SETTINGS)
+    return reconcile_people(SETTINGS.cards_for(sex), people, SETTINGS)
 
 
 def scaled(body: Body, logs: Array) -> dict[str, Array]:

@@ -63,7 +63,7 @@ def typed_rule(card: Equation, sex: Sex, *, levelled: bool) -> str:
     known = [
         card.status not in ("from memory", "disputed"),
         card.n is not None,
-        card.se is not None or card.key in CHECKS,
+        card.se is not None or card.athletes_error is not None or card.key in CHECKS,
     ]
     return "" if known.count(True) >= 2 else "little_known"
 

@@ -117,20 +117,25 @@ def simulation() -> tuple[tuple[Taken, ...], tuple[float, ...]]:
     names = [TAKEN[(number // 2) % len(TAKEN)] for number in range(CLIENTS)]
     before = cases([part(client, taken) for client, taken in zip(clients, names, strict=True)])
     plan: list[tuple[int, int, NextMeasurement]] = []
-    passed_over: list[str] = []
+    passed_over: dict[int, str] = {}
     for number, case in enumerate(before):
         offers = next_measurements(case)
         plan += [(number, rank, offers[rank]) for rank in worth_comparing(offers)]
         known = {*names[number], *(one.names[0] for one in offers if len(one.names) == 1)}
-        passed_over.append(str(rng.choice([name for name in DRAWN if name not in known])))
+        left = [name for name in DRAWN if name not in known]
+        if left:  # else everything is worth taking
+            passed_over[number] = str(rng.choice(left))
     after = cases([part(clients[k], (*names[k], *offer.names)) for k, _, offer in plan])
     taken = []
     for (number, rank, offer), case in zip(plan, after, strict=True):
         combined = case.answer.combined
         verdict = str(verdicts(combined.q, combined.dof)[0])
         taken.append(Taken(number, rank, offer, found_width(case), verdict))
-    others = cases([part(clients[k], (*names[k], one)) for k, one in enumerate(passed_over)])
-    brought = [found_width(one) - found_width(two) for one, two in zip(before, others, strict=True)]
+    others = cases([part(clients[k], (*names[k], one)) for k, one in passed_over.items()])
+    brought = [
+        found_width(before[k]) - found_width(one)
+        for k, one in zip(passed_over, others, strict=True)
+    ]
     return tuple(taken), tuple(brought)
 
 

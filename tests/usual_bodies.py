@@ -8,7 +8,7 @@ import numpy as np
 
 from foldspan.agreement import verdicts
 from foldspan.catalogue.card import Array
-from foldspan.people import People, Settings, cards_for
+from foldspan.people import People, Settings
 from foldspan.quantities import BY_NAME, MEASURED, Sex
 from foldspan.readings import accept_column
 from foldspan.reconciliation import Reconciled, reconcile_people
@@ -58,7 +58,7 @@ def answered(sex: Sex, measured: str, settings: Settings, shift: float = 0.0) ->
         if name in people
     }
     whole = People(sex, columns, errors, np.full(bmi.size, "", dtype=object))
-    return reconcile_people(cards_for(sex), whole, settings, every=False)
+    return reconcile_people(settings.cards_for(sex), whole, settings, every=False)
 
 
 def is_strained(answer: Reconciled) -> Array:

@@ -99,5 +99,5 @@ def tells_sexes_apart(card: Equation) -> bool:
 
 def known_of(card: Equation) -> int:
     """How many are known of an equation's digits, the size of its sample and its error, 0 to 3."""
-    error = card.se is not None or card.key in CHECKS
+    error = card.se is not None or card.athletes_error is not None or card.key in CHECKS
     return (card.status in READ) + (card.n is not None) + error

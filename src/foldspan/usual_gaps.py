@@ -36,13 +36,13 @@ SPREAD_SIZES = (20.0, 25.0, 30.0, 36.0)
 # variance: with it 1 in 10 is called strained at each size, over the usual sets of sites
 # (tests/learning/learn_usual_spread.py; docs/method.md has the sets apart).
 SPREAD: Mapping[str, Mapping[Sex, tuple[float, ...]]] = {
-    "density": {"female": (0.37, 0.37, 0.53, 0.43), "male": (0.47, 0.60, 0.77, 0.70)},
-    "dxa": {"female": (0.92, 0.56, 0.61, 0.74), "male": (0.64, 0.71, 0.75, 0.91)},
+    "density": {"female": (0.43, 0.43, 0.56, 0.44), "male": (0.54, 0.61, 0.79, 0.66)},
+    "dxa": {"female": (0.91, 0.57, 0.61, 0.73), "male": (0.65, 0.72, 0.75, 0.90)},
 }
 # What it is times where all four families are there.
 SPREAD_OF_ALL: Mapping[str, Mapping[Sex, float]] = {
-    "density": {"female": 1.27, "male": 1.07},
-    "dxa": {"female": 1.18, "male": 1.15},
+    "density": {"female": 1.12, "male": 1.07},
+    "dxa": {"female": 1.16, "male": 1.17},
 }
 
 

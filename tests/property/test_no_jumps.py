@@ -10,7 +10,7 @@ import pytest
 
 from foldspan.agreement import Z_LIKELY, Combined, interval, verdicts
 from foldspan.catalogue.card import Array
-from foldspan.people import People, Settings, cards_for
+from foldspan.people import People, Settings
 from foldspan.quantities import BY_NAME, MEASURED, SEXES, Sex
 from foldspan.readings import accept_column
 from foldspan.reconciliation import reconcile_people
@@ -42,7 +42,7 @@ def answered(body: Body, columns: dict[str, Array], settings: Settings) -> Combi
         if name != "age_years"
     }
     people = People(body.sex, columns, errors, np.full(count, "", dtype=object))
-    return reconcile_people(cards_for(body.sex), people, settings, every=False).combined
+    return reconcile_people(settings.cards_for(body.sex), people, settings, every=False).combined
 
 
 @cache

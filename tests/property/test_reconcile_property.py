@@ -242,7 +242,7 @@ def test_every_subset_of_inputs_gives_a_sound_range(
     people: People, scale: Any, with_disputed: bool
 ) -> None:
     wanted = Settings(scale=scale, with_disputed=with_disputed)
-    answer = reconcile_people(cards_for(people.sex), people, wanted)
+    answer = reconcile_people(wanted.cards_for(people.sex), people, wanted)
     for person in range(SOME):
         check_person(answer, person)
     combined = answer.combined

@@ -102,7 +102,9 @@ def same_bits(whole: dict[str, np.ndarray], part: dict[str, np.ndarray], rows: n
 @cache
 def said_of_all(sex: Sex, missing: float, setting: str, variants: bool) -> dict[str, np.ndarray]:
     people = crowd(sex, missing, variants=variants)
-    return numbers_of(people, reconcile_people(cards_for(sex), people, SETTINGS[setting]))
+    return numbers_of(
+        people, reconcile_people(SETTINGS[setting].cards_for(sex), people, SETTINGS[setting])
+    )
 
 
 def check(
@@ -116,7 +118,9 @@ def check(
 ) -> None:
     """Hold some people, in this order, against the same people in the whole crowd."""
     people = some_of(crowd(sex, missing, variants=variants), rows)
-    answer = reconcile_people(cards_for(sex), people, SETTINGS[setting], every=every)
+    answer = reconcile_people(
+        SETTINGS[setting].cards_for(sex), people, SETTINGS[setting], every=every
+    )
     whole = said_of_all(sex, missing, setting, variants)
     same_bits(whole, numbers_of(people, answer), rows)
 

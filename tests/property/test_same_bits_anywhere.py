@@ -33,7 +33,7 @@ for sex in ("female", "male"):
     rows = np.arange(600)
     people = here.some_of(here.crowd(sex, 0.33, variants=True), rows)
     for name in ("density", "dxa"):
-        answer = here.reconcile_people(here.cards_for(sex), people, here.SETTINGS[name])
+        answer = here.reconcile_people(here.SETTINGS[name].cards_for(sex), people, here.SETTINGS[name])
         for key, values in here.numbers_of(people, answer).items():
             said[f"{sex}|{name}|{key}"] = np.asarray(values, dtype=float)
     said[f"{sex}|pattern"] = moments(sex)[1]

@@ -170,9 +170,9 @@ def _on_request() -> str:
     adults = sum(card.audience != "youth" for card in EQUATIONS)
     lines = [
         "## On request\n",
-        f"Of the {adults} equations for adults {adults - len(aside)} speak wherever they fit (disputed ones"
-        " only with `--with-disputed`). One rule ([method](method.md), section 2) keeps the others out of"
-        " the range, all of them or of one sex, everywhere or where nothing is levelled.\n",
+        f"Of the {adults} equations for adults {adults - len(aside)} speak wherever they fit (disputed"
+        " ones only with `--with-disputed`). One rule ([method](method.md), section 2) keeps the others"
+        " out of the range, all of them or of one sex, everywhere or where nothing is levelled.\n",
         "| key | in the range |",
         "|---|---|",
     ]
