@@ -292,6 +292,18 @@ EDITS: dict[str, tuple[str, dict[str, float]]] = {
     "fat moved to the trunk": ("trunk_fat", _all(TRUNK, 1.5) | _all(LIMB, 0.78)),
     "fat moved to the limbs": ("limb_fat", _all(TRUNK, 0.67) | _all(LIMB, 1.28)),
 }  # fmt: skip
+# which equation takes a waist from that at the hip bone; its level, the step between, the spread [cm]
+WANTED_WAISTS = {
+    "female": ("lean1996_female_waist", "waist_midpoint_cm", 3.2, 4.5),
+    "male": ("taylor2024_male_abdomen", "abdomen_navel_cm", 0.0, 3.0),
+}
+# the scale on which an equation speaks for a waist that was not taken
+WAIST_SCALES = {"female": "dxa", "male": "density"}
+# a card for 17 to 47 years, and a girth of it
+LIMITED = {
+    "female": ("vogel1988_female_girths", "forearm_girth_cm"),
+    "male": ("vogel1988_male_abdomen_neck", "neck_cm"),
+}
 BMI_AGE, WAIST_DXA = "deurenberg1991_both_bmi", "woolcott_bergman2018_both_waist_height"
 
 

@@ -30,9 +30,12 @@ from invented_clients import (
     BMI_AGE,
     CONSISTENT_SEED,
     EDITS,
+    LIMITED,
     SETTINGS,
     SIZE,
     WAIST_DXA,
+    WAIST_SCALES,
+    WANTED_WAISTS,
     Client,
     anatomy_of,
     bmi_without_age,
@@ -127,8 +130,7 @@ def test_a_build_has_about_its_true_size(
         if reason is not None:
             ratios.append(reason.points / (after.difference - before.difference))
     middle = float(np.median(ratios))
-    most = 2.4 if edit == "belly alone grown" else 1.8
-    assert 0.6 <= middle <= most, f"{middle:.2f}, {np.round(ratios, 2)}"
+    assert 0.6 <= middle <= {"belly alone grown": 2.4}.get(edit, 1.8), (middle, ratios)
 
 
 # causes with an exact size --------------------------------------------------------------------------
@@ -230,29 +232,22 @@ def slope(client: Client, name: str, value: float, voices: tuple[str, str]) -> f
 
 def doubt_outside_limits(client: Client) -> Doubt:
     """A card for 17 to 47 years at 68: 1.5 points a decade; a girth of it is thin too."""
-    years = 68.0 - 48.0
-    card = {"female": "vogel1988_female_girths", "male": "vogel1988_male_abdomen_neck"}
-    voices = (card[client.sex], bmi_without_age(client.sex))
-    thin = client.scaled({{"female": "forearm_girth_cm", "male": "neck_cm"}[client.sex]: 0.93})
+    card, girth = LIMITED[client.sex]
+    voices, thin = (card, bmi_without_age(client.sex)), client.scaled({girth: 0.93})
     old, young = (pair(anatomy_of(replace(thin, age=age)), *voices) for age in (68.0, 25.0))
-    return Doubt(old, young, 0.15 * years)
+    return Doubt(old, young, 0.15 * (68.0 - 48.0))
 
 
 def doubt_waist_stood_in(client: Client) -> Doubt:
     """Another waist from that at the hip bone, two spreads thinner; spread 4.5 and 3.0 cm."""
-    spread = {"female": 4.5, "male": 3.0}[client.sex]
-    card, wanted, above = {
-        "female": ("lean1996_female_waist", "waist_midpoint_cm", 3.2),
-        "male": ("taylor2024_male_abdomen", "abdomen_navel_cm", 0.0),
-    }[client.sex]
+    card, wanted, above, spread = WANTED_WAISTS[client.sex]
     voices = (card, WAIST_DXA)
     kept = {name: client.readings[name] for name in SIZE}
     hip_bone = round(float(np.mean(client.readings["abdomen_navel_cm"])) - 2.0 * spread, 1)
     short = replace(client, readings=kept | {"waist_iliac_cm": (hip_bone,)})
-    there = round(hip_bone - above, 1)
-    both = short.changed(**{wanted: (there,)})
+    both = short.changed(**{wanted: (there := round(hip_bone - above, 1),)})
     per_cm = slope(both, wanted, there, voices)
-    found, absent = pair(anatomy_of(short), *voices), pair(anatomy_of(both), *voices)
+    found, absent = (pair(anatomy_of(one), *voices) for one in (short, both))
     return Doubt(found, absent, abs(per_cm) * spread)
 
 
@@ -335,9 +330,7 @@ def test_doubtful_errors_are_findings_of_the_visit(client: Client) -> None:
         "scale_end": client.tree,
     }
     planted["scale_end"]["skinfolds_mm"]["triceps"] = f"{middle:.1f}+"
-    # where an equation speaks for a waist that was not taken
-    scale = {"female": "dxa", "male": "density"}[client.sex]
-    reconciled = partial(foldspan.reconcile, scale=scale)
+    reconciled = partial(foldspan.reconcile, scale=WAIST_SCALES[client.sex])
     clean = {one.code for one in reconciled(replace(client, age=35.0).visit()).findings}
     for code, tree in planted.items():
         visit = foldspan.Visit.from_dict(tree, accept_unusual=True)
