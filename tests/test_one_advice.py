@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+import tomllib
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import timedelta
@@ -92,7 +93,9 @@ def test_change_gives_the_same_advice(run: Run, tmp_path: Path, stem: str) -> No
 
 
 def test_offers_come_after_the_repeats() -> None:
-    visit = foldspan.Visit.from_file("examples/disagreement.toml", accept_unusual=True)
+    tree = tomllib.loads(Path("examples/disagreement.toml").read_text("utf-8"))
+    del tree["girths_cm"]["waist_iliac"]  # with it nothing is left that is worth offering
+    visit = foldspan.Visit.from_dict(tree, accept_unusual=True)
     told = " ".join(read_html(foldspan.report(visit, reader="trainer")).words)
     places = [told.index(one) for one in (MEASURE_AGAIN, ONLY_THEN, "range narrower by")]
     assert places == sorted(places)
