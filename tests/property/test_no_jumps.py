@@ -19,6 +19,8 @@ from foldspan.reference_people import reference_people
 DENSITY, DXA = Settings(scale="density"), Settings(scale="dxa")
 # steps finer than a reading [years, kg, cm]: a tenth of a point is a jump there
 FINE = {"age_years": 0.05, "weight_kg": 0.05, "height_cm": 0.05}
+# and so for sites, where a person reads to 0.1 cm at best: a share of the value, or this [cm, mm]
+FINE_SHARE, FINE_SITE = 5e-4, 0.03
 LARGEST_STEP = 0.1
 FIXED = ("age_years", "weight_kg", "height_cm")
 
@@ -69,7 +71,7 @@ def span(name: str, value: float) -> Array:
     if name == "age_years":
         return np.arange(18.0, 88.0, FINE[name])
     low, high = (0.9, 1.12) if name == "height_cm" else (0.8, 1.3)
-    return np.arange(low * value, high * value, FINE.get(name, 5e-4 * value))
+    return np.arange(low * value, high * value, FINE.get(name, min(FINE_SHARE * value, FINE_SITE)))
 
 
 @pytest.mark.parametrize("scale", [DENSITY, DXA], ids=["density", "dxa"])
