@@ -81,3 +81,16 @@ def test_a_wrong_option_and_a_refused_change_say_what_cannot_wait() -> None:
     with pytest.raises(FoldspanError) as caught:
         foldspan.reconcile(woman, conversion=fits_men)
     assert [one.code for one in caught.value.problems] == ["E127", "E501"]
+
+
+@pytest.mark.parametrize("given", [10**400, -(10**400), True, "30", float("nan"), 1.9, 70.1])
+def test_a_reference_that_is_no_fat_percentage_is_refused_by_its_code(given: object) -> None:
+    """Also a whole number that no float can hold."""
+    tree = {
+        "client": {"sex": "female", "age_years": 41},
+        "visit": {"reference_fat_percent": given, "reference_scale": "dxa"},
+        "mass_height": {"weight_kg": 70.0, "height_cm": 168.0},
+    }
+    with pytest.raises(foldspan.FoldspanError) as caught:
+        foldspan.Visit.from_dict(tree)
+    assert [problem.code for problem in caught.value.problems] == ["E102"]

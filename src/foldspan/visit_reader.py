@@ -6,7 +6,6 @@ Nothing is guessed: a doubtful value is asked back, never changed.
 from __future__ import annotations
 
 import difflib
-import math
 from collections.abc import Mapping
 from datetime import date, datetime
 from typing import Any
@@ -152,12 +151,13 @@ class TreeReader:
         given = visit.get("reference_fat_percent")
         if given is not None:
             place = "[visit] reference_fat_percent"
-            number = float(given) if isinstance(given, int | float) else math.nan
-            if isinstance(given, bool) or not 2.0 <= number <= 70.0:
+            # compared before it is turned: a whole number can be too long for a float
+            is_number = isinstance(given, int | float) and not isinstance(given, bool)
+            if not is_number or not 2.0 <= given <= 70.0:
                 remedy = "Write a number from 2 to 70."
                 self.note("E102", place, "not a fat percentage", remedy, given)
             else:
-                found["reference_fat_percent"] = number
+                found["reference_fat_percent"] = float(given)
         return found
 
     @staticmethod
