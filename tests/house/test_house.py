@@ -9,12 +9,11 @@ import json
 import subprocess
 import sys
 import tomllib
-from collections.abc import Iterator
-from functools import cache
 from pathlib import Path
 from typing import Any
 
 import pytest
+from house_rooms import ORDER, PACKAGE, ROOT, House, imports_of, room_of, syntax_of
 
 import foldspan
 from foldspan.agreement import verdicts
@@ -23,52 +22,11 @@ from foldspan.errormodel import BLOCKS
 from foldspan.quantities import BY_NAME
 from foldspan.table_layout import REFERENCE, unused_names
 
-ROOT = Path(__file__).parents[2]
-PACKAGE = ROOT / "src" / "foldspan"
 TESTS = ROOT / "tests"
-LONGEST_FILE, LONGEST_FUNCTION = 400, 50
-FLOORS: tuple[frozenset[str], ...] = tuple(
-    frozenset("" if room == "package" else room for room in floor.split())
-    for floor in (
-        "quantities decimal_comma site_names problems",
-        "catalogue protocol standards",
-        "ordered_sums readings applicability dual evaluate reference_people survey_errors girth_build"
-        " survey_backgrounds default_cards body_pattern intake how_taken tester_precision"
-        " told_words",
-        "small_matrices correlated_errors errormodel levelling usual_gaps agreement people"
-        " waist_bridging fitting"
-        " reading_errors reconciliation disagreement calibration local case body_signs on_request"
-        " slip_search anatomy pairs what_if next_measurement outside_results result_sheet indices"
-        " bands rulers told flags flags_told flags_measured lean_folds two_scales changes footing"
-        " session session_known session_plan session_script session_visit session_pages",
-        "files output_file slips plain_number visit visit_reader outside_reader table_reader"
-        " table_clients table_files referenced_table calibrate_table local_file figures figure_standards"
-        " tables wording wording_explain change_talk"
-        " wording_client wording_repeats wording_health wording_flags result explanation"
-        " joined_flags listed_equations"
-        " intake_reader health_check"
-        " table_intake table_flags calendar_reader how_taken_reader change_result wording_change"
-        " wording_measure wording_precision records kept_visit records_export own_errors book_place"
-        " book_file local_reader local_used records_import visit_findings intake_answers flag_grounds"
-        " wording_told session_checks session_answers session_page_answers wording_questions"
-        " session_heard session_planned session_back session_told session_numbers session_keeper"
-        " precision_reader precision_result shown_units"
-        " client_reader refused_visit"
-        " wording_pages wording_german language client_talk figure_agreement figure_bands figure_rows"
-        " wording_notices wording_german_notices client_notices raw_changes"
-        " wording_german_changes wording_aloud"
-        " figure_trend pages fhir offers"
-        " row_marks age_reader table_cells table_dates table_facts table_words table_said table_names"
-        " table_layout table_frame table_bands table_answers csv_rows csv_head csv_quotes"
-        " csv_blocks csv_lines parquet_table row_visit screen_batch screen_columns screen_referrals"
-        " screen_tally screen_gather screen_doors screen_run screen_parts screen_pool"
-        " screen_cluster screen_letters screening"
-        " wording_screen arrow_alone screen_worker",
-        "package who_gets_a_range api api_explain api_health api_change api_precision api_report"
-        " api_screen api_letters api_plan cli",
-    )
-)
-# the kernel: numpy, and of scipy only what loads fast
+LONGEST_FUNCTION = 50
+MODULES = House(PACKAGE).modules
+# rooms that compute: numpy, and of scipy only what loads fast
+KERNEL = {*ORDER[: ORDER.index("text.codes")], "results", "session"}
 KERNEL_LIBRARIES = {"numpy", "scipy.special", "scipy.linalg"}
 SLOW = ("pandas", "matplotlib", "scipy.stats")
 VAGUE = {"utils", "util", "helpers", "helper", "common", "manager", "misc", "stuff"}
@@ -140,77 +98,8 @@ VISIT: dict[str, Any] = {
 }
 
 
-def sources() -> list[Path]:
-    return sorted(PACKAGE.rglob("*.py"))
-
-
-def name_of(path: Path) -> str:
-    """Dotted name below the package: ``catalogue.card``, ``catalogue``, or "" for the package."""
-    parts = path.relative_to(PACKAGE).with_suffix("").parts
-    return ".".join(parts[:-1] if parts[-1] == "__init__" else parts)
-
-
-MODULES = {name_of(path): path for path in sources()}
-
-
-def floor_of(module: str) -> int:
-    """The floor of a module, by the first part of its name; above all others if it has none."""
-    room = module.split(".")[0]
-    return next((floor for floor, rooms in enumerate(FLOORS) if room in rooms), len(FLOORS))
-
-
-@cache
-def syntax_of(path: Path) -> ast.Module:
-    return ast.parse(path.read_text(encoding="utf-8"))
-
-
-def imports_of(path: Path) -> Iterator[str]:
-    """Absolute names of everything imported anywhere in a file, also inside functions."""
-    for node in ast.walk(syntax_of(path)):
-        if isinstance(node, ast.Import):
-            yield from (alias.name for alias in node.names)
-        elif isinstance(node, ast.ImportFrom):
-            assert node.level == 0, f"{path.name}: imports are absolute here"
-            for alias in node.names:
-                assert alias.name != "*", f"{path.name}: no star imports"
-                yield f"{node.module}.{alias.name}"
-
-
-def own_modules(path: Path) -> set[str]:
-    """Modules of the package that a file imports, the longest part of each name that is one."""
-    found = set()
-    for name in imports_of(path):
-        parts = name.split(".")
-        if parts[0] != "foldspan":
-            continue
-        below = [".".join(parts[1:stop]) for stop in range(len(parts), 0, -1)]
-        found.add(next(module for module in below if module in MODULES))
-    return found
-
-
-def test_every_module_has_its_floor() -> None:
-    rooms = {module.split(".")[0] for module in MODULES}
-    assert rooms == frozenset().union(*FLOORS)
-
-
-@pytest.mark.parametrize("module", MODULES, ids=lambda module: module or "foldspan")
-def test_a_room_uses_no_room_above_it(module: str) -> None:
-    above = {other for other in own_modules(MODULES[module]) if floor_of(other) > floor_of(module)}
-    assert above == set()
-
-
-def test_no_two_modules_need_each_other() -> None:
-    """Cycles on one floor hide what comes first; peel off what needs nothing until nothing is left."""
-    needs = {module: own_modules(path) - {module} for module, path in MODULES.items()}
-    # the package's own __init__ only names things for whoever reads types; nobody waits for it
-    needs = {module: needed - {""} for module, needed in needs.items() if module}
-    while free := {module for module, needed in needs.items() if not needed}:
-        needs = {module: needed - free for module, needed in needs.items() if module not in free}
-    assert needs == {}
-
-
 @pytest.mark.parametrize(
-    "module", [name for name in MODULES if floor_of(name) <= 3], ids=lambda name: name
+    "module", [name for name in MODULES if name and room_of(name) in KERNEL], ids=lambda name: name
 )
 def test_kernel_imports_numpy_and_little_else(module: str) -> None:
     for name in imports_of(MODULES[module]):
@@ -231,7 +120,7 @@ def test_every_library_used_is_declared() -> None:
     cluster = {text.split(">")[0] for text in project["optional-dependencies"]["cluster"]}
     used = {
         name.split(".")[0]
-        for path in sources()
+        for path in PACKAGE.rglob("*.py")
         for name in imports_of(path)
         if not (path.stem == "screen_cluster" and name.split(".")[0] in cluster)
     }
@@ -239,15 +128,7 @@ def test_every_library_used_is_declared() -> None:
 
 
 def files_of_the_house() -> list[Path]:
-    return [*sources(), *sorted(TESTS.rglob("*.py"))]
-
-
-def test_no_file_is_long() -> None:
-    lengths = {
-        str(path.relative_to(ROOT)): len(path.read_text(encoding="utf-8").splitlines())
-        for path in files_of_the_house()
-    }
-    assert {name: lines for name, lines in lengths.items() if lines > LONGEST_FILE} == {}
+    return sorted([*PACKAGE.rglob("*.py"), *TESTS.rglob("*.py")])
 
 
 def length_of(function: ast.FunctionDef | ast.AsyncFunctionDef) -> int:
@@ -328,7 +209,7 @@ def test_public_names_are_there() -> None:
 def test_public_functions_take_the_words_of_the_contract() -> None:
     """One word a concept: none of the synonyms that a user would have to guess."""
     synonyms = {"gender", "circumference", "perimeter", "patient", "customer", "subject", "bodyfat"}
-    for path in sources():
+    for path in PACKAGE.rglob("*.py"):
         for node in ast.walk(syntax_of(path)):
             if isinstance(node, (ast.FunctionDef, ast.AsyncFunctionDef)):
                 every = [*node.args.args, *node.args.kwonlyargs, *node.args.posonlyargs]

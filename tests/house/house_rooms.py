@@ -1,0 +1,371 @@
+"""The order of rooms, and what breaches it, read from the folders and imports of a package."""
+
+from __future__ import annotations
+
+import ast
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cache, cached_property
+from pathlib import Path
+
+ROOT = Path(__file__).parents[2]
+PACKAGE = ROOT / "src" / "foldspan"
+LONGEST_FILE, MOST_FILES, MOST_AT_THE_TOP = 400, 20, 8
+
+# from the ground up: a room imports only itself and rooms before it; "" are the modules at the top
+ORDER = (
+    "",
+    "files",
+    "catalogue",
+    "protocol",
+    "standards",
+    "numerics",
+    "reference",
+    "measurement",
+    "intake",
+    "estimation",
+    "external",
+    "explanation",
+    "interpretation",
+    "followup",
+    "text.codes",
+    "visit",
+    "results",
+    "session",
+    "records",
+    "tables",
+    "text",
+    "screening",
+    "validation",
+    "figures",
+    "pages",
+    "export",
+    "api",
+    "cli",
+)
+PLACE = {room: place for place, room in enumerate(ORDER)}
+# modules that have not moved yet, and the rooms they belong to
+WAITING = {
+    "age_reader": "visit",
+    "agreement": "estimation",
+    "anatomy": "explanation",
+    "api": "api",
+    "api_change": "api",
+    "api_explain": "api",
+    "api_health": "api",
+    "api_letters": "api",
+    "api_plan": "api",
+    "api_precision": "api",
+    "api_report": "api",
+    "api_screen": "api",
+    "applicability": "estimation",
+    "arrow_alone": "screening",
+    "bands": "interpretation",
+    "body_pattern": "reference",
+    "body_signs": "explanation",
+    "book_file": "records",
+    "book_place": "records",
+    "calendar_reader": "visit",
+    "calibrate_table": "validation",
+    "calibration": "validation",
+    "case": "explanation",
+    "catalogue.durnin_womersley_table": "catalogue",
+    "catalogue.skinfold_asia_latin_america": "catalogue",
+    "catalogue.skinfold_athletes": "catalogue",
+    "catalogue.skinfold_athletes_mixed": "catalogue",
+    "catalogue.skinfold_athletes_sums": "catalogue",
+    "catalogue.skinfold_general": "catalogue",
+    "catalogue.skinfold_general_mixed": "catalogue",
+    "catalogue.skinfold_log_sums": "catalogue",
+    "catalogue.skinfold_sums_men": "catalogue",
+    "catalogue.skinfold_sums_women": "catalogue",
+    "catalogue.skinfold_young": "catalogue",
+    "catalogue.skinfold_young_women": "catalogue",
+    "catalogue.skinfold_youth": "catalogue",
+    "catalogue.skinfold_youth_density": "catalogue",
+    "change_result": "results",
+    "change_talk": "results",
+    "changes": "followup",
+    "cli.catalogue_page": "cli",
+    "cli.change_text": "cli",
+    "cli.equations_text": "cli",
+    "cli.explain_text": "cli",
+    "cli.health_page": "cli",
+    "cli.health_rates": "cli",
+    "cli.health_text": "cli",
+    "cli.measure_loop": "cli",
+    "cli.measure_results": "cli",
+    "cli.measure_screen": "cli",
+    "cli.measure_since": "cli",
+    "cli.measure_text": "cli",
+    "cli.precision_text": "cli",
+    "cli.reconcile_text": "cli",
+    "cli.records_text": "cli",
+    "cli.screen_text": "cli",
+    "client_notices": "text",
+    "client_reader": "visit",
+    "client_talk": "text",
+    "correlated_errors": "estimation",
+    "csv_blocks": "tables",
+    "csv_head": "tables",
+    "csv_lines": "tables",
+    "csv_quotes": "tables",
+    "csv_rows": "tables",
+    "default_cards": "estimation",
+    "disagreement": "explanation",
+    "dual": "numerics",
+    "errormodel": "estimation",
+    "evaluate": "estimation",
+    "explanation": "results",
+    "fhir": "export",
+    "figure_agreement": "figures",
+    "figure_bands": "figures",
+    "figure_rows": "figures",
+    "figure_standards": "figures",
+    "figure_trend": "figures",
+    "figures": "figures",
+    "files": "files",
+    "fitting": "estimation",
+    "flag_grounds": "results",
+    "flags": "interpretation",
+    "flags_measured": "interpretation",
+    "flags_told": "interpretation",
+    "footing": "followup",
+    "girth_build": "reference",
+    "health_check": "results",
+    "how_taken": "measurement",
+    "how_taken_reader": "visit",
+    "indices": "interpretation",
+    "intake": "intake",
+    "intake_answers": "results",
+    "intake_reader": "intake",
+    "joined_flags": "results",
+    "kept_visit": "records",
+    "language": "text",
+    "lean_folds": "interpretation",
+    "levelling": "estimation",
+    "listed_equations": "results",
+    "local": "estimation",
+    "local_file": "validation",
+    "local_reader": "validation",
+    "local_used": "explanation",
+    "next_measurement": "explanation",
+    "offers": "results",
+    "on_request": "estimation",
+    "ordered_sums": "numerics",
+    "output_file": "files",
+    "outside_reader": "visit",
+    "outside_results": "external",
+    "own_errors": "records",
+    "pages.material": "pages",
+    "pages.page_report": "export",
+    "pages.typed_text": "pages",
+    "pairs": "explanation",
+    "parquet_table": "tables",
+    "people": "estimation",
+    "plain_number": "",
+    "precision_reader": "validation",
+    "precision_result": "results",
+    "raw_changes": "text",
+    "reading_errors": "estimation",
+    "readings": "measurement",
+    "reconciliation": "estimation",
+    "records": "records",
+    "records_export": "records",
+    "records_import": "records",
+    "reference_people": "reference",
+    "referenced_table": "validation",
+    "refused_visit": "visit",
+    "result": "results",
+    "result_sheet": "external",
+    "row_marks": "tables",
+    "row_visit": "screening",
+    "rulers": "interpretation",
+    "screen_batch": "screening",
+    "screen_cluster": "screening",
+    "screen_columns": "screening",
+    "screen_doors": "tables",
+    "screen_gather": "screening",
+    "screen_letters": "screening",
+    "screen_parts": "screening",
+    "screen_pool": "screening",
+    "screen_referrals": "screening",
+    "screen_run": "screening",
+    "screen_tally": "screening",
+    "screen_worker": "screening",
+    "screening": "screening",
+    "session": "session",
+    "session_answers": "session",
+    "session_back": "session",
+    "session_checks": "session",
+    "session_heard": "session",
+    "session_keeper": "records",
+    "session_known": "session",
+    "session_numbers": "session",
+    "session_page_answers": "session",
+    "session_pages": "session",
+    "session_plan": "session",
+    "session_planned": "session",
+    "session_script": "session",
+    "session_told": "session",
+    "session_visit": "session",
+    "shown_units": "",
+    "site_names": "measurement",
+    "slip_search": "measurement",
+    "slips": "measurement",
+    "small_matrices": "numerics",
+    "standards.intake_words": "standards",
+    "standards.intake_words_abroad": "standards",
+    "standards.rules": "standards",
+    "survey_backgrounds": "reference",
+    "survey_errors": "reference",
+    "table_answers": "tables",
+    "table_bands": "tables",
+    "table_cells": "tables",
+    "table_clients": "tables",
+    "table_dates": "tables",
+    "table_facts": "tables",
+    "table_files": "validation",
+    "table_flags": "tables",
+    "table_frame": "tables",
+    "table_intake": "tables",
+    "table_layout": "tables",
+    "table_names": "tables",
+    "table_reader": "tables",
+    "table_said": "tables",
+    "table_words": "tables",
+    "tables": "api",
+    "tester_precision": "measurement",
+    "told": "intake",
+    "told_words": "intake",
+    "two_scales": "interpretation",
+    "usual_gaps": "estimation",
+    "visit": "visit",
+    "visit_findings": "results",
+    "visit_reader": "visit",
+    "waist_bridging": "measurement",
+    "what_if": "explanation",
+    "who_gets_a_range": "results",
+    "wording": "text.codes",
+    "wording_aloud": "text",
+    "wording_change": "text",
+    "wording_client": "text.codes",
+    "wording_explain": "text",
+    "wording_flags": "text.codes",
+    "wording_german": "text",
+    "wording_german_changes": "text",
+    "wording_german_notices": "text",
+    "wording_health": "text.codes",
+    "wording_measure": "text",
+    "wording_notices": "text.codes",
+    "wording_pages": "text",
+    "wording_precision": "text",
+    "wording_questions": "text",
+    "wording_repeats": "text.codes",
+    "wording_screen": "text",
+    "wording_told": "text.codes",
+}
+
+
+def room_of(module: str) -> str:
+    """The room of a module: the longest beginning of its name that is one."""
+    if module in WAITING:
+        return WAITING[module]
+    parts = module.split(".")
+    below = (".".join(parts[:stop]) for stop in range(len(parts), 0, -1))
+    return next((room for room in below if room in PLACE), "")
+
+
+@cache
+def syntax_of(path: Path) -> ast.Module:
+    """The syntax tree of a file."""
+    return ast.parse(path.read_text(encoding="utf-8"))
+
+
+def imports_of(path: Path) -> Iterator[str]:
+    """Absolute names of everything imported anywhere in a file, also inside functions."""
+    for node in ast.walk(syntax_of(path)):
+        if isinstance(node, ast.Import):
+            yield from (alias.name for alias in node.names)
+        elif isinstance(node, ast.ImportFrom):
+            assert node.level == 0, f"{path.name}: imports are absolute here"
+            for alias in node.names:
+                assert alias.name != "*", f"{path.name}: no star imports"
+                yield f"{node.module}.{alias.name}"
+
+
+@dataclass(frozen=True)
+class House:
+    """A package by its folders: ``modules`` by their dotted names below it, "" for the package."""
+
+    package: Path
+
+    @cached_property
+    def modules(self) -> dict[str, Path]:
+        """Every module and its file."""
+        return {self._name_of(path): path for path in sorted(self.package.rglob("*.py"))}
+
+    def _name_of(self, path: Path) -> str:
+        parts = path.relative_to(self.package).with_suffix("").parts
+        return ".".join(parts[:-1] if parts[-1] == "__init__" else parts)
+
+    def used_by(self, module: str) -> set[str]:
+        """Modules of the package that a module imports, the longest part of each name that is one."""
+        found = set()
+        for name in imports_of(self.modules[module]):
+            parts = name.split(".")
+            if parts[0] == self.package.name:
+                below = [".".join(parts[1:stop]) for stop in range(len(parts), 0, -1)]
+                found.add(next(one for one in below if one in self.modules))
+        return found
+
+    def imports_upward(self) -> Iterator[str]:
+        """Imports of a room from a room above it, or of the whole package from within."""
+        for module in self.modules:
+            if not module:
+                continue  # the package's own __init__ only names things
+            room = room_of(module)
+            for other in sorted(self.used_by(module)):
+                if other and PLACE[room_of(other)] > PLACE[room]:
+                    yield f"{module} ({room}) imports {other} ({room_of(other)})"
+
+    def cycles(self) -> set[str]:
+        """Modules that need each other: peel off what needs nothing until nothing is left."""
+        needs = {one: self.used_by(one) - {one, ""} for one in self.modules if one}
+        while free := {module for module, needed in needs.items() if not needed}:
+            needs = {one: needed - free for one, needed in needs.items() if one not in free}
+        return set(needs)
+
+    def unplaced_rooms(self) -> set[str]:
+        """Folders at the top that have no place in the order, and places without a folder."""
+        folders = {path.parent.name for path in self.package.glob("*/__init__.py")}
+        return folders ^ {room.split(".")[0] for room in ORDER if room}
+
+    def at_the_top(self) -> list[str]:
+        """Modules beside the rooms."""
+        return sorted(path.name for path in self.package.glob("*.py"))
+
+    def rooms_called_like(self, names: set[str]) -> set[str]:
+        """Folders at the top whose name is a public function: one would hide the other."""
+        return {path.parent.name for path in self.package.glob("*/__init__.py")} & names
+
+
+def long_files(folder: Path) -> dict[str, int]:
+    """Python files of more lines than a file may have."""
+    lengths = {
+        str(path.relative_to(folder)): len(path.read_text(encoding="utf-8").splitlines())
+        for path in sorted(folder.rglob("*.py"))
+    }
+    return {name: lines for name, lines in lengths.items() if lines > LONGEST_FILE}
+
+
+def full_folders(folder: Path) -> dict[str, int]:
+    """Folders of more files than a folder may hold, its own folders not counted."""
+    counts = {
+        one: sum(path.is_file() for path in one.iterdir())
+        for one in (folder, *sorted(folder.rglob("*")))
+        if one.is_dir() and one.name != "__pycache__"
+    }
+    return {
+        str(one.relative_to(folder)): count for one, count in counts.items() if count > MOST_FILES
+    }
