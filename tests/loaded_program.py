@@ -25,10 +25,17 @@ import foldspan.cli
 
 # what a measuring session loads while it runs
 LATER = (
-    "scipy.special", "foldspan.cli.measure_loop", "foldspan.cli.measure_results",
-    "foldspan.cli.measure_screen", "foldspan.records", "foldspan.session_keeper",
-    "foldspan.kept_visit", "foldspan.api", "foldspan.api_health", "foldspan.session_answers",
-)  # fmt: skip
+    "scipy.special",
+    "foldspan.cli.measure_loop",
+    "foldspan.cli.measure_results",
+    "foldspan.cli.measure_screen",
+    "foldspan.records",
+    "foldspan.session_keeper",
+    "foldspan.kept_visit",
+    "foldspan.api",
+    "foldspan.api_health",
+    "foldspan.session_answers",
+)
 MOST_BYTES = 1 << 18
 STREAMS = 3
 

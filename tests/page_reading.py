@@ -15,10 +15,10 @@ import pytest
 import example_visits
 import foldspan
 from foldspan.api_report import PAGES
+from foldspan.display_units import UNITS
 from foldspan.language import LANGUAGES
 from foldspan.pages import html_page
 from foldspan.pages.page_report import Report
-from foldspan.shown_units import UNITS
 
 STEMS = [path.stem for path in example_visits.SOUND]
 PATHS = {path.stem: path for path in example_visits.SOUND}

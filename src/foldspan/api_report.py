@@ -11,6 +11,7 @@ from foldspan.api import reconcile
 from foldspan.api_change import change, check_one_client
 from foldspan.api_explain import explained
 from foldspan.change_result import ChangeResult
+from foldspan.display_units import UNITS
 from foldspan.language import LANGUAGES
 from foldspan.local import LocalCorrection
 from foldspan.pages.client_page import client_page
@@ -23,7 +24,6 @@ from foldspan.pages.typed_text import as_typed
 from foldspan.people import settings_for
 from foldspan.problems import FoldspanError, Problem
 from foldspan.result import Result
-from foldspan.shown_units import UNITS
 from foldspan.visit import Visit
 from foldspan.who_gets_a_range import refusal_of
 

@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 
 from foldspan.catalogue.card import Array
-from foldspan.plain_number import Note
+from foldspan.units import Note
 
 
 def read_hour(note: Note, given: Any) -> float | None:

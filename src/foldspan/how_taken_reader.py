@@ -6,10 +6,10 @@ from collections.abc import Collection, Mapping
 from typing import Any, Protocol
 
 from foldspan.how_taken import HowTaken
-from foldspan.plain_number import plain_number
 from foldspan.protocol.clothing import CORRECTED
 from foldspan.protocol.repeat_rules import GIRTH_RULE_BY_KEY, RULE_BY_KEY, USUAL
 from foldspan.quantities import BY_NAME, MEASURED
+from foldspan.units import plain_number
 
 HOW_TAKEN_KEYS = ("repeat_rule", "girth_rule", "scale_step_mm", "over_clothing", "left_side")
 STEPS_MM = (0.1, 2.0)

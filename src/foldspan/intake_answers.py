@@ -11,9 +11,9 @@ from dataclasses import dataclass
 from datetime import timedelta
 from typing import Literal
 
+from foldspan.display_units import METRIC, ShownUnits
 from foldspan.intake import QUESTIONS, Intake
 from foldspan.intake_reader import DAYS_A_MONTH, LISTS
-from foldspan.shown_units import METRIC, ShownUnits
 from foldspan.visit import Visit
 from foldspan.wording_told import (
     ASKED_NONE,

@@ -10,10 +10,10 @@ from numbers import Real
 from typing import Any, Protocol
 
 from foldspan.intake import QUESTIONS, Intake
-from foldspan.plain_number import plain_number
 from foldspan.quantities import BY_NAME
 from foldspan.standards.intake_words import CONDITIONS, MEDICINES, SYMPTOMS
 from foldspan.told_words import is_told_by_old_word, near_words, says_none, words_in
+from foldspan.units import plain_number
 
 
 class Reader(Protocol):

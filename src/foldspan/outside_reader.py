@@ -8,9 +8,9 @@ from datetime import date
 from typing import Any, Protocol
 
 from foldspan.outside_results import OutsideResult
-from foldspan.plain_number import plain_number
 from foldspan.protocol.outside_methods import OUTSIDE_BY_KEY
 from foldspan.result_sheet import Sheet
+from foldspan.units import plain_number
 
 
 class Reader(Protocol):

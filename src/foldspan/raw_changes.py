@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from foldspan.changes import Change, Difference
+from foldspan.display_units import ShownUnits
 from foldspan.quantities import BY_NAME, WAISTS
-from foldspan.shown_units import ShownUnits
 from foldspan.wording_change import BEYOND_ERROR, span_words
 
 

@@ -17,7 +17,6 @@ from foldspan.how_taken_reader import read_how_taken
 from foldspan.intake import NONE, QUESTIONS
 from foldspan.intake_reader import read_intake
 from foldspan.outside_reader import read_outside
-from foldspan.plain_number import plain_number
 from foldspan.problems import Problem
 from foldspan.quantities import (
     ANCESTRIES,
@@ -31,6 +30,7 @@ from foldspan.quantities import (
 from foldspan.readings import accept
 from foldspan.slips import apart_problem, fit_problems, pair_problems, span_problem
 from foldspan.told_words import says_none
+from foldspan.units import plain_number
 
 SECTIONS: dict[str, tuple[str, ...]] = {
     "mass_height": ("weight_kg", "height_cm"),

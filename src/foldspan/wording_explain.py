@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from foldspan.display_units import METRIC, ShownUnits
 from foldspan.explanation import odds
 from foldspan.next_measurement import NextMeasurement
 from foldspan.outside_results import Placed
 from foldspan.pairs import Pair, Reason
 from foldspan.quantities import BY_NAME, convert
 from foldspan.result_sheet import SheetCheck
-from foldspan.shown_units import METRIC, ShownUnits
 from foldspan.slip_search import Suspect
 from foldspan.slips import UNIT_PLURAL
 from foldspan.what_if import WouldAgree

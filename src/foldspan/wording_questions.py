@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import Any
 
+from foldspan.display_units import METRIC, UNITS, ShownUnits
 from foldspan.intake import NONE
 from foldspan.protocol.effort import INTIMATE
 from foldspan.quantities import BY_NAME
 from foldspan.session_known import Known, LastVisit, Prompt, told_last_time
 from foldspan.session_pages import LINE_WORDS, shown_lines
 from foldspan.session_plan import chosen, guide_of
-from foldspan.shown_units import METRIC, UNITS, ShownUnits
 from foldspan.wording import capital
 
 BEFORE_CONSENT = (

@@ -7,6 +7,7 @@ import math
 from foldspan.cli.health_text import flags_part
 from foldspan.cli.lines import beside, bullet, wrap
 from foldspan.cli.reconcile_text import families_part, no_range_parts
+from foldspan.display_units import UNITS
 from foldspan.protocol.clothing import CORRECTED
 from foldspan.protocol.plan_widths import PLAN_WIDTHS
 from foldspan.protocol.plans import PLANS, minutes_of
@@ -17,7 +18,6 @@ from foldspan.session_answers import reasons_at
 from foldspan.session_known import Known, Prompt, is_narrow, sexes_of, wants_third
 from foldspan.session_plan import guide_of, left_out, planned, sites_of_plan, unlike_variants
 from foldspan.session_told import spoken_word
-from foldspan.shown_units import UNITS
 from foldspan.standards.backgrounds import BACKGROUNDS
 from foldspan.wording import REFERENCE_SENTENCES, capital, made_with
 from foldspan.wording_change import FAT_MEANING, LEAN_MEANING

@@ -6,11 +6,11 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from foldspan.change_result import ChangeResult
+from foldspan.display_units import METRIC, ShownUnits
 from foldspan.explanation import Explanation
 from foldspan.joined_flags import joined_flags
 from foldspan.language import ENGLISH, Language
 from foldspan.result import Result, SpokenFlag
-from foldspan.shown_units import METRIC, ShownUnits
 from foldspan.visit import Visit
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from foldspan.catalogue.sources import SOURCES
+from foldspan.display_units import ShownUnits
 from foldspan.intake_answers import asked_lines
 from foldspan.pages.document import Facts, Table
 from foldspan.pages.material import Material
@@ -13,7 +14,6 @@ from foldspan.quantities import BY_NAME
 from foldspan.raw_changes import raw_changes, worth_telling
 from foldspan.readings import Accepted
 from foldspan.result import SpokenBand
-from foldspan.shown_units import ShownUnits
 from foldspan.standards.sources import HEALTH_SOURCES
 from foldspan.wording import FAMILY_NAMES, capital, local_sentence, printed_sentence
 from foldspan.wording_change import (
