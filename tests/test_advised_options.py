@@ -113,7 +113,7 @@ NOT_SAID: dict[tuple[str, str], tuple[str, str]] = {
         "a correction is made by records correct",
     ),
     ("local_reader", "--local"): ("precision", "it judges no range"),
-    ("output_file", "--force"): (
+    ("files.output", "--force"): (
         "change explain measure reconcile",
         "they write no file; measure says its own remedy before",
     ),

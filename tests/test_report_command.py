@@ -16,7 +16,7 @@ import pytest
 
 import foldspan
 import measure_driver
-from foldspan.output_file import write_private
+from foldspan.files.output import write_private
 from foldspan.pages.typed_text import as_typed
 from foldspan.problems import FoldspanError
 

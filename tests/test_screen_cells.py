@@ -24,7 +24,7 @@ import pytest
 import foldspan
 from foldspan import csv_blocks
 from foldspan.csv_lines import hundredths
-from foldspan.output_file import private_file
+from foldspan.files.output import private_file
 from foldspan.table_cells import MISSING_WORDS, TextRules, numbers_of
 from screen_desk import ANNA, BERT, HEAD, Desk, Run, check_good, read_back
 from screen_people import TABLE, write

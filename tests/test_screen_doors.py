@@ -15,7 +15,8 @@ from typing import Any
 import pytest
 
 import foldspan
-from foldspan import output_file, screen_run
+from foldspan import screen_run
+from foldspan.files import output
 from screen_desk import ANNA, BERT, HEAD, PERSONAL, Desk, Run, check_good, read_back
 
 pytestmark = pytest.mark.usefixtures("nothing_left_open")
@@ -140,7 +141,7 @@ def test_a_full_disk_leaves_nothing(
 ) -> None:
     """The disk is full once the rows are written; where it is, and what to do, is told."""
     desk.out = desk.folder / ending
-    monkeypatch.setattr(output_file.os, "fsync", no_room)
+    monkeypatch.setattr(output.os, "fsync", no_room)
     said = desk.refused(HEAD + ANNA + BERT, "E303")
     assert "no room" in said
     assert ending in said
@@ -159,7 +160,7 @@ class Narrow(io.BytesIO):
 def test_a_disk_that_fills_up_half_way_is_told(
     desk: Desk, monkeypatch: pytest.MonkeyPatch, ending: str
 ) -> None:
-    real = output_file._whole_file  # the smallest place that every result passes
+    real = output._whole_file  # the smallest place that every result passes
 
     class Aside:
         def __init__(self, path: str, *, replace: bool) -> None:
@@ -172,7 +173,7 @@ def test_a_disk_that_fills_up_half_way_is_told(
         def __exit__(self, *error: Any) -> bool | None:
             return self._real.__exit__(*error)
 
-    monkeypatch.setattr(output_file, "_whole_file", Aside)
+    monkeypatch.setattr(output, "_whole_file", Aside)
     desk.out = desk.folder / ending
     said = desk.refused(HEAD + (ANNA + BERT) * 50, "E303")
     assert "no room" in said

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from foldspan.api_report import report
-from foldspan.output_file import write_private
+from foldspan.files.output import write_private
 from foldspan.pages.page_report import Report
 from foldspan.pages.pdf_page import as_pdf
 from foldspan.pages.row_letter import row_letter

@@ -8,9 +8,9 @@ from contextlib import closing, contextmanager, nullcontext
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
+from foldspan.files.output import Outputs, check_apart, check_outputs, private_file
 from foldspan.local import LocalCorrection
 from foldspan.local_used import LocalUsed
-from foldspan.output_file import Outputs, check_apart, check_outputs, private_file
 from foldspan.parquet_table import ParquetSource
 from foldspan.problems import FoldspanError, Problem
 from foldspan.reconciliation import settings_for

@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import Any
 
 from foldspan.calibrate_table import Calibration
-from foldspan.output_file import write_private
+from foldspan.files.output import write_private
 from foldspan.problems import FoldspanError, Problem
 
 ENDINGS = (".png", ".svg", ".pdf")
@@ -250,7 +250,7 @@ def save_figure(path: str, *, replace: bool = False) -> Iterator[Any]:
     Raises
     ------
     FoldspanError
-        E307 for an ending other than .png, .svg or .pdf, and as ``output_file.write_private``.
+        E307 for an ending other than .png, .svg or .pdf, and as ``files.output.write_private``.
     """
     check_figure_ending(path)
     import matplotlib as mpl

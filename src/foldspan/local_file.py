@@ -15,9 +15,9 @@ import tomli_w
 from foldspan.calibrate_table import Answered, gather
 from foldspan.calibration import Judgement, judge
 from foldspan.catalogue.card import Array, Scale
+from foldspan.files.output import write_private
 from foldspan.local import LEAST_PEOPLE, LocalCorrection, SiteOffsets, learn
 from foldspan.local_reader import SCHEMA_VERSION, read
-from foldspan.output_file import write_private
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import SEXES, Sex
 from foldspan.referenced_table import ReferencedTable, referenced
@@ -143,7 +143,7 @@ def write(path: str, learnt: Learnt, *, replace: bool = False) -> None:
     Raises
     ------
     FoldspanError
-        As ``output_file.write_private``.
+        As ``files.output.write_private``.
     """
     correction, held = learnt.correction, learnt.held_out.coverage
     tree: dict[str, Any] = {

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from contextlib import suppress
 from typing import Any, NamedTuple
 
-from foldspan.files import read_tree
+from foldspan.files.input import read_tree
 from foldspan.kept_visit import KeptVisit, kept_visit
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import BY_NAME, MEASURED

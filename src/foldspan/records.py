@@ -27,7 +27,7 @@ from foldspan.book_file import (
     seal,
     told,
 )
-from foldspan.output_file import write_private
+from foldspan.files.output import write_private
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -286,7 +286,7 @@ class Book:
         Raises
         ------
         FoldspanError
-            As ``output_file.write_private``; E704 or E705 where the book cannot be read.
+            As ``files.output.write_private``; E704 or E705 where the book cannot be read.
         """
         with told(self.path):
             copy = self._connection.serialize()  # pages of the log are in it

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import BinaryIO, Literal, cast
 
-from foldspan.output_file import check_apart, check_outputs, private_file
+from foldspan.files.output import check_apart, check_outputs, private_file
 from foldspan.problems import FoldspanError, Problem
 
 Kind = Literal["csv", "parquet", "parts"]

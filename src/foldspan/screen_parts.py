@@ -17,7 +17,7 @@ from typing import Any
 import pyarrow as pa
 import pyarrow.parquet as pq
 
-from foldspan.output_file import check_apart
+from foldspan.files.output import check_apart
 from foldspan.parquet_table import ParquetSource, is_from_elsewhere, kept_in
 from foldspan.problems import FoldspanError, Problem
 from foldspan.screen_batch import Plan, as_text

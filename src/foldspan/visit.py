@@ -9,7 +9,7 @@ from typing import Annotated, Any, Literal, Self
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
-from foldspan.files import read_tree
+from foldspan.files.input import read_tree
 from foldspan.how_taken import HowTaken
 from foldspan.intake import Intake
 from foldspan.outside_results import OutsideResult

@@ -14,7 +14,7 @@ from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
 from foldspan import FoldspanError, Visit
-from foldspan.files import parse_tree, read_tree
+from foldspan.files.input import parse_tree, read_tree
 from foldspan.problems import CODES
 from foldspan.quantities import BY_NAME, UnreadableValue, read_value
 from foldspan.visit_reader import CLIENT_KEYS, SECTIONS, SITE_VARIANTS, VISIT_KEYS

@@ -55,8 +55,8 @@ def command(
     from foldspan import local_file
     from foldspan.calibrate_table import calibrate
     from foldspan.cli.screen_map import mapping_of
+    from foldspan.files.output import Outputs, check_outputs
     from foldspan.local_reader import SWITCHED_OFF
-    from foldspan.output_file import Outputs, check_outputs
 
     if scale:
         one_of("--scale", scale, ("density", "dxa"))

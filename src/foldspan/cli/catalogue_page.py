@@ -16,7 +16,7 @@ from foldspan.catalogue.printed_error import printed_points
 from foldspan.catalogue.sources import SOURCES
 from foldspan.cli.equations_text import OFFSET_AGES, offsets, why_on_request
 from foldspan.evaluate import needed
-from foldspan.output_file import renew_page
+from foldspan.files.output import renew_page
 from foldspan.wording import FAMILY_NAMES
 
 OPENING = """\

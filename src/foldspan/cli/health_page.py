@@ -12,7 +12,7 @@ from pathlib import Path
 from foldspan.bands import COIN_TOSS
 from foldspan.cli.health_rates import CHANCES_KEPT, LOW_FAT_FOUND, SURVEY_RATES
 from foldspan.cli.health_text import short_source
-from foldspan.output_file import renew_page
+from foldspan.files.output import renew_page
 from foldspan.standards import ALL_STANDARDS
 from foldspan.standards.backgrounds import BACKGROUNDS, NICE_BACKGROUNDS
 from foldspan.standards.card import MEASURE_UNITS, Standard

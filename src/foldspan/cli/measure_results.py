@@ -17,9 +17,9 @@ from foldspan.cli.lines import bullet, wrap
 from foldspan.cli.measure_screen import Screen
 from foldspan.cli.measure_since import Since, aloud_part, since_last, since_part
 from foldspan.cli.measure_text import results_page
+from foldspan.files.output import check_outputs, files_of_book, write_private
 from foldspan.joined_flags import joined_flags
 from foldspan.kept_visit import KeptVisit, visit_of, visits_before
-from foldspan.output_file import check_outputs, files_of_book, write_private
 from foldspan.own_errors import own_errors_of, repeats_of
 from foldspan.problems import FoldspanError
 from foldspan.result import Result, SpokenFlag

@@ -45,7 +45,7 @@ def command(
     from foldspan.api_precision import precision
     from foldspan.book_place import book_path
     from foldspan.cli.screen_map import mapping_of
-    from foldspan.output_file import check_outputs, files_of_book
+    from foldspan.files.output import check_outputs, files_of_book
     from foldspan.precision_reader import read_repeat_file
     from foldspan.wording_precision import counted_sentence
 
@@ -85,7 +85,7 @@ def _from_book(path: str, output: str, *, as_json: bool, force: bool) -> NoRetur
 def _show(result: PrecisionResult, where: str, output: str, *, as_json: bool, force: bool) -> None:
     """Print a result, and write it where that is asked for; exit 1 where nobody was measured twice."""
     from foldspan.cli.precision_text import page
-    from foldspan.output_file import write_private
+    from foldspan.files.output import write_private
     from foldspan.problems import Problem
 
     text = json.dumps(result.to_dict(), indent=2, ensure_ascii=False)

@@ -153,7 +153,7 @@ def export(
     """
     from pathlib import Path
 
-    from foldspan.output_file import check_outputs, files_of_book, write_private
+    from foldspan.files.output import check_outputs, files_of_book, write_private
     from foldspan.records import Book
     from foldspan.records_export import client_csv, client_json, visit_toml
 
@@ -194,7 +194,7 @@ def import_visit(
     Example: foldspan records import examples/visit.toml
     """
     from foldspan import kept_visit
-    from foldspan.files import read_tree
+    from foldspan.files.input import read_tree
     from foldspan.records import Book
     from foldspan.records_import import is_client_export
     from foldspan.visit import Visit
@@ -275,8 +275,8 @@ def backup(
 
     Example: foldspan records backup book-copy.sqlite
     """
+    from foldspan.files.output import check_outputs, files_of_book
     from foldspan.kept_visit import kept_visit
-    from foldspan.output_file import check_outputs, files_of_book
     from foldspan.records import Book
 
     check_outputs([to], files_of_book(_path(book)), replace=force)

@@ -21,7 +21,7 @@ from foldspan.cli.options import (
     scale_and_local,
 )
 from foldspan.cli.words import one_of
-from foldspan.output_file import check_outputs, files_of_book
+from foldspan.files.output import check_outputs, files_of_book
 
 if TYPE_CHECKING:
     from foldspan.visit import Visit

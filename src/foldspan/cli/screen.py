@@ -26,7 +26,7 @@ from foldspan.cli.options import (
     scale_and_local,
 )
 from foldspan.cli.words import EXIT_INTERRUPTED, one_of
-from foldspan.output_file import check_apart
+from foldspan.files.output import check_apart
 from foldspan.problems import FoldspanError, Problem
 
 if TYPE_CHECKING:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from foldspan.files import parse_tree, read_text
+from foldspan.files.input import parse_tree, read_text
 from foldspan.problems import FoldspanError, Problem
 from foldspan.table_layout import Wanted
 

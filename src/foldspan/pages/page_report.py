@@ -10,7 +10,7 @@ from typing import Any
 
 from foldspan.fhir import bundle
 from foldspan.figures import as_image
-from foldspan.output_file import check_outputs, write_private
+from foldspan.files.output import check_outputs, write_private
 from foldspan.pages.client_page import client_bands
 from foldspan.pages.document import Document, Picture
 from foldspan.pages.html_page import as_html

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from foldspan.files import ENDINGS, parse_tree, read_text, read_tree
+from foldspan.files.input import ENDINGS, parse_tree, read_text, read_tree
 from foldspan.problems import CODES, FoldspanError, Problem
 from foldspan.visit import Visit
 

@@ -12,9 +12,9 @@ from typing import Any
 import pytest
 import typer.main
 
-from foldspan import output_file
 from foldspan.cli import app
-from foldspan.output_file import (
+from foldspan.files import output
+from foldspan.files.output import (
     Outputs,
     are_same,
     check_outputs,
@@ -25,7 +25,7 @@ from foldspan.output_file import (
 from foldspan.problems import FoldspanError, Problem
 from screen_desk import Run
 
-EXAMPLES = Path(__file__).parents[1] / "examples"
+EXAMPLES = Path(__file__).parents[2] / "examples"
 # what stands at an option of text: a file that is written, one that is read, or no file at all
 WRITES = {
     "calibrate --fit", "calibrate --output", "precision --output", "records backup to",
@@ -208,7 +208,7 @@ def test_a_full_disk_leaves_what_was_there(
     out = place.folder / new
     out.write_bytes(b"mine")
     before = contents(place.folder)
-    monkeypatch.setattr(output_file.os, "fsync", no_room)
+    monkeypatch.setattr(output.os, "fsync", no_room)
     code, _, said = run(*place.words(writer, str(out)), "--force")
     assert (code, "no room" in said) == (2, True)
     assert contents(place.folder) == before
@@ -262,7 +262,7 @@ def test_what_was_written_is_named_where_a_later_file_fails(
             raise OSError(28, "No space left on device")
         real(handle)
 
-    monkeypatch.setattr(output_file.os, "fsync", room_for_one)
+    monkeypatch.setattr(output.os, "fsync", room_for_one)
     out, listed = place.path("o.csv"), place.path("refer.csv")
     code, _, said = run(*place.words("screen --referrals", listed))
     assert code == 2

@@ -11,11 +11,11 @@ from pathlib import Path
 
 import pytest
 
-from foldspan.output_file import write_private
+from foldspan.files.output import write_private
 
 KILLED = """
 import os, signal, sys
-from foldspan import output_file
+from foldspan.files import output
 at, path, replace = sys.argv[1], sys.argv[2], sys.argv[3] == "True"
 done = getattr(os, at)
 
@@ -25,7 +25,7 @@ def killed(*given, **more):
     return done(*given, **more)
 
 setattr(os, at, killed)
-output_file.write_private(path, "of the one that was killed", replace=replace)
+output.write_private(path, "of the one that was killed", replace=replace)
 """
 
 

@@ -1,0 +1,1 @@
+"""Text files and standard input read, whatever is written."""
