@@ -29,7 +29,7 @@ from foldspan.quantities import BY_NAME, SEXES, Sex
 from foldspan.reconciliation import People, Settings, cards_for, reconcile_people
 from foldspan.reference_people import indicators, reference_people
 
-PAPERS = Path(__file__).parent / "papers"
+PAPERS = Path(__file__).parents[1] / "papers"
 INDICATORS = frozenset(indicators("male", 1))
 each_card = pytest.mark.parametrize("card", EQUATIONS, ids=lambda card: card.key)
 
@@ -80,11 +80,16 @@ def test_conversions_use_and_carry_what_they_should() -> None:
         assert card.where
 
 
+def dotted_name(path: Path) -> str:
+    """The name under which a file of tests/papers is imported."""
+    return ".".join(path.relative_to(PAPERS.parent).with_suffix("").parts)
+
+
 def typed_in_papers() -> dict[str, list[str]]:
     """Key → the files of tests/papers that type it; a file may hold equations or conversions."""
     found: dict[str, list[str]] = {}
-    for path in sorted(PAPERS.glob("test_*.py")):
-        module = importlib.import_module(f"papers.{path.stem}")
+    for path in sorted(PAPERS.rglob("test_*.py")):
+        module = importlib.import_module(dotted_name(path))
         for key in getattr(module, "TYPED", {}):
             found.setdefault(key, []).append(path.name)
     return found
@@ -100,8 +105,8 @@ def test_every_card_is_typed_a_second_time_in_exactly_one_file() -> None:
 
 def test_every_file_of_papers_runs_its_second_typing() -> None:
     """A file that types numbers but builds no test from them would check nothing."""
-    for path in sorted(PAPERS.glob("test_*.py")):
-        module = importlib.import_module(f"papers.{path.stem}")
+    for path in sorted(PAPERS.rglob("test_*.py")):
+        module = importlib.import_module(dotted_name(path))
         if getattr(module, "TYPED", None):
             tests = [name for name in vars(module) if name.startswith("test_second_typing")]
             assert tests, path.name

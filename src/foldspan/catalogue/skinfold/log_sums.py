@@ -13,7 +13,7 @@ from typing import Literal
 import numpy as np
 
 from foldspan.catalogue.card import AgeBands, Array, Checked, Equation, Input, Sum
-from foldspan.catalogue.durnin_womersley_table import (
+from foldspan.catalogue.skinfold.durnin_womersley_table import (
     MEN_BANDS,
     MEN_LAST_YEARS,
     MEN_POOLED,

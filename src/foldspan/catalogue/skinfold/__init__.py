@@ -1,0 +1,1 @@
+"""Skinfold equations, one file a group of samples."""
