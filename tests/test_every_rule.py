@@ -16,8 +16,8 @@ from foldspan.flags import chances_of, chances_without_range, raised, raised_fla
 from foldspan.indices import Measured, indices_of
 from foldspan.intake import Intake
 from foldspan.quantities import BY_NAME
-from foldspan.standards.intake_words import ALL_WORDS
-from foldspan.standards.rules import RULES
+from foldspan.standards.intake_vocabulary import ALL_WORDS
+from foldspan.standards.referral_rules import RULES
 from foldspan.told import told_of
 
 HEIGHT = 170.0

@@ -21,7 +21,7 @@ from foldspan.catalogue.card import Scale
 from foldspan.result import Health, SpokenFlag
 from foldspan.session import State
 from foldspan.session_visit import visit_tree
-from foldspan.standards.rules import LEVELS, RULE_BY_CODE
+from foldspan.standards.referral_rules import LEVELS, RULE_BY_CODE
 from foldspan.table_bands import SYSTEMS
 
 HEIGHT = 168.0

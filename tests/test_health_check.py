@@ -9,7 +9,7 @@ import pytest
 import foldspan
 from foldspan.health_check import health_of_both
 from foldspan.result import Health, SpokenFlag
-from foldspan.standards.rules import RULE_BY_CODE
+from foldspan.standards.referral_rules import RULE_BY_CODE
 from foldspan.wording_health import HEALTH_REMARKS
 
 

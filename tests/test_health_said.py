@@ -8,7 +8,7 @@ import pytest
 
 import foldspan
 from foldspan.standards import ALL_STANDARDS, STANDARD_BY_KEY
-from foldspan.standards.rules import RULE_BY_CODE
+from foldspan.standards.referral_rules import RULE_BY_CODE
 from foldspan.wording_flags import FLAG_WORDS
 from foldspan.wording_health import HEALTH_REMARKS
 

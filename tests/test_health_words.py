@@ -17,8 +17,8 @@ import example_visits
 from foldspan.api_explain import explain
 from foldspan.cli.explain_text import client_page, clinician_lines, trainer_page
 from foldspan.standards import ALL_STANDARDS
-from foldspan.standards.intake_words import ALL_WORDS
-from foldspan.standards.rules import REFUSALS, RULE_BY_CODE, RULES
+from foldspan.standards.intake_vocabulary import ALL_WORDS
+from foldspan.standards.referral_rules import REFUSALS, RULE_BY_CODE, RULES
 from foldspan.visit import Visit
 from foldspan.wording import CAUTIONS, REFUSAL_WORDS
 from foldspan.wording_client import (

@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 
 from foldspan import FoldspanError, Visit
-from foldspan.standards.intake_words import CONDITIONS, MEDICINES, SYMPTOMS
+from foldspan.standards.intake_vocabulary import CONDITIONS, MEDICINES, SYMPTOMS
 from told_visits import WEIGHT, problems_of, tree_of
 
 Lines = dict[str, Any]

@@ -14,7 +14,7 @@ from foldspan.flags import Raised, raised_flags
 from foldspan.joined_flags import joined_flags
 from foldspan.local import LocalCorrection, SiteOffsets
 from foldspan.result import SpokenFlag
-from foldspan.standards.rules import LEVELS, RULE_BY_CODE, RULES
+from foldspan.standards.referral_rules import LEVELS, RULE_BY_CODE, RULES
 from page_reading import READERS, read_html, visit
 
 TOLD = {"earlier_weight_kg": 82.0, "earlier_weight_months_ago": 10.0, "loss_wanted": False}

@@ -19,7 +19,7 @@ from foldspan.lean_folds import SEVEN
 from foldspan.quantities import SEXES, Sex
 from foldspan.reference_people import reference_people
 from foldspan.standards.fat_percent import LEAST_FAT
-from foldspan.standards.rules import NEAR_LEAST_FAT
+from foldspan.standards.referral_rules import NEAR_LEAST_FAT
 
 # true bodies drawn around each range
 DRAWS = 4

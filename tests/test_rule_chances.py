@@ -13,7 +13,7 @@ from foldspan.flags_told import chances_told
 from foldspan.indices import Measured, indices_of
 from foldspan.lean_folds import SEVEN, sum_of_seven
 from foldspan.quantities import BY_NAME
-from foldspan.standards.rules import RULE_BY_CODE, RULES
+from foldspan.standards.referral_rules import RULE_BY_CODE, RULES
 from foldspan.told import Told
 
 HEIGHT = 170.0

@@ -13,8 +13,8 @@ from pandas.testing import assert_frame_equal
 
 import foldspan
 from foldspan.problems import FoldspanError
-from foldspan.standards.intake_words import ALL_WORDS
-from foldspan.standards.rules import REFUSALS
+from foldspan.standards.intake_vocabulary import ALL_WORDS
+from foldspan.standards.referral_rules import REFUSALS
 from foldspan.table_facts import GATES
 from foldspan.wording_screen import WHY_NO_RANGE, why_no_range
 

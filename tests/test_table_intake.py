@@ -16,7 +16,7 @@ from foldspan import table_clients
 from foldspan.intake import Intake
 from foldspan.problems import FoldspanError
 from foldspan.standards.backgrounds import BACKGROUNDS
-from foldspan.standards.intake_words import CONDITIONS, MEDICINES, SYMPTOMS
+from foldspan.standards.intake_vocabulary import CONDITIONS, MEDICINES, SYMPTOMS
 from foldspan.table_clients import Clients
 from foldspan.table_frame import rows_of
 from foldspan.told import Told, told_of

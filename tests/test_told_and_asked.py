@@ -14,8 +14,8 @@ import foldspan
 from fhir_checks import check, fhir_of, observations
 from foldspan.intake import QUESTIONS
 from foldspan.intake_answers import answers_of, loss_words, weight_words
-from foldspan.standards.intake_words import ALL_WORDS, OWN_LINES
-from foldspan.standards.rules import RULES
+from foldspan.standards.intake_vocabulary import ALL_WORDS, OWN_LINES
+from foldspan.standards.referral_rules import RULES
 from foldspan.wording_told import QUESTION_NAMES, TOLD_WORDS
 
 Run = Callable[..., tuple[int, str, str]]
@@ -103,9 +103,9 @@ def test_no_flag_names_another_word_than_was_told(word: str) -> None:
 
 
 def foldspan_words(name: str) -> dict[str, str]:
-    from foldspan.standards import intake_words
+    from foldspan.standards import intake_vocabulary
 
-    found: dict[str, str] = getattr(intake_words, name)
+    found: dict[str, str] = getattr(intake_vocabulary, name)
     return found
 
 

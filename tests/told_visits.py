@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 
 from foldspan import FoldspanError, Problem, Visit
-from foldspan.standards.intake_words import CONDITIONS, MEDICINES, SYMPTOMS
+from foldspan.standards.intake_vocabulary import CONDITIONS, MEDICINES, SYMPTOMS
 
 WEIGHT = 71.362
 WORDS = (*SYMPTOMS, *CONDITIONS, *MEDICINES)

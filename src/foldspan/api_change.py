@@ -19,7 +19,7 @@ from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import SEXES
 from foldspan.reconciliation import Settings, settings_for
 from foldspan.result import SpokenFlag
-from foldspan.standards.rules import RULE_BY_CODE
+from foldspan.standards.referral_rules import RULE_BY_CODE
 from foldspan.visit import Visit
 from foldspan.who_gets_a_range import check_conversion, refusal_of, with_what_cannot_wait
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from foldspan.language import Said
 from foldspan.result import SpokenFlag
-from foldspan.standards.rules import RULE_BY_CODE
+from foldspan.standards.referral_rules import RULE_BY_CODE
 from foldspan.wording_notices import ALWAYS_IN_FULL, GROUPS, TOPICS, WHEN, how_soon
 
 # ladders of flags that speak about weight, fat or muscle

@@ -17,7 +17,7 @@ from foldspan.language import ENGLISH, Language, Said
 from foldspan.offers import is_large
 from foldspan.result import Result, SpokenFlag
 from foldspan.standards.fat_percent import LEAST_FAT
-from foldspan.standards.rules import RULE_BY_CODE
+from foldspan.standards.referral_rules import RULE_BY_CODE
 from foldspan.wording import CAUTIONS, FAMILY_NAMES
 from foldspan.wording_client import CLIENT_REASONS
 

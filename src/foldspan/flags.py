@@ -40,8 +40,8 @@ from foldspan.flags_told import (
     yes,
 )
 from foldspan.indices import Indices, Measured
-from foldspan.standards import rules
-from foldspan.standards.rules import LEVELS, RULE_BY_CODE, RULES, SURE_AT, Level, Rule
+from foldspan.standards import referral_rules
+from foldspan.standards.referral_rules import LEVELS, RULE_BY_CODE, RULES, SURE_AT, Level, Rule
 from foldspan.told import Told
 
 # the ladder of rules about a low weight for height
@@ -161,8 +161,8 @@ def chances_without_range(
     if told.has(*WEAK, "grip_kg"):
         found["muscle_signs"] = weak_muscle(told, sex, age, background)
     with np.errstate(invalid="ignore"):
-        young = age < rules.ADULT_AGE
-        after_birth = told.number("birth_months_ago") < rules.MONTHS_AFTER_BIRTH
+        young = age < referral_rules.ADULT_AGE
+        after_birth = told.number("birth_months_ago") < referral_rules.MONTHS_AFTER_BIRTH
     lost = told.said("limb_loss")
     below_each(limits_of_weight(), bmi)  # all at once
     classes = ("bmi_severely_low", "bmi_clearly_low", "bmi_low")

@@ -22,11 +22,11 @@ from foldspan.flags_told import (
 )
 from foldspan.indices import Indices, Measured
 from foldspan.lean_folds import sum_of_seven
-from foldspan.standards import STANDARD_BY_KEY, rules
+from foldspan.standards import STANDARD_BY_KEY, referral_rules
 from foldspan.standards.backgrounds import ASIAN_BACKGROUNDS
 from foldspan.standards.fat_percent import LEAST_FAT
 from foldspan.standards.growth_thinness import thin_below
-from foldspan.standards.rules import SURE_AT
+from foldspan.standards.referral_rules import SURE_AT
 from foldspan.told import Told
 
 WHO_BMI = STANDARD_BY_KEY["who2000_bmi"]
@@ -57,9 +57,9 @@ def low_weight(indices: Indices, told: Told) -> Chances:
 
 def low_weight_older(age: Array, bmi: Measured) -> Chances:
     """Return the rules about a weight that is low at an older age; 0 below that age."""
-    low, light = below_each((rules.OLDER_LOW_BMI, rules.OLDER_LIGHT_BMI), bmi)
+    low, light = below_each((referral_rules.OLDER_LOW_BMI, referral_rules.OLDER_LIGHT_BMI), bmi)
     with np.errstate(invalid="ignore"):
-        old, older = age >= rules.MUSCLE_AGE, age >= rules.ILLNESS_AGE
+        old, older = age >= referral_rules.MUSCLE_AGE, age >= referral_rules.ILLNESS_AGE
     return {
         "bmi_low_older": np.where(older, low, 0.0),
         "bmi_light_older": np.where(old, light, 0.0),
@@ -70,8 +70,8 @@ def height_lost(age: Array, before: Measured, now: Measured) -> Chances:
     """Return the rule about height [cm] lost since an earlier visit; 0 below the age it is for."""
     lost = Measured(before.value - now.value, np.hypot(before.se, now.se))
     with np.errstate(invalid="ignore"):
-        old = age >= rules.HEIGHT_AGE
-    return {"height_lost": np.where(old, known(at_least(rules.HEIGHT_LOST, lost)), 0.0)}
+        old = age >= referral_rules.HEIGHT_AGE
+    return {"height_lost": np.where(old, known(at_least(referral_rules.HEIGHT_LOST, lost)), 0.0)}
 
 
 def thin_for_age(sex: str, age: Array, bmi: Measured) -> Chances:
@@ -85,8 +85,8 @@ def thin_for_age(sex: str, age: Array, bmi: Measured) -> Chances:
 
 def limits_of_weight() -> tuple[float, ...]:
     """Return every limit of the body mass index [kg/m²] that a rule about a low weight knows."""
-    least = WHO_BMI.limits[0] * (1.0 - rules.LARGEST_LIMB)
-    return (*WHO_BMI.limits, rules.OLDER_LOW_BMI, rules.OLDER_LIGHT_BMI, least)
+    least = WHO_BMI.limits[0] * (1.0 - referral_rules.LARGEST_LIMB)
+    return (*WHO_BMI.limits, referral_rules.OLDER_LOW_BMI, referral_rules.OLDER_LIGHT_BMI, least)
 
 
 def limb_missing(bmi: Measured) -> Chances:
@@ -96,7 +96,7 @@ def limb_missing(bmi: Measured) -> Chances:
     a whole leg; below the second it would be clearly low if next to nothing were.
     """
     severe, clear = WHO_BMI.limits[:2]
-    least = severe * (1.0 - rules.LARGEST_LIMB)
+    least = severe * (1.0 - referral_rules.LARGEST_LIMB)
     return {
         "low_weight_limb_severely": below(least, bmi),
         "low_weight_limb": below(clear, bmi),
@@ -106,11 +106,11 @@ def limb_missing(bmi: Measured) -> Chances:
 def _low_for_illness(indices: Indices, told: Told) -> Array:
     """Chance of a weight that is low for somebody who is ill, eats little or loses weight."""
     bmi, asian = indices.bmi, indices.is_among(ASIAN_BACKGROUNDS)
-    old = (indices.age >= rules.ILLNESS_AGE).astype(int)
+    old = (indices.age >= referral_rules.ILLNESS_AGE).astype(int)
     limit = np.where(
         asian,
-        np.array(rules.ILLNESS_BMI_ASIAN)[old],
-        np.array(rules.ILLNESS_BMI)[old],
+        np.array(referral_rules.ILLNESS_BMI_ASIAN)[old],
+        np.array(referral_rules.ILLNESS_BMI)[old],
     )
     cause = np.maximum(unplanned(told), yes(told.said("eating_little")))
     return chance_below(limit, bmi.value, bmi.se) * cause
@@ -163,11 +163,13 @@ def _high_chance(indices: Indices, place: int) -> Array:
 def little_fat(indices: Indices) -> Chances:
     """Return the rules about very little fat, by the range and by the folds themselves."""
     fat = indices.fat["density"]
-    least, near = below_each((LEAST_FAT[indices.sex], rules.NEAR_LEAST_FAT[indices.sex]), fat)
+    least, near = below_each(
+        (LEAST_FAT[indices.sex], referral_rules.NEAR_LEAST_FAT[indices.sex]), fat
+    )
     folds = sum_of_seven(indices)
     return {
         "fat_very_low": least,
-        "folds_very_low": below(rules.LEAN_FOLDS[indices.sex], folds),
+        "folds_very_low": below(referral_rules.LEAN_FOLDS[indices.sex], folds),
         "fat_near_minimum": near,
     }
 
@@ -192,9 +194,9 @@ def poor_muscle(indices: Indices, told: Told) -> Chances:
     """
     sex = indices.sex
     sign = weak_muscle(told, sex, indices.age, indices.background)
-    asian = indices.is_among(ASIAN_BACKGROUNDS) & (indices.age >= rules.GRIP_AGE)
+    asian = indices.is_among(ASIAN_BACKGROUNDS) & (indices.age >= referral_rules.GRIP_AGE)
     if sex and asian.any():
-        calf = below(rules.SMALL_CALF_ASIAN[sex], indices.measured("calf_girth_cm"))
+        calf = below(referral_rules.SMALL_CALF_ASIAN[sex], indices.measured("calf_girth_cm"))
         sign = np.maximum(sign, np.where(asian, known(calf), 0.0))
     referring = sign
     if not sex:
@@ -205,5 +207,5 @@ def poor_muscle(indices: Indices, told: Told) -> Chances:
     if sex:
         standard = STANDARD_BY_KEY[f"who2008_waist_{sex}"]
         much = np.maximum(much, known(at_least(standard.limits[-1], indices.of(standard))))
-    older = np.asarray(indices.age >= rules.MUSCLE_AGE, dtype=float)
+    older = np.asarray(indices.age >= referral_rules.MUSCLE_AGE, dtype=float)
     return {"muscle_and_weight": referring * much * older, "muscle_signs": sign}

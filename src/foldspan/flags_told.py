@@ -10,9 +10,9 @@ import numpy as np
 from foldspan.bands import below
 from foldspan.catalogue.card import Array
 from foldspan.indices import Measured, is_among
-from foldspan.standards import rules
+from foldspan.standards import referral_rules
 from foldspan.standards.backgrounds import ASIAN_BACKGROUNDS
-from foldspan.standards.rules import RULES
+from foldspan.standards.referral_rules import RULES
 from foldspan.told import Told
 
 Chances = dict[str, Array]
@@ -37,7 +37,7 @@ def chances_told(told: Told) -> Chances:
         )
     if told.has("surgery_months_ago"):
         with np.errstate(invalid="ignore"):
-            fresh = told.number("surgery_months_ago") < rules.MONTHS_AFTER_SURGERY
+            fresh = told.number("surgery_months_ago") < referral_rules.MONTHS_AFTER_SURGERY
         chances["recent_surgery"] = yes(fresh)
     return chances
 
@@ -47,7 +47,7 @@ def periods(told: Told, age: Array) -> Chances:
     if not told.has("periods_stopped"):
         return {}
     with np.errstate(invalid="ignore"):
-        expected = age >= rules.PERIODS_AGE
+        expected = age >= referral_rules.PERIODS_AGE
     return {"periods_stopped": yes(told.said("periods_stopped") & ~expected)}
 
 
@@ -56,7 +56,7 @@ def weakness(told: Told, age: Array) -> Chances:
     if not told.has(*WEAK):
         return {}
     with np.errstate(invalid="ignore"):
-        return {"weakness": yes(told.said(*WEAK) & ~(age >= rules.MUSCLE_AGE))}
+        return {"weakness": yes(told.said(*WEAK) & ~(age >= referral_rules.MUSCLE_AGE))}
 
 
 def weak_muscle(
@@ -70,12 +70,12 @@ def weak_muscle(
     if not told.has(*WEAK, "grip_kg"):
         return np.zeros(told.count)
     asian = is_among(background, ASIAN_BACKGROUNDS)
-    limits = (rules.WEAK_GRIP_ASIAN, rules.WEAK_GRIP)
+    limits = (referral_rules.WEAK_GRIP_ASIAN, referral_rules.WEAK_GRIP)
     of_both = max if either else min
     grip = np.where(asian, *(one.get(sex, of_both(one.values())) for one in limits))
     with np.errstate(invalid="ignore"):
         weak = told.number("grip_kg") < grip
-        old, older = age >= rules.GRIP_AGE, age >= rules.MUSCLE_AGE
+        old, older = age >= referral_rules.GRIP_AGE, age >= referral_rules.MUSCLE_AGE
     return yes((told.said(*WEAK) & older) | (weak & old))
 
 
@@ -86,8 +86,8 @@ def pressure(told: Told) -> Chances:
     upper, lower = told.number("systolic"), told.number("diastolic")
     found = {}
     for code, (high, low) in (
-        ("pressure_raised", rules.RAISED_PRESSURE),
-        ("pressure_very_high", rules.VERY_HIGH_PRESSURE),
+        ("pressure_raised", referral_rules.RAISED_PRESSURE),
+        ("pressure_very_high", referral_rules.VERY_HIGH_PRESSURE),
     ):
         with np.errstate(invalid="ignore"):
             found[code] = yes((upper >= high) | (lower >= low))
@@ -104,11 +104,11 @@ def losses_told(told: Told) -> Chances:
         return {}
     wanted = told.number("loss_wanted")
     worry = told.said("eating_concern", "periods_stopped") & (wanted != 0.0)
-    soon, fast = _loss_chance(told, rules.LOSS_SOON), fast_loss(told)
-    weeks = told.number("loss_months") * rules.WEEKS_A_MONTH
+    soon, fast = _loss_chance(told, referral_rules.LOSS_SOON), fast_loss(told)
+    weeks = told.number("loss_months") * referral_rules.WEEKS_A_MONTH
     with np.errstate(divide="ignore", invalid="ignore"):
         a_week = Measured(told.number("loss_percent") / weeks, told.number("loss_se") / weeks)
-    planned = known(at_least(rules.PLANNED_LOSS_A_WEEK, a_week))
+    planned = known(at_least(referral_rules.PLANNED_LOSS_A_WEEK, a_week))
     return {
         "loss_fast": np.where(wanted == 0.0, fast, 0.0),
         "loss_unplanned": np.where(wanted == 0.0, soon, 0.0),
@@ -122,12 +122,12 @@ def losses_told(told: Told) -> Chances:
 
 def fast_loss(told: Told) -> Array:
     """Chance of much weight lost in a short time, wanted or not."""
-    return _loss_chance(told, rules.LOSS_FAST, counts_undated=False)
+    return _loss_chance(told, referral_rules.LOSS_FAST, counts_undated=False)
 
 
 def _large_undated(told: Told) -> Array:
     """Chance of a large loss in a time that nobody noted: it may have been a short one."""
-    large = _loss_chance(told, ((rules.LARGE_LOSS, 0.0),))
+    large = _loss_chance(told, ((referral_rules.LARGE_LOSS, 0.0),))
     return np.where(np.isnan(told.number("loss_months")), large, 0.0)
 
 
@@ -145,7 +145,7 @@ def _loss_chance(
     for percent, most_months in windows:
         with np.errstate(invalid="ignore"):
             # months are of different lengths: three days either way
-            inside = months <= most_months + rules.DAYS_EITHER_WAY
+            inside = months <= most_months + referral_rules.DAYS_EITHER_WAY
         inside |= np.isnan(months) & counts_undated
         chance = np.maximum(chance, np.where(inside, known(at_least(percent, loss)), 0.0))
     return chance
@@ -158,7 +158,7 @@ def unplanned(told: Told) -> Array:
 
 def some_loss(told: Told) -> Array:
     """Chance of a loss that counts beside a low weight, wanted or not."""
-    return _loss_chance(told, ((rules.SOME_LOSS, rules.SOME_MONTHS),))
+    return _loss_chance(told, ((referral_rules.SOME_LOSS, referral_rules.SOME_MONTHS),))
 
 
 def yes(mask: Array) -> Array:

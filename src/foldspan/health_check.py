@@ -17,7 +17,7 @@ from foldspan.quantities import BY_NAME
 from foldspan.reconciliation import People
 from foldspan.result import Health, SpokenBand, SpokenFlag
 from foldspan.rulers import rulers_apart
-from foldspan.standards.rules import LEVELS, RULE_BY_CODE
+from foldspan.standards.referral_rules import LEVELS, RULE_BY_CODE
 from foldspan.told import Told, told_of
 from foldspan.visit import Visit
 from foldspan.wording_flags import client_sentence, clinician_sentence, flag_sentence

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from foldspan.standards.rules import MONTHS_AFTER_BIRTH
+from foldspan.standards.referral_rules import MONTHS_AFTER_BIRTH
 
 # Questions that may be answered with none or no, by the keys of a visit file.
 QUESTIONS: tuple[str, ...] = (

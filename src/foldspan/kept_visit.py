@@ -25,7 +25,7 @@ from foldspan.session import STEPS, State, replayed
 from foldspan.session_known import LastVisit
 from foldspan.session_visit import line_of, told_before, visit_tree
 from foldspan.site_names import sites_named
-from foldspan.standards.rules import WEEKS_A_MONTH
+from foldspan.standards.referral_rules import WEEKS_A_MONTH
 from foldspan.visit import Visit
 from foldspan.visit_reader import CLIENT_KEYS
 

@@ -16,7 +16,7 @@ from foldspan.problems import Problem
 from foldspan.readings import accept
 from foldspan.slips import BMI_POSSIBLE, LEAST_BMI, UNUSED_ERROR
 from foldspan.standards.backgrounds import background_of, read_background
-from foldspan.standards.rules import VERY_HIGH_PRESSURE
+from foldspan.standards.referral_rules import VERY_HIGH_PRESSURE
 from foldspan.told import told_of
 from foldspan.told_words import words_in
 from foldspan.wording_flags import FLAG_WORDS

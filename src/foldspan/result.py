@@ -8,7 +8,7 @@ from typing import Any
 
 from foldspan.local_used import LocalUsed, local_tree
 from foldspan.problems import Problem
-from foldspan.standards.rules import Level
+from foldspan.standards.referral_rules import Level
 
 SCHEMA_VERSION = 1
 

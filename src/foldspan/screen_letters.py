@@ -13,8 +13,8 @@ from foldspan.flag_grounds import row_grounds
 from foldspan.quantities import BY_NAME
 from foldspan.row_marks import Mark
 from foldspan.row_visit import row_trees
-from foldspan.standards.intake_words import ALL_WORDS, OWN_LINES
-from foldspan.standards.rules import RULE_BY_CODE, RULES
+from foldspan.standards.intake_vocabulary import ALL_WORDS, OWN_LINES
+from foldspan.standards.referral_rules import RULE_BY_CODE, RULES
 from foldspan.table_answers import Answers
 from foldspan.wording import capital
 from foldspan.wording_screen import IF_RIGHT, TOLD_NUMBERS

@@ -10,7 +10,7 @@ import pyarrow as pa
 
 from foldspan.catalogue.card import Array
 from foldspan.row_marks import RowMarks
-from foldspan.standards.rules import LEVELS, RULES, Rule
+from foldspan.standards.referral_rules import LEVELS, RULES, Rule
 from foldspan.standards.sources import HEALTH_SOURCE_BY_KEY
 from foldspan.table_flags import LEVEL_OF, worst_level
 from foldspan.table_layout import LABELS

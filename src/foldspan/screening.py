@@ -12,7 +12,7 @@ from foldspan.screen_gather import Referred
 from foldspan.screen_letters import MIXED_ROWS, WHOLE_COLUMN
 from foldspan.screen_tally import Tally
 from foldspan.slips import UNIT_PLURAL
-from foldspan.standards.rules import LEVELS
+from foldspan.standards.referral_rules import LEVELS
 from foldspan.table_answers import VERDICTS
 from foldspan.table_bands import MEASURES, rulers
 from foldspan.table_flags import LEVEL_OF

@@ -27,7 +27,7 @@ from foldspan.session_known import (
 )
 from foldspan.session_pages import paged
 from foldspan.session_plan import asked_for, guide_of, has_folds, planned
-from foldspan.standards.rules import MONTHS_AFTER_BIRTH, REFUSALS
+from foldspan.standards.referral_rules import MONTHS_AFTER_BIRTH, REFUSALS
 
 # Ages at which pregnancy, a birth and periods are asked about (common practice, no source).
 ASKED_OF_WOMEN = (18.0, 55.0)

@@ -11,7 +11,7 @@ from foldspan.quantities import BY_NAME
 from foldspan.session import State
 from foldspan.session_known import Known, read_sites, rules_of
 from foldspan.session_plan import guide_of
-from foldspan.standards.intake_words import CONDITIONS, MEDICINES, SYMPTOMS
+from foldspan.standards.intake_vocabulary import CONDITIONS, MEDICINES, SYMPTOMS
 from foldspan.told_words import says_nothing, words_in
 
 SECTIONS = {

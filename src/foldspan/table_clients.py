@@ -24,7 +24,7 @@ from foldspan.reconciliation import (
 from foldspan.reference_people import indicators
 from foldspan.slips import UNUSED_ERROR
 from foldspan.standards.backgrounds import ancestry_of, background_of, read_background
-from foldspan.standards.rules import MONTHS_AFTER_BIRTH
+from foldspan.standards.referral_rules import MONTHS_AFTER_BIRTH
 from foldspan.table_cells import Words
 from foldspan.table_facts import read_age, read_pregnant, read_sexes, withheld
 from foldspan.table_intake import read_told, refused

@@ -18,7 +18,7 @@ from foldspan.standards.answer_words import (
     SPANISH_SEXES,
     YES,
 )
-from foldspan.standards.rules import REFUSALS
+from foldspan.standards.referral_rules import REFUSALS
 from foldspan.table_cells import LONGEST, numbers_of
 from foldspan.table_dates import held_against_birth
 from foldspan.table_reader import Rows

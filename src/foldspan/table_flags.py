@@ -15,7 +15,7 @@ from foldspan.indices import Indices, Measured, indices_of
 from foldspan.quantities import SEXES, Sex
 from foldspan.reconciliation import People, Reconciled, Settings
 from foldspan.row_marks import RowMarks
-from foldspan.standards.rules import LEVELS, RULES, SURE_AT, Level
+from foldspan.standards.referral_rules import LEVELS, RULES, SURE_AT, Level
 from foldspan.table_clients import Clients
 from foldspan.two_scales import fat_on
 from foldspan.visit_reader import ADULT_AGE

@@ -20,7 +20,7 @@ from foldspan.intake_reader import (
 )
 from foldspan.quantities import BY_NAME, SEXES
 from foldspan.standards.answer_words import NO
-from foldspan.standards.rules import MONTHS_AFTER_BIRTH, REFUSALS
+from foldspan.standards.referral_rules import MONTHS_AFTER_BIRTH, REFUSALS
 from foldspan.table_cells import numbers_of
 from foldspan.table_dates import days_of, visit_days
 from foldspan.table_layout import WORD_COLUMNS, unit_of

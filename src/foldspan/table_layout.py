@@ -26,7 +26,7 @@ from foldspan.quantities import (
     UNIT_WORDS,
     WAISTS,
 )
-from foldspan.standards.intake_words import ALL_WORDS
+from foldspan.standards.intake_vocabulary import ALL_WORDS
 from foldspan.table_names import (
     NOT_USED,
     expecting_name,

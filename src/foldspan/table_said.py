@@ -9,7 +9,7 @@ from foldspan.intake_reader import LISTS, MARKS
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import ANCESTRIES, SEXES
 from foldspan.standards.backgrounds import BACKGROUNDS
-from foldspan.standards.intake_words import ALL_WORDS, OWN_LINES
+from foldspan.standards.intake_vocabulary import ALL_WORDS, OWN_LINES
 from foldspan.table_layout import WORD_COLUMNS
 
 # a word that says nothing: an empty cell, or a no

@@ -14,8 +14,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cache
 
-from foldspan.standards.intake_words import ALL_WORDS, EVERYDAY, OLD_WORDS, OWN_LINES
-from foldspan.standards.intake_words_abroad import ABROAD
+from foldspan.standards.intake_vocabulary import ALL_WORDS, EVERYDAY, OLD_WORDS, OWN_LINES
+from foldspan.standards.intake_vocabulary_abroad import ABROAD
 
 # How people say that none of the words applies.
 NOTHING = frozenset(

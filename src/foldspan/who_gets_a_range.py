@@ -11,7 +11,7 @@ from foldspan.health_check import health_without_range
 from foldspan.problems import FoldspanError, Problem
 from foldspan.reconciliation import Settings, conversion_fits
 from foldspan.refused_visit import problem_of_flag
-from foldspan.standards.rules import REFUSALS, RULE_BY_CODE
+from foldspan.standards.referral_rules import REFUSALS, RULE_BY_CODE
 from foldspan.visit import Visit
 from foldspan.visit_reader import ADULT_AGE
 

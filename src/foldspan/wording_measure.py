@@ -14,7 +14,7 @@ from foldspan.protocol.site_guide import SiteGuide, mark_at
 from foldspan.quantities import BY_NAME, convert, read_value, typed_unit
 from foldspan.session_known import Known, Prompt, rules_of
 from foldspan.session_plan import guide_of
-from foldspan.standards.intake_words import CONDITIONS, MEDICINES, SYMPTOMS
+from foldspan.standards.intake_vocabulary import CONDITIONS, MEDICINES, SYMPTOMS
 from foldspan.wording import REFUSAL_WORDS, capital
 from foldspan.wording_explain import BARED_WORDS
 from foldspan.wording_questions import (

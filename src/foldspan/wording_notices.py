@@ -7,7 +7,7 @@ that should not wait for the two weeks of their level are named here.
 
 from __future__ import annotations
 
-from foldspan.standards.rules import Level
+from foldspan.standards.referral_rules import Level
 from foldspan.wording_client import CLIENT_CAREFUL_FLAGS
 
 # how soon, the sooner first; ``also`` is what to tell the doctor who is seen today, ``reading`` is about

@@ -7,8 +7,8 @@ from functools import cache
 from foldspan.quantities import BY_NAME
 from foldspan.row_marks import Mark
 from foldspan.slips import UNIT_PLURAL
-from foldspan.standards.intake_words import ALL_WORDS
-from foldspan.standards.rules import REFUSALS
+from foldspan.standards.intake_vocabulary import ALL_WORDS
+from foldspan.standards.referral_rules import REFUSALS
 from foldspan.table_facts import GATES
 
 # code → what is wrong and what to do, for the column ``problems``

@@ -23,8 +23,8 @@ from foldspan.problems import CODES
 from foldspan.protocol.outside_methods import OUTSIDE_METHODS
 from foldspan.quantities import QUANTITIES
 from foldspan.standards import ALL_STANDARDS
-from foldspan.standards.intake_words import ALL_WORDS
-from foldspan.standards.rules import REFUSALS, RULES
+from foldspan.standards.intake_vocabulary import ALL_WORDS
+from foldspan.standards.referral_rules import REFUSALS, RULES
 from foldspan.standards.sources import HEALTH_SOURCES
 from foldspan.table_layout import INTAKE_COLUMNS
 from foldspan.wording_explain import REASON_WORDS

@@ -14,7 +14,7 @@ from foldspan.bands import probabilities
 from foldspan.cli.health_rates import CHANCES_KEPT, SURVEY_RATES
 from foldspan.indices import Measured
 from foldspan.standards import STANDARD_BY_KEY
-from foldspan.standards.rules import RULE_BY_CODE
+from foldspan.standards.referral_rules import RULE_BY_CODE
 
 COLUMNS = {
     "Gender": "sex",

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 import foldspan
 from foldspan.quantities import BY_NAME, MEASURED
-from foldspan.standards.intake_words import CONDITIONS, MEDICINES, SYMPTOMS
+from foldspan.standards.intake_vocabulary import CONDITIONS, MEDICINES, SYMPTOMS
 
 SECTIONS = {"mass": "mass_height", "height": "mass_height", "skinfold": "skinfolds_mm",
             "girth": "girths_cm", "breadth": "breadths_cm"}  # fmt: skip

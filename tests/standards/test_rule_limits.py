@@ -15,7 +15,7 @@ import math
 import numpy as np
 import pytest
 
-from foldspan.standards import STANDARD_BY_KEY, rules
+from foldspan.standards import STANDARD_BY_KEY, referral_rules
 from foldspan.standards.growth_thinness import THINNESS, thin_below
 
 # Upper end of the range of per cent fat: below 6 in men, below 14 in women. Ours: the 12 % rule of
@@ -128,22 +128,24 @@ def test_thinness_between_birthdays_and_where_sex_or_age_are_not_known() -> None
 
 @pytest.mark.parametrize("name", SINGLE)
 def test_single_limit_equals_second_typing(name: str) -> None:
-    assert getattr(rules, name) == pytest.approx(SINGLE[name], rel=0.002 if "WEEKS" in name else 0)
+    assert getattr(referral_rules, name) == pytest.approx(
+        SINGLE[name], rel=0.002 if "WEEKS" in name else 0
+    )
 
 
 @pytest.mark.parametrize("name", PAIRS)
 def test_pair_of_limits_equals_second_typing(name: str) -> None:
-    assert getattr(rules, name) == PAIRS[name]
+    assert getattr(referral_rules, name) == PAIRS[name]
 
 
 @pytest.mark.parametrize("name", BY_SEX)
 def test_limits_by_sex_equal_second_typing(name: str) -> None:
-    assert getattr(rules, name) == BY_SEX[name]
+    assert getattr(referral_rules, name) == BY_SEX[name]
 
 
 @pytest.mark.parametrize(
     ("kept", "windows"),
-    [(rules.LOSS_SOON, SOON_WINDOWS), (rules.LOSS_FAST, FAST_WINDOWS)],
+    [(referral_rules.LOSS_SOON, SOON_WINDOWS), (referral_rules.LOSS_FAST, FAST_WINDOWS)],
     ids=["soon", "fast"],
 )
 def test_losses_are_the_strictest_windows_in_print(
@@ -156,6 +158,6 @@ def test_losses_are_the_strictest_windows_in_print(
 
 def test_fast_losses_are_faster_than_the_others() -> None:
     """Or the rule could never add anything to the other."""
-    assert dict(rules.LOSS_FAST).keys() == dict(rules.LOSS_SOON).keys()
-    for loss, months in rules.LOSS_FAST:
-        assert months < dict(rules.LOSS_SOON)[loss]
+    assert dict(referral_rules.LOSS_FAST).keys() == dict(referral_rules.LOSS_SOON).keys()
+    for loss, months in referral_rules.LOSS_FAST:
+        assert months < dict(referral_rules.LOSS_SOON)[loss]

@@ -17,8 +17,15 @@ from foldspan.standards import ALL_STANDARDS
 from foldspan.standards.backgrounds import BACKGROUNDS, NICE_BACKGROUNDS
 from foldspan.standards.card import MEASURE_UNITS, Standard
 from foldspan.standards.fat_percent import HEO_SPANS
-from foldspan.standards.intake_words import CONDITIONS, MEDICINES, SYMPTOMS
-from foldspan.standards.rules import LEVELS, LOW_FAT_AT, RAISED_AT, REFUSALS, RULES, SURE_AT
+from foldspan.standards.intake_vocabulary import CONDITIONS, MEDICINES, SYMPTOMS
+from foldspan.standards.referral_rules import (
+    LEVELS,
+    LOW_FAT_AT,
+    RAISED_AT,
+    REFUSALS,
+    RULES,
+    SURE_AT,
+)
 from foldspan.standards.sources import HEALTH_SOURCES
 from foldspan.wording import REFUSAL_WORDS, capital
 from foldspan.wording_flags import LEVEL_MEANING, LEVEL_WORDS

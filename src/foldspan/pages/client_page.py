@@ -34,7 +34,7 @@ from foldspan.pages.pictures import (
 from foldspan.pages.typed_text import as_typed
 from foldspan.quantities import BY_NAME
 from foldspan.result import SpokenBand
-from foldspan.standards.rules import RULE_BY_CODE
+from foldspan.standards.referral_rules import RULE_BY_CODE
 from foldspan.visit_reader import LONGEST_CODE
 from foldspan.wording import capital
 from foldspan.wording_change import REPEAT_WEEKS

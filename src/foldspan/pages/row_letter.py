@@ -20,7 +20,7 @@ from foldspan.pages.staff_parts import reference
 from foldspan.pages.typed_text import as_typed
 from foldspan.quantities import BY_NAME
 from foldspan.screen_letters import LetterFor
-from foldspan.standards.rules import RULE_BY_CODE
+from foldspan.standards.referral_rules import RULE_BY_CODE
 from foldspan.visit import ABOUT_WHAT_WAS_TOLD
 from foldspan.wording import REFUSAL_WORDS, capital
 from foldspan.wording_flags import LEVEL_WORDS, row_sentence
