@@ -21,7 +21,7 @@ from foldspan.agreement import (
     misfit,
     verdicts,
 )
-from foldspan.small_matrices import Symmetric, faces
+from foldspan.numerics.batched_matrices import Symmetric, faces
 
 FAMILIES = 4
 SUBSETS = [face for size in range(1, FAMILIES + 1) for face in combinations(range(FAMILIES), size)]

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from foldspan.catalogue.card import Array
-from foldspan.small_matrices import Eliminated, Symmetric, eliminate, faces, quadratic
+from foldspan.numerics.batched_matrices import Eliminated, Symmetric, eliminate, faces, quadratic
 
 # Normal quantiles at .90 and .975 (any table): two-sided 80 % and 95 %.
 Z_LIKELY, Z_WIDE = 1.2815515655, 1.9599639845

@@ -19,7 +19,7 @@ from foldspan.case import Case, versions
 from foldspan.catalogue.card import FAMILIES, Array, Conversion, Equation
 from foldspan.evaluate import Columns, Inputs, fat_percents, gradients, printed
 from foldspan.levelling import Levelling
-from foldspan.ordered_sums import inner, product
+from foldspan.numerics.ordered_sums import inner, product
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import Sex
 from foldspan.reconciliation import Bridged, People, bridge_waists

@@ -18,8 +18,8 @@ from foldspan.indices import Measured
 from foldspan.listed_equations import listed_equations
 from foldspan.local import LocalCorrection
 from foldspan.local_used import local_used
+from foldspan.numerics.ordered_sums import quadratic
 from foldspan.on_request import beside_the_range
-from foldspan.ordered_sums import quadratic
 from foldspan.outside_results import Joined, Placed, join, place
 from foldspan.problems import Problem
 from foldspan.quantities import BY_NAME, SEXES, Sex

@@ -14,8 +14,8 @@ from functools import cache
 import numpy as np
 
 from foldspan.catalogue.card import Array, Bmi, Equation, Input, Sum
-from foldspan.dual import Slope
 from foldspan.evaluate import Inputs
+from foldspan.numerics.forward_diff import Slope
 
 
 class Fit(IntFlag):

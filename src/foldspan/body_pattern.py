@@ -15,8 +15,8 @@ import numpy as np
 
 from foldspan import girth_build
 from foldspan.catalogue.card import Array
-from foldspan.ordered_sums import covariance as covariance_of
-from foldspan.ordered_sums import product
+from foldspan.numerics.ordered_sums import covariance as covariance_of
+from foldspan.numerics.ordered_sums import product
 from foldspan.quantities import MEASURED, Sex
 from foldspan.reference_people import PEOPLE, indicators, quasi_normals, reference_people
 

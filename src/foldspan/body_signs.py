@@ -24,7 +24,7 @@ import numpy as np
 
 from foldspan.body_pattern import pattern_people
 from foldspan.catalogue.card import Array
-from foldspan.ordered_sums import inner, least_squares, product
+from foldspan.numerics.ordered_sums import inner, least_squares, product
 from foldspan.quantities import WAISTS, Sex
 
 Columns = Mapping[str, Array]

@@ -18,7 +18,7 @@ from foldspan.bands import chance_below
 from foldspan.case import Case
 from foldspan.catalogue.card import Array
 from foldspan.footing import CALLIPER_SHARE, DAYS_A_WEEK, Footing, Taken, footing_of
-from foldspan.ordered_sums import inner, product, quadratic
+from foldspan.numerics.ordered_sums import inner, product, quadratic
 from foldspan.quantities import BY_NAME, WAISTS
 
 # How alike a person's own error is at two visits, as a correlation (our assumption; the page shows what

@@ -7,8 +7,8 @@ same shapes, and a person's numbers are the same to the last bit whoever else is
 that nobody in a batch uses adds nothing and is left out.
 
 From one group the common groups that follow are reached by one product: their rows stay in it even
-where nobody uses them, and are not read. ``ordered_sums`` keeps each of them in one thread, or bits
-would depend on how many there are.
+where nobody uses them, and are not read. ``numerics.ordered_sums`` keeps each of them in one
+thread, or bits would depend on how many there are.
 """
 
 from __future__ import annotations
@@ -21,9 +21,9 @@ import numpy as np
 
 from foldspan.applicability import reads_ancestry
 from foldspan.catalogue.card import FAMILIES, Array, Equation
-from foldspan.dual import Slope
-from foldspan.ordered_sums import blocks_product
-from foldspan.small_matrices import Symmetric, places
+from foldspan.numerics.batched_matrices import Symmetric, places
+from foldspan.numerics.forward_diff import Slope
+from foldspan.numerics.ordered_sums import blocks_product
 
 # people a block: wide enough for fast products, narrow enough that one visit does not pay for many
 WIDTH = 256

@@ -16,7 +16,7 @@ from foldspan.anatomy import Anatomy
 from foldspan.applicability import LEAVES_OUT, Fit
 from foldspan.catalogue.card import FAMILIES, Array
 from foldspan.errormodel import SCALE_OFFSET
-from foldspan.ordered_sums import inner, quadratic
+from foldspan.numerics.ordered_sums import inner, quadratic
 from foldspan.pairs import Pair, pair
 from foldspan.reconciliation import Reconciled
 

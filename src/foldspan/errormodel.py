@@ -34,14 +34,14 @@ from foldspan.catalogue import EQUATIONS, SIRI
 from foldspan.catalogue.card import FAMILIES, Array, Equation, Family, Scale
 from foldspan.catalogue.printed_error import largest_of_its_kind
 from foldspan.correlated_errors import Group, Weighted, correlated, grouped
-from foldspan.dual import Slope
 from foldspan.evaluate import fat_percents
 from foldspan.levelling import Levelling
-from foldspan.ordered_sums import inner, product
+from foldspan.numerics.batched_matrices import Symmetric, eliminate
+from foldspan.numerics.forward_diff import Slope
+from foldspan.numerics.ordered_sums import inner, product
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import Sex
 from foldspan.reference_people import reference_people
-from foldspan.small_matrices import Symmetric, eliminate
 from foldspan.survey_errors import SEEN, SLOPE_WITH_SIZE
 
 BLOCKS = (

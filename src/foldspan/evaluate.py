@@ -14,7 +14,7 @@ from typing import Any
 import numpy as np
 
 from foldspan.catalogue.card import Array, Bmi, Conversion, Equation, Input, Sum
-from foldspan.dual import Dual, Slope, Slopes, added, scaled
+from foldspan.numerics.forward_diff import Dual, Slope, Slopes, added, scaled
 
 Columns = Mapping[str, Array]
 
@@ -227,7 +227,7 @@ def gradients(
     ``people`` are columns, or the arguments made of them where several cards are asked.
 
     A quantity may be yielded more than once; the parts add up. Derivatives are exact to rounding; see
-    ``dual.py``. Age and indicators are known without error and are left out.
+    ``numerics/forward_diff.py``. Age and indicators are known without error and are left out.
     """
     with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
         inputs = people if isinstance(people, Inputs) else Inputs(people)

@@ -32,7 +32,6 @@ from foldspan.applicability import (
     rising,
 )
 from foldspan.catalogue.card import Array, Bmi, Conversion, Equation
-from foldspan.dual import Slope
 from foldspan.evaluate import (
     Inputs,
     Traced,
@@ -42,6 +41,7 @@ from foldspan.evaluate import (
     printed,
     traced,
 )
+from foldspan.numerics.forward_diff import Slope
 from foldspan.people import People, Settings
 from foldspan.waist_bridging import Bridged
 

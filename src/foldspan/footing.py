@@ -18,7 +18,7 @@ from foldspan.applicability import ANCESTRY_INDICATORS, LEAVES_OUT
 from foldspan.case import Case, versions
 from foldspan.catalogue.card import FAMILIES, Array
 from foldspan.local import by_family
-from foldspan.ordered_sums import inner, product, quadratic
+from foldspan.numerics.ordered_sums import inner, product, quadratic
 from foldspan.quantities import BY_NAME, MEASURED
 from foldspan.reconciliation import Reconciled, reconcile_people
 

@@ -23,7 +23,7 @@ import numpy as np
 
 from foldspan.catalogue import SIRI
 from foldspan.catalogue.card import Array, Conversion, Equation, Scale
-from foldspan.dual import Slope
+from foldspan.numerics.forward_diff import Slope
 from foldspan.quantities import Sex
 from foldspan.survey_backgrounds import SHIFTS, Shift
 from foldspan.survey_errors import DECADE, MIDDLE_AGE, SEEN

@@ -16,8 +16,8 @@ import numpy as np
 from foldspan.agreement import best_weights
 from foldspan.catalogue.card import FAMILIES, Array, Scale
 from foldspan.errormodel import CONVERSION_SD, CRITERION_ERROR, SHARED_NEW_PEOPLE
-from foldspan.ordered_sums import covariance as covariance_of
-from foldspan.ordered_sums import product
+from foldspan.numerics.ordered_sums import covariance as covariance_of
+from foldspan.numerics.ordered_sums import product
 from foldspan.quantities import Sex
 
 LEAST_PEOPLE = 30

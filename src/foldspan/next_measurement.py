@@ -18,7 +18,7 @@ from foldspan.body_pattern import AGE, conditional
 from foldspan.case import Case, Changes, what_if
 from foldspan.catalogue.card import Array
 from foldspan.evaluate import needed
-from foldspan.ordered_sums import product
+from foldspan.numerics.ordered_sums import product
 from foldspan.protocol.effort import BARED, INTIMATE, minutes
 from foldspan.protocol.technical_error import technical_error
 from foldspan.quantities import BY_NAME, MEASURED

@@ -15,7 +15,7 @@ import numpy as np
 
 from foldspan import agreement, errormodel
 from foldspan.catalogue.card import FAMILIES, Array
-from foldspan.ordered_sums import inner, quadratic
+from foldspan.numerics.ordered_sums import inner, quadratic
 from foldspan.protocol.outside_methods import (
     OLD_AFTER_DAYS,
     OTHER_WEIGHT_SHARE,

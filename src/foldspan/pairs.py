@@ -29,7 +29,7 @@ from foldspan.catalogue.card import FAMILIES, Array, Conversion
 from foldspan.catalogue.density_to_fat import CONVERSIONS
 from foldspan.evaluate import needed
 from foldspan.local import by_family
-from foldspan.ordered_sums import inner, least_squares, product, quadratic
+from foldspan.numerics.ordered_sums import inner, least_squares, product, quadratic
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import WAISTS
 from foldspan.reconciliation import conversion_fits, variant_variance

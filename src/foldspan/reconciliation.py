@@ -17,10 +17,11 @@ from foldspan import agreement, errormodel
 from foldspan.catalogue.card import FAMILIES, Array, Equation
 from foldspan.correlated_errors import Weighted, correlated
 from foldspan.default_cards import cards_for
-from foldspan.dual import Slope
 from foldspan.fitting import Fitted, Fitting, variant_variance
 from foldspan.levelling import Levelled, Levelling
 from foldspan.local import by_family, corrected
+from foldspan.numerics.batched_matrices import Blocks, Symmetric, places
+from foldspan.numerics.forward_diff import Slope
 from foldspan.people import (
     People,
     Settings,
@@ -29,7 +30,6 @@ from foldspan.people import (
     settings_for,
 )
 from foldspan.reading_errors import Pulls, reading_blocks
-from foldspan.small_matrices import Blocks, Symmetric, places
 from foldspan.usual_gaps import UsualGaps
 from foldspan.waist_bridging import Bridged, bridge_waists
 

@@ -19,7 +19,7 @@ from functools import lru_cache
 import numpy as np
 
 from foldspan.catalogue.card import Array
-from foldspan.ordered_sums import covariance, product
+from foldspan.numerics.ordered_sums import covariance, product
 from foldspan.quantities import Sex
 
 SURVEYED = (

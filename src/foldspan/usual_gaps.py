@@ -18,7 +18,7 @@ from foldspan.catalogue.card import FAMILIES, Array, Equation
 from foldspan.errormodel import SCALE_OFFSET, remembered, scale_moves
 from foldspan.evaluate import fat_percents
 from foldspan.levelling import Levelling
-from foldspan.ordered_sums import least_squares
+from foldspan.numerics.ordered_sums import least_squares
 from foldspan.people import Settings
 from foldspan.quantities import Sex
 from foldspan.reference_people import reference_people

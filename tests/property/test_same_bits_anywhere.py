@@ -16,7 +16,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from foldspan import ordered_sums
+from foldspan.numerics import ordered_sums
 from foldspan.quantities import SEXES
 
 ROOT = Path(__file__).parents[2]

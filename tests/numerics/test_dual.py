@@ -9,8 +9,8 @@ import pytest
 
 from foldspan.catalogue import EQUATIONS, SIRI
 from foldspan.catalogue.card import Equation
-from foldspan.dual import Dual, scaled
 from foldspan.evaluate import Inputs, printed, to_fat_percent, traced
+from foldspan.numerics.forward_diff import Dual, scaled
 from foldspan.reference_people import reference_people
 
 X = np.array([0.3, 1.0, 2.5])

@@ -1,0 +1,1 @@
+"""Mathematics that knows nothing of bodies: sums in one order, slopes, small matrices."""
