@@ -1,4 +1,5 @@
-"""Invented clients for tests: drawn from ``body_pattern``, read as a tester reads, no real person.
+"""Invented clients for tests: drawn from ``reference.body_dimensions``, read as a tester reads, no
+real person.
 
 Draws are numpy's generator with a fixed seed; readings carry the published technical error.
 """
@@ -16,12 +17,6 @@ import foldspan
 from foldspan import api
 from foldspan.agreement import Combined
 from foldspan.anatomy import Anatomy
-from foldspan.body_pattern import (
-    AGE,
-    NAMES,
-    PLACE,
-    moments,
-)
 from foldspan.case import Case
 from foldspan.catalogue.card import Array
 from foldspan.problems import FoldspanError
@@ -29,7 +24,13 @@ from foldspan.protocol.technical_error import technical_error
 from foldspan.quantities import BY_NAME, MEASURED, SEXES, WAISTS, Sex
 from foldspan.readings import LASTING_SHARE, accept
 from foldspan.reconciliation import People, Reconciled, Settings, reconcile_people
-from foldspan.reference_people import indicators
+from foldspan.reference.body_dimensions import (
+    AGE,
+    NAMES,
+    PLACE,
+    moments,
+)
+from foldspan.reference.population import indicators
 from foldspan.slip_search import Suspect, slip_suspects
 
 Readings = dict[str, tuple[float, ...]]

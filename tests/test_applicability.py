@@ -17,7 +17,7 @@ from foldspan.default_cards import REASONS
 from foldspan.on_request import ON_REQUEST
 from foldspan.quantities import WAISTS, Sex
 from foldspan.reconciliation import People, Settings, cards_for, reconcile_people
-from foldspan.reference_people import indicators, reference_people
+from foldspan.reference.population import indicators, reference_people
 from foldspan.wording import LEFT_OUT_WORDS
 
 STEPS = 4_001

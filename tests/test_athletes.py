@@ -17,7 +17,7 @@ from foldspan.people import People, Settings, cards_for
 from foldspan.quantities import BY_NAME, SEXES, Sex
 from foldspan.readings import accept_column
 from foldspan.reconciliation import Reconciled, reconcile_people
-from foldspan.reference_people import reference_people
+from foldspan.reference.population import reference_people
 
 PRINTED = {
     "jackson_pollock1978_male_7site": 2.53,

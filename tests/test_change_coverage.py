@@ -19,7 +19,6 @@ import scipy
 
 import foldspan
 from foldspan import footing
-from foldspan.body_pattern import AGE, NAMES, PLACE, moments
 from foldspan.case import Case
 from foldspan.catalogue.card import FAMILIES
 from foldspan.changes import STABILITY, Change, Difference, change_between
@@ -28,7 +27,8 @@ from foldspan.protocol.technical_error import technical_error
 from foldspan.quantities import BY_NAME, MEASURED, SEXES, WAISTS, Sex
 from foldspan.readings import accept
 from foldspan.reconciliation import People, Reconciled, reconcile_people
-from foldspan.reference_people import indicators
+from foldspan.reference.body_dimensions import AGE, NAMES, PLACE, moments
+from foldspan.reference.population import indicators
 from invented_clients import FULL, MEDIUM, SETTINGS, TAPE, Client, cases, near_average, read
 
 Array = np.ndarray

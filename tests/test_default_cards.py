@@ -15,7 +15,7 @@ from foldspan.cli import catalogue_page
 from foldspan.default_cards import REASONS, cards_for, on_request_because
 from foldspan.people import Settings, settings_for
 from foldspan.quantities import SEXES, Sex
-from foldspan.survey_errors import SEEN, Seen
+from foldspan.reference.equation_errors import SEEN, Seen
 from foldspan.wording import LEFT_OUT_WORDS
 
 # who is on request on either scale, and why: what the rule is expected to come to

@@ -32,8 +32,8 @@ from foldspan.reconciliation import (
     cards_for,
     reconcile_people,
 )
-from foldspan.reference_people import reference_people
-from foldspan.survey_errors import SEEN
+from foldspan.reference.equation_errors import SEEN
+from foldspan.reference.population import reference_people
 
 SOME = 30
 FAMILY_SETS = [set(part) for size in range(1, 5) for part in combinations(FAMILIES, size)]

@@ -18,7 +18,7 @@ from foldspan.evaluate import (
     to_fat_percent,
 )
 from foldspan.quantities import Sex
-from foldspan.reference_people import reference_people
+from foldspan.reference.population import reference_people
 
 SOME = 7
 BMI_CARD = next(

@@ -20,7 +20,7 @@ from foldspan.explanation import pair_tree
 from foldspan.levelling import offset_at
 from foldspan.pairs import pair, turned
 from foldspan.people import settings_for
-from foldspan.survey_errors import SEEN
+from foldspan.reference.equation_errors import SEEN
 from foldspan.wording_explain import reads_off_sentence
 from test_as_printed import VISIT, YOUNG, spoken
 

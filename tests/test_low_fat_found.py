@@ -17,7 +17,7 @@ from foldspan.agreement import Z_WIDE
 from foldspan.cli.health_rates import LOW_FAT_FOUND
 from foldspan.lean_folds import SEVEN
 from foldspan.quantities import SEXES, Sex
-from foldspan.reference_people import reference_people
+from foldspan.reference.population import reference_people
 from foldspan.standards.fat_percent import LEAST_FAT
 from foldspan.standards.referral_rules import NEAR_LEAST_FAT
 

@@ -13,7 +13,7 @@ import pytest
 
 import foldspan
 from foldspan.problems import FoldspanError
-from foldspan.reference_people import reference_people
+from foldspan.reference.population import reference_people
 
 PARTS, ROWS = 12, 3000
 INPUTS = ("age_years", "weight_kg", "height_cm", "waist_midpoint_cm", "triceps_mm")

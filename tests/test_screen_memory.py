@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from foldspan.quantities import MEASURED
-from foldspan.reference_people import reference_people
+from foldspan.reference.population import reference_people
 
 MEGABYTES = 600.0
 # run in a process of its own that tells the most it held

@@ -26,7 +26,7 @@ from foldspan.catalogue import EQUATIONS
 from foldspan.people import People, cards_for
 from foldspan.quantities import BY_NAME
 from foldspan.reconciliation import reconcile_people
-from foldspan.reference_people import indicators
+from foldspan.reference.population import indicators
 from foldspan.screen_pool import in_order
 from foldspan.screening import Screening
 from screen_desk import Run, read_back

@@ -1,8 +1,9 @@
 """Slip search: the reading that slipped is named, and a consistent visit is not accused.
 
-Clients are invented: drawn from ``body_pattern`` with a fixed seed and read with the published
-technical error. The law they come from is the law the search holds them against, so these shares are
-what the search can do at its best; people of flesh are in ``tests/open_data/test_real_slips.py``.
+Clients are invented: drawn from ``reference.body_dimensions`` with a fixed seed and read with the
+published technical error. The law they come from is the law the search holds them against, so these
+shares are what the search can do at its best; people of flesh are in
+``tests/open_data/test_real_slips.py``.
 """
 
 from __future__ import annotations
@@ -17,7 +18,9 @@ import pytest
 import scipy
 
 import foldspan
-from foldspan.body_pattern import (
+from foldspan.body_signs import lean_girth, lean_mass_index, signs_of
+from foldspan.quantities import BY_NAME, SEXES, Sex, convert
+from foldspan.reference.body_dimensions import (
     AGE,
     DEGREES,
     conditional,
@@ -25,8 +28,6 @@ from foldspan.body_pattern import (
     moments,
     pattern_people,
 )
-from foldspan.body_signs import lean_girth, lean_mass_index, signs_of
-from foldspan.quantities import BY_NAME, SEXES, Sex, convert
 from foldspan.slip_search import SUSPECT_FROM, Suspect
 from invented_clients import MEDIUM, SETTINGS, Client, Readings, cases, draw_many, refused_places
 

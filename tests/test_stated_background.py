@@ -21,13 +21,13 @@ from foldspan.pairs import pair
 from foldspan.people import settings_for
 from foldspan.protocol.plans import PLAN_BY_KEY
 from foldspan.quantities import ANCESTRIES, SEXES, Sex
+from foldspan.reference.background_offsets import SHIFTS
+from foldspan.reference.equation_errors import SEEN
 from foldspan.result import Result
 from foldspan.row_visit import row_trees
 from foldspan.session_known import Known
 from foldspan.session_script import script
 from foldspan.standards.backgrounds import BACKGROUNDS, ancestry_of
-from foldspan.survey_backgrounds import SHIFTS
-from foldspan.survey_errors import SEEN
 from foldspan.table_answers import answer_rows
 from foldspan.table_frame import cells_of, check_columns
 from foldspan.table_said import meanings

@@ -14,7 +14,7 @@ from foldspan import table_clients
 from foldspan.catalogue.card import FAMILIES
 from foldspan.problems import CODES, FoldspanError
 from foldspan.quantities import ANCESTRIES, BY_NAME, MEASURED, SEXES
-from foldspan.reference_people import reference_people
+from foldspan.reference.population import reference_people
 
 CONTRACT_COLUMNS = [
     "fat_percent",

@@ -12,7 +12,7 @@ from foldspan.people import People, Settings
 from foldspan.quantities import BY_NAME, MEASURED, Sex
 from foldspan.readings import accept_column
 from foldspan.reconciliation import Reconciled, reconcile_people
-from foldspan.reference_people import reference_people
+from foldspan.reference.population import reference_people
 
 SIZE = ("weight_kg", "height_cm")
 SETS: dict[str, tuple[str, ...]] = {

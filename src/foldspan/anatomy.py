@@ -13,7 +13,6 @@ from functools import cached_property, lru_cache
 import numpy as np
 
 from foldspan.applicability import LEAVES_OUT, Bits, Fit
-from foldspan.body_pattern import pattern_people
 from foldspan.body_signs import Sign, signs_of
 from foldspan.case import Case, versions
 from foldspan.catalogue.card import FAMILIES, Array, Conversion, Equation
@@ -23,6 +22,7 @@ from foldspan.numerics.ordered_sums import inner, product
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import Sex
 from foldspan.reconciliation import Bridged, People, bridge_waists
+from foldspan.reference.body_dimensions import pattern_people
 from foldspan.slip_search import Suspect, doubted, slip_suspects
 
 # Age at which equations with and without an age term are compared [years]: the middle of the adults

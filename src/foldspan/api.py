@@ -30,7 +30,7 @@ from foldspan.reconciliation import (
     reconcile_people,
     settings_for,
 )
-from foldspan.reference_people import indicators
+from foldspan.reference.population import indicators
 from foldspan.result import (
     EquationResult,
     FamilyResult,

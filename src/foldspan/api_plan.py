@@ -8,10 +8,10 @@ from typing import Any
 import numpy as np
 
 from foldspan.api import reconcile
-from foldspan.body_pattern import AGE, PLACE, moments
 from foldspan.protocol.plan_widths import PLAN_WIDTHS
 from foldspan.protocol.plans import ALWAYS, PLAN_BY_KEY
 from foldspan.quantities import BY_NAME, Sex
+from foldspan.reference.body_dimensions import AGE, PLACE, moments
 from foldspan.session_visit import line_of
 from foldspan.visit import Visit
 
@@ -19,7 +19,7 @@ from foldspan.visit import Visit
 def expected_width(sites: Sequence[str], sex: Sex) -> float | None:
     """Return the width of the 80 % range that these sites may be expected to give [points].
 
-    The person is the middle of the adults that the error model rests on (``reference_people``), each
+    The person is the middle of the adults that the error model rests on (``reference.population``), each
     site read twice with the same result, by a trained tester. Where the methods disagree in a client the
     range is wider; with sites that equations were not built on it may be too.
 

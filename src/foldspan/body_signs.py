@@ -12,7 +12,7 @@ Three signs, each in spreads from what is usual in bodies like this one:
 * trunk: folds of the trunk against the folds of the limbs. Equations that look at one place only
   take it for the whole.
 
-Usual bodies are those of ``body_pattern``.
+Usual bodies are those of ``reference.body_dimensions``.
 """
 
 from __future__ import annotations
@@ -22,10 +22,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from foldspan.body_pattern import pattern_people
 from foldspan.catalogue.card import Array
 from foldspan.numerics.ordered_sums import inner, least_squares, product
 from foldspan.quantities import WAISTS, Sex
+from foldspan.reference.body_dimensions import pattern_people
 
 Columns = Mapping[str, Array]
 

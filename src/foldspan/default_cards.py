@@ -23,7 +23,7 @@ from foldspan.catalogue import EQUATIONS
 from foldspan.catalogue.card import Equation
 from foldspan.catalogue.checked_on_others import CHECKS
 from foldspan.quantities import Sex
-from foldspan.survey_errors import SEEN
+from foldspan.reference.equation_errors import SEEN
 
 # A standard error of estimate of 5 points is called poor in the trade (Lohman 1992; from memory).
 LARGEST_SCATTER = 5.0

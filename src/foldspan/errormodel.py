@@ -41,8 +41,8 @@ from foldspan.numerics.forward_diff import Slope
 from foldspan.numerics.ordered_sums import inner, product
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import Sex
-from foldspan.reference_people import reference_people
-from foldspan.survey_errors import SEEN, SLOPE_WITH_SIZE
+from foldspan.reference.equation_errors import SEEN, SLOPE_WITH_SIZE
+from foldspan.reference.population import reference_people
 
 BLOCKS = (
     "published",

@@ -1,12 +1,13 @@
 """Levelling: what an equation is known to read off, taken off, for people whom the survey covers.
 
 The equations stay as printed. A public survey shows how far each of those it could be tried on reads
-off by age, and how it scatters around that (``survey_errors.py``, always on the DXA scale). Both belong
-to the error model. What is known of the survey's people says less of others: it fades out beyond the
-ages and sizes that were seen, and athletes are none of its people.
+off by age, and how it scatters around that (``reference/equation_errors.py``, always on the DXA
+scale). Both belong to the error model. What is known of the survey's people says less of others: it
+fades out beyond the ages and sizes that were seen, and athletes are none of its people.
 
-Where a client states a background for which the survey knows more (``survey_backgrounds.py``), that is
-taken off as well, with its own error; for whoever states none, or another, nothing changes.
+Where a client states a background for which the survey knows more
+(``reference/background_offsets.py``), that is taken off as well, with its own error; for whoever
+states none, or another, nothing changes.
 
 On the scale of underwater weighing no equation is levelled. The offsets hold the gap between the two
 reference methods, which is nearer six points than three in lean young people. Tried on people weighed
@@ -25,8 +26,8 @@ from foldspan.catalogue import SIRI
 from foldspan.catalogue.card import Array, Conversion, Equation, Scale
 from foldspan.numerics.forward_diff import Slope
 from foldspan.quantities import Sex
-from foldspan.survey_backgrounds import SHIFTS, Shift
-from foldspan.survey_errors import DECADE, MIDDLE_AGE, SEEN
+from foldspan.reference.background_offsets import SHIFTS, Shift
+from foldspan.reference.equation_errors import DECADE, MIDDLE_AGE, SEEN
 
 # Ages and body mass indices the survey saw, and how far beyond they fade out (the widths are ours).
 AGES, AGES_FADE = (18.0, 85.0), 20.0

@@ -1,8 +1,9 @@
 """Next measurement: how much narrower the range would become, reckoned before anything is taken.
 
 What a measurement would probably read is drawn from what the others say of this body
-(``body_pattern``); every draw is reconciled as if it had been taken, and the widths are averaged. So
-the widening for a quarrel that it may start, or settle, is part of the expectation.
+(``reference.body_dimensions``); every draw is reconciled as if it had been taken, and the widths
+are averaged. So the widening for a quarrel that it may start, or settle, is part of the
+expectation.
 """
 
 from __future__ import annotations
@@ -14,7 +15,6 @@ import numpy as np
 
 from foldspan import agreement
 from foldspan.applicability import LEAVES_OUT, Fit
-from foldspan.body_pattern import AGE, conditional
 from foldspan.case import Case, Changes, what_if
 from foldspan.catalogue.card import Array
 from foldspan.evaluate import needed
@@ -24,7 +24,8 @@ from foldspan.protocol.technical_error import technical_error
 from foldspan.quantities import BY_NAME, MEASURED
 from foldspan.readings import LASTING_SHARE, MEDIAN_OF_THREE, accept
 from foldspan.reconciliation import Reconciled
-from foldspan.reference_people import quasi_normals
+from foldspan.reference.body_dimensions import AGE, conditional
+from foldspan.reference.population import quasi_normals
 
 DRAWS = 16
 # Largest set that is offered to be taken together, and how many such sets are tried.

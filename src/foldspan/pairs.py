@@ -8,9 +8,9 @@ The difference of two voices, as each is printed, is a sum:
 the client: a slip from putting the suspected
 reading right, the age term from the equations at another age, the scale from the stated offset, the
 usual gap and the build (muscle, belly, trunk) from running the same equations on the people of
-``body_pattern``. Errors without a known direction (limits, site variant, waist that stood in,
-unsteady readings) take the share of what is left that their variance earns them, and never more than
-one standard deviation. The parts add up to the difference exactly.
+``reference.body_dimensions``. Errors without a known direction (limits, site variant, waist that
+stood in, unsteady readings) take the share of what is left that their variance earns them, and
+never more than one standard deviation. The parts add up to the difference exactly.
 """
 
 from __future__ import annotations
@@ -23,7 +23,6 @@ import numpy as np
 from foldspan import errormodel
 from foldspan.anatomy import Anatomy, voice, with_voices
 from foldspan.applicability import beyond_limits
-from foldspan.body_pattern import pattern_people
 from foldspan.case import Case
 from foldspan.catalogue.card import FAMILIES, Array, Conversion
 from foldspan.catalogue.density_to_fat import CONVERSIONS
@@ -33,6 +32,7 @@ from foldspan.numerics.ordered_sums import inner, least_squares, product, quadra
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import WAISTS
 from foldspan.reconciliation import conversion_fits, variant_variance
+from foldspan.reference.body_dimensions import pattern_people
 
 # Reasons smaller than this are not worth a line [points]; signs of the build must weigh more.
 SMALLEST, SMALLEST_SIGN = 0.5, 1.0

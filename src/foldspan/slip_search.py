@@ -3,8 +3,8 @@
 Every reading is held against the ways in which numbers go wrong on the way from the tape to the
 page: another unit, a decimal point, two digits swapped, a wrong tens digit, a misreading by 2 mm or
 1 cm, two sites exchanged. Each such version of the visit is weighed by how well its measurements go
-together in one body (``body_pattern``) and how well the repeats of the site agree. No equation is
-asked, so a slip is not confused with an equation's error.
+together in one body (``reference.body_dimensions``) and how well the repeats of the site agree. No
+equation is asked, so a slip is not confused with an equation's error.
 """
 
 from __future__ import annotations
@@ -16,10 +16,10 @@ from itertools import combinations, pairwise
 
 import numpy as np
 
-from foldspan.body_pattern import log_oddness
 from foldspan.protocol.technical_error import technical_error
 from foldspan.quantities import BY_NAME, CENTIMETRES_PER, KILOGRAMS_PER, Quantity, Sex
 from foldspan.readings import accept
+from foldspan.reference.body_dimensions import log_oddness
 
 # What a version must gain (natural log of the odds) before a reading is called a likely slip. Set on
 # invented clients without a slip, of whom fewer than 1 in 20 may be asked back.

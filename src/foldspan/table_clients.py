@@ -21,7 +21,7 @@ from foldspan.reconciliation import (
     conversion_fits,
     reconcile_people,
 )
-from foldspan.reference_people import indicators
+from foldspan.reference.population import indicators
 from foldspan.slips import UNUSED_ERROR
 from foldspan.standards.backgrounds import ancestry_of, background_of, read_background
 from foldspan.standards.referral_rules import MONTHS_AFTER_BIRTH

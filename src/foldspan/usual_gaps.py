@@ -21,7 +21,7 @@ from foldspan.levelling import Levelling
 from foldspan.numerics.ordered_sums import least_squares
 from foldspan.people import Settings
 from foldspan.quantities import Sex
-from foldspan.reference_people import reference_people
+from foldspan.reference.population import reference_people
 
 # Reference people who are compared: adults, without the outermost bodies [years, kg/m²].
 AGES, SIZES = (18.0, 85.0), (17.0, 45.0)

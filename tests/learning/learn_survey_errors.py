@@ -1,6 +1,6 @@
 """Learn from a public survey how far each equation reads off, how it scatters, and fat by body size.
 
-Run by hand, not by the test suite; prints the tables of ``survey_errors.py``::
+Run by hand, not by the test suite; prints the tables of ``reference/equation_errors.py``::
 
     python tests/learning/learn_survey_errors.py
 
@@ -27,8 +27,8 @@ from foldspan.errormodel import scale_moves
 from foldspan.evaluate import fat_percents, gradients
 from foldspan.quantities import BY_NAME, SEXES, Sex
 from foldspan.readings import accept_column
-from foldspan.reference_people import indicators
-from foldspan.survey_errors import DECADE, MIDDLE_AGE
+from foldspan.reference.equation_errors import DECADE, MIDDLE_AGE
+from foldspan.reference.population import indicators
 from foldspan.waist_bridging import bridge_waists
 from open_data.open_tables import survey_of
 

@@ -4,10 +4,10 @@ Run by hand, not by the test suite::
 
     python tests/learning/make_clinic_day.py
 
-Bodies are drawn from ``body_pattern`` and read as a tester reads: 0.1 kg, 0.5 cm, 0.5 mm. Nobody in
-the table exists. The faults that such a day brings are planted in known rows: ``PLANTED`` says which,
-and what a screening must say of each by the rules as published in docs/health.md and
-docs/problem-codes.md. ``tests/test_clinic_day.py`` holds the program against it.
+Bodies are drawn from ``reference.body_dimensions`` and read as a tester reads: 0.1 kg, 0.5 cm, 0.5
+mm. Nobody in the table exists. The faults that such a day brings are planted in known rows:
+``PLANTED`` says which, and what a screening must say of each by the rules as published in
+docs/health.md and docs/problem-codes.md. ``tests/test_clinic_day.py`` holds the program against it.
 """
 
 from __future__ import annotations
@@ -199,7 +199,7 @@ def half(value: float) -> float:
 
 def drawn_bodies() -> list[dict[str, float | str]]:
     """Bodies of working age in the middle of the pattern, in whom no measurement refers anybody."""
-    from foldspan.body_pattern import pattern_people
+    from foldspan.reference.body_dimensions import pattern_people
 
     found: list[dict[str, float | str]] = []
     for sex in ("female", "male"):
@@ -228,7 +228,7 @@ def is_usual(sex: str, body: dict[str, float]) -> bool:
 
 def asked_body(body: Body) -> dict[str, float | str]:
     """Return a body as asked for, with the waist, hip, neck and folds that go with it on average."""
-    from foldspan.body_pattern import conditional
+    from foldspan.reference.body_dimensions import conditional
 
     known = {
         "age_years": float(body.age),

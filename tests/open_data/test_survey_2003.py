@@ -16,7 +16,7 @@ import pytest
 
 from foldspan.catalogue import EQUATIONS
 from foldspan.quantities import SEXES
-from foldspan.survey_backgrounds import SHIFTS
+from foldspan.reference.background_offsets import SHIFTS
 from learning.learn_backgrounds import shifts_of
 from open_data import calibration_page
 from open_data.survey_2003 import (

@@ -14,7 +14,7 @@ from foldspan.people import People, Settings
 from foldspan.quantities import BY_NAME, MEASURED, SEXES, Sex
 from foldspan.readings import accept_column
 from foldspan.reconciliation import reconcile_people
-from foldspan.reference_people import reference_people
+from foldspan.reference.population import reference_people
 
 DENSITY, DXA = Settings(scale="density"), Settings(scale="dxa")
 # steps finer than a reading [years, kg, cm]: a tenth of a point is a jump there

@@ -21,7 +21,7 @@ from foldspan.catalogue.card import FAMILIES, Equation, Sum
 from foldspan.evaluate import fat_percents
 from foldspan.quantities import ANCESTRIES, MEASURED, SEXES, Sex
 from foldspan.reconciliation import People, Reconciled, Settings, cards_for, reconcile_people
-from foldspan.reference_people import reference_people
+from foldspan.reference.population import reference_people
 
 SOME = 6
 ADULTS = [card for card in EQUATIONS if card.audience not in ("youth", "clinical")]

@@ -26,7 +26,7 @@ from foldspan.reconciliation import (
     cards_for,
     reconcile_people,
 )
-from foldspan.reference_people import PEOPLE, reference_people
+from foldspan.reference.population import PEOPLE, reference_people
 from foldspan.standards.backgrounds import BACKGROUNDS
 from foldspan.told import Told
 

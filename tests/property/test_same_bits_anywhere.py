@@ -26,7 +26,7 @@ THREADS = ("1", "4")
 # everything a table, a visit and their reasons rest on, as arrays of numbers
 ASKED = """
 import sys, numpy as np, test_same_bits as here, foldspan
-from foldspan.body_pattern import moments
+from foldspan.reference.body_dimensions import moments
 
 said = {}
 for sex in ("female", "male"):
@@ -135,7 +135,8 @@ def test_matrices_given_to_the_library_whole_are_small(
     monkeypatch: pytest.MonkeyPatch, sex: str
 ) -> None:
     """Inverses, solutions and factors: below 64 rows the library works in one thread."""
-    from foldspan import Visit, body_pattern, change, explain, reference_people
+    from foldspan import Visit, change, explain
+    from foldspan.reference import body_dimensions, population
 
     largest: dict[str, int] = {}
     for name in ("inv", "solve", "cholesky", "eigh", "slogdet"):
@@ -146,11 +147,11 @@ def test_matrices_given_to_the_library_whole_are_small(
             return real(*given)  # type: ignore[operator]
 
         monkeypatch.setattr(np.linalg, name, noted)
-    reference_people.reference_people.cache_clear()
-    reference_people.quasi_normals.cache_clear()
-    body_pattern.moments.cache_clear()
-    reference_people.reference_people(sex)
-    body_pattern.moments(sex)
+    population.reference_people.cache_clear()
+    population.quasi_normals.cache_clear()
+    body_dimensions.moments.cache_clear()
+    population.reference_people(sex)
+    body_dimensions.moments(sex)
     explain(Visit.from_file(ROOT / "examples" / "disagreement.toml"))
     visits = [
         Visit.from_file(ROOT / "examples" / f"{name}.toml") for name in ("visit", "visit_later")

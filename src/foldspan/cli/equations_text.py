@@ -16,8 +16,8 @@ from foldspan.default_cards import on_request_because
 from foldspan.evaluate import needed
 from foldspan.levelling import offset_at
 from foldspan.quantities import SEXES, Sex
-from foldspan.survey_backgrounds import SHIFTS
-from foldspan.survey_errors import SEEN
+from foldspan.reference.background_offsets import SHIFTS
+from foldspan.reference.equation_errors import SEEN
 from foldspan.wording import LEFT_OUT_WORDS
 
 WIDTH = 80

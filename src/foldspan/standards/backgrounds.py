@@ -1,8 +1,8 @@
 """Family backgrounds: self-described, optional, and asked only because something goes by them.
 
 Health limits of several standards do, and on the scale of DXA the range of adults who say that they are
-Black (``survey_backgrounds.py``). For every other background the equations were tried and nothing got
-better, so a family background says nothing to them.
+Black (``reference/background_offsets.py``). For every other background the equations were tried and
+nothing got better, so a family background says nothing to them.
 """
 
 from __future__ import annotations

@@ -13,12 +13,12 @@ from functools import lru_cache
 
 import numpy as np
 
-from foldspan import girth_build
 from foldspan.catalogue.card import Array
 from foldspan.numerics.ordered_sums import covariance as covariance_of
 from foldspan.numerics.ordered_sums import product
 from foldspan.quantities import MEASURED, Sex
-from foldspan.reference_people import PEOPLE, indicators, quasi_normals, reference_people
+from foldspan.reference import girth_correlations
+from foldspan.reference.population import PEOPLE, indicators, quasi_normals, reference_people
 
 AGE = "age_years"
 NAMES: tuple[str, ...] = (AGE, *MEASURED)
@@ -45,15 +45,16 @@ def moments(sex: Sex) -> tuple[Array, Array]:
 def _with_build(covariance: Array, sex: Sex) -> Array:
     """Let girths run large together where the reference people draw them one by one.
 
-    What weight, height and navel leave of the girths gets the correlations of ``girth_build``. The
-    other folds of the reference people follow triceps and subscapular, which would make these two
-    known once the others are; a share of their own undoes that. Everything else stays what it was.
+    What weight, height and navel leave of the girths gets the correlations of
+    ``girth_correlations``. The other folds of the reference people follow triceps and subscapular,
+    which would make these two known once the others are; a share of their own undoes that.
+    Everything else stays what it was.
     """
     size = [PLACE[name] for name in SIZE]
     slope = np.linalg.solve(covariance[np.ix_(size, size)], covariance[size]).T
     left = covariance - product(slope, covariance[size])
     built = covariance.copy()
-    for one, other, correlation in girth_build.pairs(sex):
+    for one, other, correlation in girth_correlations.pairs(sex):
         a, b = PLACE[one], PLACE[other]
         shared = correlation * np.sqrt(left[a, a] * left[b, b]) - left[a, b]
         built[a, b] += shared

