@@ -19,10 +19,11 @@ from foldspan.agreement import Combined
 from foldspan.anatomy import Anatomy
 from foldspan.case import Case
 from foldspan.catalogue.card import Array
+from foldspan.measurement.accepted_values import LASTING_SHARE, accept
+from foldspan.measurement.outlier_search import Suspect, slip_suspects
 from foldspan.problems import FoldspanError
 from foldspan.protocol.technical_error import technical_error
 from foldspan.quantities import BY_NAME, MEASURED, SEXES, WAISTS, Sex
-from foldspan.readings import LASTING_SHARE, accept
 from foldspan.reconciliation import People, Reconciled, Settings, reconcile_people
 from foldspan.reference.body_dimensions import (
     AGE,
@@ -31,7 +32,6 @@ from foldspan.reference.body_dimensions import (
     moments,
 )
 from foldspan.reference.population import indicators
-from foldspan.slip_search import Suspect, slip_suspects
 
 Readings = dict[str, tuple[float, ...]]
 SIZE = ("weight_kg", "height_cm")

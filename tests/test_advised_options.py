@@ -129,7 +129,7 @@ NOT_SAID: dict[tuple[str, str], tuple[str, str]] = {
         "calibrate measure precision report",
         "workers are started by screen",
     ),
-    ("slips", "--accept-unusual"): (
+    ("measurement.plausibility", "--accept-unusual"): (
         "calibrate equations measure precision",
         "unusual readings are used there as they are, or asked back",
     ),

@@ -13,9 +13,9 @@ from scipy.special import erf
 from foldspan.bands import SURE_BEYOND, below, below_each, chance_below
 from foldspan.catalogue.card import SCALES
 from foldspan.indices import Indices, Measured
+from foldspan.measurement.plausibility import MIXED_UP, likely_unit
 from foldspan.quantities import BY_NAME, MEASURED, convert
 from foldspan.row_marks import RowMarks
-from foldspan.slips import MIXED_UP, likely_unit
 from foldspan.standards import STANDARD_BY_KEY
 from foldspan.table_bands import Ruler, likeliest, rulers
 from foldspan.table_cells import TextRules, arrow_column

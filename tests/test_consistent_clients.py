@@ -11,7 +11,7 @@ import pytest
 
 from foldspan.anatomy import Anatomy
 from foldspan.disagreement import findings_for
-from foldspan.slip_search import SUSPECT_FROM
+from foldspan.measurement.outlier_search import SUSPECT_FROM
 from invented_clients import cases, consistent
 
 BUILD_CODES = ("more_muscle", "less_muscle", "belly_fat", "fat_under_skin", "trunk_fat", "limb_fat")

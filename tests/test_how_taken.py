@@ -8,7 +8,7 @@ import pytest
 
 import foldspan
 from foldspan import FoldspanError, Visit
-from foldspan.readings import OwnError
+from foldspan.measurement.accepted_values import OwnError
 
 BASE: dict[str, Any] = {
     "client": {"sex": "female", "age_years": 41},

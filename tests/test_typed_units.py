@@ -11,6 +11,7 @@ import pandas as pd
 import pytest
 import tomli_w
 
+from foldspan.measurement.plausibility import span_problem
 from foldspan.precision_reader import read_repeats
 from foldspan.problems import Problem
 from foldspan.quantities import BY_NAME, read_value
@@ -18,7 +19,6 @@ from foldspan.result_sheet import Sheet, check_sheet
 from foldspan.session import State
 from foldspan.session_answers import hear
 from foldspan.session_checks import _decimal_hint
-from foldspan.slips import span_problem
 from foldspan.wording_explain import sheet_sentences
 from measure_driver import FACTS, MAN, script_of
 

@@ -8,9 +8,9 @@ import numpy as np
 
 from foldspan.agreement import verdicts
 from foldspan.catalogue.card import Array
+from foldspan.measurement.accepted_values import accept_column
 from foldspan.people import People, Settings
 from foldspan.quantities import BY_NAME, MEASURED, Sex
-from foldspan.readings import accept_column
 from foldspan.reconciliation import Reconciled, reconcile_people
 from foldspan.reference.population import reference_people
 

@@ -18,12 +18,12 @@ from foldspan.case import Case, versions
 from foldspan.catalogue.card import FAMILIES, Array, Conversion, Equation
 from foldspan.evaluate import Columns, Inputs, fat_percents, gradients, printed
 from foldspan.levelling import Levelling
+from foldspan.measurement.outlier_search import Suspect, doubted, slip_suspects
 from foldspan.numerics.ordered_sums import inner, product
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import Sex
 from foldspan.reconciliation import Bridged, People, bridge_waists
 from foldspan.reference.body_dimensions import pattern_people
-from foldspan.slip_search import Suspect, doubted, slip_suspects
 
 # Age at which equations with and without an age term are compared [years]: the middle of the adults
 # that most were built on.

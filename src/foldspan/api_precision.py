@@ -10,10 +10,7 @@ from dataclasses import replace
 import numpy as np
 
 from foldspan.catalogue.card import Array
-from foldspan.precision_result import PrecisionResult, Remark, SitePrecision
-from foldspan.problems import FoldspanError, Problem
-from foldspan.quantities import BY_NAME, MEASURED
-from foldspan.tester_precision import (
+from foldspan.measurement.technical_error import (
     ENOUGH_CLIENTS,
     STUDY_CLIENTS,
     Digits,
@@ -27,6 +24,9 @@ from foldspan.tester_precision import (
     total,
     within,
 )
+from foldspan.precision_result import PrecisionResult, Remark, SitePrecision
+from foldspan.problems import FoldspanError, Problem
+from foldspan.quantities import BY_NAME, MEASURED
 
 
 def precision(repeats: Sequence[Repeat]) -> PrecisionResult:
@@ -54,7 +54,7 @@ def precision(repeats: Sequence[Repeat]) -> PrecisionResult:
     Examples
     --------
     >>> from foldspan.api_precision import precision
-    >>> from foldspan.tester_precision import Repeat
+    >>> from foldspan.measurement.technical_error import Repeat
     >>> found = precision([
     ...     Repeat("K-101", "T-01", "triceps_mm", (10.0, 12.0)),
     ...     Repeat("K-102", "T-01", "triceps_mm", (20.0, 20.0)),

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from foldspan.local_used import local_tree
+from foldspan.measurement.outlier_search import Suspect
 from foldspan.next_measurement import NextMeasurement
 from foldspan.outside_results import Placed
 from foldspan.pairs import Pair
@@ -20,7 +21,6 @@ from foldspan.result import (
     rounded,
 )
 from foldspan.result_sheet import SheetCheck
-from foldspan.slip_search import Suspect
 from foldspan.what_if import Without, WouldAgree
 
 # odds are told up to here; beyond, the pattern of bodies is not known well enough

@@ -41,9 +41,9 @@ from foldspan.evaluate import (
     printed,
     traced,
 )
+from foldspan.measurement.waist_conversion import Bridged
 from foldspan.numerics.forward_diff import Slope
 from foldspan.people import People, Settings
-from foldspan.waist_bridging import Bridged
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping
 from typing import Any, Protocol
 
-from foldspan.how_taken import HowTaken
+from foldspan.measurement.conditions import HowTaken
 from foldspan.protocol.clothing import CORRECTED
 from foldspan.protocol.repeat_rules import GIRTH_RULE_BY_KEY, RULE_BY_KEY, USUAL
 from foldspan.quantities import BY_NAME, MEASURED

@@ -14,9 +14,9 @@ from typing import Literal
 import numpy as np
 
 from foldspan.catalogue.card import Array
+from foldspan.measurement.waist_conversion import LEVELS, NUMBER, bridge_waists
 from foldspan.quantities import WAISTS, Sex
 from foldspan.standards.card import Standard
-from foldspan.waist_bridging import LEVELS, NUMBER, bridge_waists
 
 
 @dataclass(frozen=True, slots=True, repr=False)

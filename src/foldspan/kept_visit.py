@@ -16,15 +16,15 @@ from typing import Any
 
 from foldspan.how_taken_reader import HOW_TAKEN_KEYS
 from foldspan.intake_reader import INTAKE_KEYS, LISTS
+from foldspan.measurement.accepted_values import OwnError
+from foldspan.measurement.site_names import sites_named
 from foldspan.problems import FoldspanError, Problem
 from foldspan.protocol.repeat_rules import FORMER, USUAL
 from foldspan.quantities import BY_NAME, MEASURED
-from foldspan.readings import OwnError
 from foldspan.records import Book, Event
 from foldspan.session import STEPS, State, replayed
 from foldspan.session_known import LastVisit
 from foldspan.session_visit import line_of, told_before, visit_tree
-from foldspan.site_names import sites_named
 from foldspan.standards.referral_rules import WEEKS_A_MONTH
 from foldspan.visit import Visit
 from foldspan.visit_reader import CLIENT_KEYS

@@ -18,11 +18,11 @@ from foldspan.applicability import LEAVES_OUT, Fit
 from foldspan.case import Case, Changes, what_if
 from foldspan.catalogue.card import Array
 from foldspan.evaluate import needed
+from foldspan.measurement.accepted_values import LASTING_SHARE, MEDIAN_OF_THREE, accept
 from foldspan.numerics.ordered_sums import product
 from foldspan.protocol.effort import BARED, INTIMATE, minutes
 from foldspan.protocol.technical_error import technical_error
 from foldspan.quantities import BY_NAME, MEASURED
-from foldspan.readings import LASTING_SHARE, MEDIAN_OF_THREE, accept
 from foldspan.reconciliation import Reconciled
 from foldspan.reference.body_dimensions import AGE, conditional
 from foldspan.reference.population import quasi_normals

@@ -13,8 +13,8 @@ from foldspan.applicability import Fit
 from foldspan.default_cards import cards_on_request, on_request_because
 from foldspan.errormodel import scale_moves
 from foldspan.fitting import Fitting
+from foldspan.measurement.waist_conversion import bridge_waists
 from foldspan.people import People, Settings
-from foldspan.waist_bridging import bridge_waists
 
 # a reason to be left out that lies in the catalogue, not in the person
 ON_REQUEST = "on_request"

@@ -8,13 +8,13 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
+from foldspan.measurement.plausibility import apart_problem, span_problem
+from foldspan.measurement.technical_error import Repeat
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import BY_NAME, MEASURED, SUPRAILIAC_CHOICES, convert
-from foldspan.slips import apart_problem, span_problem
 from foldspan.table_cells import with_points
 from foldspan.table_files import WholeTable, read_table
 from foldspan.table_layout import FACTS, INTAKE_COLUMNS, REFERENCE, Wanted, check_wanted, meaning_of
-from foldspan.tester_precision import Repeat
 from foldspan.units import plain_number
 
 if TYPE_CHECKING:

@@ -6,8 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from foldspan.result import SCHEMA_VERSION, rounded
-from foldspan.tester_precision import (
+from foldspan.measurement.technical_error import (
     ENOUGH_CLIENTS,
     WANTED_RELIABILITY,
     Digits,
@@ -18,6 +17,7 @@ from foldspan.tester_precision import (
     smallest_change,
     target_of,
 )
+from foldspan.result import SCHEMA_VERSION, rounded
 
 
 @dataclass(frozen=True, slots=True, repr=False)

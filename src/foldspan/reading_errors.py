@@ -8,9 +8,9 @@ import numpy as np
 
 from foldspan.catalogue.card import FAMILIES, Array, Bmi, Input, Sum
 from foldspan.evaluate import Inputs, Traced, spread_slope
+from foldspan.measurement.waist_conversion import NUMBER, Bridged
 from foldspan.numerics.batched_matrices import Symmetric
 from foldspan.quantities import MEASURED, WAISTS
-from foldspan.waist_bridging import NUMBER, Bridged
 
 Loads = dict[str, dict[int, Array]]
 

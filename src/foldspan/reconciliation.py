@@ -20,6 +20,7 @@ from foldspan.default_cards import cards_for
 from foldspan.fitting import Fitted, Fitting, variant_variance
 from foldspan.levelling import Levelled, Levelling
 from foldspan.local import by_family, corrected
+from foldspan.measurement.waist_conversion import Bridged, bridge_waists
 from foldspan.numerics.batched_matrices import Blocks, Symmetric, places
 from foldspan.numerics.forward_diff import Slope
 from foldspan.people import (
@@ -31,7 +32,6 @@ from foldspan.people import (
 )
 from foldspan.reading_errors import Pulls, reading_blocks
 from foldspan.usual_gaps import UsualGaps
-from foldspan.waist_bridging import Bridged, bridge_waists
 
 
 @dataclass(frozen=True, slots=True)

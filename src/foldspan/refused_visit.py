@@ -12,9 +12,9 @@ import numpy as np
 from foldspan.flags import Raised, chances_without_range, raised_flags
 from foldspan.indices import Measured, body_mass_index
 from foldspan.intake import Intake
+from foldspan.measurement.accepted_values import accept
+from foldspan.measurement.plausibility import BMI_POSSIBLE, LEAST_BMI, UNUSED_ERROR
 from foldspan.problems import Problem
-from foldspan.readings import accept
-from foldspan.slips import BMI_POSSIBLE, LEAST_BMI, UNUSED_ERROR
 from foldspan.standards.backgrounds import background_of, read_background
 from foldspan.standards.referral_rules import VERY_HIGH_PRESSURE
 from foldspan.told import told_of

@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from typing import Any
 
 from foldspan.local_used import LocalUsed, local_tree
+from foldspan.measurement.plausibility import UNIT_PLURAL
 from foldspan.quantities import SEXES
 from foldspan.screen_gather import Referred
 from foldspan.screen_letters import MIXED_ROWS, WHOLE_COLUMN
 from foldspan.screen_tally import Tally
-from foldspan.slips import UNIT_PLURAL
 from foldspan.standards.referral_rules import LEVELS
 from foldspan.table_answers import VERDICTS
 from foldspan.table_bands import MEASURES, rulers

@@ -7,6 +7,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
 
+from foldspan.measurement.site_names import sites_named
 from foldspan.protocol.clothing import CORRECTED
 from foldspan.protocol.plans import CANNOT
 from foldspan.quantities import (
@@ -26,7 +27,6 @@ from foldspan.session_page_answers import PAGE_KINDS
 from foldspan.session_planned import amended, changes_plan, planned_by
 from foldspan.session_script import script
 from foldspan.session_told import TOLD_KINDS, YES
-from foldspan.site_names import sites_named
 
 # What may be typed at any prompt besides its answer; words in wording_measure.py.
 COMMANDS = (

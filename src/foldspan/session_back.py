@@ -5,13 +5,13 @@ from __future__ import annotations
 import re
 
 from foldspan.intake_reader import one_word
+from foldspan.measurement.site_names import sites_named
 from foldspan.quantities import BY_NAME
 from foldspan.session import State
 from foldspan.session_heard import Heard, again
 from foldspan.session_known import Prompt
 from foldspan.session_pages import LINE_WORDS
 from foldspan.session_script import script
-from foldspan.site_names import sites_named
 
 
 def back_to(state: State, text: str) -> Heard:

@@ -11,6 +11,7 @@ from dataclasses import replace
 import numpy as np
 
 from foldspan.intake import Intake
+from foldspan.measurement.plausibility import apart_problem, fit_problems, span_problem
 from foldspan.problems import Problem
 from foldspan.protocol.cross_checks import rarely_together
 from foldspan.protocol.site_guide import Mark
@@ -26,7 +27,6 @@ from foldspan.session_known import (
     sex_of,
 )
 from foldspan.session_plan import guide_of
-from foldspan.slips import apart_problem, fit_problems, span_problem
 
 IF_RIGHT = "If it is right, type it once more."
 # How far a reading may lie from the last visit: folds 40 %, girths 8 %, height 1.5 cm, weight 1.5 % a

@@ -11,9 +11,10 @@ import numpy as np
 from foldspan.applicability import ANCESTRY_INDICATORS
 from foldspan.catalogue.card import Array, Conversion
 from foldspan.indices import Measured, body_mass_index
+from foldspan.measurement.accepted_values import AcceptedColumn
+from foldspan.measurement.plausibility import UNUSED_ERROR
 from foldspan.protocol.cross_checks import rarely_together
 from foldspan.quantities import ANCESTRIES, BY_NAME, MEASURED, SEXES, Sex
-from foldspan.readings import AcceptedColumn
 from foldspan.reconciliation import (
     People,
     Reconciled,
@@ -22,7 +23,6 @@ from foldspan.reconciliation import (
     reconcile_people,
 )
 from foldspan.reference.population import indicators
-from foldspan.slips import UNUSED_ERROR
 from foldspan.standards.backgrounds import ancestry_of, background_of, read_background
 from foldspan.standards.referral_rules import MONTHS_AFTER_BIRTH
 from foldspan.table_cells import Words

@@ -12,11 +12,8 @@ import pyarrow as pa
 from foldspan.applicability import beyond
 from foldspan.catalogue.card import Array
 from foldspan.flags_measured import WHO_BMI
-from foldspan.protocol.technical_error import SLIP, SLIP_SHARE
-from foldspan.quantities import BY_NAME, KILOGRAMS_PER, SEXES, Quantity
-from foldspan.readings import AcceptedColumn, accept_column
-from foldspan.row_marks import Mark, RowMarks
-from foldspan.slips import (
+from foldspan.measurement.accepted_values import AcceptedColumn, accept_column
+from foldspan.measurement.plausibility import (
     BMI_PLAUSIBLE,
     BMI_POSSIBLE,
     LEAST_BMI,
@@ -28,6 +25,9 @@ from foldspan.slips import (
     WAIST_TO_HOLD,
     expected_waist,
 )
+from foldspan.protocol.technical_error import SLIP, SLIP_SHARE
+from foldspan.quantities import BY_NAME, KILOGRAMS_PER, SEXES, Quantity
+from foldspan.row_marks import Mark, RowMarks
 from foldspan.standards.answer_words import NO, YES
 from foldspan.table_cells import Numbers, TextRules, Words, converted, numbers_of, words_of
 
@@ -166,7 +166,7 @@ class Rows:
         return all(unit == BY_NAME[name].unit for _, unit in self.cells.columns[name])
 
     def _too_far_apart(self, name: str, readings: list[Array]) -> None:
-        """Mark readings of one site that cannot be of one site; see ``slips.apart_problem``."""
+        """Mark readings of one site that cannot be: ``plausibility.apart_problem``."""
         highest, lowest = readings[0], readings[0]
         for one in readings[1:]:
             highest, lowest = np.fmax(highest, one), np.fmin(lowest, one)
@@ -302,7 +302,7 @@ def marks_outside(name: str) -> tuple[tuple[Mark, ...], Array]:
 
 
 def likely_units(values: Array, quantity: Quantity) -> Array:
-    """Return what ``slips.likely_unit`` says of N values: places in ``("", *MIXED_UP[…])``.
+    """Return ``plausibility.likely_unit`` of N values: places in ``("", *MIXED_UP[…])``.
 
     Plausible is what is plausible for either sex.
     """

@@ -10,12 +10,12 @@ from typing import Annotated, Any, Literal, Self
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
 from foldspan.files.input import read_tree
-from foldspan.how_taken import HowTaken
 from foldspan.intake import Intake
+from foldspan.measurement.accepted_values import Accepted, OwnError
+from foldspan.measurement.conditions import HowTaken
 from foldspan.outside_results import OutsideResult
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import ANCESTRIES, BY_NAME, MEASURED, Sex
-from foldspan.readings import Accepted, OwnError
 from foldspan.refused_visit import cannot_wait
 from foldspan.standards.backgrounds import ancestry_of, background_of, read_background
 from foldspan.visit_reader import ADULT_AGE, MOST_READINGS, TreeReader

@@ -16,6 +16,13 @@ from foldspan.client_reader import note_unusual_for_men, read_family_background,
 from foldspan.how_taken_reader import read_how_taken
 from foldspan.intake import NONE, QUESTIONS
 from foldspan.intake_reader import read_intake
+from foldspan.measurement.accepted_values import accept
+from foldspan.measurement.plausibility import (
+    apart_problem,
+    fit_problems,
+    pair_problems,
+    span_problem,
+)
 from foldspan.outside_reader import read_outside
 from foldspan.problems import Problem
 from foldspan.quantities import (
@@ -27,8 +34,6 @@ from foldspan.quantities import (
     Sex,
     typed_unit,
 )
-from foldspan.readings import accept
-from foldspan.slips import apart_problem, fit_problems, pair_problems, span_problem
 from foldspan.told_words import says_none
 from foldspan.units import plain_number
 

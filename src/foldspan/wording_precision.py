@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from foldspan.precision_result import Remark
-from foldspan.quantities import BY_NAME
-from foldspan.tester_precision import (
+from foldspan.measurement.technical_error import (
     ENOUGH_CLIENTS,
     OTHER_TARGET,
     ROUNDED_SHARE,
@@ -13,6 +11,8 @@ from foldspan.tester_precision import (
     Grade,
     Precision,
 )
+from foldspan.precision_result import Remark
+from foldspan.quantities import BY_NAME
 
 NOBODY = "the tester"
 GRADE_WORDS: dict[Grade, str] = {

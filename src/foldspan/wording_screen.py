@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from functools import cache
 
+from foldspan.measurement.plausibility import UNIT_PLURAL
 from foldspan.quantities import BY_NAME
 from foldspan.row_marks import Mark
-from foldspan.slips import UNIT_PLURAL
 from foldspan.standards.intake_vocabulary import ALL_WORDS
 from foldspan.standards.referral_rules import REFUSALS
 from foldspan.table_facts import GATES

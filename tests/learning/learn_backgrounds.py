@@ -24,9 +24,9 @@ from foldspan.catalogue import EQUATIONS, SIRI
 from foldspan.errormodel import scale_moves
 from foldspan.evaluate import fat_percents
 from foldspan.levelling import Levelling
+from foldspan.measurement.waist_conversion import bridge_waists
 from foldspan.quantities import SEXES, Sex
 from foldspan.reference.background_offsets import SHIFTS, Shift
-from foldspan.waist_bridging import bridge_waists
 from learning.learn_survey_errors import SOUND, columns_of, fitted, shrunk
 from open_data.open_tables import survey_of
 from open_data.survey_2003 import BACKGROUNDS, SETS, Group, ranges

@@ -23,9 +23,9 @@ from foldspan.catalogue import SIRI
 from foldspan.errormodel import scale_moves
 from foldspan.evaluate import fat_percents
 from foldspan.levelling import Levelling
+from foldspan.measurement.waist_conversion import bridge_waists
 from foldspan.people import cards_for
 from foldspan.quantities import SEXES
-from foldspan.waist_bridging import bridge_waists
 from learning.learn_survey_errors import columns_of
 from open_data.open_tables import survey_of
 

@@ -25,11 +25,11 @@ from foldspan.catalogue import EQUATIONS, SIRI
 from foldspan.catalogue.card import Array, Equation
 from foldspan.errormodel import scale_moves
 from foldspan.evaluate import fat_percents, gradients
+from foldspan.measurement.accepted_values import accept_column
+from foldspan.measurement.waist_conversion import bridge_waists
 from foldspan.quantities import BY_NAME, SEXES, Sex
-from foldspan.readings import accept_column
 from foldspan.reference.equation_errors import DECADE, MIDDLE_AGE
 from foldspan.reference.population import indicators
-from foldspan.waist_bridging import bridge_waists
 from open_data.open_tables import survey_of
 
 COLUMNS = {

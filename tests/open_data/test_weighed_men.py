@@ -14,10 +14,10 @@ import foldspan
 from foldspan.catalogue import SIRI, equation_by_key
 from foldspan.catalogue.checked_on_others import CHECKS
 from foldspan.evaluate import fat_percents
+from foldspan.measurement.waist_conversion import bridge_waists
 from foldspan.people import settings_for
 from foldspan.referenced_table import referenced
 from foldspan.table_clients import Clients
-from foldspan.waist_bridging import bridge_waists
 from open_data.open_tables import OpenTable, held, weighed_men
 
 

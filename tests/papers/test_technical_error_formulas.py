@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 import scipy
 
-from foldspan.tester_precision import (
+from foldspan.measurement.technical_error import (
     between,
     chi_square,
     last_digits,

@@ -10,9 +10,9 @@ import pytest
 
 from foldspan.agreement import Z_LIKELY, Combined, interval, verdicts
 from foldspan.catalogue.card import Array
+from foldspan.measurement.accepted_values import accept_column
 from foldspan.people import People, Settings
 from foldspan.quantities import BY_NAME, MEASURED, SEXES, Sex
-from foldspan.readings import accept_column
 from foldspan.reconciliation import reconcile_people
 from foldspan.reference.population import reference_people
 

@@ -71,9 +71,9 @@ def command(
 def _from_book(path: str, output: str, *, as_json: bool, force: bool) -> NoReturn:
     """Tell the precision of the testers of the book, from every site that was read twice or more."""
     from foldspan.api_precision import precision
+    from foldspan.measurement.technical_error import Repeat
     from foldspan.own_errors import repeats_of
     from foldspan.records import Book
-    from foldspan.tester_precision import Repeat
 
     with Book.read(path) as opened:
         kept = repeats_of(opened)

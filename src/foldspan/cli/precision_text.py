@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from foldspan.cli.lines import bullet, wrap
+from foldspan.measurement.technical_error import Precision, grade, is_too_alike, target_of
 from foldspan.precision_result import PrecisionResult, SitePrecision
 from foldspan.quantities import BY_NAME
-from foldspan.tester_precision import Precision, grade, is_too_alike, target_of
 from foldspan.wording_precision import (
     CHANGE_SENTENCE,
     GRADE_WORDS,

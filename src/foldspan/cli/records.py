@@ -24,7 +24,7 @@ from foldspan.problems import FoldspanError, Problem
 if TYPE_CHECKING:
     from foldspan.change_result import ChangeResult
     from foldspan.kept_visit import KeptVisit
-    from foldspan.readings import OwnError
+    from foldspan.measurement.accepted_values import OwnError
     from foldspan.records import Book
     from foldspan.result import Result
     from foldspan.visit import Visit

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from foldspan.measurement.accepted_values import Accepted, OwnError, accept
 from foldspan.protocol.clothing import over_clothing
 from foldspan.protocol.repeat_rules import GIRTH_RULE_BY_KEY, RULE_BY_KEY, USUAL, tolerance
-from foldspan.readings import Accepted, OwnError, accept
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +36,7 @@ class HowTaken:
         is_at_least: bool = False,
         own: Mapping[str, OwnError] | None = None,
     ) -> Accepted:
-        """Return the accepted value of one site taken in this manner; see ``readings.accept``.
+        """Return the accepted value of one site taken in this manner; see ``accepted_values.accept``.
 
         A girth over a layer of clothing is brought to bare skin by the published mean, and its error
         takes in the published spread.

@@ -16,9 +16,9 @@ from itertools import combinations, pairwise
 
 import numpy as np
 
+from foldspan.measurement.accepted_values import accept
 from foldspan.protocol.technical_error import technical_error
 from foldspan.quantities import BY_NAME, CENTIMETRES_PER, KILOGRAMS_PER, Quantity, Sex
-from foldspan.readings import accept
 from foldspan.reference.body_dimensions import log_oddness
 
 # What a version must gain (natural log of the odds) before a reading is called a likely slip. Set on

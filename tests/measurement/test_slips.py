@@ -5,9 +5,15 @@ from __future__ import annotations
 import pytest
 from faraway.datasets import fat
 
+from foldspan.measurement.plausibility import (
+    MIXED_UP,
+    UNIT_PLURAL,
+    fit_problems,
+    likely_unit,
+    span_problem,
+)
 from foldspan.problems import Problem
 from foldspan.quantities import BY_NAME, QUANTITIES, SEXES, Quantity, Sex, convert
-from foldspan.slips import MIXED_UP, UNIT_PLURAL, fit_problems, likely_unit, span_problem
 
 HERE = "visit: place"
 

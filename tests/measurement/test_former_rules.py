@@ -11,9 +11,9 @@ import pytest
 from foldspan import Visit
 from foldspan.cli.measure import RULES
 from foldspan.kept_visit import kept_visit, take_in, visit_of
+from foldspan.measurement.accepted_values import accept, accept_column
 from foldspan.protocol.repeat_rules import RULE_BY_KEY, USUAL
 from foldspan.quantities import MEASURED
-from foldspan.readings import accept, accept_column
 from foldspan.records import Book
 from foldspan.session import State, replayed
 from foldspan.session_visit import visit_tree

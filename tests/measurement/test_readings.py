@@ -9,9 +9,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from foldspan.measurement.accepted_values import MEDIAN_OF_THREE, accept
 from foldspan.protocol.technical_error import TOLERANCE, technical_error
 from foldspan.quantities import BY_NAME, MEASURED
-from foldspan.readings import MEDIAN_OF_THREE, accept
 
 READINGS = st.lists(st.floats(2.0, 80.0), min_size=1, max_size=3)
 

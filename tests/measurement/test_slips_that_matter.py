@@ -9,9 +9,9 @@ import numpy as np
 import pytest
 
 import foldspan
+from foldspan.measurement.accepted_values import accept
+from foldspan.measurement.outlier_search import doubted, slip_suspects
 from foldspan.quantities import BY_NAME
-from foldspan.readings import accept
-from foldspan.slip_search import doubted, slip_suspects
 from foldspan.wording_explain import slip_sentence
 
 TREE: dict[str, Any] = {

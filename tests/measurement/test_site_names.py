@@ -9,12 +9,12 @@ import pytest
 from foldspan import FoldspanError
 from foldspan.cli.measure_text import where_lines
 from foldspan.kept_visit import correction_of
+from foldspan.measurement.site_names import sites_named
 from foldspan.protocol.plans import PLAN_BY_KEY
 from foldspan.quantities import BY_NAME, MEASURED
 from foldspan.session import State
 from foldspan.session_answers import hear
 from foldspan.session_plan import chosen
-from foldspan.site_names import sites_named
 from measure_driver import FACTS, MAN, script_of
 
 

@@ -19,6 +19,7 @@ import scipy
 
 import foldspan
 from foldspan.body_signs import lean_girth, lean_mass_index, signs_of
+from foldspan.measurement.outlier_search import SUSPECT_FROM, Suspect
 from foldspan.quantities import BY_NAME, SEXES, Sex, convert
 from foldspan.reference.body_dimensions import (
     AGE,
@@ -28,7 +29,6 @@ from foldspan.reference.body_dimensions import (
     moments,
     pattern_people,
 )
-from foldspan.slip_search import SUSPECT_FROM, Suspect
 from invented_clients import MEDIUM, SETTINGS, Client, Readings, cases, draw_many, refused_places
 
 KINDS = ("unit", "decimal", "digits", "exchanged")

@@ -1,0 +1,1 @@
+"""Readings to accepted values with their errors; which reading to doubt."""
