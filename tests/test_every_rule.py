@@ -14,11 +14,11 @@ import pytest
 
 from foldspan.flags import chances_of, chances_without_range, raised, raised_flags
 from foldspan.indices import Measured, indices_of
-from foldspan.intake import Intake
+from foldspan.intake.as_arrays import told_of
+from foldspan.intake.model import Intake
 from foldspan.quantities import BY_NAME
 from foldspan.standards.intake_vocabulary import ALL_WORDS
 from foldspan.standards.referral_rules import RULES
-from foldspan.told import told_of
 
 HEIGHT = 170.0
 Facts = dict[str, Any]

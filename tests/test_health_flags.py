@@ -9,9 +9,9 @@ import pytest
 
 import foldspan
 from foldspan.flags import raised, raised_flags
-from foldspan.intake_reader import LISTS, MARKS
+from foldspan.intake.as_arrays import losses
+from foldspan.intake.from_tree import LISTS, MARKS
 from foldspan.standards.referral_rules import LEVELS, RULE_BY_CODE, RULES
-from foldspan.told import losses
 
 Lines = dict[str, Any]
 LEAN_MAN = {

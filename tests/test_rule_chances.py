@@ -11,10 +11,10 @@ from foldspan.flags import Raised, chances_of, chances_without_range, raised
 from foldspan.flags_measured import height_lost
 from foldspan.flags_told import chances_told
 from foldspan.indices import Measured, indices_of
+from foldspan.intake.as_arrays import Told
 from foldspan.lean_folds import SEVEN, sum_of_seven
 from foldspan.quantities import BY_NAME
 from foldspan.standards.referral_rules import RULE_BY_CODE, RULES
-from foldspan.told import Told
 
 HEIGHT = 170.0
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any, Literal, Protocol
 
+from foldspan.intake.word_search import says_none
 from foldspan.quantities import SEXES, Sex
 from foldspan.standards.backgrounds import ancestry_of, read_background
-from foldspan.told_words import says_none
 
 KnownSex = Sex | Literal["both"]
 KNOWN_SEXES: tuple[KnownSex, ...] = (*SEXES, "both")

@@ -40,9 +40,9 @@ from foldspan.flags_told import (
     yes,
 )
 from foldspan.indices import Indices, Measured
+from foldspan.intake.as_arrays import Told
 from foldspan.standards import referral_rules
 from foldspan.standards.referral_rules import LEVELS, RULE_BY_CODE, RULES, SURE_AT, Level, Rule
-from foldspan.told import Told
 
 # the ladder of rules about a low weight for height
 LOW_WEIGHT = "low_weight"

@@ -21,13 +21,13 @@ from foldspan.flags_told import (
     yes,
 )
 from foldspan.indices import Indices, Measured
+from foldspan.intake.as_arrays import Told
 from foldspan.lean_folds import sum_of_seven
 from foldspan.standards import STANDARD_BY_KEY, referral_rules
 from foldspan.standards.backgrounds import ASIAN_BACKGROUNDS
 from foldspan.standards.fat_percent import LEAST_FAT
 from foldspan.standards.growth_thinness import thin_below
 from foldspan.standards.referral_rules import SURE_AT
-from foldspan.told import Told
 
 WHO_BMI = STANDARD_BY_KEY["who2000_bmi"]
 LOWER_BMI = STANDARD_BY_KEY["nice2023_bmi_background"]

@@ -10,10 +10,10 @@ import numpy as np
 from foldspan.bands import below
 from foldspan.catalogue.card import Array
 from foldspan.indices import Measured, is_among
+from foldspan.intake.as_arrays import Told
 from foldspan.standards import referral_rules
 from foldspan.standards.backgrounds import ASIAN_BACKGROUNDS
 from foldspan.standards.referral_rules import RULES
-from foldspan.told import Told
 
 Chances = dict[str, Array]
 # Words of the intake: signs of weak muscle.

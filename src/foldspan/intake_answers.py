@@ -12,8 +12,8 @@ from datetime import timedelta
 from typing import Literal
 
 from foldspan.display_units import METRIC, ShownUnits
-from foldspan.intake import QUESTIONS, Intake
-from foldspan.intake_reader import DAYS_A_MONTH, LISTS
+from foldspan.intake.from_tree import DAYS_A_MONTH, LISTS
+from foldspan.intake.model import QUESTIONS, Intake
 from foldspan.visit import Visit
 from foldspan.wording_told import (
     ASKED_NONE,

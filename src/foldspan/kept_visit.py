@@ -15,7 +15,7 @@ from datetime import date, datetime, time
 from typing import Any
 
 from foldspan.how_taken_reader import HOW_TAKEN_KEYS
-from foldspan.intake_reader import INTAKE_KEYS, LISTS
+from foldspan.intake.from_tree import INTAKE_KEYS, LISTS
 from foldspan.measurement.accepted_values import OwnError
 from foldspan.measurement.site_names import sites_named
 from foldspan.problems import FoldspanError, Problem

@@ -13,7 +13,7 @@ from typing import Any
 import tomli_w
 
 from foldspan.how_taken_reader import HOW_TAKEN_KEYS
-from foldspan.intake_reader import INTAKE_KEYS
+from foldspan.intake.from_tree import INTAKE_KEYS
 from foldspan.kept_visit import KeptVisit
 from foldspan.problems import FoldspanError
 from foldspan.quantities import BY_NAME

@@ -11,14 +11,14 @@ import numpy as np
 
 from foldspan.flags import Raised, chances_without_range, raised_flags
 from foldspan.indices import Measured, body_mass_index
-from foldspan.intake import Intake
+from foldspan.intake.as_arrays import told_of
+from foldspan.intake.model import Intake
+from foldspan.intake.word_search import words_in
 from foldspan.measurement.accepted_values import accept
 from foldspan.measurement.plausibility import BMI_POSSIBLE, LEAST_BMI, UNUSED_ERROR
 from foldspan.problems import Problem
 from foldspan.standards.backgrounds import background_of, read_background
 from foldspan.standards.referral_rules import VERY_HIGH_PRESSURE
-from foldspan.told import told_of
-from foldspan.told_words import words_in
 from foldspan.wording_flags import FLAG_WORDS
 
 BODY = ("weight_kg", "height_cm")

@@ -9,7 +9,7 @@ import numpy as np
 import pyarrow as pa
 
 from foldspan.catalogue.card import Array
-from foldspan.intake_reader import LISTS, MARKS
+from foldspan.intake.from_tree import LISTS, MARKS
 from foldspan.quantities import BY_NAME, SEXES
 from foldspan.table_answers import Answers
 from foldspan.visit_reader import LONGEST_CODE, SECTION_UNIT, SECTIONS

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from foldspan.intake_reader import one_word
+from foldspan.intake.from_tree import one_word
 from foldspan.measurement.site_names import sites_named
 from foldspan.quantities import BY_NAME
 from foldspan.session import State

@@ -10,7 +10,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from foldspan.intake import Intake
+from foldspan.intake.model import Intake
 from foldspan.measurement.plausibility import apart_problem, fit_problems, span_problem
 from foldspan.problems import Problem
 from foldspan.protocol.cross_checks import rarely_together

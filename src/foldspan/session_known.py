@@ -15,13 +15,13 @@ import numpy as np
 
 from foldspan.flags import Raised, chances_without_range, raised_flags
 from foldspan.indices import Measured
-from foldspan.intake import NONE, Intake
+from foldspan.intake.as_arrays import told_of
+from foldspan.intake.model import NONE, Intake
 from foldspan.protocol.repeat_rules import FORMER, GIRTH_RULE_BY_KEY, RULE_BY_KEY, tolerance
 from foldspan.quantities import MEASURED, SEXES, Sex
 from foldspan.standards.backgrounds import read_background
 from foldspan.standards.intake_vocabulary import OLD_WORDS
 from foldspan.standards.referral_rules import MONTHS_AFTER_BIRTH
-from foldspan.told import told_of
 
 Kind = Literal[
     "word",

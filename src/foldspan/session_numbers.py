@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import re
 
-from foldspan.intake import NONE
-from foldspan.intake_reader import MOST_MONTHS
+from foldspan.intake.from_tree import MOST_MONTHS
+from foldspan.intake.model import NONE
+from foldspan.intake.word_search import says_nothing
 from foldspan.quantities import BY_NAME, KILOGRAMS_PER, UnreadableValue, read_value
 from foldspan.session import State
 from foldspan.session_checks import not_the_same
 from foldspan.session_heard import Heard, again, answer
 from foldspan.session_known import Prompt
-from foldspan.told_words import says_nothing
 
 # Months ago that an earlier weight may have been taken.
 LEAST_MONTHS = {"earlier_weight_months_ago": 0.1}

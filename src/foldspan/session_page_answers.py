@@ -8,7 +8,8 @@ from dataclasses import replace
 from itertools import takewhile
 from typing import Any, NamedTuple
 
-from foldspan.intake import NONE
+from foldspan.intake.model import NONE
+from foldspan.intake.word_search import says_nothing
 from foldspan.session import State
 from foldspan.session_heard import Heard, again
 from foldspan.session_known import Prompt, told_last_time
@@ -17,7 +18,6 @@ from foldspan.session_pages import LINE_WORDS, UNDER_ANOTHER, WITH_DETAIL, shown
 from foldspan.session_plan import asked_for
 from foldspan.session_script import script
 from foldspan.session_told import TOLD_KINDS
-from foldspan.told_words import says_nothing
 
 YES = ("y", "yes", "all")
 NO = ("n", "no", "not")

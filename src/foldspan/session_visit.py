@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from foldspan.intake import NONE, QUESTIONS
+from foldspan.intake.model import NONE, QUESTIONS
+from foldspan.intake.word_search import says_nothing, words_in
 from foldspan.protocol.repeat_rules import USUAL
 from foldspan.quantities import BY_NAME
 from foldspan.session import State
 from foldspan.session_known import Known, read_sites, rules_of
 from foldspan.session_plan import guide_of
 from foldspan.standards.intake_vocabulary import CONDITIONS, MEDICINES, SYMPTOMS
-from foldspan.told_words import says_nothing, words_in
 
 SECTIONS = {
     "mass": "mass_height", "height": "mass_height", "skinfold": "skinfolds_mm",

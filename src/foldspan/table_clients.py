@@ -11,6 +11,8 @@ import numpy as np
 from foldspan.applicability import ANCESTRY_INDICATORS
 from foldspan.catalogue.card import Array, Conversion
 from foldspan.indices import Measured, body_mass_index
+from foldspan.intake.as_arrays import Told
+from foldspan.intake.word_search import says_none
 from foldspan.measurement.accepted_values import AcceptedColumn
 from foldspan.measurement.plausibility import UNUSED_ERROR
 from foldspan.protocol.cross_checks import rarely_together
@@ -29,8 +31,6 @@ from foldspan.table_cells import Words
 from foldspan.table_facts import read_age, read_pregnant, read_sexes, withheld
 from foldspan.table_intake import read_told, refused
 from foldspan.table_reader import Rows
-from foldspan.told import Told
-from foldspan.told_words import says_none
 from foldspan.visit_reader import ADULT_AGE
 
 # rows reconciled at a time, about: enough for fast arrays, few enough to stay in the cache

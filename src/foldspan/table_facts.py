@@ -7,6 +7,7 @@ import re
 import numpy as np
 
 from foldspan.catalogue.card import Array
+from foldspan.intake.word_search import words_in
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import SEXES
 from foldspan.standards.answer_words import (
@@ -22,7 +23,6 @@ from foldspan.standards.referral_rules import REFUSALS
 from foldspan.table_cells import LONGEST, numbers_of
 from foldspan.table_dates import held_against_birth
 from foldspan.table_reader import Rows
-from foldspan.told_words import words_in
 from foldspan.visit_reader import ADULT_AGE
 
 # columns that may say that no adult range holds: where a cell of one cannot be read, or contradicts the

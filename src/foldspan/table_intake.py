@@ -8,7 +8,8 @@ from dataclasses import replace
 import numpy as np
 
 from foldspan.catalogue.card import Array
-from foldspan.intake_reader import (
+from foldspan.intake.as_arrays import Told, losses
+from foldspan.intake.from_tree import (
     DAYS_A_MONTH,
     LISTS,
     MARKS,
@@ -26,7 +27,6 @@ from foldspan.table_dates import days_of, visit_days
 from foldspan.table_layout import WORD_COLUMNS, unit_of
 from foldspan.table_reader import Rows
 from foldspan.table_words import told_words
-from foldspan.told import Told, losses
 
 UPPER, LOWER = "blood_pressure_upper_mmhg", "blood_pressure_lower_mmhg"
 PAIR = "blood_pressure_mmhg"

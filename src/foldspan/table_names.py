@@ -8,10 +8,10 @@ import unicodedata
 from collections.abc import Container
 from functools import cache, lru_cache
 
+from foldspan.intake.word_search import the_word
 from foldspan.quantities import BY_NAME, CENTIMETRES_PER, KILOGRAMS_PER, UNIT_WORDS, Quantity
 from foldspan.standards.column_names import EXPECTING, OTHER_NAMES
 from foldspan.standards.intake_vocabulary import CONDITIONS, SYMPTOMS
-from foldspan.told_words import the_word
 
 # words of a header that say when and how, not what
 FILLERS = frozenset(

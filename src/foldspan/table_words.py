@@ -14,11 +14,11 @@ from functools import lru_cache
 import numpy as np
 
 from foldspan.catalogue.card import Array
-from foldspan.intake_reader import LISTS
+from foldspan.intake.from_tree import LISTS
+from foldspan.intake.word_search import is_told_by_old_word, says_nothing, words_in
 from foldspan.standards.answer_words import NO_MATTER
 from foldspan.table_layout import WORD_COLUMNS
 from foldspan.table_reader import Rows
-from foldspan.told_words import is_told_by_old_word, says_nothing, words_in
 
 # no cell of words is longer; what is longer is not looked through
 LONGEST_CELL = 2000

@@ -10,7 +10,7 @@ from typing import Annotated, Any, Literal, Self
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
 from foldspan.files.input import read_tree
-from foldspan.intake import Intake
+from foldspan.intake.model import Intake
 from foldspan.measurement.accepted_values import Accepted, OwnError
 from foldspan.measurement.conditions import HowTaken
 from foldspan.outside_results import OutsideResult

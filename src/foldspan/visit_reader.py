@@ -14,8 +14,9 @@ from foldspan.age_reader import read_age
 from foldspan.calendar_reader import read_hour
 from foldspan.client_reader import note_unusual_for_men, read_family_background, read_sex
 from foldspan.how_taken_reader import read_how_taken
-from foldspan.intake import NONE, QUESTIONS
-from foldspan.intake_reader import read_intake
+from foldspan.intake.from_tree import read_intake
+from foldspan.intake.model import NONE, QUESTIONS
+from foldspan.intake.word_search import says_none
 from foldspan.measurement.accepted_values import accept
 from foldspan.measurement.plausibility import (
     apart_problem,
@@ -34,7 +35,6 @@ from foldspan.quantities import (
     Sex,
     typed_unit,
 )
-from foldspan.told_words import says_none
 from foldspan.units import plain_number
 
 SECTIONS: dict[str, tuple[str, ...]] = {

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from typing import Any
 
 from foldspan.display_units import METRIC, UNITS, ShownUnits
-from foldspan.intake import NONE
+from foldspan.intake.model import NONE
 from foldspan.protocol.effort import INTIMATE
 from foldspan.quantities import BY_NAME
 from foldspan.session_known import Known, LastVisit, Prompt, told_last_time

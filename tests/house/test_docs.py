@@ -16,7 +16,7 @@ from foldspan.cli.catalogue_page import page
 from foldspan.default_cards import REASONS
 from foldspan.disagreement import FINDING_CODES
 from foldspan.errormodel import BLOCKS
-from foldspan.intake_reader import INTAKE_KEYS
+from foldspan.intake.from_tree import INTAKE_KEYS
 from foldspan.on_request import ON_REQUEST
 from foldspan.outside_results import REMARKS
 from foldspan.problems import CODES

@@ -17,6 +17,7 @@ from foldspan.catalogue import conversion_by_key
 from foldspan.correlated_errors import AT_ONCE, WIDTH
 from foldspan.flags import chances_of
 from foldspan.indices import Measured, indices_of
+from foldspan.intake.as_arrays import Told
 from foldspan.local import LocalCorrection, SiteOffsets
 from foldspan.quantities import ANCESTRIES, MEASURED, SEXES, Sex
 from foldspan.reconciliation import (
@@ -28,7 +29,6 @@ from foldspan.reconciliation import (
 )
 from foldspan.reference.population import PEOPLE, reference_people
 from foldspan.standards.backgrounds import BACKGROUNDS
-from foldspan.told import Told
 
 MANY = 8192
 SOME_MISSING = {"everything": 0.0, "a third missing": 0.33, "most missing": 0.8}

@@ -23,6 +23,7 @@ from foldspan.cli.measure_text import (
 )
 from foldspan.cli.words import EXIT_INTERRUPTED
 from foldspan.client_reader import background_remarks
+from foldspan.intake.word_search import says_nothing
 from foldspan.kept_visit import last_visit
 from foldspan.problems import FoldspanError
 from foldspan.protocol.site_guide import FOLD_TECHNIQUE, TAPE_TECHNIQUE
@@ -33,7 +34,6 @@ from foldspan.session_keeper import Keeper
 from foldspan.session_known import Prompt, is_blind, is_unsteady, read_sites
 from foldspan.session_numbers import unit_at
 from foldspan.session_plan import SITE_CARE, guide_of, planned
-from foldspan.told_words import says_nothing
 from foldspan.wording_measure import (
     HEADINGS,
     RESTS,

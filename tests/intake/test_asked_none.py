@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from foldspan import Visit
-from foldspan.intake import QUESTIONS, Intake
+from foldspan.intake.model import QUESTIONS, Intake
 from foldspan.intake_answers import answers_of
 
 NONES: dict[str, tuple[str, Any]] = {

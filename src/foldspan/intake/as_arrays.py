@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from foldspan.catalogue.card import Array
-from foldspan.intake import Intake
+from foldspan.intake.model import Intake
 
 
 @dataclass(frozen=True, slots=True, repr=False)

@@ -16,8 +16,8 @@ from pydantic import ValidationError
 
 from foldspan import Visit, reconcile
 from foldspan.api_health import health
-from foldspan.intake import Intake
-from foldspan.told import told_of
+from foldspan.intake.as_arrays import told_of
+from foldspan.intake.model import Intake
 from foldspan.who_gets_a_range import refusal_of
 from told_visits import WEIGHT, tree_of
 

@@ -5,12 +5,12 @@ from __future__ import annotations
 import pytest
 
 from foldspan import FoldspanError, Visit
-from foldspan.intake_reader import LISTS
+from foldspan.intake.from_tree import LISTS
+from foldspan.intake.word_search import near_words, says_nothing, words_in
 from foldspan.session import State
 from foldspan.session_answers import hear
 from foldspan.standards.intake_vocabulary import ALL_WORDS, EVERYDAY, OLD_WORDS, OWN_LINES
 from foldspan.standards.intake_vocabulary_abroad import ABROAD
-from foldspan.told_words import near_words, says_nothing, words_in
 from foldspan.wording_measure import list_words
 
 PRINTED = [(name, word) for name in LISTS for word in LISTS[name]]

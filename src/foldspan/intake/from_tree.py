@@ -9,10 +9,10 @@ from datetime import date
 from numbers import Real
 from typing import Any, Protocol
 
-from foldspan.intake import QUESTIONS, Intake
+from foldspan.intake.model import QUESTIONS, Intake
+from foldspan.intake.word_search import is_told_by_old_word, near_words, says_none, words_in
 from foldspan.quantities import BY_NAME
 from foldspan.standards.intake_vocabulary import CONDITIONS, MEDICINES, SYMPTOMS
-from foldspan.told_words import is_told_by_old_word, near_words, says_none, words_in
 from foldspan.units import plain_number
 
 

@@ -1,0 +1,1 @@
+"""What a client told before measuring."""
