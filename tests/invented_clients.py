@@ -15,16 +15,16 @@ import numpy as np
 
 import foldspan
 from foldspan import api
-from foldspan.agreement import Combined
 from foldspan.anatomy import Anatomy
 from foldspan.case import Case
 from foldspan.catalogue.card import Array
+from foldspan.estimation.combine import Combined
+from foldspan.estimation.pipeline import People, Reconciled, Settings, reconcile_people
 from foldspan.measurement.accepted_values import LASTING_SHARE, accept
 from foldspan.measurement.outlier_search import Suspect, slip_suspects
 from foldspan.problems import FoldspanError
 from foldspan.protocol.technical_error import technical_error
 from foldspan.quantities import BY_NAME, MEASURED, SEXES, WAISTS, Sex
-from foldspan.reconciliation import People, Reconciled, Settings, reconcile_people
 from foldspan.reference.body_dimensions import (
     AGE,
     NAMES,

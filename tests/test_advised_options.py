@@ -118,8 +118,8 @@ NOT_SAID: dict[tuple[str, str], tuple[str, str]] = {
         "they write no file; measure says its own remedy before",
     ),
     ("pages.page_report", "--for"): ("measure screen", "they write pages, and no figure alone"),
-    ("people", "--local"): ("equations precision", "they judge no range"),
-    ("people", "--scale"): ("equations precision", "they judge no range"),
+    ("estimation.batch", "--local"): ("equations precision", "they judge no range"),
+    ("estimation.batch", "--scale"): ("equations precision", "they judge no range"),
     ("screen_parts", "--force"): ("measure", "a folder of parts is written by screen"),
     ("screen_parts", "--resume"): (
         "calibrate precision report",

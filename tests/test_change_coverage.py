@@ -22,11 +22,11 @@ from foldspan import footing
 from foldspan.case import Case
 from foldspan.catalogue.card import FAMILIES
 from foldspan.changes import STABILITY, Change, Difference, change_between
+from foldspan.estimation.pipeline import People, Reconciled, reconcile_people
 from foldspan.footing import Taken
 from foldspan.measurement.accepted_values import accept
 from foldspan.protocol.technical_error import technical_error
 from foldspan.quantities import BY_NAME, MEASURED, SEXES, WAISTS, Sex
-from foldspan.reconciliation import People, Reconciled, reconcile_people
 from foldspan.reference.body_dimensions import AGE, NAMES, PLACE, moments
 from foldspan.reference.population import indicators
 from invented_clients import FULL, MEDIUM, SETTINGS, TAPE, Client, cases, near_average, read

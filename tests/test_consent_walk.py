@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 
 from foldspan.catalogue import EQUATIONS
-from foldspan.evaluate import needed
+from foldspan.estimation.evaluate import needed
 from foldspan.protocol.plans import PLAN_BY_KEY
 from foldspan.quantities import BY_NAME
 from foldspan.session import State

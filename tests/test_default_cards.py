@@ -7,13 +7,13 @@ from dataclasses import replace
 
 import pytest
 
-from foldspan import default_cards
 from foldspan.catalogue import EQUATIONS, equation_by_key
 from foldspan.catalogue.card import Equation
 from foldspan.catalogue.checked_on_others import CHECKS, Check
 from foldspan.cli import catalogue_page
-from foldspan.default_cards import REASONS, cards_for, on_request_because
-from foldspan.people import Settings, settings_for
+from foldspan.estimation import default_cards
+from foldspan.estimation.batch import Settings, settings_for
+from foldspan.estimation.default_cards import REASONS, cards_for, on_request_because
 from foldspan.quantities import SEXES, Sex
 from foldspan.reference.equation_errors import SEEN, Seen
 from foldspan.wording import LEFT_OUT_WORDS

@@ -12,11 +12,11 @@ from foldspan.api import case_of, placed_outside
 from foldspan.catalogue.card import FAMILIES
 from foldspan.cli.explain_text import trainer_page
 from foldspan.client_talk import client_words
+from foldspan.estimation.pipeline import Settings
 from foldspan.explanation import Explanation
 from foldspan.next_measurement import NextMeasurement
 from foldspan.outside_results import join
 from foldspan.protocol.outside_methods import OUTSIDE_BY_KEY
-from foldspan.reconciliation import Settings
 from foldspan.result import SpokenFinding
 from foldspan.visit import Visit
 from foldspan.wording_client import CLIENT_REASONS

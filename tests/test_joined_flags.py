@@ -10,9 +10,9 @@ import pytest
 import foldspan
 from foldspan.cli.measure_results import End, _results
 from foldspan.cli.measure_since import since_last
+from foldspan.estimation.local_correction import LocalCorrection, SiteOffsets
 from foldspan.flags import Raised, raised_flags
 from foldspan.joined_flags import joined_flags
-from foldspan.local import LocalCorrection, SiteOffsets
 from foldspan.result import SpokenFlag
 from foldspan.standards.referral_rules import LEVELS, RULE_BY_CODE, RULES
 from page_reading import READERS, read_html, visit

@@ -13,8 +13,8 @@ import pandas as pd
 import pytest
 
 import foldspan
-from foldspan.agreement import Z_WIDE
 from foldspan.cli.health_rates import LOW_FAT_FOUND
+from foldspan.estimation.combine import Z_WIDE
 from foldspan.lean_folds import SEVEN
 from foldspan.quantities import SEXES, Sex
 from foldspan.reference.population import reference_people

@@ -13,7 +13,7 @@ import pytest
 
 from foldspan.catalogue import EQUATIONS
 from foldspan.cli import main, measure_loop
-from foldspan.evaluate import needed
+from foldspan.estimation.evaluate import needed
 from foldspan.quantities import BY_NAME
 from measure_driver import (
     MAN,

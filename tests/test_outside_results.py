@@ -20,10 +20,10 @@ from foldspan import FoldspanError, Visit, reconcile
 from foldspan.api import case_of, placed_outside
 from foldspan.case import Case
 from foldspan.catalogue.card import FAMILIES
+from foldspan.estimation.pipeline import settings_for
 from foldspan.explanation import placed_tree
 from foldspan.outside_results import REMARKS, OutsideResult, Placed, place
 from foldspan.protocol.outside_methods import OUTSIDE_METHODS
-from foldspan.reconciliation import settings_for
 from foldspan.result_sheet import Sheet, check_sheet
 from foldspan.wording_explain import REMARK_SENTENCES, outside_sentences, sheet_sentences
 

@@ -22,10 +22,10 @@ from foldspan.anatomy import Anatomy
 from foldspan.case import Case
 from foldspan.catalogue.card import FAMILIES
 from foldspan.disagreement import all_pairs, findings_for
+from foldspan.estimation.pipeline import settings_for
 from foldspan.measurement.accepted_values import accept
 from foldspan.pairs import Pair, Reason, pair
 from foldspan.quantities import SEXES, Sex
-from foldspan.reconciliation import settings_for
 from invented_clients import (
     BMI_AGE,
     CONSISTENT_SEED,

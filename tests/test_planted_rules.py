@@ -9,10 +9,10 @@ import numpy as np
 import pytest
 
 import foldspan
+from foldspan.estimation.pipeline import Settings
 from foldspan.indices import Measured
 from foldspan.kept_visit import Correction, corrected
 from foldspan.pages.client_page import client_bands
-from foldspan.reconciliation import Settings
 from foldspan.two_scales import fat_on
 
 TREE: dict[str, Any] = {
@@ -53,7 +53,7 @@ def test_a_site_that_keeps_a_reading_stays_on_its_lists() -> None:
 @pytest.mark.parametrize("scale", ["density", "dxa"])
 def test_a_result_moved_to_the_other_scale_carries_the_error_of_the_move(scale: Any) -> None:
     """Moved by 3 points with the scatter between the scales, added in quadrature; docs/method.md."""
-    from foldspan.errormodel import SCALE_SD
+    from foldspan.estimation.error_model import SCALE_SD
 
     here = Measured(np.array([30.0]), np.array([4.0]))
     other = "dxa" if scale == "density" else "density"
@@ -81,8 +81,8 @@ def test_bands_of_fat_are_not_shown_to_athletes() -> None:
 def test_clothing_stays_in_the_error_that_a_next_reading_is_expected_to_leave() -> None:
     """A layer of cloth is there at the next reading too: repeating the hip narrows it less."""
     from foldspan.api import case_of
+    from foldspan.estimation.pipeline import settings_for
     from foldspan.next_measurement import _error_after
-    from foldspan.reconciliation import settings_for
 
     settings = settings_for("density", "siri1961", with_disputed=False)
     clothed = foldspan.Visit.from_dict(TREE)

@@ -21,11 +21,11 @@ import pytest
 
 import foldspan
 from foldspan import screen_parts
-from foldspan.applicability import ANCESTRY_INDICATORS, reads_ancestry
 from foldspan.catalogue import EQUATIONS
-from foldspan.people import People, cards_for
+from foldspan.estimation.applicability import ANCESTRY_INDICATORS, reads_ancestry
+from foldspan.estimation.batch import People, cards_for
+from foldspan.estimation.pipeline import reconcile_people
 from foldspan.quantities import BY_NAME
-from foldspan.reconciliation import reconcile_people
 from foldspan.reference.population import indicators
 from foldspan.screen_pool import in_order
 from foldspan.screening import Screening

@@ -22,11 +22,11 @@ from foldspan.api import case_of
 from foldspan.catalogue.card import FAMILIES, Scale
 from foldspan.cli.measure_results import show
 from foldspan.cli.measure_screen import Screen
+from foldspan.estimation.batch import settings_for
+from foldspan.estimation.local_correction import LocalCorrection, SiteOffsets
 from foldspan.fhir import bundle
-from foldspan.local import LocalCorrection, SiteOffsets
 from foldspan.local_reader import read
 from foldspan.pairs import pair
-from foldspan.people import settings_for
 from foldspan.records import Book
 from foldspan.session import State
 from foldspan.session_keeper import Keeper

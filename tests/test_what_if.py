@@ -16,16 +16,16 @@ import pytest
 
 import example_visits
 from foldspan import FoldspanError, Visit, reconcile
-from foldspan.agreement import STRAINED_QUANTILE, Z_LIKELY
 from foldspan.anatomy import Anatomy
 from foldspan.api import case_of
 from foldspan.api_explain import explain
 from foldspan.case import Case, what_if
 from foldspan.catalogue.card import FAMILIES
 from foldspan.cli.explain_text import trainer_page
-from foldspan.evaluate import needed
+from foldspan.estimation.combine import STRAINED_QUANTILE, Z_LIKELY
+from foldspan.estimation.evaluate import needed
+from foldspan.estimation.pipeline import Reconciled, settings_for
 from foldspan.quantities import BY_NAME, WAISTS
-from foldspan.reconciliation import Reconciled, settings_for
 from foldspan.visit import Site
 from foldspan.what_if import WouldAgree, leave_one_out, would_agree
 

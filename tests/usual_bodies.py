@@ -6,12 +6,12 @@ from functools import cache
 
 import numpy as np
 
-from foldspan.agreement import verdicts
 from foldspan.catalogue.card import Array
+from foldspan.estimation.batch import People, Settings
+from foldspan.estimation.combine import verdicts
+from foldspan.estimation.pipeline import Reconciled, reconcile_people
 from foldspan.measurement.accepted_values import accept_column
-from foldspan.people import People, Settings
 from foldspan.quantities import BY_NAME, MEASURED, Sex
-from foldspan.reconciliation import Reconciled, reconcile_people
 from foldspan.reference.population import reference_people
 
 SIZE = ("weight_kg", "height_cm")

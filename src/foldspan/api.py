@@ -6,30 +6,31 @@ from collections.abc import Mapping, Sequence
 
 import numpy as np
 
-from foldspan import agreement, wording
+from foldspan import wording
 from foldspan.anatomy import Anatomy
-from foldspan.applicability import ANCESTRY_INDICATORS
 from foldspan.case import Case
 from foldspan.catalogue import EQUATIONS
 from foldspan.catalogue.card import FAMILIES, SCALES, Equation, Scale
-from foldspan.errormodel import SCALE_OFFSET
-from foldspan.health_check import health_of, health_of_both, health_without_range
-from foldspan.indices import Measured
-from foldspan.listed_equations import listed_equations
-from foldspan.local import LocalCorrection
-from foldspan.local_used import local_used
-from foldspan.numerics.ordered_sums import quadratic
-from foldspan.on_request import beside_the_range
-from foldspan.outside_results import Joined, Placed, join, place
-from foldspan.problems import Problem
-from foldspan.quantities import BY_NAME, SEXES, Sex
-from foldspan.reconciliation import (
+from foldspan.estimation import combine
+from foldspan.estimation.applicability import ANCESTRY_INDICATORS
+from foldspan.estimation.error_model import SCALE_OFFSET
+from foldspan.estimation.local_correction import LocalCorrection
+from foldspan.estimation.on_request import beside_the_range
+from foldspan.estimation.pipeline import (
     People,
     Reconciled,
     Settings,
     reconcile_people,
     settings_for,
 )
+from foldspan.health_check import health_of, health_of_both, health_without_range
+from foldspan.indices import Measured
+from foldspan.listed_equations import listed_equations
+from foldspan.local_used import local_used
+from foldspan.numerics.ordered_sums import quadratic
+from foldspan.outside_results import Joined, Placed, join, place
+from foldspan.problems import Problem
+from foldspan.quantities import BY_NAME, SEXES, Sex
 from foldspan.reference.population import indicators
 from foldspan.result import (
     EquationResult,
@@ -256,7 +257,7 @@ def _result(
         misfit=Misfit(
             q,
             dof,
-            agreement.chance_of_misfit(q, dof) if dof else None,
+            combine.chance_of_misfit(q, dof) if dof else None,
             float(combined.inflation[0]),
         ),
         families=tuple(
@@ -283,14 +284,14 @@ def _result(
     )
 
 
-def _unwidened_low(combined: agreement.Combined, joined: Joined, scale: Scale) -> float:
+def _unwidened_low(combined: combine.Combined, joined: Joined, scale: Scale) -> float:
     """Lower end of the 95 % range on the density scale, where the least fat was stated.
 
     Before the widening: a quarrel of methods is no sign of low fat.
     """
     deviation = joined.se / (float(combined.inflation[0]) * joined.inflation)
     moved = SCALE_OFFSET if scale == "dxa" else 0.0
-    return joined.estimate - agreement.Z_WIDE * deviation - moved
+    return joined.estimate - combine.Z_WIDE * deviation - moved
 
 
 def budget(answer: Reconciled, joined: Joined | None = None) -> dict[str, float]:
@@ -311,8 +312,8 @@ def budget(answer: Reconciled, joined: Joined | None = None) -> dict[str, float]
 
 def _spread(estimate: float, se: float) -> Spread:
     ends = []
-    for z in (agreement.Z_LIKELY, agreement.Z_WIDE):
-        low, high = agreement.interval(np.array([estimate]), np.array([se]), z)
+    for z in (combine.Z_LIKELY, combine.Z_WIDE):
+        low, high = combine.interval(np.array([estimate]), np.array([se]), z)
         ends.append((float(low[0]), float(high[0])))
     return Spread(estimate, se, ends[0], ends[1])
 

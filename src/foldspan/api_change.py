@@ -10,14 +10,14 @@ from typing import Any, NoReturn
 from foldspan.api import case_of, reconcile
 from foldspan.change_result import ChangeResult, of_both_sexes
 from foldspan.changes import COMPARISONS, DAYS_A_MONTH, change_between, trend_of
+from foldspan.estimation.local_correction import LocalCorrection
+from foldspan.estimation.pipeline import Settings, settings_for
 from foldspan.footing import Taken
 from foldspan.health_check import flags_of_height
 from foldspan.joined_flags import joined_flags
-from foldspan.local import LocalCorrection
 from foldspan.local_used import local_used
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import SEXES
-from foldspan.reconciliation import Settings, settings_for
 from foldspan.result import SpokenFlag
 from foldspan.standards.referral_rules import RULE_BY_CODE
 from foldspan.visit import Visit

@@ -13,12 +13,12 @@ from foldspan.api import (
     result_of,
 )
 from foldspan.disagreement import all_pairs
+from foldspan.estimation.local_correction import LocalCorrection
+from foldspan.estimation.pipeline import settings_for
 from foldspan.explanation import Explanation
-from foldspan.local import LocalCorrection
 from foldspan.next_measurement import NextMeasurement, best_repeat, next_measurements, widths
 from foldspan.outside_results import joining
 from foldspan.pairs import Pair, pair
-from foldspan.reconciliation import settings_for
 from foldspan.result import Result
 from foldspan.visit import Visit
 from foldspan.what_if import leave_one_out, would_agree

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from foldspan.api import reconcile
-from foldspan.local import LocalCorrection
+from foldspan.estimation.local_correction import LocalCorrection
 from foldspan.result import Health
 from foldspan.visit import Visit
 

@@ -12,8 +12,9 @@ from foldspan.api_change import change, check_one_client
 from foldspan.api_explain import explained
 from foldspan.change_result import ChangeResult
 from foldspan.display_units import UNITS
+from foldspan.estimation.batch import settings_for
+from foldspan.estimation.local_correction import LocalCorrection
 from foldspan.language import LANGUAGES
-from foldspan.local import LocalCorrection
 from foldspan.pages.client_page import client_page
 from foldspan.pages.clinician_letter import clinician_letter
 from foldspan.pages.document import Document
@@ -21,7 +22,6 @@ from foldspan.pages.material import Material
 from foldspan.pages.page_report import NOT_AGREED, Report
 from foldspan.pages.trainer_page import trainer_page
 from foldspan.pages.typed_text import as_typed
-from foldspan.people import settings_for
 from foldspan.problems import FoldspanError, Problem
 from foldspan.result import Result
 from foldspan.visit import Visit

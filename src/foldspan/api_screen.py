@@ -8,12 +8,12 @@ from contextlib import closing, contextmanager, nullcontext
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
+from foldspan.estimation.local_correction import LocalCorrection
+from foldspan.estimation.pipeline import settings_for
 from foldspan.files.output import Outputs, check_apart, check_outputs, private_file
-from foldspan.local import LocalCorrection
 from foldspan.local_used import LocalUsed
 from foldspan.parquet_table import ParquetSource
 from foldspan.problems import FoldspanError, Problem
-from foldspan.reconciliation import settings_for
 from foldspan.screen_batch import Plan
 from foldspan.screen_doors import Doors, check_list, doors_of
 from foldspan.screen_gather import ReferralList

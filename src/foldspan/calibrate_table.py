@@ -8,15 +8,15 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from foldspan.agreement import CEILING_PERCENT, FLOOR_PERCENT, verdicts
-from foldspan.applicability import LEAVES_OUT, Fit
 from foldspan.calibration import Judgement, judge
 from foldspan.catalogue.card import FAMILIES, SCALES, Array, Scale
-from foldspan.errormodel import scale_moves
-from foldspan.local import LocalCorrection, by_family
+from foldspan.estimation.applicability import LEAVES_OUT, Fit
+from foldspan.estimation.combine import CEILING_PERCENT, FLOOR_PERCENT, verdicts
+from foldspan.estimation.error_model import scale_moves
+from foldspan.estimation.local_correction import LocalCorrection, by_family
+from foldspan.estimation.pipeline import Reconciled, settings_for
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import SEXES, Sex
-from foldspan.reconciliation import Reconciled, settings_for
 from foldspan.referenced_table import ReferencedTable, referenced
 from foldspan.table_clients import Clients
 from foldspan.table_reader import Rows

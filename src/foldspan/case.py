@@ -10,10 +10,10 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from foldspan.agreement import verdicts
 from foldspan.catalogue.card import Array
+from foldspan.estimation.combine import verdicts
+from foldspan.estimation.pipeline import People, Reconciled, Settings, reconcile_people
 from foldspan.quantities import MEASURED
-from foldspan.reconciliation import People, Reconciled, Settings, reconcile_people
 
 # How each version of a visit names its changes: quantity → value, NaN for not taken.
 Changes = Mapping[str, float]
@@ -42,7 +42,7 @@ class Case:
 
     @property
     def verdict(self) -> str:
-        """How far the methods agree, see ``agreement.verdicts``."""
+        """How far the methods agree, see ``estimation.combine.verdicts``."""
         combined = self.answer.combined
         return str(verdicts(combined.q, combined.dof)[0])
 

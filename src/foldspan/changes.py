@@ -13,10 +13,10 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from foldspan.agreement import Z_LIKELY, Z_WIDE
 from foldspan.bands import chance_below
 from foldspan.case import Case
 from foldspan.catalogue.card import Array
+from foldspan.estimation.combine import Z_LIKELY, Z_WIDE
 from foldspan.footing import CALLIPER_SHARE, DAYS_A_WEEK, Footing, Taken, footing_of
 from foldspan.numerics.ordered_sums import inner, product, quadratic
 from foldspan.quantities import BY_NAME, WAISTS

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from foldspan.client_notices import Notices, notices_of
-from foldspan.errormodel import SCALE_OFFSET
+from foldspan.estimation.error_model import SCALE_OFFSET
 from foldspan.explanation import Explanation
 from foldspan.language import ENGLISH, Language, Said
 from foldspan.offers import is_large

@@ -11,14 +11,14 @@ from itertools import combinations
 
 import numpy as np
 
-from foldspan.agreement import verdicts
 from foldspan.anatomy import Anatomy
-from foldspan.applicability import LEAVES_OUT, Fit
 from foldspan.catalogue.card import FAMILIES, Array
-from foldspan.errormodel import SCALE_OFFSET
+from foldspan.estimation.applicability import LEAVES_OUT, Fit
+from foldspan.estimation.combine import verdicts
+from foldspan.estimation.error_model import SCALE_OFFSET
+from foldspan.estimation.pipeline import Reconciled
 from foldspan.numerics.ordered_sums import inner, quadratic
 from foldspan.pairs import Pair, pair
-from foldspan.reconciliation import Reconciled
 
 FINDING_CODES: dict[str, str] = {
     "families_apart": "the highest and the lowest family differ by this much",

@@ -15,7 +15,7 @@ from typing import Any
 from foldspan.catalogue import EQUATIONS
 from foldspan.catalogue.card import Equation
 from foldspan.client_notices import is_about_the_body
-from foldspan.evaluate import needed
+from foldspan.estimation.evaluate import needed
 from foldspan.explanation import Explanation
 from foldspan.intake_answers import answers_of
 from foldspan.pages.typed_text import as_typed

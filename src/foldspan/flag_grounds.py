@@ -9,7 +9,7 @@ from collections.abc import Collection, Mapping
 
 import numpy as np
 
-from foldspan.agreement import Z_WIDE, interval
+from foldspan.estimation.combine import Z_WIDE, interval
 from foldspan.flags import Raised
 from foldspan.flags_measured import STRAIN, WAIST_TO_HEIGHT
 from foldspan.flags_told import WEAK

@@ -14,13 +14,13 @@ from itertools import pairwise
 
 import numpy as np
 
-from foldspan.applicability import ANCESTRY_INDICATORS, LEAVES_OUT
 from foldspan.case import Case, versions
 from foldspan.catalogue.card import FAMILIES, Array
-from foldspan.local import by_family
+from foldspan.estimation.applicability import ANCESTRY_INDICATORS, LEAVES_OUT
+from foldspan.estimation.local_correction import by_family
+from foldspan.estimation.pipeline import Reconciled, reconcile_people
 from foldspan.numerics.ordered_sums import inner, product, quadratic
 from foldspan.quantities import BY_NAME, MEASURED
-from foldspan.reconciliation import Reconciled, reconcile_people
 
 # Callipers of two kinds can differ by about a tenth of every fold: 8 to 9 g/mm² of jaw pressure thins
 # folds by 10 % (evidence on callipers, abstract read); as a standard error it is our use.

@@ -8,6 +8,7 @@ import numpy as np
 
 from foldspan.bands import Band, bands_of, without_too_much
 from foldspan.catalogue.card import SCALES
+from foldspan.estimation.pipeline import People
 from foldspan.flag_grounds import grounds_of
 from foldspan.flags import LOW_WEIGHT, Raised, chances_of, chances_without_range, raised_flags
 from foldspan.flags_measured import height_lost, reads_high
@@ -15,7 +16,6 @@ from foldspan.indices import Measured, body_mass_index, indices_of
 from foldspan.intake.as_arrays import Told, told_of
 from foldspan.intake_answers import answers_of, named
 from foldspan.quantities import BY_NAME
-from foldspan.reconciliation import People
 from foldspan.result import Health, SpokenBand, SpokenFlag
 from foldspan.rulers import rulers_apart
 from foldspan.standards.referral_rules import LEVELS, RULE_BY_CODE

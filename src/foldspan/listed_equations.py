@@ -8,11 +8,11 @@ from dataclasses import replace
 import numpy as np
 
 from foldspan.anatomy import Anatomy
-from foldspan.applicability import LEAVES_OUT, Fit, codes
 from foldspan.catalogue import EQUATIONS
 from foldspan.catalogue.card import Equation, Scale
-from foldspan.errormodel import scale_moves, shared_error
-from foldspan.on_request import ON_REQUEST, Beside
+from foldspan.estimation.applicability import LEAVES_OUT, Fit, codes
+from foldspan.estimation.error_model import scale_moves, shared_error
+from foldspan.estimation.on_request import ON_REQUEST, Beside
 from foldspan.result import EquationResult
 
 

@@ -15,8 +15,8 @@ import tomli_w
 from foldspan.calibrate_table import Answered, gather
 from foldspan.calibration import Judgement, judge
 from foldspan.catalogue.card import Array, Scale
+from foldspan.estimation.local_correction import LEAST_PEOPLE, LocalCorrection, SiteOffsets, learn
 from foldspan.files.output import write_private
-from foldspan.local import LEAST_PEOPLE, LocalCorrection, SiteOffsets, learn
 from foldspan.local_reader import SCHEMA_VERSION, read
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import SEXES, Sex

@@ -16,8 +16,8 @@ import numpy as np
 from platformdirs import user_config_path
 
 from foldspan.catalogue.card import FAMILIES, SCALES
+from foldspan.estimation.local_correction import LocalCorrection, SiteOffsets
 from foldspan.files.input import read_tree
-from foldspan.local import LocalCorrection, SiteOffsets
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import SEXES
 

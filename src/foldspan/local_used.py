@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 
 from foldspan.case import Case
-from foldspan.local import by_family
+from foldspan.estimation.local_correction import by_family
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,17 +13,17 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from foldspan import agreement
-from foldspan.applicability import LEAVES_OUT, Fit
 from foldspan.case import Case, Changes, what_if
 from foldspan.catalogue.card import Array
-from foldspan.evaluate import needed
+from foldspan.estimation import combine
+from foldspan.estimation.applicability import LEAVES_OUT, Fit
+from foldspan.estimation.evaluate import needed
+from foldspan.estimation.pipeline import Reconciled
 from foldspan.measurement.accepted_values import LASTING_SHARE, MEDIAN_OF_THREE, accept
 from foldspan.numerics.ordered_sums import product
 from foldspan.protocol.effort import BARED, INTIMATE, minutes
 from foldspan.protocol.technical_error import technical_error
 from foldspan.quantities import BY_NAME, MEASURED
-from foldspan.reconciliation import Reconciled
 from foldspan.reference.body_dimensions import AGE, conditional
 from foldspan.reference.population import quasi_normals
 
@@ -166,7 +166,7 @@ def _error_of(name: str, value: float, count: int) -> float:
 
 def widths(answer: Reconciled) -> Array:
     """Return the width of the 80 % range of every person [points]."""
-    low, high = agreement.interval(answer.combined.estimate, answer.combined.se, agreement.Z_LIKELY)
+    low, high = combine.interval(answer.combined.estimate, answer.combined.se, combine.Z_LIKELY)
     return np.asarray(high - low)
 
 
@@ -183,7 +183,7 @@ def _expected(
         return []
     answer, now = what_if(case, changes, errors), float(widths(case.answer)[0])
     found = widths(answer).reshape(len(offered), -1)
-    verdicts = agreement.verdicts(answer.combined.q, answer.combined.dof).reshape(found.shape)
+    verdicts = combine.verdicts(answer.combined.q, answer.combined.dof).reshape(found.shape)
     return [
         NextMeasurement(
             names=names,

@@ -13,8 +13,9 @@ from datetime import date
 
 import numpy as np
 
-from foldspan import agreement, errormodel
 from foldspan.catalogue.card import FAMILIES, Array
+from foldspan.estimation import combine, error_model
+from foldspan.estimation.pipeline import Reconciled, Settings
 from foldspan.numerics.ordered_sums import inner, quadratic
 from foldspan.protocol.outside_methods import (
     OLD_AFTER_DAYS,
@@ -23,11 +24,10 @@ from foldspan.protocol.outside_methods import (
     SOUND,
     UNKNOWN_SCALE_SD,
 )
-from foldspan.reconciliation import Reconciled, Settings
 from foldspan.result_sheet import Sheet, SheetCheck, check_sheet
 
 # A result within this many standard deviations of the difference goes with the range (95 %).
-CONSISTENT = agreement.Z_WIDE
+CONSISTENT = combine.Z_WIDE
 REMARKS: dict[str, str] = {
     "does_not_add_up": "its own numbers contradict each other",
     "too_little": "neither a fat percentage nor the masses to compute one",
@@ -121,16 +121,16 @@ def place(
     if not method.scale:
         error = math.hypot(error, UNKNOWN_SCALE_SD)
     elif method.scale != settings.scale:
-        up = errormodel.SCALE_OFFSET
+        up = error_model.SCALE_OFFSET
         moved += up if settings.scale == "dxa" else -up
-        error = math.hypot(error, errormodel.SCALE_SD[settings.scale])
+        error = math.hypot(error, error_model.SCALE_SD[settings.scale])
     if not SOUND[0] <= moved <= SOUND[1]:
         return Placed(method.key, percent, None, None, None, None, check, ("not_sound", *remarks))
     estimate, se = float(answer.combined.estimate[0]), float(answer.combined.se[0])
     apart = abs(moved - estimate)
     shared = _shared_with(answer, settings, result.method)
     spread = math.sqrt(max(se**2 + error**2 - 2.0 * shared, 0.0))
-    outside = max(apart - agreement.Z_LIKELY * se, 0.0)
+    outside = max(apart - combine.Z_LIKELY * se, 0.0)
     return Placed(
         method.key, percent, moved, error, apart <= CONSISTENT * spread, outside, check,
         tuple(remarks),
@@ -165,9 +165,9 @@ def _shared_with(answer: Reconciled, settings: Settings, method: str) -> float:
         return 0.0
     family = answer.combined.weights[:, 0]
     moved = np.array([float(card.scale != settings.scale) for card in answer.cards])
-    places = np.argmax(errormodel.family_rows(answer.cards), axis=0)
+    places = np.argmax(error_model.family_rows(answer.cards), axis=0)
     pull = float(np.sum(family[places] * answer.weights[:, 0] * moved))
-    return pull * errormodel.SCALE_SD[settings.scale] ** 2
+    return pull * error_model.SCALE_SD[settings.scale] ** 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -215,8 +215,8 @@ def join(answer: Reconciled, settings: Settings, placed: Sequence[Placed]) -> Jo
     values = np.array([estimate, *(one.on_scale or 0.0 for one in chosen)])
     covariance = _joint_covariance(answer, settings, chosen, se)[None]
     present = np.ones((1, values.size), dtype=bool)
-    weights = agreement.best_weights(covariance, present)[0]
-    q, dof = agreement.misfit(values[None], covariance, present)
+    weights = combine.best_weights(covariance, present)[0]
+    q, dof = combine.misfit(values[None], covariance, present)
     inflation = max(1.0, float(q[0]) / ALLOWED_QUARREL[int(dof[0]) - 1])
     variance = quadratic(weights, covariance[0]) * inflation
     return Joined(
@@ -231,7 +231,7 @@ def _joint_covariance(
     answer: Reconciled, settings: Settings, chosen: Sequence[Placed], se: float
 ) -> Array:
     """Covariance of the range and of the results [points²], the range first."""
-    step = errormodel.SCALE_SD[settings.scale]
+    step = error_model.SCALE_SD[settings.scale]
     moved = [OUTSIDE_BY_KEY[one.method].scale not in ("", settings.scale) for one in chosen]
     size = len(chosen) + 1
     covariance = np.zeros((size, size))

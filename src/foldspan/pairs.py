@@ -20,18 +20,18 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from foldspan import errormodel
 from foldspan.anatomy import Anatomy, voice, with_voices
-from foldspan.applicability import beyond_limits
 from foldspan.case import Case
 from foldspan.catalogue.card import FAMILIES, Array, Conversion
 from foldspan.catalogue.density_to_fat import CONVERSIONS
-from foldspan.evaluate import needed
-from foldspan.local import by_family
+from foldspan.estimation import error_model
+from foldspan.estimation.applicability import beyond_limits
+from foldspan.estimation.evaluate import needed
+from foldspan.estimation.local_correction import by_family
+from foldspan.estimation.pipeline import conversion_fits, variant_variance
 from foldspan.numerics.ordered_sums import inner, least_squares, product, quadratic
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import WAISTS
-from foldspan.reconciliation import conversion_fits, variant_variance
 from foldspan.reference.body_dimensions import pattern_people
 
 # Reasons smaller than this are not worth a line [points]; signs of the build must weigh more.
@@ -123,7 +123,7 @@ def pair(anatomy: Anatomy, first: str, second: str) -> Pair:
     apart, case = one - other, anatomy.case
     printed, mended = anatomy.printed, anatomy.mended_prints
     difference = inner(apart, printed)
-    by_scale = inner(apart, errormodel.scale_moves(case.answer.cards, case.settings.scale))
+    by_scale = inner(apart, error_model.scale_moves(case.answer.cards, case.settings.scale))
     by_site = inner(apart, _site_moves(case))
     moved = by_scale + by_site
     reasons: list[Reason] = []
@@ -243,7 +243,7 @@ def _variances(anatomy: Anatomy, apart: Array) -> dict[str, float]:
     """
     case, answer = anatomy.case, anatomy.case.answer
     cards, people, settings = answer.cards, case.people, case.settings
-    correlation = errormodel.error_correlation_of(cards, people.sex, settings.correlation_rule)
+    correlation = error_model.error_correlation_of(cards, people.sex, settings.correlation_rule)
     home = np.array([FAMILIES.index(card.family) for card in cards])
     site = by_family(settings.local, people.sex)
     own, elsewhere = apart * site.spread[home], np.where(site.known[home], 0.0, apart)
@@ -256,8 +256,8 @@ def _variances(anatomy: Anatomy, apart: Array) -> dict[str, float]:
     elsewhere = elsewhere * (1.0 - anatomy.levelled)
     moved = np.array([float(card.scale != settings.scale) for card in cards])
     dense = np.array([float(card.predicts == "density") for card in cards])
-    found["scale"] = inner(elsewhere, moved) ** 2 * errormodel.SCALE_SD[settings.scale] ** 2
-    found["conversion"] = inner(elsewhere, dense) ** 2 * errormodel.CONVERSION_SD**2
+    found["scale"] = inner(elsewhere, moved) ** 2 * error_model.SCALE_SD[settings.scale] ** 2
+    found["conversion"] = inner(elsewhere, dense) ** 2 * error_model.CONVERSION_SD**2
     by_home = np.bincount(home, weights=apart, minlength=len(FAMILIES))
     found["local"] = quadratic(by_home, site.uncertainty)
     found["tester"] = _squares(loads.readings, people.reading_se)
@@ -347,7 +347,7 @@ def _site_variance(anatomy: Anatomy, apart: Array) -> float:
         spread[row] = 0.0 if found is None else float(np.sqrt(found[0]))
     loaded = apart * spread
     rule = case.settings.correlation_rule
-    correlation = errormodel.error_correlation_of(case.answer.cards, case.people.sex, rule)
+    correlation = error_model.error_correlation_of(case.answer.cards, case.people.sex, rule)
     return quadratic(loaded, correlation)
 
 

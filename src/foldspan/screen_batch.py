@@ -16,8 +16,8 @@ from foldspan.catalogue.card import Array
 from foldspan.csv_blocks import Block, Piece, read_block
 from foldspan.csv_lines import all_harmless, harmless, lines_of, may_hold_formula, quoted
 from foldspan.csv_rows import Dialect
-from foldspan.local import LocalCorrection
-from foldspan.reconciliation import Settings, settings_for
+from foldspan.estimation.local_correction import LocalCorrection
+from foldspan.estimation.pipeline import Settings, settings_for
 from foldspan.row_marks import Mark
 from foldspan.screen_columns import problem_column, text_columns, typed_columns
 from foldspan.screen_gather import SHOWN

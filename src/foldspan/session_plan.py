@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from foldspan.catalogue import EQUATIONS
-from foldspan.evaluate import needed
+from foldspan.estimation.evaluate import needed
 from foldspan.protocol.clothing import CORRECTED
 from foldspan.protocol.effort import INTIMATE
 from foldspan.protocol.plans import ALWAYS, CONSENT, COVERED, PLAN_BY_KEY

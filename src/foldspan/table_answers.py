@@ -6,10 +6,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from foldspan import agreement
-from foldspan.applicability import LEAVES_OUT
 from foldspan.catalogue.card import FAMILIES, Array
-from foldspan.reconciliation import Reconciled, Settings
+from foldspan.estimation import combine
+from foldspan.estimation.applicability import LEAVES_OUT
+from foldspan.estimation.pipeline import Reconciled, Settings
 from foldspan.row_marks import Mark, RowMarks
 from foldspan.table_bands import BandColumns
 from foldspan.table_clients import Clients
@@ -97,12 +97,12 @@ def _fill(numbers: dict[str, Array], verdict: Array, some: Array, answer: Reconc
     combined = answer.combined
     numbers["fat_percent"][some] = combined.estimate
     numbers["fat_percent_se"][some] = combined.se
-    for name, z in (("likely", agreement.Z_LIKELY), ("wide", agreement.Z_WIDE)):
-        low, high = agreement.interval(combined.estimate, combined.se, z)
+    for name, z in (("likely", combine.Z_LIKELY), ("wide", combine.Z_WIDE)):
+        low, high = combine.interval(combined.estimate, combined.se, z)
         numbers[f"{name}_low"][some], numbers[f"{name}_high"][some] = low, high
     for place, name in enumerate(FAMILY_COLUMNS):
         numbers[name][some] = answer.families[place]
-    words = agreement.verdicts(combined.q, combined.dof)
+    words = combine.verdicts(combined.q, combined.dof)
     found = np.zeros(some.size, dtype=np.int8)
     for place, word in enumerate(VERDICTS[1:], start=1):
         found |= (words == word) * np.int8(place)

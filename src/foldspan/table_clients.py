@@ -8,8 +8,15 @@ from typing import Self
 
 import numpy as np
 
-from foldspan.applicability import ANCESTRY_INDICATORS
 from foldspan.catalogue.card import Array, Conversion
+from foldspan.estimation.applicability import ANCESTRY_INDICATORS
+from foldspan.estimation.pipeline import (
+    People,
+    Reconciled,
+    Settings,
+    conversion_fits,
+    reconcile_people,
+)
 from foldspan.indices import Measured, body_mass_index
 from foldspan.intake.as_arrays import Told
 from foldspan.intake.word_search import says_none
@@ -17,13 +24,6 @@ from foldspan.measurement.accepted_values import AcceptedColumn
 from foldspan.measurement.plausibility import UNUSED_ERROR
 from foldspan.protocol.cross_checks import rarely_together
 from foldspan.quantities import ANCESTRIES, BY_NAME, MEASURED, SEXES, Sex
-from foldspan.reconciliation import (
-    People,
-    Reconciled,
-    Settings,
-    conversion_fits,
-    reconcile_people,
-)
 from foldspan.reference.population import indicators
 from foldspan.standards.backgrounds import ancestry_of, background_of, read_background
 from foldspan.standards.referral_rules import MONTHS_AFTER_BIRTH

@@ -9,11 +9,11 @@ from typing import Literal
 import numpy as np
 
 from foldspan.catalogue.card import Array
+from foldspan.estimation.pipeline import People, Reconciled, Settings
 from foldspan.flags import chances_of, chances_without_range, raised, weighs_little
 from foldspan.flags_told import Chances
 from foldspan.indices import Indices, Measured, indices_of
 from foldspan.quantities import SEXES, Sex
-from foldspan.reconciliation import People, Reconciled, Settings
 from foldspan.row_marks import RowMarks
 from foldspan.standards.referral_rules import LEVELS, RULES, SURE_AT, Level
 from foldspan.table_clients import Clients

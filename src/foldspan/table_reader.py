@@ -9,8 +9,8 @@ from functools import cache
 import numpy as np
 import pyarrow as pa
 
-from foldspan.applicability import beyond
 from foldspan.catalogue.card import Array
+from foldspan.estimation.applicability import beyond
 from foldspan.flags_measured import WHO_BMI
 from foldspan.measurement.accepted_values import AcceptedColumn, accept_column
 from foldspan.measurement.plausibility import (

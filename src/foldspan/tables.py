@@ -8,8 +8,8 @@ from typing import Any
 
 import pandas as pd
 
-from foldspan.local import LocalCorrection
-from foldspan.reconciliation import settings_for
+from foldspan.estimation.local_correction import LocalCorrection
+from foldspan.estimation.pipeline import settings_for
 from foldspan.row_marks import short_texts
 from foldspan.table_answers import FAMILY_COLUMNS, RANGE, VERDICTS, answer_rows
 from foldspan.table_flags import worst_level

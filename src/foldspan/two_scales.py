@@ -11,10 +11,10 @@ import numpy as np
 
 from foldspan.case import Case
 from foldspan.catalogue.card import SCALES, Scale
-from foldspan.errormodel import SCALE_OFFSET, SCALE_SD
+from foldspan.estimation.error_model import SCALE_OFFSET, SCALE_SD
+from foldspan.estimation.pipeline import People, Settings, reconcile_people
 from foldspan.indices import Measured
 from foldspan.outside_results import Joined
-from foldspan.reconciliation import People, Settings, reconcile_people
 
 
 def fat_on_scales(case: Case, joined: Joined) -> dict[str, Measured]:

@@ -7,11 +7,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from foldspan import agreement
 from foldspan.anatomy import Anatomy, voice
 from foldspan.case import Case, Changes, what_if
 from foldspan.catalogue.card import FAMILIES, Array
-from foldspan.local import by_family
+from foldspan.estimation import combine
+from foldspan.estimation.local_correction import by_family
 from foldspan.quantities import BY_NAME
 
 # Values tried on either side of the reading, up to this many times as large or as small; the crossing
@@ -186,15 +186,15 @@ def leave_one_out(case: Case) -> tuple[Without, ...]:
         masks[np.arange(spoke.size), spoke] = False
         families = np.tile(np.nan_to_num(answer.families[:, 0]), (spoke.size, 1))
         covariance = np.repeat(answer.covariance, spoke.size, axis=0)
-        combined = agreement.combine(families, covariance, masks)
+        combined = combine.combine(families, covariance, masks)
         found += _without([FAMILIES[k] for k in spoke], combined)
     names = list(case.values)
     missing = what_if(case, [{name: np.nan} for name in names])
     return tuple(found + _without(names, missing.combined))
 
 
-def _without(names: list[str], combined: agreement.Combined) -> list[Without]:
-    low, high = agreement.interval(combined.estimate, combined.se, agreement.Z_LIKELY)
+def _without(names: list[str], combined: combine.Combined) -> list[Without]:
+    low, high = combine.interval(combined.estimate, combined.se, combine.Z_LIKELY)
     return [
         Without(name, float(combined.estimate[k]), (float(low[k]), float(high[k])))
         if np.isfinite(combined.estimate[k])

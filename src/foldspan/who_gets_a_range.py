@@ -7,9 +7,9 @@ from collections.abc import Sequence
 import numpy as np
 
 from foldspan import wording
+from foldspan.estimation.pipeline import Settings, conversion_fits
 from foldspan.health_check import health_without_range
 from foldspan.problems import FoldspanError, Problem
-from foldspan.reconciliation import Settings, conversion_fits
 from foldspan.refused_visit import problem_of_flag
 from foldspan.standards.referral_rules import REFUSALS, RULE_BY_CODE
 from foldspan.visit import Visit

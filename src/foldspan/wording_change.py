@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 
-from foldspan.agreement import Z_LIKELY
 from foldspan.change_result import ChangeResult
 from foldspan.change_talk import PROBABLY
 from foldspan.changes import STABILITY, Change, Difference, Trend
+from foldspan.estimation.combine import Z_LIKELY
 from foldspan.footing import BREAKS, FIRST_WEEKS
 from foldspan.quantities import BY_NAME
 from foldspan.wording import SEX_WORDS

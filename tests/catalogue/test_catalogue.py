@@ -10,7 +10,6 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from foldspan.applicability import LEAVES_OUT, Fit
 from foldspan.catalogue import EQUATIONS, conversion_by_key, equation_by_key
 from foldspan.catalogue.card import (
     FAMILIES,
@@ -23,10 +22,11 @@ from foldspan.catalogue.card import (
 from foldspan.catalogue.density_to_fat import CONVERSIONS
 from foldspan.catalogue.printed_error import printed_points
 from foldspan.catalogue.sources import BY_KEY, SOURCES
-from foldspan.default_cards import cards_on_request
-from foldspan.evaluate import arguments, needed
+from foldspan.estimation.applicability import LEAVES_OUT, Fit
+from foldspan.estimation.default_cards import cards_on_request
+from foldspan.estimation.evaluate import arguments, needed
+from foldspan.estimation.pipeline import People, Settings, cards_for, reconcile_people
 from foldspan.quantities import BY_NAME, SEXES, Sex
-from foldspan.reconciliation import People, Settings, cards_for, reconcile_people
 from foldspan.reference.population import indicators, reference_people
 
 PAPERS = Path(__file__).parents[1] / "papers"

@@ -10,14 +10,14 @@ from pathlib import Path
 
 import pytest
 
-from foldspan.applicability import Fit
 from foldspan.cli import app, health_page
 from foldspan.cli.catalogue_page import page
-from foldspan.default_cards import REASONS
 from foldspan.disagreement import FINDING_CODES
-from foldspan.errormodel import BLOCKS
+from foldspan.estimation.applicability import Fit
+from foldspan.estimation.default_cards import REASONS
+from foldspan.estimation.error_model import BLOCKS
+from foldspan.estimation.on_request import ON_REQUEST
 from foldspan.intake.from_tree import INTAKE_KEYS
-from foldspan.on_request import ON_REQUEST
 from foldspan.outside_results import REMARKS
 from foldspan.problems import CODES
 from foldspan.protocol.outside_methods import OUTSIDE_METHODS

@@ -16,9 +16,9 @@ import pytest
 from house_rooms import ORDER, PACKAGE, ROOT, House, imports_of, room_of, syntax_of
 
 import foldspan
-from foldspan.agreement import verdicts
 from foldspan.catalogue.card import FAMILIES, SCALES
-from foldspan.errormodel import BLOCKS
+from foldspan.estimation.combine import verdicts
+from foldspan.estimation.error_model import BLOCKS
 from foldspan.quantities import BY_NAME
 from foldspan.table_layout import REFERENCE, unused_names
 

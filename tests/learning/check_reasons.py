@@ -21,8 +21,8 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 from foldspan import FoldspanError, Visit, api
 from foldspan.anatomy import Anatomy
 from foldspan.catalogue.card import FAMILIES
+from foldspan.estimation.pipeline import settings_for
 from foldspan.pairs import pair
-from foldspan.reconciliation import settings_for
 from open_data.open_tables import survey_of
 
 SECTIONS = {

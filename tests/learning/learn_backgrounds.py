@@ -21,9 +21,9 @@ import numpy as np
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from foldspan.catalogue import EQUATIONS, SIRI
-from foldspan.errormodel import scale_moves
-from foldspan.evaluate import fat_percents
-from foldspan.levelling import Levelling
+from foldspan.estimation.error_model import scale_moves
+from foldspan.estimation.evaluate import fat_percents
+from foldspan.estimation.known_offsets import Levelling
 from foldspan.measurement.waist_conversion import bridge_waists
 from foldspan.quantities import SEXES, Sex
 from foldspan.reference.background_offsets import SHIFTS, Shift

@@ -1,7 +1,7 @@
 """How far a levelled equation reads off in people of one kind of the survey, in two parts.
 
-Run by hand, not by the test suite; prints what ``levelling.LEVELLED_OWN`` and the shared term of
-``errormodel.SHARED_NEW_PEOPLE`` on the DXA scale rest on::
+Run by hand, not by the test suite; prints what ``estimation.known_offsets.LEVELLED_OWN`` and the
+shared term of ``estimation.error_model.SHARED_NEW_PEOPLE`` on the DXA scale rest on::
 
     python tests/learning/learn_carrying.py
 
@@ -20,11 +20,11 @@ import numpy as np
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from foldspan.catalogue import SIRI
-from foldspan.errormodel import scale_moves
-from foldspan.evaluate import fat_percents
-from foldspan.levelling import Levelling
+from foldspan.estimation.batch import cards_for
+from foldspan.estimation.error_model import scale_moves
+from foldspan.estimation.evaluate import fat_percents
+from foldspan.estimation.known_offsets import Levelling
 from foldspan.measurement.waist_conversion import bridge_waists
-from foldspan.people import cards_for
 from foldspan.quantities import SEXES
 from learning.learn_survey_errors import columns_of
 from open_data.open_tables import survey_of

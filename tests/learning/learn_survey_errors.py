@@ -23,8 +23,8 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from foldspan.catalogue import EQUATIONS, SIRI
 from foldspan.catalogue.card import Array, Equation
-from foldspan.errormodel import scale_moves
-from foldspan.evaluate import fat_percents, gradients
+from foldspan.estimation.error_model import scale_moves
+from foldspan.estimation.evaluate import fat_percents, gradients
 from foldspan.measurement.accepted_values import accept_column
 from foldspan.measurement.waist_conversion import bridge_waists
 from foldspan.quantities import BY_NAME, SEXES, Sex

@@ -1,6 +1,6 @@
 """How far the families of usual bodies spread beside their covariance, by sex and size.
 
-Run by hand, not by the test suite; prints ``usual_gaps.SPREAD``::
+Run by hand, not by the test suite; prints ``estimation.usual_gaps.SPREAD``::
 
     python tests/learning/learn_usual_spread.py
 
@@ -22,11 +22,11 @@ from statsmodels.regression.quantile_regression import QuantReg
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
-from foldspan import usual_gaps
-from foldspan.agreement import STRAINED_BELOW, Combined
 from foldspan.calibrate_table import gather
 from foldspan.catalogue.card import FAMILIES, Array
-from foldspan.people import Settings
+from foldspan.estimation import usual_gaps
+from foldspan.estimation.batch import Settings
+from foldspan.estimation.combine import STRAINED_BELOW, Combined
 from foldspan.quantities import SEXES, Sex
 from open_data.open_tables import survey_of
 from open_data.survey_2003 import FOLDS, NAMES, SIZE, handed_in

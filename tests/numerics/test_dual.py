@@ -9,7 +9,7 @@ import pytest
 
 from foldspan.catalogue import EQUATIONS, SIRI
 from foldspan.catalogue.card import Equation
-from foldspan.evaluate import Inputs, printed, to_fat_percent, traced
+from foldspan.estimation.evaluate import Inputs, printed, to_fat_percent, traced
 from foldspan.numerics.forward_diff import Dual, scaled
 from foldspan.reference.population import reference_people
 

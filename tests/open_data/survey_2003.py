@@ -20,9 +20,9 @@ from foldspan.calibrate_table import CUT, Alone, Answered, equations_alone, gath
 from foldspan.calibration import LEVELS, Judgement, crps_gaussian, judge
 from foldspan.catalogue import EQUATIONS
 from foldspan.catalogue.card import Array, Equation
-from foldspan.people import cards_for, settings_for
+from foldspan.estimation.batch import cards_for, settings_for
+from foldspan.estimation.pipeline import reconcile_people
 from foldspan.quantities import SEXES
-from foldspan.reconciliation import reconcile_people
 from foldspan.referenced_table import referenced
 from foldspan.table_clients import Clients
 from open_data.open_tables import survey_of

@@ -13,9 +13,9 @@ import pytest
 import foldspan
 from foldspan.catalogue import SIRI, equation_by_key
 from foldspan.catalogue.checked_on_others import CHECKS
-from foldspan.evaluate import fat_percents
+from foldspan.estimation.batch import settings_for
+from foldspan.estimation.evaluate import fat_percents
 from foldspan.measurement.waist_conversion import bridge_waists
-from foldspan.people import settings_for
 from foldspan.referenced_table import referenced
 from foldspan.table_clients import Clients
 from open_data.open_tables import OpenTable, held, weighed_men

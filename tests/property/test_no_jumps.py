@@ -8,12 +8,12 @@ from functools import cache
 import numpy as np
 import pytest
 
-from foldspan.agreement import Z_LIKELY, Combined, interval, verdicts
 from foldspan.catalogue.card import Array
+from foldspan.estimation.batch import People, Settings
+from foldspan.estimation.combine import Z_LIKELY, Combined, interval, verdicts
+from foldspan.estimation.pipeline import reconcile_people
 from foldspan.measurement.accepted_values import accept_column
-from foldspan.people import People, Settings
 from foldspan.quantities import BY_NAME, MEASURED, SEXES, Sex
-from foldspan.reconciliation import reconcile_people
 from foldspan.reference.population import reference_people
 
 DENSITY, DXA = Settings(scale="density"), Settings(scale="dxa")

@@ -14,13 +14,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import foldspan
-from foldspan.agreement import Z_LIKELY, Z_WIDE, interval
-from foldspan.applicability import LEAVES_OUT
 from foldspan.catalogue import EQUATIONS, SIRI
 from foldspan.catalogue.card import FAMILIES, Equation, Sum
-from foldspan.evaluate import fat_percents
+from foldspan.estimation.applicability import LEAVES_OUT
+from foldspan.estimation.combine import Z_LIKELY, Z_WIDE, interval
+from foldspan.estimation.evaluate import fat_percents
+from foldspan.estimation.pipeline import People, Reconciled, Settings, cards_for, reconcile_people
 from foldspan.quantities import ANCESTRIES, MEASURED, SEXES, Sex
-from foldspan.reconciliation import People, Reconciled, Settings, cards_for, reconcile_people
 from foldspan.reference.population import reference_people
 
 SOME = 6

@@ -12,21 +12,21 @@ from functools import cache
 import numpy as np
 import pytest
 
-from foldspan.applicability import ANCESTRY_INDICATORS, LEAVES_OUT
 from foldspan.catalogue import conversion_by_key
-from foldspan.correlated_errors import AT_ONCE, WIDTH
-from foldspan.flags import chances_of
-from foldspan.indices import Measured, indices_of
-from foldspan.intake.as_arrays import Told
-from foldspan.local import LocalCorrection, SiteOffsets
-from foldspan.quantities import ANCESTRIES, MEASURED, SEXES, Sex
-from foldspan.reconciliation import (
+from foldspan.estimation.applicability import ANCESTRY_INDICATORS, LEAVES_OUT
+from foldspan.estimation.covariance import AT_ONCE, WIDTH
+from foldspan.estimation.local_correction import LocalCorrection, SiteOffsets
+from foldspan.estimation.pipeline import (
     People,
     Reconciled,
     Settings,
     cards_for,
     reconcile_people,
 )
+from foldspan.flags import chances_of
+from foldspan.indices import Measured, indices_of
+from foldspan.intake.as_arrays import Told
+from foldspan.quantities import ANCESTRIES, MEASURED, SEXES, Sex
 from foldspan.reference.population import PEOPLE, reference_people
 from foldspan.standards.backgrounds import BACKGROUNDS
 

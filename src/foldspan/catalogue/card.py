@@ -2,7 +2,7 @@
 
 A card stands directly under its formula, so that both can be read beside the paper. Coefficients
 stay in the formula exactly as printed; what the paper says about the people, the error and the
-limits stays on the card. Nothing here computes a result: see ``evaluate.py``.
+limits stays on the card. Nothing here computes a result: see ``estimation/evaluate.py``.
 """
 
 from __future__ import annotations

@@ -15,7 +15,7 @@ from foldspan.catalogue.left_out import LEFT_OUT
 from foldspan.catalogue.printed_error import printed_points
 from foldspan.catalogue.sources import SOURCES
 from foldspan.cli.equations_text import OFFSET_AGES, offsets, why_on_request
-from foldspan.evaluate import needed
+from foldspan.estimation.evaluate import needed
 from foldspan.files.output import renew_page
 from foldspan.wording import FAMILY_NAMES
 

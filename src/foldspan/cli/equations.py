@@ -80,7 +80,7 @@ def _find(key: str) -> Equation | Conversion:
 
 
 def _served_by(path: str, cards: list[Equation]) -> list[Equation | Conversion]:
-    from foldspan.evaluate import needed
+    from foldspan.estimation.evaluate import needed
     from foldspan.visit import Visit
 
     visit = Visit.from_file(path, accept_unusual=True)

@@ -12,9 +12,9 @@ from foldspan.catalogue import EQUATIONS
 from foldspan.catalogue.card import Bmi, Conversion, Equation, Status, Sum
 from foldspan.catalogue.printed_error import points, printed_points
 from foldspan.catalogue.sources import BY_KEY
-from foldspan.default_cards import on_request_because
-from foldspan.evaluate import needed
-from foldspan.levelling import offset_at
+from foldspan.estimation.default_cards import on_request_because
+from foldspan.estimation.evaluate import needed
+from foldspan.estimation.known_offsets import offset_at
 from foldspan.quantities import SEXES, Sex
 from foldspan.reference.background_offsets import SHIFTS
 from foldspan.reference.equation_errors import SEEN

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 if TYPE_CHECKING:
-    from foldspan.local import LocalCorrection
+    from foldspan.estimation.local_correction import LocalCorrection
 
 VISIT_HELP = "Visit file (- for standard input), or CODE:VISIT of the book, CODE for the last."
 

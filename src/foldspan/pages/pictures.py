@@ -11,9 +11,9 @@ from itertools import pairwise
 
 import numpy as np
 
-from foldspan.agreement import Z_LIKELY, Z_WIDE, interval
 from foldspan.change_talk import told_changes
 from foldspan.changes import z_real
+from foldspan.estimation.combine import Z_LIKELY, Z_WIDE, interval
 from foldspan.figure_agreement import Agreement, Voice, draw_agreement
 from foldspan.figure_bands import Ruler, Step, draw_ruler
 from foldspan.figure_rows import Bar, Bars, Profile, SiteRow, draw_bars, draw_profile

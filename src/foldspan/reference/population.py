@@ -1,7 +1,8 @@
 """Reference people: what goes together in adult bodies, so that correlations follow from inputs.
 
 The correlation of the errors of two equations is read off the correlation of their estimates over a
-population (``errormodel.py``). All that takes is how the inputs go together. Learnt on open data:
+population (``estimation/error_model.py``). All that takes is how the inputs go together. Learnt on
+open data:
 
 * weight, height, waist, limb girths, triceps and subscapular folds: 3,671 women and 3,935 men, 18-85
   years, of NHANES 1999-2000 and 2001-2002; folds that were not taken, mostly in larger people, are

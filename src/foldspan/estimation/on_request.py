@@ -9,12 +9,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from foldspan.applicability import Fit
-from foldspan.default_cards import cards_on_request, on_request_because
-from foldspan.errormodel import scale_moves
-from foldspan.fitting import Fitting
+from foldspan.estimation.applicability import Fit
+from foldspan.estimation.batch import People, Settings
+from foldspan.estimation.default_cards import cards_on_request, on_request_because
+from foldspan.estimation.error_model import scale_moves
+from foldspan.estimation.select_equations import Fitting
 from foldspan.measurement.waist_conversion import bridge_waists
-from foldspan.people import People, Settings
 
 # a reason to be left out that lies in the catalogue, not in the person
 ON_REQUEST = "on_request"

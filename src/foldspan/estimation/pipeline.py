@@ -13,25 +13,25 @@ from typing import Any
 
 import numpy as np
 
-from foldspan import agreement, errormodel
 from foldspan.catalogue.card import FAMILIES, Array, Equation
-from foldspan.correlated_errors import Weighted, correlated
-from foldspan.default_cards import cards_for
-from foldspan.fitting import Fitted, Fitting, variant_variance
-from foldspan.levelling import Levelled, Levelling
-from foldspan.local import by_family, corrected
-from foldspan.measurement.waist_conversion import Bridged, bridge_waists
-from foldspan.numerics.batched_matrices import Blocks, Symmetric, places
-from foldspan.numerics.forward_diff import Slope
-from foldspan.people import (
+from foldspan.estimation import combine, error_model
+from foldspan.estimation.batch import (
     People,
     Settings,
     conversion_fits,
     in_print,
     settings_for,
 )
-from foldspan.reading_errors import Pulls, reading_blocks
-from foldspan.usual_gaps import UsualGaps
+from foldspan.estimation.covariance import Weighted, correlated
+from foldspan.estimation.default_cards import cards_for
+from foldspan.estimation.known_offsets import Levelled, Levelling
+from foldspan.estimation.local_correction import by_family, corrected
+from foldspan.estimation.measurement_error import Pulls, reading_blocks
+from foldspan.estimation.select_equations import Fitted, Fitting, variant_variance
+from foldspan.estimation.usual_gaps import UsualGaps
+from foldspan.measurement.waist_conversion import Bridged, bridge_waists
+from foldspan.numerics.batched_matrices import Blocks, Symmetric, places
+from foldspan.numerics.forward_diff import Slope
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +58,7 @@ class Reconciled:
     families: Array
     blocks: Mapping[str, Array]
     covariance: Array
-    combined: agreement.Combined
+    combined: combine.Combined
     bridges: Mapping[str, Array]
     printed_se: Array
     spreads: Mapping[str, Array]
@@ -94,8 +94,8 @@ class Voices:
         self._dense: dict[int, Array] = {}
         self._athletes = people.columns["is_athlete"] > 0
         self._tried: dict[int, Array] = {}
-        self._moves = errormodel.scale_moves(cards, settings.scale)
-        self._size = errormodel.SizeVariance(cards, people.columns, people.sex)
+        self._moves = error_model.scale_moves(cards, settings.scale)
+        self._size = error_model.SizeVariance(cards, people.columns, people.sex)
         self._levelling = Levelling(
             people.columns,
             people.sex,
@@ -107,7 +107,7 @@ class Voices:
         self.offsets: dict[int, Array] = {}
         self.usual = np.zeros(self.families.shape)
         self.usual_gaps = UsualGaps(cards, people.columns, people.sex, settings)
-        groups = errormodel.groups_of(cards)
+        groups = error_model.groups_of(cards)
         self._weighted = Weighted(groups, len(KINDS), count)
 
     def hear(self, one: Fitted) -> None:
@@ -147,14 +147,14 @@ class Voices:
         self, one: Fitted, card: Equation, levelled: Levelled | None
     ) -> tuple[Array, tuple[Slope, ...]]:
         """Variance of one card, and its standard deviations by block; see ``Levelling.fade``."""
-        own = errormodel.published_variance(card, one.se, self.sex)
-        carrying: Slope = errormodel.own_carrying(card)
+        own = error_model.published_variance(card, one.se, self.sex)
+        carrying: Slope = error_model.own_carrying(card)
         if card.athletes_error is not None and self._athletes.any():
-            tried = errormodel.athletes_variance(card.athletes_error, card.scale)
+            tried = error_model.athletes_variance(card.athletes_error, card.scale)
             own = np.where(self._athletes, tried, own)
             carrying = np.where(self._athletes, 0.0, carrying)
         if levelled is not None:
-            carrying = self._levelling.fade(levelled, own, errormodel.own_carrying(card))
+            carrying = self._levelling.fade(levelled, own, error_model.own_carrying(card))
             own = levelled.variance
         variance = self._size.of(one.row)
         variance += one.variance
@@ -200,13 +200,13 @@ class Voices:
     def blocks(self) -> dict[str, Symmetric]:
         """Covariance of the families by block, but for what their readings share."""
         rule = self.settings.correlation_rule
-        correlation = errormodel.error_correlation_of(self.cards, self.sex, rule)
+        correlation = error_model.error_correlation_of(self.cards, self.sex, rule)
         found = dict(zip(KINDS, correlated(self._weighted, correlation), strict=True))
         for j, k in places(len(FAMILIES)):
             both = self.whole[j] * self.whole[k]
             for block in found.values():
                 block.elements[j, k] *= both
-        return found | errormodel.shared_blocks(
+        return found | error_model.shared_blocks(
             self._moved, self._dense, self._tried, self.present, self.settings.scale
         )
 
@@ -264,7 +264,7 @@ def reconcile_people(
             if fitted is not None:
                 voices.hear(fitted)
                 if every:
-                    printed_se[row] = errormodel.printed_or_largest(card, fitted.se)
+                    printed_se[row] = error_model.printed_or_largest(card, fitted.se)
                     as_printed[row] = fitting.as_printed(card, fitted)
         voices.conclude()
         blocks = _blocks(people, fitting, voices)
@@ -277,11 +277,9 @@ def reconcile_people(
             voices.usual[known] = 0.0
             blocks = Blocks({name: Symmetric.of(block) for name, block in moved.items()})
         covariance = blocks.total()
-        errormodel.require_sound(covariance.only(present))
-        spread = voices.usual_gaps.spread(agreement.freedom(present.T))
-        combined = agreement.combine_symmetric(
-            families.T, covariance, present, voices.usual, spread
-        )
+        error_model.require_sound(covariance.only(present))
+        spread = voices.usual_gaps.spread(combine.freedom(present.T))
+        combined = combine.combine_symmetric(families.T, covariance, present, voices.usual, spread)
         by_card = _by_card(voices, printed_se, as_printed, every=every)
     return Reconciled(
         cards=tuple(cards),

@@ -10,8 +10,8 @@ import numpy as np
 from foldspan.catalogue import SIRI, conversion_by_key
 from foldspan.catalogue.card import DEFAULT_SCALE, SCALES, Array, Conversion, Equation, Scale
 from foldspan.catalogue.density_to_fat import CONVERSIONS
-from foldspan.default_cards import cards_for
-from foldspan.local import LocalCorrection
+from foldspan.estimation.default_cards import cards_for
+from foldspan.estimation.local_correction import LocalCorrection
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import Sex
 

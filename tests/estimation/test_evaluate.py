@@ -9,7 +9,7 @@ import pytest
 
 from foldspan.catalogue import EQUATIONS, SIRI, conversion_by_key, equation_by_key
 from foldspan.catalogue.card import Array, Bmi, Equation, Sum
-from foldspan.evaluate import (
+from foldspan.estimation.evaluate import (
     arguments,
     fat_percents,
     gradients,

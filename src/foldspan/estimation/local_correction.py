@@ -13,9 +13,9 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from foldspan.agreement import best_weights
 from foldspan.catalogue.card import FAMILIES, Array, Scale
-from foldspan.errormodel import CONVERSION_SD, CRITERION_ERROR, SHARED_NEW_PEOPLE
+from foldspan.estimation.combine import best_weights
+from foldspan.estimation.error_model import CONVERSION_SD, CRITERION_ERROR, SHARED_NEW_PEOPLE
 from foldspan.numerics.ordered_sums import covariance as covariance_of
 from foldspan.numerics.ordered_sums import product
 from foldspan.quantities import Sex

@@ -7,7 +7,7 @@ from collections.abc import Hashable, Mapping
 import numpy as np
 
 from foldspan.catalogue.card import FAMILIES, Array, Bmi, Input, Sum
-from foldspan.evaluate import Inputs, Traced, spread_slope
+from foldspan.estimation.evaluate import Inputs, Traced, spread_slope
 from foldspan.measurement.waist_conversion import NUMBER, Bridged
 from foldspan.numerics.batched_matrices import Symmetric
 from foldspan.quantities import MEASURED, WAISTS

@@ -9,22 +9,19 @@ from itertools import combinations
 import numpy as np
 import pytest
 
-from foldspan import errormodel
-from foldspan.applicability import LEAVES_OUT
 from foldspan.catalogue import EQUATIONS, SIRI
 from foldspan.catalogue.card import FAMILIES, Equation
-from foldspan.correlated_errors import AT_ONCE, WIDTH, Group, Weighted, correlated, grouped
-from foldspan.errormodel import (
+from foldspan.estimation import error_model
+from foldspan.estimation.applicability import LEAVES_OUT
+from foldspan.estimation.covariance import AT_ONCE, WIDTH, Group, Weighted, correlated, grouped
+from foldspan.estimation.error_model import (
     BLOCKS,
     correlated_block,
     error_correlation,
     require_positive_definite,
 )
-from foldspan.evaluate import fat_percents
-from foldspan.problems import FoldspanError
-from foldspan.protocol.technical_error import technical_error
-from foldspan.quantities import BY_NAME, MEASURED, SEXES, WAISTS, Sex
-from foldspan.reconciliation import (
+from foldspan.estimation.evaluate import fat_percents
+from foldspan.estimation.pipeline import (
     People,
     Reconciled,
     Settings,
@@ -32,6 +29,9 @@ from foldspan.reconciliation import (
     cards_for,
     reconcile_people,
 )
+from foldspan.problems import FoldspanError
+from foldspan.protocol.technical_error import technical_error
+from foldspan.quantities import BY_NAME, MEASURED, SEXES, WAISTS, Sex
 from foldspan.reference.equation_errors import SEEN
 from foldspan.reference.population import reference_people
 
@@ -195,7 +195,7 @@ def test_nothing_narrows_below_what_all_methods_share(sex: Sex, settings: Settin
 
     The shared term is a point at least on either scale, so the bound is no zero.
     """
-    shared = np.sqrt(errormodel.shared_variance(settings.scale))
+    shared = np.sqrt(error_model.shared_variance(settings.scale))
     assert shared >= 1.0
     for families in FAMILY_SETS:
         answer = reconcile_people(of_families(cards_for(sex), families), people_of(sex), settings)
@@ -321,7 +321,7 @@ def test_a_waist_that_stood_in_adds_its_spread(sex: Sex) -> None:
 
 def test_moving_between_the_scales_is_one_step_either_way() -> None:
     cards = cards_for("female")
-    up, down = (errormodel.scale_moves(cards, scale) for scale in ("dxa", "density"))
+    up, down = (error_model.scale_moves(cards, scale) for scale in ("dxa", "density"))
     dense = np.array([card.scale == "density" for card in cards])
     assert (up[dense] == 3.0).all()  # about 3 points, NHANES 1999-2002 (design)
     assert (down[~dense] == -3.0).all()
@@ -331,7 +331,7 @@ def test_moving_between_the_scales_is_one_step_either_way() -> None:
 
 def test_a_card_without_a_printed_error_gets_the_largest_of_its_kind() -> None:
     silent = replace(some_card("male", "mass_height"), key="silent", scale="dxa", se=None)
-    filled = errormodel.published_spread((silent,), np.full((1, 2), np.nan), "male")
+    filled = error_model.published_spread((silent,), np.full((1, 2), np.nan), "male")
     printed = [
         card.se
         for card in EQUATIONS
@@ -347,10 +347,10 @@ def test_a_card_without_a_printed_error_gets_the_largest_of_its_kind() -> None:
 
 def test_small_samples_carry_worse() -> None:
     card = some_card("male", "girth")
-    own = [errormodel.own_carrying(replace(card, n=n)) for n in (5_000, 500, 499, 100, 99, 20)]
+    own = [error_model.own_carrying(replace(card, n=n)) for n in (5_000, 500, 499, 100, 99, 20)]
     assert own == sorted(own)
     assert own[0] < own[-1]
-    assert errormodel.own_carrying(replace(card, n=None)) == own[-1]
+    assert error_model.own_carrying(replace(card, n=None)) == own[-1]
 
 
 @pytest.mark.parametrize(

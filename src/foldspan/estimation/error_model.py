@@ -33,9 +33,9 @@ import numpy as np
 from foldspan.catalogue import EQUATIONS, SIRI
 from foldspan.catalogue.card import FAMILIES, Array, Equation, Family, Scale
 from foldspan.catalogue.printed_error import largest_of_its_kind
-from foldspan.correlated_errors import Group, Weighted, correlated, grouped
-from foldspan.evaluate import fat_percents
-from foldspan.levelling import Levelling
+from foldspan.estimation.covariance import Group, Weighted, correlated, grouped
+from foldspan.estimation.evaluate import fat_percents
+from foldspan.estimation.known_offsets import Levelling
 from foldspan.numerics.batched_matrices import Symmetric, eliminate
 from foldspan.numerics.forward_diff import Slope
 from foldspan.numerics.ordered_sums import inner, product

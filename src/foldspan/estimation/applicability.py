@@ -14,7 +14,7 @@ from functools import cache
 import numpy as np
 
 from foldspan.catalogue.card import Array, Bmi, Equation, Input, Sum
-from foldspan.evaluate import Inputs
+from foldspan.estimation.evaluate import Inputs
 from foldspan.numerics.forward_diff import Slope
 
 

@@ -8,8 +8,8 @@ import numpy as np
 import pytest
 import scipy
 
-from foldspan import agreement
-from foldspan.agreement import (
+from foldspan.estimation import combine as agreement
+from foldspan.estimation.combine import (
     DISAGREE_QUANTILE,
     STRAINED_QUANTILE,
     Z_LIKELY,

@@ -9,16 +9,16 @@ import numpy as np
 import pytest
 
 from foldspan.calibrate_table import gather
-from foldspan.people import Settings, cards_for
+from foldspan.estimation.batch import Settings, cards_for
+from foldspan.estimation.pipeline import Reconciled
+from foldspan.estimation.usual_gaps import SPREAD, SPREAD_OF_ALL, usual_terms
 from foldspan.quantities import SEXES, Sex
-from foldspan.reconciliation import Reconciled
-from foldspan.usual_gaps import SPREAD, SPREAD_OF_ALL, usual_terms
 from learning.learn_usual_spread import misfits, spread_of
 from open_data.survey_2003 import FOLDS, SIZE, handed_in, with_readings
 from usual_bodies import SETS, answered, is_strained, usual_bodies
 
 CLASSES = (17.0, 22.0, 25.0, 30.0, 35.0, 45.0)
-METHOD = Path(__file__).parents[1] / "docs" / "method.md"
+METHOD = Path(__file__).parents[2] / "docs" / "method.md"
 
 
 def strained(answer: Reconciled) -> float:

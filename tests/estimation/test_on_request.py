@@ -14,8 +14,8 @@ from foldspan.catalogue import EQUATIONS, equation_by_key
 from foldspan.catalogue.card import SCALES, STATUSES, Equation
 from foldspan.cli import catalogue_page, equations_text
 from foldspan.cli.reconcile_text import page
-from foldspan.default_cards import cards_for, cards_on_request, on_request_because
-from foldspan.on_request import ON_REQUEST
+from foldspan.estimation.default_cards import cards_for, cards_on_request, on_request_because
+from foldspan.estimation.on_request import ON_REQUEST
 from foldspan.quantities import SEXES, Sex
 
 ASIDE = [card for card in EQUATIONS if any(map(len, equations_text.on_request(card).values()))]
@@ -124,7 +124,7 @@ def by_hand(card: Equation, sex: str) -> float:
 def test_nothing_of_the_range_moves_by_them(monkeypatch: pytest.MonkeyPatch) -> None:
     """The same answer to the last bit with a catalogue that has no such card."""
     tree = foldspan.reconcile(visit("female", "japanese")).to_dict()
-    monkeypatch.setattr("foldspan.on_request.cards_on_request", lambda sex, levelled: ())
+    monkeypatch.setattr("foldspan.estimation.on_request.cards_on_request", lambda sex, levelled: ())
     without = foldspan.reconcile(visit("female", "japanese")).to_dict()
     for name in ("fat_percent", "families", "misfit", "budget", "findings"):
         assert json.dumps(tree[name]) == json.dumps(without[name])

@@ -19,8 +19,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from foldspan.applicability import reads_ancestry
 from foldspan.catalogue.card import FAMILIES, Array, Equation
+from foldspan.estimation.applicability import reads_ancestry
 from foldspan.numerics.batched_matrices import Symmetric, places
 from foldspan.numerics.forward_diff import Slope
 from foldspan.numerics.ordered_sums import blocks_product

@@ -13,12 +13,12 @@ import scipy
 
 import foldspan
 from foldspan import local_file
-from foldspan.agreement import combine
 from foldspan.calibrate_table import Calibration, calibrate
 from foldspan.calibration import binomial_bounds, crps_gaussian, interval_score, judge
 from foldspan.catalogue.card import FAMILIES, Scale
-from foldspan.errormodel import correlated_block
-from foldspan.local import LocalCorrection, SiteOffsets, learn
+from foldspan.estimation.combine import combine
+from foldspan.estimation.error_model import correlated_block
+from foldspan.estimation.local_correction import LocalCorrection, SiteOffsets, learn
 from foldspan.quantities import Sex
 from open_data.open_tables import survey_2017, weighed_men
 

@@ -11,8 +11,9 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from foldspan import applicability
-from foldspan.applicability import (
+from foldspan.catalogue.card import Array, Bmi, Conversion, Equation
+from foldspan.estimation import applicability
+from foldspan.estimation.applicability import (
     LEAST_PRECISION,
     OBESE_BMI,
     OBESE_BMI_FADE,
@@ -31,8 +32,8 @@ from foldspan.applicability import (
     reads_ancestry,
     rising,
 )
-from foldspan.catalogue.card import Array, Bmi, Conversion, Equation
-from foldspan.evaluate import (
+from foldspan.estimation.batch import People, Settings
+from foldspan.estimation.evaluate import (
     Inputs,
     Traced,
     gradients,
@@ -43,7 +44,6 @@ from foldspan.evaluate import (
 )
 from foldspan.measurement.waist_conversion import Bridged
 from foldspan.numerics.forward_diff import Slope
-from foldspan.people import People, Settings
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,12 +13,13 @@ import pandas as pd
 import pytest
 
 import foldspan
+from estimation.test_known_offsets import rows_of
 from foldspan.anatomy import Anatomy
 from foldspan.api import case_of
 from foldspan.catalogue import EQUATIONS
-from foldspan.on_request import ON_REQUEST
+from foldspan.estimation.batch import settings_for
+from foldspan.estimation.on_request import ON_REQUEST
 from foldspan.pairs import pair
-from foldspan.people import settings_for
 from foldspan.protocol.plans import PLAN_BY_KEY
 from foldspan.quantities import ANCESTRIES, SEXES, Sex
 from foldspan.reference.background_offsets import SHIFTS
@@ -33,7 +34,6 @@ from foldspan.table_frame import cells_of, check_columns
 from foldspan.table_said import meanings
 from foldspan.wording_explain import reads_off_sentence
 from test_consent_walk import BASE
-from test_known_offsets import rows_of
 
 Run = Callable[..., tuple[int, str, str]]
 Tree = dict[str, Any]

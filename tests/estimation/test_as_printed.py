@@ -16,17 +16,17 @@ import tomli_w
 
 import foldspan
 import measure_driver
-from foldspan import levelling
 from foldspan.api import case_of
 from foldspan.calibrate_table import calibrate
 from foldspan.catalogue.card import SCALES
 from foldspan.cli.measure_results import show
 from foldspan.cli.measure_screen import Screen
 from foldspan.client_talk import made_with_said
-from foldspan.local import LocalCorrection
-from foldspan.people import Settings, in_print, settings_for
+from foldspan.estimation import known_offsets
+from foldspan.estimation.batch import Settings, in_print, settings_for
+from foldspan.estimation.local_correction import LocalCorrection
+from foldspan.estimation.pipeline import reconcile_people
 from foldspan.problems import FoldspanError
-from foldspan.reconciliation import reconcile_people
 from foldspan.records import Book
 from foldspan.session import State
 from foldspan.session_keeper import Keeper
@@ -34,7 +34,7 @@ from foldspan.wording import PRINTED_SENTENCES
 from test_site_correction import as_row, correction_tree
 
 Run = Callable[..., tuple[int, str, str]]
-EXAMPLES = Path(__file__).parents[1] / "examples"
+EXAMPLES = Path(__file__).parents[2] / "examples"
 VISIT, LATER = str(EXAMPLES / "visit.toml"), str(EXAMPLES / "visit_later.toml")
 # a woman near the limit of two age groups, with folds whose equations are levelled
 YOUNG: dict[str, Any] = {
@@ -59,7 +59,7 @@ def test_it_is_the_range_of_equations_that_no_survey_saw(
 ) -> None:
     asked = case_of(young, settings_for("dxa", "siri1961", as_printed=True))
     usual = case_of(young, settings_for("dxa", "siri1961"))
-    monkeypatch.setattr(levelling, "SEEN", {})
+    monkeypatch.setattr(known_offsets, "SEEN", {})
     monkeypatch.setattr(Settings, "correlation_rule", "as printed")
     unseen = reconcile_people(in_print(asked.answer.cards), usual.people, usual.settings)
     for name in ("families", "percent", "weights", "equation_sd"):

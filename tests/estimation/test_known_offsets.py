@@ -10,19 +10,19 @@ from pathlib import Path
 import pytest
 
 import foldspan
+from estimation.test_as_printed import VISIT, YOUNG, spoken
 from foldspan import wording_explain
 from foldspan.anatomy import Anatomy
 from foldspan.api import case_of
 from foldspan.catalogue import EQUATIONS
 from foldspan.catalogue.card import FAMILIES
 from foldspan.disagreement import findings_for
+from foldspan.estimation.batch import settings_for
+from foldspan.estimation.known_offsets import offset_at
 from foldspan.explanation import pair_tree
-from foldspan.levelling import offset_at
 from foldspan.pairs import pair, turned
-from foldspan.people import settings_for
 from foldspan.reference.equation_errors import SEEN
 from foldspan.wording_explain import reads_off_sentence
-from test_as_printed import VISIT, YOUNG, spoken
 
 Run = Callable[..., tuple[int, str, str]]
 
@@ -82,7 +82,7 @@ def test_what_an_equation_reads_off_is_said_with_age_and_sex(run: Run) -> None:
         points = level + decades * (slope + decades * bend)
         assert start.format(f"{abs(points):.1f}") in text
     assert "reads off" not in run("equations", "jackson_pollock_ward1980_female_7site")[1]
-    page = (Path(__file__).parents[1] / "docs" / "catalogue.md").read_text(encoding="utf-8")
+    page = (Path(__file__).parents[2] / "docs" / "catalogue.md").read_text(encoding="utf-8")
     assert f"what {len(SEEN)} of the equations are known to read" in page
     card = next(card for card in EQUATIONS if card.key == key)
     (line,) = [line for line in page.splitlines() if line.startswith(f"| {key} |")]

@@ -10,13 +10,13 @@ import numpy as np
 import pytest
 
 import foldspan
-from foldspan.applicability import LEAVES_OUT, Fit, beyond, codes, outside
 from foldspan.catalogue import EQUATIONS, equation_by_key
 from foldspan.catalogue.card import Equation, Sum
-from foldspan.default_cards import REASONS
-from foldspan.on_request import ON_REQUEST
+from foldspan.estimation.applicability import LEAVES_OUT, Fit, beyond, codes, outside
+from foldspan.estimation.default_cards import REASONS
+from foldspan.estimation.on_request import ON_REQUEST
+from foldspan.estimation.pipeline import People, Settings, cards_for, reconcile_people
 from foldspan.quantities import WAISTS, Sex
-from foldspan.reconciliation import People, Settings, cards_for, reconcile_people
 from foldspan.reference.population import indicators, reference_people
 from foldspan.wording import LEFT_OUT_WORDS
 

@@ -13,10 +13,10 @@ import pytest
 import foldspan
 from foldspan.catalogue import EQUATIONS
 from foldspan.catalogue.card import FAMILIES, Array, Scale
+from foldspan.estimation.batch import People, Settings, cards_for
+from foldspan.estimation.pipeline import Reconciled, reconcile_people
 from foldspan.measurement.accepted_values import accept_column
-from foldspan.people import People, Settings, cards_for
 from foldspan.quantities import BY_NAME, SEXES, Sex
-from foldspan.reconciliation import Reconciled, reconcile_people
 from foldspan.reference.population import reference_people
 
 PRINTED = {

@@ -1,0 +1,1 @@
+"""Equations to families to one agreement range: the statistical kernel."""
