@@ -14,8 +14,8 @@ from foldspan.cli.explain_text import trainer_page
 from foldspan.client_talk import client_words
 from foldspan.estimation.pipeline import Settings
 from foldspan.explanation import Explanation
+from foldspan.external.combine import join
 from foldspan.next_measurement import NextMeasurement
-from foldspan.outside_results import join
 from foldspan.protocol.outside_methods import OUTSIDE_BY_KEY
 from foldspan.result import SpokenFinding
 from foldspan.visit import Visit

@@ -11,11 +11,11 @@ import pandas as pd
 import pytest
 import tomli_w
 
+from foldspan.external.consistency import Sheet, check_sheet
 from foldspan.measurement.plausibility import span_problem
 from foldspan.precision_reader import read_repeats
 from foldspan.problems import Problem
 from foldspan.quantities import BY_NAME, read_value
-from foldspan.result_sheet import Sheet, check_sheet
 from foldspan.session import State
 from foldspan.session_answers import hear
 from foldspan.session_checks import _decimal_hint

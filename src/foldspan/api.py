@@ -23,12 +23,12 @@ from foldspan.estimation.pipeline import (
     reconcile_people,
     settings_for,
 )
+from foldspan.external.combine import Joined, Placed, join, place
 from foldspan.health_check import health_of, health_of_both, health_without_range
 from foldspan.indices import Measured
 from foldspan.listed_equations import listed_equations
 from foldspan.local_used import local_used
 from foldspan.numerics.ordered_sums import quadratic
-from foldspan.outside_results import Joined, Placed, join, place
 from foldspan.problems import Problem
 from foldspan.quantities import BY_NAME, SEXES, Sex
 from foldspan.reference.population import indicators

@@ -16,8 +16,8 @@ from foldspan.disagreement import all_pairs
 from foldspan.estimation.local_correction import LocalCorrection
 from foldspan.estimation.pipeline import settings_for
 from foldspan.explanation import Explanation
+from foldspan.external.combine import joining
 from foldspan.next_measurement import NextMeasurement, best_repeat, next_measurements, widths
-from foldspan.outside_results import joining
 from foldspan.pairs import Pair, pair
 from foldspan.result import Result
 from foldspan.visit import Visit

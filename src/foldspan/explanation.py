@@ -7,10 +7,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
+from foldspan.external.combine import Placed
+from foldspan.external.consistency import SheetCheck
 from foldspan.local_used import local_tree
 from foldspan.measurement.outlier_search import Suspect
 from foldspan.next_measurement import NextMeasurement
-from foldspan.outside_results import Placed
 from foldspan.pairs import Pair
 from foldspan.result import (
     SCHEMA_VERSION,
@@ -20,7 +21,6 @@ from foldspan.result import (
     problem_list,
     rounded,
 )
-from foldspan.result_sheet import SheetCheck
 from foldspan.what_if import Without, WouldAgree
 
 # odds are told up to here; beyond, the pattern of bodies is not known well enough

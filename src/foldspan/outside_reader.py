@@ -7,9 +7,9 @@ from collections.abc import Mapping
 from datetime import date
 from typing import Any, Protocol
 
-from foldspan.outside_results import OutsideResult
+from foldspan.external.combine import OutsideResult
+from foldspan.external.consistency import Sheet
 from foldspan.protocol.outside_methods import OUTSIDE_BY_KEY
-from foldspan.result_sheet import Sheet
 from foldspan.units import plain_number
 
 

@@ -13,8 +13,8 @@ from foldspan.case import Case
 from foldspan.catalogue.card import SCALES, Scale
 from foldspan.estimation.error_model import SCALE_OFFSET, SCALE_SD
 from foldspan.estimation.pipeline import People, Settings, reconcile_people
+from foldspan.external.combine import Joined
 from foldspan.indices import Measured
-from foldspan.outside_results import Joined
 
 
 def fat_on_scales(case: Case, joined: Joined) -> dict[str, Measured]:

@@ -9,11 +9,11 @@ from typing import Annotated, Any, Literal, Self
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
+from foldspan.external.combine import OutsideResult
 from foldspan.files.input import read_tree
 from foldspan.intake.model import Intake
 from foldspan.measurement.accepted_values import Accepted, OwnError
 from foldspan.measurement.conditions import HowTaken
-from foldspan.outside_results import OutsideResult
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import ANCESTRIES, BY_NAME, MEASURED, Sex
 from foldspan.refused_visit import cannot_wait

@@ -6,13 +6,13 @@ from collections.abc import Mapping
 
 from foldspan.display_units import METRIC, ShownUnits
 from foldspan.explanation import odds
+from foldspan.external.combine import Placed
+from foldspan.external.consistency import SheetCheck
 from foldspan.measurement.outlier_search import Suspect
 from foldspan.measurement.plausibility import UNIT_PLURAL
 from foldspan.next_measurement import NextMeasurement
-from foldspan.outside_results import Placed
 from foldspan.pairs import Pair, Reason
 from foldspan.quantities import BY_NAME, convert
-from foldspan.result_sheet import SheetCheck
 from foldspan.what_if import WouldAgree
 from foldspan.wording import FAMILY_NAMES, SCALE_NAMES, SLIP_KINDS, capital
 

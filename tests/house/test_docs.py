@@ -17,8 +17,8 @@ from foldspan.estimation.applicability import Fit
 from foldspan.estimation.default_cards import REASONS
 from foldspan.estimation.error_model import BLOCKS
 from foldspan.estimation.on_request import ON_REQUEST
+from foldspan.external.combine import REMARKS
 from foldspan.intake.from_tree import INTAKE_KEYS
-from foldspan.outside_results import REMARKS
 from foldspan.problems import CODES
 from foldspan.protocol.outside_methods import OUTSIDE_METHODS
 from foldspan.quantities import QUANTITIES

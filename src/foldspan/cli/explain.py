@@ -152,8 +152,8 @@ def _page(reader: str, visit: Visit, explanation: Explanation) -> str:
 def _sheet(numbers: dict[str, str], visit: str, *, as_json: bool) -> None:
     """Print whether the numbers of a sheet add up."""
     from foldspan.explanation import sheet_tree
+    from foldspan.external.consistency import Sheet, check_sheet
     from foldspan.outside_reader import read_number
-    from foldspan.result_sheet import Sheet, check_sheet
     from foldspan.visit_reader import TreeReader
     from foldspan.wording_explain import sheet_sentences
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections import Counter
 
+from foldspan.external.combine import Placed
 from foldspan.offers import is_measured_again, offered
-from foldspan.outside_results import Placed
 from foldspan.pages.client_page import client_bands
 from foldspan.pages.document import (
     Bullets,

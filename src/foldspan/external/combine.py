@@ -1,6 +1,6 @@
 """Outside results: does a result from elsewhere go with the range?
 
-A result whose sheet adds up (``result_sheet``) is placed against the range on its own scale, with its
+A result whose sheet adds up (``consistency``) is placed against the range on its own scale, with its
 method's own error; it is averaged with nothing unless that is asked for.
 """
 
@@ -16,6 +16,7 @@ import numpy as np
 from foldspan.catalogue.card import FAMILIES, Array
 from foldspan.estimation import combine, error_model
 from foldspan.estimation.pipeline import Reconciled, Settings
+from foldspan.external.consistency import Sheet, SheetCheck, check_sheet
 from foldspan.numerics.ordered_sums import inner, quadratic
 from foldspan.protocol.outside_methods import (
     OLD_AFTER_DAYS,
@@ -24,7 +25,6 @@ from foldspan.protocol.outside_methods import (
     SOUND,
     UNKNOWN_SCALE_SD,
 )
-from foldspan.result_sheet import Sheet, SheetCheck, check_sheet
 
 # A result within this many standard deviations of the difference goes with the range (95 %).
 CONSISTENT = combine.Z_WIDE
