@@ -18,8 +18,8 @@ from fhir.resources.R4B import bundle as model
 import foldspan
 from example_visits import SOUND
 from foldspan import Visit
-from foldspan.explanation import Explanation
-from foldspan.result import Result
+from foldspan.results.explanation import Explanation
+from foldspan.results.result import Result
 
 Tree = dict[str, Any]
 UCUM = "http://unitsofmeasure.org"

@@ -19,11 +19,11 @@ import scipy
 from foldspan import changes, footing
 from foldspan.case import Case
 from foldspan.catalogue.card import FAMILIES
-from foldspan.change_result import ChangeResult
-from foldspan.change_talk import told_changes
 from foldspan.changes import COMPARISONS, STABILITY, change_between, trend_of, z_real
 from foldspan.footing import Footing, Taken
 from foldspan.quantities import SEXES
+from foldspan.results.change import ChangeResult
+from foldspan.results.told_changes import told_changes
 from invented_clients import cases, near_average
 from test_change_coverage import bodies, bounds, read_all, solved, truly
 

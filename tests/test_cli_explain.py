@@ -25,10 +25,10 @@ import example_visits
 from foldspan import Visit, api_explain, reconcile
 from foldspan.cli.explain_text import client_page
 from foldspan.disagreement import FINDING_CODES
-from foldspan.explanation import Explanation
 from foldspan.next_measurement import NextMeasurement
 from foldspan.quantities import MEASURED
-from foldspan.result import Health, SpokenFinding
+from foldspan.results.explanation import Explanation
+from foldspan.results.result import Health, SpokenFinding
 from foldspan.wording import CAUTIONS, FAMILY_NAMES
 
 EXAMPLES = Path(__file__).parents[1] / "examples"

@@ -27,7 +27,7 @@ from foldspan.pages.client_page import client_page
 from foldspan.pages.document import Document, FillIn, Heading, Notice
 from foldspan.pages.material import Material
 from foldspan.pages.pdf_page import as_pdf
-from foldspan.result import SpokenFlag
+from foldspan.results.result import SpokenFlag
 from foldspan.standards.referral_rules import REFUSALS, RULE_BY_CODE, RULES, Rule
 from foldspan.wording_flags import client_sentence
 from foldspan.wording_notices import SOONER, TOPICS

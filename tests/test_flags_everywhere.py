@@ -18,7 +18,7 @@ import pytest
 
 import foldspan
 from foldspan.catalogue.card import Scale
-from foldspan.result import Health, SpokenFlag
+from foldspan.results.result import Health, SpokenFlag
 from foldspan.session import State
 from foldspan.session_visit import visit_tree
 from foldspan.standards.referral_rules import LEVELS, RULE_BY_CODE

@@ -24,7 +24,7 @@ from foldspan.pages.client_page import client_bands
 from foldspan.pages.document import Picture
 from foldspan.pages.material import Material
 from foldspan.pages.pictures import bands_picture
-from foldspan.result import SpokenBand
+from foldspan.results.result import SpokenBand
 from foldspan.standards import ALL_STANDARDS
 from foldspan.standards.card import MEASURE_UNITS, Standard
 from page_reading import worked_out

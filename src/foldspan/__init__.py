@@ -23,11 +23,11 @@ if TYPE_CHECKING:
     from foldspan.api_health import health
     from foldspan.api_report import report
     from foldspan.api_screen import screen_table
-    from foldspan.change_result import ChangeResult
-    from foldspan.explanation import Explanation
     from foldspan.pages.page_report import Report
     from foldspan.problems import FoldspanError, Problem
-    from foldspan.result import Health, Result
+    from foldspan.results.change import ChangeResult
+    from foldspan.results.explanation import Explanation
+    from foldspan.results.result import Health, Result
     from foldspan.screening import Screening
     from foldspan.tables import reconcile_table
     from foldspan.visit import Visit
@@ -35,13 +35,13 @@ if TYPE_CHECKING:
 __version__ = "0.7.0"
 
 _HOMES = {
-    "ChangeResult": "foldspan.change_result",
-    "Explanation": "foldspan.explanation",
+    "ChangeResult": "foldspan.results.change",
+    "Explanation": "foldspan.results.explanation",
     "FoldspanError": "foldspan.problems",
-    "Health": "foldspan.result",
+    "Health": "foldspan.results.result",
     "Problem": "foldspan.problems",
     "Report": "foldspan.pages.page_report",
-    "Result": "foldspan.result",
+    "Result": "foldspan.results.result",
     "Screening": "foldspan.screening",
     "Visit": "foldspan.visit",
     "change": "foldspan.api_change",

@@ -24,15 +24,16 @@ from foldspan.estimation.pipeline import (
     settings_for,
 )
 from foldspan.external.combine import Joined, Placed, join, place
-from foldspan.health_check import health_of, health_of_both, health_without_range
 from foldspan.indices import Measured
-from foldspan.listed_equations import listed_equations
 from foldspan.local_used import local_used
 from foldspan.numerics.ordered_sums import quadratic
 from foldspan.problems import Problem
 from foldspan.quantities import BY_NAME, SEXES, Sex
 from foldspan.reference.population import indicators
-from foldspan.result import (
+from foldspan.results.findings import spoken_findings
+from foldspan.results.health import health_of, health_of_both, health_without_range
+from foldspan.results.listed_equations import listed_equations
+from foldspan.results.result import (
     EquationResult,
     FamilyResult,
     Health,
@@ -40,11 +41,10 @@ from foldspan.result import (
     Result,
     Spread,
 )
+from foldspan.results.who_gets_a_range import check_conversion, refusal_of
 from foldspan.two_scales import fat_on_scales
 from foldspan.visit import Visit
-from foldspan.visit_findings import spoken_findings
 from foldspan.visit_reader import ADULT_AGE
-from foldspan.who_gets_a_range import check_conversion, refusal_of
 
 
 def equations() -> tuple[Equation, ...]:

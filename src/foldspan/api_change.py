@@ -8,20 +8,20 @@ from itertools import pairwise
 from typing import Any, NoReturn
 
 from foldspan.api import case_of, reconcile
-from foldspan.change_result import ChangeResult, of_both_sexes
 from foldspan.changes import COMPARISONS, DAYS_A_MONTH, change_between, trend_of
 from foldspan.estimation.local_correction import LocalCorrection
 from foldspan.estimation.pipeline import Settings, settings_for
 from foldspan.footing import Taken
-from foldspan.health_check import flags_of_height
-from foldspan.joined_flags import joined_flags
 from foldspan.local_used import local_used
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import SEXES
-from foldspan.result import SpokenFlag
+from foldspan.results.change import ChangeResult, of_both_sexes
+from foldspan.results.health import flags_of_height
+from foldspan.results.joined_flags import joined_flags
+from foldspan.results.result import SpokenFlag
+from foldspan.results.who_gets_a_range import check_conversion, refusal_of, with_what_cannot_wait
 from foldspan.standards.referral_rules import RULE_BY_CODE
 from foldspan.visit import Visit
-from foldspan.who_gets_a_range import check_conversion, refusal_of, with_what_cannot_wait
 
 DAYS_A_YEAR = 365.25
 # ages are often whole years: two may be off by this much beside their dates [years]

@@ -15,14 +15,14 @@ from foldspan.api import (
 from foldspan.disagreement import all_pairs
 from foldspan.estimation.local_correction import LocalCorrection
 from foldspan.estimation.pipeline import settings_for
-from foldspan.explanation import Explanation
 from foldspan.external.combine import joining
 from foldspan.next_measurement import NextMeasurement, best_repeat, next_measurements, widths
 from foldspan.pairs import Pair, pair
-from foldspan.result import Result
+from foldspan.results.explanation import Explanation
+from foldspan.results.result import Result
+from foldspan.results.who_gets_a_range import check_conversion, refusal_of
 from foldspan.visit import Visit
 from foldspan.what_if import leave_one_out, would_agree
-from foldspan.who_gets_a_range import check_conversion, refusal_of
 
 # as many readings are named to be measured again
 MOST_SLIPS = 3

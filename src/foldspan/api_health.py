@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from foldspan.api import reconcile
 from foldspan.estimation.local_correction import LocalCorrection
-from foldspan.result import Health
+from foldspan.results.result import Health
 from foldspan.visit import Visit
 
 

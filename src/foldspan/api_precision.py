@@ -24,9 +24,9 @@ from foldspan.measurement.technical_error import (
     total,
     within,
 )
-from foldspan.precision_result import PrecisionResult, Remark, SitePrecision
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import BY_NAME, MEASURED
+from foldspan.results.precision import PrecisionResult, Remark, SitePrecision
 
 
 def precision(repeats: Sequence[Repeat]) -> PrecisionResult:

@@ -10,7 +10,6 @@ from typing import Any
 from foldspan.api import reconcile
 from foldspan.api_change import change, check_one_client
 from foldspan.api_explain import explained
-from foldspan.change_result import ChangeResult
 from foldspan.display_units import UNITS
 from foldspan.estimation.batch import settings_for
 from foldspan.estimation.local_correction import LocalCorrection
@@ -23,9 +22,10 @@ from foldspan.pages.page_report import NOT_AGREED, Report
 from foldspan.pages.trainer_page import trainer_page
 from foldspan.pages.typed_text import as_typed
 from foldspan.problems import FoldspanError, Problem
-from foldspan.result import Result
+from foldspan.results.change import ChangeResult
+from foldspan.results.result import Result
+from foldspan.results.who_gets_a_range import refusal_of
 from foldspan.visit import Visit
-from foldspan.who_gets_a_range import refusal_of
 
 PAGES: dict[str, Callable[[Material], Document]] = {
     "client": client_page,

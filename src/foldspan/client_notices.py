@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from foldspan.language import Said
-from foldspan.result import SpokenFlag
+from foldspan.results.result import SpokenFlag
 from foldspan.standards.referral_rules import RULE_BY_CODE
 from foldspan.wording_notices import ALWAYS_IN_FULL, GROUPS, TOPICS, WHEN, how_soon
 

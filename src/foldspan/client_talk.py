@@ -12,10 +12,10 @@ from typing import Any
 
 from foldspan.client_notices import Notices, notices_of
 from foldspan.estimation.error_model import SCALE_OFFSET
-from foldspan.explanation import Explanation
 from foldspan.language import ENGLISH, Language, Said
-from foldspan.offers import is_large
-from foldspan.result import Result, SpokenFlag
+from foldspan.results.explanation import Explanation
+from foldspan.results.offers import is_large
+from foldspan.results.result import Result, SpokenFlag
 from foldspan.standards.fat_percent import LEAST_FAT
 from foldspan.standards.referral_rules import RULE_BY_CODE
 from foldspan.wording import CAUTIONS, FAMILY_NAMES

@@ -16,12 +16,12 @@ from foldspan.catalogue import EQUATIONS
 from foldspan.catalogue.card import Equation
 from foldspan.client_notices import is_about_the_body
 from foldspan.estimation.evaluate import needed
-from foldspan.explanation import Explanation
-from foldspan.intake_answers import answers_of
 from foldspan.pages.typed_text import as_typed
 from foldspan.protocol.waist_sites import bridges_to
 from foldspan.quantities import BY_NAME, WAISTS
-from foldspan.result import EquationResult, Result, SpokenFlag, Spread
+from foldspan.results.explanation import Explanation
+from foldspan.results.intake_answers import answers_of
+from foldspan.results.result import EquationResult, Result, SpokenFlag, Spread
 from foldspan.standards.loinc import DISPLAYS, LOINC
 from foldspan.visit import Visit
 from foldspan.wording import FAMILY_NAMES, SCALE_NAMES, made_with

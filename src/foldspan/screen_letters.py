@@ -9,8 +9,8 @@ import numpy as np
 import pyarrow as pa
 
 from foldspan.catalogue.card import Array
-from foldspan.flag_grounds import row_grounds
 from foldspan.quantities import BY_NAME
+from foldspan.results.flag_grounds import row_grounds
 from foldspan.row_marks import Mark
 from foldspan.row_visit import row_trees
 from foldspan.standards.intake_vocabulary import ALL_WORDS, OWN_LINES

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import math
 
-from foldspan.change_result import ChangeResult
-from foldspan.change_talk import PROBABLY
 from foldspan.changes import STABILITY, Change, Difference, Trend
 from foldspan.estimation.combine import Z_LIKELY
 from foldspan.footing import BREAKS, FIRST_WEEKS
 from foldspan.quantities import BY_NAME
+from foldspan.results.change import ChangeResult
+from foldspan.results.told_changes import PROBABLY
 from foldspan.wording import SEX_WORDS
 
 # After how many weeks every page says to measure again (evidence, our proposal: not under 4, and 8 to 12

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from foldspan.display_units import METRIC, ShownUnits
-from foldspan.explanation import odds
 from foldspan.external.combine import Placed
 from foldspan.external.consistency import SheetCheck
 from foldspan.measurement.outlier_search import Suspect
@@ -13,6 +12,7 @@ from foldspan.measurement.plausibility import UNIT_PLURAL
 from foldspan.next_measurement import NextMeasurement
 from foldspan.pairs import Pair, Reason
 from foldspan.quantities import BY_NAME, convert
+from foldspan.results.explanation import odds
 from foldspan.what_if import WouldAgree
 from foldspan.wording import FAMILY_NAMES, SCALE_NAMES, SLIP_KINDS, capital
 

@@ -11,8 +11,8 @@ from foldspan.measurement.technical_error import (
     Grade,
     Precision,
 )
-from foldspan.precision_result import Remark
 from foldspan.quantities import BY_NAME
+from foldspan.results.precision import Remark
 
 NOBODY = "the tester"
 GRADE_WORDS: dict[Grade, str] = {

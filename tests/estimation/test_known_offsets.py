@@ -19,9 +19,9 @@ from foldspan.catalogue.card import FAMILIES
 from foldspan.disagreement import findings_for
 from foldspan.estimation.batch import settings_for
 from foldspan.estimation.known_offsets import offset_at
-from foldspan.explanation import pair_tree
 from foldspan.pairs import pair, turned
 from foldspan.reference.equation_errors import SEEN
+from foldspan.results.explanation import pair_tree
 from foldspan.wording_explain import reads_off_sentence
 
 Run = Callable[..., tuple[int, str, str]]

@@ -24,7 +24,7 @@ from foldspan.protocol.plans import PLAN_BY_KEY
 from foldspan.quantities import ANCESTRIES, SEXES, Sex
 from foldspan.reference.background_offsets import SHIFTS
 from foldspan.reference.equation_errors import SEEN
-from foldspan.result import Result
+from foldspan.results.result import Result
 from foldspan.row_visit import row_trees
 from foldspan.session_known import Known
 from foldspan.session_script import script

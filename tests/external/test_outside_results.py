@@ -21,10 +21,10 @@ from foldspan.api import case_of, placed_outside
 from foldspan.case import Case
 from foldspan.catalogue.card import FAMILIES
 from foldspan.estimation.pipeline import settings_for
-from foldspan.explanation import placed_tree
 from foldspan.external.combine import REMARKS, OutsideResult, Placed, place
 from foldspan.external.consistency import Sheet, check_sheet
 from foldspan.protocol.outside_methods import OUTSIDE_METHODS
+from foldspan.results.explanation import placed_tree
 from foldspan.wording_explain import REMARK_SENTENCES, outside_sentences, sheet_sentences
 
 DENSITY, DXA = settings_for("density", "siri1961"), settings_for("dxa", "siri1961")

@@ -9,7 +9,7 @@ import pytest
 
 from foldspan import Visit
 from foldspan.intake.model import QUESTIONS, Intake
-from foldspan.intake_answers import answers_of
+from foldspan.results.intake_answers import answers_of
 
 NONES: dict[str, tuple[str, Any]] = {
     **dict.fromkeys(("pregnant", "athlete"), ("client", False)),

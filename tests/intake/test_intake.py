@@ -18,7 +18,7 @@ from foldspan import Visit, reconcile
 from foldspan.api_health import health
 from foldspan.intake.as_arrays import told_of
 from foldspan.intake.model import Intake
-from foldspan.who_gets_a_range import refusal_of
+from foldspan.results.who_gets_a_range import refusal_of
 from told_visits import WEIGHT, tree_of
 
 Lines = dict[str, Any]

@@ -13,7 +13,7 @@ import pytest
 import foldspan
 from fhir_checks import check, fhir_of, observations
 from foldspan.intake.model import QUESTIONS
-from foldspan.intake_answers import answers_of, loss_words, weight_words
+from foldspan.results.intake_answers import answers_of, loss_words, weight_words
 from foldspan.standards.intake_vocabulary import ALL_WORDS, OWN_LINES
 from foldspan.standards.referral_rules import RULES
 from foldspan.wording_told import QUESTION_NAMES, TOLD_WORDS

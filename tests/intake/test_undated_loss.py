@@ -13,7 +13,7 @@ import pandas as pd
 import pytest
 
 import foldspan
-from foldspan.intake_answers import answers_of, loss_words
+from foldspan.results.intake_answers import answers_of, loss_words
 from foldspan.session import State
 from foldspan.session_answers import hear
 from foldspan.session_visit import visit_tree

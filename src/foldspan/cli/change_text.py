@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from foldspan.change_result import ChangeResult
 from foldspan.changes import Difference
 from foldspan.cli.health_text import flags_part
 from foldspan.cli.lines import bullet, table, wrap
 from foldspan.display_units import UNITS
 from foldspan.raw_changes import raw_changes
-from foldspan.result import Health
+from foldspan.results.change import ChangeResult
+from foldspan.results.result import Health
 from foldspan.wording import MEASURE_AGAIN, REFERENCE_SENTENCES, SEX_WORDS, made_with
 from foldspan.wording_change import (
     CAREFUL,

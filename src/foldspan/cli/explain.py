@@ -25,7 +25,7 @@ from foldspan.cli.words import one_of
 from foldspan.problems import FoldspanError, Problem
 
 if TYPE_CHECKING:
-    from foldspan.explanation import Explanation
+    from foldspan.results.explanation import Explanation
     from foldspan.visit import Visit
 
 
@@ -118,8 +118,8 @@ def _voices(pair: tuple[str, str]) -> tuple[str, str] | None:
 def _nothing_but(scale: str, error: FoldspanError) -> str:
     """The JSON tree of an explanation that could not be given."""
     from foldspan.catalogue.card import DEFAULT_SCALE
-    from foldspan.explanation import Explanation
-    from foldspan.result import Result
+    from foldspan.results.explanation import Explanation
+    from foldspan.results.result import Result
 
     scale = scale or DEFAULT_SCALE
     return json.dumps(Explanation(Result(scale, problems=error.problems)).to_dict(), indent=2)
@@ -151,9 +151,9 @@ def _page(reader: str, visit: Visit, explanation: Explanation) -> str:
 
 def _sheet(numbers: dict[str, str], visit: str, *, as_json: bool) -> None:
     """Print whether the numbers of a sheet add up."""
-    from foldspan.explanation import sheet_tree
     from foldspan.external.consistency import Sheet, check_sheet
     from foldspan.outside_reader import read_number
+    from foldspan.results.explanation import sheet_tree
     from foldspan.visit_reader import TreeReader
     from foldspan.wording_explain import sheet_sentences
 

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from foldspan.cli.lines import bullet
-from foldspan.intake_answers import asked_lines
-from foldspan.result import Health, SpokenBand, SpokenFlag
+from foldspan.results.intake_answers import asked_lines
+from foldspan.results.result import Health, SpokenBand, SpokenFlag
 from foldspan.wording import capital
 from foldspan.wording_flags import LEVEL_WORDS
 from foldspan.wording_health import is_main

@@ -18,11 +18,11 @@ from foldspan.cli.measure_screen import Screen
 from foldspan.cli.measure_since import Since, aloud_part, since_last, since_part
 from foldspan.cli.measure_text import results_page
 from foldspan.files.output import check_outputs, files_of_book, write_private
-from foldspan.joined_flags import joined_flags
 from foldspan.kept_visit import KeptVisit, visit_of, visits_before
 from foldspan.own_errors import own_errors_of, repeats_of
 from foldspan.problems import FoldspanError
-from foldspan.result import Result, SpokenFlag
+from foldspan.results.joined_flags import joined_flags
+from foldspan.results.result import Result, SpokenFlag
 from foldspan.session import State
 from foldspan.session_keeper import Keeper
 from foldspan.session_known import read_sites, told_flags

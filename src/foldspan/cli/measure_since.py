@@ -6,12 +6,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from foldspan.change_result import ChangeResult
 from foldspan.cli.lines import bullet, wrap
 from foldspan.display_units import UNITS
 from foldspan.problems import FoldspanError
 from foldspan.raw_changes import raw_changes, worth_telling
-from foldspan.result import Result, SpokenFlag
+from foldspan.results.change import ChangeResult
+from foldspan.results.result import Result, SpokenFlag
 from foldspan.visit import Visit
 from foldspan.wording import capital
 from foldspan.wording_aloud import aloud_sentences

@@ -12,7 +12,7 @@ from foldspan.protocol.clothing import CORRECTED
 from foldspan.protocol.plan_widths import PLAN_WIDTHS
 from foldspan.protocol.plans import PLANS, minutes_of
 from foldspan.quantities import BY_NAME
-from foldspan.result import Result, Spread
+from foldspan.results.result import Result, Spread
 from foldspan.session import State
 from foldspan.session_answers import reasons_at
 from foldspan.session_known import Known, Prompt, is_narrow, sexes_of, wants_third

@@ -11,7 +11,7 @@ import typer
 from foldspan.cli.options import AsJson, BookFile, Force, Map, MapFile, Unit
 
 if TYPE_CHECKING:
-    from foldspan.precision_result import PrecisionResult
+    from foldspan.results.precision import PrecisionResult
 
 NOT_ALL_COUNTED = 3
 

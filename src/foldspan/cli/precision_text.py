@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from foldspan.cli.lines import bullet, wrap
 from foldspan.measurement.technical_error import Precision, grade, is_too_alike, target_of
-from foldspan.precision_result import PrecisionResult, SitePrecision
 from foldspan.quantities import BY_NAME
+from foldspan.results.precision import PrecisionResult, SitePrecision
 from foldspan.wording_precision import (
     CHANGE_SENTENCE,
     GRADE_WORDS,

@@ -25,7 +25,7 @@ from foldspan.cli.words import one_of
 from foldspan.problems import FoldspanError
 
 if TYPE_CHECKING:
-    from foldspan.result import Result
+    from foldspan.results.result import Result
     from foldspan.visit import Visit
 
 
@@ -87,8 +87,8 @@ def command(
 def _refused(error: FoldspanError, read: Visit | None, scale: str | None) -> FoldspanError:
     """Return the error with what cannot wait first; as JSON where a scale is given, it is printed."""
     from foldspan.catalogue.card import DEFAULT_SCALE
-    from foldspan.result import Result
-    from foldspan.who_gets_a_range import with_what_cannot_wait
+    from foldspan.results.result import Result
+    from foldspan.results.who_gets_a_range import with_what_cannot_wait
 
     error = with_what_cannot_wait([read] if read else [], error)
     if scale is not None:

@@ -11,7 +11,7 @@ import typer
 from foldspan.cli.health_text import bands_parts, flags_part, refers
 from foldspan.cli.lines import bullet, table, width, wrap
 from foldspan.display_units import UNITS
-from foldspan.result import EquationResult, Result
+from foldspan.results.result import EquationResult, Result
 from foldspan.visit import Visit
 from foldspan.wording import (
     BUDGET_NAMES,

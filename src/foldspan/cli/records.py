@@ -22,11 +22,11 @@ from foldspan.cli.options import (
 from foldspan.problems import FoldspanError, Problem
 
 if TYPE_CHECKING:
-    from foldspan.change_result import ChangeResult
     from foldspan.kept_visit import KeptVisit
     from foldspan.measurement.accepted_values import OwnError
     from foldspan.records import Book
-    from foldspan.result import Result
+    from foldspan.results.change import ChangeResult
+    from foldspan.results.result import Result
     from foldspan.visit import Visit
 
 AGREED = "Keep only what the client agreed to have kept."

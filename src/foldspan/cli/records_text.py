@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from foldspan.change_result import ChangeResult
 from foldspan.cli.health_text import flags_part
 from foldspan.cli.lines import bullet, table, wrap
 from foldspan.kept_visit import LINES, Correction, KeptVisit
 from foldspan.quantities import BY_NAME
-from foldspan.result import Result
+from foldspan.results.change import ChangeResult
+from foldspan.results.result import Result
 from foldspan.visit import Visit
 from foldspan.wording import REFERENCE_SENTENCES, SEX_WORDS, made_with
 from foldspan.wording_change import CAREFUL, course_sentences, fat_sentences

@@ -168,7 +168,7 @@ def _client_and_number(given: str, codes: Set[str]) -> tuple[str, str]:
 
 def _has_range(visit: Visit) -> bool:
     """Whether a visit gets an adult range, or one for each sex; told where it does not."""
-    from foldspan.who_gets_a_range import refusal_of
+    from foldspan.results.who_gets_a_range import refusal_of
 
     problem = refusal_of(visit)
     if problem is not None and problem.code == "E207":  # both answers can be compared

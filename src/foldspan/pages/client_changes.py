@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from foldspan.change_talk import PROBABLY, ToldChange
 from foldspan.changes import Difference
 from foldspan.language import Language, Said
 from foldspan.pages.material import Material
 from foldspan.raw_changes import RawChange, raw_changes, worth_telling
+from foldspan.results.told_changes import PROBABLY, ToldChange
 from foldspan.wording_change import printed_amount
 
 

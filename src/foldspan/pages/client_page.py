@@ -7,10 +7,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from foldspan.change_talk import told_changes
 from foldspan.client_talk import Talk, client_talk, made_with_said
 from foldspan.language import Language, Said
-from foldspan.offers import is_measured_again
 from foldspan.pages.client_changes import measured_change, told_change
 from foldspan.pages.document import (
     Bullets,
@@ -33,7 +31,9 @@ from foldspan.pages.pictures import (
 )
 from foldspan.pages.typed_text import as_typed
 from foldspan.quantities import BY_NAME
-from foldspan.result import SpokenBand
+from foldspan.results.offers import is_measured_again
+from foldspan.results.result import SpokenBand
+from foldspan.results.told_changes import told_changes
 from foldspan.standards.referral_rules import RULE_BY_CODE
 from foldspan.visit_reader import LONGEST_CODE
 from foldspan.wording import capital

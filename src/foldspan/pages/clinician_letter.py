@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from foldspan.intake_answers import answers_of
 from foldspan.pages.document import (
     Bullets,
     Document,
@@ -30,7 +29,8 @@ from foldspan.pages.staff_parts import (
 from foldspan.pages.trainer_page import range_sentences
 from foldspan.problems import Problem
 from foldspan.quantities import BY_NAME
-from foldspan.result import SpokenFlag
+from foldspan.results.intake_answers import answers_of
+from foldspan.results.result import SpokenFlag
 from foldspan.wording import FAMILY_NAMES, capital
 from foldspan.wording_told import QUESTION_NAMES
 

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
-from foldspan.change_result import ChangeResult
 from foldspan.display_units import METRIC, ShownUnits
-from foldspan.explanation import Explanation
-from foldspan.joined_flags import joined_flags
 from foldspan.language import ENGLISH, Language
-from foldspan.result import Result, SpokenFlag
+from foldspan.results.change import ChangeResult
+from foldspan.results.explanation import Explanation
+from foldspan.results.joined_flags import joined_flags
+from foldspan.results.result import Result, SpokenFlag
 from foldspan.visit import Visit
 
 

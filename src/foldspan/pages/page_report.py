@@ -18,7 +18,7 @@ from foldspan.pages.material import Material
 from foldspan.pages.pdf_page import as_pdf, missing_glyphs
 from foldspan.pages.pictures import PICTURES, agreement_picture, bands_picture
 from foldspan.problems import FoldspanError, Problem
-from foldspan.result import SCHEMA_VERSION
+from foldspan.results.result import SCHEMA_VERSION
 from foldspan.wording_pages import PAGE_REMARKS
 
 PAGE_ENDINGS = (".html", ".pdf", ".fhir.json", ".json")

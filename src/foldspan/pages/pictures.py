@@ -11,7 +11,6 @@ from itertools import pairwise
 
 import numpy as np
 
-from foldspan.change_talk import told_changes
 from foldspan.changes import z_real
 from foldspan.estimation.combine import Z_LIKELY, Z_WIDE, interval
 from foldspan.figure_agreement import Agreement, Voice, draw_agreement
@@ -20,11 +19,12 @@ from foldspan.figure_rows import Bar, Bars, Profile, SiteRow, draw_bars, draw_pr
 from foldspan.figure_trend import Leg, Point, TrendPicture, Whole, draw_trend
 from foldspan.figures import Backdrop, percent_span
 from foldspan.language import Language
-from foldspan.offers import offered
 from foldspan.pages.document import Picture
 from foldspan.pages.material import Material
 from foldspan.quantities import BY_NAME
-from foldspan.result import Result, SpokenBand
+from foldspan.results.offers import offered
+from foldspan.results.result import Result, SpokenBand
+from foldspan.results.told_changes import told_changes
 from foldspan.wording import BUDGET_NAMES, FAMILY_NAMES, LEFT_OUT_WORDS, capital
 from foldspan.wording_change import printed_amount
 from foldspan.wording_explain import label

@@ -6,14 +6,14 @@ import math
 
 from foldspan.catalogue.sources import SOURCES
 from foldspan.display_units import ShownUnits
-from foldspan.intake_answers import asked_lines
 from foldspan.measurement.accepted_values import Accepted
 from foldspan.pages.document import Facts, Table
 from foldspan.pages.material import Material
 from foldspan.pages.typed_text import as_typed
 from foldspan.quantities import BY_NAME
 from foldspan.raw_changes import raw_changes, worth_telling
-from foldspan.result import SpokenBand
+from foldspan.results.intake_answers import asked_lines
+from foldspan.results.result import SpokenBand
 from foldspan.standards.sources import HEALTH_SOURCES
 from foldspan.wording import FAMILY_NAMES, capital, local_sentence, printed_sentence
 from foldspan.wording_change import (

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections import Counter
 
 from foldspan.external.combine import Placed
-from foldspan.offers import is_measured_again, offered
 from foldspan.pages.client_page import client_bands
 from foldspan.pages.document import (
     Bullets,
@@ -39,6 +38,7 @@ from foldspan.pages.staff_parts import (
     who,
 )
 from foldspan.pairs import turned
+from foldspan.results.offers import is_measured_again, offered
 from foldspan.wording import (
     FAMILY_NAMES,
     LEFT_OUT_WORDS,

@@ -14,7 +14,7 @@ from foldspan.flags import Raised
 from foldspan.flags_measured import STRAIN, WAIST_TO_HEIGHT
 from foldspan.flags_told import WEAK
 from foldspan.indices import Indices
-from foldspan.intake_answers import loss_words, pressure_words, told_words
+from foldspan.results.intake_answers import loss_words, pressure_words, told_words
 from foldspan.standards.backgrounds import ASIAN_BACKGROUNDS
 from foldspan.standards.referral_rules import SMALL_CALF_ASIAN, WEAK_GRIP, WEAK_GRIP_ASIAN, Rule
 from foldspan.visit import Visit

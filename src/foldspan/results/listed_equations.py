@@ -13,7 +13,7 @@ from foldspan.catalogue.card import Equation, Scale
 from foldspan.estimation.applicability import LEAVES_OUT, Fit, codes
 from foldspan.estimation.error_model import scale_moves, shared_error
 from foldspan.estimation.on_request import ON_REQUEST, Beside
-from foldspan.result import EquationResult
+from foldspan.results.result import EquationResult
 
 
 def listed_equations(anatomy: Anatomy, beside: Mapping[str, Beside]) -> tuple[EquationResult, ...]:

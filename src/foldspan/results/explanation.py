@@ -13,7 +13,7 @@ from foldspan.local_used import local_tree
 from foldspan.measurement.outlier_search import Suspect
 from foldspan.next_measurement import NextMeasurement
 from foldspan.pairs import Pair
-from foldspan.result import (
+from foldspan.results.result import (
     SCHEMA_VERSION,
     Result,
     SpokenFinding,

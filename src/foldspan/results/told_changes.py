@@ -9,8 +9,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from foldspan.change_result import ChangeResult
 from foldspan.changes import Change, Difference, Trend
+from foldspan.results.change import ChangeResult
 
 # from this chance on a change that is not real is called probable
 PROBABLY = 0.8

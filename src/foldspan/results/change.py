@@ -10,7 +10,7 @@ from typing import Any
 from foldspan.changes import Change, Difference, Trend
 from foldspan.local_used import LocalUsed, local_tree
 from foldspan.quantities import Sex
-from foldspan.result import SCHEMA_VERSION, SpokenFlag, rounded
+from foldspan.results.result import SCHEMA_VERSION, SpokenFlag, rounded
 
 
 @dataclass(frozen=True, slots=True, repr=False)

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from foldspan.anatomy import Anatomy
 from foldspan.disagreement import Finding, findings_for
-from foldspan.result import SpokenFinding
+from foldspan.results.result import SpokenFinding
 from foldspan.visit import Visit
 from foldspan.wording import finding_sentence
 from foldspan.wording_repeats import allowed_words

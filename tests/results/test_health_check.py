@@ -7,8 +7,8 @@ from typing import Any
 import pytest
 
 import foldspan
-from foldspan.health_check import health_of_both
-from foldspan.result import Health, SpokenFlag
+from foldspan.results.health import health_of_both
+from foldspan.results.result import Health, SpokenFlag
 from foldspan.standards.referral_rules import RULE_BY_CODE
 from foldspan.wording_health import HEALTH_REMARKS
 

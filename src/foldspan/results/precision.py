@@ -17,7 +17,7 @@ from foldspan.measurement.technical_error import (
     smallest_change,
     target_of,
 )
-from foldspan.result import SCHEMA_VERSION, rounded
+from foldspan.results.result import SCHEMA_VERSION, rounded
 
 
 @dataclass(frozen=True, slots=True, repr=False)

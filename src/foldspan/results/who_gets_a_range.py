@@ -8,9 +8,9 @@ import numpy as np
 
 from foldspan import wording
 from foldspan.estimation.pipeline import Settings, conversion_fits
-from foldspan.health_check import health_without_range
 from foldspan.problems import FoldspanError, Problem
 from foldspan.refused_visit import problem_of_flag
+from foldspan.results.health import health_without_range
 from foldspan.standards.referral_rules import REFUSALS, RULE_BY_CODE
 from foldspan.visit import Visit
 from foldspan.visit_reader import ADULT_AGE

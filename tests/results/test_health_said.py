@@ -216,7 +216,7 @@ def tall(*heights: float | None, age: float = 71.0) -> list[foldspan.Visit]:
 def test_height_that_was_lost_since_the_tallest_visit(
     heights: tuple[float | None, ...], age: float, text: str
 ) -> None:
-    from foldspan.health_check import flags_of_height
+    from foldspan.results.health import flags_of_height
 
     *earlier, later = tall(*heights, age=age)
     flags = flags_of_height(earlier, later)
@@ -227,7 +227,7 @@ def test_height_that_was_lost_since_the_tallest_visit(
 
 def test_height_lost_counts_from_the_age_of_today() -> None:
     """The rule is for clients of 50 and more: tallest at 48, five centimetres less at 52."""
-    from foldspan.health_check import flags_of_height
+    from foldspan.results.health import flags_of_height
 
     (young,), (now,) = tall(166.0, age=48.0), tall(161.0, age=52.0)
     assert [one.code for one in flags_of_height([young], now)] == ["height_lost"]
@@ -235,7 +235,7 @@ def test_height_lost_counts_from_the_age_of_today() -> None:
 
 def test_height_lost_is_as_sure_as_its_two_readings() -> None:
     """Each height has an error of its own, so that 3.3 cm less may be less than 3."""
-    from foldspan.health_check import flags_of_height
+    from foldspan.results.health import flags_of_height
 
     *earlier, later = tall(164.3, 161.0)
     (flag,) = flags_of_height(earlier, later)

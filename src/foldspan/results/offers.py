@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from foldspan.explanation import Explanation
 from foldspan.next_measurement import NextMeasurement
 from foldspan.quantities import Sex
+from foldspan.results.explanation import Explanation
 from foldspan.wording import CAUTIONS
 
 MOST_NEXT = 5

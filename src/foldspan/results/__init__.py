@@ -1,0 +1,1 @@
+"""The frozen answers and their JSON."""
