@@ -15,11 +15,11 @@ import numpy as np
 
 import foldspan
 from foldspan import api
-from foldspan.anatomy import Anatomy
-from foldspan.case import Case
 from foldspan.catalogue.card import Array
 from foldspan.estimation.combine import Combined
 from foldspan.estimation.pipeline import People, Reconciled, Settings, reconcile_people
+from foldspan.explanation.case import Anatomy
+from foldspan.explanation.what_if import Case
 from foldspan.measurement.accepted_values import LASTING_SHARE, accept
 from foldspan.measurement.outlier_search import Suspect, slip_suspects
 from foldspan.problems import FoldspanError

@@ -19,10 +19,10 @@ import scipy
 
 import foldspan
 from foldspan import footing
-from foldspan.case import Case
 from foldspan.catalogue.card import FAMILIES
 from foldspan.changes import STABILITY, Change, Difference, change_between
 from foldspan.estimation.pipeline import People, Reconciled, reconcile_people
+from foldspan.explanation.what_if import Case
 from foldspan.footing import Taken
 from foldspan.measurement.accepted_values import accept
 from foldspan.protocol.technical_error import technical_error

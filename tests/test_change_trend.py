@@ -17,9 +17,9 @@ import pytest
 import scipy
 
 from foldspan import changes, footing
-from foldspan.case import Case
 from foldspan.catalogue.card import FAMILIES
 from foldspan.changes import COMPARISONS, STABILITY, change_between, trend_of, z_real
+from foldspan.explanation.what_if import Case
 from foldspan.footing import Footing, Taken
 from foldspan.quantities import SEXES
 from foldspan.results.change import ChangeResult

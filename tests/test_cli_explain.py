@@ -24,8 +24,8 @@ import pytest
 import example_visits
 from foldspan import Visit, api_explain, reconcile
 from foldspan.cli.explain_text import client_page
-from foldspan.disagreement import FINDING_CODES
-from foldspan.next_measurement import NextMeasurement
+from foldspan.explanation.findings import FINDING_CODES
+from foldspan.explanation.next_measurement import NextMeasurement
 from foldspan.quantities import MEASURED
 from foldspan.results.explanation import Explanation
 from foldspan.results.result import Health, SpokenFinding

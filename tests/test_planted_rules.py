@@ -82,7 +82,7 @@ def test_clothing_stays_in_the_error_that_a_next_reading_is_expected_to_leave() 
     """A layer of cloth is there at the next reading too: repeating the hip narrows it less."""
     from foldspan.api import case_of
     from foldspan.estimation.pipeline import settings_for
-    from foldspan.next_measurement import _error_after
+    from foldspan.explanation.next_measurement import _error_after
 
     settings = settings_for("density", "siri1961", with_disputed=False)
     clothed = foldspan.Visit.from_dict(TREE)

@@ -15,9 +15,9 @@ from foldspan import Visit
 from foldspan.cli.lines import WIDTH, fit
 from foldspan.cli.measure_results import End, _client_text, _results
 from foldspan.cli.measure_since import since_last
-from foldspan.disagreement import FINDING_CODES
+from foldspan.explanation.decomposition import Pair, Reason
+from foldspan.explanation.findings import FINDING_CODES
 from foldspan.kept_visit import take_in, visits_before
-from foldspan.pairs import Pair, Reason
 from foldspan.records import Book
 from foldspan.wording import FAMILY_NAMES
 from foldspan.wording_aloud import BECAUSE, OF_WEIGHT, SPOKEN, aloud_sentences

@@ -17,16 +17,16 @@ import pytest
 import tomli_w
 
 import foldspan
-from foldspan.anatomy import Anatomy
 from foldspan.api import case_of
 from foldspan.catalogue.card import FAMILIES, Scale
 from foldspan.cli.measure_results import show
 from foldspan.cli.measure_screen import Screen
 from foldspan.estimation.batch import settings_for
 from foldspan.estimation.local_correction import LocalCorrection, SiteOffsets
+from foldspan.explanation.case import Anatomy
+from foldspan.explanation.decomposition import pair
 from foldspan.fhir import bundle
 from foldspan.local_reader import read
-from foldspan.pairs import pair
 from foldspan.records import Book
 from foldspan.session import State
 from foldspan.session_keeper import Keeper

@@ -7,8 +7,6 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 
 from foldspan import wording
-from foldspan.anatomy import Anatomy
-from foldspan.case import Case
 from foldspan.catalogue import EQUATIONS
 from foldspan.catalogue.card import FAMILIES, SCALES, Equation, Scale
 from foldspan.estimation import combine
@@ -23,9 +21,11 @@ from foldspan.estimation.pipeline import (
     reconcile_people,
     settings_for,
 )
+from foldspan.explanation.case import Anatomy
+from foldspan.explanation.correction_used import local_used
+from foldspan.explanation.what_if import Case
 from foldspan.external.combine import Joined, Placed, join, place
 from foldspan.indices import Measured
-from foldspan.local_used import local_used
 from foldspan.numerics.ordered_sums import quadratic
 from foldspan.problems import Problem
 from foldspan.quantities import BY_NAME, SEXES, Sex

@@ -5,24 +5,29 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
-from foldspan.anatomy import Anatomy
 from foldspan.api import (
     case_of,
     placed_outside,
     reconcile,
     result_of,
 )
-from foldspan.disagreement import all_pairs
 from foldspan.estimation.local_correction import LocalCorrection
 from foldspan.estimation.pipeline import settings_for
+from foldspan.explanation.case import Anatomy
+from foldspan.explanation.decomposition import Pair, pair
+from foldspan.explanation.findings import all_pairs
+from foldspan.explanation.next_measurement import (
+    NextMeasurement,
+    best_repeat,
+    next_measurements,
+    widths,
+)
+from foldspan.explanation.sensitivity import leave_one_out, would_agree
 from foldspan.external.combine import joining
-from foldspan.next_measurement import NextMeasurement, best_repeat, next_measurements, widths
-from foldspan.pairs import Pair, pair
 from foldspan.results.explanation import Explanation
 from foldspan.results.result import Result
 from foldspan.results.who_gets_a_range import check_conversion, refusal_of
 from foldspan.visit import Visit
-from foldspan.what_if import leave_one_out, would_agree
 
 # as many readings are named to be measured again
 MOST_SLIPS = 3

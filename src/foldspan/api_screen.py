@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING, Any
 
 from foldspan.estimation.local_correction import LocalCorrection
 from foldspan.estimation.pipeline import settings_for
+from foldspan.explanation.correction_used import LocalUsed
 from foldspan.files.output import Outputs, check_apart, check_outputs, private_file
-from foldspan.local_used import LocalUsed
 from foldspan.parquet_table import ParquetSource
 from foldspan.problems import FoldspanError, Problem
 from foldspan.screen_batch import Plan

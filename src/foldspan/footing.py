@@ -14,11 +14,11 @@ from itertools import pairwise
 
 import numpy as np
 
-from foldspan.case import Case, versions
 from foldspan.catalogue.card import FAMILIES, Array
 from foldspan.estimation.applicability import ANCESTRY_INDICATORS, LEAVES_OUT
 from foldspan.estimation.local_correction import by_family
 from foldspan.estimation.pipeline import Reconciled, reconcile_people
+from foldspan.explanation.what_if import Case, versions
 from foldspan.numerics.ordered_sums import inner, product, quadratic
 from foldspan.quantities import BY_NAME, MEASURED
 

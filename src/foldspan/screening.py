@@ -6,7 +6,7 @@ from collections import Counter
 from dataclasses import dataclass
 from typing import Any
 
-from foldspan.local_used import LocalUsed, local_tree
+from foldspan.explanation.correction_used import LocalUsed, local_tree
 from foldspan.measurement.plausibility import UNIT_PLURAL
 from foldspan.quantities import SEXES
 from foldspan.screen_gather import Referred

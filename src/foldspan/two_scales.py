@@ -9,10 +9,10 @@ from dataclasses import replace
 
 import numpy as np
 
-from foldspan.case import Case
 from foldspan.catalogue.card import SCALES, Scale
 from foldspan.estimation.error_model import SCALE_OFFSET, SCALE_SD
 from foldspan.estimation.pipeline import People, Settings, reconcile_people
+from foldspan.explanation.what_if import Case
 from foldspan.external.combine import Joined
 from foldspan.indices import Measured
 

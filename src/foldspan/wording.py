@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import Protocol
 
-from foldspan.disagreement import Finding
-from foldspan.local_used import LocalUsed
-from foldspan.pairs import ORDINARY
+from foldspan.explanation.correction_used import LocalUsed
+from foldspan.explanation.decomposition import ORDINARY
+from foldspan.explanation.findings import Finding
 from foldspan.quantities import BY_NAME
 from foldspan.standards.fat_percent import LEAST_FAT
 

@@ -1,14 +1,14 @@
 """Wording to be said aloud: one sentence of the trainer for each disagreement of two methods.
 
-A finding of ``pairs.py`` that makes most of the difference gives the reason; the words are for the
-client who stands beside, short and without blame.
+A finding of ``explanation/decomposition.py`` that makes most of the difference gives the reason;
+the words are for the client who stands beside, short and without blame.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from foldspan.pairs import Pair
+from foldspan.explanation.decomposition import Pair
 from foldspan.wording import capital
 
 # how a method is spoken of

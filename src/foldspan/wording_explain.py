@@ -5,15 +5,15 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from foldspan.display_units import METRIC, ShownUnits
+from foldspan.explanation.decomposition import Pair, Reason
+from foldspan.explanation.next_measurement import NextMeasurement
+from foldspan.explanation.sensitivity import WouldAgree
 from foldspan.external.combine import Placed
 from foldspan.external.consistency import SheetCheck
 from foldspan.measurement.outlier_search import Suspect
 from foldspan.measurement.plausibility import UNIT_PLURAL
-from foldspan.next_measurement import NextMeasurement
-from foldspan.pairs import Pair, Reason
 from foldspan.quantities import BY_NAME, convert
 from foldspan.results.explanation import odds
-from foldspan.what_if import WouldAgree
 from foldspan.wording import FAMILY_NAMES, SCALE_NAMES, SLIP_KINDS, capital
 
 # what lifts one method above the other, for the trainer; never longer than two lines

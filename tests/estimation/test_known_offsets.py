@@ -12,14 +12,14 @@ import pytest
 import foldspan
 from estimation.test_as_printed import VISIT, YOUNG, spoken
 from foldspan import wording_explain
-from foldspan.anatomy import Anatomy
 from foldspan.api import case_of
 from foldspan.catalogue import EQUATIONS
 from foldspan.catalogue.card import FAMILIES
-from foldspan.disagreement import findings_for
 from foldspan.estimation.batch import settings_for
 from foldspan.estimation.known_offsets import offset_at
-from foldspan.pairs import pair, turned
+from foldspan.explanation.case import Anatomy
+from foldspan.explanation.decomposition import pair, turned
+from foldspan.explanation.findings import findings_for
 from foldspan.reference.equation_errors import SEEN
 from foldspan.results.explanation import pair_tree
 from foldspan.wording_explain import reads_off_sentence

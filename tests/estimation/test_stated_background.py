@@ -14,12 +14,12 @@ import pytest
 
 import foldspan
 from estimation.test_known_offsets import rows_of
-from foldspan.anatomy import Anatomy
 from foldspan.api import case_of
 from foldspan.catalogue import EQUATIONS
 from foldspan.estimation.batch import settings_for
 from foldspan.estimation.on_request import ON_REQUEST
-from foldspan.pairs import pair
+from foldspan.explanation.case import Anatomy
+from foldspan.explanation.decomposition import pair
 from foldspan.protocol.plans import PLAN_BY_KEY
 from foldspan.quantities import ANCESTRIES, SEXES, Sex
 from foldspan.reference.background_offsets import SHIFTS

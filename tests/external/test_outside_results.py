@@ -18,9 +18,9 @@ from hypothesis import strategies as st
 
 from foldspan import FoldspanError, Visit, reconcile
 from foldspan.api import case_of, placed_outside
-from foldspan.case import Case
 from foldspan.catalogue.card import FAMILIES
 from foldspan.estimation.pipeline import settings_for
+from foldspan.explanation.what_if import Case
 from foldspan.external.combine import REMARKS, OutsideResult, Placed, place
 from foldspan.external.consistency import Sheet, check_sheet
 from foldspan.protocol.outside_methods import OUTSIDE_METHODS

@@ -12,11 +12,11 @@ import pytest
 
 from foldspan.cli import app, health_page
 from foldspan.cli.catalogue_page import page
-from foldspan.disagreement import FINDING_CODES
 from foldspan.estimation.applicability import Fit
 from foldspan.estimation.default_cards import REASONS
 from foldspan.estimation.error_model import BLOCKS
 from foldspan.estimation.on_request import ON_REQUEST
+from foldspan.explanation.findings import FINDING_CODES
 from foldspan.external.combine import REMARKS
 from foldspan.intake.from_tree import INTAKE_KEYS
 from foldspan.problems import CODES

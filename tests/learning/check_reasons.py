@@ -19,10 +19,10 @@ import pandas as pd
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from foldspan import FoldspanError, Visit, api
-from foldspan.anatomy import Anatomy
 from foldspan.catalogue.card import FAMILIES
 from foldspan.estimation.pipeline import settings_for
-from foldspan.pairs import pair
+from foldspan.explanation.case import Anatomy
+from foldspan.explanation.decomposition import pair
 from open_data.open_tables import survey_of
 
 SECTIONS = {

@@ -18,7 +18,7 @@ import pytest
 import scipy
 
 import foldspan
-from foldspan.body_signs import lean_girth, lean_mass_index, signs_of
+from foldspan.explanation.build_signs import lean_girth, lean_mass_index, signs_of
 from foldspan.measurement.outlier_search import SUSPECT_FROM, Suspect
 from foldspan.quantities import BY_NAME, SEXES, Sex, convert
 from foldspan.reference.body_dimensions import (

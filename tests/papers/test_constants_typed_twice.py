@@ -14,8 +14,8 @@ import scipy
 
 from foldspan.catalogue import EQUATIONS, equation_by_key
 from foldspan.cli.explain_text import FAR_FROM
+from foldspan.explanation.decomposition import ORDINARY
 from foldspan.external.combine import ALLOWED_QUARREL
-from foldspan.pairs import ORDINARY
 from foldspan.protocol.outside_methods import OUTSIDE_BY_KEY
 from foldspan.protocol.repeat_rules import tolerance
 from foldspan.protocol.technical_error import SLIP_SHARE, TOLERANCE, technical_error

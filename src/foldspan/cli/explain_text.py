@@ -8,12 +8,12 @@ from foldspan.cli.health_text import flags_part, short_source
 from foldspan.cli.lines import bullet, table, wrap
 from foldspan.cli.reconcile_text import heading, likely_sentence, no_range_parts
 from foldspan.client_talk import client_words
-from foldspan.pairs import Pair, turned
+from foldspan.explanation.decomposition import Pair, turned
+from foldspan.explanation.sensitivity import Without
 from foldspan.quantities import Sex
 from foldspan.results.explanation import Explanation
 from foldspan.results.offers import is_measured_again, offered
 from foldspan.visit import Visit
-from foldspan.what_if import Without
 from foldspan.wording import (
     FAMILY_NAMES,
     MEASURE_AGAIN,

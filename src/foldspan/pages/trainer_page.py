@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 
+from foldspan.explanation.decomposition import turned
 from foldspan.external.combine import Placed
 from foldspan.pages.client_page import client_bands
 from foldspan.pages.document import (
@@ -37,7 +38,6 @@ from foldspan.pages.staff_parts import (
     sites_table,
     who,
 )
-from foldspan.pairs import turned
 from foldspan.results.offers import is_measured_again, offered
 from foldspan.wording import (
     FAMILY_NAMES,

@@ -8,7 +8,7 @@ from datetime import date
 from typing import Any
 
 from foldspan.changes import Change, Difference, Trend
-from foldspan.local_used import LocalUsed, local_tree
+from foldspan.explanation.correction_used import LocalUsed, local_tree
 from foldspan.quantities import Sex
 from foldspan.results.result import SCHEMA_VERSION, SpokenFlag, rounded
 

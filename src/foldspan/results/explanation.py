@@ -7,12 +7,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
+from foldspan.explanation.correction_used import local_tree
+from foldspan.explanation.decomposition import Pair
+from foldspan.explanation.next_measurement import NextMeasurement
+from foldspan.explanation.sensitivity import Without, WouldAgree
 from foldspan.external.combine import Placed
 from foldspan.external.consistency import SheetCheck
-from foldspan.local_used import local_tree
 from foldspan.measurement.outlier_search import Suspect
-from foldspan.next_measurement import NextMeasurement
-from foldspan.pairs import Pair
 from foldspan.results.result import (
     SCHEMA_VERSION,
     Result,
@@ -21,7 +22,6 @@ from foldspan.results.result import (
     problem_list,
     rounded,
 )
-from foldspan.what_if import Without, WouldAgree
 
 # odds are told up to here; beyond, the pattern of bodies is not known well enough
 MOST_ODDS = 1000.0

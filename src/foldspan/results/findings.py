@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from foldspan.anatomy import Anatomy
-from foldspan.disagreement import Finding, findings_for
+from foldspan.explanation.case import Anatomy
+from foldspan.explanation.findings import Finding, findings_for
 from foldspan.results.result import SpokenFinding
 from foldspan.visit import Visit
 from foldspan.wording import finding_sentence

@@ -7,12 +7,12 @@ from dataclasses import replace
 
 import numpy as np
 
-from foldspan.anatomy import Anatomy
 from foldspan.catalogue import EQUATIONS
 from foldspan.catalogue.card import Equation, Scale
 from foldspan.estimation.applicability import LEAVES_OUT, Fit, codes
 from foldspan.estimation.error_model import scale_moves, shared_error
 from foldspan.estimation.on_request import ON_REQUEST, Beside
+from foldspan.explanation.case import Anatomy
 from foldspan.results.result import EquationResult
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from foldspan.next_measurement import NextMeasurement
+from foldspan.explanation.next_measurement import NextMeasurement
 from foldspan.quantities import Sex
 from foldspan.results.explanation import Explanation
 from foldspan.wording import CAUTIONS

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from foldspan.local_used import LocalUsed, local_tree
+from foldspan.explanation.correction_used import LocalUsed, local_tree
 from foldspan.problems import Problem
 from foldspan.standards.referral_rules import Level
 

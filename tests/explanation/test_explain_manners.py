@@ -13,15 +13,15 @@ from foldspan.catalogue.card import FAMILIES
 from foldspan.cli.explain_text import trainer_page
 from foldspan.client_talk import client_words
 from foldspan.estimation.pipeline import Settings
+from foldspan.explanation.next_measurement import NextMeasurement
 from foldspan.external.combine import join
-from foldspan.next_measurement import NextMeasurement
 from foldspan.protocol.outside_methods import OUTSIDE_BY_KEY
 from foldspan.results.explanation import Explanation
 from foldspan.results.result import SpokenFinding
 from foldspan.visit import Visit
 from foldspan.wording_client import CLIENT_REASONS
 
-EXAMPLES = Path(__file__).parents[1] / "examples"
+EXAMPLES = Path(__file__).parents[2] / "examples"
 
 
 def visit_of(name: str) -> Visit:

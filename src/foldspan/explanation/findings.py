@@ -11,14 +11,14 @@ from itertools import combinations
 
 import numpy as np
 
-from foldspan.anatomy import Anatomy
 from foldspan.catalogue.card import FAMILIES, Array
 from foldspan.estimation.applicability import LEAVES_OUT, Fit
 from foldspan.estimation.combine import verdicts
 from foldspan.estimation.error_model import SCALE_OFFSET
 from foldspan.estimation.pipeline import Reconciled
+from foldspan.explanation.case import Anatomy
+from foldspan.explanation.decomposition import Pair, pair
 from foldspan.numerics.ordered_sums import inner, quadratic
-from foldspan.pairs import Pair, pair
 
 FINDING_CODES: dict[str, str] = {
     "families_apart": "the highest and the lowest family differ by this much",

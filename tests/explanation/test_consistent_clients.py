@@ -9,8 +9,8 @@ from collections import Counter
 
 import pytest
 
-from foldspan.anatomy import Anatomy
-from foldspan.disagreement import findings_for
+from foldspan.explanation.case import Anatomy
+from foldspan.explanation.findings import findings_for
 from foldspan.measurement.outlier_search import SUSPECT_FROM
 from invented_clients import cases, consistent
 

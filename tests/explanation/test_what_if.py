@@ -16,20 +16,20 @@ import pytest
 
 import example_visits
 from foldspan import FoldspanError, Visit, reconcile
-from foldspan.anatomy import Anatomy
 from foldspan.api import case_of
 from foldspan.api_explain import explain
-from foldspan.case import Case, what_if
 from foldspan.catalogue.card import FAMILIES
 from foldspan.cli.explain_text import trainer_page
 from foldspan.estimation.combine import STRAINED_QUANTILE, Z_LIKELY
 from foldspan.estimation.evaluate import needed
 from foldspan.estimation.pipeline import Reconciled, settings_for
+from foldspan.explanation.case import Anatomy
+from foldspan.explanation.sensitivity import WouldAgree, leave_one_out, would_agree
+from foldspan.explanation.what_if import Case, what_if
 from foldspan.quantities import BY_NAME, WAISTS
 from foldspan.visit import Site
-from foldspan.what_if import WouldAgree, leave_one_out, would_agree
 
-EXAMPLES = Path(__file__).parents[1] / "examples"
+EXAMPLES = Path(__file__).parents[2] / "examples"
 SOUND = [path.name for path in example_visits.SOUND]
 DENSITY, DXA = settings_for("density", "siri1961"), settings_for("dxa", "siri1961")
 EQUAL = 1e-9

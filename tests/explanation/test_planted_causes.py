@@ -18,13 +18,13 @@ import pytest
 import example_visits
 import foldspan
 from foldspan import api
-from foldspan.anatomy import Anatomy
-from foldspan.case import Case
 from foldspan.catalogue.card import FAMILIES
-from foldspan.disagreement import all_pairs, findings_for
 from foldspan.estimation.pipeline import settings_for
+from foldspan.explanation.case import Anatomy
+from foldspan.explanation.decomposition import Pair, Reason, pair
+from foldspan.explanation.findings import all_pairs, findings_for
+from foldspan.explanation.what_if import Case
 from foldspan.measurement.accepted_values import accept
-from foldspan.pairs import Pair, Reason, pair
 from foldspan.quantities import SEXES, Sex
 from invented_clients import (
     BMI_AGE,

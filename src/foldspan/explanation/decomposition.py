@@ -20,8 +20,6 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from foldspan.anatomy import Anatomy, voice, with_voices
-from foldspan.case import Case
 from foldspan.catalogue.card import FAMILIES, Array, Conversion
 from foldspan.catalogue.density_to_fat import CONVERSIONS
 from foldspan.estimation import error_model
@@ -29,6 +27,8 @@ from foldspan.estimation.applicability import beyond_limits
 from foldspan.estimation.evaluate import needed
 from foldspan.estimation.local_correction import by_family
 from foldspan.estimation.pipeline import conversion_fits, variant_variance
+from foldspan.explanation.case import Anatomy, voice, with_voices
+from foldspan.explanation.what_if import Case
 from foldspan.numerics.ordered_sums import inner, least_squares, product, quadratic
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import WAISTS

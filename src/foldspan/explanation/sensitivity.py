@@ -7,11 +7,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from foldspan.anatomy import Anatomy, voice
-from foldspan.case import Case, Changes, what_if
 from foldspan.catalogue.card import FAMILIES, Array
 from foldspan.estimation import combine
 from foldspan.estimation.local_correction import by_family
+from foldspan.explanation.case import Anatomy, voice
+from foldspan.explanation.what_if import Case, Changes, what_if
 from foldspan.quantities import BY_NAME
 
 # Values tried on either side of the reading, up to this many times as large or as small; the crossing

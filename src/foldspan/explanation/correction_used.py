@@ -7,8 +7,8 @@ from typing import Any
 
 import numpy as np
 
-from foldspan.case import Case
 from foldspan.estimation.local_correction import by_family
+from foldspan.explanation.what_if import Case
 
 
 @dataclass(frozen=True, slots=True)

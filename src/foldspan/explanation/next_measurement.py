@@ -13,12 +13,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from foldspan.case import Case, Changes, what_if
 from foldspan.catalogue.card import Array
 from foldspan.estimation import combine
 from foldspan.estimation.applicability import LEAVES_OUT, Fit
 from foldspan.estimation.evaluate import needed
 from foldspan.estimation.pipeline import Reconciled
+from foldspan.explanation.what_if import Case, Changes, what_if
 from foldspan.measurement.accepted_values import LASTING_SHARE, MEDIAN_OF_THREE, accept
 from foldspan.numerics.ordered_sums import product
 from foldspan.protocol.effort import BARED, INTIMATE, minutes

@@ -18,18 +18,18 @@ import pytest
 import example_visits
 from foldspan import FoldspanError, Visit, reconcile
 from foldspan.api import case_of
-from foldspan.case import Case
 from foldspan.estimation.combine import Z_LIKELY, interval, verdicts
 from foldspan.estimation.evaluate import needed
 from foldspan.estimation.pipeline import Settings, cards_for
-from foldspan.next_measurement import NextMeasurement, best_repeat, next_measurements
+from foldspan.explanation.next_measurement import NextMeasurement, best_repeat, next_measurements
+from foldspan.explanation.what_if import Case
 from foldspan.protocol.effort import BARED, minutes
 from foldspan.protocol.technical_error import technical_error
 from foldspan.quantities import BY_NAME, MEASURED, SEXES
 from foldspan.wording_explain import BARED_WORDS
 from invented_clients import SIZE, Client, Readings, cases, draw
 
-EXAMPLES = Path(__file__).parents[1] / "examples"
+EXAMPLES = Path(__file__).parents[2] / "examples"
 SOUND = [path.name for path in example_visits.SOUND]
 CLIENTS = 60
 # the invented clients have no breadths

@@ -1,0 +1,1 @@
+"""Why methods differ, what would make them agree, what to measure next."""
