@@ -21,7 +21,7 @@ import pytest
 import foldspan
 from foldspan.client_notices import is_about_the_body
 from foldspan.client_talk import client_words
-from foldspan.flags import Raised
+from foldspan.interpretation.referral import Raised
 from foldspan.language import LANGUAGES, Said
 from foldspan.pages.client_page import client_page
 from foldspan.pages.document import Document, FillIn, Heading, Notice

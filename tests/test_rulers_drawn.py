@@ -17,9 +17,9 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.colors import to_hex
 
 import example_visits
-from foldspan.bands import probabilities
 from foldspan.figures import INK, LIKELY_TINT, RULE, SHAPES, WIDE_TINT
-from foldspan.indices import Measured
+from foldspan.interpretation.classification import probabilities
+from foldspan.interpretation.indices import Measured
 from foldspan.pages.client_page import client_bands
 from foldspan.pages.document import Picture
 from foldspan.pages.material import Material

@@ -25,7 +25,8 @@ from foldspan.explanation.case import Anatomy
 from foldspan.explanation.correction_used import local_used
 from foldspan.explanation.what_if import Case
 from foldspan.external.combine import Joined, Placed, join, place
-from foldspan.indices import Measured
+from foldspan.interpretation.indices import Measured
+from foldspan.interpretation.two_scales import fat_on_scales
 from foldspan.numerics.ordered_sums import quadratic
 from foldspan.problems import Problem
 from foldspan.quantities import BY_NAME, SEXES, Sex
@@ -42,7 +43,6 @@ from foldspan.results.result import (
     Spread,
 )
 from foldspan.results.who_gets_a_range import check_conversion, refusal_of
-from foldspan.two_scales import fat_on_scales
 from foldspan.visit import Visit
 from foldspan.visit_reader import ADULT_AGE
 

@@ -13,11 +13,11 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from foldspan.bands import chance_below
 from foldspan.catalogue.card import Array
 from foldspan.estimation.combine import Z_LIKELY, Z_WIDE
 from foldspan.explanation.what_if import Case
 from foldspan.footing import CALLIPER_SHARE, DAYS_A_WEEK, Footing, Taken, footing_of
+from foldspan.interpretation.classification import chance_below
 from foldspan.numerics.ordered_sums import inner, product, quadratic
 from foldspan.quantities import BY_NAME, WAISTS
 

@@ -9,11 +9,11 @@ from typing import Any
 
 import numpy as np
 
-from foldspan.flags import Raised, chances_without_range, raised_flags
-from foldspan.indices import Measured, body_mass_index
 from foldspan.intake.as_arrays import told_of
 from foldspan.intake.model import Intake
 from foldspan.intake.word_search import words_in
+from foldspan.interpretation.indices import Measured, body_mass_index
+from foldspan.interpretation.referral import Raised, chances_without_range, raised_flags
 from foldspan.measurement.accepted_values import accept
 from foldspan.measurement.plausibility import BMI_POSSIBLE, LEAST_BMI, UNUSED_ERROR
 from foldspan.problems import Problem

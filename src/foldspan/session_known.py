@@ -13,10 +13,10 @@ from typing import Any, Literal, NamedTuple
 
 import numpy as np
 
-from foldspan.flags import Raised, chances_without_range, raised_flags
-from foldspan.indices import Measured
 from foldspan.intake.as_arrays import told_of
 from foldspan.intake.model import NONE, Intake
+from foldspan.interpretation.indices import Measured
+from foldspan.interpretation.referral import Raised, chances_without_range, raised_flags
 from foldspan.protocol.repeat_rules import FORMER, GIRTH_RULE_BY_KEY, RULE_BY_KEY, tolerance
 from foldspan.quantities import MEASURED, SEXES, Sex
 from foldspan.standards.backgrounds import read_background

@@ -12,9 +12,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from foldspan.bands import below_each, helps_at_low_weight, probabilities
 from foldspan.catalogue.card import Array, Scale
-from foldspan.indices import Indices
+from foldspan.interpretation.classification import below_each, helps_at_low_weight, probabilities
+from foldspan.interpretation.indices import Indices
 from foldspan.standards import ALL_STANDARDS
 from foldspan.standards.card import Standard
 

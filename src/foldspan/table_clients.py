@@ -17,9 +17,9 @@ from foldspan.estimation.pipeline import (
     conversion_fits,
     reconcile_people,
 )
-from foldspan.indices import Measured, body_mass_index
 from foldspan.intake.as_arrays import Told
 from foldspan.intake.word_search import says_none
+from foldspan.interpretation.indices import Measured, body_mass_index
 from foldspan.measurement.accepted_values import AcceptedColumn
 from foldspan.measurement.plausibility import UNUSED_ERROR
 from foldspan.protocol.cross_checks import rarely_together

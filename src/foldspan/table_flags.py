@@ -10,14 +10,19 @@ import numpy as np
 
 from foldspan.catalogue.card import Array
 from foldspan.estimation.pipeline import People, Reconciled, Settings
-from foldspan.flags import chances_of, chances_without_range, raised, weighs_little
-from foldspan.flags_told import Chances
-from foldspan.indices import Indices, Measured, indices_of
+from foldspan.interpretation.indices import Indices, Measured, indices_of
+from foldspan.interpretation.referral import (
+    chances_of,
+    chances_without_range,
+    raised,
+    weighs_little,
+)
+from foldspan.interpretation.referral_told import Chances
+from foldspan.interpretation.two_scales import fat_on
 from foldspan.quantities import SEXES, Sex
 from foldspan.row_marks import RowMarks
 from foldspan.standards.referral_rules import LEVELS, RULES, SURE_AT, Level
 from foldspan.table_clients import Clients
-from foldspan.two_scales import fat_on
 from foldspan.visit_reader import ADULT_AGE
 
 LEVEL_OF: dict[str, Level] = {rule.code: rule.level for rule in RULES}

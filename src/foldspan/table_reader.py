@@ -11,7 +11,7 @@ import pyarrow as pa
 
 from foldspan.catalogue.card import Array
 from foldspan.estimation.applicability import beyond
-from foldspan.flags_measured import WHO_BMI
+from foldspan.interpretation.referral_measured import WHO_BMI
 from foldspan.measurement.accepted_values import AcceptedColumn, accept_column
 from foldspan.measurement.plausibility import (
     BMI_PLAUSIBLE,

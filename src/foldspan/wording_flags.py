@@ -6,7 +6,7 @@ client's words are short and calm, and name no number.
 
 from __future__ import annotations
 
-from foldspan.flags import Raised
+from foldspan.interpretation.referral import Raised
 from foldspan.standards.referral_rules import Level, Rule
 from foldspan.wording import capital
 from foldspan.wording_health import chance_words

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from foldspan.bands import WORTH_TELLING, Band
+from foldspan.interpretation.classification import WORTH_TELLING, Band
+from foldspan.interpretation.contradictions import Apart
 from foldspan.quantities import BY_NAME
-from foldspan.rulers import Apart
 from foldspan.standards.card import MEASURE_UNITS
 
 MEASURE_NAMES = {

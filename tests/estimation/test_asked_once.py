@@ -10,9 +10,9 @@ import pyarrow as pa
 import pytest
 from scipy.special import erf
 
-from foldspan.bands import SURE_BEYOND, below, below_each, chance_below
 from foldspan.catalogue.card import SCALES
-from foldspan.indices import Indices, Measured
+from foldspan.interpretation.classification import SURE_BEYOND, below, below_each, chance_below
+from foldspan.interpretation.indices import Indices, Measured
 from foldspan.measurement.plausibility import MIXED_UP, likely_unit
 from foldspan.quantities import BY_NAME, MEASURED, convert
 from foldspan.row_marks import RowMarks

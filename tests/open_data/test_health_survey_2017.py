@@ -10,9 +10,9 @@ import pandas as pd
 import pytest
 
 import foldspan
-from foldspan.bands import probabilities
 from foldspan.cli.health_rates import CHANCES_KEPT, SURVEY_RATES
-from foldspan.indices import Measured
+from foldspan.interpretation.classification import probabilities
+from foldspan.interpretation.indices import Measured
 from foldspan.standards import STANDARD_BY_KEY
 from foldspan.standards.referral_rules import RULE_BY_CODE
 

@@ -23,9 +23,9 @@ from foldspan.estimation.pipeline import (
     cards_for,
     reconcile_people,
 )
-from foldspan.flags import chances_of
-from foldspan.indices import Measured, indices_of
 from foldspan.intake.as_arrays import Told
+from foldspan.interpretation.indices import Measured, indices_of
+from foldspan.interpretation.referral import chances_of
 from foldspan.quantities import ANCESTRIES, MEASURED, SEXES, Sex
 from foldspan.reference.population import PEOPLE, reference_people
 from foldspan.standards.backgrounds import BACKGROUNDS

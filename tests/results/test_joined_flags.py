@@ -11,7 +11,7 @@ import foldspan
 from foldspan.cli.measure_results import End, _results
 from foldspan.cli.measure_since import since_last
 from foldspan.estimation.local_correction import LocalCorrection, SiteOffsets
-from foldspan.flags import Raised, raised_flags
+from foldspan.interpretation.referral import Raised, raised_flags
 from foldspan.results.joined_flags import joined_flags
 from foldspan.results.result import SpokenFlag
 from foldspan.standards.referral_rules import LEVELS, RULE_BY_CODE, RULES

@@ -9,10 +9,10 @@ import sys
 from collections.abc import Iterable
 from pathlib import Path
 
-from foldspan.bands import COIN_TOSS
 from foldspan.cli.health_rates import CHANCES_KEPT, LOW_FAT_FOUND, SURVEY_RATES
 from foldspan.cli.health_text import short_source
 from foldspan.files.output import renew_page
+from foldspan.interpretation.classification import COIN_TOSS
 from foldspan.standards import ALL_STANDARDS
 from foldspan.standards.backgrounds import BACKGROUNDS, NICE_BACKGROUNDS
 from foldspan.standards.card import MEASURE_UNITS, Standard

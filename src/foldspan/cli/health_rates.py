@@ -20,7 +20,8 @@ SURVEY_RATES: dict[str, float] = {
     "fat_very_low": 0.1,
 }
 # Lean people invented from the reference people, with a true fat drawn around their range [%]; see
-# tests/test_low_fat_found.py: how many are flagged to refer soon, and with a word at least.
+# tests/interpretation/test_low_fat_found.py: how many are flagged to refer soon, and with a word at
+# least.
 LOW_FAT_FOUND: dict[str, dict[str, float]] = {
     "female": {"found": 61.6, "found_with_a_word": 61.6, "found_before": 0.0, "for_nothing": 23.3,
                "for_nothing_with_a_word": 23.3},

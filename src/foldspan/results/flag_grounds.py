@@ -10,16 +10,16 @@ from collections.abc import Collection, Mapping
 import numpy as np
 
 from foldspan.estimation.combine import Z_WIDE, interval
-from foldspan.flags import Raised
-from foldspan.flags_measured import STRAIN, WAIST_TO_HEIGHT
-from foldspan.flags_told import WEAK
-from foldspan.indices import Indices
+from foldspan.interpretation.indices import Indices
+from foldspan.interpretation.referral import Raised
+from foldspan.interpretation.referral_measured import STRAIN, WAIST_TO_HEIGHT
+from foldspan.interpretation.referral_told import WEAK
 from foldspan.results.intake_answers import loss_words, pressure_words, told_words
 from foldspan.standards.backgrounds import ASIAN_BACKGROUNDS
 from foldspan.standards.referral_rules import SMALL_CALF_ASIAN, WEAK_GRIP, WEAK_GRIP_ASIAN, Rule
 from foldspan.visit import Visit
 
-# words that a rule reads beside those in ``Rule.said``, by its code; see ``flags.py``
+# words that a rule reads beside those in ``Rule.said``, by its code; see ``interpretation/referral.py``
 READS: dict[str, tuple[str, ...]] = {
     "belly_urgent": ("tight_belly", "ascites", "yellow_skin", "fever", "vomiting_or_drowsy"),
     "thirst_urgent": ("thirst_and_urine", "vomiting_or_drowsy"),

@@ -6,18 +6,24 @@ from collections.abc import Mapping, Sequence
 
 import numpy as np
 
-from foldspan.bands import Band, bands_of, without_too_much
 from foldspan.catalogue.card import SCALES
 from foldspan.estimation.pipeline import People
-from foldspan.flags import LOW_WEIGHT, Raised, chances_of, chances_without_range, raised_flags
-from foldspan.flags_measured import height_lost, reads_high
-from foldspan.indices import Measured, body_mass_index, indices_of
 from foldspan.intake.as_arrays import Told, told_of
+from foldspan.interpretation.classification import Band, bands_of, without_too_much
+from foldspan.interpretation.contradictions import rulers_apart
+from foldspan.interpretation.indices import Measured, body_mass_index, indices_of
+from foldspan.interpretation.referral import (
+    LOW_WEIGHT,
+    Raised,
+    chances_of,
+    chances_without_range,
+    raised_flags,
+)
+from foldspan.interpretation.referral_measured import height_lost, reads_high
 from foldspan.quantities import BY_NAME
 from foldspan.results.flag_grounds import grounds_of
 from foldspan.results.intake_answers import answers_of, named
 from foldspan.results.result import Health, SpokenBand, SpokenFlag
-from foldspan.rulers import rulers_apart
 from foldspan.standards.referral_rules import LEVELS, RULE_BY_CODE
 from foldspan.visit import Visit
 from foldspan.wording_flags import client_sentence, clinician_sentence, flag_sentence

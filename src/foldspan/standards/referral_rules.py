@@ -75,7 +75,7 @@ class Rule:
     """One rule: of its ``ladder`` only the highest level that is raised is shown.
 
     ``said`` are words of the intake; any of them raises the rule. A rule without them rests on what was
-    measured, see ``flags.py``, and is raised from a chance of ``raised_at`` on.
+    measured, see ``interpretation/referral.py``, and is raised from a chance of ``raised_at`` on.
     """
 
     code: str

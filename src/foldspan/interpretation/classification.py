@@ -15,7 +15,7 @@ from itertools import pairwise
 import numpy as np
 
 from foldspan.catalogue.card import Array
-from foldspan.indices import Indices, Measured
+from foldspan.interpretation.indices import Indices, Measured
 from foldspan.standards import ALL_STANDARDS
 from foldspan.standards.card import REACH, Standard
 

@@ -7,10 +7,10 @@ from __future__ import annotations
 
 import numpy as np
 
-from foldspan.bands import below
 from foldspan.catalogue.card import Array
-from foldspan.indices import Measured, is_among
 from foldspan.intake.as_arrays import Told
+from foldspan.interpretation.classification import below
+from foldspan.interpretation.indices import Measured, is_among
 from foldspan.standards import referral_rules
 from foldspan.standards.backgrounds import ASIAN_BACKGROUNDS
 from foldspan.standards.referral_rules import RULES

@@ -1,8 +1,9 @@
 """Every rule, override and exception has a person whose flags change when it is taken out.
 
 One person a line, and the exact list of flags. A line is there for one word, one branch or one exception
-of ``flags.py``, ``flags_told.py`` and ``flags_measured.py``; whoever changes one of them finds it here.
-Weights stand well off their limits, so that no line rests on a chance near its threshold.
+of ``interpretation/referral.py``, ``interpretation/referral_told.py`` and
+``interpretation/referral_measured.py``; whoever changes one of them finds it here. Weights stand
+well off their limits, so that no line rests on a chance near its threshold.
 """
 
 from __future__ import annotations
@@ -12,10 +13,10 @@ from typing import Any
 import numpy as np
 import pytest
 
-from foldspan.flags import chances_of, chances_without_range, raised, raised_flags
-from foldspan.indices import Measured, indices_of
 from foldspan.intake.as_arrays import told_of
 from foldspan.intake.model import Intake
+from foldspan.interpretation.indices import Measured, indices_of
+from foldspan.interpretation.referral import chances_of, chances_without_range, raised, raised_flags
 from foldspan.quantities import BY_NAME
 from foldspan.standards.intake_vocabulary import ALL_WORDS
 from foldspan.standards.referral_rules import RULES

@@ -7,9 +7,12 @@ from __future__ import annotations
 
 import numpy as np
 
-from foldspan.bands import WORTH_TELLING, below, below_each, chance_below
 from foldspan.catalogue.card import Array
-from foldspan.flags_told import (
+from foldspan.intake.as_arrays import Told
+from foldspan.interpretation.classification import WORTH_TELLING, below, below_each, chance_below
+from foldspan.interpretation.indices import Indices, Measured
+from foldspan.interpretation.lean_folds import sum_of_seven
+from foldspan.interpretation.referral_told import (
     Chances,
     at_least,
     fast_loss,
@@ -20,9 +23,6 @@ from foldspan.flags_told import (
     weak_muscle,
     yes,
 )
-from foldspan.indices import Indices, Measured
-from foldspan.intake.as_arrays import Told
-from foldspan.lean_folds import sum_of_seven
 from foldspan.standards import STANDARD_BY_KEY, referral_rules
 from foldspan.standards.backgrounds import ASIAN_BACKGROUNDS
 from foldspan.standards.fat_percent import LEAST_FAT

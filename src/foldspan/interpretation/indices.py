@@ -25,8 +25,8 @@ class Measured:
 
     ``level`` holds the waist level that was measured where another one is meant, by its place in
     ``LEVELS``, and ``stood_in`` names it, "" elsewhere; both are None for what is no waist.
-    ``chances_below`` keeps the chances of limits that were asked already, see ``bands.below``: bands
-    and flags share limits, and a batch asks each once.
+    ``chances_below`` keeps the chances of limits that were asked already, see
+    ``classification.below``: bands and flags share limits, and a batch asks each once.
     """
 
     value: Array

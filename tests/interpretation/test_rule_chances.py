@@ -7,12 +7,12 @@ from typing import Any
 import numpy as np
 import pytest
 
-from foldspan.flags import Raised, chances_of, chances_without_range, raised
-from foldspan.flags_measured import height_lost
-from foldspan.flags_told import chances_told
-from foldspan.indices import Measured, indices_of
 from foldspan.intake.as_arrays import Told
-from foldspan.lean_folds import SEVEN, sum_of_seven
+from foldspan.interpretation.indices import Measured, indices_of
+from foldspan.interpretation.lean_folds import SEVEN, sum_of_seven
+from foldspan.interpretation.referral import Raised, chances_of, chances_without_range, raised
+from foldspan.interpretation.referral_measured import height_lost
+from foldspan.interpretation.referral_told import chances_told
 from foldspan.quantities import BY_NAME
 from foldspan.standards.referral_rules import RULE_BY_CODE, RULES
 

@@ -11,9 +11,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from foldspan.bands import below, below_each
 from foldspan.catalogue.card import Array
-from foldspan.flags_measured import (
+from foldspan.intake.as_arrays import Told
+from foldspan.interpretation.classification import below, below_each
+from foldspan.interpretation.indices import Indices, Measured
+from foldspan.interpretation.referral_measured import (
     WHO_BMI,
     limb_missing,
     limits_of_weight,
@@ -26,7 +28,7 @@ from foldspan.flags_measured import (
     reads_high,
     thin_for_age,
 )
-from foldspan.flags_told import (
+from foldspan.interpretation.referral_told import (
     WEAK,
     Chances,
     chances_told,
@@ -39,8 +41,6 @@ from foldspan.flags_told import (
     weakness,
     yes,
 )
-from foldspan.indices import Indices, Measured
-from foldspan.intake.as_arrays import Told
 from foldspan.standards import referral_rules
 from foldspan.standards.referral_rules import LEVELS, RULE_BY_CODE, RULES, SURE_AT, Level, Rule
 

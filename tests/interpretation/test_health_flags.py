@@ -8,9 +8,9 @@ import numpy as np
 import pytest
 
 import foldspan
-from foldspan.flags import raised, raised_flags
 from foldspan.intake.as_arrays import losses
 from foldspan.intake.from_tree import LISTS, MARKS
+from foldspan.interpretation.referral import raised, raised_flags
 from foldspan.standards.referral_rules import LEVELS, RULE_BY_CODE, RULES
 
 Lines = dict[str, Any]

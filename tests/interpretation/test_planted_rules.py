@@ -10,10 +10,10 @@ import pytest
 
 import foldspan
 from foldspan.estimation.pipeline import Settings
-from foldspan.indices import Measured
+from foldspan.interpretation.indices import Measured
+from foldspan.interpretation.two_scales import fat_on
 from foldspan.kept_visit import Correction, corrected
 from foldspan.pages.client_page import client_bands
-from foldspan.two_scales import fat_on
 
 TREE: dict[str, Any] = {
     "client": {"sex": "female", "age_years": 38},

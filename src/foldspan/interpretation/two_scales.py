@@ -14,7 +14,7 @@ from foldspan.estimation.error_model import SCALE_OFFSET, SCALE_SD
 from foldspan.estimation.pipeline import People, Settings, reconcile_people
 from foldspan.explanation.what_if import Case
 from foldspan.external.combine import Joined
-from foldspan.indices import Measured
+from foldspan.interpretation.indices import Measured
 
 
 def fat_on_scales(case: Case, joined: Joined) -> dict[str, Measured]:

@@ -15,7 +15,7 @@ import pytest
 import foldspan
 from foldspan.cli.health_rates import LOW_FAT_FOUND
 from foldspan.estimation.combine import Z_WIDE
-from foldspan.lean_folds import SEVEN
+from foldspan.interpretation.lean_folds import SEVEN
 from foldspan.quantities import SEXES, Sex
 from foldspan.reference.population import reference_people
 from foldspan.standards.fat_percent import LEAST_FAT

@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from foldspan.bands import Band
+from foldspan.interpretation.classification import Band
 
 RULER_REASONS = ("measures", "scale", "age", "population")
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from foldspan.indices import Indices, Measured
+from foldspan.interpretation.indices import Indices, Measured
 from foldspan.quantities import Sex
 
 # Mean of each fold in the reference people [mm], women and men: what share of the sum it makes.

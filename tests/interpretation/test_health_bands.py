@@ -10,11 +10,11 @@ import pytest
 import scipy
 
 import foldspan
-from foldspan.bands import bands_of, chance_below, probabilities
-from foldspan.indices import Indices, Measured, indices_of
+from foldspan.interpretation.classification import bands_of, chance_below, probabilities
+from foldspan.interpretation.contradictions import rulers_apart
+from foldspan.interpretation.indices import Indices, Measured, indices_of
 from foldspan.protocol.waist_sites import BRIDGES
 from foldspan.quantities import BY_NAME
-from foldspan.rulers import rulers_apart
 from foldspan.standards import ALL_STANDARDS, STANDARD_BY_KEY
 from foldspan.standards.card import REACH
 
