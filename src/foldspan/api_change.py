@@ -8,11 +8,11 @@ from itertools import pairwise
 from typing import Any, NoReturn
 
 from foldspan.api import case_of, reconcile
-from foldspan.changes import COMPARISONS, DAYS_A_MONTH, change_between, trend_of
 from foldspan.estimation.local_correction import LocalCorrection
 from foldspan.estimation.pipeline import Settings, settings_for
 from foldspan.explanation.correction_used import local_used
-from foldspan.footing import Taken
+from foldspan.followup.comparability import Taken
+from foldspan.followup.difference import COMPARISONS, DAYS_A_MONTH, change_between, trend_of
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import SEXES
 from foldspan.results.change import ChangeResult, of_both_sexes

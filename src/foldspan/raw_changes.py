@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from foldspan.changes import Change, Difference
 from foldspan.display_units import ShownUnits
+from foldspan.followup.difference import Change, Difference
 from foldspan.quantities import BY_NAME, WAISTS
 from foldspan.wording_change import BEYOND_ERROR, span_words
 

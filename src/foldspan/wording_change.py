@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 
-from foldspan.changes import STABILITY, Change, Difference, Trend
 from foldspan.estimation.combine import Z_LIKELY
-from foldspan.footing import BREAKS, FIRST_WEEKS
+from foldspan.followup.comparability import BREAKS, FIRST_WEEKS
+from foldspan.followup.difference import STABILITY, Change, Difference, Trend
 from foldspan.quantities import BY_NAME
 from foldspan.results.change import ChangeResult
 from foldspan.results.told_changes import PROBABLY

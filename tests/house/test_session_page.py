@@ -7,7 +7,7 @@ from pathlib import Path
 import prompt_table
 from session_transcript import MARK, transcript
 
-from foldspan.footing import BREAKS
+from foldspan.followup.comparability import BREAKS
 from foldspan.protocol.plans import CANNOT, PLANS
 from foldspan.protocol.repeat_rules import RULES
 from foldspan.protocol.site_guide import GUIDES, OTHERS

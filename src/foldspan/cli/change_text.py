@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from foldspan.changes import Difference
 from foldspan.cli.health_text import flags_part
 from foldspan.cli.lines import bullet, table, wrap
 from foldspan.display_units import UNITS
+from foldspan.followup.difference import Difference
 from foldspan.raw_changes import raw_changes
 from foldspan.results.change import ChangeResult
 from foldspan.results.result import Health

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from foldspan.changes import Difference
+from foldspan.followup.difference import Difference
 from foldspan.language import Language, Said
 from foldspan.pages.material import Material
 from foldspan.raw_changes import RawChange, raw_changes, worth_telling

@@ -7,8 +7,8 @@ from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
 
-from foldspan.changes import Change, Difference, Trend
 from foldspan.explanation.correction_used import LocalUsed, local_tree
+from foldspan.followup.difference import Change, Difference, Trend
 from foldspan.quantities import Sex
 from foldspan.results.result import SCHEMA_VERSION, SpokenFlag, rounded
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from foldspan.changes import Change, Difference, Trend
+from foldspan.followup.difference import Change, Difference, Trend
 from foldspan.results.change import ChangeResult
 
 # from this chance on a change that is not real is called probable

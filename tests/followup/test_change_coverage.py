@@ -18,12 +18,12 @@ import pytest
 import scipy
 
 import foldspan
-from foldspan import footing
 from foldspan.catalogue.card import FAMILIES
-from foldspan.changes import STABILITY, Change, Difference, change_between
 from foldspan.estimation.pipeline import People, Reconciled, reconcile_people
 from foldspan.explanation.what_if import Case
-from foldspan.footing import Taken
+from foldspan.followup import comparability
+from foldspan.followup.comparability import Taken
+from foldspan.followup.difference import STABILITY, Change, Difference, change_between
 from foldspan.measurement.accepted_values import accept
 from foldspan.protocol.technical_error import technical_error
 from foldspan.quantities import BY_NAME, MEASURED, SEXES, WAISTS, Sex
@@ -152,7 +152,7 @@ def compared(first: list[Case], second: list[Case]) -> tuple[Change, ...]:
     All sites are measured at both visits, so the answer of the pair's sites is that of the case; the
     module would reckon it again for every client (checked in the test that follows).
     """
-    with patch.object(footing, "_only", lambda case, names, first: case.answer):
+    with patch.object(comparability, "_only", lambda case, names, first: case.answer):
         return tuple(
             change_between(Taken(one), Taken(two)) for one, two in zip(first, second, strict=True)
         )

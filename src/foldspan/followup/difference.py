@@ -16,7 +16,7 @@ import numpy as np
 from foldspan.catalogue.card import Array
 from foldspan.estimation.combine import Z_LIKELY, Z_WIDE
 from foldspan.explanation.what_if import Case
-from foldspan.footing import CALLIPER_SHARE, DAYS_A_WEEK, Footing, Taken, footing_of
+from foldspan.followup.comparability import CALLIPER_SHARE, DAYS_A_WEEK, Footing, Taken, footing_of
 from foldspan.interpretation.classification import chance_below
 from foldspan.numerics.ordered_sums import inner, product, quadratic
 from foldspan.quantities import BY_NAME, WAISTS

@@ -16,16 +16,16 @@ import numpy as np
 import pytest
 import scipy
 
-from foldspan import changes, footing
 from foldspan.catalogue.card import FAMILIES
-from foldspan.changes import COMPARISONS, STABILITY, change_between, trend_of, z_real
 from foldspan.explanation.what_if import Case
-from foldspan.footing import Footing, Taken
+from foldspan.followup import comparability, difference
+from foldspan.followup.comparability import Footing, Taken
+from foldspan.followup.difference import COMPARISONS, STABILITY, change_between, trend_of, z_real
 from foldspan.quantities import SEXES
 from foldspan.results.change import ChangeResult
 from foldspan.results.told_changes import told_changes
+from followup.test_change_coverage import bodies, bounds, read_all, solved, truly
 from invented_clients import cases, near_average
-from test_change_coverage import bodies, bounds, read_all, solved, truly
 
 DAY = date(2026, 1, 5)
 EVEN, UNEVEN = (0, 8, 16, 24, 32), (0, 4, 6, 30, 31)
@@ -63,7 +63,7 @@ def judged(weeks: Sequence[int], estimates: np.ndarray) -> ChangeResult:
             (READINGS,) * count,
         )  # fmt: skip
 
-    with patch.object(changes, "footing_of", given):
+    with patch.object(difference, "footing_of", given):
         return ChangeResult(
             scale="density",
             change=change_between(taken[0], taken[-1], comparisons=COMPARISONS),
@@ -213,7 +213,7 @@ def through_bodies(fall: float, count: int = 30) -> tuple[ChangeResult, ...]:
             fits &= fit
             visits.append(read_all(sex, there, rng, visits[0] if visits else ()))
         assert fits.mean() > 0.9
-        with patch.object(footing, "_only", lambda case, names, first: case.answer):
+        with patch.object(comparability, "_only", lambda case, names, first: case.answer):
             for row in np.flatnonzero(fits):
                 taken = [
                     Taken(read[row], DAY + timedelta(weeks=week), "T-02", "C-1")

@@ -16,8 +16,8 @@ import tomli_w
 
 import foldspan
 from foldspan.calendar_reader import years_between
-from foldspan.changes import Change, Difference
-from foldspan.footing import BREAKS
+from foldspan.followup.comparability import BREAKS
+from foldspan.followup.difference import Change, Difference
 from foldspan.wording_change import BREAK_SENTENCES, break_sentences
 
 Run = Callable[..., tuple[int, str, str]]
