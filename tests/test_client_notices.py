@@ -29,8 +29,8 @@ from foldspan.pages.material import Material
 from foldspan.pages.pdf_page import as_pdf
 from foldspan.results.result import SpokenFlag
 from foldspan.standards.referral_rules import REFUSALS, RULE_BY_CODE, RULES, Rule
-from foldspan.wording_flags import client_sentence
-from foldspan.wording_notices import SOONER, TOPICS
+from foldspan.text.codes.flags import client_sentence
+from foldspan.text.codes.notices import SOONER, TOPICS
 from page_reading import PATHS, page, read_html, texts, visit
 
 # who gets no range for one of these words has no page with numbers

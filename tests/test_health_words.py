@@ -19,17 +19,17 @@ from foldspan.cli.explain_text import client_page, clinician_lines, trainer_page
 from foldspan.standards import ALL_STANDARDS
 from foldspan.standards.intake_vocabulary import ALL_WORDS
 from foldspan.standards.referral_rules import REFUSALS, RULE_BY_CODE, RULES
-from foldspan.visit import Visit
-from foldspan.wording import CAUTIONS, REFUSAL_WORDS
-from foldspan.wording_client import (
+from foldspan.text.codes.client import (
     CLIENT_CAREFUL,
     CLIENT_CAREFUL_END,
     CLIENT_CAREFUL_FLAGS,
     CLIENT_NO_RANGE_WHY,
     CLIENT_STOP,
 )
-from foldspan.wording_flags import FLAG_WORDS
-from foldspan.wording_health import BAND_WORDS, HEALTH_REMARKS, MEASURE_SEES, RULER_SENTENCES
+from foldspan.text.codes.flags import FLAG_WORDS
+from foldspan.text.codes.health import BAND_WORDS, HEALTH_REMARKS, MEASURE_SEES, RULER_SENTENCES
+from foldspan.text.codes.reconcile import CAUTIONS, REFUSAL_WORDS
+from foldspan.visit import Visit
 
 Run = Callable[..., tuple[int, str, str]]
 EXAMPLES = Path(__file__).parents[1] / "examples"

@@ -19,7 +19,7 @@ from foldspan.explanation.decomposition import Pair, Reason
 from foldspan.explanation.findings import FINDING_CODES
 from foldspan.kept_visit import take_in, visits_before
 from foldspan.records import Book
-from foldspan.wording import FAMILY_NAMES
+from foldspan.text.codes.reconcile import FAMILY_NAMES
 from foldspan.wording_aloud import BECAUSE, OF_WEIGHT, SPOKEN, aloud_sentences
 from page_reading import tree, visit
 

@@ -6,7 +6,6 @@ from collections.abc import Mapping, Sequence
 
 import numpy as np
 
-from foldspan import wording
 from foldspan.catalogue import EQUATIONS
 from foldspan.catalogue.card import FAMILIES, SCALES, Equation, Scale
 from foldspan.estimation import combine
@@ -43,6 +42,7 @@ from foldspan.results.result import (
     Spread,
 )
 from foldspan.results.who_gets_a_range import check_conversion, refusal_of
+from foldspan.text.codes import reconcile as wording
 from foldspan.visit import Visit
 from foldspan.visit_reader import ADULT_AGE
 

@@ -20,7 +20,7 @@ from foldspan.quantities import SEXES, Sex
 from foldspan.referenced_table import ReferencedTable, referenced
 from foldspan.table_clients import Clients
 from foldspan.table_reader import Rows
-from foldspan.wording import PRINTED_SENTENCES, SCALE_NAMES
+from foldspan.text.codes.reconcile import PRINTED_SENTENCES, SCALE_NAMES
 
 if TYPE_CHECKING:
     import pandas as pd

@@ -18,8 +18,8 @@ from foldspan.results.offers import is_large
 from foldspan.results.result import Result, SpokenFlag
 from foldspan.standards.fat_percent import LEAST_FAT
 from foldspan.standards.referral_rules import RULE_BY_CODE
-from foldspan.wording import CAUTIONS, FAMILY_NAMES
-from foldspan.wording_client import CLIENT_REASONS
+from foldspan.text.codes.client import CLIENT_REASONS
+from foldspan.text.codes.reconcile import CAUTIONS, FAMILY_NAMES
 
 MOST_CLIENT_WORDS, MOST_OUTSIDE_WORDS = 150, 2
 # notices that stand before everything else, and before the next measurement

@@ -23,13 +23,13 @@ from foldspan.results.explanation import Explanation
 from foldspan.results.intake_answers import answers_of
 from foldspan.results.result import EquationResult, Result, SpokenFlag, Spread
 from foldspan.standards.loinc import DISPLAYS, LOINC
+from foldspan.text.codes.flags import LEVEL_WORDS
+from foldspan.text.codes.notices import careful_sentence
+from foldspan.text.codes.reconcile import FAMILY_NAMES, SCALE_NAMES, made_with
+from foldspan.text.codes.told import QUESTION_NAMES
 from foldspan.visit import Visit
-from foldspan.wording import FAMILY_NAMES, SCALE_NAMES, made_with
 from foldspan.wording_explain import OUTSIDE_NAMES
-from foldspan.wording_flags import LEVEL_WORDS
-from foldspan.wording_notices import careful_sentence
 from foldspan.wording_pages import FHIR_WORDS
-from foldspan.wording_told import QUESTION_NAMES
 
 NAMESPACE = uuid.UUID(
     "6f0d9f0e-6f6c-5f5b-9a57-2f1a3d6c8e41"

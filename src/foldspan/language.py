@@ -12,8 +12,7 @@ from dataclasses import dataclass, field
 from typing import Any, NamedTuple
 
 from foldspan.quantities import BY_NAME, MEASURED
-from foldspan.wording import FAMILY_NAMES
-from foldspan.wording_client import (
+from foldspan.text.codes.client import (
     CLIENT_BOTH_SEXES,
     CLIENT_CAREFUL,
     CLIENT_CAREFUL_END,
@@ -31,12 +30,13 @@ from foldspan.wording_client import (
     CLIENT_WHY_RANGE,
     client_site,
 )
-from foldspan.wording_flags import FLAG_WORDS
+from foldspan.text.codes.flags import FLAG_WORDS
+from foldspan.text.codes.health import BAND_WORDS
+from foldspan.text.codes.notices import ABOUT, FILL_IN, TITLES, TOPICS, WHEN
+from foldspan.text.codes.reconcile import FAMILY_NAMES
 from foldspan.wording_german import GERMAN_SENTENCES
 from foldspan.wording_german_changes import GERMAN_CHANGES
 from foldspan.wording_german_notices import GERMAN_NOTICES
-from foldspan.wording_health import BAND_WORDS
-from foldspan.wording_notices import ABOUT, FILL_IN, TITLES, TOPICS, WHEN
 from foldspan.wording_pages import CLIENT_PAGE, STAFF_PAGES
 
 # what is compared from visit to visit without any equation

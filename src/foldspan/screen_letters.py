@@ -16,7 +16,7 @@ from foldspan.row_visit import row_trees
 from foldspan.standards.intake_vocabulary import ALL_WORDS, OWN_LINES
 from foldspan.standards.referral_rules import RULE_BY_CODE, RULES
 from foldspan.table_answers import Answers
-from foldspan.wording import capital
+from foldspan.text.codes.reconcile import capital
 from foldspan.wording_screen import IF_RIGHT, TOLD_NUMBERS
 
 # a column of which so many rows look like another unit is in that unit; fewer are a mixture (ours)

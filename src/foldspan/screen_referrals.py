@@ -14,8 +14,8 @@ from foldspan.standards.referral_rules import LEVELS, RULES, Rule
 from foldspan.standards.sources import HEALTH_SOURCE_BY_KEY
 from foldspan.table_flags import LEVEL_OF, worst_level
 from foldspan.table_layout import LABELS
-from foldspan.wording import capital
-from foldspan.wording_flags import FLAG_WORDS, LEVEL_MEANING
+from foldspan.text.codes.flags import FLAG_WORDS, LEVEL_MEANING
+from foldspan.text.codes.reconcile import capital
 
 RULE_BY_CODE: dict[str, Rule] = {rule.code: rule for rule in RULES}
 # the most urgent first

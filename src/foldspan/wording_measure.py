@@ -15,7 +15,8 @@ from foldspan.quantities import BY_NAME, convert, read_value, typed_unit
 from foldspan.session_known import Known, Prompt, rules_of
 from foldspan.session_plan import guide_of
 from foldspan.standards.intake_vocabulary import CONDITIONS, MEDICINES, SYMPTOMS
-from foldspan.wording import REFUSAL_WORDS, capital
+from foldspan.text.codes.reconcile import REFUSAL_WORDS, capital
+from foldspan.text.codes.repeats import allowed_words
 from foldspan.wording_explain import BARED_WORDS
 from foldspan.wording_questions import (
     ASKED,
@@ -25,7 +26,6 @@ from foldspan.wording_questions import (
     loss_question,
     page_question,
 )
-from foldspan.wording_repeats import allowed_words
 
 QUESTIONS: dict[str, str] = {
     "finish": "All sites done. Press Enter for the result; to check first, type where or back SITE",

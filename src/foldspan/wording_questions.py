@@ -12,7 +12,7 @@ from foldspan.quantities import BY_NAME
 from foldspan.session_known import Known, LastVisit, Prompt, told_last_time
 from foldspan.session_pages import LINE_WORDS, shown_lines
 from foldspan.session_plan import chosen, guide_of
-from foldspan.wording import capital
+from foldspan.text.codes.reconcile import capital
 
 BEFORE_CONSENT = (
     "Tell the client: I will ask about your health, then measure your weight, your height and the places"

@@ -18,7 +18,7 @@ from foldspan.estimation.on_request import ON_REQUEST
 from foldspan.estimation.pipeline import People, Settings, cards_for, reconcile_people
 from foldspan.quantities import WAISTS, Sex
 from foldspan.reference.population import indicators, reference_people
-from foldspan.wording import LEFT_OUT_WORDS
+from foldspan.text.codes.reconcile import LEFT_OUT_WORDS
 
 STEPS = 4_001
 

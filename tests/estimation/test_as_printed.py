@@ -30,7 +30,7 @@ from foldspan.problems import FoldspanError
 from foldspan.records import Book
 from foldspan.session import State
 from foldspan.session_keeper import Keeper
-from foldspan.wording import PRINTED_SENTENCES
+from foldspan.text.codes.reconcile import PRINTED_SENTENCES
 from test_site_correction import as_row, correction_tree
 
 Run = Callable[..., tuple[int, str, str]]

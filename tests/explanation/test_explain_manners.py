@@ -18,8 +18,8 @@ from foldspan.external.combine import join
 from foldspan.protocol.outside_methods import OUTSIDE_BY_KEY
 from foldspan.results.explanation import Explanation
 from foldspan.results.result import SpokenFinding
+from foldspan.text.codes.client import CLIENT_REASONS
 from foldspan.visit import Visit
-from foldspan.wording_client import CLIENT_REASONS
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 

@@ -20,7 +20,7 @@ from example_visits import EXAMPLES
 from foldspan.catalogue import EQUATIONS
 from foldspan.client_talk import client_talk, client_words
 from foldspan.followup.difference import Difference
-from foldspan.wording import MEASURE_AGAIN, ONLY_THEN
+from foldspan.text.codes.reconcile import MEASURE_AGAIN, ONLY_THEN
 from foldspan.wording_change import chance_to_show
 from page_reading import read_html
 

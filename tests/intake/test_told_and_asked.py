@@ -16,7 +16,7 @@ from foldspan.intake.model import QUESTIONS
 from foldspan.results.intake_answers import answers_of, loss_words, weight_words
 from foldspan.standards.intake_vocabulary import ALL_WORDS, OWN_LINES
 from foldspan.standards.referral_rules import RULES
-from foldspan.wording_told import QUESTION_NAMES, TOLD_WORDS
+from foldspan.text.codes.told import QUESTION_NAMES, TOLD_WORDS
 
 Run = Callable[..., tuple[int, str, str]]
 TOLD: dict[str, Any] = {

@@ -9,7 +9,7 @@ from foldspan.followup.difference import Difference
 from foldspan.raw_changes import raw_changes
 from foldspan.results.change import ChangeResult
 from foldspan.results.result import Health
-from foldspan.wording import MEASURE_AGAIN, REFERENCE_SENTENCES, SEX_WORDS, made_with
+from foldspan.text.codes.reconcile import MEASURE_AGAIN, REFERENCE_SENTENCES, SEX_WORDS, made_with
 from foldspan.wording_change import (
     CAREFUL,
     MASS_MEANINGS,

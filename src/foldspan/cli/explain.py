@@ -107,7 +107,7 @@ def _explained(
 
 def _voices(pair: tuple[str, str]) -> tuple[str, str] | None:
     """The two voices asked for; families go by their printed names too."""
-    from foldspan.wording import FAMILY_NAMES
+    from foldspan.text.codes.reconcile import FAMILY_NAMES
 
     if not any(pair):
         return None

@@ -13,8 +13,8 @@ from foldspan.explanation.sensitivity import Without
 from foldspan.quantities import Sex
 from foldspan.results.explanation import Explanation
 from foldspan.results.offers import is_measured_again, offered
-from foldspan.visit import Visit
-from foldspan.wording import (
+from foldspan.text.codes.flags import LEVEL_WORDS
+from foldspan.text.codes.reconcile import (
     FAMILY_NAMES,
     MEASURE_AGAIN,
     ONLY_THEN,
@@ -25,6 +25,7 @@ from foldspan.wording import (
     verb,
     verdict_sentence,
 )
+from foldspan.visit import Visit
 from foldspan.wording_explain import (
     OUTSIDE_NAMES,
     label,
@@ -36,7 +37,6 @@ from foldspan.wording_explain import (
     slip_sentence,
     would_agree_sentence,
 )
-from foldspan.wording_flags import LEVEL_WORDS
 
 MOST_NEEDED, MOST_WITHOUT = 4, 6
 # normal quantile at .995: 1 in 100 on the two sides together

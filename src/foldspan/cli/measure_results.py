@@ -27,8 +27,8 @@ from foldspan.session import State
 from foldspan.session_keeper import Keeper
 from foldspan.session_known import read_sites, told_flags
 from foldspan.session_visit import visit_tree
+from foldspan.text.codes.flags import client_sentence
 from foldspan.visit import Visit
-from foldspan.wording_flags import client_sentence
 
 EXIT_NO_ESTIMATE = 1
 OFFER = (

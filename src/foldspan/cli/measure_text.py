@@ -19,7 +19,7 @@ from foldspan.session_known import Known, Prompt, is_narrow, sexes_of, wants_thi
 from foldspan.session_plan import guide_of, left_out, planned, sites_of_plan, unlike_variants
 from foldspan.session_told import spoken_word
 from foldspan.standards.backgrounds import BACKGROUNDS
-from foldspan.wording import REFERENCE_SENTENCES, capital, made_with
+from foldspan.text.codes.reconcile import REFERENCE_SENTENCES, capital, made_with
 from foldspan.wording_change import FAT_MEANING, LEAN_MEANING
 from foldspan.wording_measure import (
     BACKGROUND_HELP,

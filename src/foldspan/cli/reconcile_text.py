@@ -12,8 +12,7 @@ from foldspan.cli.health_text import bands_parts, flags_part, refers
 from foldspan.cli.lines import bullet, table, width, wrap
 from foldspan.display_units import UNITS
 from foldspan.results.result import EquationResult, Result
-from foldspan.visit import Visit
-from foldspan.wording import (
+from foldspan.text.codes.reconcile import (
     BUDGET_NAMES,
     FAMILY_NAMES,
     LEFT_OUT_WORDS,
@@ -24,6 +23,7 @@ from foldspan.wording import (
     printed_sentence,
     verdict_sentence,
 )
+from foldspan.visit import Visit
 
 MOST_REASONS = 6
 # a step that does not show at one decimal is not told [points]

@@ -10,8 +10,8 @@ from foldspan.kept_visit import LINES, Correction, KeptVisit
 from foldspan.quantities import BY_NAME
 from foldspan.results.change import ChangeResult
 from foldspan.results.result import Result
+from foldspan.text.codes.reconcile import REFERENCE_SENTENCES, SEX_WORDS, made_with
 from foldspan.visit import Visit
-from foldspan.wording import REFERENCE_SENTENCES, SEX_WORDS, made_with
 from foldspan.wording_change import CAREFUL, course_sentences, fat_sentences
 from foldspan.wording_measure import not_taken
 

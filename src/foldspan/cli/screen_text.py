@@ -9,9 +9,9 @@ from foldspan.cli.lines import KEPT
 from foldspan.screen_referrals import REFERRING, RULE_BY_CODE
 from foldspan.screening import Screening, Share
 from foldspan.table_bands import SYSTEMS
-from foldspan.wording import made_with
-from foldspan.wording_flags import LEVEL_MEANING, LEVEL_WORDS
-from foldspan.wording_health import BAND_WORDS
+from foldspan.text.codes.flags import LEVEL_MEANING, LEVEL_WORDS
+from foldspan.text.codes.health import BAND_WORDS
+from foldspan.text.codes.reconcile import made_with
 from foldspan.wording_screen import (
     CHECK_SIZE,
     LOOK_FIRST,

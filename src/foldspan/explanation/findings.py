@@ -1,6 +1,7 @@
 """Findings: coded reasons with their size in points of fat, for one person's result.
 
-The words are in ``wording.py``. Findings come largest first; those without a size come last.
+The words are in ``text/codes/reconcile.py``. Findings come largest first; those without a size come
+last.
 """
 
 from __future__ import annotations

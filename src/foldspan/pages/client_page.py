@@ -35,8 +35,8 @@ from foldspan.results.offers import is_measured_again
 from foldspan.results.result import SpokenBand
 from foldspan.results.told_changes import told_changes
 from foldspan.standards.referral_rules import RULE_BY_CODE
+from foldspan.text.codes.reconcile import capital
 from foldspan.visit_reader import LONGEST_CODE
-from foldspan.wording import capital
 from foldspan.wording_change import REPEAT_WEEKS
 
 OLDER = 65.0

@@ -25,7 +25,7 @@ from foldspan.quantities import BY_NAME
 from foldspan.results.offers import offered
 from foldspan.results.result import Result, SpokenBand
 from foldspan.results.told_changes import told_changes
-from foldspan.wording import BUDGET_NAMES, FAMILY_NAMES, LEFT_OUT_WORDS, capital
+from foldspan.text.codes.reconcile import BUDGET_NAMES, FAMILY_NAMES, LEFT_OUT_WORDS, capital
 from foldspan.wording_change import printed_amount
 from foldspan.wording_explain import label
 from foldspan.wording_pages import STANDARD_NAMES

@@ -21,9 +21,9 @@ from foldspan.pages.typed_text import as_typed
 from foldspan.quantities import BY_NAME
 from foldspan.screen_letters import LetterFor
 from foldspan.standards.referral_rules import RULE_BY_CODE
+from foldspan.text.codes.flags import LEVEL_WORDS, row_sentence
+from foldspan.text.codes.reconcile import REFUSAL_WORDS, capital
 from foldspan.visit import ABOUT_WHAT_WAS_TOLD
-from foldspan.wording import REFUSAL_WORDS, capital
-from foldspan.wording_flags import LEVEL_WORDS, row_sentence
 from foldspan.wording_screen import WHY_NO_RANGE
 
 

@@ -15,7 +15,8 @@ from foldspan.raw_changes import raw_changes, worth_telling
 from foldspan.results.intake_answers import asked_lines
 from foldspan.results.result import SpokenBand
 from foldspan.standards.sources import HEALTH_SOURCES
-from foldspan.wording import FAMILY_NAMES, capital, local_sentence, printed_sentence
+from foldspan.text.codes.health import MEASURE_NAMES, is_main
+from foldspan.text.codes.reconcile import FAMILY_NAMES, capital, local_sentence, printed_sentence
 from foldspan.wording_change import (
     break_sentences,
     chance_sentence,
@@ -23,7 +24,6 @@ from foldspan.wording_change import (
     printed_amount,
     span_words,
 )
-from foldspan.wording_health import MEASURE_NAMES, is_main
 
 SOURCE_BY_KEY = {one.key: one for one in (*SOURCES, *HEALTH_SOURCES)}
 

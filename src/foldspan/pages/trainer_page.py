@@ -39,7 +39,8 @@ from foldspan.pages.staff_parts import (
     who,
 )
 from foldspan.results.offers import is_measured_again, offered
-from foldspan.wording import (
+from foldspan.text.codes.flags import LEVEL_WORDS
+from foldspan.text.codes.reconcile import (
     FAMILY_NAMES,
     LEFT_OUT_WORDS,
     MEASURE_AGAIN,
@@ -64,7 +65,6 @@ from foldspan.wording_explain import (
     slip_sentence,
     would_agree_sentence,
 )
-from foldspan.wording_flags import LEVEL_WORDS
 
 MOST_NEEDED = 3
 

@@ -7,9 +7,9 @@ from collections.abc import Iterator
 from foldspan.explanation.case import Anatomy
 from foldspan.explanation.findings import Finding, findings_for
 from foldspan.results.result import SpokenFinding
+from foldspan.text.codes.reconcile import finding_sentence
+from foldspan.text.codes.repeats import allowed_words
 from foldspan.visit import Visit
-from foldspan.wording import finding_sentence
-from foldspan.wording_repeats import allowed_words
 
 ODD_PAIR = "W125"
 

@@ -25,15 +25,15 @@ from foldspan.results.flag_grounds import grounds_of
 from foldspan.results.intake_answers import answers_of, named
 from foldspan.results.result import Health, SpokenBand, SpokenFlag
 from foldspan.standards.referral_rules import LEVELS, RULE_BY_CODE
-from foldspan.visit import Visit
-from foldspan.wording_flags import client_sentence, clinician_sentence, flag_sentence
-from foldspan.wording_health import (
+from foldspan.text.codes.flags import client_sentence, clinician_sentence, flag_sentence
+from foldspan.text.codes.health import (
     HEALTH_REMARKS,
     band_remarks,
     band_sentence,
     ruler_sentence,
     value_words,
 )
+from foldspan.visit import Visit
 
 
 def health_of(

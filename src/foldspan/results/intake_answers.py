@@ -14,8 +14,7 @@ from typing import Literal
 from foldspan.display_units import METRIC, ShownUnits
 from foldspan.intake.from_tree import DAYS_A_MONTH, LISTS
 from foldspan.intake.model import QUESTIONS, Intake
-from foldspan.visit import Visit
-from foldspan.wording_told import (
+from foldspan.text.codes.told import (
     ASKED_NONE,
     NOT_ASKED,
     OWN_WORDS,
@@ -25,6 +24,7 @@ from foldspan.wording_told import (
     WANTED_WORDS,
     WHEN_NOT_NOTED,
 )
+from foldspan.visit import Visit
 
 OF_WOMEN = ("pregnant", "birth_months_ago", "periods_stopped")
 

@@ -6,12 +6,12 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from foldspan import wording
 from foldspan.estimation.pipeline import Settings, conversion_fits
 from foldspan.problems import FoldspanError, Problem
 from foldspan.refused_visit import problem_of_flag
 from foldspan.results.health import health_without_range
 from foldspan.standards.referral_rules import REFUSALS, RULE_BY_CODE
+from foldspan.text.codes import reconcile
 from foldspan.visit import Visit
 from foldspan.visit_reader import ADULT_AGE
 
@@ -64,5 +64,5 @@ def refusal_of(visit: Visit) -> Problem | None:
             code, where = "E207", "[client] sex"
         else:
             return None
-    what, remedy = wording.REFUSAL_WORDS[code]
+    what, remedy = reconcile.REFUSAL_WORDS[code]
     return Problem(code, where, what, remedy)

@@ -8,9 +8,9 @@ from __future__ import annotations
 
 from foldspan.interpretation.referral import Raised
 from foldspan.standards.referral_rules import Level, Rule
-from foldspan.wording import capital
-from foldspan.wording_health import chance_words
-from foldspan.wording_notices import how_soon, with_when
+from foldspan.text.codes.health import chance_words
+from foldspan.text.codes.notices import how_soon, with_when
+from foldspan.text.codes.reconcile import capital
 
 LEVEL_WORDS: dict[Level, str] = {
     "inform": "for information",
@@ -44,7 +44,7 @@ BORDERLINE = (
 )
 
 # code → sentence for the trainer, sentence for the client; behind the client's stands how soon a doctor
-# is needed, where that is within days or weeks (``wording_notices.WHEN``)
+# is needed, where that is within days or weeks (``notices.WHEN``)
 FLAG_WORDS: dict[str, tuple[str, str]] = {
     "heart_signs": (
         "Stop here: call the emergency number, and stay with the client until help comes. Do not test"

@@ -1,0 +1,1 @@
+"""Every sentence by its key, in each language; what a client is told."""

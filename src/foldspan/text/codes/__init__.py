@@ -1,0 +1,1 @@
+"""One sentence for each code that answers carry."""
