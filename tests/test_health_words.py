@@ -29,7 +29,7 @@ from foldspan.text.codes.client import (
 from foldspan.text.codes.flags import FLAG_WORDS
 from foldspan.text.codes.health import BAND_WORDS, HEALTH_REMARKS, MEASURE_SEES, RULER_SENTENCES
 from foldspan.text.codes.reconcile import CAUTIONS, REFUSAL_WORDS
-from foldspan.visit import Visit
+from foldspan.visit.model import Visit
 
 Run = Callable[..., tuple[int, str, str]]
 EXAMPLES = Path(__file__).parents[1] / "examples"

@@ -30,7 +30,7 @@ if TYPE_CHECKING:
     from foldspan.results.result import Health, Result
     from foldspan.screening import Screening
     from foldspan.tables import reconcile_table
-    from foldspan.visit import Visit
+    from foldspan.visit.model import Visit
 
 __version__ = "0.7.0"
 
@@ -43,7 +43,7 @@ _HOMES = {
     "Report": "foldspan.pages.page_report",
     "Result": "foldspan.results.result",
     "Screening": "foldspan.screening",
-    "Visit": "foldspan.visit",
+    "Visit": "foldspan.visit.model",
     "change": "foldspan.api_change",
     "equations": "foldspan.api",
     "explain": "foldspan.api_explain",

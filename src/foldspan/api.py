@@ -43,8 +43,8 @@ from foldspan.results.result import (
 )
 from foldspan.results.who_gets_a_range import check_conversion, refusal_of
 from foldspan.text.codes import reconcile as wording
-from foldspan.visit import Visit
-from foldspan.visit_reader import ADULT_AGE
+from foldspan.visit.model import Visit
+from foldspan.visit.reader import ADULT_AGE
 
 
 def equations() -> tuple[Equation, ...]:

@@ -21,7 +21,7 @@ from foldspan.results.joined_flags import joined_flags
 from foldspan.results.result import SpokenFlag
 from foldspan.results.who_gets_a_range import check_conversion, refusal_of, with_what_cannot_wait
 from foldspan.standards.referral_rules import RULE_BY_CODE
-from foldspan.visit import Visit
+from foldspan.visit.model import Visit
 
 DAYS_A_YEAR = 365.25
 # ages are often whole years: two may be off by this much beside their dates [years]

@@ -27,7 +27,7 @@ from foldspan.external.combine import joining
 from foldspan.results.explanation import Explanation
 from foldspan.results.result import Result
 from foldspan.results.who_gets_a_range import check_conversion, refusal_of
-from foldspan.visit import Visit
+from foldspan.visit.model import Visit
 
 # as many readings are named to be measured again
 MOST_SLIPS = 3

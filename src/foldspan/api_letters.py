@@ -17,7 +17,7 @@ from foldspan.screen_doors import make_folder
 from foldspan.screen_letters import TOLD_RULES, LetterFor
 from foldspan.screen_run import LetterWriter
 from foldspan.standards.referral_rules import RULE_BY_CODE
-from foldspan.visit import Visit
+from foldspan.visit.model import Visit
 
 
 class Letters:

@@ -13,7 +13,7 @@ from foldspan.protocol.plans import ALWAYS, PLAN_BY_KEY
 from foldspan.quantities import BY_NAME, Sex
 from foldspan.reference.body_dimensions import AGE, PLACE, moments
 from foldspan.session_visit import line_of
-from foldspan.visit import Visit
+from foldspan.visit.model import Visit
 
 
 def expected_width(sites: Sequence[str], sex: Sex) -> float | None:

@@ -25,7 +25,7 @@ from foldspan.problems import FoldspanError, Problem
 from foldspan.results.change import ChangeResult
 from foldspan.results.result import Result
 from foldspan.results.who_gets_a_range import refusal_of
-from foldspan.visit import Visit
+from foldspan.visit.model import Visit
 
 PAGES: dict[str, Callable[[Material], Document]] = {
     "client": client_page,

@@ -27,7 +27,7 @@ from foldspan.text.codes.flags import LEVEL_WORDS
 from foldspan.text.codes.notices import careful_sentence
 from foldspan.text.codes.reconcile import FAMILY_NAMES, SCALE_NAMES, made_with
 from foldspan.text.codes.told import QUESTION_NAMES
-from foldspan.visit import Visit
+from foldspan.visit.model import Visit
 from foldspan.wording_explain import OUTSIDE_NAMES
 from foldspan.wording_pages import FHIR_WORDS
 

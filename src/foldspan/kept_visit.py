@@ -14,7 +14,6 @@ from dataclasses import dataclass, field
 from datetime import date, datetime, time
 from typing import Any
 
-from foldspan.how_taken_reader import HOW_TAKEN_KEYS
 from foldspan.intake.from_tree import INTAKE_KEYS, LISTS
 from foldspan.measurement.accepted_values import OwnError
 from foldspan.measurement.site_names import sites_named
@@ -26,8 +25,9 @@ from foldspan.session import STEPS, State, replayed
 from foldspan.session_known import LastVisit
 from foldspan.session_visit import line_of, told_before, visit_tree
 from foldspan.standards.referral_rules import WEEKS_A_MONTH
-from foldspan.visit import Visit
-from foldspan.visit_reader import CLIENT_KEYS
+from foldspan.visit.how_taken import HOW_TAKEN_KEYS
+from foldspan.visit.model import Visit
+from foldspan.visit.reader import CLIENT_KEYS
 
 SESSION_EVENTS = (*STEPS, "undo", "note", "begun", "ended")
 # lines of a visit that can be corrected beside its readings: name → section

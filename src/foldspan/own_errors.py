@@ -14,7 +14,7 @@ from foldspan.measurement.technical_error import ENOUGH_CLIENTS, as_table, is_to
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import BY_NAME, MEASURED
 from foldspan.records import Book
-from foldspan.visit import Visit
+from foldspan.visit.model import Visit
 
 # A technical error beyond this share of the reading is a slip of the table, not a tester.
 LARGEST_RELATIVE, MOST_DEGREES = 50.0, 1e6

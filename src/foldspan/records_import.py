@@ -13,7 +13,7 @@ from typing import Any, NoReturn
 from foldspan.kept_visit import SESSION_EVENTS, KeptVisit, as_it_stands
 from foldspan.problems import FoldspanError, Problem
 from foldspan.records import Book, Event
-from foldspan.visit_reader import LONGEST_CODE, SECTION_UNIT
+from foldspan.visit.reader import LONGEST_CODE, SECTION_UNIT
 
 SCHEMA_VERSION = 1
 KINDS = (*SESSION_EVENTS, "imported", "corrected")

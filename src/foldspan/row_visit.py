@@ -12,7 +12,7 @@ from foldspan.catalogue.card import Array
 from foldspan.intake.from_tree import LISTS, MARKS
 from foldspan.quantities import BY_NAME, SEXES
 from foldspan.table_answers import Answers
-from foldspan.visit_reader import LONGEST_CODE, SECTION_UNIT, SECTIONS
+from foldspan.visit.reader import LONGEST_CODE, SECTION_UNIT, SECTIONS
 
 # numbers of the intake that a visit file tells by the same name
 _SAME = ("surgery_months_ago", "birth_months_ago", "grip_kg")

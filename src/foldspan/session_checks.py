@@ -16,7 +16,6 @@ from foldspan.problems import Problem
 from foldspan.protocol.cross_checks import rarely_together
 from foldspan.protocol.site_guide import Mark
 from foldspan.quantities import BY_NAME, SEXES, WAISTS, Quantity, Sex, number_and_unit
-from foldspan.refused_visit import BODY, light_body_cannot_wait
 from foldspan.session_known import (
     Known,
     LastVisit,
@@ -27,6 +26,7 @@ from foldspan.session_known import (
     sex_of,
 )
 from foldspan.session_plan import guide_of
+from foldspan.visit.refused import BODY, light_body_cannot_wait
 
 IF_RIGHT = "If it is right, type it once more."
 # How far a reading may lie from the last visit: folds 40 %, girths 8 %, height 1.5 cm, weight 1.5 % a

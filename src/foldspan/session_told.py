@@ -13,7 +13,7 @@ from foldspan.session import State
 from foldspan.session_checks import not_the_same
 from foldspan.session_heard import Heard, again, answer, back_once
 from foldspan.session_known import Prompt
-from foldspan.visit_reader import LONGEST_CODE
+from foldspan.visit.reader import LONGEST_CODE
 
 YES, NO = ("y", "yes"), ("n", "no")
 

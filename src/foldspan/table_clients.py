@@ -31,7 +31,7 @@ from foldspan.table_cells import Words
 from foldspan.table_facts import read_age, read_pregnant, read_sexes, withheld
 from foldspan.table_intake import read_told, refused
 from foldspan.table_reader import Rows
-from foldspan.visit_reader import ADULT_AGE
+from foldspan.visit.reader import ADULT_AGE
 
 # rows reconciled at a time, about: enough for fast arrays, few enough to stay in the cache
 ROWS_AT_ONCE = 16384

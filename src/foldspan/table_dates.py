@@ -7,12 +7,12 @@ from datetime import date
 
 import numpy as np
 
-from foldspan.age_reader import SAME_AGE
-from foldspan.calendar_reader import read_days, years_between_each
 from foldspan.catalogue.card import Array
 from foldspan.quantities import BY_NAME
 from foldspan.table_cells import Words
 from foldspan.table_reader import Rows
+from foldspan.visit.age import SAME_AGE
+from foldspan.visit.calendar import read_days, years_between_each
 
 _UNKNOWN = np.datetime64("NaT", "D")
 

@@ -23,7 +23,7 @@ from foldspan.standards.referral_rules import REFUSALS
 from foldspan.table_cells import LONGEST, numbers_of
 from foldspan.table_dates import held_against_birth
 from foldspan.table_reader import Rows
-from foldspan.visit_reader import ADULT_AGE
+from foldspan.visit.reader import ADULT_AGE
 
 # columns that may say that no adult range holds: where a cell of one cannot be read, or contradicts the
 # rest of its row, there is none

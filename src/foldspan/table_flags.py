@@ -23,7 +23,7 @@ from foldspan.quantities import SEXES, Sex
 from foldspan.row_marks import RowMarks
 from foldspan.standards.referral_rules import LEVELS, RULES, SURE_AT, Level
 from foldspan.table_clients import Clients
-from foldspan.visit_reader import ADULT_AGE
+from foldspan.visit.reader import ADULT_AGE
 
 LEVEL_OF: dict[str, Level] = {rule.code: rule.level for rule in RULES}
 

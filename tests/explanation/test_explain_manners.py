@@ -19,7 +19,7 @@ from foldspan.protocol.outside_methods import OUTSIDE_BY_KEY
 from foldspan.results.explanation import Explanation
 from foldspan.results.result import SpokenFinding
 from foldspan.text.codes.client import CLIENT_REASONS
-from foldspan.visit import Visit
+from foldspan.visit.model import Visit
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 

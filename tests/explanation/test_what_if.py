@@ -27,7 +27,7 @@ from foldspan.explanation.case import Anatomy
 from foldspan.explanation.sensitivity import WouldAgree, leave_one_out, would_agree
 from foldspan.explanation.what_if import Case, what_if
 from foldspan.quantities import BY_NAME, WAISTS
-from foldspan.visit import Site
+from foldspan.visit.model import Site
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 SOUND = [path.name for path in example_visits.SOUND]

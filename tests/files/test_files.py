@@ -10,7 +10,7 @@ import pytest
 
 from foldspan.files.input import ENDINGS, parse_tree, read_text, read_tree
 from foldspan.problems import CODES, FoldspanError, Problem
-from foldspan.visit import Visit
+from foldspan.visit.model import Visit
 
 GOOD_TOML = '[client]\nsex = "female"\nage_years = 41\n'
 GOOD_JSON = '{"client": {"sex": "female", "age_years": 41}}'

@@ -15,9 +15,9 @@ import pytest
 import tomli_w
 
 import foldspan
-from foldspan.calendar_reader import years_between
 from foldspan.followup.comparability import BREAKS
 from foldspan.followup.difference import Change, Difference
+from foldspan.visit.calendar import years_between
 from foldspan.wording_change import BREAK_SENTENCES, break_sentences
 
 Run = Callable[..., tuple[int, str, str]]

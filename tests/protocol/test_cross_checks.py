@@ -21,7 +21,7 @@ from foldspan.protocol.cross_checks import CROSS_CHECKS
 from foldspan.protocol.technical_error import technical_error
 from foldspan.quantities import BY_NAME, Sex
 from foldspan.records import Book
-from foldspan.visit import Visit
+from foldspan.visit.model import Visit
 
 ANY = math.inf
 WAISTS = ("waist_narrowest_cm", "waist_midpoint_cm", "waist_iliac_cm", "abdomen_navel_cm")

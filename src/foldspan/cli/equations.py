@@ -81,7 +81,7 @@ def _find(key: str) -> Equation | Conversion:
 
 def _served_by(path: str, cards: list[Equation]) -> list[Equation | Conversion]:
     from foldspan.estimation.evaluate import needed
-    from foldspan.visit import Visit
+    from foldspan.visit.model import Visit
 
     visit = Visit.from_file(path, accept_unusual=True)
     has = {*visit.sites, "age_years"}

@@ -26,7 +26,7 @@ from foldspan.problems import FoldspanError, Problem
 
 if TYPE_CHECKING:
     from foldspan.results.explanation import Explanation
-    from foldspan.visit import Visit
+    from foldspan.visit.model import Visit
 
 
 Reader = Annotated[
@@ -152,9 +152,9 @@ def _page(reader: str, visit: Visit, explanation: Explanation) -> str:
 def _sheet(numbers: dict[str, str], visit: str, *, as_json: bool) -> None:
     """Print whether the numbers of a sheet add up."""
     from foldspan.external.consistency import Sheet, check_sheet
-    from foldspan.outside_reader import read_number
     from foldspan.results.explanation import sheet_tree
-    from foldspan.visit_reader import TreeReader
+    from foldspan.visit.outside_results import read_number
+    from foldspan.visit.reader import TreeReader
     from foldspan.wording_explain import sheet_sentences
 
     reader = TreeReader("sheet")

@@ -25,7 +25,7 @@ from foldspan.text.codes.reconcile import (
     verb,
     verdict_sentence,
 )
-from foldspan.visit import Visit
+from foldspan.visit.model import Visit
 from foldspan.wording_explain import (
     OUTSIDE_NAMES,
     label,

@@ -22,7 +22,6 @@ from foldspan.cli.measure_text import (
     where_lines,
 )
 from foldspan.cli.words import EXIT_INTERRUPTED
-from foldspan.client_reader import background_remarks
 from foldspan.intake.word_search import says_nothing
 from foldspan.kept_visit import last_visit
 from foldspan.problems import FoldspanError
@@ -34,6 +33,7 @@ from foldspan.session_keeper import Keeper
 from foldspan.session_known import Prompt, is_blind, is_unsteady, read_sites
 from foldspan.session_numbers import unit_at
 from foldspan.session_plan import SITE_CARE, guide_of, planned
+from foldspan.visit.client import background_remarks
 from foldspan.wording_measure import (
     HEADINGS,
     RESTS,

@@ -28,7 +28,7 @@ from foldspan.session_keeper import Keeper
 from foldspan.session_known import read_sites, told_flags
 from foldspan.session_visit import visit_tree
 from foldspan.text.codes.flags import client_sentence
-from foldspan.visit import Visit
+from foldspan.visit.model import Visit
 
 EXIT_NO_ESTIMATE = 1
 OFFER = (

@@ -13,7 +13,7 @@ from foldspan.raw_changes import raw_changes, worth_telling
 from foldspan.results.change import ChangeResult
 from foldspan.results.result import Result, SpokenFlag
 from foldspan.text.codes.reconcile import capital
-from foldspan.visit import Visit
+from foldspan.visit.model import Visit
 from foldspan.wording_aloud import aloud_sentences
 from foldspan.wording_change import BEYOND_ERROR, break_sentences, fat_sentences, span_words
 

@@ -26,7 +26,7 @@ from foldspan.problems import FoldspanError
 
 if TYPE_CHECKING:
     from foldspan.results.result import Result
-    from foldspan.visit import Visit
+    from foldspan.visit.model import Visit
 
 
 def command(

@@ -23,7 +23,7 @@ from foldspan.text.codes.reconcile import (
     printed_sentence,
     verdict_sentence,
 )
-from foldspan.visit import Visit
+from foldspan.visit.model import Visit
 
 MOST_REASONS = 6
 # a step that does not show at one decimal is not told [points]

@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from foldspan.records import Book
     from foldspan.results.change import ChangeResult
     from foldspan.results.result import Result
-    from foldspan.visit import Visit
+    from foldspan.visit.model import Visit
 
 AGREED = "Keep only what the client agreed to have kept."
 app = typer.Typer(
@@ -197,7 +197,7 @@ def import_visit(
     from foldspan.files.input import read_tree
     from foldspan.records import Book
     from foldspan.records_import import is_client_export
-    from foldspan.visit import Visit
+    from foldspan.visit.model import Visit
 
     tree = read_tree(visit)
     if is_client_export(tree):

@@ -11,7 +11,7 @@ from foldspan.quantities import BY_NAME
 from foldspan.results.change import ChangeResult
 from foldspan.results.result import Result
 from foldspan.text.codes.reconcile import REFERENCE_SENTENCES, SEX_WORDS, made_with
-from foldspan.visit import Visit
+from foldspan.visit.model import Visit
 from foldspan.wording_change import CAREFUL, course_sentences, fat_sentences
 from foldspan.wording_measure import not_taken
 

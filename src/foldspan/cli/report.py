@@ -24,7 +24,7 @@ from foldspan.cli.words import one_of
 from foldspan.files.output import check_outputs, files_of_book
 
 if TYPE_CHECKING:
-    from foldspan.visit import Visit
+    from foldspan.visit.model import Visit
 
 FIGURE_NAMES = (
     "agreement", "equations", "bands", "budget", "narrowing", "profile", "trend",

@@ -11,7 +11,7 @@ import typer
 
 if TYPE_CHECKING:
     from foldspan.kept_visit import KeptVisit
-    from foldspan.visit import Visit
+    from foldspan.visit.model import Visit
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,7 +112,7 @@ def _with_records(
 
 
 def _of_file(path: str, *, accept_unusual: bool) -> Visit:
-    from foldspan.visit import Visit
+    from foldspan.visit.model import Visit
 
     return Visit.from_file(path, accept_unusual=accept_unusual)
 

@@ -17,7 +17,7 @@ from foldspan.units import plain_number
 
 
 class Reader(Protocol):
-    """What reading needs of the reader of the whole visit; see ``visit_reader``."""
+    """What reading needs of the reader of the whole visit; see ``visit.reader``."""
 
     asks_back: bool
 

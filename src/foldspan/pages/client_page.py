@@ -36,7 +36,7 @@ from foldspan.results.result import SpokenBand
 from foldspan.results.told_changes import told_changes
 from foldspan.standards.referral_rules import RULE_BY_CODE
 from foldspan.text.codes.reconcile import capital
-from foldspan.visit_reader import LONGEST_CODE
+from foldspan.visit.reader import LONGEST_CODE
 from foldspan.wording_change import REPEAT_WEEKS
 
 OLDER = 65.0

@@ -11,7 +11,7 @@ from foldspan.results.change import ChangeResult
 from foldspan.results.explanation import Explanation
 from foldspan.results.joined_flags import joined_flags
 from foldspan.results.result import Result, SpokenFlag
-from foldspan.visit import Visit
+from foldspan.visit.model import Visit
 
 
 @dataclass(frozen=True, slots=True, repr=False)

@@ -23,7 +23,7 @@ from foldspan.screen_letters import LetterFor
 from foldspan.standards.referral_rules import RULE_BY_CODE
 from foldspan.text.codes.flags import LEVEL_WORDS, row_sentence
 from foldspan.text.codes.reconcile import REFUSAL_WORDS, capital
-from foldspan.visit import ABOUT_WHAT_WAS_TOLD
+from foldspan.visit.model import ABOUT_WHAT_WAS_TOLD
 from foldspan.wording_screen import WHY_NO_RANGE
 
 

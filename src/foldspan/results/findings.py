@@ -9,7 +9,7 @@ from foldspan.explanation.findings import Finding, findings_for
 from foldspan.results.result import SpokenFinding
 from foldspan.text.codes.reconcile import finding_sentence
 from foldspan.text.codes.repeats import allowed_words
-from foldspan.visit import Visit
+from foldspan.visit.model import Visit
 
 ODD_PAIR = "W125"
 

@@ -17,7 +17,7 @@ from foldspan.interpretation.referral_told import WEAK
 from foldspan.results.intake_answers import loss_words, pressure_words, told_words
 from foldspan.standards.backgrounds import ASIAN_BACKGROUNDS
 from foldspan.standards.referral_rules import SMALL_CALF_ASIAN, WEAK_GRIP, WEAK_GRIP_ASIAN, Rule
-from foldspan.visit import Visit
+from foldspan.visit.model import Visit
 
 # words that a rule reads beside those in ``Rule.said``, by its code; see ``interpretation/referral.py``
 READS: dict[str, tuple[str, ...]] = {

@@ -33,7 +33,7 @@ from foldspan.text.codes.health import (
     ruler_sentence,
     value_words,
 )
-from foldspan.visit import Visit
+from foldspan.visit.model import Visit
 
 
 def health_of(

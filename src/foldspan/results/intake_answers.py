@@ -24,7 +24,7 @@ from foldspan.text.codes.told import (
     WANTED_WORDS,
     WHEN_NOT_NOTED,
 )
-from foldspan.visit import Visit
+from foldspan.visit.model import Visit
 
 OF_WOMEN = ("pregnant", "birth_months_ago", "periods_stopped")
 

@@ -8,12 +8,12 @@ import numpy as np
 
 from foldspan.estimation.pipeline import Settings, conversion_fits
 from foldspan.problems import FoldspanError, Problem
-from foldspan.refused_visit import problem_of_flag
 from foldspan.results.health import health_without_range
 from foldspan.standards.referral_rules import REFUSALS, RULE_BY_CODE
 from foldspan.text.codes import reconcile
-from foldspan.visit import Visit
-from foldspan.visit_reader import ADULT_AGE
+from foldspan.visit.model import Visit
+from foldspan.visit.reader import ADULT_AGE
+from foldspan.visit.refused import problem_of_flag
 
 
 def with_what_cannot_wait(visits: Sequence[Visit], error: FoldspanError) -> FoldspanError:

@@ -16,9 +16,9 @@ from foldspan.measurement.accepted_values import Accepted, OwnError
 from foldspan.measurement.conditions import HowTaken
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import ANCESTRIES, BY_NAME, MEASURED, Sex
-from foldspan.refused_visit import cannot_wait
 from foldspan.standards.backgrounds import ancestry_of, background_of, read_background
-from foldspan.visit_reader import ADULT_AGE, MOST_READINGS, TreeReader
+from foldspan.visit.reader import ADULT_AGE, MOST_READINGS, TreeReader
+from foldspan.visit.refused import cannot_wait
 
 # warnings about what was told, not about a measurement
 ABOUT_WHAT_WAS_TOLD = ("W126", "W127", "W128")

@@ -40,7 +40,7 @@ def cannot_wait(
     tree : object
         The file as it stands.
     parts : mapping
-        The parts of a visit that the reader could read; see ``visit_reader``.
+        The parts of a visit that the reader could read; see ``reader``.
     doubted : mapping
         Values that were asked back or not used because they are very unusual, by quantity,
         canonical units.

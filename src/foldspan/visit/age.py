@@ -6,15 +6,15 @@ from collections.abc import Mapping
 from datetime import date
 from typing import Any, Protocol
 
-from foldspan.calendar_reader import oldest_at, years_between
 from foldspan.quantities import BY_NAME, Quantity
+from foldspan.visit.calendar import oldest_at, years_between
 
 # completed years are told, so an age may differ by one from that of the dates
 SAME_AGE = 1.0
 
 
 class Reader(Protocol):
-    """What reading needs of the reader of the whole visit; see ``visit_reader``."""
+    """What reading needs of the reader of the whole visit; see ``reader``."""
 
     def note(self, code: str, place: str, what: str, remedy: str, given: object = "") -> None:
         """Add a problem."""

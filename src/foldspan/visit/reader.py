@@ -10,10 +10,6 @@ from collections.abc import Mapping
 from datetime import date, datetime
 from typing import Any
 
-from foldspan.age_reader import read_age
-from foldspan.calendar_reader import read_hour
-from foldspan.client_reader import note_unusual_for_men, read_family_background, read_sex
-from foldspan.how_taken_reader import read_how_taken
 from foldspan.intake.from_tree import read_intake
 from foldspan.intake.model import NONE, QUESTIONS
 from foldspan.intake.word_search import says_none
@@ -24,7 +20,6 @@ from foldspan.measurement.plausibility import (
     pair_problems,
     span_problem,
 )
-from foldspan.outside_reader import read_outside
 from foldspan.problems import Problem
 from foldspan.quantities import (
     ANCESTRIES,
@@ -36,6 +31,11 @@ from foldspan.quantities import (
     typed_unit,
 )
 from foldspan.units import plain_number
+from foldspan.visit.age import read_age
+from foldspan.visit.calendar import read_hour
+from foldspan.visit.client import note_unusual_for_men, read_family_background, read_sex
+from foldspan.visit.how_taken import read_how_taken
+from foldspan.visit.outside_results import read_outside
 
 SECTIONS: dict[str, tuple[str, ...]] = {
     "mass_height": ("weight_kg", "height_cm"),

@@ -14,7 +14,7 @@ KNOWN_SEXES: tuple[KnownSex, ...] = (*SEXES, "both")
 
 
 class Reader(Protocol):
-    """What reading needs of the reader of the whole visit; see ``visit_reader``."""
+    """What reading needs of the reader of the whole visit; see ``reader``."""
 
     def note(self, code: str, place: str, what: str, remedy: str, given: object = "") -> None:
         """Add a problem."""

@@ -16,7 +16,7 @@ STEPS_MM = (0.1, 2.0)
 
 
 class Reader(Protocol):
-    """What reading needs of the reader of the whole visit; see ``visit_reader``."""
+    """What reading needs of the reader of the whole visit; see ``reader``."""
 
     def note(self, code: str, place: str, what: str, remedy: str, given: object = "") -> None:
         """Add a problem."""
