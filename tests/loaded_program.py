@@ -34,7 +34,7 @@ LATER = (
     "foldspan.kept_visit",
     "foldspan.api",
     "foldspan.api_health",
-    "foldspan.session_answers",
+    "foldspan.session.parse_input",
 )
 MOST_BYTES = 1 << 18
 STREAMS = 3

@@ -22,9 +22,9 @@ import pexpect
 
 from foldspan.kept_visit import kept_visit
 from foldspan.records import Book
-from foldspan.session import State
-from foldspan.session_answers import hear
-from foldspan.session_pages import LINE_WORDS
+from foldspan.session.pages import LINE_WORDS
+from foldspan.session.parse_input import hear
+from foldspan.session.state import State
 from program_starts import at_terminal, run_to_its_end
 
 FACTS: dict[str, Any] = {

@@ -23,7 +23,7 @@ import pytest
 
 from foldspan import Visit, book_file
 from foldspan.records import Book
-from foldspan.session import State
+from foldspan.session.state import State
 from foldspan.session_keeper import Keeper
 
 EXAMPLES = Path(__file__).parents[1] / "examples"

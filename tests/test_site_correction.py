@@ -28,7 +28,7 @@ from foldspan.explanation.decomposition import pair
 from foldspan.fhir import bundle
 from foldspan.local_reader import read
 from foldspan.records import Book
-from foldspan.session import State
+from foldspan.session.state import State
 from foldspan.session_keeper import Keeper
 
 Run = Callable[..., tuple[int, str, str]]

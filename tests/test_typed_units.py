@@ -16,9 +16,9 @@ from foldspan.measurement.plausibility import span_problem
 from foldspan.precision_reader import read_repeats
 from foldspan.problems import Problem
 from foldspan.quantities import BY_NAME, read_value
-from foldspan.session import State
-from foldspan.session_answers import hear
-from foldspan.session_checks import _decimal_hint
+from foldspan.session.checks import _decimal_hint
+from foldspan.session.parse_input import hear
+from foldspan.session.state import State
 from foldspan.wording_explain import sheet_sentences
 from measure_driver import FACTS, MAN, script_of
 

@@ -12,7 +12,7 @@ from foldspan.protocol.plan_widths import PLAN_WIDTHS
 from foldspan.protocol.plans import ALWAYS, PLAN_BY_KEY
 from foldspan.quantities import BY_NAME, Sex
 from foldspan.reference.body_dimensions import AGE, PLACE, moments
-from foldspan.session_visit import line_of
+from foldspan.session.to_visit import line_of
 from foldspan.visit.model import Visit
 
 

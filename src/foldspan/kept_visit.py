@@ -21,9 +21,9 @@ from foldspan.problems import FoldspanError, Problem
 from foldspan.protocol.repeat_rules import FORMER, USUAL
 from foldspan.quantities import BY_NAME, MEASURED
 from foldspan.records import Book, Event
-from foldspan.session import STEPS, State, replayed
-from foldspan.session_known import LastVisit
-from foldspan.session_visit import line_of, told_before, visit_tree
+from foldspan.session.answers import LastVisit
+from foldspan.session.state import STEPS, State, replayed
+from foldspan.session.to_visit import line_of, told_before, visit_tree
 from foldspan.standards.referral_rules import WEEKS_A_MONTH
 from foldspan.visit.how_taken import HOW_TAKEN_KEYS
 from foldspan.visit.model import Visit

@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from foldspan.records import Book
-from foldspan.session import State
+from foldspan.session.state import State
 
 
 class Keeper:

@@ -12,8 +12,8 @@ from foldspan.protocol.repeat_rules import (
 )
 from foldspan.protocol.site_guide import SiteGuide, mark_at
 from foldspan.quantities import BY_NAME, convert, read_value, typed_unit
-from foldspan.session_known import Known, Prompt, rules_of
-from foldspan.session_plan import guide_of
+from foldspan.session.answers import Known, Prompt, rules_of
+from foldspan.session.sites import guide_of
 from foldspan.standards.intake_vocabulary import CONDITIONS, MEDICINES, SYMPTOMS
 from foldspan.text.codes.reconcile import REFUSAL_WORDS, capital
 from foldspan.text.codes.repeats import allowed_words

@@ -9,9 +9,9 @@ from foldspan.display_units import METRIC, UNITS, ShownUnits
 from foldspan.intake.model import NONE
 from foldspan.protocol.effort import INTIMATE
 from foldspan.quantities import BY_NAME
-from foldspan.session_known import Known, LastVisit, Prompt, told_last_time
-from foldspan.session_pages import LINE_WORDS, shown_lines
-from foldspan.session_plan import chosen, guide_of
+from foldspan.session.answers import Known, LastVisit, Prompt, told_last_time
+from foldspan.session.pages import LINE_WORDS, shown_lines
+from foldspan.session.sites import chosen, guide_of
 from foldspan.text.codes.reconcile import capital
 
 BEFORE_CONSENT = (

@@ -28,7 +28,7 @@ from foldspan.estimation.local_correction import LocalCorrection
 from foldspan.estimation.pipeline import reconcile_people
 from foldspan.problems import FoldspanError
 from foldspan.records import Book
-from foldspan.session import State
+from foldspan.session.state import State
 from foldspan.session_keeper import Keeper
 from foldspan.text.codes.reconcile import PRINTED_SENTENCES
 from test_site_correction import as_row, correction_tree

@@ -26,14 +26,14 @@ from foldspan.reference.background_offsets import SHIFTS
 from foldspan.reference.equation_errors import SEEN
 from foldspan.results.result import Result
 from foldspan.row_visit import row_trees
-from foldspan.session_known import Known
-from foldspan.session_script import script
+from foldspan.session.answers import Known
+from foldspan.session.questions import script
 from foldspan.standards.backgrounds import BACKGROUNDS, ancestry_of
 from foldspan.table_answers import answer_rows
 from foldspan.table_frame import cells_of, check_columns
 from foldspan.table_said import meanings
 from foldspan.wording_explain import reads_off_sentence
-from test_consent_walk import BASE
+from session.test_consent_walk import BASE
 
 Run = Callable[..., tuple[int, str, str]]
 Tree = dict[str, Any]

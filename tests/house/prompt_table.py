@@ -5,11 +5,11 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 
-from foldspan.session import State
-from foldspan.session_answers import hear
-from foldspan.session_known import LastVisit
-from foldspan.session_numbers import unit_at
-from foldspan.session_visit import told_before, visit_tree
+from foldspan.session.answers import LastVisit
+from foldspan.session.parse_input import hear
+from foldspan.session.parse_numbers import unit_at
+from foldspan.session.state import State
+from foldspan.session.to_visit import told_before, visit_tree
 from foldspan.wording_measure import question
 from foldspan.wording_questions import page_lines
 

@@ -12,7 +12,7 @@ from foldspan.protocol.plans import CANNOT, PLANS
 from foldspan.protocol.repeat_rules import RULES
 from foldspan.protocol.site_guide import GUIDES, OTHERS
 from foldspan.quantities import BY_NAME
-from foldspan.session_answers import COMMANDS
+from foldspan.session.parse_input import COMMANDS
 
 CHANGE_PAGE = (Path(__file__).parents[2] / "docs" / "change.md").read_text(encoding="utf-8")
 PAGE = (Path(__file__).parents[2] / "docs" / "measuring.md").read_text(encoding="utf-8")

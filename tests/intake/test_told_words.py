@@ -7,8 +7,8 @@ import pytest
 from foldspan import FoldspanError, Visit
 from foldspan.intake.from_tree import LISTS
 from foldspan.intake.word_search import near_words, says_nothing, words_in
-from foldspan.session import State
-from foldspan.session_answers import hear
+from foldspan.session.parse_input import hear
+from foldspan.session.state import State
 from foldspan.standards.intake_vocabulary import ALL_WORDS, EVERYDAY, OLD_WORDS, OWN_LINES
 from foldspan.standards.intake_vocabulary_abroad import ABROAD
 from foldspan.wording_measure import list_words

@@ -14,9 +14,9 @@ import pytest
 
 import foldspan
 from foldspan.results.intake_answers import answers_of, loss_words
-from foldspan.session import State
-from foldspan.session_answers import hear
-from foldspan.session_visit import visit_tree
+from foldspan.session.parse_input import hear
+from foldspan.session.state import State
+from foldspan.session.to_visit import visit_tree
 from measure_driver import MAN, script_of
 from test_table_intake import Lines, answer_of, assert_same, codes_of, row_of, split, visit_of
 

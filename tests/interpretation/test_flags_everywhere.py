@@ -19,8 +19,8 @@ import pytest
 import foldspan
 from foldspan.catalogue.card import Scale
 from foldspan.results.result import Health, SpokenFlag
-from foldspan.session import State
-from foldspan.session_visit import visit_tree
+from foldspan.session.state import State
+from foldspan.session.to_visit import visit_tree
 from foldspan.standards.referral_rules import LEVELS, RULE_BY_CODE
 from foldspan.table_bands import SYSTEMS
 

@@ -15,8 +15,8 @@ from foldspan.measurement.accepted_values import accept, accept_column
 from foldspan.protocol.repeat_rules import RULE_BY_KEY, USUAL
 from foldspan.quantities import MEASURED
 from foldspan.records import Book
-from foldspan.session import State, replayed
-from foldspan.session_visit import visit_tree
+from foldspan.session.state import State, replayed
+from foldspan.session.to_visit import visit_tree
 from measure_driver import FACTS, script_of
 
 # 41 and 38.5 mm differ by more than 2 mm and by less than a tenth; 38.5 and 39.3 cm by more than half a
@@ -30,7 +30,7 @@ FORMER = {key: one for key, one in FACTS.items() if key != "girth_rule"} | {"rep
 
 def played(facts: dict[str, Any]) -> State:
     """A session of the invented man, typed under these facts."""
-    from foldspan.session_answers import hear
+    from foldspan.session.parse_input import hear
     from measure_driver import MAN
 
     state, asked_back = State().after("begun", facts), ""

@@ -15,8 +15,8 @@ import pytest
 import foldspan
 from foldspan.protocol.cross_checks import CROSS_CHECKS, rarely_together
 from foldspan.quantities import BY_NAME, SEXES
-from foldspan.session_checks import objections
-from foldspan.session_known import Known, Prompt
+from foldspan.session.answers import Known, Prompt
+from foldspan.session.checks import objections
 
 Run = Callable[..., tuple[int, str, str]]
 # the evidence asks where the triceps fold is thinner than the biceps fold

@@ -12,9 +12,9 @@ from foldspan.kept_visit import correction_of
 from foldspan.measurement.site_names import sites_named
 from foldspan.protocol.plans import PLAN_BY_KEY
 from foldspan.quantities import BY_NAME, MEASURED
-from foldspan.session import State
-from foldspan.session_answers import hear
-from foldspan.session_plan import chosen
+from foldspan.session.parse_input import hear
+from foldspan.session.sites import chosen
+from foldspan.session.state import State
 from measure_driver import FACTS, MAN, script_of
 
 

@@ -11,10 +11,10 @@ from foldspan.cli.measure_text import plan_lines, planned_lines
 from foldspan.protocol.plan_widths import PLAN_WIDTHS
 from foldspan.protocol.plans import PLAN_BY_KEY, PLANS
 from foldspan.quantities import SEXES, Sex
-from foldspan.session import State
-from foldspan.session_answers import hear
-from foldspan.session_known import Known
-from foldspan.session_visit import line_of
+from foldspan.session.answers import Known
+from foldspan.session.parse_input import hear
+from foldspan.session.state import State
+from foldspan.session.to_visit import line_of
 from measure_driver import FACTS, MAN, script_of
 
 

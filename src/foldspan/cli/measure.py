@@ -21,7 +21,7 @@ from foldspan.problems import FoldspanError, Problem
 
 if TYPE_CHECKING:
     from foldspan.records import Book
-    from foldspan.session import State
+    from foldspan.session.state import State
     from foldspan.session_keeper import Keeper
 
 
@@ -128,7 +128,7 @@ def _check(*, resume: bool, client: str, step: float, texts: dict[str, str]) -> 
 
 
 def _begun(book: Book, facts: dict[str, Any]) -> tuple[State, Keeper]:
-    from foldspan.session import State
+    from foldspan.session.state import State
     from foldspan.session_keeper import Keeper
 
     keeper = Keeper(book)
@@ -140,8 +140,8 @@ def _begun(book: Book, facts: dict[str, Any]) -> tuple[State, Keeper]:
 def _taken_up(book: Book, client: str) -> tuple[State, Keeper]:
     """Return the session that was broken off last, of one client if one is named."""
     from foldspan.kept_visit import kept_visit
+    from foldspan.session.answers import read_sites
     from foldspan.session_keeper import Keeper
-    from foldspan.session_known import read_sites
 
     open_ones = [one for one in book.unfinished() if client in ("", one[1])]
     if not open_ones:

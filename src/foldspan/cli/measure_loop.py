@@ -27,12 +27,12 @@ from foldspan.kept_visit import last_visit
 from foldspan.problems import FoldspanError
 from foldspan.protocol.site_guide import FOLD_TECHNIQUE, TAPE_TECHNIQUE
 from foldspan.quantities import BY_NAME
-from foldspan.session import State, progress
-from foldspan.session_answers import hear
+from foldspan.session.answers import Prompt, is_blind, is_unsteady, read_sites
+from foldspan.session.parse_input import hear
+from foldspan.session.parse_numbers import unit_at
+from foldspan.session.sites import SITE_CARE, guide_of, planned
+from foldspan.session.state import State, progress
 from foldspan.session_keeper import Keeper
-from foldspan.session_known import Prompt, is_blind, is_unsteady, read_sites
-from foldspan.session_numbers import unit_at
-from foldspan.session_plan import SITE_CARE, guide_of, planned
 from foldspan.visit.client import background_remarks
 from foldspan.wording_measure import (
     HEADINGS,

@@ -23,10 +23,10 @@ from foldspan.own_errors import own_errors_of, repeats_of
 from foldspan.problems import FoldspanError
 from foldspan.results.joined_flags import joined_flags
 from foldspan.results.result import Result, SpokenFlag
-from foldspan.session import State
+from foldspan.session.answers import read_sites, told_flags
+from foldspan.session.state import State
+from foldspan.session.to_visit import visit_tree
 from foldspan.session_keeper import Keeper
-from foldspan.session_known import read_sites, told_flags
-from foldspan.session_visit import visit_tree
 from foldspan.text.codes.flags import client_sentence
 from foldspan.visit.model import Visit
 

@@ -13,11 +13,11 @@ from foldspan.protocol.plan_widths import PLAN_WIDTHS
 from foldspan.protocol.plans import PLANS, minutes_of
 from foldspan.quantities import BY_NAME
 from foldspan.results.result import Result, Spread
-from foldspan.session import State
-from foldspan.session_answers import reasons_at
-from foldspan.session_known import Known, Prompt, is_narrow, sexes_of, wants_third
-from foldspan.session_plan import guide_of, left_out, planned, sites_of_plan, unlike_variants
-from foldspan.session_told import spoken_word
+from foldspan.session.answers import Known, Prompt, is_narrow, sexes_of, wants_third
+from foldspan.session.parse_input import reasons_at
+from foldspan.session.parse_told import spoken_word
+from foldspan.session.sites import guide_of, left_out, planned, sites_of_plan, unlike_variants
+from foldspan.session.state import State
 from foldspan.standards.backgrounds import BACKGROUNDS
 from foldspan.text.codes.reconcile import REFERENCE_SENTENCES, capital, made_with
 from foldspan.wording_change import FAT_MEANING, LEAN_MEANING

@@ -12,9 +12,9 @@ import foldspan
 from foldspan.kept_visit import visit_of
 from foldspan.problems import FoldspanError
 from foldspan.records import Book
-from foldspan.session import State
-from foldspan.session_answers import hear
-from foldspan.session_visit import visit_tree
+from foldspan.session.parse_input import hear
+from foldspan.session.state import State
+from foldspan.session.to_visit import visit_tree
 from measure_driver import FACTS, MAN, script_of
 
 

@@ -9,14 +9,14 @@ import pytest
 from foldspan import Visit
 from foldspan.cli.measure_text import planned_lines
 from foldspan.protocol.plans import PLAN_BY_KEY
-from foldspan.session import State
-from foldspan.session_answers import hear
-from foldspan.session_pages import LINE_WORDS, WITH_DETAIL
-from foldspan.session_plan import chosen
-from foldspan.session_visit import visit_tree
+from foldspan.session.pages import LINE_WORDS, WITH_DETAIL
+from foldspan.session.parse_input import hear
+from foldspan.session.sites import chosen
+from foldspan.session.state import State
+from foldspan.session.to_visit import visit_tree
 from foldspan.wording_measure import QUESTIONS, question
 from foldspan.wording_questions import LINES, page_lines
-from test_consent_walk import BASE
+from session.test_consent_walk import BASE
 
 
 def at(page: str, sex: str = "female", **told: Any) -> State:

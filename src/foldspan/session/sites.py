@@ -11,7 +11,7 @@ from foldspan.protocol.effort import INTIMATE
 from foldspan.protocol.plans import ALWAYS, CONSENT, COVERED, PLAN_BY_KEY
 from foldspan.protocol.site_guide import SiteGuide, guide_for
 from foldspan.quantities import BY_NAME, MEASURED, WAISTS
-from foldspan.session_known import Known, is_healing, is_narrow, sex_of, sexes_of
+from foldspan.session.answers import Known, is_healing, is_narrow, sex_of, sexes_of
 from foldspan.standards.referral_rules import RULE_BY_CODE
 
 # What was told and speaks against lifting folds: they bruise.

@@ -16,10 +16,10 @@ from foldspan import book_file
 from foldspan.cli import main
 from foldspan.kept_visit import last_visit
 from foldspan.records import Book
-from foldspan.session import State, replayed
-from foldspan.session_answers import hear
-from foldspan.session_known import LastVisit
-from foldspan.session_visit import told_before, visit_tree
+from foldspan.session.answers import LastVisit
+from foldspan.session.parse_input import hear
+from foldspan.session.state import State, replayed
+from foldspan.session.to_visit import told_before, visit_tree
 from measure_driver import MAN, record, script_of
 
 TOLD = {

@@ -14,11 +14,11 @@ from foldspan.catalogue import EQUATIONS
 from foldspan.estimation.evaluate import needed
 from foldspan.protocol.plans import PLAN_BY_KEY
 from foldspan.quantities import BY_NAME
-from foldspan.session import State
-from foldspan.session_answers import hear
-from foldspan.session_known import Known, Prompt
-from foldspan.session_plan import guide_of, planned
-from foldspan.session_script import script
+from foldspan.session.answers import Known, Prompt
+from foldspan.session.parse_input import hear
+from foldspan.session.questions import script
+from foldspan.session.sites import guide_of, planned
+from foldspan.session.state import State
 from foldspan.wording_measure import HEADINGS, bared_words, landmark_question, question
 from foldspan.wording_questions import without_a_pen
 

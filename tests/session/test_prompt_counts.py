@@ -14,9 +14,9 @@ import pytest
 from prompt_table import walk
 
 from foldspan.kept_visit import KeptVisit, told_at
-from foldspan.session import State
-from foldspan.session_known import LastVisit
-from foldspan.session_visit import visit_tree
+from foldspan.session.answers import LastVisit
+from foldspan.session.state import State
+from foldspan.session.to_visit import visit_tree
 
 NEW, RETURNING = 20, 12
 ALWAYS = {

@@ -12,7 +12,7 @@ from dataclasses import replace
 
 from foldspan.protocol.plans import PLAN_BY_KEY
 from foldspan.quantities import BY_NAME
-from foldspan.session_known import (
+from foldspan.session.answers import (
     INTAKE_LISTS,
     Kind,
     Known,
@@ -25,8 +25,8 @@ from foldspan.session_known import (
     told_last_time,
     wants_third,
 )
-from foldspan.session_pages import paged
-from foldspan.session_plan import asked_for, guide_of, has_folds, planned
+from foldspan.session.pages import paged
+from foldspan.session.sites import asked_for, guide_of, has_folds, planned
 from foldspan.standards.referral_rules import MONTHS_AFTER_BIRTH, REFUSALS
 
 # Ages at which pregnancy, a birth and periods are asked about (common practice, no source).

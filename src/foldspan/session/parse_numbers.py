@@ -8,10 +8,10 @@ from foldspan.intake.from_tree import MOST_MONTHS
 from foldspan.intake.model import NONE
 from foldspan.intake.word_search import says_nothing
 from foldspan.quantities import BY_NAME, KILOGRAMS_PER, UnreadableValue, read_value
-from foldspan.session import State
-from foldspan.session_checks import not_the_same
-from foldspan.session_heard import Heard, again, answer
-from foldspan.session_known import Prompt
+from foldspan.session.answers import Prompt
+from foldspan.session.checks import not_the_same
+from foldspan.session.parsed import Heard, again, answer
+from foldspan.session.state import State
 
 # Months ago that an earlier weight may have been taken.
 LEAST_MONTHS = {"earlier_weight_months_ago": 0.1}

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 
-from foldspan.session_known import Kind, Known, Prompt
+from foldspan.session.answers import Kind, Known, Prompt
 
 # Short words for the lines of a page, by the key of the question; what may be typed.
 LINE_WORDS: dict[str, str] = {

@@ -7,11 +7,11 @@ import re
 from foldspan.intake.from_tree import one_word
 from foldspan.measurement.site_names import sites_named
 from foldspan.quantities import BY_NAME
-from foldspan.session import State
-from foldspan.session_heard import Heard, again
-from foldspan.session_known import Prompt
-from foldspan.session_pages import LINE_WORDS
-from foldspan.session_script import script
+from foldspan.session.answers import Prompt
+from foldspan.session.pages import LINE_WORDS
+from foldspan.session.parsed import Heard, again
+from foldspan.session.questions import script
+from foldspan.session.state import State
 
 
 def back_to(state: State, text: str) -> Heard:

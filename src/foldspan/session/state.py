@@ -12,8 +12,8 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Any
 
-from foldspan.session_known import Known, LastVisit, Prompt
-from foldspan.session_script import script
+from foldspan.session.answers import Known, LastVisit, Prompt
+from foldspan.session.questions import script
 
 # Beginnings of the keys whose answers stay, also where the question does not come up any more.
 LASTING_KEYS = (

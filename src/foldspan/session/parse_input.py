@@ -17,16 +17,16 @@ from foldspan.quantities import (
     UnreadableValue,
     read_value,
 )
-from foldspan.session import State
-from foldspan.session_back import back_to
-from foldspan.session_checks import distance_objection, objections, urgent_if_right
-from foldspan.session_heard import Heard, again, answer, back_once
-from foldspan.session_known import Prompt
-from foldspan.session_numbers import told_number, unit_at, with_unit
-from foldspan.session_page_answers import PAGE_KINDS
-from foldspan.session_planned import amended, changes_plan, planned_by
-from foldspan.session_script import script
-from foldspan.session_told import TOLD_KINDS, YES
+from foldspan.session.answers import Prompt
+from foldspan.session.checks import distance_objection, objections, urgent_if_right
+from foldspan.session.parse_back import back_to
+from foldspan.session.parse_numbers import told_number, unit_at, with_unit
+from foldspan.session.parse_page import PAGE_KINDS
+from foldspan.session.parse_plan import amended, changes_plan, planned_by
+from foldspan.session.parse_told import TOLD_KINDS, YES
+from foldspan.session.parsed import Heard, again, answer, back_once
+from foldspan.session.questions import script
+from foldspan.session.state import State
 
 # What may be typed at any prompt besides its answer; words in wording_measure.py.
 COMMANDS = (

@@ -10,14 +10,14 @@ from typing import Any, NamedTuple
 
 from foldspan.intake.model import NONE
 from foldspan.intake.word_search import says_nothing
-from foldspan.session import State
-from foldspan.session_heard import Heard, again
-from foldspan.session_known import Prompt, told_last_time
-from foldspan.session_numbers import told_number
-from foldspan.session_pages import LINE_WORDS, UNDER_ANOTHER, WITH_DETAIL, shown_lines
-from foldspan.session_plan import asked_for
-from foldspan.session_script import script
-from foldspan.session_told import TOLD_KINDS
+from foldspan.session.answers import Prompt, told_last_time
+from foldspan.session.pages import LINE_WORDS, UNDER_ANOTHER, WITH_DETAIL, shown_lines
+from foldspan.session.parse_numbers import told_number
+from foldspan.session.parse_told import TOLD_KINDS
+from foldspan.session.parsed import Heard, again
+from foldspan.session.questions import script
+from foldspan.session.sites import asked_for
+from foldspan.session.state import State
 
 YES = ("y", "yes", "all")
 NO = ("n", "no", "not")

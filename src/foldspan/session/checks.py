@@ -16,7 +16,7 @@ from foldspan.problems import Problem
 from foldspan.protocol.cross_checks import rarely_together
 from foldspan.protocol.site_guide import Mark
 from foldspan.quantities import BY_NAME, SEXES, WAISTS, Quantity, Sex, number_and_unit
-from foldspan.session_known import (
+from foldspan.session.answers import (
     Known,
     LastVisit,
     Prompt,
@@ -25,7 +25,7 @@ from foldspan.session_known import (
     read_sites,
     sex_of,
 )
-from foldspan.session_plan import guide_of
+from foldspan.session.sites import guide_of
 from foldspan.visit.refused import BODY, light_body_cannot_wait
 
 IF_RIGHT = "If it is right, type it once more."

@@ -9,9 +9,9 @@ from foldspan.intake.model import NONE, QUESTIONS
 from foldspan.intake.word_search import says_nothing, words_in
 from foldspan.protocol.repeat_rules import USUAL
 from foldspan.quantities import BY_NAME
-from foldspan.session import State
-from foldspan.session_known import Known, read_sites, rules_of
-from foldspan.session_plan import guide_of
+from foldspan.session.answers import Known, read_sites, rules_of
+from foldspan.session.sites import guide_of
+from foldspan.session.state import State
 from foldspan.standards.intake_vocabulary import CONDITIONS, MEDICINES, SYMPTOMS
 
 SECTIONS = {

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any, Literal
 
 from foldspan.problems import Problem
-from foldspan.session_known import Prompt
+from foldspan.session.answers import Prompt
 
 
 @dataclass(frozen=True, slots=True, repr=False)

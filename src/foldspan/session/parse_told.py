@@ -9,10 +9,10 @@ from dataclasses import replace
 from foldspan.intake.from_tree import LISTS, PRESSURES, one_word
 from foldspan.intake.model import NONE
 from foldspan.intake.word_search import WordsRead, near_words, says_nothing, the_word, words_in
-from foldspan.session import State
-from foldspan.session_checks import not_the_same
-from foldspan.session_heard import Heard, again, answer, back_once
-from foldspan.session_known import Prompt
+from foldspan.session.answers import Prompt
+from foldspan.session.checks import not_the_same
+from foldspan.session.parsed import Heard, again, answer, back_once
+from foldspan.session.state import State
 from foldspan.visit.reader import LONGEST_CODE
 
 YES, NO = ("y", "yes"), ("n", "no")

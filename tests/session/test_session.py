@@ -13,9 +13,9 @@ from hypothesis import strategies as st
 from foldspan import Visit
 from foldspan.protocol.plans import PLAN_BY_KEY
 from foldspan.quantities import BY_NAME
-from foldspan.session import State, replayed
-from foldspan.session_answers import hear
-from foldspan.session_visit import visit_tree
+from foldspan.session.parse_input import hear
+from foldspan.session.state import State, replayed
+from foldspan.session.to_visit import visit_tree
 from measure_driver import FACTS, MAN, line_at
 
 Event = tuple[str, dict[str, Any]]

@@ -8,10 +8,10 @@ import re
 from foldspan.measurement.site_names import sites_named
 from foldspan.protocol.plans import ALWAYS, PLAN_BY_KEY, minutes_of
 from foldspan.quantities import BY_NAME
-from foldspan.session import State
-from foldspan.session_heard import Heard, again, answer
-from foldspan.session_known import Known, Prompt, is_narrow, sexes_of
-from foldspan.session_plan import EQUATION_BY_KEY, chosen, sites_of_plan
+from foldspan.session.answers import Known, Prompt, is_narrow, sexes_of
+from foldspan.session.parsed import Heard, again, answer
+from foldspan.session.sites import EQUATION_BY_KEY, chosen, sites_of_plan
+from foldspan.session.state import State
 
 # What measures a whole family of methods.
 FAMILY_PLANS = {

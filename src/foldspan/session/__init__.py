@@ -1,0 +1,1 @@
+"""The measuring session as a pure state machine: an event in, the next prompt out."""
