@@ -20,8 +20,8 @@ from typing import Any
 
 import pexpect
 
-from foldspan.kept_visit import kept_visit
-from foldspan.records import Book
+from foldspan.records.book import Book
+from foldspan.records.visits import kept_visit
 from foldspan.session.pages import LINE_WORDS
 from foldspan.session.parse_input import hear
 from foldspan.session.state import State

@@ -108,7 +108,7 @@ def options_of(command: str) -> set[str]:
 NOT_SAID: dict[tuple[str, str], tuple[str, str]] = {
     ("cli.health_text", "--all"): ("change explain measure", "bands are listed by reconcile alone"),
     ("csv_head", "--unit"): ("measure report", "they read no table; letters share the module"),
-    ("kept_visit", "--reading"): (
+    ("records.visits", "--reading"): (
         "change explain measure precision reconcile report",
         "a correction is made by records correct",
     ),

@@ -21,10 +21,10 @@ from foldspan.api_precision import precision
 from foldspan.cli.precision import command
 from foldspan.cli.precision_text import page
 from foldspan.measurement.technical_error import Repeat, grade, target_of, within
-from foldspan.own_errors import read_own_errors
 from foldspan.precision_reader import RepeatTable, read_repeats
 from foldspan.problems import FoldspanError
 from foldspan.quantities import BY_NAME, MEASURED
+from foldspan.records.tester_error import read_own_errors
 from foldspan.wording_precision import REMARK_SENTENCES
 
 ROOT = Path(__file__).parents[1]

@@ -27,9 +27,9 @@ from foldspan.explanation.case import Anatomy
 from foldspan.explanation.decomposition import pair
 from foldspan.fhir import bundle
 from foldspan.local_reader import read
-from foldspan.records import Book
+from foldspan.records.book import Book
+from foldspan.records.journal import Keeper
 from foldspan.session.state import State
-from foldspan.session_keeper import Keeper
 
 Run = Callable[..., tuple[int, str, str]]
 EXAMPLES = Path(__file__).parents[1] / "examples"

@@ -27,9 +27,9 @@ from foldspan.estimation.batch import Settings, in_print, settings_for
 from foldspan.estimation.local_correction import LocalCorrection
 from foldspan.estimation.pipeline import reconcile_people
 from foldspan.problems import FoldspanError
-from foldspan.records import Book
+from foldspan.records.book import Book
+from foldspan.records.journal import Keeper
 from foldspan.session.state import State
-from foldspan.session_keeper import Keeper
 from foldspan.text.codes.reconcile import PRINTED_SENTENCES
 from test_site_correction import as_row, correction_tree
 

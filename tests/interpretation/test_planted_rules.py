@@ -12,8 +12,8 @@ import foldspan
 from foldspan.estimation.pipeline import Settings
 from foldspan.interpretation.indices import Measured
 from foldspan.interpretation.two_scales import fat_on
-from foldspan.kept_visit import Correction, corrected
 from foldspan.pages.client_page import client_bands
+from foldspan.records.visits import Correction, corrected
 
 TREE: dict[str, Any] = {
     "client": {"sex": "female", "age_years": 38},

@@ -10,11 +10,11 @@ import pytest
 
 from foldspan import Visit
 from foldspan.cli.measure import RULES
-from foldspan.kept_visit import kept_visit, take_in, visit_of
 from foldspan.measurement.accepted_values import accept, accept_column
 from foldspan.protocol.repeat_rules import RULE_BY_KEY, USUAL
 from foldspan.quantities import MEASURED
-from foldspan.records import Book
+from foldspan.records.book import Book
+from foldspan.records.visits import kept_visit, take_in, visit_of
 from foldspan.session.state import State, replayed
 from foldspan.session.to_visit import visit_tree
 from measure_driver import FACTS, script_of

@@ -8,10 +8,10 @@ import pytest
 
 from foldspan import FoldspanError
 from foldspan.cli.measure_text import where_lines
-from foldspan.kept_visit import correction_of
 from foldspan.measurement.site_names import sites_named
 from foldspan.protocol.plans import PLAN_BY_KEY
 from foldspan.quantities import BY_NAME, MEASURED
+from foldspan.records.visits import correction_of
 from foldspan.session.parse_input import hear
 from foldspan.session.sites import chosen
 from foldspan.session.state import State

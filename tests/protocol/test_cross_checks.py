@@ -13,14 +13,14 @@ from typing import Any
 
 import pytest
 
-from foldspan.kept_visit import kept_visits, take_in
 from foldspan.measurement.accepted_values import OwnError
-from foldspan.own_errors import own_errors_of, read_own_errors, repeats_of
 from foldspan.problems import FoldspanError
 from foldspan.protocol.cross_checks import CROSS_CHECKS
 from foldspan.protocol.technical_error import technical_error
 from foldspan.quantities import BY_NAME, Sex
-from foldspan.records import Book
+from foldspan.records.book import Book
+from foldspan.records.tester_error import own_errors_of, read_own_errors, repeats_of
+from foldspan.records.visits import kept_visits, take_in
 from foldspan.visit.model import Visit
 
 ANY = math.inf

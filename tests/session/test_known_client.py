@@ -12,10 +12,10 @@ from typing import Any
 import pytest
 from prompt_table import WOMAN, both, walk
 
-from foldspan import book_file
 from foldspan.cli import main
-from foldspan.kept_visit import last_visit
-from foldspan.records import Book
+from foldspan.records import storage
+from foldspan.records.book import Book
+from foldspan.records.visits import last_visit
 from foldspan.session.answers import LastVisit
 from foldspan.session.parse_input import hear
 from foldspan.session.state import State, replayed
@@ -323,7 +323,7 @@ def test_a_book_of_an_earlier_version_opens_and_its_session_goes_on(
     assert kept.tree["mass_height"] == {"weight_kg": [64.0], "height_cm": [168.0]}
     assert kept.has_ended
     with closing(sqlite3.connect(book)) as connection:
-        assert connection.execute("PRAGMA user_version").fetchone()[0] == book_file.SCHEMA
+        assert connection.execute("PRAGMA user_version").fetchone()[0] == storage.SCHEMA
 
 
 def test_a_minor_of_an_earlier_version_keeps_what_was_told() -> None:

@@ -13,7 +13,7 @@ from typing import Any
 import pytest
 from prompt_table import walk
 
-from foldspan.kept_visit import KeptVisit, told_at
+from foldspan.records.visits import KeptVisit, told_at
 from foldspan.session.answers import LastVisit
 from foldspan.session.state import State
 from foldspan.session.to_visit import visit_tree

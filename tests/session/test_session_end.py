@@ -17,8 +17,8 @@ from foldspan.cli.measure_results import End, _client_text, _results
 from foldspan.cli.measure_since import since_last
 from foldspan.explanation.decomposition import Pair, Reason
 from foldspan.explanation.findings import FINDING_CODES
-from foldspan.kept_visit import take_in, visits_before
-from foldspan.records import Book
+from foldspan.records.book import Book
+from foldspan.records.visits import take_in, visits_before
 from foldspan.text.codes.reconcile import FAMILY_NAMES
 from foldspan.wording_aloud import BECAUSE, OF_WEIGHT, SPOKEN, aloud_sentences
 from page_reading import tree, visit

@@ -9,9 +9,9 @@ from pathlib import Path
 import pytest
 
 import foldspan
-from foldspan.kept_visit import visit_of
 from foldspan.problems import FoldspanError
-from foldspan.records import Book
+from foldspan.records.book import Book
+from foldspan.records.visits import visit_of
 from foldspan.session.parse_input import hear
 from foldspan.session.state import State
 from foldspan.session.to_visit import visit_tree

@@ -20,9 +20,9 @@ from foldspan.cli.words import one_of
 from foldspan.problems import FoldspanError, Problem
 
 if TYPE_CHECKING:
-    from foldspan.records import Book
+    from foldspan.records.book import Book
+    from foldspan.records.journal import Keeper
     from foldspan.session.state import State
-    from foldspan.session_keeper import Keeper
 
 
 # the repeat rules; protocol/ is not loaded before a session begins
@@ -59,11 +59,11 @@ def command(
 
     Example: foldspan measure --tester T-02
     """
-    from foldspan.book_place import book_path
     from foldspan.cli.measure_loop import Floor
     from foldspan.cli.measure_screen import Screen
     from foldspan.protocol.repeat_rules import USUAL
-    from foldspan.records import Book
+    from foldspan.records.book import Book
+    from foldspan.records.location import book_path
 
     one_of("--units", units, ("metric", "us"))
     one_of("--rule", rule, RULES)
@@ -128,8 +128,8 @@ def _check(*, resume: bool, client: str, step: float, texts: dict[str, str]) -> 
 
 
 def _begun(book: Book, facts: dict[str, Any]) -> tuple[State, Keeper]:
+    from foldspan.records.journal import Keeper
     from foldspan.session.state import State
-    from foldspan.session_keeper import Keeper
 
     keeper = Keeper(book)
     state = State().after("begun", facts)
@@ -139,9 +139,9 @@ def _begun(book: Book, facts: dict[str, Any]) -> tuple[State, Keeper]:
 
 def _taken_up(book: Book, client: str) -> tuple[State, Keeper]:
     """Return the session that was broken off last, of one client if one is named."""
-    from foldspan.kept_visit import kept_visit
+    from foldspan.records.journal import Keeper
+    from foldspan.records.visits import kept_visit
     from foldspan.session.answers import read_sites
-    from foldspan.session_keeper import Keeper
 
     open_ones = [one for one in book.unfinished() if client in ("", one[1])]
     if not open_ones:

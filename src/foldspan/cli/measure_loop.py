@@ -10,7 +10,6 @@ from dataclasses import replace
 from datetime import date
 from typing import Any
 
-from foldspan.book_place import book_path
 from foldspan.cli.lines import wrap
 from foldspan.cli.measure_screen import Screen
 from foldspan.cli.measure_text import (
@@ -23,16 +22,17 @@ from foldspan.cli.measure_text import (
 )
 from foldspan.cli.words import EXIT_INTERRUPTED
 from foldspan.intake.word_search import says_nothing
-from foldspan.kept_visit import last_visit
 from foldspan.problems import FoldspanError
 from foldspan.protocol.site_guide import FOLD_TECHNIQUE, TAPE_TECHNIQUE
 from foldspan.quantities import BY_NAME
+from foldspan.records.journal import Keeper
+from foldspan.records.location import book_path
+from foldspan.records.visits import last_visit
 from foldspan.session.answers import Prompt, is_blind, is_unsteady, read_sites
 from foldspan.session.parse_input import hear
 from foldspan.session.parse_numbers import unit_at
 from foldspan.session.sites import SITE_CARE, guide_of, planned
 from foldspan.session.state import State, progress
-from foldspan.session_keeper import Keeper
 from foldspan.visit.client import background_remarks
 from foldspan.wording_measure import (
     HEADINGS,

@@ -18,15 +18,15 @@ from foldspan.cli.measure_screen import Screen
 from foldspan.cli.measure_since import Since, aloud_part, since_last, since_part
 from foldspan.cli.measure_text import results_page
 from foldspan.files.output import check_outputs, files_of_book, write_private
-from foldspan.kept_visit import KeptVisit, visit_of, visits_before
-from foldspan.own_errors import own_errors_of, repeats_of
 from foldspan.problems import FoldspanError
+from foldspan.records.journal import Keeper
+from foldspan.records.tester_error import own_errors_of, repeats_of
+from foldspan.records.visits import KeptVisit, visit_of, visits_before
 from foldspan.results.joined_flags import joined_flags
 from foldspan.results.result import Result, SpokenFlag
 from foldspan.session.answers import read_sites, told_flags
 from foldspan.session.state import State
 from foldspan.session.to_visit import visit_tree
-from foldspan.session_keeper import Keeper
 from foldspan.text.codes.flags import client_sentence
 from foldspan.visit.model import Visit
 

@@ -43,10 +43,10 @@ def command(
     Example: foldspan precision examples/repeats.csv
     """
     from foldspan.api_precision import precision
-    from foldspan.book_place import book_path
     from foldspan.cli.screen_map import mapping_of
     from foldspan.files.output import check_outputs, files_of_book
     from foldspan.precision_reader import read_repeat_file
+    from foldspan.records.location import book_path
     from foldspan.wording_precision import counted_sentence
 
     place = "" if table else book_path(book)
@@ -72,8 +72,8 @@ def _from_book(path: str, output: str, *, as_json: bool, force: bool) -> NoRetur
     """Tell the precision of the testers of the book, from every site that was read twice or more."""
     from foldspan.api_precision import precision
     from foldspan.measurement.technical_error import Repeat
-    from foldspan.own_errors import repeats_of
-    from foldspan.records import Book
+    from foldspan.records.book import Book
+    from foldspan.records.tester_error import repeats_of
 
     with Book.read(path) as opened:
         kept = repeats_of(opened)

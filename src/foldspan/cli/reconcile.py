@@ -100,7 +100,7 @@ def _with_own(visit: Visit, path: str) -> Visit:
     """Return the visit with its tester's own errors, where a file of them is named."""
     if not path:
         return visit
-    from foldspan.own_errors import read_own_errors
+    from foldspan.records.tester_error import read_own_errors
 
     return visit.with_own_errors(read_own_errors(path, visit.tester))
 

@@ -22,9 +22,9 @@ from foldspan.cli.options import (
 from foldspan.problems import FoldspanError, Problem
 
 if TYPE_CHECKING:
-    from foldspan.kept_visit import KeptVisit
     from foldspan.measurement.accepted_values import OwnError
-    from foldspan.records import Book
+    from foldspan.records.book import Book
+    from foldspan.records.visits import KeptVisit
     from foldspan.results.change import ChangeResult
     from foldspan.results.result import Result
     from foldspan.visit.model import Visit
@@ -45,7 +45,7 @@ def list_clients(book: BookFile = "", as_json: AsJson = False) -> None:
     Example: foldspan records list
     """
     from foldspan.cli.records_text import clients_page
-    from foldspan.records import Book
+    from foldspan.records.book import Book
 
     with Book.read(_path(book)) as opened:
         clients = opened.clients()
@@ -76,9 +76,9 @@ def show(
     """
     from foldspan.api import reconcile
     from foldspan.cli.records_text import client_page, visit_page
-    from foldspan.own_errors import own_errors_of, repeats_of
-    from foldspan.records import Book
-    from foldspan.records_export import client_json
+    from foldspan.records.book import Book
+    from foldspan.records.export import client_json
+    from foldspan.records.tester_error import own_errors_of, repeats_of
 
     scale, taught = scale_and_local(scale, local)
     with Book.read(_path(book)) as opened:
@@ -125,8 +125,8 @@ def correct(
 
     Example: foldspan records correct K-014 triceps 21.5 --visit 1 --reading 2 --who T-02 --why slip
     """
-    from foldspan import kept_visit
-    from foldspan.records import Book
+    from foldspan.records import visits as kept_visit
+    from foldspan.records.book import Book
 
     value = value or _asked("What it should be, none to take it out: ")
     meant = kept_visit.correction_of(name, value, reading, who=who, why=why)
@@ -154,8 +154,8 @@ def export(
     from pathlib import Path
 
     from foldspan.files.output import check_outputs, files_of_book, write_private
-    from foldspan.records import Book
-    from foldspan.records_export import client_csv, client_json, visit_toml
+    from foldspan.records.book import Book
+    from foldspan.records.export import client_csv, client_json, visit_toml
 
     ending = Path(to).suffix.lower() or ".json"
     if ending not in (".json", ".csv", ".toml"):
@@ -193,10 +193,10 @@ def import_visit(
 
     Example: foldspan records import examples/visit.toml
     """
-    from foldspan import kept_visit
     from foldspan.files.input import read_tree
-    from foldspan.records import Book
-    from foldspan.records_import import is_client_export
+    from foldspan.records import visits as kept_visit
+    from foldspan.records.book import Book
+    from foldspan.records.restore import is_client_export
     from foldspan.visit.model import Visit
 
     tree = read_tree(visit)
@@ -210,8 +210,8 @@ def import_visit(
 
 
 def _take_in_client(tree: Mapping[str, Any], where: str, book: str) -> None:
-    from foldspan.records import Book
-    from foldspan.records_import import take_in_client
+    from foldspan.records.book import Book
+    from foldspan.records.restore import take_in_client
 
     with Book.opened(_path(book)) as opened:
         found = take_in_client(opened, tree, where)
@@ -234,7 +234,7 @@ def name(
 
     Example: foldspan records name K-014 "the early one"
     """
-    from foldspan.records import Book
+    from foldspan.records.book import Book
 
     with Book.opened(_path(book), begins=False) as opened:
         opened.name(code, text or _asked("Name, Enter for none: "))
@@ -247,7 +247,7 @@ def erase(code: Code, book: BookFile = "") -> None:
 
     Example: foldspan records erase K-014
     """
-    from foldspan.records import Book
+    from foldspan.records.book import Book
 
     with Book.opened(_path(book), begins=False) as opened:
         count = len(opened.visits(code))
@@ -276,8 +276,8 @@ def backup(
     Example: foldspan records backup book-copy.sqlite
     """
     from foldspan.files.output import check_outputs, files_of_book
-    from foldspan.kept_visit import kept_visit
-    from foldspan.records import Book
+    from foldspan.records.book import Book
+    from foldspan.records.visits import kept_visit
 
     check_outputs([to], files_of_book(_path(book)), replace=force)
     with Book.read(_path(book)) as opened:
@@ -294,14 +294,14 @@ def _asked(question: str) -> str:
 
 
 def _path(given: str) -> str:
-    from foldspan.book_place import book_path
+    from foldspan.records.location import book_path
 
     return book_path(given)
 
 
 def _kept(book: Book, code: str, visit: int) -> list[KeptVisit]:
     """Return a client's visits, or the one that is named."""
-    from foldspan.kept_visit import kept_visits
+    from foldspan.records.visits import kept_visits
 
     return kept_visits(book, code, str(visit or ""))
 

@@ -6,8 +6,8 @@ from collections.abc import Sequence
 
 from foldspan.cli.health_text import flags_part
 from foldspan.cli.lines import bullet, table, wrap
-from foldspan.kept_visit import LINES, Correction, KeptVisit
 from foldspan.quantities import BY_NAME
+from foldspan.records.visits import LINES, Correction, KeptVisit
 from foldspan.results.change import ChangeResult
 from foldspan.results.result import Result
 from foldspan.text.codes.reconcile import REFERENCE_SENTENCES, SEX_WORDS, made_with

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 import typer
 
 if TYPE_CHECKING:
-    from foldspan.kept_visit import KeptVisit
+    from foldspan.records.visits import KeptVisit
     from foldspan.visit.model import Visit
 
 
@@ -119,11 +119,11 @@ def _of_file(path: str, *, accept_unusual: bool) -> Visit:
 
 def _of_book(given: str, book: str) -> tuple[list[tuple[KeptVisit, Visit]], list[KeptVisit]]:
     """Return the visits that are named, and every visit of their client."""
-    from foldspan.book_place import book_path
-    from foldspan.kept_visit import kept_visits
-    from foldspan.own_errors import visits_with_own
     from foldspan.problems import FoldspanError, Problem
-    from foldspan.records import Book
+    from foldspan.records.book import Book
+    from foldspan.records.location import book_path
+    from foldspan.records.tester_error import visits_with_own
+    from foldspan.records.visits import kept_visits
 
     place = book_path(book)
     if not Path(place).is_file():

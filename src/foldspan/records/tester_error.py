@@ -8,12 +8,12 @@ from contextlib import suppress
 from typing import Any, NamedTuple
 
 from foldspan.files.input import read_tree
-from foldspan.kept_visit import KeptVisit, kept_visit
 from foldspan.measurement.accepted_values import OwnError
 from foldspan.measurement.technical_error import ENOUGH_CLIENTS, as_table, is_too_alike, within
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import BY_NAME, MEASURED
-from foldspan.records import Book
+from foldspan.records.book import Book
+from foldspan.records.visits import KeptVisit, kept_visit
 from foldspan.visit.model import Visit
 
 # A technical error beyond this share of the reading is a slip of the table, not a tester.

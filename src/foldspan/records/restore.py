@@ -10,9 +10,9 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any, NoReturn
 
-from foldspan.kept_visit import SESSION_EVENTS, KeptVisit, as_it_stands
 from foldspan.problems import FoldspanError, Problem
-from foldspan.records import Book, Event
+from foldspan.records.book import Book, Event
+from foldspan.records.visits import SESSION_EVENTS, KeptVisit, as_it_stands
 from foldspan.visit.reader import LONGEST_CODE, SECTION_UNIT
 
 SCHEMA_VERSION = 1

@@ -21,17 +21,17 @@ from typing import Any
 
 import pytest
 
-from foldspan import Visit, book_file
-from foldspan.records import Book
+from foldspan import Visit
+from foldspan.records import storage
+from foldspan.records.book import Book
+from foldspan.records.journal import Keeper
 from foldspan.session.state import State
-from foldspan.session_keeper import Keeper
 
-EXAMPLES = Path(__file__).parents[1] / "examples"
+EXAMPLES = Path(__file__).parents[2] / "examples"
 VISIT = EXAMPLES / "visit.toml"
 SOUND = sorted(one.name for one in EXAMPLES.glob("*.toml") if one.name != "faulty.toml")
 NOBODY = 65534
-# a code and a reading that can stand nowhere else in a file
-RARE, RARE_READING = "K-0QZ7XW", 13.577321
+RARE, RARE_READING = "K-0QZ7XW", 13.577321  # nowhere else in a file
 Answer = tuple[int, str, str]
 Run = Callable[..., Answer]
 
@@ -238,7 +238,7 @@ def test_erased_is_said_only_where_no_byte_is_left(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, run: Run, *, reads_on: bool
 ) -> None:
     """Another session that still reads keeps what was erased on the disk: that is said."""
-    monkeypatch.setattr(book_file, "PATIENCE", 100)
+    monkeypatch.setattr(storage, "PATIENCE", 100)
     folder = tmp_path / "kept"
     path = str(folder / "book.sqlite")
     assert run("records", "import", rare_visit(tmp_path), "--book", path)[0] == 0

@@ -17,7 +17,8 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any, Self
 
-from foldspan.book_file import (
+from foldspan.files.output import write_private
+from foldspan.records.storage import (
     begin_book,
     damaged,
     fault,
@@ -27,7 +28,6 @@ from foldspan.book_file import (
     seal,
     told,
 )
-from foldspan.files.output import write_private
 
 
 @dataclass(frozen=True, slots=True, repr=False)

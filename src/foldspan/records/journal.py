@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from foldspan.records import Book
+from foldspan.records.book import Book
 from foldspan.session.state import State
 
 

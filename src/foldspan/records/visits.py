@@ -20,7 +20,7 @@ from foldspan.measurement.site_names import sites_named
 from foldspan.problems import FoldspanError, Problem
 from foldspan.protocol.repeat_rules import FORMER, USUAL
 from foldspan.quantities import BY_NAME, MEASURED
-from foldspan.records import Book, Event
+from foldspan.records.book import Book, Event
 from foldspan.session.answers import LastVisit
 from foldspan.session.state import STEPS, State, replayed
 from foldspan.session.to_visit import line_of, told_before, visit_tree

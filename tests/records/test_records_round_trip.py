@@ -10,11 +10,11 @@ from typing import Any
 import pytest
 
 import foldspan
-from foldspan.records import Book
+from foldspan.records.book import Book
 
 Answer = tuple[int, str, str]
 Run = Callable[..., Answer]
-EXAMPLES = Path(__file__).parents[1] / "examples"
+EXAMPLES = Path(__file__).parents[2] / "examples"
 VISITS = sorted(one for one in EXAMPLES.iterdir() if one.suffix in (".toml", ".json"))
 SOUND = [one for one in VISITS if one.stem != "faulty"]
 CODE = "W-041"

@@ -13,9 +13,9 @@ from typing import Any
 import tomli_w
 
 from foldspan.intake.from_tree import INTAKE_KEYS
-from foldspan.kept_visit import KeptVisit
 from foldspan.problems import FoldspanError
 from foldspan.quantities import BY_NAME
+from foldspan.records.visits import KeptVisit
 from foldspan.visit.how_taken import HOW_TAKEN_KEYS
 from foldspan.visit.model import Visit
 from foldspan.visit.reader import CLIENT_KEYS, SECTIONS, SITE_VARIANTS, VISIT_KEYS

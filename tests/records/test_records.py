@@ -19,9 +19,11 @@ from typing import Any
 
 import pytest
 
-from foldspan import book_file, kept_visit, records
 from foldspan.problems import FoldspanError, Problem
-from foldspan.records import Book
+from foldspan.records import book as records
+from foldspan.records import storage
+from foldspan.records import visits as kept_visit
+from foldspan.records.book import Book
 
 Content = tuple[Any, ...]
 
@@ -126,7 +128,7 @@ def test_an_event_changed_past_the_trigger_is_found(path: Path, sql: str) -> Non
 WRITE = """
 import sys, time
 from foldspan.problems import FoldspanError
-from foldspan.records import Book
+from foldspan.records.book import Book
 path, code, visit, start, wanted = sys.argv[1], sys.argv[2], *map(float, sys.argv[3:])
 visit, refused = int(visit), 0
 time.sleep(max(0.0, start - time.time()))
@@ -187,7 +189,7 @@ def test_processes_on_one_visit_are_told_and_write_nothing_twice(path: Path) -> 
 def test_a_book_that_is_held_says_so_and_is_free_again(
     path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(book_file, "PATIENCE", 50)
+    monkeypatch.setattr(storage, "PATIENCE", 50)
     before = content(path)
     with closing(sqlite3.connect(path, isolation_level=None)) as other:
         other.execute("BEGIN IMMEDIATE")
@@ -223,12 +225,12 @@ def test_an_old_book_is_brought_up_to_date_or_left_as_it_was(
     path: Path, monkeypatch: pytest.MonkeyPatch, *, is_sound: bool
 ) -> None:
     before = content(path)
-    version = book_file.SCHEMA
+    version = storage.SCHEMA
     step = "ALTER TABLE visit ADD COLUMN room TEXT NOT NULL DEFAULT 'mill';"
     with monkeypatch.context() as newer:
-        newer.setattr(book_file, "SCHEMA", version + 1)
+        newer.setattr(storage, "SCHEMA", version + 1)
         more = step if is_sound else f"{step} CREATE TABLE client (id INTEGER);"
-        newer.setattr(book_file, "MIGRATIONS", {**book_file.MIGRATIONS, version + 1: more})
+        newer.setattr(storage, "MIGRATIONS", {**storage.MIGRATIONS, version + 1: more})
         if is_sound:
             assert content(path) == before
             assert content(path) == before  # the step is taken once
@@ -328,8 +330,8 @@ def test_a_full_disk_keeps_what_was_kept(path: Path) -> None:
 FILL = """
 import resource, sys
 sys.path.insert(0, sys.argv[2])
-from test_records import fill
-from foldspan.records import Book
+from records.test_records import fill
+from foldspan.records.book import Book
 with Book.opened(sys.argv[1]) as book:
     # no file may grow beyond this, as on a full disk
     resource.setrlimit(resource.RLIMIT_FSIZE, (60_000, 60_000))
@@ -340,7 +342,7 @@ with Book.opened(sys.argv[1]) as book:
 
 def test_files_that_cannot_grow_keep_what_was_kept(path: Path) -> None:
     pytest.importorskip("resource")
-    (said,) = told_by(child(FILL, path, Path(__file__).parent))
+    (said,) = told_by(child(FILL, path, Path(__file__).parents[1]))
     last, *more = said.split()
     assert more == ["E704", last, "True"]
     assert int(last) > 8
@@ -349,7 +351,7 @@ def test_files_that_cannot_grow_keep_what_was_kept(path: Path) -> None:
 
 KILLED = """
 import sys
-from foldspan.records import Book
+from foldspan.records.book import Book
 with Book.opened(sys.argv[1]) as book:
     place = len(book.events(3))
     while True:

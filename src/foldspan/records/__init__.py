@@ -1,0 +1,1 @@
+"""The append-only book of visits, exports out and back in."""
