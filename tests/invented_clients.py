@@ -14,7 +14,7 @@ from typing import Any
 import numpy as np
 
 import foldspan
-from foldspan import api
+from foldspan.api import reconcile
 from foldspan.catalogue.card import Array
 from foldspan.estimation.combine import Combined
 from foldspan.estimation.pipeline import People, Reconciled, Settings, reconcile_people
@@ -114,7 +114,7 @@ def anatomy_of(
     if variants:
         tree["site_variants"] = dict(variants)
     visit = foldspan.Visit.from_dict(tree, accept_unusual=True)
-    return Anatomy(api.case_of(visit, settings))
+    return Anatomy(reconcile.case_of(visit, settings))
 
 
 def refused_places(client: Client, *, accept_unusual: bool) -> tuple[str, ...] | None:
@@ -193,7 +193,7 @@ def near_average(count: int = 16, share: float = 0.3) -> tuple[Client, ...]:
 
 
 def cases(clients: Sequence[Client]) -> list[Case]:
-    """What ``api.case_of`` makes of each client, all reconciled in one go because that is faster."""
+    """What ``case_of`` makes of each client, all reconciled in one go because that is faster."""
     found: list[Case | None] = [None] * len(clients)
     for sex in SEXES:
         rows = [row for row, client in enumerate(clients) if client.sex == sex]

@@ -32,8 +32,8 @@ LATER = (
     "foldspan.records.book",
     "foldspan.records.journal",
     "foldspan.records.visits",
-    "foldspan.api",
-    "foldspan.api_health",
+    "foldspan.api.reconcile",
+    "foldspan.api.health",
     "foldspan.session.parse_input",
 )
 MOST_BYTES = 1 << 18

@@ -14,7 +14,7 @@ import pytest
 
 import example_visits
 import foldspan
-from foldspan.api_report import PAGES
+from foldspan.api.report import PAGES
 from foldspan.display_units import UNITS
 from foldspan.language import LANGUAGES
 from foldspan.pages import html_page

@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 
-from foldspan import api
+from foldspan.api import reconcile
 from foldspan.catalogue import EQUATIONS
 from foldspan.catalogue.card import FAMILIES, Conversion, Equation
 from foldspan.catalogue.density_to_fat import CONVERSIONS
@@ -161,7 +161,7 @@ def test_a_fault_of_the_program_shows_no_client_data(
     def fail(*_: object, **__: object) -> None:
         raise RuntimeError("weight_kg 71.3625")
 
-    monkeypatch.setattr(api, "reconcile", fail)
+    monkeypatch.setattr(reconcile, "reconcile", fail)
     code, out, err = run("reconcile", VISIT)
     assert (code, out) == (1, "")
     assert "RuntimeError" in err

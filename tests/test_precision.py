@@ -17,7 +17,7 @@ import pytest
 import typer
 from typer.testing import CliRunner
 
-from foldspan.api_precision import precision
+from foldspan.api.precision import precision
 from foldspan.cli.precision import command
 from foldspan.cli.precision_text import page
 from foldspan.measurement.technical_error import Repeat, grade, target_of, within
@@ -384,7 +384,7 @@ def test_exit_codes_over_a_pipe() -> None:
 
 
 def test_the_reckoning_needs_no_table_library() -> None:
-    code = "import sys, foldspan.api_precision; print('pandas' in sys.modules)"
+    code = "import sys, foldspan.api.precision; print('pandas' in sys.modules)"
     done = subprocess.run(
         [sys.executable, "-c", code], capture_output=True, text=True, check=True, timeout=60
     )

@@ -17,7 +17,7 @@ import pytest
 import tomli_w
 
 import foldspan
-from foldspan.api import case_of
+from foldspan.api.reconcile import case_of
 from foldspan.catalogue.card import FAMILIES, Scale
 from foldspan.cli.measure_results import show
 from foldspan.cli.measure_screen import Screen

@@ -11,7 +11,7 @@ import pandas as pd
 import pytest
 
 import foldspan
-from foldspan.api_screen import Plan
+from foldspan.api.screen import Plan
 from foldspan.table_layout import layout_of
 from foldspan.table_said import meanings
 

@@ -17,19 +17,19 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from foldspan.api import equations, reconcile
-    from foldspan.api_change import change
-    from foldspan.api_explain import explain
-    from foldspan.api_health import health
-    from foldspan.api_report import report
-    from foldspan.api_screen import screen_table
+    from foldspan.api.change import change
+    from foldspan.api.explain import explain
+    from foldspan.api.health import health
+    from foldspan.api.reconcile import equations, reconcile
+    from foldspan.api.reconcile_table import reconcile_table
+    from foldspan.api.report import report
+    from foldspan.api.screen import screen_table
     from foldspan.pages.page_report import Report
     from foldspan.problems import FoldspanError, Problem
     from foldspan.results.change import ChangeResult
     from foldspan.results.explanation import Explanation
     from foldspan.results.result import Health, Result
     from foldspan.screening import Screening
-    from foldspan.tables import reconcile_table
     from foldspan.visit.model import Visit
 
 __version__ = "0.7.0"
@@ -44,14 +44,14 @@ _HOMES = {
     "Result": "foldspan.results.result",
     "Screening": "foldspan.screening",
     "Visit": "foldspan.visit.model",
-    "change": "foldspan.api_change",
-    "equations": "foldspan.api",
-    "explain": "foldspan.api_explain",
-    "health": "foldspan.api_health",
-    "reconcile": "foldspan.api",
-    "reconcile_table": "foldspan.tables",
-    "report": "foldspan.api_report",
-    "screen_table": "foldspan.api_screen",
+    "change": "foldspan.api.change",
+    "equations": "foldspan.api.reconcile",
+    "explain": "foldspan.api.explain",
+    "health": "foldspan.api.health",
+    "reconcile": "foldspan.api.reconcile",
+    "reconcile_table": "foldspan.api.reconcile_table",
+    "report": "foldspan.api.report",
+    "screen_table": "foldspan.api.screen",
     "site_correction": "foldspan.local_reader",
 }
 __all__ = [

@@ -16,7 +16,7 @@ import tomli_w
 
 import foldspan
 import measure_driver
-from foldspan.api import case_of
+from foldspan.api.reconcile import case_of
 from foldspan.calibrate_table import calibrate
 from foldspan.catalogue.card import SCALES
 from foldspan.cli.measure_results import show

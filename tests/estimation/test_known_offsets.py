@@ -12,7 +12,7 @@ import pytest
 import foldspan
 from estimation.test_as_printed import VISIT, YOUNG, spoken
 from foldspan import wording_explain
-from foldspan.api import case_of
+from foldspan.api.reconcile import case_of
 from foldspan.catalogue import EQUATIONS
 from foldspan.catalogue.card import FAMILIES
 from foldspan.estimation.batch import settings_for

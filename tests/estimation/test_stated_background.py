@@ -14,7 +14,7 @@ import pytest
 
 import foldspan
 from estimation.test_known_offsets import rows_of
-from foldspan.api import case_of
+from foldspan.api.reconcile import case_of
 from foldspan.catalogue import EQUATIONS
 from foldspan.estimation.batch import settings_for
 from foldspan.estimation.on_request import ON_REQUEST

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 import foldspan
-from foldspan.api import case_of, placed_outside
+from foldspan.api.reconcile import case_of, placed_outside
 from foldspan.catalogue.card import FAMILIES
 from foldspan.cli.explain_text import trainer_page
 from foldspan.client_talk import client_words

@@ -17,7 +17,7 @@ import pytest
 
 import example_visits
 from foldspan import FoldspanError, Visit, reconcile
-from foldspan.api import case_of
+from foldspan.api.reconcile import case_of
 from foldspan.estimation.combine import Z_LIKELY, interval, verdicts
 from foldspan.estimation.evaluate import needed
 from foldspan.estimation.pipeline import Settings, cards_for

@@ -16,8 +16,8 @@ import pytest
 
 import example_visits
 from foldspan import FoldspanError, Visit, reconcile
-from foldspan.api import case_of
-from foldspan.api_explain import explain
+from foldspan.api.explain import explain
+from foldspan.api.reconcile import case_of
 from foldspan.catalogue.card import FAMILIES
 from foldspan.cli.explain_text import trainer_page
 from foldspan.estimation.combine import STRAINED_QUANTILE, Z_LIKELY

@@ -17,7 +17,7 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from foldspan import FoldspanError, Visit, reconcile
-from foldspan.api import case_of, placed_outside
+from foldspan.api.reconcile import case_of, placed_outside
 from foldspan.catalogue.card import FAMILIES
 from foldspan.estimation.pipeline import settings_for
 from foldspan.explanation.what_if import Case

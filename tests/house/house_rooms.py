@@ -46,15 +46,6 @@ ORDER = (
 PLACE = {room: place for place, room in enumerate(ORDER)}
 # modules that have not moved yet, and the rooms they belong to
 WAITING = {
-    "api": "api",
-    "api_change": "api",
-    "api_explain": "api",
-    "api_health": "api",
-    "api_letters": "api",
-    "api_plan": "api",
-    "api_precision": "api",
-    "api_report": "api",
-    "api_screen": "api",
     "arrow_alone": "screening",
     "calibrate_table": "validation",
     "calibration": "validation",
@@ -128,7 +119,6 @@ WAITING = {
     "table_reader": "tables",
     "table_said": "tables",
     "table_words": "tables",
-    "tables": "api",
     "wording_aloud": "text",
     "wording_change": "text",
     "wording_explain": "text",

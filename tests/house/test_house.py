@@ -192,7 +192,7 @@ def test_start_is_light(code: str) -> None:
 
 
 def test_the_check_of_a_light_start_can_fail() -> None:
-    assert loaded_by("import foldspan.tables") >= {"pandas"}
+    assert loaded_by("import foldspan.api.reconcile_table") >= {"pandas"}
 
 
 def test_public_names_are_there() -> None:

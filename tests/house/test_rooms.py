@@ -72,7 +72,7 @@ def test_the_small_house_is_sound(small: Path) -> None:
 @pytest.mark.parametrize(
     "line",
     [
-        "from foldspan.api import reconcile\n",
+        "from foldspan.api.reconcile import reconcile\n",
         "from foldspan.text.codes import words\n",
         "import foldspan.cli\n",
         "def late():\n    from foldspan import api\n",

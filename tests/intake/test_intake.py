@@ -15,7 +15,7 @@ import pytest
 from pydantic import ValidationError
 
 from foldspan import Visit, reconcile
-from foldspan.api_health import health
+from foldspan.api.health import health
 from foldspan.intake.as_arrays import told_of
 from foldspan.intake.model import Intake
 from foldspan.results.who_gets_a_range import refusal_of

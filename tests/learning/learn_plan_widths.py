@@ -7,7 +7,7 @@ Run by hand after the equations or the error model have changed; the test suite 
 
 from __future__ import annotations
 
-from foldspan.api_plan import computed_width
+from foldspan.api.plan import computed_width
 from foldspan.protocol.plans import PLANS
 from foldspan.quantities import SEXES
 

@@ -92,13 +92,13 @@ def _explained(
     visit: str, book: str, asked: dict[str, Any], local: str, *, accept_unusual: bool, as_json: bool
 ) -> tuple[Visit, Explanation]:
     """Read and explain a visit; where that fails, --json still prints its tree."""
-    from foldspan import api_explain
+    from foldspan.api import explain
     from foldspan.cli.visits_given import visit_given
 
     try:
         read = visit_given(visit, book, accept_unusual=accept_unusual)
         asked["scale"], asked["local"] = scale_and_local(asked["scale"], local)
-        return read, api_explain.explain(read, **asked)
+        return read, explain.explain(read, **asked)
     except FoldspanError as error:
         if as_json:
             typer.echo(_nothing_but(str(asked["scale"]), error))

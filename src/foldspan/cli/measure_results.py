@@ -12,7 +12,7 @@ from typing import Any
 
 import typer
 
-from foldspan.api import reconcile
+from foldspan.api.reconcile import reconcile
 from foldspan.cli.lines import bullet, wrap
 from foldspan.cli.measure_screen import Screen
 from foldspan.cli.measure_since import Since, aloud_part, since_last, since_part
@@ -142,7 +142,7 @@ def _named(keeper: Keeper, state: State, between: str = " --visit ") -> str:
 
 def _client_text(end: End) -> str:
     """Return the client's page as text."""
-    from foldspan.api_explain import explain
+    from foldspan.api.explain import explain
     from foldspan.client_talk import client_words
 
     told = explain(end.visit, **end.settings)
@@ -177,7 +177,7 @@ def _write_page(end: End, name: str) -> None:
     if not name.lower().endswith(PICTURED):
         write_private(name, f"{_client_text(end)}\n")
         return
-    from foldspan.api_report import report
+    from foldspan.api.report import report
 
     wanted = {"reader": "client", "units": end.units, "careful": end.is_careful, **end.settings}
     try:

@@ -40,7 +40,7 @@ def since_last(earlier: Sequence[Visit], visit: Visit, settings: Mapping[str, An
     """Return what changed since the last of the earlier visits, None where there is none."""
     if not earlier:
         return None
-    from foldspan.api_change import change
+    from foldspan.api.change import change
 
     try:
         return Since(earlier[-1], change(earlier[-1], visit, **settings))
@@ -52,7 +52,7 @@ def aloud_part(visit: Visit, result: Result, settings: Mapping[str, Any]) -> str
     """Return one sentence for each disagreement, to be said to the client, "" where there is none."""
     if result.verdict in AGREEING:
         return ""
-    from foldspan.api_explain import explain
+    from foldspan.api.explain import explain
 
     estimates = {one.family: one.estimate for one in result.families}
     lines = aloud_sentences(explain(visit, **settings).pairs, estimates)

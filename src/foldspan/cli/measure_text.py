@@ -114,7 +114,7 @@ def _width_to_expect(known: Known, sites: tuple[str, ...]) -> float | None:
     """Width of the range that the sites may be expected to give, None where there will be none."""
     if is_narrow(known) or any(key.startswith("go_on.E") for key in known.answers):
         return None
-    from foldspan.api_plan import expected_width
+    from foldspan.api.plan import expected_width
 
     widths = [expected_width(sites, sex) for sex in sexes_of(known)]
     return max((one for one in widths if one is not None), default=None)

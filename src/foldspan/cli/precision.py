@@ -42,7 +42,7 @@ def command(
 
     Example: foldspan precision examples/repeats.csv
     """
-    from foldspan.api_precision import precision
+    from foldspan.api.precision import precision
     from foldspan.cli.screen_map import mapping_of
     from foldspan.files.output import check_outputs, files_of_book
     from foldspan.precision_reader import read_repeat_file
@@ -70,7 +70,7 @@ def command(
 
 def _from_book(path: str, output: str, *, as_json: bool, force: bool) -> NoReturn:
     """Tell the precision of the testers of the book, from every site that was read twice or more."""
-    from foldspan.api_precision import precision
+    from foldspan.api.precision import precision
     from foldspan.measurement.technical_error import Repeat
     from foldspan.records.book import Book
     from foldspan.records.tester_error import repeats_of

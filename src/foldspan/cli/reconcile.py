@@ -57,7 +57,7 @@ def command(
 
     Example: foldspan reconcile examples/visit.toml
     """
-    from foldspan import api
+    from foldspan.api import reconcile
     from foldspan.cli.reconcile_text import page
     from foldspan.cli.visits_given import visit_given
 
@@ -66,7 +66,7 @@ def command(
     try:
         read = _with_own(visit_given(visit, book, accept_unusual=accept_unusual), own_errors)
         scale, taught = scale_and_local(scale, local)
-        result = api.reconcile(
+        result = reconcile.reconcile(
             read,
             scale=scale,
             conversion=conversion,

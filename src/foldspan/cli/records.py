@@ -74,7 +74,7 @@ def show(
 
     Example: foldspan records show K-014
     """
-    from foldspan.api import reconcile
+    from foldspan.api.reconcile import reconcile
     from foldspan.cli.records_text import client_page, visit_page
     from foldspan.records.book import Book
     from foldspan.records.export import client_json
@@ -321,7 +321,7 @@ def _change(
     settings: Mapping[str, Any],
 ) -> ChangeResult | None:
     """Return what changed over the ended visits with a range, None where that cannot be told."""
-    from foldspan.api_change import change
+    from foldspan.api.change import change
 
     by_day = sorted(zip(kept, read, results, strict=True), key=lambda three: three[0].day)
     visits = [

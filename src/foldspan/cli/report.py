@@ -87,7 +87,7 @@ def command(
 
     Example: foldspan report examples/visit.toml -o page.html --for client
     """
-    from foldspan.api_report import report
+    from foldspan.api.report import report
     from foldspan.cli.visits_given import visits_given
     from foldspan.pages.page_report import ending_of
     from foldspan.wording_pages import PAGE_REMARKS

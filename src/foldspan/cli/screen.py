@@ -94,7 +94,7 @@ def command(
     from foldspan.arrow_alone import forgo_pandas
 
     forgo_pandas()
-    from foldspan.api_screen import screen_table
+    from foldspan.api.screen import screen_table
     from foldspan.cli.progress import Progress
     from foldspan.cli.screen_map import mapping_of
 

@@ -53,7 +53,7 @@ def precision(repeats: Sequence[Repeat]) -> PrecisionResult:
 
     Examples
     --------
-    >>> from foldspan.api_precision import precision
+    >>> from foldspan.api.precision import precision
     >>> from foldspan.measurement.technical_error import Repeat
     >>> found = precision([
     ...     Repeat("K-101", "T-01", "triceps_mm", (10.0, 12.0)),

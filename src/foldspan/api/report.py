@@ -7,9 +7,9 @@ from functools import partial
 from itertools import pairwise
 from typing import Any
 
-from foldspan.api import reconcile
-from foldspan.api_change import change, check_one_client
-from foldspan.api_explain import explained
+from foldspan.api.change import change, check_one_client
+from foldspan.api.explain import explained
+from foldspan.api.reconcile import reconcile
 from foldspan.display_units import UNITS
 from foldspan.estimation.batch import settings_for
 from foldspan.estimation.local_correction import LocalCorrection

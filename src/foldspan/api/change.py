@@ -7,7 +7,7 @@ from dataclasses import replace
 from itertools import pairwise
 from typing import Any, NoReturn
 
-from foldspan.api import case_of, reconcile
+from foldspan.api.reconcile import case_of, reconcile
 from foldspan.estimation.local_correction import LocalCorrection
 from foldspan.estimation.pipeline import Settings, settings_for
 from foldspan.explanation.correction_used import local_used

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
-from foldspan.api import (
+from foldspan.api.reconcile import (
     case_of,
     placed_outside,
     reconcile,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from foldspan.api import reconcile
+from foldspan.api.reconcile import reconcile
 from foldspan.estimation.local_correction import LocalCorrection
 from foldspan.results.result import Health
 from foldspan.visit.model import Visit

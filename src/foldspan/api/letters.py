@@ -7,7 +7,7 @@ import re
 from collections.abc import Sequence
 from typing import Any
 
-from foldspan.api_report import report
+from foldspan.api.report import report
 from foldspan.files.output import write_private
 from foldspan.pages.page_report import Report
 from foldspan.pages.pdf_page import as_pdf

@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 
-from foldspan.api import reconcile
+from foldspan.api.reconcile import reconcile
 from foldspan.protocol.plan_widths import PLAN_WIDTHS
 from foldspan.protocol.plans import ALWAYS, PLAN_BY_KEY
 from foldspan.quantities import BY_NAME, Sex

@@ -136,7 +136,7 @@ def screen_table(
 def _letter_writer(folder: str, options: dict[str, Any], *, replace: bool) -> LetterWriter | None:
     if not folder:
         return None
-    from foldspan.api_letters import Letters
+    from foldspan.api.letters import Letters
 
     told = {
         name: options[name]

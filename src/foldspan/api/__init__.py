@@ -1,0 +1,1 @@
+"""The public functions, one verb a file."""
