@@ -107,7 +107,10 @@ def options_of(command: str) -> set[str]:
 # says it. Whatever is not written down here fails.
 NOT_SAID: dict[tuple[str, str], tuple[str, str]] = {
     ("cli.health_text", "--all"): ("change explain measure", "bands are listed by reconcile alone"),
-    ("csv_head", "--unit"): ("measure report", "they read no table; letters share the module"),
+    ("tables.csv.head", "--unit"): (
+        "measure report",
+        "they read no table; letters share the module",
+    ),
     ("records.visits", "--reading"): (
         "change explain measure precision reconcile report",
         "a correction is made by records correct",
@@ -133,10 +136,10 @@ NOT_SAID: dict[tuple[str, str], tuple[str, str]] = {
         "calibrate equations measure precision",
         "unusual readings are used there as they are, or asked back",
     ),
-    ("table_layout", "--map"): ("measure report", "they read no table"),
-    ("table_layout", "--unit"): ("measure report", "they read no table"),
-    ("table_names", "--map"): ("measure report", "they read no table"),
-    ("table_names", "--unit"): ("measure report", "they read no table"),
+    ("tables.columns", "--map"): ("measure report", "they read no table"),
+    ("tables.columns", "--unit"): ("measure report", "they read no table"),
+    ("tables.column_names", "--map"): ("measure report", "they read no table"),
+    ("tables.column_names", "--unit"): ("measure report", "they read no table"),
     ("wording_screen", "--accept-unusual"): ("calibrate measure precision", "a summary of screen"),
     ("wording_screen", "--map"): ("measure report", "a summary of screen"),
     ("wording_screen", "--unit"): ("measure report", "a summary of screen"),
@@ -159,6 +162,6 @@ def test_what_an_error_advises_can_be_said(command: str) -> None:
 
 def test_the_walk_finds_what_is_advised() -> None:
     """It would be worth nothing if it read no texts: the advice that once had no option is found."""
-    assert ("--unit", "") in advised("table_layout") | advised("table_names")
-    assert "table_layout" in reached("calibrate")
+    assert ("--unit", "") in advised("tables.columns") | advised("tables.column_names")
+    assert "tables.columns" in reached("calibrate")
     assert {"--unit", "--map", "--map-file"} <= options_of("calibrate") & options_of("precision")

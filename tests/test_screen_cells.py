@@ -22,10 +22,10 @@ import pyarrow.parquet as pq
 import pytest
 
 import foldspan
-from foldspan import csv_blocks
-from foldspan.csv_lines import hundredths
 from foldspan.files.output import private_file
-from foldspan.table_cells import MISSING_WORDS, TextRules, numbers_of
+from foldspan.tables.cells import MISSING_WORDS, TextRules, numbers_of
+from foldspan.tables.csv import blocks
+from foldspan.tables.csv.writer import hundredths
 from screen_desk import ANNA, BERT, HEAD, Desk, Run, check_good, read_back
 from screen_people import TABLE, write
 
@@ -58,8 +58,8 @@ def test_a_cell_with_line_breaks_is_never_cut(
     assert [row["note"] for row in whole] == NOTES * 4
     desk.out.unlink()
     # both, for what is looked at first is a piece as well
-    monkeypatch.setattr(csv_blocks, "SAMPLE", block)
-    monkeypatch.setattr(csv_blocks, "BLOCK", block)
+    monkeypatch.setattr(blocks, "SAMPLE", block)
+    monkeypatch.setattr(blocks, "BLOCK", block)
     _, rows = desk.screen(data)
     assert rows == whole
 
@@ -68,9 +68,9 @@ def test_pieces_end_with_a_row(monkeypatch: pytest.MonkeyPatch) -> None:
     """Every piece can be read by itself: it holds whole rows, and together they are the table."""
     data = quoted_table(20)
     for size in range(80, 260, 9):
-        monkeypatch.setattr(csv_blocks, "SAMPLE", size)
-        monkeypatch.setattr(csv_blocks, "BLOCK", size)
-        source = csv_blocks.CsvSource(io.BytesIO(data), "table")
+        monkeypatch.setattr(blocks, "SAMPLE", size)
+        monkeypatch.setattr(blocks, "BLOCK", size)
+        source = blocks.CsvSource(io.BytesIO(data), "table")
         pieces = [piece.data for piece in source.blocks()]
         assert len(pieces) > 1
         assert HEAD + b"".join(pieces) == data

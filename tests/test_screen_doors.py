@@ -95,8 +95,8 @@ def test_a_packed_file_damaged_in_the_middle_writes_nothing(
     desk: Desk, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """The damage comes to light after the first rows were written."""
-    monkeypatch.setattr("foldspan.csv_blocks.BLOCK", 2_000)
-    monkeypatch.setattr("foldspan.csv_blocks.SAMPLE", 2_000)
+    monkeypatch.setattr("foldspan.tables.csv.blocks.BLOCK", 2_000)
+    monkeypatch.setattr("foldspan.tables.csv.blocks.SAMPLE", 2_000)
     lines = b"".join(b"K%d,female,41,%d.37,168.43,fine\n" % (n, 50 + n % 40) for n in range(900))
     desk.refused(gzip.compress(HEAD + lines)[:-8], "E303", name="table.csv.gz")
 

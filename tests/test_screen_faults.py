@@ -10,7 +10,7 @@ import pytest
 
 import foldspan
 from foldspan.quantities import BY_NAME
-from foldspan.table_layout import KNOWN, REFERENCE
+from foldspan.tables.columns import KNOWN, REFERENCE
 from screen_desk import ANNA, BERT, HEAD, Desk, check_good
 
 pytestmark = pytest.mark.usefixtures("nothing_left_open")

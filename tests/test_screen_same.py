@@ -15,7 +15,9 @@ import pyarrow.parquet as pq
 import pytest
 
 import foldspan
-from foldspan import csv_blocks, csv_rows, parquet_table, table_clients
+from foldspan.tables import clients, parquet
+from foldspan.tables.csv import blocks
+from foldspan.tables.csv import rows as csv_rows
 from screen_people import ROWS, TABLE, write
 
 
@@ -115,10 +117,10 @@ def test_the_size_of_parts_changes_nothing(
     for name in SOURCES:
         write(tmp_path / name)
     foldspan.screen_table(str(tmp_path / "in.csv"), str(tmp_path / "one_go.csv"), **options)
-    monkeypatch.setattr(csv_blocks, "BLOCK", 200 + 61 * (size - 1))  # the names have to fit in
-    monkeypatch.setattr(csv_blocks, "SAMPLE", 200 + 61 * (size - 1))
-    monkeypatch.setattr(parquet_table, "BATCH", size)
-    monkeypatch.setattr(table_clients, "ROWS_AT_ONCE", size)
+    monkeypatch.setattr(blocks, "BLOCK", 200 + 61 * (size - 1))  # the names have to fit in
+    monkeypatch.setattr(blocks, "SAMPLE", 200 + 61 * (size - 1))
+    monkeypatch.setattr(parquet, "BATCH", size)
+    monkeypatch.setattr(clients, "ROWS_AT_ONCE", size)
     for source in SOURCES:
         assert screened(tmp_path, source, f"{source}.out.csv") == whole
         assert screened(tmp_path, source, f"{source}.out.parquet") == typed
@@ -132,9 +134,9 @@ def test_more_workers_change_nothing(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, typed: list[dict[str, Any]]
 ) -> None:
     """Small parts, so that both have many of them; the summary and the list are the same as well."""
-    monkeypatch.setattr(csv_blocks, "BLOCK", 400)
-    monkeypatch.setattr(csv_blocks, "SAMPLE", 400)
-    monkeypatch.setattr(parquet_table, "BATCH", 5)
+    monkeypatch.setattr(blocks, "BLOCK", 400)
+    monkeypatch.setattr(blocks, "SAMPLE", 400)
+    monkeypatch.setattr(parquet, "BATCH", 5)
     for source, out in (("in.csv", "out.csv"), ("in.parquet", "out.parquet")):
         found = []
         for workers in (1, 2):
@@ -177,8 +179,8 @@ def test_a_stray_quote_and_a_cut_at_any_byte_change_nothing(
         == len(lines) + 1
     )
     for block in range(70, 500, 13):
-        monkeypatch.setattr(csv_blocks, "BLOCK", block)
-        monkeypatch.setattr(csv_blocks, "SAMPLE", block)
+        monkeypatch.setattr(blocks, "BLOCK", block)
+        monkeypatch.setattr(blocks, "SAMPLE", block)
         foldspan.screen_table(str(table), str(tmp_path / "out.csv"), replace=True)
         assert (tmp_path / "out.csv").read_bytes() == wanted, f"cut every {block} bytes"
 
@@ -218,7 +220,7 @@ def test_a_quote_that_stays_open_over_the_end_of_a_part_is_told_where_it_would_b
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, opened: str, closed: str
 ) -> None:
     """Both rows are given up, those between and below are read; wherever the parts are cut."""
-    monkeypatch.setattr(csv_blocks, "LONGEST_CELL", 600)
+    monkeypatch.setattr(blocks, "LONGEST_CELL", 600)
     monkeypatch.setattr(csv_rows, "LONGEST_CELL", 600)
     sound = [f"S{number},f,41,{60 + number / 10},168,fine" for number in range(100)]
     quoted = [one.replace("fine", '"fine, or so"') for one in sound[:30]]
@@ -228,8 +230,8 @@ def test_a_quote_that_stays_open_over_the_end_of_a_part_is_told_where_it_would_b
     table.write_text("\n".join(["code,sex,age_years,weight_kg,height_cm,note", *lines, ""]))
     wanted = b""
     for block in (1 << 20, 700, 1_501, 2_003, 3_700):
-        monkeypatch.setattr(csv_blocks, "BLOCK", block)
-        monkeypatch.setattr(csv_blocks, "SAMPLE", block)
+        monkeypatch.setattr(blocks, "BLOCK", block)
+        monkeypatch.setattr(blocks, "SAMPLE", block)
         foldspan.screen_table(str(table), str(out), replace=True)
         wanted = wanted or out.read_bytes()
         assert out.read_bytes() == wanted, f"cut every {block} bytes"

@@ -16,7 +16,7 @@ from foldspan.calibrate_table import calibrate
 from foldspan.problems import FoldspanError
 from foldspan.referenced_table import from_file
 from foldspan.table_files import read_table
-from foldspan.table_layout import Wanted
+from foldspan.tables.columns import Wanted
 from screen_desk import Run
 
 EXAMPLES = Path(__file__).parents[1] / "examples"

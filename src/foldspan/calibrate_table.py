@@ -18,8 +18,8 @@ from foldspan.estimation.pipeline import Reconciled, settings_for
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import SEXES, Sex
 from foldspan.referenced_table import ReferencedTable, referenced
-from foldspan.table_clients import Clients
-from foldspan.table_reader import Rows
+from foldspan.tables.clients import Clients
+from foldspan.tables.rows import Rows
 from foldspan.text.codes.reconcile import PRINTED_SENTENCES, SCALE_NAMES
 
 if TYPE_CHECKING:

@@ -12,9 +12,16 @@ from foldspan.measurement.plausibility import apart_problem, span_problem
 from foldspan.measurement.technical_error import Repeat
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import BY_NAME, MEASURED, SUPRAILIAC_CHOICES, convert
-from foldspan.table_cells import with_points
 from foldspan.table_files import WholeTable, read_table
-from foldspan.table_layout import FACTS, INTAKE_COLUMNS, REFERENCE, Wanted, check_wanted, meaning_of
+from foldspan.tables.cells import with_points
+from foldspan.tables.columns import (
+    FACTS,
+    INTAKE_COLUMNS,
+    REFERENCE,
+    Wanted,
+    check_wanted,
+    meaning_of,
+)
 from foldspan.units import plain_number
 
 if TYPE_CHECKING:

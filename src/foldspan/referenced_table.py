@@ -12,9 +12,9 @@ import pyarrow.compute as pc
 from foldspan.catalogue.card import Array
 from foldspan.quantities import MEASURED
 from foldspan.table_files import WholeTable
-from foldspan.table_layout import Wanted, layout_of
-from foldspan.table_reader import Cells, Rows
-from foldspan.table_said import meanings
+from foldspan.tables.columns import Wanted, layout_of
+from foldspan.tables.rows import Cells, Rows
+from foldspan.tables.value_words import meanings
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -53,7 +53,7 @@ class ReferencedTable:
 
 
 def from_file(table: WholeTable, wanted: Wanted | None = None) -> ReferencedTable:
-    """Return a table that was read from a file; see ``table_layout.layout_of`` for errors."""
+    """Return a table that was read from a file; see ``tables.columns.layout_of`` for errors."""
     wanted = wanted or Wanted()
     layout = layout_of(table.names, wanted)
     columns = {
@@ -65,10 +65,10 @@ def from_file(table: WholeTable, wanted: Wanted | None = None) -> ReferencedTabl
 
 
 def referenced(given: pd.DataFrame | ReferencedTable) -> ReferencedTable:
-    """Return a frame as a table of people; see ``table_frame.check_columns`` for errors."""
+    """Return a frame as a table of people; see ``tables.pandas_input.check_columns`` for errors."""
     if isinstance(given, ReferencedTable):
         return given
-    from foldspan.table_frame import cells_of, check_columns
+    from foldspan.tables.pandas_input import cells_of, check_columns
 
     layout = check_columns(given)
     return ReferencedTable(cells_of(given, layout), int(given.astype(str).duplicated().sum()))

@@ -11,7 +11,7 @@ import pyarrow as pa
 from foldspan.catalogue.card import Array
 from foldspan.intake.from_tree import LISTS, MARKS
 from foldspan.quantities import BY_NAME, SEXES
-from foldspan.table_answers import Answers
+from foldspan.tables.answers import Answers
 from foldspan.visit.reader import LONGEST_CODE, SECTION_UNIT, SECTIONS
 
 # numbers of the intake that a visit file tells by the same name

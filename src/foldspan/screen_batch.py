@@ -13,22 +13,22 @@ import pyarrow as pa
 import pyarrow.compute as pc
 
 from foldspan.catalogue.card import Array
-from foldspan.csv_blocks import Block, Piece, read_block
-from foldspan.csv_lines import all_harmless, harmless, lines_of, may_hold_formula, quoted
-from foldspan.csv_rows import Dialect
 from foldspan.estimation.local_correction import LocalCorrection
 from foldspan.estimation.pipeline import Settings, settings_for
-from foldspan.row_marks import Mark
 from foldspan.screen_columns import problem_column, text_columns, typed_columns
 from foldspan.screen_gather import SHOWN
 from foldspan.screen_letters import LetterFor, held_back, letters_for
 from foldspan.screen_referrals import Flagged, referrals_of
 from foldspan.screen_tally import Tally, hides_a_referral, row_hashes, tally_of
-from foldspan.table_answers import Answers, answer_rows
-from foldspan.table_cells import MISSING_WORDS, TextRules, Words, arrow_column, as_typed_words
-from foldspan.table_layout import LABELS, Layout
-from foldspan.table_reader import Cells
-from foldspan.table_said import Said
+from foldspan.tables.answers import Answers, answer_rows
+from foldspan.tables.cells import MISSING_WORDS, TextRules, Words, arrow_column, as_typed_words
+from foldspan.tables.columns import LABELS, Layout
+from foldspan.tables.csv.blocks import Block, Piece, read_block
+from foldspan.tables.csv.rows import Dialect
+from foldspan.tables.csv.writer import all_harmless, harmless, lines_of, may_hold_formula, quoted
+from foldspan.tables.findings import Mark
+from foldspan.tables.rows import Cells
+from foldspan.tables.value_words import Said
 
 
 @dataclass(frozen=True)
@@ -92,7 +92,7 @@ class Worked:
 
 
 def work_on_csv(plan: Plan, piece: Piece) -> Worked:
-    """Work on some lines; see ``csv_blocks``."""
+    """Work on some lines; see ``tables.csv.blocks``."""
     block, data = read_block(piece, len(plan.layout.names), plan.dialect), piece.data
     answers, testers, labels = _answered(plan, block.columns, block)
     if not plan.as_text:

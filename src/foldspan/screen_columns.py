@@ -10,11 +10,11 @@ import pyarrow as pa
 import pyarrow.compute as pc
 
 from foldspan.catalogue.card import Array
-from foldspan.csv_lines import hundredths, quoted
-from foldspan.csv_rows import Dialect
-from foldspan.table_answers import FAMILY_COLUMNS, RANGE, VERDICTS, Answers
-from foldspan.table_bands import MEASURES
-from foldspan.table_flags import worst_level
+from foldspan.tables.answers import FAMILY_COLUMNS, RANGE, VERDICTS, Answers
+from foldspan.tables.bands import MEASURES
+from foldspan.tables.csv.rows import Dialect
+from foldspan.tables.csv.writer import hundredths, quoted
+from foldspan.tables.flags import worst_level
 from foldspan.wording_screen import problem_text
 
 BAND_COLUMNS = tuple(name for one in MEASURES for name in (f"{one}_band", f"{one}_band_chance"))

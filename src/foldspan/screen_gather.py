@@ -14,9 +14,9 @@ import numpy as np
 import pyarrow as pa
 
 from foldspan.catalogue.card import Array
-from foldspan.csv_lines import harmless, header_line, lines_of, quoted
 from foldspan.problems import FoldspanError, Problem
 from foldspan.screen_referrals import NAMES, REFERRING
+from foldspan.tables.csv.writer import harmless, header_line, lines_of, quoted
 
 # numbers looked through at a time for repeats
 AT_ONCE = 1 << 19

@@ -11,11 +11,11 @@ import pyarrow as pa
 from foldspan.catalogue.card import Array
 from foldspan.quantities import BY_NAME
 from foldspan.results.flag_grounds import row_grounds
-from foldspan.row_marks import Mark
 from foldspan.row_visit import row_trees
 from foldspan.standards.intake_vocabulary import ALL_WORDS, OWN_LINES
 from foldspan.standards.referral_rules import RULE_BY_CODE, RULES
-from foldspan.table_answers import Answers
+from foldspan.tables.answers import Answers
+from foldspan.tables.findings import Mark
 from foldspan.text.codes.reconcile import capital
 from foldspan.wording_screen import IF_RIGHT, TOLD_NUMBERS
 

@@ -18,15 +18,15 @@ import pyarrow as pa
 import pyarrow.parquet as pq
 
 from foldspan.files.output import check_apart
-from foldspan.parquet_table import ParquetSource, is_from_elsewhere, kept_in
 from foldspan.problems import FoldspanError, Problem
 from foldspan.screen_batch import Plan, as_text
-from foldspan.screen_doors import Doors, make_folder, parts_of
 from foldspan.screen_gather import SHOWN, ReferralList
 from foldspan.screen_referrals import Flagged, referrals_of
 from foldspan.screen_run import Gathered, LetterWriter, Progress, layout_for, run_parquet
 from foldspan.screen_tally import Tally
-from foldspan.table_layout import LABELS, Layout, Wanted
+from foldspan.tables.columns import LABELS, Layout, Wanted
+from foldspan.tables.parquet import ParquetSource, is_from_elsewhere, kept_in
+from foldspan.tables.paths import Doors, make_folder, parts_of
 from foldspan.wording_screen import NOTES
 
 # columns of a result that the list of those to be referred is made from

@@ -9,11 +9,11 @@ import numpy as np
 import pyarrow as pa
 
 from foldspan.catalogue.card import Array
-from foldspan.row_marks import RowMarks
 from foldspan.standards.referral_rules import LEVELS, RULES, Rule
 from foldspan.standards.sources import HEALTH_SOURCE_BY_KEY
-from foldspan.table_flags import LEVEL_OF, worst_level
-from foldspan.table_layout import LABELS
+from foldspan.tables.columns import LABELS
+from foldspan.tables.findings import RowMarks
+from foldspan.tables.flags import LEVEL_OF, worst_level
 from foldspan.text.codes.flags import FLAG_WORDS, LEVEL_MEANING
 from foldspan.text.codes.reconcile import capital
 

@@ -13,18 +13,18 @@ from typing import Any, BinaryIO, Protocol
 
 import pyarrow as pa
 
-from foldspan.csv_blocks import CsvSource
-from foldspan.csv_lines import header_line
-from foldspan.parquet_table import ParquetSink, ParquetSource
 from foldspan.problems import FoldspanError, Problem
 from foldspan.screen_batch import Plan, Worked, work_on_columns, work_on_csv
 from foldspan.screen_columns import NAMES, schema_of, taken_names
-from foldspan.screen_doors import Doors, opened, written
 from foldspan.screen_gather import SHOWN, ReferralList, Repeats
 from foldspan.screen_letters import LetterFor
 from foldspan.screen_pool import in_order
 from foldspan.screen_tally import Tally
-from foldspan.table_layout import Layout, Wanted, layout_of
+from foldspan.tables.columns import Layout, Wanted, layout_of
+from foldspan.tables.csv.blocks import CsvSource
+from foldspan.tables.csv.writer import header_line
+from foldspan.tables.parquet import ParquetSink, ParquetSource
+from foldspan.tables.paths import Doors, opened, written
 
 # rows done, and the share of the table that has been read, None where that cannot be known
 Progress = Callable[[int, float | None], None]

@@ -14,11 +14,11 @@ import numpy as np
 
 from foldspan.catalogue.card import Array
 from foldspan.quantities import BY_NAME, MEASURED, SEXES
-from foldspan.row_marks import Mark
-from foldspan.table_answers import VERDICTS, Answers
-from foldspan.table_bands import MEASURES
-from foldspan.table_cells import Words
-from foldspan.table_flags import worst_level
+from foldspan.tables.answers import VERDICTS, Answers
+from foldspan.tables.bands import MEASURES
+from foldspan.tables.cells import Words
+from foldspan.tables.findings import Mark
+from foldspan.tables.flags import worst_level
 from foldspan.wording_screen import LOST_ROWS, MATTER, why_no_range
 
 COUNTERS = (

@@ -13,9 +13,9 @@ from foldspan.screen_gather import Referred
 from foldspan.screen_letters import MIXED_ROWS, WHOLE_COLUMN
 from foldspan.screen_tally import Tally
 from foldspan.standards.referral_rules import LEVELS
-from foldspan.table_answers import VERDICTS
-from foldspan.table_bands import MEASURES, rulers
-from foldspan.table_flags import LEVEL_OF
+from foldspan.tables.answers import VERDICTS
+from foldspan.tables.bands import MEASURES, rulers
+from foldspan.tables.flags import LEVEL_OF
 from foldspan.wording_screen import (
     LOST_ROWS,
     MATTER,

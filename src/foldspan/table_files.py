@@ -11,13 +11,13 @@ import pyarrow as pa
 import pyarrow.compute as pc
 
 from foldspan.catalogue.card import Array
-from foldspan.csv_blocks import Block, CsvSource, read_block
-from foldspan.parquet_table import ParquetSource
 from foldspan.problems import FoldspanError, Problem
-from foldspan.screen_doors import opened, source_kind
 from foldspan.screen_parts import readable_parts
 from foldspan.screen_run import batches_of
-from foldspan.table_cells import MISSING_WORDS, TextRules, arrow_column
+from foldspan.tables.cells import MISSING_WORDS, TextRules, arrow_column
+from foldspan.tables.csv.blocks import Block, CsvSource, read_block
+from foldspan.tables.parquet import ParquetSource
+from foldspan.tables.paths import opened, source_kind
 
 
 @dataclass(frozen=True, slots=True, repr=False)

@@ -6,10 +6,10 @@ from functools import cache
 
 from foldspan.measurement.plausibility import UNIT_PLURAL
 from foldspan.quantities import BY_NAME
-from foldspan.row_marks import Mark
 from foldspan.standards.intake_vocabulary import ALL_WORDS
 from foldspan.standards.referral_rules import REFUSALS
-from foldspan.table_facts import GATES
+from foldspan.tables.facts import GATES
+from foldspan.tables.findings import Mark
 
 # code → what is wrong and what to do, for the column ``problems``
 ROW_WORDS: dict[str, str] = {

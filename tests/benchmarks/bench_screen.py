@@ -28,11 +28,11 @@ import pyarrow.csv as arrow_csv
 import pyarrow.parquet as pq
 
 import foldspan
-from foldspan.csv_blocks import CsvSource
 from foldspan.quantities import BY_NAME, MEASURED
 from foldspan.reference.population import PEOPLE, reference_people
 from foldspan.screen_batch import Plan, work_on_csv
-from foldspan.table_layout import layout_of
+from foldspan.tables.columns import layout_of
+from foldspan.tables.csv.blocks import CsvSource
 
 COMMAND = [sys.executable, "-c", "from foldspan.cli import main; main()"]
 STEP = {"skinfold": 0.5, "girth": 0.1, "breadth": 0.1, "mass": 0.1, "height": 0.1}

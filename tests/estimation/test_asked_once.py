@@ -15,13 +15,13 @@ from foldspan.interpretation.classification import SURE_BEYOND, below, below_eac
 from foldspan.interpretation.indices import Indices, Measured
 from foldspan.measurement.plausibility import MIXED_UP, likely_unit
 from foldspan.quantities import BY_NAME, MEASURED, convert
-from foldspan.row_marks import RowMarks
 from foldspan.standards import STANDARD_BY_KEY
-from foldspan.table_bands import Ruler, likeliest, rulers
-from foldspan.table_cells import TextRules, arrow_column
-from foldspan.table_clients import Clients
-from foldspan.table_intake import COLUMNS
-from foldspan.table_reader import Cells, Rows, likely_units
+from foldspan.tables.bands import Ruler, likeliest, rulers
+from foldspan.tables.cells import TextRules, arrow_column
+from foldspan.tables.clients import Clients
+from foldspan.tables.findings import RowMarks
+from foldspan.tables.intake import COLUMNS
+from foldspan.tables.rows import Cells, Rows, likely_units
 
 WHO = STANDARD_BY_KEY["who2000_bmi"].limits
 

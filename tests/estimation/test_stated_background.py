@@ -29,9 +29,9 @@ from foldspan.row_visit import row_trees
 from foldspan.session.answers import Known
 from foldspan.session.questions import script
 from foldspan.standards.backgrounds import BACKGROUNDS, ancestry_of
-from foldspan.table_answers import answer_rows
-from foldspan.table_frame import cells_of, check_columns
-from foldspan.table_said import meanings
+from foldspan.tables.answers import answer_rows
+from foldspan.tables.pandas_input import cells_of, check_columns
+from foldspan.tables.value_words import meanings
 from foldspan.wording_explain import reads_off_sentence
 from session.test_consent_walk import BASE
 

@@ -26,7 +26,7 @@ from foldspan.standards import ALL_STANDARDS
 from foldspan.standards.intake_vocabulary import ALL_WORDS
 from foldspan.standards.referral_rules import REFUSALS, RULES
 from foldspan.standards.sources import HEALTH_SOURCES
-from foldspan.table_layout import INTAKE_COLUMNS
+from foldspan.tables.columns import INTAKE_COLUMNS
 from foldspan.wording_explain import REASON_WORDS
 from program_starts import run_to_its_end
 

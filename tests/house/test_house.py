@@ -20,7 +20,7 @@ from foldspan.catalogue.card import FAMILIES, SCALES
 from foldspan.estimation.combine import verdicts
 from foldspan.estimation.error_model import BLOCKS
 from foldspan.quantities import BY_NAME
-from foldspan.table_layout import REFERENCE, unused_names
+from foldspan.tables.columns import REFERENCE, unused_names
 
 TESTS = ROOT / "tests"
 LONGEST_FUNCTION = 50

@@ -18,7 +18,15 @@ from foldspan.session.parse_input import hear
 from foldspan.session.state import State
 from foldspan.session.to_visit import visit_tree
 from measure_driver import MAN, script_of
-from test_table_intake import Lines, answer_of, assert_same, codes_of, row_of, split, visit_of
+from tables.test_table_intake import (
+    Lines,
+    answer_of,
+    assert_same,
+    codes_of,
+    row_of,
+    split,
+    visit_of,
+)
 
 UNDATED = {"earlier_weight_kg": 80.125}
 CASES: list[tuple[Lines, Lines]] = [

@@ -22,7 +22,7 @@ from foldspan.results.result import Health, SpokenFlag
 from foldspan.session.state import State
 from foldspan.session.to_visit import visit_tree
 from foldspan.standards.referral_rules import LEVELS, RULE_BY_CODE
-from foldspan.table_bands import SYSTEMS
+from foldspan.tables.bands import SYSTEMS
 
 HEIGHT = 168.0
 ABOUT = ("sex", "age_years", "athlete", "pregnant", "family_background")

@@ -24,7 +24,7 @@ from foldspan.estimation.batch import cards_for, settings_for
 from foldspan.estimation.pipeline import reconcile_people
 from foldspan.quantities import SEXES
 from foldspan.referenced_table import referenced
-from foldspan.table_clients import Clients
+from foldspan.tables.clients import Clients
 from open_data.open_tables import survey_of
 
 NAMES = {

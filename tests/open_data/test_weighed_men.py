@@ -17,7 +17,7 @@ from foldspan.estimation.batch import settings_for
 from foldspan.estimation.evaluate import fat_percents
 from foldspan.measurement.waist_conversion import bridge_waists
 from foldspan.referenced_table import referenced
-from foldspan.table_clients import Clients
+from foldspan.tables.clients import Clients
 from open_data.open_tables import OpenTable, held, weighed_men
 
 

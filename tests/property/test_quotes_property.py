@@ -15,8 +15,8 @@ import sys
 
 import pytest
 
-from foldspan.csv_blocks import CsvSource, read_block
-from foldspan.csv_quotes import LONGEST_NOTE
+from foldspan.tables.csv.blocks import CsvSource, read_block
+from foldspan.tables.csv.quotes import LONGEST_NOTE
 
 HEAD = ["code", "sex", "age_years", "weight_kg", "height_cm", "note"]
 Row = tuple[list[str], bool]

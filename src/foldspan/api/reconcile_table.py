@@ -10,11 +10,11 @@ import pandas as pd
 
 from foldspan.estimation.local_correction import LocalCorrection
 from foldspan.estimation.pipeline import settings_for
-from foldspan.row_marks import short_texts
-from foldspan.table_answers import FAMILY_COLUMNS, RANGE, VERDICTS, answer_rows
-from foldspan.table_flags import worst_level
-from foldspan.table_frame import cells_of, check_columns
-from foldspan.table_said import meanings
+from foldspan.tables.answers import FAMILY_COLUMNS, RANGE, VERDICTS, answer_rows
+from foldspan.tables.findings import short_texts
+from foldspan.tables.flags import worst_level
+from foldspan.tables.pandas_input import cells_of, check_columns
+from foldspan.tables.value_words import meanings
 
 
 def reconcile_table(

@@ -12,21 +12,21 @@ from foldspan.estimation.local_correction import LocalCorrection
 from foldspan.estimation.pipeline import settings_for
 from foldspan.explanation.correction_used import LocalUsed
 from foldspan.files.output import Outputs, check_apart, check_outputs, private_file
-from foldspan.parquet_table import ParquetSource
 from foldspan.problems import FoldspanError, Problem
 from foldspan.screen_batch import Plan
-from foldspan.screen_doors import Doors, check_list, doors_of
 from foldspan.screen_gather import ReferralList
 from foldspan.screen_parts import Mapper, readable_parts, run_parts
 from foldspan.screen_pool import in_order
 from foldspan.screen_run import Gathered, LetterWriter, Progress, run_csv, run_parquet
 from foldspan.screening import Screening
-from foldspan.table_layout import Layout, Wanted
-from foldspan.table_said import meanings
+from foldspan.tables.columns import Layout, Wanted
+from foldspan.tables.parquet import ParquetSource
+from foldspan.tables.paths import Doors, check_list, doors_of
+from foldspan.tables.value_words import meanings
 from foldspan.wording_screen import NOTES, rows_words
 
 if TYPE_CHECKING:
-    from foldspan.csv_blocks import CsvSource
+    from foldspan.tables.csv.blocks import CsvSource
 
 
 def screen_table(

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from foldspan.calibration import Judgement
     from foldspan.local_file import Learnt
     from foldspan.referenced_table import ReferencedTable
-    from foldspan.table_layout import Wanted
+    from foldspan.tables.columns import Wanted
 
 WIDTH = 80
 TITLES = {"sex": "Sex", "age": "Age", "bmi": "Body mass index", "measured": "Measured"}

@@ -7,7 +7,7 @@ from typing import Any
 
 from foldspan.files.input import parse_tree, read_text
 from foldspan.problems import FoldspanError, Problem
-from foldspan.table_layout import Wanted
+from foldspan.tables.columns import Wanted
 
 SECTIONS = {"columns": "--map", "units": "--unit"}
 

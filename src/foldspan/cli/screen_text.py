@@ -8,7 +8,7 @@ import textwrap
 from foldspan.cli.lines import KEPT
 from foldspan.screen_referrals import REFERRING, RULE_BY_CODE
 from foldspan.screening import Screening, Share
-from foldspan.table_bands import SYSTEMS
+from foldspan.tables.bands import SYSTEMS
 from foldspan.text.codes.flags import LEVEL_MEANING, LEVEL_WORDS
 from foldspan.text.codes.health import BAND_WORDS
 from foldspan.text.codes.reconcile import made_with

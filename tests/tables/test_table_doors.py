@@ -12,8 +12,8 @@ import pytest
 
 import foldspan
 from foldspan.api.screen import Plan
-from foldspan.table_layout import layout_of
-from foldspan.table_said import meanings
+from foldspan.tables.columns import layout_of
+from foldspan.tables.value_words import meanings
 
 WORDS = {"2": "female", "1": "male", "tennis elbow": "none"}
 BODY = {"weight_kg": 71.3, "height_cm": 168.2}

@@ -22,11 +22,11 @@ from foldspan.intake.from_tree import (
 from foldspan.quantities import BY_NAME, SEXES
 from foldspan.standards.answer_words import NO
 from foldspan.standards.referral_rules import MONTHS_AFTER_BIRTH, REFUSALS
-from foldspan.table_cells import numbers_of
-from foldspan.table_dates import days_of, visit_days
-from foldspan.table_layout import WORD_COLUMNS, unit_of
-from foldspan.table_reader import Rows
-from foldspan.table_words import told_words
+from foldspan.tables.cells import numbers_of
+from foldspan.tables.columns import WORD_COLUMNS, unit_of
+from foldspan.tables.dates import days_of, visit_days
+from foldspan.tables.intake_words import told_words
+from foldspan.tables.rows import Rows
 
 UPPER, LOWER = "blood_pressure_upper_mmhg", "blood_pressure_lower_mmhg"
 PAIR = "blood_pressure_mmhg"

@@ -10,11 +10,11 @@ import pytest
 from pandas.testing import assert_frame_equal
 
 import foldspan
-from foldspan import table_clients
 from foldspan.catalogue.card import FAMILIES
 from foldspan.problems import CODES, FoldspanError
 from foldspan.quantities import ANCESTRIES, BY_NAME, MEASURED, SEXES
 from foldspan.reference.population import reference_people
+from foldspan.tables import clients
 
 CONTRACT_COLUMNS = [
     "fat_percent",
@@ -142,7 +142,7 @@ def test_a_row_is_the_same_alone_and_in_a_batch(scale: str) -> None:
 def test_rows_at_a_time_change_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
     frame = invented(100)
     whole = foldspan.reconcile_table(frame)
-    monkeypatch.setattr(table_clients, "ROWS_AT_ONCE", 7)
+    monkeypatch.setattr(clients, "ROWS_AT_ONCE", 7)
     assert_frame_equal(foldspan.reconcile_table(frame), whole, rtol=1e-12, atol=1e-12)
 
 

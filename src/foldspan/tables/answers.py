@@ -10,11 +10,11 @@ from foldspan.catalogue.card import FAMILIES, Array
 from foldspan.estimation import combine
 from foldspan.estimation.applicability import LEAVES_OUT
 from foldspan.estimation.pipeline import Reconciled, Settings
-from foldspan.row_marks import Mark, RowMarks
-from foldspan.table_bands import BandColumns
-from foldspan.table_clients import Clients
-from foldspan.table_flags import FlagColumns, indices_without_fat
-from foldspan.table_reader import Cells, Rows
+from foldspan.tables.bands import BandColumns
+from foldspan.tables.clients import Clients
+from foldspan.tables.findings import Mark, RowMarks
+from foldspan.tables.flags import FlagColumns, indices_without_fat
+from foldspan.tables.rows import Cells, Rows
 
 RANGE = ("fat_percent", "fat_percent_se", "likely_low", "likely_high", "wide_low", "wide_high")
 FAMILY_COLUMNS = tuple(f"{family}_percent" for family in FAMILIES)

@@ -27,10 +27,10 @@ from foldspan.quantities import ANCESTRIES, BY_NAME, MEASURED, SEXES, Sex
 from foldspan.reference.population import indicators
 from foldspan.standards.backgrounds import ancestry_of, background_of, read_background
 from foldspan.standards.referral_rules import MONTHS_AFTER_BIRTH
-from foldspan.table_cells import Words
-from foldspan.table_facts import read_age, read_pregnant, read_sexes, withheld
-from foldspan.table_intake import read_told, refused
-from foldspan.table_reader import Rows
+from foldspan.tables.cells import Words
+from foldspan.tables.facts import read_age, read_pregnant, read_sexes, withheld
+from foldspan.tables.intake import read_told, refused
+from foldspan.tables.rows import Rows
 from foldspan.visit.reader import ADULT_AGE
 
 # rows reconciled at a time, about: enough for fast arrays, few enough to stay in the cache

@@ -20,7 +20,8 @@ import pyarrow.compute as pc
 import pyarrow.csv as arrow_csv
 
 from foldspan.catalogue.card import Array
-from foldspan.csv_head import (
+from foldspan.problems import FoldspanError, Problem
+from foldspan.tables.csv.head import (
     DELIMITERS,
     WIDE_MARKS,
     WIDEST_MARKS,
@@ -28,8 +29,8 @@ from foldspan.csv_head import (
     check_head,
     separator_said,
 )
-from foldspan.csv_quotes import quoted_rows
-from foldspan.csv_rows import (
+from foldspan.tables.csv.quotes import quoted_rows
+from foldspan.tables.csv.rows import (
     LONGEST_CELL,
     Dialect,
     are_names,
@@ -41,7 +42,6 @@ from foldspan.csv_rows import (
     last_end,
     lines_of_text,
 )
-from foldspan.problems import FoldspanError, Problem
 
 # bytes read at a time: some ten thousand rows
 BLOCK = 5 << 19
@@ -328,7 +328,7 @@ def _are_in_doubt(
 
 
 def _carefully(data: bytes, width: int, dialect: Dialect) -> Block:
-    """Rows of a block that cannot be read at once: found one by one; see ``csv_quotes``."""
+    """Rows of a block that cannot be read at once: found one by one; see ``quotes``."""
     rows = quoted_rows(data.decode(), width, dialect)
     is_doubtful = np.array([row.is_doubtful for row in rows], dtype=bool)
     is_ragged = np.array([len(row.cells) != width for row in rows], dtype=bool) & ~is_doubtful

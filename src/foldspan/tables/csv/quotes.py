@@ -1,6 +1,6 @@
 """CSV quotes: rows of a block that quotes make doubtful, held against the reader that Python brings.
 
-Rows are found one by one (``csv_rows``), so that a quote that is never closed costs its own row and not
+Rows are found one by one (``rows``), so that a quote that is never closed costs its own row and not
 those below it. Wherever Python's reader finds other rows, both readings have something for them, so the
 row is given up where its quote opens, and so is the one in which that quote would be closed.
 """
@@ -12,7 +12,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from foldspan.csv_rows import Dialect, is_open, lines_of_text, long_cells, rows_of
+from foldspan.tables.csv.rows import Dialect, is_open, lines_of_text, long_cells, rows_of
 
 # a note of more lines is taken for a quote that was not closed, and another that closes it by chance
 LONGEST_NOTE = 20

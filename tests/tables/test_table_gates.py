@@ -15,7 +15,7 @@ import foldspan
 from foldspan.problems import FoldspanError
 from foldspan.standards.intake_vocabulary import ALL_WORDS
 from foldspan.standards.referral_rules import REFUSALS
-from foldspan.table_facts import GATES
+from foldspan.tables.facts import GATES
 from foldspan.wording_screen import WHY_NO_RANGE, why_no_range
 
 ROW: dict[str, Any] = {
@@ -292,7 +292,7 @@ def test_a_weight_is_held_against_its_span_without_a_sex() -> None:
 
 
 def test_every_gate_has_its_words_in_the_summary() -> None:
-    from foldspan.row_marks import Mark
+    from foldspan.tables.findings import Mark
 
     for name in GATES:
         key = why_no_range((Mark("E113", name),))

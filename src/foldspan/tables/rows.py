@@ -27,9 +27,9 @@ from foldspan.measurement.plausibility import (
 )
 from foldspan.protocol.technical_error import SLIP, SLIP_SHARE
 from foldspan.quantities import BY_NAME, KILOGRAMS_PER, SEXES, Quantity
-from foldspan.row_marks import Mark, RowMarks
 from foldspan.standards.answer_words import NO, YES
-from foldspan.table_cells import Numbers, TextRules, Words, converted, numbers_of, words_of
+from foldspan.tables.cells import Numbers, TextRules, Words, converted, numbers_of, words_of
+from foldspan.tables.findings import Mark, RowMarks
 
 NOTHING = Words(np.zeros(0, dtype=np.int64), ("",))
 

@@ -7,10 +7,10 @@ import re
 from collections.abc import Sequence
 from typing import BinaryIO
 
-from foldspan.csv_rows import cells_of
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import CENTIMETRES_PER, KILOGRAMS_PER, UNIT_WORDS
-from foldspan.table_layout import meaning_of
+from foldspan.tables.columns import meaning_of
+from foldspan.tables.csv.rows import cells_of
 
 DELIMITERS = ",;\t|"
 WIDE_MARKS = (b"\xff\xfe", b"\xfe\xff")

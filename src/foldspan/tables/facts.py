@@ -20,9 +20,9 @@ from foldspan.standards.answer_words import (
     YES,
 )
 from foldspan.standards.referral_rules import REFUSALS
-from foldspan.table_cells import LONGEST, numbers_of
-from foldspan.table_dates import held_against_birth
-from foldspan.table_reader import Rows
+from foldspan.tables.cells import LONGEST, numbers_of
+from foldspan.tables.dates import held_against_birth
+from foldspan.tables.rows import Rows
 from foldspan.visit.reader import ADULT_AGE
 
 # columns that may say that no adult range holds: where a cell of one cannot be read, or contradicts the

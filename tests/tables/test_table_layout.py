@@ -10,7 +10,7 @@ import pytest
 import foldspan
 from foldspan.problems import FoldspanError
 from foldspan.quantities import BY_NAME, MEASURED
-from foldspan.table_layout import Wanted, layout_of
+from foldspan.tables.columns import Wanted, layout_of
 
 FACTS = ["sex", "age_years"]
 BODY = {"sex": "female", "age_years": 41.0, "weight_kg": 71.3, "height_cm": 168.2}

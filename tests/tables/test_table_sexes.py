@@ -137,7 +137,7 @@ def test_a_table_with_m_for_mujer_is_refused_wherever_it_stands(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, workers: int
 ) -> None:
     """In a part far down, worked on by another process; and nothing is written."""
-    monkeypatch.setattr("foldspan.csv_blocks.BLOCK", 2_000)
+    monkeypatch.setattr("foldspan.tables.csv.blocks.BLOCK", 2_000)
     table, out = tmp_path / "in.csv", tmp_path / "out.csv"
     rows = ["F,41,71,168"] * 900 + ["M,41,71,168", "H,41,71,168"]
     table.write_text("\n".join(["sexo,age_years,weight_kg,height_cm", *rows, ""]))

@@ -10,7 +10,7 @@ from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import ANCESTRIES, SEXES
 from foldspan.standards.backgrounds import BACKGROUNDS
 from foldspan.standards.intake_vocabulary import ALL_WORDS, OWN_LINES
-from foldspan.table_layout import WORD_COLUMNS
+from foldspan.tables.columns import WORD_COLUMNS
 
 # a word that says nothing: an empty cell, or a no
 NOTHING = "none"

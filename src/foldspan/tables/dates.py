@@ -9,8 +9,8 @@ import numpy as np
 
 from foldspan.catalogue.card import Array
 from foldspan.quantities import BY_NAME
-from foldspan.table_cells import Words
-from foldspan.table_reader import Rows
+from foldspan.tables.cells import Words
+from foldspan.tables.rows import Rows
 from foldspan.visit.age import SAME_AGE
 from foldspan.visit.calendar import read_days, years_between_each
 

@@ -1,7 +1,7 @@
 """Table words: cells of lists and of yes or no as words of the intake.
 
 What is understood counts, in whatever list it stands; a no is no yes; what is not understood is marked,
-and where it may mean a refusal it costs the row its range (``table_facts.GATES``).
+and where it may mean a refusal it costs the row its range (``facts.GATES``).
 """
 
 from __future__ import annotations
@@ -17,8 +17,8 @@ from foldspan.catalogue.card import Array
 from foldspan.intake.from_tree import LISTS
 from foldspan.intake.word_search import is_told_by_old_word, says_nothing, words_in
 from foldspan.standards.answer_words import NO_MATTER
-from foldspan.table_layout import WORD_COLUMNS
-from foldspan.table_reader import Rows
+from foldspan.tables.columns import WORD_COLUMNS
+from foldspan.tables.rows import Rows
 
 # no cell of words is longer; what is longer is not looked through
 LONGEST_CELL = 2000

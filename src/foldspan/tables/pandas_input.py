@@ -10,10 +10,10 @@ import pandas as pd
 import pyarrow as pa
 
 from foldspan.problems import FoldspanError, Problem
-from foldspan.table_cells import TextRules
-from foldspan.table_layout import Layout, layout_of
-from foldspan.table_reader import Cells, Rows
-from foldspan.table_said import Said
+from foldspan.tables.cells import TextRules
+from foldspan.tables.columns import Layout, layout_of
+from foldspan.tables.rows import Cells, Rows
+from foldspan.tables.value_words import Said
 
 
 def check_columns(frame: pd.DataFrame) -> Layout:

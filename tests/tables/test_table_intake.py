@@ -12,14 +12,14 @@ import pytest
 from pandas.testing import assert_frame_equal
 
 import foldspan
-from foldspan import table_clients
 from foldspan.intake.as_arrays import Told, told_of
 from foldspan.intake.model import Intake
 from foldspan.problems import FoldspanError
 from foldspan.standards.backgrounds import BACKGROUNDS
 from foldspan.standards.intake_vocabulary import CONDITIONS, MEDICINES, SYMPTOMS
-from foldspan.table_clients import Clients
-from foldspan.table_frame import rows_of
+from foldspan.tables import clients as table_clients
+from foldspan.tables.clients import Clients
+from foldspan.tables.pandas_input import rows_of
 
 Lines = dict[str, Any]
 # columns that may say that no range holds

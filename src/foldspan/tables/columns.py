@@ -27,7 +27,7 @@ from foldspan.quantities import (
     WAISTS,
 )
 from foldspan.standards.intake_vocabulary import ALL_WORDS
-from foldspan.table_names import (
+from foldspan.tables.column_names import (
     NOT_USED,
     expecting_name,
     mapping,
@@ -92,7 +92,7 @@ class Layout:
 class Wanted:
     """What the caller says: given name → contract name, given name → unit, words and their meaning.
 
-    ``words`` are as ``table_said.meanings`` takes them.
+    ``words`` are as ``value_words.meanings`` takes them.
     """
 
     names: Mapping[str, str] = field(default_factory=dict)

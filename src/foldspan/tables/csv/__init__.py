@@ -1,0 +1,1 @@
+"""CSV: blocks of whole lines read as columns, columns written as lines."""
