@@ -140,10 +140,10 @@ NOT_SAID: dict[tuple[str, str], tuple[str, str]] = {
     ("tables.columns", "--unit"): ("measure report", "they read no table"),
     ("tables.column_names", "--map"): ("measure report", "they read no table"),
     ("tables.column_names", "--unit"): ("measure report", "they read no table"),
-    ("wording_screen", "--accept-unusual"): ("calibrate measure precision", "a summary of screen"),
-    ("wording_screen", "--map"): ("measure report", "a summary of screen"),
-    ("wording_screen", "--unit"): ("measure report", "a summary of screen"),
-    ("wording_screen", "--resume"): ("calibrate precision report", "a summary of screen"),
+    ("text.en.screen", "--accept-unusual"): ("calibrate measure precision", "a summary of screen"),
+    ("text.en.screen", "--map"): ("measure report", "a summary of screen"),
+    ("text.en.screen", "--unit"): ("measure report", "a summary of screen"),
+    ("text.en.screen", "--resume"): ("calibrate precision report", "a summary of screen"),
 }
 
 

@@ -25,7 +25,7 @@ from foldspan.precision_reader import RepeatTable, read_repeats
 from foldspan.problems import FoldspanError
 from foldspan.quantities import BY_NAME, MEASURED
 from foldspan.records.tester_error import read_own_errors
-from foldspan.wording_precision import REMARK_SENTENCES
+from foldspan.text.en.precision import REMARK_SENTENCES
 
 ROOT = Path(__file__).parents[1]
 EXAMPLE = ROOT / "examples" / "repeats.csv"

@@ -14,7 +14,6 @@ from typing import Any
 
 from foldspan.catalogue import EQUATIONS
 from foldspan.catalogue.card import Equation
-from foldspan.client_notices import is_about_the_body
 from foldspan.estimation.evaluate import needed
 from foldspan.pages.typed_text import as_typed
 from foldspan.protocol.waist_sites import bridges_to
@@ -23,13 +22,14 @@ from foldspan.results.explanation import Explanation
 from foldspan.results.intake_answers import answers_of
 from foldspan.results.result import EquationResult, Result, SpokenFlag, Spread
 from foldspan.standards.loinc import DISPLAYS, LOINC
+from foldspan.text.client_notices import is_about_the_body
 from foldspan.text.codes.flags import LEVEL_WORDS
 from foldspan.text.codes.notices import careful_sentence
 from foldspan.text.codes.reconcile import FAMILY_NAMES, SCALE_NAMES, made_with
 from foldspan.text.codes.told import QUESTION_NAMES
+from foldspan.text.en.explain import OUTSIDE_NAMES
+from foldspan.text.en.pages import FHIR_WORDS
 from foldspan.visit.model import Visit
-from foldspan.wording_explain import OUTSIDE_NAMES
-from foldspan.wording_pages import FHIR_WORDS
 
 NAMESPACE = uuid.UUID(
     "6f0d9f0e-6f6c-5f5b-9a57-2f1a3d6c8e41"

@@ -15,7 +15,7 @@ from foldspan.tables.bands import MEASURES
 from foldspan.tables.csv.rows import Dialect
 from foldspan.tables.csv.writer import hundredths, quoted
 from foldspan.tables.flags import worst_level
-from foldspan.wording_screen import problem_text
+from foldspan.text.en.screen import problem_text
 
 BAND_COLUMNS = tuple(name for one in MEASURES for name in (f"{one}_band", f"{one}_band_chance"))
 NAMES = (

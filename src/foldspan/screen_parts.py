@@ -27,7 +27,7 @@ from foldspan.screen_tally import Tally
 from foldspan.tables.columns import LABELS, Layout, Wanted
 from foldspan.tables.parquet import ParquetSource, is_from_elsewhere, kept_in
 from foldspan.tables.paths import Doors, make_folder, parts_of
-from foldspan.wording_screen import NOTES
+from foldspan.text.en.screen import NOTES
 
 # columns of a result that the list of those to be referred is made from
 SAID = ("flags", "borderline_flags", "problems")

@@ -21,7 +21,6 @@ from foldspan.calibrate_table import calibrate
 from foldspan.catalogue.card import SCALES
 from foldspan.cli.measure_results import show
 from foldspan.cli.measure_screen import Screen
-from foldspan.client_talk import made_with_said
 from foldspan.estimation import known_offsets
 from foldspan.estimation.batch import Settings, in_print, settings_for
 from foldspan.estimation.local_correction import LocalCorrection
@@ -30,6 +29,7 @@ from foldspan.problems import FoldspanError
 from foldspan.records.book import Book
 from foldspan.records.journal import Keeper
 from foldspan.session.state import State
+from foldspan.text.client_message import made_with_said
 from foldspan.text.codes.reconcile import PRINTED_SENTENCES
 from test_site_correction import as_row, correction_tree
 

@@ -11,7 +11,6 @@ import pytest
 
 import foldspan
 from estimation.test_as_printed import VISIT, YOUNG, spoken
-from foldspan import wording_explain
 from foldspan.api.reconcile import case_of
 from foldspan.catalogue import EQUATIONS
 from foldspan.catalogue.card import FAMILIES
@@ -22,7 +21,8 @@ from foldspan.explanation.decomposition import pair, turned
 from foldspan.explanation.findings import findings_for
 from foldspan.reference.equation_errors import SEEN
 from foldspan.results.explanation import pair_tree
-from foldspan.wording_explain import reads_off_sentence
+from foldspan.text.en import explain
+from foldspan.text.en.explain import reads_off_sentence
 
 Run = Callable[..., tuple[int, str, str]]
 
@@ -145,7 +145,7 @@ def test_pages_call_levelled_what_is_levelled(run: Run, tmp_path: Path) -> None:
 def test_the_page_of_the_trainer_has_the_remark_of_explain(
     run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(wording_explain, "WORTH_A_REMARK", 0.0)
+    monkeypatch.setattr(explain, "WORTH_A_REMARK", 0.0)
     headline = foldspan.explain(foldspan.Visit.from_file(VISIT)).headline
     assert headline is not None
     said = reads_off_sentence(turned(headline))

@@ -11,13 +11,13 @@ import foldspan
 from foldspan.api.reconcile import case_of, placed_outside
 from foldspan.catalogue.card import FAMILIES
 from foldspan.cli.explain_text import trainer_page
-from foldspan.client_talk import client_words
 from foldspan.estimation.pipeline import Settings
 from foldspan.explanation.next_measurement import NextMeasurement
 from foldspan.external.combine import join
 from foldspan.protocol.outside_methods import OUTSIDE_BY_KEY
 from foldspan.results.explanation import Explanation
 from foldspan.results.result import SpokenFinding
+from foldspan.text.client_message import client_words
 from foldspan.text.codes.client import CLIENT_REASONS
 from foldspan.visit.model import Visit
 

@@ -26,7 +26,7 @@ from foldspan.explanation.what_if import Case
 from foldspan.protocol.effort import BARED, minutes
 from foldspan.protocol.technical_error import technical_error
 from foldspan.quantities import BY_NAME, MEASURED, SEXES
-from foldspan.wording_explain import BARED_WORDS
+from foldspan.text.en.explain import BARED_WORDS
 from invented_clients import SIZE, Client, Readings, cases, draw
 
 EXAMPLES = Path(__file__).parents[2] / "examples"

@@ -18,10 +18,10 @@ import example_visits
 import foldspan
 from example_visits import EXAMPLES
 from foldspan.catalogue import EQUATIONS
-from foldspan.client_talk import client_talk, client_words
 from foldspan.followup.difference import Difference
+from foldspan.text.client_message import client_talk, client_words
 from foldspan.text.codes.reconcile import MEASURE_AGAIN, ONLY_THEN
-from foldspan.wording_change import chance_to_show
+from foldspan.text.en.change import chance_to_show
 from page_reading import read_html
 
 Run = Callable[..., tuple[int, str, str]]

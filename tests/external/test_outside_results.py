@@ -25,7 +25,7 @@ from foldspan.external.combine import REMARKS, OutsideResult, Placed, place
 from foldspan.external.consistency import Sheet, check_sheet
 from foldspan.protocol.outside_methods import OUTSIDE_METHODS
 from foldspan.results.explanation import placed_tree
-from foldspan.wording_explain import REMARK_SENTENCES, outside_sentences, sheet_sentences
+from foldspan.text.en.explain import REMARK_SENTENCES, outside_sentences, sheet_sentences
 
 DENSITY, DXA = settings_for("density", "siri1961"), settings_for("dxa", "siri1961")
 DAY = "2026-03-10"

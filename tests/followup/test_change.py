@@ -17,8 +17,8 @@ import tomli_w
 import foldspan
 from foldspan.followup.comparability import BREAKS
 from foldspan.followup.difference import Change, Difference
+from foldspan.text.en.change import BREAK_SENTENCES, break_sentences
 from foldspan.visit.calendar import years_between
-from foldspan.wording_change import BREAK_SENTENCES, break_sentences
 
 Run = Callable[..., tuple[int, str, str]]
 Tree = dict[str, Any]

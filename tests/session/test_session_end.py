@@ -20,7 +20,7 @@ from foldspan.explanation.findings import FINDING_CODES
 from foldspan.records.book import Book
 from foldspan.records.visits import take_in, visits_before
 from foldspan.text.codes.reconcile import FAMILY_NAMES
-from foldspan.wording_aloud import BECAUSE, OF_WEIGHT, SPOKEN, aloud_sentences
+from foldspan.text.en.aloud import BECAUSE, OF_WEIGHT, SPOKEN, aloud_sentences
 from page_reading import tree, visit
 
 

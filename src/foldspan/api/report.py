@@ -13,7 +13,6 @@ from foldspan.api.reconcile import reconcile
 from foldspan.display_units import UNITS
 from foldspan.estimation.batch import settings_for
 from foldspan.estimation.local_correction import LocalCorrection
-from foldspan.language import LANGUAGES
 from foldspan.pages.client_page import client_page
 from foldspan.pages.clinician_letter import clinician_letter
 from foldspan.pages.document import Document
@@ -25,6 +24,7 @@ from foldspan.problems import FoldspanError, Problem
 from foldspan.results.change import ChangeResult
 from foldspan.results.result import Result
 from foldspan.results.who_gets_a_range import refusal_of
+from foldspan.text.catalogue import LANGUAGES
 from foldspan.visit.model import Visit
 
 PAGES: dict[str, Callable[[Material], Document]] = {

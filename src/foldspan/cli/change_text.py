@@ -6,11 +6,10 @@ from foldspan.cli.health_text import flags_part
 from foldspan.cli.lines import bullet, table, wrap
 from foldspan.display_units import UNITS
 from foldspan.followup.difference import Difference
-from foldspan.raw_changes import raw_changes
 from foldspan.results.change import ChangeResult
 from foldspan.results.result import Health
 from foldspan.text.codes.reconcile import MEASURE_AGAIN, REFERENCE_SENTENCES, SEX_WORDS, made_with
-from foldspan.wording_change import (
+from foldspan.text.en.change import (
     CAREFUL,
     MASS_MEANINGS,
     SEVERAL_AT_ONCE,
@@ -25,6 +24,7 @@ from foldspan.wording_change import (
     smallest_sentence,
     span_words,
 )
+from foldspan.text.raw_changes import raw_changes
 
 
 def page(result: ChangeResult, units: str) -> str:

@@ -153,9 +153,9 @@ def _sheet(numbers: dict[str, str], visit: str, *, as_json: bool) -> None:
     """Print whether the numbers of a sheet add up."""
     from foldspan.external.consistency import Sheet, check_sheet
     from foldspan.results.explanation import sheet_tree
+    from foldspan.text.en.explain import sheet_sentences
     from foldspan.visit.outside_results import read_number
     from foldspan.visit.reader import TreeReader
-    from foldspan.wording_explain import sheet_sentences
 
     reader = TreeReader("sheet")
     if visit:

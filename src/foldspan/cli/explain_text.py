@@ -7,12 +7,12 @@ import math
 from foldspan.cli.health_text import flags_part, short_source
 from foldspan.cli.lines import bullet, table, wrap
 from foldspan.cli.reconcile_text import heading, likely_sentence, no_range_parts
-from foldspan.client_talk import client_words
 from foldspan.explanation.decomposition import Pair, turned
 from foldspan.explanation.sensitivity import Without
 from foldspan.quantities import Sex
 from foldspan.results.explanation import Explanation
 from foldspan.results.offers import is_measured_again, offered
+from foldspan.text.client_message import client_words
 from foldspan.text.codes.flags import LEVEL_WORDS
 from foldspan.text.codes.reconcile import (
     FAMILY_NAMES,
@@ -25,8 +25,7 @@ from foldspan.text.codes.reconcile import (
     verb,
     verdict_sentence,
 )
-from foldspan.visit.model import Visit
-from foldspan.wording_explain import (
+from foldspan.text.en.explain import (
     OUTSIDE_NAMES,
     label,
     next_sentence,
@@ -37,6 +36,7 @@ from foldspan.wording_explain import (
     slip_sentence,
     would_agree_sentence,
 )
+from foldspan.visit.model import Visit
 
 MOST_NEEDED, MOST_WITHOUT = 4, 6
 # normal quantile at .995: 1 in 100 on the two sides together

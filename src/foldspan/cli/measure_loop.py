@@ -33,8 +33,7 @@ from foldspan.session.parse_input import hear
 from foldspan.session.parse_numbers import unit_at
 from foldspan.session.sites import SITE_CARE, guide_of, planned
 from foldspan.session.state import State, progress
-from foldspan.visit.client import background_remarks
-from foldspan.wording_measure import (
+from foldspan.text.en.measure import (
     HEADINGS,
     RESTS,
     ROUNDS,
@@ -49,7 +48,8 @@ from foldspan.wording_measure import (
     reading_reminder,
     reason_sentence,
 )
-from foldspan.wording_questions import ASKED, MEDICINES_CHANGE, known_sentence, without_a_pen
+from foldspan.text.en.questions import ASKED, MEDICINES_CHANGE, known_sentence, without_a_pen
+from foldspan.visit.client import background_remarks
 
 WELCOME = (
     "Type each answer and press Enter. Type help to see what else you can type, or undo to take back the"

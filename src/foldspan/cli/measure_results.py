@@ -143,7 +143,7 @@ def _named(keeper: Keeper, state: State, between: str = " --visit ") -> str:
 def _client_text(end: End) -> str:
     """Return the client's page as text."""
     from foldspan.api.explain import explain
-    from foldspan.client_talk import client_words
+    from foldspan.text.client_message import client_words
 
     told = explain(end.visit, **end.settings)
     return wrap(client_words(told, careful=end.is_careful, flags=end.flags))

@@ -9,13 +9,13 @@ from typing import Any
 from foldspan.cli.lines import bullet, wrap
 from foldspan.display_units import UNITS
 from foldspan.problems import FoldspanError
-from foldspan.raw_changes import raw_changes, worth_telling
 from foldspan.results.change import ChangeResult
 from foldspan.results.result import Result, SpokenFlag
 from foldspan.text.codes.reconcile import capital
+from foldspan.text.en.aloud import aloud_sentences
+from foldspan.text.en.change import BEYOND_ERROR, break_sentences, fat_sentences, span_words
+from foldspan.text.raw_changes import raw_changes, worth_telling
 from foldspan.visit.model import Visit
-from foldspan.wording_aloud import aloud_sentences
-from foldspan.wording_change import BEYOND_ERROR, break_sentences, fat_sentences, span_words
 
 SAY_ALOUD = "To say aloud"
 NOT_COMPARED = "This visit cannot be compared with the last one ({day}): {why}."

@@ -20,8 +20,8 @@ from foldspan.session.sites import guide_of, left_out, planned, sites_of_plan, u
 from foldspan.session.state import State
 from foldspan.standards.backgrounds import BACKGROUNDS
 from foldspan.text.codes.reconcile import REFERENCE_SENTENCES, capital, made_with
-from foldspan.wording_change import FAT_MEANING, LEAN_MEANING
-from foldspan.wording_measure import (
+from foldspan.text.en.change import FAT_MEANING, LEAN_MEANING
+from foldspan.text.en.measure import (
     BACKGROUND_HELP,
     CANNOT_WORDS,
     HELP,
@@ -30,7 +30,7 @@ from foldspan.wording_measure import (
     list_words,
     repeats_sentence,
 )
-from foldspan.wording_questions import page_lines
+from foldspan.text.en.questions import page_lines
 
 # findings that can still be mended while the client stands there
 ON_THE_SPOT = (

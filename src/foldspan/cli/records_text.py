@@ -11,9 +11,9 @@ from foldspan.records.visits import LINES, Correction, KeptVisit
 from foldspan.results.change import ChangeResult
 from foldspan.results.result import Result
 from foldspan.text.codes.reconcile import REFERENCE_SENTENCES, SEX_WORDS, made_with
+from foldspan.text.en.change import CAREFUL, course_sentences, fat_sentences
+from foldspan.text.en.measure import not_taken
 from foldspan.visit.model import Visit
-from foldspan.wording_change import CAREFUL, course_sentences, fat_sentences
-from foldspan.wording_measure import not_taken
 
 
 def clients_page(clients: Sequence[tuple[str, str, int, str]], waiting: Sequence[str]) -> str:

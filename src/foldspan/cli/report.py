@@ -90,7 +90,7 @@ def command(
     from foldspan.api.report import report
     from foldspan.cli.visits_given import visits_given
     from foldspan.pages.page_report import ending_of
-    from foldspan.wording_pages import PAGE_REMARKS
+    from foldspan.text.en.pages import PAGE_REMARKS
 
     one_of("--for", reader, ("client", "trainer", "clinician"))
     one_of("--units", units, ("metric", "us"))

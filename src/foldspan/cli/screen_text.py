@@ -12,7 +12,7 @@ from foldspan.tables.bands import SYSTEMS
 from foldspan.text.codes.flags import LEVEL_MEANING, LEVEL_WORDS
 from foldspan.text.codes.health import BAND_WORDS
 from foldspan.text.codes.reconcile import made_with
-from foldspan.wording_screen import (
+from foldspan.text.en.screen import (
     CHECK_SIZE,
     LOOK_FIRST,
     MEASURE_TITLES,

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from foldspan.followup.difference import Difference
-from foldspan.language import Language, Said
 from foldspan.pages.material import Material
-from foldspan.raw_changes import RawChange, raw_changes, worth_telling
 from foldspan.results.told_changes import PROBABLY, ToldChange
-from foldspan.wording_change import printed_amount
+from foldspan.text.catalogue import Language, Said
+from foldspan.text.en.change import printed_amount
+from foldspan.text.raw_changes import RawChange, raw_changes, worth_telling
 
 
 def measured_change(material: Material, *, only_main: bool = False) -> str:

@@ -7,8 +7,6 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from foldspan.client_talk import Talk, client_talk, made_with_said
-from foldspan.language import Language, Said
 from foldspan.pages.client_changes import measured_change, told_change
 from foldspan.pages.document import (
     Bullets,
@@ -35,9 +33,11 @@ from foldspan.results.offers import is_measured_again
 from foldspan.results.result import SpokenBand
 from foldspan.results.told_changes import told_changes
 from foldspan.standards.referral_rules import RULE_BY_CODE
+from foldspan.text.catalogue import Language, Said
+from foldspan.text.client_message import Talk, client_talk, made_with_said
 from foldspan.text.codes.reconcile import capital
+from foldspan.text.en.change import REPEAT_WEEKS
 from foldspan.visit.reader import LONGEST_CODE
-from foldspan.wording_change import REPEAT_WEEKS
 
 OLDER = 65.0
 MOST_STEPS, MOST_WORDS = 3, 299

@@ -88,8 +88,8 @@ Part = Heading | Paragraph | Bullets | Notice | Facts | Table | Picture | Signat
 class Document:
     """One page for one reader.
 
-    ``language`` is a code of BCP 47; ``small`` is the small print at the end; ``paper`` is ``a4`` or
-    ``us-letter``; ``running`` stands at the foot of every sheet of a long page.
+    ``text.catalogue`` is a code of BCP 47; ``small`` is the small print at the end; ``paper`` is
+    ``a4`` or ``us-letter``; ``running`` stands at the foot of every sheet of a long page.
     """
 
     title: str

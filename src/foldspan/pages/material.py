@@ -6,11 +6,11 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from foldspan.display_units import METRIC, ShownUnits
-from foldspan.language import ENGLISH, Language
 from foldspan.results.change import ChangeResult
 from foldspan.results.explanation import Explanation
 from foldspan.results.joined_flags import joined_flags
 from foldspan.results.result import Result, SpokenFlag
+from foldspan.text.catalogue import ENGLISH, Language
 from foldspan.visit.model import Visit
 
 

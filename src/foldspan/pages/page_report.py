@@ -19,7 +19,7 @@ from foldspan.pages.pdf_page import as_pdf, missing_glyphs
 from foldspan.pages.pictures import PICTURES, agreement_picture, bands_picture
 from foldspan.problems import FoldspanError, Problem
 from foldspan.results.result import SCHEMA_VERSION
-from foldspan.wording_pages import PAGE_REMARKS
+from foldspan.text.en.pages import PAGE_REMARKS
 
 PAGE_ENDINGS = (".html", ".pdf", ".fhir.json", ".json")
 PICTURE_ENDINGS = (".png", ".svg")

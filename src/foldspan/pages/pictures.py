@@ -18,17 +18,17 @@ from foldspan.figure_rows import Bar, Bars, Profile, SiteRow, draw_bars, draw_pr
 from foldspan.figure_trend import Leg, Point, TrendPicture, Whole, draw_trend
 from foldspan.figures import Backdrop, percent_span
 from foldspan.followup.difference import z_real
-from foldspan.language import Language
 from foldspan.pages.document import Picture
 from foldspan.pages.material import Material
 from foldspan.quantities import BY_NAME
 from foldspan.results.offers import offered
 from foldspan.results.result import Result, SpokenBand
 from foldspan.results.told_changes import told_changes
+from foldspan.text.catalogue import Language
 from foldspan.text.codes.reconcile import BUDGET_NAMES, FAMILY_NAMES, LEFT_OUT_WORDS, capital
-from foldspan.wording_change import printed_amount
-from foldspan.wording_explain import label
-from foldspan.wording_pages import STANDARD_NAMES
+from foldspan.text.en.change import printed_amount
+from foldspan.text.en.explain import label
+from foldspan.text.en.pages import STANDARD_NAMES
 
 # parts of the uncertainty below this share are not drawn
 LEAST_SHARE = 0.005

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import Any
 
-from foldspan.language import LANGUAGES
 from foldspan.pages.document import (
     Bullets,
     Document,
@@ -21,10 +20,11 @@ from foldspan.pages.typed_text import as_typed
 from foldspan.quantities import BY_NAME
 from foldspan.screen_letters import LetterFor
 from foldspan.standards.referral_rules import RULE_BY_CODE
+from foldspan.text.catalogue import LANGUAGES
 from foldspan.text.codes.flags import LEVEL_WORDS, row_sentence
 from foldspan.text.codes.reconcile import REFUSAL_WORDS, capital
+from foldspan.text.en.screen import WHY_NO_RANGE
 from foldspan.visit.model import ABOUT_WHAT_WAS_TOLD
-from foldspan.wording_screen import WHY_NO_RANGE
 
 
 def row_letter(letter: LetterFor) -> Document:

@@ -11,19 +11,19 @@ from foldspan.pages.document import Facts, Table
 from foldspan.pages.material import Material
 from foldspan.pages.typed_text import as_typed
 from foldspan.quantities import BY_NAME
-from foldspan.raw_changes import raw_changes, worth_telling
 from foldspan.results.intake_answers import asked_lines
 from foldspan.results.result import SpokenBand
 from foldspan.standards.sources import HEALTH_SOURCES
 from foldspan.text.codes.health import MEASURE_NAMES, is_main
 from foldspan.text.codes.reconcile import FAMILY_NAMES, capital, local_sentence, printed_sentence
-from foldspan.wording_change import (
+from foldspan.text.en.change import (
     break_sentences,
     chance_sentence,
     course_sentences,
     printed_amount,
     span_words,
 )
+from foldspan.text.raw_changes import raw_changes, worth_telling
 
 SOURCE_BY_KEY = {one.key: one for one in (*SOURCES, *HEALTH_SOURCES)}
 

@@ -50,12 +50,12 @@ from foldspan.text.codes.reconcile import (
     made_with,
     verdict_sentence,
 )
-from foldspan.wording_change import (
+from foldspan.text.en.change import (
     CAREFUL,
     repeat_sentence,
     smallest_sentence,
 )
-from foldspan.wording_explain import (
+from foldspan.text.en.explain import (
     label,
     next_sentence,
     outside_sentences,

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from foldspan.language import Said
 from foldspan.results.result import SpokenFlag
 from foldspan.standards.referral_rules import RULE_BY_CODE
+from foldspan.text.catalogue import Said
 from foldspan.text.codes.notices import ALWAYS_IN_FULL, GROUPS, TOPICS, WHEN, how_soon
 
 # ladders of flags that speak about weight, fat or muscle

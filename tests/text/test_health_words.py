@@ -32,7 +32,7 @@ from foldspan.text.codes.reconcile import CAUTIONS, REFUSAL_WORDS
 from foldspan.visit.model import Visit
 
 Run = Callable[..., tuple[int, str, str]]
-EXAMPLES = Path(__file__).parents[1] / "examples"
+EXAMPLES = Path(__file__).parents[2] / "examples"
 SOUND = [str(path) for path in example_visits.SOUND]
 NEVER = re.compile(
     r"\b(overweight|obes\w+|skinny|scrawny|fatt\w+|flab\w*|chubby|plump|ideal\w*|abnormal\w*|"
@@ -169,7 +169,6 @@ def test_flags_that_refer_stand_before_the_range(run: Run) -> None:
 
 def test_what_a_client_reads_of_flags_is_plain(monkeypatch: pytest.MonkeyPatch) -> None:
     """The reading grade of the client's page, sentence by sentence."""
-    monkeypatch.syspath_prepend(str(Path(__file__).parent))
     faults = importlib.import_module("test_cli_explain").reading_faults
     told = [
         *(client for _, client in FLAG_WORDS.values()), CLIENT_CAREFUL, CLIENT_CAREFUL_END,

@@ -9,8 +9,8 @@ import string
 import pytest
 
 import foldspan
-from foldspan.client_talk import client_words
-from foldspan.language import CLIENT_KEYS, ENGLISH, GERMAN, LANGUAGES, Language, Said
+from foldspan.text.catalogue import CLIENT_KEYS, ENGLISH, GERMAN, LANGUAGES, Language, Said
+from foldspan.text.client_message import client_words
 
 OTHERS = [one for one in LANGUAGES.values() if one.code != "en"]
 # names and signs that are the same word in both languages

@@ -19,16 +19,16 @@ import pypdf
 import pytest
 
 import foldspan
-from foldspan.client_notices import is_about_the_body
-from foldspan.client_talk import client_words
 from foldspan.interpretation.referral import Raised
-from foldspan.language import LANGUAGES, Said
 from foldspan.pages.client_page import client_page
 from foldspan.pages.document import Document, FillIn, Heading, Notice
 from foldspan.pages.material import Material
 from foldspan.pages.pdf_page import as_pdf
 from foldspan.results.result import SpokenFlag
 from foldspan.standards.referral_rules import REFUSALS, RULE_BY_CODE, RULES, Rule
+from foldspan.text.catalogue import LANGUAGES, Said
+from foldspan.text.client_message import client_words
+from foldspan.text.client_notices import is_about_the_body
 from foldspan.text.codes.flags import client_sentence
 from foldspan.text.codes.notices import SOONER, TOPICS
 from page_reading import PATHS, page, read_html, texts, visit

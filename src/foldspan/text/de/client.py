@@ -1,4 +1,4 @@
-"""Deutsch: the sentences of the client's page in German, by the keys of ``language.CLIENT_KEYS``.
+"""Deutsch: the sentences of the client's page in German, by the keys of ``text.catalogue.CLIENT_KEYS``.
 
 A page in another language is one such catalogue more; a test holds every one to the same keys and the
 same values in braces.

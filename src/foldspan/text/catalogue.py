@@ -34,10 +34,10 @@ from foldspan.text.codes.flags import FLAG_WORDS
 from foldspan.text.codes.health import BAND_WORDS
 from foldspan.text.codes.notices import ABOUT, FILL_IN, TITLES, TOPICS, WHEN
 from foldspan.text.codes.reconcile import FAMILY_NAMES
-from foldspan.wording_german import GERMAN_SENTENCES
-from foldspan.wording_german_changes import GERMAN_CHANGES
-from foldspan.wording_german_notices import GERMAN_NOTICES
-from foldspan.wording_pages import CLIENT_PAGE, STAFF_PAGES
+from foldspan.text.de.changes import GERMAN_CHANGES
+from foldspan.text.de.client import GERMAN_SENTENCES
+from foldspan.text.de.notices import GERMAN_NOTICES
+from foldspan.text.en.pages import CLIENT_PAGE, STAFF_PAGES
 
 # what is compared from visit to visit without any equation
 CHANGED = tuple(name for name in MEASURED if BY_NAME[name].kind in ("skinfold", "girth"))

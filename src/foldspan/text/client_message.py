@@ -10,14 +10,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from foldspan.client_notices import Notices, notices_of
 from foldspan.estimation.error_model import SCALE_OFFSET
-from foldspan.language import ENGLISH, Language, Said
 from foldspan.results.explanation import Explanation
 from foldspan.results.offers import is_large
 from foldspan.results.result import Result, SpokenFlag
 from foldspan.standards.fat_percent import LEAST_FAT
 from foldspan.standards.referral_rules import RULE_BY_CODE
+from foldspan.text.catalogue import ENGLISH, Language, Said
+from foldspan.text.client_notices import Notices, notices_of
 from foldspan.text.codes.client import CLIENT_REASONS
 from foldspan.text.codes.reconcile import CAUTIONS, FAMILY_NAMES
 

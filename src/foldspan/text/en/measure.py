@@ -17,8 +17,8 @@ from foldspan.session.sites import guide_of
 from foldspan.standards.intake_vocabulary import CONDITIONS, MEDICINES, SYMPTOMS
 from foldspan.text.codes.reconcile import REFUSAL_WORDS, capital
 from foldspan.text.codes.repeats import allowed_words
-from foldspan.wording_explain import BARED_WORDS
-from foldspan.wording_questions import (
+from foldspan.text.en.explain import BARED_WORDS
+from foldspan.text.en.questions import (
     ASKED,
     BEFORE_CONSENT,
     HEADS,

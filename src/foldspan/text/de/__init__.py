@@ -1,0 +1,1 @@
+"""Deutsch: the sentences of the client's page."""

@@ -1,0 +1,1 @@
+"""English: the sentences of every command and page."""
