@@ -123,12 +123,12 @@ NOT_SAID: dict[tuple[str, str], tuple[str, str]] = {
     ("pages.page_report", "--for"): ("measure screen", "they write pages, and no figure alone"),
     ("estimation.batch", "--local"): ("equations precision", "they judge no range"),
     ("estimation.batch", "--scale"): ("equations precision", "they judge no range"),
-    ("screen_parts", "--force"): ("measure", "a folder of parts is written by screen"),
-    ("screen_parts", "--resume"): (
+    ("screening.run.partitioned", "--force"): ("measure", "a folder of parts is written by screen"),
+    ("screening.run.partitioned", "--resume"): (
         "calibrate precision report",
         "a folder of parts is written by screen",
     ),
-    ("screen_pool", "--workers"): (
+    ("screening.run.processes", "--workers"): (
         "calibrate measure precision report",
         "workers are started by screen",
     ),

@@ -29,7 +29,7 @@ if TYPE_CHECKING:
     from foldspan.results.change import ChangeResult
     from foldspan.results.explanation import Explanation
     from foldspan.results.result import Health, Result
-    from foldspan.screening import Screening
+    from foldspan.screening.summary import Screening
     from foldspan.visit.model import Visit
 
 __version__ = "0.7.0"
@@ -42,7 +42,7 @@ _HOMES = {
     "Problem": "foldspan.problems",
     "Report": "foldspan.pages.page_report",
     "Result": "foldspan.results.result",
-    "Screening": "foldspan.screening",
+    "Screening": "foldspan.screening.summary",
     "Visit": "foldspan.visit.model",
     "change": "foldspan.api.change",
     "equations": "foldspan.api.reconcile",

@@ -12,8 +12,8 @@ import pyarrow.compute as pc
 
 from foldspan.catalogue.card import Array
 from foldspan.problems import FoldspanError, Problem
-from foldspan.screen_parts import readable_parts
-from foldspan.screen_run import batches_of
+from foldspan.screening.run.partitioned import readable_parts
+from foldspan.screening.run.single import batches_of
 from foldspan.tables.cells import MISSING_WORDS, TextRules, arrow_column
 from foldspan.tables.csv.blocks import Block, CsvSource, read_block
 from foldspan.tables.parquet import ParquetSource

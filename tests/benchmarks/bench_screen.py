@@ -30,7 +30,7 @@ import pyarrow.parquet as pq
 import foldspan
 from foldspan.quantities import BY_NAME, MEASURED
 from foldspan.reference.population import PEOPLE, reference_people
-from foldspan.screen_batch import Plan, work_on_csv
+from foldspan.screening.batch import Plan, work_on_csv
 from foldspan.tables.columns import layout_of
 from foldspan.tables.csv.blocks import CsvSource
 

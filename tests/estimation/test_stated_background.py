@@ -25,7 +25,7 @@ from foldspan.quantities import ANCESTRIES, SEXES, Sex
 from foldspan.reference.background_offsets import SHIFTS
 from foldspan.reference.equation_errors import SEEN
 from foldspan.results.result import Result
-from foldspan.row_visit import row_trees
+from foldspan.screening.row_visit import row_trees
 from foldspan.session.answers import Known
 from foldspan.session.questions import script
 from foldspan.standards.backgrounds import BACKGROUNDS, ancestry_of

@@ -46,7 +46,6 @@ ORDER = (
 PLACE = {room: place for place, room in enumerate(ORDER)}
 # modules that have not moved yet, and the rooms they belong to
 WAITING = {
-    "arrow_alone": "screening",
     "calibrate_table": "validation",
     "calibration": "validation",
     "cli.catalogue_page": "cli",
@@ -79,19 +78,6 @@ WAITING = {
     "pages.typed_text": "pages",
     "precision_reader": "validation",
     "referenced_table": "validation",
-    "row_visit": "screening",
-    "screen_batch": "screening",
-    "screen_cluster": "screening",
-    "screen_columns": "screening",
-    "screen_gather": "screening",
-    "screen_letters": "screening",
-    "screen_parts": "screening",
-    "screen_pool": "screening",
-    "screen_referrals": "screening",
-    "screen_run": "screening",
-    "screen_tally": "screening",
-    "screen_worker": "screening",
-    "screening": "screening",
     "table_files": "validation",
 }
 

@@ -122,7 +122,7 @@ def test_every_library_used_is_declared() -> None:
         name.split(".")[0]
         for path in PACKAGE.rglob("*.py")
         for name in imports_of(path)
-        if not (path.stem == "screen_cluster" and name.split(".")[0] in cluster)
+        if not (path.stem == "cluster" and name.split(".")[0] in cluster)
     }
     assert used - {"foldspan", *sys.stdlib_module_names} <= declared
 

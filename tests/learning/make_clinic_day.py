@@ -7,7 +7,8 @@ Run by hand, not by the test suite::
 Bodies are drawn from ``reference.body_dimensions`` and read as a tester reads: 0.1 kg, 0.5 cm, 0.5
 mm. Nobody in the table exists. The faults that such a day brings are planted in known rows:
 ``PLANTED`` says which, and what a screening must say of each by the rules as published in
-docs/health.md and docs/problem-codes.md. ``tests/test_clinic_day.py`` holds the program against it.
+docs/health.md and docs/problem-codes.md. ``tests/screening/test_clinic_day.py`` holds the program
+against it.
 """
 
 from __future__ import annotations

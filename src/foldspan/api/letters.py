@@ -13,8 +13,8 @@ from foldspan.pages.page_report import Report
 from foldspan.pages.pdf_page import as_pdf
 from foldspan.pages.row_letter import row_letter
 from foldspan.problems import FoldspanError, Problem
-from foldspan.screen_letters import TOLD_RULES, LetterFor
-from foldspan.screen_run import LetterWriter
+from foldspan.screening.letters import TOLD_RULES, LetterFor
+from foldspan.screening.run.single import LetterWriter
 from foldspan.standards.referral_rules import RULE_BY_CODE
 from foldspan.tables.paths import make_folder
 from foldspan.visit.model import Visit

@@ -13,12 +13,12 @@ from foldspan.estimation.pipeline import settings_for
 from foldspan.explanation.correction_used import LocalUsed
 from foldspan.files.output import Outputs, check_apart, check_outputs, private_file
 from foldspan.problems import FoldspanError, Problem
-from foldspan.screen_batch import Plan
-from foldspan.screen_gather import ReferralList
-from foldspan.screen_parts import Mapper, readable_parts, run_parts
-from foldspan.screen_pool import in_order
-from foldspan.screen_run import Gathered, LetterWriter, Progress, run_csv, run_parquet
-from foldspan.screening import Screening
+from foldspan.screening.batch import Plan
+from foldspan.screening.collect import ReferralList
+from foldspan.screening.run.partitioned import Mapper, readable_parts, run_parts
+from foldspan.screening.run.processes import in_order
+from foldspan.screening.run.single import Gathered, LetterWriter, Progress, run_csv, run_parquet
+from foldspan.screening.summary import Screening
 from foldspan.tables.columns import Layout, Wanted
 from foldspan.tables.parquet import ParquetSource
 from foldspan.tables.paths import Doors, check_list, doors_of
@@ -254,7 +254,7 @@ def _named(local: LocalCorrection | None) -> LocalUsed | None:
 def _mapper(workers: int, scheduler: str) -> Iterator[Mapper]:
     """How parts are given to workers: processes of this machine, or a cluster."""
     if scheduler:
-        from foldspan.screen_cluster import cluster_mapper
+        from foldspan.screening.run.cluster import cluster_mapper
 
         with cluster_mapper(scheduler, workers) as mapper:
             yield mapper

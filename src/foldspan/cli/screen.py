@@ -30,7 +30,7 @@ from foldspan.files.output import check_apart
 from foldspan.problems import FoldspanError, Problem
 
 if TYPE_CHECKING:
-    from foldspan.screening import Screening
+    from foldspan.screening.summary import Screening
 
 Out = Annotated[
     str,
@@ -83,7 +83,7 @@ def command(
 
     Example: foldspan screen examples/clinic_day.csv -o screened.csv --referrals refer.csv
     """
-    from foldspan.screen_pool import get_ready, usual_workers
+    from foldspan.screening.run.processes import get_ready, usual_workers
 
     _spare([out, referrals, letters], map_file, local)
     scale, correction = scale_and_local(scale, local)
@@ -91,7 +91,7 @@ def command(
     workers = _count(workers) or usual_workers(table)
     if not scheduler and (table == "-" or os.path.exists(table)):
         get_ready(workers)  # the workers load what they need while the rest is loaded here
-    from foldspan.arrow_alone import forgo_pandas
+    from foldspan.screening.run.lazy_pyarrow import forgo_pandas
 
     forgo_pandas()
     from foldspan.api.screen import screen_table

@@ -6,8 +6,8 @@ import re
 import textwrap
 
 from foldspan.cli.lines import KEPT
-from foldspan.screen_referrals import REFERRING, RULE_BY_CODE
-from foldspan.screening import Screening, Share
+from foldspan.screening.referrals import REFERRING, RULE_BY_CODE
+from foldspan.screening.summary import Screening, Share
 from foldspan.tables.bands import SYSTEMS
 from foldspan.text.codes.flags import LEVEL_MEANING, LEVEL_WORDS
 from foldspan.text.codes.health import BAND_WORDS

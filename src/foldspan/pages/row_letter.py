@@ -18,7 +18,7 @@ from foldspan.pages.document import (
 from foldspan.pages.staff_parts import reference
 from foldspan.pages.typed_text import as_typed
 from foldspan.quantities import BY_NAME
-from foldspan.screen_letters import LetterFor
+from foldspan.screening.letters import LetterFor
 from foldspan.standards.referral_rules import RULE_BY_CODE
 from foldspan.text.catalogue import LANGUAGES
 from foldspan.text.codes.flags import LEVEL_WORDS, row_sentence

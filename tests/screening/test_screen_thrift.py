@@ -14,8 +14,8 @@ import pyarrow.parquet as pq
 import pytest
 
 import foldspan
-from foldspan.screen_gather import SHOWN
-from foldspan.screen_pool import SMALL, get_ready, usual_workers
+from foldspan.screening.collect import SHOWN
+from foldspan.screening.run.processes import SMALL, get_ready, usual_workers
 from screen_people import TABLE
 
 
@@ -46,7 +46,7 @@ FORKSERVER = "forkserver" in multiprocessing.get_all_start_methods()
 @pytest.mark.skipif(not FORKSERVER, reason="workers start from nothing here")
 def test_workers_of_the_command_load_no_pandas() -> None:
     code = (
-        "from foldspan.screen_pool import get_ready, in_order\n"
+        "from foldspan.screening.run.processes import get_ready, in_order\n"
         "loaded = [f'{name!r} in __import__(\"sys\").modules' for name in ('pandas', 'pyarrow')]\n"
         "get_ready(2); print(list(in_order(eval, loaded, 2)))"
     )
@@ -60,7 +60,7 @@ def test_workers_of_others_stay_as_they_are() -> None:
         "__import__('signal').getsignal(2).__name__",
     ]
     code = (
-        "import sys, multiprocessing; from foldspan.screen_pool import in_order\n"
+        "import sys, multiprocessing; from foldspan.screening.run.processes import in_order\n"
         "list(in_order(eval, ['1', '2'], 2))\n"
         f"way = multiprocessing.get_context({'forkserver' if FORKSERVER else 'spawn'!r})\n"
         "from concurrent.futures import ProcessPoolExecutor\n"
@@ -73,7 +73,7 @@ def test_workers_of_others_stay_as_they_are() -> None:
 def test_an_interruption_waits_until_the_workers_are_on_their_way() -> None:
     code = (
         "import os, signal; from multiprocessing import forkserver\n"
-        "from foldspan.screen_pool import get_ready\n"
+        "from foldspan.screening.run.processes import get_ready\n"
         "start = forkserver.ensure_running\n"
         "def stopped(): os.kill(os.getpid(), signal.SIGINT); start()\n"
         "forkserver.ensure_running = stopped\n"
@@ -85,7 +85,7 @@ def test_an_interruption_waits_until_the_workers_are_on_their_way() -> None:
 
 def test_pandas_can_be_loaded_after_pyarrow_did_without() -> None:
     code = (
-        "import sys; from foldspan.arrow_alone import forgo_pandas; forgo_pandas()\n"
+        "import sys; from foldspan.screening.run.lazy_pyarrow import forgo_pandas; forgo_pandas()\n"
         "import pyarrow as pa; pa.array([1.5]); before = 'pandas' in sys.modules\n"
         "import pandas as pd; print(before, pd.DataFrame({'a': [1.5, 2.5]})['a'].sum())"
     )
@@ -94,7 +94,8 @@ def test_pandas_can_be_loaded_after_pyarrow_did_without() -> None:
 
 def test_pyarrow_knows_the_frames_of_a_pandas_that_was_there_before() -> None:
     code = (
-        "import pandas as pd; from foldspan.arrow_alone import forgo_pandas; forgo_pandas()\n"
+        "import pandas as pd\n"
+        "from foldspan.screening.run.lazy_pyarrow import forgo_pandas; forgo_pandas()\n"
         "import pyarrow as pa; print(pa.Table.from_pandas(pd.DataFrame({'a': [1.5]})).num_rows)"
     )
     assert said_by(code) == "1"
@@ -112,7 +113,7 @@ def test_a_small_table_gets_one_process(tmp_path: Path) -> None:
 def test_what_workers_load_is_asked_for_without_a_word() -> None:
     """Twice, for one process and for many: what is there already stays."""
     code = (
-        "from foldspan.screen_pool import get_ready\n"
+        "from foldspan.screening.run.processes import get_ready\n"
         "for workers in (1, 2, 2): get_ready(workers)\n"
         "import signal; print(signal.getsignal(signal.SIGINT) is signal.default_int_handler)"
     )

@@ -19,11 +19,11 @@ import pyarrow.parquet as pq
 
 from foldspan.files.output import check_apart
 from foldspan.problems import FoldspanError, Problem
-from foldspan.screen_batch import Plan, as_text
-from foldspan.screen_gather import SHOWN, ReferralList
-from foldspan.screen_referrals import Flagged, referrals_of
-from foldspan.screen_run import Gathered, LetterWriter, Progress, layout_for, run_parquet
-from foldspan.screen_tally import Tally
+from foldspan.screening.batch import Plan, as_text
+from foldspan.screening.collect import SHOWN, ReferralList
+from foldspan.screening.counts import Tally
+from foldspan.screening.referrals import Flagged, referrals_of
+from foldspan.screening.run.single import Gathered, LetterWriter, Progress, layout_for, run_parquet
 from foldspan.tables.columns import LABELS, Layout, Wanted
 from foldspan.tables.parquet import ParquetSource, is_from_elsewhere, kept_in
 from foldspan.tables.paths import Doors, make_folder, parts_of

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 
 from foldspan.problems import FoldspanError, Problem
-from foldspan.screen_parts import Mapper, PartDone, PartJob
+from foldspan.screening.run.partitioned import Mapper, PartDone, PartJob
 
 # a part whose worker is lost is given to another one, so many times
 TRIES = 3

@@ -14,12 +14,12 @@ from typing import Any, BinaryIO, Protocol
 import pyarrow as pa
 
 from foldspan.problems import FoldspanError, Problem
-from foldspan.screen_batch import Plan, Worked, work_on_columns, work_on_csv
-from foldspan.screen_columns import NAMES, schema_of, taken_names
-from foldspan.screen_gather import SHOWN, ReferralList, Repeats
-from foldspan.screen_letters import LetterFor
-from foldspan.screen_pool import in_order
-from foldspan.screen_tally import Tally
+from foldspan.screening.batch import Plan, Worked, work_on_columns, work_on_csv
+from foldspan.screening.collect import SHOWN, ReferralList, Repeats
+from foldspan.screening.counts import Tally
+from foldspan.screening.letters import LetterFor
+from foldspan.screening.result_columns import NAMES, schema_of, taken_names
+from foldspan.screening.run.processes import in_order
 from foldspan.tables.columns import Layout, Wanted, layout_of
 from foldspan.tables.csv.blocks import CsvSource
 from foldspan.tables.csv.writer import header_line

@@ -20,15 +20,15 @@ import pypdf
 import pytest
 
 import foldspan
-from foldspan import screen_parts
 from foldspan.catalogue import EQUATIONS
 from foldspan.estimation.applicability import ANCESTRY_INDICATORS, reads_ancestry
 from foldspan.estimation.batch import People, cards_for
 from foldspan.estimation.pipeline import reconcile_people
 from foldspan.quantities import BY_NAME
 from foldspan.reference.population import indicators
-from foldspan.screen_pool import in_order
-from foldspan.screening import Screening
+from foldspan.screening.run import partitioned
+from foldspan.screening.run.processes import in_order
+from foldspan.screening.summary import Screening
 from screen_desk import Run, read_back
 from screen_people import TABLE
 
@@ -128,7 +128,7 @@ def test_resume_works_on_what_another_version_made(
     parts: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     def change() -> None:
-        monkeypatch.setattr(screen_parts, "version", lambda _: "0.0.0")
+        monkeypatch.setattr(partitioned, "version", lambda _: "0.0.0")
 
     assert redone(parts, change) == {f"part-{n}.parquet" for n in range(3)}
 

@@ -15,7 +15,7 @@ import pyarrow as pa
 
 from foldspan.catalogue.card import Array
 from foldspan.problems import FoldspanError, Problem
-from foldspan.screen_referrals import NAMES, REFERRING
+from foldspan.screening.referrals import NAMES, REFERRING
 from foldspan.tables.csv.writer import harmless, header_line, lines_of, quoted
 
 # numbers looked through at a time for repeats

@@ -15,8 +15,8 @@ from typing import Any
 import pytest
 
 import foldspan
-from foldspan import screen_run
 from foldspan.files import output
+from foldspan.screening.run import single
 from screen_desk import ANNA, BERT, HEAD, PERSONAL, Desk, Run, check_good, read_back
 
 pytestmark = pytest.mark.usefixtures("nothing_left_open")
@@ -237,7 +237,7 @@ def test_a_fault_of_the_program_is_not_told_as_a_full_disk(
     def broken(*_: Any) -> None:
         raise ValueError("71.37")
 
-    monkeypatch.setattr(screen_run, "work_on_csv", broken)
+    monkeypatch.setattr(single, "work_on_csv", broken)
     with pytest.raises(ValueError, match=r"71\.37"):
         foldspan.screen_table(str(table), str(desk.out))
     assert not desk.out.exists()

@@ -15,11 +15,11 @@ import pyarrow.compute as pc
 from foldspan.catalogue.card import Array
 from foldspan.estimation.local_correction import LocalCorrection
 from foldspan.estimation.pipeline import Settings, settings_for
-from foldspan.screen_columns import problem_column, text_columns, typed_columns
-from foldspan.screen_gather import SHOWN
-from foldspan.screen_letters import LetterFor, held_back, letters_for
-from foldspan.screen_referrals import Flagged, referrals_of
-from foldspan.screen_tally import Tally, hides_a_referral, row_hashes, tally_of
+from foldspan.screening.collect import SHOWN
+from foldspan.screening.counts import Tally, hides_a_referral, row_hashes, tally_of
+from foldspan.screening.letters import LetterFor, held_back, letters_for
+from foldspan.screening.referrals import Flagged, referrals_of
+from foldspan.screening.result_columns import problem_column, text_columns, typed_columns
 from foldspan.tables.answers import Answers, answer_rows
 from foldspan.tables.cells import MISSING_WORDS, TextRules, Words, arrow_column, as_typed_words
 from foldspan.tables.columns import LABELS, Layout

@@ -42,7 +42,9 @@ def get_ready(workers: int) -> None:
     from multiprocessing import forkserver, resource_tracker  # not on every system
 
     # the command's own module too: every worker looks at it before it starts
-    get_context("forkserver").set_forkserver_preload(["foldspan.screen_worker", "foldspan.cli"])
+    get_context("forkserver").set_forkserver_preload(
+        ["foldspan.screening.run.worker", "foldspan.cli"]
+    )
     resource_tracker.ensure_running()  # else it would be started below, and lift the block
     with _environment_of_workers(), _interruption_later():
         forkserver.ensure_running()
@@ -132,7 +134,7 @@ def _context() -> BaseContext:
     if "forkserver" not in get_all_start_methods():
         return get_context("spawn")
     context = get_context("forkserver")
-    context.set_forkserver_preload(["foldspan.screen_batch"])
+    context.set_forkserver_preload(["foldspan.screening.batch"])
     return context
 
 

@@ -11,7 +11,7 @@ from typer.testing import CliRunner
 
 import foldspan
 from foldspan.cli import app
-from foldspan.screening import Screening
+from foldspan.screening.summary import Screening
 
 POUND = 0.45359237  # kg, exact (international agreement 1959)
 # body mass indices of usual people [kg/m²], invented

@@ -11,7 +11,7 @@ import pyarrow as pa
 from foldspan.catalogue.card import Array
 from foldspan.quantities import BY_NAME
 from foldspan.results.flag_grounds import row_grounds
-from foldspan.row_visit import row_trees
+from foldspan.screening.row_visit import row_trees
 from foldspan.standards.intake_vocabulary import ALL_WORDS, OWN_LINES
 from foldspan.standards.referral_rules import RULE_BY_CODE, RULES
 from foldspan.tables.answers import Answers

@@ -9,9 +9,9 @@ from typing import Any
 from foldspan.explanation.correction_used import LocalUsed, local_tree
 from foldspan.measurement.plausibility import UNIT_PLURAL
 from foldspan.quantities import SEXES
-from foldspan.screen_gather import Referred
-from foldspan.screen_letters import MIXED_ROWS, WHOLE_COLUMN
-from foldspan.screen_tally import Tally
+from foldspan.screening.collect import Referred
+from foldspan.screening.counts import Tally
+from foldspan.screening.letters import MIXED_ROWS, WHOLE_COLUMN
 from foldspan.standards.referral_rules import LEVELS
 from foldspan.tables.answers import VERDICTS
 from foldspan.tables.bands import MEASURES, rulers

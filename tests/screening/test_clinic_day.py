@@ -34,7 +34,7 @@ from learning.make_clinic_day import (
     Planted,
 )
 
-EXAMPLE = Path(__file__).parents[1] / "examples" / "clinic_day.csv"
+EXAMPLE = Path(__file__).parents[2] / "examples" / "clinic_day.csv"
 FORMULAS = (172, 227)
 # docs/health.md: "the backgrounds NICE names"
 NICE = {"south_asian", "chinese", "japanese", "other_asian", "asian", "middle_eastern"}

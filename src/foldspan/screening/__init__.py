@@ -1,0 +1,1 @@
+"""A table screened in parts, by several workers or a cluster."""

@@ -1,0 +1,1 @@
+"""Runs: one file, a folder of parts, several processes, a cluster."""
