@@ -13,13 +13,13 @@ import tomli_w
 
 from foldspan.external.consistency import Sheet, check_sheet
 from foldspan.measurement.plausibility import span_problem
-from foldspan.precision_reader import read_repeats
 from foldspan.problems import Problem
 from foldspan.quantities import BY_NAME, read_value
 from foldspan.session.checks import _decimal_hint
 from foldspan.session.parse_input import hear
 from foldspan.session.state import State
 from foldspan.text.en.explain import sheet_sentences
+from foldspan.validation.repeats import read_repeats
 from measure_driver import FACTS, MAN, script_of
 
 Run = Callable[..., tuple[int, str, str]]

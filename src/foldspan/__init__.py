@@ -52,7 +52,7 @@ _HOMES = {
     "reconcile_table": "foldspan.api.reconcile_table",
     "report": "foldspan.api.report",
     "screen_table": "foldspan.api.screen",
-    "site_correction": "foldspan.local_reader",
+    "site_correction": "foldspan.validation.correction_file",
 }
 __all__ = [
     "ChangeResult",

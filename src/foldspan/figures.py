@@ -14,9 +14,9 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from foldspan.calibrate_table import Calibration
 from foldspan.files.output import write_private
 from foldspan.problems import FoldspanError, Problem
+from foldspan.validation.table import Calibration
 
 ENDINGS = (".png", ".svg", ".pdf")
 INK, PALE, RULE = "#1f3a4d", "#8fb3c4", "#b5651d"

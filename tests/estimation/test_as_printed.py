@@ -17,7 +17,6 @@ import tomli_w
 import foldspan
 import measure_driver
 from foldspan.api.reconcile import case_of
-from foldspan.calibrate_table import calibrate
 from foldspan.catalogue.card import SCALES
 from foldspan.cli.measure_results import show
 from foldspan.cli.measure_screen import Screen
@@ -31,7 +30,8 @@ from foldspan.records.journal import Keeper
 from foldspan.session.state import State
 from foldspan.text.client_message import made_with_said
 from foldspan.text.codes.reconcile import PRINTED_SENTENCES
-from test_site_correction import as_row, correction_tree
+from foldspan.validation.table import calibrate
+from validation.test_site_correction import as_row, correction_tree
 
 Run = Callable[..., tuple[int, str, str]]
 EXAMPLES = Path(__file__).parents[2] / "examples"

@@ -12,14 +12,14 @@ import pytest
 import scipy
 
 import foldspan
-from foldspan import local_file
-from foldspan.calibrate_table import Calibration, calibrate
-from foldspan.calibration import binomial_bounds, crps_gaussian, interval_score, judge
 from foldspan.catalogue.card import FAMILIES, Scale
 from foldspan.estimation.combine import combine
 from foldspan.estimation.error_model import correlated_block
 from foldspan.estimation.local_correction import LocalCorrection, SiteOffsets, learn
 from foldspan.quantities import Sex
+from foldspan.validation import recalibration
+from foldspan.validation.scores import binomial_bounds, crps_gaussian, interval_score, judge
+from foldspan.validation.table import Calibration, calibrate
 from open_data.open_tables import survey_2017, weighed_men
 
 
@@ -241,10 +241,10 @@ def test_fewer_than_thirty_teach_nothing() -> None:
 
 def test_a_correction_is_written_read_and_used(tmp_path) -> None:  # type: ignore[no-untyped-def]
     table = referenced("men")
-    learnt = local_file.learn_from(table)
+    learnt = recalibration.learn_from(table)
     path = str(tmp_path / "site.toml")
-    local_file.write(path, learnt)
-    again = local_file.read(path)
+    recalibration.write(path, learnt)
+    again = recalibration.read(path)
     assert again.people == learnt.correction.people
     assert again.by_sex["male"].offset == pytest.approx(
         learnt.correction.by_sex["male"].offset, abs=0.001
@@ -262,7 +262,7 @@ def test_a_correction_is_written_read_and_used(tmp_path) -> None:  # type: ignor
 
 def test_a_local_correction_is_said_and_stands_in_the_budget() -> None:
     visit = foldspan.Visit.from_file("examples/strong_build.toml")
-    learnt = local_file.learn_from(referenced("men")).correction
+    learnt = recalibration.learn_from(referenced("men")).correction
     result = foldspan.reconcile(visit, local=learnt)
     assert "local_correction" in [one.code for one in result.findings]
     assert result.budget["local"] > 0.0
@@ -272,5 +272,5 @@ def test_a_local_correction_is_said_and_stands_in_the_budget() -> None:
 
 def test_a_table_of_too_few_is_refused() -> None:
     with pytest.raises(foldspan.FoldspanError) as caught:
-        local_file.learn_from(referenced("men").head(25))
+        recalibration.learn_from(referenced("men").head(25))
     assert caught.value.problems[0].code == "E405"

@@ -8,11 +8,11 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from foldspan.calibrate_table import gather
 from foldspan.estimation.batch import Settings, cards_for
 from foldspan.estimation.pipeline import Reconciled
 from foldspan.estimation.usual_gaps import SPREAD, SPREAD_OF_ALL, usual_terms
 from foldspan.quantities import SEXES, Sex
+from foldspan.validation.table import gather
 from learning.learn_usual_spread import misfits, spread_of
 from open_data.survey_2003 import FOLDS, SIZE, handed_in, with_readings
 from usual_bodies import SETS, answered, is_strained, usual_bodies

@@ -46,8 +46,6 @@ ORDER = (
 PLACE = {room: place for place, room in enumerate(ORDER)}
 # modules that have not moved yet, and the rooms they belong to
 WAITING = {
-    "calibrate_table": "validation",
-    "calibration": "validation",
     "cli.catalogue_page": "cli",
     "cli.change_text": "cli",
     "cli.equations_text": "cli",
@@ -71,14 +69,9 @@ WAITING = {
     "figure_standards": "figures",
     "figure_trend": "figures",
     "figures": "figures",
-    "local_file": "validation",
-    "local_reader": "validation",
     "pages.material": "pages",
     "pages.page_report": "export",
     "pages.typed_text": "pages",
-    "precision_reader": "validation",
-    "referenced_table": "validation",
-    "table_files": "validation",
 }
 
 

@@ -22,12 +22,12 @@ from statsmodels.regression.quantile_regression import QuantReg
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
-from foldspan.calibrate_table import gather
 from foldspan.catalogue.card import FAMILIES, Array
 from foldspan.estimation import usual_gaps
 from foldspan.estimation.batch import Settings
 from foldspan.estimation.combine import STRAINED_BELOW, Combined
 from foldspan.quantities import SEXES, Sex
+from foldspan.validation.table import gather
 from open_data.open_tables import survey_of
 from open_data.survey_2003 import FOLDS, NAMES, SIZE, handed_in
 from usual_bodies import SETS, answered, usual_bodies

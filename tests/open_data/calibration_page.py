@@ -17,12 +17,12 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 
 import pandas as pd
 
-from foldspan.calibrate_table import calibrate
-from foldspan.calibration import Judgement
 from foldspan.cli.calibrate import page
 from foldspan.figures import coverage_figure
-from foldspan.local_file import learn_from
 from foldspan.quantities import SEXES
+from foldspan.validation.recalibration import learn_from
+from foldspan.validation.scores import Judgement
+from foldspan.validation.table import calibrate
 from open_data import survey_2003_figures, survey_2003_tables
 from open_data.export import TABLES
 from open_data.survey_2003 import PEOPLE, SETS, ranges

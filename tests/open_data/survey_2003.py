@@ -16,15 +16,15 @@ import numpy as np
 import pandas as pd
 from scipy.special import ndtri
 
-from foldspan.calibrate_table import CUT, Alone, Answered, equations_alone, gather
-from foldspan.calibration import LEVELS, Judgement, crps_gaussian, judge
 from foldspan.catalogue import EQUATIONS
 from foldspan.catalogue.card import Array, Equation
 from foldspan.estimation.batch import cards_for, settings_for
 from foldspan.estimation.pipeline import reconcile_people
 from foldspan.quantities import SEXES
-from foldspan.referenced_table import referenced
 from foldspan.tables.clients import Clients
+from foldspan.validation.references import referenced
+from foldspan.validation.scores import LEVELS, Judgement, crps_gaussian, judge
+from foldspan.validation.table import CUT, Alone, Answered, equations_alone, gather
 from open_data.open_tables import survey_of
 
 NAMES = {

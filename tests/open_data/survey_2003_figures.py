@@ -6,9 +6,9 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
-from foldspan.calibration import Judgement
 from foldspan.figures import BAR, GRID, INK, PALE, QUIET, RULE, save_figure
 from foldspan.quantities import SEXES
+from foldspan.validation.scores import Judgement
 from open_data.survey_2003 import PEOPLE, SETS, ranges
 from open_data.survey_2003_tables import signed
 

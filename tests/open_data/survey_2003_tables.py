@@ -7,10 +7,10 @@ from collections.abc import Callable, Iterable, Mapping
 import numpy as np
 from scipy.special import ndtri
 
-from foldspan.calibration import Judgement
 from foldspan.catalogue import EQUATIONS
-from foldspan.local_file import learn_from
 from foldspan.quantities import SEXES
+from foldspan.validation.recalibration import learn_from
+from foldspan.validation.scores import Judgement
 from open_data.survey_2003 import (
     AGES,
     BACKGROUNDS,

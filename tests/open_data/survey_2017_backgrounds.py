@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from functools import cache
 
-from foldspan.calibrate_table import gather
 from foldspan.quantities import SEXES
+from foldspan.validation.table import gather
 from open_data.open_tables import survey_2017
 from open_data.survey_2003 import SETS, Group, answered, handed_in
 

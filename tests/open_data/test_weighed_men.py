@@ -16,8 +16,8 @@ from foldspan.catalogue.checked_on_others import CHECKS
 from foldspan.estimation.batch import settings_for
 from foldspan.estimation.evaluate import fat_percents
 from foldspan.measurement.waist_conversion import bridge_waists
-from foldspan.referenced_table import referenced
 from foldspan.tables.clients import Clients
+from foldspan.validation.references import referenced
 from open_data.open_tables import OpenTable, held, weighed_men
 
 

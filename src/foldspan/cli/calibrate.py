@@ -13,11 +13,11 @@ from foldspan.cli.words import one_of
 from foldspan.problems import FoldspanError, Problem
 
 if TYPE_CHECKING:
-    from foldspan.calibrate_table import Calibration
-    from foldspan.calibration import Judgement
-    from foldspan.local_file import Learnt
-    from foldspan.referenced_table import ReferencedTable
     from foldspan.tables.columns import Wanted
+    from foldspan.validation.recalibration import Learnt
+    from foldspan.validation.references import ReferencedTable
+    from foldspan.validation.scores import Judgement
+    from foldspan.validation.table import Calibration
 
 WIDTH = 80
 TITLES = {"sex": "Sex", "age": "Age", "bmi": "Body mass index", "measured": "Measured"}
@@ -52,18 +52,18 @@ def command(
 
     Example: foldspan calibrate men.csv --scale density
     """
-    from foldspan import local_file
-    from foldspan.calibrate_table import calibrate
     from foldspan.cli.screen_map import mapping_of
     from foldspan.files.output import Outputs, check_outputs
-    from foldspan.local_reader import SWITCHED_OFF
+    from foldspan.validation import recalibration
+    from foldspan.validation.correction_file import SWITCHED_OFF
+    from foldspan.validation.table import calibrate
 
     if scale:
         one_of("--scale", scale, ("density", "dxa"))
     _check_wanted(figure, fit, as_printed=as_printed)
     check_outputs([figure, fit], [table, local, map_file], replace=force)
     people = _people(table, mapping_of(map_, unit, map_file))
-    correction = local_file.read(local) if local not in ("", SWITCHED_OFF) else None
+    correction = recalibration.read(local) if local not in ("", SWITCHED_OFF) else None
     judged = calibrate(people, scale, correction, as_printed=as_printed)
     if as_json:
         typer.echo(json.dumps(judged.to_dict(), indent=2, ensure_ascii=False))
@@ -77,15 +77,15 @@ def command(
             _draw(judged, figure, force=force)
             done.add(figure)
         if fit:
-            learnt = local_file.learn_from(people, scale)
-            local_file.write(fit, learnt, replace=force)
+            learnt = recalibration.learn_from(people, scale)
+            recalibration.write(fit, learnt, replace=force)
             typer.echo(_learnt_note(learnt, fit), err=True)
 
 
 def _people(path: str, wanted: Wanted) -> ReferencedTable:
     """Return the people of a table, and tell how it was read and which rows do not count."""
-    from foldspan.referenced_table import from_file
-    from foldspan.table_files import read_table
+    from foldspan.validation.references import from_file
+    from foldspan.validation.whole_table import read_table
 
     read = read_table(path)
     for problem in read.problems:
@@ -153,7 +153,7 @@ def _table(title: str, members: dict[str, Judgement] | object) -> str:
 def _learnt_note(learnt: Learnt, path: str) -> str:
     import tomli_w
 
-    from foldspan.local_reader import settings_file
+    from foldspan.validation.correction_file import settings_file
 
     lines = [f"Local correction learnt on {learnt.correction.people} people, written to {path}."]
     for sex, one in learnt.correction.by_sex.items():

@@ -79,10 +79,10 @@ def scale_and_local(scale: str, local: str) -> tuple[str, LocalCorrection | None
     Raises
     ------
     FoldspanError
-        As ``local_reader.site_correction``.
+        As ``validation.correction_file.site_correction``.
     """
     from foldspan.catalogue.card import DEFAULT_SCALE
-    from foldspan.local_reader import site_correction
+    from foldspan.validation.correction_file import site_correction
 
     taught = site_correction(local)
     return scale or (DEFAULT_SCALE if taught is None else taught.scale), taught

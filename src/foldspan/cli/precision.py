@@ -45,9 +45,9 @@ def command(
     from foldspan.api.precision import precision
     from foldspan.cli.screen_map import mapping_of
     from foldspan.files.output import check_outputs, files_of_book
-    from foldspan.precision_reader import read_repeat_file
     from foldspan.records.location import book_path
     from foldspan.text.en.precision import counted_sentence
+    from foldspan.validation.repeats import read_repeat_file
 
     place = "" if table else book_path(book)
     inputs = [table, map_file, *(files_of_book(place) if place else ())]

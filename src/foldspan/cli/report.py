@@ -123,8 +123,8 @@ def command(
 
 def _spare(out: str, visits: Sequence[str], book: str, local: str, *, force: bool) -> None:
     """Raise for a page that would be written over what is read, or unasked over what is there."""
-    from foldspan.local_reader import files_read
     from foldspan.records.location import book_path
+    from foldspan.validation.correction_file import files_read
 
     read = (*visits, *files_of_book(book_path(book)), *files_read(local))
     check_outputs([out], read, replace=force)

@@ -116,7 +116,7 @@ def command(
 
 def _spare(outputs: Sequence[str], map_file: str, local: str) -> None:
     """Raise E308 where an output would be written over a file of settings."""
-    from foldspan.local_reader import files_read
+    from foldspan.validation.correction_file import files_read
 
     check_apart([(to, read) for to in outputs for read in (map_file, *files_read(local))])
 

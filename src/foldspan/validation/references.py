@@ -11,10 +11,10 @@ import pyarrow.compute as pc
 
 from foldspan.catalogue.card import Array
 from foldspan.quantities import MEASURED
-from foldspan.table_files import WholeTable
 from foldspan.tables.columns import Wanted, layout_of
 from foldspan.tables.rows import Cells, Rows
 from foldspan.tables.value_words import meanings
+from foldspan.validation.whole_table import WholeTable
 
 if TYPE_CHECKING:
     import pandas as pd

@@ -1,6 +1,6 @@
 """Local correction files: learnt from a table, tried on people left out, written as TOML.
 
-They are read in ``local_reader``, which needs no table library.
+They are read in ``correction_file``, which needs no table library.
 """
 
 from __future__ import annotations
@@ -12,15 +12,15 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 import tomli_w
 
-from foldspan.calibrate_table import Answered, gather
-from foldspan.calibration import Judgement, judge
 from foldspan.catalogue.card import Array, Scale
 from foldspan.estimation.local_correction import LEAST_PEOPLE, LocalCorrection, SiteOffsets, learn
 from foldspan.files.output import write_private
-from foldspan.local_reader import SCHEMA_VERSION, read
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import SEXES, Sex
-from foldspan.referenced_table import ReferencedTable, referenced
+from foldspan.validation.correction_file import SCHEMA_VERSION, read
+from foldspan.validation.references import ReferencedTable, referenced
+from foldspan.validation.scores import Judgement, judge
+from foldspan.validation.table import Answered, gather
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -50,7 +50,7 @@ def learn_from(given: pd.DataFrame | ReferencedTable, scale: str = "") -> Learnt
     FoldspanError
         E405 with fewer than 30 people of either sex; E602 where ranges would hold less often than
         they say and less often than without it; E113 where references stand on both scales; and as
-        ``calibrate_table.gather``.
+        ``table.gather``.
     """
     table = referenced(given)
     parts = gather(table, scale).parts

@@ -26,13 +26,13 @@ from foldspan.estimation.local_correction import LocalCorrection, SiteOffsets
 from foldspan.explanation.case import Anatomy
 from foldspan.explanation.decomposition import pair
 from foldspan.fhir import bundle
-from foldspan.local_reader import read
 from foldspan.records.book import Book
 from foldspan.records.journal import Keeper
 from foldspan.session.state import State
+from foldspan.validation.correction_file import read
 
 Run = Callable[..., tuple[int, str, str]]
-EXAMPLES = Path(__file__).parents[1] / "examples"
+EXAMPLES = Path(__file__).parents[2] / "examples"
 VISIT, LATER = str(EXAMPLES / "visit.toml"), str(EXAMPLES / "visit_later.toml")
 NAMED = "The site's own correction is applied: learnt on 118 people"
 OFF = (2.5, 1.5, -0.5, 1.0)

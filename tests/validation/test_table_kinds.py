@@ -12,14 +12,14 @@ from typing import Any
 import pandas as pd
 import pytest
 
-from foldspan.calibrate_table import calibrate
 from foldspan.problems import FoldspanError
-from foldspan.referenced_table import from_file
-from foldspan.table_files import read_table
 from foldspan.tables.columns import Wanted
+from foldspan.validation.references import from_file
+from foldspan.validation.table import calibrate
+from foldspan.validation.whole_table import read_table
 from screen_desk import Run
 
-EXAMPLES = Path(__file__).parents[1] / "examples"
+EXAMPLES = Path(__file__).parents[2] / "examples"
 NAMES = [
     "code",
     "sex",

@@ -21,13 +21,13 @@ from foldspan.api.precision import precision
 from foldspan.cli.precision import command
 from foldspan.cli.precision_text import page
 from foldspan.measurement.technical_error import Repeat, grade, target_of, within
-from foldspan.precision_reader import RepeatTable, read_repeats
 from foldspan.problems import FoldspanError
 from foldspan.quantities import BY_NAME, MEASURED
 from foldspan.records.tester_error import read_own_errors
 from foldspan.text.en.precision import REMARK_SENTENCES
+from foldspan.validation.repeats import RepeatTable, read_repeats
 
-ROOT = Path(__file__).parents[1]
+ROOT = Path(__file__).parents[2]
 EXAMPLE = ROOT / "examples" / "repeats.csv"
 APP = typer.Typer()
 APP.command()(command)

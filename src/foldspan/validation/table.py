@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from foldspan.calibration import Judgement, judge
 from foldspan.catalogue.card import FAMILIES, SCALES, Array, Scale
 from foldspan.estimation.applicability import LEAVES_OUT, Fit
 from foldspan.estimation.combine import CEILING_PERCENT, FLOOR_PERCENT, verdicts
@@ -17,10 +16,11 @@ from foldspan.estimation.local_correction import LocalCorrection, by_family
 from foldspan.estimation.pipeline import Reconciled, settings_for
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import SEXES, Sex
-from foldspan.referenced_table import ReferencedTable, referenced
 from foldspan.tables.clients import Clients
 from foldspan.tables.rows import Rows
 from foldspan.text.codes.reconcile import PRINTED_SENTENCES, SCALE_NAMES
+from foldspan.validation.references import ReferencedTable, referenced
+from foldspan.validation.scores import Judgement, judge
 
 if TYPE_CHECKING:
     import pandas as pd

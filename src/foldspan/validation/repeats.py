@@ -12,7 +12,6 @@ from foldspan.measurement.plausibility import apart_problem, span_problem
 from foldspan.measurement.technical_error import Repeat
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import BY_NAME, MEASURED, SUPRAILIAC_CHOICES, convert
-from foldspan.table_files import WholeTable, read_table
 from foldspan.tables.cells import with_points
 from foldspan.tables.columns import (
     FACTS,
@@ -23,6 +22,7 @@ from foldspan.tables.columns import (
     meaning_of,
 )
 from foldspan.units import plain_number
+from foldspan.validation.whole_table import WholeTable, read_table
 
 if TYPE_CHECKING:
     import pandas as pd

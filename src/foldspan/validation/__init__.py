@@ -1,0 +1,1 @@
+"""Ranges judged against references, testers against each other, what a site learns."""
