@@ -13,8 +13,8 @@ from typing import Any
 import pandas  # noqa: F401 - before any command lets pyarrow do without it
 import pytest
 
-from foldspan import figures
 from foldspan.cli import main
+from foldspan.figures import style
 from foldspan.pages import html_page, pdf_page
 from screen_desk import Desk, Run, alone_in
 
@@ -48,9 +48,9 @@ def no_waiting_for_the_disk() -> Iterator[None]:
 def pictures_once() -> Iterator[dict[bytes, str]]:
     """The same picture of the same numbers is drawn once for all pages; a cleared memory draws anew."""
     drawn: dict[bytes, str] = {}
-    draw_it = figures.as_svg
+    draw_it = style.as_svg
 
-    def remembered(draw: Any, shape: figures.Shape) -> str:
+    def remembered(draw: Any, shape: style.Shape) -> str:
         name = pickle.dumps((draw.func, draw.args, draw.keywords, shape))
         if name not in drawn:
             drawn[name] = draw_it(draw, shape)

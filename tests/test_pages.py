@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 
 import foldspan
-from foldspan.figures import SHAPES
+from foldspan.figures.style import SHAPES
 from foldspan.pages.document import Notice, Table
 from foldspan.standards.sources import HEALTH_SOURCES
 from page_reading import (

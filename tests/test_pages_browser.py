@@ -19,7 +19,7 @@ from playwright.sync_api import Browser, BrowserContext
 
 import browser_pages as how
 from browser_pages import PAGES, SHOTS, WIDTHS, html_of, opened
-from foldspan.figures import SHAPES
+from foldspan.figures.style import SHAPES
 
 AXE_RULES = ("wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "best-practice")
 A4, LETTER = (210.0, 297.0), (215.9, 279.4)  # mm: ISO 216; ANSI/ASME Y14.1

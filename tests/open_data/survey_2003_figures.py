@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
-from foldspan.figures import BAR, GRID, INK, PALE, QUIET, RULE, save_figure
+from foldspan.figures.style import BAR, GRID, INK, PALE, QUIET, RULE, save_figure
 from foldspan.quantities import SEXES
 from foldspan.validation.scores import Judgement
 from open_data.survey_2003 import PEOPLE, SETS, ranges

@@ -98,7 +98,7 @@ def _people(path: str, wanted: Wanted) -> ReferencedTable:
 def _check_wanted(figure: str, fit: str, *, as_printed: bool) -> None:
     """Raise for a figure that cannot be drawn or a correction not to be learnt, before judging."""
     if figure:
-        from foldspan.figures import check_figure_ending
+        from foldspan.figures.style import check_figure_ending
 
         check_figure_ending(figure)
     if fit and as_printed:
@@ -107,7 +107,7 @@ def _check_wanted(figure: str, fit: str, *, as_printed: bool) -> None:
 
 
 def _draw(judged: Calibration, path: str, *, force: bool) -> None:
-    from foldspan.figures import coverage_figure
+    from foldspan.figures.style import coverage_figure
 
     coverage_figure(judged, path, replace=force)
     typer.echo(f"Figure written to {path}.", err=True)

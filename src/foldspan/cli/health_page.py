@@ -385,7 +385,7 @@ def _spans() -> str:
 
 
 if __name__ == "__main__":
-    from foldspan.figure_standards import standards_figure
+    from foldspan.figures.standards import standards_figure
 
     renew_page(sys.argv[1], page())
     picture = Path(sys.argv[1]).with_name(PICTURE)

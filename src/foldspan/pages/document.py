@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import Any
 
-from foldspan.figures import Draw
+from foldspan.figures.style import Draw
 
 
 @dataclass(frozen=True, slots=True)

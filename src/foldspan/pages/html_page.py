@@ -7,7 +7,7 @@ from functools import cache
 from importlib import resources
 from typing import Any
 
-from foldspan.figures import SHAPES, as_svg
+from foldspan.figures.style import SHAPES, as_svg
 from foldspan.pages.document import Document, Picture
 from foldspan.pages.typed_text import kept_together
 

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from foldspan.fhir import bundle
-from foldspan.figures import as_image
+from foldspan.figures.style import as_image
 from foldspan.files.output import check_outputs, write_private
 from foldspan.pages.client_page import client_bands
 from foldspan.pages.document import Document, Picture

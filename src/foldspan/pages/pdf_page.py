@@ -9,7 +9,7 @@ from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
-from foldspan.figures import SHAPES, as_svg
+from foldspan.figures.style import SHAPES, as_svg
 from foldspan.pages.document import Document, Picture
 from foldspan.pages.typed_text import breakable, kept_together
 

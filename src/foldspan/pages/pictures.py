@@ -12,11 +12,11 @@ from itertools import pairwise
 import numpy as np
 
 from foldspan.estimation.combine import Z_LIKELY, Z_WIDE, interval
-from foldspan.figure_agreement import Agreement, Voice, draw_agreement
-from foldspan.figure_bands import Ruler, Step, draw_ruler
-from foldspan.figure_rows import Bar, Bars, Profile, SiteRow, draw_bars, draw_profile
-from foldspan.figure_trend import Leg, Point, TrendPicture, Whole, draw_trend
-from foldspan.figures import Backdrop, percent_span
+from foldspan.figures.agreement import Agreement, Voice, draw_agreement
+from foldspan.figures.bands import Ruler, Step, draw_ruler
+from foldspan.figures.bars import Bar, Bars, Profile, SiteRow, draw_bars, draw_profile
+from foldspan.figures.style import Backdrop, percent_span
+from foldspan.figures.trend import Leg, Point, TrendPicture, Whole, draw_trend
 from foldspan.followup.difference import z_real
 from foldspan.pages.document import Picture
 from foldspan.pages.material import Material

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any
 
-from foldspan.figures import (
+from foldspan.figures.style import (
     BAR,
     GRID,
     LETTER,

@@ -12,11 +12,10 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 
 import example_visits
 import foldspan
-from foldspan.figure_agreement import Agreement, Voice, draw_agreement
-from foldspan.figure_bands import Ruler, Step, draw_ruler
-from foldspan.figure_rows import Bar, Bars, draw_bars
-from foldspan.figure_trend import Leg, Point, TrendPicture, draw_trend
-from foldspan.figures import (
+from foldspan.figures.agreement import Agreement, Voice, draw_agreement
+from foldspan.figures.bands import Ruler, Step, draw_ruler
+from foldspan.figures.bars import Bar, Bars, draw_bars
+from foldspan.figures.style import (
     BAR,
     INK,
     LIKELY_TINT,
@@ -30,6 +29,7 @@ from foldspan.figures import (
     as_svg,
     percent_span,
 )
+from foldspan.figures.trend import Leg, Point, TrendPicture, draw_trend
 from foldspan.pages.page_report import FIGURES, STAFF_FIGURES
 from foldspan.problems import FoldspanError
 

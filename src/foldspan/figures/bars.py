@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from foldspan.figures import (
+from foldspan.figures.style import (
     BAR,
     INK,
     QUIET,

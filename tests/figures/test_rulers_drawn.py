@@ -17,7 +17,7 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.colors import to_hex
 
 import example_visits
-from foldspan.figures import INK, LIKELY_TINT, RULE, SHAPES, WIDE_TINT
+from foldspan.figures.style import INK, LIKELY_TINT, RULE, SHAPES, WIDE_TINT
 from foldspan.interpretation.classification import probabilities
 from foldspan.interpretation.indices import Measured
 from foldspan.pages.client_page import client_bands

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from foldspan.figures import (
+from foldspan.figures.style import (
     BAR,
     RULE,
     Backdrop,

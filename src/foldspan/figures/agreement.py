@@ -6,7 +6,7 @@ import textwrap
 from dataclasses import dataclass
 from typing import Any
 
-from foldspan.figures import (
+from foldspan.figures.style import (
     BAR,
     MARGIN,
     QUIET,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from foldspan.figures import GRID, INK, PALE, QUIET, RULE, save_figure
+from foldspan.figures.style import GRID, INK, PALE, QUIET, RULE, save_figure
 from foldspan.standards import ALL_STANDARDS
 from foldspan.standards.card import Standard
 from foldspan.standards.fat_percent import HEO_SPANS

@@ -1,0 +1,1 @@
+"""One look for every picture; drawing what it is given, computing nothing."""
