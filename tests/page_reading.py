@@ -47,7 +47,7 @@ def worked_out(stem: str) -> Report:
 
 @cache
 def page(stem: str, reader: str, language: str = "en", units: str = "metric") -> Report:
-    """As ``foldspan.report`` gives it (tests/test_page_formats.py holds one against the other)."""
+    """As ``foldspan.report`` gives it (tests/pages/test_page_formats.py holds one against the other)."""
     material = replace(worked_out(stem).material, units=UNITS[units], language=LANGUAGES[language])
     return Report(reader, material, PAGES[reader](material))
 

@@ -17,7 +17,7 @@ import pytest
 import foldspan
 import measure_driver
 from foldspan.files.output import write_private
-from foldspan.pages.typed_text import as_typed
+from foldspan.pages.sanitise import as_typed
 from foldspan.problems import FoldspanError
 
 Run = Callable[..., tuple[int, str, str]]

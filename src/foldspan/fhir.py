@@ -15,7 +15,7 @@ from typing import Any
 from foldspan.catalogue import EQUATIONS
 from foldspan.catalogue.card import Equation
 from foldspan.estimation.evaluate import needed
-from foldspan.pages.typed_text import as_typed
+from foldspan.pages.sanitise import as_typed
 from foldspan.protocol.waist_sites import bridges_to
 from foldspan.quantities import BY_NAME, WAISTS
 from foldspan.results.explanation import Explanation

@@ -22,7 +22,7 @@ from foldspan.interpretation.classification import probabilities
 from foldspan.interpretation.indices import Measured
 from foldspan.pages.client_page import client_bands
 from foldspan.pages.document import Picture
-from foldspan.pages.material import Material
+from foldspan.pages.inputs import Material
 from foldspan.pages.pictures import bands_picture
 from foldspan.results.result import SpokenBand
 from foldspan.standards import ALL_STANDARDS

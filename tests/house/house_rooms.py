@@ -63,9 +63,7 @@ WAITING = {
     "cli.records_text": "cli",
     "cli.screen_text": "cli",
     "fhir": "export",
-    "pages.material": "pages",
     "pages.page_report": "export",
-    "pages.typed_text": "pages",
 }
 
 

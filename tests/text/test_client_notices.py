@@ -22,7 +22,7 @@ import foldspan
 from foldspan.interpretation.referral import Raised
 from foldspan.pages.client_page import client_page
 from foldspan.pages.document import Document, FillIn, Heading, Notice
-from foldspan.pages.material import Material
+from foldspan.pages.inputs import Material
 from foldspan.pages.pdf_page import as_pdf
 from foldspan.results.result import SpokenFlag
 from foldspan.standards.referral_rules import REFUSALS, RULE_BY_CODE, RULES, Rule

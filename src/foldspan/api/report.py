@@ -16,10 +16,10 @@ from foldspan.estimation.local_correction import LocalCorrection
 from foldspan.pages.client_page import client_page
 from foldspan.pages.clinician_letter import clinician_letter
 from foldspan.pages.document import Document
-from foldspan.pages.material import Material
+from foldspan.pages.inputs import Material
 from foldspan.pages.page_report import NOT_AGREED, Report
+from foldspan.pages.sanitise import as_typed
 from foldspan.pages.trainer_page import trainer_page
-from foldspan.pages.typed_text import as_typed
 from foldspan.problems import FoldspanError, Problem
 from foldspan.results.change import ChangeResult
 from foldspan.results.result import Result

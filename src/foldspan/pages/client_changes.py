@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from foldspan.followup.difference import Difference
-from foldspan.pages.material import Material
+from foldspan.pages.inputs import Material
 from foldspan.results.told_changes import PROBABLY, ToldChange
 from foldspan.text.catalogue import Language, Said
 from foldspan.text.en.change import printed_amount

@@ -18,7 +18,7 @@ from foldspan.pages.document import (
     Paragraph,
     Part,
 )
-from foldspan.pages.material import Material
+from foldspan.pages.inputs import Material
 from foldspan.pages.pictures import (
     agreement_picture,
     bands_picture,
@@ -27,7 +27,7 @@ from foldspan.pages.pictures import (
     outward,
     trend_picture,
 )
-from foldspan.pages.typed_text import as_typed
+from foldspan.pages.sanitise import as_typed
 from foldspan.quantities import BY_NAME
 from foldspan.results.offers import is_measured_again
 from foldspan.results.result import SpokenBand

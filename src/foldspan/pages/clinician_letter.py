@@ -12,7 +12,7 @@ from foldspan.pages.document import (
     Signature,
     Table,
 )
-from foldspan.pages.material import Material
+from foldspan.pages.inputs import Material
 from foldspan.pages.pictures import agreement_picture
 from foldspan.pages.staff_parts import (
     band_lines,

@@ -9,7 +9,7 @@ from typing import Any
 
 from foldspan.figures.style import SHAPES, as_svg
 from foldspan.pages.document import Document, Picture
-from foldspan.pages.typed_text import kept_together
+from foldspan.pages.sanitise import kept_together
 
 
 def as_html(document: Document) -> str:

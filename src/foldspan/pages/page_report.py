@@ -14,7 +14,7 @@ from foldspan.files.output import check_outputs, write_private
 from foldspan.pages.client_page import client_bands
 from foldspan.pages.document import Document, Picture
 from foldspan.pages.html_page import as_html
-from foldspan.pages.material import Material
+from foldspan.pages.inputs import Material
 from foldspan.pages.pdf_page import as_pdf, missing_glyphs
 from foldspan.pages.pictures import PICTURES, agreement_picture, bands_picture
 from foldspan.problems import FoldspanError, Problem

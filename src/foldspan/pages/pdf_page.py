@@ -11,7 +11,7 @@ from typing import Any
 
 from foldspan.figures.style import SHAPES, as_svg
 from foldspan.pages.document import Document, Picture
-from foldspan.pages.typed_text import breakable, kept_together
+from foldspan.pages.sanitise import breakable, kept_together
 
 # a page that has to be one page is set smaller until it is: its pictures and the size of its letters
 USUAL = ("page", 1.0)

@@ -19,7 +19,7 @@ from foldspan.figures.style import Backdrop, percent_span
 from foldspan.figures.trend import Leg, Point, TrendPicture, Whole, draw_trend
 from foldspan.followup.difference import z_real
 from foldspan.pages.document import Picture
-from foldspan.pages.material import Material
+from foldspan.pages.inputs import Material
 from foldspan.quantities import BY_NAME
 from foldspan.results.offers import offered
 from foldspan.results.result import Result, SpokenBand

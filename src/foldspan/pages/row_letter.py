@@ -15,8 +15,8 @@ from foldspan.pages.document import (
     Signature,
     Table,
 )
+from foldspan.pages.sanitise import as_typed
 from foldspan.pages.staff_parts import reference
-from foldspan.pages.typed_text import as_typed
 from foldspan.quantities import BY_NAME
 from foldspan.screening.letters import LetterFor
 from foldspan.standards.referral_rules import RULE_BY_CODE

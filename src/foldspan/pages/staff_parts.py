@@ -8,8 +8,8 @@ from foldspan.catalogue.sources import SOURCES
 from foldspan.display_units import ShownUnits
 from foldspan.measurement.accepted_values import Accepted
 from foldspan.pages.document import Facts, Table
-from foldspan.pages.material import Material
-from foldspan.pages.typed_text import as_typed
+from foldspan.pages.inputs import Material
+from foldspan.pages.sanitise import as_typed
 from foldspan.quantities import BY_NAME
 from foldspan.results.intake_answers import asked_lines
 from foldspan.results.result import SpokenBand

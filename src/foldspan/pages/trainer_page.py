@@ -16,7 +16,7 @@ from foldspan.pages.document import (
     Part,
     Table,
 )
-from foldspan.pages.material import Material
+from foldspan.pages.inputs import Material
 from foldspan.pages.pictures import (
     agreement_picture,
     bands_picture,
