@@ -16,8 +16,8 @@ import example_visits
 import foldspan
 from foldspan.api.report import PAGES
 from foldspan.display_units import UNITS
+from foldspan.export.report import Report
 from foldspan.pages import html_page
-from foldspan.pages.page_report import Report
 from foldspan.text.catalogue import LANGUAGES
 
 STEMS = [path.stem for path in example_visits.SOUND]

@@ -120,7 +120,7 @@ NOT_SAID: dict[tuple[str, str], tuple[str, str]] = {
         "change explain measure reconcile",
         "they write no file; measure says its own remedy before",
     ),
-    ("pages.page_report", "--for"): ("measure screen", "they write pages, and no figure alone"),
+    ("export.report", "--for"): ("measure screen", "they write pages, and no figure alone"),
     ("estimation.batch", "--local"): ("equations precision", "they judge no range"),
     ("estimation.batch", "--scale"): ("equations precision", "they judge no range"),
     ("screening.run.partitioned", "--force"): ("measure", "a folder of parts is written by screen"),

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from foldspan.api.reconcile_table import reconcile_table
     from foldspan.api.report import report
     from foldspan.api.screen import screen_table
-    from foldspan.pages.page_report import Report
+    from foldspan.export.report import Report
     from foldspan.problems import FoldspanError, Problem
     from foldspan.results.change import ChangeResult
     from foldspan.results.explanation import Explanation
@@ -40,7 +40,7 @@ _HOMES = {
     "FoldspanError": "foldspan.problems",
     "Health": "foldspan.results.result",
     "Problem": "foldspan.problems",
-    "Report": "foldspan.pages.page_report",
+    "Report": "foldspan.export.report",
     "Result": "foldspan.results.result",
     "Screening": "foldspan.screening.summary",
     "Visit": "foldspan.visit.model",

@@ -12,6 +12,7 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 
 import example_visits
 import foldspan
+from foldspan.export.report import FIGURES, STAFF_FIGURES
 from foldspan.figures.agreement import Agreement, Voice, draw_agreement
 from foldspan.figures.bands import Ruler, Step, draw_ruler
 from foldspan.figures.bars import Bar, Bars, draw_bars
@@ -30,7 +31,6 @@ from foldspan.figures.style import (
     percent_span,
 )
 from foldspan.figures.trend import Leg, Point, TrendPicture, draw_trend
-from foldspan.pages.page_report import FIGURES, STAFF_FIGURES
 from foldspan.problems import FoldspanError
 
 BEHIND = Backdrop((24.2, 36.7), (20.9, 40.0), "likely 24 to 37 %")

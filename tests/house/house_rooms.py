@@ -62,8 +62,6 @@ WAITING = {
     "cli.reconcile_text": "cli",
     "cli.records_text": "cli",
     "cli.screen_text": "cli",
-    "fhir": "export",
-    "pages.page_report": "export",
 }
 
 

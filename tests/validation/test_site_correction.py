@@ -25,7 +25,7 @@ from foldspan.estimation.batch import settings_for
 from foldspan.estimation.local_correction import LocalCorrection, SiteOffsets
 from foldspan.explanation.case import Anatomy
 from foldspan.explanation.decomposition import pair
-from foldspan.fhir import bundle
+from foldspan.export.fhir import bundle
 from foldspan.records.book import Book
 from foldspan.records.journal import Keeper
 from foldspan.session.state import State

@@ -8,8 +8,8 @@ from collections.abc import Sequence
 from typing import Any
 
 from foldspan.api.report import report
+from foldspan.export.report import Report
 from foldspan.files.output import write_private
-from foldspan.pages.page_report import Report
 from foldspan.pages.pdf_page import as_pdf
 from foldspan.pages.row_letter import row_letter
 from foldspan.problems import FoldspanError, Problem

@@ -13,11 +13,11 @@ from foldspan.api.reconcile import reconcile
 from foldspan.display_units import UNITS
 from foldspan.estimation.batch import settings_for
 from foldspan.estimation.local_correction import LocalCorrection
+from foldspan.export.report import NOT_AGREED, Report
 from foldspan.pages.client_page import client_page
 from foldspan.pages.clinician_letter import clinician_letter
 from foldspan.pages.document import Document
 from foldspan.pages.inputs import Material
-from foldspan.pages.page_report import NOT_AGREED, Report
 from foldspan.pages.sanitise import as_typed
 from foldspan.pages.trainer_page import trainer_page
 from foldspan.problems import FoldspanError, Problem

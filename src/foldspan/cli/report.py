@@ -89,7 +89,7 @@ def command(
     """
     from foldspan.api.report import report
     from foldspan.cli.visits_given import visits_given
-    from foldspan.pages.page_report import ending_of
+    from foldspan.export.report import ending_of
     from foldspan.text.en.pages import PAGE_REMARKS
 
     one_of("--for", reader, ("client", "trainer", "clinician"))

@@ -37,7 +37,7 @@ from fhir_checks import (
     visit_of,
 )
 from foldspan import FoldspanError, Visit
-from foldspan.fhir import bundle
+from foldspan.export.fhir import bundle
 from foldspan.protocol.waist_sites import bridges_to
 from foldspan.quantities import BY_NAME, MEASURED
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from foldspan.fhir import bundle
+from foldspan.export.fhir import bundle
 from foldspan.figures.style import as_image
 from foldspan.files.output import check_outputs, write_private
 from foldspan.pages.client_page import client_bands

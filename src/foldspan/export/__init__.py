@@ -1,0 +1,1 @@
+"""Reports written to files, a visit as FHIR."""
