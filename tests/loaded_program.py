@@ -26,9 +26,9 @@ import foldspan.cli
 # what a measuring session loads while it runs
 LATER = (
     "scipy.special",
-    "foldspan.cli.measure_loop",
-    "foldspan.cli.measure_results",
-    "foldspan.cli.measure_screen",
+    "foldspan.cli.measuring.loop",
+    "foldspan.cli.measuring.results",
+    "foldspan.cli.measuring.screen",
     "foldspan.records.book",
     "foldspan.records.journal",
     "foldspan.records.visits",

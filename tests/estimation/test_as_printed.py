@@ -18,8 +18,8 @@ import foldspan
 import measure_driver
 from foldspan.api.reconcile import case_of
 from foldspan.catalogue.card import SCALES
-from foldspan.cli.measure_results import show
-from foldspan.cli.measure_screen import Screen
+from foldspan.cli.measuring.results import show
+from foldspan.cli.measuring.screen import Screen
 from foldspan.estimation import known_offsets
 from foldspan.estimation.batch import Settings, in_print, settings_for
 from foldspan.estimation.local_correction import LocalCorrection
@@ -228,11 +228,11 @@ def test_the_end_of_a_session_gives_the_range_of_reconcile(
 
 
 def test_measure_hands_it_on(run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    from foldspan.cli import measure_loop
+    from foldspan.cli.measuring import loop
 
     seen: list[Any] = []
     monkeypatch.setattr(
-        measure_loop.Floor, "run", lambda self, **_: seen.append(self._settings["as_printed"])
+        loop.Floor, "run", lambda self, **_: seen.append(self._settings["as_printed"])
     )
     book = str(tmp_path / "book.sqlite")
     run("measure", "--book", book)

@@ -12,13 +12,14 @@ import pytest
 import foldspan
 from foldspan.catalogue import EQUATIONS, equation_by_key
 from foldspan.catalogue.card import SCALES, STATUSES, Equation
-from foldspan.cli import catalogue_page, equations_text
-from foldspan.cli.reconcile_text import page
+from foldspan.cli.doc_pages import catalogue
+from foldspan.cli.printed import equations
+from foldspan.cli.printed.reconcile import page
 from foldspan.estimation.default_cards import cards_for, cards_on_request, on_request_because
 from foldspan.estimation.on_request import ON_REQUEST
 from foldspan.quantities import SEXES, Sex
 
-ASIDE = [card for card in EQUATIONS if any(map(len, equations_text.on_request(card).values()))]
+ASIDE = [card for card in EQUATIONS if any(map(len, equations.on_request(card).values()))]
 
 
 def visit(sex: str, ancestry: str = "", **left_out: bool) -> foldspan.Visit:
@@ -149,32 +150,32 @@ def test_the_terminal_shows_them_where_all_are_listed() -> None:
 
 def test_a_card_says_its_grade_and_that_it_is_kept_aside() -> None:
     hip = equation_by_key("bergman2011_both_hip_height")
-    assert "reconcile --all" in equations_text.full(hip)
+    assert "reconcile --all" in equations.full(hip)
     out = dict.fromkeys(SEXES, "off_in_others")
-    assert equations_text.tree(hip)["on_request"] == {"levelled": out, "as_printed": out}
-    spoken = equations_text.tree(equation_by_key("jackson_pollock1978_male_3site"))
+    assert equations.tree(hip)["on_request"] == {"levelled": out, "as_printed": out}
+    spoken = equations.tree(equation_by_key("jackson_pollock1978_male_3site"))
     assert spoken["on_request"] == {"levelled": {}, "as_printed": {}}
-    book = equations_text.full(equation_by_key("katch_mcardle_textbook_male_pct"))
+    book = equations.full(equation_by_key("katch_mcardle_textbook_male_pct"))
     assert "not on the density scale, nor with --as-printed" in " ".join(book.split())
     girls = next(card for card in EQUATIONS if card.key == "slaughter1988_female_tri_sub")
-    assert "read in a secondary text; checked: double entry" in equations_text.full(girls)
-    assert equations_text.tree(girls)["status"] == "read in a secondary text"
-    assert "in the range" not in equations_text.full(girls)
+    assert "read in a secondary text; checked: double entry" in equations.full(girls)
+    assert equations.tree(girls)["status"] == "read in a secondary text"
+    assert "in the range" not in equations.full(girls)
 
 
 def test_the_list_has_a_short_word_for_every_grade() -> None:
-    text = equations_text.listing(EQUATIONS)
+    text = equations.listing(EQUATIONS)
     for card in EQUATIONS:
         line = next(line for line in text.splitlines() if line.split()[0] == card.key)
-        assert line.endswith(equations_text.DIGITS[card.status])
-    assert set(equations_text.DIGITS) == set(STATUSES)
+        assert line.endswith(equations.DIGITS[card.status])
+    assert set(equations.DIGITS) == set(STATUSES)
     legend = text.split(f"{len(EQUATIONS)} equations.")[1]
     assert all(f"({word})" in legend for word in ("sec.", "mem.", "disp."))
 
 
 def test_the_page_counts_what_was_seen_in_print_in_a_secondary_text_and_not() -> None:
     counts = [sum(card.status == grade for card in EQUATIONS) for grade in STATUSES]
-    text = " ".join(catalogue_page.page().split())
+    text = " ".join(catalogue.page().split())
     assert (
         f"The digits of {counts[0]} equations were seen in print, of {counts[1]} in a secondary text,"
         f" and of {counts[2] + counts[3]} not: those are recalled, or sources differ."

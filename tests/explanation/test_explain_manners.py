@@ -10,7 +10,7 @@ import pytest
 import foldspan
 from foldspan.api.reconcile import case_of, placed_outside
 from foldspan.catalogue.card import FAMILIES
-from foldspan.cli.explain_text import trainer_page
+from foldspan.cli.printed.explain import trainer_page
 from foldspan.estimation.pipeline import Settings
 from foldspan.explanation.next_measurement import NextMeasurement
 from foldspan.external.combine import join

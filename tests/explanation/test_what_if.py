@@ -19,7 +19,7 @@ from foldspan import FoldspanError, Visit, reconcile
 from foldspan.api.explain import explain
 from foldspan.api.reconcile import case_of
 from foldspan.catalogue.card import FAMILIES
-from foldspan.cli.explain_text import trainer_page
+from foldspan.cli.printed.explain import trainer_page
 from foldspan.estimation.combine import STRAINED_QUANTILE, Z_LIKELY
 from foldspan.estimation.evaluate import needed
 from foldspan.estimation.pipeline import Reconciled, settings_for

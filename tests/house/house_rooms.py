@@ -44,31 +44,10 @@ ORDER = (
     "cli",
 )
 PLACE = {room: place for place, room in enumerate(ORDER)}
-# modules that have not moved yet, and the rooms they belong to
-WAITING = {
-    "cli.catalogue_page": "cli",
-    "cli.change_text": "cli",
-    "cli.equations_text": "cli",
-    "cli.explain_text": "cli",
-    "cli.health_page": "cli",
-    "cli.health_rates": "cli",
-    "cli.health_text": "cli",
-    "cli.measure_loop": "cli",
-    "cli.measure_results": "cli",
-    "cli.measure_screen": "cli",
-    "cli.measure_since": "cli",
-    "cli.measure_text": "cli",
-    "cli.precision_text": "cli",
-    "cli.reconcile_text": "cli",
-    "cli.records_text": "cli",
-    "cli.screen_text": "cli",
-}
 
 
 def room_of(module: str) -> str:
     """The room of a module: the longest beginning of its name that is one."""
-    if module in WAITING:
-        return WAITING[module]
     parts = module.split(".")
     below = (".".join(parts[:stop]) for stop in range(len(parts), 0, -1))
     return next((room for room in below if room in PLACE), "")

@@ -10,8 +10,9 @@ from pathlib import Path
 
 import pytest
 
-from foldspan.cli import app, health_page
-from foldspan.cli.catalogue_page import page
+from foldspan.cli import app
+from foldspan.cli.doc_pages import health
+from foldspan.cli.doc_pages.catalogue import page
 from foldspan.estimation.applicability import Fit
 from foldspan.estimation.default_cards import REASONS
 from foldspan.estimation.error_model import BLOCKS
@@ -99,9 +100,9 @@ def test_catalogue_page_is_made_from_the_cards() -> None:
 
 
 def test_health_page_is_made_from_the_data() -> None:
-    assert doc("health.md") == health_page.page()
-    assert f"]({health_page.PICTURE})" in doc("health.md")
-    assert (ROOT / "docs" / health_page.PICTURE).stat().st_size > 10_000
+    assert doc("health.md") == health.page()
+    assert f"]({health.PICTURE})" in doc("health.md")
+    assert (ROOT / "docs" / health.PICTURE).stat().st_size > 10_000
 
 
 def test_every_standard_rule_and_word_stands_on_the_health_page() -> None:

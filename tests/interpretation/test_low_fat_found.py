@@ -13,7 +13,7 @@ import pandas as pd
 import pytest
 
 import foldspan
-from foldspan.cli.health_rates import LOW_FAT_FOUND
+from foldspan.cli.doc_pages.health_rates import LOW_FAT_FOUND
 from foldspan.estimation.combine import Z_WIDE
 from foldspan.interpretation.lean_folds import SEVEN
 from foldspan.quantities import SEXES, Sex

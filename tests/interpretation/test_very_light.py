@@ -10,7 +10,7 @@ import pypdf
 import pytest
 
 import foldspan
-from foldspan.cli.screen_text import page
+from foldspan.cli.printed.screen import page
 
 
 def codes(line: pd.Series) -> list[str]:

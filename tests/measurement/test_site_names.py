@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from foldspan import FoldspanError
-from foldspan.cli.measure_text import where_lines
+from foldspan.cli.printed.measure import where_lines
 from foldspan.measurement.site_names import sites_named
 from foldspan.protocol.plans import PLAN_BY_KEY
 from foldspan.quantities import BY_NAME, MEASURED

@@ -10,7 +10,7 @@ import pandas as pd
 import pytest
 
 import foldspan
-from foldspan.cli.health_rates import CHANCES_KEPT, SURVEY_RATES
+from foldspan.cli.doc_pages.health_rates import CHANCES_KEPT, SURVEY_RATES
 from foldspan.interpretation.classification import probabilities
 from foldspan.interpretation.indices import Measured
 from foldspan.standards import STANDARD_BY_KEY

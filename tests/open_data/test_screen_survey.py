@@ -13,7 +13,7 @@ import pandas as pd
 import pytest
 
 import foldspan
-from foldspan.cli.health_rates import SURVEY_RATES
+from foldspan.cli.doc_pages.health_rates import SURVEY_RATES
 
 ROOT = Path(__file__).parents[2]
 NAMES = {

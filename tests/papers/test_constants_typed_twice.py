@@ -13,7 +13,7 @@ import pytest
 import scipy
 
 from foldspan.catalogue import EQUATIONS, equation_by_key
-from foldspan.cli.explain_text import FAR_FROM
+from foldspan.cli.printed.explain import FAR_FROM
 from foldspan.explanation.decomposition import ORDINARY
 from foldspan.external.combine import ALLOWED_QUARREL
 from foldspan.protocol.outside_methods import OUTSIDE_BY_KEY

@@ -7,7 +7,7 @@ import pytest
 from foldspan import Visit
 from foldspan.api.explain import explain
 from foldspan.api.plan import computed_width, expected_width
-from foldspan.cli.measure_text import plan_lines, planned_lines
+from foldspan.cli.printed.measure import plan_lines, planned_lines
 from foldspan.protocol.plan_widths import PLAN_WIDTHS
 from foldspan.protocol.plans import PLAN_BY_KEY, PLANS
 from foldspan.quantities import SEXES, Sex

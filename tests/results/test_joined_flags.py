@@ -8,8 +8,8 @@ import numpy as np
 import pytest
 
 import foldspan
-from foldspan.cli.measure_results import End, _results
-from foldspan.cli.measure_since import since_last
+from foldspan.cli.measuring.results import End, _results
+from foldspan.cli.measuring.since import since_last
 from foldspan.estimation.local_correction import LocalCorrection, SiteOffsets
 from foldspan.interpretation.referral import Raised, raised_flags
 from foldspan.results.joined_flags import joined_flags

@@ -13,8 +13,8 @@ import foldspan
 from example_visits import EXAMPLES
 from foldspan import Visit
 from foldspan.cli.lines import WIDTH, fit
-from foldspan.cli.measure_results import End, _client_text, _results
-from foldspan.cli.measure_since import since_last
+from foldspan.cli.measuring.results import End, _client_text, _results
+from foldspan.cli.measuring.since import since_last
 from foldspan.explanation.decomposition import Pair, Reason
 from foldspan.explanation.findings import FINDING_CODES
 from foldspan.records.book import Book

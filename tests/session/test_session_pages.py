@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from foldspan import Visit
-from foldspan.cli.measure_text import planned_lines
+from foldspan.cli.printed.measure import planned_lines
 from foldspan.protocol.plans import PLAN_BY_KEY
 from foldspan.session.pages import LINE_WORDS, WITH_DETAIL
 from foldspan.session.parse_input import hear

@@ -10,7 +10,7 @@ import pytest
 from foldspan.catalogue import EQUATIONS, equation_by_key
 from foldspan.catalogue.card import Equation
 from foldspan.catalogue.checked_on_others import CHECKS, Check
-from foldspan.cli import catalogue_page
+from foldspan.cli.doc_pages import catalogue
 from foldspan.estimation import default_cards
 from foldspan.estimation.batch import Settings, settings_for
 from foldspan.estimation.default_cards import REASONS, cards_for, on_request_because
@@ -176,7 +176,7 @@ def test_settings_ask_for_the_cards_of_their_scale() -> None:
 
 def test_the_page_says_who_is_out_and_why() -> None:
     """A row for each, and none for the others."""
-    section = catalogue_page.page().split("## On request")[1].split("\n## ")[0]
+    section = catalogue.page().split("## On request")[1].split("\n## ")[0]
     rows = {
         line.split("|")[1].strip(): line for line in section.splitlines() if line.startswith("| ")
     }

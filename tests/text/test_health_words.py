@@ -15,7 +15,7 @@ import pytest
 
 import example_visits
 from foldspan.api.explain import explain
-from foldspan.cli.explain_text import client_page, clinician_lines, trainer_page
+from foldspan.cli.printed.explain import client_page, clinician_lines, trainer_page
 from foldspan.standards import ALL_STANDARDS
 from foldspan.standards.intake_vocabulary import ALL_WORDS
 from foldspan.standards.referral_rules import REFUSALS, RULE_BY_CODE, RULES
@@ -167,9 +167,9 @@ def test_flags_that_refer_stand_before_the_range(run: Run) -> None:
     assert out.index("Body fat is likely") < out.index("\nFlags\n")
 
 
-def test_what_a_client_reads_of_flags_is_plain(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_what_a_client_reads_of_flags_is_plain() -> None:
     """The reading grade of the client's page, sentence by sentence."""
-    faults = importlib.import_module("test_cli_explain").reading_faults
+    faults = importlib.import_module("cli.test_cli_explain").reading_faults
     told = [
         *(client for _, client in FLAG_WORDS.values()), CLIENT_CAREFUL, CLIENT_CAREFUL_END,
         *CLIENT_CAREFUL_FLAGS.values(), *CLIENT_NO_RANGE_WHY.values(),

@@ -19,7 +19,7 @@ from typer.testing import CliRunner
 
 from foldspan.api.precision import precision
 from foldspan.cli.precision import command
-from foldspan.cli.precision_text import page
+from foldspan.cli.printed.precision import page
 from foldspan.measurement.technical_error import Repeat, grade, target_of, within
 from foldspan.problems import FoldspanError
 from foldspan.quantities import BY_NAME, MEASURED

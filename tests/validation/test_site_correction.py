@@ -19,8 +19,8 @@ import tomli_w
 import foldspan
 from foldspan.api.reconcile import case_of
 from foldspan.catalogue.card import FAMILIES, Scale
-from foldspan.cli.measure_results import show
-from foldspan.cli.measure_screen import Screen
+from foldspan.cli.measuring.results import show
+from foldspan.cli.measuring.screen import Screen
 from foldspan.estimation.batch import settings_for
 from foldspan.estimation.local_correction import LocalCorrection, SiteOffsets
 from foldspan.explanation.case import Anatomy

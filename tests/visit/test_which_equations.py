@@ -13,7 +13,7 @@ import pytest
 
 import foldspan
 from foldspan import Visit
-from foldspan.cli.change_text import page
+from foldspan.cli.printed.change import page
 from foldspan.standards import STANDARD_BY_KEY
 from foldspan.standards.backgrounds import BACKGROUNDS
 from told_visits import problems_of, tree_of

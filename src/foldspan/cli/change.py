@@ -47,7 +47,7 @@ def command(
     Example: foldspan change examples/visit.toml examples/visit_later.toml
     """
     from foldspan.api.change import change
-    from foldspan.cli.change_text import page
+    from foldspan.cli.printed.change import page
     from foldspan.cli.visits_given import visits_given
     from foldspan.problems import FoldspanError, Problem
 

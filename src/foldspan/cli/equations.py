@@ -39,7 +39,7 @@ def command(
     """
     from foldspan.catalogue import EQUATIONS
     from foldspan.catalogue.density_to_fat import CONVERSIONS
-    from foldspan.cli import equations_text
+    from foldspan.cli.printed import equations
 
     if family:
         one_of("--family", family, FAMILIES)
@@ -56,12 +56,12 @@ def command(
         if visit:
             chosen = _served_by(visit, [card for card in wanted if card in chosen])
     if as_json:
-        trees: list[dict[str, Any]] = [equations_text.tree(card) for card in chosen]
+        trees: list[dict[str, Any]] = [equations.tree(card) for card in chosen]
         typer.echo(json.dumps(trees[0] if key else trees, indent=2, ensure_ascii=False))
     elif key:
-        typer.echo(equations_text.full(chosen[0]))
+        typer.echo(equations.full(chosen[0]))
     else:
-        typer.echo(equations_text.listing(chosen))
+        typer.echo(equations.listing(chosen))
 
 
 def _find(key: str) -> Equation | Conversion:

@@ -140,7 +140,7 @@ def _require_visit(visit: str, numbers: dict[str, str]) -> None:
 
 
 def _page(reader: str, visit: Visit, explanation: Explanation) -> str:
-    from foldspan.cli.explain_text import client_page, clinician_lines, trainer_page
+    from foldspan.cli.printed.explain import client_page, clinician_lines, trainer_page
 
     if reader == "client":
         return client_page(explanation)

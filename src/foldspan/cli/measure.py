@@ -59,8 +59,8 @@ def command(
 
     Example: foldspan measure --tester T-02
     """
-    from foldspan.cli.measure_loop import Floor
-    from foldspan.cli.measure_screen import Screen
+    from foldspan.cli.measuring.loop import Floor
+    from foldspan.cli.measuring.screen import Screen
     from foldspan.protocol.repeat_rules import USUAL
     from foldspan.records.book import Book
     from foldspan.records.location import book_path

@@ -84,7 +84,7 @@ def _from_book(path: str, output: str, *, as_json: bool, force: bool) -> NoRetur
 
 def _show(result: PrecisionResult, where: str, output: str, *, as_json: bool, force: bool) -> None:
     """Print a result, and write it where that is asked for; exit 1 where nobody was measured twice."""
-    from foldspan.cli.precision_text import page
+    from foldspan.cli.printed.precision import page
     from foldspan.files.output import write_private
     from foldspan.problems import Problem
 

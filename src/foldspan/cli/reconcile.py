@@ -58,7 +58,7 @@ def command(
     Example: foldspan reconcile examples/visit.toml
     """
     from foldspan.api import reconcile
-    from foldspan.cli.reconcile_text import page
+    from foldspan.cli.printed.reconcile import page
     from foldspan.cli.visits_given import visit_given
 
     one_of("--units", units, ("metric", "us"))

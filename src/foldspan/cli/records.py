@@ -44,7 +44,7 @@ def list_clients(book: BookFile = "", as_json: AsJson = False) -> None:
 
     Example: foldspan records list
     """
-    from foldspan.cli.records_text import clients_page
+    from foldspan.cli.printed.records import clients_page
     from foldspan.records.book import Book
 
     with Book.read(_path(book)) as opened:
@@ -75,7 +75,7 @@ def show(
     Example: foldspan records show K-014
     """
     from foldspan.api.reconcile import reconcile
-    from foldspan.cli.records_text import client_page, visit_page
+    from foldspan.cli.printed.records import client_page, visit_page
     from foldspan.records.book import Book
     from foldspan.records.export import client_json
     from foldspan.records.tester_error import own_errors_of, repeats_of

@@ -142,7 +142,7 @@ def _told_when_stopped(out: str) -> Iterator[None]:
 
 def _tell(screening: Screening, *, as_json: bool, out: str, referrals: str) -> None:
     """Say what came of it, and end with its exit code."""
-    from foldspan.cli.screen_text import page
+    from foldspan.cli.printed.screen import page
 
     for note in (*screening.notes, *screening.unreadable_parts):
         typer.echo(note, err=True)

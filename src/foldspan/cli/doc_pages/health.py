@@ -1,6 +1,6 @@
 """The page docs/health.md, made from the standards, the rules and the words of the intake.
 
-``python -m foldspan.cli.health_page docs/health.md``; the picture of the standards goes beside it.
+``python -m foldspan.cli.doc_pages.health docs/health.md``; the picture of the standards goes beside it.
 """
 
 from __future__ import annotations
@@ -9,8 +9,8 @@ import sys
 from collections.abc import Iterable
 from pathlib import Path
 
-from foldspan.cli.health_rates import CHANCES_KEPT, LOW_FAT_FOUND, SURVEY_RATES
-from foldspan.cli.health_text import short_source
+from foldspan.cli.doc_pages.health_rates import CHANCES_KEPT, LOW_FAT_FOUND, SURVEY_RATES
+from foldspan.cli.printed.health import short_source
 from foldspan.files.output import renew_page
 from foldspan.interpretation.classification import COIN_TOSS
 from foldspan.standards import ALL_STANDARDS
@@ -35,7 +35,7 @@ PICTURE = "health_standards.svg"
 OPENING = """\
 # What the numbers mean for health
 
-Made from the data by `python -m foldspan.cli.health_page docs/health.md`; do not edit.
+Made from the data by `python -m foldspan.cli.doc_pages.health docs/health.md`; do not edit.
 
 This is screening, not diagnosis. A band says where a number lies among published limits, never that
 somebody is ill. Local rules and licensed practice come first.

@@ -12,7 +12,8 @@ from typing import Any
 import pytest
 
 from foldspan.catalogue import EQUATIONS
-from foldspan.cli import main, measure_loop
+from foldspan.cli import main
+from foldspan.cli.measuring import loop
 from foldspan.estimation.evaluate import needed
 from foldspan.quantities import BY_NAME
 from measure_driver import (
@@ -346,7 +347,7 @@ def test_no_value_stands_in_the_words_of_a_fault(
         raise ValueError(f"cannot hear {line}")
 
     monkeypatch.delenv("FOLDSPAN_DEBUG", raising=False)
-    monkeypatch.setattr(measure_loop, "hear", broken)
+    monkeypatch.setattr(loop, "hear", broken)
     monkeypatch.setattr(sys, "stdin", io.StringIO("81.9\n"))
     monkeypatch.setattr(sys, "argv", ["foldspan", "measure", "--book", str(book)])
     with pytest.raises(SystemExit) as caught:

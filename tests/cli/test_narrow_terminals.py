@@ -13,7 +13,7 @@ from measure_driver import surroundings
 from program_starts import at_terminal
 
 Run = Callable[..., tuple[int, str, str]]
-EXAMPLES = Path(__file__).parents[1] / "examples"
+EXAMPLES = Path(__file__).parents[2] / "examples"
 VISIT, LATER = (str(EXAMPLES / f"{name}.toml") for name in ("visit", "visit_later"))
 COMMANDS: dict[str, tuple[str, ...]] = {
     "explain": ("explain", str(EXAMPLES / "disagreement.toml")),

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from foldspan.cli.health_text import flags_part
 from foldspan.cli.lines import bullet, table, wrap
+from foldspan.cli.printed.health import flags_part
 from foldspan.display_units import UNITS
 from foldspan.followup.difference import Difference
 from foldspan.results.change import ChangeResult

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 
-from foldspan.cli.health_text import flags_part, short_source
 from foldspan.cli.lines import bullet, table, wrap
-from foldspan.cli.reconcile_text import heading, likely_sentence, no_range_parts
+from foldspan.cli.printed.health import flags_part, short_source
+from foldspan.cli.printed.reconcile import heading, likely_sentence, no_range_parts
 from foldspan.explanation.decomposition import Pair, turned
 from foldspan.explanation.sensitivity import Without
 from foldspan.quantities import Sex

@@ -14,7 +14,7 @@ from foldspan.cli.given_once import OnceCommand, check_given_once
 from foldspan.problems import FoldspanError
 from screen_desk import Run
 
-EXAMPLES = Path(__file__).parents[1] / "examples"
+EXAMPLES = Path(__file__).parents[2] / "examples"
 
 
 def _commands(group: Any, before: str = "") -> dict[str, Any]:

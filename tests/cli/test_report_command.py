@@ -21,7 +21,7 @@ from foldspan.pages.sanitise import as_typed
 from foldspan.problems import FoldspanError
 
 Run = Callable[..., tuple[int, str, str]]
-EXAMPLES = Path(__file__).parents[1] / "examples"
+EXAMPLES = Path(__file__).parents[2] / "examples"
 VISIT = str(EXAMPLES / "visit.toml")
 ENDINGS = (".html", ".pdf", ".json", ".fhir.json")
 # what a page must show as letters, and never carry out

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from foldspan.cli.health_text import flags_part
 from foldspan.cli.lines import bullet, table, wrap
+from foldspan.cli.printed.health import flags_part
 from foldspan.quantities import BY_NAME
 from foldspan.records.visits import LINES, Correction, KeptVisit
 from foldspan.results.change import ChangeResult

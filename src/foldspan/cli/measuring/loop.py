@@ -11,8 +11,8 @@ from datetime import date
 from typing import Any
 
 from foldspan.cli.lines import wrap
-from foldspan.cli.measure_screen import Screen
-from foldspan.cli.measure_text import (
+from foldspan.cli.measuring.screen import Screen
+from foldspan.cli.printed.measure import (
     help_lines,
     numbered_lines,
     plan_lines,
@@ -100,7 +100,7 @@ class Floor:
             self._end()
         except (KeyboardInterrupt, EOFError):
             self._stop()
-        from foldspan.cli.measure_results import show
+        from foldspan.cli.measuring.results import show
 
         show(
             self.state, self.keeper, self.screen, self._settings,

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 
-from foldspan.cli.health_text import flags_part
 from foldspan.cli.lines import beside, bullet, wrap
-from foldspan.cli.reconcile_text import families_part, no_range_parts
+from foldspan.cli.printed.health import flags_part
+from foldspan.cli.printed.reconcile import families_part, no_range_parts
 from foldspan.display_units import UNITS
 from foldspan.protocol.clothing import CORRECTED
 from foldspan.protocol.plan_widths import PLAN_WIDTHS

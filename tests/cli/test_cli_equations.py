@@ -14,10 +14,11 @@ from foldspan.api import reconcile
 from foldspan.catalogue import EQUATIONS
 from foldspan.catalogue.card import FAMILIES, Conversion, Equation
 from foldspan.catalogue.density_to_fat import CONVERSIONS
-from foldspan.cli import equations_text, main
+from foldspan.cli import main
+from foldspan.cli.printed import equations
 from foldspan.quantities import SEXES
 
-EXAMPLES = Path(__file__).parents[1] / "examples"
+EXAMPLES = Path(__file__).parents[2] / "examples"
 VISIT = str(EXAMPLES / "visit.toml")
 WIDTH = 80
 SEVEN_SITES = "jackson_pollock1978_male_7site"
@@ -73,7 +74,7 @@ def test_the_list_fits_80_columns(run: Run, words: tuple[str, ...]) -> None:
 def test_every_card_in_full_fits_80_columns_and_names_its_source(
     card: Equation | Conversion,
 ) -> None:
-    text = equations_text.full(card)
+    text = equations.full(card)
     assert not [line for line in text.splitlines() if len(line) > WIDTH]
     for row in ("key ", "source ", "coefficients ", "formula "):
         assert any(line.startswith(row) for line in text.splitlines())

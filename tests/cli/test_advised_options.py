@@ -40,10 +40,10 @@ def used_by(name: str) -> frozenset[str]:
     found = set()
     for node in ast.walk(tree_of(name)):
         if isinstance(node, ast.ImportFrom) and id(node) not in types and node.module:
-            if node.module.startswith("foldspan."):
-                found.add(node.module.removeprefix("foldspan."))
-            elif node.module == "foldspan":
-                found |= {one.name for one in node.names}
+            room, *below = node.module.split(".")
+            if room == "foldspan":
+                home = ".".join(below)
+                found |= {home, *(f"{home}.{one.name}".lstrip(".") for one in node.names)}
     here = {one for one in found if (PACKAGE / Path(*one.split("."))).with_suffix(".py").is_file()}
     return frozenset(here)
 
@@ -106,7 +106,10 @@ def options_of(command: str) -> set[str]:
 # Modules that a command loads for another part of them: what they advise, and why the command never
 # says it. Whatever is not written down here fails.
 NOT_SAID: dict[tuple[str, str], tuple[str, str]] = {
-    ("cli.health_text", "--all"): ("change explain measure", "bands are listed by reconcile alone"),
+    ("cli.printed.health", "--all"): (
+        "change explain measure",
+        "bands are listed by reconcile alone",
+    ),
     ("tables.csv.head", "--unit"): (
         "measure report",
         "they read no table; letters share the module",

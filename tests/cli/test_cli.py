@@ -18,9 +18,9 @@ import example_visits
 import foldspan
 from foldspan import Visit, reconcile
 from foldspan.catalogue import EQUATIONS
-from foldspan.cli import reconcile_text
+from foldspan.cli.printed import reconcile as reconcile_text
 
-EXAMPLES = Path(__file__).parents[1] / "examples"
+EXAMPLES = Path(__file__).parents[2] / "examples"
 VISIT = str(EXAMPLES / "visit.toml")
 FAULTY = str(EXAMPLES / "faulty.toml")
 SOUND = [str(path) for path in example_visits.SOUND]

@@ -14,9 +14,9 @@ import typer
 
 from foldspan.api.reconcile import reconcile
 from foldspan.cli.lines import bullet, wrap
-from foldspan.cli.measure_screen import Screen
-from foldspan.cli.measure_since import Since, aloud_part, since_last, since_part
-from foldspan.cli.measure_text import results_page
+from foldspan.cli.measuring.screen import Screen
+from foldspan.cli.measuring.since import Since, aloud_part, since_last, since_part
+from foldspan.cli.printed.measure import results_page
 from foldspan.files.output import check_outputs, files_of_book, write_private
 from foldspan.problems import FoldspanError
 from foldspan.records.journal import Keeper

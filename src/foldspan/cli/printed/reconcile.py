@@ -8,8 +8,8 @@ import sys
 
 import typer
 
-from foldspan.cli.health_text import bands_parts, flags_part, refers
 from foldspan.cli.lines import bullet, table, width, wrap
+from foldspan.cli.printed.health import bands_parts, flags_part, refers
 from foldspan.display_units import UNITS
 from foldspan.results.result import EquationResult, Result
 from foldspan.text.codes.reconcile import (

@@ -1,6 +1,6 @@
 """The page docs/catalogue.md, made from the cards.
 
-``python -m foldspan.cli.catalogue_page docs/catalogue.md``
+``python -m foldspan.cli.doc_pages.catalogue docs/catalogue.md``
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from foldspan.catalogue.density_to_fat import CONVERSIONS
 from foldspan.catalogue.left_out import LEFT_OUT
 from foldspan.catalogue.printed_error import printed_points
 from foldspan.catalogue.sources import SOURCES
-from foldspan.cli.equations_text import OFFSET_AGES, offsets, why_on_request
+from foldspan.cli.printed.equations import OFFSET_AGES, offsets, why_on_request
 from foldspan.estimation.evaluate import needed
 from foldspan.files.output import renew_page
 from foldspan.text.codes.reconcile import FAMILY_NAMES
@@ -22,7 +22,7 @@ from foldspan.text.codes.reconcile import FAMILY_NAMES
 OPENING = """\
 # Catalogue
 
-Made from the cards by `python -m foldspan.cli.catalogue_page docs/catalogue.md`; do not edit.
+Made from the cards by `python -m foldspan.cli.doc_pages.catalogue docs/catalogue.md`; do not edit.
 
 {equations} equations and {conversions} density-to-fat conversions. ± is the printed standard error
 in points of fat of a middling adult; a dash means that none was found; then the scatter in the

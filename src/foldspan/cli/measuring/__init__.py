@@ -1,0 +1,1 @@
+"""The measuring session at a terminal."""

@@ -1,0 +1,1 @@
+"""What commands print, as text of 80 columns and as JSON."""
