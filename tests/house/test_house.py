@@ -1,4 +1,4 @@
-"""The house keeps its order: floors, sizes, what is loaded when, and the names users rely on."""
+"""The house keeps its order: sizes, what is loaded when, and the names users rely on."""
 
 from __future__ import annotations
 

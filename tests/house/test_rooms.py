@@ -25,6 +25,13 @@ VERBS = {name for name in foldspan.__all__ if inspect.isfunction(getattr(foldspa
 VERBS |= {"precision", "calibrate"}  # commands, which are to be public functions as well
 
 
+def test_every_room_has_its_place_and_its_job() -> None:
+    assert HOUSE.unplaced_rooms() == set()
+    for name, path in HOUSE.modules.items():
+        if path.name == "__init__.py" and name:
+            assert path.read_text(encoding="utf-8").startswith('"""'), name
+
+
 def test_a_room_uses_no_room_above_it() -> None:
     assert list(HOUSE.imports_upward()) == []
 
@@ -33,9 +40,26 @@ def test_no_two_modules_need_each_other() -> None:
     assert HOUSE.cycles() == set()
 
 
+@pytest.mark.parametrize("folder", FOLDERS, ids=lambda folder: str(folder.name))
+def test_no_file_is_long_and_no_folder_is_full(folder: Path) -> None:
+    assert long_files(folder) == {}
+    assert full_folders(folder) == {}
+
+
+def test_few_modules_stand_at_the_top() -> None:
+    assert len(HOUSE.at_the_top()) <= MOST_AT_THE_TOP
+
+
 def test_no_room_is_called_like_a_public_function() -> None:
     assert {"reconcile", "explain", "health", "change", "report"} <= VERBS
     assert HOUSE.rooms_called_like(VERBS) == set()
+
+
+def test_the_map_names_every_room() -> None:
+    page = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    told = [line.split("`")[1] for line in page.splitlines() if line.startswith("| `")]
+    rooms = ["/".join(room.split(".")) + "/" for room in ORDER if room]
+    assert [one for one in told if one in rooms] == rooms
 
 
 # ---- a house of two rooms, sound as it stands, into which every kind of breach is planted
@@ -72,7 +96,7 @@ def test_the_small_house_is_sound(small: Path) -> None:
 @pytest.mark.parametrize(
     "line",
     [
-        "from foldspan.api.reconcile import reconcile\n",
+        "from foldspan.api import reconcile\n",
         "from foldspan.text.codes import words\n",
         "import foldspan.cli\n",
         "def late():\n    from foldspan import api\n",
