@@ -1,4 +1,4 @@
-"""Plain numbers: what was typed as a number, or a text with its unit, as a finite float."""
+"""Units: what was typed as a number, or a text with its unit, as a finite float."""
 
 from __future__ import annotations
 

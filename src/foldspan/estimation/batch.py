@@ -1,4 +1,4 @@
-"""People: N clients of one sex as columns, what the caller asked for, and which cards there are."""
+"""Batch: N clients of one sex as columns, what the caller asked for, and which cards there are."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Agreement: families, weights, range, misfit and verdict from estimates and their covariance.
+"""Combine: families, weights, range, misfit and verdict from estimates and their covariance.
 
 Two levels. Within a family the usable equations share one voice, each weighted by the inverse of
 its own variance; across families the weights give the smallest variance that weights which are

@@ -1,4 +1,4 @@
-"""Correlated errors: covariance of the families from equation errors with one common correlation.
+"""Covariance: covariance of the families from equation errors with one common correlation.
 
 The sums over all pairs of equations are matrix products, and a matrix product may add up in another
 order when its shape changes. So equations stand in groups that depend on the catalogue alone, and

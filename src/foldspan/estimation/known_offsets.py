@@ -1,4 +1,4 @@
-"""Levelling: what an equation is known to read off, taken off, for people whom the survey covers.
+"""Known offsets: what an equation is known to read off, taken off, for people whom the survey covers.
 
 The equations stay as printed. A public survey shows how far each of those it could be tried on reads
 off by age, and how it scatters around that (``reference/equation_errors.py``, always on the DXA

@@ -1,4 +1,4 @@
-"""Reading errors: what the errors of readings, and of waists that stood in, do to the families."""
+"""Measurement error: what the errors of readings, and of waists that stood in, do to the families."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Reconciliation: from columns of accepted values to the agreement range of every person.
+"""Pipeline: from columns of accepted values to the agreement range of every person.
 
 One sex at a time, because equations and reference people are by sex. Nothing here loops over people,
 and a person's answer is the same to the last bit whoever else is in the batch: numbers are added up

@@ -1,4 +1,4 @@
-"""Fitting: which equation fits whom, what it prints, and what the misfit of its sample adds.
+"""Select equations: which equation fits whom, what it prints, and what the misfit of its sample adds.
 
 Cards are taken in their order, because within a lineage the first usable one speaks. A card that
 nobody in the batch can use need not be worked out; whether it is changes nothing for the others.

@@ -1,4 +1,4 @@
-"""Body signs: what a build shows that makes methods read differently, told from measurements alone.
+"""Build signs: what a build shows that makes methods read differently, told from measurements alone.
 
 Three signs, each in spreads from what is usual in bodies like this one:
 

@@ -1,4 +1,4 @@
-"""Anatomy: one case opened up, with everything that taking its methods apart needs.
+"""Case: one case opened up, with everything that taking its methods apart needs.
 
 A voice is what a family or one equation says: weights over the cards that sum to one.
 """

@@ -1,4 +1,4 @@
-"""Pairs: take any two families or equations apart, reason by reason, in points of fat.
+"""Decomposition: take any two families or equations apart, reason by reason, in points of fat.
 
 The difference of two voices, as each is printed, is a sum:
 

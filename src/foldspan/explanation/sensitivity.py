@@ -1,4 +1,4 @@
-"""What if: the reading at which two methods would agree, and the range without each part of it."""
+"""Sensitivity: the reading at which two methods would agree, and the range without each part of it."""
 
 from __future__ import annotations
 

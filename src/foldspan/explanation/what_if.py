@@ -1,4 +1,4 @@
-"""Case: one client's readings, settings and answer together, and what-if versions of them.
+"""What if: one client's readings, settings and answer together, and what-if versions of them.
 
 A what-if is one more column of a batch: all versions of a visit are reconciled at once.
 """

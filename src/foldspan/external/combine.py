@@ -1,4 +1,4 @@
-"""Outside results: does a result from elsewhere go with the range?
+"""Combine: does a result from elsewhere go with the range?
 
 A result whose sheet adds up (``consistency``) is placed against the range on its own scale, with its
 method's own error; it is averaged with nothing unless that is asked for.

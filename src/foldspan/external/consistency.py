@@ -1,4 +1,4 @@
-"""Result sheet: do the numbers of a sheet from elsewhere add up, and which one is to be doubted?
+"""Consistency: do the numbers of a sheet from elsewhere add up, and which one is to be doubted?
 
 A sheet with fat percent, fat mass, lean mass and weight holds two sums: percent times weight is fat,
 and fat plus lean is weight. Where they fail, one number put right may mend both, and that number is

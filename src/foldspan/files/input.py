@@ -1,4 +1,4 @@
-"""Files: read a text file or standard input, with a clear problem for whatever can go wrong."""
+"""Input: read a text file or standard input, with a clear problem for whatever can go wrong."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Output files: one rule for whatever is written, by every command.
+"""Output: one rule for whatever is written, by every command.
 
 A file that is read is never written over, by whatever name it is reached. A file that is there
 already is written over only where the caller says so, and never through a link. Each file is whole or

@@ -1,4 +1,4 @@
-"""Footing: visits of one client brought to what can be compared.
+"""Comparability: visits of one client brought to what can be compared.
 
 Only what was measured at all of them counts, at one variant of its site, with the equations that fit at
 all of them and one set of weights.

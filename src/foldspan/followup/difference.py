@@ -1,4 +1,4 @@
-"""Change: whether a difference between visits of one client is real.
+"""Difference: whether a difference between visits of one client is real.
 
 Most of a method's error belongs to the person and the equation and is there at every visit, so it
 cancels in a difference taken with the same method. What does not cancel are the readings, and the part

@@ -1,4 +1,4 @@
-"""Told: the intake of N people as arrays, so that rules read them like any measure."""
+"""As arrays: the intake of N people as arrays, so that rules read them like any measure."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Told words: words of the intake found in what was typed, however it was spelt.
+"""Word search: words of the intake found in what was typed, however it was spelt.
 
 One way of reading for the session, visit files and tables. Blanks, hyphens and underscores are the
 same, so are cases, plurals and the two spellings of oedema; the longest known words win, so that

@@ -1,4 +1,4 @@
-"""Bands: how likely each band of a standard is, for a value that carries an error.
+"""Classification: how likely each band of a standard is, for a value that carries an error.
 
 A label would hide that a value near a limit can be on either side of it. So the answer of a standard
 is a probability for every band, under a normal error around the value; no standard is averaged with

@@ -1,4 +1,4 @@
-"""Rulers: which standards contradict each other for one client, and why they can.
+"""Contradictions: which standards contradict each other for one client, and why they can.
 
 Two standards contradict each other if their likeliest bands leave nothing open in common, such as
 *usual* and *above the usual*. Coin tosses contradict nobody.

@@ -1,4 +1,4 @@
-"""Flags measured: chances of the rules that rest on weight, height, waist, fat and muscle.
+"""Referral, measured: chances of the rules that rest on weight, height, waist, fat and muscle.
 
 The chance of a rule is that the true value is beyond its limit, given the errors.
 """

@@ -1,4 +1,4 @@
-"""Flags told: chances of the rules that rest on what people told before they were measured.
+"""Referral, told: chances of the rules that rest on what people told before they were measured.
 
 What was told counts in full. A loss of weight has a chance, because both weights carry an error.
 """

@@ -1,4 +1,4 @@
-"""Readings: from one to three readings of a site to its accepted value and standard error."""
+"""Accepted values: from one to three readings of a site to its accepted value and standard error."""
 
 from __future__ import annotations
 

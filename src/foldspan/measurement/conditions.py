@@ -1,4 +1,4 @@
-"""How taken: the manner of one visit, as far as it changes what its readings are worth."""
+"""Conditions: the manner of one visit, as far as it changes what its readings are worth."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Slip search: which reading, written down another way, would make the whole visit fit far better.
+"""Outlier search: which reading, written down another way, would make the whole visit fit far better.
 
 Every reading is held against the ways in which numbers go wrong on the way from the tape to the
 page: another unit, a decimal point, two digits swapped, a wrong tens digit, a misreading by 2 mm or

@@ -1,4 +1,4 @@
-"""Slips of the pen: a value outside its span is held against the units people mix up."""
+"""Plausibility: a value outside its span is held against the units people mix up."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Precision: a tester's technical error of measurement from repeats, within and between testers.
+"""Technical error: a tester's technical error of measurement from repeats, within and between testers.
 
 Formulas of Ulijaszek & Kerr (1999) and Perini (2005), from memory:
 

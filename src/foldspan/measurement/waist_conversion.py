@@ -1,4 +1,4 @@
-"""Waist bridging: a waist that was not measured, filled from a neighbouring level that was."""
+"""Waist conversion: a waist that was not measured, filled from a neighbouring level that was."""
 
 from __future__ import annotations
 

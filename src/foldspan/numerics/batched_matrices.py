@@ -1,4 +1,4 @@
-"""Small matrices: many symmetric matrices of three or four rows, one for each person, worked at once.
+"""Batched matrices: many symmetric matrices of three or four rows, one for each person, worked at once.
 
 A library call for each of many tiny matrices costs more than the arithmetic. Here every element is one
 array over the people, and elimination is written out on the elements. So a person's numbers do not

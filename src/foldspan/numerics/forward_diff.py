@@ -1,4 +1,4 @@
-"""Dual: a value together with its slopes, so that a formula gives its own exact derivative.
+"""Slopes: a value together with its slopes, so that a formula gives its own exact derivative.
 
 A formula is a pure function of arrays. Handed duals instead, it works out the same values, operation
 by operation, and carries beside them how fast they change with every input (forward differentiation,

@@ -1,4 +1,4 @@
-"""Material: everything that a page is made from, reckoned before the first word is chosen."""
+"""Inputs: everything that a page is made from, reckoned before the first word is chosen."""
 
 from __future__ import annotations
 

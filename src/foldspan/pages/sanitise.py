@@ -1,4 +1,4 @@
-"""Typed text: what people typed, made fit to stand on a page; nothing is lost that can be read."""
+"""Sanitise: what people typed, made fit to stand on a page; nothing is lost that can be read."""
 
 from __future__ import annotations
 

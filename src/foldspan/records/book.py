@@ -1,4 +1,4 @@
-"""Records: the book in which measured visits are kept, one SQLite file that only its owner can read.
+"""Book: the book in which measured visits are kept, one SQLite file that only its owner can read.
 
 The book is append-only: every reading, correction and note is an event, and an event is never changed.
 Each carries the digest of the one before it, so that a bit that flipped is found and said. Only erasing

@@ -1,4 +1,4 @@
-"""Records export: a whole client as JSON or CSV, and one visit as a visit file."""
+"""Export: a whole client as JSON or CSV, and one visit as a visit file."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Session keeper: every event of a session is on the disk before the next thing is asked.
+"""Journal: every event of a session is on the disk before the next thing is asked.
 
 Nothing is written until the client has agreed, and nothing stays if the client takes that back.
 """

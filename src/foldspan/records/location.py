@@ -1,4 +1,4 @@
-"""Book place: where the book of records lies if none is named."""
+"""Location: where the book of records lies if none is named."""
 
 from __future__ import annotations
 

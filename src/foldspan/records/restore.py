@@ -1,4 +1,4 @@
-"""Records import: what ``records export`` wrote of a client, taken into a book as it was kept.
+"""Restore: what ``records export`` wrote of a client, taken into a book as it was kept.
 
 The events count; how a visit stands is worked out from them again.
 """

@@ -1,4 +1,4 @@
-"""Book file: how a book of records is begun, opened, brought up to date, and held against damage.
+"""Storage: how a book of records is begun, opened, brought up to date, and held against damage.
 
 A book is begun beside its place and moved there whole, so that two sessions that begin one together, or
 a power cut, never leave half a book. Every row carries a seal, a digest of what it holds.

@@ -1,4 +1,4 @@
-"""Own errors: a tester's technical errors, from the book of records or from ``foldspan precision``."""
+"""Tester error: a tester's technical errors, from the book of records or from ``foldspan precision``."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Kept visit: one visit of the book as it stands now, with the corrections that were made to it.
+"""Visits: one visit of the book as it stands now, with the corrections that were made to it.
 
 A correction is an event beside the others: what was typed first stays in the book for good, with who
 corrected it and why.

@@ -1,4 +1,4 @@
-"""Body pattern: how the measurements of one body go together, as one normal law on the log scale.
+"""Body dimensions: how the measurements of one body go together, as one normal law on the log scale.
 
 Read off the reference people, and off what open data tell about the build of girths. It answers two
 questions: what a measurement that was not taken would probably be, and how oddly the ones that were

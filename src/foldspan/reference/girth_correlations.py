@@ -1,4 +1,4 @@
-"""Girth build: which girths and breadths run large together in one body of a given size.
+"""Girth correlations: which girths and breadths run large together in one body of a given size.
 
 Correlations of what is left of each log girth once weight, height and the girth at the navel are
 known: a strong arm comes with a strong forearm, a wide hip with a wide thigh. Learnt on the open data

@@ -1,4 +1,4 @@
-"""Reference people: what goes together in adult bodies, so that correlations follow from inputs.
+"""Population: what goes together in adult bodies, so that correlations follow from inputs.
 
 The correlation of the errors of two equations is read off the correlation of their estimates over a
 population (``estimation/error_model.py``). All that takes is how the inputs go together. Learnt on

@@ -1,4 +1,4 @@
-"""Change result: the frozen answer of ``change``, and its JSON form (schema version 1)."""
+"""Change: the frozen answer of ``change``, and its JSON form (schema version 1)."""
 
 from __future__ import annotations
 

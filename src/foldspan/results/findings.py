@@ -1,4 +1,4 @@
-"""Visit findings: what the numbers tell and what the visit itself tells, each as a sentence."""
+"""Findings: what the numbers tell and what the visit itself tells, each as a sentence."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Health check: bands and flags of one visit, spoken; the numbers are in ``interpretation``."""
+"""Health: bands and flags of one visit, spoken; the numbers are in ``interpretation``."""
 
 from __future__ import annotations
 

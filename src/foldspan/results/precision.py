@@ -1,4 +1,4 @@
-"""Precision result: the frozen answer of ``precision``, and its JSON form (schema version 1)."""
+"""Precision: the frozen answer of ``precision``, and its JSON form (schema version 1)."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Change talk: which changes a client is told of, as keys of sentences; the words are elsewhere.
+"""Told changes: which changes a client is told of, as keys of sentences; the words are elsewhere.
 
 Over three visits and more three changes are judged: first to last, last to the one before, and the line
 through all. The client reads what is real, the long way first; where nothing is, the last step.

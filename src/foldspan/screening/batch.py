@@ -1,4 +1,4 @@
-"""Screen batch: a part of a table to its rows of the result and to what is counted over them.
+"""Batch: a part of a table to its rows of the result and to what is counted over them.
 
 All that a worker process runs. Nothing here knows of files, of other parts or of other workers, so a
 row gets the same answer wherever it is worked on.

@@ -1,4 +1,4 @@
-"""Screen gathering: what comes of the parts of a table, put together in the order of its rows.
+"""Collect: what comes of the parts of a table, put together in the order of its rows.
 
 Nothing here grows with the rows: lists go to unnamed files on the disk that vanish with the process.
 """

@@ -1,4 +1,4 @@
-"""Screen tally: what was counted over rows; tallies of parts add up to that of the whole.
+"""Counts: what was counted over rows; tallies of parts add up to that of the whole.
 
 Only whole numbers are kept, so that the sum is the same whatever the parts and their order.
 """

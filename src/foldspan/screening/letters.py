@@ -1,4 +1,4 @@
-"""Screen letters: what a letter needs of each row that is referred, and which letters must wait."""
+"""Letters: what a letter needs of each row that is referred, and which letters must wait."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Screen referrals: who is to see a clinician, how soon, why, and who says so."""
+"""Referrals: who is to see a clinician, how soon, why, and who says so."""
 
 from __future__ import annotations
 

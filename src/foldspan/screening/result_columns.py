@@ -1,4 +1,4 @@
-"""Screen columns: what is said of N rows as Arrow columns, typed for Parquet or as texts for CSV."""
+"""Result columns: what is said of N rows as Arrow columns, typed for Parquet or as texts for CSV."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Screening: the frozen summary of a screened table, and its JSON."""
+"""Summary: the frozen summary of a screened table, and its JSON."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Session known: what a session knows from its answers so far, and what it may ask.
+"""Answers: what a session knows from its answers so far, and what it may ask.
 
 Readings that are held against each other, and answers that speak against measuring.
 """

@@ -1,4 +1,4 @@
-"""Session checks: a reading that was just typed, held against what is known of this body.
+"""Checks: a reading that was just typed, held against what is known of this body.
 
 Refused is only what is impossible; everything else is asked back once, with the slip that would explain
 it, and stands if it is typed again.

@@ -1,4 +1,4 @@
-"""Session pages: questions that are answered on one page, and the short word for each line of it.
+"""Pages: questions that are answered on one page, and the short word for each line of it.
 
 A page is one prompt that answers several; each of its questions stays a prompt of its own, which comes
 up by itself where it alone is open: after ``back``, or in a session of an earlier version.

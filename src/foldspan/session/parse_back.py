@@ -1,4 +1,4 @@
-"""Session back: which answer is taken back, by the name of its site or of its question."""
+"""Parse, going back: which answer is taken back, by the name of its site or of its question."""
 
 from __future__ import annotations
 

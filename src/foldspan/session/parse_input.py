@@ -1,4 +1,4 @@
-"""Session answers: what was typed at a prompt, as an event of the session or a reason to ask again."""
+"""Parse input: what was typed at a prompt, as an event of the session or a reason to ask again."""
 
 from __future__ import annotations
 

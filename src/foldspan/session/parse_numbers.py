@@ -1,4 +1,4 @@
-"""Session numbers: what a typed number means at a question about the client, and in which unit."""
+"""Parse numbers: what a typed number means at a question about the client, and in which unit."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Session page answers: what a typed line means on a page that asks several things at once."""
+"""Parse a page: what a typed line means on a page that asks several things at once."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Session planned: what a line means for the plan: plans, equations, minutes, sites in and out."""
+"""Parse the plan: what a line means for the plan: plans, equations, minutes, sites in and out."""
 
 from __future__ import annotations
 

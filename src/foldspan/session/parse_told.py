@@ -1,4 +1,4 @@
-"""Session told: what a typed line means at a question about the client, before measuring."""
+"""Parse what is told: what a typed line means at a question about the client, before measuring."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Heard: what was made of a line typed in a session: an event, a reason to ask again, or a command."""
+"""Parsed: what was made of a line typed in a session: an event, a reason to ask again, or a command."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Session script: what a measuring session asks, in order, as far as its answers tell.
+"""Questions: what a measuring session asks, in order, as far as its answers tell.
 
 Order: who, whether it may be kept, what speaks against measuring, the plan, consent item by item,
 preparation, landmarks, then every site once and every site again, then third readings where two

@@ -1,4 +1,4 @@
-"""Session plan: the sites of a session, from what was wanted less what the answers keep hands off."""
+"""Sites: the sites of a session, from what was wanted less what the answers keep hands off."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Session: the guided measuring session as a pure state machine.
+"""State: the guided measuring session as a pure state machine.
 
 A session is its steps, in the order in which they were taken. What is asked next follows from them
 alone, so a session that was kept can be taken up again anywhere, and a face only has to draw prompts

@@ -1,4 +1,4 @@
-"""Session visit: what a session measured, as the tree of a visit file."""
+"""To a visit: what a session measured, as the tree of a visit file."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Table answers: from the known columns of N rows to what is said of each of them."""
+"""Answers: from the known columns of N rows to what is said of each of them."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Table cells: Arrow columns as numbers and words, each different text read once.
+"""Cells: Arrow columns as numbers and words, each different text read once.
 
 Columns come as float64 or as text. Texts are few and rows are many: a column is looked at by its
 different texts, and the answers are handed out to the rows.

@@ -1,4 +1,4 @@
-"""Table names: what a column by another name is likely to be, where a miss could hurt somebody."""
+"""Column names: what a column by another name is likely to be, where a miss could hurt somebody."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Table layout: which given column means what, from its name, its unit and what the caller says.
+"""Columns: which given column means what, from its name, its unit and what the caller says.
 
 A column is known by its contract name (``triceps_mm``), by the same name with another unit
 (``triceps_cm``, ``Weight (lb)``), as one of up to three readings (``triceps_mm_1``), or because the

@@ -1,4 +1,4 @@
-"""Table dates: columns of dates as days, and what two of them say of an age or of a time gone by."""
+"""Dates: columns of dates as days, and what two of them say of an age or of a time gone by."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Table facts: sex, age and pregnancy of every row, and which rows may mean a refusal unread."""
+"""Facts: sex, age and pregnancy of every row, and which rows may mean a refusal unread."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Row marks: what was found about every row, kept as patterns so that nothing loops over rows.
+"""Findings: what was found about every row, kept as patterns so that nothing loops over rows.
 
 Rows with the same findings share one pattern; a row holds the number of its pattern only. A table of
 ten million rows has a few hundred patterns, and each is turned into words once.

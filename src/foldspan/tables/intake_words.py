@@ -1,4 +1,4 @@
-"""Table words: cells of lists and of yes or no as words of the intake.
+"""Intake words: cells of lists and of yes or no as words of the intake.
 
 What is understood counts, in whatever list it stands; a no is no yes; what is not understood is marked,
 and where it may mean a refusal it costs the row its range (``facts.GATES``).

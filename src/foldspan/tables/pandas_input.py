@@ -1,4 +1,4 @@
-"""Table frame: a pandas data frame as the known columns of a table."""
+"""Pandas input: a pandas data frame as the known columns of a table."""
 
 from __future__ import annotations
 

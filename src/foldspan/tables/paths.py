@@ -1,4 +1,4 @@
-"""Screen doors: what a path means as a table to read, and where the result goes."""
+"""Paths: what a path means as a table to read, and where the result goes."""
 
 from __future__ import annotations
 

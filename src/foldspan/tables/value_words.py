@@ -1,4 +1,4 @@
-"""Table said: what the caller says that the words of a table mean."""
+"""Value words: what the caller says that the words of a table mean."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Language: every sentence of the pages by its key, in each language, with its numbers and days.
+"""Text catalogue: every sentence of the pages by its key, in each language, with its numbers and days.
 
 One catalogue a language. A sentence is asked for by its key and its values, never put together from
 pieces of another language.

@@ -1,4 +1,4 @@
-"""Client talk: what a client is told of a visit, as keys of sentences; the words are elsewhere.
+"""Client message: what a client is told of a visit, as keys of sentences; the words are elsewhere.
 
 What is said depends on what was found and on how much a page holds, never on the language.
 """

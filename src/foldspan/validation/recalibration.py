@@ -1,4 +1,4 @@
-"""Local correction files: learnt from a table, tried on people left out, written as TOML.
+"""Recalibration: learnt from a table, tried on people left out, written as TOML.
 
 They are read in ``correction_file``, which needs no table library.
 """

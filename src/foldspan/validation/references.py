@@ -1,4 +1,4 @@
-"""Referenced table: people with measurements and a reference, from a file or a pandas frame."""
+"""References: people with measurements and a reference, from a file or a pandas frame."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Calibration: hold ranges against measured reference values.
+"""Scores: hold ranges against measured reference values.
 
 A range is judged by how often it holds the reference (coverage, with binomial bounds), by how wide
 it had to be for that (interval score), and by both at once (continuous ranked probability score).

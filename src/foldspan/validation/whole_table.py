@@ -1,4 +1,4 @@
-"""Table files: a whole table in memory, read as ``screen`` reads it, CSV and Parquet alike."""
+"""Whole table: a whole table in memory, read as ``screen`` reads it, CSV and Parquet alike."""
 
 from __future__ import annotations
 

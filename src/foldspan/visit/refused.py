@@ -1,4 +1,4 @@
-"""Refused visit: what needs somebody today is said all the same, from whatever could be read of it."""
+"""Refused: what needs somebody today is said all the same, from whatever could be read of it."""
 
 from __future__ import annotations
 

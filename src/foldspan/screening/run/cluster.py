@@ -1,4 +1,4 @@
-"""Screen cluster: the parts of a folder worked on by a Dask cluster; needs ``foldspan[cluster]``."""
+"""Cluster: the parts of a folder worked on by a Dask cluster; needs ``foldspan[cluster]``."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Arrow alone: pyarrow without pandas, for processes that need no data frames.
+"""Lazy pyarrow: pyarrow without pandas, for processes that need no data frames.
 
 Pyarrow loads pandas when it makes its first array, to know a data frame when it is given one: a third
 of the time that the start of a command takes.

@@ -1,4 +1,4 @@
-"""Screen parts: a folder of Parquet files to a folder of the same names, each worked on as a whole.
+"""Partitioned: a folder of Parquet files to a folder of the same names, each worked on as a whole.
 
 A part that is done says so itself: the counts over its rows and what it was made from stand in its own
 metadata, so that an interrupted run goes on where it stopped, on any machine that sees the folders.

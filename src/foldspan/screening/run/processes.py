@@ -1,4 +1,4 @@
-"""Screen pool: parts of a table worked on by several processes, their answers in the parts' order."""
+"""Processes: parts of a table worked on by several processes, their answers in the parts' order."""
 
 from __future__ import annotations
 

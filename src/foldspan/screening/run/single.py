@@ -1,4 +1,4 @@
-"""Screen run: one table from one place to another, in parts that pass through the workers in order."""
+"""Single: one table from one place to another, in parts that pass through the workers in order."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Screen worker: what the process loads whose copies the workers are; see ``processes``."""
+"""Worker: what the process loads whose copies the workers are; see ``processes``."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""CSV lines: columns of text as the bytes of a file, safe to open in a spreadsheet."""
+"""CSV writer: columns of text as the bytes of a file, safe to open in a spreadsheet."""
 
 from __future__ import annotations
 
