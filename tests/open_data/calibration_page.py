@@ -18,7 +18,7 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 import pandas as pd
 
 from foldspan.cli.calibrate import page
-from foldspan.figures.style import coverage_figure
+from foldspan.figures.coverage import coverage_figure
 from foldspan.quantities import SEXES
 from foldspan.validation.recalibration import learn_from
 from foldspan.validation.scores import Judgement

@@ -107,7 +107,7 @@ def _check_wanted(figure: str, fit: str, *, as_printed: bool) -> None:
 
 
 def _draw(judged: Calibration, path: str, *, force: bool) -> None:
-    from foldspan.figures.style import coverage_figure
+    from foldspan.figures.coverage import coverage_figure
 
     coverage_figure(judged, path, replace=force)
     typer.echo(f"Figure written to {path}.", err=True)

@@ -16,7 +16,6 @@ from typing import Any
 
 from foldspan.files.output import write_private
 from foldspan.problems import FoldspanError, Problem
-from foldspan.validation.table import Calibration
 
 ENDINGS = (".png", ".svg", ".pdf")
 INK, PALE, RULE = "#1f3a4d", "#8fb3c4", "#b5651d"
@@ -269,44 +268,3 @@ def save_figure(path: str, *, replace: bool = False) -> Iterator[Any]:
     finally:
         plt.close("all")
     write_private(path, drawn.getvalue(), replace=replace)
-
-
-def coverage_figure(calibration: Calibration, path: str, *, replace: bool = False) -> None:
-    """Draw the share held by the 80 % and 95 % ranges in every group, with binomial bounds.
-
-    Raises
-    ------
-    FoldspanError
-        As ``save_figure``.
-    """
-    rows = [("all people", calibration.overall)]
-    for kind in ("sex", "age", "bmi", "measured"):
-        members = calibration.groups.get(kind, {})
-        rows += list(members.items()) if len(members) > 1 else []
-    with save_figure(path, replace=replace) as plt:
-        _coverage(plt, rows)
-
-
-def _coverage(plt: Any, rows: list[tuple[str, Any]]) -> None:
-    figure, sides = plt.subplots(
-        1, 2, sharey=True, figsize=(8.2, 1.6 + 0.34 * len(rows)), layout="constrained"
-    )
-    for axis, level in zip(sides, (0.80, 0.95), strict=True):
-        axis.axvline(100 * level, color=RULE, linewidth=1.2)
-        for place, (_, one) in enumerate(rows):
-            held, low, high = one.coverage[level]
-            axis.plot([100 * low, 100 * high], [place, place], color=PALE, linewidth=4)
-            axis.plot(100 * held, place, marker="o", color=INK, markersize=6)
-        axis.set_title(f"{100 * level:.0f} % range", fontsize=11, color=INK)
-        axis.set_xlabel("people whose reference it held [%]")
-        axis.grid(axis="x", color=GRID, linewidth=0.6)
-        axis.spines[["top", "right", "left"]].set_visible(False)
-        axis.tick_params(left=False)
-        axis.set_axisbelow(True)
-    sides[0].set_yticks(range(len(rows)), [f"{name}  ({one.n})" for name, one in rows])
-    sides[0].invert_yaxis()
-    figure.suptitle(
-        "Dots: share held. Bars: 95 % binomial bounds. Upright line: what the range says.",
-        fontsize=9,
-        color=QUIET,
-    )
