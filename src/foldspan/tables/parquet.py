@@ -129,3 +129,24 @@ def is_from_elsewhere(path: Path) -> bool:
         return KEY not in (pq.read_metadata(path).metadata or {})
     except (OSError, pa.ArrowException):
         return False
+
+
+def _alike(batch: pa.RecordBatch, first: ParquetSource, source: ParquetSource) -> pa.RecordBatch:
+    """Rows of another part in the kinds of the first part's columns."""
+    try:
+        if batch.schema.names == first.names:
+            return batch.cast(first.schema.remove_metadata())
+    except (pa.ArrowInvalid, pa.ArrowNotImplementedError):
+        pass
+    remedy = "Give all parts the same columns in the same order and of the same kinds."
+    what = f"other columns than {first.where}"
+    raise FoldspanError([Problem("E404", source.where, what, remedy)])
+
+
+def batches_of(first: ParquetSource, more: Iterator[ParquetSource]) -> Iterator[pa.RecordBatch]:
+    """Yield the rows of several parts as those of one table; E404 for one of other columns."""
+    yield from first.batches()
+    first.close()
+    for source in more:
+        yield from (_alike(batch, first, source) for batch in source.batches())
+        source.close()

@@ -13,10 +13,9 @@ import pyarrow.compute as pc
 from foldspan.catalogue.card import Array
 from foldspan.problems import FoldspanError, Problem
 from foldspan.screening.run.partitioned import readable_parts
-from foldspan.screening.run.single import batches_of
 from foldspan.tables.cells import MISSING_WORDS, TextRules, arrow_column
 from foldspan.tables.csv.blocks import Block, CsvSource, read_block
-from foldspan.tables.parquet import ParquetSource
+from foldspan.tables.parquet import ParquetSource, batches_of
 from foldspan.tables.paths import opened, source_kind
 
 

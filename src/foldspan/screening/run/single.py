@@ -23,7 +23,7 @@ from foldspan.screening.run.processes import in_order
 from foldspan.tables.columns import Layout, Wanted, layout_of
 from foldspan.tables.csv.blocks import CsvSource
 from foldspan.tables.csv.writer import header_line
-from foldspan.tables.parquet import ParquetSink, ParquetSource
+from foldspan.tables.parquet import ParquetSink, ParquetSource, batches_of
 from foldspan.tables.paths import Doors, opened, written
 
 # rows done, and the share of the table that has been read, None where that cannot be known
@@ -217,24 +217,3 @@ def run_parquet(
             gathered.take(worked)
             done = gathered.tally.rows
             progress(done, done / first.rows if doors.source_kind == "parquet" else None)
-
-
-def _alike(batch: pa.RecordBatch, first: ParquetSource, source: ParquetSource) -> pa.RecordBatch:
-    """Rows of another part in the kinds of the first part's columns."""
-    try:
-        if batch.schema.names == first.names:
-            return batch.cast(first.schema.remove_metadata())
-    except (pa.ArrowInvalid, pa.ArrowNotImplementedError):
-        pass
-    remedy = "Give all parts the same columns in the same order and of the same kinds."
-    what = f"other columns than {first.where}"
-    raise FoldspanError([Problem("E404", source.where, what, remedy)])
-
-
-def batches_of(first: ParquetSource, more: Iterator[ParquetSource]) -> Iterator[pa.RecordBatch]:
-    """Yield the rows of several parts as those of one table; E404 for one of other columns."""
-    yield from first.batches()
-    first.close()
-    for source in more:
-        yield from (_alike(batch, first, source) for batch in source.batches())
-        source.close()
