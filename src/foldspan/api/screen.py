@@ -15,12 +15,12 @@ from foldspan.files.output import Outputs, check_apart, check_outputs, private_f
 from foldspan.problems import FoldspanError, Problem
 from foldspan.screening.batch import Plan
 from foldspan.screening.collect import ReferralList
-from foldspan.screening.run.partitioned import Mapper, readable_parts, run_parts
+from foldspan.screening.run.partitioned import Mapper, run_parts
 from foldspan.screening.run.processes import in_order
 from foldspan.screening.run.single import Gathered, LetterWriter, Progress, run_csv, run_parquet
 from foldspan.screening.summary import Screening
 from foldspan.tables.columns import Layout, Wanted
-from foldspan.tables.parquet import ParquetSource
+from foldspan.tables.parquet import ParquetSource, readable_parts
 from foldspan.tables.paths import Doors, check_list, doors_of
 from foldspan.tables.value_words import meanings
 from foldspan.text.en.screen import NOTES, rows_words

@@ -17,6 +17,7 @@ import pyarrow as pa
 import pyarrow.parquet as pq
 
 from foldspan.problems import FoldspanError, Problem
+from foldspan.tables.paths import parts_of
 
 # rows read at a time; a group of rows in the file that is written
 BATCH = 5 << 12
@@ -150,3 +151,14 @@ def batches_of(first: ParquetSource, more: Iterator[ParquetSource]) -> Iterator[
     for source in more:
         yield from (_alike(batch, first, source) for batch in source.batches())
         source.close()
+
+
+def readable_parts(folder: str, left_out: list[str]) -> Iterator[ParquetSource]:
+    """Yield the parts of a folder; those that cannot be opened are told in ``left_out``."""
+    for path in parts_of(folder):
+        try:
+            source = ParquetSource(str(path))
+        except FoldspanError as error:
+            left_out.append(str(error))
+            continue
+        yield source

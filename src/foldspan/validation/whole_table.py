@@ -12,10 +12,9 @@ import pyarrow.compute as pc
 
 from foldspan.catalogue.card import Array
 from foldspan.problems import FoldspanError, Problem
-from foldspan.screening.run.partitioned import readable_parts
 from foldspan.tables.cells import MISSING_WORDS, TextRules, arrow_column
 from foldspan.tables.csv.blocks import Block, CsvSource, read_block
-from foldspan.tables.parquet import ParquetSource, batches_of
+from foldspan.tables.parquet import ParquetSource, batches_of, readable_parts
 from foldspan.tables.paths import opened, source_kind
 
 

@@ -25,7 +25,7 @@ from foldspan.screening.counts import Tally
 from foldspan.screening.referrals import Flagged, referrals_of
 from foldspan.screening.run.single import Gathered, LetterWriter, Progress, layout_for, run_parquet
 from foldspan.tables.columns import LABELS, Layout, Wanted
-from foldspan.tables.parquet import ParquetSource, is_from_elsewhere, kept_in
+from foldspan.tables.parquet import ParquetSource, is_from_elsewhere, kept_in, readable_parts
 from foldspan.tables.paths import Doors, make_folder, parts_of
 from foldspan.text.en.screen import NOTES
 
@@ -167,17 +167,6 @@ def _jobs_of(doors: Doors, plan: Plan, letters: LetterWriter | None) -> list[Par
         )
         for path in parts_of(doors.source)
     ]
-
-
-def readable_parts(folder: str, left_out: list[str]) -> Iterator[ParquetSource]:
-    """Yield the parts of a folder; those that cannot be opened are told in ``left_out``."""
-    for path in parts_of(folder):
-        try:
-            source = ParquetSource(str(path))
-        except FoldspanError as error:
-            left_out.append(str(error))
-            continue
-        yield source
 
 
 def _first_layout(doors: Doors, wanted: Wanted, left_out: list[str]) -> Layout:
