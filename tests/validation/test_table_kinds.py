@@ -14,9 +14,9 @@ import pytest
 
 from foldspan.problems import FoldspanError
 from foldspan.tables.columns import Wanted
+from foldspan.tables.whole_table import read_table
 from foldspan.validation.references import from_file
 from foldspan.validation.table import calibrate
-from foldspan.validation.whole_table import read_table
 from screen_desk import Run
 
 EXAMPLES = Path(__file__).parents[2] / "examples"

@@ -84,8 +84,8 @@ def command(
 
 def _people(path: str, wanted: Wanted) -> ReferencedTable:
     """Return the people of a table, and tell how it was read and which rows do not count."""
+    from foldspan.tables.whole_table import read_table
     from foldspan.validation.references import from_file
-    from foldspan.validation.whole_table import read_table
 
     read = read_table(path)
     for problem in read.problems:

@@ -14,7 +14,7 @@ from foldspan.quantities import MEASURED
 from foldspan.tables.columns import Wanted, layout_of
 from foldspan.tables.rows import Cells, Rows
 from foldspan.tables.value_words import meanings
-from foldspan.validation.whole_table import WholeTable
+from foldspan.tables.whole_table import WholeTable
 
 if TYPE_CHECKING:
     import pandas as pd

@@ -21,8 +21,8 @@ from foldspan.tables.columns import (
     check_wanted,
     meaning_of,
 )
+from foldspan.tables.whole_table import WholeTable, read_table
 from foldspan.units import plain_number
-from foldspan.validation.whole_table import WholeTable, read_table
 
 if TYPE_CHECKING:
     import pandas as pd
