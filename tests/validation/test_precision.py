@@ -24,8 +24,8 @@ from foldspan.measurement.technical_error import Repeat, grade, target_of, withi
 from foldspan.problems import FoldspanError
 from foldspan.quantities import BY_NAME, MEASURED
 from foldspan.records.tester_error import read_own_errors
+from foldspan.tables.repeats import RepeatTable, read_repeats
 from foldspan.text.en.precision import REMARK_SENTENCES
-from foldspan.validation.repeats import RepeatTable, read_repeats
 
 ROOT = Path(__file__).parents[2]
 EXAMPLE = ROOT / "examples" / "repeats.csv"

@@ -46,8 +46,8 @@ def command(
     from foldspan.cli.screen_map import mapping_of
     from foldspan.files.output import check_outputs, files_of_book
     from foldspan.records.location import book_path
+    from foldspan.tables.repeats import read_repeat_file
     from foldspan.text.en.precision import counted_sentence
-    from foldspan.validation.repeats import read_repeat_file
 
     place = "" if table else book_path(book)
     inputs = [table, map_file, *(files_of_book(place) if place else ())]
