@@ -14,7 +14,6 @@ from typing import Any
 import numpy as np
 
 import foldspan
-from foldspan.api import reconcile
 from foldspan.catalogue.card import Array
 from foldspan.estimation.combine import Combined
 from foldspan.estimation.pipeline import People, Reconciled, Settings, reconcile_people
@@ -25,13 +24,9 @@ from foldspan.measurement.outlier_search import Suspect, slip_suspects
 from foldspan.problems import FoldspanError
 from foldspan.protocol.technical_error import technical_error
 from foldspan.quantities import BY_NAME, MEASURED, SEXES, WAISTS, Sex
-from foldspan.reference.body_dimensions import (
-    AGE,
-    NAMES,
-    PLACE,
-    moments,
-)
+from foldspan.reference.body_dimensions import AGE, NAMES, PLACE, moments
 from foldspan.reference.population import indicators
+from foldspan.results.case_of_visit import case_of
 
 Readings = dict[str, tuple[float, ...]]
 SIZE = ("weight_kg", "height_cm")
@@ -114,7 +109,7 @@ def anatomy_of(
     if variants:
         tree["site_variants"] = dict(variants)
     visit = foldspan.Visit.from_dict(tree, accept_unusual=True)
-    return Anatomy(reconcile.case_of(visit, settings))
+    return Anatomy(case_of(visit, settings))
 
 
 def refused_places(client: Client, *, accept_unusual: bool) -> tuple[str, ...] | None:

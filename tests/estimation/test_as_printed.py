@@ -16,7 +16,6 @@ import tomli_w
 
 import foldspan
 import measure_driver
-from foldspan.api.reconcile import case_of
 from foldspan.catalogue.card import SCALES
 from foldspan.cli.measuring.results import show
 from foldspan.cli.measuring.screen import Screen
@@ -27,6 +26,7 @@ from foldspan.estimation.pipeline import reconcile_people
 from foldspan.problems import FoldspanError
 from foldspan.records.book import Book
 from foldspan.records.journal import Keeper
+from foldspan.results.case_of_visit import case_of
 from foldspan.session.state import State
 from foldspan.text.client_message import made_with_said
 from foldspan.text.codes.reconcile import PRINTED_SENTENCES

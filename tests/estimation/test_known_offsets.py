@@ -11,7 +11,6 @@ import pytest
 
 import foldspan
 from estimation.test_as_printed import VISIT, YOUNG, spoken
-from foldspan.api.reconcile import case_of
 from foldspan.catalogue import EQUATIONS
 from foldspan.catalogue.card import FAMILIES
 from foldspan.estimation.batch import settings_for
@@ -20,6 +19,7 @@ from foldspan.explanation.case import Anatomy
 from foldspan.explanation.decomposition import pair, turned
 from foldspan.explanation.findings import findings_for
 from foldspan.reference.equation_errors import SEEN
+from foldspan.results.case_of_visit import case_of
 from foldspan.results.explanation import pair_tree
 from foldspan.text.en import explain
 from foldspan.text.en.explain import reads_off_sentence

@@ -14,7 +14,6 @@ import pytest
 
 import foldspan
 from estimation.test_known_offsets import rows_of
-from foldspan.api.reconcile import case_of
 from foldspan.catalogue import EQUATIONS
 from foldspan.estimation.batch import settings_for
 from foldspan.estimation.on_request import ON_REQUEST
@@ -24,6 +23,7 @@ from foldspan.protocol.plans import PLAN_BY_KEY
 from foldspan.quantities import ANCESTRIES, SEXES, Sex
 from foldspan.reference.background_offsets import SHIFTS
 from foldspan.reference.equation_errors import SEEN
+from foldspan.results.case_of_visit import case_of
 from foldspan.results.result import Result
 from foldspan.screening.row_visit import row_trees
 from foldspan.session.answers import Known

@@ -8,13 +8,13 @@ from pathlib import Path
 import pytest
 
 import foldspan
-from foldspan.api.reconcile import case_of, placed_outside
 from foldspan.catalogue.card import FAMILIES
 from foldspan.cli.printed.explain import trainer_page
 from foldspan.estimation.pipeline import Settings
 from foldspan.explanation.next_measurement import NextMeasurement
 from foldspan.external.combine import join
 from foldspan.protocol.outside_methods import OUTSIDE_BY_KEY
+from foldspan.results.case_of_visit import case_of, placed_outside
 from foldspan.results.explanation import Explanation
 from foldspan.results.result import SpokenFinding
 from foldspan.text.client_message import client_words

@@ -17,7 +17,6 @@ import pytest
 
 import example_visits
 from foldspan import FoldspanError, Visit, reconcile
-from foldspan.api.reconcile import case_of
 from foldspan.estimation.combine import Z_LIKELY, interval, verdicts
 from foldspan.estimation.evaluate import needed
 from foldspan.estimation.pipeline import Settings, cards_for
@@ -26,6 +25,7 @@ from foldspan.explanation.what_if import Case
 from foldspan.protocol.effort import BARED, minutes
 from foldspan.protocol.technical_error import technical_error
 from foldspan.quantities import BY_NAME, MEASURED, SEXES
+from foldspan.results.case_of_visit import case_of
 from foldspan.text.en.explain import BARED_WORDS
 from invented_clients import SIZE, Client, Readings, cases, draw
 

@@ -17,7 +17,6 @@ import pytest
 
 import example_visits
 import foldspan
-from foldspan.api import reconcile
 from foldspan.catalogue.card import FAMILIES
 from foldspan.estimation.pipeline import settings_for
 from foldspan.explanation.case import Anatomy
@@ -26,6 +25,7 @@ from foldspan.explanation.findings import all_pairs, findings_for
 from foldspan.explanation.what_if import Case
 from foldspan.measurement.accepted_values import accept
 from foldspan.quantities import SEXES, Sex
+from foldspan.results.case_of_visit import case_of
 from invented_clients import (
     BMI_AGE,
     CONSISTENT_SEED,
@@ -272,7 +272,7 @@ def doubt_unsteady_triple(client: Client, *, ended: bool = False) -> Doubt:
     voices = (folds(client.sex, "triceps"), folds(client.sex, "suprailiac"))
     accepted = accept("triceps_mm", given, is_at_least=ended)
     visit = foldspan.Visit.from_dict(tree, accept_unusual=True)
-    found = pair(Anatomy(reconcile.case_of(visit, SETTINGS)), *voices)
+    found = pair(Anatomy(case_of(visit, SETTINGS)), *voices)
     absent = pair(anatomy_of(client.changed(triceps_mm=(round(accepted.value, 1),))), *voices)
     per_mm = slope(client, "triceps_mm", accepted.value, voices)
     return Doubt(found, absent, abs(per_mm) * accepted.se)
@@ -348,7 +348,7 @@ def adds_up(one: Pair) -> bool:
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
 def test_contributions_and_the_rest_equal_the_difference_in_examples(path: Path) -> None:
     visit = foldspan.Visit.from_file(str(path), accept_unusual=True)
-    found = all_pairs(Anatomy(reconcile.case_of(visit, SETTINGS)))
+    found = all_pairs(Anatomy(case_of(visit, SETTINGS)))
     assert all(adds_up(one) for one in found)
     apart = [abs(one.on_scale) for one in found]
     assert apart == sorted(apart, reverse=True)

@@ -17,7 +17,6 @@ import pytest
 import example_visits
 from foldspan import FoldspanError, Visit, reconcile
 from foldspan.api.explain import explain
-from foldspan.api.reconcile import case_of
 from foldspan.catalogue.card import FAMILIES
 from foldspan.cli.printed.explain import trainer_page
 from foldspan.estimation.combine import STRAINED_QUANTILE, Z_LIKELY
@@ -27,6 +26,7 @@ from foldspan.explanation.case import Anatomy
 from foldspan.explanation.sensitivity import WouldAgree, leave_one_out, would_agree
 from foldspan.explanation.what_if import Case, what_if
 from foldspan.quantities import BY_NAME, WAISTS
+from foldspan.results.case_of_visit import case_of
 from foldspan.visit.model import Site
 
 EXAMPLES = Path(__file__).parents[2] / "examples"

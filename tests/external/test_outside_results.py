@@ -17,13 +17,13 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from foldspan import FoldspanError, Visit, reconcile
-from foldspan.api.reconcile import case_of, placed_outside
 from foldspan.catalogue.card import FAMILIES
 from foldspan.estimation.pipeline import settings_for
 from foldspan.explanation.what_if import Case
 from foldspan.external.combine import REMARKS, OutsideResult, Placed, place
 from foldspan.external.consistency import Sheet, check_sheet
 from foldspan.protocol.outside_methods import OUTSIDE_METHODS
+from foldspan.results.case_of_visit import case_of, placed_outside
 from foldspan.results.explanation import placed_tree
 from foldspan.text.en.explain import REMARK_SENTENCES, outside_sentences, sheet_sentences
 

@@ -80,9 +80,9 @@ def test_bands_of_fat_are_not_shown_to_athletes() -> None:
 
 def test_clothing_stays_in_the_error_that_a_next_reading_is_expected_to_leave() -> None:
     """A layer of cloth is there at the next reading too: repeating the hip narrows it less."""
-    from foldspan.api.reconcile import case_of
     from foldspan.estimation.pipeline import settings_for
     from foldspan.explanation.next_measurement import _error_after
+    from foldspan.results.case_of_visit import case_of
 
     settings = settings_for("density", "siri1961", with_disputed=False)
     clothed = foldspan.Visit.from_dict(TREE)

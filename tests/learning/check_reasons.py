@@ -19,11 +19,11 @@ import pandas as pd
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from foldspan import FoldspanError, Visit
-from foldspan.api import reconcile
 from foldspan.catalogue.card import FAMILIES
 from foldspan.estimation.pipeline import settings_for
 from foldspan.explanation.case import Anatomy
 from foldspan.explanation.decomposition import pair
+from foldspan.results.case_of_visit import case_of
 from open_data.open_tables import survey_of
 
 SECTIONS = {
@@ -61,7 +61,7 @@ def one_row(person: pd.Series) -> dict[str, float] | None:
         visit = Visit.from_dict(tree, accept_unusual=True)
     except FoldspanError:
         return None
-    anatomy = Anatomy(reconcile.case_of(visit, settings_for("dxa", "siri1961")))
+    anatomy = Anatomy(case_of(visit, settings_for("dxa", "siri1961")))
     families = anatomy.case.answer.families[:, 0]
     if not np.isfinite(families).all():
         return None

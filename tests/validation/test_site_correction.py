@@ -17,7 +17,6 @@ import pytest
 import tomli_w
 
 import foldspan
-from foldspan.api.reconcile import case_of
 from foldspan.catalogue.card import FAMILIES, Scale
 from foldspan.cli.measuring.results import show
 from foldspan.cli.measuring.screen import Screen
@@ -28,6 +27,7 @@ from foldspan.explanation.decomposition import pair
 from foldspan.export.fhir import bundle
 from foldspan.records.book import Book
 from foldspan.records.journal import Keeper
+from foldspan.results.case_of_visit import case_of
 from foldspan.session.state import State
 from foldspan.validation.correction_file import read
 

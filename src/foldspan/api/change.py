@@ -7,7 +7,7 @@ from dataclasses import replace
 from itertools import pairwise
 from typing import Any, NoReturn
 
-from foldspan.api.reconcile import case_of, reconcile
+from foldspan.api.reconcile import reconcile
 from foldspan.estimation.local_correction import LocalCorrection
 from foldspan.estimation.pipeline import Settings, settings_for
 from foldspan.explanation.correction_used import local_used
@@ -15,6 +15,7 @@ from foldspan.followup.comparability import Taken
 from foldspan.followup.difference import COMPARISONS, DAYS_A_MONTH, change_between, trend_of
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import SEXES
+from foldspan.results.case_of_visit import case_of
 from foldspan.results.change import ChangeResult, of_both_sexes
 from foldspan.results.health import flags_of_height
 from foldspan.results.joined_flags import joined_flags

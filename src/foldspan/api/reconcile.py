@@ -9,38 +9,23 @@ import numpy as np
 from foldspan.catalogue import EQUATIONS
 from foldspan.catalogue.card import FAMILIES, SCALES, Equation, Scale
 from foldspan.estimation import combine
-from foldspan.estimation.applicability import ANCESTRY_INDICATORS
 from foldspan.estimation.error_model import SCALE_OFFSET
 from foldspan.estimation.local_correction import LocalCorrection
 from foldspan.estimation.on_request import beside_the_range
-from foldspan.estimation.pipeline import (
-    People,
-    Reconciled,
-    Settings,
-    reconcile_people,
-    settings_for,
-)
+from foldspan.estimation.pipeline import Reconciled, settings_for
 from foldspan.explanation.case import Anatomy
 from foldspan.explanation.correction_used import local_used
-from foldspan.explanation.what_if import Case
-from foldspan.external.combine import Joined, Placed, join, place
+from foldspan.external.combine import Joined, Placed, join
 from foldspan.interpretation.indices import Measured
 from foldspan.interpretation.two_scales import fat_on_scales
 from foldspan.numerics.ordered_sums import quadratic
 from foldspan.problems import Problem
-from foldspan.quantities import BY_NAME, SEXES, Sex
-from foldspan.reference.population import indicators
+from foldspan.quantities import SEXES
+from foldspan.results.case_of_visit import case_of, placed_outside
 from foldspan.results.findings import spoken_findings
 from foldspan.results.health import health_of, health_of_both, health_without_range
 from foldspan.results.listed_equations import listed_equations
-from foldspan.results.result import (
-    EquationResult,
-    FamilyResult,
-    Health,
-    Misfit,
-    Result,
-    Spread,
-)
+from foldspan.results.result import EquationResult, FamilyResult, Health, Misfit, Result, Spread
 from foldspan.results.who_gets_a_range import check_conversion, refusal_of
 from foldspan.text.codes import reconcile as wording
 from foldspan.visit.model import Visit
@@ -184,56 +169,6 @@ def _health(visit: Visit, anatomy: Anatomy, fat: Mapping[str, Measured]) -> Heal
         fat,
         is_strong=visit.client.athlete or anatomy.is_muscular,
         is_in_doubt=bool(anatomy.doubted),
-    )
-
-
-def placed_outside(visit: Visit, case: Case) -> tuple[Placed, ...]:
-    """Return the visit's outside results, each placed against the range; none without a range."""
-    if not np.isfinite(case.answer.combined.estimate[0]):
-        return ()
-    weight = visit.accepted["weight_kg"].value if "weight_kg" in visit.accepted else None
-    return tuple(
-        place(one, case.answer, case.settings, weight, visit.day) for one in visit.outside_results
-    )
-
-
-def case_of(visit: Visit, settings: Settings) -> Case:
-    """Return the visit as a case: columns, answer, readings."""
-    assert visit.client.known_sex is not None, "no single range where the sex is left open"
-    people = _people(visit, visit.client.known_sex)
-    sites = visit.accepted.values()
-    return Case(
-        people=people,
-        settings=settings,
-        answer=reconcile_people(settings.cards_for(people.sex), people, settings),
-        readings={
-            name: site.readings for name, site in visit.sites.items() if not site.is_at_least
-        },
-        unsure=tuple(
-            site.name for site in sites if site.is_unsteady or site.wants_third or site.is_at_least
-        ),
-        units={name: site.unit for name, site in visit.sites.items() if site.unit},
-    )
-
-
-def _people(visit: Visit, sex: Sex) -> People:
-    columns = {name: np.array([np.nan]) for name in BY_NAME}
-    accepted = visit.accepted
-    columns["age_years"] = np.array([visit.client.age_years])
-    for name, site in accepted.items():
-        columns[name] = np.array([site.value])
-    marks = indicators(sex, 1)
-    ancestry = visit.client.known_ancestry
-    if ancestry in ANCESTRY_INDICATORS:
-        marks[ANCESTRY_INDICATORS[ancestry]] = np.ones(1)
-    marks["is_athlete"] = np.array([float(visit.client.athlete)])
-    return People(
-        sex=sex,
-        columns=columns | marks,
-        reading_se={name: np.array([site.se]) for name, site in accepted.items()},
-        ancestry=np.array([ancestry]),
-        at_least={name: np.array([True]) for name, site in accepted.items() if site.is_at_least},
-        site_variants=visit.site_variants,
     )
 
 

@@ -1,0 +1,63 @@
+"""Case of a visit: its accepted values as columns, reconciled; what it brought from elsewhere."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from foldspan.estimation.applicability import ANCESTRY_INDICATORS
+from foldspan.estimation.pipeline import People, Settings, reconcile_people
+from foldspan.explanation.what_if import Case
+from foldspan.external.combine import Placed, place
+from foldspan.quantities import BY_NAME, Sex
+from foldspan.reference.population import indicators
+from foldspan.visit.model import Visit
+
+
+def placed_outside(visit: Visit, case: Case) -> tuple[Placed, ...]:
+    """Return the visit's outside results, each placed against the range; none without a range."""
+    if not np.isfinite(case.answer.combined.estimate[0]):
+        return ()
+    weight = visit.accepted["weight_kg"].value if "weight_kg" in visit.accepted else None
+    return tuple(
+        place(one, case.answer, case.settings, weight, visit.day) for one in visit.outside_results
+    )
+
+
+def case_of(visit: Visit, settings: Settings) -> Case:
+    """Return the visit as a case: columns, answer, readings."""
+    assert visit.client.known_sex is not None, "no single range where the sex is left open"
+    people = _people(visit, visit.client.known_sex)
+    sites = visit.accepted.values()
+    return Case(
+        people=people,
+        settings=settings,
+        answer=reconcile_people(settings.cards_for(people.sex), people, settings),
+        readings={
+            name: site.readings for name, site in visit.sites.items() if not site.is_at_least
+        },
+        unsure=tuple(
+            site.name for site in sites if site.is_unsteady or site.wants_third or site.is_at_least
+        ),
+        units={name: site.unit for name, site in visit.sites.items() if site.unit},
+    )
+
+
+def _people(visit: Visit, sex: Sex) -> People:
+    columns = {name: np.array([np.nan]) for name in BY_NAME}
+    accepted = visit.accepted
+    columns["age_years"] = np.array([visit.client.age_years])
+    for name, site in accepted.items():
+        columns[name] = np.array([site.value])
+    marks = indicators(sex, 1)
+    ancestry = visit.client.known_ancestry
+    if ancestry in ANCESTRY_INDICATORS:
+        marks[ANCESTRY_INDICATORS[ancestry]] = np.ones(1)
+    marks["is_athlete"] = np.array([float(visit.client.athlete)])
+    return People(
+        sex=sex,
+        columns=columns | marks,
+        reading_se={name: np.array([site.se]) for name, site in accepted.items()},
+        ancestry=np.array([ancestry]),
+        at_least={name: np.array([True]) for name, site in accepted.items() if site.is_at_least},
+        site_variants=visit.site_variants,
+    )
