@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
-from foldspan.api.reconcile import reconcile, result_of
+from foldspan.api.reconcile import reconcile
 from foldspan.estimation.local_correction import LocalCorrection
 from foldspan.estimation.pipeline import settings_for
 from foldspan.explanation.case import Anatomy
@@ -19,6 +19,7 @@ from foldspan.explanation.next_measurement import (
 )
 from foldspan.explanation.sensitivity import leave_one_out, would_agree
 from foldspan.external.combine import joining
+from foldspan.results.build import result_of
 from foldspan.results.case_of_visit import case_of, placed_outside
 from foldspan.results.explanation import Explanation
 from foldspan.results.result import Result

@@ -2,34 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-
-import numpy as np
-
 from foldspan.catalogue import EQUATIONS
-from foldspan.catalogue.card import FAMILIES, SCALES, Equation, Scale
-from foldspan.estimation import combine
-from foldspan.estimation.error_model import SCALE_OFFSET
+from foldspan.catalogue.card import Equation
 from foldspan.estimation.local_correction import LocalCorrection
-from foldspan.estimation.on_request import beside_the_range
-from foldspan.estimation.pipeline import Reconciled, settings_for
+from foldspan.estimation.pipeline import settings_for
 from foldspan.explanation.case import Anatomy
-from foldspan.explanation.correction_used import local_used
-from foldspan.external.combine import Joined, Placed, join
-from foldspan.interpretation.indices import Measured
-from foldspan.interpretation.two_scales import fat_on_scales
-from foldspan.numerics.ordered_sums import quadratic
-from foldspan.problems import Problem
 from foldspan.quantities import SEXES
+from foldspan.results.build import cautions_of, result_of
 from foldspan.results.case_of_visit import case_of, placed_outside
-from foldspan.results.findings import spoken_findings
-from foldspan.results.health import health_of, health_of_both, health_without_range
-from foldspan.results.listed_equations import listed_equations
-from foldspan.results.result import EquationResult, FamilyResult, Health, Misfit, Result, Spread
+from foldspan.results.health import health_of_both, health_without_range
+from foldspan.results.result import Result
 from foldspan.results.who_gets_a_range import check_conversion, refusal_of
-from foldspan.text.codes import reconcile as wording
 from foldspan.visit.model import Visit
-from foldspan.visit.reader import ADULT_AGE
 
 
 def equations() -> tuple[Equation, ...]:
@@ -125,7 +109,7 @@ def reconcile(
         return Result(
             settings.scale,
             health=health,
-            cautions=_cautions(visit, None),
+            cautions=cautions_of(visit, None),
             problems=(refusal,),
             by_sex=answers,
             local=next((one.local for _, one in answers if one.has_range), None),
@@ -134,150 +118,3 @@ def reconcile(
     case = case_of(visit, settings)
     taken = placed_outside(visit, case) if include_outside else ()
     return result_of(visit, Anatomy(case), taken)
-
-
-def result_of(visit: Visit, anatomy: Anatomy, taken: Sequence[Placed] = ()) -> Result:
-    """Return the result of a visit that is opened up already; see ``reconcile``.
-
-    ``taken`` are the outside results that are to join the range, if they may.
-    """
-    answer, settings = anatomy.case.answer, anatomy.case.settings
-    listed = listed_equations(anatomy, beside_the_range(anatomy.case.people, settings))
-    if not np.isfinite(answer.combined.estimate[0]):
-        problem = Problem(
-            "E203",
-            "visit",
-            "no equation can be used with what was measured",
-            "Add weight and height, a waist, or the folds of one equation (foldspan equations).",
-        )
-        unknown = Measured(np.array([np.nan]), np.array([np.nan]))
-        return Result(
-            settings.scale,
-            equations=listed,
-            health=_health(visit, anatomy, dict.fromkeys(SCALES, unknown)),
-            cautions=_cautions(visit, None),
-            problems=(problem,),
-            as_printed=settings.as_printed,
-        )
-    return _result(visit, anatomy, listed, join(answer, settings, taken))
-
-
-def _health(visit: Visit, anatomy: Anatomy, fat: Mapping[str, Measured]) -> Health:
-    return health_of(
-        visit,
-        anatomy.case.people,
-        fat,
-        is_strong=visit.client.athlete or anatomy.is_muscular,
-        is_in_doubt=bool(anatomy.doubted),
-    )
-
-
-def _result(
-    visit: Visit, anatomy: Anatomy, listed: tuple[EquationResult, ...], joined: Joined
-) -> Result:
-    answer, settings = anatomy.case.answer, anatomy.case.settings
-    combined = answer.combined
-    present = [k for k in range(len(FAMILIES)) if np.isfinite(answer.families[k, 0])]
-    block = answer.covariance[:, present][:, :, present]
-    deviation = np.sqrt(np.diagonal(block[0]))
-    fat = _spread(joined.estimate, joined.se)
-    dof, q = int(combined.dof[0]), float(combined.q[0])
-    assert fat.wide is not None
-    return Result(
-        scale=settings.scale,
-        fat_percent=fat,
-        fat_mass_kg=_mass(visit, fat, is_lean=False),
-        lean_mass_kg=_mass(visit, fat, is_lean=True),
-        verdict=anatomy.case.verdict,
-        misfit=Misfit(
-            q,
-            dof,
-            combine.chance_of_misfit(q, dof) if dof else None,
-            float(combined.inflation[0]),
-        ),
-        families=tuple(
-            FamilyResult(
-                family=FAMILIES[k],
-                estimate=float(answer.families[k, 0]),
-                se=float(deviation[place]),
-                weight=joined.own * float(combined.weights[k, 0]),
-                equations=tuple(
-                    one.key for one in listed if one.used and one.family == FAMILIES[k]
-                ),
-            )
-            for place, k in enumerate(present)
-        ),
-        equations=listed,
-        correlation_order=tuple(FAMILIES[k] for k in present),
-        correlation_matrix=tuple(map(tuple, block[0] / np.outer(deviation, deviation))),
-        budget=budget(answer, joined),
-        findings=spoken_findings(visit, anatomy),
-        health=_health(visit, anatomy, fat_on_scales(anatomy.case, joined)),
-        cautions=_cautions(visit, _unwidened_low(combined, joined, settings.scale)),
-        local=local_used(anatomy.case),
-        as_printed=settings.as_printed,
-    )
-
-
-def _unwidened_low(combined: combine.Combined, joined: Joined, scale: Scale) -> float:
-    """Lower end of the 95 % range on the density scale, where the least fat was stated.
-
-    Before the widening: a quarrel of methods is no sign of low fat.
-    """
-    deviation = joined.se / (float(combined.inflation[0]) * joined.inflation)
-    moved = SCALE_OFFSET if scale == "dxa" else 0.0
-    return joined.estimate - combine.Z_WIDE * deviation - moved
-
-
-def budget(answer: Reconciled, joined: Joined | None = None) -> dict[str, float]:
-    """Return the variance of person 0's answer by block [points²]; sums to the square of its SE.
-
-    Where outside results joined, the blocks are those of the share left to the visit's own methods,
-    and ``outside`` is the rest.
-    """
-    weights = answer.combined.weights[:, 0]
-    parts = {name: quadratic(weights, block[0]) for name, block in answer.blocks.items()}
-    within = float(answer.combined.variance_within[0])
-    parts["disagreement"] = within * (float(answer.combined.inflation[0]) ** 2 - 1.0)
-    if joined is None or joined.own == 1.0:
-        return parts
-    own = {name: joined.own**2 * part for name, part in parts.items()}
-    return own | {"outside": joined.se**2 - sum(own.values())}
-
-
-def _spread(estimate: float, se: float) -> Spread:
-    ends = []
-    for z in (combine.Z_LIKELY, combine.Z_WIDE):
-        low, high = combine.interval(np.array([estimate]), np.array([se]), z)
-        ends.append((float(low[0]), float(high[0])))
-    return Spread(estimate, se, ends[0], ends[1])
-
-
-def _mass(visit: Visit, fat: Spread, *, is_lean: bool) -> Spread:
-    """Fat or lean mass [kg]; the two add up to the weight to the printed digit."""
-    if "weight_kg" not in visit.accepted or fat.estimate is None or fat.se is None:
-        return Spread()
-    weight = round(visit.accepted["weight_kg"].value, 2)
-
-    def share(percent: float) -> float:
-        mass = round(weight * percent / 100.0, 2)
-        return round(weight - mass, 2) if is_lean else mass
-
-    def ends(pair: tuple[float, float] | None) -> tuple[float, float] | None:
-        if pair is None:
-            return None
-        low, high = sorted((share(pair[0]), share(pair[1])))
-        return low, high
-
-    return Spread(share(fat.estimate), weight * fat.se / 100.0, ends(fat.likely), ends(fat.wide))
-
-
-def _cautions(visit: Visit, low: float | None) -> tuple[str, ...]:
-    accepted, bmi = visit.accepted, None
-    if "weight_kg" in accepted and "height_cm" in accepted:
-        bmi = accepted["weight_kg"].value / (accepted["height_cm"].value / 100.0) ** 2
-    adult = visit.client.age_years >= ADULT_AGE and not visit.client.pregnant
-    chosen = wording.caution_codes(
-        visit.client.sex, visit.client.age_years, bmi, low, adult_range=adult
-    )
-    return tuple(wording.CAUTIONS[code] for code in chosen)
