@@ -26,7 +26,6 @@ from foldspan.estimation.applicability import (
     Fit,
     Limits,
     Who,
-    Witnesses,
     both,
     but,
     reads_ancestry,
@@ -42,6 +41,7 @@ from foldspan.estimation.evaluate import (
     printed,
     traced,
 )
+from foldspan.estimation.one_per_sample import Witnesses
 from foldspan.measurement.waist_conversion import Bridged
 from foldspan.numerics.forward_diff import Slope
 
