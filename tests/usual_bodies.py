@@ -7,9 +7,10 @@ from functools import cache
 import numpy as np
 
 from foldspan.catalogue.card import Array
-from foldspan.estimation.batch import People, Settings
+from foldspan.estimation.batch import People
 from foldspan.estimation.combine import verdicts
 from foldspan.estimation.pipeline import Reconciled, reconcile_people
+from foldspan.estimation.settings import Settings
 from foldspan.measurement.accepted_values import accept_column
 from foldspan.quantities import BY_NAME, MEASURED, Sex
 from foldspan.reference.population import reference_people

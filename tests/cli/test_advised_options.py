@@ -124,8 +124,8 @@ NOT_SAID: dict[tuple[str, str], tuple[str, str]] = {
         "they write no file; measure says its own remedy before",
     ),
     ("export.report", "--for"): ("measure screen", "they write pages, and no figure alone"),
-    ("estimation.batch", "--local"): ("equations precision", "they judge no range"),
-    ("estimation.batch", "--scale"): ("equations precision", "they judge no range"),
+    ("estimation.settings", "--local"): ("equations precision", "they judge no range"),
+    ("estimation.settings", "--scale"): ("equations precision", "they judge no range"),
     ("screening.run.partitioned", "--force"): ("measure", "a folder of parts is written by screen"),
     ("screening.run.partitioned", "--resume"): (
         "calibrate precision report",

@@ -20,9 +20,10 @@ from foldspan.catalogue.card import SCALES
 from foldspan.cli.measuring.results import show
 from foldspan.cli.measuring.screen import Screen
 from foldspan.estimation import known_offsets
-from foldspan.estimation.batch import Settings, in_print, settings_for
+from foldspan.estimation.batch import in_print
 from foldspan.estimation.local_correction import LocalCorrection
 from foldspan.estimation.pipeline import reconcile_people
+from foldspan.estimation.settings import Settings, settings_for
 from foldspan.problems import FoldspanError
 from foldspan.records.book import Book
 from foldspan.records.journal import Keeper

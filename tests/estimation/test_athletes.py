@@ -13,8 +13,9 @@ import pytest
 import foldspan
 from foldspan.catalogue import EQUATIONS
 from foldspan.catalogue.card import FAMILIES, Array, Scale
-from foldspan.estimation.batch import People, Settings, cards_for
+from foldspan.estimation.batch import People, cards_for
 from foldspan.estimation.pipeline import Reconciled, reconcile_people
+from foldspan.estimation.settings import Settings
 from foldspan.measurement.accepted_values import accept_column
 from foldspan.quantities import BY_NAME, SEXES, Sex
 from foldspan.reference.population import reference_people

@@ -13,8 +13,8 @@ import foldspan
 from estimation.test_as_printed import VISIT, YOUNG, spoken
 from foldspan.catalogue import EQUATIONS
 from foldspan.catalogue.card import FAMILIES
-from foldspan.estimation.batch import settings_for
 from foldspan.estimation.known_offsets import offset_at
+from foldspan.estimation.settings import settings_for
 from foldspan.explanation.case import Anatomy
 from foldspan.explanation.decomposition import pair, turned
 from foldspan.explanation.findings import findings_for

@@ -15,8 +15,8 @@ import pytest
 import foldspan
 from estimation.test_known_offsets import rows_of
 from foldspan.catalogue import EQUATIONS
-from foldspan.estimation.batch import settings_for
 from foldspan.estimation.on_request import ON_REQUEST
+from foldspan.estimation.settings import settings_for
 from foldspan.explanation.case import Anatomy
 from foldspan.explanation.decomposition import pair
 from foldspan.protocol.plans import PLAN_BY_KEY

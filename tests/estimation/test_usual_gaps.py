@@ -8,8 +8,9 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from foldspan.estimation.batch import Settings, cards_for
+from foldspan.estimation.batch import cards_for
 from foldspan.estimation.pipeline import Reconciled
+from foldspan.estimation.settings import Settings
 from foldspan.estimation.usual_gaps import SPREAD, SPREAD_OF_ALL, usual_terms
 from foldspan.quantities import SEXES, Sex
 from foldspan.validation.table import gather

@@ -24,8 +24,8 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from foldspan.catalogue.card import FAMILIES, Array
 from foldspan.estimation import usual_gaps
-from foldspan.estimation.batch import Settings
 from foldspan.estimation.combine import STRAINED_BELOW, Combined
+from foldspan.estimation.settings import Settings
 from foldspan.quantities import SEXES, Sex
 from foldspan.validation.table import gather
 from open_data.open_tables import survey_of

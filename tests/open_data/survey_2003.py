@@ -18,8 +18,9 @@ from scipy.special import ndtri
 
 from foldspan.catalogue import EQUATIONS
 from foldspan.catalogue.card import Array, Equation
-from foldspan.estimation.batch import cards_for, settings_for
+from foldspan.estimation.batch import cards_for
 from foldspan.estimation.pipeline import reconcile_people
+from foldspan.estimation.settings import settings_for
 from foldspan.quantities import SEXES
 from foldspan.tables.clients import Clients
 from foldspan.validation.references import referenced

@@ -13,8 +13,8 @@ import pytest
 import foldspan
 from foldspan.catalogue import SIRI, equation_by_key
 from foldspan.catalogue.checked_on_others import CHECKS
-from foldspan.estimation.batch import settings_for
 from foldspan.estimation.evaluate import fat_percents
+from foldspan.estimation.settings import settings_for
 from foldspan.measurement.waist_conversion import bridge_waists
 from foldspan.tables.clients import Clients
 from foldspan.validation.references import referenced

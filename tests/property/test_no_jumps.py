@@ -9,9 +9,10 @@ import numpy as np
 import pytest
 
 from foldspan.catalogue.card import Array
-from foldspan.estimation.batch import People, Settings
+from foldspan.estimation.batch import People
 from foldspan.estimation.combine import Z_LIKELY, Combined, interval, verdicts
 from foldspan.estimation.pipeline import reconcile_people
+from foldspan.estimation.settings import Settings
 from foldspan.measurement.accepted_values import accept_column
 from foldspan.quantities import BY_NAME, MEASURED, SEXES, Sex
 from foldspan.reference.population import reference_people

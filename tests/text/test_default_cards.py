@@ -12,8 +12,8 @@ from foldspan.catalogue.card import Equation
 from foldspan.catalogue.checked_on_others import CHECKS, Check
 from foldspan.cli.doc_pages import catalogue
 from foldspan.estimation import default_cards
-from foldspan.estimation.batch import Settings, settings_for
 from foldspan.estimation.default_cards import REASONS, cards_for, on_request_because
+from foldspan.estimation.settings import Settings, settings_for
 from foldspan.quantities import SEXES, Sex
 from foldspan.reference.equation_errors import SEEN, Seen
 from foldspan.text.codes.reconcile import LEFT_OUT_WORDS

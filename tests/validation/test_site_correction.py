@@ -20,8 +20,8 @@ import foldspan
 from foldspan.catalogue.card import FAMILIES, Scale
 from foldspan.cli.measuring.results import show
 from foldspan.cli.measuring.screen import Screen
-from foldspan.estimation.batch import settings_for
 from foldspan.estimation.local_correction import LocalCorrection, SiteOffsets
+from foldspan.estimation.settings import settings_for
 from foldspan.explanation.case import Anatomy
 from foldspan.explanation.decomposition import pair
 from foldspan.export.fhir import bundle

@@ -11,8 +11,8 @@ from foldspan.api.change import change, check_one_client
 from foldspan.api.explain import explained
 from foldspan.api.reconcile import reconcile
 from foldspan.display_units import UNITS
-from foldspan.estimation.batch import settings_for
 from foldspan.estimation.local_correction import LocalCorrection
+from foldspan.estimation.settings import settings_for
 from foldspan.export.report import NOT_AGREED, Report
 from foldspan.pages.client_page import client_page
 from foldspan.pages.clinician_letter import clinician_letter

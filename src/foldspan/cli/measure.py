@@ -87,7 +87,7 @@ def command(
 
 def _settings(asked: Mapping[str, Any], local: str) -> dict[str, Any]:
     """Return the settings of every answer of a session; E501 or E601 for those that cannot be meant."""
-    from foldspan.estimation.batch import settings_for
+    from foldspan.estimation.settings import settings_for
 
     scale, taught = scale_and_local(str(asked.get("scale") or ""), local)
     as_printed = asked.get("as_printed") is True

@@ -10,10 +10,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from foldspan.estimation.applicability import Fit
-from foldspan.estimation.batch import People, Settings
+from foldspan.estimation.batch import People
 from foldspan.estimation.default_cards import cards_on_request, on_request_because
 from foldspan.estimation.error_model import scale_moves
 from foldspan.estimation.select_equations import Fitting
+from foldspan.estimation.settings import Settings
 from foldspan.measurement.waist_conversion import bridge_waists
 
 # a reason to be left out that lies in the catalogue, not in the person

@@ -15,19 +15,14 @@ import numpy as np
 
 from foldspan.catalogue.card import FAMILIES, Array, Equation
 from foldspan.estimation import combine, error_model
-from foldspan.estimation.batch import (
-    People,
-    Settings,
-    conversion_fits,
-    in_print,
-    settings_for,
-)
+from foldspan.estimation.batch import People, in_print
 from foldspan.estimation.covariance import Weighted, correlated
 from foldspan.estimation.default_cards import cards_for
 from foldspan.estimation.known_offsets import Levelled, Levelling
 from foldspan.estimation.local_correction import by_family, corrected
 from foldspan.estimation.measurement_error import Pulls, reading_blocks
 from foldspan.estimation.select_equations import Fitted, Fitting, variant_variance
+from foldspan.estimation.settings import Settings, conversion_fits, settings_for
 from foldspan.estimation.usual_gaps import UsualGaps
 from foldspan.measurement.waist_conversion import Bridged, bridge_waists
 from foldspan.numerics.batched_matrices import Blocks, Symmetric, places

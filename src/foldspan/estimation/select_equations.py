@@ -31,7 +31,7 @@ from foldspan.estimation.applicability import (
     reads_ancestry,
     rising,
 )
-from foldspan.estimation.batch import People, Settings
+from foldspan.estimation.batch import People
 from foldspan.estimation.evaluate import (
     Inputs,
     Traced,
@@ -42,6 +42,7 @@ from foldspan.estimation.evaluate import (
     traced,
 )
 from foldspan.estimation.one_per_sample import Witnesses
+from foldspan.estimation.settings import Settings
 from foldspan.measurement.waist_conversion import Bridged
 from foldspan.numerics.forward_diff import Slope
 

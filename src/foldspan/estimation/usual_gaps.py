@@ -15,10 +15,10 @@ import numpy as np
 
 from foldspan.catalogue import SIRI
 from foldspan.catalogue.card import FAMILIES, Array, Equation
-from foldspan.estimation.batch import Settings
 from foldspan.estimation.error_model import SCALE_OFFSET, remembered, scale_moves
 from foldspan.estimation.evaluate import fat_percents
 from foldspan.estimation.known_offsets import Levelling
+from foldspan.estimation.settings import Settings
 from foldspan.numerics.ordered_sums import least_squares
 from foldspan.quantities import Sex
 from foldspan.reference.population import reference_people

@@ -1,0 +1,101 @@
+"""Settings: what the caller asked for, checked once."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from foldspan.catalogue import SIRI, conversion_by_key
+from foldspan.catalogue.card import DEFAULT_SCALE, SCALES, Array, Conversion, Equation, Scale
+from foldspan.catalogue.density_to_fat import CONVERSIONS
+from foldspan.estimation.default_cards import cards_for
+from foldspan.estimation.local_correction import LocalCorrection
+from foldspan.problems import FoldspanError, Problem
+from foldspan.quantities import Sex
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """What the caller asked for; the same for all people.
+
+    ``as_printed`` leaves every equation as its source prints it: none is levelled, none blended.
+    """
+
+    scale: Scale = DEFAULT_SCALE
+    conversion: Conversion = SIRI
+    with_disputed: bool = False
+    local: LocalCorrection | None = None
+    as_printed: bool = False
+
+    @property
+    def levels(self) -> bool:
+        """Whether what a survey saw equations read off is taken off."""
+        return self.scale == "dxa" and not self.as_printed
+
+    @property
+    def correlation_rule(self) -> str:
+        """How errors of equations go together: by what they print, or once they are levelled."""
+        return "levelled" if self.levels else "as printed"
+
+    def cards_for(self, sex: Sex) -> tuple[Equation, ...]:
+        """Return the cards that can enter the range of one sex, in catalogue order."""
+        return cards_for(sex, levelled=self.levels)
+
+
+def settings_for(
+    scale: str,
+    conversion: str,
+    *,
+    with_disputed: bool = False,
+    local: LocalCorrection | None = None,
+    as_printed: bool = False,
+) -> Settings:
+    """Return checked settings.
+
+    Raises
+    ------
+    FoldspanError
+        E501 for a scale or conversion that is not known, E601 for a local correction of another scale,
+        or one by DXA with equations as printed: it was learnt on levelled ones.
+    """
+    if not scale:  # that of a site's own correction, which holds on its scale alone
+        scale = DEFAULT_SCALE if local is None else local.scale
+    if scale not in SCALES:
+        words = " or ".join(SCALES)
+        raise FoldspanError([Problem("E501", "scale", "not a known scale", f"Use {words}.")])
+    try:
+        chosen = conversion_by_key(conversion)
+    except KeyError:
+        remedy = f"Use one of {', '.join(card.key for card in CONVERSIONS[:4])}, …; see equations."
+        raise FoldspanError(
+            [Problem("E501", "conversion", "not a known conversion", remedy)]
+        ) from None
+    known: Scale = "dxa" if scale == "dxa" else "density"
+    if local is not None and local.scale != known:
+        what = f"it was learnt on the {local.scale} scale"
+        remedy = f"Say --scale {local.scale}, or leave the correction out with --local none."
+        raise FoldspanError([Problem("E601", "local correction", what, remedy)])
+    if local is not None and as_printed and known == "dxa":
+        what = "it was learnt on equations that are not as printed"
+        remedy = (
+            "Leave out one of the two: say --local none, or do not ask for equations as printed."
+        )
+        raise FoldspanError([Problem("E601", "local correction", what, remedy)])
+    return Settings(known, chosen, with_disputed, local, as_printed)
+
+
+def conversion_fits(
+    conversion: Conversion, sex: Sex, ages: Array, ancestry: Array, athlete: Array
+) -> Array:
+    """Whether a conversion was made for people like these, bool of shape (N,); Siri's always is."""
+    length = ages.shape[0]
+    if conversion is SIRI:
+        return np.ones(length, dtype=bool)
+    low, high = conversion.ages
+    fits = (ages >= low) & (ages < high + 1.0) & (conversion.sex in (sex, "both"))
+    if conversion.ancestry:
+        fits &= ancestry == conversion.ancestry
+    if conversion.audience == "athlete":
+        fits &= athlete > 0
+    return np.asarray(fits & (conversion.audience not in ("clinical", "youth")))
