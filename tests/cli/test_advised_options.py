@@ -106,6 +106,10 @@ def options_of(command: str) -> set[str]:
 # Modules that a command loads for another part of them: what they advise, and why the command never
 # says it. Whatever is not written down here fails.
 NOT_SAID: dict[tuple[str, str], tuple[str, str]] = {
+    ("cli.printed.equations", "--as-printed"): (
+        "equations",
+        "no advice: it says where an equation enters a range",
+    ),
     ("cli.printed.health", "--all"): (
         "change explain measure",
         "bands are listed by reconcile alone",

@@ -22,7 +22,8 @@ import pytest
 import foldspan
 from foldspan.catalogue import EQUATIONS
 from foldspan.estimation.applicability import ANCESTRY_INDICATORS, reads_ancestry
-from foldspan.estimation.batch import People, cards_for
+from foldspan.estimation.batch import People
+from foldspan.estimation.default_cards import cards_for
 from foldspan.estimation.pipeline import reconcile_people
 from foldspan.quantities import BY_NAME
 from foldspan.reference.population import indicators
