@@ -13,7 +13,8 @@ import pytest
 import foldspan
 from foldspan.catalogue import EQUATIONS
 from foldspan.catalogue.card import FAMILIES, Array, Scale
-from foldspan.estimation.batch import People, cards_for
+from foldspan.estimation.batch import People
+from foldspan.estimation.default_cards import cards_for
 from foldspan.estimation.pipeline import Reconciled, reconcile_people
 from foldspan.estimation.settings import Settings
 from foldspan.measurement.accepted_values import accept_column

@@ -8,7 +8,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from foldspan.estimation.batch import cards_for
+from foldspan.estimation.default_cards import cards_for
 from foldspan.estimation.pipeline import Reconciled
 from foldspan.estimation.settings import Settings
 from foldspan.estimation.usual_gaps import SPREAD, SPREAD_OF_ALL, usual_terms

@@ -20,7 +20,7 @@ import numpy as np
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from foldspan.catalogue import SIRI
-from foldspan.estimation.batch import cards_for
+from foldspan.estimation.default_cards import cards_for
 from foldspan.estimation.error_model import scale_moves
 from foldspan.estimation.evaluate import fat_percents
 from foldspan.estimation.known_offsets import Levelling

@@ -18,7 +18,7 @@ from scipy.special import ndtri
 
 from foldspan.catalogue import EQUATIONS
 from foldspan.catalogue.card import Array, Equation
-from foldspan.estimation.batch import cards_for
+from foldspan.estimation.default_cards import cards_for
 from foldspan.estimation.pipeline import reconcile_people
 from foldspan.estimation.settings import settings_for
 from foldspan.quantities import SEXES
