@@ -13,13 +13,18 @@ from foldspan.catalogue import EQUATIONS, SIRI
 from foldspan.catalogue.card import FAMILIES, Equation
 from foldspan.estimation import error_model
 from foldspan.estimation.applicability import LEAVES_OUT
-from foldspan.estimation.covariance import AT_ONCE, WIDTH, Group, Weighted, correlated, grouped
-from foldspan.estimation.error_model import (
-    BLOCKS,
+from foldspan.estimation.covariance import (
+    AT_ONCE,
+    WIDTH,
+    Group,
+    Weighted,
+    correlated,
     correlated_block,
-    error_correlation,
+    grouped,
     require_positive_definite,
 )
+from foldspan.estimation.error_correlation import error_correlation
+from foldspan.estimation.error_model import BLOCKS
 from foldspan.estimation.evaluate import fat_percents
 from foldspan.estimation.pipeline import (
     People,
@@ -331,7 +336,8 @@ def test_moving_between_the_scales_is_one_step_either_way() -> None:
 
 def test_a_card_without_a_printed_error_gets_the_largest_of_its_kind() -> None:
     silent = replace(some_card("male", "mass_height"), key="silent", scale="dxa", se=None)
-    filled = error_model.published_spread((silent,), np.full((1, 2), np.nan), "male")
+    unread, nobody = np.full(2, np.nan), np.zeros(2, dtype=bool)
+    filled = np.sqrt(error_model.published(silent, unread, "male", nobody))
     printed = [
         card.se
         for card in EQUATIONS

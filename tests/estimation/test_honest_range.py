@@ -14,7 +14,7 @@ import scipy
 import foldspan
 from foldspan.catalogue.card import FAMILIES, Scale
 from foldspan.estimation.combine import combine
-from foldspan.estimation.error_model import correlated_block
+from foldspan.estimation.covariance import correlated_block
 from foldspan.estimation.local_correction import LocalCorrection, SiteOffsets, learn
 from foldspan.quantities import Sex
 from foldspan.validation import recalibration

@@ -21,9 +21,10 @@ import numpy as np
 
 from foldspan.catalogue.card import FAMILIES, Array, Equation
 from foldspan.estimation.applicability import reads_ancestry
-from foldspan.numerics.batched_matrices import Symmetric, places
+from foldspan.numerics.batched_matrices import Symmetric, eliminate, places
 from foldspan.numerics.forward_diff import Slope
 from foldspan.numerics.ordered_sums import blocks_product
+from foldspan.problems import FoldspanError, Problem
 
 # people a block: wide enough for fast products, narrow enough that one visit does not pay for many
 WIDTH = 256
@@ -220,3 +221,50 @@ def _products(
         if end is not start and end.family == start.family:
             total *= 2.0  # both orders of the two groups
         yield (start.family, end.family), chosen, total
+
+
+def correlated_block(weighted: Array, correlation: Array, members: Array) -> Array:
+    """Covariance of the families from equation errors with a common correlation.
+
+    Parameters
+    ----------
+    weighted : array of shape (E, N)
+        Weight times standard deviation of each equation, 0 where it is not used.
+    correlation : array of shape (E, E)
+        Of the equations' errors.
+    members : array of shape (4, E)
+        Which equation belongs to which family.
+
+    Returns
+    -------
+    array of shape (N, 4, 4)
+    """
+    own = [tuple(np.flatnonzero(family).tolist()) for family in members]
+    groups = [Group(family, some) for family, some in enumerate(own) if some]
+    given = Weighted(groups, 1, weighted.shape[1])
+    for row, one in enumerate(weighted):
+        given.put(row, one, [1.0])
+    return correlated(given, correlation, len(members))[0].whole()
+
+
+def require_positive_definite(covariance: Array) -> None:
+    """Raise if any covariance (N, k, k) is not positive definite: a range from it would be a lie."""
+    require_sound(Symmetric.of(covariance))
+
+
+def require_sound(covariance: Symmetric) -> None:
+    """``require_positive_definite`` for covariances by their elements."""
+    with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
+        pivots = eliminate(covariance).pivots
+        is_sound = all(bool(((one > 0.0) & (one < np.inf)).all()) for one in pivots)
+    if not is_sound:
+        raise FoldspanError(
+            [
+                Problem(
+                    "E502",
+                    "error model",
+                    "the covariance of the methods is not positive definite",
+                    "Check the standard error of any equation you added: it must be above zero.",
+                )
+            ]
+        )

@@ -1,46 +1,32 @@
 """Error model: the covariance of the families' errors for one person, block by block.
 
-Every block is a rule, so an equation added tomorrow is covered without a hand-typed row:
+It reads beside section 5 of docs/method.md: one function a block, in the order of the table there, with
+its formula and its source. Every block is a rule, so an equation added tomorrow is covered without a
+hand-typed row. The first three are errors of single equations, which ``error_correlation.py`` joins;
+the others are errors that methods share, as covariances of the families: a family's load times a
+variance times the other family's load.
 
-===============  ==================================================================================
-published        the printed standard error of each equation, or its scatter in the survey if larger
-new_people       carrying an equation to people it was not built on: own part by equation
-limits           distance outside the sample's limits, another site variant, another body size
-shared           what all methods share for this person: one term for everything
-scale            moving an equation from one criterion to the other
-conversion       density-to-fat conversion, shared by all equations that predict density
-tester           readings, through the gradients: equations that share a reading share its error
-waist_site       a waist at one level standing in for another
-===============  ==================================================================================
-
-``published``, ``new_people`` and ``limits`` correlate between equations by one rule: a power of the
-correlation of the two *estimates* over the reference people. As printed it is the fourth power: found on
-NHANES 1999-2002 (intercept 0.01, slope 1.01, scatter 0.11), it held on other people, NHANES 2003-06
-(rmse .08 women, .10 men) and 2011-16 (.07, .07). Once equations are levelled it is the third power of
-the correlation of the levelled estimates (on 1999-2002: rmse .07 women, .09 men; the fourth .11, .09,
-the second .12, .17). A whole power of a correlation matrix, element by element, stays positive
-semi-definite (Schur product theorem).
+Three rows of that table are worked out elsewhere: ``local`` in ``local_correction.py``,
+``disagreement`` in ``combine.py``, ``outside`` in ``external/combine.py``. What levelling makes of an
+equation's own error is in ``known_offsets.py``.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from functools import cache
-from typing import Any, TypeVar
 
 import numpy as np
 
 from foldspan.catalogue import EQUATIONS, SIRI
 from foldspan.catalogue.card import FAMILIES, Array, Equation, Family, Scale
 from foldspan.catalogue.printed_error import largest_of_its_kind
-from foldspan.estimation.covariance import Group, Weighted, correlated, grouped
+from foldspan.estimation.error_correlation import remembered
 from foldspan.estimation.evaluate import fat_percents
-from foldspan.estimation.known_offsets import Levelling
-from foldspan.numerics.batched_matrices import Symmetric, eliminate
+from foldspan.numerics.batched_matrices import Symmetric
 from foldspan.numerics.forward_diff import Slope
 from foldspan.numerics.ordered_sums import inner, product
-from foldspan.problems import FoldspanError, Problem
-from foldspan.quantities import Sex
+from foldspan.quantities import MEASURED, WAISTS, Sex
 from foldspan.reference.equation_errors import SEEN, SLOPE_WITH_SIZE
 from foldspan.reference.population import reference_people
 
@@ -55,91 +41,49 @@ BLOCKS = (
     "waist_site",
 )
 
-# Correlation of errors = correlation of estimates to this power; see the module's docstring.
-AS_PRINTED, LEVELLED = "as printed", "levelled"
-ERROR_POWER = {AS_PRINTED: 4, LEVELLED: 3}
-# Own part of carrying an equation to new people [points]: published cross-validations find constant
-# errors of 1-4 points even in similar samples; smaller samples carry worse.
-OWN_LARGE, OWN_MIDDLE, OWN_SMALL = 2.0, 2.5, 3.0
-LARGE_SAMPLE, MIDDLE_SAMPLE = 500, 100
-# Shared part [points]: what all methods miss together in people they were not built on. Density: the
-# root mean square of the constant errors in published cross-validations (Sinning 1985, Peterson
-# 2003, Moon 2007 and 2008, Nickerson 2018 and 2020: 1 to 6 points, mostly 2 to 3). DXA: set so that
-# ranges on NHANES 1999-2002 hold a little more often than they say.
-SHARED_NEW_PEOPLE = {"density": 3.0, "dxa": 1.1}
+# ---- published: each equation among people like its own
+
 # The criterion's own error: 2.4 points for underwater weighing against three compartments (Moon 2007,
 # 2008). On its own scale it is in every method's error alike; off it, it is nobody's.
 CRITERION_ERROR = {"density": 2.4, "dxa": 0.0}
 LEAST_OWN_ERROR = 1.5
-# What methods still share in athletes, where the answer rests on equations whose total error in
-# athletes is in print [points]: as much as in the survey. Their constant errors were near zero (Sinning
-# 1985: three forms, -0.2 to 0.3 points at 9.2 % fat).
-SHARED_ATHLETES = 1.1
-# Equations built on the national survey's DXA read about this much above those built on underwater
-# weighing [points]. For one person the step is less certain by the criterion's own error at least;
-# in lean young women the gap was nearer 6, so the way down is less certain still.
-SCALE_OFFSET = 3.0
-SCALE_SD = {"density": 2.5, "dxa": 2.4}
-# Body mass index at which every equation is at home, and the spans where slopes are compared.
-MIDDLE = (22.0, 30.0)
-LEAN_SPAN, LARGE_SPAN = (18.5, 25.0), (30.0, 40.0)
-# Density of lean tissue by age, sex and ancestry: the conversions in print differ by this much around
-# the common one at 20-30 % fat [points].
-CONVERSION_SD = 1.0
 
 
-def error_correlation(cards: Sequence[Equation], sex: Sex, rule: str = AS_PRINTED) -> Array:
-    """Correlation of the errors of the cards, shape (E, E), from the estimates' correlation.
+def published(card: Equation, se: Slope, sex: Sex, is_athlete: Array) -> Slope:
+    """Block ``published``: variance of an equation in its own kind of people [points²].
+
+    Formula: ``max(se² - criterion², 1.5²)``, or the survey's ``scatter² - new_people²`` where that is
+    more; in an athlete ``athletes_variance`` where the error among athletes is in print. A printed
+    error is the scatter around a criterion that errs itself: on the criterion's scale that part comes
+    back as one error shared by all methods.
+
+    Source: the card's paper; NHANES 1999-2002 (``reference/equation_errors.py``), which alone counts
+    where nothing is printed; without it the largest printed error of the same kind. Criterion: Moon
+    2007, 2008. The least of 1.5 points is our choice.
 
     Parameters
     ----------
-    cards : sequence of Equation
-        E cards that apply to ``sex``.
+    card : Equation
+        The equation.
+    se : float or array of shape (N,)
+        Its printed error in points; not read where none is printed.
     sex : str
-        ``female`` or ``male``: whose reference people are used.
-    rule : str
-        ``AS_PRINTED`` or ``LEVELLED``: which estimates are compared, and the power that goes with them.
+        Whose survey scatter is read.
+    is_athlete : array of bool, shape (N,)
+        Who is an athlete.
     """
-    people = reference_people(sex)
-    percent, _ = fat_percents(cards, people, SIRI)
-    if rule == LEVELLED:
-        levelling = Levelling(people, sex, "dxa")
-        for one, card in zip(percent, cards, strict=True):
-            levelled = levelling.of(card)
-            one -= 0.0 if levelled is None else levelled.offset
-    centred = percent - np.nanmean(percent, axis=1, keepdims=True)
-    centred = np.nan_to_num(centred)  # a person a formula has no value for tells nothing
-    norm = np.linalg.norm(centred, axis=1)
-    unit = centred / np.where(norm > 0, norm, 1.0)[:, None]
-    correlation = product(unit, unit.T)
-    np.fill_diagonal(correlation, 1.0)
-    return np.asarray(correlation ** ERROR_POWER[rule])
-
-
-_memory: dict[tuple[object, ...], Any] = {}
-_REMEMBERED = 24
-_Said = TypeVar("_Said")
-
-
-def remembered(rule: Callable[..., _Said], cards: Sequence[Equation], *more: str) -> _Said:
-    """Return what a rule says of the cards, remembered by their keys and formulas."""
-    name = (rule.__name__, *more, *((card.key, card.formula) for card in cards))
-    if name not in _memory:
-        if len(_memory) >= _REMEMBERED:
-            _memory.clear()
-        _memory[name] = rule(cards, *more)
-    said: _Said = _memory[name]
-    return said
-
-
-def error_correlation_of(cards: Sequence[Equation], sex: Sex, rule: str = AS_PRINTED) -> Array:
-    """Return ``error_correlation``, remembered."""
-    return remembered(error_correlation, cards, sex, rule)
-
-
-def groups_of(cards: Sequence[Equation]) -> tuple[Group, ...]:
-    """Return the groups in which equations are added up, remembered."""
-    return remembered(grouped, cards)
+    seen = SEEN.get(card.key, {}).get(sex)
+    scatter = None if seen is None else seen.scatter
+    if card.se is None:
+        se = largest_printed(card.family) if scatter is None else 0.0
+    # an unknown weight leaves a printed mass without its points: the least counts
+    variance = np.fmax(se**2 - CRITERION_ERROR[card.scale] ** 2, LEAST_OWN_ERROR**2)
+    if scatter is not None:
+        variance = np.maximum(variance, scatter**2 - own_carrying(card) ** 2)
+    if card.athletes_error is not None and is_athlete.any():
+        tried = athletes_variance(card.athletes_error, card.scale)
+        variance = np.where(is_athlete, tried, variance)
+    return variance
 
 
 @cache
@@ -153,45 +97,77 @@ def printed_or_largest(card: Equation, se: Slope) -> Slope:
     return largest_printed(card.family) if card.se is None else se
 
 
-def published_spread(cards: Sequence[Equation], se: Array, sex: Sex) -> Array:
-    """Error of each equation in its own kind of people [points], shape (E, N).
+# ---- new_people: an equation carried to people it was not built on
 
-    Parameters
-    ----------
-    cards : sequence of Equation
-        E cards.
-    se : array of shape (E, N)
-        Printed errors in points, NaN where none is printed.
-    sex : str
-        Whose survey scatter is read.
+# Own part [points]: published cross-validations find constant errors of 1-4 points even in similar
+# samples; smaller samples carry worse.
+OWN_LARGE, OWN_MIDDLE, OWN_SMALL = 2.0, 2.5, 3.0
+LARGE_SAMPLE, MIDDLE_SAMPLE = 500, 100
 
-    Returns
-    -------
-    array of shape (E, N)
-        The printed error, or the largest of its kind where none is printed, without the criterion's
-        own error: a printed error is the scatter around a criterion that errs itself, and on the
-        criterion's scale that part returns as one error shared by all methods. Where the survey shows
-        more scatter than that and the carrying error together explain, the survey counts; where
-        nothing is printed, the survey alone.
+
+def new_people(card: Equation, is_athlete: Array) -> Slope:
+    """Block ``new_people``: standard deviation of carrying an equation to other people [points].
+
+    Formula: 2.0, 2.5 or 3.0 from a sample of 500, 100, fewer or unknown; 0 in an athlete (N,) where
+    the error among athletes is in print, which holds it already.
+
+    Source: constant errors of 1 to 4 points in published cross-validations of similar samples; the
+    steps by the size of the sample are our choice.
     """
-    rows = [
-        np.broadcast_to(np.sqrt(published_variance(card, one, sex)), one.shape)
-        for card, one in zip(cards, se, strict=True)
-    ]
-    return np.array(rows)
+    if card.athletes_error is not None and is_athlete.any():
+        return np.where(is_athlete, 0.0, own_carrying(card))
+    return own_carrying(card)
 
 
-def published_variance(card: Equation, se: Slope, sex: Sex) -> Slope:
-    """Square of ``published_spread`` for one card; one number where the printed error is one."""
-    seen = SEEN.get(card.key, {}).get(sex)
-    scatter = None if seen is None else seen.scatter
-    if card.se is None:
-        se = largest_printed(card.family) if scatter is None else 0.0
-    # an unknown weight leaves a printed mass without its points: the least counts
-    variance = np.fmax(se**2 - CRITERION_ERROR[card.scale] ** 2, LEAST_OWN_ERROR**2)
-    if scatter is not None:
-        variance = np.maximum(variance, scatter**2 - own_carrying(card) ** 2)
+def own_carrying(card: Equation) -> float:
+    """Return what carrying a card to new people costs who are no athletes [points]."""
+    if card.n is None or card.n < MIDDLE_SAMPLE:
+        return OWN_SMALL
+    return OWN_LARGE if card.n >= LARGE_SAMPLE else OWN_MIDDLE
+
+
+# ---- limits: a person outside the sample, or measured in another place
+
+# Body mass index at which every equation is at home, and the spans where slopes are compared.
+MIDDLE = (22.0, 30.0)
+LEAN_SPAN, LARGE_SPAN = (18.5, 25.0), (30.0, 40.0)
+
+
+def limits(outside: Slope, by_size: Array, precision: Slope, rest: Slope) -> Array:
+    """Block ``limits``: variance of an equation beyond its sample [points²], (N,).
+
+    Formula: ``outside + by_size``, and where an equation fades out (``precision`` below 1) the whole
+    variance over ``precision``: ``v + (v + rest) (1 / precision - 1)``, without end at the edge.
+
+    Source: 1.5 points a decade of age, 8 points a width of a sum's span, another variant of a site
+    (``estimation/applicability.py``) are our choice; ``by_size`` is ``SizeVariance``, from the slopes
+    of NHANES 1999-2002.
+
+    ``by_size`` is written over. ``rest`` is ``published`` and the square of ``new_people``.
+    """
+    variance = by_size
+    variance += outside
+    if isinstance(precision, np.ndarray):
+        variance += (variance + rest) * (1.0 / precision - 1.0)
     return variance
+
+
+class SizeVariance:
+    """Variance that body size outside the middle adds to each equation [points²]."""
+
+    def __init__(self, cards: Sequence[Equation], columns: Mapping[str, Array], sex: Sex) -> None:
+        bmi = columns["weight_kg"] / (columns["height_cm"] / 100.0) ** 2
+        self._drift = remembered(size_drift, cards, sex) ** 2
+        known = np.where(np.isnan(bmi), MIDDLE[0], bmi)
+        self._below = np.maximum(MIDDLE[0] - known, 0.0) ** 2
+        self._above = np.maximum(known - MIDDLE[1], 0.0) ** 2
+
+    def of(self, row: int) -> Array:
+        """Return it for one card by its row, shape (N,)."""
+        lean, large = self._drift[row]
+        variance: Array = lean * self._below
+        variance += large * self._above
+        return variance
 
 
 def size_drift(cards: Sequence[Equation], sex: Sex) -> Array:
@@ -213,29 +189,64 @@ def size_drift(cards: Sequence[Equation], sex: Sex) -> Array:
     return drift
 
 
-class SizeVariance:
-    """Variance that body size outside the middle adds to each equation [points²]."""
+# ---- shared: what all methods miss together
 
-    def __init__(self, cards: Sequence[Equation], columns: Mapping[str, Array], sex: Sex) -> None:
-        bmi = columns["weight_kg"] / (columns["height_cm"] / 100.0) ** 2
-        self._drift = remembered(size_drift, cards, sex) ** 2
-        known = np.where(np.isnan(bmi), MIDDLE[0], bmi)
-        self._below = np.maximum(MIDDLE[0] - known, 0.0) ** 2
-        self._above = np.maximum(known - MIDDLE[1], 0.0) ** 2
-
-    def of(self, row: int) -> Array:
-        """Return it for one card by its row, shape (N,)."""
-        lean, large = self._drift[row]
-        variance: Array = lean * self._below
-        variance += large * self._above
-        return variance
+# Points missed in people whom no method was built on. Density: the root mean square of the constant
+# errors in published cross-validations (Sinning 1985, Peterson 2003, Moon 2007 and 2008, Nickerson 2018
+# and 2020: 1 to 6 points, mostly 2 to 3). DXA: set so that ranges on NHANES 1999-2002 hold a little
+# more often than they say.
+SHARED_NEW_PEOPLE = {"density": 3.0, "dxa": 1.1}
+# What methods still share in athletes, where the answer rests on equations whose total error in
+# athletes is in print [points]: as much as in the survey. Their constant errors were near zero (Sinning
+# 1985: three forms, -0.2 to 0.3 points at 9.2 % fat).
+SHARED_ATHLETES = 1.1
 
 
-def own_carrying(card: Equation) -> float:
-    """Own error of carrying a card to new people [points of fat]."""
-    if card.n is None or card.n < MIDDLE_SAMPLE:
-        return OWN_SMALL
-    return OWN_LARGE if card.n >= LARGE_SAMPLE else OWN_MIDDLE
+def shared(present: Array, tried: Mapping[int, Array], stated: Scale) -> Symmetric:
+    """Block ``shared``: one error that every method has in common, in points² by families.
+
+    Formula: ``shared² + criterion²`` between any two families that are there; in an athlete the part
+    ``untried`` of the weights carries the whole ``shared²``, the rest 1.1² in its place:
+    ``shared² + criterion² - less + less untried untried'``, with ``less = shared² - 1.1²``.
+
+    Source: constant errors of published cross-validations (beside ``SHARED_NEW_PEOPLE``), Moon 2007,
+    2008 for the criterion, Sinning 1985 for athletes; on the DXA scale NHANES.
+
+    Parameters
+    ----------
+    present : array of bool, shape (4, N)
+        Which families are there.
+    tried : mapping of int to array (N,)
+        By family the weight of equations whose error in athletes is known, in athletes.
+    stated : str
+        The scale that fat is stated on.
+    """
+    here = {family: one.astype(float) for family, one in enumerate(present)}
+    found = _by_loads(here, shared_variance(stated), present.shape[1])
+    if tried and shared_less(stated):
+        # nothing is taken off, to the bit, where nobody is an athlete
+        untried = {family: one - tried.get(family, 0.0) for family, one in here.items()}
+        less = _by_loads(here, -shared_less(stated), present.shape[1])
+        less.add_outer(untried, shared_less(stated))
+        found = found.plus(less)
+    return found
+
+
+def _by_loads(loads: Mapping[int, Array], variance: float, count: int) -> Symmetric:
+    """Covariance of the families from one error, by what each family takes of it."""
+    found = Symmetric.zeros(len(FAMILIES), count)
+    found.add_outer(loads, variance)
+    return found
+
+
+def shared_variance(stated: Scale) -> float:
+    """Variance that every method shares on a scale [points²]."""
+    return float(SHARED_NEW_PEOPLE[stated] ** 2 + CRITERION_ERROR[stated] ** 2)
+
+
+def shared_less(stated: Scale) -> float:
+    """How much less variance athletes share where their equations were tried on athletes [points²]."""
+    return float(max(SHARED_NEW_PEOPLE[stated] ** 2 - SHARED_ATHLETES**2, 0.0))
 
 
 def athletes_variance(total: float, scale: Scale) -> float:
@@ -247,115 +258,105 @@ def athletes_variance(total: float, scale: Scale) -> float:
     return float(max(rest, LEAST_OWN_ERROR**2))
 
 
-def shared_less(scale: Scale) -> float:
-    """How much less variance athletes share where their equations were tried on athletes [points²]."""
-    return float(max(SHARED_NEW_PEOPLE[scale] ** 2 - SHARED_ATHLETES**2, 0.0))
+# ---- scale: an equation moved to the other reference method
+
+# Equations built on the national survey's DXA read about this much above those built on underwater
+# weighing [points]. For one person the step is less certain by the criterion's own error at least;
+# in lean young women the gap was nearer 6, so the way down is less certain still.
+SCALE_OFFSET = 3.0
+SCALE_SD = {"density": 2.5, "dxa": 2.4}
 
 
-def shared_variance(scale: Scale) -> float:
-    """Variance that every method shares on a scale [points²]."""
-    return float(SHARED_NEW_PEOPLE[scale] ** 2 + CRITERION_ERROR[scale] ** 2)
+def scale(moved: Mapping[int, Array], stated: Scale, count: int) -> Symmetric:
+    """Block ``scale``: the step between underwater weighing and DXA, in points² by families.
+
+    Formula: ``moved 2.4² moved'`` up to DXA, ``moved 2.5² moved'`` down, where ``moved`` (N,) is by
+    family the weight of equations of the other scale that are not levelled.
+
+    Source: section 3 of docs/method.md; the error of the criterion (Moon 2007, 2008), and on the way
+    down the wider gap in lean young women.
+    """
+    return _by_loads(moved, SCALE_SD[stated] ** 2, count)
+
+
+def scale_moves(cards: Sequence[Equation], stated: Scale) -> Array:
+    """Points to add to each card's estimate to put it on a scale, shape (E,)."""
+    up = SCALE_OFFSET if stated == "dxa" else -SCALE_OFFSET
+    return np.array([up if card.scale != stated else 0.0 for card in cards])
+
+
+# ---- conversion: from body density to fat
+
+# Density of lean tissue by age, sex and ancestry: the conversions in print differ by this much around
+# the common one at 20-30 % fat [points].
+CONVERSION_SD = 1.0
+
+
+def conversion(dense: Mapping[int, Array], count: int) -> Symmetric:
+    """Block ``conversion``: lean tissue denser or lighter than assumed, in points² by families.
+
+    Formula: ``dense 1.0² dense'``, where ``dense`` (N,) is by family the weight of equations that
+    predict density and are not levelled.
+
+    Source: how far the conversions in ``catalogue/density_to_fat.py`` lie apart at 20 to 30 % fat.
+    """
+    return _by_loads(dense, CONVERSION_SD**2, count)
+
+
+# ---- tester and waist_site: what readings do to the families
+
+Loads = Mapping[str, Mapping[int, Array]]
+
+
+def tester(loads: Loads, reading_se: Mapping[str, Array], count: int) -> Symmetric:
+    """Block ``tester``: errors of the readings, in points² by families.
+
+    Formula: over all readings ``slope se² slope'``, where ``slope`` (N,) is by family what one unit of
+    a reading moves it, from exact gradients: equations that share a reading share its error. A reading
+    whose error nobody knows adds nothing here.
+
+    Source: the technical error of each site, its own or published (``protocol/technical_error.py``).
+    """
+    found = Symmetric.zeros(len(FAMILIES), count)
+    for name in MEASURED:
+        if name in loads and name in reading_se:
+            error = reading_se[name]
+            found.add_outer(loads[name], np.where(np.isnan(error), 0.0, error) ** 2)
+    return found
+
+
+def waist_site(loads: Loads, spread: Mapping[str, Array], count: int) -> Symmetric:
+    """Block ``waist_site``: a waist at one level standing in for another, in points² by families.
+
+    Formula: over all waists that were wanted ``slope spread² slope'``, ``spread`` [cm] of the
+    difference between the two levels.
+
+    Source: ``measurement/waist_conversion.py``, with the paper of each difference.
+    """
+    found = Symmetric.zeros(len(FAMILIES), count)
+    for name in WAISTS:
+        if name in loads:
+            found.add_outer(loads[name], spread[name] ** 2)
+    return found
+
+
+# ---- what is said of one equation, whose error holds the shared blocks too
 
 
 def shared_error(
-    card: Equation, scale: Scale, levelled: float = 0.0, *, is_athlete: bool = False
+    card: Equation, stated: Scale, levelled: float = 0.0, *, is_athlete: bool = False
 ) -> float:
     """What an equation's whole error holds beside its own part [points]: shared, scale, conversion.
 
     As far as it is ``levelled``, 0 to 1, the way to the scale is part of its own error.
     """
-    tried = -shared_less(scale) if is_athlete and card.athletes_error is not None else 0.0
+    tried = -shared_less(stated) if is_athlete and card.athletes_error is not None else 0.0
     variance = 0.0
-    variance += SCALE_SD[scale] ** 2 if card.scale != scale else 0.0
+    variance += SCALE_SD[stated] ** 2 if card.scale != stated else 0.0
     variance += CONVERSION_SD**2 if card.predicts == "density" else 0.0
-    return float(np.sqrt(shared_variance(scale) + tried + (1.0 - levelled) * variance))
-
-
-def scale_moves(cards: Sequence[Equation], scale: Scale) -> Array:
-    """Points to add to each card's estimate to put it on ``scale``, shape (E,)."""
-    up = SCALE_OFFSET if scale == "dxa" else -SCALE_OFFSET
-    return np.array([up if card.scale != scale else 0.0 for card in cards])
+    return float(np.sqrt(shared_variance(stated) + tried + (1.0 - levelled) * variance))
 
 
 def family_rows(cards: Sequence[Equation]) -> Array:
     """Membership of the cards in the families, shape (4, E), as 0 and 1."""
     return np.array([[float(card.family == family) for card in cards] for family in FAMILIES])
-
-
-def shared_blocks(
-    moved: Mapping[int, Array],
-    dense: Mapping[int, Array],
-    tried: Mapping[int, Array],
-    present: Array,
-    scale: Scale,
-) -> dict[str, Symmetric]:
-    """Covariances of what methods share whatever their inputs.
-
-    ``moved`` is by family the weight of its equations of another scale, (N,), ``dense`` that of those
-    that predict density, ``tried`` that of those whose error in athletes is known where the person is
-    one; ``present`` are the families (4, N).
-    """
-    here = {family: one.astype(float) for family, one in enumerate(present)}
-    found = {}
-    for name, loads, variance in (
-        ("shared", here, shared_variance(scale)),
-        ("scale", moved, SCALE_SD[scale] ** 2),
-        ("conversion", dense, CONVERSION_SD**2),
-    ):
-        found[name] = Symmetric.zeros(len(FAMILIES), present.shape[1])
-        found[name].add_outer(loads, variance)
-    if tried and shared_less(scale):
-        # nothing is taken off, to the bit, where nobody is an athlete
-        untried = {family: one - tried.get(family, 0.0) for family, one in here.items()}
-        less = Symmetric.zeros(len(FAMILIES), present.shape[1])
-        less.add_outer(here, -shared_less(scale))
-        less.add_outer(untried, shared_less(scale))
-        found["shared"] = found["shared"].plus(less)
-    return found
-
-
-def correlated_block(weighted: Array, correlation: Array, members: Array) -> Array:
-    """Covariance of the families from equation errors with a common correlation.
-
-    Parameters
-    ----------
-    weighted : array of shape (E, N)
-        Weight times standard deviation of each equation, 0 where it is not used.
-    correlation : array of shape (E, E)
-        Of the equations' errors.
-    members : array of shape (4, E)
-        Which equation belongs to which family.
-
-    Returns
-    -------
-    array of shape (N, 4, 4)
-    """
-    own = [tuple(np.flatnonzero(family).tolist()) for family in members]
-    groups = [Group(family, some) for family, some in enumerate(own) if some]
-    given = Weighted(groups, 1, weighted.shape[1])
-    for row, one in enumerate(weighted):
-        given.put(row, one, [1.0])
-    return correlated(given, correlation, len(members))[0].whole()
-
-
-def require_positive_definite(covariance: Array) -> None:
-    """Raise if any covariance (N, k, k) is not positive definite: a range from it would be a lie."""
-    require_sound(Symmetric.of(covariance))
-
-
-def require_sound(covariance: Symmetric) -> None:
-    """``require_positive_definite`` for covariances by their elements."""
-    with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
-        pivots = eliminate(covariance).pivots
-        is_sound = all(bool(((one > 0.0) & (one < np.inf)).all()) for one in pivots)
-    if not is_sound:
-        raise FoldspanError(
-            [
-                Problem(
-                    "E502",
-                    "error model",
-                    "the covariance of the methods is not positive definite",
-                    "Check the standard error of any equation you added: it must be above zero.",
-                )
-            ]
-        )

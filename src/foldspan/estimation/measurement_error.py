@@ -1,16 +1,15 @@
-"""Measurement error: what the errors of readings, and of waists that stood in, do to the families."""
+"""Measurement error: how far readings, and waists that stood in, move the families."""
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Mapping
+from collections.abc import Hashable
 
 import numpy as np
 
-from foldspan.catalogue.card import FAMILIES, Array, Bmi, Input, Sum
+from foldspan.catalogue.card import Array, Bmi, Input, Sum
 from foldspan.estimation.evaluate import Inputs, Traced, spread_slope
 from foldspan.measurement.waist_conversion import NUMBER, Bridged
-from foldspan.numerics.batched_matrices import Symmetric
-from foldspan.quantities import MEASURED, WAISTS
+from foldspan.quantities import WAISTS
 
 Loads = dict[str, dict[int, Array]]
 
@@ -51,34 +50,13 @@ class Pulls:
         return sorted(found, key=lambda one: (one[0], str(one[1])))
 
 
-def reading_blocks(
-    pulls: Pulls, inputs: Inputs, bridged: Bridged, reading_se: Mapping[str, Array]
-) -> tuple[Symmetric, Symmetric]:
-    """Covariance of the families from readings, and from waists that stood in."""
-    loading, stand_in = _loads(pulls, inputs, bridged)
-    tester = Symmetric.zeros(len(FAMILIES), inputs.count)
-    for name in MEASURED:
-        if name in loading and name in reading_se:
-            tester.add_outer(loading[name], _known(reading_se[name]) ** 2)
-    waist = Symmetric.zeros(len(FAMILIES), inputs.count)
-    for name in WAISTS:
-        if name in stand_in:
-            waist.add_outer(stand_in[name], bridged.spread[name] ** 2)
-    return tester, waist
-
-
 def _forget(values: Array, unused: Array | None) -> None:
     """Set to zero what a formula says of people who do not use it: it may be no number at all."""
     if unused is not None:
         np.putmask(values, unused, 0.0)
 
 
-def _known(error: Array) -> Array:
-    unknown = np.isnan(error)
-    return np.where(unknown, 0.0, error) if unknown.any() else error
-
-
-def _loads(pulls: Pulls, inputs: Inputs, bridged: Bridged) -> tuple[Loads, Loads]:
+def reading_loads(pulls: Pulls, inputs: Inputs, bridged: Bridged) -> tuple[Loads, Loads]:
     """Points of every family per unit of each reading, and per cm of each waist that stood in."""
     loading: Loads = {}
     stand_in: Loads = {}

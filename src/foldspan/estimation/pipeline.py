@@ -14,13 +14,13 @@ from typing import Any
 import numpy as np
 
 from foldspan.catalogue.card import FAMILIES, Array, Equation
-from foldspan.estimation import combine, error_model
+from foldspan.estimation import combine, error_correlation, error_model
 from foldspan.estimation.batch import People, in_print
-from foldspan.estimation.covariance import Weighted, correlated
+from foldspan.estimation.covariance import Weighted, correlated, require_sound
 from foldspan.estimation.default_cards import cards_for
 from foldspan.estimation.known_offsets import Levelled, Levelling
 from foldspan.estimation.local_correction import by_family, corrected
-from foldspan.estimation.measurement_error import Pulls, reading_blocks
+from foldspan.estimation.measurement_error import Pulls, reading_loads
 from foldspan.estimation.select_equations import Fitted, Fitting, variant_variance
 from foldspan.estimation.settings import Settings, conversion_fits, settings_for
 from foldspan.estimation.usual_gaps import UsualGaps
@@ -102,7 +102,7 @@ class Voices:
         self.offsets: dict[int, Array] = {}
         self.usual = np.zeros(self.families.shape)
         self.usual_gaps = UsualGaps(cards, people.columns, people.sex, settings)
-        groups = error_model.groups_of(cards)
+        groups = error_correlation.groups_of(cards)
         self._weighted = Weighted(groups, len(KINDS), count)
 
     def hear(self, one: Fitted) -> None:
@@ -142,21 +142,13 @@ class Voices:
         self, one: Fitted, card: Equation, levelled: Levelled | None
     ) -> tuple[Array, tuple[Slope, ...]]:
         """Variance of one card, and its standard deviations by block; see ``Levelling.fade``."""
-        own = error_model.published_variance(card, one.se, self.sex)
-        carrying: Slope = error_model.own_carrying(card)
-        if card.athletes_error is not None and self._athletes.any():
-            tried = error_model.athletes_variance(card.athletes_error, card.scale)
-            own = np.where(self._athletes, tried, own)
-            carrying = np.where(self._athletes, 0.0, carrying)
+        own = error_model.published(card, one.se, self.sex, self._athletes)
+        carrying = error_model.new_people(card, self._athletes)
         if levelled is not None:
             carrying = self._levelling.fade(levelled, own, error_model.own_carrying(card))
             own = levelled.variance
-        variance = self._size.of(one.row)
-        variance += one.variance
         rest = own + carrying**2
-        if isinstance(one.precision, np.ndarray):
-            # a card that fades in: its error grows without end towards the edge
-            variance += (variance + rest) * (1.0 / one.precision - 1.0)
+        variance = error_model.limits(one.variance, self._size.of(one.row), one.precision, rest)
         limits = np.sqrt(variance)
         variance += rest
         return variance, (np.sqrt(own), carrying, limits)
@@ -195,23 +187,26 @@ class Voices:
     def blocks(self) -> dict[str, Symmetric]:
         """Covariance of the families by block, but for what their readings share."""
         rule = self.settings.correlation_rule
-        correlation = error_model.error_correlation_of(self.cards, self.sex, rule)
+        correlation = error_correlation.error_correlation_of(self.cards, self.sex, rule)
         found = dict(zip(KINDS, correlated(self._weighted, correlation), strict=True))
         for j, k in places(len(FAMILIES)):
             both = self.whole[j] * self.whole[k]
             for block in found.values():
                 block.elements[j, k] *= both
-        return found | error_model.shared_blocks(
-            self._moved, self._dense, self._tried, self.present, self.settings.scale
-        )
+        stated, count = self.settings.scale, self.present.shape[1]
+        found["shared"] = error_model.shared(self.present, self._tried, stated)
+        found["scale"] = error_model.scale(self._moved, stated, count)
+        found["conversion"] = error_model.conversion(self._dense, count)
+        return found
 
 
 def _blocks(people: People, fitting: Fitting, voices: Voices) -> Blocks:
     """Covariance of the families by block."""
     blocks = voices.blocks()
-    blocks["tester"], blocks["waist_site"] = reading_blocks(
-        voices.pulls, fitting.inputs, fitting.bridged, people.reading_se
-    )
+    bridged, count = fitting.bridged, fitting.inputs.count
+    loads, stand_in = reading_loads(voices.pulls, fitting.inputs, bridged)
+    blocks["tester"] = error_model.tester(loads, people.reading_se, count)
+    blocks["waist_site"] = error_model.waist_site(stand_in, bridged.spread, count)
     return Blocks(blocks)
 
 
@@ -272,7 +267,7 @@ def reconcile_people(
             voices.usual[known] = 0.0
             blocks = Blocks({name: Symmetric.of(block) for name, block in moved.items()})
         covariance = blocks.total()
-        error_model.require_sound(covariance.only(present))
+        require_sound(covariance.only(present))
         spread = voices.usual_gaps.spread(combine.freedom(present.T))
         combined = combine.combine_symmetric(families.T, covariance, present, voices.usual, spread)
         by_card = _by_card(voices, printed_se, as_printed, every=every)

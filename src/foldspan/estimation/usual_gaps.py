@@ -15,7 +15,8 @@ import numpy as np
 
 from foldspan.catalogue import SIRI
 from foldspan.catalogue.card import FAMILIES, Array, Equation
-from foldspan.estimation.error_model import SCALE_OFFSET, remembered, scale_moves
+from foldspan.estimation.error_correlation import remembered
+from foldspan.estimation.error_model import SCALE_OFFSET, scale_moves
 from foldspan.estimation.evaluate import fat_percents
 from foldspan.estimation.known_offsets import Levelling
 from foldspan.estimation.settings import Settings

@@ -24,6 +24,7 @@ from foldspan.catalogue.card import FAMILIES, Array, Conversion
 from foldspan.catalogue.density_to_fat import CONVERSIONS
 from foldspan.estimation import error_model
 from foldspan.estimation.applicability import beyond_limits
+from foldspan.estimation.error_correlation import error_correlation_of
 from foldspan.estimation.evaluate import needed
 from foldspan.estimation.local_correction import by_family
 from foldspan.estimation.pipeline import conversion_fits, variant_variance
@@ -243,7 +244,7 @@ def _variances(anatomy: Anatomy, apart: Array) -> dict[str, float]:
     """
     case, answer = anatomy.case, anatomy.case.answer
     cards, people, settings = answer.cards, case.people, case.settings
-    correlation = error_model.error_correlation_of(cards, people.sex, settings.correlation_rule)
+    correlation = error_correlation_of(cards, people.sex, settings.correlation_rule)
     home = np.array([FAMILIES.index(card.family) for card in cards])
     site = by_family(settings.local, people.sex)
     own, elsewhere = apart * site.spread[home], np.where(site.known[home], 0.0, apart)
@@ -347,7 +348,7 @@ def _site_variance(anatomy: Anatomy, apart: Array) -> float:
         spread[row] = 0.0 if found is None else float(np.sqrt(found[0]))
     loaded = apart * spread
     rule = case.settings.correlation_rule
-    correlation = error_model.error_correlation_of(case.answer.cards, case.people.sex, rule)
+    correlation = error_correlation_of(case.answer.cards, case.people.sex, rule)
     return quadratic(loaded, correlation)
 
 

@@ -1,7 +1,7 @@
 """Population: what goes together in adult bodies, so that correlations follow from inputs.
 
 The correlation of the errors of two equations is read off the correlation of their estimates over a
-population (``estimation/error_model.py``). All that takes is how the inputs go together. Learnt on
+population (``estimation/error_correlation.py``). All that takes is how the inputs go together. Learnt on
 open data:
 
 * weight, height, waist, limb girths, triceps and subscapular folds: 3,671 women and 3,935 men, 18-85
