@@ -17,7 +17,7 @@ import foldspan
 from foldspan.catalogue.card import Array
 from foldspan.estimation.combine import Combined
 from foldspan.estimation.pipeline import People, Reconciled, Settings, reconcile_people
-from foldspan.explanation.case import Anatomy
+from foldspan.explanation.case import CaseAnalysis
 from foldspan.explanation.what_if import Case
 from foldspan.measurement.accepted_values import LASTING_SHARE, accept
 from foldspan.measurement.outlier_search import Suspect, slip_suspects
@@ -97,19 +97,19 @@ class Client:
         return slip_suspects(self.sex, self.age, self.readings)
 
 
-def anatomy_of(
+def analysis_of(
     client: Client,
     settings: Settings = SETTINGS,
     variants: Mapping[str, str] | None = None,
     **facts: object,
-) -> Anatomy:
+) -> CaseAnalysis:
     """The client through the reader, with facts about the client and site variants added."""
     tree = client.tree
     tree["client"] |= facts
     if variants:
         tree["site_variants"] = dict(variants)
     visit = foldspan.Visit.from_dict(tree, accept_unusual=True)
-    return Anatomy(case_of(visit, settings))
+    return CaseAnalysis(case_of(visit, settings))
 
 
 def refused_places(client: Client, *, accept_unusual: bool) -> tuple[str, ...] | None:

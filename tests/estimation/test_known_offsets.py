@@ -15,7 +15,7 @@ from foldspan.catalogue import EQUATIONS
 from foldspan.catalogue.card import FAMILIES
 from foldspan.estimation.known_offsets import offset_at
 from foldspan.estimation.settings import settings_for
-from foldspan.explanation.case import Anatomy
+from foldspan.explanation.case import CaseAnalysis
 from foldspan.explanation.decomposition import pair, turned
 from foldspan.explanation.findings import findings_for
 from foldspan.reference.equation_errors import SEEN
@@ -103,7 +103,7 @@ def test_a_known_difference_of_two_equations_is_said_and_not_counted_twice(
     off = {name: offset_at(cards[name], "female", 29.0) or 0.0 for name in names}
     low, high = min(off, key=lambda key: off[key]), max(off, key=lambda key: off[key])
     assert off[high] - off[low] >= 1.0
-    one = turned(pair(Anatomy(case_of(young, settings)), high, low))
+    one = turned(pair(CaseAnalysis(case_of(young, settings)), high, low))
     assert sum(reason.points for reason in one.reasons) + one.unexplained == pytest.approx(
         one.difference, abs=1e-9
     )
@@ -124,9 +124,9 @@ def test_a_known_difference_of_two_equations_is_said_and_not_counted_twice(
 
 
 def test_nothing_is_known_to_read_off_by_underwater_weighing(young: foldspan.Visit) -> None:
-    anatomy = Anatomy(case_of(young, settings_for("density", "siri1961")))
-    assert not anatomy.reads_off.any()
-    one = pair(anatomy, "skinfold", "waist_height")
+    analysis = CaseAnalysis(case_of(young, settings_for("density", "siri1961")))
+    assert not analysis.reads_off.any()
+    one = pair(analysis, "skinfold", "waist_height")
     assert (one.reads_off, one.is_levelled, reads_off_sentence(one)) == ((0.0, 0.0), False, "")
 
 
@@ -162,16 +162,16 @@ def test_the_page_of_the_trainer_has_the_remark_of_explain(
 def test_only_what_is_moved_and_not_levelled_is_told_as_moved(scale: str, as_printed: bool) -> None:
     """Three points times the weight of equations of the other scale that are not levelled."""
     visit = foldspan.Visit.from_file(VISIT)
-    anatomy = Anatomy(case_of(visit, settings_for(scale, "siri1961", as_printed=as_printed)))
-    answer = anatomy.case.answer
+    analysis = CaseAnalysis(case_of(visit, settings_for(scale, "siri1961", as_printed=as_printed)))
+    answer = analysis.case.answer
     parts = [
         answer.combined.weights[FAMILIES.index(card.family), 0]
         * answer.weights[row, 0]
-        * (1.0 - anatomy.levelled[row])
+        * (1.0 - analysis.levelled[row])
         for row, card in enumerate(answer.cards)
         if card.scale != scale
     ]
-    told = {one.code: one.points for one in findings_for(anatomy)}
+    told = {one.code: one.points for one in findings_for(analysis)}
     if 3.0 * sum(parts) < 0.5:
         assert "scale_moved" not in told
     else:

@@ -17,7 +17,7 @@ from estimation.test_known_offsets import rows_of
 from foldspan.catalogue import EQUATIONS
 from foldspan.estimation.on_request import ON_REQUEST
 from foldspan.estimation.settings import settings_for
-from foldspan.explanation.case import Anatomy
+from foldspan.explanation.case import CaseAnalysis
 from foldspan.explanation.decomposition import pair
 from foldspan.protocol.plans import PLAN_BY_KEY
 from foldspan.quantities import ANCESTRIES, SEXES, Sex
@@ -284,10 +284,10 @@ def test_the_question_says_what_it_is_for() -> None:
 
 @pytest.mark.parametrize("client", [{}, {"ancestry": "black"}, {"family_background": "Black"}])
 def test_explain_says_where_a_background_is_part_of_it(client: Tree) -> None:
-    anatomy = Anatomy(
+    analysis = CaseAnalysis(
         case_of(foldspan.Visit.from_dict(tree(**client)), settings_for("dxa", "siri1961"))
     )
-    one = pair(anatomy, "mass_height", "skinfold")
+    one = pair(analysis, "mass_height", "skinfold")
     said = reads_off_sentence(replace(one, reads_off=(2.0, 0.0)))
     assert ("in the stated background" in said) == bool(client)
     assert sum(reason.points for reason in one.reasons) + one.unexplained == pytest.approx(

@@ -9,7 +9,7 @@ from collections import Counter
 
 import pytest
 
-from foldspan.explanation.case import Anatomy
+from foldspan.explanation.case import CaseAnalysis
 from foldspan.explanation.findings import findings_for
 from foldspan.measurement.outlier_search import SUSPECT_FROM
 from invented_clients import cases, consistent
@@ -24,9 +24,9 @@ def named() -> dict[str, float]:
     drawn = consistent()
     counts: Counter[str] = Counter()
     for case, (_, suspects) in zip(cases([one for one, _ in drawn]), drawn, strict=True):
-        anatomy = Anatomy(case)
-        vars(anatomy)["suspects"] = suspects  # the same search, done before
-        counts.update({one.code for one in findings_for(anatomy)})
+        analysis = CaseAnalysis(case)
+        vars(analysis)["suspects"] = suspects  # the same search, done before
+        counts.update({one.code for one in findings_for(analysis)})
     return {code: count / len(drawn) for code, count in counts.items()}
 
 

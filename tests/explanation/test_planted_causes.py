@@ -19,7 +19,7 @@ import example_visits
 import foldspan
 from foldspan.catalogue.card import FAMILIES
 from foldspan.estimation.pipeline import settings_for
-from foldspan.explanation.case import Anatomy
+from foldspan.explanation.case import CaseAnalysis
 from foldspan.explanation.decomposition import Pair, Reason, pair
 from foldspan.explanation.findings import all_pairs, findings_for
 from foldspan.explanation.what_if import Case
@@ -37,7 +37,7 @@ from invented_clients import (
     WAIST_SCALES,
     WANTED_WAISTS,
     Client,
-    anatomy_of,
+    analysis_of,
     bmi_without_age,
     cases,
     draw_many,
@@ -68,7 +68,7 @@ def edited() -> dict[tuple[str, str], list[tuple[Pair, Pair]]]:
     found: dict[tuple[str, str], list[tuple[Pair, Pair]]] = {}
     for client in near_average():
         versions = [client.scaled(factors) for _, factors in EDITS.values()]
-        before, *after = (Anatomy(case) for case in cases([client, *versions]))
+        before, *after = (CaseAnalysis(case) for case in cases([client, *versions]))
         known: dict[tuple[str, str], Pair] = {}
         for (edit, (code, _)), edited_one in zip(EDITS.items(), after, strict=True):
             voices = voices_that_see(code, client.sex)
@@ -105,7 +105,7 @@ def test_a_build_comes_first_where_equations_are_levelled_too(edit: str, sex: Se
     for client in near_average():
         if client.sex == sex:
             one, other = (
-                pair(anatomy_of(version, settings_for("dxa", "siri1961")), *voices)
+                pair(analysis_of(version, settings_for("dxa", "siri1961")), *voices)
                 for version in (client, client.scaled(factors))
             )
             reason = reason_of(other, code)
@@ -140,7 +140,7 @@ def test_a_build_has_about_its_true_size(
 def test_the_age_term_is_what_age_does_to_the_printed_difference(client: Client) -> None:
     """Deurenberg, Weststrate & Seidell (1991) print 0.23 points a year; the other card has no age."""
     voices = (BMI_AGE, bmi_without_age(client.sex))
-    ages = (anatomy_of(replace(client, age=age)) for age in (40.0, 75.0))
+    ages = (analysis_of(replace(client, age=age)) for age in (40.0, 75.0))
     middle, old = (pair(one, *voices) for one in ages)
     reason = reason_of(old, "age_term")
     assert reason is not None
@@ -154,14 +154,14 @@ def test_the_age_term_is_what_age_does_to_the_printed_difference(client: Client)
 @pytest.mark.parametrize("client", near_average()[:4], ids=lambda one: one.sex)
 def test_the_scale_is_three_points_whichever_scale_is_stated(client: Client, scale: str) -> None:
     """The stated offset of the design: DXA reads 3 points above weighing under water."""
-    anatomy = anatomy_of(client, settings_for(scale, "siri1961"))
+    analysis = analysis_of(client, settings_for(scale, "siri1961"))
     for voices, points in (((WAIST_DXA, BMI_AGE), 3.0), ((BMI_AGE, WAIST_DXA), -3.0)):
-        found = pair(anatomy, *voices)
+        found = pair(analysis, *voices)
         reason = reason_of(found, "scale")
         assert reason is not None
         assert reason.points == pytest.approx(points, abs=1e-12)
         assert found.difference - found.on_scale == pytest.approx(points, abs=1e-12)
-    same = pair(anatomy, BMI_AGE, bmi_without_age(client.sex))
+    same = pair(analysis, BMI_AGE, bmi_without_age(client.sex))
     assert reason_of(same, "scale") is None
 
 
@@ -174,7 +174,7 @@ def test_the_conversion_is_what_the_fitting_one_would_change(client: Client) -> 
     """By hand from the printed conversions, Siri (1961) being 100 (4.95 / density - 4.5)."""
     key, c1, c2 = FITTING[client.sex]
     young, dense = replace(client, age=28.0), folds(client.sex, "4site")
-    stated = anatomy_of(young, ancestry="black")
+    stated = analysis_of(young, ancestry="black")
     found = pair(stated, dense, BMI_AGE)
     reason = reason_of(found, "conversion")
     row = [card.key for card in stated.case.answer.cards].index(dense)
@@ -185,10 +185,10 @@ def test_the_conversion_is_what_the_fitting_one_would_change(client: Client) -> 
     assert reason.points == pytest.approx(printed - 100.0 * (c1 / density - c2), abs=1e-9)
     assert first_cause(found, "age_term") == "conversion"
     fitting = settings_for("density", key)
-    converted = pair(anatomy_of(young, fitting, ancestry="black"), dense, BMI_AGE)
+    converted = pair(analysis_of(young, fitting, ancestry="black"), dense, BMI_AGE)
     assert reason_of(converted, "conversion") is None
     assert found.difference - converted.difference == pytest.approx(reason.points, abs=1e-9)
-    assert reason_of(pair(anatomy_of(young), dense, BMI_AGE), "conversion") is None
+    assert reason_of(pair(analysis_of(young), dense, BMI_AGE), "conversion") is None
 
 
 @pytest.mark.parametrize("client", near_average()[:6], ids=lambda one: one.sex)
@@ -198,7 +198,7 @@ def test_a_slip_is_the_difference_that_it_makes(client: Client) -> None:
     clean = client.changed(weight_kg=(round(pounds * 0.45359237, 6),))
     slipped = client.changed(weight_kg=(pounds,))
     voices = (BMI_AGE, folds(client.sex, "4site"))
-    before, after = pair(anatomy_of(clean), *voices), pair(anatomy_of(slipped), *voices)
+    before, after = pair(analysis_of(clean), *voices), pair(analysis_of(slipped), *voices)
     reason = reason_of(after, "slip")
     assert reason is not None
     assert reason.about == ("unit", "weight_kg")
@@ -206,7 +206,7 @@ def test_a_slip_is_the_difference_that_it_makes(client: Client) -> None:
     assert after.reasons[0] is reason
     assert reason.points > 10.0
     assert reason_of(before, "slip") is None
-    assert findings_for(anatomy_of(slipped))[1].code == "slip"
+    assert findings_for(analysis_of(slipped))[1].code == "slip"
 
 
 # causes of unknown direction ------------------------------------------------------------------------
@@ -226,7 +226,7 @@ class Doubt:
 def slope(client: Client, name: str, value: float, voices: tuple[str, str]) -> float:
     """Points of the printed difference per unit of one accepted value, by a small step."""
     steps = [client.changed(**{name: (value + step,)}) for step in (0.05, -0.05)]
-    up, down = (pair(Anatomy(case), *voices).difference for case in cases(steps))
+    up, down = (pair(CaseAnalysis(case), *voices).difference for case in cases(steps))
     return (up - down) / 0.1
 
 
@@ -234,7 +234,7 @@ def doubt_outside_limits(client: Client) -> Doubt:
     """A card for 17 to 47 years at 68: 1.5 points a decade; a girth of it is thin too."""
     card, girth = LIMITED[client.sex]
     voices, thin = (card, bmi_without_age(client.sex)), client.scaled({girth: 0.93})
-    old, young = (pair(anatomy_of(replace(thin, age=age)), *voices) for age in (68.0, 25.0))
+    old, young = (pair(analysis_of(replace(thin, age=age)), *voices) for age in (68.0, 25.0))
     return Doubt(old, young, 0.15 * (68.0 - 48.0))
 
 
@@ -247,7 +247,7 @@ def doubt_waist_stood_in(client: Client) -> Doubt:
     short = replace(client, readings=kept | {"waist_iliac_cm": (hip_bone,)})
     both = short.changed(**{wanted: (there := round(hip_bone - above, 1),)})
     per_cm = slope(both, wanted, there, voices)
-    found, absent = (pair(anatomy_of(one), *voices) for one in (short, both))
+    found, absent = (pair(analysis_of(one), *voices) for one in (short, both))
     return Doubt(found, absent, abs(per_cm) * spread)
 
 
@@ -256,8 +256,8 @@ def doubt_site_variant(client: Client) -> Doubt:
     voices = (folds(client.sex, "triceps"), "skinfold")
     thick = client.scaled({"triceps_mm": 1.5})
     value = accept("triceps_mm", thick.readings["triceps_mm"]).value
-    found = pair(anatomy_of(thick, variants={"triceps": "radiale"}), *voices)
-    absent = pair(anatomy_of(thick, variants={"triceps": "olecranon"}), *voices)
+    found = pair(analysis_of(thick, variants={"triceps": "radiale"}), *voices)
+    absent = pair(analysis_of(thick, variants={"triceps": "olecranon"}), *voices)
     per_mm = slope(thick, "triceps_mm", value, (voices[0], bmi_without_age(client.sex)))
     return Doubt(found, absent, abs(per_mm) * 0.1 * value)
 
@@ -272,8 +272,8 @@ def doubt_unsteady_triple(client: Client, *, ended: bool = False) -> Doubt:
     voices = (folds(client.sex, "triceps"), folds(client.sex, "suprailiac"))
     accepted = accept("triceps_mm", given, is_at_least=ended)
     visit = foldspan.Visit.from_dict(tree, accept_unusual=True)
-    found = pair(Anatomy(case_of(visit, SETTINGS)), *voices)
-    absent = pair(anatomy_of(client.changed(triceps_mm=(round(accepted.value, 1),))), *voices)
+    found = pair(CaseAnalysis(case_of(visit, SETTINGS)), *voices)
+    absent = pair(analysis_of(client.changed(triceps_mm=(round(accepted.value, 1),))), *voices)
     per_mm = slope(client, "triceps_mm", accepted.value, voices)
     return Doubt(found, absent, abs(per_mm) * accepted.se)
 
@@ -348,7 +348,7 @@ def adds_up(one: Pair) -> bool:
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
 def test_contributions_and_the_rest_equal_the_difference_in_examples(path: Path) -> None:
     visit = foldspan.Visit.from_file(str(path), accept_unusual=True)
-    found = all_pairs(Anatomy(case_of(visit, SETTINGS)))
+    found = all_pairs(CaseAnalysis(case_of(visit, SETTINGS)))
     assert all(adds_up(one) for one in found)
     apart = [abs(one.on_scale) for one in found]
     assert apart == sorted(apart, reverse=True)
@@ -358,7 +358,7 @@ def test_contributions_and_the_rest_equal_the_difference_in_examples(path: Path)
 def taken_apart() -> list[tuple[Case, list[Pair]]]:
     """100 drawn clients, every two families of each."""
     drawn = draw_many(100, CONSISTENT_SEED, accept_unusual=True)  # the first of ``consistent``
-    return [(case, all_pairs(Anatomy(case))) for case in cases(drawn)]
+    return [(case, all_pairs(CaseAnalysis(case))) for case in cases(drawn)]
 
 
 def test_contributions_and_the_rest_equal_the_difference_in_drawn_clients(

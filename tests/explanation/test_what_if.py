@@ -22,7 +22,7 @@ from foldspan.cli.printed.explain import trainer_page
 from foldspan.estimation.combine import STRAINED_QUANTILE, Z_LIKELY
 from foldspan.estimation.evaluate import needed
 from foldspan.estimation.pipeline import Reconciled, settings_for
-from foldspan.explanation.case import Anatomy
+from foldspan.explanation.case import CaseAnalysis
 from foldspan.explanation.sensitivity import WouldAgree, leave_one_out, would_agree
 from foldspan.explanation.what_if import Case, what_if
 from foldspan.quantities import BY_NAME, WAISTS
@@ -44,13 +44,13 @@ def visit_of(name: str) -> Visit:
 
 
 @cache
-def anatomy_of(name: str) -> Anatomy:
-    return Anatomy(case_of(visit_of(name), DENSITY))
+def analysis_of(name: str) -> CaseAnalysis:
+    return CaseAnalysis(case_of(visit_of(name), DENSITY))
 
 
 @cache
 def needs_of(name: str, first: str, second: str) -> tuple[WouldAgree, ...]:
-    return would_agree(anatomy_of(name), first, second)
+    return would_agree(analysis_of(name), first, second)
 
 
 def changed(visit: Visit, name: str, value: float | None) -> Visit:
@@ -74,23 +74,23 @@ def spoken(case: Case) -> list[str]:
 
 def equation_pairs(name: str) -> list[tuple[str, str]]:
     """By turns the used equations furthest apart, and one used against one that is only listed."""
-    anatomy = anatomy_of(name)
-    answer = anatomy.case.answer
-    order = [int(k) for k in np.argsort(answer.percent[:, 0]) if anatomy.used[k]]
+    analysis = analysis_of(name)
+    answer = analysis.case.answer
+    order = [int(k) for k in np.argsort(answer.percent[:, 0]) if analysis.used[k]]
     keys = [answer.cards[k].key for k in order]
     if SOUND.index(name) % 2:
         return [(keys[-1], keys[0])]
     silent = [
         card.key
         for k, card in enumerate(answer.cards)
-        if not anatomy.used[k] and 5.0 < answer.percent[k, 0] < 60.0
+        if not analysis.used[k] and 5.0 < answer.percent[k, 0] < 60.0
     ]
     return [(keys[len(keys) // 2], silent[0])]
 
 
 def family_pairs(name: str) -> list[tuple[str, str]]:
     """The two families furthest apart, and the two nearest: all six would take a minute."""
-    case = anatomy_of(name).case
+    case = analysis_of(name).case
     pairs = list(combinations(spoken(case), 2))
     apart = [abs(gaps(case.answer, *pair)[0]) for pair in pairs]
     return [pairs[int(np.argmax(apart))], pairs[int(np.argmin(apart))]]
@@ -154,7 +154,7 @@ def test_none_where_no_value_in_reach_would_do(name: str) -> None:
     where an equation drops out, is none.
     """
     pair = family_pairs(name)[0]
-    case, count = anatomy_of(name).case, 150
+    case, count = analysis_of(name).case, 150
     never = [one for one in needs_of(name, *pair) if one.needed is None]
     changes = []
     for one in never:
@@ -188,10 +188,10 @@ def test_the_page_calls_no_value_impossible_that_is_possible() -> None:
 @pytest.mark.parametrize("name", SOUND)
 def test_what_two_families_do_not_read_is_not_listed(name: str) -> None:
     """Weight and height bear on every pair through the limits; a waist may stand in for another."""
-    anatomy = anatomy_of(name)
-    case = anatomy.case
+    analysis = analysis_of(name)
+    case = analysis.case
     for pair in family_pairs(name):
-        cards = [card for k, card in enumerate(case.answer.cards) if anatomy.used[k]]
+        cards = [card for k, card in enumerate(case.answer.cards) if analysis.used[k]]
         read = {one for card in cards if card.family in pair for one in needed(card)}
         listed = {one.quantity for one in needs_of(name, *pair)}
         assert read & set(case.values) - set(WAISTS) <= listed
@@ -201,7 +201,7 @@ def test_what_two_families_do_not_read_is_not_listed(name: str) -> None:
 @pytest.mark.parametrize("pair", [("girth", "nothing"), ("skinfold", "girth"), ("", "girth")])
 def test_a_voice_that_did_not_speak_is_refused(pair: tuple[str, str]) -> None:
     with pytest.raises(FoldspanError) as caught:
-        would_agree(anatomy_of("tape_only.toml"), *pair)
+        would_agree(analysis_of("tape_only.toml"), *pair)
     assert [problem.code for problem in caught.value.problems] == ["E501"]
 
 
@@ -210,14 +210,14 @@ def test_a_voice_that_did_not_speak_is_refused(pair: tuple[str, str]) -> None:
 
 @pytest.mark.parametrize("name", SOUND)
 def test_names_are_the_families_that_spoke_then_what_was_measured(name: str) -> None:
-    case = anatomy_of(name).case
+    case = analysis_of(name).case
     assert [one.without for one in leave_one_out(case)] == [*spoken(case), *case.values]
 
 
 @pytest.mark.parametrize("name", ["outside_results.toml", "older_woman.toml", "tape_only.toml"])
 def test_without_a_site_is_the_visit_without_it(name: str) -> None:
     visit = visit_of(name)
-    for one in leave_one_out(anatomy_of(name).case):
+    for one in leave_one_out(analysis_of(name).case):
         if one.without in FAMILIES:
             continue
         fat = reconcile(changed(visit, one.without, None), scale="density").fat_percent
@@ -241,7 +241,7 @@ def test_without_a_site_on_the_other_scale_too(name: str) -> None:
 
 @pytest.mark.parametrize("name", SOUND)
 def test_without_a_family_the_middle_lies_between_the_others(name: str) -> None:
-    case = anatomy_of(name).case
+    case = analysis_of(name).case
     said = {FAMILIES[k]: value for k, value in enumerate(case.answer.families[:, 0])}
     for one in leave_one_out(case):
         if one.without not in FAMILIES:
@@ -255,12 +255,12 @@ def test_a_family_without_weight_can_be_left_out_for_nothing() -> None:
     """Weights of the smallest variance stay the best when one of zero goes (convexity)."""
     tried = 0
     for name in SOUND:
-        combined = anatomy_of(name).case.answer.combined
+        combined = analysis_of(name).case.answer.combined
         weights = dict(zip(FAMILIES, combined.weights[:, 0], strict=True))
-        for one in leave_one_out(anatomy_of(name).case):
+        for one in leave_one_out(analysis_of(name).case):
             if weights.get(one.without) == 0.0:
                 assert one.estimate == pytest.approx(combined.estimate[0], abs=1e-6)
-                tried += one.without in spoken(anatomy_of(name).case)
+                tried += one.without in spoken(analysis_of(name).case)
     assert tried >= 3
 
 
@@ -269,7 +269,7 @@ def test_two_families_left_are_averaged_by_the_textbook() -> None:
 
     Birge: the error grows by the root of chi-square over its 90 % quantile where it passes that.
     """
-    case = anatomy_of("tape_only.toml").case
+    case = analysis_of("tape_only.toml").case
     families = [FAMILIES.index(name) for name in spoken(case)]
     assert len(families) == 3
     for place, one in zip(families, leave_one_out(case), strict=False):

@@ -21,7 +21,7 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 from foldspan import FoldspanError, Visit
 from foldspan.catalogue.card import FAMILIES
 from foldspan.estimation.pipeline import settings_for
-from foldspan.explanation.case import Anatomy
+from foldspan.explanation.case import CaseAnalysis
 from foldspan.explanation.decomposition import pair
 from foldspan.results.case_of_visit import case_of
 from open_data.open_tables import survey_of
@@ -61,13 +61,13 @@ def one_row(person: pd.Series) -> dict[str, float] | None:
         visit = Visit.from_dict(tree, accept_unusual=True)
     except FoldspanError:
         return None
-    anatomy = Anatomy(case_of(visit, settings_for("dxa", "siri1961")))
-    families = anatomy.case.answer.families[:, 0]
+    analysis = CaseAnalysis(case_of(visit, settings_for("dxa", "siri1961")))
+    families = analysis.case.answer.families[:, 0]
     if not np.isfinite(families).all():
         return None
     row = {name: families[k] - person.dxa_fat_percent for k, name in enumerate(FAMILIES)}
     for code, between in SHOWN_BY.items():
-        named = {reason.code: reason.points for reason in pair(anatomy, *between).reasons}
+        named = {reason.code: reason.points for reason in pair(analysis, *between).reasons}
         row[code] = named.get(code, 0.0)
     return row
 

@@ -22,7 +22,7 @@ from foldspan.cli.measuring.results import show
 from foldspan.cli.measuring.screen import Screen
 from foldspan.estimation.local_correction import LocalCorrection, SiteOffsets
 from foldspan.estimation.settings import settings_for
-from foldspan.explanation.case import Anatomy
+from foldspan.explanation.case import CaseAnalysis
 from foldspan.explanation.decomposition import pair
 from foldspan.export.fhir import bundle
 from foldspan.records.book import Book
@@ -326,12 +326,12 @@ def taught(scale: Scale = "density") -> LocalCorrection:
 @pytest.mark.parametrize("name", ["visit.toml", "disagreement.toml"])
 def test_differences_of_methods_hold_the_correction(name: str) -> None:
     visit = foldspan.Visit.from_file(str(EXAMPLES / name))
-    anatomy = Anatomy(case_of(visit, settings_for("density", "siri1961", local=taught())))
-    plain = Anatomy(case_of(visit, settings_for("density", "siri1961")))
-    families = dict(zip(FAMILIES, anatomy.case.answer.families[:, 0], strict=True))
+    analysis = CaseAnalysis(case_of(visit, settings_for("density", "siri1961", local=taught())))
+    plain = CaseAnalysis(case_of(visit, settings_for("density", "siri1961")))
+    families = dict(zip(FAMILIES, analysis.case.answer.families[:, 0], strict=True))
     spoke = [name for name in FAMILIES if np.isfinite(families[name])]
     for first, second in pairwise(spoke):
-        one, before = pair(anatomy, first, second), pair(plain, first, second)
+        one, before = pair(analysis, first, second), pair(plain, first, second)
         # what the page says of two methods is what the table of methods shows
         assert one.on_scale == pytest.approx(families[first] - families[second])
         moved = OFF[FAMILIES.index(first)] - OFF[FAMILIES.index(second)]

@@ -8,7 +8,7 @@ from typing import Any
 from foldspan.api.reconcile import reconcile
 from foldspan.estimation.local_correction import LocalCorrection
 from foldspan.estimation.pipeline import settings_for
-from foldspan.explanation.case import Anatomy
+from foldspan.explanation.case import CaseAnalysis
 from foldspan.explanation.decomposition import Pair, pair
 from foldspan.explanation.findings import all_pairs
 from foldspan.explanation.next_measurement import (
@@ -108,30 +108,30 @@ def explained(
     if refusal_of(visit) is not None:
         return Explanation(reconcile(visit, scale=scale, conversion=conversion, **asked))
     check_conversion(visit, settings)
-    anatomy = Anatomy(case_of(visit, settings))
-    placed = placed_outside(visit, anatomy.case)
-    result = result_of(visit, anatomy, placed if include_outside else ())
+    analysis = CaseAnalysis(case_of(visit, settings))
+    placed = placed_outside(visit, analysis.case)
+    result = result_of(visit, analysis, placed if include_outside else ())
     if not result.has_range:
         return Explanation(result)
     taken = joining(placed) if include_outside else ()
-    pairs, headline = _pairs(anatomy, pair_of)
-    repeats = (best_repeat(anatomy.case),) if in_full else ()
+    pairs, headline = _pairs(analysis, pair_of)
+    repeats = (best_repeat(analysis.case),) if in_full else ()
     return Explanation(
         result=result,
         pairs=pairs,
         headline=headline,
-        slips=anatomy.doubted[:MOST_SLIPS],
-        typed=anatomy.case.values,
-        units=anatomy.case.units,
+        slips=analysis.doubted[:MOST_SLIPS],
+        typed=analysis.case.values,
+        units=analysis.case.units,
         would_agree=(
-            would_agree(anatomy, *headline.between) if in_full and headline is not None else ()
+            would_agree(analysis, *headline.between) if in_full and headline is not None else ()
         ),
-        leave_one_out=leave_one_out(anatomy.case) if in_full else (),
+        leave_one_out=leave_one_out(analysis.case) if in_full else (),
         outside=placed,
         included=tuple(order in taken for order in range(len(placed))),
-        own_width=float(widths(anatomy.case.answer)[0]),
-        own_middle=float(anatomy.case.answer.combined.estimate[0]),
-        next_measurements=_offered(next_measurements(anatomy.case), result),
+        own_width=float(widths(analysis.case.answer)[0]),
+        own_middle=float(analysis.case.answer.combined.estimate[0]),
+        next_measurements=_offered(next_measurements(analysis.case), result),
         best_repeat=next(iter(_offered(repeats, result)), None),
     )
 
@@ -145,11 +145,11 @@ def _offered(
 
 
 def _pairs(
-    anatomy: Anatomy, pair_of: tuple[str, str] | None
+    analysis: CaseAnalysis, pair_of: tuple[str, str] | None
 ) -> tuple[tuple[Pair, ...], Pair | None]:
     """Every two families, and the pair that is in question."""
-    pairs = tuple(all_pairs(anatomy))
+    pairs = tuple(all_pairs(analysis))
     if pair_of is None:
         return pairs, pairs[0] if pairs else None
-    asked = pair(anatomy, *pair_of)
+    asked = pair(analysis, *pair_of)
     return (asked, *(one for one in pairs if set(one.between) != set(pair_of))), asked

@@ -6,7 +6,7 @@ from foldspan.catalogue import EQUATIONS
 from foldspan.catalogue.card import Equation
 from foldspan.estimation.local_correction import LocalCorrection
 from foldspan.estimation.pipeline import settings_for
-from foldspan.explanation.case import Anatomy
+from foldspan.explanation.case import CaseAnalysis
 from foldspan.quantities import SEXES
 from foldspan.results.build import cautions_of, result_of
 from foldspan.results.case_of_visit import case_of, placed_outside
@@ -117,4 +117,4 @@ def reconcile(
         )
     case = case_of(visit, settings)
     taken = placed_outside(visit, case) if include_outside else ()
-    return result_of(visit, Anatomy(case), taken)
+    return result_of(visit, CaseAnalysis(case), taken)

@@ -1,6 +1,6 @@
-"""Build signs: what a build shows that makes methods read differently, told from measurements alone.
+"""Build signs: what a build shows that makes methods read differently, seen from measurements alone.
 
-Three signs, each in spreads from what is usual in bodies like this one:
+Three signs, each in standard deviations from what is usual at this size:
 
 * muscle: lean limb girths (girth less its fold: arm and calf, thigh; forearm as it is) against what
   weight, height and age predict. Weight for height cannot tell muscle from fat (Gurney & Jelliffe
@@ -39,7 +39,7 @@ TRUNK_FOLDS = (
     "supraspinale_mm",
 )
 LIMB_FOLDS = ("triceps_mm", "biceps_mm", "thigh_mm", "calf_mm")
-# girth and the fold that is taken off it; the first of a limb that was measured speaks for it
+# girth and the fold that is taken off it; the first of a limb that was measured stands for it
 LEAN_LIMBS = (
     (("arm_relaxed_girth_cm", "triceps_mm"), ("arm_flexed_girth_cm", "triceps_mm")),
     (("forearm_girth_cm", ""),),
@@ -49,7 +49,7 @@ LEAN_LIMBS = (
 # The correction assumes a round limb with an even coat of fat: not held in large bodies (Heymsfield
 # 1982; Lee 2000 for a body mass index below 30). The limit is ours: strong builds pass 30.
 MUSCLE_BMI = 35.0
-# A sign is called out from this many spreads on, on either side (about 1 usual body in 22).
+# A sign is called out from this many standard deviations on, on either side (about 1 usual body in 22).
 CALLED_OUT = 2.0
 
 
@@ -57,8 +57,9 @@ CALLED_OUT = 2.0
 class Sign:
     """One sign of one client.
 
-    ``z`` is how far it stands out, in spreads; ``size`` what its points are reckoned from, likewise,
-    and ``usual`` the same for the pattern people (P,); ``about`` names what it was read off.
+    ``z`` is how far it stands out, in standard deviations; ``size`` what its points are calculated
+    from, likewise, and ``usual`` the same for the simulated population (P,); ``about`` names what it
+    was read off.
     """
 
     name: str
@@ -101,9 +102,9 @@ def signs_of(
         One column of accepted values, NaN for not taken.
     others : tuple of float and array of shape (P,), optional
         Fat [%] by the methods that do not go by weight for height: the client's, and what the same
-        equations print for the pattern people.
+        equations print for the simulated population.
     open_ended : frozenset of str
-        Folds that stopped at the end of the scale: they tell nothing here.
+        Folds that stopped at the end of the scale: they say nothing here.
     """
     measured = {name for name, column in columns.items() if np.isfinite(column[0])} - open_ended
     return tuple(
@@ -139,9 +140,9 @@ def _muscle(
             np.maximum(lean_girth(people[girth], people[fold] if fold else 0.0), 1.0)
         )
 
-    parts = [_apart(sex, columns, lean(pair), _age_and_size) for pair in chosen]
+    parts = [_residual_z(sex, columns, lean(pair), _age_and_size) for pair in chosen]
     about = tuple(dict.fromkeys(name for pair in chosen for name in pair if name))
-    z, usual = _together(parts)
+    z, usual = _mean_z(parts)
     size = z
     if others is not None:
         fat, usual_fat = others
@@ -150,14 +151,14 @@ def _muscle(
             share = 100.0 - (usual_fat if people is not columns else np.array([fat]))
             return np.log(np.maximum(share, 1.0))
 
-        index = _apart(sex, columns, lean_share, _age_and_size)
+        index = _residual_z(sex, columns, lean_share, _age_and_size)
         if index[0] * z > 0.0:
-            size, usual = _together([(z, usual), index])
+            size, usual = _mean_z([(z, usual), index])
     return Sign("muscle", z, size, usual, about)
 
 
-def _together(parts: Sequence[tuple[float, Array]]) -> tuple[float, Array]:
-    """Mean of several measures, in its own spreads."""
+def _mean_z(parts: Sequence[tuple[float, Array]]) -> tuple[float, Array]:
+    """Mean of several measures, in its own standard deviations."""
     usual = np.mean([part[1] for part in parts], axis=0)
     size = float(usual.std())
     return float(np.mean([part[0] for part in parts])) / size, usual / size
@@ -175,9 +176,9 @@ def _belly(sex: Sex, columns: Columns, measured: set[str]) -> Sign | None:
     def waist(people: Columns) -> Array:
         return _mean_log(people, waists)
 
-    z, usual = _apart(sex, columns, waist, given)
+    z, usual = _residual_z(sex, columns, waist, given)
     shown = z
-    if "weight_kg" in measured and _apart(sex, columns, waist, _age_and_size)[0] * z < 0.0:
+    if "weight_kg" in measured and _residual_z(sex, columns, waist, _age_and_size)[0] * z < 0.0:
         shown = 0.0
     return Sign("belly", shown, z, usual, tuple(waists))
 
@@ -191,7 +192,7 @@ def _trunk(sex: Sex, columns: Columns, measured: set[str]) -> Sign | None:
     def given(people: Columns) -> list[Array]:
         return [people["age_years"], _mean_log(people, limb)]
 
-    z, usual = _apart(sex, columns, lambda people: _mean_log(people, trunk), given)
+    z, usual = _residual_z(sex, columns, lambda people: _mean_log(people, trunk), given)
     return Sign("trunk", z, z, usual, tuple(trunk))
 
 
@@ -203,18 +204,18 @@ def _mean_log(people: Columns, names: Sequence[str]) -> Array:
     return np.asarray(np.mean([np.log(people[name]) for name in names], axis=0))
 
 
-def _apart(
+def _residual_z(
     sex: Sex,
     columns: Columns,
     wanted: Callable[[Columns], Array],
     given: Callable[[Columns], list[Array]],
 ) -> tuple[float, Array]:
-    """How far a measure stands from what others predict, in spreads: the client's, the people's."""
+    """Residual from what others predict, in standard deviations: the client's, the population's."""
     people = pattern_people(sex)
     design = np.column_stack([np.ones(people["age_years"].size), *given(people)])
     measure = wanted(people)
     slope = least_squares(design, measure)
-    left = measure - product(design, slope)
-    seen = np.array([1.0, *(one[0] for one in given(columns))])
-    here = float(wanted(columns)[0]) - inner(seen, slope)
-    return here / float(left.std()), left / float(left.std())
+    residuals = measure - product(design, slope)
+    seen = np.array([1.0, *(column[0] for column in given(columns))])
+    residual = float(wanted(columns)[0]) - inner(seen, slope)
+    return residual / float(residuals.std()), residuals / float(residuals.std())

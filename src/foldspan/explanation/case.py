@@ -1,6 +1,6 @@
-"""Case: one case opened up, with everything that taking its methods apart needs.
+"""Case: the quantities of one case that explaining its differences needs, each computed once.
 
-A voice is what a family or one equation says: weights over the cards that sum to one.
+A method is a family or a single equation; its weights over the cards sum to one.
 """
 
 from __future__ import annotations
@@ -31,30 +31,30 @@ MIDDLE_AGE = 40.0
 
 
 @dataclass(frozen=True, repr=False)
-class Anatomy:
-    """A case opened up: what every pair of it needs, computed once."""
+class CaseAnalysis:
+    """The quantities of one case that every pair of its methods needs, each computed once."""
 
     case: Case
 
     @cached_property
     def suspects(self) -> tuple[Suspect, ...]:
-        """Readings that may have slipped, the most telling first."""
+        """Readings that may be transcription errors, the most likely first."""
         people = self.case.people
         return slip_suspects(people.sex, self.case.age, self.case.readings, self.case.units)
 
     @cached_property
     def doubted(self) -> tuple[Suspect, ...]:
-        """Readings to measure again: one, or several that are as doubtful as each other."""
+        """Readings to measure again: the likeliest error, or several that are equally likely."""
         return doubted(self.suspects)
 
     @property
     def slip(self) -> Suspect | None:
-        """The one reading that is put right before anything else is explained; None in a tie."""
+        """The reading that is corrected before anything else is explained; None in a tie."""
         return self.doubted[0] if len(self.doubted) == 1 else None
 
     @cached_property
-    def mended(self) -> People:
-        """The client with the suspected reading put right."""
+    def corrected(self) -> People:
+        """The client with the suspected reading corrected."""
         if self.slip is None:
             return self.case.people
         change = dict(zip(self.slip.names, self.slip.values, strict=True))
@@ -62,29 +62,31 @@ class Anatomy:
 
     @cached_property
     def signs(self) -> tuple[Sign, ...]:
-        """Signs of the build, read off the measurements once a suspected slip is put right."""
-        people = self.mended
+        """Signs of the build, read off the measurements once a suspected slip is corrected."""
+        people = self.corrected
         open_ended = frozenset(name for name, flag in people.at_least.items() if flag[0])
         return signs_of(people.sex, people.columns, self._other_than_weight(), open_ended)
 
     @property
     def is_muscular(self) -> bool:
         """Whether the limbs show more muscle than usual, called out as a reason would be."""
-        return any(one.name == "muscle" and one.is_called_out and one.z > 0 for one in self.signs)
+        return any(
+            sign.name == "muscle" and sign.is_called_out and sign.z > 0 for sign in self.signs
+        )
 
     def _other_than_weight(self) -> tuple[float, Array] | None:
-        """Fat by the families but weight for height: the client's, the pattern people's."""
+        """Fat [%] by all families but weight for height: the client's, the simulated population's."""
         answer = self.case.answer
         families = np.array([FAMILIES.index(card.family) for card in answer.cards])
         weights = answer.weights[:, 0] * (families != FAMILIES.index("mass_height"))
         if not weights.any():
             return None
         shares = weights / weights.sum()
-        return inner(shares, self.mended_at_middle_age), product(shares, self.usual)
+        return inner(shares, self.corrected_at_middle_age), product(shares, self.usual)
 
     @cached_property
     def used(self) -> Array:
-        """Which cards carry the answer, bool of shape (E,)."""
+        """Which cards have weight in the answer, bool of shape (E,)."""
         return np.asarray((self.case.answer.flags[:, 0] & int(LEAVES_OUT)) == 0)
 
     @cached_property
@@ -95,33 +97,33 @@ class Anatomy:
     @property
     def printed(self) -> Array:
         """What every card prints for the client, levelled, shape (E,), 0 where it has no value."""
-        return self._prints[0]
+        return self._percent_versions[0]
 
     @property
-    def mended_prints(self) -> Array:
-        """The same once a suspected slip is put right."""
-        return self._prints[1]
+    def corrected_percent(self) -> Array:
+        """The same once a suspected slip is corrected."""
+        return self._percent_versions[1]
 
     @property
-    def mended_at_middle_age(self) -> Array:
+    def corrected_at_middle_age(self) -> Array:
         """The same at the middle age."""
-        return self._prints[2]
+        return self._percent_versions[2]
 
     @cached_property
-    def _prints(self) -> tuple[Array, ...]:
-        """What every card prints for the client in three versions, worked out as one batch."""
-        before = mended = self.bridged.columns
+    def _percent_versions(self) -> tuple[Array, ...]:
+        """What every card prints for the client in three versions, evaluated as one batch."""
+        before = corrected = self.bridged.columns
         if self.slip is not None:
-            mended = bridge_waists(self.mended.columns, self.mended.sex).columns
+            corrected = bridge_waists(self.corrected.columns, self.corrected.sex).columns
         columns = {
-            name: np.concatenate([column, mended[name], mended[name]])
+            name: np.concatenate([column, corrected[name], corrected[name]])
             for name, column in before.items()
         }
         columns["age_years"][2] = MIDDLE_AGE
         percent, _ = fat_percents(self.case.answer.cards, columns, self.case.settings.conversion)
         levelling = self._levelling(columns)
-        for one, card in zip(percent, self.case.answer.cards, strict=True):
-            one -= levelling.offset(card)
+        for card_percent, card in zip(percent, self.case.answer.cards, strict=True):
+            card_percent -= levelling.offset(card)
         return tuple(np.nan_to_num(percent[:, version]) for version in range(3))
 
     @cached_property
@@ -190,17 +192,19 @@ class Anatomy:
 
     @cached_property
     def usual(self) -> Array:
-        """What every used card prints for the pattern people at the middle age, shape (E, P)."""
+        """What every used card prints for the simulated population at the middle age, shape (E, P)."""
         people, cards = self.case.people, self.case.answer.cards
         marks = {
-            name: float(one[0]) for name, one in people.columns.items() if name.startswith("is_")
+            name: float(column[0])
+            for name, column in people.columns.items()
+            if name.startswith("is_")
         }
         inputs = _pattern_inputs(people.sex, tuple(sorted(marks.items())))
         usual = np.zeros((len(cards), inputs.count))
         levelling = self._levelling(inputs.columns)
         with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
             for row in np.flatnonzero(self.used):
-                usual[row] = _usual_prints(inputs, cards[row], self.case.settings.conversion)
+                usual[row] = _usual_percent(inputs, cards[row], self.case.settings.conversion)
                 usual[row] -= levelling.offset(cards[row])
         return usual
 
@@ -211,32 +215,32 @@ def _finite(value: float) -> float:
 
 
 class _PatternInputs(Inputs):
-    """The pattern people as arguments, and what was printed for them before."""
+    """The simulated population as arguments, and what each card printed for it before."""
 
     def __init__(self, columns: Columns) -> None:
         super().__init__(columns)
-        self.said: dict[tuple[object, ...], Array] = {}
+        self.percent_by_card: dict[tuple[object, ...], Array] = {}
 
 
 @lru_cache(maxsize=32)
 def _pattern_inputs(sex: Sex, marks: tuple[tuple[str, float], ...]) -> _PatternInputs:
-    """The pattern people at the middle age, all with the client's indicators."""
+    """The simulated population at the middle age, all with the client's indicators."""
     people = pattern_people(sex)
     ages = people["age_years"]
     columns = people | {"age_years": np.full_like(ages, MIDDLE_AGE)}
     return _PatternInputs(columns | {name: np.full_like(ages, value) for name, value in marks})
 
 
-def _usual_prints(inputs: _PatternInputs, card: Equation, conversion: Conversion) -> Array:
-    """What a card prints for the pattern people, its mean where it has no value; remembered."""
+def _usual_percent(inputs: _PatternInputs, card: Equation, conversion: Conversion) -> Array:
+    """What a card prints for the simulated population, its mean where it has no value; cached."""
     name = (card.key, card.formula, conversion.key, conversion.c1, conversion.c2)
-    if name not in inputs.said:
+    if name not in inputs.percent_by_card:
         percent, _ = printed(card, inputs, conversion)
-        inputs.said[name] = np.where(np.isfinite(percent), percent, np.nanmean(percent))
-    return inputs.said[name]
+        inputs.percent_by_card[name] = np.where(np.isfinite(percent), percent, np.nanmean(percent))
+    return inputs.percent_by_card[name]
 
 
-def voice(anatomy: Anatomy, name: str) -> Array:
+def card_weights(analysis: CaseAnalysis, name: str) -> Array:
     """Return the weights of the cards in a family, or of one equation, shape (E,), summing to one.
 
     Raises
@@ -244,7 +248,7 @@ def voice(anatomy: Anatomy, name: str) -> Array:
     FoldspanError
         E501 if it is neither a family nor an equation, or could not be used for this client.
     """
-    answer = anatomy.case.answer
+    answer = analysis.case.answer
     keys = [card.key for card in answer.cards]
     if name in FAMILIES:
         mask = np.array([card.family == name for card in answer.cards])
@@ -262,16 +266,18 @@ def voice(anatomy: Anatomy, name: str) -> Array:
         what = "this equation has no value for this visit"
         remedy = "See why: foldspan reconcile --all."
         raise FoldspanError([Problem("E501", f"pair {name}", what, remedy)])
-    one: Array = np.zeros(len(keys))
-    one[row] = 1.0
-    return one
+    alone: Array = np.zeros(len(keys))
+    alone[row] = 1.0
+    return alone
 
 
-def with_voices(anatomy: Anatomy, one: Array, other: Array) -> Anatomy:
-    """The same anatomy, with equations that do not carry the answer let in if they are asked for."""
-    silent = ((one > 0.0) | (other > 0.0)) & ~anatomy.used
-    if not silent.any():
-        return anatomy
-    flags = anatomy.case.answer.flags.copy()
-    flags[silent] &= Bits(~int(LEAVES_OUT))
-    return Anatomy(replace(anatomy.case, answer=replace(anatomy.case.answer, flags=flags)))
+def with_cards_of(
+    analysis: CaseAnalysis, first_weights: Array, second_weights: Array
+) -> CaseAnalysis:
+    """The same case, with the equations of two methods let in that have no weight in the answer."""
+    unused = ((first_weights > 0.0) | (second_weights > 0.0)) & ~analysis.used
+    if not unused.any():
+        return analysis
+    flags = analysis.case.answer.flags.copy()
+    flags[unused] &= Bits(~int(LEAVES_OUT))
+    return CaseAnalysis(replace(analysis.case, answer=replace(analysis.case.answer, flags=flags)))

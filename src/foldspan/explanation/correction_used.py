@@ -1,4 +1,4 @@
-"""Local used: which correction of a site's own an answer holds, so that every answer can name it."""
+"""Correction used: the site's own correction that an answer holds, so that it can be named."""
 
 from __future__ import annotations
 
@@ -15,8 +15,8 @@ from foldspan.explanation.what_if import Case
 class LocalUsed:
     """A site's own correction, as far as an answer has to name it.
 
-    ``people`` is how many it was learnt on, against a reference method on ``scale``, and ``made`` the
-    day; ``is_applied`` is False where it covers neither this sex nor these methods.
+    ``people`` is how many it was estimated from, against a reference method on ``scale``, and
+    ``made`` the day; ``is_applied`` is False where it covers neither this sex nor these methods.
     """
 
     scale: str
@@ -39,9 +39,9 @@ def local_used(case: Case) -> LocalUsed | None:
     local = case.settings.local
     if local is None:
         return None
-    spoke = np.isfinite(case.answer.families[:, 0])
+    present = np.isfinite(case.answer.families[:, 0])
     known = by_family(local, case.people.sex).known
-    return LocalUsed(local.scale, local.people, local.made, bool((spoke & known).any()))
+    return LocalUsed(local.scale, local.people, local.made, bool((present & known).any()))
 
 
 def local_tree(local: LocalUsed | None) -> dict[str, Any] | None:

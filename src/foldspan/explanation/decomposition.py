@@ -1,6 +1,6 @@
 """Decomposition: take any two families or equations apart, reason by reason, in points of fat.
 
-The difference of two voices, as each is printed, is a sum:
+The difference of two methods, as each is printed, is a sum:
 
     difference = slip + scale + site + age term + usual gap + build + conversion + doubtful errors + rest
 
@@ -28,7 +28,7 @@ from foldspan.estimation.error_correlation import error_correlation_of
 from foldspan.estimation.evaluate import needed
 from foldspan.estimation.local_correction import by_family
 from foldspan.estimation.pipeline import conversion_fits, variant_variance
-from foldspan.explanation.case import Anatomy, voice, with_voices
+from foldspan.explanation.case import CaseAnalysis, card_weights, with_cards_of
 from foldspan.explanation.what_if import Case
 from foldspan.numerics.ordered_sums import inner, least_squares, product, quadratic
 from foldspan.problems import FoldspanError, Problem
@@ -47,7 +47,7 @@ SIGN_CODES = {
 
 @dataclass(frozen=True, slots=True)
 class Reason:
-    """One reason with its size [points]: above zero it lifts the first voice above the second."""
+    """One reason with its size [points]: above zero it lifts the first method above the second."""
 
     code: str
     points: float
@@ -57,7 +57,7 @@ class Reason:
 
 @dataclass(frozen=True, slots=True)
 class Pair:
-    """Two voices taken apart.
+    """The difference of two methods, reason by reason.
 
     ``difference`` is first less second, each as printed and, where ``is_levelled``, less what it
     ``reads_off`` (first, second; positive is too high), ``by_background`` where a stated background
@@ -102,56 +102,58 @@ class Pair:
 ORDINARY = 1.645  # normal quantile at .95: 1 in 10 on the two sides together
 
 
-def pair(anatomy: Anatomy, first: str, second: str) -> Pair:
-    """Take the difference of two voices apart.
+def pair(analysis: CaseAnalysis, first: str, second: str) -> Pair:
+    """Decompose the difference of two methods.
 
     Parameters
     ----------
-    anatomy : Anatomy
+    analysis : CaseAnalysis
     first, second : str
         Families, or keys of equations.
 
     Raises
     ------
     FoldspanError
-        E501 if both are the same; see ``voice`` too.
+        E501 if both are the same; see ``card_weights`` too.
     """
     if first == second:
         remedy = "Name two different families or equations."
         raise FoldspanError([Problem("E501", f"pair {first}", "twice the same", remedy)])
-    one, other = voice(anatomy, first), voice(anatomy, second)
-    anatomy = with_voices(anatomy, one, other)
-    apart, case = one - other, anatomy.case
-    printed, mended = anatomy.printed, anatomy.mended_prints
-    difference = inner(apart, printed)
-    by_scale = inner(apart, error_model.scale_moves(case.answer.cards, case.settings.scale))
-    by_site = inner(apart, _site_moves(case))
+    first_weights, second_weights = card_weights(analysis, first), card_weights(analysis, second)
+    analysis = with_cards_of(analysis, first_weights, second_weights)
+    contrast, case = first_weights - second_weights, analysis.case
+    printed, corrected = analysis.printed, analysis.corrected_percent
+    difference = inner(contrast, printed)
+    by_scale = inner(contrast, error_model.scale_moves(case.answer.cards, case.settings.scale))
+    by_site = inner(contrast, _site_moves(case))
     moved = by_scale + by_site
     reasons: list[Reason] = []
-    left = difference
+    rest = difference
     for reason in (
-        _slip(anatomy, inner(apart, printed - mended)),
+        _slip(analysis, inner(contrast, printed - corrected)),
         Reason("scale", -by_scale),
         Reason("site_correction", -by_site),
-        _age_term(anatomy, apart),
-        *_build(anatomy, apart, moved),
-        _conversion(anatomy, apart),
+        _age_term(analysis, contrast),
+        *_build(analysis, contrast, moved),
+        _conversion(analysis, contrast),
     ):
         if reason is not None and abs(reason.points) >= SMALLEST:
             reasons.append(reason)
-            left -= reason.points
-    loads = _reading_loads(anatomy, apart)
-    variance = _variances(anatomy, apart)
-    for reason in _doubtful(anatomy, apart, loads, variance, left):
+            rest -= reason.points
+    loads = _reading_loads(analysis, contrast)
+    variance = _variances(analysis, contrast)
+    for reason in _doubtful(analysis, contrast, loads, variance, rest):
         reasons.append(reason)
-        left -= reason.points
+        rest -= reason.points
     by_chance = float(np.sqrt(sum(variance.values())))
     ranked = tuple(sorted(reasons, key=lambda reason: -abs(reason.points)))
-    known = inner(one, anatomy.reads_off), inner(other, anatomy.reads_off)
-    is_levelled = bool((anatomy.levelled[(one + other) != 0.0] > 0.0).any())
-    by_background = bool(anatomy.reads_off_by_background[(one + other) != 0.0].any())
+    known = inner(first_weights, analysis.reads_off), inner(second_weights, analysis.reads_off)
+    is_levelled = bool((analysis.levelled[(first_weights + second_weights) != 0.0] > 0.0).any())
+    by_background = bool(
+        analysis.reads_off_by_background[(first_weights + second_weights) != 0.0].any()
+    )
     return Pair(
-        (first, second), difference, difference + moved, by_chance, ranked, left, known, is_levelled,
+        (first, second), difference, difference + moved, by_chance, ranked, rest, known, is_levelled,
         by_background,
     )  # fmt: skip
 
@@ -162,34 +164,34 @@ def _site_moves(case: Case) -> Array:
     return np.array([-offset[FAMILIES.index(card.family)] for card in case.answer.cards])
 
 
-def _slip(anatomy: Anatomy, points: float) -> Reason | None:
-    slip = anatomy.slip
+def _slip(analysis: CaseAnalysis, points: float) -> Reason | None:
+    slip = analysis.slip
     if slip is None:
         return None
     return Reason("slip", points, (slip.kind, *slip.names), {"gain": slip.gain})
 
 
-def _age_term(anatomy: Anatomy, apart: Array) -> Reason:
+def _age_term(analysis: CaseAnalysis, contrast: Array) -> Reason:
     """What the equations' own age terms make of this age, against the middle age."""
-    by_age = anatomy.mended_prints - anatomy.mended_at_middle_age
-    return Reason("age_term", inner(apart, by_age), (), {"age": anatomy.case.age})
+    by_age = analysis.corrected_percent - analysis.corrected_at_middle_age
+    return Reason("age_term", inner(contrast, by_age), (), {"age": analysis.case.age})
 
 
-def _build(anatomy: Anatomy, apart: Array, moved: float) -> list[Reason]:
-    """Usual gap of the two voices at this size, and what the signs of the build add.
+def _build(analysis: CaseAnalysis, contrast: Array, moved: float) -> list[Reason]:
+    """Usual gap of the two methods at this size, and what the signs of the build add.
 
-    One least-squares fit of the pattern people's differences on size and signs.
+    One least-squares fit of the simulated population's differences on size and signs.
     """
-    columns, people = anatomy.mended.columns, pattern_people(anatomy.mended.sex)
+    columns, people = analysis.corrected.columns, pattern_people(analysis.corrected.sex)
     size = [name for name in ("weight_kg", "height_cm") if np.isfinite(columns[name][0])]
-    gaps = product(apart, anatomy.usual)
-    here = [float(np.log(columns[name][0])) for name in size]
+    gaps = product(contrast, analysis.usual)
+    client_size = [float(np.log(columns[name][0])) for name in size]
     design = [np.ones_like(gaps), *(np.log(people[name]) for name in size)]
-    design += [sign.usual for sign in anatomy.signs]
+    design += [sign.usual for sign in analysis.signs]
     slope = least_squares(np.column_stack(design), gaps)
-    usual_gap = inner(slope[: 1 + len(size)], np.array([1.0, *here]))
+    usual_gap = inner(slope[: 1 + len(size)], np.array([1.0, *client_size]))
     reasons = [Reason("usual_gap", usual_gap + moved)]
-    for sign, per_spread in zip(anatomy.signs, slope[1 + len(size) :], strict=True):
+    for sign, per_spread in zip(analysis.signs, slope[1 + len(size) :], strict=True):
         points = float(per_spread) * sign.size
         if sign.is_called_out and abs(points) >= SMALLEST_SIGN:
             code = SIGN_CODES[sign.name][int(sign.z < 0.0)]
@@ -197,19 +199,19 @@ def _build(anatomy: Anatomy, apart: Array, moved: float) -> list[Reason]:
     return reasons
 
 
-def _conversion(anatomy: Anatomy, apart: Array) -> Reason | None:
+def _conversion(analysis: CaseAnalysis, contrast: Array) -> Reason | None:
     """How far the conversion in use lifts density-built equations for a person of this group."""
-    case = anatomy.case
+    case = analysis.case
     fitting = fitting_conversion(case)
     if fitting is None:
         return None
     # a levelled equation was levelled with the conversion in it
     dense = np.array([float(card.predicts == "density") for card in case.answer.cards])
-    dense = dense * (1.0 - anatomy.levelled)
-    used, mended = case.settings.conversion, anatomy.mended_prints
-    density = used.c1 / (mended / 100.0 + used.c2)
-    lifted = dense * (mended - fitting.fat_percent(density))
-    return Reason("conversion", inner(apart, lifted), (fitting.key,))
+    dense = dense * (1.0 - analysis.levelled)
+    used, corrected = case.settings.conversion, analysis.corrected_percent
+    density = used.c1 / (corrected / 100.0 + used.c2)
+    lifted = dense * (corrected - fitting.fat_percent(density))
+    return Reason("conversion", inner(contrast, lifted), (fitting.key,))
 
 
 def fitting_conversion(case: Case) -> Conversion | None:
@@ -236,34 +238,37 @@ class _Loads:
     stand_in: Mapping[str, float]
 
 
-def _variances(anatomy: Anatomy, apart: Array) -> dict[str, float]:
+def _variances(analysis: CaseAnalysis, contrast: Array) -> dict[str, float]:
     """Variance of the difference by block [points²]; what both share drops out.
 
     Where a site learnt how a family reads, its own errors count by the factor learnt, and what is
     left uncertain of the offsets takes the place of scale and conversion, as in the range.
     """
-    case, answer = anatomy.case, anatomy.case.answer
+    case, answer = analysis.case, analysis.case.answer
     cards, people, settings = answer.cards, case.people, case.settings
     correlation = error_correlation_of(cards, people.sex, settings.correlation_rule)
-    home = np.array([FAMILIES.index(card.family) for card in cards])
+    family_of = np.array([FAMILIES.index(card.family) for card in cards])
     site = by_family(settings.local, people.sex)
-    own, elsewhere = apart * site.spread[home], np.where(site.known[home], 0.0, apart)
-    loads = _reading_loads(anatomy, own)
-    found: dict[str, float] = {}
+    own, elsewhere = (
+        contrast * site.spread[family_of],
+        np.where(site.known[family_of], 0.0, contrast),
+    )
+    loads = _reading_loads(analysis, own)
+    variances: dict[str, float] = {}
     for name, spread in answer.spreads.items():
         loaded = np.where(own != 0.0, own * np.nan_to_num(spread[:, 0]), 0.0)
-        found[name] = quadratic(loaded, correlation)
+        variances[name] = quadratic(loaded, correlation)
     # the error of a levelled equation holds the way to the scale it was levelled on
-    elsewhere = elsewhere * (1.0 - anatomy.levelled)
+    elsewhere = elsewhere * (1.0 - analysis.levelled)
     moved = np.array([float(card.scale != settings.scale) for card in cards])
     dense = np.array([float(card.predicts == "density") for card in cards])
-    found["scale"] = inner(elsewhere, moved) ** 2 * error_model.SCALE_SD[settings.scale] ** 2
-    found["conversion"] = inner(elsewhere, dense) ** 2 * error_model.CONVERSION_SD**2
-    by_home = np.bincount(home, weights=apart, minlength=len(FAMILIES))
-    found["local"] = quadratic(by_home, site.uncertainty)
-    found["tester"] = _squares(loads.readings, people.reading_se)
-    found["waist_site"] = _squares(loads.stand_in, anatomy.bridged.spread)
-    return found
+    variances["scale"] = inner(elsewhere, moved) ** 2 * error_model.SCALE_SD[settings.scale] ** 2
+    variances["conversion"] = inner(elsewhere, dense) ** 2 * error_model.CONVERSION_SD**2
+    contrast_by_family = np.bincount(family_of, weights=contrast, minlength=len(FAMILIES))
+    variances["local"] = quadratic(contrast_by_family, site.uncertainty)
+    variances["tester"] = _squares(loads.readings, people.reading_se)
+    variances["waist_site"] = _squares(loads.stand_in, analysis.bridged.spread)
+    return variances
 
 
 def _squares(loads: Mapping[str, float], errors: Mapping[str, Array]) -> float:
@@ -271,13 +276,13 @@ def _squares(loads: Mapping[str, float], errors: Mapping[str, Array]) -> float:
     return sum((load * float(errors[n][0])) ** 2 for n, load in loads.items() if n in errors)
 
 
-def _reading_loads(anatomy: Anatomy, apart: Array) -> _Loads:
-    bridged = anatomy.bridged
+def _reading_loads(analysis: CaseAnalysis, contrast: Array) -> _Loads:
+    bridged = analysis.bridged
     loads: dict[str, float] = {}
     stand_in: dict[str, float] = {}
-    for row in np.flatnonzero(apart):
-        for name, slope in anatomy.slopes(int(row)):
-            load = float(apart[row] * slope)
+    for row in np.flatnonzero(contrast):
+        for name, slope in analysis.slopes(int(row)):
+            load = float(contrast[row] * slope)
             source = str(bridged.measured_at[name][0]) if name in WAISTS else ""
             loads[source or name] = loads.get(source or name, 0.0) + load
             if source:
@@ -286,21 +291,25 @@ def _reading_loads(anatomy: Anatomy, apart: Array) -> _Loads:
 
 
 def _doubtful(
-    anatomy: Anatomy, apart: Array, loads: _Loads, variance: Mapping[str, float], left: float
+    analysis: CaseAnalysis,
+    contrast: Array,
+    loads: _Loads,
+    variance: Mapping[str, float],
+    rest: float,
 ) -> list[Reason]:
     """Errors of unknown direction that have a cause here, with the share of the rest they earn."""
-    case, total = anatomy.case, sum(variance.values())
+    case, total = analysis.case, sum(variance.values())
     stand_in = loads.stand_in
     shaky = {name: load for name, load in loads.readings.items() if name in case.unsure}
-    site = _site_variance(anatomy, apart)
-    far, limits = _how_far(anatomy, apart), max(variance["limits"] - site, 0.0)
+    site = _site_variance(analysis, contrast)
+    far, limits = _how_far(analysis, contrast), max(variance["limits"] - site, 0.0)
     causes: list[tuple[str, float, tuple[str, ...], dict[str, float]]] = [
         ("site_variant", site, tuple(sorted(case.people.site_variants)), {}),
         (
             "waist_stood_in",
             variance["waist_site"],
             tuple(sorted(stand_in)),
-            _steps(anatomy, stand_in),
+            _steps(analysis, stand_in),
         ),
         ("unsure_readings", _squares(shaky, case.people.reading_se), tuple(shaky), {}),
         ("outside_limits", limits, tuple(far), far),
@@ -310,55 +319,55 @@ def _doubtful(
         deviation = float(np.sqrt(part))
         if deviation < SMALLEST:
             continue
-        points = float(np.clip(left * part / total, -deviation, deviation))
+        points = float(np.clip(rest * part / total, -deviation, deviation))
         if abs(points) >= SMALLEST:
             reasons.append(Reason(code, points, about, detail | {"deviation": deviation}))
     return reasons
 
 
-def _how_far(anatomy: Anatomy, apart: Array) -> dict[str, float]:
+def _how_far(analysis: CaseAnalysis, contrast: Array) -> dict[str, float]:
     """How far the client lies outside the limits of the card that this weighs on most, by limit.
 
     Empty where the card's limits hold and it is body size itself that makes its error grow.
     """
-    case = anatomy.case
+    case = analysis.case
     spread = np.nan_to_num(case.answer.spreads["limits"][:, 0])
-    heaviest = int(np.argmax(np.abs(np.where(apart != 0.0, apart * spread, 0.0))))
-    return beyond_limits(case.answer.cards[heaviest], anatomy.bridged.columns)
+    heaviest = int(np.argmax(np.abs(np.where(contrast != 0.0, contrast * spread, 0.0))))
+    return beyond_limits(case.answer.cards[heaviest], analysis.bridged.columns)
 
 
-def _steps(anatomy: Anatomy, stand_in: Mapping[str, float]) -> dict[str, float]:
+def _steps(analysis: CaseAnalysis, stand_in: Mapping[str, float]) -> dict[str, float]:
     """Published mean difference [cm] that was added for each waist that stood in."""
-    columns, bridged = anatomy.case.people.columns, anatomy.bridged
+    columns, bridged = analysis.case.people.columns, analysis.bridged
     return {
         name: float(bridged.columns[name][0] - columns[str(bridged.measured_at[name][0])][0])
         for name in stand_in
     }
 
 
-def _site_variance(anatomy: Anatomy, apart: Array) -> float:
+def _site_variance(analysis: CaseAnalysis, contrast: Array) -> float:
     """Variance of the difference from folds taken at another variant [points²]."""
-    case = anatomy.case
-    spread = np.zeros(apart.size)
-    for row in np.flatnonzero(apart):
+    case = analysis.case
+    spread = np.zeros(contrast.size)
+    for row in np.flatnonzero(contrast):
         card = case.answer.cards[row]
         if not set(needed(card)) & set(case.people.site_variants):
             continue
-        found = variant_variance(card, case.people, case.people.columns, case.settings.conversion)
-        spread[row] = 0.0 if found is None else float(np.sqrt(found[0]))
-    loaded = apart * spread
+        variant = variant_variance(card, case.people, case.people.columns, case.settings.conversion)
+        spread[row] = 0.0 if variant is None else float(np.sqrt(variant[0]))
+    loaded = contrast * spread
     rule = case.settings.correlation_rule
     correlation = error_correlation_of(case.answer.cards, case.people.sex, rule)
     return quadratic(loaded, correlation)
 
 
-def turned(one: Pair) -> Pair:
-    """Return the pair with the higher voice first."""
-    if one.on_scale >= 0.0:
-        return one
-    reasons = tuple(Reason(r.code, -r.points, r.about, r.detail) for r in one.reasons)
+def turned(given: Pair) -> Pair:
+    """Return the pair with the higher method first."""
+    if given.on_scale >= 0.0:
+        return given
+    reasons = tuple(Reason(r.code, -r.points, r.about, r.detail) for r in given.reasons)
     return Pair(
-        (one.between[1], one.between[0]),
-        -one.difference, -one.on_scale, one.by_chance, reasons, -one.unexplained,
-        (one.reads_off[1], one.reads_off[0]), one.is_levelled, one.by_background,
+        (given.between[1], given.between[0]),
+        -given.difference, -given.on_scale, given.by_chance, reasons, -given.unexplained,
+        (given.reads_off[1], given.reads_off[0]), given.is_levelled, given.by_background,
     )  # fmt: skip

@@ -17,7 +17,7 @@ from foldspan.estimation.applicability import LEAVES_OUT, Fit
 from foldspan.estimation.combine import verdicts
 from foldspan.estimation.error_model import SCALE_OFFSET
 from foldspan.estimation.pipeline import Reconciled
-from foldspan.explanation.case import Anatomy
+from foldspan.explanation.case import CaseAnalysis
 from foldspan.explanation.decomposition import Pair, pair
 from foldspan.numerics.ordered_sums import inner, quadratic
 
@@ -81,7 +81,7 @@ class Finding:
     """One coded reason.
 
     ``points`` is None where it has no size; ``about`` names what it concerns, ``between`` the higher
-    and the lower voice where it is a reason of their difference.
+    and the lower method where it is a reason of their difference.
     """
 
     code: str
@@ -93,40 +93,42 @@ class Finding:
 
 
 def present_families(result: Reconciled) -> list[int]:
-    """Places of the families that spoke for person 0, the highest first."""
+    """Rows of the families that have a value for person 0, the highest first."""
     present = [k for k in range(len(FAMILIES)) if np.isfinite(result.families[k, 0])]
     return sorted(present, key=lambda k: -float(result.families[k, 0]))
 
 
-def all_pairs(anatomy: Anatomy) -> list[Pair]:
-    """Every two families that spoke, the higher first, the pair that is furthest apart first."""
-    names = [FAMILIES[k] for k in present_families(anatomy.case.answer)]
-    found = [pair(anatomy, one, other) for one, other in combinations(names, 2)]
-    return sorted(found, key=lambda one: -abs(one.on_scale))
+def all_pairs(analysis: CaseAnalysis) -> list[Pair]:
+    """Every two families that have a value, the higher first, the pair that is furthest apart first."""
+    names = [FAMILIES[k] for k in present_families(analysis.case.answer)]
+    pairs = [pair(analysis, first, second) for first, second in combinations(names, 2)]
+    return sorted(pairs, key=lambda two_methods: -abs(two_methods.on_scale))
 
 
-def findings_for(anatomy: Anatomy) -> list[Finding]:
+def findings_for(analysis: CaseAnalysis) -> list[Finding]:
     """Return the findings that the arrays tell for person 0: difference, slip, then largest first."""
-    result = anatomy.case.answer
+    result = analysis.case.answer
     present = present_families(result)
-    found: list[Finding] = []
+    findings: list[Finding] = []
     if len(present) == 1:
-        found.append(Finding("single_family", None, (FAMILIES[present[0]],)))
-        found += _slip_alone(anatomy)
+        findings.append(Finding("single_family", None, (FAMILIES[present[0]],)))
+        findings += _slip_alone(analysis)
     if len(present) > 1:
         high, low = FAMILIES[present[0]], FAMILIES[present[-1]]
-        found += _families_apart(anatomy, pair(anatomy, high, low))
-    found += _from_budget(anatomy) + _from_background(anatomy)
+        findings += _families_apart(analysis, pair(analysis, high, low))
+    findings += _from_budget(analysis) + _from_background(analysis)
     # the difference, then what to measure again, then the reasons by size
     first = {"families_apart": 0, "slip": 1}
-    return sorted(found, key=lambda one: (first.get(one.code, 2), -abs(one.points or 0.0)))
+    return sorted(
+        findings, key=lambda finding: (first.get(finding.code, 2), -abs(finding.points or 0.0))
+    )
 
 
-def _families_apart(anatomy: Anatomy, headline: Pair) -> list[Finding]:
-    combined = anatomy.case.answer.combined
+def _families_apart(analysis: CaseAnalysis, headline: Pair) -> list[Finding]:
+    combined = analysis.case.answer.combined
     high, low = headline.between
-    values = {name: anatomy.case.answer.families[FAMILIES.index(name), 0] for name in (high, low)}
-    found = [
+    values = {name: analysis.case.answer.families[FAMILIES.index(name), 0] for name in (high, low)}
+    findings = [
         Finding(
             "families_apart",
             float(values[high] - values[low]),
@@ -138,32 +140,32 @@ def _families_apart(anatomy: Anatomy, headline: Pair) -> list[Finding]:
     for reason in headline.reasons:
         least = USUAL_WORTH_SAYING if reason.code in ("usual_gap", "age_term") else SMALLEST
         if reason.code in OF_THE_VISIT and abs(reason.points) >= least:
-            found.append(
+            findings.append(
                 Finding(
                     reason.code, reason.points, reason.about, reason.detail, between=(high, low)
                 )
             )
-    if not any(one.code == "slip" for one in found):
-        found += _slip_alone(anatomy)
-    return found + _weight_alone(anatomy)
+    if not any(finding.code == "slip" for finding in findings):
+        findings += _slip_alone(analysis)
+    return findings + _weight_alone(analysis)
 
 
-def _slip_alone(anatomy: Anatomy) -> list[Finding]:
+def _slip_alone(analysis: CaseAnalysis) -> list[Finding]:
     """The readings to doubt, where no points can be put to one of them."""
-    if not anatomy.doubted:
+    if not analysis.doubted:
         return []
-    kinds = {one.kind for one in anatomy.doubted}
-    names = dict.fromkeys(name for one in anatomy.doubted for name in one.names)
-    kind = anatomy.doubted[0].kind if len(kinds) == 1 else ""
-    return [Finding("slip", None, (kind, *names), {"gain": anatomy.doubted[0].gain})]
+    kinds = {suspect.kind for suspect in analysis.doubted}
+    names = dict.fromkeys(name for suspect in analysis.doubted for name in suspect.names)
+    kind = analysis.doubted[0].kind if len(kinds) == 1 else ""
+    return [Finding("slip", None, (kind, *names), {"gain": analysis.doubted[0].gain})]
 
 
-def _weight_alone(anatomy: Anatomy) -> list[Finding]:
+def _weight_alone(analysis: CaseAnalysis) -> list[Finding]:
     """Weight for height above or below all others, where no limb girth can tell muscle."""
-    result = anatomy.case.answer
+    result = analysis.case.answer
     values, bmi = result.families[:, 0], FAMILIES.index("mass_height")
     others = [k for k in present_families(result) if k != bmi]
-    if any(sign.name == "muscle" for sign in anatomy.signs) or not others:
+    if any(sign.name == "muscle" for sign in analysis.signs) or not others:
         return []
     if not np.isfinite(values[bmi]):
         return []
@@ -180,22 +182,22 @@ def _weight_alone(anatomy: Anatomy) -> list[Finding]:
     return [Finding(code, abs(gap), ("mass_height",), {"by_chance": spread})]
 
 
-def _from_budget(anatomy: Anatomy) -> list[Finding]:
-    case = anatomy.case
+def _from_budget(analysis: CaseAnalysis) -> list[Finding]:
+    case = analysis.case
     result, settings = case.answer, case.settings
     weights = result.combined.weights[:, 0]
 
     def share(block: str) -> float:
         return float(np.sqrt(max(quadratic(weights, result.blocks[block][0]), 0.0)))
 
-    found: list[Finding] = []
+    findings: list[Finding] = []
     # a levelled equation was tried on the scale itself: what it is moved by is no matter
     moved = np.array([card.scale != settings.scale for card in result.cards])
-    moved = moved * (1.0 - anatomy.levelled)
+    moved = moved * (1.0 - analysis.levelled)
     family = np.array([FAMILIES.index(card.family) for card in result.cards])
     pull = float(np.sum(weights[family] * result.weights[:, 0] * moved))
     if pull * SCALE_OFFSET >= SMALLEST:
-        found.append(Finding("scale_moved", pull * SCALE_OFFSET, (settings.scale,)))
+        findings.append(Finding("scale_moved", pull * SCALE_OFFSET, (settings.scale,)))
     learnt = settings.local.by_sex.get(case.people.sex) if settings.local is not None else None
     if learnt is not None:
         moved_by = sum(
@@ -203,27 +205,27 @@ def _from_budget(anatomy: Anatomy) -> list[Finding]:
             for name, offset in zip(learnt.families, learnt.offset, strict=True)
         )
         about = (f"{learnt.n}", "down" if moved_by > 0 else "up")
-        found.append(Finding("local_correction", abs(float(moved_by)), about))
+        findings.append(Finding("local_correction", abs(float(moved_by)), about))
     bridged = {name: str(source[0]) for name, source in result.bridges.items() if source[0]}
     if share("waist_site") >= SMALLEST:
-        found.append(
+        findings.append(
             Finding("waist_stood_in", share("waist_site"), tuple(sorted(set(bridged.values()))))
         )
     used = (result.flags[:, 0] & int(LEAVES_OUT)) == 0
     if share("limits") >= SMALLEST:
-        found.append(Finding("outside_limits", share("limits"), _beyond(result, used)))
+        findings.append(Finding("outside_limits", share("limits"), _beyond(result, used)))
     if any(bits & int(Fit.SITE_DIFFERS) for bits in result.flags[used, 0]):
-        found.append(Finding("site_variant", None))
-    return found
+        findings.append(Finding("site_variant", None))
+    return findings
 
 
-def _from_background(anatomy: Anatomy) -> list[Finding]:
+def _from_background(analysis: CaseAnalysis) -> list[Finding]:
     """What the methods read off in adults of the stated background, as far as it moved the answer."""
-    result = anatomy.case.answer
+    result = analysis.case.answer
     family = [FAMILIES.index(card.family) for card in result.cards]
     pulls = result.combined.weights[family, 0] * result.weights[:, 0]
-    points = inner(pulls, anatomy.for_background)
-    if not np.any(anatomy.for_background[pulls > 0.0]):
+    points = inner(pulls, analysis.for_background)
+    if not np.any(analysis.for_background[pulls > 0.0]):
         return []
     return [Finding("background", abs(points), ("", "high" if points > 0.0 else "low"))]
 

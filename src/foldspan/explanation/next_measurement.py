@@ -1,8 +1,8 @@
-"""Next measurement: how much narrower the range would become, reckoned before anything is taken.
+"""Next measurement: how much narrower the range would become, calculated before it is taken.
 
-What a measurement would probably read is drawn from what the others say of this body
+What a measurement would probably read is drawn from what the others imply for this body
 (``reference.body_dimensions``); every draw is reconciled as if it had been taken, and the widths
-are averaged. So the widening for a quarrel that it may start, or settle, is part of the
+are averaged. So the widening for a disagreement that it may start, or settle, is part of the
 expectation.
 """
 
@@ -83,18 +83,20 @@ def next_measurements(case: Case) -> tuple[NextMeasurement, ...]:
         drawn, error = _drawn(case, names)
         changes += drawn
         errors += error
-    found = [*_expected(case, offered, changes, errors), *repeats(case)]
-    worth = [one for one in found if one.narrower_by >= WORTH_NAMING]
+    options = [*_expected(case, offered, changes, errors), *repeats(case)]
+    narrowing = [option for option in options if option.narrower_by >= WORTH_NAMING]
     best = {
-        one.names[0]: one.narrower_by for one in worth if len(one.names) == 1 and not one.is_repeat
+        option.names[0]: option.narrower_by
+        for option in narrowing
+        if len(option.names) == 1 and not option.is_repeat
     }
     kept = [
-        one
-        for one in worth
-        if len(one.names) == 1
-        or one.narrower_by >= max(best.get(name, 0.0) for name in one.names) + WORTH_A_SET
+        option
+        for option in narrowing
+        if len(option.names) == 1
+        or option.narrower_by >= max(best.get(name, 0.0) for name in option.names) + WORTH_A_SET
     ]
-    return tuple(sorted(kept, key=lambda one: (-round(one.narrower_by, 1), one.minutes)))
+    return tuple(sorted(kept, key=lambda option: (-round(option.narrower_by, 1), option.minutes)))
 
 
 def repeats(case: Case) -> list[NextMeasurement]:
@@ -106,21 +108,21 @@ def repeats(case: Case) -> list[NextMeasurement]:
 
 def best_repeat(case: Case) -> NextMeasurement | None:
     """Return the site where one more reading narrows the range most, however little."""
-    return min(repeats(case), key=lambda one: one.width_expected, default=None)
+    return min(repeats(case), key=lambda repeat: repeat.width_expected, default=None)
 
 
 def _sets(case: Case) -> list[tuple[str, ...]]:
     """Sets of two to four measurements that an equation still needs, the smallest first."""
     taken = set(case.values)
     blocked = int(LEAVES_OUT & ~(Fit.MISSING_INPUT | Fit.SAME_SAMPLE | Fit.NO_SOUND_VALUE))
-    found: dict[tuple[str, ...], None] = {}
+    sets: dict[tuple[str, ...], None] = {}
     for row, card in enumerate(case.answer.cards):
         if case.answer.flags[row, 0] & blocked:
             continue
         missing = tuple(name for name in needed(card) if name not in taken and name != AGE)
         if 2 <= len(missing) <= LARGEST_SET:
-            found.setdefault(tuple(sorted(missing)))
-    return sorted(found, key=lambda names: (sum(map(minutes, names)), names))[:MOST_SETS]
+            sets.setdefault(tuple(sorted(missing)))
+    return sorted(sets, key=lambda names: (sum(map(minutes, names)), names))[:MOST_SETS]
 
 
 def _drawn(case: Case, names: Sequence[str]) -> tuple[list[Changes], list[Changes]]:
@@ -182,8 +184,10 @@ def _expected(
     if not offered:
         return []
     answer, now = what_if(case, changes, errors), float(widths(case.answer)[0])
-    found = widths(answer).reshape(len(offered), -1)
-    verdicts = combine.verdicts(answer.combined.q, answer.combined.dof).reshape(found.shape)
+    expected_widths = widths(answer).reshape(len(offered), -1)
+    verdicts = combine.verdicts(answer.combined.q, answer.combined.dof).reshape(
+        expected_widths.shape
+    )
     return [
         NextMeasurement(
             names=names,
@@ -194,7 +198,7 @@ def _expected(
             verdicts=_shares(verdict),
             is_repeat=is_repeat,
         )
-        for names, wide, verdict in zip(offered, found, verdicts, strict=True)
+        for names, wide, verdict in zip(offered, expected_widths, verdicts, strict=True)
     ]
 
 

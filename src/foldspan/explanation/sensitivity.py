@@ -10,21 +10,21 @@ import numpy as np
 from foldspan.catalogue.card import FAMILIES, Array
 from foldspan.estimation import combine
 from foldspan.estimation.local_correction import by_family
-from foldspan.explanation.case import Anatomy, voice
+from foldspan.explanation.case import CaseAnalysis, card_weights
 from foldspan.explanation.what_if import Case, Changes, what_if
 from foldspan.quantities import BY_NAME
 
 # Values tried on either side of the reading, up to this many times as large or as small; the crossing
 # is then closed in on by halving, an even number of times.
-TRIED, CLOSED_IN = 33, 6
+CANDIDATES, HALVINGS = 33, 6
 FARTHEST, FARTHEST_FOLD = 2.0, 4.0
-# Two voices agree where they differ by less than this [points].
+# Two methods agree where they differ by less than this [points].
 AGREED = 0.1
 
 
 @dataclass(frozen=True, slots=True, repr=False)
 class WouldAgree:
-    """The value of one reading at which two voices would agree; ``needed`` None if there is none.
+    """The value of one reading at which two methods would agree; ``needed`` None if there is none.
 
     ``in_its_own_errors`` is how many standard errors of the accepted value away it is.
     """
@@ -44,12 +44,12 @@ class Without:
     likely: tuple[float, float] | None
 
 
-def would_agree(anatomy: Anatomy, first: str, second: str) -> tuple[WouldAgree, ...]:
-    """Return, for every measurement that bears on two voices, the value at which they would agree.
+def would_agree(analysis: CaseAnalysis, first: str, second: str) -> tuple[WouldAgree, ...]:
+    """Return, for every measurement that bears on two methods, the value at which they would agree.
 
     Parameters
     ----------
-    anatomy : Anatomy
+    analysis : CaseAnalysis
     first, second : str
         Families, or keys of equations.
 
@@ -62,51 +62,51 @@ def would_agree(anatomy: Anatomy, first: str, second: str) -> tuple[WouldAgree, 
     Raises
     ------
     FoldspanError
-        E501 if a voice did not speak.
+        E501 if a method has no value.
     """
-    case = anatomy.case
+    case = analysis.case
     for name in (first, second):
-        voice(anatomy, name)  # raises if it did not speak
+        card_weights(analysis, name)  # raises if it has no value
     names = list(case.values)
     low, high = _bracket(case, names, first, second)
     needed = _close_in(case, names, low, high, first, second)
-    found = []
+    crossings = []
     for place, name in enumerate(names):
         if np.isinf(needed[place]):
             continue  # the difference does not move with it
         value = case.values[name]
         error = float(case.people.reading_se[name][0]) if name in case.people.reading_se else 0.0
         if np.isnan(needed[place]):
-            found.append(WouldAgree(name, value, None, None))
+            crossings.append(WouldAgree(name, value, None, None))
             continue
         away = (float(needed[place]) - value) / error if error > 0.0 else None
-        found.append(WouldAgree(name, value, float(needed[place]), away))
-    return tuple(sorted(found, key=lambda one: abs(one.in_its_own_errors or np.inf)))
+        crossings.append(WouldAgree(name, value, float(needed[place]), away))
+    return tuple(sorted(crossings, key=lambda crossing: abs(crossing.in_its_own_errors or np.inf)))
 
 
 def _gap(case: Case, changes: Sequence[Changes], first: str, second: str) -> Array:
     """First less second on the stated scale for every version, shape (N,)."""
-    # single equations are worked out only where one of them is a voice
+    # single equations are worked out only where one of them is asked for
     result = what_if(case, changes, every=not {first, second} <= set(FAMILIES))
     keys = [card.key for card in result.cards]
     off = by_family(case.settings.local, case.people.sex).offset
 
-    def said(name: str) -> Array:
+    def percent_of(name: str) -> Array:
         if name in FAMILIES:
             return np.asarray(result.families[FAMILIES.index(name)])
         row = keys.index(name)
         return np.asarray(result.percent[row] - off[FAMILIES.index(result.cards[row].family)])
 
-    return said(first) - said(second)
+    return percent_of(first) - percent_of(second)
 
 
 def _bracket(case: Case, names: list[str], first: str, second: str) -> tuple[Array, Array]:
-    """Ends of the span next to each reading in which the two voices cross; NaN where they do not.
+    """Ends of the span next to each reading in which the two methods cross; NaN where they do not.
 
     Infinite where the gap does not depend on the reading.
     """
-    steps = np.linspace(-1.0, 1.0, TRIED)
-    tried = np.empty((len(names), TRIED))
+    steps = np.linspace(-1.0, 1.0, CANDIDATES)
+    tried = np.empty((len(names), CANDIDATES))
     for place, name in enumerate(names):
         farthest = FARTHEST_FOLD if BY_NAME[name].kind == "skinfold" else FARTHEST
         tried[place] = case.values[name] * farthest**steps
@@ -125,7 +125,7 @@ def _bracket(case: Case, names: list[str], first: str, second: str) -> tuple[Arr
         sign = np.sign(gaps[place])
         crossing = np.flatnonzero((sign[1:] != sign[:-1]) & known[1:] & known[:-1])
         if crossing.size:
-            nearest = crossing[np.argmin(np.abs(crossing + 0.5 - (TRIED - 1) / 2.0))]
+            nearest = crossing[np.argmin(np.abs(crossing + 0.5 - (CANDIDATES - 1) / 2.0))]
             low[place], high[place] = tried[place, nearest], tried[place, nearest + 1]
     return low, high
 
@@ -138,7 +138,7 @@ def _close_in(
     needed = low.copy()
     if live.size == 0:
         return needed
-    for _ in range(CLOSED_IN // 2):
+    for _ in range(HALVINGS // 2):
         # halved twice at once: most of the time goes by the batch, whatever stands in it
         middle = (low[live] + high[live]) / 2.0
         tried = [
@@ -148,7 +148,11 @@ def _close_in(
             (middle + high[live]) / 2.0,
             high[live],
         ]
-        changes = [{names[place]: float(one[k])} for one in tried for k, place in enumerate(live)]
+        changes = [
+            {names[place]: float(candidates[k])}
+            for candidates in tried
+            for k, place in enumerate(live)
+        ]
         gaps = _gap(case, changes, first, second).reshape(5, live.size)
         values, below, above = (
             np.array(tried),
@@ -176,21 +180,21 @@ def _at(table: Array, rows: Array) -> Array:
 
 
 def leave_one_out(case: Case) -> tuple[Without, ...]:
-    """Return the answer without each family that spoke, then without each measurement."""
+    """Return the answer without each family that has a value, then without each measurement."""
     answer = case.answer
     present = np.isfinite(answer.families[:, 0])
-    spoke = np.flatnonzero(present)
-    found: list[Without] = []
-    if spoke.size > 1:
-        masks = np.tile(present, (spoke.size, 1))
-        masks[np.arange(spoke.size), spoke] = False
-        families = np.tile(np.nan_to_num(answer.families[:, 0]), (spoke.size, 1))
-        covariance = np.repeat(answer.covariance, spoke.size, axis=0)
+    used = np.flatnonzero(present)
+    left_out: list[Without] = []
+    if used.size > 1:
+        masks = np.tile(present, (used.size, 1))
+        masks[np.arange(used.size), used] = False
+        families = np.tile(np.nan_to_num(answer.families[:, 0]), (used.size, 1))
+        covariance = np.repeat(answer.covariance, used.size, axis=0)
         combined = combine.combine(families, covariance, masks)
-        found += _without([FAMILIES[k] for k in spoke], combined)
+        left_out += _without([FAMILIES[k] for k in used], combined)
     names = list(case.values)
     missing = what_if(case, [{name: np.nan} for name in names])
-    return tuple(found + _without(names, missing.combined))
+    return tuple(left_out + _without(names, missing.combined))
 
 
 def _without(names: list[str], combined: combine.Combined) -> list[Without]:

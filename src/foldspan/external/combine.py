@@ -196,9 +196,9 @@ def joining(placed: Sequence[Placed]) -> tuple[int, ...]:
     One result a method, the first that may join: results of one method share their errors.
     """
     first: dict[str, int] = {}
-    for order, one in enumerate(placed):
-        if one.may_join:
-            first.setdefault(one.method, order)
+    for order, result in enumerate(placed):
+        if result.may_join:
+            first.setdefault(result.method, order)
     return tuple(first.values())
 
 
@@ -212,7 +212,7 @@ def join(answer: Reconciled, settings: Settings, placed: Sequence[Placed]) -> Jo
     chosen = [placed[order] for order in joining(placed)]
     if not chosen:
         return Joined(estimate, se)
-    values = np.array([estimate, *(one.on_scale or 0.0 for one in chosen)])
+    values = np.array([estimate, *(result.on_scale or 0.0 for result in chosen)])
     covariance = _joint_covariance(answer, settings, chosen, se)[None]
     present = np.ones((1, values.size), dtype=bool)
     weights = combine.best_weights(covariance, present)[0]
@@ -232,7 +232,7 @@ def _joint_covariance(
 ) -> Array:
     """Covariance of the range and of the results [points²], the range first."""
     step = error_model.SCALE_SD[settings.scale]
-    moved = [OUTSIDE_BY_KEY[one.method].scale not in ("", settings.scale) for one in chosen]
+    moved = [OUTSIDE_BY_KEY[result.method].scale not in ("", settings.scale) for result in chosen]
     size = len(chosen) + 1
     covariance = np.zeros((size, size))
     covariance[0, 0] = se**2
@@ -240,11 +240,11 @@ def _joint_covariance(
     own_folds = float(
         answer.combined.weights[folds, 0] * math.sqrt(max(answer.covariance[0, folds, folds], 0.0))
     )
-    for k, one in enumerate(chosen, start=1):
-        covariance[k, k] = (one.error or 0.0) ** 2
-        covariance[0, k] = _shared_with(answer, settings, one.method)
-        if one.method == "other_callipers":
-            covariance[0, k] += SHARED_BY_FOLDS * OUTSIDE_BY_KEY[one.method].error * own_folds
+    for k, result in enumerate(chosen, start=1):
+        covariance[k, k] = (result.error or 0.0) ** 2
+        covariance[0, k] = _shared_with(answer, settings, result.method)
+        if result.method == "other_callipers":
+            covariance[0, k] += SHARED_BY_FOLDS * OUTSIDE_BY_KEY[result.method].error * own_folds
         covariance[k, 0] = covariance[0, k]
         for j in range(1, k):
             if moved[j - 1] and moved[k - 1]:

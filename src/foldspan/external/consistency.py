@@ -1,8 +1,8 @@
 """Consistency: do the numbers of a sheet from elsewhere add up, and which one is to be doubted?
 
 A sheet with fat percent, fat mass, lean mass and weight holds two sums: percent times weight is fat,
-and fat plus lean is weight. Where they fail, one number put right may mend both, and that number is
-the one to doubt; or masses are in another unit than the weight.
+and fat plus lean is weight. Where they fail, correcting a single number may restore both,
+and that number is the one to doubt; or masses are in another unit than the weight.
 """
 
 from __future__ import annotations
@@ -121,7 +121,7 @@ def _other_unit(sheet: Sheet) -> tuple[tuple[str, ...], str]:
     masses = [name for name in MASSES if getattr(sheet, name) is not None]
     for count in range(1, len(masses)):
         # of two ways that come to the same the tissue masses are named: weight is read off a scale
-        for names in sorted(combinations(masses, count), key=lambda some: "weight" in some):
+        for names in sorted(combinations(masses, count), key=lambda name_set: "weight" in name_set):
             for unit in OTHER_UNITS:
                 moved = {name: getattr(sheet, name) * KILOGRAMS_PER[unit] for name in names}
                 if _holds(replace(sheet, **moved)):
@@ -152,7 +152,7 @@ def _holds(sheet: Sheet) -> bool:
             sums.append((percent / 100.0 * total, fat, allowed))
         elif lean is not None:
             sums.append(((1.0 - percent / 100.0) * total, lean, allowed))
-    return all(abs(one - other) <= allowed for one, other, allowed in sums)
+    return all(abs(formed - expected) <= allowed for formed, expected, allowed in sums)
 
 
 def _filled(sheet: Sheet) -> Sheet:

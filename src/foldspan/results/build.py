@@ -11,7 +11,7 @@ from foldspan.estimation import combine
 from foldspan.estimation.error_model import SCALE_OFFSET
 from foldspan.estimation.on_request import beside_the_range
 from foldspan.estimation.pipeline import Reconciled
-from foldspan.explanation.case import Anatomy
+from foldspan.explanation.case import CaseAnalysis
 from foldspan.explanation.correction_used import local_used
 from foldspan.external.combine import Joined, Placed, join
 from foldspan.interpretation.indices import Measured
@@ -27,13 +27,13 @@ from foldspan.visit.model import Visit
 from foldspan.visit.reader import ADULT_AGE
 
 
-def result_of(visit: Visit, anatomy: Anatomy, taken: Sequence[Placed] = ()) -> Result:
+def result_of(visit: Visit, analysis: CaseAnalysis, taken: Sequence[Placed] = ()) -> Result:
     """Return the result of a visit that is opened up already; see ``reconcile``.
 
     ``taken`` are the outside results that are to join the range, if they may.
     """
-    answer, settings = anatomy.case.answer, anatomy.case.settings
-    listed = listed_equations(anatomy, beside_the_range(anatomy.case.people, settings))
+    answer, settings = analysis.case.answer, analysis.case.settings
+    listed = listed_equations(analysis, beside_the_range(analysis.case.people, settings))
     if not np.isfinite(answer.combined.estimate[0]):
         problem = Problem(
             "E203",
@@ -45,28 +45,28 @@ def result_of(visit: Visit, anatomy: Anatomy, taken: Sequence[Placed] = ()) -> R
         return Result(
             settings.scale,
             equations=listed,
-            health=_health(visit, anatomy, dict.fromkeys(SCALES, unknown)),
+            health=_health(visit, analysis, dict.fromkeys(SCALES, unknown)),
             cautions=cautions_of(visit, None),
             problems=(problem,),
             as_printed=settings.as_printed,
         )
-    return _result(visit, anatomy, listed, join(answer, settings, taken))
+    return _result(visit, analysis, listed, join(answer, settings, taken))
 
 
-def _health(visit: Visit, anatomy: Anatomy, fat: Mapping[str, Measured]) -> Health:
+def _health(visit: Visit, analysis: CaseAnalysis, fat: Mapping[str, Measured]) -> Health:
     return health_of(
         visit,
-        anatomy.case.people,
+        analysis.case.people,
         fat,
-        is_strong=visit.client.athlete or anatomy.is_muscular,
-        is_in_doubt=bool(anatomy.doubted),
+        is_strong=visit.client.athlete or analysis.is_muscular,
+        is_in_doubt=bool(analysis.doubted),
     )
 
 
 def _result(
-    visit: Visit, anatomy: Anatomy, listed: tuple[EquationResult, ...], joined: Joined
+    visit: Visit, analysis: CaseAnalysis, listed: tuple[EquationResult, ...], joined: Joined
 ) -> Result:
-    answer, settings = anatomy.case.answer, anatomy.case.settings
+    answer, settings = analysis.case.answer, analysis.case.settings
     combined = answer.combined
     present = [k for k in range(len(FAMILIES)) if np.isfinite(answer.families[k, 0])]
     block = answer.covariance[:, present][:, :, present]
@@ -79,7 +79,7 @@ def _result(
         fat_percent=fat,
         fat_mass_kg=_mass(visit, fat, is_lean=False),
         lean_mass_kg=_mass(visit, fat, is_lean=True),
-        verdict=anatomy.case.verdict,
+        verdict=analysis.case.verdict,
         misfit=Misfit(
             q,
             dof,
@@ -102,10 +102,10 @@ def _result(
         correlation_order=tuple(FAMILIES[k] for k in present),
         correlation_matrix=tuple(map(tuple, block[0] / np.outer(deviation, deviation))),
         budget=budget(answer, joined),
-        findings=spoken_findings(visit, anatomy),
-        health=_health(visit, anatomy, fat_on_scales(anatomy.case, joined)),
+        findings=spoken_findings(visit, analysis),
+        health=_health(visit, analysis, fat_on_scales(analysis.case, joined)),
         cautions=cautions_of(visit, _unwidened_low(combined, joined, settings.scale)),
-        local=local_used(anatomy.case),
+        local=local_used(analysis.case),
         as_printed=settings.as_printed,
     )
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from foldspan.explanation.case import Anatomy
+from foldspan.explanation.case import CaseAnalysis
 from foldspan.explanation.findings import Finding, findings_for
 from foldspan.results.result import SpokenFinding
 from foldspan.text.codes.reconcile import finding_sentence
@@ -14,9 +14,9 @@ from foldspan.visit.model import Visit
 ODD_PAIR = "W125"
 
 
-def spoken_findings(visit: Visit, anatomy: Anatomy) -> tuple[SpokenFinding, ...]:
+def spoken_findings(visit: Visit, analysis: CaseAnalysis) -> tuple[SpokenFinding, ...]:
     """Return every finding of a visit: the difference, then what to measure again, then the rest."""
-    found = [*findings_for(anatomy), *_of_the_visit(visit)]
+    found = [*findings_for(analysis), *_of_the_visit(visit)]
     return tuple(SpokenFinding(one.code, one.points, _sentence(one, visit)) for one in found)
 
 

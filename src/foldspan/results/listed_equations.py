@@ -12,28 +12,30 @@ from foldspan.catalogue.card import Equation, Scale
 from foldspan.estimation.applicability import LEAVES_OUT, Fit, codes
 from foldspan.estimation.error_model import scale_moves, shared_error
 from foldspan.estimation.on_request import ON_REQUEST, Beside
-from foldspan.explanation.case import Anatomy
+from foldspan.explanation.case import CaseAnalysis
 from foldspan.results.result import EquationResult
 
 
-def listed_equations(anatomy: Anatomy, beside: Mapping[str, Beside]) -> tuple[EquationResult, ...]:
+def listed_equations(
+    analysis: CaseAnalysis, beside: Mapping[str, Beside]
+) -> tuple[EquationResult, ...]:
     """Return every card of the catalogue with its estimate, or with the codes why it was left out.
 
     ``beside`` holds what the cards on request print, by their key.
     """
-    scale = anatomy.case.settings.scale
-    rows = {card.key: row for row, card in enumerate(anatomy.case.answer.cards)}
+    scale = analysis.case.settings.scale
+    rows = {card.key: row for row, card in enumerate(analysis.case.answer.cards)}
     return tuple(
         _on_request(card, beside[card.key], scale)
         if card.key in beside
-        else _in_the_range(card, rows.get(card.key), anatomy)
+        else _in_the_range(card, rows.get(card.key), analysis)
         for card in EQUATIONS
     )
 
 
-def _in_the_range(card: Equation, row: int | None, anatomy: Anatomy) -> EquationResult:
+def _in_the_range(card: Equation, row: int | None, analysis: CaseAnalysis) -> EquationResult:
     """One card that can enter the range; ``row`` is None where it is for the other sex."""
-    answer, scale = anatomy.case.answer, anatomy.case.settings.scale
+    answer, scale = analysis.case.answer, analysis.case.settings.scale
     bits = int(Fit.WRONG_SEX) if row is None else int(answer.flags[row, 0])
     out = bits & int(LEAVES_OUT)
     listed = EquationResult(
@@ -49,8 +51,8 @@ def _in_the_range(card: Equation, row: int | None, anatomy: Anatomy) -> Equation
     )
     if row is None or bits & int(Fit.NO_SOUND_VALUE) or not np.isfinite(answer.percent[row, 0]):
         return listed
-    levelled, told = float(anatomy.levelled[row]), float(anatomy.for_background[row])
-    is_athlete = bool(anatomy.case.people.columns["is_athlete"][0] > 0)
+    levelled, told = float(analysis.levelled[row]), float(analysis.for_background[row])
+    is_athlete = bool(analysis.case.people.columns["is_athlete"][0] > 0)
     shared = shared_error(card, scale, levelled, is_athlete=is_athlete)
     deviation = float(np.hypot(answer.equation_sd[row, 0], shared))
     return replace(
