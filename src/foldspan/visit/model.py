@@ -19,6 +19,7 @@ from foldspan.quantities import ANCESTRIES, BY_NAME, MEASURED, Sex
 from foldspan.standards.backgrounds import ancestry_of, background_of, read_background
 from foldspan.visit.reader import ADULT_AGE, MOST_READINGS, TreeReader
 from foldspan.visit.refused import cannot_wait
+from foldspan.visit.to_tree import tree_of
 
 # warnings about what was told, not about a measurement
 ABOUT_WHAT_WAS_TOLD = ("W126", "W127", "W128")
@@ -141,6 +142,28 @@ class Visit(BaseModel):
         if errors:
             raise FoldspanError([*cannot_wait(tree, parts, reader.doubted, where), *errors])
         return cls(**parts, warnings=tuple(reader.problems))
+
+    def to_dict(self) -> dict[str, Any]:
+        """Return the visit as a mapping shaped like the file, which ``from_dict`` reads back.
+
+        It holds texts, numbers, yes or no, lists and mappings only, so that JSON and TOML can both
+        write it. Numbers are kept to the last bit, a text with its unit as a number and that unit, the
+        time of the day to the minute. ``warnings`` are not part of it, as they are found anew, nor are
+        ``own_errors``, which ``with_own_errors`` puts in again. A visit with very unusual values that
+        were accepted is read back with ``accept_unusual=True``.
+
+        Examples
+        --------
+        >>> visit = Visit.from_dict({
+        ...     "client": {"sex": "female", "age_years": 41},
+        ...     "girths_cm": {"waist_midpoint": ["32 1/2 in", "32.25 in"]},
+        ... })
+        >>> visit.to_dict()["girths_cm"]
+        {'waist_midpoint': ['32.5 in', '32.25 in']}
+        >>> Visit.from_dict(visit.to_dict()) == visit
+        True
+        """
+        return tree_of(self)
 
     @cached_property
     def accepted(self) -> dict[str, Accepted]:
