@@ -2,19 +2,17 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from collections.abc import Mapping
+from datetime import date
+from typing import Any, Protocol
 
+from foldspan.external.combine import OutsideResult
 from foldspan.intake.from_tree import DAYS_A_MONTH, LISTS, MARKS
 from foldspan.intake.model import NONE, Intake
+from foldspan.measurement.conditions import HowTaken
 from foldspan.quantities import BY_NAME, convert, units_with
 from foldspan.visit.outside_results import MASSES
 from foldspan.visit.reader import SECTION_UNIT, SECTIONS
-
-if TYPE_CHECKING:
-    from datetime import date
-
-    from foldspan.external.combine import OutsideResult
-    from foldspan.visit.model import Client, Site, Visit
 
 MOST_DIGITS = 17  # enough for any number of double precision
 HOME_OF = {
@@ -24,7 +22,75 @@ HOME_OF = {
 }
 
 
-def tree_of(visit: Visit) -> dict[str, Any]:
+class SiteRead(Protocol):
+    """What a site must have; see ``model.Site``."""
+
+    @property
+    def readings(self) -> tuple[float, ...]:
+        """Readings in the canonical unit."""
+
+    @property
+    def is_at_least(self) -> bool:
+        """Whether the fold ran off the scale."""
+
+    @property
+    def unit(self) -> str:
+        """The unit in which they were typed."""
+
+
+class ClientRead(Protocol):
+    """What a client must have; see ``model.Client``."""
+
+    @property
+    def sex(self) -> str:
+        """Which equations fit."""
+
+    @property
+    def age_years(self) -> float:
+        """Age [years]."""
+
+
+class VisitRead(Protocol):
+    """What a visit must have; see ``model.Visit``."""
+
+    @property
+    def client(self) -> ClientRead:
+        """Who was measured."""
+
+    @property
+    def sites(self) -> Mapping[str, SiteRead]:
+        """Readings by quantity name."""
+
+    @property
+    def day(self) -> date | None:
+        """Day of the visit."""
+
+    @property
+    def hour(self) -> float | None:
+        """Time of the day [h]."""
+
+    @property
+    def site_variants(self) -> Mapping[str, str]:
+        """Variants by quantity name."""
+
+    @property
+    def reference_fat_percent(self) -> float | None:
+        """Fat by a reference method [% of weight]."""
+
+    @property
+    def outside_results(self) -> tuple[OutsideResult, ...]:
+        """What the client was told elsewhere."""
+
+    @property
+    def intake(self) -> Intake:
+        """What the client told."""
+
+    @property
+    def how_taken(self) -> HowTaken:
+        """How the readings were taken."""
+
+
+def tree_of(visit: VisitRead) -> dict[str, Any]:
     """Return a visit as the tree of a visit file; see ``Visit.to_dict``."""
     sections: dict[str, Any] = {
         "client": _client(visit.client, visit.intake),
@@ -39,7 +105,7 @@ def tree_of(visit: Visit) -> dict[str, Any]:
         for name, lines in {
             **sections,
             "site_variants": short_names,
-            "how_taken": _how_taken(visit),
+            "how_taken": _how_taken(visit.how_taken),
             "intake": _intake(visit.intake, visit.day),
             "outside_results": [_outside(result) for result in visit.outside_results],
         }.items()
@@ -47,7 +113,7 @@ def tree_of(visit: Visit) -> dict[str, Any]:
     }
 
 
-def _client(client: Client, intake: Intake) -> dict[str, Any]:
+def _client(client: ClientRead, intake: Intake) -> dict[str, Any]:
     tree: dict[str, Any] = {"sex": client.sex, "age_years": client.age_years}
     for name in ("code", "ancestry", "family_background"):
         if given := getattr(client, name):
@@ -60,7 +126,7 @@ def _client(client: Client, intake: Intake) -> dict[str, Any]:
     return tree
 
 
-def _visit(visit: Visit) -> dict[str, Any]:
+def _visit(visit: VisitRead) -> dict[str, Any]:
     tree: dict[str, Any] = {} if visit.day is None else {"date": visit.day.isoformat()}
     if visit.hour is not None:
         minutes = round(visit.hour * 60.0)
@@ -73,7 +139,7 @@ def _visit(visit: Visit) -> dict[str, Any]:
     return tree
 
 
-def _readings(name: str, site: Site) -> list[float | str]:
+def _readings(name: str, site: SiteRead) -> list[float | str]:
     """Readings in the unit in which they were typed; a fold that ran off the scale has its sign."""
     most = max(site.readings)
     return [
@@ -101,9 +167,8 @@ def _in_unit(value: float, unit: str, typed: str) -> str:
     return repr(number)
 
 
-def _how_taken(visit: Visit) -> dict[str, Any]:
+def _how_taken(taken: HowTaken) -> dict[str, Any]:
     """How it was taken; the repeat rules are always named: the usual ones may change."""
-    taken = visit.how_taken
     tree: dict[str, Any] = {"repeat_rule": taken.repeat_rule, "girth_rule": taken.girth_rule}
     if taken.scale_step_mm:
         tree["scale_step_mm"] = taken.scale_step_mm
