@@ -8,12 +8,13 @@ import numpy as np
 import pytest
 import scipy
 
-from foldspan.estimation import combine as agreement
 from foldspan.estimation.combine import (
     DISAGREE_QUANTILE,
     STRAINED_QUANTILE,
     Z_LIKELY,
     Z_WIDE,
+    Combined,
+    _one_in_ten,
     best_weights,
     chance_of_misfit,
     combine,
@@ -227,7 +228,7 @@ def test_one_family_is_single_whatever_it_says() -> None:
     assert verdicts(np.array([0.0, 99.0]), np.array([0, 0])).tolist() == ["single", "single"]
 
 
-def quarrel(q: np.ndarray) -> agreement.Combined:
+def quarrel(q: np.ndarray) -> Combined:
     """Two methods with spread 4 and r = .5 that lie apart so that their chi-square is ``q``."""
     c = np.array([[16.0, 8.0], [8.0, 16.0]])
     gap = np.sqrt(q * (16.0 + 16.0 - 2.0 * 8.0))  # var(y₁-y₂) = 16
@@ -273,7 +274,7 @@ def test_a_method_that_loses_its_weight_takes_its_quarrel_along(seed: int) -> No
 def test_the_quantile_is_that_of_chi_square_for_any_degrees_of_freedom() -> None:
     freedom = np.linspace(1.0, 3.0, 201)
     exact = scipy.stats.chi2.ppf(0.90, freedom) / freedom
-    np.testing.assert_allclose(agreement._one_in_ten(freedom), exact, atol=3e-4)
+    np.testing.assert_allclose(_one_in_ten(freedom), exact, atol=3e-4)
 
 
 def covered_by_theory(dof: int, chance: float) -> float:

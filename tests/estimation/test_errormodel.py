@@ -153,7 +153,7 @@ def test_groups_and_kinds_equal_the_sum_over_all_pairs(people: int, rarely: floa
     for row, share in in_use.items():
         weights = rng.uniform(0.1, 1.0, people) * (rng.random(people) < share)
         spreads = rng.uniform(1.0, 4.0, people), 2.5, rng.uniform(0.0, 3.0, people)
-        given.put(row, weights, spreads)
+        given.add(row, weights, spreads)
         for kind, spread in enumerate(spreads):
             loads[kind, row] = weights * spread
     belongs = np.zeros((4, 8))

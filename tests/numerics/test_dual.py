@@ -61,7 +61,7 @@ def test_every_card_by_the_complex_step(card: Equation) -> None:
         np.testing.assert_array_equal(output, plain_output)
         whole = np.isfinite(plain)
         weight = inputs.columns["weight_kg"].astype(complex)
-        for given, slope in scaled(found.slopes, found.worth).items():
+        for given, slope in scaled(found.slopes, found.points_per_output).items():
             stepped = [inputs.value(one).astype(complex) for one in card.inputs]
             stepped = [
                 one + STEP * 1j if name == given else one

@@ -62,7 +62,7 @@ SITE_VARIANT_SHARE = 0.10
 # An ancestry term left at its reference group because nothing was stated: the terms in print are worth
 # 0.3 to 2.5 points [points].
 ANCESTRY_UNSTATED = 1.0
-# A formula that returns less or more than this has left the ground it was built on.
+# A formula that returns less or more than this is far outside its sample.
 # It fades out over so many points before it comes to that, and counts for nothing below this share.
 SOUND_PERCENT, SOUND_FADE = (-5.0, 95.0), 5.0
 LEAST_PRECISION = 1e-6
@@ -78,18 +78,18 @@ Who = Array | bool
 """For whom something holds, bool of shape (N,); True stands for everybody and False for nobody."""
 
 
-def both(one: Who, other: Who) -> Who:
+def for_both(first: Who, second: Who) -> Who:
     """Return for whom two things hold."""
-    if isinstance(one, bool):
-        return other if one else False
-    if isinstance(other, bool):
-        return one if other else False
-    return np.asarray(one & other)
+    if isinstance(first, bool):
+        return second if first else False
+    if isinstance(second, bool):
+        return first if second else False
+    return np.asarray(first & second)
 
 
-def but(one: Who, other: Who) -> Who:
+def for_first_only(first: Who, second: Who) -> Who:
     """Return for whom one thing holds and the other does not."""
-    return both(one, not other if isinstance(other, bool) else ~other)
+    return for_both(first, not second if isinstance(second, bool) else ~second)
 
 
 ANCESTRY_INDICATORS = {
@@ -126,11 +126,11 @@ def beyond(value: Array, low: float, high: float) -> Array:
 
 
 def _limited(card: Equation, name: str) -> Input | None:
-    """What an entry of ``card.limits`` limits: an argument of a formula; None if it has none such."""
+    """The argument of a formula that an entry of ``card.limits`` limits; None if it has none such."""
     if name == "bmi":
         return Bmi()
     if name == "sum":
-        return next((one for one in card.inputs if isinstance(one, Sum)), None)
+        return next((given for given in card.inputs if isinstance(given, Sum)), None)
     return name
 
 
@@ -151,12 +151,12 @@ class Limits:
 
     def outside(self, card: Equation) -> tuple[Array, Array] | None:
         """Return flag bits and the variance [points²] that limits add; None if nobody is outside."""
-        found: tuple[Array, Array] | None = None
+        total: tuple[Array, Array] | None = None
         for name, (low, high) in card.limits.items():
-            one = self._beyond(card, name, low, high)
-            if one is not None:
-                found = one if found is None else (found[0] | one[0], found[1] + one[1])
-        return found
+            limit = self._beyond(card, name, low, high)
+            if limit is not None:
+                total = limit if total is None else (total[0] | limit[0], total[1] + limit[1])
+        return total
 
     def _beyond(
         self, card: Equation, name: str, low: float, high: float
@@ -220,10 +220,10 @@ def outside(card: Equation, columns: Mapping[str, Array]) -> tuple[Array, Array]
         Standard deviation [points of fat]; contributions of several limits add up in quadrature.
     """
     inputs = Inputs(columns)
-    found = Limits(inputs).outside(card)
-    if found is None:
+    limits = Limits(inputs).outside(card)
+    if limits is None:
         return np.zeros(inputs.count, dtype=Bits), np.zeros(inputs.count)
-    return found[0], np.sqrt(found[1])
+    return limits[0], np.sqrt(limits[1])
 
 
 def beyond_limits(card: Equation, columns: Mapping[str, Array]) -> dict[str, float]:
@@ -231,21 +231,21 @@ def beyond_limits(card: Equation, columns: Mapping[str, Array]) -> dict[str, flo
 
     Keys are those of ``card.limits``: a quantity, ``"sum"`` [mm] or ``"bmi"`` [kg/m²].
     """
-    found: dict[str, float] = {}
+    distances: dict[str, float] = {}
     limits = Limits(Inputs(columns))
     for name, (low, high) in card.limits.items():
         value = limits.value(card, name)
         upper = high + 1.0 if name == "age_years" else high
         distance = 0.0 if value is None else float(np.fmax(beyond(value, low, upper), 0.0)[0])
         if distance > 0.0:
-            found[name] = distance
-    return found
+            distances[name] = distance
+    return distances
 
 
 _FOR_NO_ADULT = {"youth": Fit.YOUTH_ONLY, "clinical": Fit.CLINICAL_ONLY}
 
 
-class Audience:
+class TargetPopulation:
     """For whom cards were made, asked of N people; every question once."""
 
     def __init__(self, inputs: Inputs, ancestry: Array) -> None:
@@ -280,20 +280,22 @@ class Audience:
 
     def wrong(self, card: Equation) -> dict[Fit, Who]:
         """Return for whom a card was not made, by flag; True stands for everybody."""
-        found: dict[Fit, Who] = {}
+        excluded: dict[Fit, Who] = {}
         columns = self.inputs.columns
         if card.status == "disputed":
-            found[Fit.DISPUTED] = True
+            excluded[Fit.DISPUTED] = True
         if card.audience in _FOR_NO_ADULT:
-            found[_FOR_NO_ADULT[card.audience]] = True
+            excluded[_FOR_NO_ADULT[card.audience]] = True
         if card.audience == "athlete":
-            found[Fit.ATHLETES_ONLY] = self._once("athlete", lambda: ~(columns["is_athlete"] > 0))
+            excluded[Fit.ATHLETES_ONLY] = self._once(
+                "athlete", lambda: ~(columns["is_athlete"] > 0)
+            )
         if card.audience == "obese":
             small = self._once("obese", lambda: ~(self.inputs.value(Bmi()) > OBESE_BMI))
-            found[Fit.OBESITY_ONLY] = small
+            excluded[Fit.OBESITY_ONLY] = small
         if card.ancestry:
-            found[Fit.OTHER_ANCESTRY] = self.others(card.ancestry)
-        return found
+            excluded[Fit.OTHER_ANCESTRY] = self.others(card.ancestry)
+        return excluded
 
 
 def codes(bits: int) -> list[str]:

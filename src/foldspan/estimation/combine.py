@@ -1,6 +1,6 @@
 """Combine: families, weights, range, misfit and verdict from estimates and their covariance.
 
-Two levels. Within a family the usable equations share one voice, each weighted by the inverse of
+Two levels. Within a family the usable equations make one estimate, each weighted by the inverse of
 its own variance; across families the weights give the smallest variance that weights which are
 never negative can give. With strongly correlated errors the unrestricted best weights go negative
 and the answer can leave the span of all methods; nobody could explain that to a client.
@@ -77,42 +77,42 @@ def _as_numbers(present: Array) -> list[Array]:
     return list(present.astype(float))
 
 
-def _weights_of(apart: Symmetric, solved: Eliminated, here: list[Array]) -> list[Array]:
+def _weights_of(apart: Symmetric, solved: Eliminated, indicator: list[Array]) -> list[Array]:
     """``best_weights``, an array of shape (N,) a family, from a covariance without absent ones.
 
     An absent family has a variance of its own and nothing on its side, so that it gets no weight, and
     a face with it is the face without it.
     """
-    raw = solved.solve(here)
+    raw = solved.solve(indicator)
     total = raw[0]
-    for one in raw[1:]:
-        total = total + one
+    for weight in raw[1:]:
+        total = total + weight
     rows = np.flatnonzero(~_is_allowed(raw, total))
     with np.errstate(divide="ignore", invalid="ignore"):
-        weights = [one / total for one in raw]
+        weights = [weight / total for weight in raw]
     if not rows.size:
         return weights
     best, chosen = np.zeros(rows.size), np.full(rows.size, -1, dtype=np.int8)
-    tried = list(faces(apart.some(rows), [one[rows] for one in here]))
+    tried = list(faces(apart.some(rows), [raw_weight[rows] for raw_weight in indicator]))
     for number, face in enumerate(tried):
         # the smallest variance is the largest total of the raw weights
         better = _is_allowed(face.raw, face.total) & (face.total > best)
         np.putmask(chosen, better, number)
         np.putmask(best, better, face.total)
-    for one in weights:
-        one[rows] = 0.0
+    for weight in weights:
+        weight[rows] = 0.0
     for number, face in enumerate(tried):
         won = np.flatnonzero(chosen == number)
-        for k, one in zip(face.rows, face.raw, strict=True):
-            weights[k][rows[won]] = one[won] / best[won]
+        for k, weight in zip(face.rows, face.raw, strict=True):
+            weights[k][rows[won]] = weight[won] / best[won]
     return weights
 
 
 def _is_allowed(raw: list[Array], total: Array) -> Array:
-    """Whether weights are ones that nobody has to explain: none is negative."""
+    """Whether weights are allowed: none is negative."""
     allowed: Array = total > 0.0
-    for one in raw:
-        allowed &= one >= 0.0
+    for weight in raw:
+        allowed &= weight >= 0.0
     return allowed
 
 
@@ -136,10 +136,10 @@ def misfit(estimates: Array, covariance: Array, present: Array) -> tuple[Array, 
     return np.where(present.sum(axis=1) > 1, q, 0.0), freedom(present.T)
 
 
-def _misfit_of(solved: Eliminated, estimates: list[Array], here: list[Array]) -> Array:
+def _misfit_of(solved: Eliminated, estimates: list[Array], indicator: list[Array]) -> Array:
     """``misfit``; absent families have nothing on either side."""
-    y, one = solved.forward(estimates), solved.forward(here)
-    yy, y1, oo = solved.product(y, y), solved.product(y, one), solved.product(one, one)
+    y, ones = solved.forward(estimates), solved.forward(indicator)
+    yy, y1, oo = solved.product(y, y), solved.product(y, ones), solved.product(ones, ones)
     with np.errstate(divide="ignore", invalid="ignore"):
         return np.asarray(np.maximum(yy - y1**2 / oo, 0.0))
 
@@ -189,19 +189,19 @@ def combine_symmetric(
     differ, for the verdict alone.
     """
     apart = covariance.only(present)
-    solved, here = eliminate(apart), _as_numbers(present.T)
-    weights = _weights_of(apart, solved, here)
+    solved, indicator = eliminate(apart), _as_numbers(present.T)
+    weights = _weights_of(apart, solved, indicator)
     there = present.T
     known = list(estimates.T if there.all() else np.where(there, estimates.T, 0.0))
     estimate = weights[0] * known[0]
-    for weight, one in zip(weights[1:], known[1:], strict=True):
-        estimate += weight * one
+    for weight, estimated in zip(weights[1:], known[1:], strict=True):
+        estimate += weight * estimated
     within = quadratic(apart, weights)
     absent = ~there.any(axis=0)
     estimate[absent], within[absent] = np.nan, np.nan
     dof = freedom(there)
-    apart_from_usual = _beyond_usual(known, here, usual)
-    q = _misfit_of(solved, apart_from_usual, here) / spread
+    apart_from_usual = _beyond_usual(known, indicator, usual)
+    q = _misfit_of(solved, apart_from_usual, indicator) / spread
     q[dof == 0] = 0.0
     unexplained = _unexplained(apart, apart_from_usual, weights, within)
     inflation = np.sqrt(1.0 + unexplained / within)
@@ -216,11 +216,14 @@ def combine_symmetric(
     )
 
 
-def _beyond_usual(known: list[Array], here: list[Array], usual: Array | float) -> list[Array]:
+def _beyond_usual(known: list[Array], indicator: list[Array], usual: Array | float) -> list[Array]:
     """Estimates of the families without their usual gaps, 0 where one is absent."""
     if isinstance(usual, float):
         return known
-    return [one - gap * there for one, gap, there in zip(known, usual, here, strict=True)]
+    return [
+        estimated - gap * there
+        for estimated, gap, there in zip(known, usual, indicator, strict=True)
+    ]
 
 
 def _unexplained(
@@ -235,14 +238,16 @@ def _unexplained(
     """
     size = len(weights)
     centre = weights[0] * estimates[0]
-    for weight, one in zip(weights[1:], estimates[1:], strict=True):
-        centre += weight * one
-    pulled = [_row_times(apart, j, weights) for j in range(size)]
+    for weight, estimated in zip(weights[1:], estimates[1:], strict=True):
+        centre += weight * estimated
+    covariance_with_mean = [_row_times(apart, j, weights) for j in range(size)]
     scatter, expected, spread = (np.zeros(within.shape) for _ in range(3))
     for j in range(size):
         scatter += weights[j] * (estimates[j] - centre) ** 2
         for k in range(j, size):
-            apart_by = apart.elements[j, k] - pulled[j] - pulled[k] + within
+            apart_by = (
+                apart.elements[j, k] - covariance_with_mean[j] - covariance_with_mean[k] + within
+            )
             both = weights[j] * weights[k] * apart_by**2
             spread += both if j == k else 2.0 * both
             if j == k:
@@ -254,10 +259,10 @@ def _unexplained(
 
 def _row_times(matrix: Symmetric, row: int, loads: list[Array]) -> Array:
     """One row of N matrices times N columns."""
-    found = np.zeros(loads[0].shape)
+    product = np.zeros(loads[0].shape)
     for k, load in enumerate(loads):
-        found += matrix.elements[min(row, k), max(row, k)] * load
-    return found
+        product += matrix.elements[min(row, k), max(row, k)] * load
+    return product
 
 
 def _one_in_ten(freedom: Array) -> Array:
@@ -266,10 +271,10 @@ def _one_in_ten(freedom: Array) -> Array:
     A polynomial through the exact quantile, off by less than 0.0003.
     """
     inverse = 1.0 / freedom
-    found = np.full(freedom.shape, ONE_IN_TEN[-1])
+    quantile = np.full(freedom.shape, ONE_IN_TEN[-1])
     for term in ONE_IN_TEN[-2::-1]:
-        found = found * inverse + term
-    return found
+        quantile = quantile * inverse + term
+    return quantile
 
 
 def interval(estimate: Array, se: Array, z: float) -> tuple[Array, Array]:

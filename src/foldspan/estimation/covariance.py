@@ -50,20 +50,20 @@ COMMON_AUDIENCES = ("general", "obese")
 
 
 def grouped(cards: Sequence[Equation]) -> tuple[Group, ...]:
-    """Return the groups: what speaks where everything was measured, what stands in, what is for some.
+    """Return the groups: what is used where everything was measured, what stands in, what is for some.
 
-    Within a lineage the first card for everybody speaks, the others only where it cannot. A card with
-    a term for ancestry speaks for those who state one, so that the card behind it is heard as well.
+    Within a lineage the first card for everybody is used, the others only where it cannot be. A card
+    with a term for ancestry is used for those who state one, so that the card behind it is used as well.
     """
     rows: dict[tuple[int, int], list[int]] = {}
-    spoken: set[tuple[str, str]] = set()
+    covered: set[tuple[str, str]] = set()
     for row, card in enumerate(cards):
-        witness = (card.family, card.lineage)
+        sample = (card.family, card.lineage)
         for_some = card.status == "disputed" or bool(card.ancestry)
         for_some |= card.audience not in COMMON_AUDIENCES
-        turn = 2 if for_some else int(witness in spoken)
+        turn = 2 if for_some else int(sample in covered)
         if card.audience == "general" and not for_some and not reads_ancestry(card):
-            spoken.add(witness)
+            covered.add(sample)
         rows.setdefault((FAMILIES.index(card.family), turn), []).append(row)
     return tuple(
         Group(family, tuple(rows[family, turn]), turn > 0) for family, turn in sorted(rows)
@@ -73,47 +73,49 @@ def grouped(cards: Sequence[Equation]) -> tuple[Group, ...]:
 class Weighted:
     """Weight times standard deviation of the equations in use, for several kinds of error.
 
-    ``rooms`` has (blocks, kinds, rows, WIDTH) for every group in use: all that a product reads of a
+    ``loadings`` has (blocks, kinds, rows, WIDTH) for every group in use: all that a product reads of a
     block of people lies together.
     """
 
     def __init__(self, groups: Sequence[Group], kinds: int, people: int) -> None:
         self.groups, self.kinds, self.people = groups, kinds, people
-        self.rooms: dict[Group, Array] = {}
-        self._seats = {row: (one, at) for one in groups for at, row in enumerate(one.rows)}
+        self.loadings: dict[Group, Array] = {}
+        self._positions = {
+            row: (group, at) for group in groups for at, row in enumerate(group.rows)
+        }
         self.blocks = -(-people // WIDTH)
-        self._taken: set[int] = set()
+        self._used: set[int] = set()
         # whole blocks of people, and those who are left for the last one
         whole = people // WIDTH
         cuts = [
             (slice(0, whole * WIDTH), slice(0, whole)),
             (slice(whole * WIDTH, people), slice(whole, whole + 1)),
         ]
-        self._cuts = [(some, blocks) for some, blocks in cuts if some.start < some.stop]
+        self._pieces = [(piece, blocks) for piece, blocks in cuts if piece.start < piece.stop]
 
-    def put(self, row: int, weights: Array, spreads: Sequence[Slope]) -> None:
-        """Note one equation: weights (N,) and a standard deviation a kind, (N,) or one number."""
-        group, at = self._seats[row]
-        self._taken.add(row)
-        if group not in self.rooms:
-            self.rooms[group] = np.empty((self.blocks, self.kinds, len(group.rows), WIDTH))
-        for some, blocks in self._cuts:
-            room = self.rooms[group][blocks, :, at]
-            weight = weights[some].reshape(len(room), -1)
+    def add(self, row: int, weights: Array, spreads: Sequence[Slope]) -> None:
+        """Add one equation: weights (N,) and a standard deviation a kind, (N,) or one number."""
+        group, at = self._positions[row]
+        self._used.add(row)
+        if group not in self.loadings:
+            self.loadings[group] = np.empty((self.blocks, self.kinds, len(group.rows), WIDTH))
+        for piece, blocks in self._pieces:
+            loading = self.loadings[group][blocks, :, at]
+            weight = weights[piece].reshape(len(loading), -1)
             for kind, spread in enumerate(spreads):
                 if isinstance(spread, np.ndarray):
-                    spread = spread[some].reshape(weight.shape)
-                np.multiply(weight, spread, out=room[:, kind, : weight.shape[1]])
+                    spread = spread[piece].reshape(weight.shape)
+                np.multiply(weight, spread, out=loading[:, kind, : weight.shape[1]])
 
     def filled(self) -> dict[Group, Array]:
-        """Return the rooms, with zeros where no equation or nobody is."""
-        for group, room in self.rooms.items():
+        """Return the loadings, with zeros where an equation or a person is missing."""
+        for group, loading in self.loadings.items():
             for at, row in enumerate(group.rows):
-                if row not in self._taken:
-                    room[:, :, at] = 0.0
+                if row not in self._used:
+                    loading[:, :, at] = 0.0
             if self.people % WIDTH:
-                room[-1, :, :, self.people % WIDTH :] = 0.0
-        return self.rooms
+                loading[-1, :, :, self.people % WIDTH :] = 0.0
+        return self.loadings
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,29 +128,31 @@ class Reach:
 
 
 def _reaches(
-    taken: Mapping[Group, Array], groups: Sequence[Group], correlation: Array
+    used: Mapping[Group, Array], groups: Sequence[Group], correlation: Array
 ) -> list[Reach]:
     """Every pair of the groups in use once; the common ones that follow a common one together."""
-    found = []
-    in_order = [group for group in groups if group in taken]
+    reaches = []
+    in_order = [group for group in groups if group in used]
     for place, start in enumerate(in_order):
         if not start.is_rare:
-            together = [one for one in groups if not one.is_rare and one.family >= start.family]
-            found.append(_reach(start, together, taken, correlation))
-        alone = [one for one in in_order[place:] if start.is_rare or one.is_rare]
-        found += [_reach(start, [one], taken, correlation) for one in alone]
-    return found
+            together = [
+                group for group in groups if not group.is_rare and group.family >= start.family
+            ]
+            reaches.append(_reach(start, together, used, correlation))
+        alone = [group for group in in_order[place:] if start.is_rare or group.is_rare]
+        reaches += [_reach(start, [group], used, correlation) for group in alone]
+    return reaches
 
 
 def _reach(
-    start: Group, together: Sequence[Group], taken: Mapping[Group, Array], correlation: Array
+    start: Group, together: Sequence[Group], used: Mapping[Group, Array], correlation: Array
 ) -> Reach:
     rows: list[int] = []
     ends = []
     for group in together:
         place = slice(len(rows), len(rows) + len(group.rows))
         rows += group.rows
-        if group in taken:
+        if group in used:
             ends.append((group, place))
     return Reach(start, tuple(ends), correlation[rows][:, start.rows])
 
@@ -172,34 +176,34 @@ def correlated(
     list of Symmetric, one a kind
     """
     kinds, blocks = weighted.kinds, weighted.blocks
-    rooms = weighted.filled()
-    reaches = _reaches(rooms, weighted.groups, correlation)
+    loadings = weighted.filled()
+    reaches = _reaches(loadings, weighted.groups, correlation)
     sums = {at: np.zeros((kinds, blocks, WIDTH)) for at in places(size)}
-    longest = max((len(one.correlation) for one in reaches), default=0)
+    longest = max((len(reach.correlation) for reach in reaches), default=0)
     spare = np.empty(min(AT_ONCE, blocks) * longest * kinds * WIDTH)
     for start in range(0, blocks, AT_ONCE):
-        some = slice(start, start + AT_ONCE)
-        here = {group: room[some] for group, room in rooms.items()}
-        busy = {group: _busy(group, room) for group, room in here.items()}
+        piece = slice(start, start + AT_ONCE)
+        filled = {group: loading[piece] for group, loading in loadings.items()}
+        busy = {group: _busy(group, loading) for group, loading in filled.items()}
         for reach in reaches:
-            for at, chosen, product in _products(reach, here, busy, spare):
-                together = sums[at][:, some]
+            for at, chosen, product in _products(reach, filled, busy, spare):
+                together = sums[at][:, piece]
                 if isinstance(chosen, slice):
                     together += product  # in place: nothing is written twice
                 else:
                     together[:, chosen] += product
     people = weighted.people
     return [
-        Symmetric(size, {at: one[kind].reshape(-1)[:people] for at, one in sums.items()})
+        Symmetric(size, {at: total[kind].reshape(-1)[:people] for at, total in sums.items()})
         for kind in range(kinds)
     ]
 
 
-def _busy(group: Group, room: Array) -> Array:
+def _busy(group: Group, loading: Array) -> Array:
     """Which blocks of people use any equation of a group; all of them unless it is a rare one."""
     if not group.is_rare:
-        return np.ones(len(room), dtype=bool)
-    return np.asarray(room.max(axis=(1, 2, 3)) > 0.0)
+        return np.ones(len(loading), dtype=bool)
+    return np.asarray(loading.max(axis=(1, 2, 3)) > 0.0)
 
 
 def _products(
@@ -211,11 +215,11 @@ def _products(
     if not used.any():
         return
     chosen = slice(None) if used.all() else np.flatnonzero(used)
-    one = filled[start][chosen]
-    count, kinds, _, width = one.shape
+    from_start = filled[start][chosen]
+    count, kinds, _, width = from_start.shape
     shape = (count, kinds, len(reach.correlation), width)
     reached = spare[: math.prod(shape)].reshape(shape)  # memory that was just used is fast
-    blocks_product(reach.correlation, one, reached)
+    blocks_product(reach.correlation, from_start, reached)
     for end, place in reach.ends:
         total = np.einsum("bkrn,bkrn->kbn", reached[:, :, place], filled[end][chosen])
         if end is not start and end.family == start.family:
@@ -240,10 +244,10 @@ def correlated_block(weighted: Array, correlation: Array, members: Array) -> Arr
     array of shape (N, 4, 4)
     """
     own = [tuple(np.flatnonzero(family).tolist()) for family in members]
-    groups = [Group(family, some) for family, some in enumerate(own) if some]
+    groups = [Group(family, rows) for family, rows in enumerate(own) if rows]
     given = Weighted(groups, 1, weighted.shape[1])
-    for row, one in enumerate(weighted):
-        given.put(row, one, [1.0])
+    for row, loads in enumerate(weighted):
+        given.add(row, loads, [1.0])
     return correlated(given, correlation, len(members))[0].whole()
 
 
@@ -256,7 +260,7 @@ def require_sound(covariance: Symmetric) -> None:
     """``require_positive_definite`` for covariances by their elements."""
     with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
         pivots = eliminate(covariance).pivots
-        is_sound = all(bool(((one > 0.0) & (one < np.inf)).all()) for one in pivots)
+        is_sound = all(bool(((pivot > 0.0) & (pivot < np.inf)).all()) for pivot in pivots)
     if not is_sound:
         raise FoldspanError(
             [

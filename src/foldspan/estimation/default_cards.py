@@ -1,4 +1,4 @@
-"""Default cards: which equations speak for a range unasked, by one rule from the data of their cards.
+"""Default cards: which equations enter a range by default, by one rule from the data of their cards.
 
 No equation is named here. Each is judged by the best there is to judge it by, for one sex at a time:
 
@@ -59,7 +59,7 @@ def cards_on_request(sex: Sex, *, levelled: bool = True) -> tuple[Equation, ...]
 
 
 def on_request_because(card: Equation, sex: Sex, *, levelled: bool = True) -> str:
-    """Return why one equation stays out of the range of one sex, "" where it may speak.
+    """Return why one equation stays out of the range of one sex, "" where it may enter.
 
     Parameters
     ----------
@@ -86,18 +86,18 @@ def on_request_because(card: Equation, sex: Sex, *, levelled: bool = True) -> st
         return "reads_far_off" if far else ""
     check = CHECKS.get(card.key)
     # what makes no difference between the sexes is the same equation in both
-    told_apart = check is not None and check.sex != sex and tells_sexes_apart(card)
-    if check is not None and not told_apart and check.total_error > LARGEST_TOTAL:
+    differs_by_sex = check is not None and check.sex != sex and distinguishes_sexes(card)
+    if check is not None and not differs_by_sex and check.total_error > LARGEST_TOTAL:
         return "off_in_others"
-    return "little_known" if known_of(card) < LEAST_KNOWN else ""
+    return "little_known" if count_known(card) < LEAST_KNOWN else ""
 
 
-def tells_sexes_apart(card: Equation) -> bool:
+def distinguishes_sexes(card: Equation) -> bool:
     """Whether an equation is for one sex, or has a term for sex."""
     return card.sex != "both" or bool({"is_male", "is_female"} & set(card.inputs))
 
 
-def known_of(card: Equation) -> int:
+def count_known(card: Equation) -> int:
     """How many are known of an equation's digits, the size of its sample and its error, 0 to 3."""
     error = card.se is not None or card.athletes_error is not None or card.key in CHECKS
     return (card.status in READ) + (card.n is not None) + error

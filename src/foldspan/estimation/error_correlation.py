@@ -46,11 +46,11 @@ def error_correlation(cards: Sequence[Equation], sex: Sex, rule: str = AS_PRINTE
     percent, _ = fat_percents(cards, people, SIRI)
     if rule == LEVELLED:
         levelling = Levelling(people, sex, "dxa")
-        for one, card in zip(percent, cards, strict=True):
+        for card_percent, card in zip(percent, cards, strict=True):
             levelled = levelling.of(card)
-            one -= 0.0 if levelled is None else levelled.offset
+            card_percent -= 0.0 if levelled is None else levelled.offset
     centred = percent - np.nanmean(percent, axis=1, keepdims=True)
-    centred = np.nan_to_num(centred)  # a person a formula has no value for tells nothing
+    centred = np.nan_to_num(centred)  # a person a formula has no value for counts as the mean
     norm = np.linalg.norm(centred, axis=1)
     unit = centred / np.where(norm > 0, norm, 1.0)[:, None]
     correlation = product(unit, unit.T)
@@ -59,26 +59,26 @@ def error_correlation(cards: Sequence[Equation], sex: Sex, rule: str = AS_PRINTE
 
 
 _memory: dict[tuple[object, ...], Any] = {}
-_REMEMBERED = 24
-_Said = TypeVar("_Said")
+_MOST_CACHED = 24
+_Answer = TypeVar("_Answer")
 
 
-def remembered(rule: Callable[..., _Said], cards: Sequence[Equation], *more: str) -> _Said:
-    """Return what a rule says of the cards, remembered by their keys and formulas."""
+def cached(rule: Callable[..., _Answer], cards: Sequence[Equation], *more: str) -> _Answer:
+    """Return the answer of a rule for the cards, cached by their keys and formulas."""
     name = (rule.__name__, *more, *((card.key, card.formula) for card in cards))
     if name not in _memory:
-        if len(_memory) >= _REMEMBERED:
+        if len(_memory) >= _MOST_CACHED:
             _memory.clear()
         _memory[name] = rule(cards, *more)
-    said: _Said = _memory[name]
-    return said
+    answer: _Answer = _memory[name]
+    return answer
 
 
 def error_correlation_of(cards: Sequence[Equation], sex: Sex, rule: str = AS_PRINTED) -> Array:
-    """Return ``error_correlation``, remembered."""
-    return remembered(error_correlation, cards, sex, rule)
+    """Return ``error_correlation``, cached."""
+    return cached(error_correlation, cards, sex, rule)
 
 
 def groups_of(cards: Sequence[Equation]) -> tuple[Group, ...]:
-    """Return the groups in which equations are added up, remembered."""
-    return remembered(grouped, cards)
+    """Return the groups in which equations are added up, cached."""
+    return cached(grouped, cards)

@@ -21,7 +21,7 @@ import numpy as np
 from foldspan.catalogue import EQUATIONS, SIRI
 from foldspan.catalogue.card import FAMILIES, Array, Equation, Family, Scale
 from foldspan.catalogue.printed_error import largest_of_its_kind
-from foldspan.estimation.error_correlation import remembered
+from foldspan.estimation.error_correlation import cached
 from foldspan.estimation.evaluate import fat_percents
 from foldspan.numerics.batched_matrices import Symmetric
 from foldspan.numerics.forward_diff import Slope
@@ -157,7 +157,7 @@ class SizeVariance:
 
     def __init__(self, cards: Sequence[Equation], columns: Mapping[str, Array], sex: Sex) -> None:
         bmi = columns["weight_kg"] / (columns["height_cm"] / 100.0) ** 2
-        self._drift = remembered(size_drift, cards, sex) ** 2
+        self._drift = cached(size_drift, cards, sex) ** 2
         known = np.where(np.isnan(bmi), MIDDLE[0], bmi)
         self._below = np.maximum(MIDDLE[0] - known, 0.0) ** 2
         self._above = np.maximum(known - MIDDLE[1], 0.0) ** 2

@@ -30,8 +30,10 @@ def needed(card: Equation) -> tuple[str, ...]:
 
 @cache
 def _needed(inputs: tuple[Input, ...], is_mass: bool) -> tuple[str, ...]:
-    behind = [(one,) if isinstance(one, str) else one.names for one in inputs]
-    names = dict.fromkeys(name for some in behind for name in some if not name.startswith("is_"))
+    behind = [(given,) if isinstance(given, str) else given.names for given in inputs]
+    names = dict.fromkeys(
+        name for quantities in behind for name in quantities if not name.startswith("is_")
+    )
     return (*names, "weight_kg") if is_mass and "weight_kg" not in names else tuple(names)
 
 
@@ -96,11 +98,11 @@ class Inputs:
 
 def union(masks: Sequence[Array | None]) -> Array | None:
     """Return who is in any of the masks; None stands for nobody."""
-    some: Array | None = None
+    anybody: Array | None = None
     for mask in masks:
         if mask is not None:
-            some = mask if some is None else some | mask
-    return some
+            anybody = mask if anybody is None else anybody | mask
+    return anybody
 
 
 def is_measured(given: Input) -> bool:
@@ -139,31 +141,37 @@ def printed(card: Equation, inputs: Inputs, conversion: Conversion) -> tuple[Arr
 class Traced:
     """What one card prints for N people, and how it moves with every measured input.
 
-    The slope of ``percent`` is ``worth`` times the one in ``slopes``: after a conversion from density
-    all slopes change by one factor, and whoever adds them up needs it once.
+    The slope of ``percent`` is ``points_per_output`` times the slope in ``slopes``: after a
+    conversion from density all slopes change by one factor, and whoever adds them up needs it once.
     """
 
     percent: Array
     slopes: Slopes
-    worth: Slope
+    points_per_output: Slope
 
 
 def traced(card: Equation, inputs: Inputs, conversion: Conversion) -> tuple[Traced, Array]:
     """Return the same as ``printed``, to the last bit, with slopes towards every measured input."""
     given: list[Any] = [
-        inputs.dual(one) if is_measured(one) else inputs.value(one) for one in card.inputs
+        inputs.dual(argument) if is_measured(argument) else inputs.value(argument)
+        for argument in card.inputs
     ]
     output: Any = card.formula(*given)
     weight = inputs.columns["weight_kg"]
     percent = to_fat_percent(card, output.value, weight, conversion)
-    slopes, worth = output.slopes, _worth(card, output.value, weight, conversion)
+    slopes, points_per_output = (
+        output.slopes,
+        _points_per_output(card, output.value, weight, conversion),
+    )
     if card.predicts in MASSES:
         # a mass is divided by the weight: a heavier person of the same mass has less of it
         slopes = added(slopes, {"weight_kg": output.value / -weight})
-    return Traced(percent, slopes, worth), output.value
+    return Traced(percent, slopes, points_per_output), output.value
 
 
-def _worth(card: Equation, output: Array, weight: Array, conversion: Conversion) -> Slope:
+def _points_per_output(
+    card: Equation, output: Array, weight: Array, conversion: Conversion
+) -> Slope:
     """Points of fat for one more unit of a formula's output, whatever moves it."""
     unit = "mass" if card.predicts in MASSES else card.predicts
     # the denser the body and the larger the lean mass, the less fat there is
@@ -198,8 +206,8 @@ def fat_percents(
         for row, card in enumerate(cards):
             percent[row], output = printed(card, inputs, conversion)
             if card.se is not None:
-                worth = points_per_unit(card, output, columns["weight_kg"], conversion)
-                se[row] = card.se * worth
+                per_unit = points_per_unit(card, output, columns["weight_kg"], conversion)
+                se[row] = card.se * per_unit
     return percent, se
 
 
@@ -231,9 +239,9 @@ def gradients(
     """
     with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
         inputs = people if isinstance(people, Inputs) else Inputs(people)
-        found, _ = traced(card, inputs, conversion)
-        for given, slope in scaled(found.slopes, found.worth).items():
-            whole = np.where(np.isnan(found.percent), np.nan, slope)  # no value, no slope
+        tracing, _ = traced(card, inputs, conversion)
+        for given, slope in scaled(tracing.slopes, tracing.points_per_output).items():
+            whole = np.where(np.isnan(tracing.percent), np.nan, slope)  # no value, no slope
             assert isinstance(given, str | Sum | Bmi)
             yield from spread_slope(given, whole, inputs.columns)
 

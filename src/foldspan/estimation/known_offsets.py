@@ -130,16 +130,16 @@ class Levelling:
         share = self.share[self.faded]
         whole = levelled.offset[self.faded]
         levelled.offset[self.faded] = whole * share
-        other = printed[self.faded] if isinstance(printed, np.ndarray) else printed
-        variance = share * levelled.variance[self.faded] + (1.0 - share) * other
+        printed_variance = printed[self.faded] if isinstance(printed, np.ndarray) else printed
+        variance = share * levelled.variance[self.faded] + (1.0 - share) * printed_variance
         levelled.variance[self.faded] = variance + share * (1.0 - share) * whole**2
-        found = np.full(self.share.shape, LEVELLED_OWN)
-        found[self.faded] = np.sqrt(share * LEVELLED_OWN**2 + (1.0 - share) * carrying**2)
-        return found
+        blended = np.full(self.share.shape, LEVELLED_OWN)
+        blended[self.faded] = np.sqrt(share * LEVELLED_OWN**2 + (1.0 - share) * carrying**2)
+        return blended
 
 
 def offset_at(card: Equation, sex: Sex, age: float) -> float | None:
-    """Return how much one equation reads too high at an age [points], None where nobody knows."""
+    """Return how much one equation reads too high at an age [points], None where it is not known."""
     seen = SEEN.get(card.key, {}).get(sex)
     if seen is None:
         return None

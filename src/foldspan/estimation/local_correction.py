@@ -189,15 +189,15 @@ def corrected(
     both[np.ix_(known, known)] = True
     across = np.zeros_like(both)
     across[known] = across[:, known] = True
-    here = present[:, :, None] & present[:, None, :]
+    both_present = present[:, :, None] & present[:, None, :]
     criterion = CRITERION_ERROR[scale] ** 2
     for name in OF_THE_PLACE:
         widened[name] = np.where(across, 0.0, blocks[name])
     # the criterion's own error stays with every method; the factor is learnt with it inside
     widened["shared"] = np.where(
-        across & here, criterion * np.outer(factor, factor), widened["shared"]
+        across & both_present, criterion * np.outer(factor, factor), widened["shared"]
     )
     left = np.zeros((len(FAMILIES), len(FAMILIES)))
     left[np.ix_(known, known)] = learnt.uncertainty
-    widened["local"] = np.where(both & here, left, 0.0)
+    widened["local"] = np.where(both & both_present, left, 0.0)
     return shifted, widened

@@ -13,7 +13,7 @@ from foldspan.estimation.applicability import Fit
 from foldspan.estimation.batch import People
 from foldspan.estimation.default_cards import cards_on_request, on_request_because
 from foldspan.estimation.error_model import scale_moves
-from foldspan.estimation.select_equations import Fitting
+from foldspan.estimation.select_equations import Selection
 from foldspan.estimation.settings import Settings
 from foldspan.measurement.waist_conversion import bridge_waists
 
@@ -46,19 +46,19 @@ def beside_the_range(people: People, settings: Settings) -> dict[str, Beside]:
     Returns
     -------
     dict of str to Beside
-        One card does not silence another on the same people: none of them speaks.
+        One card does not exclude another on the same people: none of them enters the range.
     """
     cards = cards_on_request(people.sex, levelled=settings.levels)
     bridged = bridge_waists(people.columns, people.sex)
     moves = scale_moves(cards, settings.scale)
-    found: dict[str, Beside] = {}
+    by_card: dict[str, Beside] = {}
     for card, move in zip(cards, moves, strict=True):
-        fitting = Fitting((card,), people, settings, bridged)
+        selection = Selection((card,), people, settings, bridged)
         with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
-            fitted = fitting.fit(0, card, every=True)
-        bits = int(fitting.flags[0, 0])
-        percent = np.nan if fitted is None else float(fitted.percent[0] + move)
+            evaluated = selection.evaluate(0, card, every=True)
+        bits = int(selection.flags[0, 0])
+        percent = np.nan if evaluated is None else float(evaluated.percent[0] + move)
         because = on_request_because(card, people.sex, levelled=settings.levels)
         percent = np.nan if bits & int(Fit.NO_SOUND_VALUE) else percent
-        found[card.key] = Beside(percent, bits, because)
-    return found
+        by_card[card.key] = Beside(percent, bits, because)
+    return by_card

@@ -1,6 +1,6 @@
-"""Select equations: which equation fits whom, what it prints, and what the misfit of its sample adds.
+"""Select equations: who may use which equation, its estimate, and the error from leaving its sample.
 
-Cards are taken in their order, because within a lineage the first usable one speaks. A card that
+Cards are taken in their order, because within a lineage the first usable one counts. A card that
 nobody in the batch can use need not be worked out; whether it is changes nothing for the others.
 """
 
@@ -21,13 +21,13 @@ from foldspan.estimation.applicability import (
     OBESE_PERCENT_FADE,
     SOUND_FADE,
     SOUND_PERCENT,
-    Audience,
     Bits,
     Fit,
     Limits,
+    TargetPopulation,
     Who,
-    both,
-    but,
+    for_both,
+    for_first_only,
     reads_ancestry,
     rising,
 )
@@ -41,17 +41,17 @@ from foldspan.estimation.evaluate import (
     printed,
     traced,
 )
-from foldspan.estimation.one_per_sample import Witnesses
+from foldspan.estimation.one_per_sample import OnePerSample
 from foldspan.estimation.settings import Settings
 from foldspan.measurement.waist_conversion import Bridged
 from foldspan.numerics.forward_diff import Slope
 
 
 @dataclass(frozen=True, slots=True)
-class Fitted:
-    """One card that was worked out for N people.
+class EvaluatedCard:
+    """One card evaluated for N people.
 
-    ``percent`` is what it prints, ``se`` its printed error in points, NaN where none is printed;
+    ``percent`` is its estimate as printed, ``se`` its printed error in points, NaN where there is none;
     ``variance`` [points²] what the distance outside its sample adds; ``traced`` holds its slopes where
     somebody uses the card, and ``everybody`` says that all do. ``precision`` is how far a card counts
     that fades in beyond a limit, 0 to 1.
@@ -67,7 +67,7 @@ class Fitted:
     precision: Slope = 1.0
 
 
-class Fitting:
+class Selection:
     """The cards of one batch of people, one after the other; ``flags`` (E, N) fills on the way."""
 
     def __init__(
@@ -78,47 +78,47 @@ class Fitting:
         self.flags = np.zeros((len(cards), self.inputs.count), dtype=Bits)
         self._everybody = np.ones(self.inputs.count, dtype=bool)
         self._limits = Limits(self.inputs)
-        self._audience = Audience(self.inputs, people.ancestry)
-        self._witnesses = Witnesses()
+        self._target_population = TargetPopulation(self.inputs, people.ancestry)
+        self._one_per_sample = OnePerSample()
         self._plain = {card.lineage for card in cards if not reads_ancestry(card)}
 
-    def fit(self, row: int, card: Equation, *, every: bool) -> Fitted | None:
-        """Return a card as worked out; None if nobody can use it and not ``every`` card is wanted."""
-        bits, spoken = self.flags[row], self._witnesses.spoken_for(card)
-        if not every and self._is_for_nobody(card, bits, spoken):
+    def evaluate(self, row: int, card: Equation, *, every: bool) -> EvaluatedCard | None:
+        """Return a card with its estimates; None if nobody can use it and not ``every`` is wanted."""
+        bits, covered = self.flags[row], self._one_per_sample.covered_by_earlier(card)
+        if not every and self._is_for_nobody(card, bits, covered):
             return None
         names = needed(card)
         may_use = self._marked(card, bits, names)
-        is_used = self._is_used(may_use, spoken)
+        is_used = self._is_used(may_use, covered)
         if not (is_used or every):
             bits |= may_use * Bits(Fit.SAME_SAMPLE)
             return None
-        percent, se, found = self._work_out(card, is_used)
+        percent, se, tracing = self._work_out(card, is_used)
         sound, precision = self._sound(card, bits, names, percent)
-        usable = both(may_use, sound)
-        left = self._witnesses.left_to(card)
-        self._witnesses.speaks(card, usable, precision)
-        if spoken is not False:
-            bits |= both(usable, spoken) * Bits(Fit.SAME_SAMPLE)
-            usable = but(usable, spoken)
+        usable = for_both(may_use, sound)
+        left = self._one_per_sample.share_left(card)
+        self._one_per_sample.add(card, usable, precision)
+        if covered is not False:
+            bits |= for_both(usable, covered) * Bits(Fit.SAME_SAMPLE)
+            usable = for_first_only(usable, covered)
         if left is not None:
             precision = precision * np.where(left > 0.0, left, 1.0)
-        variance = self._vagueness(card, bits, names)
+        variance = self._added_variance(card, bits, names)
         if isinstance(usable, bool):
             usable = self._everybody if usable else ~self._everybody
         everybody = usable is self._everybody or bool(usable.all())
-        return Fitted(row, percent, se, variance, found, usable, everybody, precision)
+        return EvaluatedCard(row, percent, se, variance, tracing, usable, everybody, precision)
 
-    def as_printed(self, card: Equation, one: Fitted) -> Array:
+    def as_printed(self, card: Equation, evaluated: EvaluatedCard) -> Array:
         """Return what the source prints, (N,): rows of a table by age are not blended there."""
         if card.table is None:
-            return one.percent
+            return evaluated.percent
         table = replace(card, formula=card.table)
         return printed(table, self.inputs, self.settings.conversion)[0]
 
-    def _is_for_nobody(self, card: Equation, bits: Array, spoken: Who) -> bool:
+    def _is_for_nobody(self, card: Equation, bits: Array, covered: Who) -> bool:
         """Whether one reason leaves a card out for all alike; marks that one."""
-        reason = Fit.SAME_SAMPLE if spoken is True else self._audience.never(card)
+        reason = Fit.SAME_SAMPLE if covered is True else self._target_population.never(card)
         if reason is None and any(map(self.inputs.is_unmeasured, needed(card))):
             reason = Fit.MISSING_INPUT
         if reason is None or (reason is Fit.DISPUTED and self.settings.with_disputed):
@@ -128,15 +128,15 @@ class Fitting:
 
     def _marked(self, card: Equation, bits: Array, names: Sequence[str]) -> Who:
         """Mark for whom a card was not made, and who lacks an input; return who may use it."""
-        marks = self._audience.wrong(card)
+        marks = self._target_population.wrong(card)
         if self.settings.with_disputed:
             marks.pop(Fit.DISPUTED, None)
         for flag, who in marks.items():
             bits |= who * Bits(flag)
         if reads_ancestry(card) and card.lineage in self._plain:
-            # the form without the term speaks where nothing is stated
-            bits |= self._audience.unstated() * Bits(Fit.OTHER_ANCESTRY)
-            marks[Fit.OTHER_ANCESTRY] = self._audience.unstated()
+            # the form without the term is used where nothing is stated
+            bits |= self._target_population.unstated() * Bits(Fit.OTHER_ANCESTRY)
+            marks[Fit.OTHER_ANCESTRY] = self._target_population.unstated()
         missing = self.inputs.unknown(names)
         if missing is not None:
             bits |= missing * Bits(Fit.MISSING_INPUT)
@@ -145,22 +145,22 @@ class Fitting:
         return np.asarray(bits == 0) if marks or missing is not None else True
 
     @staticmethod
-    def _is_used(may_use: Who, spoken: Who) -> bool:
-        """Whether anybody may use a card who is not spoken for yet; True is everybody."""
-        left = but(may_use, spoken)
+    def _is_used(may_use: Who, covered: Who) -> bool:
+        """Whether anybody may use a card who has no earlier one of its sample; True is everybody."""
+        left = for_first_only(may_use, covered)
         return left if isinstance(left, bool) else bool(left.any())
 
     def _work_out(self, card: Equation, is_used: bool) -> tuple[Array, Slope, Traced | None]:
         conversion, weight = self.settings.conversion, self.inputs.columns["weight_kg"]
-        found: Traced | None = None
+        tracing: Traced | None = None
         if is_used:
-            found, output = traced(card, self.inputs, conversion)
-            percent = found.percent
+            tracing, output = traced(card, self.inputs, conversion)
+            percent = tracing.percent
         else:
             percent, output = printed(card, self.inputs, conversion)
         if card.se is None:
-            return percent, np.nan, found
-        return percent, card.se * points_per_unit(card, output, weight, conversion), found
+            return percent, np.nan, tracing
+        return percent, card.se * points_per_unit(card, output, weight, conversion), tracing
 
     def _sound(
         self, card: Equation, bits: Array, names: Sequence[str], percent: Array
@@ -186,7 +186,7 @@ class Fitting:
         counts = precision > LEAST_PRECISION
         return counts, np.where(counts, precision, 1.0)
 
-    def _vagueness(self, card: Equation, bits: Array, names: Sequence[str]) -> Slope:
+    def _added_variance(self, card: Equation, bits: Array, names: Sequence[str]) -> Slope:
         """Variance [points²] from a person outside the sample or a site elsewhere; marks who."""
         outside = self._limits.outside(card)
         variance: Slope = 0.0
@@ -194,7 +194,9 @@ class Fitting:
             bits |= outside[0]
             variance = outside[1]
         if reads_ancestry(card):
-            variance = variance + self._audience.unstated() * applicability.ANCESTRY_UNSTATED**2
+            variance = (
+                variance + self._target_population.unstated() * applicability.ANCESTRY_UNSTATED**2
+            )
         for name in names:
             if name in self.bridged.numbers:
                 bits |= (self.bridged.numbers[name] != 0) * Bits(Fit.WAIST_BRIDGED)

@@ -15,7 +15,7 @@ import numpy as np
 
 from foldspan.catalogue import SIRI
 from foldspan.catalogue.card import FAMILIES, Array, Equation
-from foldspan.estimation.error_correlation import remembered
+from foldspan.estimation.error_correlation import cached
 from foldspan.estimation.error_model import SCALE_OFFSET, scale_moves
 from foldspan.estimation.evaluate import fat_percents
 from foldspan.estimation.known_offsets import Levelling
@@ -48,13 +48,13 @@ SPREAD_OF_ALL: Mapping[str, Mapping[Sex, float]] = {
 
 
 class UsualGaps:
-    """Adds up the usual gaps of the equations in use for N people, by family."""
+    """Sums the usual gaps of the equations in use for N people, by family."""
 
     def __init__(
         self, cards: Sequence[Equation], columns: Mapping[str, Array], sex: Sex, settings: Settings
     ) -> None:
         mode = "as printed" if settings.as_printed else "levelled"
-        self._terms = remembered(usual_terms, cards, sex, settings.scale, mode)
+        self._terms = cached(usual_terms, cards, sex, settings.scale, mode)
         self._size = size_of(columns)
         self._sex, self._scale = sex, settings.scale
 
@@ -94,9 +94,9 @@ def usual_terms(cards: Sequence[Equation], sex: Sex, scale: str, mode: str) -> A
     """
     people = reference_people(sex)
     bmi = people["weight_kg"] / (people["height_cm"] / 100.0) ** 2
-    some = (people["age_years"] >= AGES[0]) & (people["age_years"] < AGES[1])
-    some &= (bmi > SIZES[0]) & (bmi < SIZES[1])
-    columns = {name: one[some] for name, one in people.items()}
+    adults = (people["age_years"] >= AGES[0]) & (people["age_years"] < AGES[1])
+    adults &= (bmi > SIZES[0]) & (bmi < SIZES[1])
+    columns = {name: column[adults] for name, column in people.items()}
     percent, _ = fat_percents(cards, columns, SIRI)
     level = Levelling(columns, sex, "dxa")
     on_dxa = percent + scale_moves(cards, "dxa")[:, None]
@@ -104,8 +104,8 @@ def usual_terms(cards: Sequence[Equation], sex: Sex, scale: str, mode: str) -> A
     if not known:
         return np.zeros((len(cards), 3))
     middle = np.nanmean([on_dxa[row] - level.offset(cards[row]) for row in known], axis=0)
-    here = percent + scale_moves(cards, "dxa" if scale == "dxa" else "density")[:, None]
-    gaps = here - (middle if scale == "dxa" else middle - SCALE_OFFSET)
+    on_scale = percent + scale_moves(cards, "dxa" if scale == "dxa" else "density")[:, None]
+    gaps = on_scale - (middle if scale == "dxa" else middle - SCALE_OFFSET)
     size = size_of(columns)
     design = np.column_stack([np.ones_like(size), size, size**2])
     terms = np.zeros((len(cards), 3))
