@@ -1,10 +1,10 @@
 """Learn how far levelled equations read off in people of one self-described background, and judge it.
 
-Run by hand, not by the test suite; prints the table of ``reference/background_offsets.py``, then
-what taking it off does in people nobody learnt on (NHANES 2003-2004 and 2017-18), for every
-background that the survey of 1999-2002 names::
+Run by hand, not by the test suite; writes the table of ``reference/background_offsets.py``. With
+``--try`` it then prints what taking it off does in people nobody learnt on (NHANES 2003-2004 and
+2017-18), for every background that the survey of 1999-2002 names::
 
-    python tests/learning/learn_backgrounds.py
+    python tests/learning/learn_backgrounds.py [--try]
 
 A background is kept where bias and score (CRPS) get better in both surveys, in both sexes, with every
 set of inputs; all else that stating it does (equations that know it) is there with and without.
@@ -27,6 +27,7 @@ from foldspan.estimation.known_offsets import Levelling
 from foldspan.measurement.waist_conversion import bridge_waists
 from foldspan.quantities import SEXES, Sex
 from foldspan.reference.background_offsets import SHIFTS, Shift
+from learning import learnt_tables
 from learning.learn_survey_errors import SOUND, columns_of, fitted, shrunk
 from open_data.open_tables import survey_of
 from open_data.survey_2003 import BACKGROUNDS, SETS, Group, ranges
@@ -79,11 +80,17 @@ def forget() -> None:
 
 
 def main() -> None:
-    """Print the kept table, and the judgement of every background."""
-    kept = dict(SHIFTS)
-    for word in kept:
+    """Write the table of the backgrounds that are kept."""
+    lines = ["SHIFTS: dict[str, dict[str, dict[Sex, Shift]]] = {"]
+    for word in SHIFTS:
         race = next(race for race, (_, told) in BACKGROUNDS.items() if told == word)
-        print(f'    "{word}": {{', *lines_of(shifts_of(race)), "    },", sep="\n")
+        lines += [f'    "{word}": {{', *lines_of(shifts_of(race)), "    },"]
+    learnt_tables.write("reference/background_offsets", "SHIFTS", [*lines, "}"])
+
+
+def try_all() -> None:
+    """Print the judgement of every background."""
+    kept = dict(SHIFTS)
     head = "".join(f"{name:>15}" for name in ("blank", "stated", "taken off"))
     for race, (shown, told) in BACKGROUNDS.items():
         print(f"{shown:<59}{head}")
@@ -105,3 +112,5 @@ def main() -> None:
 
 if __name__ == "__main__":
     main()
+    if "--try" in sys.argv[1:]:
+        try_all()

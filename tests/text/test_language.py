@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import math
 import re
 import string
 
@@ -82,7 +83,7 @@ def test_the_client_of_explain_can_be_talked_to_in_german() -> None:
     found = foldspan.explain(foldspan.Visit.from_file("examples/visit.toml"))
     likely = found.result.fat_percent.likely
     assert likely is not None
-    low, high = (f"{end:.0f}" for end in likely)
+    low, high = math.floor(likely[0]), math.ceil(likely[1])  # whole percents, outward
     assert client_words(found, GERMAN).startswith(f"Zwischen {low} und {high} Prozent")
     assert client_words(found).startswith(f"Between {low} and {high} percent")
 

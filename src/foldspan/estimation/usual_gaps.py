@@ -36,15 +36,19 @@ SPREAD_SIZES = (20.0, 25.0, 30.0, 36.0)
 # Spread of the families in usual bodies beside what the covariance of their errors lets expect, as
 # variance: with it 1 in 10 is called strained at each size, over the usual sets of sites
 # (tests/learning/learn_usual_spread.py; docs/method.md has the sets apart).
+# learnt: SPREAD
 SPREAD: Mapping[str, Mapping[Sex, tuple[float, ...]]] = {
     "density": {"female": (0.43, 0.43, 0.56, 0.44), "male": (0.54, 0.61, 0.79, 0.66)},
     "dxa": {"female": (0.91, 0.57, 0.61, 0.73), "male": (0.65, 0.72, 0.75, 0.90)},
 }
+# end of what was learnt
 # What it is times where all four families are there.
+# learnt: SPREAD_OF_ALL
 SPREAD_OF_ALL: Mapping[str, Mapping[Sex, float]] = {
     "density": {"female": 1.12, "male": 1.07},
     "dxa": {"female": 1.16, "male": 1.17},
 }
+# end of what was learnt
 
 
 class UsualGaps:

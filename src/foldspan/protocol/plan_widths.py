@@ -1,11 +1,12 @@
 """Plan widths: how wide a range each plan may be expected to give a person of average build.
 
-Printed by ``python tests/learning/learn_plan_widths.py``, which reconciles the middle of the reference
+Written by ``python tests/learning/learn_plan_widths.py``, which reconciles the middle of the reference
 people; a test works them out anew. Widths of the 80 % range [points of body fat], by plan and sex.
 """
 
 from __future__ import annotations
 
+# learnt: PLAN_WIDTHS
 PLAN_WIDTHS: dict[tuple[str, str], float] = {
     ("seven", "female"): 8.6,
     ("seven", "male"): 7.6,
@@ -20,3 +21,4 @@ PLAN_WIDTHS: dict[tuple[str, str], float] = {
     ("build", "female"): 9.1,
     ("build", "male"): 7.8,
 }
+# end of what was learnt

@@ -2,10 +2,11 @@
 
 Mean error of every levelled equation in the adults of NHANES 1999-2002 who describe themselves as Black
 (666 women, 746 men of 18-85 with a measured whole-body DXA), survey-weighted, after its curve by age and
-with its term for ancestry, where it has one, and shrunk by its own error. Learnt on 2026-11-28 by
-``python tests/learning/learn_backgrounds.py``, which also tries every other background that the survey
-names on people nobody learnt on. White, Mexican American, other Hispanic and "other or several" are not
-here: in 2003-2004 and 2017-18 taking such a shift off made them worse at least as often as better.
+with its term for ancestry, where it has one, and shrunk by its own error. Learnt by ``python
+tests/learning/learn_backgrounds.py``, which writes the table here and with ``--try`` tries every other
+background that the survey names on people nobody learnt on. White, Mexican American, other Hispanic and
+"other or several" are not here: in 2003-2004 and 2017-18 taking such a shift off made them worse at
+least as often as better.
 
 A background stands here for a self-described group of one survey, and through it for proportions of the
 body that nobody measured. It is no biology of a person: inside a group errors spread by 3 to 4 points.
@@ -26,6 +27,7 @@ class Shift(NamedTuple):
 
 
 # ancestry as it is stated → key of an equation → sex
+# learnt: SHIFTS
 SHIFTS: dict[str, dict[str, dict[Sex, Shift]]] = {
     "black": {
         "durnin_womersley1974_female_triceps_subscapular": {"female": Shift(1.27, 0.19)},
@@ -86,3 +88,4 @@ SHIFTS: dict[str, dict[str, dict[Sex, Shift]]] = {
         "al_gindan2015_male_waist": {"male": Shift(0.43, 0.13)},
     },
 }
+# end of what was learnt

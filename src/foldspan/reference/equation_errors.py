@@ -1,10 +1,10 @@
 """What a public survey taught: how far each equation reads off, how it scatters, and fat by body size.
 
 NHANES 1999-2000 and 2001-2002 (public files BMX, DEMO and DXX): 3,638 women and 3,890 men of 18-85
-years with weight, height and a measured whole-body DXA. Learnt on 2026-11-28 by
-``python tests/learning/learn_survey_errors.py`` from the extract beside the tests. No coefficient is
-touched by it; only the error model reads it. Some equations were built on the same survey and are at
-home there: they still pay for being carried to new people.
+years with weight, height and a measured whole-body DXA. Learnt by
+``python tests/learning/learn_survey_errors.py``, which writes the tables here, from the extract beside
+the tests. No coefficient is touched by it; only the error model reads it. Some equations were built on
+the same survey and are at home there: they still pay for being carried to new people.
 """
 
 from __future__ import annotations
@@ -16,10 +16,12 @@ from foldspan.quantities import Sex
 # Where the curves are centred, and the unit of their age [years].
 MIDDLE_AGE, DECADE = 45.0, 10.0
 # Points of DXA fat per unit of body mass index, from 18.5 to 25 and from 30 to 40.
+# learnt: SLOPE_WITH_SIZE
 SLOPE_WITH_SIZE = {
     "female": (1.59, 0.51),
     "male": (1.36, 0.75),
 }
+# end of what was learnt
 
 
 class Seen(NamedTuple):
@@ -38,6 +40,7 @@ class Seen(NamedTuple):
     people: int
 
 
+# learnt: SEEN
 SEEN: dict[str, dict[Sex, Seen]] = {
     "durnin_womersley1974_female_triceps_subscapular": {
         "female": Seen((0.60, 0.555, -0.3593), (15.18, 1.242), 0.68, 4.11, 2912),
@@ -214,3 +217,4 @@ SEEN: dict[str, dict[Sex, Seen]] = {
         "male": Seen((-1.82, 0.134, -0.0712), (9.27, 0.219), 0.40, 3.05, 3868),
     },
 }
+# end of what was learnt

@@ -1,9 +1,13 @@
-"""How often flags are raised and kept: what the tests count, for docs/health.md."""
+"""How often flags are raised and kept, for docs/health.md.
+
+Written by ``python tests/house/renew_rates.py``; the tests count again.
+"""
 
 from __future__ import annotations
 
 # Share of 5,175 adults of NHANES 2017-18 (18 to 80 years, unweighted; weight, height and waist at the
 # hip bone, nothing told at intake) for whom each flag is raised [%]; tests/open_data counts again.
+# learnt: SURVEY_RATES
 SURVEY_RATES: dict[str, float] = {
     "waist_six_tenths": 21.2,
     "bmi_far_above": 9.9,
@@ -19,18 +23,33 @@ SURVEY_RATES: dict[str, float] = {
     "fat_near_minimum": 0.2,
     "fat_very_low": 0.1,
 }
+# end of what was learnt
 # Lean people invented from the reference people, with a true fat drawn around their range [%]; see
 # tests/interpretation/test_low_fat_found.py: how many are flagged to refer soon, and with a word at
 # least.
+# learnt: LOW_FAT_FOUND
 LOW_FAT_FOUND: dict[str, dict[str, float]] = {
-    "female": {"found": 61.6, "found_with_a_word": 61.6, "found_before": 0.0, "for_nothing": 23.3,
-               "for_nothing_with_a_word": 23.3},
-    "male": {"found": 46.5, "found_with_a_word": 53.0, "found_before": 0.0, "for_nothing": 19.8,
-             "for_nothing_with_a_word": 23.3},
-}  # fmt: skip
+    "female": {
+        "found": 61.6,
+        "found_with_a_word": 61.6,
+        "found_before": 0.0,
+        "for_nothing": 23.3,
+        "for_nothing_with_a_word": 23.3,
+    },
+    "male": {
+        "found": 46.5,
+        "found_with_a_word": 53.0,
+        "found_before": 0.0,
+        "for_nothing": 19.8,
+        "for_nothing_with_a_word": 23.3,
+    },
+}
+# end of what was learnt
 # Of 2,225 people of 20 to 59 years of that survey with DXA: mean chance told, and share that came
 # true, of "fat at or above a limit" (limits of potter2025 and nhanes2017), by fifths of the chance.
+# learnt: CHANCES_KEPT
 CHANCES_KEPT: dict[str, tuple[tuple[float, float], ...]] = {
     "women": ((0.07, 0.05), (0.30, 0.24), (0.50, 0.39), (0.70, 0.59), (0.97, 0.94)),
     "men": ((0.05, 0.07), (0.30, 0.29), (0.50, 0.46), (0.71, 0.60), (0.97, 0.96)),
 }
+# end of what was learnt
