@@ -17,61 +17,99 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from foldspan.api.book import Book, BookVisit
+    from foldspan.api.calibrate import (
+        calibrate,
+        learn_correction,
+        read_correction,
+        save_correction,
+    )
     from foldspan.api.change import change
     from foldspan.api.explain import explain
     from foldspan.api.health import health
+    from foldspan.api.precision import precision
     from foldspan.api.reconcile import equations, reconcile
     from foldspan.api.reconcile_table import reconcile_table
     from foldspan.api.report import report
     from foldspan.api.screen import screen_table
+    from foldspan.estimation.local_correction import LocalCorrection
     from foldspan.export.report import Report
+    from foldspan.measurement.technical_error import Repeat
     from foldspan.problems import FoldspanError, Problem
     from foldspan.results.change import ChangeResult
     from foldspan.results.explanation import Explanation
+    from foldspan.results.precision import PrecisionResult
     from foldspan.results.result import Health, Result
     from foldspan.screening.summary import Screening
+    from foldspan.validation.correction_file import site_correction
+    from foldspan.validation.recalibration import LearntCorrection
+    from foldspan.validation.table import Calibration
     from foldspan.visit.model import Visit
 
 __version__ = "0.7.0"
 
 _HOMES = {
+    "Book": "foldspan.api.book",
+    "BookVisit": "foldspan.api.book",
+    "Calibration": "foldspan.validation.table",
     "ChangeResult": "foldspan.results.change",
     "Explanation": "foldspan.results.explanation",
     "FoldspanError": "foldspan.problems",
     "Health": "foldspan.results.result",
+    "LearntCorrection": "foldspan.validation.recalibration",
+    "LocalCorrection": "foldspan.estimation.local_correction",
+    "PrecisionResult": "foldspan.results.precision",
     "Problem": "foldspan.problems",
+    "Repeat": "foldspan.measurement.technical_error",
     "Report": "foldspan.export.report",
     "Result": "foldspan.results.result",
     "Screening": "foldspan.screening.summary",
     "Visit": "foldspan.visit.model",
+    "calibrate": "foldspan.api.calibrate",
     "change": "foldspan.api.change",
     "equations": "foldspan.api.reconcile",
     "explain": "foldspan.api.explain",
     "health": "foldspan.api.health",
+    "learn_correction": "foldspan.api.calibrate",
+    "precision": "foldspan.api.precision",
+    "read_correction": "foldspan.api.calibrate",
     "reconcile": "foldspan.api.reconcile",
     "reconcile_table": "foldspan.api.reconcile_table",
     "report": "foldspan.api.report",
+    "save_correction": "foldspan.api.calibrate",
     "screen_table": "foldspan.api.screen",
     "site_correction": "foldspan.validation.correction_file",
 }
 __all__ = [
+    "Book",
+    "BookVisit",
+    "Calibration",
     "ChangeResult",
     "Explanation",
     "FoldspanError",
     "Health",
+    "LearntCorrection",
+    "LocalCorrection",
+    "PrecisionResult",
     "Problem",
+    "Repeat",
     "Report",
     "Result",
     "Screening",
     "Visit",
     "__version__",
+    "calibrate",
     "change",
     "equations",
     "explain",
     "health",
+    "learn_correction",
+    "precision",
+    "read_correction",
     "reconcile",
     "reconcile_table",
     "report",
+    "save_correction",
     "screen_table",
     "site_correction",
 ]

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import math
+import os
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -28,16 +30,29 @@ from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import BY_NAME, MEASURED
 from foldspan.results.precision import PrecisionResult, Remark, SitePrecision
 
+if TYPE_CHECKING:
+    import pandas as pd
 
-def precision(repeats: Sequence[Repeat]) -> PrecisionResult:
+    from foldspan.tables.repeats import RepeatTable
+
+
+def precision(
+    repeats: Sequence[Repeat] | str | os.PathLike[str] | pd.DataFrame,
+    *,
+    names: Mapping[str, str] | None = None,
+    units: Mapping[str, str] | None = None,
+) -> PrecisionResult:
     """Tell how well testers repeat each other and themselves.
 
     Parameters
     ----------
-    repeats : sequence of Repeat
+    repeats : sequence of Repeat, str, path or DataFrame
         Readings of a client's site by a tester at one visit. Several visits of one client by one
         tester count within the tester; between testers such a client does not count, as the visits
-        may be of different days.
+        may be of different days. Or a table, as a file or a frame: one row a client and tester, with
+        ``code``, ``tester`` and a column a reading such as ``triceps_mm_1`` and ``triceps_mm_2``.
+    names, units : mapping, optional
+        Given column → contract name, and given column → unit of its bare numbers; for a file only.
 
     Returns
     -------
@@ -49,19 +64,53 @@ def precision(repeats: Sequence[Repeat]) -> PrecisionResult:
     ------
     FoldspanError
         E110 without readings, E115 for a name that is no measured quantity, E106 or E107 for a
-        reading that is not finite, zero or negative.
+        reading that is not finite, zero or negative. For a table E301 to E307 where it cannot be read,
+        E404 if it is none, E401 without ``code``, E403 for a column twice, E114 for a bare
+        ``suprailiac``, E120 without readings, E122 for two rows of one client and tester, E501 for
+        ``names`` or ``units`` beside anything but a file.
 
     Examples
     --------
-    >>> from foldspan.api.precision import precision
-    >>> from foldspan.measurement.technical_error import Repeat
-    >>> found = precision([
-    ...     Repeat("K-101", "T-01", "triceps_mm", (10.0, 12.0)),
-    ...     Repeat("K-102", "T-01", "triceps_mm", (20.0, 20.0)),
+    >>> import foldspan
+    >>> found = foldspan.precision([
+    ...     foldspan.Repeat("K-101", "T-01", "triceps_mm", (10.0, 12.0)),
+    ...     foldspan.Repeat("K-102", "T-01", "triceps_mm", (20.0, 20.0)),
     ... ])
     >>> found.sites["triceps_mm"].within["T-01"].tem
     1.0
+    >>> foldspan.precision("examples/repeats.csv").testers
+    ('T-01', 'T-02')
     """
+    if isinstance(repeats, Sequence) and not isinstance(repeats, str):
+        if names or units:
+            raise FoldspanError([_FOR_A_FILE])
+        return _precision(repeats)
+    table = _read(repeats, names, units)
+    return replace(_precision(table.repeats), problems=table.problems)
+
+
+_FOR_A_FILE = Problem(
+    "E501", "names, units", "are for a file", "Rename the columns, or give the path of a file."
+)
+
+
+def _read(
+    table: str | os.PathLike[str] | pd.DataFrame,
+    names: Mapping[str, str] | None,
+    units: Mapping[str, str] | None,
+) -> RepeatTable:
+    from foldspan.tables.columns import Wanted
+    from foldspan.tables.repeats import read_repeat_file, read_repeats
+
+    if isinstance(table, str | os.PathLike):
+        return read_repeat_file(os.fspath(table), Wanted(names or {}, units or {}))
+    if names or units:
+        raise FoldspanError([_FOR_A_FILE])
+    return read_repeats(table)
+
+
+def _precision(repeats: Sequence[Repeat]) -> PrecisionResult:
+    """Return the errors of readings that came from anywhere."""
     problems = [problem for one in repeats for problem in _faults(one)]
     if problems:
         raise FoldspanError(problems)

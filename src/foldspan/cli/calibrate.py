@@ -14,7 +14,7 @@ from foldspan.problems import FoldspanError, Problem
 
 if TYPE_CHECKING:
     from foldspan.tables.columns import Wanted
-    from foldspan.validation.recalibration import Learnt
+    from foldspan.validation.recalibration import LearntCorrection
     from foldspan.validation.references import ReferencedTable
     from foldspan.validation.scores import Judgement
     from foldspan.validation.table import Calibration
@@ -52,19 +52,23 @@ def command(
 
     Example: foldspan calibrate men.csv --scale density
     """
+    from foldspan.api.calibrate import (
+        calibrate,
+        learn_correction,
+        read_correction,
+        save_correction,
+    )
     from foldspan.cli.screen_map import mapping_of
     from foldspan.files.output import Outputs, check_outputs
-    from foldspan.validation import recalibration
     from foldspan.validation.correction_file import SWITCHED_OFF
-    from foldspan.validation.table import calibrate
 
     if scale:
         one_of("--scale", scale, ("density", "dxa"))
     _check_wanted(figure, fit, as_printed=as_printed)
     check_outputs([figure, fit], [table, local, map_file], replace=force)
     people = _people(table, mapping_of(map_, unit, map_file))
-    correction = recalibration.read(local) if local not in ("", SWITCHED_OFF) else None
-    judged = calibrate(people, scale, correction, as_printed=as_printed)
+    correction = read_correction(local) if local not in ("", SWITCHED_OFF) else None
+    judged = calibrate(people, scale=scale, local=correction, as_printed=as_printed)
     if as_json:
         typer.echo(json.dumps(judged.to_dict(), indent=2, ensure_ascii=False))
     else:
@@ -77,8 +81,8 @@ def command(
             _draw(judged, figure, force=force)
             done.add(figure)
         if fit:
-            learnt = recalibration.learn_from(people, scale)
-            recalibration.write(fit, learnt, replace=force)
+            learnt = learn_correction(people, scale=scale)
+            save_correction(fit, learnt, replace=force)
             typer.echo(_learnt_note(learnt, fit), err=True)
 
 
@@ -150,7 +154,7 @@ def _table(title: str, members: dict[str, Judgement] | object) -> str:
     return "\n".join(lines)
 
 
-def _learnt_note(learnt: Learnt, path: str) -> str:
+def _learnt_note(learnt: LearntCorrection, path: str) -> str:
     import tomli_w
 
     from foldspan.validation.correction_file import settings_file

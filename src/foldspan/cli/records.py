@@ -125,14 +125,11 @@ def correct(
 
     Example: foldspan records correct K-014 triceps 21.5 --visit 1 --reading 2 --who T-02 --why slip
     """
-    from foldspan.records import visits as kept_visit
-    from foldspan.records.book import Book
+    from foldspan.api.book import Book
 
     value = value or _asked("What it should be, none to take it out: ")
-    meant = kept_visit.correction_of(name, value, reading, who=who, why=why)
-    with Book.opened(_path(book), begins=False) as opened:
-        (kept,) = _kept(opened, code, visit)
-        kept_visit.correct(opened, kept, meant)
+    with Book.open(_path(book), begins=False) as opened:
+        opened.correct(code, visit, name, value, who=who, why=why, reading=reading)
     typer.echo("Corrected. What was typed first stays in the book.", err=True)
 
 

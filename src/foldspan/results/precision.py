@@ -17,6 +17,7 @@ from foldspan.measurement.technical_error import (
     smallest_change,
     target_of,
 )
+from foldspan.problems import Problem
 from foldspan.results.result import SCHEMA_VERSION, rounded
 
 
@@ -55,7 +56,7 @@ class PrecisionResult:
     """Technical errors by site, last digits by tester and unit, and what to know about them.
 
     ``alone`` are single readings that no other tester repeated: they count nowhere. ``clients``,
-    ``testers`` and ``readings`` are those that count.
+    ``testers`` and ``readings`` are those that count. ``problems`` name what of a table did not count.
     """
 
     sites: Mapping[str, SitePrecision]
@@ -65,6 +66,7 @@ class PrecisionResult:
     clients: int
     testers: tuple[str, ...]
     readings: int
+    problems: tuple[Problem, ...] = ()
 
     def __repr__(self) -> str:
         """Return a line without any value."""

@@ -30,19 +30,28 @@ FOLDS = 5
 # standard errors, or by this much, before a correction is refused.
 SHORTFALL = 0.015
 CUT = (2.0, 70.0)
-__all__ = ["Learnt", "learn_from", "read", "write"]
+__all__ = ["LearntCorrection", "learn_from", "read", "write"]
 
 
 @dataclass(frozen=True, slots=True)
-class Learnt:
+class LearntCorrection:
     """A correction, and how ranges did on people who were left out of the learning."""
 
     correction: LocalCorrection
     without: Judgement
     held_out: Judgement
 
+    def to_dict(self) -> dict[str, Any]:
+        """Return the JSON tree (schema version 1): the correction as its file holds it, and both."""
+        return {
+            **_correction_tree(self),
+            "made": date.today().isoformat(),
+            "without": self.without.to_dict(),
+            "held_out": self.held_out.to_dict(),
+        }
 
-def learn_from(given: pd.DataFrame | ReferencedTable, scale: str = "") -> Learnt:
+
+def learn_from(given: pd.DataFrame | ReferencedTable, scale: str = "") -> LearntCorrection:
     """Learn a local correction and try it on people left out, five parts in turn.
 
     Raises
@@ -73,7 +82,7 @@ def learn_from(given: pd.DataFrame | ReferencedTable, scale: str = "") -> Learnt
         if held < min(level, without.coverage[level][0]) - noise:
             what = f"on people left out, the {100 * level:.0f} % range held {100 * held:.0f} % only"
             raise FoldspanError([Problem("E602", "table", what, "Measure more people first.")])
-    return Learnt(correction, without, held_out)
+    return LearntCorrection(correction, without, held_out)
 
 
 def _fold_of(rows: Array) -> Array:
@@ -135,7 +144,7 @@ _HEAD = """\
 """
 
 
-def write(path: str, learnt: Learnt, *, replace: bool = False) -> None:
+def write(path: str, learnt: LearntCorrection, *, replace: bool = False) -> None:
     """Write a correction as TOML, with how it did on people left out; see ``read``.
 
     It is written whole or not at all, and only its owner can read it.
@@ -145,6 +154,12 @@ def write(path: str, learnt: Learnt, *, replace: bool = False) -> None:
     FoldspanError
         As ``files.output.write_private``.
     """
+    tree = _correction_tree(learnt)
+    write_private(path, _HEAD + tomli_w.dumps(tree), replace=replace)
+
+
+def _correction_tree(learnt: LearntCorrection) -> dict[str, Any]:
+    """Return a correction as its file holds it."""
     correction, held = learnt.correction, learnt.held_out.coverage
     tree: dict[str, Any] = {
         "schema_version": SCHEMA_VERSION,
@@ -162,7 +177,7 @@ def write(path: str, learnt: Learnt, *, replace: bool = False) -> None:
             "spread": [_rounded(value) for value in one.spread],
             "uncertainty": [[_rounded(value, 4) for value in row] for row in one.uncertainty],
         }
-    write_private(path, _HEAD + tomli_w.dumps(tree), replace=replace)
+    return tree
 
 
 def _rounded(value: float, places: int = 3) -> float:

@@ -50,6 +50,7 @@ class Calibration:
     group; ``ways`` compares the range with independent weights and the best single equation;
     ``equations`` holds every single equation at its printed error. ``counts`` says what became of the
     rows: ``rows``, ``judged``, ``without_reference``, ``reference_unusable``, ``without_range``.
+    ``problems`` name the rows of a file of which nothing could be used.
     """
 
     counts: Mapping[str, int]
@@ -59,6 +60,7 @@ class Calibration:
     equations: Mapping[str, Judgement]
     verdicts: Mapping[str, float]
     cautions: tuple[str, ...] = ()
+    problems: tuple[Problem, ...] = ()
 
     def to_dict(self) -> dict[str, Any]:
         """Return the JSON tree of ``calibrate --json`` (schema version 1)."""

@@ -1,0 +1,170 @@
+"""Calibrating from Python: the ranges of a table against its references, and a local correction."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any
+
+from foldspan.estimation.local_correction import LocalCorrection
+from foldspan.problems import FoldspanError, Problem
+from foldspan.tables.columns import Wanted
+from foldspan.tables.whole_table import read_table
+from foldspan.validation import recalibration
+from foldspan.validation import table as validation_table
+from foldspan.validation.correction_file import read
+from foldspan.validation.recalibration import LearntCorrection
+from foldspan.validation.references import ReferencedTable, from_file, referenced
+from foldspan.validation.table import Calibration
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+
+def calibrate(
+    table: str | os.PathLike[str] | pd.DataFrame | ReferencedTable,
+    *,
+    names: Mapping[str, str] | None = None,
+    units: Mapping[str, str] | None = None,
+    words: Mapping[str, Any] | None = None,
+    scale: str = "",
+    local: LocalCorrection | None = None,
+    as_printed: bool = False,
+) -> Calibration:
+    """Hold the ranges of a table against its reference fat percentages.
+
+    Parameters
+    ----------
+    table : str, path or DataFrame
+        One row a client: a file or a folder of parts as ``screen_table`` reads, ``-`` for standard
+        input, or a frame as ``reconcile_table`` takes; with ``reference_fat_percent`` [% of weight] and
+        ``reference_scale`` (``density`` or ``dxa``).
+    names, units, words : mapping, optional
+        As in ``screen_table``; for a file only.
+    scale : str
+        The scale of all references where the table has no column for it.
+    local : LocalCorrection, optional
+        Judge the ranges with it.
+    as_printed : bool
+        As in ``reconcile``.
+
+    Returns
+    -------
+    Calibration
+        How often the ranges held the reference, how wide they were, by group and by equation.
+
+    Raises
+    ------
+    FoldspanError
+        E301 to E307 for a file that cannot be read, E401 without a reference or its scale, E404 if it is
+        no table, E405 with fewer than ten people, E501 for ``names``, ``units`` or ``words`` beside a
+        frame, and for columns as ``reconcile_table``.
+
+    Examples
+    --------
+    >>> import pandas as pd, foldspan
+    >>> table = pd.DataFrame({
+    ...     "sex": "male", "age_years": range(30, 50), "weight_kg": range(70, 90),
+    ...     "height_cm": 178.0, "reference_fat_percent": range(15, 35),
+    ... })
+    >>> found = foldspan.calibrate(table, scale="density")
+    >>> found.counts["judged"], found.overall.n
+    (20, 20)
+    """
+    people, problems = _people(table, _wanted(names, units, words))
+    judged = validation_table.calibrate(people, scale, local, as_printed=as_printed)
+    return replace(judged, problems=problems)
+
+
+def learn_correction(
+    table: str | os.PathLike[str] | pd.DataFrame | ReferencedTable,
+    *,
+    names: Mapping[str, str] | None = None,
+    units: Mapping[str, str] | None = None,
+    words: Mapping[str, Any] | None = None,
+    scale: str = "",
+) -> LearntCorrection:
+    """Learn a local correction from clients who were measured by a reference method too.
+
+    It is tried on people left out of the learning, five parts in turn. Its ``correction`` goes to
+    ``reconcile`` and the others as ``local``; ``save_correction`` keeps it.
+
+    Parameters
+    ----------
+    table, names, units, words, scale
+        As in ``calibrate``; references on one scale only.
+
+    Raises
+    ------
+    FoldspanError
+        As ``calibrate``; E405 with fewer than 30 people of either sex, E602 where ranges would hold less
+        often than they say and less often than without it, E113 where references stand on both scales.
+
+    Examples
+    --------
+    >>> import numpy as np, pandas as pd, foldspan
+    >>> table = pd.DataFrame({
+    ...     "sex": "male", "age_years": 40, "weight_kg": np.linspace(65, 95, 60),
+    ...     "height_cm": 178.0, "reference_fat_percent": np.linspace(13, 33, 60),
+    ... })
+    >>> foldspan.learn_correction(table, scale="density").correction.people
+    60
+    """
+    return recalibration.learn_from(_people(table, _wanted(names, units, words))[0], scale)
+
+
+def save_correction(
+    path: str | os.PathLike[str], learnt: LearntCorrection, *, replace: bool = False
+) -> None:
+    """Write a local correction to a file (TOML) that only its owner can read, whole or not at all.
+
+    Parameters
+    ----------
+    path : str or path
+        Where to.
+    learnt : LearntCorrection
+        As ``learn_correction`` returns it; how it did on people left out is written beside it.
+    replace : bool
+        Write over a file of this name.
+
+    Raises
+    ------
+    FoldspanError
+        E302 where something else than a file is, E303 where it cannot be written, E308 where a file of
+        this name is there.
+    """
+    recalibration.write(os.fspath(path), learnt, replace=replace)
+
+
+def read_correction(path: str | os.PathLike[str]) -> LocalCorrection:
+    """Return the local correction in a file, numbers as they were rounded there.
+
+    Raises
+    ------
+    FoldspanError
+        E301 to E307 where the file cannot be read, E601 if it is not one that ``save_correction`` wrote.
+    """
+    return read(os.fspath(path))
+
+
+def _wanted(
+    names: Mapping[str, str] | None,
+    units: Mapping[str, str] | None,
+    words: Mapping[str, Any] | None,
+) -> Wanted | None:
+    return Wanted(names or {}, units or {}, words or {}) if names or units or words else None
+
+
+def _people(
+    table: str | os.PathLike[str] | pd.DataFrame | ReferencedTable, wanted: Wanted | None
+) -> tuple[ReferencedTable, tuple[Problem, ...]]:
+    """Return the people of a table, and the rows of a file of which nothing can be used."""
+    if isinstance(table, str | os.PathLike):
+        read_from = read_table(os.fspath(table))
+        return from_file(read_from, wanted), read_from.problems
+    if wanted is not None:
+        remedy = "Rename its columns, convert its numbers, or give the path of a file."
+        what = "are for a file, not for a frame"
+        raise FoldspanError([Problem("E501", "names, units, words", what, remedy)])
+    return referenced(table), ()
