@@ -20,7 +20,7 @@ from foldspan.estimation.pipeline import People, Reconciled, Settings, reconcile
 from foldspan.explanation.case import CaseAnalysis
 from foldspan.explanation.what_if import Case
 from foldspan.measurement.accepted_values import LASTING_SHARE, accept
-from foldspan.measurement.outlier_search import Suspect, slip_suspects
+from foldspan.measurement.outlier_search import Suspect, suspect_readings
 from foldspan.problems import FoldspanError
 from foldspan.protocol.technical_error import technical_error
 from foldspan.quantities import BY_NAME, MEASURED, SEXES, WAISTS, Sex
@@ -94,7 +94,7 @@ class Client:
 
     def suspects(self) -> tuple[Suspect, ...]:
         """What the search says of the readings."""
-        return slip_suspects(self.sex, self.age, self.readings)
+        return suspect_readings(self.sex, self.age, self.readings)
 
 
 def analysis_of(

@@ -60,7 +60,7 @@ def test_it_is_the_range_of_equations_that_no_survey_saw(
 ) -> None:
     asked = case_of(young, settings_for("dxa", "siri1961", as_printed=True))
     usual = case_of(young, settings_for("dxa", "siri1961"))
-    monkeypatch.setattr(known_offsets, "SEEN", {})
+    monkeypatch.setattr(known_offsets, "SURVEY_ERRORS", {})
     monkeypatch.setattr(Settings, "correlation_rule", "as printed")
     unseen = reconcile_people(in_print(asked.answer.cards), usual.people, usual.settings)
     for name in ("families", "percent", "weights", "equation_sd"):

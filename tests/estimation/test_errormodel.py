@@ -37,7 +37,7 @@ from foldspan.estimation.pipeline import (
 from foldspan.problems import FoldspanError
 from foldspan.protocol.technical_error import technical_error
 from foldspan.quantities import BY_NAME, MEASURED, SEXES, WAISTS, Sex
-from foldspan.reference.equation_errors import SEEN
+from foldspan.reference.equation_errors import SURVEY_ERRORS
 from foldspan.reference.population import reference_people
 
 SOME = 30
@@ -162,7 +162,7 @@ def test_groups_and_kinds_equal_the_sum_over_all_pairs(people: int, rarely: floa
     for kind, found in enumerate(correlated(given, correlation)):
         by_family = belongs[:, :, None] * loads[kind]
         expected = np.einsum("ain,ij,bjn->nab", by_family, correlation, by_family)
-        np.testing.assert_allclose(found.whole(), expected, rtol=1e-12, atol=1e-12)
+        np.testing.assert_allclose(found.as_array(), expected, rtol=1e-12, atol=1e-12)
 
 
 def test_a_card_is_common_unless_it_stands_in_or_is_for_few() -> None:
@@ -243,7 +243,7 @@ def test_copies_of_an_equation_give_no_gain(
     """Alone in its family: exactly none, where independence would promise a third for nine copies."""
     card = some_card(sex, family)
     for twin in copies(card, 9)[1:]:  # what the survey knows goes by key
-        monkeypatch.setitem(SEEN, twin.key, SEEN.get(card.key, {}))
+        monkeypatch.setitem(SURVEY_ERRORS, twin.key, SURVEY_ERRORS.get(card.key, {}))
     alone = reconcile_people((card,), people_of(sex)).combined
     for count in (1, 9):
         with_copies = reconcile_people(copies(card, count), people_of(sex)).combined

@@ -18,7 +18,7 @@ from foldspan.estimation.settings import settings_for
 from foldspan.explanation.case import CaseAnalysis
 from foldspan.explanation.decomposition import pair, turned
 from foldspan.explanation.findings import findings_for
-from foldspan.reference.equation_errors import SEEN
+from foldspan.reference.equation_errors import SURVEY_ERRORS
 from foldspan.results.case_of_visit import case_of
 from foldspan.results.explanation import pair_tree
 from foldspan.text.en import explain
@@ -76,14 +76,14 @@ def test_rows_of_all_show_every_step(run: Run, words: tuple[str, ...]) -> None:
 def test_what_an_equation_reads_off_is_said_with_age_and_sex(run: Run) -> None:
     key = "durnin_womersley1974_female_triceps_subscapular"
     text = spoken(run("equations", key)[1])
-    level, slope, bend = SEEN[key]["female"].curve
+    level, slope, bend = SURVEY_ERRORS[key]["female"].curve
     for age, start in ((25, "women: {} points too low at age 25"), (65, "{} too high at 65")):
         decades = (age - 45) / 10
         points = level + decades * (slope + decades * bend)
         assert start.format(f"{abs(points):.1f}") in text
     assert "reads off" not in run("equations", "jackson_pollock_ward1980_female_7site")[1]
     page = (Path(__file__).parents[2] / "docs" / "catalogue.md").read_text(encoding="utf-8")
-    assert f"what {len(SEEN)} of the equations are known to read" in page
+    assert f"what {len(SURVEY_ERRORS)} of the equations are known to read" in page
     card = next(card for card in EQUATIONS if card.key == key)
     (line,) = [line for line in page.splitlines() if line.startswith(f"| {key} |")]
     offsets = [offset_at(card, "female", age) for age in (25.0, 45.0, 65.0)]
@@ -98,7 +98,7 @@ def test_a_known_difference_of_two_equations_is_said_and_not_counted_twice(
     keys = {
         one.key for one in foldspan.reconcile(young, as_printed=as_printed).equations if one.used
     }
-    names = [name for name in SEEN if name in keys and "female" in SEEN[name]]
+    names = [name for name in SURVEY_ERRORS if name in keys and "female" in SURVEY_ERRORS[name]]
     cards = {card.key: card for card in EQUATIONS}
     off = {name: offset_at(cards[name], "female", 29.0) or 0.0 for name in names}
     low, high = min(off, key=lambda key: off[key]), max(off, key=lambda key: off[key])

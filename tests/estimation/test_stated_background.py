@@ -22,7 +22,7 @@ from foldspan.explanation.decomposition import pair
 from foldspan.protocol.plans import PLAN_BY_KEY
 from foldspan.quantities import ANCESTRIES, SEXES, Sex
 from foldspan.reference.background_offsets import SHIFTS
-from foldspan.reference.equation_errors import SEEN
+from foldspan.reference.equation_errors import SURVEY_ERRORS
 from foldspan.results.case_of_visit import case_of
 from foldspan.results.result import Result
 from foldspan.screening.row_visit import row_trees
@@ -88,7 +88,7 @@ def test_only_what_is_levelled_is_known_by_background() -> None:
     assert set(SHIFTS) == KEPT
     for by_key in SHIFTS.values():
         assert {key: set(one) for key, one in by_key.items()} == {
-            key: set(by_sex) for key, by_sex in SEEN.items() if key in by_key
+            key: set(by_sex) for key, by_sex in SURVEY_ERRORS.items() if key in by_key
         }
         assert all(shift.se > 0.0 for one in by_key.values() for shift in one.values())
 

@@ -13,7 +13,7 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from estimation.test_usual_gaps import SETS, told
 from foldspan.quantities import SEXES
-from foldspan.reference.equation_errors import SEEN
+from foldspan.reference.equation_errors import SURVEY_ERRORS
 from open_data.calibration_page import METHOD, PAGE, renewed
 
 PEOPLE = {"female": "women", "male": "men"}
@@ -38,7 +38,7 @@ def main() -> None:
     blocks = {f"strained:{scale}": strained(scale) for scale in ("dxa", "density")}
     METHOD.write_text(renewed(METHOD.read_text(encoding="utf-8"), blocks), encoding="utf-8")
     for path in (METHOD, PAGE):
-        text = TRIED.sub(str(len(SEEN)), path.read_text(encoding="utf-8"))
+        text = TRIED.sub(str(len(SURVEY_ERRORS)), path.read_text(encoding="utf-8"))
         path.write_text(text, encoding="utf-8")
 
 

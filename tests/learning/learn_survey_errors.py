@@ -115,7 +115,7 @@ def line_of(card: Equation, people: pd.DataFrame, sex: Sex, columns: dict[str, A
     scatter = float(np.sqrt(np.average((error - mean) ** 2, weights=weights)))
     level, by_decade, bend = shrunk(curve, curve_se)
     return (
-        f'        "{sex}": Seen('
+        f'        "{sex}": SurveyError('
         f"({level:.2f}, {by_decade:.3f}, {bend:.4f}), ({spread[0]:.2f}, {spread[1]:.3f}),"
         f" {reading:.2f}, {scatter:.2f}, {fits.sum()}),"
     )
@@ -143,12 +143,12 @@ def main() -> None:
             line = line_of(card, people, sex, columns)
             if line:
                 lines.setdefault(card.key, []).append(line)
-    seen = ["SEEN: dict[str, dict[Sex, Seen]] = {"]
+    seen = ["SURVEY_ERRORS: dict[str, dict[Sex, SurveyError]] = {"]
     for key, some in lines.items():
         seen += [f'    "{key}": {{', *some, "    },"]
     module = "reference/equation_errors"
     learnt_tables.write(module, "SLOPE_WITH_SIZE", ["SLOPE_WITH_SIZE = {", *slopes, "}"])
-    learnt_tables.write(module, "SEEN", [*seen, "}"])
+    learnt_tables.write(module, "SURVEY_ERRORS", [*seen, "}"])
 
 
 if __name__ == "__main__":

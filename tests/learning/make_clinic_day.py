@@ -200,11 +200,11 @@ def half(value: float) -> float:
 
 def drawn_bodies() -> list[dict[str, float | str]]:
     """Bodies of working age in the middle of the pattern, in whom no measurement refers anybody."""
-    from foldspan.reference.body_dimensions import pattern_people
+    from foldspan.reference.body_dimensions import simulated_people
 
     found: list[dict[str, float | str]] = []
     for sex in ("female", "male"):
-        people = pattern_people(sex)
+        people = simulated_people(sex)
         for place in range(people["age_years"].size):
             body = {
                 name: float(people[name][place])

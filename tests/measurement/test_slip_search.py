@@ -25,9 +25,9 @@ from foldspan.reference.body_dimensions import (
     AGE,
     DEGREES,
     conditional,
-    log_oddness,
+    joint_log_likelihood,
     moments,
-    pattern_people,
+    simulated_people,
 )
 from invented_clients import MEDIUM, SETTINGS, Client, Readings, cases, draw_many, refused_places
 
@@ -247,7 +247,7 @@ def test_oddness_is_a_multivariate_t(sex: Sex) -> None:
     rng = np.random.default_rng(5)
     tried = law.mean + 0.2 * rng.standard_normal((6, len(names)))
     noise = np.linspace(0.01, 0.08, len(names))
-    found, count = log_oddness(sex, names, tried, noise, age)
+    found, count = joint_log_likelihood(sex, names, tried, noise, age)
     shape = law.covariance + np.diag(noise**2)
     theirs = scipy.stats.multivariate_t(law.mean, shape, df=DEGREES).logpdf(tried)
     assert count == len(names)
@@ -260,7 +260,7 @@ def test_what_to_expect_is_a_regression_on_the_people_of_the_pattern(sex: Sex) -
 
     Quasi-random draws, 2,048 of them, ages apart: means to .001 and spreads to 3 % on the log scale.
     """
-    people = pattern_people(sex)
+    people = simulated_people(sex)
     given = {"weight_kg": 75.0, "height_cm": 172.0}
     design = np.column_stack(
         [np.ones(people["weight_kg"].size), *(np.log(people[name]) for name in given)]

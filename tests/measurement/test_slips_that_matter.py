@@ -10,7 +10,7 @@ import pytest
 
 import foldspan
 from foldspan.measurement.accepted_values import accept
-from foldspan.measurement.outlier_search import doubted, slip_suspects
+from foldspan.measurement.outlier_search import doubted, suspect_readings
 from foldspan.quantities import BY_NAME
 from foldspan.text.en.explain import slip_sentence
 
@@ -68,7 +68,7 @@ def test_no_version_leaves_every_value_as_it_is() -> None:
             name: tuple(float(x) for x in np.round(rng.uniform(6, 25) + rng.normal(0, 1.2, 3), 1))
             for name in ("triceps_mm", "biceps_mm", "subscapular_mm")
         } | {"weight_kg": (80.4,), "height_cm": (179.5,)}
-        for one in doubted(slip_suspects("male", 34.0, readings)):
+        for one in doubted(suspect_readings("male", 34.0, readings)):
             before = [accept(name, readings[name]).value for name in one.names]
             shown = [
                 (f"{old:.1f}", f"{new:.1f}") for old, new in zip(before, one.values, strict=True)

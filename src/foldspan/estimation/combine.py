@@ -93,7 +93,7 @@ def _weights_of(apart: Symmetric, solved: Eliminated, indicator: list[Array]) ->
     if not rows.size:
         return weights
     best, chosen = np.zeros(rows.size), np.full(rows.size, -1, dtype=np.int8)
-    tried = list(faces(apart.some(rows), [raw_weight[rows] for raw_weight in indicator]))
+    tried = list(faces(apart.take(rows), [raw_weight[rows] for raw_weight in indicator]))
     for number, face in enumerate(tried):
         # the smallest variance is the largest total of the raw weights
         better = _is_allowed(face.raw, face.total) & (face.total > best)

@@ -248,7 +248,7 @@ def correlated_block(weighted: Array, correlation: Array, members: Array) -> Arr
     given = Weighted(groups, 1, weighted.shape[1])
     for row, loads in enumerate(weighted):
         given.add(row, loads, [1.0])
-    return correlated(given, correlation, len(members))[0].whole()
+    return correlated(given, correlation, len(members))[0].as_array()
 
 
 def require_positive_definite(covariance: Array) -> None:

@@ -23,7 +23,7 @@ from foldspan.catalogue import EQUATIONS
 from foldspan.catalogue.card import Equation
 from foldspan.catalogue.checked_on_others import CHECKS
 from foldspan.quantities import Sex
-from foldspan.reference.equation_errors import SEEN
+from foldspan.reference.equation_errors import SURVEY_ERRORS
 
 # A standard error of estimate of 5 points is called poor in the trade (Lohman 1992; from memory).
 LARGEST_SCATTER = 5.0
@@ -77,7 +77,7 @@ def on_request_because(card: Equation, sex: Sex, *, levelled: bool = True) -> st
     """
     if card.audience == "youth":
         return ""
-    seen = SEEN.get(card.key, {}).get(sex)
+    seen = SURVEY_ERRORS.get(card.key, {}).get(sex)
     if seen is not None:
         scatter = float(np.sqrt(seen.spread[0]))
         if scatter > LARGEST_SCATTER:

@@ -27,7 +27,7 @@ from foldspan.numerics.batched_matrices import Symmetric
 from foldspan.numerics.forward_diff import Slope
 from foldspan.numerics.ordered_sums import inner, product
 from foldspan.quantities import MEASURED, WAISTS, Sex
-from foldspan.reference.equation_errors import SEEN, SLOPE_WITH_SIZE
+from foldspan.reference.equation_errors import SLOPE_WITH_SIZE, SURVEY_ERRORS
 from foldspan.reference.population import reference_people
 
 BLOCKS = (
@@ -72,7 +72,7 @@ def published(card: Equation, se: Slope, sex: Sex, is_athlete: Array) -> Slope:
     is_athlete : array of bool, shape (N,)
         Who is an athlete.
     """
-    seen = SEEN.get(card.key, {}).get(sex)
+    seen = SURVEY_ERRORS.get(card.key, {}).get(sex)
     scatter = None if seen is None else seen.scatter
     if card.se is None:
         se = largest_printed(card.family) if scatter is None else 0.0

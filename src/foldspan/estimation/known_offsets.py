@@ -27,7 +27,7 @@ from foldspan.catalogue.card import Array, Conversion, Equation, Scale
 from foldspan.numerics.forward_diff import Slope
 from foldspan.quantities import Sex
 from foldspan.reference.background_offsets import SHIFTS, Shift
-from foldspan.reference.equation_errors import DECADE, MIDDLE_AGE, SEEN
+from foldspan.reference.equation_errors import DECADE, MIDDLE_AGE, SURVEY_ERRORS
 
 # Ages and body mass indices the survey saw, and how far beyond they fade out (the widths are ours).
 AGES, AGES_FADE = (18.0, 85.0), 20.0
@@ -84,13 +84,13 @@ class Levelling:
         """
         if not self._is_on or (card.predicts == "density" and self._conversion != SIRI.key):
             return False
-        return self._sex in SEEN.get(card.key, {})
+        return self._sex in SURVEY_ERRORS.get(card.key, {})
 
     def of(self, card: Equation) -> Levelled | None:
         """Return what levelling makes of one equation, None where it is not levelled."""
         if not self.applies_to(card):
             return None
-        seen = SEEN[card.key][self._sex]
+        seen = SURVEY_ERRORS[card.key][self._sex]
         offset = np.asarray(_on_curve(seen.curve, self._decades))
         at_middle, by_decade = seen.spread
         variance = self._decades * by_decade
@@ -140,7 +140,7 @@ class Levelling:
 
 def offset_at(card: Equation, sex: Sex, age: float) -> float | None:
     """Return how much one equation reads too high at an age [points], None where it is not known."""
-    seen = SEEN.get(card.key, {}).get(sex)
+    seen = SURVEY_ERRORS.get(card.key, {}).get(sex)
     if seen is None:
         return None
     decades = (min(max(age, AGES[0]), AGES[1]) - MIDDLE_AGE) / DECADE

@@ -284,7 +284,7 @@ def reconcile_people(
         flags=selection.flags,
         families=np.where(weighted.present, families, np.nan),
         blocks=blocks,
-        covariance=covariance.whole(),
+        covariance=covariance.as_array(),
         combined=combined,
         bridges=selection.bridged.measured_at,
         **by_card,

@@ -25,7 +25,7 @@ import numpy as np
 from foldspan.catalogue.card import Array
 from foldspan.numerics.ordered_sums import inner, least_squares, product
 from foldspan.quantities import WAISTS, Sex
-from foldspan.reference.body_dimensions import pattern_people
+from foldspan.reference.body_dimensions import simulated_people
 
 Columns = Mapping[str, Array]
 
@@ -211,7 +211,7 @@ def _residual_z(
     given: Callable[[Columns], list[Array]],
 ) -> tuple[float, Array]:
     """Residual from what others predict, in standard deviations: the client's, the population's."""
-    people = pattern_people(sex)
+    people = simulated_people(sex)
     design = np.column_stack([np.ones(people["age_years"].size), *given(people)])
     measure = wanted(people)
     slope = least_squares(design, measure)

@@ -19,11 +19,11 @@ from foldspan.estimation.known_offsets import Levelling
 from foldspan.estimation.pipeline import Bridged, People, bridge_waists
 from foldspan.explanation.build_signs import Sign, signs_of
 from foldspan.explanation.what_if import Case, versions
-from foldspan.measurement.outlier_search import Suspect, doubted, slip_suspects
+from foldspan.measurement.outlier_search import Suspect, doubted, suspect_readings
 from foldspan.numerics.ordered_sums import inner, product
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import Sex
-from foldspan.reference.body_dimensions import pattern_people
+from foldspan.reference.body_dimensions import simulated_people
 
 # Age at which equations with and without an age term are compared [years]: the middle of the adults
 # that most were built on.
@@ -40,7 +40,7 @@ class CaseAnalysis:
     def suspects(self) -> tuple[Suspect, ...]:
         """Readings that may be transcription errors, the most likely first."""
         people = self.case.people
-        return slip_suspects(people.sex, self.case.age, self.case.readings, self.case.units)
+        return suspect_readings(people.sex, self.case.age, self.case.readings, self.case.units)
 
     @cached_property
     def doubted(self) -> tuple[Suspect, ...]:
@@ -225,7 +225,7 @@ class _PatternInputs(Inputs):
 @lru_cache(maxsize=32)
 def _pattern_inputs(sex: Sex, marks: tuple[tuple[str, float], ...]) -> _PatternInputs:
     """The simulated population at the middle age, all with the client's indicators."""
-    people = pattern_people(sex)
+    people = simulated_people(sex)
     ages = people["age_years"]
     columns = people | {"age_years": np.full_like(ages, MIDDLE_AGE)}
     return _PatternInputs(columns | {name: np.full_like(ages, value) for name, value in marks})

@@ -33,7 +33,7 @@ from foldspan.explanation.what_if import Case
 from foldspan.numerics.ordered_sums import inner, least_squares, product, quadratic
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import WAISTS
-from foldspan.reference.body_dimensions import pattern_people
+from foldspan.reference.body_dimensions import simulated_people
 
 # Reasons smaller than this are not worth a line [points]; signs of the build must weigh more.
 SMALLEST, SMALLEST_SIGN = 0.5, 1.0
@@ -182,7 +182,7 @@ def _build(analysis: CaseAnalysis, contrast: Array, moved: float) -> list[Reason
 
     One least-squares fit of the simulated population's differences on size and signs.
     """
-    columns, people = analysis.corrected.columns, pattern_people(analysis.corrected.sex)
+    columns, people = analysis.corrected.columns, simulated_people(analysis.corrected.sex)
     size = [name for name in ("weight_kg", "height_cm") if np.isfinite(columns[name][0])]
     gaps = product(contrast, analysis.usual)
     client_size = [float(np.log(columns[name][0])) for name in size]

@@ -19,7 +19,7 @@ from foldspan.quantities import BY_NAME
 PRIOR_DEGREES = 4.0
 # SD of the median of three normal readings, in SDs of one (Lieblein 1952; 400,000 simulated triples).
 MEDIAN_OF_THREE = 0.67
-# What repeats cannot show: mark, landmark and day stay the same for all readings of a visit. Half of
+# What repeats do not show: mark, landmark and day stay the same for all readings of a visit. Half of
 # the published variance is taken to be of that kind (our proposal).
 LASTING_SHARE = 0.5
 # What rounding to a mark of the scale alone makes [unit of the kind]: marks of 0.5 mm and 0.1 cm or kg.
@@ -38,7 +38,7 @@ SCALE_END_SHARE = 0.10
 class OwnError:
     """A tester's own technical error of one site, from repeats of many clients.
 
-    ``relative`` is a share of the reading, ``degrees`` are those of freedom it was reckoned with.
+    ``relative`` is a share of the reading, ``degrees`` the degrees of freedom behind it.
     """
 
     relative: float
@@ -175,7 +175,7 @@ def accept_column(name: str, readings: Sequence[Array], at_least: Array) -> Acce
     Notes
     -----
     The same steps as ``accept`` in the same order, so that a row and its visit get the same bits;
-    without a tester's own error and without clothing, which no table tells.
+    without a tester's own error and without clothing, for which a table has no column.
     """
     error = technical_error(name)
     value, variance = readings[0], None
@@ -206,8 +206,8 @@ def _accept_repeats(name: str, ordered: Array) -> tuple[Array, Array]:
         value = np.where(count == 3, ordered[1], mean)
         largest = np.fmax.reduce(ordered, axis=0)
         spread = largest - ordered[0]
-        one = np.maximum(error.floor, error.share * value)
-        published = one * one
+        error_of_reading = np.maximum(error.floor, error.share * value)
+        published = error_of_reading * error_of_reading
         scatter = np.zeros_like(value)
         for reading in ordered:
             away = np.where(np.isnan(reading), 0.0, reading - mean)

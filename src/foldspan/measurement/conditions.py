@@ -1,4 +1,4 @@
-"""Conditions: the manner of one visit, as far as it changes what its readings are worth."""
+"""Conditions: the manner of one visit, as far as it changes the error of its readings."""
 
 from __future__ import annotations
 

@@ -1,6 +1,6 @@
 """Outlier search: which reading, written down another way, would make the whole visit fit far better.
 
-Every reading is held against the ways in which numbers go wrong on the way from the tape to the
+Every reading is compared with the ways in which numbers go wrong on the way from the tape to the
 page: another unit, a decimal point, two digits swapped, a wrong tens digit, a misreading by 2 mm or
 1 cm, two sites exchanged. Each such version of the visit is weighed by how well its measurements go
 together in one body (``reference.body_dimensions``) and how well the repeats of the site agree. No
@@ -19,7 +19,7 @@ import numpy as np
 from foldspan.measurement.accepted_values import accept
 from foldspan.protocol.technical_error import technical_error
 from foldspan.quantities import BY_NAME, CENTIMETRES_PER, KILOGRAMS_PER, Quantity, Sex
-from foldspan.reference.body_dimensions import log_oddness
+from foldspan.reference.body_dimensions import joint_log_likelihood
 
 # What a version must gain (natural log of the odds) before a reading is called a likely slip. Set on
 # invented clients without a slip, of whom fewer than 1 in 20 may be asked back.
@@ -50,7 +50,8 @@ class Suspect:
     ``names`` holds one quantity, or the two that were exchanged; ``values`` the accepted values as
     they would be, same order; ``gain`` the natural log of the odds for it, handicap taken off;
     ``reading`` the place of the single reading that slipped, or of the one that was exchanged at both
-    sites, 0 for all readings of the site. ``is_worth_telling`` is whether an accepted value would move.
+    sites, 0 for all readings of the site. ``moves_an_accepted_value`` tells corrections that change
+    something from those that leave the median where it is.
     """
 
     kind: str
@@ -58,7 +59,7 @@ class Suspect:
     values: tuple[float, ...]
     gain: float
     reading: int = 0
-    is_worth_telling: bool = True
+    moves_an_accepted_value: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,13 +73,13 @@ class _Version:
     reading: int
 
 
-def slip_suspects(
+def suspect_readings(
     sex: Sex,
     age: float,
     readings: Mapping[str, tuple[float, ...]],
     units: Mapping[str, str] | None = None,
 ) -> tuple[Suspect, ...]:
-    """Return for every site the version of it that fits best, the most telling first.
+    """Return for every site the version of it that fits best, the most likely first.
 
     Parameters
     ----------
@@ -102,10 +103,10 @@ def slip_suspects(
     if len(names) < 2:
         return ()
     accepted = [accept(name, given) for name, given in readings.items()]
-    logs = np.log([one.value for one in accepted])
-    noise = np.array([one.se / one.value for one in accepted])
+    logs = np.log([site.value for site in accepted])
+    noise = np.array([site.se / site.value for site in accepted])
     known_units = units or {}
-    before = dict(zip(names, (one.value for one in accepted), strict=True))
+    before = dict(zip(names, (site.value for site in accepted), strict=True))
     versions = [
         *_single_versions(readings, sex, known_units),
         *_exchanges(readings, sex),
@@ -118,19 +119,19 @@ def slip_suspects(
             place = names.index(name)
             tried[row, place] = np.log(value)
             errors[row, place] = error
-    fits, _ = log_oddness(sex, names, tried, errors, age)
+    fits, _ = joint_log_likelihood(sex, names, tried, errors, age)
     scatter = {name: _repeats(name, given) for name, given in readings.items()}
-    found: dict[tuple[str, ...], Suspect] = {}
+    best: dict[tuple[str, ...], Suspect] = {}
     for version, fit in zip(versions, fits[1:], strict=True):
         gain = float(fit - fits[0]) - version.handicap
         gain += version.repeats - sum(scatter[name] for name in version.names)
-        known = found.get(version.names)
+        known = best.get(version.names)
         if gain > 0.0 and (known is None or gain > known.gain):
-            found[version.names] = Suspect(
+            best[version.names] = Suspect(
                 version.kind, version.names, version.values, gain, version.reading,
                 _changes_something(version, before, known_units),
             )  # fmt: skip
-    return tuple(sorted(found.values(), key=lambda one: -one.gain))
+    return tuple(sorted(best.values(), key=lambda suspect: -suspect.gain))
 
 
 def _changes_something(
@@ -147,12 +148,16 @@ def _changes_something(
 
 
 def doubted(suspects: tuple[Suspect, ...]) -> tuple[Suspect, ...]:
-    """Return the readings to doubt: the best suspect and those as good as it, if telling enough.
+    """Return the readings to doubt: the best suspect and those as good as it, if likely enough.
 
     One that leaves every accepted value where it is gives nothing to do.
     """
-    telling = [one for one in suspects if one.gain >= SUSPECT_FROM and one.is_worth_telling]
-    return tuple(one for one in telling if one.gain >= telling[0].gain - TIED_WITHIN)
+    likely = [
+        suspect
+        for suspect in suspects
+        if suspect.gain >= SUSPECT_FROM and suspect.moves_an_accepted_value
+    ]
+    return tuple(suspect for suspect in likely if suspect.gain >= likely[0].gain - TIED_WITHIN)
 
 
 def _repeats(name: str, readings: tuple[float, ...]) -> float:
@@ -161,16 +166,18 @@ def _repeats(name: str, readings: tuple[float, ...]) -> float:
         return 0.0
     middle = sum(readings) / len(readings)
     error = technical_error(name).of(middle)
-    squares = sum((one - middle) ** 2 for one in readings)
+    squares = sum((reading - middle) ** 2 for reading in readings)
     return -(len(readings) - 1) * math.log(error) - squares / (2.0 * error**2)
 
 
 def _version(
     kind: str, name: str, readings: tuple[float, ...], handicap: float, reading: int
 ) -> _Version:
-    one = accept(name, readings)
+    site = accept(name, readings)
     repeats = _repeats(name, readings)
-    return _Version(kind, (name,), (one.value,), (one.se / one.value,), repeats, handicap, reading)
+    return _Version(
+        kind, (name,), (site.value,), (site.se / site.value,), repeats, handicap, reading
+    )
 
 
 def _single_versions(
@@ -180,7 +187,7 @@ def _single_versions(
     for name, given in readings.items():
         quantity = BY_NAME[name]
         per = _unit_size(units.get(name, ""), quantity)
-        meant = [dict(_meant(one, quantity, sex, per)) for one in given]
+        meant = [dict(_meant(reading, quantity, sex, per)) for reading in given]
         for place, others in enumerate(meant):
             for value, kind in others.items():
                 changed = (*given[:place], value, *given[place + 1 :])
@@ -211,9 +218,9 @@ def _steps(
     elif kind == "decimal":
         yield from (tuple(value * f for value in given) for f in (10.0, 0.1))
     elif kind == "digits":
-        swapped = [[per * one for one in _swaps(value / per)] for value in given]
-        for place in range(min(len(one) for one in swapped)):
-            yield tuple(one[place] for one in swapped)
+        swapped = [[per * number for number in _swaps(value / per)] for value in given]
+        for place in range(min(len(numbers) for numbers in swapped)):
+            yield tuple(numbers[place] for numbers in swapped)
     else:
         size = TENS * per if kind == "tens" else MISREAD[quantity.kind]
         yield from (tuple(value + sign * size for value in given) for sign in (1.0, -1.0))
@@ -225,12 +232,12 @@ def _meant(value: float, quantity: Quantity, sex: Sex, per: float) -> Iterator[t
     for sign in (1.0, -1.0):
         ways.append((value + sign * MISREAD[quantity.kind], "misread"))
         ways.append((value + sign * TENS * per, "tens"))
-    ways += [(per * one, "digits") for one in _swaps(value / per) if per * one != value]
+    ways += [(per * number, "digits") for number in _swaps(value / per) if per * number != value]
     ways += [(value * factor, "decimal") for factor in (10.0, 0.1)]
     ways += [(value * factor, "unit") for factor in _unit_factors(quantity)]
-    for other, kind in ways:
-        if _possible(other, quantity, sex):
-            yield round(other, 6), kind
+    for alternative, kind in ways:
+        if _possible(alternative, quantity, sex):
+            yield round(alternative, 6), kind
 
 
 def _unit_factors(quantity: Quantity) -> tuple[float, ...]:
@@ -244,12 +251,12 @@ def _swaps(value: float) -> list[float]:
     """The number with two neighbouring digits swapped, each way; a decimal point stays in place."""
     text = f"{value:.1f}".removesuffix(".0")
     places = [place for place, sign in enumerate(text) if sign != "."]
-    found = []
-    for one, other in pairwise(places):
+    swaps = []
+    for left, right in pairwise(places):
         signs = list(text)
-        signs[one], signs[other] = signs[other], signs[one]
-        found.append(float("".join(signs)))
-    return found
+        signs[left], signs[right] = signs[right], signs[left]
+        swaps.append(float("".join(signs)))
+    return swaps
 
 
 def _possible(value: float, quantity: Quantity, sex: Sex) -> bool:
@@ -259,21 +266,25 @@ def _possible(value: float, quantity: Quantity, sex: Sex) -> bool:
 
 def _exchanges(readings: Mapping[str, tuple[float, ...]], sex: Sex) -> Iterator[_Version]:
     """Every two sites of one kind in each other's place."""
-    for one, other in combinations(readings, 2):
-        if BY_NAME[one].kind != BY_NAME[other].kind:
+    for first_site, second_site in combinations(readings, 2):
+        if BY_NAME[first_site].kind != BY_NAME[second_site].kind:
             continue
-        first, second = accept(one, readings[other]), accept(other, readings[one])
+        first, second = (
+            accept(first_site, readings[second_site]),
+            accept(second_site, readings[first_site]),
+        )
         if not (
-            _possible(first.value, BY_NAME[one], sex)
-            and _possible(second.value, BY_NAME[other], sex)
+            _possible(first.value, BY_NAME[first_site], sex)
+            and _possible(second.value, BY_NAME[second_site], sex)
         ):
             continue
         yield _Version(
             "exchanged",
-            (one, other),
+            (first_site, second_site),
             (first.value, second.value),
             (first.se / first.value, second.se / second.value),
-            _repeats(one, readings[other]) + _repeats(other, readings[one]),
+            _repeats(first_site, readings[second_site])
+            + _repeats(second_site, readings[first_site]),
             HANDICAP["exchanged"],
             0,
         )
@@ -284,9 +295,12 @@ def _exchanged_readings(readings: Mapping[str, tuple[float, ...]], sex: Sex) -> 
 
     Both are written down one after the other, so it is the same reading of both.
     """
-    for one, other in combinations(readings, 2):
-        first, second = readings[one], readings[other]
-        if BY_NAME[one].kind != BY_NAME[other].kind or min(len(first), len(second)) < 2:
+    for first_site, second_site in combinations(readings, 2):
+        first, second = readings[first_site], readings[second_site]
+        if (
+            BY_NAME[first_site].kind != BY_NAME[second_site].kind
+            or min(len(first), len(second)) < 2
+        ):
             continue
         for place in range(min(len(first), len(second))):
             swapped = (
@@ -296,17 +310,17 @@ def _exchanged_readings(readings: Mapping[str, tuple[float, ...]], sex: Sex) -> 
             if _spread(swapped[0]) >= _spread(first) or _spread(swapped[1]) >= _spread(second):
                 continue
             if not (
-                _possible(second[place], BY_NAME[one], sex)
-                and _possible(first[place], BY_NAME[other], sex)
+                _possible(second[place], BY_NAME[first_site], sex)
+                and _possible(first[place], BY_NAME[second_site], sex)
             ):
                 continue
-            now = accept(one, swapped[0]), accept(other, swapped[1])
+            now = accept(first_site, swapped[0]), accept(second_site, swapped[1])
             yield _Version(
                 "exchanged",
-                (one, other),
+                (first_site, second_site),
                 (now[0].value, now[1].value),
                 (now[0].se / now[0].value, now[1].se / now[1].value),
-                _repeats(one, swapped[0]) + _repeats(other, swapped[1]),
+                _repeats(first_site, swapped[0]) + _repeats(second_site, swapped[1]),
                 HANDICAP["exchanged"],
                 place + 1,
             )

@@ -1,4 +1,4 @@
-"""Plausibility: a value outside its span is held against the units people mix up."""
+"""Plausibility: range and consistency checks of readings, and the units people mix up."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ from foldspan.quantities import (
     number_and_unit,
 )
 
-# in the order in which the slip is likely
+# in the order in which the mistake is likely
 MIXED_UP = {
     "cm": ("m", "in", "mm", "ft"),
     "mm": ("cm", "in"),
@@ -36,8 +36,8 @@ WAIST_FROM_BMI = {
     "female": (-25.8, 2.020, 0.168, 0.346),
 }
 WAIST_GAP = 16.0
-# waists that can speak, and what brings them to the level of the hip bone (protocol/waist_sites.py)
-WAIST_TO_HOLD = {
+# waists that are compared, and what converts them to the iliac level (protocol/waist_sites.py)
+WAIST_TO_ILIAC = {
     "waist_iliac_cm": {"male": 0.0, "female": 0.0},
     "waist_midpoint_cm": {"male": 0.8, "female": 3.2},
     "abdomen_navel_cm": {"male": 0.0, "female": 0.0},
@@ -124,7 +124,7 @@ def _span(low: float, high: float, quantity: Quantity, unit: str) -> str:
     """A span in the unit of whoever typed; canonical limits as they stand, others to three digits."""
     if unit == quantity.unit:
         return f"{low:g} to {high:g} {unit}"
-    first, last = (convert(one, quantity.unit, unit) for one in (low, high))
+    first, last = (convert(end, quantity.unit, unit) for end in (low, high))
     return f"{first:.3g} to {last:.3g} {unit}"
 
 
@@ -149,23 +149,24 @@ def fit_problems(
     values: dict[str, float], sex: Sex, where: str, *, accept_unusual: bool
 ) -> list[Problem]:
     """Return problems of values that are each possible but do not go together."""
-    found: list[Problem] = []
+    problems: list[Problem] = []
     weight, height = values.get("weight_kg"), values.get("height_cm")
     if weight is None or height is None:
-        return found
+        return problems
     bmi = weight / (height / 100.0) ** 2
     if not BMI_POSSIBLE[0] <= bmi <= BMI_POSSIBLE[1]:
         what = "weight and height cannot both be right (body mass index outside 9 to 100)"
-        found.append(Problem("E102", where, what, "Check both, and their units."))
-        return found
-    # without a waist to speak for it, a very large body may be pounds typed as kilograms
+        problems.append(Problem("E102", where, what, "Check both, and their units."))
+        return problems
+    # without a waist that fits it, a very large body may be pounds typed as kilograms
     odd = not BMI_PLAUSIBLE[sex][0] <= bmi <= BMI_PLAUSIBLE[sex][1] or bmi > POUNDS_FROM_BMI
     waist = next(
-        (values[name] + WAIST_TO_HOLD[name][sex] for name in WAIST_TO_HOLD if name in values), None
+        (values[name] + WAIST_TO_ILIAC[name][sex] for name in WAIST_TO_ILIAC if name in values),
+        None,
     )
     if waist is not None and "age_years" in values:
         expected = expected_waist(sex, bmi, values["age_years"], height)
-        odd = abs(waist - expected) > WAIST_GAP  # a waist that fits speaks for a large body
+        odd = abs(waist - expected) > WAIST_GAP  # a waist that fits confirms a large body
     if odd:
         hint = "The weight may be in pounds. " if _is_pounds(bmi) else ""
         code, end = (
@@ -174,22 +175,22 @@ def fit_problems(
             else ("E123", "If all are right, say --accept-unusual.")
         )
         what = "weight, height and waist rarely go together like this"
-        found.append(Problem(code, where, what, f"{hint}Check each and its unit. {end}"))
-    return found
+        problems.append(Problem(code, where, what, f"{hint}Check each and its unit. {end}"))
+    return problems
 
 
 def pair_problems(values: Mapping[str, float], sex: Sex, where: str) -> list[Problem]:
     """Return a warning for every two measurements that are rarely seen together in one body."""
     arrays = {name: np.array([value]) for name, value in values.items()}
-    found = []
+    problems = []
     for check, _ in rarely_together(arrays, np.array([SEXES.index(sex)])):
         given = " and ".join(f"{values[name]:g}" for name in (check.first, check.second))
         what = "rarely seen together in one body"
         remedy = "Check the site and the unit of both; they are used as given."
-        found.append(
+        problems.append(
             Problem("W125", f"{where}: {check.first}, {check.second}", what, remedy, given)
         )
-    return found
+    return problems
 
 
 def _is_pounds(bmi: float) -> bool:

@@ -32,9 +32,9 @@ def sites_named(text: str, among: Iterable[str] = MEASURED) -> tuple[str, ...]:
         return ()
     forms = {name: _forms(name) for name in names}
     for fits in (_is_same, _begins, _has_words):
-        found = tuple(name for name in names if fits(typed, forms[name]))
-        if found:
-            return found
+        fitting = tuple(name for name in names if fits(typed, forms[name]))
+        if fitting:
+            return fitting
     return ()
 
 
@@ -44,7 +44,7 @@ def _plain(text: str) -> str:
 
 def _forms(name: str) -> tuple[str, ...]:
     quantity = BY_NAME[name]
-    return tuple(_plain(one) for one in (quantity.label, name, quantity.short_name))
+    return tuple(_plain(form) for form in (quantity.label, name, quantity.short_name))
 
 
 def _is_same(typed: str, forms: tuple[str, ...]) -> bool:
@@ -57,4 +57,4 @@ def _begins(typed: str, forms: tuple[str, ...]) -> bool:
 
 def _has_words(typed: str, forms: tuple[str, ...]) -> bool:
     words = " ".join(forms).split()
-    return all(any(word.startswith(one) for word in words) for one in typed.split())
+    return all(any(word.startswith(beginning) for word in words) for beginning in typed.split())

@@ -68,7 +68,7 @@ class Repeat:
 class Precision:
     """Technical error of one kind [unit of the readings].
 
-    ``degrees`` are those of freedom; ``reliability`` is None where it cannot be told, and may be
+    ``degrees`` are those of freedom; ``reliability`` is None where it cannot be estimated, and may be
     negative where few clients differ little; ``alike`` is the share of clients whose repeats are all
     the same.
     """
@@ -162,14 +162,14 @@ def target_of(quantity: str) -> Target | None:
     return FOLD_TARGET if kind == "skinfold" else OTHER_TARGET
 
 
-def grade(found: Precision, skilled: float, beginner: float) -> tuple[Grade, bool]:
+def grade(precision: Precision, skilled: float, beginner: float) -> tuple[Grade, bool]:
     """Return which target a technical error keeps, and whether its 95 % bounds keep the same.
 
     ``skilled`` and ``beginner`` are in % of the mean.
     """
     low, relative, high = (
-        _grade(100.0 * value / found.mean, skilled, beginner)
-        for value in (found.bounds[0], found.tem, found.bounds[1])
+        _grade(100.0 * value / precision.mean, skilled, beginner)
+        for value in (precision.bounds[0], precision.tem, precision.bounds[1])
     )
     return relative, low == high
 
@@ -187,14 +187,14 @@ def chi_square(below: float, degrees: int) -> float:
     return float(chdtri(degrees, 1.0 - below))
 
 
-def is_too_alike(found: Precision, quantity: str) -> bool:
+def is_too_alike(precision: Precision, quantity: str) -> bool:
     """Whether repeats agree so often that the tester hardly read them blind.
 
     Folds and girths only: a digital scale shows the same weight twice.
     """
     if BY_NAME[quantity].kind not in ("skinfold", "girth"):
         return False
-    return found.clients >= LEAST_ALIKE and found.alike > ALIKE_SHARE
+    return precision.clients >= LEAST_ALIKE and precision.alike > ALIKE_SHARE
 
 
 def as_table(repeats: Sequence[Sequence[float]]) -> Array:
@@ -272,7 +272,7 @@ def total(own: Sequence[Precision], between_testers: Precision | None) -> float 
     """Return the total error over testers, or None where a part is missing."""
     if not own or between_testers is None:
         return None
-    mean_square = sum(one.tem**2 for one in own) / len(own)
+    mean_square = sum(tester.tem**2 for tester in own) / len(own)
     return math.sqrt(mean_square + between_testers.tem**2)
 
 
@@ -296,15 +296,15 @@ def systematic(testers: Mapping[str, Array]) -> dict[str, Offset]:
     if count == 0:
         return {}
     above = rows - rows.mean(axis=1, keepdims=True)
-    found = {}
+    offsets = {}
     for place, name in enumerate(testers):
         difference, low, high = float(above[:, place].mean()), None, None
         if count > 1:
             error = float(above[:, place].std(ddof=1)) / math.sqrt(count)
             half = float(stdtrit(count - 1, 0.975)) * error
             low, high = difference - half, difference + half
-        found[name] = Offset(difference, low, high, count)
-    return found
+        offsets[name] = Offset(difference, low, high, count)
+    return offsets
 
 
 def last_digits(readings: Sequence[float]) -> Digits | None:
@@ -317,14 +317,18 @@ def last_digits(readings: Sequence[float]) -> Digits | None:
     >>> last_digits([21.0, 21.4, 22.5, 8.255]).on_0_or_5
     2
     """
-    tenths = [round(10.0 * one) for one in readings if abs(10.0 * one - round(10.0 * one)) < 1e-6]
+    tenths = [
+        round(10.0 * reading)
+        for reading in readings
+        if abs(10.0 * reading - round(10.0 * reading)) < 1e-6
+    ]
     if not tenths:
         return None
-    if any(one % 5 for one in tenths):
-        return Digits(len(tenths), sum(one % 5 == 0 for one in tenths), 0.1)
-    if any(one % 10 for one in tenths):
+    if any(digit % 5 for digit in tenths):
+        return Digits(len(tenths), sum(digit % 5 == 0 for digit in tenths), 0.1)
+    if any(digit % 10 for digit in tenths):
         return Digits(len(tenths), len(tenths), 0.5)
-    return Digits(len(tenths), sum(one % 50 == 0 for one in tenths), 1.0)
+    return Digits(len(tenths), sum(digit % 50 == 0 for digit in tenths), 1.0)
 
 
 def _reliability(rows: Array, variance: float) -> float | None:

@@ -59,10 +59,10 @@ def bridge_waists(columns: Mapping[str, Array], sex: str) -> Bridged:
     numbers, spread = dict.fromkeys(WAISTS, nowhere), dict.fromkeys(WAISTS, step)
     for wanted in WAISTS:
         if unknown[wanted].any() and _rows(wanted, sex):
-            found = _fill(columns, wanted, _rows(wanted, sex), unknown)
-            filled[wanted], numbers[wanted], spread[wanted] = found
-    some = {name: number for name, number in numbers.items() if number.any()}
-    return Bridged(filled, LevelNames(numbers), spread, some)
+            filling = _fill(columns, wanted, _rows(wanted, sex), unknown)
+            filled[wanted], numbers[wanted], spread[wanted] = filling
+    used = {name: number for name, number in numbers.items() if number.any()}
+    return Bridged(filled, LevelNames(numbers), spread, used)
 
 
 def _fill(

@@ -51,7 +51,7 @@ class Symmetric:
         mine, theirs = self.elements, other.elements
         return Symmetric(self.size, {place: mine[place] + theirs[place] for place in mine})
 
-    def whole(self) -> Array:
+    def as_array(self) -> Array:
         """Return them as one array of shape (N, size, size)."""
         count = self.elements[0, 0].shape[0]
         built = np.empty((self.size, self.size, count))
@@ -60,9 +60,11 @@ class Symmetric:
             built[k, j] = element
         return built.transpose(2, 0, 1)
 
-    def some(self, rows: Array) -> Symmetric:
+    def take(self, rows: Array) -> Symmetric:
         """Return the matrices of some people."""
-        return Symmetric(self.size, {place: one[rows] for place, one in self.elements.items()})
+        return Symmetric(
+            self.size, {place: element[rows] for place, element in self.elements.items()}
+        )
 
     def face(self, kept: Sequence[int]) -> Symmetric:
         """Return the matrices without the rows and columns that are not kept."""
@@ -74,11 +76,11 @@ class Symmetric:
         if present.all():
             return self
         there = present.T
-        found = {}
+        made = {}
         for (j, k), element in self.elements.items():
             both = there[j] & there[k]
-            found[j, k] = np.where(both, element, float(j == k))
-        return Symmetric(self.size, found)
+            made[j, k] = np.where(both, element, float(j == k))
+        return Symmetric(self.size, made)
 
 
 def places(size: int) -> list[tuple[int, int]]:
@@ -96,8 +98,8 @@ class Eliminated:
     def forward(self, side: Sequence[Array]) -> list[Array]:
         """Return ``L⁻¹ side``."""
         solved: list[Array] = []
-        for i, one in enumerate(side):
-            left = one
+        for i, right_side in enumerate(side):
+            left = right_side
             for p in range(i):
                 left = left - self.factors[i, p] * solved[p]
             solved.append(left)
@@ -111,10 +113,10 @@ class Eliminated:
                 solved[p] = solved[p] - self.factors[i, p] * solved[i]
         return solved
 
-    def product(self, one: Sequence[Array], other: Sequence[Array]) -> Array:
-        """Return ``one C⁻¹ other`` for sides that went ``forward``."""
-        total = one[0] * other[0] / self.pivots[0]
-        for a, b, pivot in zip(one[1:], other[1:], self.pivots[1:], strict=True):
+    def product(self, left: Sequence[Array], right: Sequence[Array]) -> Array:
+        """Return ``left C⁻¹ right`` for sides that went ``forward``."""
+        total = left[0] * right[0] / self.pivots[0]
+        for a, b, pivot in zip(left[1:], right[1:], self.pivots[1:], strict=True):
             total = total + a * b / pivot
         return total
 
@@ -191,10 +193,10 @@ def _raw(steps: Sequence[_Step]) -> list[Array]:
     """Solve backwards."""
     raw: list[Array] = []
     for place in reversed(range(len(steps))):
-        one = steps[place].share
+        solved_row = steps[place].share
         for behind, solved in zip(steps[place + 1 :], raw, strict=True):
-            one = one - steps[place].factors[behind.row] * solved
-        raw.insert(0, one)
+            solved_row = solved_row - steps[place].factors[behind.row] * solved
+        raw.insert(0, solved_row)
     return raw
 
 
@@ -217,7 +219,7 @@ class Blocks(Mapping[str, Array]):
         self.parts = parts
 
     def __getitem__(self, name: str) -> Array:
-        return self.parts[name].whole()
+        return self.parts[name].as_array()
 
     def __iter__(self) -> Iterator[str]:
         return iter(self.parts)

@@ -1,4 +1,4 @@
-"""Slopes: a value together with its slopes, so that a formula gives its own exact derivative.
+"""Forward differentiation: values with their slopes, so that a formula gives its exact derivative.
 
 A formula is a pure function of arrays. Handed duals instead, it works out the same values, operation
 by operation, and carries beside them how fast they change with every input (forward differentiation,
@@ -27,12 +27,12 @@ def scaled(slopes: Slopes, factor: Slope) -> Slopes:
     }
 
 
-def added(one: Slopes, other: Slopes) -> Slopes:
+def added(first: Slopes, second: Slopes) -> Slopes:
     """Return the slopes of a sum."""
-    if not one or not other:
-        return one or other
-    both = dict(one)
-    for name, slope in other.items():
+    if not first or not second:
+        return first or second
+    both = dict(first)
+    for name, slope in second.items():
         both[name] = both[name] + slope if name in both else slope
     return both
 
@@ -52,7 +52,7 @@ class Dual:
         """The value, for what a formula looks up by it."""
         return self.value
 
-    def remembered(self, name: Hashable, rule: Callable[[Array], tuple[Array, Slope]]) -> Dual:
+    def cached(self, name: Hashable, rule: Callable[[Array], tuple[Array, Slope]]) -> Dual:
         """Return a function of this value alone by its value and derivative, worked out once."""
         if name not in self._known:
             value, derivative = rule(self.value)
@@ -99,7 +99,7 @@ class Dual:
         return Dual(value, scaled(self.slopes, -value / self.value))
 
     def __pow__(self, power: float) -> Dual:
-        return self.remembered(power, lambda x: (x**power, power * x ** (power - 1)))
+        return self.cached(power, lambda x: (x**power, power * x ** (power - 1)))
 
     def __array_ufunc__(self, ufunc: np.ufunc, method: str, *given: Any, **more: Any) -> Any:
         """What numpy's functions do with a dual, also where the other one is an array."""
@@ -109,7 +109,7 @@ class Dual:
         alone = _FUNCTIONS.get(ufunc)
         if alone is None or method != "__call__" or more:
             return NotImplemented
-        return given[0].remembered(ufunc, alone)
+        return given[0].cached(ufunc, alone)
 
     def __array_function__(self, function: Any, types: Any, given: Any, more: Any) -> Any:
         """``np.real`` and ``np.where`` of duals."""
@@ -120,9 +120,9 @@ class Dual:
         return self.chosen(*given)
 
     @classmethod
-    def chosen(cls, condition: Array, one: Any, other: Any) -> Self:
+    def chosen(cls, condition: Array, if_true: Any, if_false: Any) -> Self:
         """Return ``one`` where the condition holds and ``other`` elsewhere."""
-        a, b = (each if isinstance(each, Dual) else Dual(each, {}) for each in (one, other))
+        a, b = (each if isinstance(each, Dual) else Dual(each, {}) for each in (if_true, if_false))
         slopes = {
             name: np.where(condition, a.slopes.get(name, 0.0), b.slopes.get(name, 0.0))
             for name in {**a.slopes, **b.slopes}
@@ -132,7 +132,7 @@ class Dual:
 
 def _either(mine: Callable[..., Any], theirs: Callable[..., Any]) -> Callable[..., Any]:
     """The operation of the dual among two arguments, from the left or from the right."""
-    return lambda one, other: mine(one, other) if isinstance(one, Dual) else theirs(other, one)
+    return lambda left, right: mine(left, right) if isinstance(left, Dual) else theirs(right, left)
 
 
 _OPERATIONS: dict[np.ufunc, Callable[..., Any]] = {

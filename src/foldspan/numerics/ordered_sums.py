@@ -32,15 +32,15 @@ FEW = 2
 
 def product(left: Array, right: Array) -> Array:
     """Return ``left @ right`` of vectors (K,) and matrices (M, K) or (K, N), in one order of sums."""
-    summed = "k" if left.ndim == 1 else "mk"
-    other = "k" if right.ndim == 1 else "kn"
-    kept = summed.replace("k", "") + other.replace("k", "")
-    return np.asarray(np.einsum(f"{summed},{other}->{kept}", left, right))
+    left_axes = "k" if left.ndim == 1 else "mk"
+    right_axes = "k" if right.ndim == 1 else "kn"
+    kept = left_axes.replace("k", "") + right_axes.replace("k", "")
+    return np.asarray(np.einsum(f"{left_axes},{right_axes}->{kept}", left, right))
 
 
-def inner(one: Array, other: Array) -> float:
+def inner(left: Array, right: Array) -> float:
     """Return the sum of the products of two vectors (K,)."""
-    return float(np.einsum("k,k->", one, other))
+    return float(np.einsum("k,k->", left, right))
 
 
 def quadratic(weights: Array, matrix: Array) -> float:
@@ -50,8 +50,8 @@ def quadratic(weights: Array, matrix: Array) -> float:
 
 def covariance(table: Array) -> Array:
     """Return the covariance (Q, Q) of Q variables in rows, as ``numpy.cov`` does."""
-    apart = table - table.mean(axis=1, keepdims=True)
-    return np.asarray(np.einsum("in,jn->ij", apart, apart) / (table.shape[1] - 1))
+    centred = table - table.mean(axis=1, keepdims=True)
+    return np.asarray(np.einsum("in,jn->ij", centred, centred) / (table.shape[1] - 1))
 
 
 def least_squares(design: Array, measured: Array) -> Array:
@@ -71,10 +71,11 @@ def least_squares(design: Array, measured: Array) -> Array:
         length, whole = np.sqrt(inner(left, left)), np.sqrt(inner(column, column))
         if length > 1e-12 * whole:
             directions[k], upper[k, k] = left / length, length
-    found = np.einsum("in,n->i", directions, measured)
+    coefficients = np.einsum("in,n->i", directions, measured)
     for k in reversed(range(count)):
-        found[k] = (found[k] - inner(upper[k, k + 1 :], found[k + 1 :])) / upper[k, k]
-    return np.asarray(found)
+        solved = inner(upper[k, k + 1 :], coefficients[k + 1 :])
+        coefficients[k] = (coefficients[k] - solved) / upper[k, k]
+    return np.asarray(coefficients)
 
 
 @cache
@@ -104,5 +105,5 @@ def blocks_product(correlation: Array, blocks: Array, out: Array) -> None:
     # pieces of even size: a last piece of one row would be another kind of product
     pieces = -(-rows // most)
     for piece in range(pieces):
-        some = slice(rows * piece // pieces, rows * (piece + 1) // pieces)
-        np.matmul(correlation[some], blocks, out=out[..., some, :])
+        piece_rows = slice(rows * piece // pieces, rows * (piece + 1) // pieces)
+        np.matmul(correlation[piece_rows], blocks, out=out[..., piece_rows, :])

@@ -1,4 +1,4 @@
-"""What a public survey knows of one self-described background: how far levelled equations read off.
+"""Background offsets: mean error of levelled equations in one self-described background of a survey.
 
 Mean error of every levelled equation in the adults of NHANES 1999-2002 who describe themselves as Black
 (666 women, 746 men of 18-85 with a measured whole-body DXA), survey-weighted, after its curve by age and

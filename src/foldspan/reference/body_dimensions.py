@@ -1,8 +1,8 @@
 """Body dimensions: how the measurements of one body go together, as one normal law on the log scale.
 
-Read off the reference people, and off what open data tell about the build of girths. It answers two
-questions: what a measurement that was not taken would probably be, and how oddly the ones that were
-taken stand to each other. It predicts no fat.
+Read off the reference people, and off what open data show of the build of girths. It answers two
+questions: what a measurement that was not taken would probably be, and how likely the ones that were
+taken are together. It predicts no fat.
 """
 
 from __future__ import annotations
@@ -24,10 +24,10 @@ AGE = "age_years"
 NAMES: tuple[str, ...] = (AGE, *MEASURED)
 PLACE = {name: place for place, name in enumerate(NAMES)}
 # Bodies are odd more often than a normal law says: degrees of freedom of the t law that is used
-# where oddness is judged (our proposal; checked against two open tables in tests/open_data).
+# where joint likelihood is judged (our proposal; checked against two open tables in tests/open_data).
 DEGREES = 8.0
 SIZE = ("weight_kg", "height_cm", "abdomen_navel_cm")
-# Share of the triceps and the subscapular fold that other folds do not tell, on the log scale: with it
+# Share of the triceps and subscapular folds that other folds do not predict, on the log scale: with it
 # they follow the others no closer than those follow each other (.75-.85, an assumption of the model).
 OWN_FOLD = 0.13
 # least variance in any direction of the logs: half a per cent, finer than anything is measured
@@ -39,10 +39,10 @@ def moments(sex: Sex) -> tuple[Array, Array]:
     """Return mean (Q,) and covariance (Q, Q) over ``NAMES``; logs of everything but the age."""
     people = reference_people(sex)
     table = [people[AGE], *(np.log(people[name]) for name in MEASURED)]
-    return np.mean(table, axis=1), _with_build(covariance_of(np.array(table)), sex)
+    return np.mean(table, axis=1), _with_girth_correlations(covariance_of(np.array(table)), sex)
 
 
-def _with_build(covariance: Array, sex: Sex) -> Array:
+def _with_girth_correlations(covariance: Array, sex: Sex) -> Array:
     """Let girths run large together where the reference people draw them one by one.
 
     What weight, height and navel leave of the girths gets the correlations of
@@ -52,11 +52,11 @@ def _with_build(covariance: Array, sex: Sex) -> Array:
     """
     size = [PLACE[name] for name in SIZE]
     slope = np.linalg.solve(covariance[np.ix_(size, size)], covariance[size]).T
-    left = covariance - product(slope, covariance[size])
+    residual = covariance - product(slope, covariance[size])
     built = covariance.copy()
-    for one, other, correlation in girth_correlations.pairs(sex):
-        a, b = PLACE[one], PLACE[other]
-        shared = correlation * np.sqrt(left[a, a] * left[b, b]) - left[a, b]
+    for first, second, correlation in girth_correlations.pairs(sex):
+        a, b = PLACE[first], PLACE[second]
+        shared = correlation * np.sqrt(residual[a, a] * residual[b, b]) - residual[a, b]
         built[a, b] += shared
         built[b, a] += shared
     for name in ("triceps_mm", "subscapular_mm"):
@@ -67,8 +67,8 @@ def _with_build(covariance: Array, sex: Sex) -> Array:
 
 
 @lru_cache(maxsize=2)
-def pattern_people(sex: Sex) -> dict[str, Array]:
-    """Return ``PEOPLE`` quasi-random adults of the pattern, as columns; do not change the arrays."""
+def simulated_people(sex: Sex) -> dict[str, Array]:
+    """Return ``PEOPLE`` quasi-random adults of this law, as columns; do not change the arrays."""
     mean, covariance = moments(sex)
     drawn = mean + product(quasi_normals(PEOPLE, len(NAMES)), np.linalg.cholesky(covariance).T)
     people = {name: np.exp(drawn[:, place]) for name, place in PLACE.items() if name != AGE}
@@ -105,14 +105,16 @@ def conditional(sex: Sex, wanted: Sequence[str], given: dict[str, float]) -> Con
     g = [PLACE[name] for name in given]
     if not g:
         return Conditional(tuple(wanted), mean[w], covariance[np.ix_(w, w)])
-    seen = np.array([value if name == AGE else np.log(value) for name, value in given.items()])
+    given_logs = np.array(
+        [value if name == AGE else np.log(value) for name, value in given.items()]
+    )
     slope = np.linalg.solve(covariance[np.ix_(g, g)], covariance[np.ix_(g, w)]).T
-    centre = mean[w] + product(slope, seen - mean[g])
+    centre = mean[w] + product(slope, given_logs - mean[g])
     rest = covariance[np.ix_(w, w)] - product(slope, covariance[np.ix_(g, w)])
     return Conditional(tuple(wanted), centre, (rest + rest.T) / 2.0)
 
 
-def log_oddness(
+def joint_log_likelihood(
     sex: Sex, names: Sequence[str], logs: Array, noise: Array, age: float
 ) -> tuple[Array, int]:
     """Return how well sets of measurements go together, as log likelihood up to a constant.
@@ -138,9 +140,11 @@ def log_oddness(
     """
     law = conditional(sex, names, {AGE: age})
     noise = np.broadcast_to(noise, logs.shape)
-    apart = logs - law.mean
+    residuals = logs - law.mean
     spread = law.covariance + noise[:, :, None] * np.eye(len(names)) * noise[:, None, :]
-    distance = np.einsum("hk,hk->h", apart, np.linalg.solve(spread, apart[..., None])[..., 0])
+    distance = np.einsum(
+        "hk,hk->h", residuals, np.linalg.solve(spread, residuals[..., None])[..., 0]
+    )
     _, size = np.linalg.slogdet(spread)
     k = len(names)
     return np.asarray(-0.5 * (DEGREES + k) * np.log1p(distance / DEGREES) - 0.5 * size), k

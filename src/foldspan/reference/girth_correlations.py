@@ -8,7 +8,7 @@ of Heinz, Peterson, Johnson & Kerk (2003), 260 women and 247 men, by
 
 from __future__ import annotations
 
-BUILT = (
+CORRELATED = (
     "waist_narrowest_cm",
     "chest_girth_cm",
     "hip_cm",
@@ -23,7 +23,7 @@ BUILT = (
     "wrist_breadth_cm",
     "calf_girth_cm",
 )
-# below the diagonal, in the order of BUILT
+# below the diagonal, in the order of CORRELATED
 CORRELATION_BELOW: dict[str, tuple[tuple[float, ...], ...]] = {
     "female": (
         (0.33,),
@@ -71,9 +71,9 @@ ASSUMED_PAIRS = (
 
 def pairs(sex: str) -> tuple[tuple[str, str, float], ...]:
     """Return every pair of girths with the correlation of what is left of them."""
-    learnt = tuple(
-        (BUILT[row], BUILT[column], value)
+    estimated = tuple(
+        (CORRELATED[row], CORRELATED[column], value)
         for row, values in enumerate(CORRELATION_BELOW[sex], start=1)
         for column, value in enumerate(values)
     )
-    return learnt + ASSUMED_PAIRS
+    return estimated + ASSUMED_PAIRS

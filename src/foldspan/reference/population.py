@@ -1,8 +1,8 @@
 """Population: what goes together in adult bodies, so that correlations follow from inputs.
 
 The correlation of the errors of two equations is read off the correlation of their estimates over a
-population (``estimation/error_correlation.py``). All that takes is how the inputs go together. Learnt on
-open data:
+population (``estimation/error_correlation.py``). All that takes is how the inputs go together. Estimated
+from open data:
 
 * weight, height, waist, limb girths, triceps and subscapular folds: 3,671 women and 3,935 men, 18-85
   years, of NHANES 1999-2000 and 2001-2002; folds that were not taken, mostly in larger people, are
@@ -189,10 +189,10 @@ def reference_people(sex: Sex) -> dict[str, Array]:
 
 def indicators(sex: Sex, length: int) -> dict[str, Array]:
     """Return the 0/1 columns for ``length`` people of one sex without a stated ancestry."""
-    zero, one = np.zeros(length), np.ones(length)
+    zeros, ones = np.zeros(length), np.ones(length)
     return {
-        "is_male": one if sex == "male" else zero,
-        "is_female": one if sex == "female" else zero,
+        "is_male": ones if sex == "male" else zeros,
+        "is_female": ones if sex == "female" else zeros,
         **dict.fromkeys(
             (
                 "is_black",
@@ -202,6 +202,6 @@ def indicators(sex: Sex, length: int) -> dict[str, Array]:
                 "is_other_ancestry",
                 "is_athlete",
             ),
-            zero,
+            zeros,
         ),
     }

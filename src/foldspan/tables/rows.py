@@ -22,7 +22,7 @@ from foldspan.measurement.plausibility import (
     POUNDS_AS_BMI,
     POUNDS_FROM_BMI,
     WAIST_GAP,
-    WAIST_TO_HOLD,
+    WAIST_TO_ILIAC,
     expected_waist,
 )
 from foldspan.protocol.technical_error import SLIP, SLIP_SHARE
@@ -194,7 +194,7 @@ class Rows:
         unknown = (self.sexes < 0) & ~wrong  # odd for either sex, or not at all
         for place, one in enumerate(SEXES):
             waist = np.full(self.length, np.nan)
-            for name, level in WAIST_TO_HOLD.items():
+            for name, level in WAIST_TO_ILIAC.items():
                 if name in values:
                     waist = np.where(np.isnan(waist), values[name] + level[one], waist)
             alone = np.isnan(waist) | np.isnan(age)

@@ -17,7 +17,7 @@ from foldspan.estimation.evaluate import needed
 from foldspan.estimation.known_offsets import offset_at
 from foldspan.quantities import SEXES, Sex
 from foldspan.reference.background_offsets import SHIFTS
-from foldspan.reference.equation_errors import SEEN
+from foldspan.reference.equation_errors import SURVEY_ERRORS
 from foldspan.text.codes.reconcile import LEFT_OUT_WORDS
 
 WIDTH = 80
@@ -75,7 +75,9 @@ def tree(card: Equation | Conversion) -> dict[str, Any]:
         "se_unit": card.se_unit,
         "se_points": round(points(card, EQUATIONS), 2),
         "se_note": card.se_note,
-        "survey_scatter": {sex: seen.scatter for sex, seen in SEEN.get(card.key, {}).items()},
+        "survey_scatter": {
+            sex: seen.scatter for sex, seen in SURVEY_ERRORS.get(card.key, {}).items()
+        },
         "survey_offset": offsets(card),
         "survey_offset_by_background": by_background(card),
         "limits": {name: list(span) for name, span in card.limits.items()},
@@ -181,7 +183,7 @@ def offsets(card: Equation) -> dict[str, dict[str, float]]:
     """How far a card is known to read off by sex and age [points of DXA fat]; positive is too high."""
     return {
         sex: {str(age): round(offset_at(card, sex, age) or 0.0, 2) for age in OFFSET_AGES}
-        for sex in SEEN.get(card.key, {})
+        for sex in SURVEY_ERRORS.get(card.key, {})
     }
 
 
@@ -216,7 +218,7 @@ def _high_or_low(points: float, unit: str = "") -> str:
 
 
 def _equation_rows(card: Equation) -> list[tuple[str, str]]:
-    seen = SEEN.get(card.key, {})
+    seen = SURVEY_ERRORS.get(card.key, {})
     scatter = ", ".join(f"{one.scatter:.1f} in {WHO[sex]}" for sex, one in seen.items())
     error = "none is printed"
     if card.se is not None:
