@@ -26,6 +26,7 @@ STEPS: dict[str, tuple[str, ...]] = {
     "method: how often usual bodies strain": ("tests/house/renew_method.py",),
     "what the pages' commands print": ("tests/house/renew_transcripts.py",),
     "pages for client, trainer and clinician": ("tests/house/renew_pages.py",),
+    "drawing of the rooms": ("tests/house/draw_rooms.py",),
 }
 REMINDER = """
 Look at the difference, then run the tests. If an answer moved, say by how much and why under Numbers in

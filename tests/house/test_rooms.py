@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import inspect
+import re
 from pathlib import Path
 
 import pytest
+from draw_rooms import PICTURE, drawn, reached, uses
 from house_rooms import (
     MOST_AT_THE_TOP,
     MOST_FILES,
@@ -55,11 +57,49 @@ def test_no_room_is_called_like_a_public_function() -> None:
     assert HOUSE.rooms_called_like(VERBS) == set()
 
 
-def test_the_map_names_every_room() -> None:
+def test_the_drawing_is_that_of_the_imports() -> None:
+    """If this fails: python tests/house/draw_rooms.py."""
+    assert PICTURE.read_text(encoding="utf-8") == drawn(HOUSE)
+    assert f"](docs/{PICTURE.name})" in (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+
+
+def test_every_import_between_rooms_can_be_followed_on_the_drawing() -> None:
+    """Down the lines of the picture as it is read back, from a room to all that it imports."""
+    lines = re.findall(r'data-used="(.*?)" data-by="(.*?)"', PICTURE.read_text(encoding="utf-8"))
+    below: dict[str, set[str]] = {room: set() for room in ORDER if room}
+    for used, by in lines:
+        below[by].add(used)
+    for room, used in uses(HOUSE).items():
+        assert below[room] <= used, room
+        assert used <= reached(below, room), room
+
+
+def test_the_drawing_can_be_read_in_the_light_and_in_the_dark() -> None:
+    text = PICTURE.read_text(encoding="utf-8")
+    sizes = [float(size) for size in re.findall(r"font-size: ([\d.]+)px", text)]
+    assert len(sizes) == 2
+    assert min(sizes) >= 11
+    assert float(re.findall(r'<svg [^>]*? width="(\d+)"', text)[0]) < 1000
+    assert "prefers-color-scheme: dark" in text
+    shown = re.findall(r'<text class="name"[^>]*>(.*?)</text>', text)
+    assert set(shown) == {"foldspan/", *(room.replace(".", "/") + "/" for room in ORDER if room)}
+
+
+def test_what_the_page_for_newcomers_names_is_there() -> None:
+    """Every file, folder and test that DEVELOPERS.md names, from the top or inside the package."""
     page = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
-    told = [line.split("`")[1] for line in page.splitlines() if line.startswith("| `")]
-    rooms = ["/".join(room.split(".")) + "/" for room in ORDER if room]
-    assert [one for one in told if one in rooms] == rooms
+    blocks = re.findall(r"^```sh\n(.*?)^```", page, re.DOTALL | re.MULTILINE)
+    named = set(re.findall(r"`((?:[\w.]+/)+(?:\w+\.\w+)?)`", page))
+    named |= set(re.findall(r"\btests/\S+?\.py", " ".join(blocks)))
+    assert len(named) > 20
+    places = (ROOT, PACKAGE)
+    assert [one for one in sorted(named) if not any((at / one).exists() for at in places)] == []
+    assert len(page.splitlines()) <= 95
+    parts = {part.split("\n")[0]: part.strip() for part in page.split("\n## ")}
+    for name in ("an equation", "a rule", "a language", "a method group"):
+        head, empty, *lines = parts[f"Add {name}"].splitlines()
+        assert empty == ""
+        assert 0 < len(lines) < 15, head
 
 
 # ---- a house of two rooms, sound as it stands, into which every kind of breach is planted
@@ -91,6 +131,15 @@ def test_the_small_house_is_sound(small: Path) -> None:
     assert long_files(small) == full_folders(small) == {}
     assert house.rooms_called_like(VERBS) == set()
     assert len(house.at_the_top()) <= MOST_AT_THE_TOP
+
+
+def test_an_import_that_is_not_drawn_is_found(small: Path) -> None:
+    house = House(small)
+    before = uses(house)
+    assert before["estimation"] == {"catalogue"}
+    write(small / "estimation" / "planted.py", "from foldspan.protocol import plans\n")
+    write(small / "protocol" / "plans.py", "")
+    assert uses(House(small))["estimation"] == {"catalogue", "protocol"}
 
 
 @pytest.mark.parametrize(

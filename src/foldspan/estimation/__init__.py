@@ -1,1 +1,1 @@
-"""Equations to families to one agreement range: the statistical kernel."""
+"""Equations to method groups to one agreement range: the statistical kernel."""

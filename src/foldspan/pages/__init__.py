@@ -1,1 +1,1 @@
-"""Pages to hand over: what each reader is shown, as a document; then as HTML, PDF or JSON."""
+"""What each reader is handed, as a document, then as HTML, PDF or JSON."""

@@ -1,1 +1,1 @@
-"""Tables of any length, CSV, Parquet or pandas, as known columns; what is said of N rows."""
+"""Tables of any length, CSV, Parquet or pandas; what is said of their rows."""
