@@ -12,8 +12,11 @@ class ShownUnits:
     """The units that a page is written in; ``system`` is ``metric`` or ``us``."""
 
     system: str
+    """``metric`` or ``us``."""
     mass: str
+    """Unit of masses."""
     length: str
+    """Unit of lengths."""
 
     @property
     def per_mass(self) -> float:

@@ -58,6 +58,7 @@ class Sum:
     """The sum of several skinfolds [mm], handed to the formula as one argument."""
 
     names: tuple[str, ...]
+    """Names of the folds."""
 
     def __init__(self, *names: str) -> None:
         object.__setattr__(self, "names", names)
@@ -68,6 +69,7 @@ class Bmi:
     """Weight [kg] over height squared [m²], handed to the formula as one argument [kg/m²]."""
 
     names: tuple[str, ...] = ("weight_kg", "height_cm")
+    """Names of the two quantities."""
 
 
 Input = str | Sum | Bmi
@@ -146,13 +148,14 @@ class Equation:
     table : callable or None
         The form as printed where that jumps: rows by age, which ``formula`` blends.
     se : float or None
-        Standard error of estimate, in the unit of ``se_unit``; None where no source gives one.
+        Standard error of estimate [unit of ``se_unit``]; None where no source gives one.
     se_unit : str
         ``density`` [g/cm³], ``fat_percent`` [points] or ``mass`` [kg].
     se_note : str
         Where the error comes from when it is not simply the paper's own.
     limits : mapping
-        Span of the sample for a quantity, ``"sum"`` (the ``Sum`` argument) or ``"bmi"``.
+        Span of the sample for a quantity [its unit], ``"sum"`` (the ``Sum`` argument) [mm] or
+        ``"bmi"`` [kg/m²].
     sites : mapping
         The site variant that the equation was built on, for quantities that have several.
     lineage : str
@@ -168,6 +171,16 @@ class Equation:
         Evidence for the coefficients.
     checked : Checked
         How the digits on this card were checked.
+    source, where : str
+        Where it was published, and the place in it.
+    population, criterion : str
+        The people it was built on, and what they were measured by.
+    n : int or None
+        Size of the sample [people].
+    known_bias, not_for : tuple of str
+        What it is known to read wrong, and whom it is not for.
+    note : str
+        What else to know.
     """
 
     key: str

@@ -30,30 +30,32 @@ OF_THE_PLACE = ("shared", "scale", "conversion")
 
 @dataclass(frozen=True, slots=True)
 class SiteOffsets:
-    """What was learnt for one sex, in the order of ``families``.
-
-    ``offset`` [points] is taken off each family's estimate, ``uncertainty`` [points²] is the covariance
-    of the offsets, ``spread`` the factor on each family's personal errors.
-    """
+    """What was learnt for one sex, in the order of ``families``."""
 
     n: int
+    """How many it was learnt from [people]."""
     families: tuple[str, ...]
+    """Families in the order of the other fields."""
     offset: tuple[float, ...]
+    """What is taken off each family's estimate [points]."""
     uncertainty: tuple[tuple[float, ...], ...]
+    """Covariance of the offsets [points²]."""
     spread: tuple[float, ...]
+    """Factor on each family's personal errors [no unit]."""
 
 
 @dataclass(frozen=True, slots=True)
 class LocalCorrection:
-    """A site's correction: the scale it was learnt on, and what was learnt by sex.
-
-    ``made`` is the day on which it was learnt, year first, "" where that is not noted.
-    """
+    """A site's correction: the scale it was learnt on, and what was learnt by sex."""
 
     scale: Scale
+    """The scale it was learnt on."""
     people: int
+    """How many it was learnt from [people]."""
     by_sex: Mapping[Sex, SiteOffsets]
+    """Sex → what was learnt."""
     made: str = ""
+    """Day on which it was learnt, year first, "" where that is not noted."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,16 +13,16 @@ from foldspan.explanation.what_if import Case
 
 @dataclass(frozen=True, slots=True)
 class LocalUsed:
-    """A site's own correction, as far as an answer has to name it.
-
-    ``people`` is how many it was estimated from, against a reference method on ``scale``, and
-    ``made`` the day; ``is_applied`` is False where it covers neither this sex nor these methods.
-    """
+    """A site's own correction, as far as an answer has to name it."""
 
     scale: str
+    """The scale of the reference method."""
     people: int
+    """How many it was learnt from [people]."""
     made: str
+    """The day, year first, "" where it is not noted."""
     is_applied: bool
+    """False where it covers neither this sex nor these methods."""
 
     def to_dict(self) -> dict[str, Any]:
         """Return the mapping of the contract."""

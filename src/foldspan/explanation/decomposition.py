@@ -50,32 +50,37 @@ class Reason:
     """One reason with its size [points]: above zero it lifts the first method above the second."""
 
     code: str
+    """Code of the reason; see docs/explain.md."""
     points: float
+    """Its size [points]: above zero it lifts the first method above the second."""
     about: tuple[str, ...] = ()
+    """Names of quantities or equations that it is about."""
     detail: Mapping[str, float] = field(default_factory=dict)
+    """Numbers for its sentence by name [unit by name]."""
 
 
 @dataclass(frozen=True, slots=True)
 class Pair:
-    """The difference of two methods, reason by reason.
-
-    ``difference`` is first less second, each as printed and, where ``is_levelled``, less what it
-    ``reads_off`` (first, second; positive is too high), ``by_background`` where a stated background
-    is part of that. ``on_scale`` is the same once both stand on the
-    stated scale, with a site's own correction where there is one [points]; ``by_chance`` the
-    standard deviation that their errors allow for it;
-    ``reasons`` and ``unexplained`` add up to ``difference``.
-    """
+    """The difference of two methods, reason by reason."""
 
     between: tuple[str, str]
+    """The two methods, first and second."""
     difference: float
+    """First less second, each as printed, less what it reads off where ``is_levelled`` [points]."""
     on_scale: float
+    """The same with both on the stated scale, a site's own correction taken off [points]."""
     by_chance: float
+    """Standard deviation that their errors allow for it [points]."""
     reasons: tuple[Reason, ...]
+    """Reasons with sizes; with ``unexplained`` they add up to ``difference``."""
     unexplained: float
+    """What no reason accounts for [points]."""
     reads_off: tuple[float, float] = (0.0, 0.0)
+    """What first and second are known to read off [points], too high above zero."""
     is_levelled: bool = False
+    """Whether that was taken off."""
     by_background: bool = False
+    """Whether a stated background is part of it."""
 
     @property
     def beyond_usual(self) -> float:

@@ -38,19 +38,22 @@ WORTH_NAMING = 0.1
 
 @dataclass(frozen=True, slots=True)
 class NextMeasurement:
-    """One measurement, or a few to be taken together, and what to expect of it.
-
-    Widths are those of the 80 % range [points]; ``verdicts`` the chance of each verdict once it is
-    taken; ``bared`` codes of what has to be bared; ``is_repeat`` for one more reading of a site.
-    """
+    """One measurement, or a few to be taken together, and what to expect of it."""
 
     names: tuple[str, ...]
+    """Quantities to be taken together."""
     width_now: float
+    """Width of the 80 % range as it is [points]."""
     width_expected: float
+    """Width to be expected once they are taken [points]."""
     minutes: float
+    """Time it takes [minutes]."""
     bared: tuple[str, ...]
+    """Codes of what has to be bared."""
     verdicts: dict[str, float]
+    """Chance of each verdict once they are taken [0 to 1]."""
     is_repeat: bool = False
+    """Whether it is one more reading of a site."""
 
     @property
     def narrower_by(self) -> float:

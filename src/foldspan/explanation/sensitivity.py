@@ -24,15 +24,16 @@ AGREED = 0.1
 
 @dataclass(frozen=True, slots=True, repr=False)
 class WouldAgree:
-    """The value of one reading at which two methods would agree; ``needed`` None if there is none.
-
-    ``in_its_own_errors`` is how many standard errors of the accepted value away it is.
-    """
+    """The value of one reading at which two methods would agree; ``needed`` None if there is none."""
 
     quantity: str
+    """Name of the quantity."""
     value: float
+    """Its accepted value [unit of the quantity]."""
     needed: float | None
+    """Value at which the two methods would agree [unit of the quantity]; None if there is none."""
     in_its_own_errors: float | None
+    """How far away that is [standard errors of the accepted value]."""
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -40,8 +41,11 @@ class Without:
     """The answer without one family or one measurement; all None if nothing is left."""
 
     without: str
+    """The family or quantity left out."""
     estimate: float | None
+    """Estimate without it [% of weight]; None if nothing is left."""
     likely: tuple[float, float] | None
+    """Ends of the 80 % range without it [% of weight]."""
 
 
 def would_agree(analysis: CaseAnalysis, first: str, second: str) -> tuple[WouldAgree, ...]:

@@ -40,8 +40,11 @@ class Report:
     """One page for one ``reader``: ``client``, ``trainer`` or ``clinician``."""
 
     reader: str
+    """``client``, ``trainer`` or ``clinician``."""
     material: Material
+    """What the page was made from."""
     document: Document
+    """The page as parts in reading order."""
 
     def __repr__(self) -> str:
         """Return a line without any value of the client."""

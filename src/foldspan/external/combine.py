@@ -50,27 +50,33 @@ class OutsideResult:
     """One result from elsewhere, as the visit file gives it."""
 
     method: str
+    """Key of the method; see docs/visit-file.md."""
     sheet: Sheet
+    """Its numbers."""
     day: date | None = None
+    """Its day, None where it is not noted."""
 
 
 @dataclass(frozen=True, slots=True, repr=False)
 class Placed:
-    """An outside result against the range.
-
-    ``on_scale`` is its fat [%] moved to the stated scale, ``error`` its standard deviation there
-    [points]; ``points_outside`` how far it lies outside the 80 % range, 0 inside; ``consistent``
-    whether the two can both be right. All None where it gives no fat percentage.
-    """
+    """An outside result against the range."""
 
     method: str
+    """Key of the method."""
     fat_percent: float | None
+    """Fat as its sheet gives it [% of weight]; None where it gives none."""
     on_scale: float | None
+    """The same moved to the stated scale [% of weight]."""
     error: float | None
+    """Standard deviation of that [points]."""
     consistent: bool | None
+    """Whether it and the range can both be right."""
     points_outside: float | None
+    """How far it lies outside the 80 % range [points], 0 inside."""
     check: SheetCheck
+    """Whether its sheet adds up."""
     remarks: tuple[str, ...]
+    """Codes of what to know about it."""
 
     @property
     def may_join(self) -> bool:

@@ -30,31 +30,35 @@ class Sheet:
     """Four numbers of a result sheet, each None if not given: fat [%], and masses [kg]."""
 
     fat_percent: float | None = None
+    """Body fat [% of weight]; None if it is not given."""
     fat_mass: float | None = None
+    """Fat mass [kg]."""
     lean_mass: float | None = None
+    """All the rest, or all but bone [kg]."""
     weight: float | None = None
+    """Body weight [kg]."""
 
 
 @dataclass(frozen=True, slots=True, repr=False)
 class SheetCheck:
-    """Whether a sheet adds up.
-
-    ``adds_up`` is None where too few numbers are given to tell. ``mends`` lists every single number
-    that, put at the value beside it, would mend all sums: with three numbers any of them may.
-    ``missing_kg`` is what fat and lean lack to the weight; ``may_be_bone`` whether everything else
-    holds and that is as much as bone mineral weighs; ``exchanged`` whether fat and lean mass in each
-    other's place would mend all sums. ``filled`` has every number that follows from the others.
-    ``in_other_unit`` names masses that mend all sums if they are in ``other_unit`` instead of kg.
-    """
+    """Whether a sheet adds up."""
 
     adds_up: bool | None
+    """Whether its sums hold; None where too few numbers are given to tell."""
     mends: tuple[tuple[str, float], ...]
+    """Each number that alone would mend all sums, with the value [% of weight, or kg]."""
     missing_kg: float | None
+    """What fat and lean mass lack to the weight [kg]."""
     may_be_bone: bool
+    """Whether that is as much as bone mineral weighs and all else holds."""
     exchanged: bool
+    """Whether fat and lean mass in each other's place would mend all sums."""
     filled: Sheet
+    """The sheet with every number that follows from the others."""
     in_other_unit: tuple[str, ...] = ()
+    """Masses that mend all sums if they are in ``other_unit``."""
     other_unit: str = ""
+    """That unit, "" for none."""
 
     @property
     def out(self) -> str:

@@ -29,17 +29,20 @@ POINTS, LETTER = 72.0, 0.57  # points an inch, and how wide a letter is for its 
 
 @dataclass(frozen=True, slots=True)
 class Shape:
-    """Where a picture will stand: its width [inches], its text [points], and text kept as text.
-
-    ``row``, ``head`` and ``foot`` are the heights of a row, of what stands above, of the axis [inches].
-    """
+    """Where a picture will stand."""
 
     width: float
+    """Its width [inches]."""
     size: float
+    """The size of its text [points of print]."""
     row: float
+    """The height of a row [inches]."""
     head: float
+    """The height of what stands above the rows [inches]."""
     foot: float
+    """The height of the axis below them [inches]."""
     as_text: bool = False
+    """Whether text is kept as text."""
 
     @property
     def letters(self) -> int:

@@ -53,15 +53,16 @@ def z_real(comparisons: int = 1) -> float:
 
 @dataclass(frozen=True, slots=True, repr=False)
 class Difference:
-    """Later less earlier, with its standard error, both in one unit; None where not known.
-
-    ``judged_at`` is how many standard errors make it real.
-    """
+    """Later less earlier, with its standard error, both in one unit; None where not known."""
 
     earlier: float
+    """Value at the earlier visit [unit of what changed]."""
     later: float
+    """Value at the later visit [unit of what changed]."""
     se: float
+    """Standard error of the difference [unit of what changed]."""
     judged_at: float = Z_WIDE
+    """How many standard errors make it real [standard errors]."""
 
     @property
     def amount(self) -> float:
@@ -96,25 +97,32 @@ class Difference:
 
 @dataclass(frozen=True, slots=True, repr=False)
 class Change:
-    """What changed between two visits.
-
-    ``percent`` is in points, masses in kg, ``folds`` the sum of the folds measured twice [mm],
-    ``girths`` each girth [cm]. ``cancelled`` is the share of the variance of two independent ranges
-    that cancels; ``by_stability`` the standard error of ``percent`` for other stabilities.
-    """
+    """What changed between two visits."""
 
     percent: Difference | None
+    """Body fat [points]; None where it is not known at both visits."""
     fat_mass: Difference | None
+    """Fat mass [kg]."""
     lean_mass: Difference | None
+    """All the rest of the body [kg]."""
     weight: Difference | None
+    """Body weight [kg]."""
     folds: Difference | None
+    """Sum of the folds measured twice [mm]."""
     girths: Mapping[str, Difference]
+    """Each girth measured twice [cm], by quantity name."""
     used: tuple[str, ...]
+    """Quantities measured alike at both visits: the difference rests on them."""
     once: tuple[str, ...]
+    """Quantities measured at one of the two visits only."""
     breaks: tuple[str, ...]
+    """Codes of what changed in the way of measuring."""
     weeks: float | None
+    """Time between the visits [weeks]; None where a day is not noted."""
     cancelled: float
+    """Share of the variance of two independent ranges that cancels [0 to 1]."""
     by_stability: Mapping[float, float]
+    """Stability of the errors → standard error of ``percent`` [points]."""
 
 
 def change_between(earlier: Taken, later: Taken, *, comparisons: int = 1) -> Change:
@@ -231,17 +239,20 @@ def _cancelled(common: Footing) -> float:
 
 @dataclass(frozen=True, slots=True, repr=False)
 class Trend:
-    """A straight line through more than two visits: points a month, and its standard error.
-
-    ``months`` lie between the first of the visits and the last.
-    """
+    """A straight line through more than two visits: points a month, and its standard error."""
 
     a_month: float
+    """Slope of the line [points of fat a month]."""
     se: float
+    """Standard error of the slope [points of fat a month]."""
     visits: int
+    """How many it goes through [visits]."""
     months: float
+    """Time from the first visit to the last [months]."""
     breaks: tuple[str, ...] = ()
+    """Codes of what changed in the way of measuring."""
     judged_at: float = Z_WIDE
+    """How many standard errors make it real [standard errors]."""
 
     @property
     def whole(self) -> Difference:

@@ -18,26 +18,28 @@ NONE = "none"
 
 @dataclass(frozen=True, slots=True, repr=False)
 class Intake:
-    """What one client told.
-
-    ``words`` are keys of ``standards.intake_words`` and the marks ``eating_concern``,
-    ``periods_stopped`` and ``anabolic_drugs``; ``answered_none`` are those of ``QUESTIONS`` that were
-    asked and answered with none or no: what stands neither there nor among the answers was not asked,
-    or not answered. ``earlier_weight_kg`` was measured ``months_ago`` months before the visit, None
-    where nobody noted when; ``loss_wanted`` is None where nobody noted it. ``pressure_mmhg`` is the
-    upper and the lower blood pressure.
-    """
+    """What one client told."""
 
     words: tuple[str, ...] = ()
+    """Keys of ``standards.intake_vocabulary`` and marks such as ``eating_concern`` that were told."""
     earlier_weight_kg: float | None = None
+    """An earlier weight [kg]."""
     months_ago: float | None = None
+    """How long before the visit that was [months]; None where nobody noted when."""
     loss_wanted: bool | None = None
+    """Whether the loss was wanted; None where nobody noted it."""
     surgery_months_ago: float | None = None
+    """Time since surgery [months]."""
     birth_months_ago: float | None = None
+    """Time since giving birth [months]."""
     grip_kg: float | None = None
+    """Grip strength [kg]."""
     pressure_mmhg: tuple[float, float] | None = None
+    """Upper and lower blood pressure [mmHg]."""
     is_given: bool = False
+    """Whether the visit has any answer."""
     answered_none: tuple[str, ...] = ()
+    """Those of ``QUESTIONS`` asked and answered with none or no; the rest was not asked or answered."""
 
     @property
     def is_after_birth(self) -> bool:

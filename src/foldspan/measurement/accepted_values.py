@@ -36,32 +36,34 @@ SCALE_END_SHARE = 0.10
 
 @dataclass(frozen=True, slots=True)
 class OwnError:
-    """A tester's own technical error of one site, from repeats of many clients.
-
-    ``relative`` is a share of the reading, ``degrees`` the degrees of freedom behind it.
-    """
+    """A tester's own technical error of one site, from repeats of many clients."""
 
     relative: float
+    """Technical error as a share of the reading [no unit]."""
     degrees: float
+    """Degrees of freedom behind it [count]."""
 
 
 @dataclass(frozen=True, slots=True)
 class Accepted:
-    """What the readings of one site come to, in the quantity's unit.
-
-    ``spread`` is the largest minus the smallest reading; ``is_unsteady`` marks three readings
-    that spread over more than twice the tolerance; ``is_at_least`` a reading at the end of scale;
-    ``wants_third`` two readings further apart than the tolerance.
-    """
+    """What the readings of one site come to, in the quantity's unit."""
 
     name: str
+    """Name of the quantity."""
     value: float
+    """Accepted value [unit of the quantity]."""
     se: float
+    """Its standard error [unit of the quantity]."""
     spread: float
+    """Largest less smallest reading [unit of the quantity]."""
     readings: int
+    """How many were taken [readings]."""
     is_unsteady: bool
+    """Whether three readings spread over more than twice the tolerance."""
     is_at_least: bool
+    """Whether a reading stands at the end of the scale."""
     wants_third: bool = False
+    """Whether two readings lie further apart than the tolerance."""
 
 
 def accept(

@@ -12,16 +12,18 @@ from foldspan.protocol.repeat_rules import GIRTH_RULE_BY_KEY, RULE_BY_KEY, USUAL
 
 @dataclass(frozen=True, slots=True)
 class HowTaken:
-    """Repeat rules of folds and girths, step of the scale [mm], girths over a layer, sites on the left.
-
-    ``over_clothing`` and ``left_side`` hold quantity names.
-    """
+    """How the readings of one visit were taken."""
 
     repeat_rule: str = USUAL["repeat_rule"]
+    """Key of the repeat rule of folds."""
     girth_rule: str = USUAL["girth_rule"]
+    """Key of the repeat rule of girths."""
     scale_step_mm: float = 0.0
+    """One mark on the scale of the calliper [mm], 0 where it is not noted."""
     over_clothing: tuple[str, ...] = ()
+    """Names of girths taken over a layer."""
     left_side: tuple[str, ...] = ()
+    """Names of sites taken on the left."""
 
     def tolerance(self, name: str, mean: float) -> float:
         """Return how far two readings of a quantity may differ, in its unit."""

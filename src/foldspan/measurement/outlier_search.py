@@ -45,21 +45,20 @@ LEAST_MOVE = 0.1  # what an accepted value has to move by, in the unit it was ty
 
 @dataclass(frozen=True, slots=True, repr=False)
 class Suspect:
-    """One way to write a visit down that fits better.
-
-    ``names`` holds one quantity, or the two that were exchanged; ``values`` the accepted values as
-    they would be, same order; ``gain`` the natural log of the odds for it, handicap taken off;
-    ``reading`` the place of the single reading that slipped, or of the one that was exchanged at both
-    sites, 0 for all readings of the site. ``moves_an_accepted_value`` tells corrections that change
-    something from those that leave the median where it is.
-    """
+    """One way to write a visit down that fits better."""
 
     kind: str
+    """Kind of slip: digits exchanged, another unit, …."""
     names: tuple[str, ...]
+    """One quantity, or the two that were exchanged."""
     values: tuple[float, ...]
+    """Accepted values as they would be, same order [units of the quantities]."""
     gain: float
+    """Natural logarithm of the odds for it, handicap taken off [no unit]."""
     reading: int = 0
+    """Place of the reading that slipped, or was exchanged at both sites [1 to 3]; 0 for all."""
     moves_an_accepted_value: bool = True
+    """Whether an accepted value would move."""
 
 
 @dataclass(frozen=True, slots=True)

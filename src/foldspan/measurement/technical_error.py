@@ -44,15 +44,16 @@ Grade = Literal["skilled", "beginner", "beyond"]
 
 @dataclass(frozen=True, slots=True, repr=False)
 class Repeat:
-    """Readings of one site of one client by one tester at one visit [unit of the quantity].
-
-    ``tester`` is "" where nobody is named; values are kept out of ``repr``.
-    """
+    """Readings of one site of one client by one tester at one visit [unit of the quantity]."""
 
     code: str
+    """The client's code."""
     tester: str
+    """The tester's code, "" where nobody is named."""
     quantity: str
+    """Name of the quantity."""
     readings: tuple[float, ...]
+    """Readings in the order taken [unit of the quantity]."""
 
     def __repr__(self) -> str:
         """Return the site and nothing that was read."""
@@ -66,20 +67,22 @@ class Repeat:
 
 @dataclass(frozen=True, slots=True, repr=False)
 class Precision:
-    """Technical error of one kind [unit of the readings].
-
-    ``degrees`` are those of freedom; ``reliability`` is None where it cannot be estimated, and may be
-    negative where few clients differ little; ``alike`` is the share of clients whose repeats are all
-    the same.
-    """
+    """Technical error of one kind [unit of the readings]."""
 
     tem: float
+    """Technical error of measurement [unit of the readings]."""
     degrees: int
+    """Its degrees of freedom [count]."""
     clients: int
+    """Clients it rests on [count]."""
     readings: int
+    """Readings it rests on [count]."""
     mean: float
+    """Mean of the readings [their unit]."""
     reliability: float | None
+    """Coefficient of reliability [at most 1], below 0 if clients are alike; None if not known."""
     alike: float
+    """Share of clients whose repeats are all the same [0 to 1]."""
 
     @property
     def relative(self) -> float:
@@ -113,15 +116,16 @@ OTHER_TARGET = Target(1.0, 1.5, 1.5, 2.0)
 
 @dataclass(frozen=True, slots=True)
 class Offset:
-    """How far a tester reads above the mean of all testers, with 95 % bounds [unit of the readings].
-
-    Bounds are None with one client.
-    """
+    """How far a tester reads above the mean of all testers, with 95 % bounds [unit of the readings]."""
 
     difference: float
+    """How far the tester reads above the mean of all testers [unit of the readings]."""
     low: float | None
+    """Lower 95 % bound [unit of the readings]; None with one client."""
     high: float | None
+    """Upper 95 % bound [unit of the readings]; None with one client."""
     clients: int
+    """Clients whom all testers measured [count]."""
 
     @property
     def is_real(self) -> bool:
@@ -134,8 +138,11 @@ class Digits:
     """Last digits of readings in whole tenths; ``step`` is 0.1, 0.5 or 1: the finest that was typed."""
 
     readings: int
+    """Readings in whole tenths [count]."""
     on_0_or_5: int
+    """Those that end on 0 or 5 [count]."""
     step: float
+    """The finest step that was typed, 0.1, 0.5 or 1 [unit of the readings]."""
 
     @property
     def share(self) -> float:

@@ -14,6 +14,7 @@ class Heading:
     """A heading of a section."""
 
     text: str
+    """Its words."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,7 +22,9 @@ class Paragraph:
     """A paragraph; a ``lead`` is what the page is there to say."""
 
     text: str
+    """Its words."""
     is_lead: bool = False
+    """Whether it is what the page is there to say."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +32,7 @@ class Bullets:
     """Points of a list."""
 
     items: tuple[str, ...]
+    """One text a point."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +40,9 @@ class Notice:
     """What must not be missed, in a frame: a title and its points."""
 
     title: str
+    """Its heading."""
     items: tuple[str, ...]
+    """One text a point."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +50,7 @@ class Facts:
     """Names and what stands for each; here, and in no other part, stand texts that people typed."""
 
     rows: tuple[tuple[str, str], ...]
+    """Names, and what stands for each."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,10 +58,15 @@ class Table:
     """Rows under a header; ``numeric`` are the columns aligned right; no title under a heading."""
 
     title: str
+    """Its title, "" under a heading."""
     header: tuple[str, ...]
+    """Names of the columns."""
     rows: tuple[tuple[str, ...], ...]
+    """Texts of the cells, row by row."""
     numeric: tuple[int, ...] = ()
+    """Columns aligned right [places, from 0]."""
     note: str = ""
+    """What stands below it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,9 +74,13 @@ class Picture:
     """A picture: ``alt`` says in words what it shows, ``draw`` makes it in any shape."""
 
     name: str
+    """Its name."""
     alt: str
+    """What it shows, in words."""
     draw: Draw = field(compare=False, repr=False)
+    """Draws it in any shape."""
     caption: str = ""
+    """What stands below it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,6 +88,7 @@ class Signature:
     """Lines to sign on."""
 
     labels: tuple[str, ...]
+    """What stands at each line."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,6 +96,7 @@ class FillIn:
     """Lines to be filled in by hand, each behind what belongs there."""
 
     labels: tuple[str, ...]
+    """What belongs on each line."""
 
 
 Part = Heading | Paragraph | Bullets | Notice | Facts | Table | Picture | Signature | FillIn
@@ -86,18 +104,20 @@ Part = Heading | Paragraph | Bullets | Notice | Facts | Table | Picture | Signat
 
 @dataclass(frozen=True, slots=True, repr=False)
 class Document:
-    """One page for one reader.
-
-    ``text.catalogue`` is a code of BCP 47; ``small`` is the small print at the end; ``paper`` is
-    ``a4`` or ``us-letter``; ``running`` stands at the foot of every sheet of a long page.
-    """
+    """One page for one reader."""
 
     title: str
+    """Its title."""
     language: str
+    """Its language, a code of BCP 47."""
     parts: tuple[Part, ...]
+    """Its parts in reading order."""
     small: tuple[str, ...] = ()
+    """The small print at the end."""
     paper: str = "a4"
+    """``a4`` or ``us-letter``."""
     running: str = ""
+    """What stands at the foot of every sheet."""
 
     def __repr__(self) -> str:
         """Return a line without any value of the client."""

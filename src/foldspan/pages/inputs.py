@@ -16,34 +16,40 @@ from foldspan.visit.model import Visit
 
 @dataclass(frozen=True, slots=True, repr=False)
 class Material:
-    """One visit and what led to it.
-
-    ``earlier`` are visits before this one, each with its own result, the first first; ``steps`` the
-    changes from each visit to the next, None where two cannot be compared, so one fewer than visits.
-    ``is_careful`` is whether numbers may harm: a worry about eating was told at this visit or another;
-    ``was_asked`` whether the questions before measuring were asked. ``agreed`` is whether the client
-    agreed to share the page with a clinician, None where that is not noted, ``agreed_anew`` a yes after
-    a no. ``notes`` are what was written down in the session, ``not_taken`` sites with the reason.
-    ``left_out`` earlier visits that could be no part of the trend, with the reason. ``explanation``
-    holds what the page tells; ``in_full`` returns the whole of it, None where it is whole.
-    """
+    """One visit and what led to it."""
 
     visit: Visit
+    """The visit."""
     explanation: Explanation
+    """Its answer and what the page tells of it."""
     earlier: tuple[tuple[Visit, Result], ...] = ()
+    """Visits before it, each with its own result, the first first."""
     steps: tuple[ChangeResult | None, ...] = ()
+    """Change from each visit to the next, None where two cannot be compared."""
     whole: ChangeResult | None = None
+    """Change over all visits; None where it cannot be told."""
     is_careful: bool = False
+    """Whether numbers may harm: a worry about eating was told at this visit or another."""
     was_asked: bool = False
+    """Whether the questions before measuring were asked."""
     agreed: bool | None = None
+    """Whether the client agreed to share the page with a clinician; None where it is not noted."""
     agreed_anew: bool = False
+    """Whether that is a yes after a no."""
     notes: tuple[str, ...] = ()
+    """What was written down in the session."""
     not_taken: tuple[str, ...] = ()
+    """Sites that were not taken, with the reason."""
     left_out: tuple[str, ...] = ()
+    """Earlier visits that could be no part of the trend, with the reason."""
     units: ShownUnits = METRIC
+    """The units that the page is written in."""
     language: Language = ENGLISH
+    """The language that the page is written in."""
     settings: str = ""
+    """How the answer was asked for, in words."""
     in_full: Callable[[], Explanation] | None = field(default=None, compare=False)
+    """Returns the whole explanation where the page holds a part; None where it is whole."""
 
     def __repr__(self) -> str:
         """Return a line without any value of the client."""

@@ -42,17 +42,20 @@ LISTED = (*LISTS, "over_clothing", "left_side")
 
 @dataclass(frozen=True, slots=True, repr=False)
 class Correction:
-    """One line or reading put right.
-
-    ``turn`` is the reading, 0 for a line; a ``value`` of None takes it out.
-    """
+    """One line or reading put right."""
 
     name: str
+    """Name of the site or line."""
     turn: int
+    """Which reading of the site [1 to 3], 0 for a line."""
     value: float | str | bool | list[str] | None
+    """What it should be [unit of the visit file, or its own]; None takes it out."""
     who: str
+    """Code of the one who corrected."""
     why: str
+    """The reason in a few words."""
     at: str = ""
+    """When, as the book notes it."""
 
 
 @dataclass(frozen=True, slots=True, repr=False)

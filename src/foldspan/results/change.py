@@ -15,29 +15,30 @@ from foldspan.results.result import SCHEMA_VERSION, SpokenFlag, rounded
 
 @dataclass(frozen=True, slots=True, repr=False)
 class ChangeResult:
-    """What changed between visits of one client, on the stated scale.
-
-    ``change`` is that from the first visit to the last; over three visits and more ``step`` is that
-    from the last but one to the last, and ``trend`` a line through all of them. ``days`` are those of
-    the visits, None where not noted. ``flags`` are those of a loss of weight; ``is_careful`` where
-    eating is a worry and numbers can harm. ``measure_all_again`` is whether the methods of the last
-    visit disagree, so that every site should be measured once more first. ``local`` is the site's own
-    correction that both visits were read with, None without one; ``as_printed`` is whether equations
-    were taken as their sources print them. Where it is left open which equations fit, ``by_sex`` holds
-    the answers by those for each sex, and ``change`` and ``step`` what needs no equation.
-    """
+    """What changed between visits of one client, on the stated scale."""
 
     scale: str
+    """The stated scale: ``density`` or ``dxa``."""
     change: Change
+    """From the first visit to the last; without fat where ``by_sex`` holds the answers."""
     step: Change | None = None
+    """From the last visit but one to the last; None with two visits."""
     trend: Trend | None = None
+    """A line through all visits; None with two visits."""
     days: tuple[date | None, ...] = ()
+    """Days of the visits, None where not noted."""
     flags: tuple[SpokenFlag, ...] = ()
+    """Flags of a loss of weight."""
     is_careful: bool = False
+    """Whether eating is a worry, so that numbers can harm."""
     measure_all_again: bool = False
+    """Whether the methods of the last visit disagree: every site wants measuring once more."""
     local: LocalUsed | None = None
+    """The site's own correction that both visits were read with, None without one."""
     as_printed: bool = False
+    """Whether equations were taken as their sources print them."""
     by_sex: tuple[tuple[str, ChangeResult], ...] = ()
+    """Answers by the equations for each sex where it is left open which of them fit."""
 
     @property
     def has_fat(self) -> bool:

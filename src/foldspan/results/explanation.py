@@ -29,28 +29,36 @@ MOST_ODDS = 1000.0
 
 @dataclass(frozen=True, slots=True, repr=False)
 class Explanation:
-    """Why the methods differ, what would make them agree, and what to measure next.
-
-    ``pairs`` come the furthest apart first; ``would_agree`` is about the pair in ``headline``;
-    ``slips`` are the readings to measure again first, with the value each probably was; ``own_width``
-    and ``own_middle`` the width [points] and middle [%] of the 80 % range of the visit's own methods,
-    before any outside result joined.
-    """
+    """Why the methods differ, what would make them agree, and what to measure next."""
 
     result: Result
+    """The answer that is explained."""
     pairs: tuple[Pair, ...] = ()
+    """Differences of two methods, the furthest apart first."""
     headline: Pair | None = None
+    """The pair that the page opens with; None where no two differ."""
     slips: tuple[Suspect, ...] = ()
+    """Readings to measure again first, with the value each probably was."""
     typed: Mapping[str, float] = field(default_factory=dict)
+    """Accepted values by quantity name [unit of the quantity]."""
     units: Mapping[str, str] = field(default_factory=dict)
+    """Quantity name → unit in which it was typed, where that was another."""
     would_agree: tuple[WouldAgree, ...] = ()
+    """Values at which the pair of ``headline`` would agree."""
     leave_one_out: tuple[Without, ...] = ()
+    """Answers without one family or one measurement."""
     outside: tuple[Placed, ...] = ()
+    """Results from elsewhere against the range."""
     included: tuple[bool, ...] = ()
+    """Whether each of ``outside`` joined the range."""
     own_width: float | None = None
+    """Width of the 80 % range of the visit's own methods [points], before any result joined."""
     own_middle: float | None = None
+    """Middle of that range [% of weight]."""
     next_measurements: tuple[NextMeasurement, ...] = ()
+    """What to measure next, the best first."""
     best_repeat: NextMeasurement | None = None
+    """The one more reading that narrows most; None where none does."""
 
     def __repr__(self) -> str:
         """Return a line without any value of the client."""

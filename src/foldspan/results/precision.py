@@ -23,15 +23,16 @@ from foldspan.results.result import SCHEMA_VERSION, rounded
 
 @dataclass(frozen=True, slots=True, repr=False)
 class SitePrecision:
-    """Errors on one site: within each tester, between testers, and in total [unit of the site].
-
-    ``systematic`` says how far each tester reads above the mean of all, on clients all measured.
-    """
+    """Errors on one site: within each tester, between testers, and in total [unit of the site]."""
 
     within: Mapping[str, Precision]
+    """Tester → error of repeats by the same hand."""
     between: Precision | None
+    """Error between testers; None where no two measured the same clients."""
     total: float | None
+    """Error of any tester [unit of the site]; None where it cannot be told."""
     systematic: Mapping[str, Offset]
+    """Tester → how far that one reads above the mean of all, on clients all measured."""
 
     @property
     def smallest_change_of_two(self) -> dict[str, float]:
@@ -44,29 +45,39 @@ class Remark:
     """One thing to know about the errors: a code, whom and which sites it concerns, and numbers."""
 
     code: str
+    """Code of the remark."""
     tester: str = ""
+    """Whom it concerns, "" for all."""
     quantities: tuple[str, ...] = ()
+    """Which sites it concerns."""
     count: int = 0
+    """How many [count]."""
     of: int = 0
+    """Of how many [count]."""
     unit: str = ""
+    """Unit of the readings that it concerns, "" for all."""
 
 
 @dataclass(frozen=True, slots=True, repr=False)
 class PrecisionResult:
-    """Technical errors by site, last digits by tester and unit, and what to know about them.
-
-    ``alone`` are single readings that no other tester repeated: they count nowhere. ``clients``,
-    ``testers`` and ``readings`` are those that count. ``problems`` name what of a table did not count.
-    """
+    """Technical errors by site, last digits by tester and unit, and what to know about them."""
 
     sites: Mapping[str, SitePrecision]
+    """Quantity name → errors on that site."""
     digits: Mapping[str, Mapping[str, Digits]]
+    """Tester → unit → last digits."""
     remarks: tuple[Remark, ...]
+    """What to know about the errors, the gravest first."""
     alone: tuple[Repeat, ...]
+    """Single readings that no other tester repeated: they count nowhere."""
     clients: int
+    """Clients who count [count]."""
     testers: tuple[str, ...]
+    """Testers who count."""
     readings: int
+    """Readings that count [count]."""
     problems: tuple[Problem, ...] = ()
+    """What of a table did not count, and what was odd in it."""
 
     def __repr__(self) -> str:
         """Return a line without any value."""

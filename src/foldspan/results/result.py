@@ -18,9 +18,13 @@ class Spread:
     """An estimate with its standard error, its 80 % and its 95 % interval; None where there is none."""
 
     estimate: float | None = None
+    """Best estimate [% of weight, or kg for a mass]; None where there is none."""
     se: float | None = None
+    """Its standard error [points of fat, or kg]."""
     likely: tuple[float, float] | None = None
+    """Ends of the 80 % range [% of weight, or kg]."""
     wide: tuple[float, float] | None = None
+    """Ends of the 95 % range [% of weight, or kg]."""
 
     def to_dict(self) -> dict[str, Any]:
         """Return the mapping of the contract; percentages and kilograms to two decimals."""
@@ -37,9 +41,13 @@ class Misfit:
     """How far the families lie apart for their errors: chi-square, its chance, and the widening."""
 
     q: float | None = None
+    """Chi-square of the families against their errors [no unit]; None with one family."""
     dof: int | None = None
+    """Its degrees of freedom [families less one]."""
     p: float | None = None
+    """Chance of a larger one if the errors are right [0 to 1]."""
     inflation: float | None = None
+    """Factor by which the standard error was widened [no unit], 1 for none."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,35 +55,47 @@ class FamilyResult:
     """What one family says on the stated scale, and its weight in the answer (0 to 1)."""
 
     family: str
+    """``skinfold``, ``girth``, ``mass_height`` or ``waist_height``."""
     estimate: float
+    """What it says on the stated scale [% of weight]."""
     se: float
+    """Its standard error [points of fat]."""
     weight: float
+    """Its share in the answer [0 to 1]; what is left belongs to results from elsewhere that joined."""
     equations: tuple[str, ...]
+    """Keys of its equations that were used."""
 
 
 @dataclass(frozen=True, slots=True)
 class EquationResult:
-    """One equation: its estimate on the stated scale, or why it was left out.
-
-    ``scale`` is the scale it was built on and ``as_printed`` what its source prints there. Steps
-    lead to ``estimate`` [points]: ``moved`` puts it on the stated scale, ``levelled`` takes off what it
-    is known to read off, ``for_background`` what it reads off beyond that in adults of the stated
-    background. ``remarks`` are the flags that widened its error.
-    """
+    """One equation: its estimate on the stated scale, or why it was left out."""
 
     key: str
+    """Its key in ``equations()``."""
     family: str
+    """The family it belongs to."""
     estimate: float | None
+    """Its estimate on the stated scale [% of weight]; None where it cannot be told."""
     se: float | None
+    """The standard error of that [points of fat]."""
     scale: str
+    """The scale it was built on: ``density`` or ``dxa``."""
     used: bool
+    """Whether it took part in the answer."""
     left_out_because: tuple[str, ...]
+    """Codes of why it did not."""
     source: str
+    """Where it was published."""
     remarks: tuple[str, ...] = ()
+    """Codes of what widened its error."""
     as_printed: float | None = None
+    """What its source prints [% of weight on its own ``scale``]."""
     moved: float = 0.0
+    """Step from there to the stated scale [points of fat]."""
     levelled: float = 0.0
+    """Step for what it is known to read off [points of fat]."""
     for_background: float = 0.0
+    """Step for what it reads off beyond that in adults of the stated background [points]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,8 +103,11 @@ class SpokenFinding:
     """One finding with its size in points of fat and its sentence."""
 
     code: str
+    """Code of the finding; see docs/findings.md."""
     points: float | None
+    """Its size [points of fat]; None where it has none."""
     text: str
+    """Its sentence, in English."""
 
     def to_dict(self) -> dict[str, Any]:
         """Return the mapping of the contract."""
@@ -93,29 +116,36 @@ class SpokenFinding:
 
 @dataclass(frozen=True, slots=True, repr=False)
 class SpokenBand:
-    """What one health standard says of the client.
-
-    ``standard`` is its key without the columns that were averaged, ``name`` how people cite it;
-    ``value`` and ``se`` are in the unit of the ``measure``; ``probabilities`` go from the lowest band
-    to the highest and sum to one. ``remarks`` are what to know before going by it. ``limits`` has the
-    lowest and the highest limit between two bands where the columns of a standard were averaged, twice
-    the same number else.
-    """
+    """What one health standard says of the client."""
 
     standard: str
+    """Its key, without the columns that were averaged."""
     name: str
+    """How people cite it."""
     measure: str
+    """What it judges: ``fat_percent``, ``bmi``, a waist, …."""
     scale: str
+    """The scale that its limits are meant on; "" where it is not about fat."""
     value: float
+    """The client's value [unit of the ``measure``]."""
     se: float
+    """The standard error of that [unit of the ``measure``]."""
     probabilities: Mapping[str, float]
+    """Chance of each band [0 to 1], the lowest band first; they sum to one."""
     is_coin_toss: bool
+    """Whether no band is likely enough to name one."""
     shown: str
+    """The measure and its value, in words."""
     text: str
+    """What it says of the client, in English."""
     remarks: tuple[str, ...]
+    """What to know before going by it."""
     source: str
+    """Where it was published."""
     status: str
+    """How surely its limits are known."""
     limits: tuple[tuple[float, float], ...] = ()
+    """Lowest and highest limit between two bands where columns were averaged [unit of ``measure``]."""
 
     def to_dict(self) -> dict[str, Any]:
         """Return the mapping of the contract."""
@@ -140,14 +170,23 @@ class SpokenFlag:
     """One flag with its level, the chance that it holds, and its sentence for each reader."""
 
     code: str
+    """Code of its rule; see docs/health.md."""
     level: Level
+    """How urgent: ``inform``, ``advise``, ``refer_soon`` or ``refer_urgently``."""
     text: str
+    """Its sentence for the one who measured."""
     for_client: str
+    """Its sentence for the client."""
     for_clinician: str
+    """Its sentence for a clinician."""
     chance: float
+    """Chance that the rule holds [0 to 1]."""
     is_borderline: bool
+    """Whether the errors of the measurement leave it open."""
     source: str
+    """Where the rule was published."""
     status: str
+    """How surely the rule is known."""
 
     def to_dict(self) -> dict[str, Any]:
         """Return the mapping of the contract."""
@@ -166,21 +205,24 @@ class SpokenFlag:
 
 @dataclass(frozen=True, slots=True, repr=False)
 class Health:
-    """What the numbers of one visit mean for health: bands, flags, and standards that contradict.
-
-    ``flags`` come the most urgent first. ``careful`` is whether the client's page leaves numbers out;
-    ``was_asked`` whether anything was told at intake; ``answered_none`` are questions that were asked
-    and answered with none or no, ``not_asked`` those that were not asked or not answered.
-    """
+    """What the numbers of one visit mean for health: bands, flags, and standards that contradict."""
 
     bands: tuple[SpokenBand, ...] = ()
+    """What each health standard says."""
     flags: tuple[SpokenFlag, ...] = ()
+    """Reasons to inform, advise or refer, the most urgent first."""
     apart: tuple[str, ...] = ()
+    """Sentences on standards that contradict each other."""
     remarks: tuple[str, ...] = ()
+    """Sentences to be told with all of it."""
     careful: bool = False
+    """Whether the client's page leaves numbers out."""
     was_asked: bool = False
+    """Whether anything was told at intake."""
     answered_none: tuple[str, ...] = ()
+    """Questions that were asked and answered with none or no."""
     not_asked: tuple[str, ...] = ()
+    """Questions that were not asked or not answered."""
 
     def to_dict(self) -> dict[str, Any]:
         """Return the part of the JSON tree of a result that is about health."""
@@ -197,34 +239,44 @@ class Health:
 
 @dataclass(frozen=True, slots=True, repr=False)
 class Result:
-    """The agreement range of one visit and everything that led to it.
-
-    ``fat_percent`` is in percent of weight, masses in kilograms; ``budget`` maps each block of the
-    error model to its variance [points²] and sums to the square of ``fat_percent.se``. A visit that
-    gets no range has empty fields and ``problems`` that say why; flags may be raised all the same.
-    ``local`` is the site's own correction that the range was asked for with, None without one;
-    ``as_printed`` is whether every equation was taken as its source prints it.
-    ``by_sex`` holds the answers by the equations for each sex where it is left open which of them fit.
-    """
+    """The agreement range of one visit and everything that led to it."""
 
     scale: str
+    """The stated scale: ``density`` or ``dxa``."""
     fat_percent: Spread = Spread()
+    """The range of body fat [% of weight]; empty fields where there is none."""
     fat_mass_kg: Spread = Spread()
+    """The range of the fat mass [kg]."""
     lean_mass_kg: Spread = Spread()
+    """The range of all the rest [kg]."""
     verdict: str | None = None
+    """``agree``, ``strained``, ``disagree`` or, with one family, ``single``; None without a range."""
     misfit: Misfit = Misfit()
+    """How far the families lie apart for their errors."""
     families: tuple[FamilyResult, ...] = ()
+    """What each family says."""
     equations: tuple[EquationResult, ...] = ()
+    """What each equation says, or why it was left out."""
     correlation_order: tuple[str, ...] = ()
+    """Families in the order of ``correlation_matrix``."""
     correlation_matrix: tuple[tuple[float, ...], ...] = ()
+    """Correlations of the errors of the families [-1 to 1]."""
     budget: Mapping[str, float] = field(default_factory=dict)
+    """Block of the error model → variance [points²]; they sum to the square of ``fat_percent.se``."""
     findings: tuple[SpokenFinding, ...] = ()
+    """Why methods differ, with sizes."""
     health: Health = Health()
+    """What the numbers mean for health."""
     cautions: tuple[str, ...] = ()
+    """Sentences to know before going by the range."""
     problems: tuple[Problem, ...] = ()
+    """Why there is no range, and what was odd; flags may be raised all the same."""
     local: LocalUsed | None = None
+    """The site's own correction that the range was asked for with, None without one."""
     as_printed: bool = False
+    """Whether every equation was taken as its source prints it."""
     by_sex: tuple[tuple[str, Result], ...] = ()
+    """Answers by the equations for each sex where it is left open which of them fit."""
 
     def __repr__(self) -> str:
         """Return a line without any value of the client."""

@@ -98,12 +98,19 @@ class Referred:
     """One row to be referred, as the summary shows it."""
 
     level: str
+    """Level of the most urgent flag."""
     part: str
+    """Name of the part of the table, "" for a table of one file."""
     row: str
+    """Number of the row, as a spreadsheet counts."""
     code: str
+    """The client's code."""
     reasons: str
+    """Why it is referred, in words, the most urgent first."""
     in_doubt: str
+    """Codes of the problems of the row."""
     borderline: str
+    """Flags that the errors of the measurement leave open."""
 
 
 class ReferralList:

@@ -35,10 +35,13 @@ class Tally:
     """Counts over rows; keys are texts, parts of a key have a bar between them."""
 
     rows: int = 0
+    """Rows read [rows]."""
     with_range: int = 0
+    """Rows with a range [rows]."""
     counters: dict[str, Counter[str]] = field(
         default_factory=lambda: {name: Counter() for name in COUNTERS}
     )
+    """Kind → key → how many [rows]; parts of a key have a bar between them."""
 
     def __iadd__(self, other: Tally) -> Tally:
         """Add the tally of more rows."""

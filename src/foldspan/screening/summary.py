@@ -38,7 +38,9 @@ class Share:
     """One band: how many people are expected in it by their chances, and their share of those known."""
 
     people: float
+    """People expected in the band by their chances [people]."""
     share: float
+    """Their share of those who are known [0 to 1]."""
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -46,18 +48,31 @@ class Screening:
     """What came of a table: counts, bands, flags, quality, and the most urgent of those to refer."""
 
     scale: str
+    """The stated scale: ``density`` or ``dxa``."""
     tally: Tally
+    """Every count over the rows."""
     referred: int
+    """Rows with a flag that refers [rows]."""
     first_referred: tuple[Referred, ...] = ()
+    """The most urgent of them."""
     repeated_rows: tuple[int, ...] = ()
+    """First rows that are the same as one above them [row numbers]."""
     given_names: tuple[tuple[str, str], ...] = ()
+    """Names of columns in the table, each with the name here."""
     unread_rows: tuple[int, ...] = ()
+    """First rows with something that matters and could not be read [row numbers]."""
     unused: tuple[str, ...] = ()
+    """Columns whose names are not known."""
     passed_through: tuple[str, ...] = ()
+    """Columns that were passed over as the caller said."""
     notes: tuple[str, ...] = ()
+    """Sentences on how the table was read."""
     unreadable_parts: tuple[str, ...] = ()
+    """Parts of a folder that could not be read."""
     local: LocalUsed | None = None
+    """The site's own correction that ranges were asked for with, None without one."""
     as_printed: bool = False
+    """Whether equations were taken as their sources print them."""
 
     @property
     def rows(self) -> int:

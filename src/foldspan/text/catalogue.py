@@ -52,14 +52,14 @@ class Said(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Language:
-    """One language: ``code`` as in BCP 47, and its sentences by key.
-
-    ``locale`` decides how numbers and days are written, by units: metric or US.
-    """
+    """One language: ``code`` as in BCP 47, and its sentences by key."""
 
     code: str
+    """Its code of BCP 47."""
     sentences: Mapping[str, str]
+    """Its sentences by key."""
     locales: Mapping[str, str] = field(default_factory=dict)
+    """System of units → locale that decides how numbers and days are written."""
 
     def say(self, said: Said | str, **values: Any) -> str:
         """Return a sentence; values that are themselves said are put in their words first.

@@ -38,8 +38,11 @@ class LearntCorrection:
     """A correction, and how ranges did on people who were left out of the learning."""
 
     correction: LocalCorrection
+    """What was learnt, for ``local`` of ``reconcile`` and the others."""
     without: Judgement
+    """How the ranges did without it."""
     held_out: Judgement
+    """How corrected ranges did on people left out of the learning."""
 
     def to_dict(self) -> dict[str, Any]:
         """Return the JSON tree (schema version 1): the correction as its file holds it, and both."""

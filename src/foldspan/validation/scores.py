@@ -21,20 +21,22 @@ BOUND = 0.95
 
 @dataclass(frozen=True, slots=True)
 class Judgement:
-    """How one way of stating ranges did on a group of people.
-
-    ``coverage`` maps each level to the share held and its exact binomial 95 % bounds; ``bias`` is the
-    mean of estimate less reference, ``sd`` the spread around it, ``claimed_se`` the root mean square
-    of the claimed standard errors. Points of fat throughout.
-    """
+    """How one way of stating ranges did on a group of people."""
 
     n: int
+    """How many were judged [people]."""
     bias: float
+    """Mean of estimate less reference [points of fat]."""
     sd: float
+    """Standard deviation around that [points of fat]."""
     claimed_se: float
+    """Root mean square of the claimed standard errors [points of fat]."""
     coverage: Mapping[float, tuple[float, float, float]]
+    """Level [0 to 1] → share of references held, and its exact 95 % bounds [0 to 1]."""
     crps: float
+    """Continuous ranked probability score [points of fat]; lower is better."""
     interval_score: Mapping[float, float]
+    """Level [0 to 1] → interval score [points of fat]; lower is better."""
 
     def to_dict(self) -> dict[str, object]:
         """Return the judgement as a JSON tree; levels become texts such as ``"0.80"``."""

@@ -44,23 +44,24 @@ class Answered:
 
 @dataclass(frozen=True, slots=True)
 class Calibration:
-    """A judgement of ranges on a table.
-
-    ``groups`` maps a kind of group (``sex``, ``age``, ``bmi``, ``measured``, ``scale``) to judgements by
-    group; ``ways`` compares the range with independent weights and the best single equation;
-    ``equations`` holds every single equation at its printed error. ``counts`` says what became of the
-    rows: ``rows``, ``judged``, ``without_reference``, ``reference_unusable``, ``without_range``.
-    ``problems`` name the rows of a file of which nothing could be used.
-    """
+    """A judgement of ranges on a table."""
 
     counts: Mapping[str, int]
+    """What became of the rows [rows]: all, judged, and why the others were not."""
     overall: Judgement
+    """Everybody who was judged."""
     groups: Mapping[str, Mapping[str, Judgement]]
+    """Kind of group (sex, age, bmi, measured, scale) → group → judgement."""
     ways: Mapping[str, Judgement]
+    """The range, independent weights, and the best single equation."""
     equations: Mapping[str, Judgement]
+    """Every equation alone at its printed error, by key."""
     verdicts: Mapping[str, float]
+    """Share of each verdict [0 to 1]."""
     cautions: tuple[str, ...] = ()
+    """What to know before going by it."""
     problems: tuple[Problem, ...] = ()
+    """Rows of a file of which nothing could be used."""
 
     def to_dict(self) -> dict[str, Any]:
         """Return the JSON tree of ``calibrate --json`` (schema version 1)."""

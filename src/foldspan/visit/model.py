@@ -28,35 +28,37 @@ Reading = Annotated[float, Field(gt=0.0, allow_inf_nan=False)]
 
 
 class Site(BaseModel):
-    """Readings of one site in its canonical unit, in the order taken.
-
-    ``unit`` is the unit in which they were typed, "" for the canonical one or a mixture: slips of the
-    pen are made in it.
-    """
+    """Readings of one site in its canonical unit, in the order taken."""
 
     model_config = ConfigDict(frozen=True, extra="forbid", hide_input_in_errors=True)
 
     readings: tuple[Reading, ...] = Field(min_length=1, max_length=MOST_READINGS, repr=False)
+    """One to three, in the order taken [canonical unit of the quantity]."""
     is_at_least: bool = False
+    """Whether a fold ran off the end of the scale."""
     unit: str = ""
+    """Unit in which they were typed, "" for the canonical one or a mixture: slips are made in it."""
 
 
 class Client(BaseModel):
-    """Who was measured: never a name.
-
-    ``sex`` says which published equations fit, those for women or those for men; ``both`` where that is
-    open and both answers are wanted side by side. ``family_background`` is in the client's own words.
-    """
+    """Who was measured: never a name."""
 
     model_config = ConfigDict(frozen=True, extra="forbid", hide_input_in_errors=True)
 
     sex: Sex | Literal["both"] = Field(repr=False)
+    """Which published equations fit, those for women or men; ``both`` to see the two answers."""
     age_years: float = Field(ge=0.0, le=120.0, allow_inf_nan=False, repr=False)
+    """Age [years]."""
     code: str = ""
+    """A made-up code, never a name."""
     ancestry: Literal["", *ANCESTRIES] = Field(default="", repr=False)  # type: ignore[valid-type]
+    """Ancestry by the words that equations know, "" where none is stated."""
     family_background: str = Field(default="", repr=False)
+    """Family background in the client's own words."""
     pregnant: bool = Field(default=False, repr=False)
+    """Whether pregnant: no range then."""
     athlete: bool = Field(default=False, repr=False)
+    """Whether trained as an athlete."""
 
     @property
     def background(self) -> str:
@@ -75,31 +77,38 @@ class Client(BaseModel):
 
 
 class Visit(BaseModel):
-    """One client measured on one day: the input of the main job.
-
-    ``sites`` maps quantity names such as ``triceps_mm`` to readings; ``site_variants`` maps folds to
-    the variant at which they were taken, where that is known. A measured reference (``reference_…``)
-    may stand in the file; ``reconcile`` does not read it. ``outside_results`` are what the client was
-    told elsewhere; they join the range only where that is asked for; ``intake`` is what the client
-    told; ``own_errors`` are those of the tester (``with_own_errors``). Values are kept out of ``repr``.
-    """
+    """One client measured on one day: the input of the main job."""
 
     model_config = ConfigDict(frozen=True, extra="forbid", hide_input_in_errors=True)
 
     client: Client
+    """Who was measured."""
     sites: dict[str, Site] = Field(repr=False)
+    """Quantity name such as ``triceps_mm`` → its readings."""
     day: date | None = None
+    """Day of the visit."""
     hour: float | None = Field(default=None, ge=0.0, lt=24.0)
+    """Time of the day [h], 0 to 24."""
     tester: str = ""
+    """Code of the one who measured."""
     calliper: str = ""
+    """A word for the calliper."""
     site_variants: dict[str, str] = {}
+    """Fold → the variant at which it was taken, where that is known."""
     reference_fat_percent: float | None = Field(default=None, gt=0.0, lt=100.0, repr=False)
+    """Fat by a reference method [% of weight]; ``reconcile`` does not read it."""
     reference_scale: Literal["", "density", "dxa"] = ""
+    """The scale of that method."""
     outside_results: tuple[OutsideResult, ...] = Field(default=(), repr=False)
+    """What the client was told elsewhere; it joins the range only where that is asked for."""
     intake: Intake = Field(default=Intake(), repr=False)
+    """What the client told before measuring."""
     how_taken: HowTaken = HowTaken()
+    """How the readings were taken."""
     own_errors: dict[str, OwnError] = Field(default={}, repr=False)
+    """The tester's own errors by quantity; see ``with_own_errors``."""
     warnings: tuple[Any, ...] = Field(default=(), repr=False)
+    """What was odd, and used as given."""
 
     @model_validator(mode="after")
     def _possible(self) -> Self:
