@@ -15,7 +15,7 @@ import scipy
 from foldspan.catalogue import EQUATIONS, equation_by_key
 from foldspan.cli.printed.explain import FAR_FROM
 from foldspan.explanation.decomposition import ORDINARY
-from foldspan.external.combine import ALLOWED_QUARREL
+from foldspan.external.combine import ALLOWED_MISFIT
 from foldspan.protocol.outside_methods import OUTSIDE_BY_KEY
 from foldspan.protocol.repeat_rules import tolerance
 from foldspan.protocol.technical_error import SLIP_SHARE, TOLERANCE, technical_error
@@ -365,7 +365,7 @@ def test_errors_of_methods_from_elsewhere() -> None:
 
 def test_quantiles_are_those_of_the_reference_library() -> None:
     """scipy.stats: chi-square at .90, normal at .95 and .995, to the digits that are typed."""
-    for dof, quantile in enumerate(ALLOWED_QUARREL, start=1):
+    for dof, quantile in enumerate(ALLOWED_MISFIT, start=1):
         assert quantile == pytest.approx(scipy.stats.chi2.ppf(0.90, dof), abs=5.1e-4)
     assert pytest.approx(scipy.stats.norm.ppf(0.95), abs=5.1e-4) == ORDINARY
     assert pytest.approx(scipy.stats.norm.ppf(0.995), abs=5.1e-4) == FAR_FROM

@@ -1,7 +1,7 @@
 """Catalogue: every published equation and conversion, in one explicit order.
 
 The order is the order of preference within a lineage: of several equations built on the same people,
-the first usable one speaks.
+the first usable one counts.
 """
 
 from __future__ import annotations

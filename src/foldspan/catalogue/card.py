@@ -111,18 +111,20 @@ class AgeBands:
         ages = np.real(age)
         borders = [last + 1.0 for last in self.last_years]
         knots = [border + side for border in borders for side in (-BLENDED_YEARS, BLENDED_YEARS)]
-        found = []
+        columns = []
         for column in zip(*self.rows, strict=True):
-            ends = [one for low, high in pairwise(column) for one in (low, high)]
-            found.append(np.interp(ages, knots, ends) if knots else np.full(ages.shape, column[0]))
-        return tuple(found)
+            ends = [end for low, high in pairwise(column) for end in (low, high)]
+            columns.append(
+                np.interp(ages, knots, ends) if knots else np.full(ages.shape, column[0])
+            )
+        return tuple(columns)
 
     def is_blended(self, age: Array) -> Array:
         """Whether ages [years] lie where rows are blended, bool of the same shape."""
-        found = np.zeros(np.shape(age), dtype=bool)
+        blended = np.zeros(np.shape(age), dtype=bool)
         for last in self.last_years:
-            found |= np.abs(np.real(age) - (last + 1.0)) < BLENDED_YEARS
-        return found
+            blended |= np.abs(np.real(age) - (last + 1.0)) < BLENDED_YEARS
+        return blended
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,7 +162,7 @@ class Equation:
         The site variant that the equation was built on, for quantities that have several.
     lineage : str
         Equations built on the same people share it: they are one witness, not several. Within a
-        lineage the first usable card in catalogue order speaks.
+        lineage the first usable card in catalogue order counts.
     audience : str
         Whom it was made for: ``general``, ``athlete``, ``obese``, ``youth``, ``clinical``.
     athletes_error : float or None

@@ -329,7 +329,7 @@ AL_GINDAN2015_FEMALE_WEIGHT_HEIGHT = Equation(
 )
 
 CARDS: tuple[Equation, ...] = (
-    GALLAGHER2000_BOTH_BMI_ANCESTRY,  # first: it speaks where an ancestry is stated
+    GALLAGHER2000_BOTH_BMI_ANCESTRY,  # first: it is used where an ancestry is stated
     GALLAGHER2000_BOTH_BMI,
     GOMEZ_AMBROSI2012_BOTH_BMI,
     MOLINA_LUQUE2019_BOTH_BMI,

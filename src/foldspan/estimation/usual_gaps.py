@@ -1,10 +1,10 @@
 """Usual gaps: how far each equation stands apart in usual bodies, which is no disagreement.
 
 Published equations differ in people who were measured without a fault: the seven-fold sums of one
-handbook read four points below the waist in most women. Whoever is told that methods disagree should be
-told so because of this body or these readings. So for the verdict, and for the widening that goes with
-it, each equation is held against what it usually reads beside the levelled equations, by body size. The
-estimate itself is not moved: which of two equations is right cannot be told from their difference.
+handbook read four points below the waist in most women. A verdict that methods disagree
+should rest on this body or these readings. So for the verdict, and for the widening that goes with it,
+each equation is compared with what it usually gives beside the levelled equations, by body size. The
+estimate itself is not moved: their difference does not show which of two equations is right.
 """
 
 from __future__ import annotations

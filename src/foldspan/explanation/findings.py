@@ -195,9 +195,9 @@ def _from_budget(analysis: CaseAnalysis) -> list[Finding]:
     moved = np.array([card.scale != settings.scale for card in result.cards])
     moved = moved * (1.0 - analysis.levelled)
     family = np.array([FAMILIES.index(card.family) for card in result.cards])
-    pull = float(np.sum(weights[family] * result.weights[:, 0] * moved))
-    if pull * SCALE_OFFSET >= SMALLEST:
-        findings.append(Finding("scale_moved", pull * SCALE_OFFSET, (settings.scale,)))
+    moved_weight = float(np.sum(weights[family] * result.weights[:, 0] * moved))
+    if moved_weight * SCALE_OFFSET >= SMALLEST:
+        findings.append(Finding("scale_moved", moved_weight * SCALE_OFFSET, (settings.scale,)))
     learnt = settings.local.by_sex.get(case.people.sex) if settings.local is not None else None
     if learnt is not None:
         moved_by = sum(
@@ -223,9 +223,9 @@ def _from_background(analysis: CaseAnalysis) -> list[Finding]:
     """What the methods read off in adults of the stated background, as far as it moved the answer."""
     result = analysis.case.answer
     family = [FAMILIES.index(card.family) for card in result.cards]
-    pulls = result.combined.weights[family, 0] * result.weights[:, 0]
-    points = inner(pulls, analysis.for_background)
-    if not np.any(analysis.for_background[pulls > 0.0]):
+    card_weights = result.combined.weights[family, 0] * result.weights[:, 0]
+    points = inner(card_weights, analysis.for_background)
+    if not np.any(analysis.for_background[card_weights > 0.0]):
         return []
     return [Finding("background", abs(points), ("", "high" if points > 0.0 else "low"))]
 

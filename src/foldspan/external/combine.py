@@ -146,7 +146,7 @@ def place(
 def _circumstances(
     result: OutsideResult, check: SheetCheck, weight: float | None, day: date | None
 ) -> list[str]:
-    """What speaks against the result being of the same body on the same day.
+    """What counts against the result being of the same body on the same day.
 
     A sheet without a weight has one all the same, in its masses.
     """
@@ -172,8 +172,8 @@ def _shared_with(answer: Reconciled, settings: Settings, method: str) -> float:
     family = answer.combined.weights[:, 0]
     moved = np.array([float(card.scale != settings.scale) for card in answer.cards])
     places = np.argmax(error_model.family_rows(answer.cards), axis=0)
-    pull = float(np.sum(family[places] * answer.weights[:, 0] * moved))
-    return pull * error_model.SCALE_SD[settings.scale] ** 2
+    moved_weight = float(np.sum(family[places] * answer.weights[:, 0] * moved))
+    return moved_weight * error_model.SCALE_SD[settings.scale] ** 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -181,7 +181,7 @@ class Joined:
     """The range with outside results taken in.
 
     ``own`` is the weight left to the visit's methods, ``inflation`` by how much the error was widened
-    because they quarrel with the visit.
+    because they disagree with the visit.
     """
 
     estimate: float
@@ -191,7 +191,7 @@ class Joined:
 
 
 # chi-square at .90 for one to six degrees of freedom (any table)
-ALLOWED_QUARREL = (2.706, 4.605, 6.251, 7.779, 9.236, 10.645)
+ALLOWED_MISFIT = (2.706, 4.605, 6.251, 7.779, 9.236, 10.645)
 # Errors of other callipers and of the visit's own folds are of one body: half shared (our proposal).
 SHARED_BY_FOLDS = 0.5
 
@@ -212,7 +212,7 @@ def join(answer: Reconciled, settings: Settings, placed: Sequence[Placed]) -> Jo
     """Take outside results into the answer of person 0, all at once.
 
     See ``joining`` for which. Weights are those of the smallest variance that are never negative; where
-    the results and the visit quarrel, the range widens as it does for families.
+    the results and the visit disagree, the range widens as it does for families.
     """
     estimate, se = float(answer.combined.estimate[0]), float(answer.combined.se[0])
     chosen = [placed[order] for order in joining(placed)]
@@ -223,7 +223,7 @@ def join(answer: Reconciled, settings: Settings, placed: Sequence[Placed]) -> Jo
     present = np.ones((1, values.size), dtype=bool)
     weights = combine.best_weights(covariance, present)[0]
     q, dof = combine.misfit(values[None], covariance, present)
-    inflation = max(1.0, float(q[0]) / ALLOWED_QUARREL[int(dof[0]) - 1])
+    inflation = max(1.0, float(q[0]) / ALLOWED_MISFIT[int(dof[0]) - 1])
     variance = quadratic(weights, covariance[0]) * inflation
     return Joined(
         inner(weights, values),

@@ -1,6 +1,6 @@
 """Cross checks: pairs of measurements of one body that rarely lie beyond these bounds.
 
-Asked back while the client still stands there, told of where they come from a file or a table, never
+Asked back while the client is still there, a warning where they come from a file or a table, never
 refused. Bounds: proposals of the evidence,
 outside the 0.1 to 99.9 % of 6,068 soldiers (2012), the NHANES adults of 2017-18 and 507 active adults.
 """
@@ -42,9 +42,9 @@ class CrossCheck:
         ``sexes`` are places in ``SEXES``; -1, not known, allows what either sex may have.
         """
         with np.errstate(invalid="ignore", divide="ignore"):
-            found = first - second if self.is_difference else first / second
+            compared = first - second if self.is_difference else first / second
             low, high = (self._ends(end, sexes) for end in (0, 1))
-            return np.asarray((found < low) | (found > high))
+            return np.asarray((compared < low) | (compared > high))
 
     def _ends(self, end: int, sexes: Array) -> Array:
         """Lower (0) or upper (1) bound for every person; one number where the sexes share it."""
@@ -109,7 +109,7 @@ def rarely_together(
 ) -> Iterator[tuple[CrossCheck, Array]]:
     """Yield every check that somebody breaks, with who does.
 
-    A value that is unusual by itself is told by itself, and not once more with every other.
+    A value that is unusual by itself is reported by itself, and not again with every other.
 
     Parameters
     ----------

@@ -36,12 +36,12 @@ _LEVEL = "Wang 2003 for the order of the sites; mean of zero is an assumption"
 
 
 def _pair(
-    one: str, other: str, sex: Sex, difference: float, spread: float, source: str
+    first: str, second: str, sex: Sex, difference: float, spread: float, source: str
 ) -> list[WaistBridge]:
-    """Both directions of one published difference, ``other - one``."""
+    """Both directions of one published difference, ``second - first``."""
     return [
-        WaistBridge(one, other, sex, difference, spread, source),
-        WaistBridge(other, one, sex, -difference, spread, source),
+        WaistBridge(first, second, sex, difference, spread, source),
+        WaistBridge(second, first, sex, -difference, spread, source),
     ]
 
 

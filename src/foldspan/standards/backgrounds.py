@@ -45,7 +45,9 @@ _OTHER_WORDS = {
     "caribbean": "african_caribbean", "hispanic": "latin_american", "latino": "latin_american",
     "latina": "latin_american",
 }  # fmt: skip
-_SAID = {word.replace("_", " "): word for word in BACKGROUNDS if word != "other"} | _OTHER_WORDS
+_KNOWN_WORDS = {
+    word.replace("_", " "): word for word in BACKGROUNDS if word != "other"
+} | _OTHER_WORDS
 
 
 class Background(NamedTuple):
@@ -65,13 +67,13 @@ def read_background(stated: str) -> Background:
     left = " ".join(re.sub(r"[\W_]+", " ", stated.lower()).split())
     if re.search(r"\b(not|no|non)\b", left):  # whoever says what they are not has said no more
         return Background("", False)
-    found: dict[int, str] = {}
-    for said in sorted(_SAID, key=len, reverse=True):
-        match = re.search(rf"\b{said}\b", left)
+    words_at: dict[int, str] = {}
+    for known_word in sorted(_KNOWN_WORDS, key=len, reverse=True):
+        match = re.search(rf"\b{known_word}\b", left)
         if match:
-            found[match.start()] = _SAID[said]
-            left = left[: match.start()] + "#" * len(said) + left[match.end() :]
-    words = [found[place] for place in sorted(found)]
+            words_at[match.start()] = _KNOWN_WORDS[known_word]
+            left = left[: match.start()] + "#" * len(known_word) + left[match.end() :]
+    words = [words_at[place] for place in sorted(words_at)]
     if not words:
         is_other = left == "other"
         return Background("other" if is_other else "", is_other or not stated.strip())
@@ -93,12 +95,12 @@ def ancestry_of(family_background: str, ancestry: str) -> str:
 def _says_black(stated: str) -> bool:
     read = read_background(stated)
     if not read.is_used:  # "black" alone leaves open which limits to use, not what is said here
-        rest, found = re.subn(r"(?<![a-z])black(?![a-z])", " ", stated.lower())
+        rest, replaced = re.subn(r"(?<![a-z])black(?![a-z])", " ", stated.lower())
         rest = re.sub(r"(?<![a-z])(british|american|person|woman|man)(?![a-z])", " ", rest)
         read = read_background(rest)
-        if found and not rest.strip(" ,;_-/"):
+        if replaced and not rest.strip(" ,;_-/"):
             return True
-        if not found:
+        if not replaced:
             return False
     return read.is_used and read.word in BLACK_BACKGROUNDS
 

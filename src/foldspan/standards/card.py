@@ -202,14 +202,14 @@ class Standard:
         """For which of N people of one sex the standard is made, bool (N,); see ``covers``."""
         first, last = self.ages
         low, high = self.bmi
-        found = (ages >= first) & (self.sex in (sex, "both"))
+        fitting = (ages >= first) & (self.sex in (sex, "both"))
         if last is not None:
-            found &= ages < last + 1
+            fitting &= ages < last + 1
         if low is not None:
-            found &= bmi >= low
+            fitting &= bmi >= low
         if high is not None:
-            found &= bmi < high
-        return found
+            fitting &= bmi < high
+        return fitting
 
     @property
     def system(self) -> str:

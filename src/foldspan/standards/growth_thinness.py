@@ -41,9 +41,15 @@ def thin_below(
     age : array (N,)
         Years; NaN gives NaN.
     """
-    some = [THINNESS[sex]] if sex in THINNESS else list(THINNESS.values())
+    tables = [THINNESS[sex]] if sex in THINNESS else list(THINNESS.values())
     severe, thin = (
-        np.max([np.interp(age, list(one), [row[place] for row in one.values()]) for one in some], 0)
+        np.max(
+            [
+                np.interp(age, list(table), [row[place] for row in table.values()])
+                for table in tables
+            ],
+            0,
+        )
         for place in (0, 1)
     )
     return severe, thin

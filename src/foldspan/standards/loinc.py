@@ -9,7 +9,7 @@ from __future__ import annotations
 from foldspan.quantities import QUANTITIES
 
 LOINC: dict[str, str] = {
-    **{one.name: one.loinc for one in QUANTITIES if one.loinc},
+    **{quantity.name: quantity.loinc for quantity in QUANTITIES if quantity.loinc},
     "bmi": "39156-5",  # primary
     "fat_percent": "77233-5",  # secondary; its name, percentage of body fat calculated, from memory
     "fat_mass": "73708-0",  # secondary

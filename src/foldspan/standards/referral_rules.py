@@ -58,7 +58,7 @@ ADULT_AGE = 18.0
 WEAK_GRIP = {"female": 16.0, "male": 27.0}
 WEAK_GRIP_ASIAN = {"female": 18.0, "male": 28.0}
 SMALL_CALF_ASIAN = {"female": 33.0, "male": 34.0}
-# Ages from which weakness speaks of muscle [espen_easo2022], and from which grip and calf do (the limits
+# Ages from which weakness points to muscle [espen_easo2022], and from which grip and calf do (the limits
 # were set from 60 years on).
 MUSCLE_AGE, GRIP_AGE = 65.0, 60.0
 # Blood pressure [mmHg], upper and lower: to be confirmed, and very high [ng136].
@@ -74,8 +74,9 @@ PERIODS_AGE = 55.0
 class Rule:
     """One rule: of its ``ladder`` only the highest level that is raised is shown.
 
-    ``said`` are words of the intake; any of them raises the rule. A rule without them rests on what was
-    measured, see ``interpretation/referral.py``, and is raised from a chance of ``raised_at`` on.
+    ``said`` are self-reported words of the intake; any of them raises the rule. A rule without them
+    rests on what was measured, see ``interpretation/referral.py``, and is raised from a chance of
+    ``raised_at`` on.
     """
 
     code: str
@@ -90,7 +91,7 @@ class Rule:
 
 @dataclass(frozen=True, slots=True)
 class Refusal:
-    """Who gets no adult range: the problem it is told with, and the words of the intake that say so."""
+    """Who gets no adult range: the code of the problem, and the self-reported words that say so."""
 
     problem: str
     when: str
@@ -104,7 +105,7 @@ _SECONDARY: Status = "verified, secondary"
 _OURS: Status = "our proposal"
 
 RULES: tuple[Rule, ...] = (
-    # told at intake
+    # self-reported at intake
     Rule("heart_signs", "refer_urgently", "chest pain, breathless at rest, collapse", "ours", _OURS,
          said=("chest_pain", "breathless_at_rest", "collapse")),
     Rule("fainting", "refer_urgently", "fainting", "meed2022", "from memory", said=("fainting",)),
