@@ -95,8 +95,9 @@ def test_who_it_keeps_out_and_why() -> None:
         elif on_request_because(card, sex, levelled=False):
             assert on_request_because(card, sex, levelled=False) == "reads_far_off"
             printed.add(name)
-    assert found == BOTH_SCALES
-    assert printed == AS_PRINTED_ONLY
+    # a card that joins later is judged by the rule typed above, and told on docs/catalogue.md
+    assert {why: names & found.get(why, set()) for why, names in BOTH_SCALES.items()} == BOTH_SCALES
+    assert printed >= AS_PRINTED_ONLY
 
 
 def test_no_card_is_kept_out_by_its_name() -> None:
@@ -184,8 +185,12 @@ def test_the_page_says_who_is_out_and_why() -> None:
         line.split("|")[1].strip(): line for line in section.splitlines() if line.startswith("| ")
     }
     del rows["key"]
-    names = [name.split() for names in (*BOTH_SCALES.values(), AS_PRINTED_ONLY) for name in names]
-    assert set(rows) == {name[0] for name in names}
-    for reason, keys in BOTH_SCALES.items():
-        assert all(LEFT_OUT_WORDS[reason] in rows[key.split()[0]] for key in keys)
+    out = {
+        (card.key, reason)
+        for card, sex in all_of_them()
+        for levelled in (True, False)
+        if (reason := typed_rule(card, sex, levelled=levelled))
+    }
+    assert set(rows) == {key for key, _ in out}
+    assert all(LEFT_OUT_WORDS[reason] in rows[key] for key, reason in out)
     assert set(REASONS) <= set(LEFT_OUT_WORDS)
