@@ -5,10 +5,8 @@ Nothing is written until the client has agreed, and nothing stays if the client 
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import Any
-
 from foldspan.records.book import Book
+from foldspan.session.events import Body
 from foldspan.session.state import State
 
 
@@ -30,7 +28,7 @@ class Keeper:
         self.visit = visit
         self.place = place
 
-    def keep(self, kind: str, body: Mapping[str, Any], after: State) -> None:
+    def keep(self, kind: str, body: Body, after: State) -> None:
         """Keep one event; ``after`` is the session with it.
 
         Raises
@@ -53,6 +51,6 @@ class Keeper:
         events = [*session.events()]
         self.visit, self.place = self.book.begin_with(code, events), len(events)
 
-    def _write(self, kind: str, body: Mapping[str, Any], code: str) -> None:
+    def _write(self, kind: str, body: Body, code: str) -> None:
         self.book.append(self.visit, kind, body, place=self.place + 1, code=code or None)
         self.place += 1

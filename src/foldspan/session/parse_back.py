@@ -8,6 +8,7 @@ from foldspan.intake.from_tree import one_word
 from foldspan.measurement.site_names import sites_named
 from foldspan.quantities import BY_NAME
 from foldspan.session.answers import Prompt
+from foldspan.session.events import AskedAgain, Undone
 from foldspan.session.pages import LINE_WORDS
 from foldspan.session.parsed import Heard, again
 from foldspan.session.questions import script
@@ -23,12 +24,12 @@ def back_to(state: State, text: str) -> Heard:
     given = [one for one in script(state.known) if one.key in state.known.answers]
     if not text:
         return (
-            Heard(event="undo", body={})
+            Heard(moves=Undone())
             if given
             else again("E113", "there is no answer yet", "Answer the question.")
         )
     if text.lower() == "plan" and state.known.get("plan"):  # asked only while there is none
-        return Heard(event="again", body={"key": "plan"})
+        return Heard(moves=AskedAgain("plan"))
     name, turn = text, 0
     if numbered := re.fullmatch(r"(.*?)[\s_]*([123])", text):
         name, turn = numbered.group(1), int(numbered.group(2))
@@ -36,9 +37,9 @@ def back_to(state: State, text: str) -> Heard:
     sites = sites_named(name, among)
     found = [one for one in given if one.quantity in sites[:1] and turn in (0, one.turn)]
     if len(sites) == 1 and found:
-        return Heard(event="again", body={"key": found[-1].key})
+        return Heard(moves=AskedAgain(found[-1].key))
     if not sites and (questions := _questions(given, one_word(text))):
-        return Heard(event="again", body={"key": questions[-1].key})
+        return Heard(moves=AskedAgain(questions[-1].key))
     if len(sites) > 1:
         labels = "; ".join(BY_NAME[one].label for one in sites)
         return again("E115", "fits several sites", f"Type more of the name: {labels}.", text)

@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from dataclasses import replace
-from typing import Any
 
 from foldspan.measurement.site_names import sites_named
 from foldspan.protocol.clothing import CORRECTED
@@ -19,6 +18,7 @@ from foldspan.quantities import (
 )
 from foldspan.session.answers import Prompt
 from foldspan.session.checks import distance_objection, objections, urgent_if_right
+from foldspan.session.events import Amended, Noted, PageAnswered, PutOff, Undone, Value
 from foldspan.session.parse_back import back_to
 from foldspan.session.parse_numbers import told_number, unit_at, with_unit
 from foldspan.session.parse_page import PAGE_KINDS
@@ -104,11 +104,11 @@ def _command(state: State, word: str, rest: str, stands: bool) -> Heard:
     if word == "undo":
         if not state.steps:
             return again("E113", "there is nothing to undo", "Answer the question.")
-        return Heard(event="undo", body={})
+        return Heard(moves=Undone())
     if word == "note":
         if not rest:
             return again("E101", "an empty note", "Type note and the text.")
-        return Heard(event="note", body={"key": prompt.key, "text": rest})
+        return Heard(moves=Noted(prompt.key, rest))
     if word == "back":
         return back_to(state, rest)
     if word == "withdraw":
@@ -118,11 +118,11 @@ def _command(state: State, word: str, rest: str, stands: bool) -> Heard:
         if rest == "store" and not stands:
             what = "deletes what the book has of this visit"
             return back_once("E113", what, "Type it again to do so.")
-        return Heard(event="amend", body={"key": f"consent.{rest}", "value": False})
+        return Heard(moves=Amended(f"consent.{rest}", False))
     if word == "blind":
         if rest not in ("on", "off"):
             return again("E113", "neither on nor off", "Type blind on or blind off.", rest)
-        return Heard(event="amend", body={"key": "blind", "value": rest == "on"})
+        return Heard(moves=Amended("blind", rest == "on"))
     if prompt.kind == "sites" and word == "cannot":
         return _marks(state, prompt, f"cannot {rest}", stands)
     if prompt.kind != "reading" and not (word == "cannot" and prompt.key.startswith("mark.")):
@@ -135,7 +135,7 @@ def _command(state: State, word: str, rest: str, stands: bool) -> Heard:
     if word == "later":
         if prompt.key in state.known.later:
             return answer(prompt, {"cannot": "skipped"})
-        return Heard(event="later", body={"key": prompt.key})
+        return Heard(moves=PutOff(prompt.key))
     return _cannot(prompt, rest)
 
 
@@ -165,7 +165,8 @@ def _distance(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
     odd = distance_objection(state.known, prompt.quantity, value)
     if odd is not None and not stands:
         return Heard(problem=replace(odd, given=text), asks_back=True)
-    taken = {"value": value, "typed": typed} | ({"confirmed": odd.code} if odd else {})
+    taken: dict[str, Value] = {"value": value, "typed": typed}
+    taken |= {"confirmed": odd.code} if odd else {}
     return answer(prompt, taken)
 
 
@@ -173,9 +174,9 @@ def _marks(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
     """All sites marked, a distance at one of them, one that cannot be marked, or one by one."""
     if not text:
         values = dict.fromkeys(prompt.words)
-        return Heard(event="page", body={"key": prompt.key, "values": values})
+        return Heard(moves=PageAnswered(prompt.key, values))
     if text.lower() in ("each", "one by one"):
-        return Heard(event="amend", body={"key": "landmarks.each", "value": True})
+        return Heard(moves=Amended("landmarks.each", True))
     first, _, more = text.partition(" ")
     is_cannot = first.lower() == "cannot"
     typed = more if is_cannot else text
@@ -225,7 +226,7 @@ def _reading(state: State, prompt: Prompt, text: str, stands: bool, side: str = 
     if found and (found[0].code in ("E102", "E107") or not stands):
         first = urgent_if_right(state.known, prompt, value)
         return Heard(problem=found[0], asks_back=found[0].code not in ("E102", "E107"), first=first)
-    taken: dict[str, Any] = {"value": value, "typed": f"{typed}+" if ended else typed}
+    taken: dict[str, Value] = {"value": value, "typed": f"{typed}+" if ended else typed}
     taken |= {"at_least": True} if ended else {}
     taken |= {"side": side} if side else {}
     if prompt.quantity in CORRECTED and state.known.get("consent.uncover") is False:

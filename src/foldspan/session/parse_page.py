@@ -11,6 +11,7 @@ from typing import Any, NamedTuple
 from foldspan.intake.model import NONE
 from foldspan.intake.word_search import says_nothing
 from foldspan.session.answers import Prompt, told_last_time
+from foldspan.session.events import PageAnswered
 from foldspan.session.pages import LINE_WORDS, UNDER_ANOTHER, WITH_DETAIL, shown_lines
 from foldspan.session.parse_numbers import told_number
 from foldspan.session.parse_told import TOLD_KINDS
@@ -223,7 +224,7 @@ def _choices(keys: Iterable[str]) -> str:
 
 
 def _page(prompt: Prompt, values: Mapping[str, Any]) -> Heard:
-    return Heard(event="page", body={"key": prompt.key, "values": dict(values)})
+    return Heard(moves=PageAnswered(prompt.key, dict(values)))
 
 
 PAGE_KINDS: dict[str, Callable[[State, Prompt, str, bool], Heard]] = {

@@ -9,6 +9,7 @@ from foldspan.measurement.site_names import sites_named
 from foldspan.protocol.plans import ALWAYS, PLAN_BY_KEY, minutes_of
 from foldspan.quantities import BY_NAME
 from foldspan.session.answers import Known, Prompt, is_narrow, sexes_of
+from foldspan.session.events import Amended
 from foldspan.session.parsed import Heard, again, answer
 from foldspan.session.sites import EQUATION_BY_KEY, chosen, sites_of_plan
 from foldspan.session.state import State
@@ -54,7 +55,7 @@ def amended(state: State, text: str) -> Heard:
         return again(
             "E113", "that is the plan already", "Type where to see what is measured.", text
         )
-    return Heard(event="amend", body={"key": "plan", "value": changed})
+    return Heard(moves=Amended("plan", changed))
 
 
 def _named(state: State, prompt: Prompt, text: str) -> list[str] | Heard:

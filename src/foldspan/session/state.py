@@ -13,6 +13,21 @@ from functools import cached_property
 from typing import Any
 
 from foldspan.session.answers import Known, LastVisit, Prompt
+from foldspan.session.events import (
+    Amended,
+    Answered,
+    AskedAgain,
+    Begun,
+    Body,
+    Ended,
+    Noted,
+    PageAnswered,
+    PutOff,
+    SessionEvent,
+    Step,
+    Undone,
+    event_of,
+)
 from foldspan.session.questions import script
 
 # Beginnings of the keys whose answers stay, also where the question does not come up any more.
@@ -30,13 +45,13 @@ class State:
     """A session so far.
 
     ``facts`` are what was said when it began (tester, calliper, repeat rule, units, day); ``steps``
-    what was done since, each its kind and its body; ``notes`` the prompt's key and the text; ``last``
+    what was done since; ``notes`` the prompt's key and the text; ``last``
     what the client measured the time before, to ask back what moved too far; ``touched`` the site that
     was read last, also where its reading was taken back since: its skin has to rest.
     """
 
     facts: Mapping[str, Any] = field(default_factory=dict)
-    steps: tuple[tuple[str, Mapping[str, Any]], ...] = ()
+    steps: tuple[Step, ...] = ()
     notes: tuple[tuple[str, str], ...] = ()
     has_ended: bool = False
     last: LastVisit | None = None
@@ -56,16 +71,16 @@ class State:
     def _stand(self) -> tuple[Known, tuple[Prompt, ...]]:
         answers: dict[str, Any] = {}
         later: list[str] = []
-        for kind, body in self.steps:
-            key = body["key"]
-            if kind == "again":
-                answers.pop(key, None)
-            elif kind == "later":
-                later.append(key)
-            elif kind == "page":
-                answers |= {key: True} | body["values"]
-            else:
-                answers[key] = body["value"]
+        for step in self.steps:
+            match step:
+                case AskedAgain(key):
+                    answers.pop(key, None)
+                case PutOff(key):
+                    later.append(key)
+                case PageAnswered(key, values):
+                    answers |= {key: True} | dict(values)
+                case Answered(key, value) | Amended(key, value):
+                    answers[key] = value
         return _without_stale(Known(answers, tuple(later), self.facts, self.last))
 
     @cached_property
@@ -76,17 +91,36 @@ class State:
             return replace(asked, rests=True)
         return asked
 
-    def events(self) -> Iterator[tuple[str, Mapping[str, Any]]]:
-        """Yield events that lead to this session, each its kind and body."""
-        yield "begun", self.facts
+    def events(self) -> Iterator[tuple[str, Body]]:
+        """Yield events that lead to this session as a journal keeps them, each its kind and body."""
+        for event in self._happened():
+            yield event.kind, event.body()
+
+    def _happened(self) -> Iterator[SessionEvent]:
+        yield Begun(self.facts)
         yield from self.steps
         for key, text in self.notes:
-            yield "note", {"key": key, "text": text}
+            yield Noted(key, text)
         if self.has_ended:
-            yield "ended", {}
+            yield Ended()
+
+    def after_event(self, event: SessionEvent) -> State:
+        """Return the session after an event."""
+        match event:
+            case Begun(facts):
+                return replace(self, facts=dict(facts))
+            case Undone():
+                return replace(self, steps=self.steps[:-1])
+            case Noted(key, text):
+                return replace(self, notes=(*self.notes, (key, text)))
+            case Ended():
+                return replace(self, has_ended=True)
+            case _:
+                touched = _site_read(event) if isinstance(event, Answered) else ""
+                return replace(self, steps=(*self.steps, event), touched=touched or self.touched)
 
     def after(self, kind: str, body: Mapping[str, Any]) -> State:
-        """Return the session after an event.
+        """Return the session after an event as a journal keeps it; see ``after_event``.
 
         Parameters
         ----------
@@ -102,25 +136,14 @@ class State:
         ValueError
             For an event that is none of these.
         """
-        if kind in STEPS:
-            touched = _site_read(body) if kind == "answer" else ""
-            return replace(self, steps=(*self.steps, (kind, body)), touched=touched or self.touched)
-        if kind == "undo":
-            return replace(self, steps=self.steps[:-1])
-        if kind == "note":
-            return replace(self, notes=(*self.notes, (body["key"], body["text"])))
-        if kind == "begun":
-            return replace(self, facts=dict(body))
-        if kind == "ended":
-            return replace(self, has_ended=True)
-        raise ValueError(f"{kind} is no event of a session")
+        return self.after_event(event_of(kind, body))
 
 
-def _site_read(body: Mapping[str, Any]) -> str:
+def _site_read(event: Answered) -> str:
     """The site of an answer, "" where it is no reading, or one that could not be taken."""
-    start, _, name = str(body["key"]).partition(".")
-    value = body["value"]
-    return name if start in ("1", "2", "3") and "cannot" not in (value or {}) else ""
+    start, _, name = event.key.partition(".")
+    is_left_out = isinstance(event.value, Mapping) and "cannot" in event.value
+    return name if start in ("1", "2", "3") and not is_left_out else ""
 
 
 def _without_stale(known: Known) -> tuple[Known, tuple[Prompt, ...]]:

@@ -29,6 +29,17 @@ from foldspan.records.journal import Keeper
 from foldspan.records.location import book_path
 from foldspan.records.visits import last_visit
 from foldspan.session.answers import Prompt, is_blind, is_unsteady, read_sites
+from foldspan.session.events import (
+    Amended,
+    Answer,
+    Answered,
+    AskedAgain,
+    Ended,
+    Noted,
+    PageAnswered,
+    SessionEvent,
+    Undone,
+)
 from foldspan.session.parse_input import hear
 from foldspan.session.parse_numbers import unit_at
 from foldspan.session.sites import SITE_CARE, guide_of, planned
@@ -120,7 +131,7 @@ class Floor:
             self.keeper.book.drop(self.keeper.visit)
             self.keeper.visit = 0
             return
-        self._keep("ended", {})
+        self._keep(Ended())
 
     def _stop(self) -> None:
         self.screen.unveil()
@@ -176,48 +187,49 @@ class Floor:
                 raise _EndedEarly
             elif heard.command:
                 self.screen.tell(self._told(heard.command, prompt))
-            elif self._moved(prompt, heard.event, heard.body or {}):
+            elif heard.moves is not None and self._moved(prompt, heard.moves):
                 return
 
-    def _moved(self, prompt: Prompt, event: str, body: Mapping[str, Any]) -> bool:
+    def _moved(self, prompt: Prompt, event: SessionEvent) -> bool:
         """Keep an event and say what it changes; whether the session moved on."""
         before = self.state
         try:
-            self._keep(event, body)
+            self._keep(event)
         except FoldspanError as error:
             for problem in error.problems:
                 self.screen.say(problem.sentence())
             self.screen.say("That answer was not saved. Fix this, then type the answer again.")
             return False
-        self._hide(prompt, event, body)
+        self._hide(prompt, event)
         if before.known.get("code") != self.state.known.get("code"):
-            self._look_back(says_known=event == "answer")
-        self._say_changes(before, event, body)
-        return event != "note"
+            self._look_back(says_known=isinstance(event, Answered))
+        self._say_changes(before, event)
+        return not isinstance(event, Noted)
 
-    def _hide(self, prompt: Prompt, event: str, body: Mapping[str, Any]) -> None:
+    def _hide(self, prompt: Prompt, event: SessionEvent) -> None:
         """Hide readings that were typed blind: the last one stays until something else is entered.
 
         Where the same site comes next, at once: its next reading must not lean on this one.
         """
         if not self.screen.can_wipe:
             return
-        if event != "answer" or not is_blind(self.state.known, prompt):
+        if not isinstance(event, Answered) or not is_blind(self.state.known, prompt):
             self.screen.unveil()
             return
+        reading = event.value if isinstance(event.value, Mapping) else {}
         done, whole = progress(self.state)
         start = f"{done} of {whole}  {BY_NAME[prompt.quantity].label}: "
-        if "cannot" in (body["value"] or {}):
+        if "cannot" in reading:
             self.screen.hide(f"{start}left out")
         elif self.state.prompt.quantity == prompt.quantity:
             self.screen.hide(f"{start}noted")
         else:
-            self.screen.veil(f"{start}{body['value']['typed']}", f"{start}noted")
+            self.screen.veil(f"{start}{reading['typed']}", f"{start}noted")
 
-    def _keep(self, event: str, body: Mapping[str, Any]) -> None:
+    def _keep(self, event: SessionEvent) -> None:
         """Keep an event on the disk, then go on from it."""
-        after = self.state.after(event, body)
-        self.keeper.keep(event, body, after)
+        after = self.state.after_event(event)
+        self.keeper.keep(event.kind, event.body(), after)
         self.state = after
 
     def _look_back(self, *, says_known: bool = False) -> None:
@@ -232,13 +244,13 @@ class Floor:
             codes = [one for one, *_ in self.keeper.book.clients()]
             self.screen.say(known_sentence(code, last, codes))
 
-    def _say_changes(self, before: State, event: str, body: Mapping[str, Any]) -> None:
-        if event in ("undo", "again"):
+    def _say_changes(self, before: State, event: SessionEvent) -> None:
+        if isinstance(event, Undone | AskedAgain):
             self.screen.say("Taken back.")
-        if event not in ("answer", "amend", "page"):
+        if not isinstance(event, Answered | Amended | PageAnswered):
             return
-        key = body["key"]
-        values = body["values"] if event == "page" else {key: body["value"]}
+        key = event.key
+        values = event.values if isinstance(event, PageAnswered) else {key: event.value}
         for one, value in values.items():
             self._say_change(one, value)
         name = key.partition(".")[2]
@@ -250,14 +262,14 @@ class Floor:
         ):
             self.screen.tell(planned_lines(self.state))
 
-    def _say_change(self, key: str, value: Any) -> None:
+    def _say_change(self, key: str, value: Answer) -> None:
         """Say what one answer changes."""
         known = self.state.known
         if sentence := change_sentence(key, value, known):
             self.screen.say(sentence)
-        if key.startswith("mark.") and value and "typed" in value:
+        if key.startswith("mark.") and isinstance(value, Mapping) and "typed" in value:
             guide = guide_of(known, key.removeprefix("mark."))
-            self.screen.say(mark_sentence(guide, value["typed"]))
+            self.screen.say(mark_sentence(guide, str(value["typed"])))
         if key == "family_background" and isinstance(value, str) and not says_nothing(value):
             self.screen.say_all(background_remarks(value))
         if key == "conditions" and known.told(*SITE_CARE):
