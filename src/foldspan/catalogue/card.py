@@ -17,6 +17,10 @@ import numpy as np
 import numpy.typing as npt
 
 Array = npt.NDArray[Any]
+# where marks, codes and numbers could be mixed up, an array says what it holds
+FloatArray = npt.NDArray[np.float64]
+BoolArray = npt.NDArray[np.bool_]
+IntArray = npt.NDArray[np.integer]
 
 Family = Literal["skinfold", "girth", "mass_height", "waist_height"]
 FAMILIES: tuple[Family, ...] = ("skinfold", "girth", "mass_height", "waist_height")

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from foldspan.catalogue.card import FAMILIES, Array
+from foldspan.catalogue.card import FAMILIES, Array, BoolArray
 from foldspan.numerics.batched_matrices import Eliminated, Symmetric, eliminate, faces, quadratic
 
 # Normal quantiles at .90 and .975 (any table): two-sided 80 % and 95 %.
@@ -49,7 +49,7 @@ class Combined:
     inflation: Array
 
 
-def best_weights(covariance: Array, present: Array) -> Array:
+def best_weights(covariance: Array, present: BoolArray) -> Array:
     """Weights ≥ 0, summing to one, with the smallest variance.
 
     Parameters
@@ -73,7 +73,7 @@ def best_weights(covariance: Array, present: Array) -> Array:
     return np.stack(_weights_of(apart, eliminate(apart), _as_numbers(present.T)), axis=1)
 
 
-def _as_numbers(present: Array) -> list[Array]:
+def _as_numbers(present: BoolArray) -> list[Array]:
     """One where a family is present, zero elsewhere, an array of shape (N,) a family."""
     return list(present.astype(float))
 
@@ -117,7 +117,7 @@ def _is_allowed(raw: list[Array], total: Array) -> Array:
     return allowed
 
 
-def misfit(estimates: Array, covariance: Array, present: Array) -> tuple[Array, Array]:
+def misfit(estimates: Array, covariance: Array, present: BoolArray) -> tuple[Array, Array]:
     """Chi-square of the families around their generalised least-squares mean.
 
     Parameters
@@ -145,12 +145,12 @@ def _misfit_of(solved: Eliminated, estimates: list[Array], indicator: list[Array
         return np.asarray(np.maximum(yy - y1**2 / oo, 0.0))
 
 
-def freedom(present: Array) -> Array:
+def freedom(present: BoolArray) -> Array:
     """Degrees of freedom from who is present, (k, N): the number of families less one."""
     return np.asarray(np.maximum(present.sum(axis=0) - 1, 0))
 
 
-def combine(estimates: Array, covariance: Array, present: Array) -> Combined:
+def combine(estimates: Array, covariance: Array, present: BoolArray) -> Combined:
     """Reconcile the families of N people.
 
     Parameters
@@ -179,7 +179,7 @@ def combine(estimates: Array, covariance: Array, present: Array) -> Combined:
 def combine_symmetric(
     estimates: Array,
     covariance: Symmetric,
-    present: Array,
+    present: BoolArray,
     usual: Array | float = 0.0,
     spread: Array | float = 1.0,
 ) -> Combined:

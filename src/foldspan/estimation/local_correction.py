@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from foldspan.catalogue.card import FAMILIES, Array, Scale
+from foldspan.catalogue.card import FAMILIES, Array, BoolArray, Scale
 from foldspan.estimation.combine import best_weights
 from foldspan.estimation.error_model import CONVERSION_SD, CRITERION_ERROR, SHARED_NEW_PEOPLE
 from foldspan.numerics.ordered_sums import covariance as covariance_of
@@ -69,7 +69,7 @@ class FamilyCorrection:
     offset: Array
     spread: Array
     uncertainty: Array
-    known: Array
+    known: BoolArray
 
 
 def by_family(local: LocalCorrection | None, sex: Sex) -> FamilyCorrection:
@@ -159,7 +159,11 @@ def _joint_factor(
 
 
 def corrected(
-    families: Array, blocks: Mapping[str, Array], present: Array, learnt: SiteOffsets, scale: Scale
+    families: Array,
+    blocks: Mapping[str, Array],
+    present: BoolArray,
+    learnt: SiteOffsets,
+    scale: Scale,
 ) -> tuple[Array, dict[str, Array]]:
     """Apply what a site learnt.
 

@@ -6,7 +6,7 @@ from collections.abc import Hashable
 
 import numpy as np
 
-from foldspan.catalogue.card import Array, Bmi, Input, Sum
+from foldspan.catalogue.card import Array, Bmi, BoolArray, Input, Sum
 from foldspan.estimation.evaluate import Inputs, Traced, spread_slope
 from foldspan.measurement.waist_conversion import NUMBER, Bridged
 from foldspan.quantities import WAISTS
@@ -20,7 +20,7 @@ class Sensitivities:
     def __init__(self) -> None:
         self._sums: dict[tuple[int, Hashable], Array] = {}
 
-    def add(self, family: int, weights: Array, card: Traced, usable: Array | None) -> None:
+    def add(self, family: int, weights: Array, card: Traced, usable: BoolArray | None) -> None:
         """Add one card by its weights in its family; ``usable`` is None where everybody uses it."""
         unused = None if usable is None else ~usable
         through = weights

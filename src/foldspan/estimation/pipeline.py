@@ -13,7 +13,7 @@ from typing import Any
 
 import numpy as np
 
-from foldspan.catalogue.card import FAMILIES, Array, Equation
+from foldspan.catalogue.card import FAMILIES, Array, Equation, IntArray
 from foldspan.estimation import combine, error_correlation, error_model
 from foldspan.estimation.batch import People, in_print
 from foldspan.estimation.covariance import Weighted, correlated, require_sound
@@ -47,7 +47,7 @@ class Reconciled:
     percent: Array
     offset: Array
     as_printed: Array
-    flags: Array
+    flags: IntArray
     equation_sd: Array
     weights: Array
     families: Array

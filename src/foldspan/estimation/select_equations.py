@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from foldspan.catalogue.card import Array, Bmi, Conversion, Equation
+from foldspan.catalogue.card import Array, Bmi, BoolArray, Conversion, Equation
 from foldspan.estimation import applicability
 from foldspan.estimation.applicability import (
     LEAST_PRECISION,
@@ -62,7 +62,7 @@ class EvaluatedCard:
     se: Slope
     variance: Slope
     traced: Traced | None
-    usable: Array
+    usable: BoolArray
     everybody: bool
     precision: Slope = 1.0
 

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from foldspan.catalogue.card import Array
+from foldspan.catalogue.card import Array, BoolArray
 from foldspan.intake.as_arrays import Told
 from foldspan.interpretation.classification import below, below_each
 from foldspan.interpretation.indices import Indices, Measured
@@ -117,7 +117,7 @@ def weighs_little(rows: Mapping[str, Array], count: int) -> Array:
     return found
 
 
-def chances_of(indices: Indices, told: Told, *, is_strong: Array) -> Chances:
+def chances_of(indices: Indices, told: Told, *, is_strong: BoolArray) -> Chances:
     """Return the chances of the rules for N adults, 0 to 1, NaN where nothing is known.
 
     A rule that rests on what was told is left out where nobody told it.

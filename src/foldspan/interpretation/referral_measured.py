@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from foldspan.catalogue.card import Array
+from foldspan.catalogue.card import Array, BoolArray
 from foldspan.intake.as_arrays import Told
 from foldspan.interpretation.classification import WORTH_TELLING, below, below_each, chance_below
 from foldspan.interpretation.indices import Indices, Measured
@@ -116,7 +116,7 @@ def _low_for_illness(indices: Indices, told: Told) -> Array:
     return chance_below(limit, bmi.value, bmi.se) * cause
 
 
-def much_weight(indices: Indices, told: Told, is_strong: Array) -> Chances:
+def much_weight(indices: Indices, told: Told, is_strong: BoolArray) -> Chances:
     """Return the rules about much weight or waist for height; none of them goes by fat."""
     bmi = indices.bmi
     ratio = indices.of(WAIST_TO_HEIGHT)

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from foldspan.catalogue.card import Array
+from foldspan.catalogue.card import Array, BoolArray
 from foldspan.intake.as_arrays import Told
 from foldspan.interpretation.classification import below
 from foldspan.interpretation.indices import Measured, is_among
@@ -161,7 +161,7 @@ def some_loss(told: Told) -> Array:
     return _loss_chance(told, ((referral_rules.SOME_LOSS, referral_rules.SOME_MONTHS),))
 
 
-def yes(mask: Array) -> Array:
+def yes(mask: BoolArray) -> Array:
     """What was told, as a chance of 1 or 0."""
     return np.asarray(mask, dtype=float)
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from foldspan.catalogue.card import Array
+from foldspan.catalogue.card import Array, BoolArray
 from foldspan.protocol.clothing import Layer
 from foldspan.protocol.repeat_rules import tolerance
 from foldspan.protocol.technical_error import technical_error
@@ -159,10 +159,10 @@ class AcceptedColumn:
 
     value: Array
     se: Array
-    at_least: Array
+    at_least: BoolArray
 
 
-def accept_column(name: str, readings: Sequence[Array], at_least: Array) -> AcceptedColumn:
+def accept_column(name: str, readings: Sequence[Array], at_least: BoolArray) -> AcceptedColumn:
     """Return the accepted values of one site for N people: ``accept`` for a column.
 
     Parameters

@@ -14,7 +14,7 @@ from typing import Self
 
 import numpy as np
 
-from foldspan.catalogue.card import Array
+from foldspan.catalogue.card import Array, BoolArray
 
 
 class Symmetric:
@@ -71,7 +71,7 @@ class Symmetric:
         pairs = places(len(kept))
         return Symmetric(len(kept), {(j, k): self.elements[kept[j], kept[k]] for j, k in pairs})
 
-    def only(self, present: Array) -> Symmetric:
+    def only(self, present: BoolArray) -> Symmetric:
         """Return the matrices with absent rows (N, size) made independent, of variance one."""
         if present.all():
             return self

@@ -16,7 +16,7 @@ import numpy as np
 import pyarrow as pa
 import pyarrow.compute as pc
 
-from foldspan.catalogue.card import Array
+from foldspan.catalogue.card import Array, BoolArray
 from foldspan.quantities import UnreadableValue, number_and_unit, read_value, units_with
 
 # what people write for "not measured" in files, beside an empty cell (common practice, no source)
@@ -57,7 +57,7 @@ class Numbers:
 
     values: Array
     faults: dict[str, Array]
-    at_least: Array | None = None
+    at_least: BoolArray | None = None
     own_unit: Array | None = None
 
 

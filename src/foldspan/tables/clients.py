@@ -8,7 +8,7 @@ from typing import Self
 
 import numpy as np
 
-from foldspan.catalogue.card import Array, Conversion
+from foldspan.catalogue.card import Array, BoolArray, Conversion
 from foldspan.estimation.applicability import ANCESTRY_INDICATORS
 from foldspan.estimation.pipeline import (
     People,
@@ -52,14 +52,14 @@ class Clients:
     ancestry: Words
     athlete: Array
     sites: dict[str, AcceptedColumn]
-    able: Array
+    able: BoolArray
     barred: Array
     doubtful: Array
     background: Array
     told: Told
     very_low_bmi: Array
-    is_pregnant: Array
-    is_expecting: Array
+    is_pregnant: BoolArray
+    is_expecting: BoolArray
 
     @classmethod
     def read(cls, rows: Rows) -> Self:

@@ -10,7 +10,7 @@ import numpy as np
 import pyarrow as pa
 import pyarrow.compute as pc
 
-from foldspan.catalogue.card import Array
+from foldspan.catalogue.card import BoolArray
 from foldspan.problems import FoldspanError, Problem
 from foldspan.tables.cells import MISSING_WORDS, TextRules, arrow_column
 from foldspan.tables.csv.blocks import Block, CsvSource, read_block
@@ -30,7 +30,7 @@ class WholeTable:
     names: tuple[str, ...]
     columns: tuple[pa.Array, ...]
     rules: TextRules
-    is_lost: Array
+    is_lost: BoolArray
     problems: tuple[Problem, ...] = ()
     said: str = ""
 

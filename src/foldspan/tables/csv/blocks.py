@@ -19,7 +19,7 @@ import pyarrow as pa
 import pyarrow.compute as pc
 import pyarrow.csv as arrow_csv
 
-from foldspan.catalogue.card import Array
+from foldspan.catalogue.card import Array, BoolArray
 from foldspan.problems import FoldspanError, Problem
 from foldspan.tables.csv.head import (
     DELIMITERS,
@@ -70,9 +70,9 @@ class Block:
     """
 
     columns: tuple[pa.Array, ...]
-    is_ragged: Array
+    is_ragged: BoolArray
     was_recoded: Array
-    is_doubtful: Array
+    is_doubtful: BoolArray
 
     @property
     def is_lost(self) -> Array:
