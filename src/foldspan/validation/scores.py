@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.special import betaincinv, ndtr, ndtri
 
-from foldspan.catalogue.card import Array
+from foldspan.catalogue.card import Array, FloatArray
 
 LEVELS = (0.50, 0.80, 0.95)
 BOUND = 0.95
@@ -64,21 +64,23 @@ def binomial_bounds(held: int, n: int) -> tuple[float, float]:
     return low, high
 
 
-def crps_gaussian(estimate: Array, se: Array, truth: Array) -> Array:
+def crps_gaussian(estimate: FloatArray, se: FloatArray, truth: FloatArray) -> Array:
     """Continuous ranked probability score of normal forecasts, shape (N,) (Gneiting & Raftery 2007)."""
     z = (truth - estimate) / se
     density = np.exp(-0.5 * z**2) / np.sqrt(2.0 * np.pi)
     return np.asarray(se * (z * (2.0 * ndtr(z) - 1.0) + 2.0 * density - 1.0 / np.sqrt(np.pi)))
 
 
-def interval_score(low: Array, high: Array, truth: Array, level: float) -> Array:
+def interval_score(low: FloatArray, high: FloatArray, truth: FloatArray, level: float) -> Array:
     """Width of an interval plus a fine for each miss, shape (N,) (Gneiting & Raftery 2007)."""
     fine = 2.0 / (1.0 - level)
     below, above = np.maximum(low - truth, 0.0), np.maximum(truth - high, 0.0)
     return np.asarray((high - low) + fine * (below + above))
 
 
-def judge(estimate: Array, se: Array, truth: Array, *, cut: tuple[float, float]) -> Judgement:
+def judge(
+    estimate: FloatArray, se: FloatArray, truth: FloatArray, *, cut: tuple[float, float]
+) -> Judgement:
     """Judge normal ranges ``estimate ± z se``, cut to ``cut``, against reference values.
 
     Parameters

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from foldspan.catalogue.card import FAMILIES, SCALES, Array, Scale
+from foldspan.catalogue.card import FAMILIES, SCALES, Array, FloatArray, IntArray, Scale
 from foldspan.estimation.applicability import LEAVES_OUT, Fit
 from foldspan.estimation.combine import CEILING_PERCENT, FLOOR_PERCENT, verdicts
 from foldspan.estimation.error_model import scale_moves
@@ -37,8 +37,8 @@ class Answered:
 
     sex: Sex
     scale: Scale
-    rows: Array
-    truth: Array
+    rows: IntArray
+    truth: FloatArray
     answer: Reconciled
 
 
@@ -299,10 +299,10 @@ class Alone:
     kind where none is printed.
     """
 
-    rows: Array
-    estimate: Array
-    se: Array
-    truth: Array
+    rows: IntArray
+    estimate: FloatArray
+    se: FloatArray
+    truth: FloatArray
 
 
 def equations_alone(parts: list[Answered]) -> dict[str, Alone]:
