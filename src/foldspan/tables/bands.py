@@ -48,45 +48,53 @@ class Ruler:
         People of a group are asked the same standards, whose mean speaks. Those without a value, or
         for whom no standard was made, are in no group.
         """
-        fitting = [one for one in self.rows if one.sex in (indices.sex, "both")]
+        fitting = [row for row in self.rows if row.sex in (indices.sex, "both")]
         if not fitting:
             return
         measured = indices.of(fitting[0])
         known = np.isfinite(measured.value) & np.isfinite(measured.se)
-        others = ~indices.is_among(tuple(word for one in fitting for word in one.backgrounds))
+        others = ~indices.is_among(
+            tuple(word for background in fitting for word in background.backgrounds)
+        )
         groups = np.zeros(indices.count, dtype=np.int16)  # bit by bit the standards asked
-        for bit, one in enumerate(fitting):
-            is_asked = one.fits(indices.sex, indices.age, indices.bmi.value) & known
-            is_asked &= _speaks_for(one, indices, others)
+        for bit, standard in enumerate(fitting):
+            is_asked = standard.fits(indices.sex, indices.age, indices.bmi.value) & known
+            is_asked &= _speaks_for(standard, indices, others)
             groups |= is_asked * np.int16(1 << bit)
         for group in np.flatnonzero(np.bincount(groups)).tolist():
             if not group:
                 continue
-            asked = [one for bit, one in enumerate(fitting) if group & 1 << bit]
+            asked = [standard for bit, standard in enumerate(fitting) if group & 1 << bit]
             here = np.flatnonzero(groups == group)
             some = measured if here.size == indices.count else measured.some(here)
-            below_each([limit for one in asked for limit in one.limits], some)  # all at once
+            below_each(
+                [limit for standard in asked for limit in standard.limits], some
+            )  # all at once
             total = probabilities(asked[0], some)
-            for one in asked[1:]:
-                total += probabilities(one, some)
+            for standard in asked[1:]:
+                total += probabilities(standard, some)
             if len(asked) > 1:
                 total /= len(asked)
             yield here, total
 
 
-def _speaks_for(one: Standard, indices: Indices, others: Array) -> Array:
+def _speaks_for(standard: Standard, indices: Indices, others: Array) -> Array:
     """For whose family background a standard speaks; ``others`` have one that no standard names."""
     who = others
-    if one.backgrounds:
-        own = indices.is_among(one.backgrounds)
-        who = own | others if one.is_averaged else own
-    return who & ~indices.is_among(one.not_for) if one.not_for else who
+    if standard.backgrounds:
+        own = indices.is_among(standard.backgrounds)
+        who = own | others if standard.is_averaged else own
+    return who & ~indices.is_among(standard.not_for) if standard.not_for else who
 
 
 def rulers(scale: Scale) -> dict[str, Ruler]:
     """Return the standards by measure for answers on a scale."""
     return {
-        measure: Ruler(tuple(one for one in ALL_STANDARDS if one.system in SYSTEMS[measure][scale]))
+        measure: Ruler(
+            tuple(
+                standard for standard in ALL_STANDARDS if standard.system in SYSTEMS[measure][scale]
+            )
+        )
         for measure in MEASURES
     }
 
@@ -116,11 +124,14 @@ class BandColumns:
         for measure, ruler in self.rulers.items():
             for group, chances in ruler.chances(indices):
                 place, chance = likeliest(chances)
-                told = ~low[group]
-                if not told.all():
-                    told |= helps_at_low_weight(ruler.labels, chances)
-                here = some[group][told]
-                self.places[measure][here], self.chances[measure][here] = place[told], chance[told]
+                shows = ~low[group]
+                if not shows.all():
+                    shows |= helps_at_low_weight(ruler.labels, chances)
+                here = some[group][shows]
+                self.places[measure][here], self.chances[measure][here] = (
+                    place[shows],
+                    chance[shows],
+                )
                 chances *= 1e4
                 whole = np.rint(chances, out=chances).sum(axis=1).astype(np.int64)
                 so_far = self.shares.get((indices.sex, measure), 0)

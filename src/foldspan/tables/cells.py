@@ -73,7 +73,7 @@ class Words:
         if len(self.different) == 1:
             return np.full(self.places.shape[0], self.different[0] in words)
         return np.asarray(
-            np.array([one in words for one in self.different], dtype=bool)[self.places]
+            np.array([text in words for text in self.different], dtype=bool)[self.places]
         )
 
     def only(self, words: Sequence[str]) -> Words:
@@ -208,8 +208,8 @@ def words_of(column: pa.Array, rules: TextRules, name: str = "") -> Words:
     if pa.types.is_float64(column.type):  # a yes written as 1
         column = pc.if_else(pc.is_nan(column), None, column).cast(pa.string())
     coded = column.dictionary_encode()
-    texts = [one.strip().lower() for one in coded.dictionary.to_pylist()]
-    texts = ["" if one in rules.missing else rules.meant(name, one) for one in texts]
+    texts = [text.strip().lower() for text in coded.dictionary.to_pylist()]
+    texts = ["" if text in rules.missing else rules.meant(name, text) for text in texts]
     different = dict.fromkeys([*texts, ""])
     number = {word: place for place, word in enumerate(different)}
     moved = np.array([number[word] for word in [*texts, ""]])

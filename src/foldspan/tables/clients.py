@@ -81,18 +81,18 @@ class Clients:
         ancestry = _ancestries(stated, ancestry)
         unknown = np.full(rows.length, np.nan)
         weight = sites.get("weight_kg", AcceptedColumn(unknown, unknown, told_pregnant))
-        told = read_told(rows, weight.value, weight.se)
-        pregnant = told_pregnant | told.said("pregnant")
+        answers = read_told(rows, weight.value, weight.se)
+        pregnant = told_pregnant | answers.said("pregnant")
         rows.mark(pregnant, "E202")
         rows.mark(pregnant & (rows.sexes == SEXES.index("male")), "W127", "pregnant")
-        barred = refused(rows, told) | pregnant | (age < ADULT_AGE)
+        barred = refused(rows, answers) | pregnant | (age < ADULT_AGE)
         # what may mean a refusal and cannot be read is no reason to guess
         doubtful = withheld(rows)
         able = (rows.sexes >= 0) & (age >= ADULT_AGE) & ~barred & ~doubtful
         with np.errstate(invalid="ignore"):
-            expecting = pregnant | (told.number("birth_months_ago") < MONTHS_AFTER_BIRTH)
+            expecting = pregnant | (answers.number("birth_months_ago") < MONTHS_AFTER_BIRTH)
         return cls(
-            rows.sexes, age, ancestry, athlete, sites, able, barred, doubtful, background, told,
+            rows.sexes, age, ancestry, athlete, sites, able, barred, doubtful, background, answers,
             rows.very_low_bmi, pregnant, expecting,
         )  # fmt: skip
 
@@ -200,10 +200,10 @@ def _sites(rows: Rows, age: Array, grown: Array) -> dict[str, AcceptedColumn]:
 def _ancestries(stated: Words, ancestry: Words) -> Words:
     """Ancestry of every row that equations go by: the one stated, else what a background says."""
     known = ancestry.different
-    said = [ancestry_of(text, "") for text in stated.different]
-    if not any(said):
+    ancestries = [ancestry_of(text, "") for text in stated.different]
+    if not any(ancestries):
         return ancestry
-    places = np.array([known.index(word) for word in said])[stated.places]
+    places = np.array([known.index(word) for word in ancestries])[stated.places]
     return Words(np.where(ancestry.are(""), places, ancestry.places), known)
 
 

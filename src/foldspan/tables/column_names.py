@@ -147,12 +147,14 @@ def mapping(name: str, target: str) -> str:
 
 def unit_offer(name: str, quantity: Quantity) -> str:
     """Return what to write for a measurement without its unit; never what its own header contradicts."""
-    told = _unit_anywhere(name)
+    units_meant = _unit_anywhere(name)
     units = {"kg": ("kg", "lb"), "cm": ("cm", "in"), "mm": ("mm",)}.get(
         quantity.unit, (quantity.unit,)
     )
-    if (told and _in_its_unit(quantity.name, told) != quantity.name) or told == quantity.unit:
-        units = (told,)
+    if (
+        units_meant and _in_its_unit(quantity.name, units_meant) != quantity.name
+    ) or units_meant == quantity.unit:
+        units = (units_meant,)
     said = " or ".join(f"--unit {name}={unit}" for unit in units)
     return f"Write {_in_its_unit(quantity.name, units[0])}, or say {said}."
 
@@ -160,4 +162,4 @@ def unit_offer(name: str, quantity: Quantity) -> str:
 def quantity_named(name: str) -> Quantity | None:
     """Return the quantity that a name means which tells no unit, or None."""
     bare = re.sub(r"_[1-3]$", "", name)
-    return next((one for one in BY_NAME.values() if one.short_name == bare), None)
+    return next((quantity for quantity in BY_NAME.values() if quantity.short_name == bare), None)

@@ -85,7 +85,7 @@ class Layout:
     @property
     def places(self) -> tuple[int, ...]:
         """Numbers of the known columns in the table, rising."""
-        return tuple(sorted(one.place for some in self.columns.values() for one in some))
+        return tuple(sorted(column.place for some in self.columns.values() for column in some))
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,26 +129,26 @@ def _as_named(names: tuple[str, ...]) -> Layout:
 
 
 def _layout(names: Sequence[str], wanted: Wanted) -> Layout:
-    if not any(_parsed(one, "") for one in names) and any(map(_NUMBER.fullmatch, names)):
+    if not any(_parsed(name, "") for name in names) and any(map(_NUMBER.fullmatch, names)):
         # told without the names: they are values of somebody
         remedy = "Write the names of the columns into the first line."
         what = "the first line holds numbers, not names"
         raise FoldspanError([Problem("E404", "table", what, remedy)])
-    if sum(not one.strip() for one in names) > len(names) / 2:
+    if sum(not name.strip() for name in names) > len(names) / 2:
         what = "the first line does not name the columns"
         remedy = "Take off what stands above the names."
         raise FoldspanError([Problem("E404", "table", what, remedy)])
-    twice = dict.fromkeys(one for one in names if names.count(one) > 1)
+    twice = dict.fromkeys(name for name in names if names.count(name) > 1)
     found = [Problem("E403", f"column {name}", "given twice", "Keep one.") for name in twice]
     found += check_wanted(names, wanted)
     meant: dict[str, dict[int, Column]] = {}
     unknown = []
     for place, name in enumerate(names):
-        one = _meaning(name, wanted, found)
-        if one is None:
+        meaning = _meaning(name, wanted, found)
+        if meaning is None:
             unknown.append(name)
             continue
-        ours, unit, reading = one
+        ours, unit, reading = meaning
         readings = meant.setdefault(ours, {})
         if reading in readings or (readings and (reading == 0 or 0 in readings)):
             if names.count(name) == 1:
@@ -157,25 +157,25 @@ def _layout(names: Sequence[str], wanted: Wanted) -> Layout:
                 found.append(Problem("E403", f"column {name}", what, "Keep one, or number them."))
             continue
         readings[reading] = Column(place, name, unit)
-    left = [one for one in unknown if wanted.names.get(one) != NOT_USED]
+    left = [name for name in unknown if wanted.names.get(name) != NOT_USED]
     found += _missing(meant, left) + _unclear(left, meant)
-    likely = [_parsed(other_name(one), "") for one in left]
-    if not any(name in meant or name in [one[0] for one in likely if one] for name in MEASURED):
+    likely = [some[0] for name in left if (some := _parsed(other_name(name), ""))]
+    if not any(name in meant or name in likely for name in MEASURED):
         remedy = "Name columns by quantity and unit, such as weight_kg, height_cm, triceps_mm."
         found.append(Problem("E120", "table", "no measured column", remedy))
     if found:
         raise FoldspanError(found)
-    columns = {ours: tuple(some[one] for one in sorted(some)) for ours, some in meant.items()}
+    columns = {ours: tuple(some[number] for number in sorted(some)) for ours, some in meant.items()}
     unused = unused_names(left)
-    passed = tuple(one for one in unknown if one not in unused)
+    passed = tuple(name for name in unknown if name not in unused)
     return Layout(tuple(names), columns, tuple(unused), passed)
 
 
 def check_wanted(names: Sequence[str], wanted: Wanted) -> list[Problem]:
     """Return problems for columns that the caller names and the table has not, and units not known."""
     found = []
-    for option, told in (("--map", wanted.names), ("--unit", wanted.units)):
-        for name in told:
+    for option, given in (("--map", wanted.names), ("--unit", wanted.units)):
+        for name in given:
             if name not in names:
                 near = difflib.get_close_matches(name, names, n=1)
                 remedy = (
@@ -203,35 +203,35 @@ def meaning_of(name: str, unit: str = "") -> tuple[str, str, int] | None:
     return found if is_alike else None
 
 
-def _meaning(name: str, wanted: Wanted, found: list[Problem]) -> tuple[str, str, int] | None:
+def _meaning(name: str, wanted: Wanted, problems: list[Problem]) -> tuple[str, str, int] | None:
     """Contract name, unit of bare numbers and number of the reading (0: the only one), or None."""
-    said = wanted.names.get(name, name)
-    if said == NOT_USED and name in wanted.names:
+    renamed = wanted.names.get(name, name)
+    if renamed == NOT_USED and name in wanted.names:
         return None
     unit = wanted.units.get(name, "").lower()
     unit = UNIT_WORDS.get(unit, unit)
-    one = _parsed(said, unit)
-    if one is None and said != name:  # their own name may tell the unit
-        one = _parsed(said, _unit_in(name))
-    if one is None and name in wanted.names:
-        near = difflib.get_close_matches(said, KNOWN, n=1)
+    meaning = _parsed(renamed, unit)
+    if meaning is None and renamed != name:  # their own name may tell the unit
+        meaning = _parsed(renamed, _unit_in(name))
+    if meaning is None and name in wanted.names:
+        near = difflib.get_close_matches(renamed, KNOWN, n=1)
         remedy = (
             f"Did you mean {near[0]}?" if near else "See foldspan screen --help and the README."
         )
-        found.append(Problem("E501", f"--map {name}={said}", "not a known column", remedy))
+        problems.append(Problem("E501", f"--map {name}={renamed}", "not a known column", remedy))
         return None
-    if one is None and unit:
+    if meaning is None and unit:
         remedy = "Say what it means as well: --map."
-        found.append(Problem("E501", f"--unit {name}", "not a known measurement", remedy))
+        problems.append(Problem("E501", f"--unit {name}", "not a known measurement", remedy))
         return None
-    if one is None:
+    if meaning is None:
         return None
-    ours, given, reading = one
+    ours, given, reading = meaning
     own = unit_of(ours)
     # what is no unit at all has been told
     if given != own and _is_unit(given) and not _measures_the_same(given, own):
         remedy = f"A unit for {own} is needed."
-        found.append(Problem("E105", f"column {name}", f"{given} does not measure this", remedy))
+        problems.append(Problem("E105", f"column {name}", f"{given} does not measure this", remedy))
     return ours, given, reading
 
 
@@ -248,8 +248,8 @@ def unit_of(name: str) -> str:
     return "kg" if name in _MASSES.values() else ""
 
 
-def _measures_the_same(one: str, other: str) -> bool:
-    return any({one, other} <= set(table) for table in UNIT_TABLES)
+def _measures_the_same(quantity: str, other: str) -> bool:
+    return any({quantity, other} <= set(table) for table in UNIT_TABLES)
 
 
 # what is measured, or told, by another name; a column of it must not pass unseen
@@ -314,7 +314,7 @@ def _missing(meant: Mapping[str, object], unknown: Sequence[str]) -> list[Proble
     for name in ("sex", "age_years"):
         if name in meant or (name == "age_years" and {"birth_date", "date"} <= set(meant)):
             continue
-        likely = [one for one in unknown if other_name(one) == name]
+        likely = [column for column in unknown if other_name(column) == name]
         remedy = f"Say {mapping(likely[0], name)}." if likely else _added(name)
         found.append(Problem("E401", f"column {name}", "missing", remedy))
     return found
@@ -343,12 +343,12 @@ def _unclear(names: Iterable[str], meant: Container[str]) -> list[Problem]:
             if quantity.name not in meant:
                 remedy = unit_offer(name, quantity)
                 found.append(Problem("E409", where, "a measurement without its unit", remedy))
-        elif (other := other_name(name)) in ("sex", "age_years") and other in meant:
+        elif (partner := other_name(name)) in ("sex", "age_years") and partner in meant:
             if "gen" not in plain:  # a gender is another thing
-                what, remedy = f"means the same as column {other}", mapping(name, NOT_USED)
+                what, remedy = f"means the same as column {partner}", mapping(name, NOT_USED)
                 found.append(Problem("E403", where, what, f"Keep one, or say {remedy}."))
-        elif other and _is_wanting(other, meant):
-            found.append(_close_to(name, other))
+        elif partner and _is_wanting(partner, meant):
+            found.append(_close_to(name, partner))
         elif (word := word_named(name)) and word not in meant:
             found.append(_close_to(name, word))
     return found
@@ -369,10 +369,10 @@ def _is_wanting(name: str, meant: Container[str]) -> bool:
     if ours in ("sex", "age_years"):
         return False
     if ours == "waist_midpoint_cm":
-        return not any(one in meant for one in WAISTS)
+        return not any(waist in meant for waist in WAISTS)
     pressures = {"blood_pressure_mmhg", "blood_pressure_upper_mmhg", "blood_pressure_lower_mmhg"}
     if ours == "blood_pressure_mmhg":
-        return not any(one in meant for one in pressures)
+        return not any(pressure in meant for pressure in pressures)
     return ours not in meant and not (ours in pressures and "blood_pressure_mmhg" in meant)
 
 

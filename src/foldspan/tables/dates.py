@@ -38,11 +38,11 @@ def days_of(words: Words) -> Days:
     """Read a column of dates, each different text once."""
     spans = [read_days(word) for word in words.different]
     first, last = (
-        np.array([_UNKNOWN if one is None else one[end] for one in spans], dtype="datetime64[D]")
+        np.array([_UNKNOWN if span is None else span[end] for span in spans], dtype="datetime64[D]")
         for end in (0, 1)
     )
     bad = np.array(
-        [bool(word) and one is None for word, one in zip(words.different, spans, strict=True)]
+        [bool(word) and span is None for word, span in zip(words.different, spans, strict=True)]
     )
     return Days(first[words.places], last[words.places], bad[words.places])
 

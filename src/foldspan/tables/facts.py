@@ -30,7 +30,7 @@ from foldspan.visit.reader import ADULT_AGE
 GATES = frozenset(
     {
         "pregnant", "weeks_pregnant", "birth_months_ago", "birth_date", "age_years", "symptoms",
-        "conditions", *(word for one in REFUSALS for word in one.said),
+        "conditions", *(word for refusal in REFUSALS for word in refusal.said),
     }
 )  # fmt: skip
 
@@ -75,8 +75,8 @@ def read_age(rows: Rows) -> Array:
     """Return the age [years] of every row, NaN where it is not known; mark who is under 18."""
     given = rows.in_span("age_years")
     age = held_against_birth(rows, given)
-    told = rows.marks.rows_where(lambda mark: mark.name in ("age_years", "birth_date"))
-    rows.mark(np.isnan(age) & ~told, "E112", "age_years")
+    has_dates = rows.marks.rows_where(lambda mark: mark.name in ("age_years", "birth_date"))
+    rows.mark(np.isnan(age) & ~has_dates, "E112", "age_years")
     rows.mark(age < ADULT_AGE, "E201")
     return age
 

@@ -89,15 +89,15 @@ class RowMarks(Generic[Found]):
     def counts(self) -> dict[tuple[Found, ...], int]:
         """Return how many rows hold each pattern."""
         number = np.bincount(self.places, minlength=len(self.patterns))
-        return {one: int(n) for one, n in zip(self.patterns, number, strict=True) if n}
+        return {pattern: int(n) for pattern, n in zip(self.patterns, number, strict=True) if n}
 
     def texts(self, words: Callable[[tuple[Found, ...]], str]) -> Array:
         """Return a text a row, object (N,), from the words of its pattern."""
         return np.asarray(
-            np.array([words(one) for one in self.patterns], dtype=object)[self.places]
+            np.array([words(pattern) for pattern in self.patterns], dtype=object)[self.places]
         )
 
 
 def short_texts(marks: tuple[Mark, ...]) -> str:
     """Return problems as codes with their columns: ``E102 triceps_mm; E203``."""
-    return "; ".join(one.short for one in marks)
+    return "; ".join(mark.short for mark in marks)

@@ -44,7 +44,7 @@ COLUMNS = (
     "loss_wanted", PAIR, *WORD_COLUMNS,
 )  # fmt: skip
 # said where a time is asked for: it never was; a 0 is a time
-_NOT_AT_ALL = frozenset(one for one in NO if not one[:1].isdigit()) - {"false"}
+_NOT_AT_ALL = frozenset(answer for answer in NO if not answer[:1].isdigit()) - {"false"}
 # an upper and a lower pressure, as people write them: 142/91, 142 over 91 mmHg; or the upper alone, 142/
 _PRESSURE = re.compile(
     r"(\d{2,3}(?:\.\d+)?)\s*(?:(?:/|\\|-|:|over|auf|zu|sur)\s*(?:(\d{2,3}(?:\.\d+)?)|[?x-]*))?\s*(?:mmhg)?"
@@ -103,15 +103,17 @@ def _pairs(rows: Rows) -> tuple[Array, Array]:
     for place, text in enumerate(words.different):
         if not text or text in NO:
             continue
-        told = _pressures_in(text)
-        if not told:
+        pair = _pressures_in(text)
+        if not pair:
             codes["E101"].append(place)
-        elif not all(PRESSURES[0] <= one <= PRESSURES[1] for some in told for one in some):
+        elif not all(
+            PRESSURES[0] <= pressure <= PRESSURES[1] for some in pair for pressure in some
+        ):
             codes["E102"].append(place)
         else:  # of several readings the highest, so that nobody is missed
             for row in range(2):
                 found[row, place] = max(
-                    (one[row] for one in told if len(one) > row), default=np.nan
+                    (number[row] for number in pair if len(number) > row), default=np.nan
                 )
             if text.replace(".", "").isdigit():
                 codes["E120"].append(place)  # taken for the upper, and to be looked at
@@ -124,18 +126,18 @@ def _pairs(rows: Rows) -> tuple[Array, Array]:
 
 def _pressures_in(text: str) -> list[list[float]]:
     """Both pressures of every reading in a cell, or the upper alone; none where it holds more."""
-    parts = [one.strip() for one in re.split(r"[;,]", text)]
-    read = [_PRESSURE.fullmatch(one) for one in parts]
+    parts = [piece.strip() for piece in re.split(r"[;,]", text)]
+    read = [_PRESSURE.fullmatch(part) for part in parts]
     if not all(read):
         return []
-    return [[float(number) for number in one.groups() if number] for one in read if one]
+    return [[float(number) for number in match.groups() if number] for match in read if match]
 
 
-def _months(rows: Rows, told: Array) -> Array:
+def _months(rows: Rows, given: Array) -> Array:
     """Months since the earlier weight, as told or between two dates; see ``IntakeReader.months``."""
     name = "earlier_weight_date"
     if not rows.has(name):
-        return told
+        return given
     then, day = days_of(rows.words(name)), visit_days(rows)
     known = then.exact & day.exact
     days = np.where(known, (day.first - then.first).astype(np.int64), 0)
@@ -147,8 +149,8 @@ def _months(rows: Rows, told: Array) -> Array:
     far = months > MOST_MONTHS
     rows.mark(far, "E102", name)
     months = np.where(far, np.nan, months)
-    rows.mark(np.abs(told - months) > SAME_TIME, "E125", name)
-    return np.where(np.isnan(months), told, months)
+    rows.mark(np.abs(given - months) > SAME_TIME, "E125", name)
+    return np.where(np.isnan(months), given, months)
 
 
 def _earlier_weight(rows: Rows, weight: Array) -> Array:
@@ -178,16 +180,16 @@ def _earlier_weight(rows: Rows, weight: Array) -> Array:
     return np.where(negative | double | outside | apart, np.nan, earlier)
 
 
-def refused(rows: Rows, told: Told) -> Array:
+def refused(rows: Rows, answers: Told) -> Array:
     """Mark who gets no adult range for what was told; return them, bool (N,)."""
     with np.errstate(invalid="ignore"):
-        after_birth = told.number("birth_months_ago") < MONTHS_AFTER_BIRTH
+        after_birth = answers.number("birth_months_ago") < MONTHS_AFTER_BIRTH
     rows.mark(after_birth, "E204", "")
     found = after_birth.copy()
-    for one in REFUSALS:
-        if one.said:
-            here = told.said(*one.said)
-            rows.mark(here, one.problem, "")
+    for refusal in REFUSALS:
+        if refusal.said:
+            here = answers.said(*refusal.said)
+            rows.mark(here, refusal.problem, "")
             found |= here
     return found
 

@@ -55,7 +55,7 @@ def understood(text: str, known: frozenset[str]) -> Understood:
     for part in re.split(r"[;|\n]", text):
         # what says nothing here is taken out first: hay fever is no fever
         pieces = map(str.strip, part.replace("/", ",").split(","))
-        told = ",".join(one for one in pieces if one and not _says_nothing_here(one))
+        told = ",".join(kept for kept in pieces if kept and not _says_nothing_here(kept))
         if not told:
             continue
         read = words_in(told, known)
@@ -98,22 +98,22 @@ def _read_list(rows: Rows, name: str, known: frozenset[str], found: dict[str, Ar
     """Read one column of words, each different cell once."""
     cells = rows.words(name)
     read = [_cell(cell, name, known, rows.cells.rules.said) for cell in cells.different]
-    more = np.array([one.has_more for one in read])
+    more = np.array([cell.has_more for cell in read])
     rows.mark(more[cells.places], "E113", name)
-    old = np.array([one.has_old for one in read])
+    old = np.array([cell.has_old for cell in read])
     rows.mark(old[cells.places], "W128", name)
-    for word in sorted(frozenset[str]().union(*(one.words for one in read))):
-        holds = np.array([word in one.words for one in read])
+    for word in sorted(frozenset[str]().union(*(cell.words for cell in read))):
+        holds = np.array([word in cell.words for cell in read])
         _add(found, word, holds[cells.places])
 
 
 def _cell(
-    cell: str, name: str, known: frozenset[str], said: Mapping[str, Mapping[str, str]]
+    cell: str, name: str, known: frozenset[str], words_of: Mapping[str, Mapping[str, str]]
 ) -> Understood:
     """What a cell says, its parts taken for what the caller says that they mean."""
-    if meanings := said.get(name):
-        parts = (one.strip() for one in re.split(r"[;,|\n]", cell))
-        cell = ";".join(meanings.get(one, one) for one in parts)
+    if meanings := words_of.get(name):
+        parts = (piece.strip() for piece in re.split(r"[;,|\n]", cell))
+        cell = ";".join(meanings.get(part, part) for part in parts)
     return understood(cell, known)
 
 

@@ -32,7 +32,7 @@ def check_columns(frame: pd.DataFrame) -> Layout:
 def cells_of(frame: pd.DataFrame, layout: Layout, said: Said | None = None) -> Cells:
     """Return the known columns of a frame; ``said`` is what the caller says that words mean."""
     columns = {
-        name: tuple((_column(frame.iloc[:, one.place]), one.unit) for one in some)
+        name: tuple((_column(frame.iloc[:, column.place]), column.unit) for column in some)
         for name, some in layout.columns.items()
     }
     return Cells(len(frame), columns, TextRules(said=said or {}))

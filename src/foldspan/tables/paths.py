@@ -92,7 +92,9 @@ def make_folder(path: str) -> None:
 
 def _ending(path: str) -> str:
     lower = path.lower()
-    return next((one for one in sorted(ENDINGS, key=len, reverse=True) if lower.endswith(one)), "")
+    return next(
+        (ending for ending in sorted(ENDINGS, key=len, reverse=True) if lower.endswith(ending)), ""
+    )
 
 
 def source_kind(path: str) -> Kind:

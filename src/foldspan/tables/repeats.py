@@ -186,10 +186,10 @@ class _Reader:
             choices = ", ".join(f"{choice}_mm{number}" for choice in SUPRAILIAC_CHOICES)
             self.note("E114", place, "three different sites go by that name", f"Use {choices}.")
         elif name not in _ELSEWHERE:
-            near = [one for one in MEASURED if BY_NAME[one].short_name == base]
+            near = [name for name in MEASURED if BY_NAME[name].short_name == base]
             near = near or difflib.get_close_matches(base, MEASURED, n=3, cutoff=0.75)
-            near = near or [one for one in MEASURED if one.startswith(f"{base}_")]
-            words = ", ".join(f"{one}{number or '_1'}" for one in near)
+            near = near or [name for name in MEASURED if name.startswith(f"{base}_")]
+            words = ", ".join(f"{name}{number or '_1'}" for name in near)
             if base in ("tester", "testers", "observer", "measurer"):
                 words = "tester"
             remedy = f"Near names: {words}." if words else EXAMPLE
@@ -260,7 +260,7 @@ class _Reader:
             self.note("E101", f"{place}, {ended[0]}", what, remedy, cells[ended[0]])
             return ()
         read = [self._cell(quantity, name, cells[name], place) for name in names]
-        readings = tuple(one for one in read if one is not None)
+        readings = tuple(column for column in read if column is not None)
         if len(readings) > 1:
             where = f"{self.table} {place}, {quantity}"
             apart = apart_problem(readings, BY_NAME[quantity], where, accept_unusual=True)

@@ -156,10 +156,10 @@ class Rows:
         """The unit that each value looks like; whoever may be a small child is told of none."""
         if not self._is_in_own_unit(name):
             return 0
-        found = likely_units(values, BY_NAME[name])
+        units = likely_units(values, BY_NAME[name])
         if name in LEAST_YOUNG:
-            found[self.may_be_young[rows] & (values >= LEAST_YOUNG[name])] = 0
-        return found
+            units[self.may_be_young[rows] & (values >= LEAST_YOUNG[name])] = 0
+        return units
 
     def _is_in_own_unit(self, name: str) -> bool:
         """Whether bare numbers of a column are in the unit of its name: where none was said."""
@@ -168,8 +168,8 @@ class Rows:
     def _too_far_apart(self, name: str, readings: list[Array]) -> None:
         """Mark readings of one site that cannot be: ``plausibility.apart_problem``."""
         highest, lowest = readings[0], readings[0]
-        for one in readings[1:]:
-            highest, lowest = np.fmax(highest, one), np.fmin(lowest, one)
+        for reading in readings[1:]:
+            highest, lowest = np.fmax(highest, reading), np.fmin(lowest, reading)
         kind = BY_NAME[name].kind
         allowed = SLIP[kind] if kind != "skinfold" else np.fmax(SLIP[kind], SLIP_SHARE * highest)
         self.mark(highest - lowest > allowed, "W124", name)
@@ -192,14 +192,14 @@ class Rows:
                 values[name] = np.where(wrong, np.nan, values[name])
         odd = np.zeros(self.length, dtype=bool)
         unknown = (self.sexes < 0) & ~wrong  # odd for either sex, or not at all
-        for place, one in enumerate(SEXES):
+        for place, sex in enumerate(SEXES):
             waist = np.full(self.length, np.nan)
             for name, level in WAIST_TO_ILIAC.items():
                 if name in values:
-                    waist = np.where(np.isnan(waist), values[name] + level[one], waist)
+                    waist = np.where(np.isnan(waist), values[name] + level[sex], waist)
             alone = np.isnan(waist) | np.isnan(age)
-            very_large = (beyond(bmi, *BMI_PLAUSIBLE[one]) > 0) | (bmi > POUNDS_FROM_BMI)
-            expected = expected_waist(one, bmi, age, values["height_cm"])
+            very_large = (beyond(bmi, *BMI_PLAUSIBLE[sex]) > 0) | (bmi > POUNDS_FROM_BMI)
+            expected = expected_waist(sex, bmi, age, values["height_cm"])
             found = (alone & very_large) | (np.abs(waist - expected) > WAIST_GAP)
             found &= ~self.is_young | (bmi > POUNDS_FROM_BMI)  # the rest was set on adults
             odd |= found & (self.sexes == place) & ~wrong
@@ -220,12 +220,12 @@ class Rows:
         low, high = POUNDS_AS_BMI
         _, unit = self.cells.columns["weight_kg"][0]
         if unit == "kg":
-            other, looks_like = bmi * KILOGRAMS_PER["lb"], "lb"
+            plausible, looks_like = bmi * KILOGRAMS_PER["lb"], "lb"
             odd_side = bmi > high
         else:
-            other, looks_like = bmi / KILOGRAMS_PER[unit], "kg"
+            plausible, looks_like = bmi / KILOGRAMS_PER[unit], "kg"
             odd_side = bmi < low
-        alike = odd & odd_side & ~self.says_unit & (other >= low) & (other <= high)
+        alike = odd & odd_side & ~self.says_unit & (plausible >= low) & (plausible <= high)
         self.mark(alike, "W123", "weight_kg, height_cm", looks_like)
         self.mark(odd & ~alike, "W123", "weight_kg, height_cm")
 

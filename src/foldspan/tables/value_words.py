@@ -41,7 +41,7 @@ def meanings(words: Mapping[str, Any]) -> Said:
     """
     found: Said = {}
     problems: list[Problem] = []
-    flat = {key: one for key, one in words.items() if not isinstance(one, Mapping)}
+    flat = {key: word for key, word in words.items() if not isinstance(word, Mapping)}
     for column, some in (("", flat), *((k, v) for k, v in words.items() if isinstance(v, Mapping))):
         if column and column not in _KNOWN:
             remedy = "Name a column of words, such as [words.sex] or [words.conditions]."
@@ -73,7 +73,7 @@ def _homes(column: str, meant: Any) -> list[str] | Problem:
         return Problem("E121", where, "not a text", 'Write "their word" = "our_word".')
     asked = [column] if column else list(_KNOWN)
     word = _word(meant)
-    homes = [one for one in asked if not word or word in _KNOWN[one]]
+    homes = [name for name in asked if not word or word in _KNOWN[name]]
     if homes:
         return homes
     known = f"Known in {column}: {', '.join(sorted(_KNOWN[column]))}." if column else ""

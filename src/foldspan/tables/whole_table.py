@@ -66,11 +66,11 @@ def _from_csv(path: str) -> WholeTable:
         source = CsvSource(stream, where)
         width = len(source.names)
         blocks = [read_block(data, width, source.dialect) for data in source.blocks()]
-    is_lost = np.concatenate([np.zeros(0, dtype=bool), *(one.is_lost for one in blocks)])
+    is_lost = np.concatenate([np.zeros(0, dtype=bool), *(block.is_lost for block in blocks)])
     lost = pa.array(is_lost)
     columns = []
     for place in range(width):
-        column = pa.chunked_array([one.columns[place] for one in blocks], pa.string())
+        column = pa.chunked_array([block.columns[place] for block in blocks], pa.string())
         whole = column.combine_chunks()
         columns.append(pc.if_else(lost, None, whole) if is_lost.any() else whole)
     rules = TextRules(MISSING_WORDS, source.dialect.decimal_comma)
@@ -108,7 +108,7 @@ def _from_parquet(path: str, *, is_folder: bool) -> WholeTable:
     table = pa.Table.from_batches(list(batches_of(first, sources)), schema.remove_metadata())
     if left_out:
         raise FoldspanError([Problem("E303", path, left_out[0], "Mend the part, or take it out.")])
-    columns = tuple(arrow_column(one) for one in table.columns)
+    columns = tuple(arrow_column(column) for column in table.columns)
     return WholeTable(
         path, names, columns, TextRules(MISSING_WORDS), np.zeros(table.num_rows, dtype=bool)
     )

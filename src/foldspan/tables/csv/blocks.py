@@ -112,11 +112,11 @@ class CsvSource:
                 "E306", "empty", "The first line names the columns, then one a client."
             )
         self._only_returns = b"\n" not in start and b"\r" in start
-        said, self._rest = separator_said(self._lines(start), where)
-        head = self._head(said)
+        declared, self._rest = separator_said(self._lines(start), where)
+        head = self._head(declared)
         sample = self._rest[:SAMPLE].decode(errors="replace")
         self.dialect = replace(
-            dialect_of(head, sample, said), has_mark=self._has_mark, is_wide=is_wide
+            dialect_of(head, sample, declared), has_mark=self._has_mark, is_wide=is_wide
         )
         self.names = [cell.strip() for cell in cells_of(head, self.dialect.delimiter)]
         below = lines_of_text(sample[:LONGEST_LOOK])[:LONGEST_HEAD]
@@ -142,15 +142,15 @@ class CsvSource:
             remedy = "Nothing was written. Copy or unpack it anew."
             raise self._stop("E303", kind, remedy) from None
 
-    def _head(self, said: str) -> str:
+    def _head(self, declared: str) -> str:
         """Take the first row off the rest; a name in quotes may hold a line break."""
         self._rest = self._rest.lstrip(b"\r\n")
-        ends = [found.end() for found in islice(_LINE_END.finditer(self._rest), LONGEST_HEAD)]
+        ends = [match.end() for match in islice(_LINE_END.finditer(self._rest), LONGEST_HEAD)]
         if not ends and len(self._rest) >= BLOCK:
             raise self._stop("E404", "no line ends in the first megabytes", "Is it a CSV file?")
         ends = ends or [len(self._rest)]
         heads = [_as_head(self._rest[:end]) for end in ends]
-        delimiter = dialect_of(heads[0], "", said).delimiter
+        delimiter = dialect_of(heads[0], "", declared).delimiter
         whole = next((at for at, head in enumerate(heads) if not is_open(head, delimiter)), 0)
         whole = whole if are_names(heads[whole], delimiter) else 0
         if is_open(heads[whole], delimiter):
@@ -243,11 +243,11 @@ def _are_pairs(data: bytes, delimiter: str) -> bool:
     return bool(is_open.all() and np.isin(after, edges).all())
 
 
-def dialect_of(head: str, sample: str, said: str = "") -> Dialect:
+def dialect_of(head: str, sample: str, declared: str = "") -> Dialect:
     """Return how a file is written, from its first line and some more; ``said`` is its delimiter."""
     outside = re.sub(r'"[^"]*"', "", head)
-    delimiter = said or max(
-        DELIMITERS, key=lambda one: (outside.count(one), -DELIMITERS.index(one))
+    delimiter = declared or max(
+        DELIMITERS, key=lambda mark: (outside.count(mark), -DELIMITERS.index(mark))
     )
     cells = [cell.strip() for line in sample.splitlines()[:200] for cell in line.split(delimiter)]
     commas = sum(_DECIMAL_COMMA.fullmatch(cell.strip('"')) is not None for cell in cells)
@@ -306,7 +306,8 @@ def _at_once(
         ),
     )
     columns = [
-        one.chunk(0) if one.num_chunks == 1 else one.combine_chunks() for one in table.columns
+        column.chunk(0) if column.num_chunks == 1 else column.combine_chunks()
+        for column in table.columns
     ]
     return columns, odd
 
@@ -323,8 +324,10 @@ def _are_in_doubt(
         return False  # every line is a row
     if any("\n" in text.rstrip("\r\n") for _, text in odd):
         return True
-    long = [one.filter(pc.match_substring_regex(one, "[\r\n]")) for one in columns]
-    return any(holds_rows(cell, len(columns), dialect) for one in long for cell in one.to_pylist())
+    long = [column.filter(pc.match_substring_regex(column, "[\r\n]")) for column in columns]
+    return any(
+        holds_rows(cell, len(columns), dialect) for column in long for cell in column.to_pylist()
+    )
 
 
 def _carefully(data: bytes, width: int, dialect: Dialect) -> Block:
@@ -334,7 +337,7 @@ def _carefully(data: bytes, width: int, dialect: Dialect) -> Block:
     is_ragged = np.array([len(row.cells) != width for row in rows], dtype=bool) & ~is_doubtful
     fitted = [_fitted(row.cells, width, dialect) for row in rows]
     columns = [[cells[place] for cells in fitted] for place in range(width)]
-    texts = tuple(pa.array(one, pa.string()) for one in columns)
+    texts = tuple(pa.array(column, pa.string()) for column in columns)
     return Block(texts, is_ragged, is_ragged & False, is_doubtful)
 
 
@@ -369,6 +372,6 @@ def _with_marks(block: Block, mark: str) -> Block:
     if not mark:
         return block
     marked = [pc.match_substring(column, mark) for column in block.columns]
-    recoded = np.any([one.to_numpy(zero_copy_only=False) for one in marked], axis=0)
+    recoded = np.any([chunk.to_numpy(zero_copy_only=False) for chunk in marked], axis=0)
     columns = tuple(pc.replace_substring(column, mark, "") for column in block.columns)
     return Block(columns, block.is_ragged, recoded, block.is_doubtful)

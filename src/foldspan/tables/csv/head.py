@@ -47,15 +47,15 @@ def separator_said(data: bytes, where: str) -> tuple[str, bytes]:
     FoldspanError
         E404 for a sign that does not part the cells of any table here.
     """
-    found = _SEPARATOR.match(data)
-    if found is None:
+    match = _SEPARATOR.match(data)
+    if match is None:
         return "", data
-    sign = found[1].decode("latin-1")
+    sign = match[1].decode("latin-1")
     if sign not in DELIMITERS:
         remedy = "Save it with commas, semicolons, tabs or bars between cells."
         what = "the first line says that another sign parts the cells"
         raise FoldspanError([Problem("E404", where, what, remedy)])
-    return sign, data[found.end() :]
+    return sign, data[match.end() :]
 
 
 def check_head(names: Sequence[str], below: Sequence[str], delimiter: str, where: str) -> None:
@@ -65,7 +65,7 @@ def check_head(names: Sequence[str], below: Sequence[str], delimiter: str, where
     """
     if not any(map(_is_name, names)):
         for place, line in enumerate(below, start=2):
-            if any(_count_names(line, one) >= ENOUGH for one in DELIMITERS):
+            if any(_count_names(line, mark) >= ENOUGH for mark in DELIMITERS):
                 above = "line 1 stands" if place == 2 else f"lines 1 to {place - 1} stand"
                 what = f"{above} above the names, which are in line {place}"
                 remedy = "Take off what stands above the names."

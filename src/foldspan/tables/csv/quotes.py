@@ -40,7 +40,7 @@ def quoted_rows(text: str, width: int, dialect: Dialect) -> list[QuotedRow]:
     """Return the rows of a text; ``width`` is the number of columns."""
     lines, delimiter = lines_of_text(text), dialect.delimiter
     theirs = _as_python_reads(lines, delimiter)
-    by_start = {one.start: one for one in theirs}
+    by_start = {row.start: row for row in theirs}
     found, place = [], 0
     for start, taken, cells, is_torn in rows_of(lines, width, dialect):
         while place + 1 < len(theirs) and theirs[place + 1].start <= start:

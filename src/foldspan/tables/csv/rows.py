@@ -158,7 +158,7 @@ def _lines_of_row(lines: list[str], at: int, width: int, dialect: Dialect) -> in
     """How many lines the row has that starts at one; 0 where its quote is never closed."""
     length, is_inside = 0, False
     # no copy of the rest: there may be as many as rows
-    for taken, line in enumerate((lines[one] for one in range(at, len(lines))), start=1):
+    for taken, line in enumerate((lines[place] for place in range(at, len(lines))), start=1):
         is_inside = is_open(line, dialect.delimiter, is_inside=is_inside)
         if taken > 1 and holds_rows(f"\n{line}", width, dialect):
             return 0
@@ -181,19 +181,21 @@ def in_utf8(data: bytes) -> tuple[bytes, str]:
         pass
     else:
         return data, ""
-    mark = next(one for one in map(chr, range(0xE000, 0xF8FF)) if one.encode() not in data)
+    mark = next(
+        character for character in map(chr, range(0xE000, 0xF8FF)) if character.encode() not in data
+    )
 
     def recode(error: UnicodeError) -> tuple[str, int]:
         assert isinstance(error, UnicodeDecodeError)
         odd = error.object[error.start : error.end]
-        return mark + "".join(_sign(one) for one in odd), error.end
+        return mark + "".join(_sign(value) for value in odd), error.end
 
     codecs.register_error(_ERRORS, recode)
     return data.decode(errors=_ERRORS).encode(), mark
 
 
-def _sign(one: int) -> str:
-    byte = bytes([one])
+def _sign(value: int) -> str:
+    byte = bytes([value])
     try:
         return byte.decode("cp1252")
     except UnicodeDecodeError:  # five places of that page are empty

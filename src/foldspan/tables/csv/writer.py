@@ -13,7 +13,7 @@ from foldspan.catalogue.card import Array
 # A spreadsheet runs a cell that starts like this as a formula; full-width forms count in some.
 _FORMULA = r"^\s*[=+\-@\t\r＝＋－＠]"
 _HARMLESS = r"^\s*(?:[+-]?(?:\d+[.,]?\d*|[.,]\d+)(?:[eE][+-]?\d+)?\s?%?|-+)\s*$"
-_STARTS = tuple(one.encode() for one in "=+-@\t\r")
+_STARTS = tuple(character.encode() for character in "=+-@\t\r")
 _WIDE = "＝".encode()[:2]  # how every full-width form starts
 # rows of a small table
 FEW = 256
@@ -79,7 +79,7 @@ def hundredths(values: Array) -> pa.Array:
     table = _HUNDREDTHS
     if unusual.size:  # few: below nothing or above a hundred
         different, at = np.unique(places[unusual], return_inverse=True)
-        more = pa.array([f"{one / 100.0:.2f}" for one in different])
+        more = pa.array([f"{text / 100.0:.2f}" for text in different])
         table = pa.concat_arrays([_HUNDREDTHS, more])
         places[unusual] = len(_HUNDREDTHS) + at
     return table.take(pa.array(places.astype(np.int64), mask=~known)).fill_null("")
@@ -96,8 +96,10 @@ def _bytes_of(lines: pa.Array | pa.ChunkedArray) -> list[bytes]:
     """The bytes of texts one after another: the buffer that they stand in already."""
     chunks = lines.chunks if isinstance(lines, pa.ChunkedArray) else [lines]
     return [
-        b"" if not len(one) else memoryview(one.buffers()[2])[_start(one) : _end(one)].tobytes()
-        for one in chunks
+        b""
+        if not len(chunk)
+        else memoryview(chunk.buffers()[2])[_start(chunk) : _end(chunk)].tobytes()
+        for chunk in chunks
     ]
 
 
