@@ -101,7 +101,7 @@ def work_on_csv(plan: Plan, piece: Piece) -> Worked:
     if may_hold_formula(data, plan.dialect.delimiter):
         columns = all_harmless(columns)
     if b'"' in data or block.is_lost.any():
-        columns = tuple(quoted(one, plan.dialect.delimiter) for one in columns)
+        columns = tuple(quoted(column, plan.dialect.delimiter) for column in columns)
     return _worked(plan, answers, testers, labels, columns)
 
 
@@ -111,7 +111,7 @@ def work_on_columns(plan: Plan, columns: tuple[pa.Array, ...]) -> Worked:
     if not plan.as_text:
         return _worked(plan, answers, testers, labels)
     delimiter = plan.dialect.delimiter
-    texts = [quoted(harmless(as_text(one)), delimiter) for one in columns]
+    texts = [quoted(harmless(as_text(column)), delimiter) for column in columns]
     return _worked(plan, answers, testers, labels, tuple(texts))
 
 
@@ -145,7 +145,7 @@ def _answered(
     cells = Cells(
         length,
         {
-            name: tuple((known(one.place), one.unit) for one in some)
+            name: tuple((known(column.place), column.unit) for column in some)
             for name, some in plan.layout.columns.items()
         },
         plan.rules,

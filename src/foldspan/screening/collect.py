@@ -129,7 +129,7 @@ class ReferralList:
     @property
     def first(self) -> tuple[Referred, ...]:
         """The most urgent of all, at most ``SHOWN``."""
-        return tuple(one for some in self._first.values() for one in some)[:SHOWN]
+        return tuple(column for some in self._first.values() for column in some)[:SHOWN]
 
     def add(self, referrals: pa.RecordBatch, base: int, part: str = "", more: int = 0) -> None:
         """Add people of one part, whose rows are counted from ``base``; ``more`` are only counted."""
@@ -143,8 +143,8 @@ class ReferralList:
         levels = np.array(columns["level"].to_pylist(), dtype=object)
         for level, known in self._first.items():
             for place in np.flatnonzero(levels == level)[: SHOWN - len(known)].tolist():
-                told = {name: columns[name][place].as_py() for name in _TOLD}
-                known.append(Referred(level, part, **told))
+                answers = {name: columns[name][place].as_py() for name in _TOLD}
+                known.append(Referred(level, part, **answers))
         if self.is_wanted:
             self._keep(levels, [quoted(harmless(columns[name]), ",") for name in self.names])
 
@@ -152,7 +152,7 @@ class ReferralList:
         for level, file in self._files.items():
             here = pa.array(np.flatnonzero(levels == level))
             if len(here):
-                _put(file, lines_of([one.take(here) for one in texts], ",", "\n"))
+                _put(file, lines_of([text.take(here) for text in texts], ",", "\n"))
 
     def write(self, out: BinaryIO) -> None:
         """Write the whole list."""

@@ -76,7 +76,7 @@ def unit_in_doubt(mark: Mark) -> bool:
 
 def held_back(answers: Answers) -> Array:
     """Return the rows whose letter waits: all that refers them rests on a weight of a doubtful unit."""
-    told = np.array([bool(TOLD_RULES & set(one)) for one in answers.flags.patterns])
+    has_answers = np.array([bool(TOLD_RULES & set(pattern)) for pattern in answers.flags.patterns])
     doubtful = answers.problems.rows_where(unit_in_doubt)
     unused = answers.problems.rows_where(
         lambda mark: mark.code == "E102" and mark.name == "weight_kg" and bool(mark.looks_like)
@@ -86,7 +86,7 @@ def held_back(answers: Answers) -> Array:
     known = int(np.count_nonzero(~np.isnan(bmi) | unused))
     if count >= MIXED_ROWS and count >= WHOLE_COLUMN * known:
         doubtful = np.ones_like(doubtful)  # the whole column, though some look like either unit
-    return np.asarray(doubtful & ~told[answers.flags.places])
+    return np.asarray(doubtful & ~has_answers[answers.flags.places])
 
 
 def _index(answers: Answers, row: int) -> tuple[str, str]:
@@ -97,8 +97,8 @@ def _index(answers: Answers, row: int) -> tuple[str, str]:
 
 
 def _grounds(answers: Answers, row: int) -> tuple[str, ...]:
-    told, (index, doubt) = answers.clients.told, _index(answers, row)
-    words = {word for word, mark in told.words.items() if mark[row]}
+    answered, (index, doubt) = answers.clients.told, _index(answers, row)
+    words = {word for word, mark in answered.words.items() if mark[row]}
     numbers = _numbers(answers, row) | (
         {"bmi": f"body mass index {index} {doubt}".strip()} if index else {}
     )
@@ -130,8 +130,10 @@ def _measured(answers: Answers, row: int) -> tuple[tuple[str, str], ...]:
 
 
 def _told(answers: Answers, row: int) -> tuple[str, ...]:
-    told = answers.clients.told
+    answered = answers.clients.told
     meaning = {**ALL_WORDS, **OWN_LINES}
-    found = [meaning[word] for word, mark in told.words.items() if mark[row] and word in meaning]
+    found = [
+        meaning[word] for word, mark in answered.words.items() if mark[row] and word in meaning
+    ]
     found += _numbers(answers, row).values()
     return tuple(map(capital, found))

@@ -41,12 +41,12 @@ class Flagged:
     @property
     def levels(self) -> list[str]:
         """The most urgent level of every pattern of flags."""
-        return [worst_level(one) for one in self.flags.patterns]
+        return [worst_level(pattern) for pattern in self.flags.patterns]
 
     @property
     def rows(self) -> Array:
         """Numbers of the rows that are to be referred."""
-        refers = np.array([one in REFERRING for one in self.levels], dtype=bool)
+        refers = np.array([level in REFERRING for level in self.levels], dtype=bool)
         return np.flatnonzero(refers[self.flags.places])
 
     def first(self, most: int) -> Array:
@@ -60,7 +60,9 @@ def _marks_of(texts: pa.Array) -> RowMarks[str]:
     marks: RowMarks[str] = RowMarks(0)
     coded = texts.dictionary_encode() if not pa.types.is_dictionary(texts.type) else texts
     marks.places = coded.indices.to_numpy(zero_copy_only=False)
-    marks.patterns = [tuple(one.split("; ")) if one else () for one in coded.dictionary.to_pylist()]
+    marks.patterns = [
+        tuple(text.split("; ")) if text else () for text in coded.dictionary.to_pylist()
+    ]
     return marks
 
 
@@ -83,16 +85,18 @@ def referrals_of(
     words = {
         "level": flagged.levels,
         "how_soon": [LEVEL_MEANING.get(level, "") for level in flagged.levels],  # type: ignore[call-overload]
-        "reasons": [_each(one, _why) for one in flags.patterns],
-        "what_to_do": [_each(one, lambda rule: FLAG_WORDS[rule.code][0]) for one in flags.patterns],
-        "flags": ["; ".join(one) for one in flags.patterns],
-        "sources": [_each(one, _source) for one in flags.patterns],
+        "reasons": [_each(pattern, _why) for pattern in flags.patterns],
+        "what_to_do": [
+            _each(pattern, lambda rule: FLAG_WORDS[rule.code][0]) for pattern in flags.patterns
+        ],
+        "flags": ["; ".join(pattern) for pattern in flags.patterns],
+        "sources": [_each(pattern, _source) for pattern in flags.patterns],
     }
     for name, texts in words.items():
         columns[name] = _handed_out(flags, texts, rows)
     unsure = [
-        "; ".join(code for code in one if LEVEL_OF[code] in REFERRING)
-        for one in flagged.borderline.patterns
+        "; ".join(code for code in pattern if LEVEL_OF[code] in REFERRING)
+        for pattern in flagged.borderline.patterns
     ]
     columns["borderline"] = _handed_out(flagged.borderline, unsure, rows)
     return pa.record_batch([columns[name] for name in NAMES], names=list(NAMES))

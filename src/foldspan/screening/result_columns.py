@@ -17,7 +17,9 @@ from foldspan.tables.csv.writer import hundredths, quoted
 from foldspan.tables.flags import worst_level
 from foldspan.text.en.screen import problem_text
 
-BAND_COLUMNS = tuple(name for one in MEASURES for name in (f"{one}_band", f"{one}_band_chance"))
+BAND_COLUMNS = tuple(
+    name for measure in MEASURES for name in (f"{measure}_band", f"{measure}_band_chance")
+)
 NAMES = (
     *RANGE, "verdict", *FAMILY_COLUMNS, "equations_used", *BAND_COLUMNS,
     "flags", "worst_flag_level", "borderline_flags", "problems",
@@ -28,13 +30,13 @@ _WORD = pa.dictionary(pa.int32(), pa.string())
 def schema_of() -> pa.Schema:
     """Return the names and types of the columns."""
     words = ("verdict", "flags", "worst_flag_level", "borderline_flags", "problems")
-    kinds = dict.fromkeys((*words, *(f"{one}_band" for one in MEASURES)), _WORD)
+    kinds = dict.fromkeys((*words, *(f"{measure}_band" for measure in MEASURES)), _WORD)
     kinds |= {"equations_used": pa.int32()}
     return pa.schema([(name, kinds.get(name, pa.float64())) for name in NAMES])
 
 
 def _numbers(answers: Answers) -> dict[str, Array]:
-    chances = {f"{one}_band_chance": answers.bands.chances[one] for one in MEASURES}
+    chances = {f"{measure}_band_chance": answers.bands.chances[measure] for measure in MEASURES}
     return answers.numbers | chances
 
 
@@ -43,15 +45,15 @@ def _words(answers: Answers) -> dict[str, tuple[Array, list[str]]]:
     flags, unsure = answers.flags, answers.borderline
     found: dict[str, tuple[Array, list[str]]] = {
         "verdict": (answers.verdict, list(VERDICTS)),
-        "flags": (flags.places, ["; ".join(one) for one in flags.patterns]),
-        "worst_flag_level": (flags.places, [worst_level(one) for one in flags.patterns]),
-        "borderline_flags": (unsure.places, ["; ".join(one) for one in unsure.patterns]),
+        "flags": (flags.places, ["; ".join(pattern) for pattern in flags.patterns]),
+        "worst_flag_level": (flags.places, [worst_level(pattern) for pattern in flags.patterns]),
+        "borderline_flags": (unsure.places, ["; ".join(pattern) for pattern in unsure.patterns]),
         "problems": _problems(answers),
     }
-    for one in MEASURES:  # the place -1, not known, is the last of the texts
-        labels = [*answers.bands.rulers[one].labels, ""]
-        places = answers.bands.places[one]
-        found[f"{one}_band"] = (np.where(places < 0, len(labels) - 1, places), labels)
+    for measure in MEASURES:  # the place -1, not known, is the last of the texts
+        labels = [*answers.bands.rulers[measure].labels, ""]
+        places = answers.bands.places[measure]
+        found[f"{measure}_band"] = (np.where(places < 0, len(labels) - 1, places), labels)
     return found
 
 
@@ -92,7 +94,7 @@ def text_columns(answers: Answers, dialect: Dialect) -> list[pa.Array]:
     delimiter = dialect.delimiter
     columns = {name: hundredths(values) for name, values in _numbers(answers).items()}
     if dialect.decimal_comma:
-        columns = {name: pc.replace_substring(one, ".", ",") for name, one in columns.items()}
+        columns = {name: pc.replace_substring(column, ".", ",") for name, column in columns.items()}
     counts = [str(number) for number in range(int(answers.equations_used.max(initial=0)) + 1)]
     words = _words(answers) | {"equations_used": (answers.equations_used, counts)}
     for name, (places, texts) in words.items():

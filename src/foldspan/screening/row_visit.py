@@ -70,22 +70,26 @@ def _measurements(answers: Answers, row: int) -> dict[str, dict[str, Any]]:
             name = f"{short}{SECTION_UNIT[section]}"
             if name not in sites or np.isnan(sites[name].value[row]):
                 continue
-            taken = [float(one[row]) for one in answers.readings[name] if not np.isnan(one[row])]
+            taken = [
+                float(reading[row])
+                for reading in answers.readings[name]
+                if not np.isnan(reading[row])
+            ]
             ended = bool(sites[name].at_least[row])
             unit = BY_NAME[name].unit
-            texts = [f"{one:g}+" if ended and unit == "mm" else one for one in taken]
+            texts = [f"{value:g}+" if ended and unit == "mm" else value for value in taken]
             sections.setdefault(section, {})[short] = texts
     return sections
 
 
 def _intake(answers: Answers, row: int) -> dict[str, Any]:
-    told = answers.clients.told
-    words = {word for word, mark in told.words.items() if mark[row]}
+    answered = answers.clients.told
+    words = {word for word, mark in answered.words.items() if mark[row]}
     intake: dict[str, Any] = {
         name: some for name, known in LISTS.items() if (some := sorted(words & set(known)))
     }
     intake |= {name: True for name in MARKS if name in words}
-    numbers = {name: float(values[row]) for name, values in told.numbers.items()}
+    numbers = {name: float(values[row]) for name, values in answered.numbers.items()}
     known = {name: value for name, value in numbers.items() if not np.isnan(value)}
     intake |= {name: known[name] for name in _SAME if name in known}
     if {"systolic", "diastolic"} <= set(known):

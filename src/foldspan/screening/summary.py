@@ -101,7 +101,7 @@ class Screening:
     @property
     def levels(self) -> dict[str, int]:
         """Most urgent level of a row → rows, the most urgent first."""
-        return {one: self._count("levels")[one] for one in (*reversed(LEVELS), "none")}
+        return {level: self._count("levels")[level] for level in (*reversed(LEVELS), "none")}
 
     @property
     def flags(self) -> dict[str, dict[str, int]]:
@@ -164,7 +164,7 @@ class Screening:
 
     def _units(self) -> list[tuple[str, bool]]:
         """What is to be said of units, and whether it is said of a whole column."""
-        told = dict(self.given_names)
+        new_names = dict(self.given_names)
         alike: dict[tuple[str, str], Counter[str]] = {}
         for key, rows in sorted(self._count("looks_like").items()):
             name, unit, code = key.split("|")
@@ -174,7 +174,10 @@ class Screening:
             name = "weight_kg" if pair == WEIGHT_AND_HEIGHT else pair
             given = self._count("given")[name]
             words: dict[str, Any] = {"unit": UNIT_PLURAL[unit], "short": unit, "column": name}
-            words |= {"given": told.get(name, name), "share": sum(codes.values()) / max(given, 1)}
+            words |= {
+                "given": new_names.get(name, name),
+                "share": sum(codes.values()) / max(given, 1),
+            }
             # of an unusual value alone it is a guess
             sure = sum(codes.values()) if codes["E102"] else codes["W123"]
             words["rows"] = rows_words(sure)
@@ -202,11 +205,11 @@ class Screening:
 
     def _contradictions(self) -> list[str]:
         problems = self._count("problems")
-        told = sum(rows for one, rows in problems.items() if one.startswith("E125"))
+        missing_sex = sum(rows for code, rows in problems.items() if code.startswith("E125"))
         counts = {
             "impossible": problems[f"E102 {WEIGHT_AND_HEIGHT}"],
             "odd": problems[f"W123 {WEIGHT_AND_HEIGHT}"],
-            "told": told,
+            "told": missing_sex,
             "twice": self._count("repeats")["rows"],
             "ragged": problems["E410"],
             "quotes": problems["E411"],
@@ -237,8 +240,8 @@ class Screening:
             "bands": {
                 measure: {
                     sex: {
-                        label: {"people": round(one.people, 2), "share": round(one.share, 4)}
-                        for label, one in labels.items()
+                        label: {"people": round(share.people, 2), "share": round(share.share, 4)}
+                        for label, share in labels.items()
                     }
                     for sex, labels in sexes.items()
                 }

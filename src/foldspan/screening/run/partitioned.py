@@ -64,7 +64,7 @@ def work_on_part(job: PartJob) -> PartDone:
     """Work on one part from file to file; a part that cannot be read is left out and says why."""
     letters = None if job.letters is None else job.letters.for_a_part()
     gathered = Gathered(ReferralList(is_wanted=False), letters, Path(job.source).stem)
-    doors = Doors(job.source, "parquet", job.out, "parquet")
+    job_paths = Doors(job.source, "parquet", job.out, "parquet")
 
     def kept() -> dict[str, Any]:
         gathered.count_repeats()
@@ -77,7 +77,7 @@ def work_on_part(job: PartJob) -> PartDone:
             remedy = "Give all parts the same columns in the same order."
             raise FoldspanError([Problem("E404", job.source, what, remedy)])
         run_parquet(
-            doors, iter([source]), lambda _: job.plan, Wanted(), gathered,
+            job_paths, iter([source]), lambda _: job.plan, Wanted(), gathered,
             workers=1, replace=True, progress=lambda rows, share: None, kept=kept,
         )  # fmt: skip
     except FoldspanError as error:
@@ -92,7 +92,7 @@ def work_on_part(job: PartJob) -> PartDone:
 def _made_of(source: Path, plan: Plan) -> dict[str, Any]:
     """What a result depends on: the version, the part as it is now, and how it is worked on."""
     state = source.stat()
-    told = [
+    settings = [
         plan.scale, plan.conversion, plan.with_disputed, plan.as_printed, plan.local,
         plan.with_letters, plan.accept_unusual,
         list(plan.layout.names), sorted(plan.layout.columns.items()), sorted(plan.said.items()),
@@ -101,12 +101,12 @@ def _made_of(source: Path, plan: Plan) -> dict[str, Any]:
         "version": version("foldspan"),
         "bytes": state.st_size,
         "changed": state.st_mtime_ns,
-        "how": hashlib.sha256(repr(told).encode()).hexdigest(),
+        "how": hashlib.sha256(repr(settings).encode()).hexdigest(),
     }
 
 
 def run_parts(
-    doors: Doors,
+    paths: Doors,
     plan_of: Callable[[Layout], Plan],
     wanted: Wanted,
     gathered: Gathered,
@@ -123,14 +123,14 @@ def run_parts(
     FoldspanError
         E308 where the folder of the result holds parts already, and neither ``resume`` nor ``force``.
     """
-    make_folder(doors.out)
-    if not (resume or force) and parts_of(doors.out):
+    make_folder(paths.out)
+    if not (resume or force) and parts_of(paths.out):
         remedy = "Say --resume to go on with it, --force to write it anew, or name a new folder."
-        raise FoldspanError([Problem("E308", doors.out, "holds parts already", remedy)])
+        raise FoldspanError([Problem("E308", paths.out, "holds parts already", remedy)])
     left_out: list[str] = []
     # the list of whom to refer is read off the results
-    plan = replace(plan_of(_first_layout(doors, wanted, left_out)), with_list=False)
-    jobs = _jobs_of(doors, plan, gathered.letters)
+    plan = replace(plan_of(_first_layout(paths, wanted, left_out)), with_list=False)
+    jobs = _jobs_of(paths, plan, gathered.letters)
     check_apart([(job.out, job.source) for job in jobs])
     waiting = [job for job in jobs if not (resume and _is_done(job))]
     _spare([job.out for job in waiting], force=force)
@@ -139,42 +139,42 @@ def run_parts(
     read = 0
     fresh = iter(mapper(work_on_part, waiting))
     for job in jobs:
-        one = done[job.source] if job.source in done else next(fresh)
+        part = done[job.source] if job.source in done else next(fresh)
         read += os.path.getsize(job.source)
-        if one.problem:
+        if part.problem:
             old = NOTES["old"].format(path=job.out) if os.path.exists(job.out) else ""
-            left_out.append(f"{one.problem} {old}".strip())
+            left_out.append(f"{part.problem} {old}".strip())
             continue
-        gathered.tally += one.tally
-        if gathered.letters is not None and one.letters is not None:
-            gathered.letters.count(one.letters)
+        gathered.tally += part.tally
+        if gathered.letters is not None and part.letters is not None:
+            gathered.letters.count(part.letters)
         _add_referrals(gathered.referrals, job)
         progress(gathered.tally.rows, read / size)
-    stale = {path.name for path in parts_of(doors.out)} - {Path(job.out).name for job in jobs}
+    stale = {path.name for path in parts_of(paths.out)} - {Path(job.out).name for job in jobs}
     if stale:
-        left_out.append(NOTES["stale"].format(folder=doors.out, names=", ".join(sorted(stale))))
+        left_out.append(NOTES["stale"].format(folder=paths.out, names=", ".join(sorted(stale))))
     return list(dict.fromkeys(left_out))
 
 
-def _jobs_of(doors: Doors, plan: Plan, letters: LetterWriter | None) -> list[PartJob]:
+def _jobs_of(paths: Doors, plan: Plan, letters: LetterWriter | None) -> list[PartJob]:
     return [
         PartJob(
             str(path),
-            os.path.join(doors.out, path.name),
+            os.path.join(paths.out, path.name),
             plan,
             _made_of(path, plan),
             letters,
         )
-        for path in parts_of(doors.source)
+        for path in parts_of(paths.source)
     ]
 
 
-def _first_layout(doors: Doors, wanted: Wanted, left_out: list[str]) -> Layout:
+def _first_layout(paths: Doors, wanted: Wanted, left_out: list[str]) -> Layout:
     """The columns of the first part that can be read."""
-    first = next(readable_parts(doors.source, left_out), None)
+    first = next(readable_parts(paths.source, left_out), None)
     if first is None:
         remedy = "Look at the parts one by one."
-        raise FoldspanError([Problem("E303", doors.source, "no part can be read", remedy)])
+        raise FoldspanError([Problem("E303", paths.source, "no part can be read", remedy)])
     first.close()
     return layout_for(first.names, wanted)
 
@@ -211,13 +211,15 @@ def _add_referrals(referrals: ReferralList, job: PartJob) -> None:
     """Read the list of those to be referred off a part that is done."""
     layout = job.plan.layout
     names = {
-        one: layout.names[layout.columns[one][0].place] for one in LABELS if one in layout.columns
+        label: layout.names[layout.columns[label][0].place]
+        for label in LABELS
+        if label in layout.columns
     }
     columns = [*SAID, *names.values()]
     base = 0
     with pq.ParquetFile(job.out) as file:
         for batch in file.iter_batches(columns=columns):
-            labels = {one: as_text(batch.column(name)) for one, name in names.items()}
+            labels = {column: as_text(batch.column(name)) for column, name in names.items()}
             flags, unsure, problems = (_decoded(batch.column(name)) for name in SAID)
             flagged = Flagged.from_texts(flags, unsure)
             rows = flagged.rows if referrals.is_wanted else flagged.first(SHOWN)

@@ -128,7 +128,7 @@ class _ColumnSink:
 
 @contextmanager
 def _sink(
-    doors: Doors,
+    paths: Doors,
     plan: Plan,
     given: pa.Schema,
     *,
@@ -136,7 +136,7 @@ def _sink(
     kept: Callable[[], dict[str, Any]] | None = None,
 ) -> Iterator[Sink]:
     """Open the result; it gets its name once everything is in it."""
-    with written(doors.out, replace=replace) as out:
+    with written(paths.out, replace=replace) as out:
         if plan.as_text:
             yield _CsvSink(out, plan)
             return
@@ -146,7 +146,7 @@ def _sink(
 
 
 def run_csv(
-    doors: Doors,
+    paths: Doors,
     plan_of: Callable[[Layout, CsvSource], Plan],
     wanted: Wanted,
     gathered: Gathered,
@@ -156,8 +156,8 @@ def run_csv(
     progress: Progress,
 ) -> None:
     """Screen a CSV table."""
-    with opened(doors.source) as (stream, raw):
-        where = "standard input" if doors.source == "-" else doors.source
+    with opened(paths.source) as (stream, raw):
+        where = "standard input" if paths.source == "-" else paths.source
         source = CsvSource(stream, where)
         plan = plan_of(layout_for(source.names, wanted), source)
         blocks = source.blocks()
@@ -166,9 +166,9 @@ def run_csv(
             raise FoldspanError(
                 [Problem("E306", where, "no rows under the names", "Add one row a client.")]
             )
-        size, parts = doors.size, chain([first], blocks)
+        size, parts = paths.size, chain([first], blocks)
         given = pa.schema([(name, pa.string()) for name in source.names])
-        with _sink(doors, plan, given, replace=replace) as sink:
+        with _sink(paths, plan, given, replace=replace) as sink:
             for worked in in_order(partial(work_on_csv, plan), parts, workers):
                 sink.write(worked, ())
                 gathered.take(worked)
@@ -176,7 +176,7 @@ def run_csv(
 
 
 def run_parquet(
-    doors: Doors,
+    paths: Doors,
     sources: Iterator[ParquetSource],
     plan_of: Callable[[Layout], Plan],
     wanted: Wanted,
@@ -191,8 +191,8 @@ def run_parquet(
     first = next(sources, None)
     if first is None:
         remedy = "Look at the parts one by one."
-        raise FoldspanError([Problem("E303", doors.source, "no part can be read", remedy)])
-    if not first.rows and doors.source_kind == "parquet" and kept is None:
+        raise FoldspanError([Problem("E303", paths.source, "no part can be read", remedy)])
+    if not first.rows and paths.source_kind == "parquet" and kept is None:
         raise FoldspanError([Problem("E306", first.where, "no rows", "Add one row a client.")])
     plan = plan_of(layout_for(first.names, wanted))
     known = set(plan.layout.places)
@@ -211,9 +211,9 @@ def run_parquet(
                 )
             )
 
-    with _sink(doors, plan, first.schema, replace=replace, kept=kept) as sink:
+    with _sink(paths, plan, first.schema, replace=replace, kept=kept) as sink:
         for worked in in_order(partial(work_on_columns, plan), parts(), workers):
             sink.write(worked, waiting.popleft())
             gathered.take(worked)
             done = gathered.tally.rows
-            progress(done, done / first.rows if doors.source_kind == "parquet" else None)
+            progress(done, done / first.rows if paths.source_kind == "parquet" else None)
