@@ -121,7 +121,7 @@ def _offsets(tree: Mapping[str, Any]) -> SiteOffsets:
     uncertainty = np.array(tree["uncertainty"], float)
     if not set(families) <= set(FAMILIES) or len(set(families)) < size or size == 0:
         raise ValueError
-    if not all(np.isfinite(one).all() for one in (offset, spread, uncertainty)):
+    if not all(np.isfinite(number).all() for number in (offset, spread, uncertainty)):
         raise ValueError
     if uncertainty.shape != (size, size) or not np.allclose(uncertainty, uncertainty.T):
         raise ValueError

@@ -172,13 +172,13 @@ def _correction_tree(learnt: LearntCorrection) -> dict[str, Any]:
         "held_out_80": _rounded(held[0.80][0]),
         "held_out_95": _rounded(held[0.95][0]),
     }
-    for sex, one in correction.by_sex.items():
+    for sex, part in correction.by_sex.items():
         tree[sex] = {
-            "n": one.n,
-            "families": list(one.families),
-            "offset": [_rounded(value) for value in one.offset],
-            "spread": [_rounded(value) for value in one.spread],
-            "uncertainty": [[_rounded(value, 4) for value in row] for row in one.uncertainty],
+            "n": part.n,
+            "families": list(part.families),
+            "offset": [_rounded(value) for value in part.offset],
+            "spread": [_rounded(value) for value in part.spread],
+            "uncertainty": [[_rounded(value, 4) for value in row] for row in part.uncertainty],
         }
     return tree
 

@@ -57,7 +57,7 @@ def from_file(table: WholeTable, wanted: Wanted | None = None) -> ReferencedTabl
     wanted = wanted or Wanted()
     layout = layout_of(table.names, wanted)
     columns = {
-        name: tuple((table.columns[one.place], one.unit) for one in some)
+        name: tuple((table.columns[column.place], column.unit) for column in some)
         for name, some in layout.columns.items()
     }
     rules = replace(table.rules, said=meanings(wanted.words))

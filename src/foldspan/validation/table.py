@@ -70,11 +70,11 @@ class Calibration:
             "counts": dict(self.counts),
             "all": self.overall.to_dict(),
             "groups": {
-                kind: {name: one.to_dict() for name, one in members.items()}
+                kind: {name: member.to_dict() for name, member in members.items()}
                 for kind, members in self.groups.items()
             },
-            "ways": {name: one.to_dict() for name, one in self.ways.items()},
-            "equations": {key: one.to_dict() for key, one in self.equations.items()},
+            "ways": {name: method.to_dict() for name, method in self.ways.items()},
+            "equations": {key: equation.to_dict() for key, equation in self.equations.items()},
             "verdicts": {word: round(share, 4) for word, share in self.verdicts.items()},
             "cautions": list(self.cautions),
         }
@@ -129,10 +129,10 @@ def gather(
     usable &= np.isin(scales.astype(str), SCALES)
     parts: list[Answered] = []
     judged = 0
-    for one in SCALES:
-        chosen = replace(clients, able=clients.able & usable & (scales == one))
-        correction = local if local is not None and local.scale == one else None
-        settings = settings_for(one, "siri1961", local=correction, as_printed=as_printed)
+    for scale_asked in SCALES:
+        chosen = replace(clients, able=clients.able & usable & (scales == scale_asked))
+        correction = local if local is not None and local.scale == scale_asked else None
+        settings = settings_for(scale_asked, "siri1961", local=correction, as_printed=as_printed)
         for some, _, answer in chosen.answers(settings, every=True):
             sex = SEXES[clients.sexes[some[0]]]
             parts.append(Answered(sex, settings.scale, some, truth[some], answer))
@@ -234,7 +234,7 @@ def judge_parts(table: ReferencedTable, gathered: _Gathered) -> Calibration:
         "agreement range": overall,
         "independent weights": judge(other[sound], other_se[sound], truth[sound], cut=CUT),
     }
-    everybody = {key: one for key, one in equations.items() if one.n >= 0.9 * overall.n}
+    everybody = {key: scores for key, scores in equations.items() if scores.n >= 0.9 * overall.n}
     if everybody:
         best = min(everybody, key=lambda key: everybody[key].crps)
         ways[f"best single: {best}"] = everybody[best]
@@ -325,9 +325,9 @@ def equations_alone(parts: list[Answered]) -> dict[str, Alone]:
 
 def _single_equations(parts: list[Answered]) -> dict[str, Judgement]:
     return {
-        key: judge(one.estimate, one.se, one.truth, cut=CUT)
-        for key, one in equations_alone(parts).items()
-        if one.truth.size >= LEAST_PEOPLE
+        key: judge(scores.estimate, scores.se, scores.truth, cut=CUT)
+        for key, scores in equations_alone(parts).items()
+        if scores.truth.size >= LEAST_PEOPLE
     }
 
 
