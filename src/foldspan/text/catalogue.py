@@ -61,7 +61,7 @@ class Language:
     locales: Mapping[str, str] = field(default_factory=dict)
     """System of units → locale that decides how numbers and days are written."""
 
-    def say(self, said: Said | str, **values: Any) -> str:
+    def say(self, sentence: Said | str, **values: Any) -> str:
         """Return a sentence; values that are themselves said are put in their words first.
 
         Raises
@@ -69,7 +69,9 @@ class Language:
         KeyError
             For a key that the catalogue does not hold.
         """
-        key, inner = (said, values) if isinstance(said, str) else (said.key, said.values)
+        key, inner = (
+            (sentence, values) if isinstance(sentence, str) else (sentence.key, sentence.values)
+        )
         words = {name: self._words(value) for name, value in inner.items()}
         return self.sentences[key].format(**words)
 
@@ -79,12 +81,12 @@ class Language:
         if isinstance(value, list | tuple):
             # what holds commas itself is parted by semicolons
             between = ", " if isinstance(value, list) else "; "
-            return between.join(dict.fromkeys(str(self._words(one)) for one in value))
+            return between.join(dict.fromkeys(str(self._words(part)) for part in value))
         return value
 
-    def text(self, said: Iterable[Said]) -> str:
+    def text(self, sentences: Iterable[Said]) -> str:
         """Return sentences as one text; what two of them say alike is said once."""
-        return " ".join(dict.fromkeys(self.say(one) for one in said))
+        return " ".join(dict.fromkeys(self.say(sentence) for sentence in sentences))
 
     def number(self, value: float, digits: int = 0, *, signed: bool = False) -> str:
         """Return a number as it is written in this language."""
@@ -156,4 +158,4 @@ ENGLISH = Language("en", _english() | STAFF_PAGES, {"metric": "en_GB", "us": "en
 GERMAN = Language(
     "de", GERMAN_SENTENCES | GERMAN_NOTICES | GERMAN_CHANGES, {"metric": "de_DE", "us": "de_DE"}
 )
-LANGUAGES: dict[str, Language] = {one.code: one for one in (ENGLISH, GERMAN)}
+LANGUAGES: dict[str, Language] = {language.code: language for language in (ENGLISH, GERMAN)}

@@ -50,7 +50,7 @@ class Talk:
     @property
     def sees_a_doctor(self) -> str:
         """How soon the client should see a doctor, "" where no notice asks for it."""
-        return next((one.soon for one in self.notices if one.soon in FIRST), "")
+        return next((notice.soon for notice in self.notices if notice.soon in FIRST), "")
 
 
 def client_talk(
@@ -79,12 +79,12 @@ def client_talk(
     has_range = result.fat_percent.likely is not None and not careful
     cautions = _cautions(result, flags) if has_range else ()
     notices = notices_of(flags, careful=careful, has_range=has_range, cautions=cautions)
-    if any(one.level == "refer_urgently" for one in flags):
+    if any(flag.level == "refer_urgently" for flag in flags):
         return Talk((), notices=notices, end=(Said("stop"),))
     if careful:
         return Talk((Said("careful"),), notices=notices, end=(Said("careful_end"),))
     if result.fat_percent.likely is None:
-        both = {sex: one.fat_percent.likely for sex, one in result.by_sex}
+        both = {sex: result_of_sex.fat_percent.likely for sex, result_of_sex in result.by_sex}
         if both and all(both.values()):
             ends = {
                 f"{sex}_{end}": value
@@ -98,7 +98,7 @@ def client_talk(
     low, high = result.fat_percent.likely
     reasons, verdict = _reasons(explanation)
     range_said = Said("opening", {"low": math.floor(low), "high": math.ceil(high)})
-    is_quiet = all(one.soon == "reading" for one in notices)
+    is_quiet = all(notice.soon == "reading" for notice in notices)
     return Talk(
         opening=(range_said, Said("why_range"), Said(f"verdict.{verdict}")),
         reasons=reasons,
@@ -136,11 +136,11 @@ def client_words(
     shorter = replace(talk, reasons=talk.reasons[:1])
     bare = replace(talk, reasons=(), elsewhere=(), offer=())
     text = ""
-    for one, is_short in (
+    for version, is_short in (
         (talk, False), (shorter, False), (replace(shorter, offer=()), False), (bare, False),
         (bare, True),
     ):  # fmt: skip
-        text = language.text(_in_a_row(one, is_short=is_short))
+        text = language.text(_in_a_row(version, is_short=is_short))
         if len(text.split()) <= MOST_CLIENT_WORDS:
             break
     return text
@@ -150,10 +150,10 @@ def _in_a_row(talk: Talk, *, is_short: bool) -> list[Said]:
     """Everything that is told, one sentence behind the other; what cannot wait comes first."""
     first, later = (
         [
-            said
-            for one in talk.notices
-            if (one.soon in FIRST) == is_first
-            for said in one.in_words(is_short=is_short)
+            sentence
+            for notice in talk.notices
+            if (notice.soon in FIRST) == is_first
+            for sentence in notice.in_words(is_short=is_short)
         ]
         for is_first in (True, False)
     )
@@ -162,33 +162,35 @@ def _in_a_row(talk: Talk, *, is_short: bool) -> list[Said]:
 
 def made_with_said(result: Result) -> tuple[Said, ...]:
     """What the client is told of what is not usual in how the range was made."""
-    said: list[Said] = []
+    sentences: list[Said] = []
     if result.local is not None and result.local.is_applied:
-        said.append(Said("page.local", {"scale": Said(f"scale.{result.local.scale}")}))
+        sentences.append(Said("page.local", {"scale": Said(f"scale.{result.local.scale}")}))
     if result.as_printed:
-        said.append(Said("page.printed"))
-    return tuple(said)
+        sentences.append(Said("page.printed"))
+    return tuple(sentences)
 
 
 def _reasons(explanation: Explanation) -> tuple[tuple[Said, ...], str]:
     """The reasons that make a good part of an unusual difference, and the word for the verdict."""
     verdict = explanation.result.verdict or "single"
     if any(
-        joined and not one.consistent
-        for one, joined in zip(explanation.outside, explanation.included, strict=True)
+        joined and not placed.consistent
+        for placed, joined in zip(explanation.outside, explanation.included, strict=True)
     ):
         verdict = "strained" if verdict in ("agree", "single") else verdict
-    pairs = [one for one in explanation.pairs if set(one.between) <= set(FAMILY_NAMES)]
+    pairs = [pair for pair in explanation.pairs if set(pair.between) <= set(FAMILY_NAMES)]
     if not pairs:
         return (), verdict
-    widest = max(pairs, key=lambda one: abs(one.on_scale))
-    worth = CLIENT_SHARE * abs(widest.on_scale)
-    codes = [one.code for one in explanation.findings if one.code == "slip"]
+    widest = max(pairs, key=lambda pair: abs(pair.on_scale))
+    least = CLIENT_SHARE * abs(widest.on_scale)
+    codes = [finding.code for finding in explanation.findings if finding.code == "slip"]
     if not widest.is_ordinary and verdict != "agree":
         codes += [
-            one.code
-            for one in explanation.findings
-            if one.code in CLIENT_REASONS and one.code != "slip" and (one.points or 0.0) >= worth
+            finding.code
+            for finding in explanation.findings
+            if finding.code in CLIENT_REASONS
+            and finding.code != "slip"
+            and (finding.points or 0.0) >= least
         ]
         # a reason makes nobody rely on methods that disagree: the advice to measure again stays
         if codes and widest.is_explained and verdict != "disagree":
@@ -198,22 +200,22 @@ def _reasons(explanation: Explanation) -> tuple[tuple[Said, ...], str]:
 
 def _elsewhere(explanation: Explanation) -> tuple[Said, ...]:
     """A word on what the client was told elsewhere, at most twice."""
-    told = []
-    for one, joined in zip(explanation.outside, explanation.included, strict=True):
-        if one.fat_percent is None or one.on_scale is None:
+    sentences = []
+    for placed, joined in zip(explanation.outside, explanation.included, strict=True):
+        if placed.fat_percent is None or placed.on_scale is None:
             continue
-        key = "used" if joined else "fits" if one.consistent else "apart"
-        if {"old", "other_weight"} & set(one.remarks):
+        key = "used" if joined else "fits" if placed.consistent else "apart"
+        if {"old", "other_weight"} & set(placed.remarks):
             key = "other_day"
-        if "does_not_add_up" in one.remarks:
+        if "does_not_add_up" in placed.remarks:
             key = "does_not_add_up"
-        told.append(Said(f"elsewhere.{key}", {"percent": round(one.fat_percent)}))
-    return tuple(told[:MOST_OUTSIDE_WORDS])
+        sentences.append(Said(f"elsewhere.{key}", {"percent": round(placed.fat_percent)}))
+    return tuple(sentences[:MOST_OUTSIDE_WORDS])
 
 
 def _cautions(result: Result, flags: Sequence[SpokenFlag]) -> tuple[str, ...]:
     """Cautions in the client's words: low fat, where the likely range reaches it and no flag says so."""
-    if result.fat_percent.likely is None or any(_is_of("low_fat", one) for one in flags):
+    if result.fat_percent.likely is None or any(_is_of("low_fat", flag) for flag in flags):
         return ()
     moved = SCALE_OFFSET if result.scale == "dxa" else 0.0
     low = result.fat_percent.likely[0] - moved
@@ -230,12 +232,12 @@ def _is_of(ladder: str, flag: SpokenFlag) -> bool:
 def offers(explanation: Explanation) -> tuple[Said, ...]:
     """What could be measured next time, if it tells enough; nothing that many would rather not."""
     is_big = is_large(explanation)
-    found = [
-        one
-        for one in explanation.next_measurements
-        if not (one.is_repeat or one.is_intimate or (is_big and one.needs_calliper))
+    usable = [
+        offer
+        for offer in explanation.next_measurements
+        if not (offer.is_repeat or offer.is_intimate or (is_big and offer.needs_calliper))
     ]
-    if not found or found[0].narrower_by < WORTH_OFFERING:
+    if not usable or usable[0].narrower_by < WORTH_OFFERING:
         return ()
-    sites: list[Any] = [Said(f"site.{name}") for name in found[0].names]
+    sites: list[Any] = [Said(f"site.{name}") for name in usable[0].names]
     return (Said("next", {"what": sites}),)

@@ -33,11 +33,11 @@ class Notices:
 
     def in_words(self, *, is_short: bool) -> tuple[Said, ...]:
         """Return every notice as sentences in a row, how soon among them."""
-        said = [Said(key) for key in self._in_full(is_short)]
+        sentences = [Said(key) for key in self._in_full(is_short)]
         topics = tuple(map(Said, self._by_topic(is_short)))
         if topics:
-            return (*said, Said(f"about.{self.soon}", {"what": topics}))
-        return (*said, Said(f"when.{self.soon}")) if self.soon in WHEN else tuple(said)
+            return (*sentences, Said(f"about.{self.soon}", {"what": topics}))
+        return (*sentences, Said(f"when.{self.soon}")) if self.soon in WHEN else tuple(sentences)
 
     def _in_full(self, is_short: bool) -> list[str]:
         short = self._is_told_short(is_short)
@@ -75,23 +75,23 @@ def notices_of(
     cautions : tuple of str
         Keys of further sentences, told in full among what can be talked over with a doctor.
     """
-    is_urgent = any(one.level == "refer_urgently" for one in flags)
+    is_urgent = any(flag.level == "refer_urgently" for flag in flags)
     found: dict[str, list[tuple[str, str]]] = {}
-    for one in flags:
-        soon = how_soon(one.code, one.level)
+    for flag in flags:
+        soon = how_soon(flag.code, flag.level)
         if soon == "reading" and (is_urgent or careful or not has_range):
             continue
-        if is_urgent and one.level != "refer_urgently":
+        if is_urgent and flag.level != "refer_urgently":
             soon = "also"
-        if careful and is_about_the_body(one):
+        if careful and is_about_the_body(flag):
             # a doctor who is seen today is told by the client, or asks
-            if not one.level.startswith("refer") or soon == "also":
+            if not flag.level.startswith("refer") or soon == "also":
                 continue
-            keys = (f"careful_flag.{one.level}", "")
+            keys = (f"careful_flag.{flag.level}", "")
         else:
-            is_full = one.level == "refer_urgently" or one.code in ALWAYS_IN_FULL
-            has_topic = one.code in TOPICS and not is_full
-            keys = (f"flag.{one.code}", f"topic.{one.code}" if has_topic else "")
+            is_full = flag.level == "refer_urgently" or flag.code in ALWAYS_IN_FULL
+            has_topic = flag.code in TOPICS and not is_full
+            keys = (f"flag.{flag.code}", f"topic.{flag.code}" if has_topic else "")
         found.setdefault(soon, []).append(keys)
     found.setdefault("talk", []).extend((key, "") for key in cautions)
     return tuple(

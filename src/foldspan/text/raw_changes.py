@@ -31,8 +31,8 @@ class RawChange:
 
     def ends(self) -> tuple[str, str]:
         """Return its value at both visits, with the unit."""
-        one = self.difference
-        return f"{one.earlier:.1f} {self.unit}", f"{one.later:.1f} {self.unit}"
+        difference = self.difference
+        return f"{difference.earlier:.1f} {self.unit}", f"{difference.later:.1f} {self.unit}"
 
     def line(self) -> str:
         """Return it in one line for the trainer: from, to, how much, and whether it is real."""
@@ -53,17 +53,17 @@ def raw_changes(change: Change, units: ShownUnits) -> list[RawChange]:
     return found + [
         RawChange(
             name, BY_NAME[name].label, units.length,
-            replace(one, earlier=one.earlier / per, later=one.later / per, se=one.se / per),
+            replace(girth, earlier=girth.earlier / per, later=girth.later / per, se=girth.se / per),
         )
-        for name, one in change.girths.items()
+        for name, girth in change.girths.items()
     ]  # fmt: skip
 
 
 def worth_telling(changes: Sequence[RawChange]) -> list[RawChange]:
     """Return the sum of folds and one waist, and the other girths that changed beyond chance."""
-    waists = [one for one in changes if one.name in WAISTS]
-    real = [one for one in waists if one.difference.is_real]
+    waists = [change for change in changes if change.name in WAISTS]
+    real = [change for change in waists if change.difference.is_real]
     waist = [*real, *waists][:1]
-    first = [one for one in changes if one.folds] + waist
-    rest = [one for one in changes if one not in waists and one not in first]
-    return first + [one for one in rest if one.difference.is_real]
+    first = [change for change in changes if change.folds] + waist
+    rest = [change for change in changes if change not in waists and change not in first]
+    return first + [change for change in rest if change.difference.is_real]

@@ -347,27 +347,27 @@ FLAG_WORDS: dict[str, tuple[str, str]] = {
 }
 
 
-def flag_sentence(one: Raised) -> str:
+def flag_sentence(flag: Raised) -> str:
     """Return the sentence for the trainer."""
-    text = FLAG_WORDS[one.rule.code][0]
-    return f"{text} {borderline_sentence(one)}" if one.is_borderline else text
+    text = FLAG_WORDS[flag.rule.code][0]
+    return f"{text} {borderline_sentence(flag)}" if flag.is_borderline else text
 
 
-def borderline_sentence(one: Raised) -> str:
+def borderline_sentence(flag: Raised) -> str:
     """Return that a flag is borderline, with its chance in tenths."""
-    return BORDERLINE.format(chance=min(round(10.0 * one.chance), 9))
+    return BORDERLINE.format(chance=min(round(10.0 * flag.chance), 9))
 
 
-def client_sentence(one: Raised) -> str:
+def client_sentence(flag: Raised) -> str:
     """Return the sentence for the client, with how soon a doctor is needed."""
-    return with_when(FLAG_WORDS[one.rule.code][1], how_soon(one.rule.code, one.rule.level))
+    return with_when(FLAG_WORDS[flag.rule.code][1], how_soon(flag.rule.code, flag.rule.level))
 
 
-def clinician_sentence(one: Raised, grounds: str) -> str:
+def clinician_sentence(flag: Raised, grounds: str) -> str:
     """Return what raised the flag: the rule, what was measured, and the chance that it holds."""
-    is_measured = one.rule.ladder in MEASURED
+    is_measured = flag.rule.ladder in MEASURED
     return row_sentence(
-        one.rule, grounds, f"chance {chance_words(one.chance)}" if is_measured else ""
+        flag.rule, grounds, f"chance {chance_words(flag.chance)}" if is_measured else ""
     )
 
 
@@ -375,8 +375,8 @@ def row_sentence(rule: Rule, grounds: str, chance: str = "") -> str:
     """Return what raised a flag of which the chance in words is known, or "" for one that is not."""
     is_measured = rule.ladder in MEASURED
     if not grounds:
-        told = chance or "told or marked"
-        return f"{capital(rule.when)} ({told}). Screening rule, not a diagnosis."
+        ground = chance or "told or marked"
+        return f"{capital(rule.when)} ({ground}). Screening rule, not a diagnosis."
     text = f"{capital(grounds)}."
     if (is_measured or rule.ladder == "pressure") and rule.code not in LISTED_RULES:
         limit = BARE_RULES.get(rule.code, rule.when)

@@ -143,15 +143,17 @@ def band_sentence(band: Band) -> str:
     """Return which bands are likely: the likeliest first, others where they are worth telling."""
     (first, chance), *rest = band.ranked
     others = [
-        f"{BAND_WORDS[label]} ({chance_words(one)})" for label, one in rest if one >= WORTH_TELLING
+        f"{BAND_WORDS[label]} ({chance_words(part)})"
+        for label, part in rest
+        if part >= WORTH_TELLING
     ]
-    said = f"{BAND_WORDS[first]} ({chance_words(chance)})"
+    words = f"{BAND_WORDS[first]} ({chance_words(chance)})"
     if band.is_coin_toss:
         opening = "a coin toss" if len(others) == 1 else "undecided"
-        return f"{opening}: {' or '.join([said, *others])}"
+        return f"{opening}: {' or '.join([words, *others])}"
     if not others:
-        return said if chance > 0.99 else f"most likely {said}"
-    return f"most likely {said}, could be {' or '.join(others)}"
+        return words if chance > 0.99 else f"most likely {words}"
+    return f"most likely {words}, could be {' or '.join(others)}"
 
 
 def band_remarks(band: Band, *, is_strong: bool, background: str) -> list[str]:
@@ -173,12 +175,16 @@ def band_remarks(band: Band, *, is_strong: bool, background: str) -> list[str]:
 def ruler_sentence(apart: Apart) -> str:
     """Return which standards contradict each other, and why they can."""
     saying, denying = (
-        ", ".join(f"{one.standard.system} ({MEASURE_NAMES[one.standard.measure]})" for one in side)
+        ", ".join(
+            f"{band.standard.system} ({MEASURE_NAMES[band.standard.measure]})" for band in side
+        )
         for side in (apart.saying, apart.denying)
     )
-    measures = dict.fromkeys(_seen(one.standard.measure) for one in (*apart.saying, *apart.denying))
+    measures = dict.fromkeys(
+        _seen(band.standard.measure) for band in (*apart.saying, *apart.denying)
+    )
     why = [
-        RULER_SENTENCES[code].format(sees="; ".join(MEASURE_SEES[one] for one in measures))
+        RULER_SENTENCES[code].format(sees="; ".join(MEASURE_SEES[measure] for measure in measures))
         for code in apart.reasons
     ]
     return f"{apart.way.capitalize()} the usual: {saying}. Not so: {denying}. {' '.join(why)}"

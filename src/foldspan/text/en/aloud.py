@@ -56,14 +56,14 @@ def aloud_sentences(pairs: Sequence[Pair], estimates: Mapping[str, float]) -> li
         Method → its fat percentage, as the table beside it shows.
     """
     return [
-        _aloud(one, estimates)
-        for one in pairs
-        if not one.is_ordinary and set(one.between) <= set(estimates) & set(SPOKEN)
+        _aloud(pair, estimates)
+        for pair in pairs
+        if not pair.is_ordinary and set(pair.between) <= set(estimates) & set(SPOKEN)
     ]
 
 
 def _aloud(pair: Pair, estimates: Mapping[str, float]) -> str:
-    low, high = sorted(pair.between, key=lambda one: estimates[one])
+    low, high = sorted(pair.between, key=lambda family: estimates[family])
     code = _reason(pair)
     of_weight = OF_WEIGHT if "mass_height" in pair.between else {}
     why = of_weight.get(code, BECAUSE[code])
@@ -80,8 +80,8 @@ def _gives(family: str) -> str:
 def _reason(pair: Pair) -> str:
     """Return what makes most of the difference, "" where nothing that can be said does."""
     toward = 1.0 if pair.on_scale >= 0.0 else -1.0
-    told = [one for one in pair.reasons if one.code in BECAUSE]
-    best = max(told, key=lambda one: toward * one.points, default=None)
+    causes = [reason for reason in pair.reasons if reason.code in BECAUSE]
+    best = max(causes, key=lambda reason: toward * reason.points, default=None)
     if best is None or toward * best.points < MOST_OF_IT * abs(pair.on_scale):
         return ""
     return str(best.code)

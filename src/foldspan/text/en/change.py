@@ -66,20 +66,20 @@ MASS_MEANINGS = f"{FAT_MEANING} {LEAN_MEANING}"
 BEYOND_ERROR = "more than measurement error explains"
 
 
-def chance_sentence(one: Difference, what: str) -> str:
+def chance_sentence(difference: Difference, what: str) -> str:
     """Return whether a value went down or up, and how sure that is."""
-    down = one.chance_of_fall
+    down = difference.chance_of_fall
     way, chance = ("down", down) if down >= 0.5 else ("up", 1.0 - down)
-    if one.is_real:
+    if difference.is_real:
         return f"{what} went {way}: the change is {BEYOND_ERROR} in 19 of 20 cases."
     if chance >= PROBABLY:
         return f"{what} probably went {way} ({100 * chance:.0f} chances in 100)."
     return f"{what}: no telling whether it went down or up ({100 * down:.0f} in 100 for down)."
 
 
-def printed_amount(one: Difference, digits: int = 1) -> float:
+def printed_amount(difference: Difference, digits: int = 1) -> float:
     """Return how much a value changed, as its two ends are printed: what is printed must subtract."""
-    return round(one.later, digits) - round(one.earlier, digits)
+    return round(difference.later, digits) - round(difference.earlier, digits)
 
 
 def fat_sentences(result: ChangeResult) -> list[str]:
@@ -91,15 +91,15 @@ def fat_sentences(result: ChangeResult) -> list[str]:
         return [f"{chance_sentence(percent, 'Body fat')} {span_words(percent, 'points')}."]
     return [
         f"By the equations for {SEX_WORDS[sex]}: {sentence}"
-        for sex, one in result.by_sex
-        for sentence in fat_sentences(one)
+        for sex, result_of_sex in result.by_sex
+        for sentence in fat_sentences(result_of_sex)
     ]
 
 
-def span_words(one: Difference, unit: str, digits: int = 1) -> str:
+def span_words(difference: Difference, unit: str, digits: int = 1) -> str:
     """Return a change with its likely span."""
-    low, high = one.likely
-    amount = printed_amount(one, digits)
+    low, high = difference.likely
+    amount = printed_amount(difference, digits)
     return f"{amount:+.{digits}f} {unit}, likely {low:+.{digits}f} to {high:+.{digits}f} {unit}"
 
 
@@ -130,9 +130,9 @@ def cancel_sentence(change: Change) -> str:
 def _spans(change: Change) -> list[tuple[float, tuple[float, float]]]:
     """Likely span of the change in points, by stability."""
     assert change.percent is not None
-    one = change.percent
+    difference = change.percent
     return [
-        (stability, Difference(one.earlier, one.later, se).likely)
+        (stability, Difference(difference.earlier, difference.later, se).likely)
         for stability, se in change.by_stability.items()
     ]
 
@@ -179,18 +179,19 @@ def raw_sentence(change: Change) -> str:
     )
 
 
-def trend_sentence(one: Trend) -> str:
+def trend_sentence(trend: Trend) -> str:
     """Return the trend over three visits and more, and whether it is real."""
-    down = one.chance_of_fall
+    down = trend.chance_of_fall
     way, chance = ("down", down) if down >= 0.5 else ("up", 1.0 - down)
     sure = (
         f"body fat went {way} by {BEYOND_ERROR} in 19 of 20 cases"
-        if one.is_real
+        if trend.is_real
         else f"{100 * chance:.0f} chances in 100 that it goes {way}"
     )
     return (
-        f"Over {one.visits} visits: {one.a_month:+.2f} points a month, likely"
-        f" {one.a_month - Z_LIKELY * one.se:+.2f} to {one.a_month + Z_LIKELY * one.se:+.2f}; {sure}."
+        f"Over {trend.visits} visits: {trend.a_month:+.2f} points a month, likely"
+        f" {trend.a_month - Z_LIKELY * trend.se:+.2f} to {trend.a_month + Z_LIKELY * trend.se:+.2f};"
+        f" {sure}."
     )
 
 
@@ -198,13 +199,13 @@ def course_sentences(result: ChangeResult) -> list[str]:
     """Return what is judged beside the change from first to last, over three visits and more."""
     if result.step is None:
         return []
-    told = []
+    sentences = []
     if result.step.percent is not None:
         before = result.days[-2]
         start = "the visit before" if before is None else f"the visit of {before}"
-        told.append(
+        sentences.append(
             f"From {start} to the last: {span_words(result.step.percent, 'points')}."
             f" {chance_sentence(result.step.percent, 'Body fat')}"
         )
-    told += [] if result.trend is None else [trend_sentence(result.trend)]
-    return [*told, SEVERAL_AT_ONCE] if told else []
+    sentences += [] if result.trend is None else [trend_sentence(result.trend)]
+    return [*sentences, SEVERAL_AT_ONCE] if sentences else []

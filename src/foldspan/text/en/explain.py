@@ -129,47 +129,49 @@ def _limit(name: str, beyond: float, units: ShownUnits) -> str:
     return f"{units.shown(name, beyond):.0f} {units.unit_of(name)}"
 
 
-def slip_sentence(one: Suspect, typed: Mapping[str, float], units: Mapping[str, str]) -> str:
+def slip_sentence(slip: Suspect, typed: Mapping[str, float], units: Mapping[str, str]) -> str:
     """Return which reading to take again and what it may have been."""
-    kind = SLIP_KINDS[one.kind].lower()
+    kind = SLIP_KINDS[slip.kind].lower()
 
     def was(name: str) -> str:
         return amount(name, typed[name], units.get(name, ""))
 
-    if one.kind == "exchanged" and one.reading:
-        ends = [amount(n, v, units.get(n, "")) for n, v in zip(one.names, one.values, strict=True)]
-        both = " and ".join(map(label, one.names))
+    if slip.kind == "exchanged" and slip.reading:
+        ends = [
+            amount(n, v, units.get(n, "")) for n, v in zip(slip.names, slip.values, strict=True)
+        ]
+        both = " and ".join(map(label, slip.names))
         return (
-            f"{both}, reading {one.reading}: they look swapped. The other way round the sites would read"
-            f" {ends[0]} and {ends[1]} instead of {was(one.names[0])} and {was(one.names[1])}, and the"
-            f" visit would fit {_times(one)} better."
+            f"{both}, reading {slip.reading}: they look swapped. The other way round the sites would"
+            f" read {ends[0]} and {ends[1]} instead of {was(slip.names[0])} and {was(slip.names[1])},"
+            f" and the visit would fit {_times(slip)} better."
         )
-    if one.kind == "exchanged":
-        both = " and ".join(f"{label(name)} ({was(name)})" for name in one.names)
-        return f"{both}: {kind} the visit would fit {_times(one)} better."
-    name = one.names[0]
-    would_be = amount(name, one.values[0], units.get(name, ""))
-    if one.reading:
+    if slip.kind == "exchanged":
+        both = " and ".join(f"{label(name)} ({was(name)})" for name in slip.names)
+        return f"{both}: {kind} the visit would fit {_times(slip)} better."
+    name = slip.names[0]
+    would_be = amount(name, slip.values[0], units.get(name, ""))
+    if slip.reading:
         return (
-            f"{label(name)}, reading {one.reading}: {kind} the site would read {would_be} instead"
-            f" of {was(name)}, and the visit would fit {_times(one)} better."
+            f"{label(name)}, reading {slip.reading}: {kind} the site would read {would_be} instead"
+            f" of {was(name)}, and the visit would fit {_times(slip)} better."
         )
     return (
-        f"{label(name)} ({was(name)}; {kind} {would_be}): the visit would then fit {_times(one)}"
+        f"{label(name)} ({was(name)}; {kind} {would_be}): the visit would then fit {_times(slip)}"
         " better."
     )
 
 
-def _times(one: Suspect) -> str:
-    much = odds(one)
+def _times(slip: Suspect) -> str:
+    much = odds(slip)
     return "more than 1000 times" if much >= 1000.0 else f"about {much:.0f} times"
 
 
-def would_agree_sentence(one: WouldAgree, unit: str) -> str:
+def would_agree_sentence(what_if: WouldAgree, unit: str) -> str:
     """Return what a reading would have to be, and how unlikely that is."""
-    if one.needed is None:
-        return f"{label(one.quantity)}: no value near it would do."
-    away = abs(one.in_its_own_errors or 0.0)
+    if what_if.needed is None:
+        return f"{label(what_if.quantity)}: no value near it would do."
+    away = abs(what_if.in_its_own_errors or 0.0)
     likelihood = (
         "within reach of measuring error"
         if away <= 2.0
@@ -178,26 +180,26 @@ def would_agree_sentence(one: WouldAgree, unit: str) -> str:
         else "no measuring error is that large"
     )
     return (
-        f"{label(one.quantity)}: {amount(one.quantity, one.needed, unit)} instead of"
-        f" {amount(one.quantity, one.value, unit)}, {away:.0f} times its own measuring error away;"
-        f" {likelihood}."
+        f"{label(what_if.quantity)}: {amount(what_if.quantity, what_if.needed, unit)} instead of"
+        f" {amount(what_if.quantity, what_if.value, unit)}, {away:.0f} times its own measuring error"
+        f" away; {likelihood}."
     )
 
 
-def next_sentence(one: NextMeasurement, verdict: str | None) -> str:
+def next_sentence(offer: NextMeasurement, verdict: str | None) -> str:
     """Return one offer of what to measure next."""
-    what = " + ".join(label(name) for name in one.names)
-    again = ", once more" if one.is_repeat else ""
-    bared = ", ".join(BARED_WORDS[code] for code in one.bared)
+    what = " + ".join(label(name) for name in offer.names)
+    again = ", once more" if offer.is_repeat else ""
+    bared = ", ".join(BARED_WORDS[code] for code in offer.bared)
     text = (
-        f"{what}{again}: range narrower by {one.narrower_by:.1f} points, to {one.width_expected:.1f}"
-        f" ({one.minutes:g} min; {bared})."
+        f"{what}{again}: range narrower by {offer.narrower_by:.1f} points, to {offer.width_expected:.1f}"
+        f" ({offer.minutes:g} min; {bared})."
     )
     # from one family on, agreement is what everybody expects: only a quarrel is news
     plain = {verdict, "agree"} if verdict == "single" else {verdict}
-    other = {word: chance for word, chance in one.verdicts.items() if word not in plain}
-    if other:
-        word, chance = max(other.items(), key=lambda item: item[1])
+    changed = {word: chance for word, chance in offer.verdicts.items() if word not in plain}
+    if changed:
+        word, chance = max(changed.items(), key=lambda item: item[1])
         if chance >= 0.1:
             text += f' Chance that the verdict becomes "{word}": {100 * chance:.0f} %.'
     return text
@@ -253,54 +255,58 @@ def _of_sheet(name: str, value: float, units: ShownUnits) -> str:
 
 
 def outside_sentences(
-    one: Placed, scale: str, *, included: bool, units: ShownUnits = METRIC
+    placed: Placed, scale: str, *, included: bool, units: ShownUnits = METRIC
 ) -> list[str]:
     """Return where an outside result stands against the range."""
-    name = capital(OUTSIDE_NAMES[one.method])
+    name = capital(OUTSIDE_NAMES[placed.method])
     lines = []
-    if one.on_scale is not None and one.error is not None and one.fat_percent is not None:
-        moved = abs(one.on_scale - one.fat_percent) > 0.05
-        there = f", {one.on_scale:.1f} % on the scale of {SCALE_NAMES[scale]}" if moved else ""
+    if placed.on_scale is not None and placed.error is not None and placed.fat_percent is not None:
+        moved = abs(placed.on_scale - placed.fat_percent) > 0.05
+        there = f", {placed.on_scale:.1f} % on the scale of {SCALE_NAMES[scale]}" if moved else ""
         place = (
             "inside the visit's own range"
-            if not one.points_outside
-            else f"{one.points_outside:.1f} points outside the visit's own range"
+            if not placed.points_outside
+            else f"{placed.points_outside:.1f} points outside the visit's own range"
         )
         fits = (
-            "the two can both be right" if one.consistent else "it is unlikely that both are right"
+            "the two can both be right"
+            if placed.consistent
+            else "it is unlikely that both are right"
         )
-        lines.append(f"{name}: {one.fat_percent:.1f} %{there}, ± {one.error:.1f}: {place}; {fits}.")
+        lines.append(
+            f"{name}: {placed.fat_percent:.1f} %{there}, ± {placed.error:.1f}: {place}; {fits}."
+        )
     else:
         lines.append(f"{name}: not placed.")
-    if one.check.adds_up is False:
-        lines += sheet_sentences(one.check, units)
-    lines += [REMARK_SENTENCES[code] for code in one.remarks if code != "does_not_add_up"]
-    if included and not one.consistent:
+    if placed.check.adds_up is False:
+        lines += sheet_sentences(placed.check, units)
+    lines += [REMARK_SENTENCES[code] for code in placed.remarks if code != "does_not_add_up"]
+    if included and not placed.consistent:
         lines.append("It is part of the range, which was widened for it.")
     else:
         lines.append("It is part of the range." if included else "It is not part of the range.")
     return lines
 
 
-def pair_form(one: Pair) -> str:
+def pair_form(pair: Pair) -> str:
     """Return in which form the difference of two voices is taken apart."""
-    return "levelled" if one.is_levelled else "as printed"
+    return "levelled" if pair.is_levelled else "as printed"
 
 
-def reads_off_sentence(one: Pair) -> str:
+def reads_off_sentence(pair: Pair) -> str:
     """Return what two voices are known to read off, where that sets them a point or more apart.
 
     A remark, not a reason: it is taken off before the reasons are told, or is part of what is usual.
     """
-    first, second = one.reads_off
+    first, second = pair.reads_off
     if abs(first - second) < WORTH_A_REMARK:
         return ""
     parts = [
         f"{FAMILY_NAMES.get(name, name)} {abs(points):.1f} points {'high' if points > 0 else 'low'}"
         if abs(points) >= LEAST_SHOWN
         else f"{FAMILY_NAMES.get(name, name)} not known to read off"
-        for name, points in zip(one.between, one.reads_off, strict=True)
+        for name, points in zip(pair.between, pair.reads_off, strict=True)
     ]
-    done = "taken off above" if one.is_levelled else "not taken off"
-    whom = "at this age and in the stated background" if one.by_background else "at this age"
+    done = "taken off above" if pair.is_levelled else "not taken off"
+    whom = "at this age and in the stated background" if pair.by_background else "at this age"
     return f"Known to read off {whom}, from the US survey: {'; '.join(parts)} ({done})."

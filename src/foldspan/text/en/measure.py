@@ -312,8 +312,12 @@ def list_words(key: str) -> dict[str, str]:
 
 def repeats_sentence(known: Known, sites: tuple[str, ...]) -> str:
     """Return how far two readings of these sites may lie apart, "" where no rule speaks of them."""
-    told = allowed_words(**rules_of(known), sites=sites)
-    return f"A third reading is needed when two differ by more than this: {told}." if told else ""
+    answers = allowed_words(**rules_of(known), sites=sites)
+    return (
+        f"A third reading is needed when two differ by more than this: {answers}."
+        if answers
+        else ""
+    )
 
 
 def reading_reminder() -> str:

@@ -79,27 +79,31 @@ RELIABILITY_SENTENCE = (
 )
 
 
-def remark_sentence(one: Remark) -> str:
+def remark_sentence(remark: Remark) -> str:
     """Return one remark as a sentence or two."""
-    return REMARK_SENTENCES[one.code].format(
-        Tester=one.tester or NOBODY.capitalize(),
-        sites="; ".join(BY_NAME[name].label for name in one.quantities),
-        count=one.count,
-        of=one.of,
-        unit=one.unit,
-        step=f"{one.count / 10:g} {one.unit}",
+    return REMARK_SENTENCES[remark.code].format(
+        Tester=remark.tester or NOBODY.capitalize(),
+        sites="; ".join(BY_NAME[name].label for name in remark.quantities),
+        count=remark.count,
+        of=remark.of,
+        unit=remark.unit,
+        step=f"{remark.count / 10:g} {remark.unit}",
     )
 
 
-def bounds_words(one: Precision) -> str:
+def bounds_words(precision: Precision) -> str:
     """Return the 95 % bounds, such as ``0.38 to 0.87``."""
-    low, high = one.bounds
+    low, high = precision.bounds
     return f"{low:.2f} to {high:.{1 if high >= 100.0 else 2}f}"
 
 
-def reliability_words(one: Precision) -> str:
+def reliability_words(precision: Precision) -> str:
     """Return the reliability, or a dash where it cannot be told."""
-    return "-" if one.reliability is None or one.reliability < 0.0 else f"{one.reliability:.3f}"
+    return (
+        "-"
+        if precision.reliability is None or precision.reliability < 0.0
+        else f"{precision.reliability:.3f}"
+    )
 
 
 def counted_sentence(rows: tuple[int, int], cells: tuple[int, int]) -> str:

@@ -117,9 +117,9 @@ def line_text(key: str, known: Known) -> str:
 def page_lines(prompt: Prompt, known: Known) -> list[tuple[str, str]]:
     """Return the lines of a page: what may be typed, and what it says."""
     if prompt.kind == "still":
-        told = told_last_time(known)
+        last_time = told_last_time(known)
         return [
-            (LINE_WORDS[key], told_text(key, told, units_of(known)))
+            (LINE_WORDS[key], told_text(key, last_time, units_of(known)))
             for key in shown_lines(prompt.words)
         ]
     if prompt.kind == "sites":
@@ -161,30 +161,30 @@ def _site_line(name: str, known: Known) -> tuple[str, str]:
     return BY_NAME[name].short_name.replace("_", " "), f"{text}."
 
 
-def told_text(key: str, told: Mapping[str, Any], units: ShownUnits = METRIC) -> str:
+def told_text(key: str, answers: Mapping[str, Any], units: ShownUnits = METRIC) -> str:
     """Return an answer of the last visit as it is read out, a weight in the units of the session."""
-    value = told[key]
+    value = answers[key]
     if value is None:
         return NOT_CARRIED[key]
     if key == "earlier_weight_kg" and value != NONE:
-        return f"{_weight(value, units)}, {_ago(told['earlier_weight_months_ago'])}"
+        return f"{_weight(value, units)}, {_ago(answers['earlier_weight_months_ago'])}"
     if value in (NONE, []):
         return "none"
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, (list, tuple)):
-        return ", ".join(str(one).replace("_", " ") for one in value)
+        return ", ".join(str(item).replace("_", " ") for item in value)
     if isinstance(value, (int, float)):
-        where = told.get("operated", "") if key == "surgery_months_ago" else ""
+        where = answers.get("operated", "") if key == "surgery_months_ago" else ""
         return _ago(value) + (f" ({where})" if where else "")
     return str(value).replace("_", " ")
 
 
 def loss_question(known: Known) -> str:
     """Return the question whether a loss was wanted, with the weight that was told and its time."""
-    told = {key: known.get(key) for key in ("earlier_weight_kg", "earlier_weight_months_ago")}
-    months = told["earlier_weight_months_ago"]
-    shown = _weight(told["earlier_weight_kg"], units_of(known))
+    earlier = {key: known.get(key) for key in ("earlier_weight_kg", "earlier_weight_months_ago")}
+    months = earlier["earlier_weight_months_ago"]
+    shown = _weight(earlier["earlier_weight_kg"], units_of(known))
     when = f" of {_ago(months)}" if isinstance(months, float) else " it was before"
     return f"Weight is lower than the {shown}{when}: did the client want to lose weight?"
 
@@ -220,4 +220,4 @@ def known_sentence(code: str, last: LastVisit | None, codes: Iterable[str]) -> s
 
 def _bare(code: str) -> str:
     """A code without what a slip of the keys changes: cases, blanks, hyphens."""
-    return "".join(one for one in code.casefold() if one.isalnum())
+    return "".join(character for character in code.casefold() if character.isalnum())

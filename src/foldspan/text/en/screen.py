@@ -111,7 +111,7 @@ UNREAD = (
     " {kinds}."
 )
 # columns of yes or no that may say that no range holds
-GATE_WORDS = frozenset(word for one in REFUSALS for word in one.said)
+GATE_WORDS = frozenset(word for refusal in REFUSALS for word in refusal.said)
 # how the summary names rows whose body mass index cannot be known
 NO_SIZE = "no weight or height"
 # rows that are given up as a whole
@@ -198,7 +198,7 @@ def _span(mark: Mark) -> str:
 
 def why_no_range(marks: tuple[Mark, ...]) -> str:
     """Return the key in ``WHY_NO_RANGE`` for the problems of a row that has no range."""
-    told = {mark.code for mark in marks} | {mark.short for mark in marks}
+    codes = {mark.code for mark in marks} | {mark.short for mark in marks}
     faults = {mark.name for mark in marks if mark.code.startswith("E") and mark.code != "E112"}
-    told |= faults | ({"told"} if faults & GATE_WORDS else set())
-    return next((key for key in WHY_NO_RANGE if key in told), "E203")
+    codes |= faults | ({"told"} if faults & GATE_WORDS else set())
+    return next((key for key in WHY_NO_RANGE if key in codes), "E203")
