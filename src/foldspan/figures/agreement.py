@@ -51,18 +51,18 @@ class Agreement:
 
 def draw_agreement(data: Agreement, shape: Shape) -> Any:
     """Return the picture as a figure."""
-    ends = [end for one in data.voices for end in (*one.estimates, *(one.likely or ()))]
+    ends = [end for method in data.voices for end in (*method.estimates, *(method.likely or ()))]
     notes = [line for note in data.notes for line in textwrap.wrap(note, shape.letters)]
     below = NOTE * len(notes) + (0.1 if notes else 0.0)
-    labels = [(one.label, one.value) for one in data.voices]
+    labels = [(method.label, method.value) for method in data.voices]
     figure = sheet(shape, shape.height(len(labels), lines_of(shape, labels)) + below)
     axis = row_axis(figure, shape, labels, bottom=below)
     axis.set_xlim(*percent_span(*ends, *data.behind.wide, *data.reaches))
     backdrop(axis, shape, data.behind)
-    for place, one in enumerate(data.voices):
-        if one.likely is not None:
-            axis.plot(one.likely, [place, place], color=BAR, linewidth=5, solid_capstyle="butt")
-        dot(axis, one.estimates, [place] * len(one.estimates), is_full=one.is_used)
+    for place, method in enumerate(data.voices):
+        if method.likely is not None:
+            axis.plot(method.likely, [place, place], color=BAR, linewidth=5, solid_capstyle="butt")
+        dot(axis, method.estimates, [place] * len(method.estimates), is_full=method.is_used)
     axis_name(axis, shape, data.axis)
     for order, note in enumerate(reversed(notes)):
         figure.text(MARGIN / shape.width, (0.1 + NOTE * order) / figure.get_figheight(), note,

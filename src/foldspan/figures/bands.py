@@ -41,18 +41,18 @@ class Ruler:
 
 def draw_ruler(data: Ruler, shape: Shape) -> Any:
     """Return the picture as a figure."""
-    labels = [(one.label, one.value) for one in data.steps]
+    labels = [(step.label, step.value) for step in data.steps]
     figure = sheet(shape, shape.height(len(labels), lines_of(shape, labels)))
     axis = row_axis(figure, shape, labels)
     axis.set_xlim(*data.span)
     if data.behind.mark is not None:
         round_ticks(axis, shape)
     backdrop(axis, shape, data.behind)
-    for place, one in enumerate(data.steps):
-        low = data.span[0] if one.low is None else one.low
-        high = data.span[1] if one.high is None else one.high
+    for place, step in enumerate(data.steps):
+        low = data.span[0] if step.low is None else step.low
+        high = data.span[1] if step.high is None else step.high
         axis.plot([low, high], [place, place], color=BAR, linewidth=5, solid_capstyle="butt")
-        for limit in (one.low, one.high):
+        for limit in (step.low, step.high):
             if limit is not None:
                 axis.plot([limit] * 2, [place - 0.1, place + 0.1], color=RULE, linewidth=1.6)
     axis_name(axis, shape, data.axis)

@@ -60,15 +60,15 @@ class Profile:
 
 def draw_bars(data: Bars, shape: Shape) -> Any:
     """Return the picture as a figure."""
-    labels = [(one.label, one.value) for one in data.rows]
+    labels = [(row.label, row.value) for row in data.rows]
     lines, has_head = lines_of(shape, labels), data.mark is not None
     figure = sheet(shape, shape.height(len(labels), lines, has_head=has_head))
     axis = row_axis(figure, shape, labels)
-    most = max([one.size for one in data.rows] + [data.mark or 0.0])
+    most = max([row.size for row in data.rows] + [data.mark or 0.0])
     # room at the right of a mark, so that it does not run through what the rows come to
     axis.set_xlim(0.0, (1.04 if data.mark is None else 1.35) * most)
-    for place, one in enumerate(data.rows):
-        axis.plot([0.0, one.size], [place, place], color=INK, linewidth=6, solid_capstyle="butt")
+    for place, row in enumerate(data.rows):
+        axis.plot([0.0, row.size], [place, place], color=INK, linewidth=6, solid_capstyle="butt")
     if data.mark is not None:
         axis.axvline(data.mark, color=RULE, linewidth=1.4)
         axis.annotate(data.mark_label, (data.mark, 1.0), xycoords=("data", "axes fraction"),
@@ -80,18 +80,18 @@ def draw_bars(data: Bars, shape: Shape) -> Any:
 
 def draw_profile(panels: Sequence[Profile], shape: Shape) -> Any:
     """Return the profiles, one panel under the other, as a figure."""
-    written = [[(one.label, one.value) for one in panel.rows] for panel in panels]
+    written = [[(row.label, row.value) for row in panel.rows] for panel in panels]
     tall = [shape.height(len(rows), lines_of(shape, rows)) for rows in written]
     figure = sheet(shape, sum(tall))
     below = sum(tall)
     for data, labels, height in zip(panels, written, tall, strict=True):
         below -= height
         axis = row_axis(figure, shape, labels, bottom=below)
-        axis.set_xlim(0.0, 1.04 * max(max(one.reading, one.plausible[1]) for one in data.rows))
-        for place, one in enumerate(data.rows):
-            axis.plot(one.plausible, [place, place], color=BAR, linewidth=5,
+        axis.set_xlim(0.0, 1.04 * max(max(row.reading, row.plausible[1]) for row in data.rows))
+        for place, row in enumerate(data.rows):
+            axis.plot(row.plausible, [place, place], color=BAR, linewidth=5,
                       solid_capstyle="butt")  # fmt: skip
-            dot(axis, [one.reading], [place])
+            dot(axis, [row.reading], [place])
         axis.annotate(data.title, (0.0, 1.0), xycoords="axes fraction", xytext=(0, 6),
                       textcoords="offset points", va="bottom", fontsize=shape.size + 1,
                       color=QUIET)  # fmt: skip

@@ -30,8 +30,8 @@ def _coverage(plt: Any, rows: list[tuple[str, Any]]) -> None:
     )
     for axis, level in zip(sides, (0.80, 0.95), strict=True):
         axis.axvline(100 * level, color=RULE, linewidth=1.2)
-        for place, (_, one) in enumerate(rows):
-            held, low, high = one.coverage[level]
+        for place, (_, row) in enumerate(rows):
+            held, low, high = row.coverage[level]
             axis.plot([100 * low, 100 * high], [place, place], color=PALE, linewidth=4)
             axis.plot(100 * held, place, marker="o", color=INK, markersize=6)
         axis.set_title(f"{100 * level:.0f} % range", fontsize=11, color=INK)
@@ -40,7 +40,7 @@ def _coverage(plt: Any, rows: list[tuple[str, Any]]) -> None:
         axis.spines[["top", "right", "left"]].set_visible(False)
         axis.tick_params(left=False)
         axis.set_axisbelow(True)
-    sides[0].set_yticks(range(len(rows)), [f"{name}  ({one.n})" for name, one in rows])
+    sides[0].set_yticks(range(len(rows)), [f"{name}  ({row.n})" for name, row in rows])
     sides[0].invert_yaxis()
     figure.suptitle(
         "Dots: share held. Bars: 95 % binomial bounds. Upright line: what the range says.",

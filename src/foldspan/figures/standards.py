@@ -39,12 +39,12 @@ def standards_figure(path: str, *, replace: bool = False) -> None:
             for column, sex in enumerate(SEX_TITLES):
                 axis = axes[row][column]
                 rows = [
-                    one
-                    for one in ALL_STANDARDS
-                    if one.is_shown
-                    and one.measure == "fat_percent"
-                    and one.scale == scale
-                    and one.sex in (sex, "both")
+                    standard
+                    for standard in ALL_STANDARDS
+                    if standard.is_shown
+                    and standard.measure == "fat_percent"
+                    and standard.scale == scale
+                    and standard.sex in (sex, "both")
                 ]
                 _panel(axis, rows)
                 if scale == "dxa":
@@ -71,23 +71,28 @@ def _panel(axis: Any, rows: Sequence[Standard]) -> None:
         named.add(text)
         return text
 
-    for one in rows:
-        first, last = one.ages[0], LAST_AGE if one.ages[1] is None else one.ages[1] + 1
-        if one.name in SHADED:
-            spread = "each column" if one.backgrounds else f"{one.year}"
-            text = f"goes with a healthy weight ({one.year}, {spread})"
-            text = text.replace(f"({one.year}, {one.year})", f"({one.year})")
+    for standard in rows:
+        first, last = (
+            standard.ages[0],
+            LAST_AGE if standard.ages[1] is None else standard.ages[1] + 1,
+        )
+        if standard.name in SHADED:
+            spread = "each column" if standard.backgrounds else f"{standard.year}"
+            text = f"goes with a healthy weight ({standard.year}, {spread})"
+            text = text.replace(f"({standard.year}, {standard.year})", f"({standard.year})")
             axis.fill_between(
-                [first, last], one.limits[0], one.limits[1],
-                color=SHADED[one.name], alpha=0.35 if one.backgrounds else 0.6, linewidth=0,
+                [first, last], standard.limits[0], standard.limits[1],
+                color=SHADED[standard.name], alpha=0.35 if standard.backgrounds else 0.6, linewidth=0,
                 label=label(text),
             )  # fmt: skip
-            axis.hlines(one.limits[2], first, last, color=INK, linewidth=1.0, alpha=0.6,
-                        label=label(f"goes with a body mass index of 30 ({one.year})"))  # fmt: skip
+            axis.hlines(standard.limits[2], first, last, color=INK, linewidth=1.0, alpha=0.6,
+                        label=label(f"goes with a body mass index of 30 ({standard.year})"))  # fmt: skip
             continue
-        colour, style, text = LINES[one.name]
+        colour, style, text = LINES[standard.name]
         # of the risk limits the lowest, no case seen below, is no limit to hold anybody to
-        limits = one.limits[1:] if one.name == "Metabolic risk by fat" else one.limits
+        limits = (
+            standard.limits[1:] if standard.name == "Metabolic risk by fat" else standard.limits
+        )
         for limit in limits:
             axis.hlines(
                 limit, first, last, color=colour, linestyle=style, linewidth=1.5, label=label(text)

@@ -132,7 +132,7 @@ def row_axis(
 
 def lines_of(shape: Shape, labels: Sequence[tuple[str, str]]) -> int:
     """Return how many lines the longest label takes beside its value."""
-    return max(_wrapped(shape, *one).count("\n") + 1 for one in labels)
+    return max(_wrapped(shape, *label).count("\n") + 1 for label in labels)
 
 
 def _wrapped(shape: Shape, label: str, value: str) -> str:
@@ -189,7 +189,7 @@ def round_ticks(axis: Any, shape: Shape) -> None:
     places = MaxNLocator(most, steps=[1, 2, 5, 10]).tick_values(low, high)
     formatter = ScalarFormatter()
     formatter.set_axis(axis.xaxis)
-    inner = [one for one in places if low <= one <= high]
+    inner = [place for place in places if low <= place <= high]
     names = formatter.format_ticks(inner)
     room = (shape.width - 2.0 * MARGIN) / (high - low)
     kept = [

@@ -68,12 +68,12 @@ def draw_trend(data: TrendPicture, shape: Shape) -> Any:
     figure = sheet(shape, shape.height(ROWS))
     left, right = 0.42 / shape.width, 1.0 - MARGIN / shape.width
     axis = figure.add_axes((left, 0.2, right - left, 0.66))
-    days = _places([one.day for one in data.points])
-    low, high = percent_span(*(end for one in data.points for end in one.likely))
+    days = _places([point.day for point in data.points])
+    low, high = percent_span(*(end for point in data.points for end in point.likely))
     axis.set_ylim(low, high if data.whole is None else high + ROOM_FOR_WORDS)
     axis.set_xlim(-0.12, 1.12)
-    for place, one in zip(days, data.points, strict=True):
-        axis.plot([place, place], one.likely, color=BAR, linewidth=6, solid_capstyle="butt")
+    for place, point in zip(days, data.points, strict=True):
+        axis.plot([place, place], point.likely, color=BAR, linewidth=6, solid_capstyle="butt")
     for (before, after), (first, second), step in zip(
         pairwise(days),
         pairwise(data.points),
@@ -94,9 +94,9 @@ def draw_trend(data: TrendPicture, shape: Shape) -> Any:
         )  # fmt: skip
     if data.whole is not None:
         _through_all(axis, shape, days, data)
-    for place, one in zip(days, data.points, strict=True):
-        dot(axis, [place], [one.estimate])
-    axis.set_xticks(days, _labels(days, [one.label for one in data.points], 0.62 / shape.width))
+    for place, point in zip(days, data.points, strict=True):
+        dot(axis, [place], [point.estimate])
+    axis.set_xticks(days, _labels(days, [point.label for point in data.points], 0.62 / shape.width))
     axis.tick_params(labelsize=shape.size, colors=QUIET, length=0)
     axis.set_title(data.axis, fontsize=shape.size, color=QUIET, loc="left")
     axis.grid(axis="y", color=GRID, linewidth=0.6)
@@ -110,7 +110,7 @@ def _through_all(axis: Any, shape: Shape, days: Sequence[float], data: TrendPict
     """Draw what is real over all visits as one thick line through their middle, with its words."""
     assert data.whole is not None
     place = sum(days) / len(days)
-    middle = sum(one.estimate for one in data.points) / len(data.points)
+    middle = sum(point.estimate for point in data.points) / len(data.points)
     ends = [middle + data.whole.amount * (x - place) for x in (0.0, 1.0)]
     axis.plot([0.0, 1.0], ends, color=RULE, linewidth=2.2)
     # in the corner that the line leaves free
@@ -124,7 +124,7 @@ def _through_all(axis: Any, shape: Shape, days: Sequence[float], data: TrendPict
 def _places(days: Sequence[datetime.date]) -> list[float]:
     """Where each day stands between the first and the last, 0 to 1."""
     span = (days[-1] - days[0]).days
-    return [(one - days[0]).days / span for one in days]
+    return [(day - days[0]).days / span for day in days]
 
 
 def _labels(places: Sequence[float], labels: Sequence[str], room: float) -> list[str]:
@@ -141,4 +141,4 @@ def _fitting(words: str, room: float, shape: Shape) -> str:
     """Return the words of a leg if they fit between its visits, their first part, or none [inches]."""
     letters = room * POINTS / (shape.size * LETTER)
     first = words.partition(" (")[0]
-    return next((one for one in (words, first) if len(one) <= letters), "")
+    return next((text for text in (words, first) if len(text) <= letters), "")
