@@ -19,8 +19,8 @@ def measured_change(material: Material, *, only_main: bool = False) -> str:
     whole, language = material.whole, material.language
     if whole is None:
         return ""
-    told = worth_telling(raw_changes(whole.change, material.units))
-    kept = [one for one in told if not only_main or one.is_main]
+    shown = worth_telling(raw_changes(whole.change, material.units))
+    kept = [change for change in shown if not only_main or change.is_main]
     if not kept:
         return ""
     day = material.earlier[0][0].day
@@ -30,76 +30,80 @@ def measured_change(material: Material, *, only_main: bool = False) -> str:
         else language.say("page.since_day", day=language.day(day, material.units.system))
     )
     real, unsure = (
-        tuple(_said(material, one) for one in kept if one.difference.is_real == wanted)
+        tuple(_said(material, change) for change in kept if change.difference.is_real == wanted)
         for wanted in (True, False)
     )
-    said = [Said("page.measured_real", {"since": since, "what": real})] if real else []
+    sentences = [Said("page.measured_real", {"since": since, "what": real})] if real else []
     if unsure:
         key = "page.measured_unsure_too" if real else "page.measured_unsure"
-        said.append(Said(key, {"what": unsure} if real else {"since": since, "what": unsure}))
-    return language.text(said)
+        sentences.append(Said(key, {"what": unsure} if real else {"since": since, "what": unsure}))
+    return language.text(sentences)
 
 
-def _said(material: Material, one: RawChange) -> Said:
+def _said(material: Material, change: RawChange) -> Said:
     language = material.language
     earlier, later = (
-        language.number(value, 1) for value in (one.difference.earlier, one.difference.later)
+        language.number(value, 1) for value in (change.difference.earlier, change.difference.later)
     )
-    values = {"earlier": earlier, "later": f"{later} {one.unit}"}
-    if not one.name:
-        return Said("page.folds_changed", {"count": one.folds, **values})
-    return Said("page.site_changed", {"site": Said(f"changed.{one.name}"), **values})
+    values = {"earlier": earlier, "later": f"{later} {change.unit}"}
+    if not change.name:
+        return Said("page.folds_changed", {"count": change.folds, **values})
+    return Said("page.site_changed", {"site": Said(f"changed.{change.name}"), **values})
 
 
-def told_change(material: Material, told: ToldChange) -> str:
+def told_change(material: Material, change: ToldChange) -> str:
     """One change in words: the share of fat, its mass where that is real, the weight."""
-    language, since = material.language, _since(material, told)
-    share = _change_said(language, told.percent, since)
+    language, since = material.language, _since(material, change)
+    share = _change_said(language, change.percent, since)
     lines = [share]
-    if told.fat_mass is not None:
+    if change.fat_mass is not None:
         if share.key.startswith("page.real"):
-            lines.append(_fat_mass_said(material, told.fat_mass, "page.fat_mass"))
+            lines.append(_fat_mass_said(material, change.fat_mass, "page.fat_mass"))
         else:
             # the mass is surer than the share, since weight went the same way
-            only = _fat_mass_said(material, told.fat_mass, "page.fat_only", since=since)
+            only = _fat_mass_said(material, change.fat_mass, "page.fat_only", since=since)
             lines = [only, Said(share.key.replace("page.", "page.share_"), share.values)]
-    if told.weight is not None:
+    if change.weight is not None:
         ends = {
-            "earlier": material.mass(told.weight.earlier),
-            "later": material.mass(told.weight.later),
+            "earlier": material.mass(change.weight.earlier),
+            "later": material.mass(change.weight.later),
         }
-        key = "page.weight_real" if told.weight.is_real else "page.weight_changed"
+        key = "page.weight_real" if change.weight.is_real else "page.weight_changed"
         lines.append(Said(key, ends))
     return language.text(lines)
 
 
-def _since(material: Material, told: ToldChange) -> str:
+def _since(material: Material, change: ToldChange) -> str:
     """Since when a change is told."""
     language = material.language
     whole = material.whole
     days = () if whole is None else whole.days
-    if told.since == "all" and whole is not None and whole.trend is not None:
+    if change.since == "all" and whole is not None and whole.trend is not None:
         first = min(day for day in days if day is not None)
         day = language.day(first, material.units.system)
         return language.say("page.over_visits", visits=whole.trend.visits, day=day)
-    place = 0 if told.since == "first" else -1
+    place = 0 if change.since == "first" else -1
     start = material.earlier[place][0].day
     if start is None:
-        return language.say(f"page.since_{told.since}")
+        return language.say(f"page.since_{change.since}")
     return language.say("page.since_day", day=language.day(start, material.units.system))
 
 
-def _fat_mass_said(material: Material, one: Difference, key: str, **more: str) -> Said:
+def _fat_mass_said(material: Material, difference: Difference, key: str, **more: str) -> Said:
     """Fat mass that changed by more than chance makes; what is printed subtracts."""
     per, language = material.units.per_mass, material.language
-    amount = abs(printed_amount(Difference(one.earlier / per, one.later / per, one.se / per)))
-    low, high = sorted(abs(end) / per for end in one.likely)
+    amount = abs(
+        printed_amount(
+            Difference(difference.earlier / per, difference.later / per, difference.se / per)
+        )
+    )
+    low, high = sorted(abs(end) / per for end in difference.likely)
     values = {
         "amount": f"{language.number(amount, 1)} {material.units.mass}",
         "low": language.number(low, 1),
         "high": f"{language.number(high, 1)} {material.units.mass}",
     }
-    return Said(f"{key}_down" if one.amount < 0.0 else f"{key}_up", values | more)
+    return Said(f"{key}_down" if difference.amount < 0.0 else f"{key}_up", values | more)
 
 
 def _change_said(language: Language, percent: Difference | None, since: str) -> Said:

@@ -110,21 +110,21 @@ def _shortened(typed: str) -> str:
 def _notices(talk: Talk, language: Language, *, is_short: bool) -> list[Part]:
     """What comes before everything else: whom to see and how soon, and the numbers to call."""
     parts: list[Part] = []
-    for one in talk.notices:
-        if one.soon != "reading":
-            lines = _said(language, one.shown(is_short=is_short))
-            title = language.say(f"notice.{one.soon}")
+    for notice in talk.notices:
+        if notice.soon != "reading":
+            lines = _said(language, notice.shown(is_short=is_short))
+            title = language.say(f"notice.{notice.soon}")
             parts.append(Notice(title, tuple(map(capital, lines))))
     calls = _calls(talk)
     if calls:
-        urgent = sum(one.soon in ("now", "today") for one in talk.notices)
+        urgent = sum(notice.soon in ("now", "today") for notice in talk.notices)
         parts.insert(urgent, FillIn(tuple(language.say(f"fill_in.{one}") for one in calls)))
     return parts
 
 
 def _calls(talk: Talk) -> list[str]:
     """Whose number stands on the page to be filled in, where somebody has to be called today."""
-    keys = {one.soon: [key for key, _ in one.keys] for one in talk.notices}
+    keys = {notice.soon: [key for key, _ in notice.keys] for notice in talk.notices}
     calls: list[str] = [soon for soon in ("now", "today") if soon in keys]
     if "flag.self_harm" in keys.get("now", []):
         calls.insert(1, "crisis")
@@ -143,11 +143,18 @@ def _opening(talk: Talk, language: Language, *, has_asides: bool) -> list[Part]:
         if rest_of_it:
             parts.append(Paragraph(rest_of_it))
         # shorter than a talk: why it is a range in a few words, and no reason that is none
-        said = [Said("page.why") if one.key == "why_range" else one for one in talk.opening[1:]]
-        said = said if has_asides else [one for one in said if one.key != "page.why"]
+        sentences = [
+            Said("page.why") if sentence.key == "why_range" else sentence
+            for sentence in talk.opening[1:]
+        ]
+        sentences = (
+            sentences
+            if has_asides
+            else [sentence for sentence in sentences if sentence.key != "page.why"]
+        )
         rest = [
-            *said,
-            *(one for one in talk.reasons[:1] if one.key != "reason.none"),
+            *sentences,
+            *(sentence for sentence in talk.reasons[:1] if sentence.key != "reason.none"),
             *talk.elsewhere,
         ]
         if rest:
@@ -155,8 +162,8 @@ def _opening(talk: Talk, language: Language, *, has_asides: bool) -> list[Part]:
     return parts
 
 
-def _said(language: Language, said: tuple[Said, ...]) -> tuple[str, ...]:
-    return tuple(dict.fromkeys(language.say(one) for one in said))
+def _said(language: Language, sentences: tuple[Said, ...]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(language.say(sentence) for sentence in sentences))
 
 
 def client_bands(material: Material) -> list[SpokenBand]:
@@ -164,12 +171,12 @@ def client_bands(material: Material) -> list[SpokenBand]:
     found, hidden = [], _not_shown(material)
     for measure, starts in CLIENT_STANDARDS:
         fitting = [
-            one
+            band
             for start in starts
-            for one in material.result.bands
-            if one.standard.startswith(start)
-            and one.measure == measure
-            and one.scale in ("", material.result.scale)
+            for band in material.result.bands
+            if band.standard.startswith(start)
+            and band.measure == measure
+            and band.scale in ("", material.result.scale)
         ]
         if fitting and measure not in hidden:
             found.append(fitting[0])
@@ -178,7 +185,7 @@ def client_bands(material: Material) -> list[SpokenBand]:
 
 def _not_shown(material: Material) -> set[str]:
     """Return measures that would mislead this client, or reassure against what a doctor should see."""
-    codes = {one.code for one in material.flags}
+    codes = {flag.code for flag in material.flags}
     ladders = {RULE_BY_CODE[code].ladder for code in codes}
     hidden: set[str] = set()
     if material.visit.client.athlete or "strong_build" in codes or ladders & {"loss", "low_weight"}:
@@ -186,7 +193,7 @@ def _not_shown(material: Material) -> set[str]:
     if material.visit.client.athlete:  # the bands of fat were not made for trained bodies
         hidden.add("fat_percent")
     # where weight is low nothing is told against limits of what would be too much
-    return {one for one, _ in CLIENT_STANDARDS} if "low_weight" in ladders else hidden
+    return {standard for standard, _ in CLIENT_STANDARDS} if "low_weight" in ladders else hidden
 
 
 def _pictures(material: Material, left_out: tuple[str, ...]) -> list[Part]:
@@ -201,14 +208,14 @@ def _pictures(material: Material, left_out: tuple[str, ...]) -> list[Part]:
     parts: list[Part] = [replace(agreement, caption="") if "asides" in left_out else agreement]
     if bands:
         parts.append(Heading(language.say("page.bands")))
-    parts += [bands_picture(material, one) for one in drawn]
+    parts += [bands_picture(material, text) for text in drawn]
     if bands[len(drawn) :]:
-        parts.append(Bullets(tuple(_chances(language, one) for one in bands[len(drawn) :])))
+        parts.append(Bullets(tuple(_chances(language, band) for band in bands[len(drawn) :])))
     return parts
 
 
 def _chances(language: Language, band: SpokenBand) -> str:
-    told = [  # from low to high, as on a picture
+    chances = [  # from low to high, as on a picture
         language.say(
             "page.chance", band=language.say(f"band.{code}"), chance=in_100(language, chance)
         )
@@ -216,7 +223,7 @@ def _chances(language: Language, band: SpokenBand) -> str:
         if chance >= WORTH_TELLING
     ]
     measure = language.say(f"measure.{band.measure}")
-    return language.say("page.band", measure=measure, chances="; ".join(told))
+    return language.say("page.band", measure=measure, chances="; ".join(chances))
 
 
 def _masses(material: Material) -> list[Part]:
@@ -227,15 +234,15 @@ def _masses(material: Material) -> list[Part]:
     per, unit = material.units.per_mass, material.units.mass
     weight = material.visit.accepted["weight_kg"].value
     fat_ends, lean_ends = (
-        {"low": language.number(outward(one[0] / per, one[1] / per)["low"]),
-         "high": f"{language.number(outward(one[0] / per, one[1] / per)['high'])} {unit}"}
-        for one in (fat, lean)
+        {"low": language.number(outward(mass[0] / per, mass[1] / per)["low"]),
+         "high": f"{language.number(outward(mass[0] / per, mass[1] / per)['high'])} {unit}"}
+        for mass in (fat, lean)
     )  # fmt: skip
-    said = (
+    masses = (
         Said("page.fat_mass", {"weight": material.mass(weight), **fat_ends}),
         Said("page.lean_mass", lean_ends),
     )
-    return [Heading(language.say("page.masses")), Paragraph(language.text(said))]
+    return [Heading(language.say("page.masses")), Paragraph(language.text(masses))]
 
 
 def _change(material: Material, *, has_picture: bool) -> list[Part]:
@@ -244,7 +251,7 @@ def _change(material: Material, *, has_picture: bool) -> list[Part]:
         return []
     language = material.language
     result = material.whole if material.whole is not None else material.steps[-1]
-    lines = [told_change(material, one) for one in told_changes(result)]
+    lines = [told_change(material, change) for change in told_changes(result)]
     parts: list[Part] = [Heading(language.say("page.change")), *map(Paragraph, lines)]
     picture = trend_picture(material) if has_picture else None
     return parts if picture is None else [*parts, picture]
@@ -254,8 +261,8 @@ def _measured(material: Material, left_out: tuple[str, ...]) -> list[Part]:
     """What changed of folds and tape measures, which need no equation."""
     if "measured" in left_out:
         return []
-    told = measured_change(material, only_main="girths" in left_out)
-    return [Paragraph(told)] if told else []
+    change = measured_change(material, only_main="girths" in left_out)
+    return [Paragraph(change)] if change else []
 
 
 def _next(material: Material, talk: Talk, *, most: int) -> list[Part]:
@@ -265,20 +272,20 @@ def _next(material: Material, talk: Talk, *, most: int) -> list[Part]:
     repeat = "page.repeat_then" if doctor else "page.repeat"
     if is_measured_again(material.explanation):
         repeat = "page.repeat_soon"  # weeks would leave a number that nobody should rely on
-    said = [*first, Said(repeat, {"weeks": str(REPEAT_WEEKS)}), Said("page.ask")][:most]
-    return [Heading(language.say("page.next")), Bullets(_said(language, tuple(said)))]
+    steps = [*first, Said(repeat, {"weeks": str(REPEAT_WEEKS)}), Said("page.ask")][:most]
+    return [Heading(language.say("page.next")), Bullets(_said(language, tuple(steps)))]
 
 
 def _end(material: Material, talk: Talk, *, is_short: bool) -> list[Part]:
     """Cautions that always stand at the end, and what the measuring had to take care of."""
     language = material.language
-    said = [Said("page.end") if one.key == "end" else one for one in talk.end]
-    for one in talk.notices:
-        if one.soon == "reading":
-            said = [*one.in_words(is_short=is_short), *said]
+    sentences = [Said("page.end") if sentence.key == "end" else sentence for sentence in talk.end]
+    for notice in talk.notices:
+        if notice.soon == "reading":
+            sentences = [*notice.in_words(is_short=is_short), *sentences]
     if talk.has_numbers and material.visit.client.age_years >= OLDER:
-        said.insert(0, Said("page.strength"))
-    lines = _said(language, tuple(said))
+        sentences.insert(0, Said("page.strength"))
+    lines = _said(language, tuple(sentences))
     if not lines:
         return []
     if talk.has_numbers:
@@ -294,23 +301,23 @@ def _small(material: Material, left_out: tuple[str, ...]) -> list[str]:
         return local
     kinds = [BY_NAME[name].kind for name in accepted]
     counted = []
-    for kind, several, one in (
+    for kind, several, key in (
         ("skinfold", "page.folds", "page.one_fold"),
         ("girth", "page.girths", "page.one_girth"),
         ("breadth", "page.breadths", "page.one_breadth"),
     ):
         count = kinds.count(kind)  # type: ignore[arg-type]
         if count:
-            counted.append(language.say(one if count == 1 else several, count=count))
+            counted.append(language.say(key if count == 1 else several, count=count))
     counted += [
         language.say(f"page.{name}") for name in ("weight", "height")
         if any(known.startswith(f"{name}_") for known in accepted)
     ]  # fmt: skip
     names = [
-        language.say("page.from_memory", name=cited(one))
-        if one.status == "from memory"
-        else cited(one)
-        for one in ([] if "bands" in left_out else client_bands(material))
+        language.say("page.from_memory", name=cited(band))
+        if band.status == "from memory"
+        else cited(band)
+        for band in ([] if "bands" in left_out else client_bands(material))
     ]
     lines = [
         language.say("page.measured", what=", ".join(counted)),

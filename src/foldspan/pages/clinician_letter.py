@@ -39,7 +39,7 @@ def clinician_letter(material: Material) -> Document:
     """Return the letter; whether the client agreed to share it stands on it."""
     say, result = material.language.say, material.result
     flags = material.flags
-    referring = [one.level for one in flags if one.level.startswith("refer")]
+    referring = [flag.level for flag in flags if flag.level.startswith("refer")]
     parts: list[Part] = [who(material), Paragraph(say("staff.dear"))]
     if referring:
         level = say(f"staff.{referring[0]}")
@@ -53,7 +53,7 @@ def clinician_letter(material: Material) -> Document:
         ]
     parts += _told(material)
     if material.visit.doubts:
-        doubts = dict.fromkeys(_doubt(one) for one in material.visit.doubts)
+        doubts = dict.fromkeys(_doubt(doubt) for doubt in material.visit.doubts)
         parts += [Heading(say("staff.in_doubt")), Bullets(tuple(doubts))]
     parts += _range(material)
     if result.bands:
@@ -89,11 +89,11 @@ def _flags_table(material: Material, flags: tuple[SpokenFlag, ...]) -> Table:
     say = material.language.say
     rows = tuple(
         (
-            capital(say(f"staff.soon.{one.level}")),
-            one.for_clinician,
-            say("staff.status", source=reference(one.source), status=one.status),
+            capital(say(f"staff.soon.{flag.level}")),
+            flag.for_clinician,
+            say("staff.status", source=reference(flag.source), status=flag.status),
         )
-        for one in flags
+        for flag in flags
     )
     header = tuple(say(f"staff.{name}") for name in ("how_soon", "rule", "source"))
     return Table("", header, rows)
@@ -102,7 +102,7 @@ def _flags_table(material: Material, flags: tuple[SpokenFlag, ...]) -> Table:
 def _range(material: Material) -> list[Part]:
     say, result = material.language.say, material.result
     if not result.has_range:
-        why = (f"{capital(one.what)}." for one in result.problems)
+        why = (f"{capital(problem.what)}." for problem in result.problems)
         lines = (*both_answers(material), *why)
         return [Heading(say("staff.no_range")), Bullets(lines)]
     return [
@@ -115,7 +115,7 @@ def _range(material: Material) -> list[Part]:
 
 def _not_measured(material: Material) -> list[str]:
     say, visit, result = material.language.say, material.visit, material.result
-    spoken = {one.family for one in result.families}
+    spoken = {family.family for family in result.families}
     lines = [
         say("staff.not_family", family=capital(name), why=say(f"staff.{result.why_silent(family)}"))
         for family, name in FAMILY_NAMES.items()
@@ -132,9 +132,9 @@ def _told(material: Material) -> list[Part]:
     """What the client told, question by question, and what was not asked."""
     say = material.language.say
     lines = [
-        f"{capital(QUESTION_NAMES[one.question])}: {one.words}."
-        for one in answers_of(material.visit, material.units)
-        if one.state == "told"
+        f"{capital(QUESTION_NAMES[answer.question])}: {answer.words}."
+        for answer in answers_of(material.visit, material.units)
+        if answer.state == "told"
     ]
     return [Heading(say("staff.told")), Bullets((*lines, *intake_lines(material)))]
 

@@ -73,7 +73,7 @@ class Material:
     @property
     def is_urgent(self) -> bool:
         """Whether a doctor is needed today."""
-        return any(one.level == "refer_urgently" for one in self.flags)
+        return any(flag.level == "refer_urgently" for flag in self.flags)
 
     @property
     def paper(self) -> str:

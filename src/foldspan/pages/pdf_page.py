@@ -21,7 +21,7 @@ STAFF = ("tight", 0.95)
 LETTER = (STAFF, ("tight", 0.9), ("small", 0.9), ("small", 0.85))
 FITS = (
     ("page", 1.1), ("page", 1.05), USUAL, ("tight", 1.0), ("tight", 0.95),
-    *(("small", one) for one in (1.0, 0.95, 0.9, 0.85, 0.8)),
+    *(("small", scale) for scale in (1.0, 0.95, 0.9, 0.85, 0.8)),
 )  # fmt: skip
 # stands for a sign that the font of the page does not hold
 NO_GLYPH = "\u25a1"

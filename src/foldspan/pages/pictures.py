@@ -92,27 +92,30 @@ def agreement_picture(
     ``beside`` is the standard whose bands stand on the same page: both pictures share one axis then.
     """
     language, result = material.language, material.result
-    voices, told = [], []
-    for one in result.families:
-        likely = ends(one.estimate, one.se, Z_LIKELY)
-        name = language.say(f"family.{one.family}") if for_client else FAMILY_NAMES[one.family]
+    voices, left_out = [], []
+    for family in result.families:
+        likely = ends(family.estimate, family.se, Z_LIKELY)
+        name = (
+            language.say(f"family.{family.family}") if for_client else FAMILY_NAMES[family.family]
+        )
         value = (
             language.say("picture.span", **outward(*likely))
             if for_client
             else language.say(
                 "picture.method_value",
-                percent=f"{one.estimate:.1f}", se=f"{one.se:.1f}", weight=f"{100 * one.weight:.0f}",
+                percent=f"{family.estimate:.1f}", se=f"{family.se:.1f}",
+                weight=f"{100 * family.weight:.0f}",
             )
         )  # fmt: skip
-        voices.append(Voice(capital(name), value, (one.estimate,), likely))
-        told.append(language.say("picture.voice", name=name, **outward(*likely)))
+        voices.append(Voice(capital(name), value, (family.estimate,), likely))
+        left_out.append(language.say("picture.voice", name=name, **outward(*likely)))
     behind = _behind(language, result)
     shares = beside is not None and beside.measure == "fat_percent"
     reaches = _limits_reached(beside) if beside is not None and shares else ()
     data = Agreement(
         tuple(voices), behind, language.say("picture.axis.fat_percent"), reaches=reaches
     )
-    alt = language.say("picture.agreement", voices="; ".join(told), **outward(*behind.likely))
+    alt = language.say("picture.agreement", voices="; ".join(left_out), **outward(*behind.likely))
     caption = language.say("caption.agreement" if len(voices) > 1 else "caption.one_way")
     return Picture("agreement", alt, partial(draw_agreement, data), caption)
 
@@ -123,29 +126,31 @@ def equations_picture(material: Material) -> Picture:
     voices: list[Voice] = []
     out: dict[str, list[float]] = {}
     silent: Counter[str] = Counter()
-    for one in result.equations:
+    for equation in result.equations:
         # the first reason counts: an equation stands on the picture once
-        why = next((LEFT_OUT_WORDS[code] for code in one.left_out_because), "")
-        if one.used and one.estimate is not None and one.se is not None:
-            percent, se = f"{one.estimate:.1f}", f"{one.se:.1f}"
+        why = next((LEFT_OUT_WORDS[code] for code in equation.left_out_because), "")
+        if equation.used and equation.estimate is not None and equation.se is not None:
+            percent, se = f"{equation.estimate:.1f}", f"{equation.se:.1f}"
             value = language.say("picture.equation_value", percent=percent, se=se)
-            likely = ends(one.estimate, one.se, Z_LIKELY)
-            voices.append(Voice(one.key, value, (one.estimate,), likely))
-        elif one.estimate is None:
+            likely = ends(equation.estimate, equation.se, Z_LIKELY)
+            voices.append(Voice(equation.key, value, (equation.estimate,), likely))
+        elif equation.estimate is None:
             silent[why] += 1
-        elif not one.used:
-            out.setdefault(why, []).append(one.estimate)
-    for why, found in out.items():
+        elif not equation.used:
+            out.setdefault(why, []).append(equation.estimate)
+    for why, methods in out.items():
         label_of_row = language.say("picture.left_out", why=why)
-        count = language.say("picture.equation_count", count=len(found))
-        voices.append(Voice(label_of_row, count, tuple(found), None, is_used=False))
+        count = language.say("picture.equation_count", count=len(methods))
+        voices.append(Voice(label_of_row, count, tuple(methods), None, is_used=False))
     behind = _behind(language, result)
     notes = tuple(
         language.say("picture.left_note", count=count, why=why) for why, count in silent.items()
     )
     data = Agreement(tuple(voices), behind, language.say("picture.axis.fat_percent"), notes)
-    told = [language.say("picture.row", name=one.label, value=one.value) for one in voices]
-    alt = language.say("picture.agreement", voices="; ".join(told), **outward(*behind.likely))
+    lines = [
+        language.say("picture.row", name=method.label, value=method.value) for method in voices
+    ]
+    alt = language.say("picture.agreement", voices="; ".join(lines), **outward(*behind.likely))
     caption = language.say("caption.equations")
     return Picture("equations", alt, partial(draw_agreement, data), caption)
 
@@ -158,12 +163,12 @@ def bands_picture(material: Material, band: SpokenBand, *, is_alone: bool = Fals
     """
     language = material.language
     limits = [None, *map(_middle, band.limits), None]
-    steps, told = [], []
+    steps, lines = [], []
     for order, (code, chance) in enumerate(band.probabilities.items()):
         value = language.say("picture.in_100", chance=in_100(language, chance))
         name = language.say(f"band.{code}")
         steps.append(Step(capital(name), value, limits[order], limits[order + 1]))
-        told.append(language.say("page.chance", band=name, chance=in_100(language, chance)))
+        lines.append(language.say("page.chance", band=name, chance=in_100(language, chance)))
     first, last = _reached(band)
     likely, wide = (spread(band, z) for z in (Z_LIKELY, Z_WIDE))
     if band.measure == "fat_percent":
@@ -182,7 +187,7 @@ def bands_picture(material: Material, band: SpokenBand, *, is_alone: bool = Fals
     )
     alt = language.say(
         "picture.bands", measure=language.say(f"measure.{band.measure}"), name=cited(band),
-        chances="; ".join(told),
+        chances="; ".join(lines),
     )  # fmt: skip
     return Picture("bands", alt, partial(draw_ruler, data), language.say("caption.bands"))
 
@@ -194,8 +199,12 @@ def _middle(limit: tuple[float, float]) -> float:
 
 def _reached(band: SpokenBand) -> tuple[int, int]:
     """First and last band that are drawn: those that may hold the client, and the next to each side."""
-    told = [order for order, one in enumerate(band.probabilities.values()) if one >= WORTH_TELLING]
-    return max(told[0] - 1, 0), min(told[-1] + 1, len(band.probabilities) - 1)
+    orders = [
+        order
+        for order, probability in enumerate(band.probabilities.values())
+        if probability >= WORTH_TELLING
+    ]
+    return max(orders[0] - 1, 0), min(orders[-1] + 1, len(band.probabilities) - 1)
 
 
 def _limits_reached(band: SpokenBand) -> tuple[float, ...]:
@@ -207,8 +216,8 @@ def _limits_reached(band: SpokenBand) -> tuple[float, ...]:
 def _fat_reached(material: Material) -> list[float]:
     """Everything that the picture of the agreement has to hold."""
     found = [*(material.result.fat_percent.wide or ())]
-    for one in material.result.families:
-        found += ends(one.estimate, one.se, Z_LIKELY)
+    for family in material.result.families:
+        found += ends(family.estimate, family.se, Z_LIKELY)
     return found
 
 
@@ -246,14 +255,14 @@ def narrowing_picture(material: Material) -> Picture | None:
     now = f"{offers[0].width_now:.1f}"
     rows = [
         Bar(
-            capital(" + ".join(label(name) for name in one.names)),
+            capital(" + ".join(label(name) for name in offer.names)),
             language.say(
                 "picture.narrowing_value",
-                width=f"{one.width_expected:.1f}", minutes=f"{one.minutes:g}",
+                width=f"{offer.width_expected:.1f}", minutes=f"{offer.minutes:g}",
             ),
-            one.width_expected,
+            offer.width_expected,
         )
-        for one in offers
+        for offer in offers
     ]  # fmt: skip
     mark = language.say("picture.now", width=now)
     axis = language.say("picture.narrowing_axis")
@@ -261,15 +270,15 @@ def narrowing_picture(material: Material) -> Picture | None:
 
 
 def _bars(name: str, data: Bars, language: Language, **values: str) -> Picture:
-    told = [language.say("picture.row", name=one.label, value=one.value) for one in data.rows]
-    alt = language.say(f"picture.{name}", rows="; ".join(told), **values)
+    lines = [language.say("picture.row", name=row.label, value=row.value) for row in data.rows]
+    alt = language.say(f"picture.{name}", rows="; ".join(lines), **values)
     return Picture(name, alt, partial(draw_bars, data), language.say(f"caption.{name}"))
 
 
 def profile_picture(material: Material) -> Picture | None:
     """Return folds and girths against the spans that are plausible, None where none was taken."""
     language, units, visit = material.language, material.units, material.visit
-    panels, told = [], []
+    panels, lines = [], []
     for kind in ("skinfold", "girth"):
         rows = []
         unit = ""
@@ -282,7 +291,7 @@ def profile_picture(material: Material) -> Picture | None:
             value = language.say("picture.profile_value", value=f"{shown:.1f}", unit=unit)
             span = units.shown(name, low), units.shown(name, high)
             rows.append(SiteRow(capital(quantity.label), value, shown, span))
-            told.append(language.say("picture.row", name=quantity.label, value=value))
+            lines.append(language.say("picture.row", name=quantity.label, value=value))
         if rows:
             title = language.say(f"picture.{kind}")
             panels.append(
@@ -290,7 +299,7 @@ def profile_picture(material: Material) -> Picture | None:
             )
     if not panels:
         return None
-    alt = language.say("picture.profile", rows="; ".join(told))
+    alt = language.say("picture.profile", rows="; ".join(lines))
     return Picture("profile", alt, partial(draw_profile, panels), language.say("caption.profile"))
 
 
@@ -298,19 +307,19 @@ def trend_picture(material: Material) -> Picture | None:
     """Return the ranges of all visits over time, None where fewer than two days are known."""
     language = material.language
     every = [*material.earlier, (material.visit, material.result)]
-    if len(every) < 2 or any(one.day is None or not found.has_range for one, found in every):
+    if len(every) < 2 or any(visit.day is None or not result.has_range for visit, result in every):
         return None
-    days = [one.day for one, _ in every if one.day is not None]
+    days = [visit.day for visit, _ in every if visit.day is not None]
     if days[0] == days[-1]:
         return None
-    points, told = [], []
-    for (_, found), day in zip(every, days, strict=True):
-        fat = found.fat_percent
+    points, lines = [], []
+    for (_, result), day in zip(every, days, strict=True):
+        fat = result.fat_percent
         assert fat.estimate is not None
         assert fat.likely is not None
         label_of_day = language.short_day(day, material.units.system)
         points.append(Point(day, label_of_day, fat.estimate, fat.likely))
-        told.append(
+        lines.append(
             language.say(
                 "picture.visit",
                 day=language.day(day, material.units.system),
@@ -326,7 +335,7 @@ def trend_picture(material: Material) -> Picture | None:
         tuple(points), tuple(steps), language.say("picture.axis.fat_percent"), whole
     )
     alt = language.say(
-        "picture.trend", visits="; ".join(told), steps="; ".join(one.words for one in steps)
+        "picture.trend", visits="; ".join(lines), steps="; ".join(step.words for step in steps)
     )
     if whole is not None:
         alt = f"{alt} {language.say('picture.trend_whole', points=whole.words)}"
@@ -335,8 +344,8 @@ def trend_picture(material: Material) -> Picture | None:
 
 def _leg(material: Material, place: int, drawn: float) -> Leg:
     """What lies between two visits; ``drawn`` is what their ranges stand apart [points]."""
-    language, one = material.language, material.steps[place]
-    percent = None if one is None else one.change.percent
+    language, step = material.language, material.steps[place]
+    percent = None if step is None else step.change.percent
     if percent is None:
         return Leg(language.say("picture.not_compared"), is_real=False)
     # what was measured at one visit only moves a range and is no part of the change: no line then
@@ -357,11 +366,18 @@ def _whole(material: Material) -> Whole | None:
     """What is real over three visits and more, None where nothing is."""
     if material.whole is None or material.whole.step is None:
         return None
-    told = next((one for one in told_changes(material.whole) if one.since != "last"), None)
-    if told is None or told.percent is None or not told.percent.is_real:
+    change = next(
+        (
+            told_change
+            for told_change in told_changes(material.whole)
+            if told_change.since != "last"
+        ),
+        None,
+    )
+    if change is None or change.percent is None or not change.percent.is_real:
         return None
-    points = material.language.number(printed_amount(told.percent), 1, signed=True)
-    return Whole(told.percent.amount, material.language.say("picture.real", points=points))
+    points = material.language.number(printed_amount(change.percent), 1, signed=True)
+    return Whole(change.percent.amount, material.language.say("picture.real", points=points))
 
 
 PICTURES: dict[str, Callable[[Material], Picture | None]] = {

@@ -32,16 +32,16 @@ def row_letter(letter: LetterFor) -> Document:
     language = LANGUAGES["en"]
     say, client = language.say, letter.tree["client"]
     rules = [RULE_BY_CODE[code] for code in letter.flags]
-    levels = [one.level for one in rules if one.level.startswith("refer")]
+    levels = [rule.level for rule in rules if rule.level.startswith("refer")]
     parts: list[Part] = [_who(say, letter.tree), Paragraph(say("staff.dear"))]
     parts.append(Paragraph(say("staff.referred", level=say(f"staff.{levels[0]}")), is_lead=True))
     rows = tuple(
         (
-            capital(LEVEL_WORDS[one.level]),
-            row_sentence(one, grounds),
-            say("staff.status", source=reference(one.source), status=one.status),
+            capital(LEVEL_WORDS[rule.level]),
+            row_sentence(rule, grounds),
+            say("staff.status", source=reference(rule.source), status=rule.status),
         )
-        for one, grounds in zip(rules, letter.grounds, strict=True)
+        for rule, grounds in zip(rules, letter.grounds, strict=True)
     )
     header = tuple(say(f"staff.{name}") for name in ("how_soon", "rule", "source"))
     parts += [Heading(say("staff.why_referred")), Table("", header, rows)]
@@ -79,7 +79,7 @@ def _two(say: Any) -> tuple[str, str]:
 
 def _coded(problems: str) -> list[tuple[str, str]]:
     """The problems of a row one by one, each with its code."""
-    several = [one.rstrip("]").rpartition(" [") for one in problems.split("]; ") if one]
+    several = [text.rstrip("]").rpartition(" [") for text in problems.split("]; ") if text]
     return [(code, text) for text, _, code in several]
 
 
@@ -89,17 +89,17 @@ def _why_no_range(problems: str) -> tuple[str, ...]:
     # where it is open which equations fit, a letter of a row has no answers to stand side by side
     words = {code: REFUSAL_WORDS[code][0] for code in codes}
     words |= {"E207": WHY_NO_RANGE["E207"]} if "E207" in words else {}
-    return tuple(f"{capital(one)}." for one in words.values())
+    return tuple(f"{capital(word)}." for word in words.values())
 
 
 def _doubts(problems: str) -> tuple[str, ...]:
     """What is in doubt about the measurements, without the advice to whoever keeps the table."""
-    told = [
+    words = [
         text.split(";")[0]
         for code, text in _coded(problems)
         if code not in REFUSAL_WORDS and code not in ABOUT_WHAT_WAS_TOLD
     ]
-    return tuple(dict.fromkeys(capital(_named(*one.split(": ")[:2])) for one in told))
+    return tuple(dict.fromkeys(capital(_named(*text.split(": ")[:2])) for text in words))
 
 
 def _named(first: str, *more: str) -> str:

@@ -25,18 +25,18 @@ from foldspan.text.en.change import (
 )
 from foldspan.text.raw_changes import raw_changes, worth_telling
 
-SOURCE_BY_KEY = {one.key: one for one in (*SOURCES, *HEALTH_SOURCES)}
+SOURCE_BY_KEY = {source.key: source for source in (*SOURCES, *HEALTH_SOURCES)}
 
 
 def both_answers(material: Material) -> tuple[str, ...]:
     """Return the answers by the equations for each sex, where it is left open which of them fit."""
     say, lines = material.language.say, []
-    for sex, one in material.result.by_sex:
-        answer = " ".join(problem.sentence() for problem in one.problems)
-        if one.fat_percent.likely is not None:
-            low, high = one.fat_percent.likely
+    for sex, result_of_sex in material.result.by_sex:
+        answer = " ".join(problem.sentence() for problem in result_of_sex.problems)
+        if result_of_sex.fat_percent.likely is not None:
+            low, high = result_of_sex.fat_percent.likely
             answer = say("staff.answer", low=math.floor(low), high=math.ceil(high))
-            answer = f"{answer} {local_sentence(one.local)}".strip()
+            answer = f"{answer} {local_sentence(result_of_sex.local)}".strip()
         lines.append(f"{say(f'staff.by_{sex}')}: {answer}")
     if material.result.as_printed:
         lines.append(printed_sentence(material.result))
@@ -63,7 +63,7 @@ def who(material: Material) -> Facts:
 def running(material: Material) -> str:
     """Return what tells a loose sheet whose it is, and of which day."""
     visit = material.visit
-    return " · ".join(one for one in (as_typed(visit.client.code), str(visit.day or "")) if one)
+    return " · ".join(text for text in (as_typed(visit.client.code), str(visit.day or "")) if text)
 
 
 def reference(key: str) -> str:
@@ -81,21 +81,21 @@ def shown_in(units: ShownUnits, band: SpokenBand) -> str:
 def band_lines(material: Material, *, with_source: bool = False) -> list[str]:
     """Return what each main standard says, with what to know before going by it."""
     lines = []
-    for one in material.result.bands:
-        if is_main(one.standard, one.probabilities):
-            remarks = f" ({'; '.join(one.remarks)})" if one.remarks else ""
-            said = material.language.say(
-                "staff.band", name=one.name, shown=shown_in(material.units, one), text=one.text
+    for band in material.result.bands:
+        if is_main(band.standard, band.probabilities):
+            remarks = f" ({'; '.join(band.remarks)})" if band.remarks else ""
+            text = material.language.say(
+                "staff.band", name=band.name, shown=shown_in(material.units, band), text=band.text
             )
-            source = f" {reference(one.source)}." if with_source else ""
-            lines.append(f"{said}{remarks}{source}")
+            source = f" {reference(band.source)}." if with_source else ""
+            lines.append(f"{text}{remarks}{source}")
     return lines
 
 
 def change_lines(material: Material) -> list[str]:
     """Return what changed over the visits that were given, and what breaks the comparison."""
     whole, say = material.whole, material.language.say
-    lines = [say("staff.left_out_visit", visit=one) for one in material.left_out]
+    lines = [say("staff.left_out_visit", visit=name) for name in material.left_out]
     if whole is None:
         return lines
     first = material.earlier[0][0].day
@@ -105,11 +105,17 @@ def change_lines(material: Material) -> list[str]:
         chance = chance_sentence(whole.change.percent, say("staff.body_fat"))
         span = span_words(whole.change.percent, say("staff.points"))
         lines.append(f"{chance} {capital(span)}.")
-    for key, one in (("weight_is", whole.change.weight), ("fat_mass_is", whole.change.fat_mass)):
-        if one is not None:
-            said = "staff.mass_change_real" if one.is_real else "staff.mass_change"
-            ends = {"earlier": material.mass(one.earlier), "later": material.mass(one.later)}
-            lines.append(say(said, what=say(f"staff.{key}"), **ends))
+    for key, difference in (
+        ("weight_is", whole.change.weight),
+        ("fat_mass_is", whole.change.fat_mass),
+    ):
+        if difference is not None:
+            text = "staff.mass_change_real" if difference.is_real else "staff.mass_change"
+            ends = {
+                "earlier": material.mass(difference.earlier),
+                "later": material.mass(difference.later),
+            }
+            lines.append(say(text, what=say(f"staff.{key}"), **ends))
     lines += course_sentences(whole)
     return lines + break_sentences(whole.change, whole.trend)
 
@@ -121,13 +127,13 @@ def raw_table(material: Material) -> Table | None:
     if not rows:
         return None
     cells = []
-    for one in rows:
-        low, high = one.difference.likely
-        real = say("staff.yes") if one.difference.is_real else ""
-        amount = printed_amount(one.difference)
+    for row in rows:
+        low, high = row.difference.likely
+        real = say("staff.yes") if row.difference.is_real else ""
+        amount = printed_amount(row.difference)
         cells.append(
-            (capital(one.label), *one.ends(), f"{amount:+.1f}", f"{low:+.1f} to {high:+.1f}",
-             f"{one.difference.smallest_real:.1f}", real)
+            (capital(row.label), *row.ends(), f"{amount:+.1f}", f"{low:+.1f} to {high:+.1f}",
+             f"{row.difference.smallest_real:.1f}", real)
         )  # fmt: skip
     header = ("measure", "before", "now", "amount", "likely", "real_from", "real")
     return Table(
@@ -143,8 +149,8 @@ def raw_lines(material: Material) -> list[str]:
     whole = material.whole
     if whole is None:
         return []
-    told = worth_telling(raw_changes(whole.change, material.units))
-    return [f"{capital(one.label)}: {one.line()}." for one in told]
+    shown = worth_telling(raw_changes(whole.change, material.units))
+    return [f"{capital(row.label)}: {row.line()}." for row in shown]
 
 
 def intake_lines(material: Material) -> list[str]:
@@ -158,23 +164,23 @@ def intake_lines(material: Material) -> list[str]:
 def methods_table(material: Material) -> Table:
     """Return what each family says, and why one says nothing."""
     say, result = material.language.say, material.result
-    spoken = {one.family: one for one in result.families}
+    spoken = {family.family: family for family in result.families}
     rows = []
     for family, name in FAMILY_NAMES.items():
-        one = spoken.get(family)
-        if one is None:
+        estimate = spoken.get(family)
+        if estimate is None:
             rows.append((capital(name), say(f"staff.{result.why_silent(family)}"), "", "", ""))
             continue
         rows.append(
             (
                 capital(name),
-                f"{one.estimate:.1f}",
-                f"{one.se:.1f}",
-                f"{100 * one.weight:.0f}",
-                f"{len(one.equations)}",
+                f"{estimate.estimate:.1f}",
+                f"{estimate.se:.1f}",
+                f"{100 * estimate.weight:.0f}",
+                f"{len(estimate.equations)}",
             )
         )
-    left = 1.0 - sum(one.weight for one in result.families)
+    left = 1.0 - sum(family.weight for family in result.families)
     if left > 0.005:
         rows.append((capital(say("staff.elsewhere")), "", "", f"{100 * left:.0f}", ""))
     header = ("method", "percent", "se", "weight", "equations_used")
@@ -191,20 +197,20 @@ def sites_table(material: Material) -> Table:
     for name, quantity in BY_NAME.items():
         if name not in visit.accepted:
             continue
-        one = visit.accepted[name]
+        reading = visit.accepted[name]
         digits = 2 if units.unit_of(name) == "in" else 1
-        beyond = "+" if one.is_at_least else ""
+        beyond = "+" if reading.is_at_least else ""
         readings = [
             f"{units.shown(name, x):.{digits}f}{beyond}" for x in visit.sites[name].readings
         ]
-        accepted, se = (f"{units.shown(name, x):.{digits}f}" for x in (one.value, one.se))
+        accepted, se = (f"{units.shown(name, x):.{digits}f}" for x in (reading.value, reading.se))
         rows.append(
             (
                 capital(quantity.label),
                 ", ".join(readings),
                 f"{accepted} {units.unit_of(name)}",
                 se,
-                ", ".join(_remarks(material, one)),
+                ", ".join(_remarks(material, reading)),
             )
         )
     # a column in which nothing stands is none
@@ -218,15 +224,15 @@ def sites_table(material: Material) -> Table:
     )
 
 
-def _remarks(material: Material, one: Accepted) -> list[str]:
+def _remarks(material: Material, reading: Accepted) -> list[str]:
     say, manner = material.language.say, material.visit.how_taken
     found = [
-        ("third", one.wants_third),
-        ("unsteady", one.is_unsteady),
-        ("at_least", one.is_at_least),
-        ("over_clothing", one.name in manner.over_clothing),
-        ("left_side", one.name in manner.left_side),
+        ("third", reading.wants_third),
+        ("unsteady", reading.is_unsteady),
+        ("at_least", reading.is_at_least),
+        ("over_clothing", reading.name in manner.over_clothing),
+        ("left_side", reading.name in manner.left_side),
     ]
     words = [say(f"staff.{key}") for key, holds in found if holds]
-    variant = material.visit.site_variants.get(one.name, "")
+    variant = material.visit.site_variants.get(reading.name, "")
     return [*words, variant.replace("_", " ")] if variant else words

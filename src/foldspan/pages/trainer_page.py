@@ -82,7 +82,7 @@ def trainer_page(material: Material) -> Document:
         parts += _next(material)
         parts += _change(material)
     else:
-        lines = (*both_answers(material), *(one.sentence() for one in result.problems))
+        lines = (*both_answers(material), *(problem.sentence() for problem in result.problems))
         parts += [Heading(say("staff.no_range")), Bullets(lines)]
     parts += _sites(material)
     if result.bands:
@@ -104,9 +104,9 @@ def _flags(material: Material) -> Notice:
     lines = [
         say(
             "staff.flag",
-            level=capital(LEVEL_WORDS[one.level]), text=one.text, source=reference(one.source),
+            level=capital(LEVEL_WORDS[flag.level]), text=flag.text, source=reference(flag.source),
         )
-        for one in material.flags
+        for flag in material.flags
     ]  # fmt: skip
     lines += intake_lines(material)
     return Notice(say("staff.flags"), tuple(lines) or (say("staff.no_flags"),))
@@ -163,20 +163,20 @@ def _masses(material: Material) -> str:
 
 def _reasons(material: Material) -> list[Part]:
     """What to measure again first; the furthest pair taken apart; what would make the two agree."""
-    say, told, units = material.language.say, material.explanation, material.units.of_all()
+    say, explanation, units = material.language.say, material.explanation, material.units.of_all()
     parts: list[Part] = []
-    slips = [capital(slip_sentence(one, told.typed, units)) for one in told.slips]
+    slips = [capital(slip_sentence(slip, explanation.typed, units)) for slip in explanation.slips]
     if slips:
         parts.append(Notice(say("staff.again"), tuple(slips)))
     parts.append(Heading(say("staff.why")))
-    if told.findings:
-        parts.append(Bullets(tuple(one.text for one in told.findings)))
-    if told.headline is not None:
-        pair = turned(told.headline)
+    if explanation.findings:
+        parts.append(Bullets(tuple(finding.text for finding in explanation.findings)))
+    if explanation.headline is not None:
+        pair = turned(explanation.headline)
         high, low = (FAMILY_NAMES.get(name, name) for name in pair.between)
         rows = [
-            (capital(reason_words(one, material.units)), f"{one.points:+.1f}")
-            for one in pair.reasons
+            (capital(reason_words(reason, material.units)), f"{reason.points:+.1f}")
+            for reason in pair.reasons
         ]
         rows.append((capital(say("staff.unexplained")), f"{pair.unexplained:+.1f}"))
         title = say(
@@ -191,9 +191,11 @@ def _reasons(material: Material) -> list[Part]:
         parts.append(Table(title, header, tuple(rows), (1,)))
         if reads_off_sentence(pair):
             parts.append(Paragraph(reads_off_sentence(pair)))
-        if not (pair.is_ordinary or told.result.verdict == "agree"):
-            needed = [one for one in told.would_agree if one.needed is not None][:MOST_NEEDED]
-            lines = [would_agree_sentence(one, units[one.quantity]) for one in needed]
+        if not (pair.is_ordinary or explanation.result.verdict == "agree"):
+            needed = [what_if for what_if in explanation.would_agree if what_if.needed is not None][
+                :MOST_NEEDED
+            ]
+            lines = [would_agree_sentence(what_if, units[what_if.quantity]) for what_if in needed]
             if lines:
                 parts.append(Paragraph(say("staff.needed", high=high, low=low)))
                 parts.append(Bullets(tuple(map(capital, lines))))
@@ -202,27 +204,31 @@ def _reasons(material: Material) -> list[Part]:
 
 
 def _outside(material: Material) -> list[Part]:
-    told = material.explanation
-    if not told.outside:
+    explanation = material.explanation
+    if not explanation.outside:
         return []
-    pairs: list[tuple[Placed, bool]] = list(zip(told.outside, told.included, strict=True))
+    pairs: list[tuple[Placed, bool]] = list(
+        zip(explanation.outside, explanation.included, strict=True)
+    )
     lines = [
-        " ".join(outside_sentences(one, told.result.scale, included=joined, units=material.units))
-        for one, joined in pairs
+        " ".join(
+            outside_sentences(pair, explanation.result.scale, included=joined, units=material.units)
+        )
+        for pair, joined in pairs
     ]
     return [Heading(material.language.say("staff.outside")), Bullets(tuple(lines))]
 
 
 def _next(material: Material) -> list[Part]:
     """What to measure next with what it would narrow; nothing that many would rather not have."""
-    say, told = material.language.say, material.explanation
-    offers = offered(told, material.visit.client.known_sex)
-    lines = [capital(next_sentence(one, told.result.verdict)) for one in offers]
-    repeat = told.best_repeat
-    if is_measured_again(told):
+    say, explanation = material.language.say, material.explanation
+    offers = offered(explanation, material.visit.client.known_sex)
+    lines = [capital(next_sentence(offer, explanation.result.verdict)) for offer in offers]
+    repeat = explanation.best_repeat
+    if is_measured_again(explanation):
         # what a range would gain that nobody should rely on yet comes after the repeats
         lines = [MEASURE_AGAIN, *([ONLY_THEN, *lines] if lines else [])]
-    elif repeat is not None and repeat.narrower_by >= 0.05 and not told.slips:
+    elif repeat is not None and repeat.narrower_by >= 0.05 and not explanation.slips:
         site = label(repeat.names[0])
         lines.append(say("staff.repeat", site=site, points=f"{repeat.narrower_by:.1f}"))
     picture = narrowing_picture(material)
@@ -245,7 +251,7 @@ def _change(material: Material) -> list[Part]:
     picture = trend_picture(material)
     raw = raw_table(material)
     parts: list[Part] = [Heading(material.language.say("staff.change")), Bullets(tuple(lines))]
-    return [*parts, *(one for one in (picture, raw) if one is not None)]
+    return [*parts, *(part for part in (picture, raw) if part is not None)]
 
 
 def _sites(material: Material) -> list[Part]:
@@ -266,7 +272,7 @@ def _bands(material: Material) -> list[Part]:
     health = material.result.health
     lines = [*band_lines(material), *health.remarks, *health.apart]
     drawn = client_bands(material)[:1]
-    parts: list[Part] = [bands_picture(material, one) for one in drawn]
+    parts: list[Part] = [bands_picture(material, picture) for picture in drawn]
     return [*parts, Bullets(tuple(lines))] if lines else parts
 
 
@@ -274,11 +280,11 @@ def _equations(material: Material) -> list[Part]:
     """Every equation in use with its source, then how many were left out and why."""
     say, listed = material.language.say, material.result.equations
     rows = [
-        (one.key, f"{one.estimate:.1f}", f"{one.se:.1f}", one.scale)
-        for one in listed
-        if one.used and one.estimate is not None and one.se is not None
+        (equation.key, f"{equation.estimate:.1f}", f"{equation.se:.1f}", equation.scale)
+        for equation in listed
+        if equation.used and equation.estimate is not None and equation.se is not None
     ]
-    why = Counter(code for one in listed for code in one.left_out_because)
+    why = Counter(code for equation in listed for code in equation.left_out_because)
     header = ("key", "percent", "se", "scale")
     table = Table("", tuple(say(f"staff.{name}") for name in header), tuple(rows), (1, 2))
     left = [
