@@ -77,8 +77,8 @@ def bundle(
     made = _Made(visit, settings, show_numbers=show_numbers)
     for name in visit.accepted:
         made.measured(name)
-    for one in not_taken:
-        made.not_taken(*one.partition(": ")[::2])
+    for line in not_taken:
+        made.not_taken(*line.partition(": ")[::2])
     made.indices()
     if show_numbers:
         made.pressure()
@@ -166,8 +166,8 @@ class _Made:
 
     def measured(self, name: str) -> None:
         """Add one measured site: the accepted value, its error, and the readings in their order."""
-        one, site, unit = self.visit.accepted[name], self.visit.sites[name], BY_NAME[name].ucum
-        known = self.value(one.value, unit, 2)
+        reading, site, unit = self.visit.accepted[name], self.visit.sites[name], BY_NAME[name].ucum
+        known = self.value(reading.value, unit, 2)
         if self.show_numbers:
             beyond = "+" if site.is_at_least else ""
             readings = ", ".join(f"{value:g}{beyond}" for value in site.readings)
@@ -178,7 +178,7 @@ class _Made:
                     "comparator": ">="
                 }
             else:
-                known["component"] = [_component("standard_error", _quantity(one.se, unit, 3))]
+                known["component"] = [_component("standard_error", _quantity(reading.se, unit, 3))]
         known["note"] = [*known.get("note", []), *self._manner(name)]
         self.add(name, **{key: value for key, value in known.items() if value})
 
@@ -203,9 +203,9 @@ class _Made:
 
     def pressure(self) -> None:
         """Add the blood pressure that was told, as the panel of its two pressures."""
-        told = self.visit.intake.pressure_mmhg
-        if told is not None:
-            both = zip(("systolic", "diastolic"), told, strict=True)
+        pressure = self.visit.intake.pressure_mmhg
+        if pressure is not None:
+            both = zip(("systolic", "diastolic"), pressure, strict=True)
             parts = [
                 {"code": _code(name), "valueQuantity": _quantity(value, UCUM["pressure"], 0)}
                 for name, value in both
@@ -216,24 +216,24 @@ class _Made:
         """Add every question before measuring: what was told, that it was none, or was not asked."""
         answers = answers_of(self.visit)
         absent = _absent("not-asked", FHIR_WORDS["not_asked"])
-        if all(one.state == "not_asked" for one in answers):
+        if all(answer.state == "not_asked" for answer in answers):
             text, survey = FHIR_WORDS["questions"], _category("survey")
             self.add(f"{TOLD}all", text=text, category=survey, dataAbsentReason=absent)
             return
-        for one in answers:
-            if one.question == "blood_pressure_mmhg" and one.state == "told":
+        for answer in answers:
+            if answer.question == "blood_pressure_mmhg" and answer.state == "told":
                 continue  # a panel of its own
-            known: dict[str, Any] = {"valueString": one.words or FHIR_WORDS["answered_none"]}
-            if one.state == "not_asked":
+            known: dict[str, Any] = {"valueString": answer.words or FHIR_WORDS["answered_none"]}
+            if answer.state == "not_asked":
                 known = {"dataAbsentReason": absent}
-            text = FHIR_WORDS["question"].format(question=QUESTION_NAMES[one.question])
-            self.add(f"{TOLD}{one.question}", text=text, category=_category("survey"), **known)
+            text = FHIR_WORDS["question"].format(question=QUESTION_NAMES[answer.question])
+            self.add(f"{TOLD}{answer.question}", text=text, category=_category("survey"), **known)
 
     def methods(self, result: Result) -> None:
         """Add every equation in use, then what each family comes to."""
-        for one in result.equations:
-            if one.used and one.estimate is not None and one.se is not None:
-                self._equation(one, result.scale)
+        for equation in result.equations:
+            if equation.used and equation.estimate is not None and equation.se is not None:
+                self._equation(equation, result.scale)
         for family in result.families:
             spoken = {"family": FAMILY_NAMES[family.family], "scale": SCALE_NAMES[result.scale]}
             self.add(
@@ -246,20 +246,20 @@ class _Made:
                 note=_note("weight", weight=f"{100 * family.weight:.0f}"),
             )
 
-    def _equation(self, one: EquationResult, scale: str) -> None:
-        assert one.estimate is not None
-        assert one.se is not None
+    def _equation(self, equation: EquationResult, scale: str) -> None:
+        assert equation.estimate is not None
+        assert equation.se is not None
         method = _said(
-            "equation", key=one.key, source=one.source, built=SCALE_NAMES[one.scale],
+            "equation", key=equation.key, source=equation.source, built=SCALE_NAMES[equation.scale],
             scale=SCALE_NAMES[scale],
         )  # fmt: skip
         self.add(
-            one.key,
+            equation.key,
             "one_method",
-            origins=self._read_by(one.key),
+            origins=self._read_by(equation.key),
             method=method,
-            valueQuantity=_quantity(one.estimate, UCUM["percent"], 1),
-            component=[_component("standard_error", _quantity(one.se, "%", 2))],
+            valueQuantity=_quantity(equation.estimate, UCUM["percent"], 1),
+            component=[_component("standard_error", _quantity(equation.se, "%", 2))],
         )
 
     def _read_by(self, key: str) -> list[str]:
@@ -268,7 +268,7 @@ class _Made:
         for name in needed(CARD_BY_KEY[key]):
             bridges = bridges_to(name, self.visit.client.sex) if name in WAISTS else ()
             chosen = [name, *(row.measured for row in bridges)]
-            found += [one for one in chosen if one in self.visit.accepted][:1]
+            found += [name for name in chosen if name in self.visit.accepted][:1]
         return found
 
     def outside(self, explanation: Explanation) -> list[str]:
@@ -279,11 +279,11 @@ class _Made:
         ):
             if is_in and placed.fat_percent is not None:
                 day = "" if given.day is None else given.day.isoformat()
-                said = _said("outside", method=OUTSIDE_NAMES[given.method], day=day or "no date")
+                text = _said("outside", method=OUTSIDE_NAMES[given.method], day=day or "no date")
                 self.add(
                     f"outside.{order}",
                     "one_method",
-                    method=said,
+                    method=text,
                     valueQuantity=_quantity(placed.fat_percent, UCUM["percent"], 1),
                 )
                 joined.append(f"outside.{order}")
@@ -291,7 +291,7 @@ class _Made:
 
     def answer(self, result: Result, outside: Sequence[str]) -> None:
         """Add the agreement range, and the masses that follow from it."""
-        families = [*(one.family for one in result.families), *outside]
+        families = [*(family.family for family in result.families), *outside]
         client = self.visit.client
         method = _said(
             "range", scale=SCALE_NAMES[result.scale], sex=client.sex, age=f"{int(client.age_years)}"
@@ -310,24 +310,28 @@ class _Made:
 
     def no_answer(self, result: Result) -> None:
         """Add why there is no range."""
-        refused = any(one.code != "E203" for one in result.problems)
-        why = "; ".join(one.what for one in result.problems)
+        refused = any(problem.code != "E203" for problem in result.problems)
+        why = "; ".join(problem.what for problem in result.problems)
         reason = _absent("not-applicable" if refused else "not-performed", why)
         self.add("fat_percent", dataAbsentReason=reason)
 
-    def flag(self, one: SpokenFlag, *, for_client: bool) -> None:
+    def flag(self, spoken: SpokenFlag, *, for_client: bool) -> None:
         """Add a reason to see a clinician, with its rule; no diagnosis."""
-        known: dict[str, Any] = {"interpretation": [{"text": LEVEL_WORDS[one.level]}]}
+        known: dict[str, Any] = {"interpretation": [{"text": LEVEL_WORDS[spoken.level]}]}
         if for_client:
             # where numbers are left out, a flag about the body says only that a doctor is needed
-            is_hidden = not self.show_numbers and is_about_the_body(one)
-            known["valueString"] = careful_sentence(one.level) if is_hidden else one.for_client
+            is_hidden = not self.show_numbers and is_about_the_body(spoken)
+            known["valueString"] = (
+                careful_sentence(spoken.level) if is_hidden else spoken.for_client
+            )
             if not known["valueString"]:
                 return
         else:
-            known["valueString"] = one.for_clinician
-            known["method"] = _said("rule", code=one.code, source=one.source, status=one.status)
-        self.add(f"flag.{one.code}", "flag", **known)
+            known["valueString"] = spoken.for_clinician
+            known["method"] = _said(
+                "rule", code=spoken.code, source=spoken.source, status=spoken.status
+            )
+        self.add(f"flag.{spoken.code}", "flag", **known)
 
 
 def _category(code: str) -> list[dict[str, Any]]:

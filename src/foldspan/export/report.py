@@ -76,7 +76,7 @@ class Report:
         }
         if self.hides_numbers:
             return tree
-        changes = [None if one is None else one.to_dict() for one in self.material.steps]
+        changes = [None if step is None else step.to_dict() for step in self.material.steps]
         return tree | {
             "reconcile": self.material.result.to_dict(),
             "explain": self.material.full_explanation.to_dict(),
@@ -166,8 +166,8 @@ class Report:
 
     def remarks(self, path: str) -> tuple[str, ...]:
         """Return what whoever wrote a page to ``path`` should know about it."""
-        lines = [PAGE_REMARKS["left_out"].format(visit=one) for one in self.material.left_out]
-        days = [one.day for one, _ in self.material.earlier]
+        lines = [PAGE_REMARKS["left_out"].format(visit=name) for name in self.material.left_out]
+        days = [visit.day for visit, _ in self.material.earlier]
         if days and None in (*days, self.material.visit.day):
             lines.append(PAGE_REMARKS["no_days"])
         if self.material.visit.day is not None and self.material.visit.day in days:
@@ -198,7 +198,7 @@ def ending_of(path: str, figure: str = "") -> str:
     """
     name = Path(path).name.lower()
     allowed = PICTURE_ENDINGS if figure else (*PAGE_ENDINGS, *PICTURE_ENDINGS)
-    found = next((one for one in allowed if name.endswith(one)), "")
+    found = next((ending for ending in allowed if name.endswith(ending)), "")
     if found and name not in allowed:
         return found
     what = "a figure cannot be written so" if figure and path else "ending not known"
