@@ -74,11 +74,11 @@ def _options(
 def tell(error: FoldspanError) -> None:
     """Print every problem to stderr, with the value that was typed, for the person who typed it."""
     for problem in error.problems:
-        told = problem.sentence(show_given=True)
+        sentence = problem.sentence(show_given=True)
         if sys.stderr.isatty():  # a pipe gets one line for each
             fit(shutil.get_terminal_size().columns)
-            told = wrap(told)
-        typer.echo(told, err=True)
+            sentence = wrap(sentence)
+        typer.echo(sentence, err=True)
 
 
 def is_fault_of_output(error: Exception) -> bool:

@@ -137,11 +137,10 @@ def _table(title: str, members: dict[str, Judgement] | object) -> str:
     assert isinstance(members, dict)
     header = f"{'n':>5}{'bias':>6}{'SD':>5}{'SE':>5}{'50 %':>6}{'80 %':>6}{'95 %':>6}{'CRPS':>6}"
     lines = [f"{title:<35}{header}"] if len(title) < 35 else [title, f"{'':<35}{header}"]
-    for name, one in members.items():
-        held = "".join(f"{100 * one.coverage[level][0]:>6.1f}" for level in one.coverage)
-        numbers = (
-            f"{one.n:>5}{one.bias:>+6.1f}{one.sd:>5.1f}{one.claimed_se:>5.1f}{held}{one.crps:>6.2f}"
-        )
+    for name, member in members.items():
+        held = "".join(f"{100 * member.coverage[level][0]:>6.1f}" for level in member.coverage)
+        numbers = f"{member.n:>5}{member.bias:>+6.1f}{member.sd:>5.1f}{member.claimed_se:>5.1f}"
+        numbers += f"{held}{member.crps:>6.2f}"
         if len(name) > 34:
             lines.append(name)
             name = ""
@@ -155,11 +154,12 @@ def _learnt_note(learnt: LearntCorrection, path: str) -> str:
     from foldspan.validation.correction_file import settings_file
 
     lines = [f"Local correction learnt on {learnt.correction.people} people, written to {path}."]
-    for sex, one in learnt.correction.by_sex.items():
+    for sex, part in learnt.correction.by_sex.items():
         moves = ", ".join(
-            f"{name} {-offset:+.1f}" for name, offset in zip(one.families, one.offset, strict=True)
+            f"{name} {-offset:+.1f}"
+            for name, offset in zip(part.families, part.offset, strict=True)
         )
-        lines.append(f"  {sex} ({one.n}): {moves} points")
+        lines.append(f"  {sex} ({part.n}): {moves} points")
     lines += [
         f"  {100 * level:.0f} % range on people left out of the learning: held"
         f" {100 * learnt.held_out.coverage[level][0]:.1f} %, without it"

@@ -58,8 +58,8 @@ def command(
     if len(read) < 2:
         remedy = "Give two visits or more, the earliest first: files, or a code of the book."
         raise FoldspanError([Problem("E501", "EARLIER LATER", "one visit only", remedy)])
-    for one in read:
-        for problem in one.warnings:
+    for visit in read:
+        for problem in visit.warnings:
             typer.echo(problem.sentence(show_given=True), err=True)
     result = change(
         *read,

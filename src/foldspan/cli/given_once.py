@@ -27,7 +27,7 @@ class OnceCommand(TyperCommand):
 
 def check_given_once(params: Sequence[Any], words: Sequence[str]) -> None:
     """Raise E501 where words give an option twice with different values, or with nothing in it."""
-    by_name = {name: one for one in params for name in (*one.opts, *one.secondary_opts)}
+    by_name = {name: param for param in params for name in (*param.opts, *param.secondary_opts)}
     seen: dict[str, tuple[str, str]] = {}
     found: list[Problem] = []
     for name, value in _options(by_name, words):

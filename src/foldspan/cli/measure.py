@@ -143,7 +143,7 @@ def _taken_up(book: Book, client: str) -> tuple[State, Keeper]:
     from foldspan.records.visits import kept_visit
     from foldspan.session.answers import read_sites
 
-    open_ones = [one for one in book.unfinished() if client in ("", one[1])]
+    open_ones = [session for session in book.unfinished() if client in ("", session[1])]
     if not open_ones:
         remedy = "Start one with foldspan measure; foldspan records list shows what is kept."
         raise FoldspanError(
@@ -151,7 +151,9 @@ def _taken_up(book: Book, client: str) -> tuple[State, Keeper]:
         )
     sessions = [kept_visit(book, number, code) for number, code, _ in open_ones]
     # one in which something was measured goes before an empty one that was begun since
-    measured = [one for one in sessions if one.state and read_sites(one.state.known)]
+    measured = [
+        session for session in sessions if session.state and read_sites(session.state.known)
+    ]
     kept = (measured or sessions)[-1]
     assert kept.state is not None
     return kept.state, Keeper(book, kept.row, len(kept.events))

@@ -77,7 +77,9 @@ def _from_book(path: str, output: str, *, as_json: bool, force: bool) -> NoRetur
 
     with Book.read(path) as opened:
         kept = repeats_of(opened)
-    result = precision([Repeat(one.code, one.tester, one.quantity, one.readings) for one in kept])
+    result = precision(
+        [Repeat(repeat.code, repeat.tester, repeat.quantity, repeat.readings) for repeat in kept]
+    )
     _show(result, path, output, as_json=as_json, force=force)
     sys.exit(0)
 
@@ -106,10 +108,10 @@ def _say_alone(result: PrecisionResult, where: str) -> None:
     """Name every reading that nobody repeated."""
     from foldspan.problems import Problem
 
-    for one in result.alone:
-        who = f"{one.code}, {one.tester}" if one.tester else one.code
+    for repeat in result.alone:
+        who = f"{repeat.code}, {repeat.tester}" if repeat.tester else repeat.code
         remedy = "It counts nowhere; read the site twice, or let another tester read it."
-        problem = Problem("E120", f"{where} {who}, {one.quantity}", "one reading only", remedy)
+        problem = Problem("E120", f"{where} {who}, {repeat.quantity}", "one reading only", remedy)
         typer.echo(problem.sentence(), err=True)
 
 

@@ -52,9 +52,9 @@ def list_clients(book: BookFile = "", as_json: AsJson = False) -> None:
         waiting = [code or "no code yet" for _, code, _ in opened.unfinished()]
     if as_json:
         keys = ("code", "name", "visits", "last")
-        told = [dict(zip(keys, one, strict=True)) for one in clients]
+        rows = [dict(zip(keys, client, strict=True)) for client in clients]
         typer.echo(
-            json.dumps({"schema_version": 1, "clients": told, "not_ended": waiting}, indent=2)
+            json.dumps({"schema_version": 1, "clients": rows, "not_ended": waiting}, indent=2)
         )
     else:
         typer.echo(clients_page(clients, waiting))
@@ -88,9 +88,9 @@ def show(
             typer.echo(client_json(code, name, kept, is_whole=not visit))
             return
         repeats = repeats_of(opened)
-        read = [_read(one, own_errors_of(repeats, one)) for one in kept]
+        read = [_read(visit, own_errors_of(repeats, visit)) for visit in kept]
     settings: dict[str, Any] = {"scale": scale, "local": taught, "as_printed": as_printed}
-    results = [None if one is None else reconcile(one, **settings) for one in read]
+    results = [None if visit is None else reconcile(visit, **settings) for visit in read]
     if not visit:
         typer.echo(
             client_page(
@@ -303,10 +303,10 @@ def _kept(book: Book, code: str, visit: int) -> list[KeptVisit]:
     return kept_visits(book, code, str(visit or ""))
 
 
-def _read(one: KeptVisit, own: Mapping[str, OwnError]) -> Visit | None:
+def _read(visit: KeptVisit, own: Mapping[str, OwnError]) -> Visit | None:
     """Return a kept visit with its tester's own errors; None where nothing was read."""
     try:
-        return one.visit(own)
+        return visit.visit(own)
     except FoldspanError:
         return None
 
@@ -323,10 +323,10 @@ def _change(
     by_day = sorted(zip(kept, read, results, strict=True), key=lambda three: three[0].day)
     visits = [
         visit
-        for one, visit, result in by_day
+        for kept, visit, result in by_day
         if visit is not None
         and result is not None
-        and one.has_ended
+        and kept.has_ended
         and (result.has_range or result.by_sex)
     ]
     try:

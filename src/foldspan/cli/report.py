@@ -131,6 +131,6 @@ def _spare(out: str, visits: Sequence[str], book: str, local: str, *, force: boo
 
 
 def _warn(visits: Sequence[Visit]) -> None:
-    for one in visits:
-        for problem in one.warnings:
+    for visit in visits:
+        for problem in visit.warnings:
             typer.echo(problem.sentence(show_given=True), err=True)

@@ -21,20 +21,20 @@ def mapping_of(names: Sequence[str], units: Sequence[str], path: str) -> Wanted:
         E501 for a pair without ``=`` or one thing given two meanings; as ``read_text``, E305 and
         E121 for the file.
     """
-    told, words = _from_file(path) if path else ({name: {} for name in SECTIONS}, {})
+    names_given, words = _from_file(path) if path else ({name: {} for name in SECTIONS}, {})
     return Wanted(
-        told["columns"] | _pairs("--map", names, "THEIR=OURS"),
-        told["units"] | _pairs("--unit", units, "COLUMN=UNIT"),
+        names_given["columns"] | _pairs("--map", names, "THEIR=OURS"),
+        names_given["units"] | _pairs("--unit", units, "COLUMN=UNIT"),
         words,
     )
 
 
 def _pairs(option: str, given: Sequence[str], shape: str) -> dict[str, str]:
     found: dict[str, str] = {}
-    for one in given:
-        left, mark, right = one.rpartition("=")
+    for pair in given:
+        left, mark, right = pair.rpartition("=")
         if not (mark and left.strip() and right.strip()):
-            problem = Problem("E501", option, "not a pair", f"Write {option} {shape}.", one)
+            problem = Problem("E501", option, "not a pair", f"Write {option} {shape}.", pair)
             raise FoldspanError([problem])
         name, meant = left.strip(), right.strip()
         if found.setdefault(name, meant) != meant:

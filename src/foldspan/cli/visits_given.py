@@ -54,16 +54,16 @@ def visits_given(
     visits: list[Visit] = []
     kept_all: list[KeptVisit] = []
     last: KeptVisit | None = None
-    for one in given:
+    for path in given:
         if (
-            one == "-"
-            or Path(one).suffix.lower() in (".toml", ".json")
-            or (one and Path(one).exists())
+            path == "-"
+            or Path(path).suffix.lower() in (".toml", ".json")
+            or (path and Path(path).exists())
         ):
-            visits.append(_of_file(one, accept_unusual=accept_unusual))
+            visits.append(_of_file(path, accept_unusual=accept_unusual))
             last = None
             continue
-        found, known = _of_book(one, book)
+        found, known = _of_book(path, book)
         kept_all += known
         for kept, visit in found:
             if not only_with_range or _has_range(visit):
@@ -95,15 +95,19 @@ def _with_records(
     """Return the visits with what all records of their client hold: consent, worry about eating."""
     from foldspan.text.en.measure import not_taken
 
-    in_order = sorted(kept_all, key=lambda one: (one.day, one.row))
-    answers = [one.state.known.answers for one in in_order if one.state is not None]
-    agreed = [one["consent.share"] for one in answers if isinstance(one.get("consent.share"), bool)]
+    in_order = sorted(kept_all, key=lambda visit: (visit.day, visit.row))
+    answers = [visit.state.known.answers for visit in in_order if visit.state is not None]
+    agreed = [
+        answer["consent.share"]
+        for answer in answers
+        if isinstance(answer.get("consent.share"), bool)
+    ]
     of_last = last.state if last is not None else None
     seen = {} if of_last is None else of_last.known.answers
     return Given(
         visits,
         agreed=agreed[-1] if agreed else None,
-        is_careful=any(one.tree.get("intake", {}).get("eating_concern") for one in in_order),
+        is_careful=any(visit.tree.get("intake", {}).get("eating_concern") for visit in in_order),
         wants_none=seen.get("consent.show") is False,
         was_asked=of_last is not None,
         notes=() if of_last is None else tuple(text for _, text in of_last.notes),
@@ -155,7 +159,7 @@ def _client_and_number(given: str, codes: Set[str]) -> tuple[str, str]:
     if not colon and typed not in codes:
         code = typed
     if code not in codes:
-        alike = [one for one in codes if one and one.lower() == code.lower()]
+        alike = [name for name in codes if name and name.lower() == code.lower()]
         meant = f"Did you mean {alike[0]}? " if alike else ""
         what = "neither a visit file nor a client of the book"
         remedy = f"{meant}Check the name; foldspan records list shows the clients."

@@ -74,10 +74,10 @@ def page() -> str:
     parts.append("## Sources\n")
     parts.append(
         "\n".join(
-            f"- **{one.key}**: {one.citation}"
-            + (f", doi {one.doi}" if one.doi else "")
-            + (f" ({one.seen})" if one.seen else "")
-            for one in SOURCES
+            f"- **{source.key}**: {source.citation}"
+            + (f", doi {source.doi}" if source.doi else "")
+            + (f" ({source.seen})" if source.seen else "")
+            for source in SOURCES
         )
     )
     return "\n".join(parts) + "\n"
@@ -117,7 +117,7 @@ def _table(title: str, cards: list[Equation]) -> str:
 def _reads_off(card: Equation) -> str:
     """What a card is known to read off at each of the ages [points], by sex where it is for both."""
     found = [
-        f"{f'{sex} ' if card.sex == 'both' else ''}{', '.join(f'{one:+.1f}' for one in by_age.values())}"
+        f"{f'{sex} ' if card.sex == 'both' else ''}{', '.join(f'{x:+.1f}' for x in by_age.values())}"
         for sex, by_age in offsets(card).items()
     ]
     return "; ".join(found) or "-"
@@ -146,7 +146,10 @@ def _left_out() -> str:
         "| equation | as read | where | why it is left out |",
         "|---|---|---|---|",
     ]
-    lines += [f"| {one.name} | {one.as_read} | {one.where} | {one.why} |" for one in LEFT_OUT]
+    lines += [
+        f"| {equation.name} | {equation.as_read} | {equation.where} | {equation.why} |"
+        for equation in LEFT_OUT
+    ]
     return "\n".join(lines) + "\n"
 
 

@@ -221,8 +221,8 @@ and three groups ([heo2012]; the single cells were not read, so no band is made 
 def page() -> str:
     """Return the whole page as Markdown."""
     sources = (
-        f"- **{one.key}**: {one.citation}" + (f" ({one.seen})" if one.seen else "")
-        for one in HEALTH_SOURCES
+        f"- **{source.key}**: {source.citation}" + (f" ({source.seen})" if source.seen else "")
+        for source in HEALTH_SOURCES
     )
     parts = [
         OPENING.format(
@@ -247,15 +247,17 @@ def page() -> str:
 
 def _kept() -> str:
     rows = (
-        (sex, f"{100 * told:.0f} %", f"{100 * seen:.0f} %")
+        (sex, f"{100 * by_answers:.0f} %", f"{100 * seen:.0f} %")
         for sex, pairs in CHANCES_KEPT.items()
-        for told, seen in pairs
+        for by_answers, seen in pairs
     )
     return _table(("", "chance told, mean of a fifth", "came true"), rows)
 
 
 def _flags() -> str:
-    levels = (f"- **{LEVEL_WORDS[one]}** (`{one}`): {LEVEL_MEANING[one]}." for one in LEVELS)
+    levels = (
+        f"- **{LEVEL_WORDS[level]}** (`{level}`): {LEVEL_MEANING[level]}." for level in LEVELS
+    )
     opening = FLAGS.format(
         levels="\n".join(levels), raised=100 * RAISED_AT, low=100 * LOW_FAT_AT, sure=100 * SURE_AT
     )
@@ -263,14 +265,14 @@ def _flags() -> str:
         ("flag", "level", "raised by", "ladder", "source", "status"),
         (
             (
-                one.code,
-                LEVEL_WORDS[one.level],
-                one.when,
-                one.ladder or "-",
-                short_source(one.source),
-                one.status,
+                rule.code,
+                LEVEL_WORDS[rule.level],
+                rule.when,
+                rule.ladder or "-",
+                short_source(rule.source),
+                rule.status,
             )
-            for one in RULES
+            for rule in RULES
         ),
     )
     rates = ((code, f"{rate} %") for code, rate in SURVEY_RATES.items())
@@ -282,8 +284,8 @@ def _flags() -> str:
         for sex, shares in LOW_FAT_FOUND.items()
     )
     heads = ("", "found", "found, or advised", "refer soon for nothing")
-    told = _table(("flag", "share of people"), rates)
-    return f"{opening}{rules}\n{RATES}{told}{LEAN}" + _table(heads, found)
+    table = _table(("flag", "share of people"), rates)
+    return f"{opening}{rules}\n{RATES}{table}{LEAN}" + _table(heads, found)
 
 
 def _refusals() -> str:
@@ -291,13 +293,13 @@ def _refusals() -> str:
         ("problem", "who", "what to do instead", "source", "status"),
         (
             (
-                one.problem,
-                one.when,
-                REFUSAL_WORDS[one.problem][1],
-                short_source(one.source),
-                one.status,
+                refusal.problem,
+                refusal.when,
+                REFUSAL_WORDS[refusal.problem][1],
+                short_source(refusal.source),
+                refusal.status,
             )
-            for one in REFUSALS
+            for refusal in REFUSALS
         ),
     )
 
@@ -324,37 +326,34 @@ def _measure(measure: str) -> str:
     unit = MEASURE_UNITS[measure]
     title = capital(MEASURE_NAMES[measure]) + (f" [{unit}]" if unit else "")
     systems: dict[str, list[Standard]] = {}
-    for one in ALL_STANDARDS:
-        if one.measure == measure:
-            systems.setdefault(one.system, []).append(one)
+    for standard in ALL_STANDARDS:
+        if standard.measure == measure:
+            systems.setdefault(standard.system, []).append(standard)
     return f"### {title}\n\n" + "\n".join(map(_system, systems.values()))
 
 
 def _system(rows: list[Standard]) -> str:
     """One standard: what it is, its bands from low to high, and the limits for each group."""
-    one = rows[0]
-    shown = "" if one.is_shown else " *Carried to compare, not held against clients.*"
-    bands = "; ".join(f"{BAND_WORDS[label]} (`{label}`)" for label in one.labels)
-    opening = (
-        f"**{one.system}**, {short_source(one.source)}, {one.status}; {one.population.split(':')[0]}."
-        if not one.backgrounds
-        else f"**{one.system}**, {short_source(one.source)}, {one.status}; by family background."
-    )
+    standard = rows[0]
+    shown = "" if standard.is_shown else " *Carried to compare, not held against clients.*"
+    bands = "; ".join(f"{BAND_WORDS[label]} (`{label}`)" for label in standard.labels)
+    about = "by family background" if standard.backgrounds else standard.population.split(":")[0]
+    opening = f"**{standard.system}**, {short_source(standard.source)}, {standard.status}; {about}."
     table = _table(
         ("for", "scale or level", "next band starts", "key"),
         ((_whom(row), _where(row), _limits(row), row.key) for row in rows),
     )
-    return f"{opening}{shown} Bands: {bands}. {one.note}\n\n{table}"
+    return f"{opening}{shown} Bands: {bands}. {standard.note}\n\n{table}"
 
 
-def _whom(one: Standard) -> str:
-    sex = {"female": "women", "male": "men", "both": "adults"}[one.sex]
-    first, last = one.ages
+def _whom(standard: Standard) -> str:
+    sex = {"female": "women", "male": "men", "both": "adults"}[standard.sex]
+    first, last = standard.ages
     ages = (
         f"{first} and older" if last is None else f"{first}-{last}" if last > first else f"{first}"
     )
-    parts = [f"{sex} {ages}", one.population if one.backgrounds else ""]
-    low, high = one.bmi
+    parts = [f"{sex} {ages}", standard.population if standard.backgrounds else ""]
+    low, high = standard.bmi
     if low is not None or high is not None:
         parts.append(
             f"body mass index below {high:g}"
@@ -364,14 +363,20 @@ def _whom(one: Standard) -> str:
     return "; ".join(part for part in parts if part)
 
 
-def _where(one: Standard) -> str:
-    return one.scale or ", ".join(site.removesuffix("_cm") for site in one.waist_sites) or "-"
+def _where(standard: Standard) -> str:
+    return (
+        standard.scale
+        or ", ".join(site.removesuffix("_cm") for site in standard.waist_sites)
+        or "-"
+    )
 
 
-def _limits(one: Standard) -> str:
+def _limits(standard: Standard) -> str:
     """Every limit with its sign: ``≥`` where it belongs to the band above, ``>`` to the one below."""
-    signs = ("≥" if side == "above" else ">" for side in one.sides())
-    return ", ".join(f"{sign} {limit:g}" for sign, limit in zip(signs, one.limits, strict=True))
+    signs = ("≥" if side == "above" else ">" for side in standard.sides())
+    return ", ".join(
+        f"{sign} {limit:g}" for sign, limit in zip(signs, standard.limits, strict=True)
+    )
 
 
 def _spans() -> str:

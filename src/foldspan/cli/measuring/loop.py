@@ -235,13 +235,13 @@ class Floor:
     def _look_back(self, *, says_known: bool = False) -> None:
         """Have the client's last visit at hand; tell where another session of theirs waits."""
         code = str(self.state.known.get("code") or "")
-        for number, other, begun in self.keeper.book.unfinished():
-            if code and other == code and number != self.keeper.visit:
+        for number, owner, begun in self.keeper.book.unfinished():
+            if code and owner == code and number != self.keeper.visit:
                 self.screen.say(WAITS.format(code=code, day=begun[:10]))
         last = last_visit(self.keeper.book, code, date.today(), without=self.keeper.visit)
         self.state = replace(self.state, last=last)
         if code and says_known:
-            codes = [one for one, *_ in self.keeper.book.clients()]
+            codes = [known for known, *_ in self.keeper.book.clients()]
             self.screen.say(known_sentence(code, last, codes))
 
     def _say_changes(self, before: State, event: SessionEvent) -> None:
@@ -274,8 +274,8 @@ class Floor:
             self.screen.say_all(background_remarks(value))
         if key == "conditions" and known.told(*SITE_CARE):
             self.screen.say(SITE_CARE_SENTENCE)
-        told = [key] if value is True else value if isinstance(value, list) else []
-        for word in told:
+        keys = [key] if value is True else value if isinstance(value, list) else []
+        for word in keys:
             if word in MEDICINES_CHANGE:
                 self.screen.say(MEDICINES_CHANGE[word])
 
@@ -287,7 +287,7 @@ class Floor:
             guides = [guide_of(self.state.known, name) for name in names]
             return [line for guide in guides for one in guide_lines(guide) for line in (wrap(one),)]
         if command == "how" and prompt.quantity:
-            return [wrap(one) for one in guide_lines(guide_of(self.state.known, prompt.quantity))]
+            return [wrap(line) for line in guide_lines(guide_of(self.state.known, prompt.quantity))]
         return reasons_lines(prompt) if command == "reasons" else help_lines(prompt)
 
     def _question(self, prompt: Prompt) -> str:

@@ -62,14 +62,14 @@ def show(
     """
     if not read_sites(state.known):
         screen.say(NOTHING)
-        told = [one for one in told_flags(state.known) if one.level.startswith("refer")]
-        _refer([client_sentence(one) for one in told])
+        told = [flag for flag in told_flags(state.known) if flag.level.startswith("refer")]
+        _refer([client_sentence(flag) for flag in told])
         return
     end = _end_of(state, keeper, screen, settings)
     shown_by = f"foldspan records show {_named(keeper, state)}{book}"
     if state.known.get("consent.show") is False:
         screen.say(f"{NO_RESULTS} {shown_by}" if keeper.visit else NO_RESULTS_KEPT)
-        _refer([one.for_client for one in end.flags if one.level.startswith("refer")])
+        _refer([flag.for_client for flag in end.flags if flag.level.startswith("refer")])
         return
     screen.space()
     if as_json:
@@ -100,7 +100,7 @@ class End:
     @property
     def is_careful(self) -> bool:
         """Whether numbers may harm: a worry about eating was told today or at an earlier visit."""
-        return any(one.intake.has_eating_concern for one in (*self.earlier, self.visit))
+        return any(visit.intake.has_eating_concern for visit in (*self.earlier, self.visit))
 
     @property
     def flags(self) -> tuple[SpokenFlag, ...]:
@@ -145,8 +145,8 @@ def _client_text(end: End) -> str:
     from foldspan.api.explain import explain
     from foldspan.text.client_message import client_words
 
-    told = explain(end.visit, **end.settings)
-    return wrap(client_words(told, careful=end.is_careful, flags=end.flags))
+    explanation = explain(end.visit, **end.settings)
+    return wrap(client_words(explanation, careful=end.is_careful, flags=end.flags))
 
 
 def _refer(sentences: list[str]) -> None:

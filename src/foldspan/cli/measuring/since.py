@@ -54,7 +54,7 @@ def aloud_part(visit: Visit, result: Result, settings: Mapping[str, Any]) -> str
         return ""
     from foldspan.api.explain import explain
 
-    estimates = {one.family: one.estimate for one in result.families}
+    estimates = {family.family: family.estimate for family in result.families}
     lines = aloud_sentences(explain(visit, **settings).pairs, estimates)
     return "\n".join([SAY_ALOUD, *map(bullet, lines)]) if lines else ""
 
@@ -67,15 +67,20 @@ def since_part(since: Since, units: str) -> str:
     change = since.change.change
     lines = fat_sentences(since.change)
     per, unit = UNITS[units].per_mass, UNITS[units].mass
-    for name, one in (("Weight", change.weight), ("Fat mass", change.fat_mass)):
-        if one is not None:
-            shown = replace(one, earlier=one.earlier / per, later=one.later / per, se=one.se / per)
-            real = f"; {BEYOND_ERROR}" if one.is_real else ""
+    for name, difference in (("Weight", change.weight), ("Fat mass", change.fat_mass)):
+        if difference is not None:
+            shown = replace(
+                difference,
+                earlier=difference.earlier / per,
+                later=difference.later / per,
+                se=difference.se / per,
+            )
+            real = f"; {BEYOND_ERROR}" if difference.is_real else ""
             lines.append(
                 f"{name}: {shown.earlier:.1f} to {shown.later:.1f} {unit}:"
                 f" {span_words(shown, unit)}{real}."
             )
     raw = worth_telling(raw_changes(change, UNITS[units]))
-    lines += [f"{capital(one.label)}: {one.line()}." for one in raw]
+    lines += [f"{capital(row.label)}: {row.line()}." for row in raw]
     lines += break_sentences(change)
     return "\n".join([f"Since the last visit, {day}", *map(bullet, lines)])

@@ -38,7 +38,10 @@ def page(result: ChangeResult, units: str) -> str:
     raw = _raw(result, units)
     if raw:
         parts.append("\n".join(raw))
-    if any(one.change.fat_mass is not None for one in (result, *dict(result.by_sex).values())):
+    if any(
+        result_of_sex.change.fat_mass is not None
+        for result_of_sex in (result, *dict(result.by_sex).values())
+    ):
         parts.append(wrap(MASS_MEANINGS))
     course = course_sentences(result)
     if course:
@@ -75,11 +78,11 @@ def _fat(result: ChangeResult, units: str) -> str:
 def _by_sex(result: ChangeResult, units: str) -> list[str]:
     """Both answers side by side, where it is left open which equations fit."""
     parts = [wrap(SIDE_BY_SIDE)]
-    for sex, one in result.by_sex:
-        told = [text for text in course_sentences(one) if text != SEVERAL_AT_ONCE]
-        told += filter(None, [smallest_sentence(one.change)])
+    for sex, result_of_sex in result.by_sex:
+        sentences = [text for text in course_sentences(result_of_sex) if text != SEVERAL_AT_ONCE]
+        sentences += filter(None, [smallest_sentence(result_of_sex.change)])
         head = f"By the equations for {SEX_WORDS[sex]}"
-        parts.append("\n".join([head, _fat(one, units), *map(bullet, told)]))
+        parts.append("\n".join([head, _fat(result_of_sex, units), *map(bullet, sentences)]))
     return parts
 
 
@@ -90,18 +93,20 @@ def _masses(result: ChangeResult, units: str) -> list[str]:
         ("weight", change.weight), ("fat mass", change.fat_mass), ("lean mass", change.lean_mass),
     )  # fmt: skip
     lines = []
-    for name, one in named:
-        if one is not None:
-            scaled = Difference(one.earlier / per, one.later / per, one.se / per)
-            lines.append(_line(name, scaled, unit, unit, "; real" if one.is_real else ""))
+    for name, difference in named:
+        if difference is not None:
+            scaled = Difference(
+                difference.earlier / per, difference.later / per, difference.se / per
+            )
+            lines.append(_line(name, scaled, unit, unit, "; real" if difference.is_real else ""))
     return lines
 
 
-def _line(name: str, one: Difference, unit: str, of_change: str, end: str = "") -> str:
+def _line(name: str, difference: Difference, unit: str, of_change: str, end: str = "") -> str:
     """A value at both visits, how much it changed and the likely span."""
-    head = f"  {name:<10} {one.earlier:6.1f} {unit} -> "
-    told = f"{one.later:.1f} {unit}: {span_words(one, of_change)}{end}"
-    return wrap(told, head, " " * 13)
+    head = f"  {name:<10} {difference.earlier:6.1f} {unit} -> "
+    line = f"{difference.later:.1f} {unit}: {span_words(difference, of_change)}{end}"
+    return wrap(line, head, " " * 13)
 
 
 def _raw(result: ChangeResult, units: str) -> list[str]:
@@ -112,16 +117,16 @@ def _raw(result: ChangeResult, units: str) -> list[str]:
     title, points = "Raw measures, no equation in between", []
     lines = [f"{title:<39}{'change':>7}    {'likely':<15}{'real from':>10}"]
     for row in rows:
-        one = row.difference
-        low, high = one.likely
+        difference = row.difference
+        low, high = difference.likely
         span = f"{low:+.1f} to {high:+.1f}"
-        real = "  real" if one.is_real else ""
+        real = "  real" if difference.is_real else ""
         lines.append(
-            f"  {row.label:<37}{printed_amount(one):>+7.1f} {row.unit} {span:<15}"
-            f"{one.smallest_real:>8.1f}{real}"
+            f"  {row.label:<37}{printed_amount(difference):>+7.1f} {row.unit} {span:<15}"
+            f"{difference.smallest_real:>8.1f}{real}"
         )
         points.append(
-            f"{row.label}: {printed_amount(one):+.1f} {row.unit}, likely {span}, real from"
-            f" {one.smallest_real:.1f}{'; real' if real else ''}"
+            f"{row.label}: {printed_amount(difference):+.1f} {row.unit}, likely {span}, real from"
+            f" {difference.smallest_real:.1f}{'; real' if real else ''}"
         )
     return table(lines, title, points)

@@ -100,8 +100,9 @@ def listing(cards: Sequence[Equation | Conversion]) -> str:
     if conversions:
         lines.append(f"{'key':<50}{'ages':<16}from")
         lines += [
-            f"{one.key:<50}{f'{one.ages[0]:g}-{one.ages[1]:g} y':<16}{DIGITS[one.status]}"
-            for one in conversions
+            f"{conversion.key:<50}{f'{conversion.ages[0]:g}-{conversion.ages[1]:g} y':<16}"
+            f"{DIGITS[conversion.status]}"
+            for conversion in conversions
         ]
         lines += ["", f"{len(conversions)} conversions.", DIGITS_LEGEND]
     else:
@@ -207,7 +208,7 @@ def _reads_off(card: Equation) -> str:
     if not said:
         return ""
     for word, by_sex in by_background(card).items():
-        points = ", ".join(f"{WHO[sex]} {one:+.1f}" for sex, one in by_sex.items())
+        points = ", ".join(f"{WHO[sex]} {shift:+.1f}" for sex, shift in by_sex.items())
         said.append(f"where {word.capitalize()} is stated, further {points}")
     return f"{'; '.join(said)} (against DXA in the US survey of 1999-2002; taken off on that scale)"
 
@@ -219,7 +220,7 @@ def _high_or_low(points: float, unit: str = "") -> str:
 
 def _equation_rows(card: Equation) -> list[tuple[str, str]]:
     seen = SURVEY_ERRORS.get(card.key, {})
-    scatter = ", ".join(f"{one.scatter:.1f} in {WHO[sex]}" for sex, one in seen.items())
+    scatter = ", ".join(f"{step.scatter:.1f} in {WHO[sex]}" for sex, step in seen.items())
     error = "none is printed"
     if card.se is not None:
         error = f"{card.se:g} {SE_UNITS[card.se_unit]} (about {points(card, EQUATIONS):.1f} points)"
@@ -265,9 +266,9 @@ def formula_text(card: Equation) -> str:
         if not isinstance(step, ast.Expr)
     ]
     text = "; ".join(steps).replace("np.", "").removeprefix("return ")
-    given = ", ".join(_input(one) for one in card.inputs)
-    table = [str(one) for one in getattr(function, "args", ())]
-    table += [f"{name}={one}" for name, one in getattr(function, "keywords", {}).items()]
+    given = ", ".join(_input(name) for name in card.inputs)
+    table = [str(value) for value in getattr(function, "args", ())]
+    table += [f"{name}={value}" for name, value in getattr(function, "keywords", {}).items()]
     suffix = f"; {', '.join(table)}" if table else ""
     return f"{text}{suffix}, with ({given})"
 

@@ -59,7 +59,7 @@ def trainer_page(visit: Visit, explanation: Explanation) -> str:
         wrap(verdict_sentence(result.verdict, result.misfit.inflation)),
         wrap(made_with(result)),
     ]
-    opening = "\n".join(one for one in said if one)
+    opening = "\n".join(text for text in said if text)
     parts += [opening, *_slips(explanation)]
     if explanation.headline is None:
         parts.append(_single(explanation))
@@ -80,14 +80,15 @@ def clinician_lines(explanation: Explanation) -> str:
     """Return a few lines: methods and scale, range and verdict, reasons, a line for each flag."""
     result = explanation.result
     flags = [
-        f"Flag, {LEVEL_WORDS[one.level]}: {one.for_clinician} [{short_source(one.source)}]"
-        for one in result.flags
+        f"Flag, {LEVEL_WORDS[flag.level]}: {flag.for_clinician} [{short_source(flag.source)}]"
+        for flag in result.flags
     ]
     if not result.has_range:
         return "\n".join(
             [
                 "Methods: none usable.",
-                "Range: none. " + " ".join(f"{capital(one.what)}." for one in result.problems),
+                "Range: none. "
+                + " ".join(f"{capital(problem.what)}." for problem in result.problems),
                 *flags,
                 "Screening, not a diagnosis.",
             ]
@@ -96,15 +97,15 @@ def clinician_lines(explanation: Explanation) -> str:
     assert fat.likely is not None
     assert fat.wide is not None
     methods = "; ".join(
-        f"{FAMILY_NAMES[one.family]} {one.estimate:.1f} % (SE {one.se:.1f}, weight"
-        f" {100 * one.weight:.0f} %, {len(one.equations)} equations)"
-        for one in result.families
+        f"{FAMILY_NAMES[family.family]} {family.estimate:.1f} % (SE {family.se:.1f}, weight"
+        f" {100 * family.weight:.0f} %, {len(family.equations)} equations)"
+        for family in result.families
     )
     methods += "".join(
-        f"; from elsewhere {OUTSIDE_NAMES[one.method]} {one.fat_percent:.1f} %"
+        f"; from elsewhere {OUTSIDE_NAMES[placed.method]} {placed.fat_percent:.1f} %"
         f" ({'taken in' if joined else 'not taken in'})"
-        for one, joined in zip(explanation.outside, explanation.included, strict=True)
-        if one.fat_percent is not None
+        for placed, joined in zip(explanation.outside, explanation.included, strict=True)
+        if placed.fat_percent is not None
     )
     verdict = f"methods {result.verdict}" if result.verdict != "single" else "one method only"
     if misfit.p is not None and misfit.q is not None:
@@ -117,12 +118,12 @@ def clinician_lines(explanation: Explanation) -> str:
         f"Reasons: {_again(explanation)}{_in_short(explanation)} Screening, not a diagnosis.",
         *flags,
     ]
-    return "\n".join(one for one in lines if one)
+    return "\n".join(line for line in lines if line)
 
 
 def _again(explanation: Explanation) -> str:
     """Which readings are in doubt, for the clinician."""
-    names = dict.fromkeys(label(name) for one in explanation.slips for name in one.names)
+    names = dict.fromkeys(label(name) for slip in explanation.slips for name in slip.names)
     return f"reading in doubt, to be repeated first: {', '.join(names)}. " if names else ""
 
 
@@ -132,31 +133,31 @@ def _p(chance: float) -> str:
 
 def _in_short(explanation: Explanation) -> str:
     """The furthest pair and its largest reasons in one sentence."""
-    one = explanation.headline
-    if one is None:
+    pair = explanation.headline
+    if pair is None:
         return "only one family of methods was measured."
-    one = turned(one)
-    high, low = (FAMILY_NAMES.get(name, name) for name in one.between)
+    pair = turned(pair)
+    high, low = (FAMILY_NAMES.get(name, name) for name in pair.between)
     reasons = ", ".join(
         f"{reason_words(reason)} {reason.points:+.1f}"
-        for reason in one.reasons[:3]
+        for reason in pair.reasons[:3]
         if abs(reason.points) >= 1.0
     )
-    text = f"{high} {one.on_scale:.1f} points above {low} (chance: up to {one.allowed:.1f})"
+    text = f"{high} {pair.on_scale:.1f} points above {low} (chance: up to {pair.allowed:.1f})"
     text += f": {reasons}" if reasons else ""
-    return f"{text}; not explained {one.unexplained:+.1f}."
+    return f"{text}; not explained {pair.unexplained:+.1f}."
 
 
 def _slips(explanation: Explanation) -> list[str]:
     if not explanation.slips:
         return []
     typed, units = explanation.typed, explanation.units
-    lines = [bullet(slip_sentence(one, typed, units)) for one in explanation.slips]
+    lines = [bullet(slip_sentence(slip, typed, units)) for slip in explanation.slips]
     return ["\n".join(["Measure again first", *lines])]
 
 
 def _single(explanation: Explanation) -> str:
-    families = [one.family for one in explanation.result.families]
+    families = [family.family for family in explanation.result.families]
     lacking = [name for code, name in FAMILY_NAMES.items() if code not in families]
     return wrap(
         f"Only {FAMILY_NAMES[families[0]]} could be used, so there is no difference to explain. Missing:"
@@ -164,28 +165,28 @@ def _single(explanation: Explanation) -> str:
     )
 
 
-def _size(one: Pair, verdict: str | None) -> str:
+def _size(pair: Pair, verdict: str | None) -> str:
     """How unusual a difference is, in words; never more than the verdict on all methods together."""
-    if verdict == "agree" or one.is_ordinary:
+    if verdict == "agree" or pair.is_ordinary:
         return SIZE_WORDS["agree"]
-    far = abs(one.beyond_usual) > FAR_FROM * one.by_chance
+    far = abs(pair.beyond_usual) > FAR_FROM * pair.by_chance
     return SIZE_WORDS["disagree" if far else "strained"]
 
 
-def _pair(one: Pair, verdict: str | None) -> str:
-    one = turned(one)
-    high, low = (FAMILY_NAMES.get(name, name) for name in one.between)
+def _pair(pair: Pair, verdict: str | None) -> str:
+    pair = turned(pair)
+    high, low = (FAMILY_NAMES.get(name, name) for name in pair.between)
     lines = [
         wrap(
-            f"{_first_word(high)} {verb(high)} {one.on_scale:.1f} points above {low}:"
-            f" {_size(one, verdict)}. Chance keeps 9 in 10 such differences within"
-            f" {one.allowed:.1f} points of what is usual for these equations."
+            f"{_first_word(high)} {verb(high)} {pair.on_scale:.1f} points above {low}:"
+            f" {_size(pair, verdict)}. Chance keeps 9 in 10 such differences within"
+            f" {pair.allowed:.1f} points of what is usual for these equations."
         ),
-        _points(one.difference, f"{pair_form(one)} ({one.on_scale:+.1f} on one scale), made of"),
+        _points(pair.difference, f"{pair_form(pair)} ({pair.on_scale:+.1f} on one scale), made of"),
     ]
-    lines += [_points(reason.points, reason_words(reason)) for reason in one.reasons]
-    lines.append(_points(one.unexplained, "not explained"))
-    known = reads_off_sentence(one)
+    lines += [_points(reason.points, reason_words(reason)) for reason in pair.reasons]
+    lines.append(_points(pair.unexplained, "not explained"))
+    known = reads_off_sentence(pair)
     lines += [wrap(known, "  ", "  ")] if known else []
     return "\n".join(lines)
 
@@ -201,37 +202,37 @@ def _points(points: float, what: str) -> str:
 
 def _other_pairs(explanation: Explanation) -> list[str]:
     """Pairs that are more than ordinary in full, the ordinary ones in a line each."""
-    rest = [turned(one) for one in explanation.pairs if one is not explanation.headline]
+    rest = [turned(pair) for pair in explanation.pairs if pair is not explanation.headline]
     agree = explanation.result.verdict == "agree"
     full = [
-        _pair(one, explanation.result.verdict) for one in rest if not (agree or one.is_ordinary)
+        _pair(pair, explanation.result.verdict) for pair in rest if not (agree or pair.is_ordinary)
     ]
     ordinary = [
         bullet(
-            f"{FAMILY_NAMES[one.between[0]]} {one.on_scale:.1f} above {FAMILY_NAMES[one.between[1]]}"
-            f"{_usual_part(one)} (chance: up to {one.allowed:.1f})"
+            f"{FAMILY_NAMES[pair.between[0]]} {pair.on_scale:.1f} above {FAMILY_NAMES[pair.between[1]]}"
+            f"{_usual_part(pair)} (chance: up to {pair.allowed:.1f})"
         )
-        for one in rest
-        if agree or one.is_ordinary
+        for pair in rest
+        if agree or pair.is_ordinary
     ]
     if ordinary:
         full.append("\n".join(["Ordinary differences", *ordinary]))
     return full
 
 
-def _usual_part(one: Pair) -> str:
+def _usual_part(pair: Pair) -> str:
     """How much of a difference is usual for these equations, if that is worth a word."""
-    usual = one.on_scale - one.beyond_usual
+    usual = pair.on_scale - pair.beyond_usual
     return f", {usual:.1f} of it usual" if usual >= 0.5 else ""
 
 
 def _needed(explanation: Explanation) -> str:
     """What would have to be true for the headline pair to agree."""
     assert explanation.headline is not None
-    one = turned(explanation.headline)
-    if one.is_ordinary or explanation.result.verdict == "agree":
+    pair = turned(explanation.headline)
+    if pair.is_ordinary or explanation.result.verdict == "agree":
         return ""
-    high, low = (FAMILY_NAMES.get(name, name) for name in one.between)
+    high, low = (FAMILY_NAMES.get(name, name) for name in pair.between)
     units = explanation.units
     possible = [need for need in explanation.would_agree if need.needed is not None]
     never = len(explanation.would_agree) - len(possible)
@@ -254,37 +255,39 @@ def _needed(explanation: Explanation) -> str:
 def _others(explanation: Explanation) -> str:
     """Findings that are about the whole visit, not about one pair."""
     about_pairs = {"families_apart", "slip"} | {
-        reason.code for one in explanation.pairs for reason in one.reasons
+        reason.code for pair in explanation.pairs for reason in pair.reasons
     }
-    whole = [one for one in explanation.findings if one.code not in about_pairs]
+    whole = [finding for finding in explanation.findings if finding.code not in about_pairs]
     if not whole:
         return ""
-    return "\n".join(["Also", *(bullet(one.text) for one in whole)])
+    return "\n".join(["Also", *(bullet(finding.text) for finding in whole)])
 
 
 def _without(explanation: Explanation) -> str:
     """How the range moves without each family, and without the measurements that matter most."""
     width, middle = explanation.own_width or 0.0, explanation.own_middle or 0.0
 
-    def moves(one: Without) -> float:
-        if one.estimate is None or one.likely is None:
+    def moves(moved: Without) -> float:
+        if moved.estimate is None or moved.likely is None:
             return math.inf
-        return max(abs(one.estimate - middle), abs(one.likely[1] - one.likely[0] - width))
+        return max(abs(moved.estimate - middle), abs(moved.likely[1] - moved.likely[0] - width))
 
-    families = [one for one in explanation.leave_one_out if one.without in FAMILY_NAMES]
-    sites = [one for one in explanation.leave_one_out if one.without not in FAMILY_NAMES]
-    sites = sorted((one for one in sites if moves(one) >= WORTH_LISTING), key=lambda x: -moves(x))
+    families = [moved for moved in explanation.leave_one_out if moved.without in FAMILY_NAMES]
+    sites = [moved for moved in explanation.leave_one_out if moved.without not in FAMILY_NAMES]
+    sites = sorted(
+        (moved for moved in sites if moves(moved) >= WORTH_LISTING), key=lambda x: -moves(x)
+    )
     title = "Range of the visit's own without" if any(explanation.included) else "Range without"
     rows, points = [f"{title:<40}{'middle':>8}{'likely':>16}"], []
-    for one in [*families, *sites[:MOST_WITHOUT]]:
-        name = f"  {label(one.without)}"
-        if one.estimate is None or one.likely is None:
+    for moved in [*families, *sites[:MOST_WITHOUT]]:
+        name = f"  {label(moved.without)}"
+        if moved.estimate is None or moved.likely is None:
             rows.append(f"{name:<40}{'no range':>24}")
-            points.append(f"{label(one.without)}: no range")
+            points.append(f"{label(moved.without)}: no range")
             continue
-        span = f"{one.likely[0]:.1f} to {one.likely[1]:.1f}"
-        rows.append(f"{name:<40}{one.estimate:>6.1f} %{span:>16}")
-        points.append(f"{label(one.without)}: middle {one.estimate:.1f} %, likely {span}")
+        span = f"{moved.likely[0]:.1f} to {moved.likely[1]:.1f}"
+        rows.append(f"{name:<40}{moved.estimate:>6.1f} %{span:>16}")
+        points.append(f"{label(moved.without)}: middle {moved.estimate:.1f} %, likely {span}")
     return "\n".join(table(rows, title, points)) if points else ""
 
 
@@ -292,16 +295,16 @@ def _outside(explanation: Explanation) -> list[str]:
     if not explanation.outside:
         return []
     lines = ["Results from elsewhere"]
-    for one, included in zip(explanation.outside, explanation.included, strict=True):
-        said = outside_sentences(one, explanation.result.scale, included=included)
-        lines.append(bullet(" ".join(said)))
+    for placed, included in zip(explanation.outside, explanation.included, strict=True):
+        sentences = outside_sentences(placed, explanation.result.scale, included=included)
+        lines.append(bullet(" ".join(sentences)))
     return ["\n".join(lines)]
 
 
 def _next(explanation: Explanation, sex: Sex | None) -> str:
     verdict = explanation.result.verdict
     offers = offered(explanation, sex)
-    lines = [bullet(next_sentence(one, verdict)) for one in offers]
+    lines = [bullet(next_sentence(offer, verdict)) for offer in offers]
     is_again = is_measured_again(explanation)
     if not offers and not is_again:
         lines.append(bullet("Nothing that is left would narrow the range by 0.1 points or more."))
@@ -332,4 +335,4 @@ def _next(explanation: Explanation, sex: Sex | None) -> str:
 
 
 def _cautions(explanation: Explanation) -> str:
-    return "\n".join(["Cautions", *(bullet(one) for one in explanation.result.cautions)])
+    return "\n".join(["Cautions", *(bullet(caution) for caution in explanation.result.cautions)])

@@ -16,12 +16,12 @@ NOT_ASKED = (
 
 def refers(health: Health) -> bool:
     """Whether anything is to be seen by a clinician."""
-    return any(one.level.startswith("refer") for one in health.flags)
+    return any(flag.level.startswith("refer") for flag in health.flags)
 
 
 def flags_part(health: Health, *, with_intake: bool = True) -> str:
     """Return the flags, the most urgent first; and that nothing was told at intake, if that is so."""
-    lines = [bullet(_flag(one)) for one in health.flags]
+    lines = [bullet(_flag(flag)) for flag in health.flags]
     if not lines:
         lines = [bullet("None.")]
     if with_intake and not health.was_asked:
@@ -31,9 +31,9 @@ def flags_part(health: Health, *, with_intake: bool = True) -> str:
     return "\n".join(["Flags", *lines])
 
 
-def _flag(one: SpokenFlag) -> str:
-    level = capital(LEVEL_WORDS[one.level])
-    return f"{level}: {one.text} [{one.code}; {short_source(one.source)}]"
+def _flag(flag: SpokenFlag) -> str:
+    level = capital(LEVEL_WORDS[flag.level])
+    return f"{level}: {flag.text} [{flag.code}; {short_source(flag.source)}]"
 
 
 def short_source(key: str) -> str:
@@ -45,11 +45,13 @@ def bands_parts(health: Health, *, show_all: bool) -> list[str]:
     """Return the bands of every standard, then which standards contradict each other."""
     if not health.bands:
         return []
-    chosen = [one for one in health.bands if show_all or is_main(one.standard, one.probabilities)]
-    lines = ["Health bands, as chances", *(bullet(_band(one)) for one in chosen)]
+    chosen = [
+        band for band in health.bands if show_all or is_main(band.standard, band.probabilities)
+    ]
+    lines = ["Health bands, as chances", *(bullet(_band(band)) for band in chosen)]
     if left := len(health.bands) - len(chosen):
         lines.append(bullet(f"{left} more with --all."))
-    lines += [bullet(one) for one in health.remarks]
+    lines += [bullet(remark) for remark in health.remarks]
     parts = ["\n".join(lines)]
     if health.apart:
         parts.append(
@@ -58,6 +60,6 @@ def bands_parts(health: Health, *, show_all: bool) -> list[str]:
     return parts
 
 
-def _band(one: SpokenBand) -> str:
-    remarks = f" ({'; '.join(one.remarks)})" if one.remarks else ""
-    return f"{one.name}, {one.shown}: {one.text}.{remarks}"
+def _band(band: SpokenBand) -> str:
+    remarks = f" ({'; '.join(band.remarks)})" if band.remarks else ""
+    return f"{band.name}, {band.shown}: {band.text}.{remarks}"

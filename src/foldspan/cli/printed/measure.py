@@ -117,7 +117,7 @@ def _width_to_expect(known: Known, sites: tuple[str, ...]) -> float | None:
     from foldspan.api.plan import expected_width
 
     widths = [expected_width(sites, sex) for sex in sexes_of(known)]
-    return max((one for one in widths if one is not None), default=None)
+    return max((width for width in widths if width is not None), default=None)
 
 
 def where_lines(state: State, *, hides: bool) -> list[str]:
@@ -126,10 +126,10 @@ def where_lines(state: State, *, hides: bool) -> list[str]:
     lines = []
     for name in planned(known):
         done = [_done(known, turn, name, hides=hides) for turn in (1, 2, 3)]
-        told = ", ".join(one for one in done if one) or "to come"
+        taken_so_far = ", ".join(text for text in done if text) or "to come"
         third = " (a third is needed)" if wants_third(known, name) and not done[2] else ""
         mark = ">" if prompt.quantity == name else " "
-        lines.append(beside(f"{mark} {BY_NAME[name].label:<36} ", f"{told}{third}"))
+        lines.append(beside(f"{mark} {BY_NAME[name].label:<36} ", f"{taken_so_far}{third}"))
     lines += [wrap(f"note at {key}: {text}", "  ", "    ") for key, text in state.notes]
     return lines or ["Nothing has been measured yet."]
 
@@ -176,7 +176,7 @@ def results_page(
     """
     fat = result.fat_percent
     now = ON_THE_SPOT if result.verdict in ("agree", "single") else (*ON_THE_SPOT, "families_apart")
-    notes = [one.text for one in result.findings if one.code in now]
+    notes = [finding.text for finding in result.findings if finding.code in now]
     parts = []
     if result.cautions:
         parts.append("\n".join(["Cautions", *map(bullet, result.cautions)]))
@@ -187,13 +187,16 @@ def results_page(
     if fat.likely is None or fat.estimate is None:
         parts += no_range_parts(result)[:1] if result.by_sex else []
         # a session has no lines of a file to name
-        told = [f"{capital(one.what)}. {one.remedy} [{one.code}]" for one in result.problems]
-        return "\n\n".join([*parts, *map(wrap, told)])
+        sentences = [
+            f"{capital(problem.what)}. {problem.remedy} [{problem.code}]"
+            for problem in result.problems
+        ]
+        return "\n\n".join([*parts, *map(wrap, sentences)])
     parts.append(families_part(result))
     if result.verdict == "disagree":
         why = f" To see why: {explain_by}" if explain_by else ""
         parts.append(wrap(f"The methods disagree here.{why}"))
-    parts += [one for one in (aloud, since) if one]
+    parts += [text for text in (aloud, since) if text]
     parts.append(wrap(f"{FAT_MEANING} {LEAN_MEANING}"))
     low, high = math.floor(fat.likely[0]), math.ceil(fat.likely[1])
     lines = [

@@ -43,7 +43,7 @@ def page(result: PrecisionResult) -> str:
         title = "Reads above (+) or below (-) the mean of all testers, with 95 % bounds"
         parts.append("\n".join([title, *systematic]))
     notes = [TARGET_SENTENCE] + ([CHANGE_SENTENCE] if within else []) + [RELIABILITY_SENTENCE]
-    notes += [remark_sentence(one) for one in result.remarks]
+    notes += [remark_sentence(remark) for remark in result.remarks]
     parts.append("\n".join(["What to know", *map(bullet, notes)]))
     return "\n\n".join(parts)
 
@@ -61,12 +61,14 @@ def _header(title: str, last: str) -> str:
 def _within(name: str, site: SitePrecision) -> list[str]:
     target = target_of(name)
     lines = [_site_line(name)]
-    for tester, one in site.within.items():
+    for tester, precision in site.within.items():
         goals = None if target is None else (target.skilled_within, target.beginner_within)
-        if is_too_alike(one, name):
+        if is_too_alike(precision, name):
             goals = None  # no praise for readings that were hardly blind
-        [*longer, row] = _row(tester or NOBODY, one, site.smallest_change_of_two[tester], goals)
-        lines += [*longer, f"{row} too alike" if is_too_alike(one, name) else row]
+        [*longer, row] = _row(
+            tester or NOBODY, precision, site.smallest_change_of_two[tester], goals
+        )
+        lines += [*longer, f"{row} too alike" if is_too_alike(precision, name) else row]
     return lines
 
 
@@ -83,30 +85,31 @@ def _site_line(name: str) -> str:
 
 
 def _row(
-    label: str, one: Precision, last: float | None, goals: tuple[float, float] | None
+    label: str, precision: Precision, last: float | None, goals: tuple[float, float] | None
 ) -> list[str]:
     word = ""
     if goals is not None:
-        reached, is_sure = grade(one, *goals)
+        reached, is_sure = grade(precision, *goals)
         word = f"{GRADE_WORDS[reached]}{'' if is_sure else '?'}"
     longer = [] if len(label) <= NAME - 3 else [wrap(label, "  ", "  ")]
     label = "" if longer else label
     numbers = (
-        f"{one.clients:>8}{one.tem:>6.2f}{bounds_words(one):>15}{one.relative:>7.1f}"
-        f"{reliability_words(one):>6}{'-' if last is None else f'{last:.2f}':>10}"
+        f"{precision.clients:>8}{precision.tem:>6.2f}{bounds_words(precision):>15}{precision.relative:>7.1f}"
+        f"{reliability_words(precision):>6}{'-' if last is None else f'{last:.2f}':>10}"
     )
     return [*longer, f"  {label:<{NAME - 2}}{numbers} {word}".rstrip()]
 
 
 def _systematic(name: str, site: SitePrecision) -> list[str]:
     lines = []
-    for tester, one in site.systematic.items():
+    for tester, difference in site.systematic.items():
         label = tester or NOBODY
-        if one.low is None or one.high is None:
+        if difference.low is None or difference.high is None:
             span = "one client, no bounds"
         else:
-            span = f"{one.low:+.2f} to {one.high:+.2f}{'  real' if one.is_real else ''}"
+            span = f"{difference.low:+.2f} to {difference.high:+.2f}"
+            span += "  real" if difference.is_real else ""
         lines.append(
-            wrap(f"{label} {one.difference:+.2f} {BY_NAME[name].unit}, {span}", "  ", "    ")
+            wrap(f"{label} {difference.difference:+.2f} {BY_NAME[name].unit}, {span}", "  ", "    ")
         )
     return [_site_line(name), *lines] if lines else []

@@ -54,7 +54,7 @@ def page(visit: Visit, result: Result, units: str, show_all: bool, show_budget: 
         if show_budget:
             parts.append(_budget(result))
         if result.findings:
-            lines = [bullet(one.text) for one in result.findings[:MOST_REASONS]]
+            lines = [bullet(finding.text) for finding in result.findings[:MOST_REASONS]]
             parts.append("\n".join(["Reasons", *lines]))
     else:
         parts += no_range_parts(result)
@@ -63,7 +63,7 @@ def page(visit: Visit, result: Result, units: str, show_all: bool, show_budget: 
     parts += bands_parts(result.health, show_all=show_all)
     if show_all:
         parts.append(_equations(result))
-    parts.append("\n".join(["Cautions", *(bullet(one) for one in result.cautions)]))
+    parts.append("\n".join(["Cautions", *(bullet(caution) for caution in result.cautions)]))
     return "\n\n".join(parts)
 
 
@@ -83,20 +83,26 @@ def heading(visit: Visit) -> str:
 def no_range_parts(result: Result) -> list[str]:
     """Return why there is no range, and both answers where it is open which equations fit."""
     if not result.by_sex:
-        return ["No range for this visit.", *(wrap(one.sentence()) for one in result.problems)]
+        return [
+            "No range for this visit.",
+            *(wrap(problem.sentence()) for problem in result.problems),
+        ]
     answers = [
-        bullet(f"By the equations for {SEX_WORDS[sex]}: {_either(one)} {local_sentence(one.local)}")
-        for sex, one in result.by_sex
+        bullet(
+            f"By the equations for {SEX_WORDS[sex]}: {_either(result_of_sex)}"
+            f" {local_sentence(result_of_sex.local)}"
+        )
+        for sex, result_of_sex in result.by_sex
     ]
     answers += [wrap(printed_sentence(result))] if result.as_printed else []
-    why = [wrap(one.sentence()) for one in result.problems]
+    why = [wrap(problem.sentence()) for problem in result.problems]
     return ["\n".join(["Both answers, side by side", *answers]), *why]
 
 
 def _either(result: Result) -> str:
     if result.has_range:
         return likely_sentence(result)
-    return " ".join(one.sentence() for one in result.problems)
+    return " ".join(problem.sentence() for problem in result.problems)
 
 
 def likely_sentence(result: Result) -> str:
@@ -148,21 +154,21 @@ def families_part(result: Result) -> str:
 
     A list where the terminal is too narrow for the table.
     """
-    remarks = [wrap(one) for one in _remarks_on_families(result)]
+    remarks = [wrap(remark) for remark in _remarks_on_families(result)]
     if width() < TABLE_WIDTH:
         return "\n".join([wrap(LISTED), *_families_listed(result), *remarks])
     lines = [f"{'Method':<22}{'body fat':>9}{'±':>7}{'weight':>9}{'equations':>12}"]
-    said = {one.family: one for one in result.families}
+    by_family = {family.family: family for family in result.families}
     for family, name in FAMILY_NAMES.items():
-        one = said.get(family)
-        if one is None:
+        estimate = by_family.get(family)
+        if estimate is None:
             lines.append(f"{name:<22}{SILENT_WORDS[result.why_silent(family)]:>18}")
             continue
         lines.append(
-            f"{name:<22}{one.estimate:>7.1f} %{one.se:>7.1f}"
-            f"{100 * one.weight:>7.0f} %{len(one.equations):>12}"
+            f"{name:<22}{estimate.estimate:>7.1f} %{estimate.se:>7.1f}"
+            f"{100 * estimate.weight:>7.0f} %{len(estimate.equations):>12}"
         )
-    left = 1.0 - sum(one.weight for one in result.families)
+    left = 1.0 - sum(family.weight for family in result.families)
     if left > 0.005:
         lines.append(f"{'results from elsewhere':<22}{'':>16}{100 * left:>7.0f} %")
     return "\n".join([*lines, *remarks])
@@ -170,24 +176,28 @@ def families_part(result: Result) -> str:
 
 def _remarks_on_families(result: Result) -> list[str]:
     lines = ["± is one standard error: the truth lies within it about 2 times in 3."]
-    if any(one.weight < 0.005 for one in result.families):
+    if any(family.weight < 0.005 for family in result.families):
         lines.append("Weight 0 %: says nothing that the others do not say better.")
     return lines
 
 
 def _families_listed(result: Result) -> list[str]:
     """The table of the methods as points of a list."""
-    said = {one.family: one for one in result.families}
+    by_family = {family.family: family for family in result.families}
     lines = []
     for family, name in FAMILY_NAMES.items():
-        one = said.get(family)
-        if one is None:
+        estimate = by_family.get(family)
+        if estimate is None:
             lines.append(bullet(f"{name}: {SILENT_WORDS[result.why_silent(family)]}"))
             continue
-        many = "1 equation" if len(one.equations) == 1 else f"{len(one.equations)} equations"
-        weight = f"weight {100 * one.weight:.0f} %"
-        lines.append(bullet(f"{name}: {one.estimate:.1f} % ± {one.se:.1f}, {weight}, {many}"))
-    left = 1.0 - sum(one.weight for one in result.families)
+        many = (
+            "1 equation" if len(estimate.equations) == 1 else f"{len(estimate.equations)} equations"
+        )
+        weight = f"weight {100 * estimate.weight:.0f} %"
+        lines.append(
+            bullet(f"{name}: {estimate.estimate:.1f} % ± {estimate.se:.1f}, {weight}, {many}")
+        )
+    left = 1.0 - sum(family.weight for family in result.families)
     if left > 0.005:
         lines.append(bullet(f"results from elsewhere: weight {100 * left:.0f} %"))
     return lines
@@ -211,34 +221,46 @@ def _budget(result: Result) -> str:
 
 def _equations(result: Result) -> str:
     lines = ["Equations", f"{'':2}{'key':<52}{'body fat':>9}{'±':>6}"]
-    for one in result.equations:
-        if one.used and one.estimate is not None and one.se is not None:
-            lines.append(f"{'*':2}{one.key:<52}{one.estimate:>7.1f} %{one.se:>6.1f}")
-            lines += [f"{'':4}({LEFT_OUT_WORDS[code]})" for code in one.remarks]
-            lines += _steps(one)
-        elif "wrong_sex" not in one.left_out_because:
-            value = "" if one.estimate is None else f"{one.estimate:>7.1f} %"
-            lines.append(f"{'':2}{one.key:<52}{value}".rstrip())
-            lines += [f"{'':4}left out: {LEFT_OUT_WORDS[code]}" for code in one.left_out_because]
-            lines += _steps(one)
+    for equation in result.equations:
+        if equation.used and equation.estimate is not None and equation.se is not None:
+            lines.append(f"{'*':2}{equation.key:<52}{equation.estimate:>7.1f} %{equation.se:>6.1f}")
+            lines += [f"{'':4}({LEFT_OUT_WORDS[code]})" for code in equation.remarks]
+            lines += _steps(equation)
+        elif "wrong_sex" not in equation.left_out_because:
+            value = "" if equation.estimate is None else f"{equation.estimate:>7.1f} %"
+            lines.append(f"{'':2}{equation.key:<52}{value}".rstrip())
+            lines += [
+                f"{'':4}left out: {LEFT_OUT_WORDS[code]}" for code in equation.left_out_because
+            ]
+            lines += _steps(equation)
     lines.append("left out: built for the other sex")
-    lines += [f"{'':2}{one.key}" for one in result.equations if "wrong_sex" in one.left_out_because]
+    lines += [
+        f"{'':2}{equation.key}"
+        for equation in result.equations
+        if "wrong_sex" in equation.left_out_because
+    ]
     lines.append("* in use. ± is the equation's whole error for this person, readings left aside.")
     lines.append(wrap(STEPS_LEGEND))
     return "\n".join(lines)
 
 
-def _steps(one: EquationResult) -> list[str]:
+def _steps(equation: EquationResult) -> list[str]:
     """Return what the source prints and each step from there to the estimate, on a line below it."""
-    if one.estimate is None or one.as_printed is None:
+    if equation.estimate is None or equation.as_printed is None:
         return []
-    steps = {"moved": one.moved, "levelled": one.levelled, "background": one.for_background}
-    steps["between age groups"] = one.estimate - one.as_printed - sum(steps.values())
-    said = [f"{name} {points:+.1f}" for name, points in steps.items() if abs(points) >= LEAST_STEP]
-    if not (said or one.used):
+    steps = {
+        "moved": equation.moved,
+        "levelled": equation.levelled,
+        "background": equation.for_background,
+    }
+    steps["between age groups"] = equation.estimate - equation.as_printed - sum(steps.values())
+    steps_shown = [
+        f"{name} {points:+.1f}" for name, points in steps.items() if abs(points) >= LEAST_STEP
+    ]
+    if not (steps_shown or equation.used):
         return []
-    printed = f"prints {one.as_printed:.1f} % by {SCALE_SHORT[one.scale]}"
-    return [wrap("; ".join([printed, *said]), " " * 4, " " * 6)]
+    printed = f"prints {equation.as_printed:.1f} % by {SCALE_SHORT[equation.scale]}"
+    return [wrap("; ".join([printed, *steps_shown]), " " * 4, " " * 6)]
 
 
 def _colour(text: str, verdict: str | None) -> str:

@@ -24,8 +24,8 @@ def clients_page(clients: Sequence[tuple[str, str, int, str]], waiting: Sequence
     for code, name, count, last in clients:
         shown, visits = code or "(no code yet)", "1 visit" if count == 1 else f"{count} visits"
         rows.append(f"{shown:<16}{count:>7}  {last[:10]:<12}{name}".rstrip())
-        told = filter(None, [visits, f"last kept {last[:10]}", name])
-        points.append(f"{shown}: {', '.join(told)}")
+        parts = filter(None, [visits, f"last kept {last[:10]}", name])
+        points.append(f"{shown}: {', '.join(parts)}")
     lines = table(rows, "Clients", points)
     if waiting:
         codes = ", ".join(waiting)
@@ -38,32 +38,34 @@ def client_page(
 ) -> str:
     """Return a client's visits with their ranges, and what changed from the first to the last."""
     rows, points = [f"{'visit':<7}{'date':<12}{'tester':<10}{'sites':>6}  body fat, likely"], []
-    for one, result in visits:
-        count, span = _count(one), _range(one, result)
-        rows.append(f"{one.number:<7}{one.day:<12}{one.tester:<10}{count:>6}  {span}")
+    for visit, result in visits:
+        count, span = _count(visit), _range(visit, result)
+        rows.append(f"{visit.number:<7}{visit.day:<12}{visit.tester:<10}{count:>6}  {span}")
         sites = "1 site" if count == 1 else f"{count} sites"
         points.append(
-            ", ".join(filter(None, [f"{one.number}: {one.day}", one.tester, sites, span]))
+            ", ".join(filter(None, [f"{visit.number}: {visit.day}", visit.tester, sites, span]))
         )
     parts = ["\n".join(table(rows, "Visits, with the likely range of body fat", points))]
-    if any(one.tree.get("intake", {}).get("eating_concern") for one, _ in visits):
+    if any(visit.tree.get("intake", {}).get("eating_concern") for visit, _ in visits):
         parts.insert(0, wrap(CAREFUL))
-    named = {_made(one) for _, one in visits if one is not None} - {""}
-    parts += [wrap(one) for one in sorted(named)]
-    told = [] if change is None else fat_sentences(change)
-    if change is not None and told:
-        told[0] = f"From the first to the last visit: {told[0]}"
-        told += course_sentences(change)
-        parts.append("\n".join(["Trend", *map(bullet, told)]))
+    named = {_made(visit) for _, visit in visits if visit is not None} - {""}
+    parts += [wrap(name) for name in sorted(named)]
+    sentences = [] if change is None else fat_sentences(change)
+    if change is not None and sentences:
+        sentences[0] = f"From the first to the last visit: {sentences[0]}"
+        sentences += course_sentences(change)
+        parts.append("\n".join(["Trend", *map(bullet, sentences)]))
     return "\n\n".join(parts)
 
 
-def _count(one: KeptVisit) -> int:
-    return sum(len(one.tree.get(name, {})) for name in ("skinfolds_mm", "girths_cm", "breadths_cm"))
+def _count(visit: KeptVisit) -> int:
+    return sum(
+        len(visit.tree.get(name, {})) for name in ("skinfolds_mm", "girths_cm", "breadths_cm")
+    )
 
 
-def _range(one: KeptVisit, result: Result | None) -> str:
-    if not one.has_ended:
+def _range(visit: KeptVisit, result: Result | None) -> str:
+    if not visit.has_ended:
         return "not ended"
     if result is not None and result.by_sex:
         either = [f"{_span(answer)} ({SEX_WORDS[sex]})" for sex, answer in result.by_sex]
@@ -85,9 +87,9 @@ def _span(result: Result) -> str:
     return f"{low:.1f} to {high:.1f} %"
 
 
-def visit_page(one: KeptVisit, visit: Visit, result: Result) -> str:
+def visit_page(kept: KeptVisit, visit: Visit, result: Result) -> str:
     """Return one visit: what was read, what could not be taken, notes, corrections, the range."""
-    title = f"Visit {one.number} of {one.code}, {one.day}"
+    title = f"Visit {kept.number} of {kept.code}, {kept.day}"
     rows, points = [title], []
     for name, site in visit.sites.items():
         accepted = visit.accepted[name]
@@ -99,14 +101,14 @@ def visit_page(one: KeptVisit, visit: Visit, result: Result) -> str:
         rows.append(f"  {label:<34}{accepted.value:>7.1f} {unit:<3} {readings}")
         points.append(f"{label}: {accepted.value:.1f} {unit} {readings}")
     parts = ["\n".join(table(rows, title, points))]
-    for title, told in (
-        ("Could not be taken", not_taken(one.state.known.answers) if one.state else []),
-        ("Notes", [f"at {key}: {text}" for key, text in one.state.notes] if one.state else []),
-        ("Corrections", [_correction(each) for each in one.corrections]),
+    for title, lines in (
+        ("Could not be taken", not_taken(kept.state.known.answers) if kept.state else []),
+        ("Notes", [f"at {key}: {text}" for key, text in kept.state.notes] if kept.state else []),
+        ("Corrections", [_correction(each) for each in kept.corrections]),
     ):
-        if told:
-            parts.append("\n".join([title, *map(bullet, told)]))
-    parts.append(wrap(f"Body fat, likely: {_range(one, result)}"))
+        if lines:
+            parts.append("\n".join([title, *map(bullet, lines)]))
+    parts.append(wrap(f"Body fat, likely: {_range(kept, result)}"))
     if _made(result):
         parts.append(wrap(_made(result)))
     if result.health.flags:
@@ -116,7 +118,11 @@ def visit_page(one: KeptVisit, visit: Visit, result: Result) -> str:
     return "\n\n".join(parts)
 
 
-def _correction(one: Correction) -> str:
-    what = one.name if one.name in LINES else f"{BY_NAME[one.name].label}, reading {one.turn}"
-    done = "taken out" if one.value is None else f"put to {one.value}"
-    return f"{one.at[:10]}: {what} {done} by {one.who}: {one.why}"
+def _correction(correction: Correction) -> str:
+    what = (
+        correction.name
+        if correction.name in LINES
+        else f"{BY_NAME[correction.name].label}, reading {correction.turn}"
+    )
+    done = "taken out" if correction.value is None else f"put to {correction.value}"
+    return f"{correction.at[:10]}: {what} {done} by {correction.who}: {correction.why}"

@@ -61,7 +61,9 @@ def _table(title: str, lines: list[tuple[str, int]], of: int) -> str:
     found = [title]
     for words, rows in lines:
         kept = words.replace(" %", f"{KEPT}%")  # a number and its percent sign stay on one line
-        *before, last = [one.replace(KEPT, " ") for one in textwrap.wrap(kept, WIDTH - 22)] or [""]
+        *before, last = [line.replace(KEPT, " ") for line in textwrap.wrap(kept, WIDTH - 22)] or [
+            ""
+        ]
         found += [f"  {line}" for line in before]
         found.append(f"  {last:<{WIDTH - 22}}{_count(rows, of)}")
     return "\n".join(found)
@@ -101,35 +103,38 @@ def _referred(screening: Screening, referrals: str) -> str:
 
 def _unread(screening: Screening) -> str:
     rows, kinds = screening.unread
-    lines = [_wrapped(f"Not read: {one}", "") for one in screening.unreadable_parts]
+    lines = [_wrapped(f"Not read: {part}", "") for part in screening.unreadable_parts]
     if screening.unused:
         names = ", ".join(screening.unused)
         lines.append(_wrapped(f"Not looked at, their names are not known: {names}.", ""))
     if not rows:
         return "\n".join(lines)
-    told = ", ".join(f"{key} ({number:,})" for key, number in kinds.items())
+    kinds_shown = ", ".join(f"{key} ({number:,})" for key, number in kinds.items())
     them = "it" if rows == 1 else "them"
     more = ", …" if rows > len(screening.unread_rows) else ""
     which = f" ({', '.join(f'{row:,}' for row in screening.unread_rows)}{more})"
     words = UNREAD.format(
-        rows=rows_words(rows), which=which if screening.unread_rows else "", them=them, kinds=told
+        rows=rows_words(rows),
+        which=which if screening.unread_rows else "",
+        them=them,
+        kinds=kinds_shown,
     )
     return "\n".join([_wrapped(words, ""), *lines])
 
 
 def _first(screening: Screening) -> list[str]:
     lines = []
-    for one in screening.first_referred:
-        who = f" ({one.code})" if one.code else ""
-        part = f"{one.part}, " if one.part else ""
+    for row in screening.first_referred:
+        who = f" ({row.code})" if row.code else ""
+        part = f"{row.part}, " if row.part else ""
         # nothing may hold up what cannot wait
-        is_doubtful = one.in_doubt and one.level != REFERRING[0]
-        unit = re.search(r"looks like \w+", one.in_doubt)
-        what = f"weight {unit[0]}" if unit and "weight_kg" in one.in_doubt else "values in doubt"
+        is_doubtful = row.in_doubt and row.level != REFERRING[0]
+        unit = re.search(r"looks like \w+", row.in_doubt)
+        what = f"weight {unit[0]}" if unit and "weight_kg" in row.in_doubt else "values in doubt"
         doubt = f" Check first: {what}." if is_doubtful else ""
-        doubt += f" {CHECK_SIZE}" if "[E127]" in one.in_doubt else ""
-        doubt += " Borderline: measure again." if one.borderline else ""
-        lines.append(_wrapped(f"{part}row {one.row}{who}: {one.reasons}{doubt}"))
+        doubt += f" {CHECK_SIZE}" if "[E127]" in row.in_doubt else ""
+        doubt += " Borderline: measure again." if row.borderline else ""
+        lines.append(_wrapped(f"{part}row {row.row}{who}: {row.reasons}{doubt}"))
     return lines
 
 
@@ -182,7 +187,7 @@ def _in_words(key: str) -> str:
 
 
 def _quality(screening: Screening) -> str:
-    found = [one for one in screening.quality if one not in screening.look_first]
+    found = [finding for finding in screening.quality if finding not in screening.look_first]
     return "\n".join(["What stands out in the numbers", *map(_wrapped, found)]) if found else ""
 
 
