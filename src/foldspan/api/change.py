@@ -79,7 +79,7 @@ def change(
     (True, True)
     """
     visits = (earlier, later, *more)
-    if not all(isinstance(one, Visit) for one in visits):
+    if not all(isinstance(visit, Visit) for visit in visits):
         raise TypeError("change takes visits: read them with Visit.from_file or Visit.from_dict")
     options: dict[str, Any] = {
         "scale": scale, "conversion": conversion, "with_disputed": with_disputed,
@@ -88,9 +88,9 @@ def change(
     settings = settings_for(**options)
     check_one_client(visits)
     is_open = False
-    for one in visits:
-        check_conversion(one, settings)
-        refusal = refusal_of(one)
+    for visit in visits:
+        check_conversion(visit, settings)
+        refusal = refusal_of(visit)
         is_open = refusal is not None and refusal.code == SEX_LEFT_OPEN
         if refusal is not None and not is_open:
             raise with_what_cannot_wait(visits, FoldspanError([refusal]))
@@ -98,7 +98,9 @@ def change(
         _loss_flags(visits[0], visits[-1], options), flags_of_height(visits[:-1], visits[-1])
     )
     if is_open:
-        by_sex = {sex: _judged([one.for_sex(sex) for one in visits], settings, ()) for sex in SEXES}
+        by_sex = {
+            sex: _judged([visit.for_sex(sex) for visit in visits], settings, ()) for sex in SEXES
+        }
         return replace(of_both_sexes(by_sex), flags=flags)
     return _judged(visits, settings, flags)
 
@@ -107,19 +109,19 @@ def _judged(
     visits: Sequence[Visit], settings: Settings, flags: tuple[SpokenFlag, ...]
 ) -> ChangeResult:
     """What changed between visits of one client, by the equations for the client's sex."""
-    for one in visits:
-        check_conversion(one, settings)
-    taken = [_taken(one, settings) for one in visits]
+    for visit in visits:
+        check_conversion(visit, settings)
+    taken = [_taken(visit, settings) for visit in visits]
     has_more = len(taken) > 2
     comparisons = COMPARISONS if has_more else 1
     return ChangeResult(
         scale=settings.scale,
         change=change_between(taken[0], taken[-1], comparisons=comparisons),
         step=change_between(taken[-2], taken[-1], comparisons=comparisons) if has_more else None,
-        days=tuple(one.day for one in visits),
+        days=tuple(visit.day for visit in visits),
         trend=trend_of(taken) if has_more else None,
         flags=flags,
-        is_careful=any(one.intake.has_eating_concern for one in visits),
+        is_careful=any(visit.intake.has_eating_concern for visit in visits),
         measure_all_again=taken[-1].case.verdict == "disagree",
         local=local_used(taken[-1].case),
         as_printed=settings.as_printed,
@@ -140,9 +142,9 @@ def _loss_flags(earlier: Visit, later: Visit, options: Mapping[str, Any]) -> tup
         return ()
     told = replace(later.intake, earlier_weight_kg=before.value, months_ago=months, is_given=True)
     flags = reconcile(later.model_copy(update={"intake": told}), **options).health.flags
-    own = {one.code for one in reconcile(later, **options).health.flags}
+    own = {flag.code for flag in reconcile(later, **options).health.flags}
     return tuple(
-        one for one in flags if one.code not in own or RULE_BY_CODE[one.code].ladder == "loss"
+        flag for flag in flags if flag.code not in own or RULE_BY_CODE[flag.code].ladder == "loss"
     )
 
 
@@ -162,22 +164,22 @@ def _taken(visit: Visit, settings: Settings) -> Taken:
 def check_one_client(visits: Sequence[Visit]) -> None:
     """Raise E126 where the visits cannot be of one client, or are not in their order."""
     first = visits[0]
-    code = next((one.client.code for one in visits if one.client.code), "")
-    dated = [one for one in visits if one.day is not None]
-    for order, one in enumerate(visits[1:], start=2):
+    code = next((visit.client.code for visit in visits if visit.client.code), "")
+    dated = [visit for visit in visits if visit.day is not None]
+    for order, visit in enumerate(visits[1:], start=2):
         what = ""
-        if one.client.sex != first.client.sex:
+        if visit.client.sex != first.client.sex:
             what = "another sex than the first"
-        elif one.client.code not in ("", code):
+        elif visit.client.code not in ("", code):
             what = "another client's code than the first"
-        elif one.client.age_years < visits[order - 2].client.age_years - 1.0:
+        elif visit.client.age_years < visits[order - 2].client.age_years - 1.0:
             what = "of a younger client than the one before"
         if what:
             _wrong(order, what)
     for before, after in pairwise(dated):
         assert before.day is not None
         assert after.day is not None
-        order = next(k for k, one in enumerate(visits, start=1) if one is after)
+        order = next(k for k, visit in enumerate(visits, start=1) if visit is after)
         years = (after.day - before.day).days / DAYS_A_YEAR
         if after.day < before.day:
             _wrong(order, "dated before the one that is given first")

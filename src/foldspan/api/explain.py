@@ -140,8 +140,10 @@ def _offered(
     ranked: Iterable[NextMeasurement | None], result: Result
 ) -> tuple[NextMeasurement, ...]:
     """What may be offered: nothing that pinches those who bleed easily."""
-    pinch = all(one.code != "bleeding" for one in result.flags)
-    return tuple(one for one in ranked if one is not None and (pinch or not one.needs_calliper))
+    pinch = all(flag.code != "bleeding" for flag in result.flags)
+    return tuple(
+        offer for offer in ranked if offer is not None and (pinch or not offer.needs_calliper)
+    )
 
 
 def _pairs(
@@ -152,4 +154,7 @@ def _pairs(
     if pair_of is None:
         return pairs, pairs[0] if pairs else None
     asked = pair(analysis, *pair_of)
-    return (asked, *(one for one in pairs if set(one.between) != set(pair_of))), asked
+    return (
+        asked,
+        *(other for other in pairs if set(other.between) != set(pair_of)),
+    ), asked

@@ -47,7 +47,7 @@ class Letters:
         for letter in letters:
             number, code = base + letter.row + 1, str(letter.tree["client"].get("code", ""))
             parts = (_plain(part), f"row{number:06d}", _plain(code))
-            name = "_".join(one for one in parts if one)
+            name = "_".join(part for part in parts if part)
             self._one(letter, os.path.join(self.folder, f"{name}.pdf"))
 
     def for_a_part(self) -> Letters:
@@ -77,13 +77,15 @@ class Letters:
         page = report(visit, reader="clinician", **self.settings)
         if page.material.result.has_range and not letter.has_range:
             return None  # withheld from the row, for something that a visit of it would not know
-        said = {one.code: one.level for one in page.material.flags}
+        levels = {flag.code: flag.level for flag in page.material.flags}
         # what was told, and what cannot wait, a weight that is not used among it
-        if {code for code in letter.flags if code in TOLD_RULES or _cannot_wait(code)} - set(said):
+        if {code for code in letter.flags if code in TOLD_RULES or _cannot_wait(code)} - set(
+            levels
+        ):
             return None
-        if not any(level.startswith("refer") for level in said.values()):
+        if not any(level.startswith("refer") for level in levels.values()):
             # a strong build is the one reason why a letter may say less than the list
-            if "strong_build" not in said:
+            if "strong_build" not in levels:
                 return None
             self.without_referral += 1
         return page

@@ -111,20 +111,22 @@ def _read(
 
 def _precision(repeats: Sequence[Repeat]) -> PrecisionResult:
     """Return the errors of readings that came from anywhere."""
-    problems = [problem for one in repeats for problem in _faults(one)]
+    problems = [problem for repeat in repeats for problem in _faults(repeat)]
     if problems:
         raise FoldspanError(problems)
     by_site: dict[str, list[Repeat]] = defaultdict(list)
-    for one in repeats:
-        by_site[one.quantity].append(one)
+    for repeat in repeats:
+        by_site[repeat.quantity].append(repeat)
     sites: dict[str, SitePrecision] = {}
     counted: list[Repeat] = []
     alone: list[Repeat] = []
     for name in MEASURED:
         mine = by_site.get(name, [])
         shared = _shared(mine)
-        used = [one for one in mine if len(one.readings) > 1 or one.code in shared]
-        alone += [one for one in mine if len(one.readings) == 1 and one.code not in shared]
+        used = [repeat for repeat in mine if len(repeat.readings) > 1 or repeat.code in shared]
+        alone += [
+            repeat for repeat in mine if len(repeat.readings) == 1 and repeat.code not in shared
+        ]
         if used:
             counted += used
             sites[name] = _site(used, shared)
@@ -134,28 +136,28 @@ def _precision(repeats: Sequence[Repeat]) -> PrecisionResult:
         digits=digits,
         remarks=tuple(_remarks(sites, digits, counted, alone)),
         alone=tuple(alone),
-        clients=len({one.code for one in counted}),
-        testers=tuple(sorted({one.tester for one in counted})),
-        readings=sum(len(one.readings) for one in counted),
+        clients=len({repeat.code for repeat in counted}),
+        testers=tuple(sorted({repeat.tester for repeat in counted})),
+        readings=sum(len(repeat.readings) for repeat in counted),
     )
 
 
-def _faults(one: Repeat) -> Iterable[Problem]:
+def _faults(repeat: Repeat) -> Iterable[Problem]:
     """What is wrong with readings that did not come through a table."""
-    where, again = f"repeat of {one.quantity}", "Measure again, or leave it out."
-    if one.quantity not in MEASURED:
+    where, again = f"repeat of {repeat.quantity}", "Measure again, or leave it out."
+    if repeat.quantity not in MEASURED:
         yield Problem("E115", where, "not a measured quantity", "Use names such as triceps_mm.")
-    if not one.readings:
+    if not repeat.readings:
         yield Problem("E110", where, "no reading given", "Add one, or leave it out.")
-    if not all(math.isfinite(reading) for reading in one.readings):
+    if not all(math.isfinite(reading) for reading in repeat.readings):
         yield Problem("E106", where, "not a finite number", again)
-    elif any(reading <= 0.0 for reading in one.readings):
+    elif any(reading <= 0.0 for reading in repeat.readings):
         yield Problem("E107", where, "zero or negative", again)
 
 
 def _shared(mine: Sequence[Repeat]) -> set[str]:
     """Codes of the clients that two testers or more measured once each."""
-    visits = Counter((one.code, one.tester) for one in mine)
+    visits = Counter((repeat.code, repeat.tester) for repeat in mine)
     testers = Counter(code for code, _ in visits)
     several = {code for (code, _), count in visits.items() if count > 1}
     return {code for code, count in testers.items() if count > 1} - several
@@ -163,32 +165,32 @@ def _shared(mine: Sequence[Repeat]) -> set[str]:
 
 def _site(used: Sequence[Repeat], shared: set[str]) -> SitePrecision:
     found: dict[str, Precision] = {}
-    for tester in sorted({one.tester for one in used}):
-        own = [one for one in used if one.tester == tester and len(one.readings) > 1]
-        error = within(as_table([one.readings for one in own])) if own else None
+    for tester in sorted({repeat.tester for repeat in used}):
+        own = [repeat for repeat in used if repeat.tester == tester and len(repeat.readings) > 1]
+        error = within(as_table([repeat.readings for repeat in own])) if own else None
         if error is not None:
-            found[tester] = replace(error, clients=len({one.code for one in own}))
-    values = _values([one for one in used if one.code in shared])
+            found[tester] = replace(error, clients=len({repeat.code for repeat in own}))
+    values = _values([repeat for repeat in used if repeat.code in shared])
     across = between(values)
-    own_errors = [one for tester, one in found.items() if tester in values]
+    own_errors = [error for tester, error in found.items() if tester in values]
     return SitePrecision(found, across, total(own_errors, across), systematic(values))
 
 
 def _values(shared: Sequence[Repeat]) -> dict[str, Array]:
     """Tester → accepted value of every shared client, NaN where not measured."""
-    place = {code: row for row, code in enumerate(sorted({one.code for one in shared}))}
-    testers = sorted({one.tester for one in shared})
+    place = {code: row for row, code in enumerate(sorted({repeat.code for repeat in shared}))}
+    testers = sorted({repeat.tester for repeat in shared})
     values = {tester: np.full(len(place), np.nan) for tester in testers}
-    for one in shared:
-        values[one.tester][place[one.code]] = one.accepted
+    for repeat in shared:
+        values[repeat.tester][place[repeat.code]] = repeat.accepted
     return values
 
 
 def _digits(counted: Sequence[Repeat]) -> dict[str, dict[str, Digits]]:
     """Tester → unit → last digits: a calliper, a tape and a scale are read differently."""
     readings: dict[tuple[str, str], list[float]] = defaultdict(list)
-    for one in counted:
-        readings[one.tester, BY_NAME[one.quantity].unit] += one.readings
+    for repeat in counted:
+        readings[repeat.tester, BY_NAME[repeat.quantity].unit] += repeat.readings
     found: dict[str, dict[str, Digits]] = {}
     for (tester, unit), values in sorted(readings.items()):
         digits = last_digits(values)
@@ -204,29 +206,31 @@ def _remarks(
     alone: Sequence[Repeat],
 ) -> Iterable[Remark]:
     """What to know, the gravest first."""
-    errors = [(t, name, one) for name, site in sites.items() for t, one in site.within.items()]
+    errors = [
+        (t, name, figure) for name, site in sites.items() for t, figure in site.within.items()
+    ]
     for tester in sorted({tester for tester, _, _ in errors}):
-        mine = {name: one for owner, name, one in errors if owner == tester}
-        same = tuple(name for name, one in mine.items() if is_too_alike(one, name))
+        mine = {name: error for owner, name, error in errors if owner == tester}
+        same = tuple(name for name, figure in mine.items() if is_too_alike(figure, name))
         if same:
             yield Remark("too_alike", tester, same)
     for tester, units in digits.items():
-        for unit, one in units.items():
-            if one.is_rounded:
-                yield Remark("rounded", tester, (), one.on_0_or_5, one.readings, unit)
-            elif one.is_coarse:
-                yield Remark("coarse", tester, (), int(10 * one.step), one.readings, unit)
+        for unit, reading in units.items():
+            if reading.is_rounded:
+                yield Remark("rounded", tester, (), reading.on_0_or_5, reading.readings, unit)
+            elif reading.is_coarse:
+                yield Remark("coarse", tester, (), int(10 * reading.step), reading.readings, unit)
     if any(site.between is not None for site in sites.values()):
         yield Remark("between_holds_within")
-    several = Counter((one.code, one.tester, one.quantity) for one in counted)
-    if several and max(several.values()) > 1 and len({one.tester for one in counted}) > 1:
+    several = Counter((repeat.code, repeat.tester, repeat.quantity) for repeat in counted)
+    if several and max(several.values()) > 1 and len({repeat.tester for repeat in counted}) > 1:
         yield Remark("several_visits")
     if alone:
         yield Remark("alone", count=len(alone))
-    if any(one.reliability is not None and one.reliability < 0.0 for _, _, one in errors):
+    if any(error.reliability is not None and error.reliability < 0.0 for _, _, error in errors):
         yield Remark("reliability_negative")
     if errors:
-        least = min(one.clients for _, _, one in errors)
+        least = min(error.clients for _, _, error in errors)
         if least < STUDY_CLIENTS:
             yield Remark("few_clients", count=least, of=STUDY_CLIENTS)
         yield from _handed_on(errors)
@@ -238,6 +242,6 @@ def _handed_on(errors: Sequence[tuple[str, str, Precision]]) -> Iterable[Remark]
     if any(not tester for tester, _, _ in errors):
         yield Remark("nobody_named")
     for tester in sorted({tester for tester, _, _ in errors} - {""}):
-        few = [name for t, name, one in errors if t == tester and one.clients < ENOUGH_CLIENTS]
+        few = [name for t, name, error in errors if t == tester and error.clients < ENOUGH_CLIENTS]
         if few:
             yield Remark("not_handed_on", tester, tuple(few), of=ENOUGH_CLIENTS)

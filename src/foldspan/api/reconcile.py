@@ -103,7 +103,7 @@ def reconcile(
                                 local=local, include_outside=include_outside))
                 for sex in SEXES
             )  # fmt: skip
-            health = health_of_both(visit, [one.health for _, one in answers])
+            health = health_of_both(visit, [answer.health for _, answer in answers])
         else:
             health = health_without_range(visit)
         return Result(
@@ -112,7 +112,7 @@ def reconcile(
             cautions=cautions_of(visit, None),
             problems=(refusal,),
             by_sex=answers,
-            local=next((one.local for _, one in answers if one.has_range), None),
+            local=next((answer.local for _, answer in answers if answer.has_range), None),
             as_printed=settings.as_printed,
         )
     case = case_of(visit, settings)

@@ -104,7 +104,7 @@ def report(
     True
     """
     visits = (visit, *later)
-    if not all(isinstance(one, Visit) for one in visits):
+    if not all(isinstance(visit, Visit) for visit in visits):
         raise TypeError("report takes visits: read them with Visit.from_file or Visit.from_dict")
     _check_options(reader, units, language, agreed_to_share)
     check_one_client(visits)
@@ -112,9 +112,9 @@ def report(
         scale, conversion, with_disputed=with_disputed, as_printed=as_printed, local=local
     )
     # a visit that got no range, such as one in a pregnancy, is no part of a trend
-    results = [(one, reconcile(one, **settings)) for one in visits[:-1]]
+    results = [(visit, reconcile(visit, **settings)) for visit in visits[:-1]]
     earlier = tuple(pair for pair in results if pair[1].has_range)
-    steps, whole = _changes([one for one, _ in earlier], visits[-1], settings)
+    steps, whole = _changes([visit for visit, _ in earlier], visits[-1], settings)
     material = Material(
         visit=visits[-1],
         **_explanations(reader, visits[-1], include_outside=include_outside, **settings),
@@ -122,7 +122,7 @@ def report(
         steps=steps,
         whole=whole,
         # also where a visit gets no range, and so is no part of the trend
-        is_careful=careful or any(one.intake.has_eating_concern for one in visits),
+        is_careful=careful or any(visit.intake.has_eating_concern for visit in visits),
         was_asked=was_asked or visits[-1].intake.is_given,
         agreed=agreed_to_share,
         agreed_anew=agreed_anew,
@@ -152,7 +152,7 @@ def _settled(scale: str, conversion: str, **more: Any) -> dict[str, Any]:
 def _named(settings: dict[str, Any]) -> dict[str, Any]:
     """Return the settings as they name what was worked out with them, but for what was not asked for."""
     silent = {"as_printed": False, "local": None}
-    return {name: one for name, one in settings.items() if name not in silent or one}
+    return {name: setting for name, setting in settings.items() if name not in silent or setting}
 
 
 def _check_options(reader: str, units: str, language: str, agreed_to_share: bool | None) -> None:

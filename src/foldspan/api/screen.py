@@ -104,20 +104,20 @@ def screen_table(
     1
     """
     asked = {"with_disputed": with_disputed, "as_printed": as_printed, "local": local}
-    told = _checked(scale, conversion, asked)
-    doors = doors_of(os.fspath(path), os.fspath(out), replace=replace)
-    _check_outputs(doors, referrals, letters, replace=replace)
-    _check(doors, workers, scheduler, resume)
+    checked = _checked(scale, conversion, asked)
+    paths = doors_of(os.fspath(path), os.fspath(out), replace=replace)
+    _check_outputs(paths, referrals, letters, replace=replace)
+    _check(paths, workers, scheduler, resume)
     options: dict[str, Any] = {
-        **told, "said": meanings(words or {}),
-        "as_text": doors.out_kind == "csv", "with_list": bool(referrals), "with_letters": bool(letters),
+        **checked, "said": meanings(words or {}),
+        "as_text": paths.out_kind == "csv", "with_list": bool(referrals), "with_letters": bool(letters),
         "accept_unusual": accept_unusual,
     }  # fmt: skip
     run = _Run(
-        doors, Wanted(dict(names or {}), dict(units or {})), options,
+        paths, Wanted(dict(names or {}), dict(units or {})), options,
         workers, scheduler, resume, replace, progress or (lambda rows, share: None),
     )  # fmt: skip
-    listing = ReferralList(with_part=doors.source_kind == "parts", is_wanted=bool(referrals))
+    listing = ReferralList(with_part=paths.source_kind == "parts", is_wanted=bool(referrals))
     with closing(Gathered(listing)) as gathered:
         gathered.letters = _letter_writer(letters, options, replace=replace or resume)
         # opened before the work begins: a list that cannot be written is told at once
@@ -127,7 +127,7 @@ def screen_table(
             private_file(referrals, replace=replace) if referrals else nullcontext() as listed,
         ):
             run.go(gathered)
-            done.add(doors.out)
+            done.add(paths.out)
             if listed is not None:
                 gathered.referrals.write(listed)
         return run.summary(gathered)
@@ -138,11 +138,11 @@ def _letter_writer(folder: str, options: dict[str, Any], *, replace: bool) -> Le
         return None
     from foldspan.api.letters import Letters
 
-    told = {
+    settings = {
         name: options[name]
         for name in ("scale", "conversion", "with_disputed", "as_printed", "local")
     }
-    return Letters(folder, told, replace=replace)
+    return Letters(folder, settings, replace=replace)
 
 
 def _checked(scale: str, conversion: str, asked: Mapping[str, Any]) -> dict[str, Any]:
@@ -154,19 +154,19 @@ def _checked(scale: str, conversion: str, asked: Mapping[str, Any]) -> dict[str,
     }
 
 
-def _check_outputs(doors: Doors, referrals: str, letters: str, *, replace: bool) -> None:
+def _check_outputs(paths: Doors, referrals: str, letters: str, *, replace: bool) -> None:
     """Raise for a list or letters that cannot be written, or would be over what is read."""
     check_list(referrals)
-    check_apart([(referrals, doors.out), *((letters, one) for one in (doors.source, doors.out))])
-    check_outputs([referrals], [doors.source], replace=replace)
+    check_apart([(referrals, paths.out), *((letters, path) for path in (paths.source, paths.out))])
+    check_outputs([referrals], [paths.source], replace=replace)
 
 
-def _check(doors: Doors, workers: int, scheduler: str, resume: bool) -> None:
+def _check(paths: Doors, workers: int, scheduler: str, resume: bool) -> None:
     """Raise E501 for options that do not go with these doors."""
     found = []
     if workers < 1:
         found.append(Problem("E501", "workers", "at least one is needed", "Say 1 or more."))
-    if doors.out_kind != "parts":
+    if paths.out_kind != "parts":
         remedy = "Both the table and the result must be folders of .parquet parts."
         found += [
             Problem("E501", name, "works from a folder to a folder only", remedy)
@@ -202,25 +202,25 @@ class _Run:
 
     def go(self, gathered: Gathered) -> None:
         """Run it from door to door."""
-        doors, wanted = self.doors, self.wanted
-        if doors.out_kind == "parts":
+        paths, wanted = self.doors, self.wanted
+        if paths.out_kind == "parts":
             with _mapper(self.workers, self.scheduler) as mapper:
                 self.left_out += run_parts(
-                    doors, self._plan_of, wanted, gathered, mapper=mapper,
+                    paths, self._plan_of, wanted, gathered, mapper=mapper,
                     resume=self.resume, force=self.replace, progress=self.progress,
                 )  # fmt: skip
             return
         how: dict[str, Any] = {
             "workers": self.workers, "replace": self.replace, "progress": self.progress,
         }  # fmt: skip
-        if doors.source_kind == "csv":
-            run_csv(doors, self._plan_of, wanted, gathered, **how)
+        if paths.source_kind == "csv":
+            run_csv(paths, self._plan_of, wanted, gathered, **how)
         else:
-            if doors.source_kind == "parts":
-                sources = readable_parts(doors.source, self.left_out)
+            if paths.source_kind == "parts":
+                sources = readable_parts(paths.source, self.left_out)
             else:
-                sources = iter([ParquetSource(doors.source)])
-            run_parquet(doors, sources, self._plan_of, wanted, gathered, **how)
+                sources = iter([ParquetSource(paths.source)])
+            run_parquet(paths, sources, self._plan_of, wanted, gathered, **how)
 
     def summary(self, gathered: Gathered) -> Screening:
         """Return what came of it."""
@@ -277,9 +277,9 @@ def _letter_notes(writer: LetterWriter | None) -> list[str]:
 def _column_notes(layout: Layout) -> list[str]:
     """Which columns were read, and which were not: a measurement by another name is not to be missed."""
     read = [
-        one.given if one.given.startswith(name) else f"{one.given} as {name}"
+        column.given if column.given.startswith(name) else f"{column.given} as {name}"
         for name, some in layout.columns.items()
-        for one in some
+        for column in some
     ]
     found = [NOTES["read"].format(names=", ".join(read))]
     if layout.passed:
