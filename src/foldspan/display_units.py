@@ -44,4 +44,4 @@ class ShownUnits:
 
 METRIC = ShownUnits("metric", "kg", "cm")
 US = ShownUnits("us", "lb", "in")
-UNITS = {one.system: one for one in (METRIC, US)}
+UNITS = {units.system: units for units in (METRIC, US)}

@@ -339,7 +339,7 @@ def typed_unit(given: Sequence[object], unit: str) -> str:
     >>> typed_unit(["33 1/4 in", "33 in"], "cm")
     'in'
     """
-    found = {number_and_unit(one, unit)[1] if isinstance(one, str) else "" for one in given}
+    found = {number_and_unit(text, unit)[1] if isinstance(text, str) else "" for text in given}
     typed = found.pop() if len(found) == 1 else ""
     return "" if typed == unit or typed not in {*CENTIMETRES_PER, *KILOGRAMS_PER} else typed
 

@@ -58,23 +58,23 @@ def check_outputs(
         E308 for a file that is read too, is named twice, is a link, or is there already; E302 for
         something else than a file; E303 for a folder that is not there. All at once.
     """
-    found: list[Problem] = []
-    named = [one for one in outputs if one and one != "-"]
+    problems: list[Problem] = []
+    named = [output for output in outputs if output and output != "-"]
     for place, path in enumerate(named):
         for other in inputs:
             if other and other != "-" and are_same(path, other):
-                found.append(_same(path, other, "It is read, and not to be lost: name another."))
+                problems.append(_same(path, other, "It is read, and not to be lost: name another."))
                 break
         else:
             if any(are_same(path, other) for other in named[:place]):
-                found.append(_same(path, path, "Name two files.", "two outputs have this name"))
+                problems.append(_same(path, path, "Name two files.", "two outputs have this name"))
                 continue
             try:
                 _check_place(path, replace=replace, remedy=remedy)
             except FoldspanError as error:
-                found += error.problems
-    if found:
-        raise FoldspanError(found)
+                problems += error.problems
+    if problems:
+        raise FoldspanError(problems)
 
 
 def check_apart(pairs: Sequence[tuple[str, str]]) -> None:
@@ -83,9 +83,9 @@ def check_apart(pairs: Sequence[tuple[str, str]]) -> None:
     Links are followed: a list must not be written over the table it was made from.
     """
     found = [
-        _same(one, other, "Name another one.")
-        for one, other in pairs
-        if one and other and "-" not in (one, other) and are_same(one, other)
+        _same(first, second, "Name another one.")
+        for first, second in pairs
+        if first and second and "-" not in (first, second) and are_same(first, second)
     ]
     if found:
         raise FoldspanError(found)
@@ -100,15 +100,15 @@ def files_of_book(path: str) -> tuple[str, ...]:
     return tuple(f"{path}{ending}" for ending in _BESIDE_A_BOOK)
 
 
-def are_same(one: str, other: str) -> bool:
+def are_same(first: str, second: str) -> bool:
     """Whether two paths lead to one file: spelt otherwise, through links, or with other capitals.
 
     Capitals do not count anywhere: a disk that is moved to another machine may not tell them apart.
     """
     try:
-        if os.path.exists(one) and os.path.exists(other) and os.path.samefile(one, other):
+        if os.path.exists(first) and os.path.exists(second) and os.path.samefile(first, second):
             return True
-        return _folded(one) == _folded(other)
+        return _folded(first) == _folded(second)
     except (OSError, ValueError):
         return False
 
@@ -214,7 +214,10 @@ class Outputs:
                 raise
             more = f"Written all the same: {', '.join(self.written)}."
             raise FoldspanError(
-                [changed(one, remedy=f"{one.remedy} {more}".strip()) for one in error.problems]
+                [
+                    changed(problem, remedy=f"{problem.remedy} {more}".strip())
+                    for problem in error.problems
+                ]
             ) from None
 
 
@@ -261,7 +264,7 @@ def _clear_left(path: str) -> None:
     folder, name = os.path.split(path)
     pattern = re.compile(re.escape(name) + r"\.(\d+)\.part")
     try:
-        left = [(one, pattern.fullmatch(one)) for one in os.listdir(folder or ".")]
+        left = [(name, pattern.fullmatch(name)) for name in os.listdir(folder or ".")]
     except (OSError, ValueError):
         return
     for one, match in left:
