@@ -28,7 +28,8 @@ MODULES = House(PACKAGE).modules
 # rooms that compute: numpy, and of scipy only what loads fast
 KERNEL = {*ORDER[: ORDER.index("text.codes")], "results", "session"}
 KERNEL_LIBRARIES = {"numpy", "scipy.special", "scipy.linalg"}
-SLOW = ("pandas", "matplotlib", "scipy.stats")
+TABLES = ("pandas", "pyarrow")
+SLOW = (*TABLES, "matplotlib", "scipy.stats")
 VAGUE = {"utils", "util", "helpers", "helper", "common", "manager", "misc", "stuff"}
 
 # the contract, typed out
@@ -193,6 +194,15 @@ def test_start_is_light(code: str) -> None:
 
 def test_the_check_of_a_light_start_can_fail() -> None:
     assert loaded_by("import foldspan.api.reconcile_table") >= {"pandas"}
+
+
+@pytest.mark.parametrize("reader", ["client", "trainer", "clinician", "explain"])
+def test_one_visit_loads_no_table_library(reader: str, tmp_path: Path) -> None:
+    """A page or an explanation of one visit reads no table."""
+    visit = str(ROOT / "examples" / "visit.toml")
+    page = ("report", visit, "--for", reader, "--out", str(tmp_path / "page.html"))
+    loaded = loaded_by(command(*(("explain", visit) if reader == "explain" else page)))
+    assert not loaded & set(TABLES)
 
 
 def test_public_names_are_there() -> None:
