@@ -21,7 +21,7 @@ from foldspan.screening.run.single import Gathered, LetterWriter, Progress, run_
 from foldspan.screening.summary import Screening
 from foldspan.tables.columns import Layout, Wanted
 from foldspan.tables.parquet import ParquetSource, readable_parts
-from foldspan.tables.paths import Doors, check_list, doors_of
+from foldspan.tables.paths import TablePaths, check_list, paths_of
 from foldspan.tables.value_words import meanings
 from foldspan.text.en.screen import NOTES, rows_words
 
@@ -105,7 +105,7 @@ def screen_table(
     """
     asked = {"with_disputed": with_disputed, "as_printed": as_printed, "local": local}
     checked = _checked(scale, conversion, asked)
-    paths = doors_of(os.fspath(path), os.fspath(out), replace=replace)
+    paths = paths_of(os.fspath(path), os.fspath(out), replace=replace)
     _check_outputs(paths, referrals, letters, replace=replace)
     _check(paths, workers, scheduler, resume)
     options: dict[str, Any] = {
@@ -154,15 +154,15 @@ def _checked(scale: str, conversion: str, asked: Mapping[str, Any]) -> dict[str,
     }
 
 
-def _check_outputs(paths: Doors, referrals: str, letters: str, *, replace: bool) -> None:
+def _check_outputs(paths: TablePaths, referrals: str, letters: str, *, replace: bool) -> None:
     """Raise for a list or letters that cannot be written, or would be over what is read."""
     check_list(referrals)
     check_apart([(referrals, paths.out), *((letters, path) for path in (paths.source, paths.out))])
     check_outputs([referrals], [paths.source], replace=replace)
 
 
-def _check(paths: Doors, workers: int, scheduler: str, resume: bool) -> None:
-    """Raise E501 for options that do not go with these doors."""
+def _check(paths: TablePaths, workers: int, scheduler: str, resume: bool) -> None:
+    """Raise E501 for options that do not go with these paths."""
     found = []
     if workers < 1:
         found.append(Problem("E501", "workers", "at least one is needed", "Say 1 or more."))
@@ -181,7 +181,7 @@ def _check(paths: Doors, workers: int, scheduler: str, resume: bool) -> None:
 class _Run:
     """One screening that was asked for, and what it comes to know besides its rows."""
 
-    doors: Doors
+    paths: TablePaths
     wanted: Wanted
     options: dict[str, Any]
     workers: int
@@ -202,7 +202,7 @@ class _Run:
 
     def go(self, gathered: Gathered) -> None:
         """Run it from door to door."""
-        paths, wanted = self.doors, self.wanted
+        paths, wanted = self.paths, self.wanted
         if paths.out_kind == "parts":
             with _mapper(self.workers, self.scheduler) as mapper:
                 self.left_out += run_parts(

@@ -92,7 +92,7 @@ def agreement_picture(
     ``beside`` is the standard whose bands stand on the same page: both pictures share one axis then.
     """
     language, result = material.language, material.result
-    voices, left_out = [], []
+    voices, lines = [], []
     for family in result.families:
         likely = ends(family.estimate, family.se, Z_LIKELY)
         name = (
@@ -108,14 +108,14 @@ def agreement_picture(
             )
         )  # fmt: skip
         voices.append(Voice(capital(name), value, (family.estimate,), likely))
-        left_out.append(language.say("picture.voice", name=name, **outward(*likely)))
+        lines.append(language.say("picture.voice", name=name, **outward(*likely)))
     behind = _behind(language, result)
     shares = beside is not None and beside.measure == "fat_percent"
     reaches = _limits_reached(beside) if beside is not None and shares else ()
     data = Agreement(
         tuple(voices), behind, language.say("picture.axis.fat_percent"), reaches=reaches
     )
-    alt = language.say("picture.agreement", voices="; ".join(left_out), **outward(*behind.likely))
+    alt = language.say("picture.agreement", voices="; ".join(lines), **outward(*behind.likely))
     caption = language.say("caption.agreement" if len(voices) > 1 else "caption.one_way")
     return Picture("agreement", alt, partial(draw_agreement, data), caption)
 
@@ -138,10 +138,10 @@ def equations_picture(material: Material) -> Picture:
             silent[why] += 1
         elif not equation.used:
             out.setdefault(why, []).append(equation.estimate)
-    for why, methods in out.items():
+    for why, estimates in out.items():
         label_of_row = language.say("picture.left_out", why=why)
-        count = language.say("picture.equation_count", count=len(methods))
-        voices.append(Voice(label_of_row, count, tuple(methods), None, is_used=False))
+        count = language.say("picture.equation_count", count=len(estimates))
+        voices.append(Voice(label_of_row, count, tuple(estimates), None, is_used=False))
     behind = _behind(language, result)
     notes = tuple(
         language.say("picture.left_note", count=count, why=why) for why, count in silent.items()

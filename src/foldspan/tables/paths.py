@@ -30,7 +30,7 @@ def _stop(code: str, where: str, what: str, remedy: str) -> FoldspanError:
 
 
 @dataclass(frozen=True, slots=True)
-class Doors:
+class TablePaths:
     """Where a table comes from and where its result goes: paths, or - for the standard streams."""
 
     source: str
@@ -44,7 +44,7 @@ class Doors:
         return 0 if self.source == "-" else os.path.getsize(self.source)
 
 
-def doors_of(source: str, out: str, *, replace: bool = False) -> Doors:
+def paths_of(source: str, out: str, *, replace: bool = False) -> TablePaths:
     """Return what two paths mean.
 
     Raises
@@ -66,7 +66,7 @@ def doors_of(source: str, out: str, *, replace: bool = False) -> Doors:
     if out_kind == "parts" and Path(source).resolve() in Path(out).resolve().parents:
         remedy = "Name a folder beside it: its parts would be read as the table's."
         raise _stop("E308", out, "lies inside the table's folder", remedy)
-    return Doors(source, kind, out, out_kind)
+    return TablePaths(source, kind, out, out_kind)
 
 
 def _is_part_of(path: str, folder: str) -> bool:

@@ -26,7 +26,7 @@ from foldspan.screening.referrals import Flagged, referrals_of
 from foldspan.screening.run.single import Gathered, LetterWriter, Progress, layout_for, run_parquet
 from foldspan.tables.columns import LABELS, Layout, Wanted
 from foldspan.tables.parquet import ParquetSource, is_from_elsewhere, kept_in, readable_parts
-from foldspan.tables.paths import Doors, make_folder, parts_of
+from foldspan.tables.paths import TablePaths, make_folder, parts_of
 from foldspan.text.en.screen import NOTES
 
 # columns of a result that the list of those to be referred is made from
@@ -64,7 +64,7 @@ def work_on_part(job: PartJob) -> PartDone:
     """Work on one part from file to file; a part that cannot be read is left out and says why."""
     letters = None if job.letters is None else job.letters.for_a_part()
     gathered = Gathered(ReferralList(is_wanted=False), letters, Path(job.source).stem)
-    job_paths = Doors(job.source, "parquet", job.out, "parquet")
+    job_paths = TablePaths(job.source, "parquet", job.out, "parquet")
 
     def kept() -> dict[str, Any]:
         gathered.count_repeats()
@@ -106,7 +106,7 @@ def _made_of(source: Path, plan: Plan) -> dict[str, Any]:
 
 
 def run_parts(
-    paths: Doors,
+    paths: TablePaths,
     plan_of: Callable[[Layout], Plan],
     wanted: Wanted,
     gathered: Gathered,
@@ -156,7 +156,7 @@ def run_parts(
     return list(dict.fromkeys(left_out))
 
 
-def _jobs_of(paths: Doors, plan: Plan, letters: LetterWriter | None) -> list[PartJob]:
+def _jobs_of(paths: TablePaths, plan: Plan, letters: LetterWriter | None) -> list[PartJob]:
     return [
         PartJob(
             str(path),
@@ -169,7 +169,7 @@ def _jobs_of(paths: Doors, plan: Plan, letters: LetterWriter | None) -> list[Par
     ]
 
 
-def _first_layout(paths: Doors, wanted: Wanted, left_out: list[str]) -> Layout:
+def _first_layout(paths: TablePaths, wanted: Wanted, left_out: list[str]) -> Layout:
     """The columns of the first part that can be read."""
     first = next(readable_parts(paths.source, left_out), None)
     if first is None:

@@ -24,7 +24,7 @@ from foldspan.tables.columns import Layout, Wanted, layout_of
 from foldspan.tables.csv.blocks import CsvSource
 from foldspan.tables.csv.writer import header_line
 from foldspan.tables.parquet import ParquetSink, ParquetSource, batches_of
-from foldspan.tables.paths import Doors, opened, written
+from foldspan.tables.paths import TablePaths, opened, written
 
 # rows done, and the share of the table that has been read, None where that cannot be known
 Progress = Callable[[int, float | None], None]
@@ -128,7 +128,7 @@ class _ColumnSink:
 
 @contextmanager
 def _sink(
-    paths: Doors,
+    paths: TablePaths,
     plan: Plan,
     given: pa.Schema,
     *,
@@ -146,7 +146,7 @@ def _sink(
 
 
 def run_csv(
-    paths: Doors,
+    paths: TablePaths,
     plan_of: Callable[[Layout, CsvSource], Plan],
     wanted: Wanted,
     gathered: Gathered,
@@ -176,7 +176,7 @@ def run_csv(
 
 
 def run_parquet(
-    paths: Doors,
+    paths: TablePaths,
     sources: Iterator[ParquetSource],
     plan_of: Callable[[Layout], Plan],
     wanted: Wanted,

@@ -1,4 +1,4 @@
-"""Doors of ``foldspan screen``: files cut short or written over, full disks, folders with a bad part."""
+"""Paths of ``foldspan screen``: files cut short or written over, full disks, folders with a bad part."""
 
 from __future__ import annotations
 
