@@ -236,7 +236,9 @@ def _one_person(people: People, place: int, measured: Iterable[str]) -> People:
 
 def _one_answer(answer: Reconciled, place: int) -> Reconciled:
     here = slice(place, place + 1)
-    combined = {one.name: getattr(answer.combined, one.name)[..., here] for one in fields(Combined)}
+    combined = {
+        field.name: getattr(answer.combined, field.name)[..., here] for field in fields(Combined)
+    }
     names = ("percent", "flags", "equation_sd", "weights", "families", "printed_se")
     return replace(
         answer,

@@ -154,7 +154,7 @@ def test_equations_for_the_other_sex_are_listed_with_their_reason() -> None:
             "mass_height": {"weight_kg": 64.0, "height_cm": 168.0},
         }
     )
-    listed = {one.key: one for one in foldspan.reconcile(visit).equations}
+    listed = {equation.key: equation for equation in foldspan.reconcile(visit).equations}
     assert set(listed) == {card.key for card in EQUATIONS}
     for card in EQUATIONS:
         assert ("wrong_sex" in listed[card.key].left_out_because) == (card.sex == "male")

@@ -314,7 +314,7 @@ def test_a_session_taken_up_again_keeps_what_it_was_begun_with(tmp_path: Path) -
     """Before, the range at the end of a resumed session stood on the usual settings."""
     answers = measure_driver.MAN | {"plan": "three"}
     script = measure_driver.script_of(answers)
-    lines = [one.line for one in script]
+    lines = [prompt.line for prompt in script]
     half = measure_driver.place_of(script, "2.thigh_mm")
     told = []
     for name, begun, resumed in (

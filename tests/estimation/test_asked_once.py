@@ -127,9 +127,9 @@ def test_all_standards_of_a_ruler_ask_for_the_same_measure() -> None:
     """A ruler looks at one value a person, so its standards must mean the same by it."""
     for scale in SCALES:
         for measure, ruler in rulers(scale).items():
-            asked = {(one.measure, one.scale, one.waist_sites) for one in ruler.rows}
+            asked = {(row.measure, row.scale, row.waist_sites) for row in ruler.rows}
             assert len(asked) == 1, measure
-            assert {one.labels for one in ruler.rows} == {ruler.labels}
+            assert {row.labels for row in ruler.rows} == {ruler.labels}
 
 
 def test_a_standard_is_not_asked_of_those_it_is_not_for() -> None:

@@ -142,13 +142,13 @@ def test_faces_are_the_solutions_of_all_smaller_matrices() -> None:
     covariances = random_covariances(50, seed=8)
     side = np.random.default_rng(8).normal(size=(FAMILIES, 50))
     found = list(faces(Symmetric.of(covariances), list(side)))
-    assert sorted(one.rows for one in found) == sorted(SUBSETS[:-1])
-    for one in found:
-        part = covariances[:, one.rows][:, :, one.rows]
-        solved = np.linalg.solve(part, side[list(one.rows)].T[..., None])[..., 0]
-        np.testing.assert_allclose(np.stack(one.raw, axis=1), solved, rtol=1e-9, atol=1e-12)
+    assert sorted(face.rows for face in found) == sorted(SUBSETS[:-1])
+    for face in found:
+        part = covariances[:, face.rows][:, :, face.rows]
+        solved = np.linalg.solve(part, side[list(face.rows)].T[..., None])[..., 0]
+        np.testing.assert_allclose(np.stack(face.raw, axis=1), solved, rtol=1e-9, atol=1e-12)
         np.testing.assert_allclose(
-            one.total, np.sum(solved * side[list(one.rows)].T, axis=1), rtol=1e-9
+            face.total, np.sum(solved * side[list(face.rows)].T, axis=1), rtol=1e-9
         )
 
 

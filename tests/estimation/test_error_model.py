@@ -173,7 +173,7 @@ def test_a_card_is_common_unless_it_stands_in_or_is_for_few() -> None:
         count = len(columns["age_years"])
         people = People(sex, columns, {}, np.full(count, "", dtype=object))
         answer = reconcile_people(cards, people)
-        common = {row for one in grouped(cards) if not one.is_rare for row in one.rows}
+        common = {row for group in grouped(cards) if not group.is_rare for row in group.rows}
         heard = np.flatnonzero((answer.weights > 0.0).mean(axis=1) > 0.05)
         assert set(heard.tolist()) <= common
 
@@ -207,9 +207,14 @@ def test_nothing_narrows_below_what_all_methods_share(sex: Sex, settings: Settin
         assert np.nanmin(answer.combined.se) > shared
 
 
-def smallest_variance(one: float, other: float, r: float) -> float:
+def smallest_variance(first_se: float, second_se: float, r: float) -> float:
     """Best that two errors with correlation ``r`` allow (Bates & Granger 1969, equation 1)."""
-    return one**2 * other**2 * (1.0 - r**2) / (one**2 + other**2 - 2.0 * r * one * other)
+    return (
+        first_se**2
+        * second_se**2
+        * (1.0 - r**2)
+        / (first_se**2 + second_se**2 - 2.0 * r * first_se * second_se)
+    )
 
 
 @pytest.mark.parametrize("sex", SEXES)

@@ -194,7 +194,7 @@ def test_rows_that_a_local_correction_does_not_reach_are_said(
     local = None if scale is None else LocalCorrection(scale, 40, {sex: offsets})
     table = referenced("men").head(60)
     found = calibrate(table, local=local)
-    said = [one for one in found.cautions if "W409" in one]
+    said = [caution for caution in found.cautions if "W409" in caution]
     assert bool(said) == bool(bare)
     assert all(one.startswith(f"{bare} of the rows judged") for one in said)
     plain = calibrate(table).overall.bias
@@ -264,7 +264,7 @@ def test_a_local_correction_is_said_and_stands_in_the_budget() -> None:
     visit = foldspan.Visit.from_file("examples/strong_build.toml")
     learnt = recalibration.learn_from(referenced("men")).correction
     result = foldspan.reconcile(visit, local=learnt)
-    assert "local_correction" in [one.code for one in result.findings]
+    assert "local_correction" in [finding.code for finding in result.findings]
     assert result.budget["local"] > 0.0
     assert result.fat_percent.se is not None
     assert sum(result.budget.values()) == pytest.approx(result.fat_percent.se**2)

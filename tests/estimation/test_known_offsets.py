@@ -58,15 +58,15 @@ def test_rows_of_all_show_every_step(run: Run, words: tuple[str, ...]) -> None:
         foldspan.Visit.from_file(VISIT), scale=scale, as_printed="--as-printed" in words
     )
     levelled = blended = 0
-    for one in result.equations:
-        if one.estimate is None or one.as_printed is None or not one.used:
+    for equation in result.equations:
+        if equation.estimate is None or equation.as_printed is None or not equation.used:
             continue
-        row = rows[one.key]
-        assert f"prints {one.as_printed:.1f} %" in row
-        jump = one.estimate - one.as_printed - one.moved - one.levelled
-        steps = {"moved": one.moved, "levelled": one.levelled, "between age groups": jump}
+        row = rows[equation.key]
+        assert f"prints {equation.as_printed:.1f} %" in row
+        jump = equation.estimate - equation.as_printed - equation.moved - equation.levelled
+        steps = {"moved": equation.moved, "levelled": equation.levelled, "between age groups": jump}
         for name, points in steps.items():
-            assert (f"; {name} {points:+.1f}" in row) == (abs(points) >= 0.05), (one.key, name)
+            assert (f"; {name} {points:+.1f}" in row) == (abs(points) >= 0.05), (equation.key, name)
         levelled += "; levelled " in row
         blended += "; between age groups " in row
     assert (levelled > 0) == (words == ())
@@ -96,7 +96,9 @@ def test_a_known_difference_of_two_equations_is_said_and_not_counted_twice(
 ) -> None:
     settings = settings_for("dxa", "siri1961", as_printed=as_printed)
     keys = {
-        one.key for one in foldspan.reconcile(young, as_printed=as_printed).equations if one.used
+        equation.key
+        for equation in foldspan.reconcile(young, as_printed=as_printed).equations
+        if equation.used
     }
     names = [name for name in SURVEY_ERRORS if name in keys and "female" in SURVEY_ERRORS[name]]
     cards = {card.key: card for card in EQUATIONS}
@@ -171,7 +173,7 @@ def test_only_what_is_moved_and_not_levelled_is_told_as_moved(scale: str, as_pri
         for row, card in enumerate(answer.cards)
         if card.scale != scale
     ]
-    told = {one.code: one.points for one in findings_for(analysis)}
+    told = {finding.code: finding.points for finding in findings_for(analysis)}
     if 3.0 * sum(parts) < 0.5:
         assert "scale_moved" not in told
     else:
@@ -186,7 +188,7 @@ def test_levelled_alone_nothing_is_told_as_moved() -> None:
     }
     visit = foldspan.Visit.from_dict(size)
     moved = [
-        {one.code for one in foldspan.explain(visit, as_printed=said).findings}
+        {finding.code for finding in foldspan.explain(visit, as_printed=said).findings}
         for said in (False, True)
     ]
     assert "scale_moved" not in moved[0]

@@ -64,7 +64,7 @@ def test_each_is_listed_with_what_it_prints_and_why_it_is_out(
 ) -> None:
     """Worked out by hand from the formula on the card, also where the ancestry is another."""
     result = foldspan.reconcile(visit(sex, ancestry), scale=scale)
-    listed = {one.key: one for one in result.equations}
+    listed = {equation.key: equation for equation in result.equations}
     for card in ASIDE:
         one = listed[card.key]
         if card.sex not in (sex, "both"):
@@ -133,9 +133,11 @@ def test_nothing_of_the_range_moves_by_them(monkeypatch: pytest.MonkeyPatch) -> 
 
 def test_without_its_measurements_it_says_so() -> None:
     result = foldspan.reconcile(visit("female", skinfolds_mm=True))
-    one = next(one for one in result.equations if one.key == "peterson2003_female")
-    assert one.left_out_because == ("missing_input", ON_REQUEST, "little_known")
-    assert one.estimate is None
+    equation = next(
+        equation for equation in result.equations if equation.key == "peterson2003_female"
+    )
+    assert equation.left_out_because == ("missing_input", ON_REQUEST, "little_known")
+    assert equation.estimate is None
 
 
 def test_the_terminal_shows_them_where_all_are_listed() -> None:

@@ -65,20 +65,26 @@ def numbers(result: Result) -> Mapping[str, Any]:
 @pytest.mark.parametrize("sex", SEXES)
 def test_each_equation_moves_by_what_the_survey_says(sex: Sex) -> None:
     """As printed, moved, levelled and the background make the estimate of every equation."""
-    plain = {one.key: one for one in result_of(tree(sex)).equations}
+    plain = {equation.key: equation for equation in result_of(tree(sex)).equations}
     stated = result_of(tree(sex, ancestry="black")).equations
     known = SHIFTS["black"]
     moved = 0
-    for one in stated:
-        if one.estimate is None or one.as_printed is None or ON_REQUEST in one.left_out_because:
+    for equation in stated:
+        if (
+            equation.estimate is None
+            or equation.as_printed is None
+            or ON_REQUEST in equation.left_out_because
+        ):
             continue
-        points = known[one.key][sex].points if sex in known.get(one.key, {}) else 0.0
-        assert one.for_background == pytest.approx(-points, abs=1e-12), one.key
-        card = next(card for card in EQUATIONS if card.key == one.key)
+        points = known[equation.key][sex].points if sex in known.get(equation.key, {}) else 0.0
+        assert equation.for_background == pytest.approx(-points, abs=1e-12), equation.key
+        card = next(card for card in EQUATIONS if card.key == equation.key)
         if card.table is None:
-            steps = one.as_printed + one.moved + one.levelled + one.for_background
-            assert one.estimate == pytest.approx(steps, abs=1e-9)
-        assert one.levelled == pytest.approx(plain[one.key].levelled, abs=1e-12)
+            steps = (
+                equation.as_printed + equation.moved + equation.levelled + equation.for_background
+            )
+            assert equation.estimate == pytest.approx(steps, abs=1e-9)
+        assert equation.levelled == pytest.approx(plain[equation.key].levelled, abs=1e-12)
         moved += points != 0.0
     assert moved > 10
 
@@ -99,11 +105,11 @@ def test_the_range_moves_down_and_says_why(sex: Sex) -> None:
     assert plain.fat_percent is not None
     assert stated.fat_percent is not None
     assert 0.2 < plain.fat_percent.estimate - stated.fat_percent.estimate < 3.0
-    said = [one for one in stated.findings if one.code == "background"]
+    said = [finding for finding in stated.findings if finding.code == "background"]
     assert len(said) == 1
     assert said[0].points is not None
     assert f"read {said[0].points:.1f} points too high" in said[0].text
-    assert not [one for one in plain.findings if one.code == "background"]
+    assert not [finding for finding in plain.findings if finding.code == "background"]
 
 
 @pytest.mark.parametrize("sex", SEXES)
@@ -118,7 +124,9 @@ def test_the_budget_adds_up(sex: Sex, options: Mapping[str, Any]) -> None:
 def test_what_is_not_certain_of_it_is_part_of_the_error() -> None:
     """Each equation's own error grows by that of what is taken off, in quadrature [points]."""
     made = [tree(), tree(ancestry="black")]
-    plain, stated = ({one.key: one for one in result_of(each).equations} for each in made)
+    plain, stated = (
+        {equation.key: equation for equation in result_of(each).equations} for each in made
+    )
     for key, by_sex in SHIFTS["black"].items():
         if "female" not in by_sex or "ancestry" in key or plain[key].se is None:
             continue
@@ -192,7 +200,7 @@ def test_a_table_says_the_same_as_visits() -> None:
     ]  # fmt: skip
     answer = foldspan.reconcile_table(pd.DataFrame(rows))
     visits = [result_of(tree(sex, **one)).fat_percent for sex in SEXES for one in told]
-    ours = [one.estimate for one in visits if one is not None]
+    ours = [fat.estimate for fat in visits if fat is not None]
     assert answer.fat_percent.tolist() == pytest.approx(ours, abs=1e-12)
     assert len(set(np.round(ours, 6).tolist())) < len(ours)
 
@@ -237,7 +245,11 @@ def test_json_and_all_show_it(run: Run, tmp_path: Path) -> None:
     assert "Background as stated: in the US survey" in " ".join(text.split())
     rows = rows_of(text)
     listed = json.loads(run("reconcile", str(path), "--json")[1])["equations"]
-    shown = [one for one in listed if one["used"] and abs(one["for_background"]) >= 0.05]
+    shown = [
+        equation
+        for equation in listed
+        if equation["used"] and abs(equation["for_background"]) >= 0.05
+    ]
     assert len(shown) > 3
     for one in shown:
         assert f"; background {one['for_background']:+.1f}" in rows[one["key"]]
@@ -250,11 +262,11 @@ def test_json_and_all_show_it(run: Run, tmp_path: Path) -> None:
 def asks_for_it(told: Mapping[str, Any]) -> bool:
     """Whether a session ever asks, told everything else."""
     answers = {key: one for key, one in told.items() if key != "family_background"}
-    prompts = [one.key for one in script(Known(answers, (), {}))]
+    prompts = [prompt.key for prompt in script(Known(answers, (), {}))]
     return "family_background" in prompts or (
         "page.more" in prompts
         and "family_background"
-        in [one.key for one in script(Known({**answers, "page.more": "each"}, (), {}))]
+        in [prompt.key for prompt in script(Known({**answers, "page.more": "each"}, (), {}))]
     )
 
 
@@ -303,7 +315,7 @@ def test_a_letter_of_a_row_stands_on_the_range_of_the_row() -> None:
         cells_of(frame, check_columns(frame), meanings({})), settings_for("dxa", "siri1961")
     )
     trees = [one for _, one in row_trees(answers, {}, np.arange(2))]
-    assert ["ancestry" in one["client"] for one in trees] == [True, False]
+    assert ["ancestry" in tree["client"] for tree in trees] == [True, False]
     table = foldspan.reconcile_table(frame).fat_percent.tolist()
-    ranges = [result_of(one).fat_percent for one in trees]
+    ranges = [result_of(tree).fat_percent for tree in trees]
     assert [one.estimate for one in ranges if one is not None] == pytest.approx(table, abs=1e-12)

@@ -26,7 +26,7 @@ def named() -> dict[str, float]:
     for case, (_, suspects) in zip(cases([one for one, _ in drawn]), drawn, strict=True):
         analysis = CaseAnalysis(case)
         vars(analysis)["suspects"] = suspects  # the same search, done before
-        counts.update({one.code for one in findings_for(analysis)})
+        counts.update({finding.code for finding in findings_for(analysis)})
     return {code: count / len(drawn) for code, count in counts.items()}
 
 

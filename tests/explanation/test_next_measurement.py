@@ -121,7 +121,7 @@ def simulation() -> tuple[tuple[Taken, ...], tuple[float, ...]]:
     for number, case in enumerate(before):
         offers = next_measurements(case)
         plan += [(number, rank, offers[rank]) for rank in worth_comparing(offers)]
-        known = {*names[number], *(one.names[0] for one in offers if len(one.names) == 1)}
+        known = {*names[number], *(offer.names[0] for offer in offers if len(offer.names) == 1)}
         left = [name for name in DRAWN if name not in known]
         if left:  # else everything is worth taking
             passed_over[number] = str(rng.choice(left))
@@ -141,7 +141,7 @@ def simulation() -> tuple[tuple[Taken, ...], tuple[float, ...]]:
 
 def by_client(taken: list[Taken]) -> np.ndarray:
     """Mean surprise of each client, so that the offers to one body count as one."""
-    clients = sorted({one.client for one in taken})
+    clients = sorted({outcome.client for outcome in taken})
     return np.array([np.mean([t.surprise for t in taken if t.client == k]) for k in clients])
 
 
@@ -154,13 +154,13 @@ def test_the_expected_width_is_the_width_found(kind: str) -> None:
     """
     taken, _ = simulation()
     chosen = {
-        "single": [one for one in taken if len(one.offer.names) == 1],
-        "set": [one for one in taken if len(one.offer.names) > 1],
-        "first": [one for one in taken if one.rank == 0],
+        "single": [outcome for outcome in taken if len(outcome.offer.names) == 1],
+        "set": [outcome for outcome in taken if len(outcome.offer.names) > 1],
+        "first": [outcome for outcome in taken if outcome.rank == 0],
     }[kind]
     surprise = by_client(chosen)
     error = float(surprise.std(ddof=1) / np.sqrt(surprise.size))
-    promised = float(np.mean([one.offer.narrower_by for one in chosen]))
+    promised = float(np.mean([outcome.offer.narrower_by for outcome in chosen]))
     assert surprise.size >= 25
     assert error < promised / 5.0
     assert abs(surprise.mean()) <= 3.0 * error + 0.05, (surprise.mean(), error, promised)
@@ -168,8 +168,8 @@ def test_the_expected_width_is_the_width_found(kind: str) -> None:
 
 def test_large_promises_bring_more_than_small_ones() -> None:
     taken, _ = simulation()
-    promised = np.array([one.offer.narrower_by for one in taken])
-    brought = np.array([one.offer.width_now - one.width for one in taken])
+    promised = np.array([outcome.offer.narrower_by for outcome in taken])
+    brought = np.array([outcome.offer.width_now - outcome.width for outcome in taken])
     large = promised >= np.median(promised)
     assert brought[large].mean() - brought[~large].mean() == pytest.approx(
         promised[large].mean() - promised[~large].mean(), abs=0.3
@@ -188,9 +188,9 @@ def test_the_chance_of_a_quarrel_is_about_how_often_one_starts() -> None:
     taken, _ = simulation()
     quarrels = ("strained", "disagree")
     chance = np.array(
-        [sum(one.offer.verdicts.get(word, 0.0) for word in quarrels) for one in taken]
+        [sum(outcome.offer.verdicts.get(word, 0.0) for word in quarrels) for outcome in taken]
     )
-    share = np.mean([one.verdict in quarrels for one in taken])
+    share = np.mean([outcome.verdict in quarrels for outcome in taken])
     # binomial error over the clients; the offers to one client are of one body
     error = np.sqrt(max(chance.mean(), 0.02) * (1.0 - chance.mean()) / CLIENTS)
     assert abs(share - chance.mean()) <= 3.0 * error
@@ -201,7 +201,7 @@ def test_the_chance_of_a_quarrel_is_about_how_often_one_starts() -> None:
 
 @pytest.mark.parametrize("name", SOUND)
 def test_the_most_telling_comes_first_and_of_equals_the_quickest(name: str) -> None:
-    ranks = [(-round(one.narrower_by, 1), one.minutes) for one in offers_in(name)]
+    ranks = [(-round(offer.narrower_by, 1), offer.minutes) for offer in offers_in(name)]
     assert ranks == sorted(ranks)
 
 
@@ -210,12 +210,12 @@ def test_offers_are_of_what_was_not_taken_and_against_the_range_there_is(name: s
     case, result = case_in(name), reconcile(Visit.from_file(str(EXAMPLES / name)))
     assert result.fat_percent.likely is not None
     low, high = result.fat_percent.likely
-    for one in offers_in(name):
-        assert one.width_now == pytest.approx(high - low, abs=1e-9)
-        assert one.narrower_by > 0.0
-        assert sum(one.verdicts.values()) == pytest.approx(1.0)
-        assert one.is_repeat == (set(one.names) <= set(case.values))
-        assert one.is_repeat or not set(one.names) & set(case.values)
+    for offer in offers_in(name):
+        assert offer.width_now == pytest.approx(high - low, abs=1e-9)
+        assert offer.narrower_by > 0.0
+        assert sum(offer.verdicts.values()) == pytest.approx(1.0)
+        assert offer.is_repeat == (set(offer.names) <= set(case.values))
+        assert offer.is_repeat or not set(offer.names) & set(case.values)
 
 
 @pytest.mark.parametrize("name", ["tape_only.toml", "size alone", "athlete.json"])
@@ -225,19 +225,19 @@ def test_a_set_is_what_one_equation_lacks_and_tells_more_than_each_of_it(name: s
         visit = Visit.from_file(str(EXAMPLES / name))
         case = case_of(visit, Settings(scale="density"))
     offers = next_measurements(case)
-    alone = {one.names[0]: one.narrower_by for one in offers if len(one.names) == 1}
+    alone = {offer.names[0]: offer.narrower_by for offer in offers if len(offer.names) == 1}
     lacks = [
         {one for one in needed(card) if one in MEASURED and one not in case.values}
         for card in cards_for(case.people.sex)
     ]
-    sets = [one for one in offers if len(one.names) > 1]
-    for one in sets:
-        assert 2 <= len(one.names) <= 4
-        assert set(one.names) in lacks
+    sets = [offer for offer in offers if len(offer.names) > 1]
+    for offer in sets:
+        assert 2 <= len(offer.names) <= 4
+        assert set(offer.names) in lacks
         # 0.4 points more than the best of its members, as the module states
-        assert one.narrower_by >= max(alone.get(name, 0.0) for name in one.names) + 0.4
-        assert one.minutes == pytest.approx(sum(minutes(name) for name in one.names))
-        assert set(one.bared) == {BARED[name] for name in one.names}
+        assert offer.narrower_by >= max(alone.get(name, 0.0) for name in offer.names) + 0.4
+        assert offer.minutes == pytest.approx(sum(minutes(name) for name in offer.names))
+        assert set(offer.bared) == {BARED[name] for name in offer.names}
     assert sets or name == "athlete.json"
 
 
@@ -245,7 +245,7 @@ def test_no_set_where_its_best_member_tells_as_much() -> None:
     """Four folds and the scale are at hand: what one of the missing folds tells, a set tells too."""
     client = {"triceps": 14.0, "subscapular": 15.0, "biceps": 6.5, "suprailiac_midaxillary": 17.0}
     case = case_of(visit_with({"skinfolds_mm": client}), Settings())
-    assert all(len(one.names) == 1 for one in next_measurements(case))
+    assert all(len(offer.names) == 1 for offer in next_measurements(case))
 
 
 def test_the_same_visit_is_offered_the_same_twice() -> None:
@@ -287,13 +287,13 @@ def test_scale_and_height_alone_are_offered_folds_and_tape() -> None:
     case = scale_alone()
     assert families_of(case) == 1
     offers = next_measurements(case)
-    kinds = {BY_NAME[name].kind for one in offers for name in one.names}
+    kinds = {BY_NAME[name].kind for offer in offers for name in offer.names}
     assert {"skinfold", "girth"} <= kinds
     rng = np.random.default_rng(5)
     body = draw("male", DRAWN, 2, rng)
-    for one in offers[:6]:
-        assert set(one.names) <= set(DRAWN)
-        readings: Readings = {name: body.readings[name] for name in one.names}
+    for offer in offers[:6]:
+        assert set(offer.names) <= set(DRAWN)
+        readings: Readings = {name: body.readings[name] for name in offer.names}
         readings |= {"weight_kg": (80.0,), "height_cm": (178.0,)}
         assert families_of(case_from(Client("male", 40.0, readings))) > 1
 
@@ -305,7 +305,7 @@ def test_folds_alone_are_offered_another_family() -> None:
     }
     case = case_of(Visit.from_dict(tree), Settings())
     assert families_of(case) == 1
-    kinds = {BY_NAME[name].kind for one in next_measurements(case) for name in one.names}
+    kinds = {BY_NAME[name].kind for offer in next_measurements(case) for name in offer.names}
     assert kinds & {"girth", "mass", "height"}
 
 
@@ -358,4 +358,4 @@ def test_three_readings_or_the_end_of_the_scale_are_not_repeated() -> None:
     folds = {"triceps": [12.0, 12.5, 12.0], "abdominal": "60+"}
     case = case_of(visit_with({"skinfolds_mm": folds}), Settings())
     assert best_repeat(case) is None
-    assert not any(one.is_repeat for one in next_measurements(case))
+    assert not any(offer.is_repeat for offer in next_measurements(case))

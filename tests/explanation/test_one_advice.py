@@ -135,7 +135,7 @@ def test_the_client_is_told_the_verdict_whatever_explains_it(
 def test_the_client_of_every_example_is_told_its_verdict(path: Path) -> None:
     explanation = foldspan.explain(foldspan.Visit.from_file(str(path), accept_unusual=True))
     talk = client_talk(explanation)
-    keys = {one.key for one in talk.opening if one.key.startswith("verdict.")}
+    keys = {part.key for part in talk.opening if part.key.startswith("verdict.")}
     assert keys == ({f"verdict.{explanation.result.verdict}"} if talk.has_numbers else set())
 
 
@@ -174,7 +174,7 @@ def weeks_told(text: str) -> set[str]:
 def test_every_page_says_the_same_number_of_weeks(run: Run) -> None:
     """Evidence, our proposal: not under 4 weeks, and 8 to 12 as a rule. Before, some said 8, some 9."""
     paths = [str(EXAMPLES / one) for one in ("visit.toml", "visit_later.toml")]
-    visits = [foldspan.Visit.from_file(one) for one in paths]
+    visits = [foldspan.Visit.from_file(path) for path in paths]
     told = run("change", *paths)[1]
     assert weeks_told(told) == {"8"}
     assert set(re.findall(r"(\d+) weeks", " ".join(told.split()))) == {"8"}

@@ -52,11 +52,11 @@ ALWAYS = ("usual_gap", "scale")  # any pair may have these, whatever is planted
 
 
 def reason_of(found: Pair, code: str) -> Reason | None:
-    return next((one for one in found.reasons if one.code == code), None)
+    return next((reason for reason in found.reasons if reason.code == code), None)
 
 
 def first_cause(found: Pair, *more: str) -> str:
-    return next((one.code for one in found.reasons if one.code not in (*ALWAYS, *more)), "")
+    return next((r.code for r in found.reasons if r.code not in (*ALWAYS, *more)), "")
 
 
 # the build ------------------------------------------------------------------------------------------
@@ -92,7 +92,7 @@ def test_a_build_comes_first_with_its_sign(
         assert reason_of(before, code) is None
         assert reason is None or reason.points * change > 0.0
         # first outright where the planted change is larger than anything that was there before
-        if abs(change) >= 1.5 * max([abs(one.points) for one in before.reasons], default=0.0):
+        if abs(change) >= 1.5 * max([abs(reason.points) for reason in before.reasons], default=0.0):
             assert after.reasons[0].code == code
 
 
@@ -136,12 +136,12 @@ def test_a_build_has_about_its_true_size(
 # causes with an exact size --------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("client", near_average()[:6], ids=lambda one: one.sex)
+@pytest.mark.parametrize("client", near_average()[:6], ids=lambda client: client.sex)
 def test_the_age_term_is_what_age_does_to_the_printed_difference(client: Client) -> None:
     """Deurenberg, Weststrate & Seidell (1991) print 0.23 points a year; the other card has no age."""
     voices = (BMI_AGE, bmi_without_age(client.sex))
     ages = (analysis_of(replace(client, age=age)) for age in (40.0, 75.0))
-    middle, old = (pair(one, *voices) for one in ages)
+    middle, old = (pair(analysis, *voices) for analysis in ages)
     reason = reason_of(old, "age_term")
     assert reason is not None
     assert reason.points == pytest.approx(0.23 * 35.0, abs=1e-9)
@@ -151,7 +151,7 @@ def test_the_age_term_is_what_age_does_to_the_printed_difference(client: Client)
 
 
 @pytest.mark.parametrize("scale", ["density", "dxa"])
-@pytest.mark.parametrize("client", near_average()[:4], ids=lambda one: one.sex)
+@pytest.mark.parametrize("client", near_average()[:4], ids=lambda client: client.sex)
 def test_the_scale_is_three_points_whichever_scale_is_stated(client: Client, scale: str) -> None:
     """The stated offset of the design: DXA reads 3 points above weighing under water."""
     analysis = analysis_of(client, settings_for(scale, "siri1961"))
@@ -169,7 +169,7 @@ def test_the_scale_is_three_points_whichever_scale_is_stated(client: Client, sca
 FITTING = {"male": ("schutte1984", 4.374, 3.928), "female": ("ortiz1992", 4.85, 4.39)}
 
 
-@pytest.mark.parametrize("client", near_average()[:6], ids=lambda one: one.sex)
+@pytest.mark.parametrize("client", near_average()[:6], ids=lambda client: client.sex)
 def test_the_conversion_is_what_the_fitting_one_would_change(client: Client) -> None:
     """By hand from the printed conversions, Siri (1961) being 100 (4.95 / density - 4.5)."""
     key, c1, c2 = FITTING[client.sex]
@@ -191,7 +191,7 @@ def test_the_conversion_is_what_the_fitting_one_would_change(client: Client) -> 
     assert reason_of(pair(analysis_of(young), dense, BMI_AGE), "conversion") is None
 
 
-@pytest.mark.parametrize("client", near_average()[:6], ids=lambda one: one.sex)
+@pytest.mark.parametrize("client", near_average()[:6], ids=lambda client: client.sex)
 def test_a_slip_is_the_difference_that_it_makes(client: Client) -> None:
     """The weight typed in pounds: 0.45359237 kg each; values are searched to a millionth."""
     pounds = round(client.readings["weight_kg"][0] / 0.45359237, 1)
@@ -316,7 +316,7 @@ def test_a_doubtful_error_takes_its_share_of_the_rest(cause: str) -> None:
     assert named >= 3
 
 
-@pytest.mark.parametrize("client", near_average()[:4], ids=lambda one: one.sex)
+@pytest.mark.parametrize("client", near_average()[:4], ids=lambda client: client.sex)
 def test_doubtful_errors_are_findings_of_the_visit(client: Client) -> None:
     """Named for the whole visit whatever their share of one difference, and only where they are."""
     middle = float(np.mean(client.readings["triceps_mm"]))
@@ -331,10 +331,10 @@ def test_doubtful_errors_are_findings_of_the_visit(client: Client) -> None:
     }
     planted["scale_end"]["skinfolds_mm"]["triceps"] = f"{middle:.1f}+"
     reconciled = partial(foldspan.reconcile, scale=WAIST_SCALES[client.sex])
-    clean = {one.code for one in reconciled(replace(client, age=35.0).visit()).findings}
+    clean = {finding.code for finding in reconciled(replace(client, age=35.0).visit()).findings}
     for code, tree in planted.items():
         visit = foldspan.Visit.from_dict(tree, accept_unusual=True)
-        assert code in {one.code for one in reconciled(visit).findings}
+        assert code in {finding.code for finding in reconciled(visit).findings}
         assert code not in clean
 
 
@@ -368,7 +368,7 @@ def test_contributions_and_the_rest_equal_the_difference_in_drawn_clients(
     for case, pairs in taken_apart:
         for found in pairs:
             first, second = (case.answer.families[FAMILIES.index(k), 0] for k in found.between)
-            sizes = [abs(one.points) for one in found.reasons]
+            sizes = [abs(reason.points) for reason in found.reasons]
             assert adds_up(found)
             assert found.on_scale == pytest.approx(first - second, abs=1e-9)
             assert sizes == sorted(sizes, reverse=True)

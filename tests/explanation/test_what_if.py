@@ -102,13 +102,13 @@ def family_pairs(name: str) -> list[tuple[str, str]]:
 def put_back(name: str, first: str, second: str) -> int:
     """Put every needed value back and hold the two voices against each other; how many there were."""
     visit, tried = visit_of(name), 0
-    for one in needs_of(name, first, second):
-        if one.needed is None:
+    for crossing in needs_of(name, first, second):
+        if crossing.needed is None:
             continue
-        low, high = BY_NAME[one.quantity].possible(visit.client.sex)
-        assert low <= one.needed <= high
-        answer = case_of(changed(visit, one.quantity, one.needed), DENSITY).answer
-        assert abs(gaps(answer, first, second)[0]) <= AGREE, (first, second, one.quantity)
+        low, high = BY_NAME[crossing.quantity].possible(visit.client.sex)
+        assert low <= crossing.needed <= high
+        answer = case_of(changed(visit, crossing.quantity, crossing.needed), DENSITY).answer
+        assert abs(gaps(answer, first, second)[0]) <= AGREE, (first, second, crossing.quantity)
         tried += 1
     return tried
 
@@ -127,14 +127,14 @@ def test_put_back_the_needed_value_makes_two_equations_agree() -> None:
 def test_distance_is_in_the_errors_of_the_accepted_value(name: str) -> None:
     accepted = visit_of(name).accepted
     for pair in family_pairs(name):
-        for one in needs_of(name, *pair):
-            site = accepted[one.quantity]
-            assert one.value == pytest.approx(site.value, abs=EQUAL)
-            if one.needed is None:
-                assert one.in_its_own_errors is None
+        for crossing in needs_of(name, *pair):
+            site = accepted[crossing.quantity]
+            assert crossing.value == pytest.approx(site.value, abs=EQUAL)
+            if crossing.needed is None:
+                assert crossing.in_its_own_errors is None
             else:
-                away = (one.needed - site.value) / site.se
-                assert one.in_its_own_errors == pytest.approx(away, abs=EQUAL)
+                away = (crossing.needed - site.value) / site.se
+                assert crossing.in_its_own_errors == pytest.approx(away, abs=EQUAL)
 
 
 @pytest.mark.parametrize("name", SOUND)
@@ -155,13 +155,13 @@ def test_none_where_no_value_in_reach_would_do(name: str) -> None:
     """
     pair = family_pairs(name)[0]
     case, count = analysis_of(name).case, 150
-    never = [one for one in needs_of(name, *pair) if one.needed is None]
+    never = [crossing for crossing in needs_of(name, *pair) if crossing.needed is None]
     changes = []
-    for one in never:
-        reach = REACH_FOLD if BY_NAME[one.quantity].kind == "skinfold" else REACH
-        low, high = BY_NAME[one.quantity].possible(case.people.sex)
-        ends = max(low, one.value / reach), min(high, one.value * reach)
-        changes += [{one.quantity: float(value)} for value in np.geomspace(*ends, count)]
+    for crossing in never:
+        reach = REACH_FOLD if BY_NAME[crossing.quantity].kind == "skinfold" else REACH
+        low, high = BY_NAME[crossing.quantity].possible(case.people.sex)
+        ends = max(low, crossing.value / reach), min(high, crossing.value * reach)
+        changes += [{crossing.quantity: float(value)} for value in np.geomspace(*ends, count)]
     if not changes:
         return
     for one, row in zip(never, gaps(what_if(case, changes), *pair).reshape(-1, count), strict=True):
@@ -180,7 +180,7 @@ def test_the_page_calls_no_value_impossible_that_is_possible() -> None:
     answer = case_of(changed(visit, name, 61.7), DENSITY).answer
     assert abs(gaps(answer, *pair)[0]) <= AGREE
     explanation = explain(visit, pair_of=pair)
-    found = {one.quantity: one.needed for one in explanation.would_agree}
+    found = {crossing.quantity: crossing.needed for crossing in explanation.would_agree}
     page = " ".join(trainer_page(visit, explanation).split())
     assert found[name] is not None or "No possible value" not in page
 
@@ -193,7 +193,7 @@ def test_what_two_families_do_not_read_is_not_listed(name: str) -> None:
     for pair in family_pairs(name):
         cards = [card for k, card in enumerate(case.answer.cards) if analysis.used[k]]
         read = {one for card in cards if card.family in pair for one in needed(card)}
-        listed = {one.quantity for one in needs_of(name, *pair)}
+        listed = {crossing.quantity for crossing in needs_of(name, *pair)}
         assert read & set(case.values) - set(WAISTS) <= listed
         assert listed <= read | set(WAISTS) | {"weight_kg", "height_cm"}
 
@@ -211,44 +211,44 @@ def test_a_voice_that_did_not_speak_is_refused(pair: tuple[str, str]) -> None:
 @pytest.mark.parametrize("name", SOUND)
 def test_names_are_the_families_that_spoke_then_what_was_measured(name: str) -> None:
     case = analysis_of(name).case
-    assert [one.without for one in leave_one_out(case)] == [*spoken(case), *case.values]
+    assert [without.without for without in leave_one_out(case)] == [*spoken(case), *case.values]
 
 
 @pytest.mark.parametrize("name", ["outside_results.toml", "older_woman.toml", "tape_only.toml"])
 def test_without_a_site_is_the_visit_without_it(name: str) -> None:
     visit = visit_of(name)
-    for one in leave_one_out(analysis_of(name).case):
-        if one.without in FAMILIES:
+    for without in leave_one_out(analysis_of(name).case):
+        if without.without in FAMILIES:
             continue
-        fat = reconcile(changed(visit, one.without, None), scale="density").fat_percent
-        assert one.likely is not None
-        assert one.estimate == pytest.approx(fat.estimate, abs=EQUAL)
-        assert one.likely == pytest.approx(fat.likely, abs=EQUAL)
+        fat = reconcile(changed(visit, without.without, None), scale="density").fat_percent
+        assert without.likely is not None
+        assert without.estimate == pytest.approx(fat.estimate, abs=EQUAL)
+        assert without.likely == pytest.approx(fat.likely, abs=EQUAL)
 
 
 @pytest.mark.parametrize("name", ["athlete.json", "disagreement.toml", "folds_at_scale_end.toml"])
 def test_without_a_site_on_the_other_scale_too(name: str) -> None:
     visit = visit_of(name)
-    for one in leave_one_out(case_of(visit, DXA)):
-        if one.without in FAMILIES:
+    for without in leave_one_out(case_of(visit, DXA)):
+        if without.without in FAMILIES:
             continue
-        combined = case_of(changed(visit, one.without, None), DXA).answer.combined
+        combined = case_of(changed(visit, without.without, None), DXA).answer.combined
         low = max(combined.estimate[0] - Z_LIKELY * combined.se[0], 2.0)  # the range is cut at 2 %
-        assert one.likely is not None
-        assert one.estimate == pytest.approx(combined.estimate[0], abs=EQUAL)
-        assert one.likely[0] == pytest.approx(low, abs=EQUAL)
+        assert without.likely is not None
+        assert without.estimate == pytest.approx(combined.estimate[0], abs=EQUAL)
+        assert without.likely[0] == pytest.approx(low, abs=EQUAL)
 
 
 @pytest.mark.parametrize("name", SOUND)
 def test_without_a_family_the_middle_lies_between_the_others(name: str) -> None:
     case = analysis_of(name).case
     said = {FAMILIES[k]: value for k, value in enumerate(case.answer.families[:, 0])}
-    for one in leave_one_out(case):
-        if one.without not in FAMILIES:
+    for without in leave_one_out(case):
+        if without.without not in FAMILIES:
             continue
-        others = [said[family] for family in spoken(case) if family != one.without]
-        assert one.estimate is not None
-        assert min(others) - EQUAL <= one.estimate <= max(others) + EQUAL
+        others = [said[family] for family in spoken(case) if family != without.without]
+        assert without.estimate is not None
+        assert min(others) - EQUAL <= without.estimate <= max(others) + EQUAL
 
 
 def test_a_family_without_weight_can_be_left_out_for_nothing() -> None:
@@ -257,10 +257,10 @@ def test_a_family_without_weight_can_be_left_out_for_nothing() -> None:
     for name in SOUND:
         combined = analysis_of(name).case.answer.combined
         weights = dict(zip(FAMILIES, combined.weights[:, 0], strict=True))
-        for one in leave_one_out(analysis_of(name).case):
-            if weights.get(one.without) == 0.0:
-                assert one.estimate == pytest.approx(combined.estimate[0], abs=1e-6)
-                tried += one.without in spoken(analysis_of(name).case)
+        for without in leave_one_out(analysis_of(name).case):
+            if weights.get(without.without) == 0.0:
+                assert without.estimate == pytest.approx(combined.estimate[0], abs=1e-6)
+                tried += without.without in spoken(analysis_of(name).case)
     assert tried >= 3
 
 

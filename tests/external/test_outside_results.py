@@ -184,7 +184,7 @@ def test_nothing_that_follows_from_a_sheet_is_impossible() -> None:
 
 
 def test_methods_are_those_of_the_docs() -> None:
-    assert {one.key: (one.scale, one.error) for one in OUTSIDE_METHODS} == METHODS
+    assert {method.key: (method.scale, method.error) for method in OUTSIDE_METHODS} == METHODS
 
 
 def moved(method: str, scale: str) -> tuple[float, float]:
@@ -299,7 +299,7 @@ def test_one_result_joins_by_the_textbook(method: str, percent: float) -> None:
     fat = result.fat_percent
     assert fat.estimate == pytest.approx(estimate + w * (percent + up - estimate))
     assert fat.se == pytest.approx(np.sqrt(variance * max(1.0, q / STRAINED)), rel=2e-4)
-    assert sum(one.weight for one in result.families) == pytest.approx(1.0 - w)
+    assert sum(family.weight for family in result.families) == pytest.approx(1.0 - w)
 
 
 @pytest.mark.parametrize(
@@ -316,7 +316,7 @@ def test_budget_sums_to_the_variance_and_masses_to_the_weight(outside: Any) -> N
     assert lean.likely is not None
     sums = [(fat_mass.estimate or 0.0) + (lean.estimate or 0.0)]
     sums += [one + other for one, other in zip(fat_mass.likely, lean.likely[::-1], strict=True)]
-    assert {f"{one:.2f}" for one in sums} == {"84.60"}
+    assert {f"{total:.2f}" for total in sums} == {"84.60"}
 
 
 def test_two_results_by_one_step_are_not_surer_than_the_step() -> None:

@@ -38,7 +38,7 @@ def test_a_slip_between_readings_is_asked_back(
     assert problem.code == "E124"
     assert f"[{section}] {name}" in problem.where
     accepted = Visit.from_dict(tree, accept_unusual=True)
-    assert [one.code for one in accepted.warnings] == ["W124"]
+    assert [problem.code for problem in accepted.warnings] == ["W124"]
 
 
 @pytest.mark.parametrize(
@@ -49,8 +49,8 @@ def test_two_readings_beyond_the_tolerance_ask_for_a_third(
 ) -> None:
     """2 mm for folds: common practice, no source. The rule is told beside it."""
     result = reconcile(Visit.from_dict(visit_with("skinfolds_mm", "triceps", readings)))
-    assert ("third_reading_missing" in [one.code for one in result.findings]) is asks
-    said = " ".join(one.text for one in result.findings)
+    assert ("third_reading_missing" in [finding.code for finding in result.findings]) is asks
+    said = " ".join(finding.text for finding in result.findings)
     assert ("2 mm or 10 % of the fold" in said) is asks
 
 

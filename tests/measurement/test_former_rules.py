@@ -34,9 +34,9 @@ def played(facts: dict[str, Any]) -> State:
     from measure_driver import MAN
 
     state, asked_back = State().after("begun", facts), ""
-    for one in script_of(MAN | GIVEN, facts):
-        heard = hear(state, one.line, asked_back=asked_back)
-        asked_back = one.line if heard.asks_back else ""
+    for prompt in script_of(MAN | GIVEN, facts):
+        heard = hear(state, prompt.line, asked_back=asked_back)
+        asked_back = prompt.line if heard.asks_back else ""
         if heard.event:
             state = state.after(heard.event, heard.body or {})
     return state

@@ -88,12 +88,12 @@ def plant(client: Client, kind: str, rng: np.random.Generator) -> Planted | None
     else:
         seed = int(rng.integers(2**32))  # all readings of a site go wrong the same way
         wrong = {
-            place: wrongly(kind, name, one, np.random.default_rng(seed))
-            for place, one in enumerate(readings[name])
+            place: wrongly(kind, name, reading, np.random.default_rng(seed))
+            for place, reading in enumerate(readings[name])
         }
         if rng.random() < 0.5:  # in one reading only
             wrong = dict([list(wrong.items())[rng.integers(len(wrong))]])
-        changed[name] = tuple(wrong.get(k, one) for k, one in enumerate(readings[name]))
+        changed[name] = tuple(wrong.get(k, reading) for k, reading in enumerate(readings[name]))
     if changed == readings or min(min(given) for given in changed.values()) <= 0.0:
         return None
     return Planted(client, Client(client.sex, client.age, changed), kind, frozenset(names))
@@ -139,7 +139,7 @@ def first_of(changed: Readings) -> Suspect:
 
 
 def test_the_consistent_visit_is_not_accused() -> None:
-    assert all(one.gain < SUSPECT_FROM for one in Client("female", 41.0, WOMAN).suspects())
+    assert all(suspect.gain < SUSPECT_FROM for suspect in Client("female", 41.0, WOMAN).suspects())
 
 
 @pytest.mark.parametrize(
@@ -174,7 +174,7 @@ def test_one_slip_is_named_with_the_value_that_was_meant(
 
 
 @pytest.mark.parametrize(
-    ("one", "other"),
+    ("first_site", "second_site"),
     [
         ("waist_midpoint_cm", "hip_cm"),
         ("arm_relaxed_girth_cm", "calf_girth_cm"),
@@ -182,10 +182,10 @@ def test_one_slip_is_named_with_the_value_that_was_meant(
         ("thigh_mm", "calf_mm"),
     ],
 )
-def test_exchanged_sites_are_named_together(one: str, other: str) -> None:
-    found = first_of({one: WOMAN[other], other: WOMAN[one]})
-    assert (found.kind, found.names, found.reading) == ("exchanged", (one, other), 0)
-    assert found.values == pytest.approx([np.mean(WOMAN[one]), np.mean(WOMAN[other])])
+def test_exchanged_sites_are_named_together(first_site: str, second_site: str) -> None:
+    found = first_of({first_site: WOMAN[second_site], second_site: WOMAN[first_site]})
+    assert (found.kind, found.names, found.reading) == ("exchanged", (first_site, second_site), 0)
+    assert found.values == pytest.approx([np.mean(WOMAN[first_site]), np.mean(WOMAN[second_site])])
     assert found.gain >= SUSPECT_FROM
 
 
@@ -213,10 +213,10 @@ def test_fewer_than_two_sites_say_nothing(readings: Readings) -> None:
 def test_suspects_come_most_telling_first_and_once_a_site() -> None:
     changed = {"weight_kg": (157.2,), "triceps_mm": (2.1, 2.2), "hip_cm": (120.4,)}
     found = Client("female", 41.0, WOMAN | changed).suspects()
-    gains = [one.gain for one in found]
+    gains = [suspect.gain for suspect in found]
     assert gains == sorted(gains, reverse=True)
     assert min(gains) > 0.0
-    assert len({one.names for one in found}) == len(found)
+    assert len({suspect.names for suspect in found}) == len(found)
     assert found[0].names[0] in changed
 
 
@@ -230,8 +230,8 @@ def test_the_order_of_the_sites_does_not_matter() -> None:
 
 def test_nothing_impossible_is_ever_proposed() -> None:
     for readings in ({"weight_kg": (157.2,)}, {"hip_cm": (40.2, 40.3)}, {"calf_mm": (1.7, 1.6)}):
-        for one in Client("female", 41.0, WOMAN | readings).suspects():
-            for name, value in zip(one.names, one.values, strict=True):
+        for suspect in Client("female", 41.0, WOMAN | readings).suspects():
+            for name, value in zip(suspect.names, suspect.values, strict=True):
                 low, high = BY_NAME[name].possible("female")
                 assert low <= value <= high
 

@@ -69,22 +69,22 @@ def test_units_looked_for_are_units_of_the_same_kind() -> None:
 
 
 @pytest.mark.parametrize("sex", [*SEXES, None])
-@pytest.mark.parametrize("one", QUANTITIES, ids=lambda one: one.name)
-def test_the_edges_of_the_spans(one: Quantity, sex: Sex | None) -> None:
-    (lowest, highest), (low, high) = one.possible(sex), one.plausible(sex)
+@pytest.mark.parametrize("quantity", QUANTITIES, ids=lambda quantity: quantity.name)
+def test_the_edges_of_the_spans(quantity: Quantity, sex: Sex | None) -> None:
+    (lowest, highest), (low, high) = quantity.possible(sex), quantity.plausible(sex)
     for inside in (low, high):
         if inside > 0.0:
-            assert problem_of(one.name, inside, sex) is None
-    above = problem_of(one.name, highest * 1.001, sex)
+            assert problem_of(quantity.name, inside, sex) is None
+    above = problem_of(quantity.name, highest * 1.001, sex)
     assert above is not None
     assert above.code == "E102"
     if low > lowest:
-        between = problem_of(one.name, (low + max(lowest, 0.99 * low)) / 2.0, sex)
+        between = problem_of(quantity.name, (low + max(lowest, 0.99 * low)) / 2.0, sex)
         assert between is not None
         assert between.code == "E103"
         assert "--accept-unusual" in between.remedy
     if lowest > 0.0:
-        below = problem_of(one.name, lowest * 0.999, sex)
+        below = problem_of(quantity.name, lowest * 0.999, sex)
         assert below is not None
         assert below.code == "E102"
 
@@ -127,7 +127,7 @@ def test_values_that_go_together_raise_nothing() -> None:
 def test_pounds_typed_as_kilograms_are_asked_back() -> None:
     """157 lb at 168.2 cm is a body mass index of 25; typed as kilograms it is 56."""
     found = fit(weight_kg=157.25, height_cm=168.2, waist_midpoint_cm=82.6, age_years=41.0)
-    assert [(one.code, one.where) for one in found] == [("E123", HERE)]
+    assert [(problem.code, problem.where) for problem in found] == [("E123", HERE)]
     assert "pounds" in found[0].remedy
     assert "157.25" not in repr(found[0])
     accepted = fit(
@@ -137,7 +137,7 @@ def test_pounds_typed_as_kilograms_are_asked_back() -> None:
         age_years=41.0,
         accept_unusual=True,
     )
-    assert [(one.code, one.is_error) for one in accepted] == [("W123", False)]
+    assert [(problem.code, problem.is_error) for problem in accepted] == [("W123", False)]
 
 
 @pytest.mark.parametrize(("weight", "height"), [(25.0, 250.0), (390.0, 150.0)])
@@ -145,14 +145,14 @@ def test_weight_and_height_that_no_body_has_are_refused_even_when_accepted(
     weight: float, height: float
 ) -> None:
     found = fit(weight_kg=weight, height_cm=height, accept_unusual=True)
-    assert [one.code for one in found] == ["E102"]
+    assert [problem.code for problem in found] == ["E102"]
 
 
 def test_a_waist_in_another_place_than_weight_and_height_say_is_asked_back() -> None:
     slim = {"weight_kg": 60.0, "height_cm": 168.2, "age_years": 41.0}
-    assert [one.code for one in fit(waist_midpoint_cm=110.0, **slim)] == ["E123"]
+    assert [problem.code for problem in fit(waist_midpoint_cm=110.0, **slim)] == ["E123"]
     # the narrowest waist is brought to the same level first (Heinz 2003, Ostchega 2021)
-    assert [one.code for one in fit(waist_narrowest_cm=110.0, **slim)] == ["E123"]
+    assert [problem.code for problem in fit(waist_narrowest_cm=110.0, **slim)] == ["E123"]
     assert fit(waist_narrowest_cm=70.0, **slim) == []
 
 

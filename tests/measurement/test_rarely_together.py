@@ -38,7 +38,7 @@ def visit_file(folder: Path, **changes: Any) -> str:
 
 def warned(tree: Mapping[str, Any]) -> list[str]:
     visit = foldspan.Visit.from_dict(tree)
-    return [one.where for one in visit.warnings if one.code == "W125"]
+    return [problem.where for problem in visit.warnings if problem.code == "W125"]
 
 
 def test_files_are_told_and_get_their_range(run: Run, tmp_path: Path) -> None:

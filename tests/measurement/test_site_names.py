@@ -21,11 +21,11 @@ from measure_driver import FACTS, MAN, script_of
 def played(until: str, given: dict[str, str] | None = None, **facts: Any) -> State:
     """A session of the invented man up to the prompt called ``until``."""
     state, asked_back = State().after("begun", FACTS | facts), ""
-    for one in script_of(MAN | (given or {}), FACTS | facts):
-        if one.key == until:
+    for prompt in script_of(MAN | (given or {}), FACTS | facts):
+        if prompt.key == until:
             return state
-        heard = hear(state, one.line, asked_back=asked_back)
-        asked_back = one.line if heard.asks_back else ""
+        heard = hear(state, prompt.line, asked_back=asked_back)
+        asked_back = prompt.line if heard.asks_back else ""
         if heard.event:
             state = state.after(heard.event, heard.body or {})
     raise AssertionError(until)
@@ -53,7 +53,7 @@ def test_every_unique_beginning_means_its_site() -> None:
         label = BY_NAME[name].label
         for length in range(1, len(label)):
             found = sites_named(label[:length])
-            others = [one for one in MEASURED if BY_NAME[one].label.startswith(label[:length])]
+            others = [name for name in MEASURED if BY_NAME[name].label.startswith(label[:length])]
             if others == [name] and len(found) == 1:
                 assert found in ((name,), sites_named(label[:length]))
             assert name in found or found, (label[:length], found)
@@ -63,7 +63,7 @@ def test_going_back_takes_all_that_where_shows() -> None:
     """Sixteen sites; before, twelve of their labels were refused."""
     state = played("finish", {"plan": "seven four tape", "waist_narrowest_cm": "84.5"})
     lines = where_lines(state, hides=True)
-    sites = [one for one in chosen(state.known) if f"2.{one}" in state.known.answers]
+    sites = [site for site in chosen(state.known) if f"2.{site}" in state.known.answers]
     assert len(sites) == 16
     for name in sites:
         label = BY_NAME[name].label

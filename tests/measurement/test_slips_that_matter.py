@@ -57,7 +57,7 @@ def test_the_round_that_was_exchanged_is_told(turn: int) -> None:
 
 def test_sites_that_agree_with_themselves_are_not_called_exchanged_in_one_round() -> None:
     found = slips_of()
-    assert not any(one.kind == "exchanged" and one.reading for one in found.slips)
+    assert not any(suspect.kind == "exchanged" and suspect.reading for suspect in found.slips)
 
 
 def test_no_version_leaves_every_value_as_it_is() -> None:
@@ -68,21 +68,22 @@ def test_no_version_leaves_every_value_as_it_is() -> None:
             name: tuple(float(x) for x in np.round(rng.uniform(6, 25) + rng.normal(0, 1.2, 3), 1))
             for name in ("triceps_mm", "biceps_mm", "subscapular_mm")
         } | {"weight_kg": (80.4,), "height_cm": (179.5,)}
-        for one in doubted(suspect_readings("male", 34.0, readings)):
-            before = [accept(name, readings[name]).value for name in one.names]
+        for suspect in doubted(suspect_readings("male", 34.0, readings)):
+            before = [accept(name, readings[name]).value for name in suspect.names]
             shown = [
-                (f"{old:.1f}", f"{new:.1f}") for old, new in zip(before, one.values, strict=True)
+                (f"{old:.1f}", f"{new:.1f}")
+                for old, new in zip(before, suspect.values, strict=True)
             ]
-            assert any(old != new for old, new in shown), (one.kind, one.names, shown)
+            assert any(old != new for old, new in shown), (suspect.kind, suspect.names, shown)
 
 
 def test_a_misread_outlier_of_three_is_no_advice() -> None:
     """Reading 1 two marks off, readings 2 and 3 alike: 8.4 instead of 8.4 was once advised."""
     for first, low in itertools.product((10.4, 6.4), (8.4, 8.5)):
         found = slips_of(triceps=[first, 8.4, low])
-        for one in found.slips:
-            told = [found.typed[name] for name in one.names]
+        for suspect in found.slips:
+            told = [found.typed[name] for name in suspect.names]
             assert any(
-                f"{new:.1f}" != f"{old:.1f}" for new, old in zip(one.values, told, strict=True)
+                f"{new:.1f}" != f"{old:.1f}" for new, old in zip(suspect.values, told, strict=True)
             )
     assert BY_NAME["triceps_mm"].unit == "mm"

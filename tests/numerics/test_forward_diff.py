@@ -39,8 +39,8 @@ def test_slopes_are_those_of_the_complex_step(name: str) -> None:
 
 
 def test_two_inputs_keep_their_slopes_apart() -> None:
-    one, other = Dual(X, {"a": 1.0}), Dual(2.0 * X, {"b": 1.0})
-    product = one * other - other / one
+    first, second = Dual(X, {"a": 1.0}), Dual(2.0 * X, {"b": 1.0})
+    product = first * second - second / first
     np.testing.assert_allclose(product.slopes["a"], 2.0 * X + 2.0 / X)
     np.testing.assert_allclose(product.slopes["b"], X - 1.0 / X)
 
@@ -62,10 +62,10 @@ def test_every_card_by_the_complex_step(card: Equation) -> None:
         whole = np.isfinite(plain)
         weight = inputs.columns["weight_kg"].astype(complex)
         for given, slope in scaled(found.slopes, found.points_per_output).items():
-            stepped = [inputs.value(one).astype(complex) for one in card.inputs]
+            stepped = [inputs.value(given).astype(complex) for given in card.inputs]
             stepped = [
-                one + STEP * 1j if name == given else one
-                for name, one in zip(card.inputs, stepped, strict=True)
+                stepped_input + STEP * 1j if name == given else stepped_input
+                for name, stepped_input in zip(card.inputs, stepped, strict=True)
             ]
             mass = weight + STEP * 1j if given == "weight_kg" else weight
             expected = np.imag(to_fat_percent(card, card.formula(*stepped), mass, SIRI)) / STEP

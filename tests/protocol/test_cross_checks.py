@@ -49,7 +49,7 @@ DIFFERENCES: list[tuple[str, str, float, float]] = [
     ("waist_iliac_cm", "waist_midpoint_cm", -4.0, 12.0),
     ("triceps_mm", "biceps_mm", 0.0, ANY),
 ]
-BY_PAIR = {(one.first, one.second, one.is_difference): one for one in CROSS_CHECKS}
+BY_PAIR = {(check.first, check.second, check.is_difference): check for check in CROSS_CHECKS}
 SECOND = 80.0  # of whatever is divided by
 NEAR = 1e-6
 SEXES: tuple[Sex, Sex] = ("female", "male")
@@ -206,4 +206,4 @@ def one_error(name: str = "triceps_mm", **given: object) -> dict[str, Any]:
 def test_wrong_files_of_own_errors(tmp_path: Path, content: object) -> None:
     with pytest.raises(FoldspanError) as caught:
         read_own_errors(written(tmp_path, content), "T-02")
-    assert [one.code for one in caught.value.problems] == ["E601"]
+    assert [problem.code for problem in caught.value.problems] == ["E601"]

@@ -24,7 +24,7 @@ def test_the_printed_width_is_the_one_worked_out(plan: str, sex: Sex) -> None:
     """If this fails: python tests/learning/learn_plan_widths.py. Printed to a tenth."""
     sites = next(one for one in PLANS if one.key == plan).sites(sex)
     assert computed_width(sites, sex) == pytest.approx(PLAN_WIDTHS[plan, sex], abs=0.051)
-    line = next(one for one in plan_lines(Known({"sex": sex})) if one[2:].startswith(plan))
+    line = next(line for line in plan_lines(Known({"sex": sex})) if line[2:].startswith(plan))
     assert f"{PLAN_WIDTHS[plan, sex]:.1f} points" in line
 
 
@@ -39,10 +39,10 @@ def test_another_choice_of_sites_is_worked_out_on_the_spot() -> None:
 def told(**given: str) -> str:
     """What is said of the plan in a session of the invented man."""
     state = State().after("begun", FACTS)
-    for one in script_of(MAN | given):
-        if one.key == "consent.touch" or one.key.startswith("1."):
+    for prompt in script_of(MAN | given):
+        if prompt.key == "consent.touch" or prompt.key.startswith("1."):
             break
-        heard = hear(state, one.line)
+        heard = hear(state, prompt.line)
         if heard.event:
             state = state.after(heard.event, heard.body or {})
     return " ".join(" ".join(planned_lines(state)).split())
@@ -70,4 +70,4 @@ def test_a_strong_build_is_explained_by_its_plan(plan: str, explained: bool) -> 
         tree.setdefault(section, {})[key] = [STRONG[name], STRONG[name]]
     found = explain(Visit.from_dict(tree, accept_unusual=True)).result
     assert found.verdict == "disagree"
-    assert ("more_muscle" in {one.code for one in found.findings}) is explained
+    assert ("more_muscle" in {finding.code for finding in found.findings}) is explained

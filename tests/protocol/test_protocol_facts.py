@@ -38,9 +38,9 @@ STATUS = {
 
 
 def test_no_rule_but_these() -> None:
-    assert {one.key for one in repeat_rules.RULES} == set(ALLOWED)
+    assert {rule.key for rule in repeat_rules.RULES} == set(ALLOWED)
     assert len(repeat_rules.RULES) == len(ALLOWED)
-    assert {one.key: one.status for one in repeat_rules.RULES} == STATUS
+    assert {rule.key: rule.status for rule in repeat_rules.RULES} == STATUS
 
 
 @pytest.mark.parametrize("key", ALLOWED)
@@ -53,7 +53,7 @@ def test_rule_allows_what_is_worked_by_hand(key: str) -> None:
 
 def test_only_the_adaptive_rule_looks_at_the_step_of_the_scale() -> None:
     """A step of 3 mm, coarser than any calliper, so that it is the greatest of the three at 20 mm."""
-    found = {one.key: one.tolerance(20.0, 3.0) for one in repeat_rules.RULES}
+    found = {rule.key: rule.tolerance(20.0, 3.0) for rule in repeat_rules.RULES}
     assert found == pytest.approx(
         {"growing": 2, "1mm": 1, "2mm": 2, "5%": 1, "10%": 2, "adaptive": 3}
     )
@@ -73,7 +73,7 @@ NARROW = ("neck", "thigh_upper_girth", "thigh_mid_girth", "knee_girth", "calf_gi
           "arm_relaxed_girth", "arm_flexed_girth", "forearm_girth", "wrist_girth")  # fmt: skip
 
 
-@pytest.mark.parametrize("name", [one for one in MEASURED if BY_NAME[one].kind == "girth"])
+@pytest.mark.parametrize("name", [name for name in MEASURED if BY_NAME[name].kind == "girth"])
 def test_girths_go_by_their_site(name: str) -> None:
     narrow = name.removesuffix("_cm") in NARROW
     found = [float(repeat_rules.tolerance(name, girth)) for girth in (16.0, 38.0, 62.0, 95.0)]
@@ -239,7 +239,9 @@ def test_measured_mark_equals_second_typing(
 
 def test_a_mark_stands_where_one_is_measured_and_nowhere_else() -> None:
     """The others are found by eye or feel: the tip of a bone, the largest or smallest level."""
-    found = {one.name for one in (*site_guide.GUIDES, *site_guide.OTHERS) if one.mark is not None}
+    found = {
+        guide.name for guide in (*site_guide.GUIDES, *site_guide.OTHERS) if guide.mark is not None
+    }
     assert found == MARKED
 
 
@@ -264,15 +266,15 @@ def test_place_names_the_distance_or_level_in_print(name: str, variant: str) -> 
 
 
 def test_every_measured_quantity_has_one_guide_and_no_other() -> None:
-    names = [one.name for one in site_guide.GUIDES]
+    names = [guide.name for guide in site_guide.GUIDES]
     assert sorted(names) == sorted(MEASURED)
-    assert {one.name for one in site_guide.OTHERS} <= set(MEASURED)
+    assert {guide.name for guide in site_guide.OTHERS} <= set(MEASURED)
 
 
 def test_variants_are_those_a_visit_may_name() -> None:
     told = {(f"{site}_mm", word) for site, words in SITE_VARIANTS.items() for word in words}
     guides = (*site_guide.GUIDES, *site_guide.OTHERS)
-    assert {(one.name, one.variant) for one in guides if one.variant} == told
+    assert {(guide.name, guide.variant) for guide in guides if guide.variant} == told
     assert told == {pair for pair in SITES if pair[1]}  # those in print
     for name, word in told:
         guide = site_guide.guide_for(name, word)
