@@ -73,9 +73,9 @@ class IntakeReader:
         self.tree = tree
         self.told = reader.section(tree, "intake", INTAKE_KEYS)
         self.given = {
-            name: one
-            for name, one in self.told.items()
-            if name not in NUMBERED or not says_none(one)
+            name: answer
+            for name, answer in self.told.items()
+            if name not in NUMBERED or not says_none(answer)
         }
 
     def is_told(self, section: str, name: str) -> bool:
