@@ -112,20 +112,20 @@ def read_days(text: str) -> Span | None:
 
 def _parts_of(words: str) -> list[tuple[int, int, int]]:
     """Year, month and day as a text may mean them."""
-    if one := re.fullmatch(r"(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})", words):
-        return [(int(one[1]), int(one[2]), int(one[3]))]
-    if one := re.fullmatch(r"(\d{4})(\d{2})(\d{2})", words):
-        return [(int(one[1]), int(one[2]), int(one[3]))]
-    if one := re.fullmatch(r"(\d{1,2})\.? ?([^\W\d]+)\.? ?(\d{4}|\d{2})", words):
-        return [(_whole_year(one[3]), _MONTH_OF.get(one[2], 0), int(one[1]))]
-    if one := re.fullmatch(r"([^\W\d]+)\.? (\d{1,2})(?:st|nd|rd|th)? (\d{4})", words):
-        return [(int(one[3]), _MONTH_OF.get(one[1], 0), int(one[2]))]
-    one = re.fullmatch(r"(\d{1,2})([-/.])(\d{1,2})\2(\d{4}|\d{2})", words)
-    if one is None:
+    if match := re.fullmatch(r"(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})", words):
+        return [(int(match[1]), int(match[2]), int(match[3]))]
+    if match := re.fullmatch(r"(\d{4})(\d{2})(\d{2})", words):
+        return [(int(match[1]), int(match[2]), int(match[3]))]
+    if match := re.fullmatch(r"(\d{1,2})\.? ?([^\W\d]+)\.? ?(\d{4}|\d{2})", words):
+        return [(_whole_year(match[3]), _MONTH_OF.get(match[2], 0), int(match[1]))]
+    if match := re.fullmatch(r"([^\W\d]+)\.? (\d{1,2})(?:st|nd|rd|th)? (\d{4})", words):
+        return [(int(match[3]), _MONTH_OF.get(match[1], 0), int(match[2]))]
+    match = re.fullmatch(r"(\d{1,2})([-/.])(\d{1,2})\2(\d{4}|\d{2})", words)
+    if match is None:
         return []
-    year, first, second = _whole_year(one[4]), int(one[1]), int(one[3])
+    year, first, second = _whole_year(match[4]), int(match[1]), int(match[3])
     # with points the day stands first; with other signs nobody can know
-    return [(year, second, first), *([(year, first, second)] if one[2] != "." else [])]
+    return [(year, second, first), *([(year, first, second)] if match[2] != "." else [])]
 
 
 def _whole_year(text: str) -> int:

@@ -187,7 +187,9 @@ class Visit(BaseModel):
     @property
     def doubts(self) -> tuple[Problem, ...]:
         """The warnings that are about a measurement, not about what was told."""
-        return tuple(one for one in self.warnings if one.code not in ABOUT_WHAT_WAS_TOLD)
+        return tuple(
+            warning for warning in self.warnings if warning.code not in ABOUT_WHAT_WAS_TOLD
+        )
 
     def for_sex(self, sex: Sex) -> Self:
         """Return the visit as it is read with the equations for one sex."""

@@ -55,13 +55,21 @@ def cannot_wait(
     if not parts:
         return []
     intake = _told_somewhere(tree, parts.get("intake") or Intake())
-    raised = [one for one in _raised(parts, intake, doubted) if one.level == "refer_urgently"]
-    words = [word for one in raised for word in one.rule.said if word in intake.words]
+    raised = [
+        raised_flag
+        for raised_flag in _raised(parts, intake, doubted)
+        if raised_flag.level == "refer_urgently"
+    ]
+    words = [
+        word for raised_flag in raised for word in raised_flag.rule.said if word in intake.words
+    ]
     found = []
     if words:
         told, place = "told, and cannot wait", f"{where}: [intake]"
         found.append(Problem("E127", place, told, FIRST, ", ".join(sorted(words))))
-    return found + [_problem(one, where) for one in raised if not one.rule.said]
+    return found + [
+        _problem(raised_flag, where) for raised_flag in raised if not raised_flag.rule.said
+    ]
 
 
 def problem_of_flag(code: str, ladder: str, where: str) -> Problem:
@@ -81,9 +89,9 @@ def light_body_cannot_wait(
     ``pregnant``. A body that nobody can have is a slip and needs nobody.
     """
     body = [weight, UNUSED_ERROR * weight, height, UNUSED_ERROR * height]
-    for one in _raised_of(client, "", intake, body):
-        if one.level == "refer_urgently" and one.rule.ladder == "low_weight":
-            return _light_body(one.rule.code, where)
+    for raised_flag in _raised_of(client, "", intake, body):
+        if raised_flag.level == "refer_urgently" and raised_flag.rule.ladder == "low_weight":
+            return _light_body(raised_flag.rule.code, where)
     return None
 
 
@@ -93,8 +101,8 @@ def _light_body(code: str, where: str) -> Problem:
     return Problem("E127", where, what, remedy)
 
 
-def _problem(one: Raised, where: str) -> Problem:
-    return problem_of_flag(one.rule.code, one.rule.ladder, where)
+def _problem(raised_flag: Raised, where: str) -> Problem:
+    return problem_of_flag(raised_flag.rule.code, raised_flag.rule.ladder, where)
 
 
 def _told_somewhere(tree: Any, intake: Intake) -> Intake:
@@ -104,7 +112,9 @@ def _told_somewhere(tree: Any, intake: Intake) -> Intake:
         given = {LISTS[0]: given}
     words = dict.fromkeys((*intake.words, *_words(given)))
     pressure = intake.pressure_mmhg
-    numbers = [float(one) for one in re.findall(r"\d{2,3}", str(given.get("blood_pressure_mmhg")))]
+    numbers = [
+        float(number) for number in re.findall(r"\d{2,3}", str(given.get("blood_pressure_mmhg")))
+    ]
     if pressure is None and numbers:
         highest = max(numbers)
         if VERY_HIGH_PRESSURE[0] <= highest <= HIGHEST_PRESSURE:
