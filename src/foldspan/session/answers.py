@@ -164,7 +164,7 @@ def is_healing(known: Known) -> bool:
 
 def is_urgent(known: Known) -> bool:
     """Whether what was told cannot wait, alone or together."""
-    return any(one.level == "refer_urgently" for one in told_flags(known))
+    return any(flag.level == "refer_urgently" for flag in told_flags(known))
 
 
 def told_flags(known: Known) -> tuple[Raised, ...]:
@@ -241,7 +241,7 @@ def read_sites(known: Known) -> tuple[str, ...]:
 def is_unsteady(known: Known, name: str) -> bool:
     """Whether three readings of a site spread over more than twice what the rule allows."""
     readings = [known.value(turn, name) for turn in (1, 2, 3)]
-    taken = [one for one in readings if one is not None]
+    taken = [reading for reading in readings if reading is not None]
     if len(taken) < 3:
         return False
     spread, mean = max(taken) - min(taken), sum(taken) / len(taken)

@@ -282,7 +282,7 @@ def _does_not_go_with(known: Known, prompt: Prompt, value: float) -> list[Proble
         if fit:
             remedy = fit[0].remedy.split(" If all are right")[0]
             return [Problem(fit[0].code, label, fit[0].what, f"{remedy} {IF_RIGHT}")]
-    arrays = {name: np.array([one]) for name, one in values.items()}
+    arrays = {name: np.array([value]) for name, value in values.items()}
     place = np.array([-1 if sex is None else SEXES.index(sex)])
     for check, _ in rarely_together(arrays, place):
         if prompt.quantity in (check.first, check.second):
@@ -295,5 +295,5 @@ def _does_not_go_with(known: Known, prompt: Prompt, value: float) -> list[Proble
 
 def _last(known: Known, name: str) -> float:
     """The latest reading of a site."""
-    found = [one for turn in (1, 2, 3) if (one := known.value(turn, name)) is not None]
+    found = [value for turn in (1, 2, 3) if (value := known.value(turn, name)) is not None]
     return found[-1]

@@ -21,7 +21,7 @@ def back_to(state: State, text: str) -> Heard:
     Every label that ``where`` shows, every name and every unique beginning is understood, with the
     number of a reading behind it where one is meant (``back triceps 1``).
     """
-    given = [one for one in script(state.known) if one.key in state.known.answers]
+    given = [prompt for prompt in script(state.known) if prompt.key in state.known.answers]
     if not text:
         return (
             Heard(moves=Undone())
@@ -41,7 +41,7 @@ def back_to(state: State, text: str) -> Heard:
     if not sites and (questions := _questions(given, one_word(text))):
         return Heard(moves=AskedAgain(questions[-1].key))
     if len(sites) > 1:
-        labels = "; ".join(BY_NAME[one].label for one in sites)
+        labels = "; ".join(BY_NAME[site].label for site in sites)
         return again("E115", "fits several sites", f"Type more of the name: {labels}.", text)
     remedy = "Type back and a site as where shows it, such as back triceps."
     if sites_named(name):

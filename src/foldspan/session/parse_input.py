@@ -191,7 +191,7 @@ def _marks(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
         one = asked[sites[0]]
         return _cannot(one, rest) if is_cannot else _BY_KIND[one.kind](state, one, rest, stands)
     if sites:
-        labels = "; ".join(BY_NAME[one].label for one in sites)
+        labels = "; ".join(BY_NAME[site].label for site in sites)
         return again("E115", "fits several sites", f"Type more of the name: {labels}.", text)
     site = BY_NAME[next(iter(asked))].short_name.replace("_", " ")
     remedy = f"Press Enter when all are ready, or type a site and its distance, such as {site} 33."

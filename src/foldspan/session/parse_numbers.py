@@ -44,7 +44,7 @@ def told_number(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
         if prompt.key == "earlier_weight_kg":
             low, high = BY_NAME["weight_kg"].possible(None)
             value = read_value(with_unit(text, unit), "kg")
-            shown = tuple(float(f"{one / KILOGRAMS_PER[unit]:.3g}") for one in (low, high))
+            shown = tuple(float(f"{bound / KILOGRAMS_PER[unit]:.3g}") for bound in (low, high))
         elif prompt.key == "age_years":
             low, high = YOUNGEST, OLDEST
             value = read_value(text, "years")

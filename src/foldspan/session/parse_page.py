@@ -46,7 +46,9 @@ def _those(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
     values = {key: key in named.keys or _none(key) for key in prompt.words}
     # what has a number or words to it comes next, by itself
     asked_next = {key for key in named.keys if key in WITH_DETAIL}
-    return _page(prompt, {key: one for key, one in values.items() if key not in asked_next} | told)
+    return _page(
+        prompt, {key: value for key, value in values.items() if key not in asked_next} | told
+    )
 
 
 def _permit(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
@@ -85,9 +87,9 @@ def _unsettled(state: State, values: Mapping[str, bool]) -> dict[str, bool]:
     known = replace(state.known, answers={**state.known.answers, **values})
     asked = {f"consent.{item}" for item in asked_for(known)}
     return {
-        key: one
-        for key, one in values.items()
-        if not (key.startswith("consent.") and one and key not in asked)
+        key: value
+        for key, value in values.items()
+        if not (key.startswith("consent.") and value and key not in asked)
     }
 
 
@@ -111,7 +113,7 @@ def _still(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
         return details
     gone = {*changed.keys, *changed.details}
     gone |= {key for key, other in UNDER_ANOTHER.items() if other in gone}
-    return _page(prompt, {key: one for key, one in told.items() if key not in gone} | details)
+    return _page(prompt, {key: answer for key, answer in told.items() if key not in gone} | details)
 
 
 class LinesNamed(NamedTuple):
@@ -171,7 +173,7 @@ def _parts(text: str) -> list[str]:
             parts[-1] += f",{piece}"
         else:
             parts.append(piece)
-    return [one.strip() for one in parts if one.strip()]
+    return [part.strip() for part in parts if part.strip()]
 
 
 def _words(text: str) -> Iterator[tuple[str, str]]:
@@ -188,13 +190,13 @@ def _line(word: str, keys: Iterable[str]) -> str:
     if word.isdigit() and 1 <= int(word) <= len(lines):
         return [*lines.values()][int(word) - 1]
     stem = word if word in lines else word.rstrip("s")
-    near = [word] if word in lines else [one for one in lines if one.startswith(stem)]
+    near = [word] if word in lines else [line for line in lines if line.startswith(stem)]
     return lines[near[0]] if len(near) == 1 and stem else ""
 
 
 def _details(state: State, typed: Mapping[str, str]) -> dict[str, Any] | Heard:
     """Answers that were typed behind their lines, or why one of them is none."""
-    asked = {one.key: one for one in script(state.known)}
+    asked = {prompt.key: prompt for prompt in script(state.known)}
     told: dict[str, Any] = {}
     for key, text in typed.items():
         for one, part in _split(key, text).items():

@@ -97,7 +97,7 @@ def offers_still(known: Known) -> bool:
     """Whether what was told last time is shown, to say in one step that it is still so."""
     if "still" in known.answers:
         return True
-    return any(one is not None for one in told_last_time(known).values()) and not any(
+    return any(answer is not None for answer in told_last_time(known).values()) and not any(
         key in known.answers for key in (*INTAKE_LISTS, "eating_concern", "pregnant", "page.women")
     )
 
@@ -136,7 +136,7 @@ def _health(known: Known) -> Iterator[Prompt]:
 def _until_symptoms(known: Known) -> Known:
     later = ("conditions", "medicines", "blood_pressure_mmhg")
     return replace(
-        known, answers={key: one for key, one in known.answers.items() if key not in later}
+        known, answers={key: answer for key, answer in known.answers.items() if key not in later}
     )
 
 
@@ -193,12 +193,12 @@ def _rounds(known: Known) -> Iterator[Prompt]:
         yield from paged(known, "page.marks", "sites", marks)
     last = ""
     for turn in (1, 2, 3):
-        round_ = [one for one in sites if _is_asked(known, one, turn)]
+        round_ = [site for site in sites if _is_asked(known, site, turn)]
         put_off = [one for one in round_ if f"{turn}.{one}" in known.later]
         for name in [*(one for one in round_ if one not in put_off), *put_off]:
             yield Prompt(f"{turn}.{name}", "reading", name, turn, rests=name == last)
             last = name
-    now = [one for turn in (1, 2, 3) if (one := known.value(turn, "weight_kg")) is not None]
+    now = [weight for turn in (1, 2, 3) if (weight := known.value(turn, "weight_kg")) is not None]
     before = known.number("earlier_weight_kg")
     if before is not None and now and now[-1] < before:
         yield Prompt("loss_wanted", "yes_no", is_optional=True)

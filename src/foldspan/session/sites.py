@@ -45,19 +45,19 @@ def chosen(known: Known, plan: Sequence[str] | None = None) -> tuple[str, ...]:
         return ALWAYS
     words = known.get("plan") or () if plan is None else plan
     wanted: dict[str, None] = dict.fromkeys(ALWAYS if words else ())
-    for word in (one for one in words if one[0] not in "+-"):
+    for word in (word for word in words if word[0] not in "+-"):
         is_plan = word in PLAN_BY_KEY
         sites = sites_of_plan(known, word) if is_plan else needed(EQUATION_BY_KEY[word])
         wanted |= dict.fromkeys(sites)
-    wanted |= dict.fromkeys(one[1:] for one in words if one.startswith("+"))
-    gone = {"age_years", *(one[1:] for one in words if one.startswith("-"))}
+    wanted |= dict.fromkeys(word[1:] for word in words if word.startswith("+"))
+    gone = {"age_years", *(word[1:] for word in words if word.startswith("-"))}
     return _in_order({name: None for name in wanted if name not in gone})
 
 
 def sites_of_plan(known: Known, plan: str) -> tuple[str, ...]:
     """Return the sites of one plan; of both sexes where it is left open whose equations fit."""
     sexes = sexes_of(known) or ("female",)
-    return tuple(dict.fromkeys(one for sex in sexes for one in PLAN_BY_KEY[plan].sites(sex)))
+    return tuple(dict.fromkeys(site for sex in sexes for site in PLAN_BY_KEY[plan].sites(sex)))
 
 
 def _in_order(names: Mapping[str, None]) -> tuple[str, ...]:
@@ -103,7 +103,9 @@ def planned(known: Known) -> tuple[str, ...]:
 def _taken(known: Known, *, but: tuple[str, ...] = ()) -> tuple[str, ...]:
     """The sites of the session, were the skin dry and some reasons (``but``) did not hold."""
     but = (*but, "skin_not_ready")
-    return _less(known, {code: one for code, one in _kept_off(known).items() if code not in but})
+    return _less(
+        known, {code: reason for code, reason in _kept_off(known).items() if code not in but}
+    )
 
 
 def _less(known: Known, kept_off: Mapping[str, frozenset[str]]) -> tuple[str, ...]:

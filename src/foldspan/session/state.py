@@ -86,7 +86,7 @@ class State:
     @cached_property
     def prompt(self) -> Prompt:
         """What is asked next; its kind is ``done`` when everything was."""
-        asked = next(one for one in self.prompts if one.key not in self.known.answers)
+        asked = next(prompt for prompt in self.prompts if prompt.key not in self.known.answers)
         if asked.kind == "reading" and asked.quantity == self.touched:
             return replace(asked, rests=True)
         return asked
@@ -174,5 +174,5 @@ def replayed(events: Iterable[tuple[str, Mapping[str, Any]]]) -> State:
 
 def progress(state: State) -> tuple[int, int]:
     """Return how many readings were asked so far, and how many there will be as it looks now."""
-    readings = [one for one in state.prompts if one.kind == "reading"]
-    return sum(one.key in state.known.answers for one in readings), len(readings)
+    readings = [prompt for prompt in state.prompts if prompt.kind == "reading"]
+    return sum(reading.key in state.known.answers for reading in readings), len(readings)
