@@ -152,7 +152,7 @@ class Book:
         begun = {row for (row,) in self._ask("SELECT DISTINCT visit FROM event")}
         sql = "SELECT visit FROM event WHERE kind IN ('ended', 'imported')"
         ended = {row for (row,) in self._ask(sql)}
-        return [one for one in self._visits() if one[0] in begun - ended]
+        return [visit for visit in self._visits() if visit[0] in begun - ended]
 
     def _must_know(self, code: str) -> None:
         if not code or code not in {known for known, _ in self._clients().values()}:
@@ -237,8 +237,8 @@ class Book:
                 )
                 visit = int(cursor.lastrowid or 0)
                 digest = str(visit)
-                for one in events:
-                    digest = _write(writing, visit, one, digest)
+                for event in events:
+                    digest = _write(writing, visit, event, digest)
                 _put(writing, visit, client)
             writing.execute("UPDATE client SET name = ? WHERE id = ? AND name = ''", (name, client))
             _seal_client(writing, code)
@@ -305,13 +305,13 @@ class Book:
                     self._connection.execute("ROLLBACK")
 
 
-def _write(writing: sqlite3.Connection, visit: int, one: Event, digest: str) -> str:
+def _write(writing: sqlite3.Connection, visit: int, event: Event, digest: str) -> str:
     """Write an event behind the one with this digest; return its own."""
-    text = json.dumps(one.body, sort_keys=True)
-    found = seal(digest, one.place, one.at, one.kind, text)
+    text = json.dumps(event.body, sort_keys=True)
+    found = seal(digest, event.place, event.at, event.kind, text)
     writing.execute(
         "INSERT INTO event (visit, place, at, kind, body, digest) VALUES (?, ?, ?, ?, ?, ?)",
-        (visit, one.place, one.at, one.kind, text, found),
+        (visit, event.place, event.at, event.kind, text, found),
     )
     return found
 

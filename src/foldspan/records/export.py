@@ -58,15 +58,15 @@ def client_json(code: str, name: str, visits: Sequence[KeptVisit], *, is_whole: 
     tree |= {"name": name} if name else {}
     tree["visits"] = [
         {
-            **({"visit": one.number} if is_whole else {}),
-            "has_ended": one.has_ended,
-            "as_it_stands": one.tree,
+            **({"visit": visit.number} if is_whole else {}),
+            "has_ended": visit.has_ended,
+            "as_it_stands": visit.tree,
             "events": [
                 {"place": event.place, "at": event.at, "kind": event.kind, "body": event.body}
-                for event in one.events
+                for event in visit.events
             ],
         }
-        for one in visits
+        for visit in visits
     ]
     return json.dumps(tree, indent=2, ensure_ascii=False)
 
@@ -76,8 +76,8 @@ def client_csv(code: str, visits: Sequence[KeptVisit]) -> str:
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
     writer.writerow(COLUMNS)
-    for one in visits:
-        writer.writerows(_rows(code, one))
+    for visit in visits:
+        writer.writerows(_rows(code, visit))
     return out.getvalue()
 
 
@@ -102,16 +102,16 @@ def _rows(code: str, one: KeptVisit) -> list[list[object]]:
     return rows
 
 
-def _typed(one: KeptVisit, name: str, turn: int) -> str:
+def _typed(visit: KeptVisit, name: str, turn: int) -> str:
     """What was typed at the keyboard, "" where it came from a file or was corrected since."""
-    fixed = any(each.name == name for each in one.corrections)
-    answer = None if one.state is None or fixed else one.state.known.get(f"{turn}.{name}")
+    fixed = any(each.name == name for each in visit.corrections)
+    answer = None if visit.state is None or fixed else visit.state.known.get(f"{turn}.{name}")
     return str(answer.get("typed", "")) if isinstance(answer, dict) else ""
 
 
-def visit_toml(one: KeptVisit) -> str:
+def visit_toml(visit: KeptVisit) -> str:
     """Return a visit as a visit file, its lines in one order wherever they came from."""
-    sections = _ordered(one.tree, tuple(ORDER))
+    sections = _ordered(visit.tree, tuple(ORDER))
     return tomli_w.dumps(
         {name: _lines(lines, ORDER.get(name, ())) for name, lines in sections.items()}
     )
@@ -126,7 +126,7 @@ def _ordered(lines: Mapping[str, Any], order: Sequence[str]) -> dict[str, Any]:
 def _lines(lines: Any, order: Sequence[str]) -> Any:
     """Lines of a section, a date as a date."""
     if isinstance(lines, list):
-        return [_lines(one, order) for one in lines]
+        return [_lines(line, order) for line in lines]
     if not isinstance(lines, Mapping):
         return lines
     return {key: _value(key, value) for key, value in _ordered(lines, order).items()}

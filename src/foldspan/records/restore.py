@@ -87,12 +87,12 @@ def _says_the_same(given: Any, stands: Mapping[str, Any]) -> bool:
         return False
     if any(given.get(name) != stands.get(name) for name in SECTION_UNIT):
         return False
-    return all(_is_within(one, stands.get(name)) for name, one in given.items())
+    return all(_is_within(value, stands.get(name)) for name, value in given.items())
 
 
 def _is_within(given: Any, stands: Any) -> bool:
     if isinstance(given, Mapping) and isinstance(stands, Mapping):
-        return all(_is_within(one, stands.get(name)) for name, one in given.items())
+        return all(_is_within(value, stands.get(name)) for name, value in given.items())
     return bool(given == stands)
 
 

@@ -55,7 +55,7 @@ def _repeats(kept: KeptVisit) -> Iterator[KeptRepeats]:
             )
 
 
-def own_errors_of(repeats: Sequence[KeptRepeats], one: KeptVisit) -> dict[str, OwnError]:
+def own_errors_of(repeats: Sequence[KeptRepeats], visit: KeptVisit) -> dict[str, OwnError]:
     """Return the own technical errors of a visit's tester, from other visits of the book.
 
     Only sites repeated on enough clients count, and for folds only those with the same calliper. Weight
@@ -64,12 +64,12 @@ def own_errors_of(repeats: Sequence[KeptRepeats], one: KeptVisit) -> dict[str, O
     rows: dict[str, list[KeptRepeats]] = defaultdict(list)
     for other in repeats:
         kind = BY_NAME[other.quantity].kind
-        if other.tester != one.tester or other.visit == one.row or kind not in KINDS:
+        if other.tester != visit.tester or other.visit == visit.row or kind not in KINDS:
             continue
-        if kind != "skinfold" or other.calliper == one.calliper:
+        if kind != "skinfold" or other.calliper == visit.calliper:
             rows[other.quantity].append(other)
     found = {}
-    for name, taken in rows.items() if one.tester else ():
+    for name, taken in rows.items() if visit.tester else ():
         error = within(as_table([other.readings for other in taken]))
         # no difference at all in so many repeats: they were not blind, and tell nothing
         if error is None or is_too_alike(error, name):
@@ -86,10 +86,10 @@ def visits_with_own(book: Book, kept: Sequence[KeptVisit]) -> Iterator[tuple[Kep
     Visits in which nothing was measured, or that cannot be read as they stand, are left out.
     """
     repeats = repeats_of(book)
-    for one in sorted(kept, key=lambda one: one.day):
+    for visit in sorted(kept, key=lambda visit: visit.day):
         with suppress(FoldspanError):  # nothing was measured, or it cannot be read as it stands
-            if one.has_ended:
-                yield one, one.visit(own_errors_of(repeats, one))
+            if visit.has_ended:
+                yield visit, visit.visit(own_errors_of(repeats, visit))
 
 
 def read_own_errors(path: str, tester: str) -> dict[str, OwnError]:

@@ -129,19 +129,19 @@ def kept_visit(book: Book, row: int, code: str, number: int = 0) -> KeptVisit:
 
 def as_it_stands(events: Sequence[Event], row: int, code: str, number: int) -> KeptVisit:
     """Return what the events of a visit come to."""
-    session = [(one.kind, one.body) for one in events if one.kind in SESSION_EVENTS]
+    session = [(event.kind, event.body) for event in events if event.kind in SESSION_EVENTS]
     imported = [
-        judged_by(one.body["tree"], one.body.get("rules", FORMER))
-        for one in events
-        if one.kind == "imported"
+        judged_by(event.body["tree"], event.body.get("rules", FORMER))
+        for event in events
+        if event.kind == "imported"
     ]
     state = None if imported else replayed(session)
     tree = copy.deepcopy(imported[0]) if imported or state is None else visit_tree(state)
     corrections = tuple(
-        Correction(**one.body, at=one.at) for one in events if one.kind == "corrected"
+        Correction(**event.body, at=event.at) for event in events if event.kind == "corrected"
     )
-    for one in corrections:
-        tree = corrected(tree, one)
+    for correction in corrections:
+        tree = corrected(tree, correction)
     return KeptVisit(
         number, code, events[0].at if events else "", tree, state, corrections,
         state is None or state.has_ended, tuple(events), row,
@@ -185,15 +185,15 @@ def visits_before(book: Book, code: str, *, without: int = 0) -> list[Visit]:
 
 def _readable_before(book: Book, code: str, without: int) -> list[tuple[KeptVisit, Visit]]:
     ended = [
-        one
+        visit
         for row, other in book.all_visits()
         if other == code and row != without
-        and (one := kept_visit(book, row, code)).has_ended
+        and (visit := kept_visit(book, row, code)).has_ended
     ]  # fmt: skip
     found = []
-    for one in sorted(ended, key=lambda one: one.day):
+    for visit in sorted(ended, key=lambda visit: visit.day):
         with contextlib.suppress(FoldspanError):
-            found.append((one, one.visit()))
+            found.append((visit, visit.visit()))
     return found
 
 
@@ -215,10 +215,10 @@ def last_visit(book: Book, code: str, today: date, *, without: int = 0) -> LastV
     )
 
 
-def told_at(one: KeptVisit, weeks: float | None) -> dict[str, Any]:
+def told_at(visit: KeptVisit, weeks: float | None) -> dict[str, Any]:
     """Return what was told at a visit and may still be so, with the plan it was measured by."""
-    told = told_before(one.tree, None if weeks is None else weeks / WEEKS_A_MONTH)
-    known = one.state.known if one.state else None
+    told = told_before(visit.tree, None if weeks is None else weeks / WEEKS_A_MONTH)
+    known = visit.state.known if visit.state else None
     if known is None:
         return told
     if "calliper" in known.answers:  # also where no word was given to it
@@ -226,25 +226,27 @@ def told_at(one: KeptVisit, weeks: float | None) -> dict[str, Any]:
     return told | {key: known.get(key) for key in ("operated", "plan") if known.get(key)}
 
 
-def corrected(tree: Mapping[str, Any], one: Correction) -> dict[str, Any]:
+def corrected(tree: Mapping[str, Any], correction: Correction) -> dict[str, Any]:
     """Return the tree of a visit with one line or reading put right."""
     new = copy.deepcopy(dict(tree))
-    if one.name in LINES:
-        section = new.setdefault(LINES[one.name], {})
-        if one.value is None:
-            section.pop(one.name, None)
+    if correction.name in LINES:
+        section = new.setdefault(LINES[correction.name], {})
+        if correction.value is None:
+            section.pop(correction.name, None)
         else:
-            section[one.name] = one.value
+            section[correction.name] = correction.value
         return {name: lines for name, lines in new.items() if lines != {}}
-    home, key = line_of(one.name)
+    home, key = line_of(correction.name)
     section = new.setdefault(home, {})
     given = section.get(key, [])
     readings = list(given) if isinstance(given, list) else [given]
-    if not 1 <= one.turn <= len(readings) + (one.value is not None):
+    if not 1 <= correction.turn <= len(readings) + (correction.value is not None):
         taken = f"{len(readings)} of this site are kept"
         remedy = "Name one of them, or the next one to add it: --reading."
-        raise FoldspanError([Problem("E706", f"reading {one.turn}", taken, remedy)])
-    readings[one.turn - 1 : one.turn] = [] if one.value is None else [one.value]
+        raise FoldspanError([Problem("E706", f"reading {correction.turn}", taken, remedy)])
+    readings[correction.turn - 1 : correction.turn] = (
+        [] if correction.value is None else [correction.value]
+    )
     if readings:
         section[key] = readings
     else:
@@ -264,7 +266,7 @@ def _forget(tree: dict[str, Any], site: str) -> None:
                 manner.pop(key)
 
 
-def correct(book: Book, kept: KeptVisit, one: Correction) -> None:
+def correct(book: Book, kept: KeptVisit, correction: Correction) -> None:
     """Add a correction to a visit, if the visit can still be read with it.
 
     Raises
@@ -279,9 +281,9 @@ def correct(book: Book, kept: KeptVisit, one: Correction) -> None:
             "Go on with foldspan measure --resume, and back SITE there.",
         )
         raise FoldspanError([Problem("E705", f"visit {kept.number}", what, remedy)])
-    Visit.from_dict(corrected(kept.tree, one), where="correction", accept_unusual=True)
-    body = {key: getattr(one, key) for key in ("name", "turn", "value", "who", "why")}
-    code = str(one.value) if one.name == "code" and one.value else None
+    Visit.from_dict(corrected(kept.tree, correction), where="correction", accept_unusual=True)
+    body = {key: getattr(correction, key) for key in ("name", "turn", "value", "who", "why")}
+    code = str(correction.value) if correction.name == "code" and correction.value else None
     book.append(kept.row, "corrected", body, place=len(kept.events) + 1, code=code)
 
 
@@ -297,10 +299,10 @@ def correction_of(name: str, value: str, turn: int, *, who: str, why: str) -> Co
     sites = () if name in LINES else sites_named(name)
     name = sites[0] if len(sites) == 1 else name
     if len(sites) > 1:
-        remedy = f"Type more of the name: {'; '.join(BY_NAME[one].label for one in sites)}."
+        remedy = f"Type more of the name: {'; '.join(BY_NAME[site].label for site in sites)}."
         raise FoldspanError([Problem("E115", "NAME", "fits several sites", remedy, name)])
     if name not in LINES and name not in MEASURED:
-        known = [*(BY_NAME[one].short_name for one in MEASURED), *LINES]
+        known = [*(BY_NAME[quantity].short_name for quantity in MEASURED), *LINES]
         near = difflib.get_close_matches(name, known, n=2)
         meant = f"Did you mean {' or '.join(near)}? " if near else ""
         remedy = f"{meant}Name a site as the visit file does, or one of {', '.join(LINES)}."
@@ -346,9 +348,9 @@ def take_in(book: Book, code: str, tree: Mapping[str, Any], where: str) -> int:
     same = (given, judged_by(given, FORMER))
     known = {other for _, other in book.all_visits()}
     before = kept_visits(book, code) if code in known else []
-    for one in before:
-        if one.tree in same:
-            remedy = f"Nothing was done: it is visit {one.number} of {code}."
+    for visit in before:
+        if visit.tree in same:
+            remedy = f"Nothing was done: it is visit {visit.number} of {code}."
             raise FoldspanError([Problem("E122", where, "is in the book already", remedy)])
     row = book.begin(code)
     book.append(row, "imported", {"tree": given, "rules": USUAL}, place=1)
@@ -358,9 +360,9 @@ def take_in(book: Book, code: str, tree: Mapping[str, Any], where: str) -> int:
 def plain(tree: Any) -> Any:
     """Return the tree of a visit with dates and times as texts, as the book keeps it."""
     if isinstance(tree, Mapping):
-        return {key: plain(one) for key, one in tree.items()}
+        return {key: plain(value) for key, value in tree.items()}
     if isinstance(tree, list):
-        return [plain(one) for one in tree]
+        return [plain(item) for item in tree]
     if isinstance(tree, datetime):
         return tree.date().isoformat()
     return tree.isoformat() if isinstance(tree, date | time) else tree
