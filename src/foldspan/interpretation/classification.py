@@ -137,7 +137,7 @@ class Band:
             return self.standard.key
         shared = [
             parts[0]
-            for parts in zip(*(one.key.split("_") for one in self.rows), strict=False)
+            for parts in zip(*(row.key.split("_") for row in self.rows), strict=False)
             if len(set(parts)) == 1
         ]
         return "_".join(shared)
@@ -171,9 +171,13 @@ def bands_of(indices: Indices, standards: Sequence[Standard] = ALL_STANDARDS) ->
     age, background = float(indices.age[0]), str(indices.background[0])
     bmi = float(indices.bmi.value[0])
     asked: dict[str, list[Standard]] = {}
-    for one in standards:
-        if one.is_shown and one.covers(indices.sex, age, bmi) and background not in one.not_for:
-            asked.setdefault(one.system, []).append(one)
+    for standard in standards:
+        if (
+            standard.is_shown
+            and standard.covers(indices.sex, age, bmi)
+            and background not in standard.not_for
+        ):
+            asked.setdefault(standard.system, []).append(standard)
     found = []
     for rows in asked.values():
         chosen = _for_background(rows, background)
@@ -198,10 +202,11 @@ def bands_of(indices: Indices, standards: Sequence[Standard] = ALL_STANDARDS) ->
 def without_too_much(bands: Sequence[Band]) -> tuple[Band, ...]:
     """Return the bands to tell where weight is low: none that speaks of too much, or reassures."""
     return tuple(
-        one
-        for one in bands
+        band
+        for band in bands
         if helps_at_low_weight(
-            tuple(one.probabilities), np.array([[chance] for chance in one.probabilities.values()])
+            tuple(band.probabilities),
+            np.array([[chance] for chance in band.probabilities.values()]),
         )[0]
     )
 
@@ -224,6 +229,6 @@ def helps_at_low_weight(labels: Sequence[str], chances: Array) -> Array:
 
 def _for_background(rows: list[Standard], background: str) -> list[Standard]:
     """The rows for a background: its own, those for everybody, or all columns to be averaged."""
-    own = [one for one in rows if background and background in one.backgrounds]
-    general = [one for one in rows if not one.backgrounds]
-    return own[:1] or general[:1] or [one for one in rows if one.is_averaged]
+    own = [row for row in rows if background and background in row.backgrounds]
+    general = [row for row in rows if not row.backgrounds]
+    return own[:1] or general[:1] or [row for row in rows if row.is_averaged]

@@ -29,7 +29,7 @@ class Apart:
 
 def rulers_apart(bands: tuple[Band, ...]) -> tuple[Apart, ...]:
     """Return the contradictions among the bands of one client; empty where there are none."""
-    clear = [one for one in bands if not one.is_coin_toss]
+    clear = [band for band in bands if not band.is_coin_toss]
     found: list[Apart] = []
     for way, sign in (("above", "a"), ("below", "b")):
         saying = tuple(one for one in clear if one.reach == sign)

@@ -169,15 +169,15 @@ def chances_without_range(
     for code, limit in zip(classes, WHO_BMI.limits, strict=False):
         found[code] = np.where(young | lost, 0.0, known(below(limit, bmi)))
     for chances, here in ((thin_for_age(sex, age, bmi), young & ~lost), (limb_missing(bmi), lost)):
-        found |= {code: np.where(here, known(one), 0.0) for code, one in chances.items()}
+        found |= {code: np.where(here, known(chance), 0.0) for code, chance in chances.items()}
     found |= {
-        code: np.where(young | lost, 0.0, known(one))
-        for code, one in low_weight_older(age, bmi).items()
+        code: np.where(young | lost, 0.0, known(chance))
+        for code, chance in low_weight_older(age, bmi).items()
     }
     losses = losses_told(told)
     if losses:
         losses["bmi_low_with_fast_loss"] = found["bmi_low"] * fast_loss(told)
-    found |= {code: np.where(after_birth, 0.0, one) for code, one in losses.items()}
+    found |= {code: np.where(after_birth, 0.0, chance) for code, chance in losses.items()}
     if is_expecting:
         swollen = yes(told.said("swelling"))
         found["pregnancy_signs"] = np.maximum(found.get("pressure_raised", swollen), swollen)

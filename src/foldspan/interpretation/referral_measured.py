@@ -120,7 +120,7 @@ def much_weight(indices: Indices, told: Told, is_strong: BoolArray) -> Chances:
     """Return the rules about much weight or waist for height; none of them goes by fat."""
     bmi = indices.bmi
     ratio = indices.of(WAIST_TO_HEIGHT)
-    half, six_tenths = (1.0 - one for one in below_each(WAIST_TO_HEIGHT.limits, ratio)[1:])
+    half, six_tenths = (1.0 - chance for chance in below_each(WAIST_TO_HEIGHT.limits, ratio)[1:])
     if told.has("hernia", "stoma"):  # they make the waist mean something else
         void = told.said("hernia", "stoma")
         half, six_tenths = np.where(void, 0.0, half), np.where(void, 0.0, six_tenths)

@@ -72,7 +72,7 @@ def weak_muscle(
     asian = is_among(background, ASIAN_BACKGROUNDS)
     limits = (referral_rules.WEAK_GRIP_ASIAN, referral_rules.WEAK_GRIP)
     of_both = max if either else min
-    grip = np.where(asian, *(one.get(sex, of_both(one.values())) for one in limits))
+    grip = np.where(asian, *(limit.get(sex, of_both(limit.values())) for limit in limits))
     with np.errstate(invalid="ignore"):
         weak = told.number("grip_kg") < grip
         old, older = age >= referral_rules.GRIP_AGE, age >= referral_rules.MUSCLE_AGE
