@@ -144,8 +144,8 @@ def change_between(earlier: Taken, later: Taken, *, comparisons: int = 1) -> Cha
     weight = _plain(cases, ["weight_kg"], 1.0) if "weight_kg" in common.used else None
     fat, lean = _masses(common, weight)
     percent, fat, lean, weight = (
-        None if one is None else replace(one, judged_at=z_real(comparisons))
-        for one in (_percent(common), fat, lean, weight)
+        None if difference is None else replace(difference, judged_at=z_real(comparisons))
+        for difference in (_percent(common), fat, lean, weight)
     )
     weeks = None
     if earlier.day is not None and later.day is not None:
@@ -166,7 +166,9 @@ def change_between(earlier: Taken, later: Taken, *, comparisons: int = 1) -> Cha
         breaks=common.breaks,
         weeks=weeks,
         cancelled=_cancelled(common),
-        by_stability={one: _se(common, one) for one in STABILITIES} if common.estimates else {},
+        by_stability={stability: _se(common, stability) for stability in STABILITIES}
+        if common.estimates
+        else {},
     )
 
 
