@@ -19,7 +19,8 @@ def placed_outside(visit: Visit, case: Case) -> tuple[Placed, ...]:
         return ()
     weight = visit.accepted["weight_kg"].value if "weight_kg" in visit.accepted else None
     return tuple(
-        place(one, case.answer, case.settings, weight, visit.day) for one in visit.outside_results
+        place(outside, case.answer, case.settings, weight, visit.day)
+        for outside in visit.outside_results
     )
 
 

@@ -43,8 +43,8 @@ class ChangeResult:
     @property
     def has_fat(self) -> bool:
         """Whether a change of body fat could be judged, by the equations for one sex at least."""
-        answers = [one for _, one in self.by_sex] or [self]
-        return any(one.change.percent is not None for one in answers)
+        answers = [answer for _, answer in self.by_sex] or [self]
+        return any(answer.change.percent is not None for answer in answers)
 
     def __repr__(self) -> str:
         """Return a line without any value of the client."""
@@ -52,26 +52,28 @@ class ChangeResult:
 
     def to_dict(self) -> dict[str, Any]:
         """Return the JSON tree; percentages in points, masses in kg, folds in mm, girths in cm."""
-        one = self.change
+        change = self.change
         both = {sex: answer.to_dict() for sex, answer in self.by_sex}
         return {
             "schema_version": SCHEMA_VERSION,
             "scale": self.scale,
             "local_correction": local_tree(self.local),
             "as_printed": self.as_printed,
-            "weeks": rounded(one.weeks, 1),
-            "fat_percent": _tree(one.percent, 2),
-            "fat_mass_kg": _tree(one.fat_mass, 2),
-            "lean_mass_kg": _rest(one.weight, one.fat_mass, _tree(one.lean_mass, 2)),
-            "weight_kg": _tree(one.weight, 2),
-            "sum_of_folds_mm": _tree(one.folds, 1),
-            "girths_cm": {name: _tree(girth, 1) for name, girth in one.girths.items()},
-            "measured_at_both": list(one.used),
-            "measured_once": list(one.once),
-            "breaks": list(one.breaks),
-            "cancelled": rounded(one.cancelled, 2),
-            "se_by_stability": {f"{r:.2f}": rounded(se, 3) for r, se in one.by_stability.items()},
-            "flags": [one.to_dict() for one in self.flags],
+            "weeks": rounded(change.weeks, 1),
+            "fat_percent": _tree(change.percent, 2),
+            "fat_mass_kg": _tree(change.fat_mass, 2),
+            "lean_mass_kg": _rest(change.weight, change.fat_mass, _tree(change.lean_mass, 2)),
+            "weight_kg": _tree(change.weight, 2),
+            "sum_of_folds_mm": _tree(change.folds, 1),
+            "girths_cm": {name: _tree(girth, 1) for name, girth in change.girths.items()},
+            "measured_at_both": list(change.used),
+            "measured_once": list(change.once),
+            "breaks": list(change.breaks),
+            "cancelled": rounded(change.cancelled, 2),
+            "se_by_stability": {
+                f"{r:.2f}": rounded(se, 3) for r, se in change.by_stability.items()
+            },
+            "flags": [flag.to_dict() for flag in self.flags],
             "careful_words": self.is_careful,
             "measure_all_again": self.measure_all_again,
             "since_last": None if self.step is None else _step_tree(self.step),
@@ -98,37 +100,37 @@ def of_both_sexes(answers: Mapping[Sex, ChangeResult]) -> ChangeResult:
 
 
 def _without_fat(changes: Sequence[Change]) -> Change:
-    breaks = dict.fromkeys(code for one in changes for code in one.breaks)
+    breaks = dict.fromkeys(code for change in changes for code in change.breaks)
     return replace(
         changes[0], percent=None, fat_mass=None, lean_mass=None, cancelled=0.0, by_stability={},
         breaks=tuple(breaks),
     )  # fmt: skip
 
 
-def _step_tree(one: Change) -> dict[str, Any]:
+def _step_tree(change: Change) -> dict[str, Any]:
     return {
-        "weeks": rounded(one.weeks, 1),
-        "fat_percent": _tree(one.percent, 2),
-        "fat_mass_kg": _tree(one.fat_mass, 2),
-        "lean_mass_kg": _rest(one.weight, one.fat_mass, _tree(one.lean_mass, 2)),
-        "weight_kg": _tree(one.weight, 2),
-        "breaks": list(one.breaks),
+        "weeks": rounded(change.weeks, 1),
+        "fat_percent": _tree(change.percent, 2),
+        "fat_mass_kg": _tree(change.fat_mass, 2),
+        "lean_mass_kg": _rest(change.weight, change.fat_mass, _tree(change.lean_mass, 2)),
+        "weight_kg": _tree(change.weight, 2),
+        "breaks": list(change.breaks),
     }
 
 
-def _trend_tree(one: Trend) -> dict[str, Any]:
-    whole = one.whole
+def _trend_tree(trend: Trend) -> dict[str, Any]:
+    whole = trend.whole
     return {
-        "points_a_month": rounded(one.a_month, 3),
-        "se": rounded(one.se, 3),
-        "visits": one.visits,
-        "breaks": list(one.breaks),
+        "points_a_month": rounded(trend.a_month, 3),
+        "se": rounded(trend.se, 3),
+        "visits": trend.visits,
+        "breaks": list(trend.breaks),
         "change": rounded(whole.amount, 2),
         "likely": [rounded(end, 2) for end in whole.likely],
         "wide": [rounded(end, 2) for end in whole.wide],
         "smallest_real": rounded(whole.smallest_real, 2),
-        "is_real": one.is_real,
-        "chance_of_fall": rounded(one.chance_of_fall, 3),
+        "is_real": trend.is_real,
+        "chance_of_fall": rounded(trend.chance_of_fall, 3),
     }
 
 
@@ -146,18 +148,18 @@ def _rest(
     return lean | ends
 
 
-def _tree(one: Difference | None, digits: int) -> dict[str, Any] | None:
-    if one is None:
+def _tree(difference: Difference | None, digits: int) -> dict[str, Any] | None:
+    if difference is None:
         return None
     return {
-        "earlier": rounded(one.earlier, digits),
-        "later": rounded(one.later, digits),
-        "change": rounded(one.amount, digits),
-        "se": rounded(one.se, 3),
-        "likely": [rounded(end, digits) for end in one.likely],
-        "wide": [rounded(end, digits) for end in one.wide],
-        "smallest_real": rounded(one.smallest_real, digits),
-        "is_real": one.is_real,
-        "chance_of_fall": rounded(one.chance_of_fall, 3),
-        "chance_of_rise": rounded(1.0 - one.chance_of_fall, 3),
+        "earlier": rounded(difference.earlier, digits),
+        "later": rounded(difference.later, digits),
+        "change": rounded(difference.amount, digits),
+        "se": rounded(difference.se, 3),
+        "likely": [rounded(end, digits) for end in difference.likely],
+        "wide": [rounded(end, digits) for end in difference.wide],
+        "smallest_real": rounded(difference.smallest_real, digits),
+        "is_real": difference.is_real,
+        "chance_of_fall": rounded(difference.chance_of_fall, 3),
+        "chance_of_rise": rounded(1.0 - difference.chance_of_fall, 3),
     }

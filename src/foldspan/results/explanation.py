@@ -83,32 +83,34 @@ class Explanation:
             "local_correction": local_tree(self.result.local),
             "as_printed": self.result.as_printed,
             "verdict": self.result.verdict,
-            "findings": [one.to_dict() for one in self.findings],
-            "pairs": [pair_tree(one) for one in self.pairs],
-            "measure_again": [self._slip(one) for one in self.slips],
+            "findings": [finding.to_dict() for finding in self.findings],
+            "pairs": [pair_tree(pair) for pair in self.pairs],
+            "measure_again": [self._slip(slip) for slip in self.slips],
             "measure_all_again": self.result.verdict == "disagree",
             "would_agree": [
                 {
-                    "quantity": one.quantity,
-                    "value": rounded(one.value, 2),
-                    "needed": rounded(one.needed, 2),
-                    "in_its_own_errors": rounded(one.in_its_own_errors, 2),
+                    "quantity": suspect.quantity,
+                    "value": rounded(suspect.value, 2),
+                    "needed": rounded(suspect.needed, 2),
+                    "in_its_own_errors": rounded(suspect.in_its_own_errors, 2),
                 }
-                for one in self.would_agree
+                for suspect in self.would_agree
             ],
             "leave_one_out": [
                 {
-                    "without": one.without,
-                    "estimate": rounded(one.estimate, 2),
-                    "likely": None if one.likely is None else [rounded(v, 2) for v in one.likely],
+                    "without": placed.without,
+                    "estimate": rounded(placed.estimate, 2),
+                    "likely": None
+                    if placed.likely is None
+                    else [rounded(v, 2) for v in placed.likely],
                 }
-                for one in self.leave_one_out
+                for placed in self.leave_one_out
             ],
             "outside_results": [
                 placed_tree(one) | {"included": joined}
                 for one, joined in zip(self.outside, self.included, strict=True)
             ],
-            "next_measurements": [_next(one) for one in self.next_measurements],
+            "next_measurements": [_next(measurement) for measurement in self.next_measurements],
             "best_repeat": None if self.best_repeat is None else _next(self.best_repeat),
             "cautions": list(self.result.cautions),
         }
@@ -116,56 +118,56 @@ class Explanation:
             tree["problems"] = problem_list(self.result.problems)
         return tree
 
-    def _slip(self, one: Suspect) -> dict[str, Any]:
+    def _slip(self, suspect: Suspect) -> dict[str, Any]:
         return {
-            "quantities": list(one.names),
-            "kind": one.kind,
-            "reading": one.reading or None,
-            "values": [rounded(self.typed.get(name), 2) for name in one.names],
-            "would_be": [rounded(value, 2) for value in one.values],
-            "odds": round(odds(one), 1),
+            "quantities": list(suspect.names),
+            "kind": suspect.kind,
+            "reading": suspect.reading or None,
+            "values": [rounded(self.typed.get(name), 2) for name in suspect.names],
+            "would_be": [rounded(value, 2) for value in suspect.values],
+            "odds": round(odds(suspect), 1),
         }
 
 
-def odds(one: Suspect) -> float:
+def odds(suspect: Suspect) -> float:
     """How many times better the visit fits with the reading put right, at most ``MOST_ODDS``."""
-    return min(math.exp(min(one.gain, 50.0)), MOST_ODDS)
+    return min(math.exp(min(suspect.gain, 50.0)), MOST_ODDS)
 
 
-def pair_tree(one: Pair) -> dict[str, Any]:
+def pair_tree(pair: Pair) -> dict[str, Any]:
     """Return a pair as a mapping; reasons and the rest add up to the difference to the last digit."""
-    points = [round(reason.points, 2) for reason in one.reasons]
-    difference = round(one.difference, 2)
+    points = [round(reason.points, 2) for reason in pair.reasons]
+    difference = round(pair.difference, 2)
     return {
-        "between": list(one.between),
+        "between": list(pair.between),
         "difference": difference,
-        "difference_on_scale": rounded(one.on_scale, 2),
-        "expected_by_chance": rounded(one.by_chance, 2),
-        "ordinary": one.is_ordinary,
-        "reads_off": [rounded(points, 2) for points in one.reads_off],
-        "levelled": one.is_levelled,
+        "difference_on_scale": rounded(pair.on_scale, 2),
+        "expected_by_chance": rounded(pair.by_chance, 2),
+        "ordinary": pair.is_ordinary,
+        "reads_off": [rounded(points, 2) for points in pair.reads_off],
+        "levelled": pair.is_levelled,
         "reasons": [
             {"code": reason.code, "points": size}
-            for reason, size in zip(one.reasons, points, strict=True)
+            for reason, size in zip(pair.reasons, points, strict=True)
         ],
         "unexplained": round(difference - sum(points), 2),
     }
 
 
-def placed_tree(one: Placed) -> dict[str, Any]:
+def placed_tree(placed: Placed) -> dict[str, Any]:
     """Return an outside result as a mapping."""
     return {
-        "method": one.method,
-        "fat_percent": rounded(one.fat_percent, 2),
-        "on_scale": rounded(one.on_scale, 2),
-        "error": rounded(one.error, 2),
-        "consistent": one.consistent,
-        "adds_up": one.check.adds_up,
-        "points_outside": rounded(one.points_outside, 2),
-        "out": one.check.out or None,
-        "should_be": rounded(one.check.should_be, 2),
-        "may_be_bone": one.check.may_be_bone,
-        "remarks": list(one.remarks),
+        "method": placed.method,
+        "fat_percent": rounded(placed.fat_percent, 2),
+        "on_scale": rounded(placed.on_scale, 2),
+        "error": rounded(placed.error, 2),
+        "consistent": placed.consistent,
+        "adds_up": placed.check.adds_up,
+        "points_outside": rounded(placed.points_outside, 2),
+        "out": placed.check.out or None,
+        "should_be": rounded(placed.check.should_be, 2),
+        "may_be_bone": placed.check.may_be_bone,
+        "remarks": list(placed.remarks),
     }
 
 
@@ -190,14 +192,14 @@ def sheet_tree(check: SheetCheck) -> dict[str, Any]:
     }
 
 
-def _next(one: NextMeasurement) -> dict[str, Any]:
+def _next(measurement: NextMeasurement) -> dict[str, Any]:
     return {
-        "quantity": one.names[0],
-        "together_with": list(one.names[1:]),
-        "likely_width_now": rounded(one.width_now, 2),
-        "likely_width_expected": rounded(one.width_expected, 2),
-        "minutes": one.minutes,
-        "bared": list(one.bared),
-        "verdicts": {word: round(chance, 2) for word, chance in one.verdicts.items()},
-        "is_repeat": one.is_repeat,
+        "quantity": measurement.names[0],
+        "together_with": list(measurement.names[1:]),
+        "likely_width_now": rounded(measurement.width_now, 2),
+        "likely_width_expected": rounded(measurement.width_expected, 2),
+        "minutes": measurement.minutes,
+        "bared": list(measurement.bared),
+        "verdicts": {word: round(chance, 2) for word, chance in measurement.verdicts.items()},
+        "is_repeat": measurement.is_repeat,
     }

@@ -17,15 +17,17 @@ ODD_PAIR = "W125"
 def spoken_findings(visit: Visit, analysis: CaseAnalysis) -> tuple[SpokenFinding, ...]:
     """Return every finding of a visit: the difference, then what to measure again, then the rest."""
     found = [*findings_for(analysis), *_of_the_visit(visit)]
-    return tuple(SpokenFinding(one.code, one.points, _sentence(one, visit)) for one in found)
+    return tuple(
+        SpokenFinding(finding.code, finding.points, _sentence(finding, visit)) for finding in found
+    )
 
 
-def _sentence(one: Finding, visit: Visit) -> str:
+def _sentence(finding: Finding, visit: Visit) -> str:
     """A finding in words; where a third reading is missing, with the rule that asks for it."""
-    said, manner = finding_sentence(one), visit.how_taken
-    if one.code != "third_reading_missing":
+    said, manner = finding_sentence(finding), visit.how_taken
+    if finding.code != "third_reading_missing":
         return said
-    allowed = allowed_words(manner.repeat_rule, manner.girth_rule, one.about)
+    allowed = allowed_words(manner.repeat_rule, manner.girth_rule, finding.about)
     return f"{said} Two may differ by: {allowed}." if allowed else said
 
 

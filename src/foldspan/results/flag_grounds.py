@@ -37,7 +37,7 @@ RAISED_PRESSURE = ("weight_with_signs", "pregnancy_signs")
 STRONG_LIMBS = "limbs show more muscle than usual for this weight and height"
 
 
-def grounds_of(one: Raised, visit: Visit, indices: Indices | None) -> str:
+def grounds_of(raised_flag: Raised, visit: Visit, indices: Indices | None) -> str:
     """Return what stands behind a flag, its parts joined by semicolons; "" where nothing is to name.
 
     Parameters
@@ -49,7 +49,7 @@ def grounds_of(one: Raised, visit: Visit, indices: Indices | None) -> str:
     indices : Indices, optional
         Of the same visit; None where there is no adult range.
     """
-    rule, intake = one.rule, visit.intake
+    rule, intake = raised_flag.rule, visit.intake
     parts = [_measured(rule, indices)]
     if rule.ladder == "loss" or rule.code in OF_A_LOSS:
         parts.append(_with("weight", loss_words(visit)))

@@ -64,12 +64,17 @@ def health_of(
     everything = bands_of(indices)
     is_strong = is_strong and bool(reads_high(indices)[0])
     raised = raised_flags(chances_of(indices, _told(visit), is_strong=np.array([is_strong])))
-    bands = _to_tell(everything, [one.rule.code for one in raised])
+    bands = _to_tell(everything, [raised_flag.rule.code for raised_flag in raised])
     remarks = _remarks(visit, has_fewer=len(bands) < len(everything), is_in_doubt=is_in_doubt)
     answers = answers_of(visit)
     return Health(
-        bands=tuple(_spoken_band(one, is_strong=is_strong, background=background) for one in bands),
-        flags=tuple(_spoken_flag(one, grounds_of(one, visit, indices)) for one in raised),
+        bands=tuple(
+            _spoken_band(band, is_strong=is_strong, background=background) for band in bands
+        ),
+        flags=tuple(
+            _spoken_flag(raised_flag, grounds_of(raised_flag, visit, indices))
+            for raised_flag in raised
+        ),
         apart=tuple(map(ruler_sentence, rulers_apart(bands))),
         remarks=remarks,
         careful=visit.intake.has_eating_concern,
@@ -92,7 +97,10 @@ def health_without_range(visit: Visit) -> Health:
     )
     raised, answers = raised_flags(chances), answers_of(visit)
     return Health(
-        flags=tuple(_spoken_flag(one, grounds_of(one, visit, None)) for one in raised),
+        flags=tuple(
+            _spoken_flag(raised_flag, grounds_of(raised_flag, visit, None))
+            for raised_flag in raised
+        ),
         careful=visit.intake.has_eating_concern,
         was_asked=visit.intake.is_given,
         answered_none=named(answers, "none"),
@@ -120,9 +128,12 @@ def health_of_both(visit: Visit, answers: Sequence[Health]) -> Health:
         np.array([background]),
         dict.fromkeys(SCALES, unknown),
     )
-    is_strong = all("strong_build" in {flag.code for flag in one.flags} for one in answers)
+    is_strong = all("strong_build" in {flag.code for flag in health.flags} for health in answers)
     raised = raised_flags(chances_of(indices, _told(visit), is_strong=np.array([is_strong])))
-    found = {one.rule.code: _spoken_flag(one, grounds_of(one, visit, indices)) for one in raised}
+    found = {
+        raised_flag.rule.code: _spoken_flag(raised_flag, grounds_of(raised_flag, visit, indices))
+        for raised_flag in raised
+    }
     for one in (flag for health in answers for flag in health.flags):
         alike = [flag for health in answers for flag in health.flags if flag.code == one.code]
         in_all = len(alike) == len(answers)
@@ -147,7 +158,9 @@ def health_of_both(visit: Visit, answers: Sequence[Health]) -> Health:
     everything, asked = bands_of(indices), answers_of(visit)
     bands = _to_tell(everything, list(found))
     return Health(
-        bands=tuple(_spoken_band(one, is_strong=is_strong, background=background) for one in bands),
+        bands=tuple(
+            _spoken_band(band, is_strong=is_strong, background=background) for band in bands
+        ),
         flags=tuple(flags),
         apart=tuple(map(ruler_sentence, rulers_apart(bands))),
         remarks=_remarks(visit, has_fewer=len(bands) < len(everything)),
@@ -209,38 +222,38 @@ def _told(visit: Visit) -> Told:
     return told_of(visit.intake, weight.value, weight.se)
 
 
-def _spoken_band(one: Band, *, is_strong: bool, background: str) -> SpokenBand:
-    standard = one.standard
+def _spoken_band(band: Band, *, is_strong: bool, background: str) -> SpokenBand:
+    standard = band.standard
     return SpokenBand(
-        standard=one.key,
+        standard=band.key,
         name=standard.system,
         measure=standard.measure,
         scale=standard.scale,
-        value=one.value,
-        se=one.se,
-        probabilities=one.probabilities,
-        is_coin_toss=one.is_coin_toss,
-        shown=value_words(one),
-        text=band_sentence(one),
-        remarks=tuple(band_remarks(one, is_strong=is_strong, background=background)),
+        value=band.value,
+        se=band.se,
+        probabilities=band.probabilities,
+        is_coin_toss=band.is_coin_toss,
+        shown=value_words(band),
+        text=band_sentence(band),
+        remarks=tuple(band_remarks(band, is_strong=is_strong, background=background)),
         source=standard.source,
         status=standard.status,
         limits=tuple(
             (min(column), max(column))
-            for column in zip(*(row.limits for row in one.rows), strict=True)
+            for column in zip(*(row.limits for row in band.rows), strict=True)
         ),
     )
 
 
-def _spoken_flag(one: Raised, grounds: str) -> SpokenFlag:
+def _spoken_flag(raised_flag: Raised, grounds: str) -> SpokenFlag:
     return SpokenFlag(
-        code=one.rule.code,
-        level=one.level,
-        text=flag_sentence(one),
-        for_client=client_sentence(one),
-        for_clinician=clinician_sentence(one, grounds),
-        chance=one.chance,
-        is_borderline=one.is_borderline,
-        source=one.rule.source,
-        status=one.rule.status,
+        code=raised_flag.rule.code,
+        level=raised_flag.level,
+        text=flag_sentence(raised_flag),
+        for_client=client_sentence(raised_flag),
+        for_clinician=clinician_sentence(raised_flag, grounds),
+        chance=raised_flag.chance,
+        is_borderline=raised_flag.is_borderline,
+        source=raised_flag.rule.source,
+        status=raised_flag.rule.status,
     )

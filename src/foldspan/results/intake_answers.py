@@ -59,21 +59,21 @@ def answers_of(visit: Visit, units: ShownUnits = METRIC) -> tuple[Answer, ...]:
 
 def named(answers: Iterable[Answer], state: str) -> tuple[str, ...]:
     """Return the questions in one state, by their keys."""
-    return tuple(one.question for one in answers if one.state == state)
+    return tuple(answer.question for answer in answers if answer.state == state)
 
 
 def asked_lines(none: Iterable[str], not_asked: Iterable[str]) -> list[str]:
     """Return which questions were answered none, and which were not asked, a sentence each."""
     lines = []
     for sentence, questions in ((ASKED_NONE, none), (NOT_ASKED, not_asked)):
-        names = ", ".join(QUESTION_NAMES[one] for one in questions)
+        names = ", ".join(QUESTION_NAMES[question] for question in questions)
         lines += [sentence.format(names=names)] if names else []
     return lines
 
 
 def told_words(told: Collection[str], words: Iterable[str]) -> str:
     """Return which of some words of the intake were told, as a clinician reads them; "" for none."""
-    return "; ".join(TOLD_WORDS[one] for one in words if one in told)
+    return "; ".join(TOLD_WORDS[word] for word in words if word in told)
 
 
 def _told(question: str, visit: Visit, units: ShownUnits) -> str:

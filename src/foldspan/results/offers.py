@@ -20,15 +20,17 @@ def offered(explanation: Explanation, sex: Sex | None) -> list[NextMeasurement]:
     ranked = explanation.next_measurements
     if sex != "male":
         ranked = tuple(
-            one for one in ranked if not one.is_intimate or one.narrower_by >= WORTH_INTIMACY
+            offer
+            for offer in ranked
+            if not offer.is_intimate or offer.narrower_by >= WORTH_INTIMACY
         )
     if is_large(explanation):  # folds of large bodies are hard to lift and tell little
-        ranked = tuple(one for one in ranked if not one.needs_calliper)
-    quick = [one for one in ranked if one.minutes <= QUICK_MINUTES]
-    tape = [one for one in ranked if not one.needs_calliper]
+        ranked = tuple(offer for offer in ranked if not offer.needs_calliper)
+    quick = [offer for offer in ranked if offer.minutes <= QUICK_MINUTES]
+    tape = [offer for offer in ranked if not offer.needs_calliper]
     wanted = [*ranked[:1], *quick[:1], *tape[:1], *ranked[1:]]
-    kept = list(dict.fromkeys(id(one) for one in wanted))[:MOST_NEXT]
-    return [one for one in ranked if id(one) in kept]
+    kept = list(dict.fromkeys(id(offer) for offer in wanted))[:MOST_NEXT]
+    return [offer for offer in ranked if id(offer) in kept]
 
 
 def is_measured_again(explanation: Explanation) -> bool:

@@ -37,7 +37,7 @@ class SitePrecision:
     @property
     def smallest_change_of_two(self) -> dict[str, float]:
         """Tester → what means of two readings must differ by to be more than the tester's scatter."""
-        return {tester: smallest_change(one.tem) for tester, one in self.within.items()}
+        return {tester: smallest_change(precision.tem) for tester, precision in self.within.items()}
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,9 +96,13 @@ class PrecisionResult:
         """
         found: dict[str, dict[str, Precision]] = {}
         for quantity, site in self.sites.items():
-            for tester, one in site.within.items():
-                if tester and one.clients >= ENOUGH_CLIENTS and not is_too_alike(one, quantity):
-                    found.setdefault(tester, {})[quantity] = one
+            for tester, precision in site.within.items():
+                if (
+                    tester
+                    and precision.clients >= ENOUGH_CLIENTS
+                    and not is_too_alike(precision, quantity)
+                ):
+                    found.setdefault(tester, {})[quantity] = precision
         return found
 
     def to_dict(self) -> dict[str, Any]:
@@ -127,14 +131,14 @@ class PrecisionResult:
                 }
                 for tester, errors in self.own_errors.items()
             },
-            "remarks": [_remark_tree(one) for one in self.remarks],
+            "remarks": [_remark_tree(remark) for remark in self.remarks],
         }
 
 
 def _site_tree(name: str, site: SitePrecision) -> dict[str, Any]:
     target = target_of(name)
     return {
-        "within": {tester: _error_tree(one) for tester, one in site.within.items()},
+        "within": {tester: _error_tree(precision) for tester, precision in site.within.items()},
         "between": None if site.between is None else _error_tree(site.between),
         "total": rounded(site.total, 4),
         "systematic": {
@@ -160,37 +164,37 @@ def _site_tree(name: str, site: SitePrecision) -> dict[str, Any]:
     }
 
 
-def _error_tree(one: Precision) -> dict[str, Any]:
-    low, high = one.bounds
+def _error_tree(precision: Precision) -> dict[str, Any]:
+    low, high = precision.bounds
     return {
-        "tem": rounded(one.tem, 4),
-        "relative": rounded(one.relative, 4),
-        "reliability": rounded(one.reliability, 4),
+        "tem": rounded(precision.tem, 4),
+        "relative": rounded(precision.relative, 4),
+        "reliability": rounded(precision.reliability, 4),
         "low": rounded(low, 4),
         "high": rounded(high, 4),
-        "degrees": one.degrees,
-        "clients": one.clients,
-        "mean": rounded(one.mean, 2),
-        "readings": one.readings,
+        "degrees": precision.degrees,
+        "clients": precision.clients,
+        "mean": rounded(precision.mean, 2),
+        "readings": precision.readings,
     }
 
 
-def _digit_tree(one: Digits) -> dict[str, Any]:
+def _digit_tree(digits: Digits) -> dict[str, Any]:
     return {
-        "readings": one.readings,
-        "on_0_or_5": one.on_0_or_5,
-        "share": rounded(one.share, 3),
-        "step": one.step,
-        "is_rounded": one.is_rounded,
+        "readings": digits.readings,
+        "on_0_or_5": digits.on_0_or_5,
+        "share": rounded(digits.share, 3),
+        "step": digits.step,
+        "is_rounded": digits.is_rounded,
     }
 
 
-def _remark_tree(one: Remark) -> dict[str, Any]:
+def _remark_tree(remark: Remark) -> dict[str, Any]:
     return {
-        "code": one.code,
-        "tester": one.tester,
-        "quantities": list(one.quantities),
-        "count": one.count,
-        "of": one.of,
-        "unit": one.unit,
+        "code": remark.code,
+        "tester": remark.tester,
+        "quantities": list(remark.quantities),
+        "count": remark.count,
+        "of": remark.of,
+        "unit": remark.unit,
     }

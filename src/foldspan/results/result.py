@@ -227,9 +227,9 @@ class Health:
     def to_dict(self) -> dict[str, Any]:
         """Return the part of the JSON tree of a result that is about health."""
         return {
-            "bands": [one.to_dict() for one in self.bands],
+            "bands": [band.to_dict() for band in self.bands],
             "standards_apart": list(self.apart),
-            "flags": [one.to_dict() for one in self.flags],
+            "flags": [flag.to_dict() for flag in self.flags],
             "health_remarks": list(self.remarks),
             "careful_words": self.careful,
             "answered_none": list(self.answered_none),
@@ -299,7 +299,9 @@ class Result:
 
     def why_silent(self, family: str) -> str:
         """Return ``none_taken`` where a family was not measured, ``none_fits`` where nothing fits."""
-        reasons = [one.left_out_because for one in self.equations if one.family == family]
+        reasons = [
+            equation.left_out_because for equation in self.equations if equation.family == family
+        ]
         taken = any(not {"missing_input", "wrong_sex"} & set(codes) for codes in reasons)
         return "none_fits" if taken else "none_taken"
 
@@ -320,21 +322,21 @@ class Result:
                 "p": rounded(self.misfit.p, 4),
                 "inflation": rounded(self.misfit.inflation, 4),
             },
-            "families": [_family(one) for one in self.families],
-            "equations": [_equation(one) for one in self.equations],
+            "families": [_family(family) for family in self.families],
+            "equations": [_equation(equation) for equation in self.equations],
             "correlation": {
                 "order": list(self.correlation_order),
                 "matrix": [[rounded(v, 4) for v in row] for row in self.correlation_matrix],
             },
             "budget": {block: rounded(value, 6) for block, value in self.budget.items()},
-            "findings": [one.to_dict() for one in self.findings],
+            "findings": [finding.to_dict() for finding in self.findings],
             **self.health.to_dict(),
             "cautions": list(self.cautions),
         }
         if not self.has_range:
             tree["problems"] = problem_list(self.problems)
         if self.by_sex:
-            tree["by_sex"] = {sex: one.to_dict() for sex, one in self.by_sex}
+            tree["by_sex"] = {sex: result.to_dict() for sex, result in self.by_sex}
         return tree
 
 
@@ -342,39 +344,39 @@ def problem_list(problems: tuple[Problem, ...]) -> list[dict[str, str]]:
     """Return problems as plain mappings, without the values that were typed."""
     return [
         {
-            "code": one.code,
-            "where": one.where,
-            "what": one.what,
-            "remedy": one.advice(),
+            "code": problem.code,
+            "where": problem.where,
+            "what": problem.what,
+            "remedy": problem.advice(),
         }
-        for one in problems
+        for problem in problems
     ]
 
 
-def _family(one: FamilyResult) -> dict[str, Any]:
+def _family(family: FamilyResult) -> dict[str, Any]:
     return {
-        "family": one.family,
-        "estimate": rounded(one.estimate, 2),
-        "se": rounded(one.se, 4),
-        "weight": rounded(one.weight, 4),
-        "equations": list(one.equations),
+        "family": family.family,
+        "estimate": rounded(family.estimate, 2),
+        "se": rounded(family.se, 4),
+        "weight": rounded(family.weight, 4),
+        "equations": list(family.equations),
     }
 
 
-def _equation(one: EquationResult) -> dict[str, Any]:
+def _equation(equation: EquationResult) -> dict[str, Any]:
     return {
-        "key": one.key,
-        "family": one.family,
-        "as_printed": rounded(one.as_printed, 2),
-        "moved": rounded(one.moved, 2),
-        "levelled": rounded(one.levelled, 2),
-        "for_background": rounded(one.for_background, 2),
-        "estimate": rounded(one.estimate, 2),
-        "se": rounded(one.se, 4),
-        "scale": one.scale,
-        "used": one.used,
-        "left_out_because": list(one.left_out_because),
-        "source": one.source,
+        "key": equation.key,
+        "family": equation.family,
+        "as_printed": rounded(equation.as_printed, 2),
+        "moved": rounded(equation.moved, 2),
+        "levelled": rounded(equation.levelled, 2),
+        "for_background": rounded(equation.for_background, 2),
+        "estimate": rounded(equation.estimate, 2),
+        "se": rounded(equation.se, 4),
+        "scale": equation.scale,
+        "used": equation.used,
+        "left_out_because": list(equation.left_out_because),
+        "source": equation.source,
     }
 
 

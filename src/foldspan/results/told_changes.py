@@ -76,15 +76,18 @@ def _unsure(percent: Difference) -> Difference:
     return Difference(percent.later, percent.later, percent.se, percent.judged_at)
 
 
-def _real_one(one: Difference | None) -> Difference | None:
-    return one if one is not None and one.is_real else None
+def _real_one(difference: Difference | None) -> Difference | None:
+    return difference if difference is not None and difference.is_real else None
 
 
 def _is_real(change: Change) -> bool:
     """Whether the percentage or the mass of fat changed by more than chance makes."""
     if TOO_SOON in change.breaks:
         return False
-    return any(one is not None and one.is_real for one in (change.percent, change.fat_mass))
+    return any(
+        difference is not None and difference.is_real
+        for difference in (change.percent, change.fat_mass)
+    )
 
 
 def _is_probable(change: Change) -> bool:

@@ -19,13 +19,13 @@ from foldspan.visit.refused import problem_of_flag
 def with_what_cannot_wait(visits: Sequence[Visit], error: FoldspanError) -> FoldspanError:
     """Return an error about visits that could be read, with what in them needs somebody today first."""
     urgent = [
-        problem_of_flag(one.code, RULE_BY_CODE[one.code].ladder, "visit")
+        problem_of_flag(flag.code, RULE_BY_CODE[flag.code].ladder, "visit")
         for visit in visits
-        for one in health_without_range(visit).flags
-        if one.level == "refer_urgently"
+        for flag in health_without_range(visit).flags
+        if flag.level == "refer_urgently"
     ]
-    known = {one.sentence() for one in error.problems}
-    new = {one.sentence(): one for one in urgent if one.sentence() not in known}
+    known = {problem.sentence() for problem in error.problems}
+    new = {flag.sentence(): flag for flag in urgent if flag.sentence() not in known}
     return FoldspanError([*new.values(), *error.problems])
 
 
@@ -57,7 +57,7 @@ def refusal_of(visit: Visit) -> Problem | None:
     elif intake.is_after_birth:
         code, where = "E204", "[intake] birth_months_ago"
     else:
-        told = [one.problem for one in REFUSALS if set(one.said) & set(intake.words)]
+        told = [refusal.problem for refusal in REFUSALS if set(refusal.said) & set(intake.words)]
         if told:
             code, where = told[0], "[intake]"
         elif client.known_sex is None:
