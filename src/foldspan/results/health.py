@@ -11,7 +11,7 @@ from foldspan.estimation.pipeline import People
 from foldspan.intake.as_arrays import Told, told_of
 from foldspan.interpretation.classification import Band, bands_of, without_too_much
 from foldspan.interpretation.contradictions import rulers_apart
-from foldspan.interpretation.indices import Measured, body_mass_index, indices_of
+from foldspan.interpretation.indices import Indices, Measured, body_mass_index, indices_of
 from foldspan.interpretation.referral import (
     LOW_WEIGHT,
     Raised,
@@ -64,17 +64,12 @@ def health_of(
     everything = bands_of(indices)
     is_strong = is_strong and bool(reads_high(indices)[0])
     raised = raised_flags(chances_of(indices, _told(visit), is_strong=np.array([is_strong])))
-    bands = _to_tell(everything, [raised_flag.rule.code for raised_flag in raised])
+    bands = _to_tell(everything, [flag.rule.code for flag in raised])
     remarks = _remarks(visit, has_fewer=len(bands) < len(everything), is_in_doubt=is_in_doubt)
     answers = answers_of(visit)
     return Health(
-        bands=tuple(
-            _spoken_band(band, is_strong=is_strong, background=background) for band in bands
-        ),
-        flags=tuple(
-            _spoken_flag(raised_flag, grounds_of(raised_flag, visit, indices))
-            for raised_flag in raised
-        ),
+        bands=_spoken_bands(bands, is_strong=is_strong, background=background),
+        flags=_spoken_flags(raised, visit, indices),
         apart=tuple(map(ruler_sentence, rulers_apart(bands))),
         remarks=remarks,
         careful=visit.intake.has_eating_concern,
@@ -97,10 +92,7 @@ def health_without_range(visit: Visit) -> Health:
     )
     raised, answers = raised_flags(chances), answers_of(visit)
     return Health(
-        flags=tuple(
-            _spoken_flag(raised_flag, grounds_of(raised_flag, visit, None))
-            for raised_flag in raised
-        ),
+        flags=_spoken_flags(raised, visit, None),
         careful=visit.intake.has_eating_concern,
         was_asked=visit.intake.is_given,
         answered_none=named(answers, "none"),
@@ -130,10 +122,7 @@ def health_of_both(visit: Visit, answers: Sequence[Health]) -> Health:
     )
     is_strong = all("strong_build" in {flag.code for flag in health.flags} for health in answers)
     raised = raised_flags(chances_of(indices, _told(visit), is_strong=np.array([is_strong])))
-    found = {
-        raised_flag.rule.code: _spoken_flag(raised_flag, grounds_of(raised_flag, visit, indices))
-        for raised_flag in raised
-    }
+    found = {flag.code: flag for flag in _spoken_flags(raised, visit, indices)}
     for one in (flag for health in answers for flag in health.flags):
         alike = [flag for health in answers for flag in health.flags if flag.code == one.code]
         in_all = len(alike) == len(answers)
@@ -158,9 +147,7 @@ def health_of_both(visit: Visit, answers: Sequence[Health]) -> Health:
     everything, asked = bands_of(indices), answers_of(visit)
     bands = _to_tell(everything, list(found))
     return Health(
-        bands=tuple(
-            _spoken_band(band, is_strong=is_strong, background=background) for band in bands
-        ),
+        bands=_spoken_bands(bands, is_strong=is_strong, background=background),
         flags=tuple(flags),
         apart=tuple(map(ruler_sentence, rulers_apart(bands))),
         remarks=_remarks(visit, has_fewer=len(bands) < len(everything)),
@@ -222,6 +209,12 @@ def _told(visit: Visit) -> Told:
     return told_of(visit.intake, weight.value, weight.se)
 
 
+def _spoken_bands(
+    bands: Sequence[Band], *, is_strong: bool, background: str
+) -> tuple[SpokenBand, ...]:
+    return tuple(_spoken_band(band, is_strong=is_strong, background=background) for band in bands)
+
+
 def _spoken_band(band: Band, *, is_strong: bool, background: str) -> SpokenBand:
     standard = band.standard
     return SpokenBand(
@@ -245,15 +238,21 @@ def _spoken_band(band: Band, *, is_strong: bool, background: str) -> SpokenBand:
     )
 
 
-def _spoken_flag(raised_flag: Raised, grounds: str) -> SpokenFlag:
+def _spoken_flags(
+    raised: Sequence[Raised], visit: Visit, indices: Indices | None
+) -> tuple[SpokenFlag, ...]:
+    return tuple(_spoken_flag(flag, grounds_of(flag, visit, indices)) for flag in raised)
+
+
+def _spoken_flag(flag: Raised, grounds: str) -> SpokenFlag:
     return SpokenFlag(
-        code=raised_flag.rule.code,
-        level=raised_flag.level,
-        text=flag_sentence(raised_flag),
-        for_client=client_sentence(raised_flag),
-        for_clinician=clinician_sentence(raised_flag, grounds),
-        chance=raised_flag.chance,
-        is_borderline=raised_flag.is_borderline,
-        source=raised_flag.rule.source,
-        status=raised_flag.rule.status,
+        code=flag.rule.code,
+        level=flag.level,
+        text=flag_sentence(flag),
+        for_client=client_sentence(flag),
+        for_clinician=clinician_sentence(flag, grounds),
+        chance=flag.chance,
+        is_borderline=flag.is_borderline,
+        source=flag.rule.source,
+        status=flag.rule.status,
     )
