@@ -24,7 +24,12 @@ def test_the_code_that_was_meant_is_offered(given: str, meant: str) -> None:
 
 @pytest.mark.parametrize(
     ("given", "found"),
-    [("K-014", ("K-014", "")), ("K-014:2", ("K-014", "2")), ("R:7", ("R:7", "")), ("R:7:1", ("R:7", "1"))],
-)  # fmt: skip
+    [
+        ("K-014", ("K-014", "")),
+        ("K-014:2", ("K-014", "2")),
+        ("R:7", ("R:7", "")),
+        ("R:7:1", ("R:7", "1")),
+    ],
+)
 def test_a_code_and_the_number_of_a_visit(given: str, found: tuple[str, str]) -> None:
     assert _client_and_number(given, CODES) == found
