@@ -19,6 +19,7 @@ import pytest
 import foldspan
 from foldspan.catalogue.card import Scale
 from foldspan.results.result import Health, SpokenFlag
+from foldspan.session.events import Answered
 from foldspan.session.state import State
 from foldspan.session.to_visit import visit_tree
 from foldspan.standards.referral_rules import LEVELS, RULE_BY_CODE
@@ -147,7 +148,7 @@ def session_of(facts: dict[str, Any]) -> foldspan.Visit:
     for section, unit in (("mass_height", ""), ("girths_cm", "_cm"), ("skinfolds_mm", "_mm")):
         for name, value in tree.get(section, {}).items():
             answers[f"1.{name}{unit}"] = {"value": value}
-    state = State(steps=tuple(("told", {"key": key, "value": one}) for key, one in answers.items()))
+    state = State(steps=tuple(Answered(key, value) for key, value in answers.items()))
     return foldspan.Visit.from_dict(visit_tree(state), accept_unusual=True)
 
 
