@@ -6,14 +6,14 @@ from functools import cache
 
 import numpy as np
 
-from foldspan.catalogue.card import Array
+from foldspan.catalogue.card import Array, Bmi
+from foldspan.estimation import usual_gaps
 from foldspan.estimation.batch import People
 from foldspan.estimation.combine import verdicts
 from foldspan.estimation.pipeline import Reconciled, reconcile_people
 from foldspan.estimation.settings import Settings
 from foldspan.measurement.accepted_values import accept_column
 from foldspan.quantities import BY_NAME, MEASURED, Sex
-from foldspan.reference.population import reference_people
 
 SIZE = ("weight_kg", "height_cm")
 SETS: dict[str, tuple[str, ...]] = {
@@ -32,17 +32,13 @@ SETS: dict[str, tuple[str, ...]] = {
     "waist": ("waist_midpoint_cm", *SIZE),
     "two folds": ("triceps_mm", "subscapular_mm", "waist_iliac_cm", *SIZE),
 }
-AGES, SIZES = (18.0, 85.0), (17.0, 45.0)
 
 
 @cache
 def usual_bodies(sex: Sex) -> tuple[dict[str, Array], Array]:
     """Columns of the reference people who are looked at, and their body mass index [kg/m²]."""
-    people = reference_people(sex)
-    bmi = people["weight_kg"] / (people["height_cm"] / 100.0) ** 2
-    some = (people["age_years"] >= AGES[0]) & (people["age_years"] < AGES[1])
-    some &= (bmi > SIZES[0]) & (bmi < SIZES[1])
-    return {name: values[some] for name, values in people.items()}, bmi[some]
+    people = usual_gaps.usual_bodies(sex)
+    return people, Bmi().of(people)
 
 
 @cache

@@ -29,11 +29,11 @@ from foldspan.estimation.settings import Settings
 from foldspan.quantities import SEXES, Sex
 from foldspan.validation.table import gather
 from learning import learnt_tables
-from open_data.open_tables import survey_of
-from open_data.survey_2003 import FOLDS, NAMES, SIZE, handed_in
+from open_data import survey_2003
+from open_data.survey_2003 import handed_in, survey
 from usual_bodies import SETS, answered, usual_bodies
 
-SURVEY_SETS = ((*FOLDS, *SIZE, "waist_iliac_cm"), (*SIZE, "waist_iliac_cm"))
+SURVEY_SETS = ("folds, body mass index, waist", "body mass index, waist")
 # people drawn from each set, so that all sets weigh alike
 DRAWN = 2_000
 
@@ -47,10 +47,10 @@ def beyond(found: Combined, bmi: Array, sex: Sex, scale: str) -> pd.DataFrame:
 
 def of_the_survey(sex: Sex) -> list[pd.DataFrame]:
     """Misfit of the survey's adults, by set of sites."""
-    people = survey_of("1999_2002").rename(columns=NAMES)
-    people = people[people.sex == sex[0].upper()].assign(sex=sex)
+    people = survey("1999_2002")
+    people = people[people.sex == sex]
     found = []
-    for readings in SURVEY_SETS:
+    for readings in (survey_2003.SETS[name] for name in SURVEY_SETS):
         some = people.dropna(subset=list(readings)).reset_index(drop=True)
         bmi = (some.weight_kg / (some.height_cm / 100.0) ** 2).to_numpy(float)
         parts = gather(handed_in(some, readings)).parts

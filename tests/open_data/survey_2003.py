@@ -133,9 +133,9 @@ def masks(people: pd.DataFrame, kind: str) -> dict[str, Array]:
 
 
 @cache
-def survey() -> pd.DataFrame:
-    """The adults of 2003-2004 under the names that a table has here."""
-    people = survey_of("2003_2004").rename(columns=NAMES)
+def survey(cycles: str = "2003_2004") -> pd.DataFrame:
+    """The adults of 2003-2004, or of other years, under the names that a table has here."""
+    people = survey_of(cycles).rename(columns=NAMES)
     people["sex"] = people["sex"].map({sex[0].upper(): sex for sex in SEXES})
     return people.reset_index(drop=True)
 

@@ -75,6 +75,11 @@ class Bmi:
     names: tuple[str, ...] = ("weight_kg", "height_cm")
     """Names of the two quantities."""
 
+    def of(self, columns: Mapping[str, Array]) -> Array:
+        """Return it for N people, (N,), from their columns by name; NaN where either is unknown."""
+        weight, height = (columns[name] for name in self.names)
+        return np.asarray(weight / (height / 100.0) ** 2)
+
 
 Input = str | Sum | Bmi
 """One argument of a formula: a quantity by its name, a sum of folds, or the body mass index.

@@ -19,7 +19,7 @@ from functools import cache
 import numpy as np
 
 from foldspan.catalogue import EQUATIONS, SIRI
-from foldspan.catalogue.card import FAMILIES, Array, Equation, Family, Scale
+from foldspan.catalogue.card import FAMILIES, Array, Bmi, Equation, Family, Scale
 from foldspan.catalogue.printed_error import largest_of_its_kind
 from foldspan.estimation.error_correlation import cached
 from foldspan.estimation.evaluate import fat_percents
@@ -156,7 +156,7 @@ class SizeVariance:
     """Variance that body size outside the middle adds to each equation [points²]."""
 
     def __init__(self, cards: Sequence[Equation], columns: Mapping[str, Array], sex: Sex) -> None:
-        bmi = columns["weight_kg"] / (columns["height_cm"] / 100.0) ** 2
+        bmi = Bmi().of(columns)
         self._drift = cached(size_drift, cards, sex) ** 2
         known = np.where(np.isnan(bmi), MIDDLE[0], bmi)
         self._below = np.maximum(MIDDLE[0] - known, 0.0) ** 2
@@ -178,7 +178,7 @@ def size_drift(cards: Sequence[Equation], sex: Sex) -> Array:
     the reference people, so a new equation needs no label.
     """
     people = reference_people(sex)
-    bmi = people["weight_kg"] / (people["height_cm"] / 100.0) ** 2
+    bmi = Bmi().of(people)
     percent, _ = fat_percents(cards, people, SIRI)
     drift = np.empty((len(cards), 2))
     for side, (low, high) in enumerate((LEAN_SPAN, LARGE_SPAN)):

@@ -57,7 +57,9 @@ class Inputs:
         if isinstance(given, str):
             return self.columns[given]
         if given not in self._values:
-            self._values[given] = self._total(given) if isinstance(given, Sum) else self._bmi()
+            self._values[given] = (
+                self._total(given) if isinstance(given, Sum) else given.of(self.columns)
+            )
         return self._values[given]
 
     def _total(self, given: Sum) -> Array:
@@ -66,10 +68,6 @@ class Inputs:
         for name in given.names[1:]:
             total = total + self.columns[name]
         return total
-
-    def _bmi(self) -> Array:
-        bmi: Array = self.columns["weight_kg"] / (self.columns["height_cm"] / 100.0) ** 2
-        return bmi
 
     def dual(self, given: Input) -> Dual:
         """Return one argument of a formula with its slope towards itself."""

@@ -23,7 +23,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from foldspan.catalogue import SIRI
-from foldspan.catalogue.card import Array, Conversion, Equation, Scale
+from foldspan.catalogue.card import Array, Bmi, Conversion, Equation, Scale
 from foldspan.numerics.forward_diff import Slope
 from foldspan.quantities import Sex
 from foldspan.reference.background_offsets import SHIFTS, Shift
@@ -156,7 +156,7 @@ def _on_curve(curve: tuple[float, float, float], decades: Slope) -> Slope:
 def survey_share(columns: Mapping[str, Array]) -> Array:
     """How far each of N people is one of the survey's kind, 0 to 1; an unknown size counts in full."""
     with np.errstate(invalid="ignore", divide="ignore"):
-        bmi = columns["weight_kg"] / (columns["height_cm"] / 100.0) ** 2
+        bmi = Bmi().of(columns)
     share = _inside(columns["age_years"], AGES, AGES_FADE)
     share *= _inside(np.where(np.isnan(bmi), SIZES[0], bmi), SIZES, SIZES_FADE)
     share *= columns["is_athlete"] <= 0

@@ -14,7 +14,7 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 
 from foldspan.catalogue import SIRI
-from foldspan.catalogue.card import FAMILIES, Array, Equation
+from foldspan.catalogue.card import FAMILIES, Array, Bmi, Equation, Scale
 from foldspan.estimation.error_correlation import cached
 from foldspan.estimation.error_model import SCALE_OFFSET, scale_moves
 from foldspan.estimation.evaluate import fat_percents
@@ -86,21 +86,26 @@ def usual_spread(bmi: Array, dof: Array, sex: Sex, scale: str) -> Array:
 def size_of(columns: Mapping[str, Array]) -> Array:
     """Body mass index around the middle size [kg/m²]; 0 where it is unknown."""
     with np.errstate(invalid="ignore", divide="ignore"):
-        bmi = columns["weight_kg"] / (columns["height_cm"] / 100.0) ** 2
+        bmi = Bmi().of(columns)
     return np.asarray(np.nan_to_num(bmi.clip(*SPAN) - MIDDLE_SIZE))
 
 
-def usual_terms(cards: Sequence[Equation], sex: Sex, scale: str, mode: str) -> Array:
+def usual_bodies(sex: Sex) -> dict[str, Array]:
+    """Return the columns of the reference people who are compared."""
+    people = reference_people(sex)
+    bmi = Bmi().of(people)
+    adults = (people["age_years"] >= AGES[0]) & (people["age_years"] < AGES[1])
+    adults &= (bmi > SIZES[0]) & (bmi < SIZES[1])
+    return {name: column[adults] for name, column in people.items()}
+
+
+def usual_terms(cards: Sequence[Equation], sex: Sex, scale: Scale, mode: str) -> Array:
     """Return level, slope and bend of each card's usual gap with size, shape (E, 3).
 
     Read off the reference people against the mean of all levelled equations, as DXA reads; a levelled
     card has none. ``mode`` is ``levelled`` or ``as printed``.
     """
-    people = reference_people(sex)
-    bmi = people["weight_kg"] / (people["height_cm"] / 100.0) ** 2
-    adults = (people["age_years"] >= AGES[0]) & (people["age_years"] < AGES[1])
-    adults &= (bmi > SIZES[0]) & (bmi < SIZES[1])
-    columns = {name: column[adults] for name, column in people.items()}
+    columns = usual_bodies(sex)
     percent, _ = fat_percents(cards, columns, SIRI)
     level = Levelling(columns, sex, "dxa")
     on_dxa = percent + scale_moves(cards, "dxa")[:, None]
@@ -108,7 +113,7 @@ def usual_terms(cards: Sequence[Equation], sex: Sex, scale: str, mode: str) -> A
     if not known:
         return np.zeros((len(cards), 3))
     middle = np.nanmean([on_dxa[row] - level.offset(cards[row]) for row in known], axis=0)
-    on_scale = percent + scale_moves(cards, "dxa" if scale == "dxa" else "density")[:, None]
+    on_scale = percent + scale_moves(cards, scale)[:, None]
     gaps = on_scale - (middle if scale == "dxa" else middle - SCALE_OFFSET)
     size = size_of(columns)
     design = np.column_stack([np.ones_like(size), size, size**2])

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
-from typing import Any, ClassVar, Literal, TypeAlias, cast
+from dataclasses import dataclass, fields
+from typing import Any, ClassVar, Literal, TypeAlias
 
 Value: TypeAlias = str | float | bool | None
 Answer: TypeAlias = Value | list[str] | list[float] | Mapping[str, Value]
@@ -16,8 +16,22 @@ Kind: TypeAlias = Literal[
 ]
 
 
+class _Kept:
+    """What every event can do."""
+
+    __slots__ = ()
+
+    def body(self) -> Body:
+        """Return what a journal keeps: its fields by their names."""
+        return {name: getattr(self, name) for name in _names(type(self))}
+
+
+def _names(event: type[_Kept]) -> tuple[str, ...]:
+    return tuple(one.name for one in fields(event))  # type: ignore[arg-type]
+
+
 @dataclass(frozen=True, slots=True, repr=False)
-class Begun:
+class Begun(_Kept):
     """The session began."""
 
     kind: ClassVar[Literal["begun"]] = "begun"
@@ -30,7 +44,7 @@ class Begun:
 
 
 @dataclass(frozen=True, slots=True, repr=False)
-class Answered:
+class Answered(_Kept):
     """A prompt was answered."""
 
     kind: ClassVar[Literal["answer"]] = "answer"
@@ -39,13 +53,9 @@ class Answered:
     value: Answer
     """The answer."""
 
-    def body(self) -> Body:
-        """Return what a journal keeps."""
-        return {"key": self.key, "value": self.value}
-
 
 @dataclass(frozen=True, slots=True, repr=False)
-class Amended:
+class Amended(_Kept):
     """An answer was changed later, such as a consent that was taken back."""
 
     kind: ClassVar[Literal["amend"]] = "amend"
@@ -54,13 +64,9 @@ class Amended:
     value: Answer
     """The answer as it is now."""
 
-    def body(self) -> Body:
-        """Return what a journal keeps."""
-        return {"key": self.key, "value": self.value}
-
 
 @dataclass(frozen=True, slots=True, repr=False)
-class PageAnswered:
+class PageAnswered(_Kept):
     """All prompts of one page were answered."""
 
     kind: ClassVar[Literal["page"]] = "page"
@@ -69,50 +75,34 @@ class PageAnswered:
     values: Mapping[str, Answer]
     """Answers by the keys of their prompts."""
 
-    def body(self) -> Body:
-        """Return what a journal keeps."""
-        return {"key": self.key, "values": self.values}
-
 
 @dataclass(frozen=True, slots=True, repr=False)
-class AskedAgain:
+class AskedAgain(_Kept):
     """A prompt that was answered is to be asked again."""
 
     kind: ClassVar[Literal["again"]] = "again"
     key: str
     """Key of the prompt."""
 
-    def body(self) -> Body:
-        """Return what a journal keeps."""
-        return {"key": self.key}
-
 
 @dataclass(frozen=True, slots=True, repr=False)
-class PutOff:
+class PutOff(_Kept):
     """A prompt was put off to the end of its round."""
 
     kind: ClassVar[Literal["later"]] = "later"
     key: str
     """Key of the prompt."""
 
-    def body(self) -> Body:
-        """Return what a journal keeps."""
-        return {"key": self.key}
-
 
 @dataclass(frozen=True, slots=True, repr=False)
-class Undone:
+class Undone(_Kept):
     """The last step was taken back."""
 
     kind: ClassVar[Literal["undo"]] = "undo"
 
-    def body(self) -> Body:
-        """Return what a journal keeps."""
-        return {}
-
 
 @dataclass(frozen=True, slots=True, repr=False)
-class Noted:
+class Noted(_Kept):
     """A note was written."""
 
     kind: ClassVar[Literal["note"]] = "note"
@@ -121,20 +111,12 @@ class Noted:
     text: str
     """Its words."""
 
-    def body(self) -> Body:
-        """Return what a journal keeps."""
-        return {"key": self.key, "text": self.text}
-
 
 @dataclass(frozen=True, slots=True, repr=False)
-class Ended:
+class Ended(_Kept):
     """The session ended."""
 
     kind: ClassVar[Literal["ended"]] = "ended"
-
-    def body(self) -> Body:
-        """Return what a journal keeps."""
-        return {}
 
 
 Step: TypeAlias = Answered | Amended | PageAnswered | AskedAgain | PutOff
@@ -152,23 +134,9 @@ def event_of(kind: str, body: Mapping[str, Any]) -> SessionEvent:
     KeyError
         Where its body lacks something.
     """
-    match cast(Kind, kind):
-        case "begun":
-            return Begun(dict(body))
-        case "answer":
-            return Answered(body["key"], body["value"])
-        case "amend":
-            return Amended(body["key"], body["value"])
-        case "page":
-            return PageAnswered(body["key"], body["values"])
-        case "again":
-            return AskedAgain(body["key"])
-        case "later":
-            return PutOff(body["key"])
-        case "undo":
-            return Undone()
-        case "note":
-            return Noted(body["key"], body["text"])
-        case "ended":
-            return Ended()
+    if kind == Begun.kind:
+        return Begun(dict(body))
+    for event in (Answered, Amended, PageAnswered, AskedAgain, PutOff, Undone, Noted, Ended):
+        if kind == event.kind:
+            return event(**{name: body[name] for name in _names(event)})
     raise ValueError(f"{kind} is no event of a session")

@@ -9,7 +9,7 @@ from functools import cache
 import numpy as np
 import pyarrow as pa
 
-from foldspan.catalogue.card import Array
+from foldspan.catalogue.card import Array, Bmi
 from foldspan.estimation.applicability import beyond
 from foldspan.interpretation.referral_measured import WHO_BMI
 from foldspan.measurement.accepted_values import AcceptedColumn, accept_column
@@ -182,7 +182,7 @@ class Rows:
         """
         if "weight_kg" not in values or "height_cm" not in values:
             return
-        bmi = values["weight_kg"] / (values["height_cm"] / 100.0) ** 2
+        bmi = Bmi().of(values)
         wrong = beyond(bmi, *BMI_POSSIBLE) > 0
         wrong &= ~self.may_be_young | ~((bmi >= LEAST_BMI) & (bmi < BMI_POSSIBLE[0]))
         self._mark_what_cannot_wait(values, wrong)
