@@ -15,8 +15,10 @@ import numpy as np
 
 import foldspan
 from foldspan.catalogue.card import Array
+from foldspan.estimation.batch import People
 from foldspan.estimation.combine import Combined
-from foldspan.estimation.pipeline import People, Reconciled, Settings, reconcile_people
+from foldspan.estimation.pipeline import Reconciled, reconcile_people
+from foldspan.estimation.settings import Settings
 from foldspan.explanation.case import CaseAnalysis
 from foldspan.explanation.what_if import Case
 from foldspan.measurement.accepted_values import LASTING_SHARE, accept

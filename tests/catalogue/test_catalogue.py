@@ -23,9 +23,11 @@ from foldspan.catalogue.density_to_fat import CONVERSIONS
 from foldspan.catalogue.printed_error import printed_points
 from foldspan.catalogue.sources import BY_KEY, SOURCES
 from foldspan.estimation.applicability import LEAVES_OUT, Fit
-from foldspan.estimation.default_cards import cards_on_request
+from foldspan.estimation.batch import People
+from foldspan.estimation.default_cards import cards_for, cards_on_request
 from foldspan.estimation.evaluate import arguments, needed
-from foldspan.estimation.pipeline import People, Settings, cards_for, reconcile_people
+from foldspan.estimation.pipeline import reconcile_people
+from foldspan.estimation.settings import Settings
 from foldspan.quantities import BY_NAME, SEXES, Sex
 from foldspan.reference.population import indicators, reference_people
 

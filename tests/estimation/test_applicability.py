@@ -13,9 +13,11 @@ import foldspan
 from foldspan.catalogue import EQUATIONS, equation_by_key
 from foldspan.catalogue.card import Equation, Sum
 from foldspan.estimation.applicability import LEAVES_OUT, Fit, beyond, codes, outside
-from foldspan.estimation.default_cards import REASONS
+from foldspan.estimation.batch import People
+from foldspan.estimation.default_cards import REASONS, cards_for
 from foldspan.estimation.on_request import ON_REQUEST
-from foldspan.estimation.pipeline import People, Settings, cards_for, reconcile_people
+from foldspan.estimation.pipeline import reconcile_people
+from foldspan.estimation.settings import Settings
 from foldspan.quantities import WAISTS, Sex
 from foldspan.reference.population import indicators, reference_people
 from foldspan.text.codes.reconcile import LEFT_OUT_WORDS

@@ -13,6 +13,7 @@ from foldspan.catalogue import EQUATIONS, SIRI
 from foldspan.catalogue.card import FAMILIES, Equation
 from foldspan.estimation import error_model
 from foldspan.estimation.applicability import LEAVES_OUT
+from foldspan.estimation.batch import People
 from foldspan.estimation.covariance import (
     AT_ONCE,
     WIDTH,
@@ -23,17 +24,13 @@ from foldspan.estimation.covariance import (
     grouped,
     require_positive_definite,
 )
+from foldspan.estimation.default_cards import cards_for
 from foldspan.estimation.error_correlation import error_correlation
 from foldspan.estimation.error_model import BLOCKS
 from foldspan.estimation.evaluate import fat_percents
-from foldspan.estimation.pipeline import (
-    People,
-    Reconciled,
-    Settings,
-    bridge_waists,
-    cards_for,
-    reconcile_people,
-)
+from foldspan.estimation.pipeline import Reconciled, reconcile_people
+from foldspan.estimation.settings import Settings
+from foldspan.measurement.waist_conversion import bridge_waists
 from foldspan.problems import FoldspanError
 from foldspan.protocol.technical_error import technical_error
 from foldspan.quantities import BY_NAME, MEASURED, SEXES, WAISTS, Sex

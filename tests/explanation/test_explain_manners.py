@@ -10,7 +10,7 @@ import pytest
 import foldspan
 from foldspan.catalogue.card import FAMILIES
 from foldspan.cli.printed.explain import trainer_page
-from foldspan.estimation.pipeline import Settings
+from foldspan.estimation.settings import Settings
 from foldspan.explanation.next_measurement import NextMeasurement
 from foldspan.external.combine import join
 from foldspan.protocol.outside_methods import OUTSIDE_BY_KEY

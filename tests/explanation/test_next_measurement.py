@@ -18,8 +18,9 @@ import pytest
 import example_visits
 from foldspan import FoldspanError, Visit, reconcile
 from foldspan.estimation.combine import Z_LIKELY, interval, verdicts
+from foldspan.estimation.default_cards import cards_for
 from foldspan.estimation.evaluate import needed
-from foldspan.estimation.pipeline import Settings, cards_for
+from foldspan.estimation.settings import Settings
 from foldspan.explanation.next_measurement import NextMeasurement, best_repeat, next_measurements
 from foldspan.explanation.what_if import Case
 from foldspan.protocol.effort import BARED, minutes

@@ -18,7 +18,7 @@ import pytest
 import example_visits
 import foldspan
 from foldspan.catalogue.card import FAMILIES
-from foldspan.estimation.pipeline import settings_for
+from foldspan.estimation.settings import settings_for
 from foldspan.explanation.case import CaseAnalysis
 from foldspan.explanation.decomposition import Pair, Reason, pair
 from foldspan.explanation.findings import all_pairs, findings_for

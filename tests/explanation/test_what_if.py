@@ -21,7 +21,8 @@ from foldspan.catalogue.card import FAMILIES
 from foldspan.cli.printed.explain import trainer_page
 from foldspan.estimation.combine import STRAINED_QUANTILE, Z_LIKELY
 from foldspan.estimation.evaluate import needed
-from foldspan.estimation.pipeline import Reconciled, settings_for
+from foldspan.estimation.pipeline import Reconciled
+from foldspan.estimation.settings import settings_for
 from foldspan.explanation.case import CaseAnalysis
 from foldspan.explanation.sensitivity import WouldAgree, leave_one_out, would_agree
 from foldspan.explanation.what_if import Case, what_if

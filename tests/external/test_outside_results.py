@@ -18,7 +18,7 @@ from hypothesis import strategies as st
 
 from foldspan import FoldspanError, Visit, reconcile
 from foldspan.catalogue.card import FAMILIES
-from foldspan.estimation.pipeline import settings_for
+from foldspan.estimation.settings import settings_for
 from foldspan.explanation.what_if import Case
 from foldspan.external.combine import REMARKS, OutsideResult, Placed, place
 from foldspan.external.consistency import Sheet, check_sheet

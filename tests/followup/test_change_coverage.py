@@ -19,7 +19,8 @@ import scipy
 
 import foldspan
 from foldspan.catalogue.card import FAMILIES
-from foldspan.estimation.pipeline import People, Reconciled, reconcile_people
+from foldspan.estimation.batch import People
+from foldspan.estimation.pipeline import Reconciled, reconcile_people
 from foldspan.explanation.what_if import Case
 from foldspan.followup import comparability
 from foldspan.followup.comparability import Taken
@@ -390,8 +391,7 @@ def test_smallest_real_change_is_the_textbook_rule() -> None:
 def test_error_of_a_change_is_as_published_for_three_folds_of_athletes() -> None:
     """Silva 2009: 18 judo athletes, limits of a change -3.4 to +3.6 points against four compartments.
 
-    So a standard deviation of 1.79; chi-square with 17 degrees of freedom allows 1.34 to 2.68. It
-    holds the criterion's own error too, so this is a ceiling more than a floor.
+    So an SD of 1.79 (chi-square, 17 df: 1.34 to 2.68), in which the criterion's own error is too.
     """
     found = foldspan.change(*[foldspan.Visit.from_dict(ATHLETE)] * 2).change
     least, most = 1.79 * np.sqrt(17.0 / scipy.stats.chi2.ppf([0.975, 0.025], 17))

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 import foldspan
-from foldspan.estimation.pipeline import Settings
+from foldspan.estimation.settings import Settings
 from foldspan.interpretation.indices import Measured
 from foldspan.interpretation.two_scales import fat_on
 from foldspan.pages.client_page import client_bands
@@ -80,7 +80,7 @@ def test_bands_of_fat_are_not_shown_to_athletes() -> None:
 
 def test_clothing_stays_in_the_error_that_a_next_reading_is_expected_to_leave() -> None:
     """A layer of cloth is there at the next reading too: repeating the hip narrows it less."""
-    from foldspan.estimation.pipeline import settings_for
+    from foldspan.estimation.settings import settings_for
     from foldspan.explanation.next_measurement import _error_after
     from foldspan.results.case_of_visit import case_of
 

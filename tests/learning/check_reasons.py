@@ -20,7 +20,7 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from foldspan import FoldspanError, Visit
 from foldspan.catalogue.card import FAMILIES
-from foldspan.estimation.pipeline import settings_for
+from foldspan.estimation.settings import settings_for
 from foldspan.explanation.case import CaseAnalysis
 from foldspan.explanation.decomposition import pair
 from foldspan.results.case_of_visit import case_of

@@ -14,15 +14,12 @@ import pytest
 
 from foldspan.catalogue import conversion_by_key
 from foldspan.estimation.applicability import ANCESTRY_INDICATORS, LEAVES_OUT
+from foldspan.estimation.batch import People
 from foldspan.estimation.covariance import AT_ONCE, WIDTH
+from foldspan.estimation.default_cards import cards_for
 from foldspan.estimation.local_correction import LocalCorrection, SiteOffsets
-from foldspan.estimation.pipeline import (
-    People,
-    Reconciled,
-    Settings,
-    cards_for,
-    reconcile_people,
-)
+from foldspan.estimation.pipeline import Reconciled, reconcile_people
+from foldspan.estimation.settings import Settings
 from foldspan.intake.as_arrays import Told
 from foldspan.interpretation.indices import Measured, indices_of
 from foldspan.interpretation.referral import chances_of

@@ -9,7 +9,7 @@ from typing import Any, NoReturn
 
 from foldspan.api.reconcile import reconcile
 from foldspan.estimation.local_correction import LocalCorrection
-from foldspan.estimation.pipeline import Settings, settings_for
+from foldspan.estimation.settings import Settings, settings_for
 from foldspan.explanation.correction_used import local_used
 from foldspan.followup.comparability import Taken
 from foldspan.followup.difference import COMPARISONS, DAYS_A_MONTH, change_between, trend_of

@@ -7,7 +7,7 @@ from typing import Any
 
 from foldspan.api.reconcile import reconcile
 from foldspan.estimation.local_correction import LocalCorrection
-from foldspan.estimation.pipeline import settings_for
+from foldspan.estimation.settings import settings_for
 from foldspan.explanation.case import CaseAnalysis
 from foldspan.explanation.decomposition import Pair, pair
 from foldspan.explanation.findings import all_pairs

@@ -5,7 +5,7 @@ from __future__ import annotations
 from foldspan.catalogue import EQUATIONS
 from foldspan.catalogue.card import Equation
 from foldspan.estimation.local_correction import LocalCorrection
-from foldspan.estimation.pipeline import settings_for
+from foldspan.estimation.settings import settings_for
 from foldspan.explanation.case import CaseAnalysis
 from foldspan.quantities import SEXES
 from foldspan.results.build import cautions_of, result_of

@@ -9,7 +9,7 @@ from typing import Any
 import pandas as pd
 
 from foldspan.estimation.local_correction import LocalCorrection
-from foldspan.estimation.pipeline import settings_for
+from foldspan.estimation.settings import settings_for
 from foldspan.tables.answers import FAMILY_COLUMNS, RANGE, VERDICTS, answer_rows
 from foldspan.tables.findings import short_texts
 from foldspan.tables.flags import worst_level

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
 from foldspan.estimation.local_correction import LocalCorrection
-from foldspan.estimation.pipeline import settings_for
+from foldspan.estimation.settings import settings_for
 from foldspan.explanation.correction_used import LocalUsed
 from foldspan.files.output import Outputs, check_apart, check_outputs, private_file
 from foldspan.problems import FoldspanError, Problem

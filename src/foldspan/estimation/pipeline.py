@@ -17,14 +17,13 @@ from foldspan.catalogue.card import FAMILIES, Array, Equation, IntArray
 from foldspan.estimation import combine, error_correlation, error_model
 from foldspan.estimation.batch import People, in_print
 from foldspan.estimation.covariance import Weighted, correlated, require_sound
-from foldspan.estimation.default_cards import cards_for
 from foldspan.estimation.known_offsets import Levelled, Levelling
 from foldspan.estimation.local_correction import by_family, corrected
 from foldspan.estimation.measurement_error import Sensitivities, reading_loads
-from foldspan.estimation.select_equations import EvaluatedCard, Selection, variant_variance
-from foldspan.estimation.settings import Settings, conversion_fits, settings_for
+from foldspan.estimation.select_equations import EvaluatedCard, Selection
+from foldspan.estimation.settings import Settings
 from foldspan.estimation.usual_gaps import UsualGaps
-from foldspan.measurement.waist_conversion import Bridged, bridge_waists
+from foldspan.measurement.waist_conversion import bridge_waists
 from foldspan.numerics.batched_matrices import Blocks, Symmetric, places
 from foldspan.numerics.forward_diff import Slope
 
@@ -331,17 +330,3 @@ def _by_card(
         "printed_se": printed,
         "spreads": spreads,
     }
-
-
-__all__ = [
-    "Bridged",
-    "People",
-    "Reconciled",
-    "Settings",
-    "bridge_waists",
-    "cards_for",
-    "conversion_fits",
-    "reconcile_people",
-    "settings_for",
-    "variant_variance",
-]

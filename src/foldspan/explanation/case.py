@@ -14,12 +14,13 @@ import numpy as np
 
 from foldspan.catalogue.card import FAMILIES, Array, Conversion, Equation
 from foldspan.estimation.applicability import LEAVES_OUT, Bits, Fit
+from foldspan.estimation.batch import People
 from foldspan.estimation.evaluate import Columns, Inputs, fat_percents, gradients, printed
 from foldspan.estimation.known_offsets import Levelling
-from foldspan.estimation.pipeline import Bridged, People, bridge_waists
 from foldspan.explanation.build_signs import Sign, signs_of
 from foldspan.explanation.what_if import Case, versions
 from foldspan.measurement.outlier_search import Suspect, doubted, suspect_readings
+from foldspan.measurement.waist_conversion import Bridged, bridge_waists
 from foldspan.numerics.ordered_sums import inner, product
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import Sex

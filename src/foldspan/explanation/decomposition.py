@@ -27,7 +27,8 @@ from foldspan.estimation.applicability import beyond_limits
 from foldspan.estimation.error_correlation import error_correlation_of
 from foldspan.estimation.evaluate import needed
 from foldspan.estimation.local_correction import by_family
-from foldspan.estimation.pipeline import conversion_fits, variant_variance
+from foldspan.estimation.select_equations import variant_variance
+from foldspan.estimation.settings import conversion_fits
 from foldspan.explanation.case import CaseAnalysis, card_weights, with_cards_of
 from foldspan.explanation.what_if import Case
 from foldspan.numerics.ordered_sums import inner, least_squares, product, quadratic

@@ -11,8 +11,10 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from foldspan.catalogue.card import Array
+from foldspan.estimation.batch import People
 from foldspan.estimation.combine import verdicts
-from foldspan.estimation.pipeline import People, Reconciled, Settings, reconcile_people
+from foldspan.estimation.pipeline import Reconciled, reconcile_people
+from foldspan.estimation.settings import Settings
 from foldspan.quantities import MEASURED
 
 # How each version of a visit names its changes: quantity → value, NaN for not taken.

@@ -15,7 +15,8 @@ import numpy as np
 
 from foldspan.catalogue.card import FAMILIES, Array
 from foldspan.estimation import combine, error_model
-from foldspan.estimation.pipeline import Reconciled, Settings
+from foldspan.estimation.pipeline import Reconciled
+from foldspan.estimation.settings import Settings
 from foldspan.external.consistency import Sheet, SheetCheck, check_sheet
 from foldspan.numerics.ordered_sums import inner, quadratic
 from foldspan.protocol.outside_methods import (

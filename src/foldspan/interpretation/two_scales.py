@@ -10,8 +10,10 @@ from dataclasses import replace
 import numpy as np
 
 from foldspan.catalogue.card import SCALES, Scale
+from foldspan.estimation.batch import People
 from foldspan.estimation.error_model import SCALE_OFFSET, SCALE_SD
-from foldspan.estimation.pipeline import People, Settings, reconcile_people
+from foldspan.estimation.pipeline import reconcile_people
+from foldspan.estimation.settings import Settings
 from foldspan.explanation.what_if import Case
 from foldspan.external.combine import Joined
 from foldspan.interpretation.indices import Measured

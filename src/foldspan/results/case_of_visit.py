@@ -5,7 +5,9 @@ from __future__ import annotations
 import numpy as np
 
 from foldspan.estimation.applicability import ANCESTRY_INDICATORS
-from foldspan.estimation.pipeline import People, Settings, reconcile_people
+from foldspan.estimation.batch import People
+from foldspan.estimation.pipeline import reconcile_people
+from foldspan.estimation.settings import Settings
 from foldspan.explanation.what_if import Case
 from foldspan.external.combine import Placed, place
 from foldspan.quantities import BY_NAME, Sex

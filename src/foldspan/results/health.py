@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 
 from foldspan.catalogue.card import SCALES
-from foldspan.estimation.pipeline import People
+from foldspan.estimation.batch import People
 from foldspan.intake.as_arrays import Told, told_of
 from foldspan.interpretation.classification import Band, bands_of, without_too_much
 from foldspan.interpretation.contradictions import rulers_apart

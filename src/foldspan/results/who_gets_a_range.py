@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from foldspan.estimation.pipeline import Settings, conversion_fits
+from foldspan.estimation.settings import Settings, conversion_fits
 from foldspan.problems import FoldspanError, Problem
 from foldspan.results.health import health_without_range
 from foldspan.standards.referral_rules import REFUSALS, RULE_BY_CODE

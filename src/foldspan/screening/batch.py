@@ -14,7 +14,7 @@ import pyarrow.compute as pc
 
 from foldspan.catalogue.card import Array
 from foldspan.estimation.local_correction import LocalCorrection
-from foldspan.estimation.pipeline import Settings, settings_for
+from foldspan.estimation.settings import Settings, settings_for
 from foldspan.screening.collect import SHOWN
 from foldspan.screening.counts import Tally, hides_a_referral, row_hashes, tally_of
 from foldspan.screening.letters import LetterFor, held_back, letters_for

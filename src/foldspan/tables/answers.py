@@ -9,7 +9,8 @@ import numpy as np
 from foldspan.catalogue.card import FAMILIES, Array
 from foldspan.estimation import combine
 from foldspan.estimation.applicability import LEAVES_OUT
-from foldspan.estimation.pipeline import Reconciled, Settings
+from foldspan.estimation.pipeline import Reconciled
+from foldspan.estimation.settings import Settings
 from foldspan.tables.bands import BandColumns
 from foldspan.tables.clients import Clients
 from foldspan.tables.findings import Mark, RowMarks

@@ -10,13 +10,9 @@ import numpy as np
 
 from foldspan.catalogue.card import Array, BoolArray, Conversion
 from foldspan.estimation.applicability import ANCESTRY_INDICATORS
-from foldspan.estimation.pipeline import (
-    People,
-    Reconciled,
-    Settings,
-    conversion_fits,
-    reconcile_people,
-)
+from foldspan.estimation.batch import People
+from foldspan.estimation.pipeline import Reconciled, reconcile_people
+from foldspan.estimation.settings import Settings, conversion_fits
 from foldspan.intake.as_arrays import Told
 from foldspan.intake.word_search import says_none
 from foldspan.interpretation.indices import Measured, body_mass_index

@@ -9,7 +9,9 @@ from typing import Literal
 import numpy as np
 
 from foldspan.catalogue.card import Array
-from foldspan.estimation.pipeline import People, Reconciled, Settings
+from foldspan.estimation.batch import People
+from foldspan.estimation.pipeline import Reconciled
+from foldspan.estimation.settings import Settings
 from foldspan.interpretation.indices import Indices, Measured, indices_of
 from foldspan.interpretation.referral import (
     chances_of,

@@ -141,8 +141,8 @@ def _left_out() -> str:
     """Equations that were met and are not carried, so that nobody adds them from the same text."""
     lines = [
         "## Left out, and why\n",
-        "Equations we came across and left out. With the paper in hand, complete the row and make"
-        " a card of it.\n",
+        "Equations that we found but did not include. If you have the paper, complete the row and"
+        " turn it into a card.\n",
         "| equation | as read | where | why it is left out |",
         "|---|---|---|---|",
     ]

@@ -29,13 +29,13 @@ REFERENCE_SENTENCES = {
     ),
 }
 VERDICT_SENTENCES = {
-    "agree": "The methods agree: they differ by no more than is usual.",
+    "agree": "The methods agree: they differ no more than they usually do.",
     "strained": (
-        "The methods are strained: they differ by more than is usual in bodies of this size (chance"
+        "The methods are strained: they differ more than they usually do at this body size (chance"
         " below 1 in 10)."
     ),
     "disagree": (
-        "The methods disagree: they differ by far more than is usual in bodies of this size (chance"
+        "The methods disagree: they differ far more than they usually do at this body size (chance"
         " below 1 in 100). Measure again before you rely on it."
     ),
     "single": "Only one family of methods could be used, so nothing could be compared.",
