@@ -7,6 +7,7 @@ import os
 import re
 import subprocess
 import sys
+import tomllib
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -74,6 +75,21 @@ def test_the_installed_command_answers() -> None:
     assert "Body fat is likely between" in out
     code, out, err = installed("--version")
     assert (code, out.strip(), err) == (0, f"foldspan {foldspan.__version__}", "")
+
+
+def test_terms_of_others_are_named_for_each_thing_that_is_theirs(run: Run) -> None:
+    code, page, _ = run("--licences")
+    assert code == 0
+    for owner in ("Bitstream", "Regenstrief", "UCUM", "National Center for Health Statistics"):
+        assert owner in page
+    assert "not commercial" in page[page.index("## Men weighed under water") :]
+    assert too_wide(page) == []
+
+
+def test_terms_of_others_travel_in_the_wheel() -> None:
+    project = tomllib.loads(Path("pyproject.toml").read_text("utf-8"))
+    assert "THIRD_PARTY.md" in project["tool"]["setuptools"]["package-data"]["foldspan"]
+    assert "src/foldspan/THIRD_PARTY.md" in project["project"]["license-files"]
 
 
 def test_the_installed_command_reads_standard_input() -> None:

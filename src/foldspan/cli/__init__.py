@@ -8,6 +8,7 @@ import shutil
 import sys
 import traceback
 from functools import cache
+from importlib import resources
 from typing import Annotated, Any
 
 import typer
@@ -61,10 +62,26 @@ def _version(wanted: bool) -> None:
         raise typer.Exit
 
 
+def _licences(wanted: bool) -> None:
+    if wanted:
+        page = resources.files("foldspan").joinpath("THIRD_PARTY.md")
+        typer.echo(page.read_text(encoding="utf-8").rstrip())
+        raise typer.Exit
+
+
 @app.callback()
 def _options(
     version: Annotated[
         bool, typer.Option("--version", callback=_version, is_eager=True, help="Show the version.")
+    ] = False,
+    licences: Annotated[
+        bool,
+        typer.Option(
+            "--licences",
+            callback=_licences,
+            is_eager=True,
+            help="Show what foldspan owes to others: fonts, codes, data, and their terms.",
+        ),
     ] = False,
 ) -> None:
     """One honest body-fat range from skinfolds, girths, BMI and waist-to-height."""
