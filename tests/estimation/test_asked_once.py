@@ -119,7 +119,7 @@ def test_an_empty_column_of_the_intake_tells_as_little_as_none(name: str) -> Non
         cells = {one: ((arrow_column(given[one]), unit),) for one, unit in units.items()}
         rows = Rows(Cells(2, cells, TextRules()))
         clients = Clients.read(rows)
-        read.append((clients.told.words, clients.told.numbers, rows.marks.patterns))
+        read.append((clients.reported.words, clients.reported.numbers, rows.marks.patterns))
     assert read[0] == read[1] == ({}, {}, [()])
 
 

@@ -23,7 +23,7 @@ from foldspan.followup.comparability import Footing, Taken
 from foldspan.followup.difference import COMPARISONS, STABILITY, change_between, trend_of, z_real
 from foldspan.quantities import SEXES
 from foldspan.results.change import ChangeResult
-from foldspan.results.told_changes import told_changes
+from foldspan.results.changes_for_client import changes_for_client
 from followup.test_change_coverage import bodies, bounds, read_all, solved, truly
 from invented_clients import cases, near_average
 
@@ -98,7 +98,7 @@ def test_no_change_is_told_as_real_in_fewer_than_1_of_20(spacing: str, world: st
 
 
 def any_real(one: ChangeResult) -> bool:
-    told = told_changes(one)
+    told = changes_for_client(one)
     return any(each.percent is not None and each.percent.is_real for each in told)
 
 
@@ -140,7 +140,7 @@ def test_a_steady_fall_over_nine_visits_is_real_though_no_step_is() -> None:
     assert found.step is not None
     assert found.step.percent is not None
     assert not found.step.percent.is_real
-    (told,) = told_changes(found)
+    (told,) = changes_for_client(found)
     assert told.since == "first"
     assert told.percent is not None
     assert told.percent.is_real
@@ -149,7 +149,7 @@ def test_a_steady_fall_over_nine_visits_is_real_though_no_step_is() -> None:
 
 def test_what_fell_and_came_back_is_told_of_the_last_step() -> None:
     found = judged((0, 10, 20), np.array([30.0, 20.0, 30.0]))
-    (told,) = told_changes(found)
+    (told,) = changes_for_client(found)
     assert told.since == "last"
     assert told.percent is not None
     assert told.percent.amount == pytest.approx(10.0)
@@ -157,7 +157,7 @@ def test_what_fell_and_came_back_is_told_of_the_last_step() -> None:
 
 def test_a_fall_and_a_rise_that_are_both_real_are_both_told() -> None:
     found = judged((0, 10, 20, 30), np.array([40.0, 28.0, 20.0, 30.0]))
-    assert [one.since for one in told_changes(found)] == ["first", "last"]
+    assert [one.since for one in changes_for_client(found)] == ["first", "last"]
 
 
 def test_the_line_is_told_where_the_ends_alone_are_not_enough() -> None:
@@ -166,7 +166,7 @@ def test_the_line_is_told_where_the_ends_alone_are_not_enough() -> None:
     found = judged(NINE, estimates)
     assert found.change.percent is not None
     assert not found.change.percent.is_real
-    (told,) = told_changes(found)
+    (told,) = changes_for_client(found)
     assert told.since == "all"
     assert told.percent is not None
     assert told.percent.is_real
@@ -176,7 +176,7 @@ def test_visits_days_apart_are_no_change_of_fat() -> None:
     found = judged((0, 1, 2), np.array([30.0, 20.0, 10.0]))
     assert any_real(found)
     soon = replace(found.change, breaks=("too_soon",))
-    told = told_changes(replace(found, change=soon, step=soon, trend=None))
+    told = changes_for_client(replace(found, change=soon, step=soon, trend=None))
     assert all(one.fat_mass is None for one in told)
     assert not any(one.percent is not None and one.percent.is_real for one in told)
 
@@ -248,5 +248,5 @@ def test_alarms_and_finds_on_simulated_clients() -> None:
     for one in falling:
         assert not any(
             each.percent is not None and each.percent.is_real and each.percent.amount > 0.0
-            for each in told_changes(one)
+            for each in changes_for_client(one)
         )

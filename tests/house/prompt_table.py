@@ -9,7 +9,7 @@ from foldspan.session.answers import LastVisit
 from foldspan.session.parse_input import hear
 from foldspan.session.parse_numbers import unit_at
 from foldspan.session.state import State
-from foldspan.session.to_visit import told_before, visit_tree
+from foldspan.session.to_visit import reported_before, visit_tree
 from foldspan.text.en.measure import question
 from foldspan.text.en.questions import page_lines
 
@@ -49,7 +49,7 @@ def walk(
 def both() -> tuple[list[tuple[str, str]], list[tuple[str, str]]]:
     """Return the prompts of a first visit and of the next one, half a year on."""
     new, state = walk(WOMAN)
-    told = told_before(visit_tree(state), 6.0) | {"plan": state.known.get("plan")}
+    told = reported_before(visit_tree(state), 6.0) | {"plan": state.known.get("plan")}
     last = LastVisit({}, 26.0, told, "female", 41.0, "2025-09-03")
     again, _ = walk(WOMAN, last)
     return new, again

@@ -16,7 +16,7 @@ from pydantic import ValidationError
 
 from foldspan import Visit, reconcile
 from foldspan.api.health import health
-from foldspan.intake.as_arrays import told_of
+from foldspan.intake.as_arrays import intake_as_arrays
 from foldspan.intake.model import Intake
 from foldspan.results.who_gets_a_range import refusal_of
 from told_visits import WEIGHT, tree_of
@@ -190,7 +190,7 @@ def test_where_nothing_is_said_nothing_is_assumed(run: Callable[..., Any], tmp_p
     assert asked[0][0] == []
     assert set(asked[2][0]) == set(asked[0][1]) - set(asked[2][1]) > set()
     assert [answers[0].health.was_asked, answers[2].health.was_asked] == [False, True]
-    told = told_of(none.intake, WEIGHT, 0.5)
+    told = intake_as_arrays(none.intake, WEIGHT, 0.5)
     assert all(math.isnan(values[0]) for values in told.numbers.values())
     for name, tree, said in (("none", bare, False), ("noes", tree_of(NOES), True)):
         path = tmp_path / f"{name}.json"
@@ -216,13 +216,15 @@ def test_a_loss_without_its_wish_is_asked_for_and_one_that_is_a_gain_is_no_loss(
 
 def test_the_error_of_a_loss_is_that_of_both_weighings() -> None:
     """Drawn: two weighings with the same relative error; 200,000 draws give the spread to 0.2 %."""
-    told = told_of(Intake(earlier_weight_kg=80.0, months_ago=5.0), 72.0, 0.5)
+    told = intake_as_arrays(Intake(earlier_weight_kg=80.0, months_ago=5.0), 72.0, 0.5)
     rng = np.random.default_rng(5)
     earlier, now = (mean * (1 + rng.normal(0, 0.5 / 72.0, 200_000)) for mean in (80.0, 72.0))
     drawn = 100.0 * (1.0 - now / earlier)
     assert told.number("loss_percent")[0] == pytest.approx(10.0, abs=1e-9)
     assert told.number("loss_se")[0] == pytest.approx(drawn.std(), rel=0.01)
-    assert math.isnan(told_of(Intake(earlier_weight_kg=80.0), None, None).number("loss_percent")[0])
+    assert math.isnan(
+        intake_as_arrays(Intake(earlier_weight_kg=80.0), None, None).number("loss_percent")[0]
+    )
 
 
 # --- family background -----------------------------------------------------------------------------
@@ -364,7 +366,7 @@ def test_a_small_child_hears_that_it_is_too_young_not_that_its_weight_is_odd() -
 def test_no_repr_of_a_visit_or_an_intake_holds_a_value() -> None:
     lines = LOSS | {"symptoms": ["falls"], "blood_pressure_mmhg": "147/93", "grip_kg": 17.625}
     visit = Visit.from_dict(tree_of(lines, {"family_background": "chinese"}))
-    told = told_of(visit.intake, WEIGHT, 0.5)
+    told = intake_as_arrays(visit.intake, WEIGHT, 0.5)
     result = reconcile(visit)
     parts = (visit, visit.client, visit.intake, told, result, result.health, *result.flags)
     shown = " ".join(f"{one!r} {one!s}" for one in parts)

@@ -16,7 +16,7 @@ from foldspan.intake.model import QUESTIONS
 from foldspan.results.intake_answers import answers_of, loss_words, weight_words
 from foldspan.standards.intake_vocabulary import ALL_WORDS, OWN_LINES
 from foldspan.standards.referral_rules import RULES
-from foldspan.text.codes.told import QUESTION_NAMES, TOLD_WORDS
+from foldspan.text.codes.self_reported import QUESTION_NAMES, SELF_REPORTED_WORDS
 
 Run = Callable[..., tuple[int, str, str]]
 TOLD: dict[str, Any] = {
@@ -52,9 +52,11 @@ def letter_of(visit: foldspan.Visit) -> str:
 
 
 def test_every_word_and_question_has_its_words() -> None:
-    assert set(TOLD_WORDS) == {*ALL_WORDS, *OWN_LINES}
+    assert set(SELF_REPORTED_WORDS) == {*ALL_WORDS, *OWN_LINES}
     assert set(QUESTION_NAMES) == {*QUESTIONS, "grip_kg"}
-    assert all(words[0].islower() and not words.endswith(".") for words in TOLD_WORDS.values())
+    assert all(
+        words[0].islower() and not words.endswith(".") for words in SELF_REPORTED_WORDS.values()
+    )
 
 
 def test_the_letter_names_what_was_told_and_not_the_list_of_a_rule() -> None:
@@ -95,11 +97,11 @@ def test_no_flag_names_another_word_than_was_told(word: str) -> None:
     flags = foldspan.health(visit_of({home: [word]})).flags
     rules = {rule.code: rule for rule in RULES}
     for flag in flags:
-        said = rules[flag.code].said
+        said = rules[flag.code].intake_words
         if said:
-            assert TOLD_WORDS[word].lower() in flag.for_clinician.lower()
+            assert SELF_REPORTED_WORDS[word].lower() in flag.for_clinician.lower()
         for other in {*said} - {word}:
-            assert TOLD_WORDS[other].lower() not in flag.for_clinician.lower()
+            assert SELF_REPORTED_WORDS[other].lower() not in flag.for_clinician.lower()
 
 
 def foldspan_words(name: str) -> dict[str, str]:

@@ -130,7 +130,7 @@ def test_a_bare_steroid_is_asked_back_and_an_old_one_still_reads() -> None:
     plain = tree | {"intake": {"medicines": ["cortisone tablets", "oral steroids"]}}
     assert Visit.from_dict(plain).warnings == ()
     old = at("medicines").after("answer", {"key": "medicines", "value": ["steroid"]})
-    assert old.known.told("cortisone_tablets") == ("cortisone_tablets",)
+    assert old.known.reported("cortisone_tablets") == ("cortisone_tablets",)
 
 
 def test_a_file_reads_the_same_words_and_loses_none() -> None:

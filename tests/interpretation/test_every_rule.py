@@ -1,7 +1,7 @@
 """Every rule, override and exception has a person whose flags change when it is taken out.
 
 One person a line, and the exact list of flags. A line is there for one word, one branch or one exception
-of ``interpretation/referral.py``, ``interpretation/referral_told.py`` and
+of ``interpretation/referral.py``, ``interpretation/referral_self_reported.py`` and
 ``interpretation/referral_measured.py``; whoever changes one of them finds it here. Weights stand
 well off their limits, so that no line rests on a chance near its threshold.
 """
@@ -13,7 +13,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from foldspan.intake.as_arrays import told_of
+from foldspan.intake.as_arrays import intake_as_arrays
 from foldspan.intake.model import Intake
 from foldspan.interpretation.indices import Measured, indices_of
 from foldspan.interpretation.referral import chances_of, chances_without_range, raised, raised_flags
@@ -59,7 +59,7 @@ def adult(
     if not sex:
         scales = dict.fromkeys(scales, known(np.nan, np.nan))
     indices = indices_of(sex, columns, errors, np.array([background]), scales)  # type: ignore[arg-type]
-    said = told_of(intake_of(facts or {}, weight), weight, 0.002 * weight)
+    said = intake_as_arrays(intake_of(facts or {}, weight), weight, 0.002 * weight)
     return codes(chances_of(indices, said, is_strong=np.array([strong])))
 
 
@@ -69,7 +69,7 @@ def no_range(
 ) -> list[str]:  # fmt: skip
     """The flags of somebody who gets no range."""
     weight = bmi * (HEIGHT / 100.0) ** 2
-    said = told_of(intake_of(facts or {}, weight), weight, 0.002 * weight)
+    said = intake_as_arrays(intake_of(facts or {}, weight), weight, 0.002 * weight)
     chances = chances_without_range(
         said, sex, np.array([age]), np.array([background]), known(bmi, 0.05), is_expecting=expecting
     )
@@ -357,15 +357,15 @@ def test_every_line_has_exactly_its_flags(part: str) -> None:
 
 def test_every_rule_that_is_no_single_word_stands_in_a_line() -> None:
     named = {code for lines in CASES.values() for _, want in lines for code in want}
-    by_word = {rule.code for rule in RULES if rule.said}
+    by_word = {rule.code for rule in RULES if rule.intake_words}
     assert {rule.code for rule in RULES} - named - by_word == {"height_lost"}
 
 
-@pytest.mark.parametrize("word", [word for rule in RULES for word in rule.said])
+@pytest.mark.parametrize("word", [word for rule in RULES for word in rule.intake_words])
 def test_every_word_of_a_rule_raises_it_and_what_no_rule_names_raises_nothing(word: str) -> None:
-    wanted = {rule.code for rule in RULES if word in rule.said}
+    wanted = {rule.code for rule in RULES if word in rule.intake_words}
     assert wanted <= set(adult(facts=told(word)))
-    silent = [one for one in ALL_WORDS if not any(one in rule.said for rule in RULES)]
+    silent = [one for one in ALL_WORDS if not any(one in rule.intake_words for rule in RULES)]
     assert {one for one in silent if adult(facts=told(one))} <= set(WEAK)
 
 

@@ -172,9 +172,9 @@ PAIRS: dict[str, tuple[foldspan.Visit, foldspan.Visit]] = {
     "strong_build": (visit(27.0, 0.45, athlete=True), visit(21.0, 0.42, athlete=True)),
 }  # fmt: skip
 PAIRS |= {
-    rule.code: (visit(intake=told(rule.said[0])), visit(intake={}))
+    rule.code: (visit(intake=told(rule.intake_words[0])), visit(intake={}))
     for rule in RULES
-    if rule.said and rule.code not in PAIRS
+    if rule.intake_words and rule.code not in PAIRS
 }
 # raised between visits only, see ``test_height_lost``
 BETWEEN_VISITS = {"height_lost"}
@@ -193,7 +193,7 @@ def test_a_rule_is_raised_where_it_is_meant_and_not_beside_it(code: str) -> None
 
 def test_every_word_of_a_rule_raises_it() -> None:
     for rule in RULES:
-        for word in rule.said:
+        for word in rule.intake_words:
             assert rule.code in codes(visit(intake=told(word))), (rule.code, word)
 
 

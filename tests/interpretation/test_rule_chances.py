@@ -7,12 +7,12 @@ from typing import Any
 import numpy as np
 import pytest
 
-from foldspan.intake.as_arrays import Told
+from foldspan.intake.as_arrays import SelfReported
 from foldspan.interpretation.indices import Measured, indices_of
 from foldspan.interpretation.lean_folds import SEVEN, sum_of_seven
 from foldspan.interpretation.referral import Raised, chances_of, chances_without_range, raised
 from foldspan.interpretation.referral_measured import height_lost
-from foldspan.interpretation.referral_told import chances_told
+from foldspan.interpretation.referral_self_reported import self_reported_chances
 from foldspan.quantities import BY_NAME
 from foldspan.standards.referral_rules import RULE_BY_CODE, RULES
 
@@ -23,31 +23,39 @@ def known(value: float, se: float) -> Measured:
     return Measured(np.array([value]), np.array([se]))
 
 
-def only(**numbers: float) -> Told:
+def only(**numbers: float) -> SelfReported:
     """One person who told these numbers, and nothing else is known of anybody."""
-    return Told(1, numbers={name: np.array([value]) for name, value in numbers.items()})
+    return SelfReported(1, numbers={name: np.array([value]) for name, value in numbers.items()})
 
 
-def chances_of_one(said: Told, bmi: float = 22.0, waist: float = 0.45) -> dict[str, Any]:
+def chances_of_one(
+    reported: SelfReported, bmi: float = 22.0, waist: float = 0.45
+) -> dict[str, Any]:
     columns = dict.fromkeys(BY_NAME, np.array([np.nan])) | {"age_years": np.array([70.0])}
     columns |= {"weight_kg": np.array([bmi * 1.7**2]), "height_cm": np.array([HEIGHT])}
     columns["waist_midpoint_cm"] = np.array([HEIGHT * waist])
     errors = {name: np.array([0.3]) for name in ("weight_kg", "height_cm", "waist_midpoint_cm")}
     fat = {"density": known(28.0, 2.0), "dxa": known(31.0, 2.0)}
     indices = indices_of("female", columns, errors, np.array([""]), fat)
-    return chances_of(indices, said, is_strong=np.array([False]))
+    return chances_of(indices, reported, is_strong=np.array([False]))
 
 
 def test_a_rule_that_nobody_told_of_is_left_out() -> None:
     """A table of people who told nothing pays for none of the rules about it."""
-    told_only = {rule.code for rule in RULES if rule.said or rule.ladder in ("loss", "pressure")} | {
+    ladders = ("loss", "pressure")
+    told_only = {rule.code for rule in RULES if rule.intake_words or rule.ladder in ladders} | {
         "eating_concern", "belly_urgent", "thirst_urgent", "recent_surgery", "periods_stopped",
         "weakness", "bmi_low_with_fast_loss", "bmi_low_with_loss", "bmi_low_for_illness",
         "lean_low_with_loss", "weight_with_signs",
     }  # fmt: skip
-    assert not told_only & set(chances_of_one(Told(1)))
+    assert not told_only & set(chances_of_one(SelfReported(1)))
     without = chances_without_range(
-        Told(1), "female", np.array([40.0]), np.array([""]), known(22.0, 0.1), is_expecting=False
+        SelfReported(1),
+        "female",
+        np.array([40.0]),
+        np.array([""]),
+        known(22.0, 0.1),
+        is_expecting=False,
     )
     assert not (told_only | {"muscle_signs"}) & set(without)
 
@@ -58,22 +66,22 @@ def test_a_rule_that_nobody_told_of_is_left_out() -> None:
         (only(systolic=150.0), "pressure_raised"),
         (only(diastolic=95.0), "pressure_raised"),
         (only(grip_kg=12.0), "muscle_signs"),
-        (Told(1, words={"falls": np.array([True])}), "muscle_signs"),
-        (Told(1, words={"eating_little": np.array([True])}), "not_well"),
-        *((Told(1, words={word: np.array([True])}), "belly_urgent")
+        (SelfReported(1, words={"falls": np.array([True])}), "muscle_signs"),
+        (SelfReported(1, words={"eating_little": np.array([True])}), "not_well"),
+        *((SelfReported(1, words={word: np.array([True])}), "belly_urgent")
           for word in ("tight_belly", "ascites", "yellow_skin")),
     ],
 )  # fmt: skip
-def test_one_thing_told_is_enough_for_its_rules(said: Told, code: str) -> None:
-    assert code in chances_of_one(said)
-    unwell = Told(1, words=dict(said.words), numbers=dict(said.numbers))
+def test_one_thing_told_is_enough_for_its_rules(reported: SelfReported, code: str) -> None:
+    assert code in chances_of_one(reported)
+    unwell = SelfReported(1, words=dict(reported.words), numbers=dict(reported.numbers))
     heavy = chances_of_one(unwell, bmi=32.0)
     is_sign = code.startswith("pressure")
     assert ("weight_with_signs" in heavy) is is_sign
     if is_sign:
         assert heavy["weight_with_signs"][0] > 0.99
-    if "eating_little" in said.words:
-        assert chances_of_one(said, bmi=20.5)["bmi_low_for_illness"][0] > 0.99
+    if "eating_little" in reported.words:
+        assert chances_of_one(reported, bmi=20.5)["bmi_low_for_illness"][0] > 0.99
 
 
 def test_chances_that_a_ladder_hides() -> None:
@@ -81,13 +89,15 @@ def test_chances_that_a_ladder_hides() -> None:
     words = {"eating_concern": np.array([True])}
     for wanted, is_worry in ((0.0, False), (1.0, True), (np.nan, True)):
         numbers = {"loss_percent": 8.0, "loss_se": 0.3, "loss_months": 6.0, "loss_wanted": wanted}
-        said = Told(1, words=words, numbers={one: np.array([x]) for one, x in numbers.items()})
-        assert bool(chances_of_one(said)["loss_with_worry"][0] > 0.99) is is_worry
+        reported = SelfReported(
+            1, words=words, numbers={one: np.array([x]) for one, x in numbers.items()}
+        )
+        assert bool(chances_of_one(reported)["loss_with_worry"][0] > 0.99) is is_worry
     for wanted in (0.0, np.nan):
         quick = {"loss_percent": 9.0, "loss_se": 0.3, "loss_months": 1.0, "loss_wanted": wanted}
         assert chances_of_one(only(**quick))["loss_planned_fast"][0] == 0.0
     # at a body mass index of 18.7 weight may as well be low, and then no waist is a little large
-    assert chances_of_one(Told(1), bmi=18.6, waist=0.53)["central_fat"][0] < 0.9
+    assert chances_of_one(SelfReported(1), bmi=18.6, waist=0.53)["central_fat"][0] < 0.9
 
 
 def test_ladders_of_people_side_by_side() -> None:
@@ -109,9 +119,9 @@ def test_ladders_of_people_side_by_side() -> None:
 
 
 def test_words_alone_are_signs_of_weak_muscle_without_a_range() -> None:
-    said = Told(1, words={"falls": np.array([True])})
+    reported = SelfReported(1, words={"falls": np.array([True])})
     found = chances_without_range(
-        said, "female", np.array([70.0]), np.array([""]), known(22.0, 0.1), is_expecting=False
+        reported, "female", np.array([70.0]), np.array([""]), known(22.0, 0.1), is_expecting=False
     )
     assert found["muscle_signs"].tolist() == [1.0]
 
@@ -124,8 +134,12 @@ def test_what_one_told_is_not_taken_for_another() -> None:
         ("tight_belly", "fever", "belly_urgent"),
         ("yellow_skin", "fever", "belly_urgent"),
     ):
-        assert chances_told(Told(2, words={first: one, second: both}))[code].tolist() == [1.0, 0.0]
-        assert chances_told(Told(2, words={first: both, second: one}))[code].tolist() == [1.0, 0.0]
+        assert self_reported_chances(SelfReported(2, words={first: one, second: both}))[
+            code
+        ].tolist() == [1.0, 0.0]
+        assert self_reported_chances(SelfReported(2, words={first: both, second: one}))[
+            code
+        ].tolist() == [1.0, 0.0]
 
 
 def test_a_strong_build_of_one_is_not_that_of_another() -> None:
@@ -138,12 +152,12 @@ def test_a_strong_build_of_one_is_not_that_of_another() -> None:
     errors = {name: np.full(2, 0.3) for name in ("weight_kg", "height_cm", "waist_midpoint_cm")}
     fat = {scale: Measured(np.full(2, 28.0), np.full(2, 2.0)) for scale in ("density", "dxa")}
     indices = indices_of("female", columns, errors, np.array(["", ""]), fat)
-    found = chances_of(indices, Told(2), is_strong=np.array([True, False]))
+    found = chances_of(indices, SelfReported(2), is_strong=np.array([True, False]))
     assert (found["bmi_very_far_above"] > 0.9).tolist() == [False, True]
     assert found["strong_build"].tolist() == [1.0, 0.0]
     # from a body mass index of 35 on the waist adds nothing, as its standard has it
     assert found["waist_six_tenths"].tolist() == pytest.approx([0.0, 0.0], abs=1e-9)
-    assert chances_of_one(Told(1), bmi=38.0, waist=0.7)["waist_six_tenths"][0] < 0.01
+    assert chances_of_one(SelfReported(1), bmi=38.0, waist=0.7)["waist_six_tenths"][0] < 0.01
 
 
 @pytest.mark.parametrize(
@@ -169,7 +183,7 @@ def test_ladders_and_signs_of_several_people() -> None:
     assert shown == ["bmi_clearly_low"]
     words = {"swelling": np.array([True, False]), "oedema": np.array([False, False])}
     found = chances_without_range(
-        Told(2, words=words), "female", np.full(2, 30.0), np.array(["", ""]),
+        SelfReported(2, words=words), "female", np.full(2, 30.0), np.array(["", ""]),
         Measured(np.full(2, 22.0), np.full(2, 0.1)), is_expecting=True,
     )  # fmt: skip
     assert found["swelling"].tolist() == [0.0, 0.0]

@@ -93,7 +93,7 @@ def refused(known: Known) -> set[str]:
     found = set()
     if "consent.touch" in no:
         found |= {"hands", "folds", "pen"}
-    if "consent.pinch" in no or known.told("blood_thinner", "easy_bruising"):
+    if "consent.pinch" in no or known.reported("blood_thinner", "easy_bruising"):
         found |= {"folds"}
     if "consent.uncover" in no:
         found |= {"bare"}
@@ -103,7 +103,7 @@ def refused(known: Known) -> set[str]:
         found |= {"chest"}
     if "prepared.skin" in no:
         found |= {"dry skin"}
-    if known.told("hernia") or known.get("operated") == "belly":
+    if known.reported("hernia") or known.get("operated") == "belly":
         found |= {"belly"}
     if known.get("operated") == "chest":
         found |= {"chest"}

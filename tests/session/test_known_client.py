@@ -19,7 +19,7 @@ from foldspan.records.visits import last_visit
 from foldspan.session.answers import LastVisit
 from foldspan.session.parse_input import hear
 from foldspan.session.state import State, replayed
-from foldspan.session.to_visit import told_before, visit_tree
+from foldspan.session.to_visit import reported_before, visit_tree
 from measure_driver import MAN, record, script_of
 
 TOLD = {
@@ -138,24 +138,26 @@ def test_what_holds_on_one_day_only_is_never_carried() -> None:
             "medicines": ["steroid"], "surgery_months_ago": "none",
         },
     }  # fmt: skip
-    assert told_before(tree, 5.0) == {
+    assert reported_before(tree, 5.0) == {
         "athlete": False, "birth_months_ago": 8.0, "medicines": ["cortisone_tablets"],
         "surgery_months_ago": "none", "earlier_weight_kg": 70.0, "earlier_weight_months_ago": 11.0,
         "blood_pressure_mmhg": None,  # a line to tell a new one at, no value
     }  # fmt: skip
     undated = {"client": {}, "intake": {"earlier_weight_kg": 70.0}}
-    assert told_before(undated, 5.0) == {"earlier_weight_kg": None}
-    assert "birth_months_ago" not in told_before(tree, None)
+    assert reported_before(undated, 5.0) == {"earlier_weight_kg": None}
+    assert "birth_months_ago" not in reported_before(tree, None)
 
 
 def test_a_pregnancy_is_asked_anew_each_time() -> None:
     tree = {"client": {"sex": "female", "age_years": 30, "pregnant": False}, "intake": {}}
-    assert told_before(tree, 5.0) == {}
+    assert reported_before(tree, 5.0) == {}
 
 
 def test_what_hangs_on_the_sex_is_asked_anew_once_it_was_mended() -> None:
     told = {**TOLD, "periods_stopped": False}
-    state = begun(LAST._replace(told=told), sex="female", age_years=35.0, **{"consent.store": True})
+    state = begun(
+        LAST._replace(reported=told), sex="female", age_years=35.0, **{"consent.store": True}
+    )
     assert "plan" not in state.prompt.words
     heard = hear(state, "y")
     after = state.after(heard.event, heard.body or {})
@@ -215,8 +217,8 @@ def test_a_book_gives_what_was_told_with_its_corrections(
         last = last_visit(opened, "K-041", date.today())
     assert last is not None
     assert (last.sex, last.age_years, last.visits) == ("male", 34.0, 1)
-    assert last.told["symptoms"] == ["slow", "falls"]
-    assert last.told["plan"] == ["quick"]
+    assert last.reported["symptoms"] == ["slow", "falls"]
+    assert last.reported["plan"] == ["quick"]
 
 
 def test_nothing_is_on_the_disk_before_the_client_agreed(

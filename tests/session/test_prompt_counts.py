@@ -13,7 +13,7 @@ from typing import Any
 import pytest
 from prompt_table import walk
 
-from foldspan.records.visits import KeptVisit, told_at
+from foldspan.records.visits import KeptVisit, reported_at
 from foldspan.session.answers import LastVisit
 from foldspan.session.state import State
 from foldspan.session.to_visit import visit_tree
@@ -68,7 +68,7 @@ def last_of(state: State, months: float) -> LastVisit:
     """The next visit's look back on a session, so many months on."""
     kept = KeptVisit(1, "K-203", "", visit_tree(state), state)
     sex, age = str(state.known.get("sex")), state.known.get("age_years")
-    return LastVisit({}, 4.348 * months, told_at(kept, 4.348 * months), sex, age, "2025-09-03")
+    return LastVisit({}, 4.348 * months, reported_at(kept, 4.348 * months), sex, age, "2025-09-03")
 
 
 def both_walks(kind: Mapping[str, str], months: float) -> tuple[list[Any], list[Any]]:

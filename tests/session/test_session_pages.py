@@ -20,7 +20,7 @@ from session.test_consent_walk import BASE
 
 
 def at(page: str, sex: str = "female", **told: Any) -> State:
-    """A session whose next prompt is one page; ``told`` goes before the usual answers."""
+    """A session whose next prompt is one page; ``reported`` goes before the usual answers."""
     state = State().after("begun", {"repeat_rule": "2mm", "tester": "T-02", "calliper": "ring"})
     answers = {**BASE, "sex": sex, "plan": ["seven"], **told}
     drops = {

@@ -12,7 +12,7 @@ import pytest
 from pandas.testing import assert_frame_equal
 
 import foldspan
-from foldspan.intake.as_arrays import Told, told_of
+from foldspan.intake.as_arrays import SelfReported, intake_as_arrays
 from foldspan.intake.model import Intake
 from foldspan.problems import FoldspanError
 from foldspan.standards.backgrounds import BACKGROUNDS
@@ -384,7 +384,13 @@ def test_nothing_told_is_kept_in_a_repr() -> None:
     intake = LOSS | {"symptoms": ["falls"], "family_background": "chinese"}
     rows = rows_of(pd.DataFrame([row_of({}) | columns_of(intake)]))
     clients = Clients.read(rows)
-    parts = (rows, clients.told, clients, told_of(Intake(words=("falls",)), 71.362, 0.5), Told(1))
+    parts = (
+        rows,
+        clients.reported,
+        clients,
+        intake_as_arrays(Intake(words=("falls",)), 71.362, 0.5),
+        SelfReported(1),
+    )
     shown = " ".join(repr(one) for one in parts)
     assert not re.search(r"71\.362|80\.125|falls|chinese|41\.375", shown)
 

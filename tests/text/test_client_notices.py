@@ -34,7 +34,7 @@ from foldspan.text.codes.notices import SOONER, TOPICS
 from page_reading import PATHS, page, read_html, texts, visit
 
 # who gets no range for one of these words has no page with numbers
-NO_RANGE = {word for one in REFUSALS for word in one.said}
+NO_RANGE = {word for one in REFUSALS for word in one.intake_words}
 URGENT = [one for one in RULES if one.level == "refer_urgently"]
 SOON = [one for one in RULES if one.level == "refer_soon"]
 TITLES = {
@@ -106,7 +106,7 @@ def one_of_each_ladder(choice: random.Random, rules: list[Rule]) -> list[Rule]:
 
 
 def with_a_range() -> list[Rule]:
-    return [one for one in RULES if not set(one.said) & NO_RANGE and one.ladder != "belly"]
+    return [one for one in RULES if not set(one.intake_words) & NO_RANGE and one.ladder != "belly"]
 
 
 def groups(careful: bool) -> Iterator[list[Rule]]:

@@ -140,8 +140,8 @@ def _loss_flags(earlier: Visit, later: Visit, options: Mapping[str, Any]) -> tup
     months = (later.day - earlier.day).days / DAYS_A_MONTH
     if months <= 0.0 or now.value >= before.value:
         return ()
-    told = replace(later.intake, earlier_weight_kg=before.value, months_ago=months, is_given=True)
-    flags = reconcile(later.model_copy(update={"intake": told}), **options).health.flags
+    intake = replace(later.intake, earlier_weight_kg=before.value, months_ago=months, is_given=True)
+    flags = reconcile(later.model_copy(update={"intake": intake}), **options).health.flags
     own = {flag.code for flag in reconcile(later, **options).health.flags}
     return tuple(
         flag for flag in flags if flag.code not in own or RULE_BY_CODE[flag.code].ladder == "loss"

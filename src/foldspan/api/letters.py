@@ -13,7 +13,7 @@ from foldspan.files.output import write_private
 from foldspan.pages.pdf_page import as_pdf
 from foldspan.pages.row_letter import row_letter
 from foldspan.problems import FoldspanError, Problem
-from foldspan.screening.letters import TOLD_RULES, LetterFor
+from foldspan.screening.letters import SELF_REPORTED_RULES, LetterFor
 from foldspan.screening.run.single import LetterWriter
 from foldspan.standards.referral_rules import RULE_BY_CODE
 from foldspan.tables.paths import make_folder
@@ -79,9 +79,9 @@ class Letters:
             return None  # withheld from the row, for something that a visit of it would not know
         levels = {flag.code: flag.level for flag in page.material.flags}
         # what was told, and what cannot wait, a weight that is not used among it
-        if {code for code in letter.flags if code in TOLD_RULES or _cannot_wait(code)} - set(
-            levels
-        ):
+        if {
+            code for code in letter.flags if code in SELF_REPORTED_RULES or _cannot_wait(code)
+        } - set(levels):
             return None
         if not any(level.startswith("refer") for level in levels.values()):
             # a strong build is the one reason why a letter may say less than the list

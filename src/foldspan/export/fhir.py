@@ -26,7 +26,7 @@ from foldspan.text.client_notices import is_about_the_body
 from foldspan.text.codes.flags import LEVEL_WORDS
 from foldspan.text.codes.notices import careful_sentence
 from foldspan.text.codes.reconcile import FAMILY_NAMES, SCALE_NAMES, made_with
-from foldspan.text.codes.told import QUESTION_NAMES
+from foldspan.text.codes.self_reported import QUESTION_NAMES
 from foldspan.text.en.explain import OUTSIDE_NAMES
 from foldspan.text.en.pages import FHIR_WORDS
 from foldspan.visit.model import Visit

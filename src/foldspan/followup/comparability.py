@@ -213,8 +213,8 @@ def _only(case: Case, names: Sequence[str], first: Case) -> Reconciled:
     if "height_cm" in names:
         fixed |= {"height_cm": first.values["height_cm"]}
     stated = first.people
-    told = ("is_athlete", *ANCESTRY_INDICATORS.values())
-    fixed |= {name: float(stated.columns[name][0]) for name in told}
+    stated_inputs = ("is_athlete", *ANCESTRY_INDICATORS.values())
+    fixed |= {name: float(stated.columns[name][0]) for name in stated_inputs}
     people = replace(versions(case.people, [fixed]), ancestry=stated.ancestry)
     return reconcile_people(case.settings.cards_for(people.sex), people, case.settings)
 

@@ -12,8 +12,8 @@ from foldspan.intake.model import Intake
 
 
 @dataclass(frozen=True, slots=True, repr=False)
-class Told:
-    """What N people told; NaN, or absent, where nothing was said.
+class SelfReported:
+    """What N people reported of themselves; NaN, or absent, where nothing was reported.
 
     ``words`` maps words of the intake to bool arrays. ``loss_percent`` is the loss in % of the earlier
     weight, ``loss_se`` its standard error, ``loss_months`` the time it took at most, ``loss_wanted``
@@ -25,11 +25,11 @@ class Told:
     numbers: Mapping[str, Array] = field(default_factory=dict)
 
     def has(self, *names: str) -> bool:
-        """Whether anybody may have told any of some words or numbers."""
+        """Whether anybody may have reported any of some words or numbers."""
         return any(name in self.words or name in self.numbers for name in names)
 
-    def said(self, *words: str) -> Array:
-        """Which people told any of the words, bool (N,)."""
+    def any_of(self, *words: str) -> Array:
+        """Which people reported any of the words, bool (N,)."""
         some = np.zeros(self.count, dtype=bool)
         for word in words:
             if word in self.words:
@@ -37,20 +37,20 @@ class Told:
         return some
 
     def number(self, name: str) -> Array:
-        """A number that was told, (N,)."""
+        """A number that was reported, (N,)."""
         known = self.numbers.get(name)
         return np.full(self.count, np.nan) if known is None else known
 
-    def some(self, rows: Array) -> Told:
-        """Return what some of the people told, by their numbers."""
-        return Told(
+    def some(self, rows: Array) -> SelfReported:
+        """Return what some of the people reported, by their numbers."""
+        return SelfReported(
             count=int(rows.size),
             words={word: mark[rows] for word, mark in self.words.items()},
             numbers={name: values[rows] for name, values in self.numbers.items()},
         )
 
 
-def told_of(intake: Intake, weight: float | None, weight_se: float | None) -> Told:
+def intake_as_arrays(intake: Intake, weight: float | None, weight_se: float | None) -> SelfReported:
     """Return the intake of one client as arrays of length one.
 
     ``weight`` and its standard error [kg] are those of the visit; the earlier weight is taken to carry
@@ -73,7 +73,7 @@ def told_of(intake: Intake, weight: float | None, weight_se: float | None) -> To
         )
         months = np.nan if intake.months_ago is None else intake.months_ago
         known |= losses(earlier, now, se) | {"loss_months": np.array([months])}
-    return Told(
+    return SelfReported(
         count=1,
         words={word: np.array([True]) for word in intake.words},
         numbers=known,

@@ -1,7 +1,7 @@
 """Referral: how strong the evidence is for each rule, and which rules are raised.
 
 A rule that rests on measurements has a chance: that the true value is beyond its limit, given the
-errors. What was told counts in full. A flag never says that somebody has an illness.
+errors. What was self-reported counts in full. A flag never says that somebody has an illness.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from foldspan.catalogue.card import Array, BoolArray
-from foldspan.intake.as_arrays import Told
+from foldspan.intake.as_arrays import SelfReported
 from foldspan.interpretation.classification import below, below_each
 from foldspan.interpretation.indices import Indices, Measured
 from foldspan.interpretation.referral_measured import (
@@ -28,17 +28,17 @@ from foldspan.interpretation.referral_measured import (
     reads_high,
     thin_for_age,
 )
-from foldspan.interpretation.referral_told import (
+from foldspan.interpretation.referral_self_reported import (
     WEAK,
     Chances,
-    chances_told,
     fast_loss,
     known,
-    losses_told,
     periods,
     pressure,
+    self_reported_chances,
     weak_muscle,
     weakness,
+    weight_loss_chances,
     yes,
 )
 from foldspan.standards import referral_rules
@@ -50,7 +50,7 @@ LOW_WEIGHT = "low_weight"
 
 @dataclass(frozen=True, slots=True, repr=False)
 class Raised:
-    """One rule that is raised for one client, and the chance that it holds (1 where it was told)."""
+    """One rule that is raised for one client, and the chance that it holds (1 where it was self-reported)."""
 
     rule: Rule
     chance: float
@@ -97,14 +97,14 @@ def raised(chances: Mapping[str, Array]) -> dict[str, Array]:
             rank = np.where(is_found, 2.0 * LEVELS.index(rule.level) + (chance >= SURE_AT), -1.0)
             ranks[rule.code] = rank
             best[rule.ladder] = np.maximum(best.get(rule.ladder, rank), rank)
-    told: dict[str, Array] = {}
+    shown: dict[str, Array] = {}
     for code, rank in ranks.items():
         ladder = RULE_BY_CODE[code].ladder
         here = found[code] & (rank == best[ladder])
-        if ladder in told:  # and of those the one that stands first
-            here &= ~told[ladder]
+        if ladder in shown:  # and of those the one that stands first
+            here &= ~shown[ladder]
         found[code] = here
-        told[ladder] = told.get(ladder, np.zeros_like(here)) | here
+        shown[ladder] = shown.get(ladder, np.zeros_like(here)) | here
     return found
 
 
@@ -117,26 +117,26 @@ def weighs_little(rows: Mapping[str, Array], count: int) -> Array:
     return found
 
 
-def chances_of(indices: Indices, told: Told, *, is_strong: BoolArray) -> Chances:
+def chances_of(indices: Indices, reported: SelfReported, *, is_strong: BoolArray) -> Chances:
     """Return the chances of the rules for N adults, 0 to 1, NaN where nothing is known.
 
-    A rule that rests on what was told is left out where nobody told it.
+    A rule that rests on self-reported words is left out where nobody reported them.
 
     Parameters
     ----------
     indices : Indices
         Measures with their errors.
-    told : Told
+    reported : Told
         Their intake.
     is_strong : bool array (N,)
         Athletes, and bodies whose limbs show more muscle than usual.
     """
-    chances = chances_told(told) | losses_told(told) | pressure(told)
-    chances |= periods(told, indices.age) | weakness(told, indices.age)
-    chances |= low_weight(indices, told) | much_weight(indices, told, is_strong)
+    chances = self_reported_chances(reported) | weight_loss_chances(reported) | pressure(reported)
+    chances |= periods(reported, indices.age) | weakness(reported, indices.age)
+    chances |= low_weight(indices, reported) | much_weight(indices, reported, is_strong)
     if indices.sex:
-        chances |= little_fat(indices) | little_lean(indices, told)
-    chances |= poor_muscle(indices, told)
+        chances |= little_fat(indices) | little_lean(indices, reported)
+    chances |= poor_muscle(indices, reported)
     chances["strong_build"] = yes(is_strong & reads_high(indices))
     # a waist that is a little large at a usual weight is no matter where weight is low
     low = weighs_little(raised(chances), indices.count)
@@ -146,9 +146,15 @@ def chances_of(indices: Indices, told: Told, *, is_strong: BoolArray) -> Chances
 
 
 def chances_without_range(
-    told: Told, sex: str, age: Array, background: Array, bmi: Measured, *, is_expecting: bool
+    reported: SelfReported,
+    sex: str,
+    age: Array,
+    background: Array,
+    bmi: Measured,
+    *,
+    is_expecting: bool,
 ) -> Chances:
-    """Return the chances of the rules that rest on what N people told who get no adult range.
+    """Return the chances of the rules that rest on what N people reported who get no adult range.
 
     ``sex`` may be "" where it is not known, ``age`` NaN. In pregnancy and the months after a birth
     (``is_expecting``) stopped periods mean nothing, and raised blood pressure or swelling cannot wait;
@@ -157,13 +163,13 @@ def chances_without_range(
     limb is missing against limits that leave room for it. Whoever is of unknown age is taken for an
     adult here.
     """
-    found = chances_told(told) | pressure(told) | weakness(told, age)
-    if told.has(*WEAK, "grip_kg"):
-        found["muscle_signs"] = weak_muscle(told, sex, age, background)
+    found = self_reported_chances(reported) | pressure(reported) | weakness(reported, age)
+    if reported.has(*WEAK, "grip_kg"):
+        found["muscle_signs"] = weak_muscle(reported, sex, age, background)
     with np.errstate(invalid="ignore"):
         young = age < referral_rules.ADULT_AGE
-        after_birth = told.number("birth_months_ago") < referral_rules.MONTHS_AFTER_BIRTH
-    lost = told.said("limb_loss")
+        after_birth = reported.number("birth_months_ago") < referral_rules.MONTHS_AFTER_BIRTH
+    lost = reported.any_of("limb_loss")
     below_each(limits_of_weight(), bmi)  # all at once
     classes = ("bmi_severely_low", "bmi_clearly_low", "bmi_low")
     for code, limit in zip(classes, WHO_BMI.limits, strict=False):
@@ -174,14 +180,14 @@ def chances_without_range(
         code: np.where(young | lost, 0.0, known(chance))
         for code, chance in low_weight_older(age, bmi).items()
     }
-    losses = losses_told(told)
+    losses = weight_loss_chances(reported)
     if losses:
-        losses["bmi_low_with_fast_loss"] = found["bmi_low"] * fast_loss(told)
+        losses["bmi_low_with_fast_loss"] = found["bmi_low"] * fast_loss(reported)
     found |= {code: np.where(after_birth, 0.0, chance) for code, chance in losses.items()}
     if is_expecting:
-        swollen = yes(told.said("swelling"))
+        swollen = yes(reported.any_of("swelling"))
         found["pregnancy_signs"] = np.maximum(found.get("pressure_raised", swollen), swollen)
         if "swelling" in found:  # said by the sign above, sooner
             found["swelling"] = found["swelling"] * (1.0 - swollen)
         return found
-    return found | periods(told, age)
+    return found | periods(reported, age)

@@ -8,11 +8,11 @@ from __future__ import annotations
 import numpy as np
 
 from foldspan.catalogue.card import Array, BoolArray
-from foldspan.intake.as_arrays import Told
+from foldspan.intake.as_arrays import SelfReported
 from foldspan.interpretation.classification import WORTH_TELLING, below, below_each, chance_below
 from foldspan.interpretation.indices import Indices, Measured
 from foldspan.interpretation.lean_folds import sum_of_seven
-from foldspan.interpretation.referral_told import (
+from foldspan.interpretation.referral_self_reported import (
     Chances,
     at_least,
     fast_loss,
@@ -42,16 +42,16 @@ def reads_high(indices: Indices) -> Array:
     return np.asarray(known(chance) >= WORTH_TELLING)
 
 
-def low_weight(indices: Indices, told: Told) -> Chances:
+def low_weight(indices: Indices, reported: SelfReported) -> Chances:
     """Return the rules about a low weight for height in adults."""
     severe, clear, low, *_ = below_each(WHO_BMI.limits, indices.bmi)
     found = {"bmi_severely_low": severe, "bmi_clearly_low": clear, "bmi_low": low}
     found |= low_weight_older(indices.age, indices.bmi)
-    if told.has("loss_percent"):
-        found["bmi_low_with_fast_loss"] = low * fast_loss(told)
-        found["bmi_low_with_loss"] = low * some_loss(told)
-    if told.has("loss_percent", "eating_little"):
-        found["bmi_low_for_illness"] = _low_for_illness(indices, told)
+    if reported.has("loss_percent"):
+        found["bmi_low_with_fast_loss"] = low * fast_loss(reported)
+        found["bmi_low_with_loss"] = low * some_loss(reported)
+    if reported.has("loss_percent", "eating_little"):
+        found["bmi_low_for_illness"] = _low_for_illness(indices, reported)
     return found
 
 
@@ -103,7 +103,7 @@ def limb_missing(bmi: Measured) -> Chances:
     }
 
 
-def _low_for_illness(indices: Indices, told: Told) -> Array:
+def _low_for_illness(indices: Indices, reported: SelfReported) -> Array:
     """Chance of a weight that is low for somebody who is ill, eats little or loses weight."""
     bmi, asian = indices.bmi, indices.is_among(ASIAN_BACKGROUNDS)
     old = (indices.age >= referral_rules.ILLNESS_AGE).astype(int)
@@ -112,17 +112,17 @@ def _low_for_illness(indices: Indices, told: Told) -> Array:
         np.array(referral_rules.ILLNESS_BMI_ASIAN)[old],
         np.array(referral_rules.ILLNESS_BMI)[old],
     )
-    cause = np.maximum(unplanned(told), yes(told.said("eating_little")))
+    cause = np.maximum(unplanned(reported), yes(reported.any_of("eating_little")))
     return chance_below(limit, bmi.value, bmi.se) * cause
 
 
-def much_weight(indices: Indices, told: Told, is_strong: BoolArray) -> Chances:
+def much_weight(indices: Indices, reported: SelfReported, is_strong: BoolArray) -> Chances:
     """Return the rules about much weight or waist for height; none of them goes by fat."""
     bmi = indices.bmi
     ratio = indices.of(WAIST_TO_HEIGHT)
     half, six_tenths = (1.0 - chance for chance in below_each(WAIST_TO_HEIGHT.limits, ratio)[1:])
-    if told.has("hernia", "stoma"):  # they make the waist mean something else
-        void = told.said("hernia", "stoma")
+    if reported.has("hernia", "stoma"):  # they make the waist mean something else
+        void = reported.any_of("hernia", "stoma")
         half, six_tenths = np.where(void, 0.0, half), np.where(void, 0.0, six_tenths)
     # of a strong build weight alone tells nothing: the waist has to say so too
     carried = np.where(is_strong, known(half), 1.0) if is_strong.any() else 1.0
@@ -138,9 +138,9 @@ def much_weight(indices: Indices, told: Told, is_strong: BoolArray) -> Chances:
     # a waist that is not known does not speak against it
     waist = np.where(np.isnan(half), 1.0, half)
     found["weight_and_waist"] = _high_chance(indices, 0) * waist * carried
-    if told.has(*STRAIN, "systolic", "diastolic"):
-        strain = yes(told.said(*STRAIN))
-        strain = np.maximum(pressure(told).get("pressure_raised", strain), strain)
+    if reported.has(*STRAIN, "systolic", "diastolic"):
+        strain = yes(reported.any_of(*STRAIN))
+        strain = np.maximum(pressure(reported).get("pressure_raised", strain), strain)
         large = np.maximum(_high_chance(indices, 0) * carried, known(at_least(high, bmi) * half))
         found["weight_with_signs"] = large * strain
     return found
@@ -174,33 +174,33 @@ def little_fat(indices: Indices) -> Chances:
     }
 
 
-def little_lean(indices: Indices, told: Told) -> Chances:
+def little_lean(indices: Indices, reported: SelfReported) -> Chances:
     """Return the rules about low lean mass for height."""
     standard = STANDARD_BY_KEY[f"espen2015_lean_{indices.sex}"]
     low = below(standard.limits[0], indices.of(standard))
     low = np.where(indices.is_among(standard.not_for), 0.0, low)
     with np.errstate(invalid="ignore"):
         sure = np.where(low >= SURE_AT, low, 0.0)
-    if not told.has("loss_percent"):
+    if not reported.has("loss_percent"):
         return {"lean_low": sure}
-    return {"lean_low_with_loss": low * unplanned(told), "lean_low": sure}
+    return {"lean_low_with_loss": low * unplanned(reported), "lean_low": sure}
 
 
-def poor_muscle(indices: Indices, told: Told) -> Chances:
+def poor_muscle(indices: Indices, reported: SelfReported) -> Chances:
     """Return the rules about signs of weak muscle, with much weight or waist and by themselves.
 
     Where the sex is not known calf and waist have no limit; a grip counts for a referral if it is weak
     for either sex, and by itself if it is weak for both; words count all the same.
     """
     sex = indices.sex
-    sign = weak_muscle(told, sex, indices.age, indices.background)
+    sign = weak_muscle(reported, sex, indices.age, indices.background)
     asian = indices.is_among(ASIAN_BACKGROUNDS) & (indices.age >= referral_rules.GRIP_AGE)
     if sex and asian.any():
         calf = below(referral_rules.SMALL_CALF_ASIAN[sex], indices.measured("calf_girth_cm"))
         sign = np.maximum(sign, np.where(asian, known(calf), 0.0))
     referring = sign
     if not sex:
-        referring = weak_muscle(told, sex, indices.age, indices.background, either=True)
+        referring = weak_muscle(reported, sex, indices.age, indices.background, either=True)
     if not referring.any():  # whatever the weight and the waist are
         return {"muscle_and_weight": sign, "muscle_signs": sign}
     much = known(_high_chance(indices, 0))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from foldspan.followup.difference import Difference
 from foldspan.pages.inputs import Material
-from foldspan.results.told_changes import PROBABLY, ToldChange
+from foldspan.results.changes_for_client import PROBABLY, ChangeForClient
 from foldspan.text.catalogue import Language, Said
 from foldspan.text.en.change import printed_amount
 from foldspan.text.raw_changes import RawChange, raw_changes, worth_telling
@@ -51,7 +51,7 @@ def _said(material: Material, change: RawChange) -> Said:
     return Said("page.site_changed", {"site": Said(f"changed.{change.name}"), **values})
 
 
-def told_change(material: Material, change: ToldChange) -> str:
+def client_change(material: Material, change: ChangeForClient) -> str:
     """One change in words: the share of fat, its mass where that is real, the weight."""
     language, since = material.language, _since(material, change)
     share = _change_said(language, change.percent, since)
@@ -73,7 +73,7 @@ def told_change(material: Material, change: ToldChange) -> str:
     return language.text(lines)
 
 
-def _since(material: Material, change: ToldChange) -> str:
+def _since(material: Material, change: ChangeForClient) -> str:
     """Since when a change is told."""
     language = material.language
     whole = material.whole

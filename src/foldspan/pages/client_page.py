@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from foldspan.pages.client_changes import measured_change, told_change
+from foldspan.pages.client_changes import client_change, measured_change
 from foldspan.pages.document import (
     Bullets,
     Document,
@@ -29,9 +29,9 @@ from foldspan.pages.pictures import (
 )
 from foldspan.pages.sanitise import as_typed
 from foldspan.quantities import BY_NAME
+from foldspan.results.changes_for_client import changes_for_client
 from foldspan.results.offers import is_measured_again
 from foldspan.results.result import SpokenBand
-from foldspan.results.told_changes import told_changes
 from foldspan.standards.referral_rules import RULE_BY_CODE
 from foldspan.text.catalogue import Language, Said
 from foldspan.text.client_message import Talk, client_talk, made_with_said
@@ -251,7 +251,7 @@ def _change(material: Material, *, has_picture: bool) -> list[Part]:
         return []
     language = material.language
     result = material.whole if material.whole is not None else material.steps[-1]
-    lines = [told_change(material, change) for change in told_changes(result)]
+    lines = [client_change(material, change) for change in changes_for_client(result)]
     parts: list[Part] = [Heading(language.say("page.change")), *map(Paragraph, lines)]
     picture = trend_picture(material) if has_picture else None
     return parts if picture is None else [*parts, picture]

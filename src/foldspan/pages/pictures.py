@@ -21,9 +21,9 @@ from foldspan.followup.difference import z_real
 from foldspan.pages.document import Picture
 from foldspan.pages.inputs import Material
 from foldspan.quantities import BY_NAME
+from foldspan.results.changes_for_client import changes_for_client
 from foldspan.results.offers import offered
 from foldspan.results.result import Result, SpokenBand
-from foldspan.results.told_changes import told_changes
 from foldspan.text.catalogue import Language
 from foldspan.text.codes.reconcile import BUDGET_NAMES, FAMILY_NAMES, LEFT_OUT_WORDS, capital
 from foldspan.text.en.change import printed_amount
@@ -368,9 +368,9 @@ def _whole(material: Material) -> Whole | None:
         return None
     change = next(
         (
-            told_change
-            for told_change in told_changes(material.whole)
-            if told_change.since != "last"
+            client_change
+            for client_change in changes_for_client(material.whole)
+            if client_change.since != "last"
         ),
         None,
     )

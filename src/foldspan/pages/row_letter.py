@@ -45,8 +45,8 @@ def row_letter(letter: LetterFor) -> Document:
     )
     header = tuple(say(f"staff.{name}") for name in ("how_soon", "rule", "source"))
     parts += [Heading(say("staff.why_referred")), Table("", header, rows)]
-    if letter.told:
-        parts += [Heading(say("staff.told")), Bullets(letter.told)]
+    if letter.reported:
+        parts += [Heading(say("staff.told")), Bullets(letter.reported)]
     why, doubts = _why_no_range(letter.problems), _doubts(letter.problems)
     if why:
         parts += [Heading(say("staff.no_range")), Bullets(why)]

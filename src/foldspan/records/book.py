@@ -23,10 +23,10 @@ from foldspan.records.storage import (
     damaged,
     fault,
     must_be_there,
+    naming_the_book,
     open_book,
     open_to_read,
     seal,
-    told,
 )
 
 
@@ -62,7 +62,7 @@ class Book:
     @contextmanager
     def opened(cls, path: str, *, begins: bool = True) -> Iterator[Self]:
         """Open a book to write in it; where there is no file, begin one if it ``begins``."""
-        with told(path):
+        with naming_the_book(path):
             if begins and not Path(path).exists():
                 begin_book(path)
             must_be_there(path)
@@ -79,13 +79,13 @@ class Book:
         FoldspanError
             E301 where there is no such file, else as ``opened``.
         """
-        with told(path):
+        with naming_the_book(path):
             must_be_there(path)
         if os.access(path, os.W_OK) and os.access(Path(path).resolve().parent, os.W_OK):
             with cls.opened(path, begins=False) as book:
                 yield book
             return
-        with told(path), closing(open_to_read(path)) as connection:
+        with naming_the_book(path), closing(open_to_read(path)) as connection:
             yield cls(path, connection)
 
     @contextmanager
@@ -101,7 +101,7 @@ class Book:
             raise
 
     def _ask(self, sql: str, *values: object) -> list[tuple[Any, ...]]:
-        with told(self.path):
+        with naming_the_book(self.path):
             return self._connection.execute(sql, values).fetchall()
 
     def _clients(self) -> dict[int, tuple[str, str]]:
@@ -169,7 +169,7 @@ class Book:
 
         ``code`` is "" until the client's code is told; ``append`` puts it in.
         """
-        with told(self.path), self._writing() as writing:
+        with naming_the_book(self.path), self._writing() as writing:
             client, now = _client(writing, code), _now()
             cursor = writing.execute(
                 "INSERT INTO visit (client, created, seal) VALUES (?, ?, '')", (client, now)
@@ -180,7 +180,7 @@ class Book:
 
     def begin_with(self, code: str, events: Iterable[tuple[str, Mapping[str, Any]]]) -> int:
         """Begin a visit with events that are there already, all of them or none; return its number."""
-        with told(self.path), self._writing() as writing:
+        with naming_the_book(self.path), self._writing() as writing:
             client, now = _client(writing, code), _now()
             cursor = writing.execute(
                 "INSERT INTO visit (client, created, seal) VALUES (?, ?, '')", (client, now)
@@ -196,7 +196,7 @@ class Book:
     def name(self, code: str, name: str) -> None:
         """Note a name beside a code, or take it out with ""."""
         self._must_know(code)
-        with told(self.path), self._writing() as writing:
+        with naming_the_book(self.path), self._writing() as writing:
             writing.execute("UPDATE client SET name = ? WHERE code = ?", (name, code))
             _seal_client(writing, code)
 
@@ -208,7 +208,7 @@ class Book:
         ``place`` is the number the event is to have: another session that wrote meanwhile is noticed.
         ``code`` puts the visit under a client's code in the same stroke.
         """
-        with told(self.path), self._writing() as writing:
+        with naming_the_book(self.path), self._writing() as writing:
             row = writing.execute(
                 "SELECT place, digest FROM event WHERE visit = ? ORDER BY place DESC LIMIT 1",
                 (visit,),
@@ -228,7 +228,7 @@ class Book:
 
         A ``name`` is noted where the client has none.
         """
-        with told(self.path), self._writing() as writing:
+        with naming_the_book(self.path), self._writing() as writing:
             client = _client(writing, code)
             for events in visits:
                 cursor = writing.execute(
@@ -245,7 +245,7 @@ class Book:
 
     def events(self, visit: int) -> list[Event]:
         """Return the events of a visit in their order, every digest checked."""
-        with told(self.path):
+        with naming_the_book(self.path):
             rows = self._connection.execute(
                 "SELECT place, at, kind, body, digest FROM event WHERE visit = ? ORDER BY place",
                 (visit,),
@@ -269,7 +269,7 @@ class Book:
         self._delete("DELETE FROM visit WHERE id = ?", visit)
 
     def _delete(self, sql: str, value: object) -> None:
-        with told(self.path):
+        with naming_the_book(self.path):
             with self._writing() as writing:
                 writing.execute(sql, (value,))
                 _sweep(writing)
@@ -288,13 +288,13 @@ class Book:
         FoldspanError
             As ``files.output.write_private``; E704 or E705 where the book cannot be read.
         """
-        with told(self.path):
+        with naming_the_book(self.path):
             copy = self._connection.serialize()  # pages of the log are in it
         write_private(path, copy, replace=replace)
 
     def must_be_writable(self) -> None:
         """Raise E704 or E705 where nothing can be written now; said before a client is asked."""
-        with told(self.path):
+        with naming_the_book(self.path):
             self._connection.execute("BEGIN IMMEDIATE")
             try:
                 # a book in a place where nothing can be written lets a transaction begin

@@ -227,7 +227,7 @@ def _out_of_reach(path: str) -> FoldspanError:
 
 
 @contextmanager
-def told(path: str) -> Iterator[None]:
+def naming_the_book(path: str) -> Iterator[None]:
     """Turn what the disk and the database say into problems that name the file and the way out."""
     try:
         yield

@@ -23,7 +23,7 @@ from foldspan.quantities import BY_NAME, MEASURED
 from foldspan.records.book import Book, Event
 from foldspan.session.answers import LastVisit
 from foldspan.session.state import STEPS, State, replayed
-from foldspan.session.to_visit import line_of, told_before, visit_tree
+from foldspan.session.to_visit import line_of, reported_before, visit_tree
 from foldspan.standards.referral_rules import WEEKS_A_MONTH
 from foldspan.visit.how_taken import HOW_TAKEN_KEYS
 from foldspan.visit.model import Visit
@@ -207,7 +207,7 @@ def last_visit(book: Book, code: str, today: date, *, without: int = 0) -> LastV
     return LastVisit(
         values={name: site.value for name, site in visit.accepted.items()},
         weeks=weeks,
-        told=told_at(kept, weeks),
+        reported=reported_at(kept, weeks),
         sex=visit.client.sex or "",
         age_years=visit.client.age_years,
         day=kept.day,
@@ -215,15 +215,15 @@ def last_visit(book: Book, code: str, today: date, *, without: int = 0) -> LastV
     )
 
 
-def told_at(visit: KeptVisit, weeks: float | None) -> dict[str, Any]:
+def reported_at(visit: KeptVisit, weeks: float | None) -> dict[str, Any]:
     """Return what was told at a visit and may still be so, with the plan it was measured by."""
-    told = told_before(visit.tree, None if weeks is None else weeks / WEEKS_A_MONTH)
+    reported = reported_before(visit.tree, None if weeks is None else weeks / WEEKS_A_MONTH)
     known = visit.state.known if visit.state else None
     if known is None:
-        return told
+        return reported
     if "calliper" in known.answers:  # also where no word was given to it
-        told.setdefault("calliper", known.get("calliper"))
-    return told | {key: known.get(key) for key in ("operated", "plan") if known.get(key)}
+        reported.setdefault("calliper", known.get("calliper"))
+    return reported | {key: known.get(key) for key in ("operated", "plan") if known.get(key)}
 
 
 def corrected(tree: Mapping[str, Any], correction: Correction) -> dict[str, Any]:

@@ -13,13 +13,13 @@ from foldspan.estimation.combine import Z_WIDE, interval
 from foldspan.interpretation.indices import Indices
 from foldspan.interpretation.referral import Raised
 from foldspan.interpretation.referral_measured import STRAIN, WAIST_TO_HEIGHT
-from foldspan.interpretation.referral_told import WEAK
-from foldspan.results.intake_answers import loss_words, pressure_words, told_words
+from foldspan.interpretation.referral_self_reported import WEAK
+from foldspan.results.intake_answers import loss_words, pressure_words, self_reported_words
 from foldspan.standards.backgrounds import ASIAN_BACKGROUNDS
 from foldspan.standards.referral_rules import SMALL_CALF_ASIAN, WEAK_GRIP, WEAK_GRIP_ASIAN, Rule
 from foldspan.visit.model import Visit
 
-# words that a rule reads beside those in ``Rule.said``, by its code; see ``interpretation/referral.py``
+# what a rule reads beside its ``Rule.intake_words``, by its code; see ``interpretation/referral.py``
 READS: dict[str, tuple[str, ...]] = {
     "belly_urgent": ("tight_belly", "ascites", "yellow_skin", "fever", "vomiting_or_drowsy"),
     "thirst_urgent": ("thirst_and_urine", "vomiting_or_drowsy"),
@@ -63,7 +63,7 @@ def grounds_of(raised_flag: Raised, visit: Visit, indices: Indices | None) -> st
         parts += _weak_parts(visit)
     if rule.code == "strong_build":
         parts.append("told: athlete" if visit.client.athlete else STRONG_LIMBS)
-    parts.append(_with("told:", _said(rule, visit)))
+    parts.append(_with("told:", _words_that_count(rule, visit)))
     return "; ".join(part for part in parts if part)
 
 
@@ -81,20 +81,20 @@ def _with(name: str, words: str) -> str:
     return f"{name} {words}" if words else ""
 
 
-def _said(rule: Rule, visit: Visit) -> str:
+def _words_that_count(rule: Rule, visit: Visit) -> str:
     """The words that the rule reads and that were told."""
-    return _said_of(rule, visit.intake.words, is_pregnant=visit.client.pregnant)
+    return _words_among(rule, visit.intake.words, is_pregnant=visit.client.pregnant)
 
 
-def _said_of(rule: Rule, told: Collection[str], *, is_pregnant: bool) -> str:
+def _words_among(rule: Rule, reported: Collection[str], *, is_pregnant: bool) -> str:
     more = ("eating_concern", "periods_stopped") if rule.ladder == "loss" else ()
-    words = dict.fromkeys((*rule.said, *READS.get(rule.code, ()), *more))
-    said = told_words(told, words)
-    return said or ("pregnant" if "pregnant" in words and is_pregnant else "")
+    words = dict.fromkeys((*rule.intake_words, *READS.get(rule.code, ()), *more))
+    found = self_reported_words(reported, words)
+    return found or ("pregnant" if "pregnant" in words and is_pregnant else "")
 
 
 def row_grounds(
-    rule: Rule, told: Collection[str], numbers: Mapping[str, str], *, is_pregnant: bool
+    rule: Rule, reported: Collection[str], numbers: Mapping[str, str], *, is_pregnant: bool
 ) -> str:
     """Return what stands behind a flag of a row of which no visit can be made; "" for nothing to name.
 
@@ -102,10 +102,11 @@ def row_grounds(
     ----------
     rule : Rule
         Of the flag.
-    told : collection of str
+    reported : collection of str
         Words of the intake.
     numbers : mapping
-        What was told or measured in numbers, by the names of ``Told.numbers`` and ``bmi``, in words.
+        What was reported or measured in numbers, in words, by the names of ``SelfReported.numbers``
+        and ``bmi``.
     is_pregnant : bool
         Whether a pregnancy was told.
     """
@@ -118,7 +119,7 @@ def row_grounds(
     asked += ["birth_months_ago"] if rule.code == "pregnancy_signs" else []
     asked += ["grip_kg"] if rule.ladder == "muscle" else []
     parts = [numbers[name] for name in asked if name in numbers]
-    parts.append(_with("told:", _said_of(rule, told, is_pregnant=is_pregnant)))
+    parts.append(_with("told:", _words_among(rule, reported, is_pregnant=is_pregnant)))
     return "; ".join(part for part in parts if part)
 
 

@@ -8,7 +8,7 @@ import numpy as np
 
 from foldspan.catalogue.card import SCALES
 from foldspan.estimation.batch import People
-from foldspan.intake.as_arrays import Told, told_of
+from foldspan.intake.as_arrays import SelfReported, intake_as_arrays
 from foldspan.interpretation.classification import Band, bands_of, without_too_much
 from foldspan.interpretation.contradictions import rulers_apart
 from foldspan.interpretation.indices import Indices, Measured, body_mass_index, indices_of
@@ -202,11 +202,11 @@ def _bmi(visit: Visit) -> Measured:
     )
 
 
-def _told(visit: Visit) -> Told:
+def _told(visit: Visit) -> SelfReported:
     weight = visit.accepted.get("weight_kg")
     if weight is None:
-        return told_of(visit.intake, None, None)
-    return told_of(visit.intake, weight.value, weight.se)
+        return intake_as_arrays(visit.intake, None, None)
+    return intake_as_arrays(visit.intake, weight.value, weight.se)
 
 
 def _spoken_bands(

@@ -14,12 +14,12 @@ from typing import Literal
 from foldspan.display_units import METRIC, ShownUnits
 from foldspan.intake.from_tree import DAYS_A_MONTH, LISTS
 from foldspan.intake.model import QUESTIONS, Intake
-from foldspan.text.codes.told import (
+from foldspan.text.codes.self_reported import (
     ASKED_NONE,
     NOT_ASKED,
     OWN_WORDS,
     QUESTION_NAMES,
-    TOLD_WORDS,
+    SELF_REPORTED_WORDS,
     WANTED_NOT_NOTED,
     WANTED_WORDS,
     WHEN_NOT_NOTED,
@@ -45,7 +45,7 @@ def answers_of(visit: Visit, units: ShownUnits = METRIC) -> tuple[Answer, ...]:
     """
     found = []
     for question in (*QUESTIONS, "grip_kg"):
-        words = _told(question, visit, units)
+        words = _reported(question, visit, units)
         if words:
             found.append(Answer(question, "told", words))
         elif question in visit.intake.answered_none:
@@ -71,16 +71,16 @@ def asked_lines(none: Iterable[str], not_asked: Iterable[str]) -> list[str]:
     return lines
 
 
-def told_words(told: Collection[str], words: Iterable[str]) -> str:
+def self_reported_words(reported: Collection[str], words: Iterable[str]) -> str:
     """Return which of some words of the intake were told, as a clinician reads them; "" for none."""
-    return "; ".join(TOLD_WORDS[word] for word in words if word in told)
+    return "; ".join(SELF_REPORTED_WORDS[word] for word in words if word in reported)
 
 
-def _told(question: str, visit: Visit, units: ShownUnits) -> str:
+def _reported(question: str, visit: Visit, units: ShownUnits) -> str:
     """What was told to one question in words, "" where nothing was."""
     intake, client = visit.intake, visit.client
     if question in LISTS:
-        return told_words(intake.words, LISTS[question])
+        return self_reported_words(intake.words, LISTS[question])
     if question == "earlier_weight_kg":
         return weight_words(visit, units)
     if question == "blood_pressure_mmhg":
@@ -98,7 +98,7 @@ def _told(question: str, visit: Visit, units: ShownUnits) -> str:
         return known or (OWN_WORDS if client.family_background.strip() else "")
     if question in ("pregnant", "athlete"):
         return question if getattr(client, question) else ""
-    return told_words(intake.words, (question,))
+    return self_reported_words(intake.words, (question,))
 
 
 def pressure_words(intake: Intake) -> str:

@@ -51,7 +51,7 @@ def _in_the_range(card: Equation, row: int | None, analysis: CaseAnalysis) -> Eq
     )
     if row is None or bits & int(Fit.NO_SOUND_VALUE) or not np.isfinite(answer.percent[row, 0]):
         return listed
-    levelled, told = float(analysis.levelled[row]), float(analysis.for_background[row])
+    levelled, shift = float(analysis.levelled[row]), float(analysis.for_background[row])
     is_athlete = bool(analysis.case.people.columns["is_athlete"][0] > 0)
     shared = shared_error(card, scale, levelled, is_athlete=is_athlete)
     deviation = float(np.hypot(answer.equation_sd[row, 0], shared))
@@ -61,8 +61,8 @@ def _in_the_range(card: Equation, row: int | None, analysis: CaseAnalysis) -> Eq
         se=deviation if np.isfinite(deviation) else None,
         as_printed=float(answer.as_printed[row, 0]),
         moved=float(scale_moves([card], scale)[0]),
-        levelled=told - float(answer.offset[row, 0]),
-        for_background=0.0 - told,
+        levelled=shift - float(answer.offset[row, 0]),
+        for_background=0.0 - shift,
     )
 
 

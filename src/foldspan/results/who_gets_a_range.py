@@ -57,9 +57,11 @@ def refusal_of(visit: Visit) -> Problem | None:
     elif intake.is_after_birth:
         code, where = "E204", "[intake] birth_months_ago"
     else:
-        told = [refusal.problem for refusal in REFUSALS if set(refusal.said) & set(intake.words)]
-        if told:
-            code, where = told[0], "[intake]"
+        refused = [
+            refusal.problem for refusal in REFUSALS if set(refusal.intake_words) & set(intake.words)
+        ]
+        if refused:
+            code, where = refused[0], "[intake]"
         elif client.known_sex is None:
             code, where = "E207", "[client] sex"
         else:

@@ -22,7 +22,7 @@ from foldspan.tables.csv.writer import harmless, header_line, lines_of, quoted
 AT_ONCE = 1 << 19
 # so many of the most urgent stand in the summary itself
 SHOWN = 10
-_TOLD = ("row", "code", "reasons", "in_doubt", "borderline")
+_SHOWN_COLUMNS = ("row", "code", "reasons", "in_doubt", "borderline")
 
 
 def _spool() -> BinaryIO:
@@ -143,7 +143,7 @@ class ReferralList:
         levels = np.array(columns["level"].to_pylist(), dtype=object)
         for level, known in self._first.items():
             for place in np.flatnonzero(levels == level)[: SHOWN - len(known)].tolist():
-                answers = {name: columns[name][place].as_py() for name in _TOLD}
+                answers = {name: columns[name][place].as_py() for name in _SHOWN_COLUMNS}
                 known.append(Referred(level, part, **answers))
         if self.is_wanted:
             self._keep(levels, [quoted(harmless(columns[name]), ",") for name in self.names])

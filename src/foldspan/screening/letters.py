@@ -17,15 +17,17 @@ from foldspan.standards.referral_rules import RULE_BY_CODE, RULES
 from foldspan.tables.answers import Answers
 from foldspan.tables.findings import Mark
 from foldspan.text.codes.reconcile import capital
-from foldspan.text.en.screen import IF_RIGHT, TOLD_NUMBERS
+from foldspan.text.en.screen import IF_RIGHT, SELF_REPORTED_NUMBERS
 
 # a column of which so many rows look like another unit is in that unit; fewer are a mixture (ours)
 WHOLE_COLUMN, MIXED_ROWS = 0.50, 5
 # referring rules that were told or read off a cuff: they stand whatever the weight is
 _LADDERS = ("pressure", "belly", "thirst")
 _MARKED = ("eating_concern", "periods_stopped")
-TOLD_RULES = frozenset(
-    rule.code for rule in RULES if rule.said or rule.ladder in _LADDERS or rule.code in _MARKED
+SELF_REPORTED_RULES = frozenset(
+    rule.code
+    for rule in RULES
+    if rule.intake_words or rule.ladder in _LADDERS or rule.code in _MARKED
 )
 
 
@@ -35,7 +37,7 @@ class LetterFor:
 
     ``flags`` are the codes of its rules, the most urgent first, ``grounds`` what stands behind each, ""
     for nothing to name, ``problems`` what is wrong with the row,
-    ``measured`` quantities with their accepted values, ``told`` what the client told, in words;
+    ``measured`` quantities with their accepted values, ``reported`` what the client told, in words;
     ``has_range`` says whether the row got one.
     """
 
@@ -45,7 +47,7 @@ class LetterFor:
     problems: str
     grounds: tuple[str, ...]
     measured: tuple[tuple[str, str], ...]
-    told: tuple[str, ...]
+    reported: tuple[str, ...]
     has_range: bool
 
 
@@ -62,7 +64,7 @@ def letters_for(
             problems[row].as_py(),
             _grounds(answers, row),
             _measured(answers, row),
-            _told(answers, row),
+            _reported(answers, row),
             bool(answers.has_range[row]),
         )
         for row, tree in row_trees(answers, labels, rows)
@@ -76,7 +78,9 @@ def unit_in_doubt(mark: Mark) -> bool:
 
 def held_back(answers: Answers) -> Array:
     """Return the rows whose letter waits: all that refers them rests on a weight of a doubtful unit."""
-    has_answers = np.array([bool(TOLD_RULES & set(pattern)) for pattern in answers.flags.patterns])
+    has_answers = np.array(
+        [bool(SELF_REPORTED_RULES & set(pattern)) for pattern in answers.flags.patterns]
+    )
     doubtful = answers.problems.rows_where(unit_in_doubt)
     unused = answers.problems.rows_where(
         lambda mark: mark.code == "E102" and mark.name == "weight_kg" and bool(mark.looks_like)
@@ -97,8 +101,8 @@ def _index(answers: Answers, row: int) -> tuple[str, str]:
 
 
 def _grounds(answers: Answers, row: int) -> tuple[str, ...]:
-    answered, (index, doubt) = answers.clients.told, _index(answers, row)
-    words = {word for word, mark in answered.words.items() if mark[row]}
+    reports, (index, doubt) = answers.clients.reported, _index(answers, row)
+    words = {word for word, mark in reports.words.items() if mark[row]}
     numbers = _numbers(answers, row) | (
         {"bmi": f"body mass index {index} {doubt}".strip()} if index else {}
     )
@@ -112,9 +116,9 @@ def _grounds(answers: Answers, row: int) -> tuple[str, ...]:
 def _numbers(answers: Answers, row: int) -> dict[str, str]:
     """What was told in numbers, in words."""
     return {
-        name: TOLD_NUMBERS[name].format(value=values[row])
-        for name, values in answers.clients.told.numbers.items()
-        if name in TOLD_NUMBERS and not np.isnan(values[row])
+        name: SELF_REPORTED_NUMBERS[name].format(value=values[row])
+        for name, values in answers.clients.reported.numbers.items()
+        if name in SELF_REPORTED_NUMBERS and not np.isnan(values[row])
     }
 
 
@@ -129,11 +133,9 @@ def _measured(answers: Answers, row: int) -> tuple[tuple[str, str], ...]:
     )
 
 
-def _told(answers: Answers, row: int) -> tuple[str, ...]:
-    answered = answers.clients.told
+def _reported(answers: Answers, row: int) -> tuple[str, ...]:
+    reports = answers.clients.reported
     meaning = {**ALL_WORDS, **OWN_LINES}
-    found = [
-        meaning[word] for word, mark in answered.words.items() if mark[row] and word in meaning
-    ]
+    found = [meaning[word] for word, mark in reports.words.items() if mark[row] and word in meaning]
     found += _numbers(answers, row).values()
     return tuple(map(capital, found))

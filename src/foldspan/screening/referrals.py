@@ -114,7 +114,7 @@ def _each(codes: tuple[str, ...], words: Callable[[Rule], str]) -> str:
 
 def _why(rule: Rule) -> str:
     words = f"{capital(rule.when)}."
-    return f"One of these was told: {rule.when}." if len(rule.said) > 1 else words
+    return f"One of these was told: {rule.when}." if len(rule.intake_words) > 1 else words
 
 
 def _source(rule: Rule) -> str:

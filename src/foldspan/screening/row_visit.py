@@ -83,13 +83,13 @@ def _measurements(answers: Answers, row: int) -> dict[str, dict[str, Any]]:
 
 
 def _intake(answers: Answers, row: int) -> dict[str, Any]:
-    answered = answers.clients.told
-    words = {word for word, mark in answered.words.items() if mark[row]}
+    reports = answers.clients.reported
+    words = {word for word, mark in reports.words.items() if mark[row]}
     intake: dict[str, Any] = {
         name: some for name, known in LISTS.items() if (some := sorted(words & set(known)))
     }
     intake |= {name: True for name in MARKS if name in words}
-    numbers = {name: float(values[row]) for name, values in answered.numbers.items()}
+    numbers = {name: float(values[row]) for name, values in reports.numbers.items()}
     known = {name: value for name, value in numbers.items() if not np.isnan(value)}
     intake |= {name: known[name] for name in _SAME if name in known}
     if {"systolic", "diastolic"} <= set(known):

@@ -13,7 +13,7 @@ from typing import Any, Literal, NamedTuple
 
 import numpy as np
 
-from foldspan.intake.as_arrays import told_of
+from foldspan.intake.as_arrays import intake_as_arrays
 from foldspan.intake.model import NONE, Intake
 from foldspan.interpretation.indices import Measured
 from foldspan.interpretation.referral import Raised, chances_without_range, raised_flags
@@ -69,13 +69,13 @@ class Prompt:
 class LastVisit(NamedTuple):
     """What the book has of a client: of the last visit, the weeks since, None where not known.
 
-    ``values`` are accepted values; ``told`` answers by the keys of their prompts, as far as they may
+    ``values`` are accepted values; ``reported`` answers by the keys of their prompts, as far as they may
     still be so; ``visits`` how many there are.
     """
 
     values: Mapping[str, float]
     weeks: float | None
-    told: Mapping[str, Any] = MappingProxyType({})
+    reported: Mapping[str, Any] = MappingProxyType({})
     sex: str = ""
     age_years: float | None = None
     day: str = ""
@@ -96,7 +96,7 @@ class Known:
         return self.answers.get(key, otherwise)
 
     def number(self, key: str) -> float | None:
-        """Return a number that was told, None where there is none: not asked, or asked in vain."""
+        """Return a number that was reported, None where there is none: not asked, or asked in vain."""
         value = self.answers.get(key)
         if isinstance(value, bool) or not isinstance(value, (int, float)):
             return None
@@ -112,26 +112,26 @@ class Known:
         answer = self.answers.get(f"{turn}.{name}")
         return isinstance(answer, Mapping) and bool(answer.get("at_least"))
 
-    def told(self, *words: str) -> tuple[str, ...]:
-        """Return which of the words of the intake were told."""
+    def reported(self, *words: str) -> tuple[str, ...]:
+        """Return which of the words of the intake were reported."""
         said = self.intake_words()
         return tuple(word for word in words if word in said)
 
     def intake_words(self) -> tuple[str, ...]:
-        """Return every word of the intake that was told, in today's words."""
-        told = (word for key in INTAKE_LISTS for word in self.get(key) or ())
-        return tuple(OLD_WORDS.get(word, word) for word in told)
+        """Return every word of the intake that was reported, in today's words."""
+        reported = (word for key in INTAKE_LISTS for word in self.get(key) or ())
+        return tuple(OLD_WORDS.get(word, word) for word in reported)
 
 
-def told_last_time(known: Known) -> dict[str, Any]:
-    """Return what was told at the last visit and may still be so, by the keys of its prompts."""
+def reported_last_time(known: Known) -> dict[str, Any]:
+    """Return what was reported at the last visit and may still be so, by the keys of its prompts."""
     if known.last is None:
         return {}
-    told = dict(known.last.told)
+    reported = dict(known.last.reported)
     if known.last.sex not in ("", known.get("sex")):  # mended since: what hangs on it is asked anew
         for key in ("plan", "birth_months_ago", "periods_stopped"):
-            told.pop(key, None)
-    return told
+            reported.pop(key, None)
+    return reported
 
 
 def sexes_of(known: Known) -> tuple[Sex, ...]:
@@ -163,15 +163,15 @@ def is_healing(known: Known) -> bool:
 
 
 def is_urgent(known: Known) -> bool:
-    """Whether what was told cannot wait, alone or together."""
-    return any(flag.level == "refer_urgently" for flag in told_flags(known))
+    """Whether what was reported cannot wait, alone or together."""
+    return any(flag.level == "refer_urgently" for flag in self_reported_flags(known))
 
 
-def told_flags(known: Known) -> tuple[Raised, ...]:
-    """Return the flags that what was told raises by itself, the most urgent first."""
+def self_reported_flags(known: Known) -> tuple[Raised, ...]:
+    """Return the flags that what was reported raises by itself, the most urgent first."""
     words = known.intake_words()
-    told_pressure = known.get("blood_pressure_mmhg")
-    pressure = None if told_pressure == NONE else told_pressure
+    pressure_words = known.get("blood_pressure_mmhg")
+    pressure = None if pressure_words == NONE else pressure_words
     if not words and pressure is None:
         return ()
     birth = known.number("birth_months_ago")
@@ -196,7 +196,7 @@ def _flags_of(
     """The flags that an intake raises by itself; asked again at every prompt of a session."""
     unknown = np.array([np.nan])
     chances = chances_without_range(
-        told_of(intake, None, None), sex, np.array([age]), np.array([background]),
+        intake_as_arrays(intake, None, None), sex, np.array([age]), np.array([background]),
         Measured(unknown, unknown), is_expecting=is_expecting,
     )  # fmt: skip
     return raised_flags(chances)

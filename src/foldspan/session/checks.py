@@ -35,7 +35,7 @@ MOVES = {"skinfold": 0.40, "girth": 0.08, "breadth": 0.08, "height": 1.5, "mass"
 WEEKS_A_YEAR, A_FEW_DAYS = 365.25 / 7.0, 0.02
 # weeks taken to lie between where a date is missing
 LONG_AGO = 8.0
-# Share of an earlier weight that was told: what is gained or lost beyond it is asked back, however long
+# Share of an earlier weight as reported: what is gained or lost beyond it is asked back, however long
 # ago that was (our proposal); within it 1.5 % a week, as between visits.
 MOST_MOVED = 0.25
 WEEKS_A_MONTH = 365.25 / 84.0
@@ -76,7 +76,7 @@ def objections(
     apart = (
         _far_from_first(known, prompt, value)
         or _far_from_last(known, prompt, value)
-        or _far_from_told(known, prompt, value)
+        or _far_from_reported(known, prompt, value)
         or _unlike_landmarks(known, prompt, value)
     )
     found_odd = [apart] if apart else _does_not_go_with(known, prompt, value)
@@ -129,7 +129,7 @@ def _unlike_landmarks(known: Known, prompt: Prompt, value: float) -> Problem | N
     return None
 
 
-def _far_from_told(known: Known, prompt: Prompt, value: float) -> Problem | None:
+def _far_from_reported(known: Known, prompt: Prompt, value: float) -> Problem | None:
     """A weight that hardly goes with the earlier one that the client told."""
     before, months = known.number("earlier_weight_kg"), known.number("earlier_weight_months_ago")
     if prompt.quantity != "weight_kg" or prompt.turn > 1 or before is None:
@@ -259,9 +259,9 @@ def urgent_if_right(known: Known, prompt: Prompt, value: float) -> Problem | Non
     client = {
         "sex": sex or "", "age_years": known.get("age_years"), "pregnant": bool(known.get("pregnant")),
     }  # fmt: skip
-    told = Intake(words=known.intake_words(), birth_months_ago=known.number("birth_months_ago"))
+    intake = Intake(words=known.intake_words(), birth_months_ago=known.number("birth_months_ago"))
     where = " and ".join(BY_NAME[name].label for name in BODY)
-    return light_body_cannot_wait(client, told, weight, height, where)
+    return light_body_cannot_wait(client, intake, weight, height, where)
 
 
 def _known_value(known: Known, name: str) -> float | None:

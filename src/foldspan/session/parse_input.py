@@ -20,10 +20,10 @@ from foldspan.session.answers import Prompt
 from foldspan.session.checks import distance_objection, objections, urgent_if_right
 from foldspan.session.events import Amended, Noted, PageAnswered, PutOff, Undone, Value
 from foldspan.session.parse_back import back_to
-from foldspan.session.parse_numbers import told_number, unit_at, with_unit
+from foldspan.session.parse_client_answers import ANSWER_PARSERS, YES
+from foldspan.session.parse_numbers import client_number, unit_at, with_unit
 from foldspan.session.parse_page import PAGE_KINDS
 from foldspan.session.parse_plan import amended, changes_plan, planned_by
-from foldspan.session.parse_told import TOLD_KINDS, YES
 from foldspan.session.parsed import Heard, again, answer, back_once
 from foldspan.session.questions import script
 from foldspan.session.state import State
@@ -148,7 +148,7 @@ def _ready(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
 
 def _number(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
     is_distance = prompt.key.startswith("mark.")
-    return (_distance if is_distance else told_number)(state, prompt, text, stands)
+    return (_distance if is_distance else client_number)(state, prompt, text, stands)
 
 
 def _distance(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
@@ -242,7 +242,7 @@ def _what_to_type(unit: str) -> str:
 
 
 _BY_KIND: dict[str, Callable[[State, Prompt, str, bool], Heard]] = {
-    **TOLD_KINDS, "plan": planned_by, "number": _number, "ready": _ready, "reading": _reading,
+    **ANSWER_PARSERS, "plan": planned_by, "number": _number, "ready": _ready, "reading": _reading,
     "sites": _marks,
 }  # fmt: skip
 assert set(CANNOT) == set(REASON_WORDS.values())

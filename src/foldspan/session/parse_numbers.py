@@ -33,7 +33,7 @@ def unit_at(state: State, prompt: Prompt) -> str:
     return {"age_years": "years"}.get(prompt.key, "months" if "months" in prompt.key else "")
 
 
-def told_number(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
+def client_number(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
     """Return what a number means: an age, months ago, an earlier weight."""
     if prompt.is_optional and text != "0" and says_nothing(text):
         # a time that nobody knows was not told; a weight or an event may be told to be none

@@ -10,11 +10,11 @@ from typing import Any, NamedTuple
 
 from foldspan.intake.model import NONE
 from foldspan.intake.word_search import says_nothing
-from foldspan.session.answers import Prompt, told_last_time
+from foldspan.session.answers import Prompt, reported_last_time
 from foldspan.session.events import PageAnswered
 from foldspan.session.pages import LINE_WORDS, UNDER_ANOTHER, WITH_DETAIL, shown_lines
-from foldspan.session.parse_numbers import told_number
-from foldspan.session.parse_told import TOLD_KINDS
+from foldspan.session.parse_client_answers import ANSWER_PARSERS
+from foldspan.session.parse_numbers import client_number
 from foldspan.session.parsed import Heard, again
 from foldspan.session.questions import script
 from foldspan.session.sites import asked_for
@@ -25,7 +25,7 @@ NO = ("n", "no", "not")
 # Words that change nothing between the lines of a page.
 BETWEEN = ("to", "but", "and", "the", "except")
 # How what stands behind a line is read: as at the question itself.
-DETAIL_KINDS = {**TOLD_KINDS, "number": told_number}
+DETAIL_KINDS = {**ANSWER_PARSERS, "number": client_number}
 
 
 def _those(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
@@ -40,14 +40,14 @@ def _those(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
             f"Type {_choices(prompt.words)}, none, or Enter if it was not asked or not answered."
         )
         return again("E113", "not a line of this page", remedy, named.unknown)
-    told = _details(state, named.details)
-    if isinstance(told, Heard):
-        return told
+    reported = _details(state, named.details)
+    if isinstance(reported, Heard):
+        return reported
     values = {key: key in named.keys or _none(key) for key in prompt.words}
     # what has a number or words to it comes next, by itself
     asked_next = {key for key in named.keys if key in WITH_DETAIL}
     return _page(
-        prompt, {key: value for key, value in values.items() if key not in asked_next} | told
+        prompt, {key: value for key, value in values.items() if key not in asked_next} | reported
     )
 
 
@@ -95,16 +95,16 @@ def _unsettled(state: State, values: Mapping[str, bool]) -> dict[str, bool]:
 
 def _still(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
     """All still so, or the lines that changed: told behind their word, else asked anew."""
-    told = told_last_time(state.known)
+    reported = reported_last_time(state.known)
     if text.lower() in ("y", "yes"):
-        return _page(prompt, told)
+        return _page(prompt, reported)
     if text.lower() in ("n", "no"):
         return _page(prompt, {})
     # "y, pressure 128/82": all is still so, and this beside it
     changed = lines_named(re.sub(r"^(y|yes)\b[\s,;]*", "", text, flags=re.IGNORECASE), prompt.words)
     if changed.unknown or not text:
         remedy = (
-            f"Type y if all is still so, n to ask all again, or what changed: {_choices(told)}."
+            f"Type y if all is still so, n to ask all again, or what changed: {_choices(reported)}."
         )
         code, what = ("E113", "not a line of this page") if text else ("E101", "nothing was typed")
         return again(code, what, remedy, changed.unknown)
@@ -113,7 +113,9 @@ def _still(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
         return details
     gone = {*changed.keys, *changed.details}
     gone |= {key for key, other in UNDER_ANOTHER.items() if other in gone}
-    return _page(prompt, {key: answer for key, answer in told.items() if key not in gone} | details)
+    return _page(
+        prompt, {key: answer for key, answer in reported.items() if key not in gone} | details
+    )
 
 
 class LinesNamed(NamedTuple):
@@ -197,15 +199,15 @@ def _line(word: str, keys: Iterable[str]) -> str:
 def _details(state: State, typed: Mapping[str, str]) -> dict[str, Any] | Heard:
     """Answers that were typed behind their lines, or why one of them is none."""
     asked = {prompt.key: prompt for prompt in script(state.known)}
-    told: dict[str, Any] = {}
+    reported: dict[str, Any] = {}
     for key, text in typed.items():
         for one, part in _split(key, text).items():
             prompt = asked.get(one) or Prompt(one, "number", is_optional=True)
             heard = DETAIL_KINDS[prompt.kind](state, prompt, part, True)
             if heard.body is None:
                 return heard
-            told[one] = heard.body["value"]
-    return told
+            reported[one] = heard.body["value"]
+    return reported
 
 
 def _split(key: str, text: str) -> dict[str, str]:

@@ -21,8 +21,8 @@ from foldspan.session.answers import (
     is_minor,
     is_narrow,
     is_urgent,
+    reported_last_time,
     sexes_of,
-    told_last_time,
     wants_third,
 )
 from foldspan.session.pages import paged
@@ -83,7 +83,7 @@ def _until_the_plan(known: Known) -> Iterator[Prompt]:
         yield Prompt("go_on.E201", "yes_no")
     yield Prompt("consent.store", "yes_no")
     if offers_still(known):
-        yield Prompt("still", "still", words=tuple(told_last_time(known)))
+        yield Prompt("still", "still", words=tuple(reported_last_time(known)))
     asks_women = "female" in sexes_of(known) and _is_between(known, ASKED_OF_WOMEN)
     if asks_women:
         yield from _of_women(known)
@@ -97,7 +97,7 @@ def offers_still(known: Known) -> bool:
     """Whether what was told last time is shown, to say in one step that it is still so."""
     if "still" in known.answers:
         return True
-    return any(answer is not None for answer in told_last_time(known).values()) and not any(
+    return any(answer is not None for answer in reported_last_time(known).values()) and not any(
         key in known.answers for key in (*INTAKE_LISTS, "eating_concern", "pregnant", "page.women")
     )
 
@@ -146,7 +146,7 @@ def _refusals(known: Known, name: str) -> Iterator[Prompt]:
         key = f"go_on.{refusal.problem}"
         # earlier versions passed over what was told among the symptoms
         is_passed = name == "symptoms" and "conditions" in known.answers
-        if set(refusal.said) & set(known.get(name) or ()) and (
+        if set(refusal.intake_words) & set(known.get(name) or ()) and (
             key in known.answers or not is_passed
         ):
             yield Prompt(key, "yes_no")

@@ -14,10 +14,10 @@ from foldspan.quantities import BY_NAME, MEASURED, WAISTS
 from foldspan.session.answers import Known, is_healing, is_narrow, sex_of, sexes_of
 from foldspan.standards.referral_rules import RULE_BY_CODE
 
-# What was told and speaks against lifting folds: they bruise.
-NO_FOLDS = RULE_BY_CODE["bleeding"].said
-# What was told and keeps hands and tape off the belly (evidence on when not to measure).
-NO_BELLY = RULE_BY_CODE["belly_not_valid"].said
+# What was reported and speaks against lifting folds: they bruise.
+NO_FOLDS = RULE_BY_CODE["bleeding"].intake_words
+# What was reported and keeps hands and tape off the belly (evidence on when not to measure).
+NO_BELLY = RULE_BY_CODE["belly_not_valid"].intake_words
 BELLY: tuple[str, ...] = (
     *WAISTS, "abdominal_mm", "suprailiac_anterior_mm", "suprailiac_midaxillary_mm",
     "supraspinale_mm",
@@ -78,12 +78,12 @@ def _kept_off(known: Known) -> dict[str, frozenset[str]]:
     folds = frozenset(name for name in MEASURED if BY_NAME[name].kind == "skinfold")
     breadths = frozenset(name for name in MEASURED if BY_NAME[name].kind == "breadth")
     operated = known.get("operated") if is_healing(known) else None
-    is_off_belly = known.told(*NO_BELLY) or operated == "belly"
+    is_off_belly = known.reported(*NO_BELLY) or operated == "belly"
     reasons = (
         ("no_touch", known.get("consent.touch") is False, folds | breadths),
         ("no_pinching", known.get("consent.pinch") is False, folds),
         ("skin_not_ready", known.get("prepared.skin") is False, folds),
-        ("bleeds_easily", known.told(*NO_FOLDS), folds),
+        ("bleeds_easily", known.reported(*NO_FOLDS), folds),
         ("off_belly", is_off_belly, frozenset(BELLY)),
         ("off_chest", operated == "chest", frozenset(CHEST)),
         ("chest_declined", known.get("consent.chest") is False, frozenset(INTIMATE)),

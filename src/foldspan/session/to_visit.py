@@ -53,12 +53,12 @@ def visit_tree(state: State) -> dict[str, Any]:
         if guide_of(known, name).variant
     }
     # none and no say something: that it was asked
-    told = {name: value for name in INTAKE if (value := known.get(name)) is not None}
-    more = {"site_variants": variants, "how_taken": _manner(known), "intake": told}
+    reported = {name: value for name in INTAKE if (value := known.get(name)) is not None}
+    more = {"site_variants": variants, "how_taken": _manner(known), "intake": reported}
     return tree | {section: lines for section, lines in more.items() if lines}
 
 
-def told_before(tree: Mapping[str, Any], months: float | None) -> dict[str, Any]:
+def reported_before(tree: Mapping[str, Any], months: float | None) -> dict[str, Any]:
     """Return the answers of a kept visit that may still be so, by the keys of their prompts.
 
     ``months`` have passed since, None where nobody knows: then what was told in months ago is left out.
@@ -66,7 +66,7 @@ def told_before(tree: Mapping[str, Any], months: float | None) -> dict[str, Any]
     the next visit can tell another. A pregnancy is asked anew, so is what cannot be read.
     """
     client, intake = tree.get("client", {}), tree.get("intake", {})
-    told: dict[str, Any] = {}
+    reported: dict[str, Any] = {}
     for key in QUESTIONS:
         value = client.get(key, intake.get(key))
         if key in LISTS_OF_WORDS and value is not None:
@@ -75,15 +75,15 @@ def told_before(tree: Mapping[str, Any], months: float | None) -> dict[str, Any]
             value = None if months is None else round(float(value) + months, 1)
         is_of_its_day = key in OF_THEIR_DAY and value not in (None, NONE)
         if value is not None and key != "pregnant":
-            told[key] = None if is_of_its_day else value
+            reported[key] = None if is_of_its_day else value
     then, ago = intake.get("earlier_weight_kg"), intake.get("earlier_weight_months_ago")
     if months is not None and _is_number(then) and _is_number(ago):
-        told |= {
+        reported |= {
             "earlier_weight_kg": float(then),
             "earlier_weight_months_ago": round(float(ago) + months, 1),
         }
     calliper = tree.get("visit", {}).get("calliper")
-    return told | ({"calliper": calliper} if calliper else {})
+    return reported | ({"calliper": calliper} if calliper else {})
 
 
 def _is_number(value: Any) -> bool:

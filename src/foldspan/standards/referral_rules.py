@@ -74,8 +74,8 @@ PERIODS_AGE = 55.0
 class Rule:
     """One rule: of its ``ladder`` only the highest level that is raised is shown.
 
-    ``said`` are self-reported words of the intake; any of them raises the rule. A rule without them
-    rests on what was measured, see ``interpretation/referral.py``, and is raised from a chance of
+    ``intake_words`` are self-reported words of the intake; any of them raises the rule. A rule without
+    them rests on what was measured, see ``interpretation/referral.py``, and is raised from a chance of
     ``raised_at`` on.
     """
 
@@ -85,7 +85,7 @@ class Rule:
     source: str
     status: Status
     ladder: str = ""
-    said: tuple[str, ...] = ()
+    intake_words: tuple[str, ...] = ()
     raised_at: float = RAISED_AT
 
 
@@ -97,7 +97,7 @@ class Refusal:
     when: str
     source: str
     status: Status
-    said: tuple[str, ...] = ()
+    intake_words: tuple[str, ...] = ()
 
 
 _PRIMARY: Status = "verified, primary"
@@ -107,23 +107,24 @@ _OURS: Status = "our proposal"
 RULES: tuple[Rule, ...] = (
     # self-reported at intake
     Rule("heart_signs", "refer_urgently", "chest pain, breathless at rest, collapse", "ours", _OURS,
-         said=("chest_pain", "breathless_at_rest", "collapse")),
-    Rule("fainting", "refer_urgently", "fainting", "meed2022", "from memory", said=("fainting",)),
+         intake_words=("chest_pain", "breathless_at_rest", "collapse")),
+    Rule("fainting", "refer_urgently", "fainting", "meed2022", "from memory",
+         intake_words=("fainting",)),
     Rule("self_harm", "refer_urgently", "thoughts of self-harm", "meed2022", "from memory",
-         said=("thoughts_of_self_harm",)),
+         intake_words=("thoughts_of_self_harm",)),
     Rule("one_leg_swollen", "refer_urgently", "one leg suddenly swollen, warm or painful", "ours",
-         _OURS, said=("one_leg_swollen",)),
+         _OURS, intake_words=("one_leg_swollen",)),
     Rule("belly_urgent", "refer_urgently",
          "tight, fast-growing belly or yellow skin, with fever or drowsiness; or both of them",
          "ours", _OURS, ladder="belly"),
     Rule("belly_fluid", "refer_soon", "belly tight and growing fast", "ours", _OURS, ladder="belly",
-         said=("tight_belly", "ascites")),
+         intake_words=("tight_belly", "ascites")),
     Rule("yellow_skin", "refer_soon", "skin or eyes turned yellow", "ours", _OURS,
-         said=("yellow_skin",)),
+         intake_words=("yellow_skin",)),
     Rule("thirst_urgent", "refer_urgently", "much thirst and urine with vomiting or drowsiness", "ours",
          _OURS, ladder="thirst"),
     Rule("thirst_and_urine", "refer_soon", "much thirst and much urine", "ours", _OURS,
-         ladder="thirst", said=("thirst_and_urine",)),
+         ladder="thirst", intake_words=("thirst_and_urine",)),
     Rule("pressure_very_high", "refer_urgently", "blood pressure of 180/120 or more", "ng136",
          _SECONDARY, ladder="pressure"),
     Rule("pregnancy_signs", "refer_urgently",
@@ -132,14 +133,14 @@ RULES: tuple[Rule, ...] = (
     Rule("pressure_raised", "refer_soon", "blood pressure of 140/90 or more", "ng136", "from memory",
          ladder="pressure"),
     Rule("swelling", "refer_soon", "both legs, face or hands swollen", "ours", _OURS,
-         said=("swelling", "oedema")),
+         intake_words=("swelling", "oedema")),
     Rule("uneven_body", "refer_soon", "fat missing from limbs, one-sided differences",
-         "lipodystrophy2016", _PRIMARY, said=("fat_missing", "one_sided_difference")),
+         "lipodystrophy2016", _PRIMARY, intake_words=("fat_missing", "one_sided_difference")),
     Rule("eating_concern", "refer_soon", "worry about eating, at any weight", "ng69", _SECONDARY),
     Rule("periods_stopped", "refer_soon", "no period for three months or more, under 55 years",
          "reds2023", "from memory"),
     Rule("stress_fractures", "refer_soon", "stress fractures or injuries that keep coming back",
-         "reds2023", "from memory", said=("stress_fractures",)),
+         "reds2023", "from memory", intake_words=("stress_fractures",)),
     # weight, and loss of it
     Rule("bmi_severely_low", "refer_urgently", "body mass index below 16", "who_bmi", _SECONDARY,
          ladder="low_weight"),
@@ -241,21 +242,21 @@ RULES: tuple[Rule, ...] = (
          _SECONDARY, ladder="muscle"),
     Rule("weakness", "advise", "weak, slow or falls before 65 years", "ours", _OURS),
     Rule("not_well", "advise", "fever, vomiting or drowsiness, or eating little", "ours", _OURS,
-         said=("fever", "vomiting_or_drowsy", "eating_little")),
+         intake_words=("fever", "vomiting_or_drowsy", "eating_little")),
     # the reading
     Rule("bleeding", "advise", "medicine against clotting, blood that clots badly, easy bruising",
-         "ours", _OURS, said=("blood_thinner", "haemophilia", "easy_bruising")),
+         "ours", _OURS, intake_words=("blood_thinner", "haemophilia", "easy_bruising")),
     Rule("do_not_pinch", "inform", "skin disease, wound, implant, lymphoedema", "ours", _OURS,
-         said=("skin_disease", "wound", "implant", "lymphoedema")),
+         intake_words=("skin_disease", "wound", "implant", "lymphoedema")),
     Rule("recent_surgery", "inform", "operation in the last 3 months", "ours", _OURS),
     Rule("belly_not_valid", "inform", "hernia or stoma: waist not valid", "ours", _OURS,
-         said=("hernia", "stoma")),
+         intake_words=("hernia", "stoma")),
     Rule("body_not_valid", "inform", "cast, paralysis, marked curve of the spine", "ours", _OURS,
-         said=("cast", "paralysis", "scoliosis")),
+         intake_words=("cast", "paralysis", "scoliosis")),
     Rule("medicines", "inform", "medicines that move fat or water", "ours", _OURS,
-         said=("cortisone_tablets", "hiv_medicine", "water_tablets")),
+         intake_words=("cortisone_tablets", "hiv_medicine", "water_tablets")),
     Rule("anabolic_drugs", "inform", "anabolic drugs: more muscle and water than equations expect",
-         "ours", _OURS, said=("anabolic_drugs",)),
+         "ours", _OURS, intake_words=("anabolic_drugs",)),
     Rule("strong_build", "inform", "athlete, or a body whose limbs show more muscle than usual",
          "nice_bmi", _SECONDARY),
 )  # fmt: skip
@@ -265,7 +266,7 @@ REFUSALS: tuple[Refusal, ...] = (
     Refusal("E201", "under 18", "reds2023", _SECONDARY),
     Refusal("E202", "pregnant", "widen2014", _PRIMARY),
     Refusal("E204", "within 6 months after a birth", "ours", _OURS),
-    Refusal("E205", "a limb, or part of one, is missing", "ours", _OURS, said=("limb_loss",)),
+    Refusal("E205", "a limb, or part of one, is missing", "ours", _OURS, intake_words=("limb_loss",)),
     Refusal("E206", "fluid in the tissues or the belly, dialysis", "ours", _OURS,
-            said=("swelling", "oedema", "tight_belly", "ascites", "dialysis")),
+            intake_words=("swelling", "oedema", "tight_belly", "ascites", "dialysis")),
 )  # fmt: skip

@@ -13,7 +13,7 @@ from foldspan.estimation.applicability import ANCESTRY_INDICATORS
 from foldspan.estimation.batch import People
 from foldspan.estimation.pipeline import Reconciled, reconcile_people
 from foldspan.estimation.settings import Settings, conversion_fits
-from foldspan.intake.as_arrays import Told
+from foldspan.intake.as_arrays import SelfReported
 from foldspan.intake.word_search import says_none
 from foldspan.interpretation.indices import Measured, body_mass_index
 from foldspan.measurement.accepted_values import AcceptedColumn
@@ -25,7 +25,7 @@ from foldspan.standards.backgrounds import ancestry_of, background_of, read_back
 from foldspan.standards.referral_rules import MONTHS_AFTER_BIRTH
 from foldspan.tables.cells import Words
 from foldspan.tables.facts import read_age, read_pregnant, read_sexes, withheld
-from foldspan.tables.intake import read_told, refused
+from foldspan.tables.intake import read_self_reported, refused
 from foldspan.tables.rows import Rows
 from foldspan.visit.reader import ADULT_AGE
 
@@ -52,7 +52,7 @@ class Clients:
     barred: Array
     doubtful: Array
     background: Array
-    told: Told
+    reported: SelfReported
     very_low_bmi: Array
     is_pregnant: BoolArray
     is_expecting: BoolArray
@@ -63,8 +63,8 @@ class Clients:
         read_sexes(rows)
         age = read_age(rows)
         rows.is_young, rows.may_be_young = age < ADULT_AGE, ~(age >= ADULT_AGE)
-        told_pregnant = read_pregnant(rows)
-        sites = _sites(rows, age, ~(age < ADULT_AGE) & ~told_pregnant)
+        says_pregnant = read_pregnant(rows)
+        sites = _sites(rows, age, ~(age < ADULT_AGE) & ~says_pregnant)
         ancestry, stated = rows.words("ancestry"), rows.words("family_background")
         rows.mark(~ancestry.are("", *ANCESTRIES), "E113", "ancestry")
         ancestry = ancestry.only(ANCESTRIES)
@@ -76,9 +76,9 @@ class Clients:
         background = _backgrounds(stated, ancestry)
         ancestry = _ancestries(stated, ancestry)
         unknown = np.full(rows.length, np.nan)
-        weight = sites.get("weight_kg", AcceptedColumn(unknown, unknown, told_pregnant))
-        answers = read_told(rows, weight.value, weight.se)
-        pregnant = told_pregnant | answers.said("pregnant")
+        weight = sites.get("weight_kg", AcceptedColumn(unknown, unknown, says_pregnant))
+        answers = read_self_reported(rows, weight.value, weight.se)
+        pregnant = says_pregnant | answers.any_of("pregnant")
         rows.mark(pregnant, "E202")
         rows.mark(pregnant & (rows.sexes == SEXES.index("male")), "W127", "pregnant")
         barred = refused(rows, answers) | pregnant | (age < ADULT_AGE)
@@ -143,12 +143,16 @@ class Clients:
         Where weight or height is outside what is possible, and would be dangerously low if both were
         right, it is for somebody to look at, as in a visit that is refused.
         """
-        bmi, told = self.bmi(some), self.very_low_bmi[some]
-        is_told = ~np.isnan(told)
-        if not is_told.any():
+        bmi, unused = self.bmi(some), self.very_low_bmi[some]
+        is_unused = ~np.isnan(unused)
+        if not is_unused.any():
             return bmi
-        told_se = told * UNUSED_ERROR * np.hypot(1.0, 2.0)  # of the weight, and twice of the height
-        return Measured(np.where(is_told, told, bmi.value), np.where(is_told, told_se, bmi.se))
+        unused_se = (
+            unused * UNUSED_ERROR * np.hypot(1.0, 2.0)
+        )  # of the weight, and twice of the height
+        return Measured(
+            np.where(is_unused, unused, bmi.value), np.where(is_unused, unused_se, bmi.se)
+        )
 
     def people(self, sex: Sex, some: Array) -> People:
         """Return some rows of one sex for the bench."""

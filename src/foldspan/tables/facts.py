@@ -30,7 +30,7 @@ from foldspan.visit.reader import ADULT_AGE
 GATES = frozenset(
     {
         "pregnant", "weeks_pregnant", "birth_months_ago", "birth_date", "age_years", "symptoms",
-        "conditions", *(word for refusal in REFUSALS for word in refusal.said),
+        "conditions", *(word for refusal in REFUSALS for word in refusal.intake_words),
     }
 )  # fmt: skip
 

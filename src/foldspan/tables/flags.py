@@ -19,7 +19,7 @@ from foldspan.interpretation.referral import (
     raised,
     weighs_little,
 )
-from foldspan.interpretation.referral_told import Chances
+from foldspan.interpretation.referral_self_reported import Chances
 from foldspan.interpretation.two_scales import fat_on
 from foldspan.quantities import SEXES, Sex
 from foldspan.standards.referral_rules import LEVELS, RULES, SURE_AT, Level
@@ -72,7 +72,7 @@ class FlagColumns:
             people.sex, people.columns, people.reading_se, clients.background[some], fat
         )
         is_strong = clients.athlete[some] > 0
-        self._write(some, chances_of(indices, clients.told.some(some), is_strong=is_strong))
+        self._write(some, chances_of(indices, clients.reported.some(some), is_strong=is_strong))
         return indices
 
     def fill_in_doubt(self, clients: Clients) -> None:
@@ -88,7 +88,9 @@ class FlagColumns:
             if some.size:
                 indices = indices_without_fat(clients, some, sex)  # type: ignore[arg-type]
                 is_strong = clients.athlete[some] > 0
-                self._write(some, chances_of(indices, clients.told.some(some), is_strong=is_strong))
+                self._write(
+                    some, chances_of(indices, clients.reported.some(some), is_strong=is_strong)
+                )
 
     def fill_without_range(self, clients: Clients) -> None:
         """Write what was told by those for whom no adult range holds, or whose age is not known."""
@@ -98,7 +100,7 @@ class FlagColumns:
             some = np.flatnonzero(left & (clients.is_expecting == expecting) & here)
             if some.size:
                 chances = chances_without_range(
-                    clients.told.some(some),
+                    clients.reported.some(some),
                     sex,
                     clients.age[some],
                     clients.background[some],

@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 
 from foldspan.catalogue.card import Array
-from foldspan.intake.as_arrays import Told, losses
+from foldspan.intake.as_arrays import SelfReported, losses
 from foldspan.intake.from_tree import (
     DAYS_A_MONTH,
     LISTS,
@@ -25,7 +25,7 @@ from foldspan.standards.referral_rules import MONTHS_AFTER_BIRTH, REFUSALS
 from foldspan.tables.cells import numbers_of
 from foldspan.tables.columns import WORD_COLUMNS, unit_of
 from foldspan.tables.dates import days_of, visit_days
-from foldspan.tables.intake_words import told_words
+from foldspan.tables.intake_words import self_reported_words
 from foldspan.tables.rows import Rows
 
 UPPER, LOWER = "blood_pressure_upper_mmhg", "blood_pressure_lower_mmhg"
@@ -51,15 +51,15 @@ _PRESSURE = re.compile(
 )
 
 
-def read_told(rows: Rows, weight: Array, weight_se: Array) -> Told:
+def read_self_reported(rows: Rows, weight: Array, weight_se: Array) -> SelfReported:
     """Return what every row told; what cannot be read is left out and marked.
 
     Words of a list stand in one cell, or in a column each. ``weight`` and its standard error [kg] are
     those of the visit.
     """
     if not any(map(rows.has, COLUMNS)):
-        return Told(rows.length)
-    words = told_words(rows)
+        return SelfReported(rows.length)
+    words = self_reported_words(rows)
     for name in MARKS:
         if rows.has(name):
             yes = rows.truths(name)[0]
@@ -74,7 +74,7 @@ def read_told(rows: Rows, weight: Array, weight_se: Array) -> Told:
     _unusual_for_men(rows, words, numbers)
     numbers = {name: values for name, values in numbers.items() if not np.isnan(values).all()}
     words = {word: mark for word, mark in words.items() if mark.any()}
-    return Told(rows.length, words, numbers)
+    return SelfReported(rows.length, words, numbers)
 
 
 def _pressures(rows: Rows, upper: Array, lower: Array) -> dict[str, Array]:
@@ -180,15 +180,15 @@ def _earlier_weight(rows: Rows, weight: Array) -> Array:
     return np.where(negative | double | outside | apart, np.nan, earlier)
 
 
-def refused(rows: Rows, answers: Told) -> Array:
+def refused(rows: Rows, answers: SelfReported) -> Array:
     """Mark who gets no adult range for what was told; return them, bool (N,)."""
     with np.errstate(invalid="ignore"):
         after_birth = answers.number("birth_months_ago") < MONTHS_AFTER_BIRTH
     rows.mark(after_birth, "E204", "")
     found = after_birth.copy()
     for refusal in REFUSALS:
-        if refusal.said:
-            here = answers.said(*refusal.said)
+        if refusal.intake_words:
+            here = answers.any_of(*refusal.intake_words)
             rows.mark(here, refusal.problem, "")
             found |= here
     return found

@@ -78,7 +78,7 @@ def _denies_more(text: str) -> bool:
     return 1 < len(words) <= 3 and words[0] in _NO and words[-1] not in ("idea", "sure", "answer")
 
 
-def told_words(rows: Rows) -> dict[str, Array]:
+def self_reported_words(rows: Rows) -> dict[str, Array]:
     """Return which rows tell each word of the intake, in a list or in a column of its own."""
     found: dict[str, Array] = {}
     for name, known in LISTS.items():

@@ -9,7 +9,7 @@ from typing import Any
 
 import numpy as np
 
-from foldspan.intake.as_arrays import told_of
+from foldspan.intake.as_arrays import intake_as_arrays
 from foldspan.intake.model import Intake
 from foldspan.intake.word_search import words_in
 from foldspan.interpretation.indices import Measured, body_mass_index
@@ -61,14 +61,17 @@ def cannot_wait(
         if raised_flag.level == "refer_urgently"
     ]
     words = [
-        word for raised_flag in raised for word in raised_flag.rule.said if word in intake.words
+        word
+        for raised_flag in raised
+        for word in raised_flag.rule.intake_words
+        if word in intake.words
     ]
     found = []
     if words:
         told, place = "told, and cannot wait", f"{where}: [intake]"
         found.append(Problem("E127", place, told, FIRST, ", ".join(sorted(words))))
     return found + [
-        _problem(raised_flag, where) for raised_flag in raised if not raised_flag.rule.said
+        _problem(raised_flag, where) for raised_flag in raised if not raised_flag.rule.intake_words
     ]
 
 
@@ -153,7 +156,7 @@ def _raised_of(
     weight, weight_se = (None, None) if np.isnan(body[0]) else body[:2]
     age = client["age_years"]
     chances = chances_without_range(
-        told_of(intake, weight, weight_se),
+        intake_as_arrays(intake, weight, weight_se),
         client["sex"] or "",
         np.array([np.nan if age is None else age], dtype=float),
         np.array([background]),

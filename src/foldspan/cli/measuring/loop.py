@@ -272,7 +272,7 @@ class Floor:
             self.screen.say(mark_sentence(guide, str(value["typed"])))
         if key == "family_background" and isinstance(value, str) and not says_nothing(value):
             self.screen.say_all(background_remarks(value))
-        if key == "conditions" and known.told(*SITE_CARE):
+        if key == "conditions" and known.reported(*SITE_CARE):
             self.screen.say(SITE_CARE_SENTENCE)
         keys = [key] if value is True else value if isinstance(value, list) else []
         for word in keys:

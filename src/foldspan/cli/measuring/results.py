@@ -24,7 +24,7 @@ from foldspan.records.tester_error import own_errors_of, repeats_of
 from foldspan.records.visits import KeptVisit, visit_of, visits_before
 from foldspan.results.joined_flags import joined_flags
 from foldspan.results.result import Result, SpokenFlag
-from foldspan.session.answers import read_sites, told_flags
+from foldspan.session.answers import read_sites, self_reported_flags
 from foldspan.session.state import State
 from foldspan.session.to_visit import visit_tree
 from foldspan.text.codes.flags import client_sentence
@@ -62,8 +62,10 @@ def show(
     """
     if not read_sites(state.known):
         screen.say(NOTHING)
-        told = [flag for flag in told_flags(state.known) if flag.level.startswith("refer")]
-        _refer([client_sentence(flag) for flag in told])
+        referring = [
+            flag for flag in self_reported_flags(state.known) if flag.level.startswith("refer")
+        ]
+        _refer([client_sentence(flag) for flag in referring])
         return
     end = _end_of(state, keeper, screen, settings)
     shown_by = f"foldspan records show {_named(keeper, state)}{book}"

@@ -14,8 +14,8 @@ from foldspan.protocol.plans import PLANS, minutes_of
 from foldspan.quantities import BY_NAME
 from foldspan.results.result import Result, Spread
 from foldspan.session.answers import Known, Prompt, is_narrow, sexes_of, wants_third
+from foldspan.session.parse_client_answers import readable_word
 from foldspan.session.parse_input import reasons_at
-from foldspan.session.parse_told import spoken_word
 from foldspan.session.sites import guide_of, left_out, planned, sites_of_plan, unlike_variants
 from foldspan.session.state import State
 from foldspan.standards.backgrounds import BACKGROUNDS
@@ -155,7 +155,7 @@ def help_lines(prompt: Prompt) -> list[str]:
         ]
     if prompt.kind == "words":
         words = list_words(prompt.key)
-        lines = [beside(f"  {spoken_word(word):<22} ", what) for word, what in words.items()]
+        lines = [beside(f"  {readable_word(word):<22} ", what) for word, what in words.items()]
     return lines
 
 

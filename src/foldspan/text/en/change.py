@@ -9,7 +9,7 @@ from foldspan.followup.comparability import BREAKS, FIRST_WEEKS
 from foldspan.followup.difference import STABILITY, Change, Difference, Trend
 from foldspan.quantities import BY_NAME
 from foldspan.results.change import ChangeResult
-from foldspan.results.told_changes import PROBABLY
+from foldspan.results.changes_for_client import PROBABLY
 from foldspan.text.codes.reconcile import SEX_WORDS
 
 # After how many weeks every page says to measure again (evidence, our proposal: not under 4, and 8 to 12

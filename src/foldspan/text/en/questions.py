@@ -9,7 +9,7 @@ from foldspan.display_units import METRIC, UNITS, ShownUnits
 from foldspan.intake.model import NONE
 from foldspan.protocol.effort import INTIMATE
 from foldspan.quantities import BY_NAME
-from foldspan.session.answers import Known, LastVisit, Prompt, told_last_time
+from foldspan.session.answers import Known, LastVisit, Prompt, reported_last_time
 from foldspan.session.pages import LINE_WORDS, shown_lines
 from foldspan.session.sites import chosen, guide_of
 from foldspan.text.codes.reconcile import capital
@@ -117,9 +117,9 @@ def line_text(key: str, known: Known) -> str:
 def page_lines(prompt: Prompt, known: Known) -> list[tuple[str, str]]:
     """Return the lines of a page: what may be typed, and what it says."""
     if prompt.kind == "still":
-        last_time = told_last_time(known)
+        last_time = reported_last_time(known)
         return [
-            (LINE_WORDS[key], told_text(key, last_time, units_of(known)))
+            (LINE_WORDS[key], reported_text(key, last_time, units_of(known)))
             for key in shown_lines(prompt.words)
         ]
     if prompt.kind == "sites":
@@ -161,7 +161,7 @@ def _site_line(name: str, known: Known) -> tuple[str, str]:
     return BY_NAME[name].short_name.replace("_", " "), f"{text}."
 
 
-def told_text(key: str, answers: Mapping[str, Any], units: ShownUnits = METRIC) -> str:
+def reported_text(key: str, answers: Mapping[str, Any], units: ShownUnits = METRIC) -> str:
     """Return an answer of the last visit as it is read out, a weight in the units of the session."""
     value = answers[key]
     if value is None:

@@ -111,7 +111,7 @@ UNREAD = (
     " {kinds}."
 )
 # columns of yes or no that may say that no range holds
-GATE_WORDS = frozenset(word for refusal in REFUSALS for word in refusal.said)
+GATE_WORDS = frozenset(word for refusal in REFUSALS for word in refusal.intake_words)
 # how the summary names rows whose body mass index cannot be known
 NO_SIZE = "no weight or height"
 # rows that are given up as a whole
@@ -125,7 +125,7 @@ MATTER = (
     "sex", "weight_kg", "height_cm", "weight_kg, height_cm", *ALL_WORDS,
 )  # fmt: skip
 # numbers that a client told or a cuff showed, as a letter of a row has them
-TOLD_NUMBERS = {
+SELF_REPORTED_NUMBERS = {
     "systolic": "blood pressure, upper: {value:.0f} mmHg",
     "diastolic": "blood pressure, lower: {value:.0f} mmHg",
     "birth_months_ago": "gave birth {value:.1f} months ago",

@@ -1,9 +1,9 @@
-"""Wording of what a client told: short words for the clinician and the trainer, question by question."""
+"""Wording of what was self-reported: short words for the clinician and the trainer, by question."""
 
 from __future__ import annotations
 
 # word of the intake → what a clinician reads; a colleague's shorthand, no diagnosis of ours
-TOLD_WORDS: dict[str, str] = {
+SELF_REPORTED_WORDS: dict[str, str] = {
     "chest_pain": "chest pain or tightness",
     "breathless_at_rest": "short of breath at rest or lying flat",
     "collapse": "collapse without warning",

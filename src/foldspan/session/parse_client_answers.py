@@ -1,4 +1,4 @@
-"""Parse what is told: what a typed line means at a question about the client, before measuring."""
+"""Parse client answers: what a typed line means at a question about the client, before measuring."""
 
 from __future__ import annotations
 
@@ -57,9 +57,9 @@ def _words(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
     read = words_in(text, known, reads_old=False)
     if read.elsewhere:
         remedy = "It has a question of its own. Type words of this list, or none."
-        return again("E113", f"{spoken(read.elsewhere)}: not in this list", remedy, text)
+        return again("E113", f"{readable_words(read.elsewhere)}: not in this list", remedy, text)
     if read.denied:
-        what = f"{spoken(read.denied)}: you typed that it does not apply"
+        what = f"{readable_words(read.denied)}: you typed that it does not apply"
         return again("E113", what, "Type only what applies, or none.", text)
     if read.rest:
         return _not_understood(known, read)
@@ -77,23 +77,23 @@ def _not_understood(known: Mapping[str, str], read: WordsRead) -> Heard:
     remedy = "Type the words with commas between, none, or help to see what they mean."
     meant = ""
     if near:
-        asked = f"Did you mean {' or '.join(map(spoken_word, near))}?"
+        asked = f"Did you mean {' or '.join(map(readable_word, near))}?"
         # a yes is enough where one word alone is near
         if len(near) == len(read.rest) == 1:
-            meant = spoken((*read.words, *near))
+            meant = readable_words((*read.words, *near))
             asked += " Type y if so."
         remedy = f"{asked} {remedy}"
     return replace(again("E113", "not in this list", remedy, read.rest[0]), meant=meant)
 
 
-def spoken_word(word: str) -> str:
+def readable_word(word: str) -> str:
     """Return a word of the intake as it is said."""
     return word.replace("_", " ")
 
 
-def spoken(words: Iterable[str]) -> str:
+def readable_words(words: Iterable[str]) -> str:
     """Return several words of the intake as they are said."""
-    return ", ".join(map(spoken_word, words))
+    return ", ".join(map(readable_word, words))
 
 
 def _pressure(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
@@ -126,7 +126,7 @@ def _not_plain(text: str) -> Heard | None:
     return None
 
 
-TOLD_KINDS: dict[str, Callable[[State, Prompt, str, bool], Heard]] = {
+ANSWER_PARSERS: dict[str, Callable[[State, Prompt, str, bool], Heard]] = {
     "word": _word, "yes_no": _yes_no, "choice": _choice, "words": _words, "pressure": _pressure,
     "background": _background,
 }  # fmt: skip

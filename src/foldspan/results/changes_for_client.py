@@ -1,4 +1,4 @@
-"""Told changes: which changes a client is told of, as keys of sentences; the words are elsewhere.
+"""Changes for the client: which changes a client is told of, as keys of sentences; the words are elsewhere.
 
 Over three visits and more three changes are judged: first to last, last to the one before, and the line
 through all. The client reads what is real, the long way first; where nothing is, the last step.
@@ -18,7 +18,7 @@ TOO_SOON = "too_soon"
 
 
 @dataclass(frozen=True, slots=True, repr=False)
-class ToldChange:
+class ChangeForClient:
     """One change that the client is told of: since the ``first`` visit, the ``last``, or over ``all``.
 
     ``percent`` is that of the fat percentage, None where too little was measured both times;
@@ -31,32 +31,32 @@ class ToldChange:
     weight: Difference | None
 
 
-def told_changes(result: ChangeResult | None) -> tuple[ToldChange, ...]:
+def changes_for_client(result: ChangeResult | None) -> tuple[ChangeForClient, ...]:
     """Return what the client is told of, at most two changes; that of two visits is always told."""
     if result is None:
-        return (ToldChange("last", None, None, None),)
+        return (ChangeForClient("last", None, None, None),)
     if result.step is None:
-        return (_told("last", result.change),)
-    told = []
+        return (_as_shown("last", result.change),)
+    shown = []
     whole, step = result.change, result.step
     if _is_real(whole):
-        told.append(_told("first", whole))
+        shown.append(_as_shown("first", whole))
     elif result.trend is not None and result.trend.is_real:
-        told.append(_over_all(result.trend, whole))
+        shown.append(_over_all(result.trend, whole))
     if _is_real(step):
-        told.append(_told("last", step))
-    if told:
-        return tuple(told)
+        shown.append(_as_shown("last", step))
+    if shown:
+        return tuple(shown)
     is_weight_real = whole.weight is not None and whole.weight.is_real
     if is_weight_real or (_is_probable(whole) and not _is_probable(step)):
-        return (_told("first", whole),)
-    return (_told("last", step),)
+        return (_as_shown("first", whole),)
+    return (_as_shown("last", step),)
 
 
-def _told(since: Literal["first", "last"], change: Change) -> ToldChange:
+def _as_shown(since: Literal["first", "last"], change: Change) -> ChangeForClient:
     """One change as it is told; what is weeks apart only is no change of fat."""
     is_soon = TOO_SOON in change.breaks
-    return ToldChange(
+    return ChangeForClient(
         since=since,
         percent=change.percent
         if change.percent is None or not is_soon
@@ -66,9 +66,9 @@ def _told(since: Literal["first", "last"], change: Change) -> ToldChange:
     )
 
 
-def _over_all(trend: Trend, whole: Change) -> ToldChange:
+def _over_all(trend: Trend, whole: Change) -> ChangeForClient:
     """The line through all visits, with the weight from first to last."""
-    return ToldChange("all", trend.whole, _real_one(whole.fat_mass), whole.weight)
+    return ChangeForClient("all", trend.whole, _real_one(whole.fat_mass), whole.weight)
 
 
 def _unsure(percent: Difference) -> Difference:
