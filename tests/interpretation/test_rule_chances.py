@@ -61,7 +61,7 @@ def test_a_rule_that_nobody_told_of_is_left_out() -> None:
 
 
 @pytest.mark.parametrize(
-    ("said", "code"),
+    ("reported", "code"),
     [
         (only(systolic=150.0), "pressure_raised"),
         (only(diastolic=95.0), "pressure_raised"),

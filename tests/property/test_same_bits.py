@@ -20,7 +20,7 @@ from foldspan.estimation.default_cards import cards_for
 from foldspan.estimation.local_correction import LocalCorrection, SiteOffsets
 from foldspan.estimation.pipeline import Reconciled, reconcile_people
 from foldspan.estimation.settings import Settings
-from foldspan.intake.as_arrays import Told
+from foldspan.intake.as_arrays import SelfReported
 from foldspan.interpretation.indices import Measured, indices_of
 from foldspan.interpretation.referral import chances_of
 from foldspan.quantities import ANCESTRIES, MEASURED, SEXES, Sex
@@ -86,7 +86,7 @@ def numbers_of(people: People, answer: Reconciled) -> dict[str, np.ndarray]:
     fat = {"density": Measured(answer.combined.estimate, answer.combined.se)}
     indices = indices_of(people.sex, people.columns, people.reading_se, backgrounds, fat)
     strong = people.columns["is_athlete"] > 0
-    return found | chances_of(indices, Told(strong.size), is_strong=strong)
+    return found | chances_of(indices, SelfReported(strong.size), is_strong=strong)
 
 
 def same_bits(whole: dict[str, np.ndarray], part: dict[str, np.ndarray], rows: np.ndarray) -> None:

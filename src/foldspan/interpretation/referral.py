@@ -50,7 +50,7 @@ LOW_WEIGHT = "low_weight"
 
 @dataclass(frozen=True, slots=True, repr=False)
 class Raised:
-    """One rule that is raised for one client, and the chance that it holds (1 where it was self-reported)."""
+    """One rule that is raised for one client, and the chance that it holds (1 where reported)."""
 
     rule: Rule
     chance: float
@@ -126,7 +126,7 @@ def chances_of(indices: Indices, reported: SelfReported, *, is_strong: BoolArray
     ----------
     indices : Indices
         Measures with their errors.
-    reported : Told
+    reported : SelfReported
         Their intake.
     is_strong : bool array (N,)
         Athletes, and bodies whose limbs show more muscle than usual.

@@ -1,6 +1,6 @@
 """Referral, self-reported: chances of the rules that rest on what people said before the measuring.
 
-What was self-reported counts in full. A loss of weight has a chance, because both weights carry an error.
+What was reported counts in full. A loss of weight has a chance, because both weights carry an error.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""Changes for the client: which changes a client is told of, as keys of sentences; the words are elsewhere.
+"""Changes for the client: which changes a client is told of, as keys of sentences; words elsewhere.
 
 Over three visits and more three changes are judged: first to last, last to the one before, and the line
 through all. The client reads what is real, the long way first; where nothing is, the last step.
