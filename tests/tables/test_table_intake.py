@@ -384,13 +384,8 @@ def test_nothing_told_is_kept_in_a_repr() -> None:
     intake = LOSS | {"symptoms": ["falls"], "family_background": "chinese"}
     rows = rows_of(pd.DataFrame([row_of({}) | columns_of(intake)]))
     clients = Clients.read(rows)
-    parts = (
-        rows,
-        clients.reported,
-        clients,
-        intake_as_arrays(Intake(words=("falls",)), 71.362, 0.5),
-        SelfReported(1),
-    )
+    alone = intake_as_arrays(Intake(words=("falls",)), 71.362, 0.5)
+    parts = (rows, clients.reported, clients, alone, SelfReported(1))
     shown = " ".join(repr(one) for one in parts)
     assert not re.search(r"71\.362|80\.125|falls|chinese|41\.375", shown)
 
