@@ -19,7 +19,7 @@ from foldspan.session.checks import _decimal_hint
 from foldspan.session.parse_input import hear
 from foldspan.session.state import State
 from foldspan.tables.repeats import read_repeats
-from foldspan.text.en.explain import sheet_sentences
+from foldspan.text.explain import sheet_sentences
 from measure_driver import FACTS, MAN, script_of
 
 Run = Callable[..., tuple[int, str, str]]

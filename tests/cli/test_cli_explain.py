@@ -30,7 +30,7 @@ from foldspan.explanation.next_measurement import NextMeasurement
 from foldspan.quantities import MEASURED
 from foldspan.results.explanation import Explanation
 from foldspan.results.result import Health, SpokenFinding
-from foldspan.text.codes.reconcile import CAUTIONS, FAMILY_NAMES
+from foldspan.text.en.reconcile import CAUTIONS, FAMILY_NAMES
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 SOUND = [str(path) for path in example_visits.SOUND]

@@ -20,7 +20,7 @@ from foldspan.estimation.pipeline import reconcile_people
 from foldspan.estimation.settings import Settings
 from foldspan.quantities import WAISTS, Sex
 from foldspan.reference.population import indicators, reference_people
-from foldspan.text.codes.reconcile import LEFT_OUT_WORDS
+from foldspan.text.en.reconcile import LEFT_OUT_WORDS
 
 STEPS = 4_001
 

@@ -30,7 +30,7 @@ from foldspan.records.journal import Keeper
 from foldspan.results.case_of_visit import case_of
 from foldspan.session.state import State
 from foldspan.text.client_message import made_with_said
-from foldspan.text.codes.reconcile import PRINTED_SENTENCES
+from foldspan.text.en.reconcile import PRINTED_SENTENCES
 from foldspan.validation.table import calibrate
 from validation.test_site_correction import as_row, correction_tree
 

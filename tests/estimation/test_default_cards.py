@@ -16,7 +16,7 @@ from foldspan.estimation.default_cards import REASONS, cards_for, on_request_bec
 from foldspan.estimation.settings import Settings, settings_for
 from foldspan.quantities import SEXES, Sex
 from foldspan.reference.equation_errors import SURVEY_ERRORS, SurveyError
-from foldspan.text.codes.reconcile import LEFT_OUT_WORDS
+from foldspan.text.en.reconcile import LEFT_OUT_WORDS
 
 # who is on request on either scale, and why: what the rule is expected to come to
 BOTH_SCALES = {

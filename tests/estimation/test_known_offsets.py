@@ -21,8 +21,8 @@ from foldspan.explanation.findings import findings_for
 from foldspan.reference.equation_errors import SURVEY_ERRORS
 from foldspan.results.case_of_visit import case_of
 from foldspan.results.explanation import pair_tree
-from foldspan.text.en import explain
-from foldspan.text.en.explain import reads_off_sentence
+from foldspan.text import explain
+from foldspan.text.explain import reads_off_sentence
 
 Run = Callable[..., tuple[int, str, str]]
 

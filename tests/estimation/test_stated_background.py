@@ -32,7 +32,7 @@ from foldspan.standards.backgrounds import BACKGROUNDS, ancestry_of
 from foldspan.tables.answers import answer_rows
 from foldspan.tables.pandas_input import cells_of, check_columns
 from foldspan.tables.value_words import meanings
-from foldspan.text.en.explain import reads_off_sentence
+from foldspan.text.explain import reads_off_sentence
 from session.test_consent_walk import BASE
 
 Run = Callable[..., tuple[int, str, str]]
@@ -287,8 +287,8 @@ def test_a_session_asks_only_where_something_hangs_on_it(sex: Sex) -> None:
 
 
 def test_the_question_says_what_it_is_for() -> None:
-    from foldspan.text.en.measure import BACKGROUND_HELP
-    from foldspan.text.en.questions import LINES
+    from foldspan.text.measure import BACKGROUND_HELP
+    from foldspan.text.questions import LINES
 
     assert "for Black adults the range too" in LINES["family_background"]
     assert "Any other background leaves the range as it is" in BACKGROUND_HELP

@@ -18,7 +18,7 @@ from foldspan.results.case_of_visit import case_of, placed_outside
 from foldspan.results.explanation import Explanation
 from foldspan.results.result import SpokenFinding
 from foldspan.text.client_message import client_words
-from foldspan.text.codes.client import CLIENT_REASONS
+from foldspan.text.en.client import CLIENT_REASONS
 from foldspan.visit.model import Visit
 
 EXAMPLES = Path(__file__).parents[2] / "examples"

@@ -19,9 +19,9 @@ import foldspan
 from example_visits import EXAMPLES
 from foldspan.catalogue import EQUATIONS
 from foldspan.followup.difference import Difference
+from foldspan.text.change import chance_to_show
 from foldspan.text.client_message import client_talk, client_words
-from foldspan.text.codes.reconcile import MEASURE_AGAIN, ONLY_THEN
-from foldspan.text.en.change import chance_to_show
+from foldspan.text.en.reconcile import MEASURE_AGAIN, ONLY_THEN
 from page_reading import read_html
 
 Run = Callable[..., tuple[int, str, str]]

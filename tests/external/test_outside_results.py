@@ -25,7 +25,7 @@ from foldspan.external.consistency import Sheet, check_sheet
 from foldspan.protocol.outside_methods import OUTSIDE_METHODS
 from foldspan.results.case_of_visit import case_of, placed_outside
 from foldspan.results.explanation import placed_tree
-from foldspan.text.en.explain import REMARK_SENTENCES, outside_sentences, sheet_sentences
+from foldspan.text.explain import REMARK_SENTENCES, outside_sentences, sheet_sentences
 
 DENSITY, DXA = settings_for("density", "siri1961"), settings_for("dxa", "siri1961")
 DAY = "2026-03-10"

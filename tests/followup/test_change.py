@@ -17,7 +17,7 @@ import tomli_w
 import foldspan
 from foldspan.followup.comparability import BREAKS
 from foldspan.followup.difference import Change, Difference
-from foldspan.text.en.change import BREAK_SENTENCES, break_sentences
+from foldspan.text.change import BREAK_SENTENCES, break_sentences
 from foldspan.visit.calendar import years_between
 
 Run = Callable[..., tuple[int, str, str]]

@@ -28,7 +28,7 @@ ORDER = (
     "explanation",
     "interpretation",
     "followup",
-    "text.codes",
+    "text.en",
     "visit",
     "results",
     "session",

@@ -10,8 +10,8 @@ from foldspan.session.parse_input import hear
 from foldspan.session.parse_numbers import unit_at
 from foldspan.session.state import State
 from foldspan.session.to_visit import reported_before, visit_tree
-from foldspan.text.en.measure import question
-from foldspan.text.en.questions import page_lines
+from foldspan.text.measure import question
+from foldspan.text.questions import page_lines
 
 MARK = re.compile(r"<!-- prompts -->\n(.*?)\n<!-- end of prompts -->", re.DOTALL)
 # An invented woman who tells all there is: what is typed, by the key of the prompt.

@@ -28,7 +28,7 @@ from foldspan.standards.intake_vocabulary import ALL_WORDS
 from foldspan.standards.referral_rules import REFUSALS, RULES
 from foldspan.standards.sources import HEALTH_SOURCES
 from foldspan.tables.columns import INTAKE_COLUMNS
-from foldspan.text.en.explain import REASON_WORDS
+from foldspan.text.explain import REASON_WORDS
 from program_starts import run_to_its_end
 
 ROOT = Path(__file__).parents[2]

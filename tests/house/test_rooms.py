@@ -146,7 +146,7 @@ def test_an_import_that_is_not_drawn_is_found(small: Path) -> None:
     "line",
     [
         "from foldspan.api import reconcile\n",
-        "from foldspan.text.codes import words\n",
+        "from foldspan.text.en import words\n",
         "import foldspan.cli\n",
         "def late():\n    from foldspan import api\n",
     ],
@@ -158,11 +158,11 @@ def test_an_upward_import_is_found(small: Path, line: str) -> None:
 
 
 def test_an_import_from_a_lower_part_of_a_room_is_found(small: Path) -> None:
-    """``text.codes`` lies below ``visit``, the rest of ``text`` above it."""
-    write(small / "text" / "codes" / "planted.py", "from foldspan import text\n")
-    write(small / "visit" / "planted.py", "from foldspan.text import codes\n")
+    """``text.en`` lies below ``visit``, the rest of ``text`` above it."""
+    write(small / "text" / "en" / "planted.py", "from foldspan import text\n")
+    write(small / "visit" / "planted.py", "from foldspan.text import en\n")
     (found,) = House(small).imports_upward()
-    assert found.startswith("text.codes.planted")
+    assert found.startswith("text.en.planted")
 
 
 def test_two_modules_that_need_each_other_are_found(small: Path) -> None:

@@ -16,7 +16,7 @@ from foldspan.intake.model import QUESTIONS
 from foldspan.results.intake_answers import answers_of, loss_words, weight_words
 from foldspan.standards.intake_vocabulary import ALL_WORDS, OWN_LINES
 from foldspan.standards.referral_rules import RULES
-from foldspan.text.codes.self_reported import QUESTION_NAMES, SELF_REPORTED_WORDS
+from foldspan.text.en.self_reported import QUESTION_NAMES, SELF_REPORTED_WORDS
 
 Run = Callable[..., tuple[int, str, str]]
 TOLD: dict[str, Any] = {

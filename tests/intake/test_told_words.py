@@ -11,7 +11,7 @@ from foldspan.session.parse_input import hear
 from foldspan.session.state import State
 from foldspan.standards.intake_vocabulary import ALL_WORDS, EVERYDAY, OLD_WORDS, OWN_LINES
 from foldspan.standards.intake_vocabulary_abroad import ABROAD
-from foldspan.text.en.measure import list_words
+from foldspan.text.measure import list_words
 
 PRINTED = [(name, word) for name in LISTS for word in LISTS[name]]
 

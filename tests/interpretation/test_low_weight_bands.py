@@ -11,7 +11,7 @@ import pytest
 
 import foldspan
 from foldspan.standards.card import REACH
-from foldspan.text.codes.health import HEALTH_REMARKS
+from foldspan.text.en.health import HEALTH_REMARKS
 
 WORDS_OF_MUCH = (
     "saw no cases", "raised-risk", "high-risk", "central-fat", "body mass index of 30",

@@ -12,7 +12,7 @@ import foldspan
 from foldspan.measurement.accepted_values import accept
 from foldspan.measurement.outlier_search import doubted, suspect_readings
 from foldspan.quantities import BY_NAME
-from foldspan.text.en.explain import slip_sentence
+from foldspan.text.explain import slip_sentence
 
 TREE: dict[str, Any] = {
     "client": {"sex": "male", "age_years": 34},

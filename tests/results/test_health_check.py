@@ -10,7 +10,7 @@ import foldspan
 from foldspan.results.health import health_of_both
 from foldspan.results.result import Health, SpokenFlag
 from foldspan.standards.referral_rules import RULE_BY_CODE
-from foldspan.text.codes.health import HEALTH_REMARKS
+from foldspan.text.en.health import HEALTH_REMARKS
 
 
 def visit(bmi: float = 24.0, *, waist: float = 0.45, **more: Any) -> foldspan.Visit:

@@ -9,8 +9,8 @@ import pytest
 import foldspan
 from foldspan.standards import ALL_STANDARDS, STANDARD_BY_KEY
 from foldspan.standards.referral_rules import RULE_BY_CODE
-from foldspan.text.codes.flags import FLAG_WORDS
-from foldspan.text.codes.health import HEALTH_REMARKS
+from foldspan.text.en.flags import FLAG_WORDS
+from foldspan.text.en.health import HEALTH_REMARKS
 
 # somebody with a range, without one, and with two
 KINDS: dict[str, dict[str, Any]] = {

@@ -19,8 +19,8 @@ from foldspan.session.parse_input import hear
 from foldspan.session.questions import script
 from foldspan.session.sites import guide_of, planned
 from foldspan.session.state import State
-from foldspan.text.en.measure import HEADINGS, bared_words, landmark_question, question
-from foldspan.text.en.questions import without_a_pen
+from foldspan.text.measure import HEADINGS, bared_words, landmark_question, question
+from foldspan.text.questions import without_a_pen
 
 BASE: dict[str, Any] = {
     "consent.store": True, "code": "K-081", "tester": "T-02", "age_years": 40.0, "pregnant": False,

@@ -19,8 +19,8 @@ from foldspan.explanation.decomposition import Pair, Reason
 from foldspan.explanation.findings import FINDING_CODES
 from foldspan.records.book import Book
 from foldspan.records.visits import take_in, visits_before
-from foldspan.text.codes.reconcile import FAMILY_NAMES
-from foldspan.text.en.aloud import BECAUSE, OF_WEIGHT, SPOKEN, aloud_sentences
+from foldspan.text.aloud import BECAUSE, OF_WEIGHT, SPOKEN, aloud_sentences
+from foldspan.text.en.reconcile import FAMILY_NAMES
 from page_reading import tree, visit
 
 

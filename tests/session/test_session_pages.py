@@ -14,8 +14,8 @@ from foldspan.session.parse_input import hear
 from foldspan.session.sites import chosen
 from foldspan.session.state import State
 from foldspan.session.to_visit import visit_tree
-from foldspan.text.en.measure import QUESTIONS, question
-from foldspan.text.en.questions import LINES, page_lines
+from foldspan.text.measure import QUESTIONS, question
+from foldspan.text.questions import LINES, page_lines
 from session.test_consent_walk import BASE
 
 

@@ -16,7 +16,7 @@ from foldspan.problems import FoldspanError
 from foldspan.standards.intake_vocabulary import ALL_WORDS
 from foldspan.standards.referral_rules import REFUSALS
 from foldspan.tables.facts import GATES
-from foldspan.text.en.screen import WHY_NO_RANGE, why_no_range
+from foldspan.text.screen import WHY_NO_RANGE, why_no_range
 
 ROW: dict[str, Any] = {
     "sex": "female", "age_years": 41.375, "weight_kg": 71.362, "height_cm": 168.274,

@@ -29,8 +29,8 @@ from foldspan.standards.referral_rules import REFUSALS, RULE_BY_CODE, RULES, Rul
 from foldspan.text.catalogue import LANGUAGES, Said
 from foldspan.text.client_message import client_words
 from foldspan.text.client_notices import is_about_the_body
-from foldspan.text.codes.flags import client_sentence
-from foldspan.text.codes.notices import SOONER, TOPICS
+from foldspan.text.en.flags import client_sentence
+from foldspan.text.en.notices import SOONER, TOPICS
 from page_reading import PATHS, page, read_html, texts, visit
 
 # who gets no range for one of these words has no page with numbers

@@ -19,16 +19,16 @@ from foldspan.cli.printed.explain import client_page, clinician_lines, trainer_p
 from foldspan.standards import ALL_STANDARDS
 from foldspan.standards.intake_vocabulary import ALL_WORDS
 from foldspan.standards.referral_rules import REFUSALS, RULE_BY_CODE, RULES
-from foldspan.text.codes.client import (
+from foldspan.text.en.client import (
     CLIENT_CAREFUL,
     CLIENT_CAREFUL_END,
     CLIENT_CAREFUL_FLAGS,
     CLIENT_NO_RANGE_WHY,
     CLIENT_STOP,
 )
-from foldspan.text.codes.flags import FLAG_WORDS
-from foldspan.text.codes.health import BAND_WORDS, HEALTH_REMARKS, MEASURE_SEES, RULER_SENTENCES
-from foldspan.text.codes.reconcile import CAUTIONS, REFUSAL_WORDS
+from foldspan.text.en.flags import FLAG_WORDS
+from foldspan.text.en.health import BAND_WORDS, HEALTH_REMARKS, MEASURE_SEES, RULER_SENTENCES
+from foldspan.text.en.reconcile import CAUTIONS, REFUSAL_WORDS
 from foldspan.visit.model import Visit
 
 Run = Callable[..., tuple[int, str, str]]

@@ -25,7 +25,7 @@ from foldspan.problems import FoldspanError
 from foldspan.quantities import BY_NAME, MEASURED
 from foldspan.records.tester_error import read_own_errors
 from foldspan.tables.repeats import RepeatTable, read_repeats
-from foldspan.text.en.precision import REMARK_SENTENCES
+from foldspan.text.precision import REMARK_SENTENCES
 
 ROOT = Path(__file__).parents[2]
 EXAMPLE = ROOT / "examples" / "repeats.csv"

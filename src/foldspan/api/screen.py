@@ -23,7 +23,7 @@ from foldspan.tables.columns import Layout, Wanted
 from foldspan.tables.parquet import ParquetSource, readable_parts
 from foldspan.tables.paths import TablePaths, check_list, paths_of
 from foldspan.tables.value_words import meanings
-from foldspan.text.en.screen import NOTES, rows_words
+from foldspan.text.screen import NOTES, rows_words
 
 if TYPE_CHECKING:
     from foldspan.tables.csv.blocks import CsvSource

@@ -107,7 +107,7 @@ def _explained(
 
 def _voices(pair: tuple[str, str]) -> tuple[str, str] | None:
     """The two voices asked for; families go by their printed names too."""
-    from foldspan.text.codes.reconcile import FAMILY_NAMES
+    from foldspan.text.en.reconcile import FAMILY_NAMES
 
     if not any(pair):
         return None
@@ -153,7 +153,7 @@ def _sheet(numbers: dict[str, str], visit: str, *, as_json: bool) -> None:
     """Print whether the numbers of a sheet add up."""
     from foldspan.external.consistency import Sheet, check_sheet
     from foldspan.results.explanation import sheet_tree
-    from foldspan.text.en.explain import sheet_sentences
+    from foldspan.text.explain import sheet_sentences
     from foldspan.visit.outside_results import read_number
     from foldspan.visit.reader import TreeReader
 

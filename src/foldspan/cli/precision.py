@@ -47,7 +47,7 @@ def command(
     from foldspan.files.output import check_outputs, files_of_book
     from foldspan.records.location import book_path
     from foldspan.tables.repeats import read_repeat_file
-    from foldspan.text.en.precision import counted_sentence
+    from foldspan.text.precision import counted_sentence
 
     place = "" if table else book_path(book)
     inputs = [table, map_file, *(files_of_book(place) if place else ())]

@@ -134,7 +134,7 @@ def _told_when_stopped(out: str) -> Iterator[None]:
     try:
         yield
     except KeyboardInterrupt:
-        from foldspan.text.en.screen import NOTES
+        from foldspan.text.screen import NOTES
 
         typer.echo(NOTES["stopped_parts" if os.path.isdir(out) else "stopped"], err=True)
         sys.exit(EXIT_INTERRUPTED)

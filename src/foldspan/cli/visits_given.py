@@ -93,7 +93,7 @@ def _with_records(
     visits: tuple[Visit, ...], kept_all: Sequence[KeptVisit], last: KeptVisit | None
 ) -> Given:
     """Return the visits with what all records of their client hold: consent, worry about eating."""
-    from foldspan.text.en.measure import not_taken
+    from foldspan.text.measure import not_taken
 
     in_order = sorted(kept_all, key=lambda visit: (visit.day, visit.row))
     answers = [visit.state.known.answers for visit in in_order if visit.state is not None]

@@ -23,12 +23,12 @@ from foldspan.results.intake_answers import answers_of
 from foldspan.results.result import EquationResult, Result, SpokenFlag, Spread
 from foldspan.standards.loinc import DISPLAYS, LOINC
 from foldspan.text.client_notices import is_about_the_body
-from foldspan.text.codes.flags import LEVEL_WORDS
-from foldspan.text.codes.notices import careful_sentence
-from foldspan.text.codes.reconcile import FAMILY_NAMES, SCALE_NAMES, made_with
-from foldspan.text.codes.self_reported import QUESTION_NAMES
-from foldspan.text.en.explain import OUTSIDE_NAMES
+from foldspan.text.en.flags import LEVEL_WORDS
+from foldspan.text.en.notices import careful_sentence
 from foldspan.text.en.pages import FHIR_WORDS
+from foldspan.text.en.reconcile import FAMILY_NAMES, SCALE_NAMES, made_with
+from foldspan.text.en.self_reported import QUESTION_NAMES
+from foldspan.text.explain import OUTSIDE_NAMES
 from foldspan.visit.model import Visit
 
 NAMESPACE = uuid.UUID(

@@ -6,7 +6,7 @@ from foldspan.followup.difference import Difference
 from foldspan.pages.inputs import Material
 from foldspan.results.changes_for_client import PROBABLY, ChangeForClient
 from foldspan.text.catalogue import Language, Said
-from foldspan.text.en.change import printed_amount
+from foldspan.text.change import printed_amount
 from foldspan.text.raw_changes import RawChange, raw_changes, worth_telling
 
 

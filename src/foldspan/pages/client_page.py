@@ -34,9 +34,9 @@ from foldspan.results.offers import is_measured_again
 from foldspan.results.result import SpokenBand
 from foldspan.standards.referral_rules import RULE_BY_CODE
 from foldspan.text.catalogue import Language, Said
+from foldspan.text.change import REPEAT_WEEKS
 from foldspan.text.client_message import Talk, client_talk, made_with_said
-from foldspan.text.codes.reconcile import capital
-from foldspan.text.en.change import REPEAT_WEEKS
+from foldspan.text.en.reconcile import capital
 from foldspan.visit.reader import LONGEST_CODE
 
 OLDER = 65.0

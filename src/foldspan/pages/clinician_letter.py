@@ -31,8 +31,8 @@ from foldspan.problems import Problem
 from foldspan.quantities import BY_NAME
 from foldspan.results.intake_answers import answers_of
 from foldspan.results.result import SpokenFlag
-from foldspan.text.codes.reconcile import FAMILY_NAMES, capital
-from foldspan.text.codes.self_reported import QUESTION_NAMES
+from foldspan.text.en.reconcile import FAMILY_NAMES, capital
+from foldspan.text.en.self_reported import QUESTION_NAMES
 
 
 def clinician_letter(material: Material) -> Document:

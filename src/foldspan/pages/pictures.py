@@ -25,10 +25,10 @@ from foldspan.results.changes_for_client import changes_for_client
 from foldspan.results.offers import offered
 from foldspan.results.result import Result, SpokenBand
 from foldspan.text.catalogue import Language
-from foldspan.text.codes.reconcile import BUDGET_NAMES, FAMILY_NAMES, LEFT_OUT_WORDS, capital
-from foldspan.text.en.change import printed_amount
-from foldspan.text.en.explain import label
+from foldspan.text.change import printed_amount
 from foldspan.text.en.pages import STANDARD_NAMES
+from foldspan.text.en.reconcile import BUDGET_NAMES, FAMILY_NAMES, LEFT_OUT_WORDS, capital
+from foldspan.text.explain import label
 
 # parts of the uncertainty below this share are not drawn
 LEAST_SHARE = 0.005

@@ -21,9 +21,9 @@ from foldspan.quantities import BY_NAME
 from foldspan.screening.letters import LetterFor
 from foldspan.standards.referral_rules import RULE_BY_CODE
 from foldspan.text.catalogue import LANGUAGES
-from foldspan.text.codes.flags import LEVEL_WORDS, row_sentence
-from foldspan.text.codes.reconcile import REFUSAL_WORDS, capital
-from foldspan.text.en.screen import WHY_NO_RANGE
+from foldspan.text.en.flags import LEVEL_WORDS, row_sentence
+from foldspan.text.en.reconcile import REFUSAL_WORDS, capital
+from foldspan.text.screen import WHY_NO_RANGE
 from foldspan.visit.model import ABOUT_WHAT_WAS_TOLD
 
 

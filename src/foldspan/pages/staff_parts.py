@@ -14,15 +14,15 @@ from foldspan.quantities import BY_NAME
 from foldspan.results.intake_answers import asked_lines
 from foldspan.results.result import SpokenBand
 from foldspan.standards.sources import HEALTH_SOURCES
-from foldspan.text.codes.health import MEASURE_NAMES, is_main
-from foldspan.text.codes.reconcile import FAMILY_NAMES, capital, local_sentence, printed_sentence
-from foldspan.text.en.change import (
+from foldspan.text.change import (
     break_sentences,
     chance_sentence,
     course_sentences,
     printed_amount,
     span_words,
 )
+from foldspan.text.en.health import MEASURE_NAMES, is_main
+from foldspan.text.en.reconcile import FAMILY_NAMES, capital, local_sentence, printed_sentence
 from foldspan.text.raw_changes import raw_changes, worth_telling
 
 SOURCE_BY_KEY = {source.key: source for source in (*SOURCES, *HEALTH_SOURCES)}

@@ -39,8 +39,13 @@ from foldspan.pages.staff_parts import (
     who,
 )
 from foldspan.results.offers import is_measured_again, offered
-from foldspan.text.codes.flags import LEVEL_WORDS
-from foldspan.text.codes.reconcile import (
+from foldspan.text.change import (
+    CAREFUL,
+    repeat_sentence,
+    smallest_sentence,
+)
+from foldspan.text.en.flags import LEVEL_WORDS
+from foldspan.text.en.reconcile import (
     FAMILY_NAMES,
     LEFT_OUT_WORDS,
     MEASURE_AGAIN,
@@ -50,12 +55,7 @@ from foldspan.text.codes.reconcile import (
     made_with,
     verdict_sentence,
 )
-from foldspan.text.en.change import (
-    CAREFUL,
-    repeat_sentence,
-    smallest_sentence,
-)
-from foldspan.text.en.explain import (
+from foldspan.text.explain import (
     label,
     next_sentence,
     outside_sentences,

@@ -22,7 +22,7 @@ from foldspan.results.findings import spoken_findings
 from foldspan.results.health import health_of
 from foldspan.results.listed_equations import listed_equations
 from foldspan.results.result import EquationResult, FamilyResult, Health, Misfit, Result, Spread
-from foldspan.text.codes import reconcile as wording
+from foldspan.text.en import reconcile as wording
 from foldspan.visit.model import Visit
 from foldspan.visit.reader import ADULT_AGE
 

@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from foldspan.explanation.case import CaseAnalysis
 from foldspan.explanation.findings import Finding, findings_for
 from foldspan.results.result import SpokenFinding
-from foldspan.text.codes.reconcile import finding_sentence
-from foldspan.text.codes.repeats import allowed_words
+from foldspan.text.en.reconcile import finding_sentence
+from foldspan.text.en.repeats import allowed_words
 from foldspan.visit.model import Visit
 
 ODD_PAIR = "W125"

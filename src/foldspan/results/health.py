@@ -25,8 +25,8 @@ from foldspan.results.flag_grounds import grounds_of
 from foldspan.results.intake_answers import answers_of, named
 from foldspan.results.result import Health, SpokenBand, SpokenFlag
 from foldspan.standards.referral_rules import LEVELS, RULE_BY_CODE
-from foldspan.text.codes.flags import client_sentence, clinician_sentence, flag_sentence
-from foldspan.text.codes.health import (
+from foldspan.text.en.flags import client_sentence, clinician_sentence, flag_sentence
+from foldspan.text.en.health import (
     HEALTH_REMARKS,
     band_remarks,
     band_sentence,

@@ -14,7 +14,7 @@ from typing import Literal
 from foldspan.display_units import METRIC, ShownUnits
 from foldspan.intake.from_tree import DAYS_A_MONTH, LISTS
 from foldspan.intake.model import QUESTIONS, Intake
-from foldspan.text.codes.self_reported import (
+from foldspan.text.en.self_reported import (
     ASKED_NONE,
     NOT_ASKED,
     OWN_WORDS,

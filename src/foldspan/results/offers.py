@@ -5,7 +5,7 @@ from __future__ import annotations
 from foldspan.explanation.next_measurement import NextMeasurement
 from foldspan.quantities import Sex
 from foldspan.results.explanation import Explanation
-from foldspan.text.codes.reconcile import CAUTIONS
+from foldspan.text.en.reconcile import CAUTIONS
 
 MOST_NEXT = 5
 QUICK_MINUTES, WORTH_INTIMACY = 2.0, 1.5

@@ -10,7 +10,7 @@ from foldspan.estimation.settings import Settings, conversion_fits
 from foldspan.problems import FoldspanError, Problem
 from foldspan.results.health import health_without_range
 from foldspan.standards.referral_rules import REFUSALS, RULE_BY_CODE
-from foldspan.text.codes import reconcile
+from foldspan.text.en import reconcile
 from foldspan.visit.model import Visit
 from foldspan.visit.reader import ADULT_AGE
 from foldspan.visit.refused import problem_of_flag

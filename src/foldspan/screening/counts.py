@@ -19,7 +19,7 @@ from foldspan.tables.bands import MEASURES
 from foldspan.tables.cells import Words
 from foldspan.tables.findings import Mark
 from foldspan.tables.flags import worst_level
-from foldspan.text.en.screen import LOST_ROWS, MATTER, why_no_range
+from foldspan.text.screen import LOST_ROWS, MATTER, why_no_range
 
 COUNTERS = (
     "problems", "looks_like", "without_range", "verdicts", "flags", "levels", "given",

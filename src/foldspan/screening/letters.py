@@ -16,8 +16,8 @@ from foldspan.standards.intake_vocabulary import ALL_WORDS, OWN_LINES
 from foldspan.standards.referral_rules import RULE_BY_CODE, RULES
 from foldspan.tables.answers import Answers
 from foldspan.tables.findings import Mark
-from foldspan.text.codes.reconcile import capital
-from foldspan.text.en.screen import IF_RIGHT, SELF_REPORTED_NUMBERS
+from foldspan.text.en.reconcile import capital
+from foldspan.text.screen import IF_RIGHT, SELF_REPORTED_NUMBERS
 
 # a column of which so many rows look like another unit is in that unit; fewer are a mixture (ours)
 WHOLE_COLUMN, MIXED_ROWS = 0.50, 5

@@ -14,8 +14,8 @@ from foldspan.standards.sources import HEALTH_SOURCE_BY_KEY
 from foldspan.tables.columns import LABELS
 from foldspan.tables.findings import RowMarks
 from foldspan.tables.flags import LEVEL_OF, worst_level
-from foldspan.text.codes.flags import FLAG_WORDS, LEVEL_MEANING
-from foldspan.text.codes.reconcile import capital
+from foldspan.text.en.flags import FLAG_WORDS, LEVEL_MEANING
+from foldspan.text.en.reconcile import capital
 
 RULE_BY_CODE: dict[str, Rule] = {rule.code: rule for rule in RULES}
 # the most urgent first

@@ -15,7 +15,7 @@ from foldspan.tables.bands import MEASURES
 from foldspan.tables.csv.rows import Dialect
 from foldspan.tables.csv.writer import hundredths, quoted
 from foldspan.tables.flags import worst_level
-from foldspan.text.en.screen import problem_text
+from foldspan.text.screen import problem_text
 
 BAND_COLUMNS = tuple(
     name for measure in MEASURES for name in (f"{measure}_band", f"{measure}_band_chance")

@@ -16,7 +16,7 @@ from foldspan.standards.referral_rules import LEVELS
 from foldspan.tables.answers import VERDICTS
 from foldspan.tables.bands import MEASURES, rulers
 from foldspan.tables.flags import LEVEL_OF
-from foldspan.text.en.screen import (
+from foldspan.text.screen import (
     LOST_ROWS,
     MATTER,
     NO_SIZE,

@@ -28,7 +28,7 @@ from foldspan.session.parsed import Heard, again, answer, back_once
 from foldspan.session.questions import script
 from foldspan.session.state import State
 
-# What may be typed at any prompt besides its answer; words in text/en/measure.py.
+# What may be typed at any prompt besides its answer; words in text/measure.py.
 COMMANDS = (
     "undo", "back", "later", "cannot", "left", "note", "where", "how", "withdraw", "blind", "stop",
     "end", "help",

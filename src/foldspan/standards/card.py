@@ -113,7 +113,7 @@ class Standard:
     limits : tuple of float
         In rising order, in the unit of the measure.
     labels : tuple of str
-        Codes of the bands from low to high, one more than limits; words in ``text/codes/health.py``.
+        Codes of the bands from low to high, one more than limits; words in ``text/en/health.py``.
     limit_belongs : str or tuple of str
         ``above`` where a limit itself is in the band above it (printed ``>=``), ``below`` where in
         the one below (printed ``>``); one word for all, or one a limit.

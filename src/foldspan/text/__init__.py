@@ -1,1 +1,1 @@
-"""Every sentence by its key, in each language; what a client is told."""
+"""Whole sentences for an answer or a question; what a client is told."""

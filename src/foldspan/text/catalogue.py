@@ -12,7 +12,10 @@ from dataclasses import dataclass, field
 from typing import Any, NamedTuple
 
 from foldspan.quantities import BY_NAME, MEASURED
-from foldspan.text.codes.client import (
+from foldspan.text.de.changes import GERMAN_CHANGES
+from foldspan.text.de.client import GERMAN_SENTENCES
+from foldspan.text.de.notices import GERMAN_NOTICES
+from foldspan.text.en.client import (
     CLIENT_BOTH_SEXES,
     CLIENT_CAREFUL,
     CLIENT_CAREFUL_END,
@@ -30,14 +33,11 @@ from foldspan.text.codes.client import (
     CLIENT_WHY_RANGE,
     client_site,
 )
-from foldspan.text.codes.flags import FLAG_WORDS
-from foldspan.text.codes.health import BAND_WORDS
-from foldspan.text.codes.notices import ABOUT, FILL_IN, TITLES, TOPICS, WHEN
-from foldspan.text.codes.reconcile import FAMILY_NAMES
-from foldspan.text.de.changes import GERMAN_CHANGES
-from foldspan.text.de.client import GERMAN_SENTENCES
-from foldspan.text.de.notices import GERMAN_NOTICES
+from foldspan.text.en.flags import FLAG_WORDS
+from foldspan.text.en.health import BAND_WORDS
+from foldspan.text.en.notices import ABOUT, FILL_IN, TITLES, TOPICS, WHEN
 from foldspan.text.en.pages import CLIENT_PAGE, STAFF_PAGES
+from foldspan.text.en.reconcile import FAMILY_NAMES
 
 # what is compared from visit to visit without any equation
 CHANGED = tuple(name for name in MEASURED if BY_NAME[name].kind in ("skinfold", "girth"))

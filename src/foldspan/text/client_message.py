@@ -18,8 +18,8 @@ from foldspan.standards.fat_percent import LEAST_FAT
 from foldspan.standards.referral_rules import RULE_BY_CODE
 from foldspan.text.catalogue import ENGLISH, Language, Said
 from foldspan.text.client_notices import Notices, notices_of
-from foldspan.text.codes.client import CLIENT_REASONS
-from foldspan.text.codes.reconcile import CAUTIONS, FAMILY_NAMES
+from foldspan.text.en.client import CLIENT_REASONS
+from foldspan.text.en.reconcile import CAUTIONS, FAMILY_NAMES
 
 MOST_CLIENT_WORDS, MOST_OUTSIDE_WORDS = 150, 2
 # notices that stand before everything else, and before the next measurement

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from foldspan.results.result import SpokenFlag
 from foldspan.standards.referral_rules import RULE_BY_CODE
 from foldspan.text.catalogue import Said
-from foldspan.text.codes.notices import ALWAYS_IN_FULL, GROUPS, TOPICS, WHEN, how_soon
+from foldspan.text.en.notices import ALWAYS_IN_FULL, GROUPS, TOPICS, WHEN, how_soon
 
 # ladders of flags that speak about weight, fat or muscle
 ABOUT_THE_BODY = ("low_weight", "high_weight", "loss", "low_fat", "lean", "muscle")

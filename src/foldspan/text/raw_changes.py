@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from foldspan.display_units import ShownUnits
 from foldspan.followup.difference import Change, Difference
 from foldspan.quantities import BY_NAME, WAISTS
-from foldspan.text.en.change import BEYOND_ERROR, span_words
+from foldspan.text.change import BEYOND_ERROR, span_words
 
 
 @dataclass(frozen=True, slots=True, repr=False)

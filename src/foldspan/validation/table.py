@@ -19,7 +19,7 @@ from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import SEXES, Sex
 from foldspan.tables.clients import Clients
 from foldspan.tables.rows import Rows
-from foldspan.text.codes.reconcile import PRINTED_SENTENCES, SCALE_NAMES
+from foldspan.text.en.reconcile import PRINTED_SENTENCES, SCALE_NAMES
 from foldspan.validation.references import ReferencedTable, referenced
 from foldspan.validation.scores import Judgement, judge
 

@@ -19,7 +19,7 @@ from foldspan.measurement.plausibility import BMI_POSSIBLE, LEAST_BMI, UNUSED_ER
 from foldspan.problems import Problem
 from foldspan.standards.backgrounds import background_of, read_background
 from foldspan.standards.referral_rules import VERY_HIGH_PRESSURE
-from foldspan.text.codes.flags import FLAG_WORDS
+from foldspan.text.en.flags import FLAG_WORDS
 
 BODY = ("weight_kg", "height_cm")
 LISTS = ("symptoms", "conditions", "medicines")

@@ -17,7 +17,7 @@ from foldspan.catalogue.sources import SOURCES
 from foldspan.cli.printed.equations import OFFSET_AGES, offsets, why_on_request
 from foldspan.estimation.evaluate import needed
 from foldspan.files.output import renew_page
-from foldspan.text.codes.reconcile import FAMILY_NAMES
+from foldspan.text.en.reconcile import FAMILY_NAMES
 
 OPENING = """\
 # Catalogue

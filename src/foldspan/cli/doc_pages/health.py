@@ -27,9 +27,9 @@ from foldspan.standards.referral_rules import (
     SURE_AT,
 )
 from foldspan.standards.sources import HEALTH_SOURCES
-from foldspan.text.codes.flags import LEVEL_MEANING, LEVEL_WORDS
-from foldspan.text.codes.health import BAND_WORDS, MEASURE_NAMES
-from foldspan.text.codes.reconcile import REFUSAL_WORDS, capital
+from foldspan.text.en.flags import LEVEL_MEANING, LEVEL_WORDS
+from foldspan.text.en.health import BAND_WORDS, MEASURE_NAMES
+from foldspan.text.en.reconcile import REFUSAL_WORDS, capital
 
 PICTURE = "health_standards.svg"
 OPENING = """\

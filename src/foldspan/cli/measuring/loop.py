@@ -44,7 +44,7 @@ from foldspan.session.parse_input import hear
 from foldspan.session.parse_numbers import unit_at
 from foldspan.session.sites import SITE_CARE, guide_of, planned
 from foldspan.session.state import State, progress
-from foldspan.text.en.measure import (
+from foldspan.text.measure import (
     HEADINGS,
     RESTS,
     ROUNDS,
@@ -59,7 +59,7 @@ from foldspan.text.en.measure import (
     reading_reminder,
     reason_sentence,
 )
-from foldspan.text.en.questions import ASKED, MEDICINES_CHANGE, known_sentence, without_a_pen
+from foldspan.text.questions import ASKED, MEDICINES_CHANGE, known_sentence, without_a_pen
 from foldspan.visit.client import background_remarks
 
 WELCOME = (

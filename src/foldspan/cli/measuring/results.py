@@ -27,7 +27,7 @@ from foldspan.results.result import Result, SpokenFlag
 from foldspan.session.answers import read_sites, self_reported_flags
 from foldspan.session.state import State
 from foldspan.session.to_visit import visit_tree
-from foldspan.text.codes.flags import client_sentence
+from foldspan.text.en.flags import client_sentence
 from foldspan.visit.model import Visit
 
 EXIT_NO_ESTIMATE = 1

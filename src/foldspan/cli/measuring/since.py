@@ -11,9 +11,9 @@ from foldspan.display_units import UNITS
 from foldspan.problems import FoldspanError
 from foldspan.results.change import ChangeResult
 from foldspan.results.result import Result, SpokenFlag
-from foldspan.text.codes.reconcile import capital
-from foldspan.text.en.aloud import aloud_sentences
-from foldspan.text.en.change import BEYOND_ERROR, break_sentences, fat_sentences, span_words
+from foldspan.text.aloud import aloud_sentences
+from foldspan.text.change import BEYOND_ERROR, break_sentences, fat_sentences, span_words
+from foldspan.text.en.reconcile import capital
 from foldspan.text.raw_changes import raw_changes, worth_telling
 from foldspan.visit.model import Visit
 

@@ -8,8 +8,7 @@ from foldspan.display_units import UNITS
 from foldspan.followup.difference import Difference
 from foldspan.results.change import ChangeResult
 from foldspan.results.result import Health
-from foldspan.text.codes.reconcile import MEASURE_AGAIN, REFERENCE_SENTENCES, SEX_WORDS, made_with
-from foldspan.text.en.change import (
+from foldspan.text.change import (
     CAREFUL,
     MASS_MEANINGS,
     SEVERAL_AT_ONCE,
@@ -24,6 +23,7 @@ from foldspan.text.en.change import (
     smallest_sentence,
     span_words,
 )
+from foldspan.text.en.reconcile import MEASURE_AGAIN, REFERENCE_SENTENCES, SEX_WORDS, made_with
 from foldspan.text.raw_changes import raw_changes
 
 

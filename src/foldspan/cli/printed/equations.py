@@ -18,7 +18,7 @@ from foldspan.estimation.known_offsets import offset_at
 from foldspan.quantities import SEXES, Sex
 from foldspan.reference.background_offsets import SHIFTS
 from foldspan.reference.equation_errors import SURVEY_ERRORS
-from foldspan.text.codes.reconcile import LEFT_OUT_WORDS
+from foldspan.text.en.reconcile import LEFT_OUT_WORDS
 
 WIDTH = 80
 PREDICTS = {

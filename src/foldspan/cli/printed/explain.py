@@ -13,8 +13,8 @@ from foldspan.quantities import Sex
 from foldspan.results.explanation import Explanation
 from foldspan.results.offers import is_measured_again, offered
 from foldspan.text.client_message import client_words
-from foldspan.text.codes.flags import LEVEL_WORDS
-from foldspan.text.codes.reconcile import (
+from foldspan.text.en.flags import LEVEL_WORDS
+from foldspan.text.en.reconcile import (
     FAMILY_NAMES,
     MEASURE_AGAIN,
     ONLY_THEN,
@@ -25,7 +25,7 @@ from foldspan.text.codes.reconcile import (
     verb,
     verdict_sentence,
 )
-from foldspan.text.en.explain import (
+from foldspan.text.explain import (
     OUTSIDE_NAMES,
     label,
     next_sentence,

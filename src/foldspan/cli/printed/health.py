@@ -5,9 +5,9 @@ from __future__ import annotations
 from foldspan.cli.lines import bullet
 from foldspan.results.intake_answers import asked_lines
 from foldspan.results.result import Health, SpokenBand, SpokenFlag
-from foldspan.text.codes.flags import LEVEL_WORDS
-from foldspan.text.codes.health import is_main
-from foldspan.text.codes.reconcile import capital
+from foldspan.text.en.flags import LEVEL_WORDS
+from foldspan.text.en.health import is_main
+from foldspan.text.en.reconcile import capital
 
 NOT_ASKED = (
     "Nothing was told at intake ([intake] in the visit file), so nothing could be flagged from it."

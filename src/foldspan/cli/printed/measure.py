@@ -19,9 +19,9 @@ from foldspan.session.parse_input import reasons_at
 from foldspan.session.sites import guide_of, left_out, planned, sites_of_plan, unlike_variants
 from foldspan.session.state import State
 from foldspan.standards.backgrounds import BACKGROUNDS
-from foldspan.text.codes.reconcile import REFERENCE_SENTENCES, capital, made_with
-from foldspan.text.en.change import FAT_MEANING, LEAN_MEANING
-from foldspan.text.en.measure import (
+from foldspan.text.change import FAT_MEANING, LEAN_MEANING
+from foldspan.text.en.reconcile import REFERENCE_SENTENCES, capital, made_with
+from foldspan.text.measure import (
     BACKGROUND_HELP,
     CANNOT_WORDS,
     HELP,
@@ -30,7 +30,7 @@ from foldspan.text.en.measure import (
     list_words,
     repeats_sentence,
 )
-from foldspan.text.en.questions import page_lines
+from foldspan.text.questions import page_lines
 
 # findings that can still be mended while the client stands there
 ON_THE_SPOT = (

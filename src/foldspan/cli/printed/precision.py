@@ -6,7 +6,7 @@ from foldspan.cli.lines import bullet, wrap
 from foldspan.measurement.technical_error import Precision, grade, is_too_alike, target_of
 from foldspan.quantities import BY_NAME
 from foldspan.results.precision import PrecisionResult, SitePrecision
-from foldspan.text.en.precision import (
+from foldspan.text.precision import (
     CHANGE_SENTENCE,
     GRADE_WORDS,
     NOBODY,

@@ -12,7 +12,7 @@ from foldspan.cli.lines import bullet, table, width, wrap
 from foldspan.cli.printed.health import bands_parts, flags_part, refers
 from foldspan.display_units import UNITS
 from foldspan.results.result import EquationResult, Result
-from foldspan.text.codes.reconcile import (
+from foldspan.text.en.reconcile import (
     BUDGET_NAMES,
     FAMILY_NAMES,
     LEFT_OUT_WORDS,

@@ -10,9 +10,9 @@ from foldspan.quantities import BY_NAME
 from foldspan.records.visits import LINES, Correction, KeptVisit
 from foldspan.results.change import ChangeResult
 from foldspan.results.result import Result
-from foldspan.text.codes.reconcile import REFERENCE_SENTENCES, SEX_WORDS, made_with
-from foldspan.text.en.change import CAREFUL, course_sentences, fat_sentences
-from foldspan.text.en.measure import not_taken
+from foldspan.text.change import CAREFUL, course_sentences, fat_sentences
+from foldspan.text.en.reconcile import REFERENCE_SENTENCES, SEX_WORDS, made_with
+from foldspan.text.measure import not_taken
 from foldspan.visit.model import Visit
 
 

@@ -9,10 +9,10 @@ from foldspan.cli.lines import KEPT
 from foldspan.screening.referrals import REFERRING, RULE_BY_CODE
 from foldspan.screening.summary import Screening, Share
 from foldspan.tables.bands import SYSTEMS
-from foldspan.text.codes.flags import LEVEL_MEANING, LEVEL_WORDS
-from foldspan.text.codes.health import BAND_WORDS
-from foldspan.text.codes.reconcile import made_with
-from foldspan.text.en.screen import (
+from foldspan.text.en.flags import LEVEL_MEANING, LEVEL_WORDS
+from foldspan.text.en.health import BAND_WORDS
+from foldspan.text.en.reconcile import made_with
+from foldspan.text.screen import (
     CHECK_SIZE,
     LOOK_FIRST,
     MEASURE_TITLES,

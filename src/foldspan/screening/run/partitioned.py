@@ -27,7 +27,7 @@ from foldspan.screening.run.single import Gathered, LetterWriter, Progress, layo
 from foldspan.tables.columns import LABELS, Layout, Wanted
 from foldspan.tables.parquet import ParquetSource, is_from_elsewhere, kept_in, readable_parts
 from foldspan.tables.paths import TablePaths, make_folder, parts_of
-from foldspan.text.en.screen import NOTES
+from foldspan.text.screen import NOTES
 
 # columns of a result that the list of those to be referred is made from
 SAID = ("flags", "borderline_flags", "problems")

@@ -1,1 +1,1 @@
-"""English: the sentences of every command and page."""
+"""English: the word or the sentence of every code."""

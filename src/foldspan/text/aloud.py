@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from foldspan.explanation.decomposition import Pair
-from foldspan.text.codes.reconcile import capital
+from foldspan.text.en.reconcile import capital
 
 # how a method is spoken of
 SPOKEN: dict[str, str] = {

@@ -12,7 +12,7 @@ from foldspan.quantities import BY_NAME
 from foldspan.session.answers import Known, LastVisit, Prompt, reported_last_time
 from foldspan.session.pages import LINE_WORDS, shown_lines
 from foldspan.session.sites import chosen, guide_of
-from foldspan.text.codes.reconcile import capital
+from foldspan.text.en.reconcile import capital
 
 BEFORE_CONSENT = (
     "Tell the client: I will ask about your health, then measure your weight, your height and the places"

@@ -8,9 +8,9 @@ from __future__ import annotations
 
 from foldspan.interpretation.referral import Raised
 from foldspan.standards.referral_rules import Level, Rule
-from foldspan.text.codes.health import chance_words
-from foldspan.text.codes.notices import how_soon, with_when
-from foldspan.text.codes.reconcile import capital
+from foldspan.text.en.health import chance_words
+from foldspan.text.en.notices import how_soon, with_when
+from foldspan.text.en.reconcile import capital
 
 LEVEL_WORDS: dict[Level, str] = {
     "inform": "for information",

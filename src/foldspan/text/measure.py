@@ -15,10 +15,10 @@ from foldspan.quantities import BY_NAME, convert, read_value, typed_unit
 from foldspan.session.answers import Known, Prompt, rules_of
 from foldspan.session.sites import guide_of
 from foldspan.standards.intake_vocabulary import CONDITIONS, MEDICINES, SYMPTOMS
-from foldspan.text.codes.reconcile import REFUSAL_WORDS, capital
-from foldspan.text.codes.repeats import allowed_words
-from foldspan.text.en.explain import BARED_WORDS
-from foldspan.text.en.questions import (
+from foldspan.text.en.reconcile import REFUSAL_WORDS, capital
+from foldspan.text.en.repeats import allowed_words
+from foldspan.text.explain import BARED_WORDS
+from foldspan.text.questions import (
     ASKED,
     BEFORE_CONSENT,
     HEADS,

@@ -8,7 +8,7 @@ that should not wait for the two weeks of their level are named here.
 from __future__ import annotations
 
 from foldspan.standards.referral_rules import Level
-from foldspan.text.codes.client import CLIENT_CAREFUL_FLAGS
+from foldspan.text.en.client import CLIENT_CAREFUL_FLAGS
 
 # how soon, the sooner first; ``also`` is what to tell the doctor who is seen today, ``reading`` is about
 # the measuring alone

@@ -10,7 +10,7 @@ from foldspan.followup.difference import STABILITY, Change, Difference, Trend
 from foldspan.quantities import BY_NAME
 from foldspan.results.change import ChangeResult
 from foldspan.results.changes_for_client import PROBABLY
-from foldspan.text.codes.reconcile import SEX_WORDS
+from foldspan.text.en.reconcile import SEX_WORDS
 
 # After how many weeks every page says to measure again (evidence, our proposal: not under 4, and 8 to 12
 # as a rule).

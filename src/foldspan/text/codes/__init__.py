@@ -1,1 +1,0 @@
-"""One sentence for each code that answers carry."""
