@@ -25,7 +25,7 @@ CODES: dict[str, str] = {
     "E111": "sex missing",
     "E112": "age missing",
     "E113": "not one of the allowed words",
-    "E114": "suprailiac alone names three sites",
+    "E114": "one name for several sites",
     "E115": "name not known",
     "E116": "date in the future",
     "E117": "not a date",
@@ -91,6 +91,10 @@ CODES: dict[str, str] = {
     "W409": "rows judged without the local correction that was given",
 }
 """Code → meaning. The page docs/problem-codes.md lists the same codes with their remedies."""
+
+
+WRITE_A_DAY = "Write year, month, day: 2026-03-04 is 4 March 2026."
+"""What to do about a date that cannot be read; 04/03/2026 would be another day in another country."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -178,12 +178,13 @@ QUANTITIES: tuple[Quantity, ...] = (
 
 BY_NAME: dict[str, Quantity] = {quantity.name: quantity for quantity in QUANTITIES}
 MEASURED: tuple[str, ...] = tuple(q.name for q in QUANTITIES if q.kind != "age")
-WAISTS: tuple[str, ...] = (
-    "waist_narrowest_cm",
-    "waist_midpoint_cm",
-    "waist_iliac_cm",
-    "abdomen_navel_cm",
-)
+WAIST_LEVELS: dict[str, str] = {
+    "waist_narrowest_cm": "at the narrowest place",
+    "waist_midpoint_cm": "halfway between the lowest rib and the hip bone",
+    "waist_iliac_cm": "just above the hip bone",
+    "abdomen_navel_cm": "at the navel",
+}
+WAISTS: tuple[str, ...] = tuple(WAIST_LEVELS)
 SUPRAILIAC_CHOICES: tuple[str, ...] = (
     "suprailiac_anterior",
     "suprailiac_midaxillary",

@@ -7,6 +7,7 @@ import os
 import shutil
 import sys
 import traceback
+from dataclasses import replace
 from functools import cache
 from importlib import resources
 from typing import Annotated, Any
@@ -91,6 +92,8 @@ def _options(
 def tell(error: FoldspanError) -> None:
     """Print every problem to stderr, with the value that was typed, for the person who typed it."""
     for problem in error.problems:
+        if problem.code == "E501" and f"--{problem.where}" in _option_names():
+            problem = replace(problem, where=f"--{problem.where}")  # as it was typed here
         sentence = problem.sentence(show_given=True)
         if sys.stderr.isatty():  # a pipe gets one line for each
             fit(shutil.get_terminal_size().columns)
@@ -107,6 +110,14 @@ def is_fault_of_output(error: Exception) -> bool:
     last = traceback.extract_tb(error.__traceback__)[-1]
     is_own = os.path.dirname(foldspan.__file__) in last.filename
     return isinstance(error, OSError) and error.filename is None and not is_own
+
+
+@cache
+def _option_names() -> frozenset[str]:
+    """Names of all options of all commands."""
+    groups = list(_commands().commands.values())
+    groups += [inner for group in groups for inner in getattr(group, "commands", {}).values()]
+    return frozenset(name for command in groups for param in command.params for name in param.opts)
 
 
 @cache

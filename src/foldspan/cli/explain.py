@@ -42,7 +42,8 @@ def command(
     pair: Annotated[
         tuple[str, str],
         typer.Option(
-            help="Two of skinfold, girth, mass_height, waist_height, or keys of equations."
+            metavar="FIRST SECOND",
+            help="Two of skinfold, girth, mass_height, waist_height, or keys of equations.",
         ),
     ] = ("", ""),
     include_outside: IncludeOutside = False,

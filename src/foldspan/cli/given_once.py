@@ -7,21 +7,24 @@ from typing import Any
 
 from typer.core import TyperCommand
 
+from foldspan.cli.option_values import check_values
 from foldspan.problems import FoldspanError, Problem
 
 
 class OnceCommand(TyperCommand):
-    """A command whose options of one value are given once, and with something in them.
+    """A command whose options of one value are given once, and with what they take.
 
     Raises
     ------
     FoldspanError
-        E501 for an option with two values, one said and unsaid, or one with nothing in it.
+        E501 for an option with two values, one said and unsaid, one with nothing or too little in it,
+        or with no number where it takes one.
     """
 
     def parse_args(self, ctx: Any, args: list[str]) -> list[str]:
         """Look at the words before they are taken apart."""
         check_given_once(self.params, args)
+        check_values(self.params, args)
         return super().parse_args(ctx, args)
 
 

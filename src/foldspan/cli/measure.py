@@ -37,7 +37,7 @@ def command(
     client: Annotated[str, typer.Option(help="With --resume: the client's code.")] = "",
     tester: Annotated[str, typer.Option(help="Code of the one who measures.")] = "",
     calliper: Annotated[str, typer.Option(help="Your word for the calliper.")] = "",
-    step: Annotated[float, typer.Option(help="One mark of the calliper's scale [mm].")] = 0.0,
+    step: Annotated[float, typer.Option(help="One mark of the calliper's scale \\[mm].")] = 0.0,
     rule: Annotated[
         str,
         typer.Option(

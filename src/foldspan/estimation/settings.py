@@ -63,13 +63,16 @@ def settings_for(
         scale = DEFAULT_SCALE if local is None else local.scale
     if scale not in SCALES:
         words = " or ".join(SCALES)
-        raise FoldspanError([Problem("E501", "scale", "not a known scale", f"Use {words}.")])
+        raise FoldspanError(
+            [Problem("E501", "scale", "not a reference method known here", f"Use {words}.", scale)]
+        )
     try:
         chosen = conversion_by_key(conversion)
     except KeyError:
-        remedy = f"Use one of {', '.join(card.key for card in CONVERSIONS[:4])}, …; see equations."
+        first = ", ".join(card.key for card in CONVERSIONS[:4])
+        remedy = f"Use one of {first}, …; foldspan equations --conversions lists all."
         raise FoldspanError(
-            [Problem("E501", "conversion", "not a known conversion", remedy)]
+            [Problem("E501", "conversion", "not a known conversion", remedy, conversion)]
         ) from None
     known: Scale = "dxa" if scale == "dxa" else "density"
     if local is not None and local.scale != known:

@@ -10,7 +10,7 @@ from codecs import BOM_UTF8
 from pathlib import Path
 from typing import Any
 
-from foldspan.problems import FoldspanError, Problem
+from foldspan.problems import WRITE_A_DAY, FoldspanError, Problem
 
 # a visit has a few kilobytes; a parser must not be led to use up the memory
 LARGEST = 200_000
@@ -112,7 +112,9 @@ def _toml_remedy(text: str, words: str) -> str:
     if re.search(r"=\s*[-+]?\d+,\d", bare):
         return "Write the number with a point, as in 82.4."
     if re.search(r"=\s*\d{4}-\d", bare):
-        return "There is no such day, or it is not written as 2026-03-04."
+        return f"There is no such day, or it is written another way. {WRITE_A_DAY}"
+    if re.search(r"=\s*\d{1,2}[/.]\d{1,2}[/.]\d{2,4}", bare):
+        return WRITE_A_DAY
     if re.match(r"[A-Za-z_]+\s*:", bare):
         return "Write = between the name and the value."
     if bare.count('"') % 2 == 1:

@@ -103,7 +103,10 @@ def span_problem(
     unit = said_unit or unit or quantity.unit
     shown = unit if unit in (*CENTIMETRES_PER, *KILOGRAMS_PER) else quantity.unit
     if value <= 0.0:
-        return Problem("E107", where, "zero or negative", "Measure again, or leave it out.", given)
+        remedy = "Measure again, or leave it out."
+        if quantity.kind == "age":
+            remedy = "Write the age in years, such as 41, or a birth date instead."
+        return Problem("E107", where, "zero or negative", remedy, given)
     (lowest, highest), (low, high) = quantity.possible(sex), quantity.plausible(sex)
     meant = likely_unit(number, quantity, sex, unit)
     hint = f'It looks like {UNIT_PLURAL[meant]}: write "{{number}} {meant}".' if meant else ""

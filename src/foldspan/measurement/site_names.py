@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 
-from foldspan.quantities import BY_NAME, MEASURED
+from foldspan.quantities import BY_NAME, MEASURED, SUPRAILIAC_CHOICES, WAIST_LEVELS
 
 
 def sites_named(text: str, among: Iterable[str] = MEASURED) -> tuple[str, ...]:
@@ -36,6 +36,22 @@ def sites_named(text: str, among: Iterable[str] = MEASURED) -> tuple[str, ...]:
         if fitting:
             return fitting
     return ()
+
+
+def suprailiac_sites(ending: str = "") -> tuple[str, str]:
+    """Return what is wrong with a bare ``suprailiac``, and the names to choose from."""
+    first, second, third = (f"{name}{ending}" for name in SUPRAILIAC_CHOICES)
+    return "three different sites go by that name", f"{first}, {second} or {third}"
+
+
+def waist_levels(unit: str = "") -> tuple[str, str]:
+    """Return what is wrong with a bare ``waist``, and the names to choose from with how to tell them.
+
+    ``unit`` is the ending of the names, such as ``cm``; "" for the names of a visit file.
+    """
+    names = [name.removesuffix("_cm") + (f"_{unit}" if unit else "") for name in WAIST_LEVELS]
+    told = [f"{name} ({how})" for name, how in zip(names, WAIST_LEVELS.values(), strict=True)]
+    return "a waist is measured at four levels", f"{', '.join(told[:-1])} or {told[-1]}"
 
 
 def _plain(text: str) -> str:

@@ -9,6 +9,7 @@ from collections.abc import Container
 from functools import cache, lru_cache
 
 from foldspan.intake.word_search import the_word
+from foldspan.measurement.site_names import suprailiac_sites, waist_levels
 from foldspan.quantities import BY_NAME, CENTIMETRES_PER, KILOGRAMS_PER, UNIT_WORDS, Quantity
 from foldspan.standards.column_names import EXPECTING, OTHER_NAMES
 from foldspan.standards.intake_vocabulary import CONDITIONS, SYMPTOMS
@@ -157,6 +158,18 @@ def unit_offer(name: str, quantity: Quantity) -> str:
         units = (units_meant,)
     said = " or ".join(f"--unit {name}={unit}" for unit in units)
     return f"Write {_in_its_unit(quantity.name, units[0])}, or say {said}."
+
+
+def suprailiac_offer() -> tuple[str, str]:
+    """Return what is wrong with a fold above the hip of no kind, and what to write."""
+    what, choices = suprailiac_sites("_mm")
+    return what, f"Use {choices}."
+
+
+def waist_offer(name: str, target: str) -> tuple[str, str]:
+    """Return what is wrong with a waist of no level, and what to say; ``target`` has its unit."""
+    what, choices = waist_levels(target.rpartition("_")[2])
+    return what, f"Say {mapping(name, 'LEVEL')}: {choices}; or {mapping(name, NOT_USED)}."
 
 
 def quantity_named(name: str) -> Quantity | None:

@@ -21,7 +21,6 @@ from foldspan.quantities import (
     KILOGRAMS_PER,
     MEASURED,
     MONTHS_PER,
-    SUPRAILIAC_CHOICES,
     UNIT_TABLES,
     UNIT_WORDS,
     WAISTS,
@@ -34,7 +33,9 @@ from foldspan.tables.column_names import (
     near_fact,
     other_name,
     quantity_named,
+    suprailiac_offer,
     unit_offer,
+    waist_offer,
     word_named,
 )
 
@@ -328,13 +329,11 @@ def _added(name: str) -> str:
 def _unclear(names: Iterable[str], meant: Container[str]) -> list[Problem]:
     """Columns that are not known, and too near to something that matters to be passed over."""
     found = []
-    choices = ", ".join(f"{name}_mm" for name in SUPRAILIAC_CHOICES)
     for name in map(str, names):
         plain = _plain(name)
         where = f"column {name}"
         if re.fullmatch(r"suprailiac(_[a-z]+)?(_[1-3])?", plain):
-            what = "three different sites go by that name"
-            found.append(Problem("E114", where, what, f"Use {choices}."))
+            found.append(Problem("E114", where, *suprailiac_offer()))
         elif fact := near_fact(name, FACTS, KNOWN):
             if fact not in meant and other_name(name) == fact and fact in ("sex", "age_years"):
                 continue  # named where that column is missed
@@ -347,6 +346,8 @@ def _unclear(names: Iterable[str], meant: Container[str]) -> list[Problem]:
             if "gen" not in plain:  # a gender is another thing
                 what, remedy = f"means the same as column {partner}", mapping(name, NOT_USED)
                 found.append(Problem("E403", where, what, f"Keep one, or say {remedy}."))
+        elif partner.startswith("waist_midpoint_") and _is_wanting(partner, meant):
+            found.append(Problem("E114", where, *waist_offer(name, partner)))
         elif partner and _is_wanting(partner, meant):
             found.append(_close_to(name, partner))
         elif (word := word_named(name)) and word not in meant:

@@ -9,9 +9,10 @@ from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
 from foldspan.measurement.plausibility import apart_problem, span_problem
+from foldspan.measurement.site_names import suprailiac_sites
 from foldspan.measurement.technical_error import Repeat
 from foldspan.problems import FoldspanError, Problem
-from foldspan.quantities import BY_NAME, MEASURED, SUPRAILIAC_CHOICES, convert
+from foldspan.quantities import BY_NAME, MEASURED, convert
 from foldspan.tables.cells import with_points
 from foldspan.tables.columns import (
     FACTS,
@@ -183,8 +184,8 @@ class _Reader:
         base, number = (numbered[1], f"_{numbered[2]}") if numbered else (name, "")
         base = base.lower()
         if base in ("suprailiac", "suprailiac_mm"):
-            choices = ", ".join(f"{choice}_mm{number}" for choice in SUPRAILIAC_CHOICES)
-            self.note("E114", place, "three different sites go by that name", f"Use {choices}.")
+            what, choices = suprailiac_sites(f"_mm{number}")
+            self.note("E114", place, what, f"Use {choices}.")
         elif name not in _ELSEWHERE:
             near = [name for name in MEASURED if BY_NAME[name].short_name == base]
             near = near or difflib.get_close_matches(base, MEASURED, n=3, cutoff=0.75)

@@ -30,8 +30,9 @@ ROW_WORDS: dict[str, str] = {
     " words, or say in [words] of a map file what it means, none if nothing",
     "E113 conditions": "not understood, and it may mean that no range holds: no range; use the known"
     " words, or say in [words] of a map file what it means, none if nothing",
-    "E117": "not a date: left out; write it as 2026-03-04",
-    "E117 birth_date": "not a date: no range, it may be that of a child; write it as 2026-03-04",
+    "E117": "not a date: left out; write year, month, day, as in 2026-03-04",
+    "E117 birth_date": "not a date: no range, as it may be a child's; write year, month, day,"
+    " as in 2026-03-04",
     "E118": "after the visit: no range; check both dates",
     "E119": "does not match birth_date: no range; check both",
     "E120": "too little given to be used; add what belongs to it",

@@ -20,12 +20,13 @@ from foldspan.measurement.plausibility import (
     pair_problems,
     span_problem,
 )
-from foldspan.problems import Problem
+from foldspan.measurement.site_names import suprailiac_sites, waist_levels
+from foldspan.problems import WRITE_A_DAY, Problem
 from foldspan.quantities import (
     ANCESTRIES,
     BY_NAME,
     SEXES,
-    SUPRAILIAC_CHOICES,
+    WAISTS,
     Quantity,
     Sex,
     typed_unit,
@@ -207,9 +208,12 @@ class TreeReader:
         """Report an unknown name with the nearest known ones."""
         bare = name.removesuffix("_mm")
         if bare in ("suprailiac", "supra_iliac", "suprailium"):
-            choices = f"{', '.join(SUPRAILIAC_CHOICES[:2])} or {SUPRAILIAC_CHOICES[2]}"
-            what = "three different sites go by that name"
+            what, choices = suprailiac_sites()
             self.note("E114", place, what, f"Write {choices}.")
+            return
+        if bare in ("waist", "waist_cm", "waist_girth") and WAISTS[0].removesuffix("_cm") in known:
+            what, choices = waist_levels()
+            self.note("E114", place, what, f"Write which: {choices}.")
             return
         stem, _, unit = name.rpartition("_")
         meant = [one for one in known if one.rpartition("_")[0] == stem or one == stem]
@@ -273,7 +277,7 @@ class TreeReader:
         if isinstance(read, datetime):
             read = read.date()
         if not isinstance(read, date) or read != read:  # a missing date of a table is not itself
-            self.note("E117", place, "not a date", "Write it as 2026-03-04.", given)
+            self.note("E117", place, "not a date", WRITE_A_DAY, given)
             return None
         if read > date.today():
             self.note("E116", place, "in the future", "Check the year.", given)
