@@ -199,7 +199,7 @@ def refusal(name: str, *more: str) -> tuple[str, str, str]:
         ("Medications", "medicines"), ("dob", "birth_date"), ("Geburtsdatum", "birth_date"),
         ("previous weight (lb)", "earlier_weight_lb"), ("Handkraft", "grip_kg"),
         ("Stillzeit", "birth_months_ago"), ("Height_cm_measured today", "height_cm"),
-        ("Tour de taille (cm)", "waist_midpoint_cm"), ("eating disorder", "eating_concern"),
+        ("eating disorder", "eating_concern"),
     ],
 )  # fmt: skip
 def test_what_flags_rest_on_does_not_pass_by_another_name(name: str, ours: str) -> None:
@@ -208,6 +208,21 @@ def test_what_flags_rest_on_does_not_pass_by_another_name(name: str, ours: str) 
     assert f"{name}={ours}" in remedy
     wanted = Wanted({name: ours})
     assert meaning("weight_kg", "hip_cm", name, wanted=wanted)
+    passed = layout_of([*FACTS, "weight_kg", name], Wanted({name: "not_used"}))
+    assert name in (*passed.unused, *passed.passed)
+
+
+@pytest.mark.parametrize(
+    "name", ["waist", "Tour de taille (cm)", "Waist circumference", "WC", "Bauchumfang"]
+)
+def test_a_waist_says_at_which_level(name: str) -> None:
+    """No level is taken for granted: another level is another number."""
+    code, where, remedy = refusal(name)
+    assert (code, where) == ("E114", f"column {name}")
+    for level in ("narrowest", "midpoint", "iliac"):
+        assert f"waist_{level}_cm (" in remedy
+    assert "abdomen_navel_cm (at the navel)" in remedy
+    assert meaning("weight_kg", "hip_cm", name, wanted=Wanted({name: "waist_iliac_cm"}))
     passed = layout_of([*FACTS, "weight_kg", name], Wanted({name: "not_used"}))
     assert name in (*passed.unused, *passed.passed)
 
