@@ -315,7 +315,7 @@ def folds(sex: Sex, sites: str) -> str:
     return f"durnin_womersley1974_{sex}_{sites}_all_ages"  # no age term
 
 
-def voices_that_see(code: str, sex: Sex) -> tuple[str, str]:
+def methods_that_see(code: str, sex: Sex) -> tuple[str, str]:
     """The two voices between which a build shows."""
     if code in ("more_muscle", "less_muscle"):
         return "mass_height", "skinfold"

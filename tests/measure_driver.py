@@ -23,7 +23,7 @@ import pexpect
 from foldspan.records.book import Book
 from foldspan.records.visits import kept_visit
 from foldspan.session.pages import LINE_WORDS
-from foldspan.session.parse_input import hear
+from foldspan.session.parse_input import parse_line
 from foldspan.session.state import State
 from program_starts import at_terminal, run_to_its_end
 
@@ -95,13 +95,13 @@ def script_of(
         line = of_key[min(seen[key], len(of_key) - 1)]
         seen[key] += 1
         assert seen[key] < 12, f"{key} is never answered"
-        heard = hear(state, line, asked_back=asked_back)
-        asked_back = " ".join(line.split()) if heard.asks_back else ""
-        lines.append(Typed(key, line, bool(heard.event)))
-        if heard.command in ("stop", "end"):
+        parsed = parse_line(state, line, asked_back=asked_back)
+        asked_back = " ".join(line.split()) if parsed.asks_back else ""
+        lines.append(Typed(key, line, bool(parsed.event)))
+        if parsed.command in ("stop", "end"):
             break
-        if heard.event:
-            state = state.after(heard.event, heard.body or {})
+        if parsed.event:
+            state = state.after(parsed.event, parsed.body or {})
     return lines
 
 

@@ -16,7 +16,7 @@ from foldspan.measurement.plausibility import span_problem
 from foldspan.problems import Problem
 from foldspan.quantities import BY_NAME, read_value
 from foldspan.session.checks import _decimal_hint
-from foldspan.session.parse_input import hear
+from foldspan.session.parse_input import parse_line
 from foldspan.session.state import State
 from foldspan.tables.repeats import read_repeats
 from foldspan.text.explain import sheet_sentences
@@ -40,15 +40,15 @@ def state_at(name: str, *, turn: int = 1, units: str = "us") -> State:
         is_reading = prompt.kind == "reading" and prompt.quantity == name and prompt.turn == turn
         if is_reading or prompt.key == name:
             return state
-        heard = hear(state, typed.line, asked_back=asked_back)
-        asked_back = " ".join(typed.line.split()) if heard.asks_back else ""
-        if heard.event:
-            state = state.after(heard.event, heard.body or {})
+        parsed = parse_line(state, typed.line, asked_back=asked_back)
+        asked_back = " ".join(typed.line.split()) if parsed.asks_back else ""
+        if parsed.event:
+            state = state.after(parsed.event, parsed.body or {})
     raise AssertionError(f"{name} is never asked")
 
 
 def said(name: str, line: str, **where: Any) -> Problem:
-    problem = hear(state_at(name, **where), line).problem
+    problem = parse_line(state_at(name, **where), line).problem
     assert problem is not None
     return problem
 

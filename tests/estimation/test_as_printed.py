@@ -29,7 +29,7 @@ from foldspan.records.book import Book
 from foldspan.records.journal import Keeper
 from foldspan.results.case_of_visit import case_of
 from foldspan.session.state import State
-from foldspan.text.client_message import made_with_said
+from foldspan.text.client_message import how_it_was_made
 from foldspan.text.en.reconcile import PRINTED_SENTENCES
 from foldspan.validation.table import calibrate
 from validation.test_site_correction import as_row, correction_tree
@@ -170,7 +170,7 @@ def test_the_client_is_told_in_both_languages(run: Run, tmp_path: Path) -> None:
             run("report", VISIT, "--for", "client", "-o", str(page), "--language", language, *given)
             assert page.read_text(encoding="utf-8").count(words) == len(given)
     visit = foldspan.Visit.from_file(VISIT)
-    assert made_with_said(foldspan.reconcile(visit)) == ()
+    assert how_it_was_made(foldspan.reconcile(visit)) == ()
 
 
 def test_letters_of_a_table_hold_it(run: Run, tmp_path: Path) -> None:

@@ -42,8 +42,8 @@ from invented_clients import (
     cases,
     draw_many,
     folds,
+    methods_that_see,
     near_average,
-    voices_that_see,
 )
 
 EXAMPLES = example_visits.SOUND
@@ -71,9 +71,9 @@ def edited() -> dict[tuple[str, str], list[tuple[Pair, Pair]]]:
         before, *after = (CaseAnalysis(case) for case in cases([client, *versions]))
         known: dict[tuple[str, str], Pair] = {}
         for (edit, (code, _)), edited_one in zip(EDITS.items(), after, strict=True):
-            voices = voices_that_see(code, client.sex)
-            known[voices] = known.get(voices) or pair(before, *voices)
-            both = (known[voices], pair(edited_one, *voices))
+            methods = methods_that_see(code, client.sex)
+            known[methods] = known.get(methods) or pair(before, *methods)
+            both = (known[methods], pair(edited_one, *methods))
             found.setdefault((edit, client.sex), []).append(both)
     return found
 
@@ -101,11 +101,11 @@ def test_a_build_comes_first_with_its_sign(
 def test_a_build_comes_first_where_equations_are_levelled_too(edit: str, sex: Sex) -> None:
     """On the DXA scale, in 3 of 4 clients at least, with the sign of the change."""
     code, factors = EDITS[edit]
-    voices, first = voices_that_see(code, sex), []
+    methods, first = methods_that_see(code, sex), []
     for client in near_average():
         if client.sex == sex:
             one, other = (
-                pair(analysis_of(version, settings_for("dxa", "siri1961")), *voices)
+                pair(analysis_of(version, settings_for("dxa", "siri1961")), *methods)
                 for version in (client, client.scaled(factors))
             )
             reason = reason_of(other, code)
@@ -139,9 +139,9 @@ def test_a_build_has_about_its_true_size(
 @pytest.mark.parametrize("client", near_average()[:6], ids=lambda client: client.sex)
 def test_the_age_term_is_what_age_does_to_the_printed_difference(client: Client) -> None:
     """Deurenberg, Weststrate & Seidell (1991) print 0.23 points a year; the other card has no age."""
-    voices = (BMI_AGE, bmi_without_age(client.sex))
+    methods = (BMI_AGE, bmi_without_age(client.sex))
     ages = (analysis_of(replace(client, age=age)) for age in (40.0, 75.0))
-    middle, old = (pair(analysis, *voices) for analysis in ages)
+    middle, old = (pair(analysis, *methods) for analysis in ages)
     reason = reason_of(old, "age_term")
     assert reason is not None
     assert reason.points == pytest.approx(0.23 * 35.0, abs=1e-9)
@@ -155,8 +155,8 @@ def test_the_age_term_is_what_age_does_to_the_printed_difference(client: Client)
 def test_the_scale_is_three_points_whichever_scale_is_stated(client: Client, scale: str) -> None:
     """The stated offset of the design: DXA reads 3 points above weighing under water."""
     analysis = analysis_of(client, settings_for(scale, "siri1961"))
-    for voices, points in (((WAIST_DXA, BMI_AGE), 3.0), ((BMI_AGE, WAIST_DXA), -3.0)):
-        found = pair(analysis, *voices)
+    for methods, points in (((WAIST_DXA, BMI_AGE), 3.0), ((BMI_AGE, WAIST_DXA), -3.0)):
+        found = pair(analysis, *methods)
         reason = reason_of(found, "scale")
         assert reason is not None
         assert reason.points == pytest.approx(points, abs=1e-12)
@@ -197,8 +197,8 @@ def test_a_slip_is_the_difference_that_it_makes(client: Client) -> None:
     pounds = round(client.readings["weight_kg"][0] / 0.45359237, 1)
     clean = client.changed(weight_kg=(round(pounds * 0.45359237, 6),))
     slipped = client.changed(weight_kg=(pounds,))
-    voices = (BMI_AGE, folds(client.sex, "4site"))
-    before, after = pair(analysis_of(clean), *voices), pair(analysis_of(slipped), *voices)
+    methods = (BMI_AGE, folds(client.sex, "4site"))
+    before, after = pair(analysis_of(clean), *methods), pair(analysis_of(slipped), *methods)
     reason = reason_of(after, "slip")
     assert reason is not None
     assert reason.about == ("unit", "weight_kg")
@@ -223,42 +223,42 @@ class Doubt:
     deviation: float
 
 
-def slope(client: Client, name: str, value: float, voices: tuple[str, str]) -> float:
+def slope(client: Client, name: str, value: float, methods: tuple[str, str]) -> float:
     """Points of the printed difference per unit of one accepted value, by a small step."""
     steps = [client.changed(**{name: (value + step,)}) for step in (0.05, -0.05)]
-    up, down = (pair(CaseAnalysis(case), *voices).difference for case in cases(steps))
+    up, down = (pair(CaseAnalysis(case), *methods).difference for case in cases(steps))
     return (up - down) / 0.1
 
 
 def doubt_outside_limits(client: Client) -> Doubt:
     """A card for 17 to 47 years at 68: 1.5 points a decade; a girth of it is thin too."""
     card, girth = LIMITED[client.sex]
-    voices, thin = (card, bmi_without_age(client.sex)), client.scaled({girth: 0.93})
-    old, young = (pair(analysis_of(replace(thin, age=age)), *voices) for age in (68.0, 25.0))
+    methods, thin = (card, bmi_without_age(client.sex)), client.scaled({girth: 0.93})
+    old, young = (pair(analysis_of(replace(thin, age=age)), *methods) for age in (68.0, 25.0))
     return Doubt(old, young, 0.15 * (68.0 - 48.0))
 
 
 def doubt_waist_stood_in(client: Client) -> Doubt:
     """Another waist from that at the hip bone, two spreads thinner; spread 4.5 and 3.0 cm."""
     card, wanted, above, spread = WANTED_WAISTS[client.sex]
-    voices = (card, WAIST_DXA)
+    methods = (card, WAIST_DXA)
     kept = {name: client.readings[name] for name in SIZE}
     hip_bone = round(float(np.mean(client.readings["abdomen_navel_cm"])) - 2.0 * spread, 1)
     short = replace(client, readings=kept | {"waist_iliac_cm": (hip_bone,)})
     both = short.changed(**{wanted: (there := round(hip_bone - above, 1),)})
-    per_cm = slope(both, wanted, there, voices)
-    found, absent = (pair(analysis_of(one), *voices) for one in (short, both))
+    per_cm = slope(both, wanted, there, methods)
+    found, absent = (pair(analysis_of(one), *methods) for one in (short, both))
     return Doubt(found, absent, abs(per_cm) * spread)
 
 
 def doubt_site_variant(client: Client) -> Doubt:
     """The triceps fold taken at another mark and half as thick again; a tenth of it is the error."""
-    voices = (folds(client.sex, "triceps"), "skinfold")
+    methods = (folds(client.sex, "triceps"), "skinfold")
     thick = client.scaled({"triceps_mm": 1.5})
     value = accept("triceps_mm", thick.readings["triceps_mm"]).value
-    found = pair(analysis_of(thick, variants={"triceps": "radiale"}), *voices)
-    absent = pair(analysis_of(thick, variants={"triceps": "olecranon"}), *voices)
-    per_mm = slope(thick, "triceps_mm", value, (voices[0], bmi_without_age(client.sex)))
+    found = pair(analysis_of(thick, variants={"triceps": "radiale"}), *methods)
+    absent = pair(analysis_of(thick, variants={"triceps": "olecranon"}), *methods)
+    per_mm = slope(thick, "triceps_mm", value, (methods[0], bmi_without_age(client.sex)))
     return Doubt(found, absent, abs(per_mm) * 0.1 * value)
 
 
@@ -269,12 +269,12 @@ def doubt_unsteady_triple(client: Client, *, ended: bool = False) -> Doubt:
     tree = client.changed(triceps_mm=given).tree
     if ended:
         tree["skinfolds_mm"]["triceps"] = f"{given[0]}+"
-    voices = (folds(client.sex, "triceps"), folds(client.sex, "suprailiac"))
+    methods = (folds(client.sex, "triceps"), folds(client.sex, "suprailiac"))
     accepted = accept("triceps_mm", given, is_at_least=ended)
     visit = foldspan.Visit.from_dict(tree, accept_unusual=True)
-    found = pair(CaseAnalysis(case_of(visit, SETTINGS)), *voices)
-    absent = pair(analysis_of(client.changed(triceps_mm=(round(accepted.value, 1),))), *voices)
-    per_mm = slope(client, "triceps_mm", accepted.value, voices)
+    found = pair(CaseAnalysis(case_of(visit, SETTINGS)), *methods)
+    absent = pair(analysis_of(client.changed(triceps_mm=(round(accepted.value, 1),))), *methods)
+    per_mm = slope(client, "triceps_mm", accepted.value, methods)
     return Doubt(found, absent, abs(per_mm) * accepted.se)
 
 

@@ -13,7 +13,7 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 import example_visits
 import foldspan
 from foldspan.export.report import FIGURES, STAFF_FIGURES
-from foldspan.figures.agreement import Agreement, Voice, draw_agreement
+from foldspan.figures.agreement import Agreement, MethodRow, draw_agreement
 from foldspan.figures.bands import Ruler, Step, draw_ruler
 from foldspan.figures.bars import Bar, Bars, draw_bars
 from foldspan.figures.style import (
@@ -35,9 +35,9 @@ from foldspan.problems import FoldspanError
 
 BEHIND = Backdrop((24.2, 36.7), (20.9, 40.0), "likely 24 to 37 %")
 DAYS = [datetime.date(2026, month, 4) for month in (1, 3, 6)]
-VOICES = (
-    Voice("Skin folds", "23 to 37 %", (29.7,), (23.1, 36.3)),
-    Voice("Left out", "2 hollow", (18.0, 41.0), None, is_used=False),
+METHOD_ROWS = (
+    MethodRow("Skin folds", "23 to 37 %", (29.7,), (23.1, 36.3)),
+    MethodRow("Left out", "2 hollow", (18.0, 41.0), None, is_used=False),
 )
 
 
@@ -106,7 +106,7 @@ def test_figures_for_those_who_measure_are_in_english() -> None:
 
 
 def test_the_agreement_stands_where_its_numbers_say() -> None:
-    figure = draw_agreement(Agreement(VOICES, BEHIND, "body fat"), SHAPES["screen"])
+    figure = draw_agreement(Agreement(METHOD_ROWS, BEHIND, "body fat"), SHAPES["screen"])
     (axis,) = figure.axes
     bar, dot, hollow = axis.lines[-3:]
     assert tuple(bar.get_xdata()) == (23.1, 36.3)
@@ -163,7 +163,7 @@ def test_one_page_has_one_axis_for_fat() -> None:
 
 
 def test_the_same_picture_is_the_same_file() -> None:
-    data = Agreement(VOICES, BEHIND, "body fat")
+    data = Agreement(METHOD_ROWS, BEHIND, "body fat")
 
     def draw(shape: Shape) -> Any:
         return draw_agreement(data, shape)
@@ -174,7 +174,7 @@ def test_the_same_picture_is_the_same_file() -> None:
 
 
 def test_letters_are_text_on_paper_and_outlines_on_a_screen() -> None:
-    data = Agreement(VOICES, BEHIND, "body fat")
+    data = Agreement(METHOD_ROWS, BEHIND, "body fat")
     on_paper, on_screen = (
         as_svg(lambda shape: draw_agreement(data, shape), SHAPES[name])
         for name in ("page", "screen")

@@ -6,7 +6,7 @@ import re
 from collections.abc import Mapping
 
 from foldspan.session.answers import LastVisit
-from foldspan.session.parse_input import hear
+from foldspan.session.parse_input import parse_line
 from foldspan.session.parse_numbers import unit_at
 from foldspan.session.state import State
 from foldspan.session.to_visit import reported_before, visit_tree
@@ -39,9 +39,9 @@ def walk(
         elif prompt.kind == "sites":
             text = "Page: every site that needs a mark"
         rows.append((text, line))
-        heard = hear(state, line)
-        assert heard.event, (prompt.key, heard.problem)
-        state = state.after(heard.event, heard.body or {})
+        parsed = parse_line(state, line)
+        assert parsed.event, (prompt.key, parsed.problem)
+        state = state.after(parsed.event, parsed.body or {})
         assert len(rows) < 60
     return rows, state
 

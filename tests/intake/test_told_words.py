@@ -7,7 +7,7 @@ import pytest
 from foldspan import FoldspanError, Visit
 from foldspan.intake.from_tree import LISTS
 from foldspan.intake.word_search import near_words, says_nothing, words_in
-from foldspan.session.parse_input import hear
+from foldspan.session.parse_input import parse_line
 from foldspan.session.state import State
 from foldspan.standards.intake_vocabulary import ALL_WORDS, EVERYDAY, OLD_WORDS, OWN_LINES
 from foldspan.standards.intake_vocabulary_abroad import ABROAD
@@ -36,16 +36,16 @@ def test_every_word_is_taken_as_it_is_printed(name: str, word: str) -> None:
         f" {word.title()}s " if not word.endswith("s") else word, list_words(name)[word],
         f"has {word.replace('_', '  ')},",
     ):  # fmt: skip
-        heard = hear(state, line)
-        assert heard.event == "answer", (line, heard.problem)
-        assert heard.body == {"key": name, "value": [word]}, line
+        parsed = parse_line(state, line)
+        assert parsed.event == "answer", (line, parsed.problem)
+        assert parsed.body == {"key": name, "value": [word]}, line
 
 
 def test_a_whole_list_typed_as_it_is_printed_is_the_whole_list() -> None:
     for name, words in LISTS.items():
         for between in (", ", " ", "; ", "/"):
             line = between.join(words).replace("_", " ")
-            assert hear(at(name), line).body == {"key": name, "value": list(words)}
+            assert parse_line(at(name), line).body == {"key": name, "value": list(words)}
 
 
 @pytest.mark.parametrize(
@@ -93,24 +93,24 @@ def test_nothing_is_said_in_several_ways() -> None:
     [("pain", ("chest pain", "joint pain")), ("chset pain", ("chest pain",)), ("falss", ("falls",))],
 )  # fmt: skip
 def test_a_near_miss_is_asked_back_by_name(line: str, named: tuple[str, ...]) -> None:
-    heard = hear(at("symptoms"), line)
-    assert not heard.event
-    assert heard.problem is not None
-    assert all(one in heard.problem.remedy for one in named)
-    assert bool(heard.meant) == (len(named) == 1)
-    if heard.meant:
-        taken = hear(at("symptoms"), "y", meant=heard.meant)
+    parsed = parse_line(at("symptoms"), line)
+    assert not parsed.event
+    assert parsed.problem is not None
+    assert all(one in parsed.problem.remedy for one in named)
+    assert bool(parsed.meant) == (len(named) == 1)
+    if parsed.meant:
+        taken = parse_line(at("symptoms"), "y", meant=parsed.meant)
         assert taken.body == {"key": "symptoms", "value": [named[0].replace(" ", "_")]}
 
 
 def test_a_bare_steroid_is_asked_back_and_an_old_one_still_reads() -> None:
     """In a gym the word means something else than in the books of earlier versions."""
     for line in ("steroid", "Steroids", "blood thinner, steroids"):
-        heard = hear(at("medicines"), line)
-        assert not heard.event
-        assert heard.problem is not None
-        assert "cortisone tablets" in heard.problem.remedy
-        assert "anabolic drugs" in heard.problem.remedy
+        parsed = parse_line(at("medicines"), line)
+        assert not parsed.event
+        assert parsed.problem is not None
+        assert "cortisone tablets" in parsed.problem.remedy
+        assert "anabolic drugs" in parsed.problem.remedy
     assert near_words("steroid", {*ALL_WORDS, *OWN_LINES}) == (
         "cortisone_tablets",
         "anabolic_drugs",

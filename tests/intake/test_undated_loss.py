@@ -14,7 +14,7 @@ import pytest
 
 import foldspan
 from foldspan.results.intake_answers import answers_of, loss_words
-from foldspan.session.parse_input import hear
+from foldspan.session.parse_input import parse_line
 from foldspan.session.state import State
 from foldspan.session.to_visit import visit_tree
 from measure_driver import MAN, script_of
@@ -82,9 +82,9 @@ def session_with(typed: dict[str, Any]) -> dict[str, Any]:
     """The visit tree of a session in which a man told an earlier weight."""
     state = State().after("begun", {"units": "metric", "tester": "T-02"})
     for one in script_of(MAN | {"earlier_weight_kg": "90"} | typed, {"tester": "T-02"}):
-        heard = hear(state, one.line)
-        assert heard.event, (one, heard.problem)
-        state = state.after(heard.event, heard.body or {})
+        parsed = parse_line(state, one.line)
+        assert parsed.event, (one, parsed.problem)
+        state = state.after(parsed.event, parsed.body or {})
     assert state.prompt.kind == "done"
     return visit_tree(state)
 

@@ -30,15 +30,15 @@ FORMER = {key: one for key, one in FACTS.items() if key != "girth_rule"} | {"rep
 
 def played(facts: dict[str, Any]) -> State:
     """A session of the invented man, typed under these facts."""
-    from foldspan.session.parse_input import hear
+    from foldspan.session.parse_input import parse_line
     from measure_driver import MAN
 
     state, asked_back = State().after("begun", facts), ""
     for prompt in script_of(MAN | GIVEN, facts):
-        heard = hear(state, prompt.line, asked_back=asked_back)
-        asked_back = prompt.line if heard.asks_back else ""
-        if heard.event:
-            state = state.after(heard.event, heard.body or {})
+        parsed = parse_line(state, prompt.line, asked_back=asked_back)
+        asked_back = prompt.line if parsed.asks_back else ""
+        if parsed.event:
+            state = state.after(parsed.event, parsed.body or {})
     return state
 
 

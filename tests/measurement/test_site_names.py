@@ -12,7 +12,7 @@ from foldspan.measurement.site_names import sites_named
 from foldspan.protocol.plans import PLAN_BY_KEY
 from foldspan.quantities import BY_NAME, MEASURED
 from foldspan.records.visits import correction_of
-from foldspan.session.parse_input import hear
+from foldspan.session.parse_input import parse_line
 from foldspan.session.sites import chosen
 from foldspan.session.state import State
 from measure_driver import FACTS, MAN, script_of
@@ -24,20 +24,20 @@ def played(until: str, given: dict[str, str] | None = None, **facts: Any) -> Sta
     for prompt in script_of(MAN | (given or {}), FACTS | facts):
         if prompt.key == until:
             return state
-        heard = hear(state, prompt.line, asked_back=asked_back)
-        asked_back = prompt.line if heard.asks_back else ""
-        if heard.event:
-            state = state.after(heard.event, heard.body or {})
+        parsed = parse_line(state, prompt.line, asked_back=asked_back)
+        asked_back = prompt.line if parsed.asks_back else ""
+        if parsed.event:
+            state = state.after(parsed.event, parsed.body or {})
     raise AssertionError(until)
 
 
 def back(state: State, text: str) -> str:
     """The key that going back to a site asks again, else the code and what is offered."""
-    heard = hear(state, f"back {text}")
-    if heard.problem is not None:
-        return f"{heard.problem.code} {heard.problem.remedy}"
-    assert heard.event == "again"
-    return str((heard.body or {})["key"])
+    parsed = parse_line(state, f"back {text}")
+    if parsed.problem is not None:
+        return f"{parsed.problem.code} {parsed.problem.remedy}"
+    assert parsed.event == "again"
+    return str((parsed.body or {})["key"])
 
 
 @pytest.mark.parametrize("name", MEASURED)
@@ -95,8 +95,8 @@ def test_a_correction_takes_labels_and_beginnings() -> None:
 
 def plan(text: str, **given: str) -> list[str] | str:
     """What the plan becomes, or the code of what is wrong with it."""
-    heard = hear(played("plan", given), text)
-    return heard.problem.code if heard.problem else (heard.body or {})["value"]
+    parsed = parse_line(played("plan", given), text)
+    return parsed.problem.code if parsed.problem else (parsed.body or {})["value"]
 
 
 @pytest.mark.parametrize(
@@ -138,14 +138,14 @@ def test_a_plan_that_cannot_be(text: str, code: str) -> None:
 
 def test_a_site_is_taken_in_during_the_session() -> None:
     state = played("1.chest_mm")
-    heard = hear(state, "+ calf girth")
-    assert heard.event == "amend"
-    after = state.after(heard.event, heard.body or {})
+    parsed = parse_line(state, "+ calf girth")
+    assert parsed.event == "amend"
+    after = state.after(parsed.event, parsed.body or {})
     assert after.prompt.key == "1.calf_girth_cm"
-    heard = hear(after, "- calf girth")
-    assert after.after(heard.event, heard.body or {}).known.get("plan") == ["three"]
-    assert hear(state, "+ chest fold").problem.what == "that is the plan already"  # type: ignore[union-attr]
-    assert hear(played("sex"), "+ calf girth").problem.code == "E113"  # type: ignore[union-attr]
+    parsed = parse_line(after, "- calf girth")
+    assert after.after(parsed.event, parsed.body or {}).known.get("plan") == ["three"]
+    assert parse_line(state, "+ chest fold").problem.what == "that is the plan already"  # type: ignore[union-attr]
+    assert parse_line(played("sex"), "+ calf girth").problem.code == "E113"  # type: ignore[union-attr]
 
 
 def test_the_plan_for_a_strong_build_has_arm_and_calf_girths_and_their_folds() -> None:
@@ -159,12 +159,12 @@ def test_the_plan_for_a_strong_build_has_arm_and_calf_girths_and_their_folds() -
 
 def asked_back(state: State, text: str) -> tuple[str, str]:
     """Code and remedy of what is asked back; typed once more it stands."""
-    heard = hear(state, text)
-    if heard.problem is None:
+    parsed = parse_line(state, text)
+    if parsed.problem is None:
         return "", ""
-    again = hear(state, text, asked_back=text)
-    assert heard.asks_back == (again.event == "answer")
-    return heard.problem.code, f"{heard.problem.what} {heard.problem.remedy}"
+    again = parse_line(state, text, asked_back=text)
+    assert parsed.asks_back == (again.event == "answer")
+    return parsed.problem.code, f"{parsed.problem.what} {parsed.problem.remedy}"
 
 
 @pytest.mark.parametrize(
@@ -189,11 +189,11 @@ def test_a_distance_between_landmarks_is_checked(text: str, code: str) -> None:
 def test_a_height_is_held_against_the_landmarks() -> None:
     """52 cm from groin to kneecap is usual in a tall man, and more than a third of 152 cm."""
     marked = played("page.marks")
-    heard = hear(marked, "thigh 52")
-    state = marked.after(heard.event, heard.body or {})
+    parsed = parse_line(marked, "thigh 52")
+    state = marked.after(parsed.event, parsed.body or {})
     for line in ("", "60"):
-        heard = hear(state, line)
-        state = state.after(heard.event, heard.body or {})
+        parsed = parse_line(state, line)
+        state = state.after(parsed.event, parsed.body or {})
     assert state.prompt.key == "1.height_cm"
     code, words = asked_back(state, "152")
     assert (code, "kneecap" in words) == ("E123", True)
@@ -225,12 +225,12 @@ def test_a_number_without_its_point_is_asked_back(key: str, text: str, meant: st
 
 @pytest.mark.parametrize("text", ["cannot lift", "cannot thick", "lift"])
 def test_a_tape_gives_no_reason_of_a_fold(text: str) -> None:
-    heard = hear(played("1.waist_midpoint_cm"), text)
-    assert heard.problem is not None
-    assert heard.problem.code == "E113"
-    assert "painful" in heard.problem.remedy
-    assert "lift" not in heard.problem.remedy
-    assert hear(played("1.thigh_mm"), text).event == "answer" or text == "lift"
+    parsed = parse_line(played("1.waist_midpoint_cm"), text)
+    assert parsed.problem is not None
+    assert parsed.problem.code == "E113"
+    assert "painful" in parsed.problem.remedy
+    assert "lift" not in parsed.problem.remedy
+    assert parse_line(played("1.thigh_mm"), text).event == "answer" or text == "lift"
 
 
 def test_a_site_taken_a_moment_ago_rests_when_it_is_asked_again() -> None:

@@ -12,7 +12,7 @@ from foldspan.protocol.plan_widths import PLAN_WIDTHS
 from foldspan.protocol.plans import PLAN_BY_KEY, PLANS
 from foldspan.quantities import SEXES, Sex
 from foldspan.session.answers import Known
-from foldspan.session.parse_input import hear
+from foldspan.session.parse_input import parse_line
 from foldspan.session.state import State
 from foldspan.session.to_visit import line_of
 from measure_driver import FACTS, MAN, script_of
@@ -42,9 +42,9 @@ def told(**given: str) -> str:
     for prompt in script_of(MAN | given):
         if prompt.key == "consent.touch" or prompt.key.startswith("1."):
             break
-        heard = hear(state, prompt.line)
-        if heard.event:
-            state = state.after(heard.event, heard.body or {})
+        parsed = parse_line(state, prompt.line)
+        if parsed.event:
+            state = state.after(parsed.event, parsed.body or {})
     return " ".join(" ".join(planned_lines(state)).split())
 
 

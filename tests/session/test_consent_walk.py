@@ -15,7 +15,7 @@ from foldspan.estimation.evaluate import needed
 from foldspan.protocol.plans import PLAN_BY_KEY
 from foldspan.quantities import BY_NAME
 from foldspan.session.answers import Known, Prompt
-from foldspan.session.parse_input import hear
+from foldspan.session.parse_input import parse_line
 from foldspan.session.questions import script
 from foldspan.session.sites import guide_of, planned
 from foldspan.session.state import State
@@ -156,14 +156,14 @@ def test_a_page_of_consents_keeps_no_yes_that_a_no_has_settled(sex: str) -> None
     for key, value in {**BASE, "sex": sex, "plan": ["seven"]}.items():
         state = state.after("answer", {"key": key, "value": value})
     assert state.prompt.key == "page.consent"
-    heard = hear(state, "no touch")
-    assert heard.event == "page"
-    values = dict(heard.body or {})["values"]
+    parsed = parse_line(state, "no touch")
+    assert parsed.event == "page"
+    values = dict(parsed.body or {})["values"]
     assert values["consent.touch"] is False
     assert not {"consent.pinch", "consent.mark", "consent.chest"} & {
         key for key, value in values.items() if value
     }
-    after = state.after(heard.event, heard.body or {})
+    after = state.after(parsed.event, parsed.body or {})
     assert not [one.key for one in ahead(after.known) if presupposes(one, after.known) & {"hands"}]
 
 

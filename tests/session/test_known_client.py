@@ -17,7 +17,7 @@ from foldspan.records import storage
 from foldspan.records.book import Book
 from foldspan.records.visits import last_visit
 from foldspan.session.answers import LastVisit
-from foldspan.session.parse_input import hear
+from foldspan.session.parse_input import parse_line
 from foldspan.session.state import State, replayed
 from foldspan.session.to_visit import reported_before, visit_tree
 from measure_driver import MAN, record, script_of
@@ -65,13 +65,13 @@ def test_a_sex_or_age_of_somebody_else_is_asked_back(
 ) -> None:
     state = begun(**({} if key == "sex" else {"sex": "male"}))
     assert state.prompt.key == key
-    heard = hear(state, line)
-    assert heard.asks_back == is_asked_back
+    parsed = parse_line(state, line)
+    assert parsed.asks_back == is_asked_back
     if is_asked_back:
-        assert heard.problem is not None
-        assert "code" in heard.problem.remedy
-        assert hear(state, line, asked_back=line).event == "answer"
-    assert not hear(begun(None, **({} if key == "sex" else {"sex": "male"})), line).asks_back
+        assert parsed.problem is not None
+        assert "code" in parsed.problem.remedy
+        assert parse_line(state, line, asked_back=line).event == "answer"
+    assert not parse_line(begun(None, **({} if key == "sex" else {"sex": "male"})), line).asks_back
 
 
 def test_a_height_of_somebody_else_is_asked_back() -> None:
@@ -88,18 +88,18 @@ def test_a_height_of_somebody_else_is_asked_back() -> None:
     }
     state = begun(**told)
     assert state.prompt.key == "1.height_cm"
-    heard = hear(state, "171")
-    assert heard.asks_back
-    assert heard.problem is not None
-    assert "same person" in heard.problem.remedy
-    assert not hear(state, "179").asks_back
+    parsed = parse_line(state, "171")
+    assert parsed.asks_back
+    assert parsed.problem is not None
+    assert "same person" in parsed.problem.remedy
+    assert not parse_line(state, "179").asks_back
 
 
 def test_all_still_so_is_one_answer_and_undone_in_one_step() -> None:
     state = begun(sex="male", age_years=35.0, **{"consent.store": True})
     assert state.prompt.kind == "still"
-    heard = hear(state, "y")
-    after = state.after(heard.event, heard.body or {})
+    parsed = parse_line(state, "y")
+    after = state.after(parsed.event, parsed.body or {})
     assert {key: after.known.get(key) for key in TOLD} == TOLD
     # what was never told is asked, on one page
     assert after.prompt.key == "page.more"
@@ -116,17 +116,17 @@ def test_all_still_so_is_one_answer_and_undone_in_one_step() -> None:
 )
 def test_only_what_changed_is_asked_anew(line: str, asked: list[str]) -> None:
     state = begun(sex="male", age_years=35.0, **{"consent.store": True})
-    heard = hear(state, line)
-    after = state.after(heard.event, heard.body or {})
+    parsed = parse_line(state, line)
+    after = state.after(parsed.event, parsed.body or {})
     assert [key for key in TOLD if key not in after.known.answers] == asked
 
 
 @pytest.mark.parametrize("line", ["", "symptom falls", "yes please", "nothing changed", "99"])
 def test_a_slip_on_the_page_is_asked_back(line: str) -> None:
     state = begun(sex="male", age_years=35.0, **{"consent.store": True})
-    heard = hear(state, line)
-    assert not heard.event
-    assert heard.problem is not None
+    parsed = parse_line(state, line)
+    assert not parsed.event
+    assert parsed.problem is not None
 
 
 def test_what_holds_on_one_day_only_is_never_carried() -> None:
@@ -159,8 +159,8 @@ def test_what_hangs_on_the_sex_is_asked_anew_once_it_was_mended() -> None:
         LAST._replace(reported=told), sex="female", age_years=35.0, **{"consent.store": True}
     )
     assert "plan" not in state.prompt.words
-    heard = hear(state, "y")
-    after = state.after(heard.event, heard.body or {})
+    parsed = parse_line(state, "y")
+    after = state.after(parsed.event, parsed.body or {})
     assert not {"plan", "periods_stopped"} & set(after.known.answers)
     assert after.known.get("symptoms") == ["falls"]
 

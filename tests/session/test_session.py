@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from foldspan import Visit
 from foldspan.protocol.plans import PLAN_BY_KEY
 from foldspan.quantities import BY_NAME
-from foldspan.session.parse_input import hear
+from foldspan.session.parse_input import parse_line
 from foldspan.session.state import State, replayed
 from foldspan.session.to_visit import visit_tree
 from measure_driver import FACTS, MAN, line_at
@@ -40,11 +40,11 @@ def begun(**facts: Any) -> State:
 
 def told(state: State, line: str) -> Event:
     """The event that a line comes to; an unusual value is typed twice."""
-    heard = hear(state, line)
-    if heard.asks_back:
-        heard = hear(state, line, asked_back=line)
-    assert heard.event, (state.prompt.key, heard.problem)
-    return heard.event, dict(heard.body or {})
+    parsed = parse_line(state, line)
+    if parsed.asks_back:
+        parsed = parse_line(state, line, asked_back=line)
+    assert parsed.event, (state.prompt.key, parsed.problem)
+    return parsed.event, dict(parsed.body or {})
 
 
 def answer_to(state: State, given: dict[str, str]) -> str:
@@ -216,10 +216,10 @@ def test_what_is_no_event_is_refused() -> None:
 
 
 def test_undo_at_the_beginning_is_refused() -> None:
-    heard = hear(begun(), "undo")
-    assert heard.event == ""
-    assert heard.problem is not None
-    assert heard.problem.code == "E113"
+    parsed = parse_line(begun(), "undo")
+    assert parsed.event == ""
+    assert parsed.problem is not None
+    assert parsed.problem.code == "E113"
 
 
 @pytest.mark.parametrize("line", ["refused", "thick", "painful", "lift"])

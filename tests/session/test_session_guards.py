@@ -12,7 +12,7 @@ import foldspan
 from foldspan.problems import FoldspanError
 from foldspan.records.book import Book
 from foldspan.records.visits import visit_of
-from foldspan.session.parse_input import hear
+from foldspan.session.parse_input import parse_line
 from foldspan.session.state import State
 from foldspan.session.to_visit import visit_tree
 from measure_driver import FACTS, MAN, script_of
@@ -70,9 +70,9 @@ def before(key: str, **answers: str) -> State:
     for one in script_of(given):
         if state.prompt.key == key:
             break
-        heard = hear(state, one.line)
-        if heard.event:
-            state = state.after(heard.event, heard.body or {})
+        parsed = parse_line(state, one.line)
+        if parsed.event:
+            state = state.after(parsed.event, parsed.body or {})
     return state
 
 
@@ -91,7 +91,7 @@ def words_of_a_file(weight: float, height: float) -> str:
 def test_a_weight_that_is_refused_says_that_it_is_urgent_if_it_is_right() -> None:
     """24 kg is refused, 39 kg at 170 cm asked back: both would need a doctor the same day."""
     state = before("1.weight_kg")
-    refused = hear(state, "24")
+    refused = parse_line(state, "24")
     assert refused.problem is not None
     assert (refused.problem.code, refused.asks_back) == ("E102", False)
     assert refused.first is not None
@@ -99,17 +99,17 @@ def test_a_weight_that_is_refused_says_that_it_is_urgent_if_it_is_right() -> Non
     assert said.partition(": if ")[2] == words_of_a_file(24.0, 165.0)
     assert "a doctor the same day" in said
     light = state.after("answer", {"key": "1.weight_kg", "value": {"value": 39.0, "typed": "39"}})
-    asked_back = hear(light, "170")
+    asked_back = parse_line(light, "170")
     assert asked_back.first is not None
     assert asked_back.first.sentence() == said
-    again = hear(light, "170", asked_back="170")
+    again = parse_line(light, "170", asked_back="170")
     assert (again.event, again.first) == ("answer", None)  # it is accepted; the end tells of it
 
 
 @pytest.mark.parametrize("line", ["8", "420", "7.5 st", "62"])
 def test_a_slip_or_a_usual_weight_is_not_called_urgent(line: str) -> None:
-    assert hear(before("1.weight_kg"), line).first is None
+    assert parse_line(before("1.weight_kg"), line).first is None
 
 
 def test_a_height_that_nobody_has_calls_nothing_urgent() -> None:
-    assert hear(before("1.height_cm", weight_kg="62"), "270").first is None
+    assert parse_line(before("1.height_cm", weight_kg="62"), "270").first is None

@@ -10,7 +10,7 @@ from foldspan import Visit
 from foldspan.cli.printed.measure import planned_lines
 from foldspan.protocol.plans import PLAN_BY_KEY
 from foldspan.session.pages import LINE_WORDS, WITH_DETAIL
-from foldspan.session.parse_input import hear
+from foldspan.session.parse_input import parse_line
 from foldspan.session.sites import chosen
 from foldspan.session.state import State
 from foldspan.session.to_visit import visit_tree
@@ -61,9 +61,9 @@ ALL = ("touch", "pinch", "uncover", "mark", "chest", "writer", "show", "share")
     ],
 )  # fmt: skip
 def test_a_page_of_consents_takes_what_is_said(line: str, refused: str) -> None:
-    heard = hear(at("page.consent"), line)
-    assert heard.event == "page", heard.problem
-    values = dict(heard.body or {})["values"]
+    parsed = parse_line(at("page.consent"), line)
+    assert parsed.event == "page", parsed.problem
+    values = dict(parsed.body or {})["values"]
     no = {key.removeprefix("consent.") for key, value in values.items() if not value}
     assert no == set(refused.split())
 
@@ -85,14 +85,14 @@ def test_a_page_of_consents_takes_what_is_said(line: str, refused: str) -> None:
     ],
 )
 def test_what_is_not_plain_on_a_page_of_consents_is_asked_back(line: str) -> None:
-    heard = hear(at("page.consent"), line)
+    parsed = parse_line(at("page.consent"), line)
     if line in ("no", "no touch, yes"):  # plain after all: to all, and to the rest
-        assert heard.event == "page"
-        assert not dict(heard.body or {})["values"]["consent.touch"]
+        assert parsed.event == "page"
+        assert not dict(parsed.body or {})["values"]["consent.touch"]
         return
-    assert not heard.event
-    assert heard.problem is not None
-    assert "no touch" in heard.problem.remedy
+    assert not parsed.event
+    assert parsed.problem is not None
+    assert "no touch" in parsed.problem.remedy
 
 
 @pytest.mark.parametrize("page", ["page.women", "page.more"])
@@ -103,9 +103,9 @@ def test_none_answers_a_page_and_enter_leaves_it_open(page: str) -> None:
         ("none", {key: "none" if key in WITH_DETAIL else False for key in asked}),
         ("", dict.fromkeys(asked)),
     ):
-        heard = hear(state, line)
-        assert dict(heard.body or {})["values"] == values
-        after = state.after(heard.event, heard.body or {})
+        parsed = parse_line(state, line)
+        assert dict(parsed.body or {})["values"] == values
+        after = state.after(parsed.event, parsed.body or {})
         assert not set(after.prompt.words) & set(asked)
         tree = visit_tree(after)
         told = {**tree["client"], **tree["intake"]}
@@ -117,21 +117,21 @@ def test_each_line_of_a_page_can_be_named_alone(page: str) -> None:
     state = at(page)
     for place, key in enumerate(state.prompt.words, start=1):
         for line in (LINE_WORDS[key], LINE_WORDS[key].upper(), str(place), LINE_WORDS[key][:4]):
-            heard = hear(state, line)
-            assert heard.event == "page", (line, heard.problem)
-            values = dict(heard.body or {})["values"]
+            parsed = parse_line(state, line)
+            assert parsed.event == "page", (line, parsed.problem)
+            values = dict(parsed.body or {})["values"]
             others = [one for one in state.prompt.words if one != key]
             assert all(values[one] in (False, "none") for one in others)
-            after = state.after(heard.event, heard.body or {})
+            after = state.after(parsed.event, parsed.body or {})
             assert after.known.get(key) is True or after.prompt.key == key
 
 
 @pytest.mark.parametrize("line", ["y", "maybe", "pressure and hiccups", "0", "99", "no pressure"])
 def test_a_slip_on_a_page_of_questions_is_asked_back(line: str) -> None:
-    heard = hear(at("page.more"), line)
-    assert not heard.event
-    assert heard.problem is not None
-    assert "none" in heard.problem.remedy
+    parsed = parse_line(at("page.more"), line)
+    assert not parsed.event
+    assert parsed.problem is not None
+    assert "none" in parsed.problem.remedy
 
 
 @pytest.mark.parametrize(
@@ -144,9 +144,9 @@ def test_a_slip_on_a_page_of_questions_is_asked_back(line: str) -> None:
     ],
 )  # fmt: skip
 def test_a_refusal_shows_all_the_words_that_were_typed(page: str, line: str, given: str) -> None:
-    heard = hear(at(page), line)
-    assert heard.problem is not None
-    assert heard.problem.given == given
+    parsed = parse_line(at(page), line)
+    assert parsed.problem is not None
+    assert parsed.problem.given == given
 
 
 @pytest.mark.parametrize(
@@ -164,9 +164,9 @@ def test_a_refusal_shows_all_the_words_that_were_typed(page: str, line: str, giv
     ],
 )  # fmt: skip
 def test_what_belongs_to_a_line_may_stand_behind_it(line: str, told: dict[str, object]) -> None:
-    heard = hear(at("page.more"), line)
-    assert heard.event == "page", heard.problem
-    values = dict(heard.body or {})["values"]
+    parsed = parse_line(at("page.more"), line)
+    assert parsed.event == "page", parsed.problem
+    values = dict(parsed.body or {})["values"]
     assert {key: values[key] for key in told} == told
     assert "earlier_weight_months_ago" in told or "earlier_weight_months_ago" not in values
 
@@ -174,8 +174,8 @@ def test_what_belongs_to_a_line_may_stand_behind_it(line: str, told: dict[str, o
 def test_a_background_in_own_words_is_read_as_in_a_file() -> None:
     """Nothing is guessed from a beginning: black may be one of three."""
     for words in ("black", "half Tamil and half Welsh", "South Asian"):
-        heard = hear(at("page.more"), f"family {words}")
-        values = dict(heard.body or {})["values"]
+        parsed = parse_line(at("page.more"), f"family {words}")
+        values = dict(parsed.body or {})["values"]
         tree = {"client": {"sex": "male", "age_years": 41, "family_background": words}}
         tree["mass_height"] = {"weight_kg": 80, "height_cm": 180}
         assert values["family_background"] == Visit.from_dict(tree).client.family_background
@@ -192,9 +192,9 @@ def test_where_both_sexes_equations_are_wanted_the_sites_of_both_are_measured(pl
 
 def test_one_answer_of_a_page_is_taken_back_alone() -> None:
     state = at("page.prepared")
-    heard = hear(state, "no rested")
-    state = state.after(heard.event, heard.body or {})
-    again = hear(state, "back rested")
+    parsed = parse_line(state, "no rested")
+    state = state.after(parsed.event, parsed.body or {})
+    again = parse_line(state, "back rested")
     state = state.after(again.event, again.body or {})
     assert (state.prompt.key, state.prompt.kind) == ("prepared.rested", "yes_no")
     assert state.known.get("prepared.skin") is True
@@ -205,8 +205,8 @@ def test_one_answer_of_a_page_is_taken_back_alone() -> None:
 def test_nothing_is_bared_after_a_no_to_it(sex: str, plan: str) -> None:
     """A sleeve or a trouser leg is rolled up: arms and lower legs need no consent of their own."""
     state = at("page.consent", sex, plan=[plan])
-    heard = hear(state, "no uncover")
-    shown = " ".join(planned_lines(state.after(heard.event, heard.body or {}))[:2])
+    parsed = parse_line(state, "no uncover")
+    shown = " ".join(planned_lines(state.after(parsed.event, parsed.body or {}))[:2])
     told = shown.partition("Clothing:")[2]
     assert "underwear" not in told
     for part in ("belly", "chest", "back", "skin above the hip bone", "thigh"):

@@ -62,16 +62,16 @@ def test_csv_and_parquet_say_what_the_frame_says(
 ) -> None:
     frame.to_csv(tmp_path / "in.csv", index=False)
     frame.to_parquet(tmp_path / "in.parquet")
-    said = []
+    word_meanings = []
     for name in ("in.csv", "in.parquet"):
         out = tmp_path / f"out_{name}"
         foldspan.screen_table(str(tmp_path / name), str(out), words=WORDS)
-        said.append(said_in(out))
-    assert said[0] == said[1]
+        word_meanings.append(said_in(out))
+    assert word_meanings[0] == word_meanings[1]
     fat = ["" if pd.isna(one) else f"{one:.2f}" for one in answer["fat_percent"]]
-    assert [one[0] for one in said[0]] == fat
-    assert [one[1] for one in said[0]] == answer["flags"].tolist()
-    for expected, (_, _, problems) in zip(EXPECTED, said[0], strict=True):
+    assert [one[0] for one in word_meanings[0]] == fat
+    assert [one[1] for one in word_meanings[0]] == answer["flags"].tolist()
+    for expected, (_, _, problems) in zip(EXPECTED, word_meanings[0], strict=True):
         code = expected.split()[0] if expected else ""
         assert (f"[{code}]" in problems) if code else not problems
 
@@ -95,5 +95,5 @@ def test_a_folder_of_parts_says_the_same_and_is_made_anew_for_other_words(
 
 
 def test_a_plan_with_words_travels_to_a_worker() -> None:
-    plan = Plan(layout_of(["sex", "age_years", "weight_kg"]), said=meanings(WORDS))
+    plan = Plan(layout_of(["sex", "age_years", "weight_kg"]), word_meanings=meanings(WORDS))
     assert pickle.loads(pickle.dumps(plan)).rules.meant("sex", "2") == "female"

@@ -26,7 +26,7 @@ from foldspan.pages.inputs import Material
 from foldspan.pages.pdf_page import as_pdf
 from foldspan.results.result import SpokenFlag
 from foldspan.standards.referral_rules import REFUSALS, RULE_BY_CODE, RULES, Rule
-from foldspan.text.catalogue import LANGUAGES, Said
+from foldspan.text.catalogue import LANGUAGES, Sentence
 from foldspan.text.client_message import client_words
 from foldspan.text.client_notices import is_about_the_body
 from foldspan.text.en.flags import client_sentence
@@ -262,7 +262,7 @@ def test_every_flag_has_its_words_for_a_full_page() -> None:
 
 def test_lists_whose_items_hold_commas_are_parted_by_semicolons() -> None:
     for language in LANGUAGES.values():
-        topics = (Said("topic.pressure_raised"), Said("topic.stress_fractures"))
+        topics = (Sentence("topic.pressure_raised"), Sentence("topic.stress_fractures"))
         told = language.say("about.weeks", what=topics)
         assert "; " in told
 

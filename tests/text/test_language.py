@@ -10,7 +10,7 @@ import string
 import pytest
 
 import foldspan
-from foldspan.text.catalogue import CLIENT_KEYS, ENGLISH, GERMAN, LANGUAGES, Language, Said
+from foldspan.text.catalogue import CLIENT_KEYS, ENGLISH, GERMAN, LANGUAGES, Language, Sentence
 from foldspan.text.client_message import client_words
 
 OTHERS = [one for one in LANGUAGES.values() if one.code != "en"]
@@ -47,7 +47,7 @@ def test_a_sentence_that_is_not_there_is_an_error_and_no_gap() -> None:
 
 
 def test_values_are_said_in_the_language_of_the_sentence() -> None:
-    said = Said("next", {"what": [Said("site.hip_cm"), Said("site.waist_iliac_cm")]})
+    said = Sentence("next", {"what": [Sentence("site.hip_cm"), Sentence("site.waist_iliac_cm")]})
     assert "your hip, your waist" in ENGLISH.say(said)
     german = GERMAN.say(said)
     assert "Hüfte, " in german
@@ -56,7 +56,7 @@ def test_values_are_said_in_the_language_of_the_sentence() -> None:
 
 
 def test_what_two_sentences_say_alike_is_said_once() -> None:
-    twice = [Said("flag.bmi_far_above"), Said("flag.bmi_very_far_above")]
+    twice = [Sentence("flag.bmi_far_above"), Sentence("flag.bmi_very_far_above")]
     assert ENGLISH.text(twice) == ENGLISH.say(twice[0])
 
 

@@ -109,7 +109,7 @@ def screen_table(
     _check_outputs(paths, referrals, letters, replace=replace)
     _check(paths, workers, scheduler, resume)
     options: dict[str, Any] = {
-        **checked, "said": meanings(words or {}),
+        **checked, "word_meanings": meanings(words or {}),
         "as_text": paths.out_kind == "csv", "with_list": bool(referrals), "with_letters": bool(letters),
         "accept_unusual": accept_unusual,
     }  # fmt: skip
@@ -197,7 +197,7 @@ class _Run:
         self.layouts.append(layout)
         if source is None:
             return Plan(layout, **self.options)
-        self.notes += [source.dialect.said] if source.dialect.said else []
+        self.notes += [source.dialect.how_written] if source.dialect.how_written else []
         return Plan(layout, source.dialect, **self.options)
 
     def go(self, gathered: Gathered) -> None:

@@ -89,8 +89,8 @@ def _people(path: str, wanted: Wanted) -> ReferencedTable:
     read = read_table(path)
     for problem in read.problems:
         typer.echo(problem.sentence(), err=True)
-    if read.said:
-        typer.echo(read.said, err=True)
+    if read.how_written:
+        typer.echo(read.how_written, err=True)
     return from_file(read, wanted)
 
 

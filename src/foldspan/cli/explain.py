@@ -76,7 +76,7 @@ def command(
     _require_visit(visit, numbers)
     asked = {
         "scale": scale, "conversion": conversion, "with_disputed": with_disputed,
-        "as_printed": as_printed, "pair_of": _voices(pair), "include_outside": include_outside,
+        "as_printed": as_printed, "pair_of": _pair_asked_for(pair), "include_outside": include_outside,
     }  # fmt: skip
     read, explanation = _explained(
         visit, book, asked, local, accept_unusual=accept_unusual, as_json=as_json
@@ -106,7 +106,7 @@ def _explained(
         raise
 
 
-def _voices(pair: tuple[str, str]) -> tuple[str, str] | None:
+def _pair_asked_for(pair: tuple[str, str]) -> tuple[str, str] | None:
     """The two voices asked for; families go by their printed names too."""
     from foldspan.text.en.reconcile import FAMILY_NAMES
 

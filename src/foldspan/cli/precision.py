@@ -56,8 +56,8 @@ def command(
         _from_book(place, output, as_json=as_json, force=force)
     where = "standard input" if table == "-" else table
     read = read_repeat_file(table, mapping_of(map_, unit, map_file))
-    if read.said:
-        typer.echo(read.said, err=True)
+    if read.how_written:
+        typer.echo(read.how_written, err=True)
     for problem in read.problems:
         typer.echo(problem.sentence(show_given=True), err=True)
     result = precision(read.repeats)

@@ -240,7 +240,7 @@ class _Made:
                 family.family,
                 "one_method",
                 origins=family.equations,
-                method=_said("family", **spoken),
+                method=_concept("family", **spoken),
                 valueQuantity=_quantity(family.estimate, UCUM["percent"], 1),
                 component=[_component("standard_error", _quantity(family.se, "%", 2))],
                 note=_note("weight", weight=f"{100 * family.weight:.0f}"),
@@ -249,7 +249,7 @@ class _Made:
     def _equation(self, equation: EquationResult, scale: str) -> None:
         assert equation.estimate is not None
         assert equation.se is not None
-        method = _said(
+        method = _concept(
             "equation", key=equation.key, source=equation.source, built=SCALE_NAMES[equation.scale],
             scale=SCALE_NAMES[scale],
         )  # fmt: skip
@@ -279,7 +279,7 @@ class _Made:
         ):
             if is_in and placed.fat_percent is not None:
                 day = "" if given.day is None else given.day.isoformat()
-                text = _said("outside", method=OUTSIDE_NAMES[given.method], day=day or "no date")
+                text = _concept("outside", method=OUTSIDE_NAMES[given.method], day=day or "no date")
                 self.add(
                     f"outside.{order}",
                     "one_method",
@@ -293,7 +293,7 @@ class _Made:
         """Add the agreement range, and the masses that follow from it."""
         families = [*(family.family for family in result.families), *outside]
         client = self.visit.client
-        method = _said(
+        method = _concept(
             "range", scale=SCALE_NAMES[result.scale], sex=client.sex, age=f"{int(client.age_years)}"
         )
         note = _note("range_means", verdict=result.verdict or "single")
@@ -328,7 +328,7 @@ class _Made:
                 return
         else:
             known["valueString"] = spoken.for_clinician
-            known["method"] = _said(
+            known["method"] = _concept(
                 "rule", code=spoken.code, source=spoken.source, status=spoken.status
             )
         self.add(f"flag.{spoken.code}", "flag", **known)
@@ -387,7 +387,7 @@ def _component(name: str, quantity: dict[str, Any]) -> dict[str, Any]:
     return {"code": {"text": FHIR_WORDS[name]}, "valueQuantity": quantity}
 
 
-def _said(what: str, **values: str) -> dict[str, str]:
+def _concept(what: str, **values: str) -> dict[str, str]:
     return {"text": FHIR_WORDS[f"method.{what}"].format(**values)}
 
 

@@ -25,7 +25,7 @@ NOTE = 0.2  # inches a line of a note
 
 
 @dataclass(frozen=True, slots=True)
-class Voice:
+class MethodRow:
     """One method: its estimate [% fat] with its own 80 % range; several that were not used, hollow."""
 
     label: str
@@ -42,7 +42,7 @@ class Agreement:
     ``reaches`` are values that the axis reaches to, so that two pictures of a page share one axis.
     """
 
-    voices: tuple[Voice, ...]
+    rows: tuple[MethodRow, ...]
     behind: Backdrop
     axis: str
     notes: tuple[str, ...] = ()
@@ -51,15 +51,15 @@ class Agreement:
 
 def draw_agreement(data: Agreement, shape: Shape) -> Any:
     """Return the picture as a figure."""
-    ends = [end for method in data.voices for end in (*method.estimates, *(method.likely or ()))]
+    ends = [end for method in data.rows for end in (*method.estimates, *(method.likely or ()))]
     notes = [line for note in data.notes for line in textwrap.wrap(note, shape.letters)]
     below = NOTE * len(notes) + (0.1 if notes else 0.0)
-    labels = [(method.label, method.value) for method in data.voices]
+    labels = [(method.label, method.value) for method in data.rows]
     figure = sheet(shape, shape.height(len(labels), lines_of(shape, labels)) + below)
     axis = row_axis(figure, shape, labels, bottom=below)
     axis.set_xlim(*percent_span(*ends, *data.behind.wide, *data.reaches))
     backdrop(axis, shape, data.behind)
-    for place, method in enumerate(data.voices):
+    for place, method in enumerate(data.rows):
         if method.likely is not None:
             axis.plot(method.likely, [place, place], color=BAR, linewidth=5, solid_capstyle="butt")
         dot(axis, method.estimates, [place] * len(method.estimates), is_full=method.is_used)

@@ -152,9 +152,9 @@ class _Reading:
     def end_clause(self) -> None:
         """End what stands between two commas; a no at its very end is said of the word before it."""
         run = [one.lower() for one in self._run]
-        said_no = _DENY | {"0", "n"}
-        is_no = any(one in said_no for one in run) and all(
-            one in said_no | _FILLERS or one[0] == _DOUBT for one in run
+        answered_no = _DENY | {"0", "n"}
+        is_no = any(one in answered_no for one in run) and all(
+            one in answered_no | _FILLERS or one[0] == _DOUBT for one in run
         )
         if is_no and self._has_word:
             self._run = []

@@ -5,7 +5,7 @@ from __future__ import annotations
 from foldspan.followup.difference import Difference
 from foldspan.pages.inputs import Material
 from foldspan.results.changes_for_client import PROBABLY, ChangeForClient
-from foldspan.text.catalogue import Language, Said
+from foldspan.text.catalogue import Language, Sentence
 from foldspan.text.change import printed_amount
 from foldspan.text.raw_changes import RawChange, raw_changes, worth_telling
 
@@ -30,46 +30,52 @@ def measured_change(material: Material, *, only_main: bool = False) -> str:
         else language.say("page.since_day", day=language.day(day, material.units.system))
     )
     real, unsure = (
-        tuple(_said(material, change) for change in kept if change.difference.is_real == wanted)
+        tuple(
+            _measured_sentence(material, change)
+            for change in kept
+            if change.difference.is_real == wanted
+        )
         for wanted in (True, False)
     )
-    sentences = [Said("page.measured_real", {"since": since, "what": real})] if real else []
+    sentences = [Sentence("page.measured_real", {"since": since, "what": real})] if real else []
     if unsure:
         key = "page.measured_unsure_too" if real else "page.measured_unsure"
-        sentences.append(Said(key, {"what": unsure} if real else {"since": since, "what": unsure}))
+        sentences.append(
+            Sentence(key, {"what": unsure} if real else {"since": since, "what": unsure})
+        )
     return language.text(sentences)
 
 
-def _said(material: Material, change: RawChange) -> Said:
+def _measured_sentence(material: Material, change: RawChange) -> Sentence:
     language = material.language
     earlier, later = (
         language.number(value, 1) for value in (change.difference.earlier, change.difference.later)
     )
     values = {"earlier": earlier, "later": f"{later} {change.unit}"}
     if not change.name:
-        return Said("page.folds_changed", {"count": change.folds, **values})
-    return Said("page.site_changed", {"site": Said(f"changed.{change.name}"), **values})
+        return Sentence("page.folds_changed", {"count": change.folds, **values})
+    return Sentence("page.site_changed", {"site": Sentence(f"changed.{change.name}"), **values})
 
 
 def client_change(material: Material, change: ChangeForClient) -> str:
     """One change in words: the share of fat, its mass where that is real, the weight."""
     language, since = material.language, _since(material, change)
-    share = _change_said(language, change.percent, since)
+    share = _fat_change_sentence(language, change.percent, since)
     lines = [share]
     if change.fat_mass is not None:
         if share.key.startswith("page.real"):
-            lines.append(_fat_mass_said(material, change.fat_mass, "page.fat_mass"))
+            lines.append(_fat_mass_sentence(material, change.fat_mass, "page.fat_mass"))
         else:
             # the mass is surer than the share, since weight went the same way
-            only = _fat_mass_said(material, change.fat_mass, "page.fat_only", since=since)
-            lines = [only, Said(share.key.replace("page.", "page.share_"), share.values)]
+            only = _fat_mass_sentence(material, change.fat_mass, "page.fat_only", since=since)
+            lines = [only, Sentence(share.key.replace("page.", "page.share_"), share.values)]
     if change.weight is not None:
         ends = {
             "earlier": material.mass(change.weight.earlier),
             "later": material.mass(change.weight.later),
         }
         key = "page.weight_real" if change.weight.is_real else "page.weight_changed"
-        lines.append(Said(key, ends))
+        lines.append(Sentence(key, ends))
     return language.text(lines)
 
 
@@ -89,7 +95,9 @@ def _since(material: Material, change: ChangeForClient) -> str:
     return language.say("page.since_day", day=language.day(start, material.units.system))
 
 
-def _fat_mass_said(material: Material, difference: Difference, key: str, **more: str) -> Said:
+def _fat_mass_sentence(
+    material: Material, difference: Difference, key: str, **more: str
+) -> Sentence:
     """Fat mass that changed by more than chance makes; what is printed subtracts."""
     per, language = material.units.per_mass, material.language
     amount = abs(
@@ -103,12 +111,12 @@ def _fat_mass_said(material: Material, difference: Difference, key: str, **more:
         "low": language.number(low, 1),
         "high": f"{language.number(high, 1)} {material.units.mass}",
     }
-    return Said(f"{key}_down" if difference.amount < 0.0 else f"{key}_up", values | more)
+    return Sentence(f"{key}_down" if difference.amount < 0.0 else f"{key}_up", values | more)
 
 
-def _change_said(language: Language, percent: Difference | None, since: str) -> Said:
+def _fat_change_sentence(language: Language, percent: Difference | None, since: str) -> Sentence:
     if percent is None:
-        return Said("page.not_compared", {"since": since})
+        return Sentence("page.not_compared", {"since": since})
     down = percent.chance_of_fall
     way, chance = ("down", down) if down >= 0.5 else ("up", 1.0 - down)
     if percent.is_real:
@@ -118,7 +126,7 @@ def _change_said(language: Language, percent: Difference | None, since: str) -> 
             "low": language.number(low, 1),
             "high": language.number(high, 1),
         }
-        return Said(f"page.real_{way}", {"since": since, **values})
+        return Sentence(f"page.real_{way}", {"since": since, **values})
     if chance >= PROBABLY:
-        return Said(f"page.maybe_{way}", {"since": since, "chance": f"{100 * chance:.0f}"})
-    return Said("page.no_telling", {"since": since})
+        return Sentence(f"page.maybe_{way}", {"since": since, "chance": f"{100 * chance:.0f}"})
+    return Sentence("page.no_telling", {"since": since})

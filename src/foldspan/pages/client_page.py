@@ -33,9 +33,9 @@ from foldspan.results.changes_for_client import changes_for_client
 from foldspan.results.offers import is_measured_again
 from foldspan.results.result import SpokenBand
 from foldspan.standards.referral_rules import RULE_BY_CODE
-from foldspan.text.catalogue import Language, Said
+from foldspan.text.catalogue import Language, Sentence
 from foldspan.text.change import REPEAT_WEEKS
-from foldspan.text.client_message import Talk, client_talk, made_with_said
+from foldspan.text.client_message import Talk, client_talk, how_it_was_made
 from foldspan.text.en.reconcile import capital
 from foldspan.visit.reader import LONGEST_CODE
 
@@ -112,7 +112,7 @@ def _notices(talk: Talk, language: Language, *, is_short: bool) -> list[Part]:
     parts: list[Part] = []
     for notice in talk.notices:
         if notice.soon != "reading":
-            lines = _said(language, notice.shown(is_short=is_short))
+            lines = _texts(language, notice.shown(is_short=is_short))
             title = language.say(f"notice.{notice.soon}")
             parts.append(Notice(title, tuple(map(capital, lines))))
     calls = _calls(talk)
@@ -144,7 +144,7 @@ def _opening(talk: Talk, language: Language, *, has_asides: bool) -> list[Part]:
             parts.append(Paragraph(rest_of_it))
         # shorter than a talk: why it is a range in a few words, and no reason that is none
         sentences = [
-            Said("page.why") if sentence.key == "why_range" else sentence
+            Sentence("page.why") if sentence.key == "why_range" else sentence
             for sentence in talk.opening[1:]
         ]
         sentences = (
@@ -162,7 +162,7 @@ def _opening(talk: Talk, language: Language, *, has_asides: bool) -> list[Part]:
     return parts
 
 
-def _said(language: Language, sentences: tuple[Said, ...]) -> tuple[str, ...]:
+def _texts(language: Language, sentences: tuple[Sentence, ...]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(language.say(sentence) for sentence in sentences))
 
 
@@ -239,8 +239,8 @@ def _masses(material: Material) -> list[Part]:
         for mass in (fat, lean)
     )  # fmt: skip
     masses = (
-        Said("page.fat_mass", {"weight": material.mass(weight), **fat_ends}),
-        Said("page.lean_mass", lean_ends),
+        Sentence("page.fat_mass", {"weight": material.mass(weight), **fat_ends}),
+        Sentence("page.lean_mass", lean_ends),
     )
     return [Heading(language.say("page.masses")), Paragraph(language.text(masses))]
 
@@ -268,24 +268,26 @@ def _measured(material: Material, left_out: tuple[str, ...]) -> list[Part]:
 def _next(material: Material, talk: Talk, *, most: int) -> list[Part]:
     language = material.language
     doctor = talk.sees_a_doctor
-    first = [Said(f"page.first_{doctor}")] if doctor else list(talk.offer)
+    first = [Sentence(f"page.first_{doctor}")] if doctor else list(talk.offer)
     repeat = "page.repeat_then" if doctor else "page.repeat"
     if is_measured_again(material.explanation):
         repeat = "page.repeat_soon"  # weeks would leave a number that nobody should rely on
-    steps = [*first, Said(repeat, {"weeks": str(REPEAT_WEEKS)}), Said("page.ask")][:most]
-    return [Heading(language.say("page.next")), Bullets(_said(language, tuple(steps)))]
+    steps = [*first, Sentence(repeat, {"weeks": str(REPEAT_WEEKS)}), Sentence("page.ask")][:most]
+    return [Heading(language.say("page.next")), Bullets(_texts(language, tuple(steps)))]
 
 
 def _end(material: Material, talk: Talk, *, is_short: bool) -> list[Part]:
     """Cautions that always stand at the end, and what the measuring had to take care of."""
     language = material.language
-    sentences = [Said("page.end") if sentence.key == "end" else sentence for sentence in talk.end]
+    sentences = [
+        Sentence("page.end") if sentence.key == "end" else sentence for sentence in talk.end
+    ]
     for notice in talk.notices:
         if notice.soon == "reading":
             sentences = [*notice.in_words(is_short=is_short), *sentences]
     if talk.has_numbers and material.visit.client.age_years >= OLDER:
-        sentences.insert(0, Said("page.strength"))
-    lines = _said(language, tuple(sentences))
+        sentences.insert(0, Sentence("page.strength"))
+    lines = _texts(language, tuple(sentences))
     if not lines:
         return []
     if talk.has_numbers:
@@ -296,7 +298,7 @@ def _end(material: Material, talk: Talk, *, is_short: bool) -> list[Part]:
 def _small(material: Material, left_out: tuple[str, ...]) -> list[str]:
     """What was measured, on which scale, and whose bands were told."""
     language, accepted = material.language, material.visit.accepted
-    local = list(map(language.say, made_with_said(material.result)))
+    local = list(map(language.say, how_it_was_made(material.result)))
     if "asides" in left_out:
         return local
     kinds = [BY_NAME[name].kind for name in accepted]

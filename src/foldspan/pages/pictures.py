@@ -12,7 +12,7 @@ from itertools import pairwise
 import numpy as np
 
 from foldspan.estimation.combine import Z_LIKELY, Z_WIDE, interval
-from foldspan.figures.agreement import Agreement, Voice, draw_agreement
+from foldspan.figures.agreement import Agreement, MethodRow, draw_agreement
 from foldspan.figures.bands import Ruler, Step, draw_ruler
 from foldspan.figures.bars import Bar, Bars, Profile, SiteRow, draw_bars, draw_profile
 from foldspan.figures.style import Backdrop, percent_span
@@ -107,7 +107,7 @@ def agreement_picture(
                 weight=f"{100 * family.weight:.0f}",
             )
         )  # fmt: skip
-        voices.append(Voice(capital(name), value, (family.estimate,), likely))
+        voices.append(MethodRow(capital(name), value, (family.estimate,), likely))
         lines.append(language.say("picture.voice", name=name, **outward(*likely)))
     behind = _behind(language, result)
     shares = beside is not None and beside.measure == "fat_percent"
@@ -123,7 +123,7 @@ def agreement_picture(
 def equations_picture(material: Material) -> Picture:
     """Return what each equation in use says; those left out stand together, by the reason."""
     language, result = material.language, material.result
-    voices: list[Voice] = []
+    voices: list[MethodRow] = []
     out: dict[str, list[float]] = {}
     silent: Counter[str] = Counter()
     for equation in result.equations:
@@ -133,7 +133,7 @@ def equations_picture(material: Material) -> Picture:
             percent, se = f"{equation.estimate:.1f}", f"{equation.se:.1f}"
             value = language.say("picture.equation_value", percent=percent, se=se)
             likely = ends(equation.estimate, equation.se, Z_LIKELY)
-            voices.append(Voice(equation.key, value, (equation.estimate,), likely))
+            voices.append(MethodRow(equation.key, value, (equation.estimate,), likely))
         elif equation.estimate is None:
             silent[why] += 1
         elif not equation.used:
@@ -141,7 +141,7 @@ def equations_picture(material: Material) -> Picture:
     for why, estimates in out.items():
         label_of_row = language.say("picture.left_out", why=why)
         count = language.say("picture.equation_count", count=len(estimates))
-        voices.append(Voice(label_of_row, count, tuple(estimates), None, is_used=False))
+        voices.append(MethodRow(label_of_row, count, tuple(estimates), None, is_used=False))
     behind = _behind(language, result)
     notes = tuple(
         language.say("picture.left_note", count=count, why=why) for why, count in silent.items()

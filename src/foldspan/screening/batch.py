@@ -28,14 +28,14 @@ from foldspan.tables.csv.rows import Dialect
 from foldspan.tables.csv.writer import all_harmless, harmless, lines_of, may_hold_formula, quoted
 from foldspan.tables.findings import Mark
 from foldspan.tables.rows import Cells
-from foldspan.tables.value_words import Said
+from foldspan.tables.value_words import WordMeanings
 
 
 @dataclass(frozen=True)
 class Plan:
     """How every part of a table is to be worked on: the same for all, and small enough to be sent.
 
-    ``said`` is what the caller says that words mean.
+    ``word_meanings`` is what the caller says that words mean.
     ``as_text`` asks for lines of CSV, else for typed columns; ``with_list`` for the list of all who are
     referred, ``with_letters`` for what their letters need, those of a weight in a doubtful unit only
     where ``accept_unusual``.
@@ -52,7 +52,7 @@ class Plan:
     with_list: bool = True
     with_letters: bool = False
     accept_unusual: bool = False
-    said: Said = field(default_factory=dict)
+    word_meanings: WordMeanings = field(default_factory=dict)
 
     @property
     def settings(self) -> Settings:
@@ -68,7 +68,7 @@ class Plan:
     @property
     def rules(self) -> TextRules:
         """How texts are meant."""
-        return TextRules(MISSING_WORDS, self.dialect.decimal_comma, self.said)
+        return TextRules(MISSING_WORDS, self.dialect.decimal_comma, self.word_meanings)
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -85,7 +85,7 @@ class Worked:
     referred: int
     referrals: pa.RecordBatch
     lines: bytes = b""
-    said: pa.RecordBatch | None = None
+    answer_columns: pa.RecordBatch | None = None
     given: tuple[pa.Array, ...] = ()
     letters: tuple[LetterFor, ...] = ()
     unread: tuple[int, ...] = ()
@@ -174,12 +174,12 @@ def _worked(
     texts: tuple[pa.Array, ...] = (),
     given: tuple[pa.Array, ...] = (),
 ) -> Worked:
-    lines, said = b"", None
+    lines, answer_columns = b"", None
     if plan.as_text:
         delimiter, newline = plan.dialect.delimiter, plan.dialect.newline
         lines = lines_of([*texts, *text_columns(answers, plan.dialect)], delimiter, newline)
     else:
-        said = typed_columns(answers)
+        answer_columns = typed_columns(answers)
     flagged = Flagged(answers.flags, answers.borderline)
     rows, problems = flagged.rows, problem_column(answers)
     letters: tuple[LetterFor, ...] = ()
@@ -199,7 +199,7 @@ def _worked(
             labels,
         ),
         lines=lines,
-        said=said,
+        answer_columns=answer_columns,
         given=given,
         unread=tuple(np.flatnonzero(hides_a_referral(answers)).tolist()[:SHOWN]),
         letters=letters,

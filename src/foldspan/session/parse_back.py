@@ -10,12 +10,12 @@ from foldspan.quantities import BY_NAME
 from foldspan.session.answers import Prompt
 from foldspan.session.events import AskedAgain, Undone
 from foldspan.session.pages import LINE_WORDS
-from foldspan.session.parsed import Heard, again
+from foldspan.session.parsed import ParsedLine, again
 from foldspan.session.questions import script
 from foldspan.session.state import State
 
 
-def back_to(state: State, text: str) -> Heard:
+def back_to(state: State, text: str) -> ParsedLine:
     """Return what ``back`` means: the last answer, or the latest one of the site that is named.
 
     Every label that ``where`` shows, every name and every unique beginning is understood, with the
@@ -24,12 +24,12 @@ def back_to(state: State, text: str) -> Heard:
     given = [prompt for prompt in script(state.known) if prompt.key in state.known.answers]
     if not text:
         return (
-            Heard(moves=Undone())
+            ParsedLine(moves=Undone())
             if given
             else again("E113", "there is no answer yet", "Answer the question.")
         )
     if text.lower() == "plan" and state.known.get("plan"):  # asked only while there is none
-        return Heard(moves=AskedAgain("plan"))
+        return ParsedLine(moves=AskedAgain("plan"))
     name, turn = text, 0
     if numbered := re.fullmatch(r"(.*?)[\s_]*([123])", text):
         name, turn = numbered.group(1), int(numbered.group(2))
@@ -37,9 +37,9 @@ def back_to(state: State, text: str) -> Heard:
     sites = sites_named(name, among)
     found = [one for one in given if one.quantity in sites[:1] and turn in (0, one.turn)]
     if len(sites) == 1 and found:
-        return Heard(moves=AskedAgain(found[-1].key))
+        return ParsedLine(moves=AskedAgain(found[-1].key))
     if not sites and (questions := _questions(given, one_word(text))):
-        return Heard(moves=AskedAgain(questions[-1].key))
+        return ParsedLine(moves=AskedAgain(questions[-1].key))
     if len(sites) > 1:
         labels = "; ".join(BY_NAME[site].label for site in sites)
         return again("E115", "fits several sites", f"Type more of the name: {labels}.", text)

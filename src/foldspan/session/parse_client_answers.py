@@ -11,14 +11,14 @@ from foldspan.intake.model import NONE
 from foldspan.intake.word_search import WordsRead, near_words, says_nothing, the_word, words_in
 from foldspan.session.answers import Prompt
 from foldspan.session.checks import not_the_same
-from foldspan.session.parsed import Heard, again, answer, back_once
+from foldspan.session.parsed import ParsedLine, again, answer, back_once
 from foldspan.session.state import State
 from foldspan.visit.reader import LONGEST_CODE
 
 YES, NO = ("y", "yes"), ("n", "no")
 
 
-def _word(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
+def _word(state: State, prompt: Prompt, text: str, stands: bool) -> ParsedLine:
     refused = _not_plain(text)
     if refused is not None:
         return refused
@@ -29,7 +29,7 @@ def _word(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
     return answer(prompt, text)
 
 
-def _yes_no(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
+def _yes_no(state: State, prompt: Prompt, text: str, stands: bool) -> ParsedLine:
     if text.lower() in (*YES, *NO):
         return answer(prompt, text.lower() in YES)
     if prompt.is_optional and says_nothing(text):
@@ -37,7 +37,7 @@ def _yes_no(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
     return again("E113", "neither yes nor no", "Type y or n.", text)
 
 
-def _choice(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
+def _choice(state: State, prompt: Prompt, text: str, stands: bool) -> ParsedLine:
     if prompt.is_optional and says_nothing(text):
         return answer(prompt, NONE)
     typed = one_word(text)
@@ -45,11 +45,11 @@ def _choice(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
     if typed in prompt.words or len(near) == 1:
         word = typed if typed in prompt.words else near[0]
         other = None if stands else not_the_same(state.known, prompt.key, word)
-        return answer(prompt, word) if other is None else Heard(problem=other, asks_back=True)
+        return answer(prompt, word) if other is None else ParsedLine(problem=other, asks_back=True)
     return again("E113", "not one of the words", f"Type one of {', '.join(prompt.words)}.", text)
 
 
-def _words(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
+def _words(state: State, prompt: Prompt, text: str, stands: bool) -> ParsedLine:
     known = LISTS[prompt.key]
     if says_nothing(text):
         return answer(prompt, [])
@@ -66,7 +66,7 @@ def _words(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
     return answer(prompt, list(read.words))
 
 
-def _not_understood(known: Mapping[str, str], read: WordsRead) -> Heard:
+def _not_understood(known: Mapping[str, str], read: WordsRead) -> ParsedLine:
     """Ask back what is not a word of the list, by the names of those that may be meant."""
     if the_word(read.rest[0]) and not the_word(read.rest[0], reads_old=False):
         remedy = (
@@ -96,7 +96,7 @@ def readable_words(words: Iterable[str]) -> str:
     return ", ".join(map(readable_word, words))
 
 
-def _pressure(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
+def _pressure(state: State, prompt: Prompt, text: str, stands: bool) -> ParsedLine:
     if prompt.is_optional and says_nothing(text):
         return answer(prompt, NONE)
     match = re.fullmatch(r"(\d{2,3})\s*/\s*(\d{2,3})", text)
@@ -107,7 +107,7 @@ def _pressure(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
     return answer(prompt, [upper, lower])
 
 
-def _background(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
+def _background(state: State, prompt: Prompt, text: str, stands: bool) -> ParsedLine:
     """Family background in any words, as in a visit file; what is used of it is said."""
     if says_nothing(text):
         return answer(prompt, NONE)
@@ -115,7 +115,7 @@ def _background(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
     return answer(prompt, text) if refused is None else refused
 
 
-def _not_plain(text: str) -> Heard | None:
+def _not_plain(text: str) -> ParsedLine | None:
     """Why a text cannot be kept in one line, None where it can."""
     if not text.isprintable():
         return again(
@@ -126,7 +126,7 @@ def _not_plain(text: str) -> Heard | None:
     return None
 
 
-ANSWER_PARSERS: dict[str, Callable[[State, Prompt, str, bool], Heard]] = {
+ANSWER_PARSERS: dict[str, Callable[[State, Prompt, str, bool], ParsedLine]] = {
     "word": _word, "yes_no": _yes_no, "choice": _choice, "words": _words, "pressure": _pressure,
     "background": _background,
 }  # fmt: skip

@@ -24,7 +24,7 @@ from foldspan.session.parse_client_answers import ANSWER_PARSERS, YES
 from foldspan.session.parse_numbers import client_number, unit_at, with_unit
 from foldspan.session.parse_page import PAGE_KINDS
 from foldspan.session.parse_plan import amended, changes_plan, planned_by
-from foldspan.session.parsed import Heard, again, answer, back_once
+from foldspan.session.parsed import ParsedLine, again, answer, back_once
 from foldspan.session.questions import script
 from foldspan.session.state import State
 
@@ -53,7 +53,7 @@ ONE_SIDED = tuple(
 )
 
 
-def hear(state: State, line: str, *, asked_back: str = "", meant: str = "") -> Heard:
+def parse_line(state: State, line: str, *, asked_back: str = "", meant: str = "") -> ParsedLine:
     """Return what a typed line means at the prompt of a session.
 
     Parameters
@@ -66,7 +66,7 @@ def hear(state: State, line: str, *, asked_back: str = "", meant: str = "") -> H
         The line that was asked back just before, single blanks between its words, "" if none was:
         typed again, it stands.
     meant : str
-        What that line may have meant, as ``Heard.meant`` said: a yes stands for it.
+        What that line may have meant, as ``ParsedLine.meant`` said: a yes stands for it.
     """
     text = " ".join((meant if meant and line.strip().lower() in YES else line).split())
     word, _, rest = text.partition(" ")
@@ -74,7 +74,7 @@ def hear(state: State, line: str, *, asked_back: str = "", meant: str = "") -> H
     stands = text != "" and text == asked_back
     prompt = state.prompt
     if word == "?":
-        return Heard(command="help")
+        return ParsedLine(command="help")
     if word in COMMANDS:
         return _command(state, word, rest, stands)
     at_site = prompt.kind == "reading" or prompt.key.startswith("mark.")
@@ -97,18 +97,18 @@ def reasons_at(name: str) -> tuple[str, ...]:
     return tuple(one for one in CANNOT if is_fold or one not in ONLY_FOLDS)
 
 
-def _command(state: State, word: str, rest: str, stands: bool) -> Heard:
+def _command(state: State, word: str, rest: str, stands: bool) -> ParsedLine:
     prompt = state.prompt
     if word in ("where", "how", "help", "stop", "end"):
-        return Heard(command=word)  # type: ignore[arg-type]
+        return ParsedLine(command=word)  # type: ignore[arg-type]
     if word == "undo":
         if not state.steps:
             return again("E113", "there is nothing to undo", "Answer the question.")
-        return Heard(moves=Undone())
+        return ParsedLine(moves=Undone())
     if word == "note":
         if not rest:
             return again("E101", "an empty note", "Type note and the text.")
-        return Heard(moves=Noted(prompt.key, rest))
+        return ParsedLine(moves=Noted(prompt.key, rest))
     if word == "back":
         return back_to(state, rest)
     if word == "withdraw":
@@ -118,11 +118,11 @@ def _command(state: State, word: str, rest: str, stands: bool) -> Heard:
         if rest == "store" and not stands:
             what = "deletes what the book has of this visit"
             return back_once("E113", what, "Type it again to do so.")
-        return Heard(moves=Amended(f"consent.{rest}", False))
+        return ParsedLine(moves=Amended(f"consent.{rest}", False))
     if word == "blind":
         if rest not in ("on", "off"):
             return again("E113", "neither on nor off", "Type blind on or blind off.", rest)
-        return Heard(moves=Amended("blind", rest == "on"))
+        return ParsedLine(moves=Amended("blind", rest == "on"))
     if prompt.kind == "sites" and word == "cannot":
         return _marks(state, prompt, f"cannot {rest}", stands)
     if prompt.kind != "reading" and not (word == "cannot" and prompt.key.startswith("mark.")):
@@ -135,23 +135,23 @@ def _command(state: State, word: str, rest: str, stands: bool) -> Heard:
     if word == "later":
         if prompt.key in state.known.later:
             return answer(prompt, {"cannot": "skipped"})
-        return Heard(moves=PutOff(prompt.key))
+        return ParsedLine(moves=PutOff(prompt.key))
     return _cannot(prompt, rest)
 
 
-def _ready(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
+def _ready(state: State, prompt: Prompt, text: str, stands: bool) -> ParsedLine:
     remedy = (
         "Press Enter to finish." if prompt.key == "finish" else "Press Enter when it is marked."
     )
     return again("E113", "there is nothing to type here", remedy, text)
 
 
-def _number(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
+def _number(state: State, prompt: Prompt, text: str, stands: bool) -> ParsedLine:
     is_distance = prompt.key.startswith("mark.")
     return (_distance if is_distance else client_number)(state, prompt, text, stands)
 
 
-def _distance(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
+def _distance(state: State, prompt: Prompt, text: str, stands: bool) -> ParsedLine:
     typed = with_unit(text, unit_at(state, prompt))
     try:
         value = read_value(typed, "cm")
@@ -164,19 +164,19 @@ def _distance(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
         return again("E102", what, "Measure from landmark to landmark.", text)
     odd = distance_objection(state.known, prompt.quantity, value)
     if odd is not None and not stands:
-        return Heard(problem=replace(odd, given=text), asks_back=True)
+        return ParsedLine(problem=replace(odd, given=text), asks_back=True)
     taken: dict[str, Value] = {"value": value, "typed": typed}
     taken |= {"confirmed": odd.code} if odd else {}
     return answer(prompt, taken)
 
 
-def _marks(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
+def _marks(state: State, prompt: Prompt, text: str, stands: bool) -> ParsedLine:
     """All sites marked, a distance at one of them, one that cannot be marked, or one by one."""
     if not text:
         values = dict.fromkeys(prompt.words)
-        return Heard(moves=PageAnswered(prompt.key, values))
+        return ParsedLine(moves=PageAnswered(prompt.key, values))
     if text.lower() in ("each", "one by one"):
-        return Heard(moves=Amended("landmarks.each", True))
+        return ParsedLine(moves=Amended("landmarks.each", True))
     first, _, more = text.partition(" ")
     is_cannot = first.lower() == "cannot"
     typed = more if is_cannot else text
@@ -198,12 +198,12 @@ def _marks(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
     return again("E113", "not a site of this page", remedy, text)
 
 
-def _cannot(prompt: Prompt, rest: str) -> Heard:
+def _cannot(prompt: Prompt, rest: str) -> ParsedLine:
     """A site that cannot be taken, and why."""
     first, _, more = rest.partition(" ")
     reason = REASON_WORDS.get(first.lower())
     if reason is None:
-        return Heard(command="reasons")
+        return ParsedLine(command="reasons")
     if reason in ONLY_FOLDS and BY_NAME[prompt.quantity].kind != "skinfold":
         what = f"{BY_NAME[prompt.quantity].label} is not a fold: nothing is lifted or clamped"
         remedy = f"Give another reason: {', '.join(reasons_at(prompt.quantity))}."
@@ -211,7 +211,7 @@ def _cannot(prompt: Prompt, rest: str) -> Heard:
     return answer(prompt, {"cannot": reason} | ({"why": more} if more else {}))
 
 
-def _reading(state: State, prompt: Prompt, text: str, stands: bool, side: str = "") -> Heard:
+def _reading(state: State, prompt: Prompt, text: str, stands: bool, side: str = "") -> ParsedLine:
     quantity = BY_NAME[prompt.quantity]
     ended = quantity.kind == "skinfold" and text.endswith("+")
     bare = text[:-1].strip() if ended else text
@@ -225,7 +225,9 @@ def _reading(state: State, prompt: Prompt, text: str, stands: bool, side: str = 
     found = objections(state.known, prompt, value, at_least=ended, typed=text, unit=unit)
     if found and (found[0].code in ("E102", "E107") or not stands):
         first = urgent_if_right(state.known, prompt, value)
-        return Heard(problem=found[0], asks_back=found[0].code not in ("E102", "E107"), first=first)
+        return ParsedLine(
+            problem=found[0], asks_back=found[0].code not in ("E102", "E107"), first=first
+        )
     taken: dict[str, Value] = {"value": value, "typed": f"{typed}+" if ended else typed}
     taken |= {"at_least": True} if ended else {}
     taken |= {"side": side} if side else {}
@@ -241,7 +243,7 @@ def _what_to_type(unit: str) -> str:
     )
 
 
-_BY_KIND: dict[str, Callable[[State, Prompt, str, bool], Heard]] = {
+_BY_KIND: dict[str, Callable[[State, Prompt, str, bool], ParsedLine]] = {
     **ANSWER_PARSERS, "plan": planned_by, "number": _number, "ready": _ready, "reading": _reading,
     "sites": _marks,
 }  # fmt: skip

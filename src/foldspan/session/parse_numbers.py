@@ -10,7 +10,7 @@ from foldspan.intake.word_search import says_nothing
 from foldspan.quantities import BY_NAME, KILOGRAMS_PER, UnreadableValue, read_value
 from foldspan.session.answers import Prompt
 from foldspan.session.checks import not_the_same
-from foldspan.session.parsed import Heard, again, answer
+from foldspan.session.parsed import ParsedLine, again, answer
 from foldspan.session.state import State
 
 # Months ago that an earlier weight may have been taken.
@@ -33,7 +33,7 @@ def unit_at(state: State, prompt: Prompt) -> str:
     return {"age_years": "years"}.get(prompt.key, "months" if "months" in prompt.key else "")
 
 
-def client_number(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
+def client_number(state: State, prompt: Prompt, text: str, stands: bool) -> ParsedLine:
     """Return what a number means: an age, months ago, an earlier weight."""
     if prompt.is_optional and text != "0" and says_nothing(text):
         # a time that nobody knows was not told; a weight or an event may be told to be none
@@ -59,7 +59,7 @@ def client_number(state: State, prompt: Prompt, text: str, stands: bool) -> Hear
         low, high = shown or (low, high)
         return again("E102", f"outside {low:g} to {high:g} {unit}", "Check and type again.", text)
     other = None if stands else not_the_same(state.known, prompt.key, value)
-    return answer(prompt, value) if other is None else Heard(problem=other, asks_back=True)
+    return answer(prompt, value) if other is None else ParsedLine(problem=other, asks_back=True)
 
 
 def with_unit(text: str, unit: str) -> str:

@@ -15,7 +15,7 @@ from foldspan.session.events import PageAnswered
 from foldspan.session.pages import LINE_WORDS, UNDER_ANOTHER, WITH_DETAIL, shown_lines
 from foldspan.session.parse_client_answers import ANSWER_PARSERS
 from foldspan.session.parse_numbers import client_number
-from foldspan.session.parsed import Heard, again
+from foldspan.session.parsed import ParsedLine, again
 from foldspan.session.questions import script
 from foldspan.session.sites import asked_for
 from foldspan.session.state import State
@@ -28,7 +28,7 @@ BETWEEN = ("to", "but", "and", "the", "except")
 DETAIL_KINDS = {**ANSWER_PARSERS, "number": client_number}
 
 
-def _those(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
+def _those(state: State, prompt: Prompt, text: str, stands: bool) -> ParsedLine:
     """Those that apply, ``none``, or nothing: not asked, or not answered."""
     if not text:
         return _page(prompt, dict.fromkeys(prompt.words))
@@ -41,7 +41,7 @@ def _those(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
         )
         return again("E113", "not a line of this page", remedy, named.unknown)
     reported = _details(state, named.details)
-    if isinstance(reported, Heard):
+    if isinstance(reported, ParsedLine):
         return reported
     values = {key: key in named.keys or _none(key) for key in prompt.words}
     # what has a number or words to it comes next, by itself
@@ -51,7 +51,7 @@ def _those(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
     )
 
 
-def _permit(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
+def _permit(state: State, prompt: Prompt, text: str, stands: bool) -> ParsedLine:
     """Yes to all, no to all, or those that are refused by name: ``no touch, no mark``."""
     example = f"no {LINE_WORDS[prompt.words[0]]}"
     remedy = f"Type y for yes to all, n for no to all, or the lines with a no, such as {example}."
@@ -93,7 +93,7 @@ def _unsettled(state: State, values: Mapping[str, bool]) -> dict[str, bool]:
     }
 
 
-def _still(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
+def _still(state: State, prompt: Prompt, text: str, stands: bool) -> ParsedLine:
     """All still so, or the lines that changed: told behind their word, else asked anew."""
     reported = reported_last_time(state.known)
     if text.lower() in ("y", "yes"):
@@ -109,7 +109,7 @@ def _still(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
         code, what = ("E113", "not a line of this page") if text else ("E101", "nothing was typed")
         return again(code, what, remedy, changed.unknown)
     details = _details(state, changed.details)
-    if isinstance(details, Heard):
+    if isinstance(details, ParsedLine):
         return details
     gone = {*changed.keys, *changed.details}
     gone |= {key for key, other in UNDER_ANOTHER.items() if other in gone}
@@ -196,17 +196,17 @@ def _line(word: str, keys: Iterable[str]) -> str:
     return lines[near[0]] if len(near) == 1 and stem else ""
 
 
-def _details(state: State, typed: Mapping[str, str]) -> dict[str, Any] | Heard:
+def _details(state: State, typed: Mapping[str, str]) -> dict[str, Any] | ParsedLine:
     """Answers that were typed behind their lines, or why one of them is none."""
     asked = {prompt.key: prompt for prompt in script(state.known)}
     reported: dict[str, Any] = {}
     for key, text in typed.items():
         for one, part in _split(key, text).items():
             prompt = asked.get(one) or Prompt(one, "number", is_optional=True)
-            heard = DETAIL_KINDS[prompt.kind](state, prompt, part, True)
-            if heard.body is None:
-                return heard
-            reported[one] = heard.body["value"]
+            parsed = DETAIL_KINDS[prompt.kind](state, prompt, part, True)
+            if parsed.body is None:
+                return parsed
+            reported[one] = parsed.body["value"]
     return reported
 
 
@@ -227,10 +227,10 @@ def _choices(keys: Iterable[str]) -> str:
     return ", ".join(LINE_WORDS[key] for key in shown_lines(keys))
 
 
-def _page(prompt: Prompt, values: Mapping[str, Any]) -> Heard:
-    return Heard(moves=PageAnswered(prompt.key, dict(values)))
+def _page(prompt: Prompt, values: Mapping[str, Any]) -> ParsedLine:
+    return ParsedLine(moves=PageAnswered(prompt.key, dict(values)))
 
 
-PAGE_KINDS: dict[str, Callable[[State, Prompt, str, bool], Heard]] = {
+PAGE_KINDS: dict[str, Callable[[State, Prompt, str, bool], ParsedLine]] = {
     "those": _those, "permit": _permit, "still": _still,
 }  # fmt: skip

@@ -10,7 +10,7 @@ from foldspan.protocol.plans import ALWAYS, PLAN_BY_KEY, minutes_of
 from foldspan.quantities import BY_NAME
 from foldspan.session.answers import Known, Prompt, is_narrow, sexes_of
 from foldspan.session.events import Amended
-from foldspan.session.parsed import Heard, again, answer
+from foldspan.session.parsed import ParsedLine, again, answer
 from foldspan.session.sites import EQUATION_BY_KEY, chosen, sites_of_plan
 from foldspan.session.state import State
 
@@ -28,14 +28,14 @@ ARMS = {RELAXED, "arm_flexed_girth_cm"}
 _SIGN = re.compile(r"(?:^|(?<=\s))([+-])\s*(?=[^\W\d_])")
 
 
-def planned_by(state: State, prompt: Prompt, text: str, stands: bool) -> Heard:
+def planned_by(state: State, prompt: Prompt, text: str, stands: bool) -> ParsedLine:
     """Return what is heard at the plan: names or numbers of plans, equations, minutes, + and - sites."""
     head, *signed = _SIGN.split(text)
     found = _named(state, prompt, head.strip())
-    if isinstance(found, Heard):
+    if isinstance(found, ParsedLine):
         return found
     changed = _changed(state.known, found, signed)
-    return changed if isinstance(changed, Heard) else answer(prompt, changed)
+    return changed if isinstance(changed, ParsedLine) else answer(prompt, changed)
 
 
 def changes_plan(text: str) -> bool:
@@ -43,22 +43,22 @@ def changes_plan(text: str) -> bool:
     return _SIGN.match(text) is not None
 
 
-def amended(state: State, text: str) -> Heard:
+def amended(state: State, text: str) -> ParsedLine:
     """Return what ``+ site`` and ``- site`` mean once there is a plan."""
     plan = state.known.get("plan")
     if not plan or is_narrow(state.known):
         return again("E113", "there is no plan to change", "Answer the question.", text)
     changed = _changed(state.known, list(plan), _SIGN.split(text)[1:])
-    if isinstance(changed, Heard):
+    if isinstance(changed, ParsedLine):
         return changed
     if changed == list(plan):
         return again(
             "E113", "that is the plan already", "Type where to see what is measured.", text
         )
-    return Heard(moves=Amended("plan", changed))
+    return ParsedLine(moves=Amended("plan", changed))
 
 
-def _named(state: State, prompt: Prompt, text: str) -> list[str] | Heard:
+def _named(state: State, prompt: Prompt, text: str) -> list[str] | ParsedLine:
     """Plans by name or number, equations by key, or the minutes there are."""
     time = re.fullmatch(r"(\d+)\s*(min|mins|minutes)?", text.lower())
     if time and (time.group(2) or int(time.group(1)) > len(prompt.words)):
@@ -86,7 +86,7 @@ def _named(state: State, prompt: Prompt, text: str) -> list[str] | Heard:
     return list(dict.fromkeys(found))
 
 
-def _fitting(minutes: int, known: Known, text: str) -> list[str] | Heard:
+def _fitting(minutes: int, known: Known, text: str) -> list[str] | ParsedLine:
     """The richest plan that fits in the minutes."""
     if minutes > MOST_MINUTES:
         remedy = f"Type up to {MOST_MINUTES} minutes, or a name or number above."
@@ -98,12 +98,12 @@ def _fitting(minutes: int, known: Known, text: str) -> list[str] | Heard:
     return [max(fitting, key=lambda key: needed[key])]
 
 
-def _changed(known: Known, plan: list[str], signed: list[str]) -> list[str] | Heard:
+def _changed(known: Known, plan: list[str], signed: list[str]) -> list[str] | ParsedLine:
     """The plan with sites taken in and out; ``signed`` are signs and names in turn."""
     changed = plan
     for sign, text in zip(signed[::2], signed[1::2], strict=True):
         names = _sites(text.strip(" ,"), chosen(known, changed) if sign == "-" else ())
-        if isinstance(names, Heard):
+        if isinstance(names, ParsedLine):
             return names
         for name in names:
             if sign == "-" and name in ALWAYS:
@@ -117,21 +117,21 @@ def _changed(known: Known, plan: list[str], signed: list[str]) -> list[str] | He
     return changed
 
 
-def _sites(text: str, among: tuple[str, ...]) -> list[str] | Heard:
+def _sites(text: str, among: tuple[str, ...]) -> list[str] | ParsedLine:
     """The sites that a text names: one as a whole, or several with commas between."""
     whole = _site(text, among)
-    if not isinstance(whole, Heard) or "," not in text:
+    if not isinstance(whole, ParsedLine) or "," not in text:
         return whole
     found: list[str] = []
     for part in filter(None, (one.strip() for one in text.split(","))):
         names = _site(part, among)
-        if isinstance(names, Heard):
+        if isinstance(names, ParsedLine):
             return names
         found += names
     return found
 
 
-def _site(text: str, among: tuple[str, ...]) -> list[str] | Heard:
+def _site(text: str, among: tuple[str, ...]) -> list[str] | ParsedLine:
     names = sites_named(text, among) if among else sites_named(text)
     if len(names) == 1:
         return list(names)

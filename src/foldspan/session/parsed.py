@@ -11,7 +11,7 @@ from foldspan.session.events import Answer, Answered, Body, SessionEvent
 
 
 @dataclass(frozen=True, slots=True, repr=False)
-class Heard:
+class ParsedLine:
     """What was made of a line.
 
     ``moves`` is the event that moves the session on; ``problem`` says why it does not; ``asks_back``
@@ -37,16 +37,16 @@ class Heard:
         return None if self.moves is None else self.moves.body()
 
 
-def again(code: str, what: str, remedy: str, given: str = "") -> Heard:
+def again(code: str, what: str, remedy: str, given: str = "") -> ParsedLine:
     """Say why a line does not answer, and what to type."""
-    return Heard(problem=Problem(code, "Your answer", what, remedy, given))
+    return ParsedLine(problem=Problem(code, "Your answer", what, remedy, given))
 
 
-def back_once(code: str, what: str, remedy: str, given: str = "") -> Heard:
+def back_once(code: str, what: str, remedy: str, given: str = "") -> ParsedLine:
     """Ask back once; the same line stands when it is typed again."""
-    return Heard(problem=Problem(code, "Your answer", what, remedy, given), asks_back=True)
+    return ParsedLine(problem=Problem(code, "Your answer", what, remedy, given), asks_back=True)
 
 
-def answer(prompt: Prompt, value: Answer) -> Heard:
+def answer(prompt: Prompt, value: Answer) -> ParsedLine:
     """Answer a prompt."""
-    return Heard(moves=Answered(prompt.key, value))
+    return ParsedLine(moves=Answered(prompt.key, value))

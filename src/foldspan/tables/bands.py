@@ -59,7 +59,7 @@ class Ruler:
         groups = np.zeros(indices.count, dtype=np.int16)  # bit by bit the standards asked
         for bit, standard in enumerate(fitting):
             is_asked = standard.fits(indices.sex, indices.age, indices.bmi.value) & known
-            is_asked &= _speaks_for(standard, indices, others)
+            is_asked &= _meant_for(standard, indices, others)
             groups |= is_asked * np.int16(1 << bit)
         for group in np.flatnonzero(np.bincount(groups)).tolist():
             if not group:
@@ -78,7 +78,7 @@ class Ruler:
             yield here, total
 
 
-def _speaks_for(standard: Standard, indices: Indices, others: Array) -> Array:
+def _meant_for(standard: Standard, indices: Indices, others: Array) -> Array:
     """For whose family background a standard speaks; ``others`` have one that no standard names."""
     who = others
     if standard.backgrounds:

@@ -32,17 +32,17 @@ LONGEST = 64
 class TextRules:
     """How the texts of a file are meant: words for "not measured", the decimal mark, words of its own.
 
-    ``said`` maps a column here, or "" for every one, to what its words mean.
+    ``word_meanings`` maps a column here, or "" for every one, to what its words mean.
     """
 
     missing: frozenset[str] = frozenset()
     decimal_comma: bool = False
-    said: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
+    word_meanings: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
 
     def meant(self, name: str, word: str) -> str:
         """Return what a word of a column means, itself where nobody said."""
         bare = word.removesuffix(".0")
-        for words in (self.said.get(name, {}), self.said.get("", {})):
+        for words in (self.word_meanings.get(name, {}), self.word_meanings.get("", {})):
             if bare in words:
                 return words[bare]
         return word

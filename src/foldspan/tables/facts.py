@@ -60,7 +60,7 @@ def read_sexes(rows: Rows) -> None:
         E412 where M may stand for mujer, so that women would be taken for men.
     """
     sex = rows.words("sex")
-    used = {*sex.different, *rows.cells.rules.said.get("sex", ())}
+    used = {*sex.different, *rows.cells.rules.word_meanings.get("sex", ())}
     if used & set(SPANISH_SEXES) and not {*sex.different}.isdisjoint(MAY_BE_MUJER):
         raise FoldspanError([Problem("E412", "column sex", *TWO_SENSES)])
     for place, word in enumerate(SEXES):
@@ -86,10 +86,10 @@ def read_pregnant(rows: Rows) -> Array:
     words = rows.words("pregnant")
     yes, no = words.are(*YES, *filter(_is_pregnant, words.different)), words.are(*NO, *NOT_PREGNANT)
     rows.mark(~yes & ~no, "E113", "pregnant")
-    said_no = no & ~words.are("")
+    answered_no = no & ~words.are("")
     weeks, in_doubt = _weeks(rows)
     rows.mark(in_doubt, "E113", "weeks_pregnant")
-    rows.mark(weeks & said_no, "E125", "weeks_pregnant")
+    rows.mark(weeks & answered_no, "E125", "weeks_pregnant")
     return yes | weeks
 
 

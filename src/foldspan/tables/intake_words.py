@@ -87,9 +87,9 @@ def self_reported_words(rows: Rows) -> dict[str, Array]:
     for word in WORD_COLUMNS:
         if rows.has(word):
             yes, in_doubt = rows.truths(word)
-            said_no = ~yes & ~in_doubt & ~rows.words(word).are("")
+            answered_no = ~yes & ~in_doubt & ~rows.words(word).are("")
             if word in found:
-                rows.mark(found[word] & said_no, "E125", word)
+                rows.mark(found[word] & answered_no, "E125", word)
             _add(found, word, yes)
     return found
 
@@ -97,7 +97,7 @@ def self_reported_words(rows: Rows) -> dict[str, Array]:
 def _read_list(rows: Rows, name: str, known: frozenset[str], found: dict[str, Array]) -> None:
     """Read one column of words, each different cell once."""
     cells = rows.words(name)
-    read = [_cell(cell, name, known, rows.cells.rules.said) for cell in cells.different]
+    read = [_cell(cell, name, known, rows.cells.rules.word_meanings) for cell in cells.different]
     more = np.array([cell.has_more for cell in read])
     rows.mark(more[cells.places], "E113", name)
     old = np.array([cell.has_old for cell in read])

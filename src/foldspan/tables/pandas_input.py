@@ -13,7 +13,7 @@ from foldspan.problems import FoldspanError, Problem
 from foldspan.tables.cells import TextRules
 from foldspan.tables.columns import Layout, layout_of
 from foldspan.tables.rows import Cells, Rows
-from foldspan.tables.value_words import Said
+from foldspan.tables.value_words import WordMeanings
 
 
 def check_columns(frame: pd.DataFrame) -> Layout:
@@ -29,13 +29,15 @@ def check_columns(frame: pd.DataFrame) -> Layout:
     return layout_of([str(name) for name in frame.columns])
 
 
-def cells_of(frame: pd.DataFrame, layout: Layout, said: Said | None = None) -> Cells:
-    """Return the known columns of a frame; ``said`` is what the caller says that words mean."""
+def cells_of(
+    frame: pd.DataFrame, layout: Layout, word_meanings: WordMeanings | None = None
+) -> Cells:
+    """Return the known columns of a frame; ``word_meanings`` is what the caller says that words mean."""
     columns = {
         name: tuple((_column(frame.iloc[:, column.place]), column.unit) for column in some)
         for name, some in layout.columns.items()
     }
-    return Cells(len(frame), columns, TextRules(said=said or {}))
+    return Cells(len(frame), columns, TextRules(word_meanings=word_meanings or {}))
 
 
 def rows_of(frame: pd.DataFrame) -> Rows:

@@ -73,16 +73,18 @@ class ParquetSink:
     What goes wrong with a batch is raised when the next one comes, or at the end.
     """
 
-    def __init__(self, out: BinaryIO, given: pa.Schema, said: pa.Schema) -> None:
-        fields = [*given, *said]
+    def __init__(self, out: BinaryIO, given: pa.Schema, answers: pa.Schema) -> None:
+        fields = [*given, *answers]
         self.schema = pa.schema(fields, metadata=given.metadata)
         self._writer = pq.ParquetWriter(out, self.schema)
         self._thread = ThreadPoolExecutor(1)
         self._pending: Future[None] | None = None
 
-    def write(self, given: Iterator[pa.Array] | tuple[pa.Array, ...], said: pa.RecordBatch) -> None:
+    def write(
+        self, given: Iterator[pa.Array] | tuple[pa.Array, ...], answers: pa.RecordBatch
+    ) -> None:
         """Write rows: the columns given, then those said of them."""
-        columns = [*given, *said.columns]
+        columns = [*given, *answers.columns]
         table = pa.Table.from_arrays(columns, schema=self.schema)
         self._catch_up()
         self._pending = self._thread.submit(self._writer.write_table, table)

@@ -49,7 +49,7 @@ class RepeatTable:
     rows_counted: int
     cells: int
     cells_counted: int
-    said: str = ""
+    how_written: str = ""
 
     @property
     def is_complete(self) -> bool:
@@ -71,7 +71,7 @@ def read_repeat_file(path: str, wanted: Wanted | None = None) -> RepeatTable:
     if problems := check_wanted(table.names, wanted):
         raise FoldspanError(problems)
     reader = _Reader(list(table.names), _rows_of(table), table.where, wanted, table.problems)
-    return replace(reader.result(), said=table.said)
+    return replace(reader.result(), how_written=table.how_written)
 
 
 def _rows_of(table: WholeTable) -> list[tuple[Any, ...]]:

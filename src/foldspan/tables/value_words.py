@@ -22,10 +22,10 @@ _KNOWN: dict[str, frozenset[str]] = {
     **dict.fromkeys(_TRUTHS, frozenset({"yes", "no", "true", "false"})),
     **{name: frozenset({*ALL_WORDS, *OWN_LINES}) for name in LISTS},
 }
-Said = dict[str, dict[str, str]]
+WordMeanings = dict[str, dict[str, str]]
 
 
-def meanings(words: Mapping[str, Any]) -> Said:
+def meanings(words: Mapping[str, Any]) -> WordMeanings:
     """Return column → typed word → what it means, from what the caller says.
 
     Parameters
@@ -39,7 +39,7 @@ def meanings(words: Mapping[str, Any]) -> Said:
     FoldspanError
         E501 for a word that no column knows, E121 for another shape; all at once.
     """
-    found: Said = {}
+    found: WordMeanings = {}
     problems: list[Problem] = []
     flat = {key: word for key, word in words.items() if not isinstance(word, Mapping)}
     for column, some in (("", flat), *((k, v) for k, v in words.items() if isinstance(v, Mapping))):

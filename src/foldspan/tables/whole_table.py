@@ -22,8 +22,8 @@ from foldspan.tables.paths import opened, source_kind
 class WholeTable:
     """A table of N rows: its names, and its columns as float64 or text in their order.
 
-    ``problems`` name every row of which nothing can be used; its cells are empty. ``said`` tells how the
-    file was read, "" for the plainest kind. Rows are counted as a spreadsheet does: the names are row 1.
+    ``problems`` name every row of which nothing can be used; its cells are empty. ``how_written`` tells
+    how the file was read, "" for the plainest kind. Rows are counted as a spreadsheet does: the names are row 1.
     """
 
     where: str
@@ -32,7 +32,7 @@ class WholeTable:
     rules: TextRules
     is_lost: BoolArray
     problems: tuple[Problem, ...] = ()
-    said: str = ""
+    how_written: str = ""
 
     @property
     def length(self) -> int:
@@ -75,8 +75,10 @@ def _from_csv(path: str) -> WholeTable:
         columns.append(pc.if_else(lost, None, whole) if is_lost.any() else whole)
     rules = TextRules(MISSING_WORDS, source.dialect.decimal_comma)
     problems = tuple(_lost_rows(where, blocks, width))
-    said = source.dialect.said
-    return WholeTable(where, tuple(source.names), tuple(columns), rules, is_lost, problems, said)
+    how_written = source.dialect.how_written
+    return WholeTable(
+        where, tuple(source.names), tuple(columns), rules, is_lost, problems, how_written
+    )
 
 
 def _lost_rows(where: str, blocks: list[Block], width: int) -> Iterator[Problem]:

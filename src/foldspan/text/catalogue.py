@@ -43,7 +43,7 @@ from foldspan.text.en.reconcile import FAMILY_NAMES
 CHANGED = tuple(name for name in MEASURED if BY_NAME[name].kind in ("skinfold", "girth"))
 
 
-class Said(NamedTuple):
+class Sentence(NamedTuple):
     """A sentence by its key, with the values that stand in it."""
 
     key: str
@@ -61,7 +61,7 @@ class Language:
     locales: Mapping[str, str] = field(default_factory=dict)
     """System of units → locale that decides how numbers and days are written."""
 
-    def say(self, sentence: Said | str, **values: Any) -> str:
+    def say(self, sentence: Sentence | str, **values: Any) -> str:
         """Return a sentence; values that are themselves said are put in their words first.
 
         Raises
@@ -76,7 +76,7 @@ class Language:
         return self.sentences[key].format(**words)
 
     def _words(self, value: Any) -> Any:
-        if isinstance(value, Said):
+        if isinstance(value, Sentence):
             return self.say(value)
         if isinstance(value, list | tuple):
             # what holds commas itself is parted by semicolons
@@ -84,7 +84,7 @@ class Language:
             return between.join(dict.fromkeys(str(self._words(part)) for part in value))
         return value
 
-    def text(self, sentences: Iterable[Said]) -> str:
+    def text(self, sentences: Iterable[Sentence]) -> str:
         """Return sentences as one text; what two of them say alike is said once."""
         return " ".join(dict.fromkeys(self.say(sentence) for sentence in sentences))
 

@@ -16,7 +16,7 @@ from foldspan.results.offers import is_large
 from foldspan.results.result import Result, SpokenFlag
 from foldspan.standards.fat_percent import LEAST_FAT
 from foldspan.standards.referral_rules import RULE_BY_CODE
-from foldspan.text.catalogue import ENGLISH, Language, Said
+from foldspan.text.catalogue import ENGLISH, Language, Sentence
 from foldspan.text.client_notices import Notices, notices_of
 from foldspan.text.en.client import CLIENT_REASONS
 from foldspan.text.en.reconcile import CAUTIONS, FAMILY_NAMES
@@ -39,12 +39,12 @@ class Talk:
     False no number may stand beside it.
     """
 
-    opening: tuple[Said, ...]
-    reasons: tuple[Said, ...] = ()
-    elsewhere: tuple[Said, ...] = ()
-    offer: tuple[Said, ...] = ()
+    opening: tuple[Sentence, ...]
+    reasons: tuple[Sentence, ...] = ()
+    elsewhere: tuple[Sentence, ...] = ()
+    offer: tuple[Sentence, ...] = ()
     notices: tuple[Notices, ...] = ()
-    end: tuple[Said, ...] = ()
+    end: tuple[Sentence, ...] = ()
     has_numbers: bool = False
 
     @property
@@ -80,9 +80,9 @@ def client_talk(
     cautions = _cautions(result, flags) if has_range else ()
     notices = notices_of(flags, careful=careful, has_range=has_range, cautions=cautions)
     if any(flag.level == "refer_urgently" for flag in flags):
-        return Talk((), notices=notices, end=(Said("stop"),))
+        return Talk((), notices=notices, end=(Sentence("stop"),))
     if careful:
-        return Talk((Said("careful"),), notices=notices, end=(Said("careful_end"),))
+        return Talk((Sentence("careful"),), notices=notices, end=(Sentence("careful_end"),))
     if result.fat_percent.likely is None:
         both = {sex: result_of_sex.fat_percent.likely for sex, result_of_sex in result.by_sex}
         if both and all(both.values()):
@@ -91,21 +91,21 @@ def client_talk(
                 for sex, pair in both.items()
                 for end, value in zip(("low", "high"), _whole(pair), strict=True)
             }
-            return Talk((Said("both_sexes", ends),), notices=notices, end=(Said("end"),))
+            return Talk((Sentence("both_sexes", ends),), notices=notices, end=(Sentence("end"),))
         code = result.problems[0].code if result.problems else "E203"
-        why = Said("no_range", {"why": Said(f"no_range_why.{code}")})
+        why = Sentence("no_range", {"why": Sentence(f"no_range_why.{code}")})
         return Talk((why,), notices=notices)
     low, high = result.fat_percent.likely
     reasons, verdict = _reasons(explanation)
-    range_said = Said("opening", {"low": math.floor(low), "high": math.ceil(high)})
+    range_sentence = Sentence("opening", {"low": math.floor(low), "high": math.ceil(high)})
     is_quiet = all(notice.soon == "reading" for notice in notices)
     return Talk(
-        opening=(range_said, Said("why_range"), Said(f"verdict.{verdict}")),
+        opening=(range_sentence, Sentence("why_range"), Sentence(f"verdict.{verdict}")),
         reasons=reasons,
         elsewhere=_elsewhere(explanation),
         offer=offers(explanation) if is_quiet else (),
         notices=notices,
-        end=(Said("end"),),
+        end=(Sentence("end"),),
         has_numbers=True,
     )
 
@@ -129,7 +129,7 @@ def client_words(
     ``client_talk``.
     """
     talk = client_talk(explanation, careful=careful, flags=flags)
-    named = made_with_said(explanation.result) if talk.has_numbers else ()
+    named = how_it_was_made(explanation.result) if talk.has_numbers else ()
     talk = replace(talk, end=(*named, *talk.end))
     # what is too much for one page is left out or told in a few words: the second reason first, then the
     # offer, then what was told elsewhere; no notice is ever left out
@@ -146,7 +146,7 @@ def client_words(
     return text
 
 
-def _in_a_row(talk: Talk, *, is_short: bool) -> list[Said]:
+def _in_a_row(talk: Talk, *, is_short: bool) -> list[Sentence]:
     """Everything that is told, one sentence behind the other; what cannot wait comes first."""
     first, later = (
         [
@@ -160,17 +160,17 @@ def _in_a_row(talk: Talk, *, is_short: bool) -> list[Said]:
     return [*first, *talk.opening, *talk.reasons, *talk.elsewhere, *talk.offer, *later, *talk.end]
 
 
-def made_with_said(result: Result) -> tuple[Said, ...]:
+def how_it_was_made(result: Result) -> tuple[Sentence, ...]:
     """What the client is told of what is not usual in how the range was made."""
-    sentences: list[Said] = []
+    sentences: list[Sentence] = []
     if result.local is not None and result.local.is_applied:
-        sentences.append(Said("page.local", {"scale": Said(f"scale.{result.local.scale}")}))
+        sentences.append(Sentence("page.local", {"scale": Sentence(f"scale.{result.local.scale}")}))
     if result.as_printed:
-        sentences.append(Said("page.printed"))
+        sentences.append(Sentence("page.printed"))
     return tuple(sentences)
 
 
-def _reasons(explanation: Explanation) -> tuple[tuple[Said, ...], str]:
+def _reasons(explanation: Explanation) -> tuple[tuple[Sentence, ...], str]:
     """The reasons that make a good part of an unusual difference, and the word for the verdict."""
     verdict = explanation.result.verdict or "single"
     if any(
@@ -195,10 +195,10 @@ def _reasons(explanation: Explanation) -> tuple[tuple[Said, ...], str]:
         # a reason makes nobody rely on methods that disagree: the advice to measure again stays
         if codes and widest.is_explained and verdict != "disagree":
             verdict = "explained"
-    return tuple(Said(f"reason.{code or 'none'}") for code in codes[:2] or [""]), verdict
+    return tuple(Sentence(f"reason.{code or 'none'}") for code in codes[:2] or [""]), verdict
 
 
-def _elsewhere(explanation: Explanation) -> tuple[Said, ...]:
+def _elsewhere(explanation: Explanation) -> tuple[Sentence, ...]:
     """A word on what the client was told elsewhere, at most twice."""
     sentences = []
     for placed, joined in zip(explanation.outside, explanation.included, strict=True):
@@ -209,7 +209,7 @@ def _elsewhere(explanation: Explanation) -> tuple[Said, ...]:
             key = "other_day"
         if "does_not_add_up" in placed.remarks:
             key = "does_not_add_up"
-        sentences.append(Said(f"elsewhere.{key}", {"percent": round(placed.fat_percent)}))
+        sentences.append(Sentence(f"elsewhere.{key}", {"percent": round(placed.fat_percent)}))
     return tuple(sentences[:MOST_OUTSIDE_WORDS])
 
 
@@ -229,7 +229,7 @@ def _is_of(ladder: str, flag: SpokenFlag) -> bool:
     return RULE_BY_CODE[flag.code].ladder == ladder
 
 
-def offers(explanation: Explanation) -> tuple[Said, ...]:
+def offers(explanation: Explanation) -> tuple[Sentence, ...]:
     """What could be measured next time, if it tells enough; nothing that many would rather not."""
     is_big = is_large(explanation)
     usable = [
@@ -239,5 +239,5 @@ def offers(explanation: Explanation) -> tuple[Said, ...]:
     ]
     if not usable or usable[0].narrower_by < WORTH_OFFERING:
         return ()
-    sites: list[Any] = [Said(f"site.{name}") for name in usable[0].names]
-    return (Said("next", {"what": sites}),)
+    sites: list[Any] = [Sentence(f"site.{name}") for name in usable[0].names]
+    return (Sentence("next", {"what": sites}),)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from foldspan.results.result import SpokenFlag
 from foldspan.standards.referral_rules import RULE_BY_CODE
-from foldspan.text.catalogue import Said
+from foldspan.text.catalogue import Sentence
 from foldspan.text.en.notices import ALWAYS_IN_FULL, GROUPS, TOPICS, WHEN, how_soon
 
 # ladders of flags that speak about weight, fat or muscle
@@ -27,17 +27,19 @@ class Notices:
     soon: str
     keys: tuple[tuple[str, str], ...]
 
-    def shown(self, *, is_short: bool) -> tuple[Said, ...]:
+    def shown(self, *, is_short: bool) -> tuple[Sentence, ...]:
         """Return every notice, to stand under a title that says how soon."""
-        return tuple(map(Said, (*self._in_full(is_short), *self._by_topic(is_short))))
+        return tuple(map(Sentence, (*self._in_full(is_short), *self._by_topic(is_short))))
 
-    def in_words(self, *, is_short: bool) -> tuple[Said, ...]:
+    def in_words(self, *, is_short: bool) -> tuple[Sentence, ...]:
         """Return every notice as sentences in a row, how soon among them."""
-        sentences = [Said(key) for key in self._in_full(is_short)]
-        topics = tuple(map(Said, self._by_topic(is_short)))
+        sentences = [Sentence(key) for key in self._in_full(is_short)]
+        topics = tuple(map(Sentence, self._by_topic(is_short)))
         if topics:
-            return (*sentences, Said(f"about.{self.soon}", {"what": topics}))
-        return (*sentences, Said(f"when.{self.soon}")) if self.soon in WHEN else tuple(sentences)
+            return (*sentences, Sentence(f"about.{self.soon}", {"what": topics}))
+        return (
+            (*sentences, Sentence(f"when.{self.soon}")) if self.soon in WHEN else tuple(sentences)
+        )
 
     def _in_full(self, is_short: bool) -> list[str]:
         short = self._is_told_short(is_short)

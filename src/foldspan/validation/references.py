@@ -60,7 +60,7 @@ def from_file(table: WholeTable, wanted: Wanted | None = None) -> ReferencedTabl
         name: tuple((table.columns[column.place], column.unit) for column in some)
         for name, some in layout.columns.items()
     }
-    rules = replace(table.rules, said=meanings(wanted.words))
+    rules = replace(table.rules, word_meanings=meanings(wanted.words))
     return ReferencedTable(Cells(table.length, columns, rules), table.count_repeats())
 
 

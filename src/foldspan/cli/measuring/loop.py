@@ -40,7 +40,7 @@ from foldspan.session.events import (
     SessionEvent,
     Undone,
 )
-from foldspan.session.parse_input import hear
+from foldspan.session.parse_input import parse_line
 from foldspan.session.parse_numbers import unit_at
 from foldspan.session.sites import SITE_CARE, guide_of, planned
 from foldspan.session.state import State, progress
@@ -174,20 +174,20 @@ class Floor:
             line = self.screen.ask(self._question(prompt))
             if line is None:
                 raise EOFError
-            heard = hear(self.state, line, asked_back=asked_back, meant=meant)
-            asked_back, meant = "", heard.meant
-            if heard.first is not None:
-                self.screen.say(heard.first.sentence())
-            if heard.problem is not None:
-                self.screen.say(heard.problem.sentence(show_given=True))
-                asked_back = " ".join(line.split()) if heard.asks_back else ""
-            elif heard.command == "stop":
+            parsed = parse_line(self.state, line, asked_back=asked_back, meant=meant)
+            asked_back, meant = "", parsed.meant
+            if parsed.first is not None:
+                self.screen.say(parsed.first.sentence())
+            if parsed.problem is not None:
+                self.screen.say(parsed.problem.sentence(show_given=True))
+                asked_back = " ".join(line.split()) if parsed.asks_back else ""
+            elif parsed.command == "stop":
                 raise EOFError
-            elif heard.command == "end":
+            elif parsed.command == "end":
                 raise _EndedEarly
-            elif heard.command:
-                self.screen.tell(self._told(heard.command, prompt))
-            elif heard.moves is not None and self._moved(prompt, heard.moves):
+            elif parsed.command:
+                self.screen.tell(self._told(parsed.command, prompt))
+            elif parsed.moves is not None and self._moved(prompt, parsed.moves):
                 return
 
     def _moved(self, prompt: Prompt, event: SessionEvent) -> bool:

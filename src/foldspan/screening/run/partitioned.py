@@ -30,7 +30,7 @@ from foldspan.tables.paths import TablePaths, make_folder, parts_of
 from foldspan.text.screen import NOTES
 
 # columns of a result that the list of those to be referred is made from
-SAID = ("flags", "borderline_flags", "problems")
+REFERRAL_INPUTS = ("flags", "borderline_flags", "problems")
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +95,7 @@ def _made_of(source: Path, plan: Plan) -> dict[str, Any]:
     settings = [
         plan.scale, plan.conversion, plan.with_disputed, plan.as_printed, plan.local,
         plan.with_letters, plan.accept_unusual,
-        list(plan.layout.names), sorted(plan.layout.columns.items()), sorted(plan.said.items()),
+        list(plan.layout.names), sorted(plan.layout.columns.items()), sorted(plan.word_meanings.items()),
     ]  # fmt: skip
     return {
         "version": version("foldspan"),
@@ -185,7 +185,7 @@ def _is_done(job: PartJob) -> bool:
     if kept is None or {key: kept.get(key) for key in job.made_of} != job.made_of:
         return False
     try:  # the metadata stand at the end: what is before them may be damaged
-        pq.read_table(job.out, columns=[*SAID])
+        pq.read_table(job.out, columns=[*REFERRAL_INPUTS])
     except (OSError, pa.ArrowException):
         return False
     return True
@@ -215,12 +215,12 @@ def _add_referrals(referrals: ReferralList, job: PartJob) -> None:
         for label in LABELS
         if label in layout.columns
     }
-    columns = [*SAID, *names.values()]
+    columns = [*REFERRAL_INPUTS, *names.values()]
     base = 0
     with pq.ParquetFile(job.out) as file:
         for batch in file.iter_batches(columns=columns):
             labels = {column: as_text(batch.column(name)) for column, name in names.items()}
-            flags, unsure, problems = (_decoded(batch.column(name)) for name in SAID)
+            flags, unsure, problems = (_decoded(batch.column(name)) for name in REFERRAL_INPUTS)
             flagged = Flagged.from_texts(flags, unsure)
             rows = flagged.rows if referrals.is_wanted else flagged.first(SHOWN)
             found = referrals_of(flagged, rows, problems, labels)

@@ -122,8 +122,8 @@ class _ColumnSink:
         self._sink = sink
 
     def write(self, worked: Worked, given: tuple[pa.Array, ...]) -> None:
-        assert worked.said is not None
-        self._sink.write(worked.given or given, worked.said)
+        assert worked.answer_columns is not None
+        self._sink.write(worked.given or given, worked.answer_columns)
 
 
 @contextmanager

@@ -27,7 +27,7 @@ from foldspan.tables.csv.head import (
     WIDEST_MARKS,
     WideText,
     check_head,
-    separator_said,
+    declared_separator,
 )
 from foldspan.tables.csv.quotes import quoted_rows
 from foldspan.tables.csv.rows import (
@@ -112,7 +112,7 @@ class CsvSource:
                 "E306", "empty", "The first line names the columns, then one a client."
             )
         self._only_returns = b"\n" not in start and b"\r" in start
-        declared, self._rest = separator_said(self._lines(start), where)
+        declared, self._rest = declared_separator(self._lines(start), where)
         head = self._head(declared)
         sample = self._rest[:SAMPLE].decode(errors="replace")
         self.dialect = replace(

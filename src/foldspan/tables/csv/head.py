@@ -39,7 +39,7 @@ class WideText:
                 return text.encode()
 
 
-def separator_said(data: bytes, where: str) -> tuple[str, bytes]:
+def declared_separator(data: bytes, where: str) -> tuple[str, bytes]:
     """Return the delimiter that a first line ``sep=;`` says, "" without one, and the rest of the data.
 
     Raises

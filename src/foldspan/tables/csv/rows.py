@@ -34,7 +34,7 @@ class Dialect:
     is_wide: bool = False
 
     @property
-    def said(self) -> str:
+    def how_written(self) -> str:
         """What was recognised, in words; "" for the plainest kind."""
         names = {";": "semicolons", "\t": "tabs", "|": "bars"}
         parts = [f"{names[self.delimiter]} between cells"] if self.delimiter != "," else []
