@@ -316,7 +316,7 @@ def folds(sex: Sex, sites: str) -> str:
 
 
 def methods_that_see(code: str, sex: Sex) -> tuple[str, str]:
-    """The two voices between which a build shows."""
+    """The two methods between which a build shows."""
     if code in ("more_muscle", "less_muscle"):
         return "mass_height", "skinfold"
     if code in ("belly_fat", "fat_under_skin"):

@@ -1,7 +1,7 @@
 """Planted causes: the reason that is there comes first, with its sign and size, and no other is named.
 
 Invented clients near the average get exactly one cause by editing their readings; the true size of a
-cause is what it changes between two voices, computed without the code that takes them apart.
+cause is what it changes between two methods, computed without the code that takes them apart.
 """
 
 from __future__ import annotations

@@ -101,7 +101,7 @@ def family_pairs(name: str) -> list[tuple[str, str]]:
 
 
 def put_back(name: str, first: str, second: str) -> int:
-    """Put every needed value back and hold the two voices against each other; how many there were."""
+    """Put every needed value back and hold the two methods against each other; how many there were."""
     visit, tried = visit_of(name), 0
     for crossing in needs_of(name, first, second):
         if crossing.needed is None:

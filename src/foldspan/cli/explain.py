@@ -107,7 +107,7 @@ def _explained(
 
 
 def _pair_asked_for(pair: tuple[str, str]) -> tuple[str, str] | None:
-    """The two voices asked for; families go by their printed names too."""
+    """The two methods asked for; groups go by their printed names too."""
     from foldspan.text.en.reconcile import FAMILY_NAMES
 
     if not any(pair):

@@ -92,7 +92,7 @@ def agreement_picture(
     ``beside`` is the standard whose bands stand on the same page: both pictures share one axis then.
     """
     language, result = material.language, material.result
-    voices, lines = [], []
+    rows, lines = [], []
     for family in result.families:
         likely = ends(family.estimate, family.se, Z_LIKELY)
         name = (
@@ -107,23 +107,21 @@ def agreement_picture(
                 weight=f"{100 * family.weight:.0f}",
             )
         )  # fmt: skip
-        voices.append(MethodRow(capital(name), value, (family.estimate,), likely))
-        lines.append(language.say("picture.voice", name=name, **outward(*likely)))
+        rows.append(MethodRow(capital(name), value, (family.estimate,), likely))
+        lines.append(language.say("picture.method", name=name, **outward(*likely)))
     behind = _behind(language, result)
     shares = beside is not None and beside.measure == "fat_percent"
     reaches = _limits_reached(beside) if beside is not None and shares else ()
-    data = Agreement(
-        tuple(voices), behind, language.say("picture.axis.fat_percent"), reaches=reaches
-    )
-    alt = language.say("picture.agreement", voices="; ".join(lines), **outward(*behind.likely))
-    caption = language.say("caption.agreement" if len(voices) > 1 else "caption.one_way")
+    data = Agreement(tuple(rows), behind, language.say("picture.axis.fat_percent"), reaches=reaches)
+    alt = language.say("picture.agreement", methods="; ".join(lines), **outward(*behind.likely))
+    caption = language.say("caption.agreement" if len(rows) > 1 else "caption.one_way")
     return Picture("agreement", alt, partial(draw_agreement, data), caption)
 
 
 def equations_picture(material: Material) -> Picture:
     """Return what each equation in use says; those left out stand together, by the reason."""
     language, result = material.language, material.result
-    voices: list[MethodRow] = []
+    rows: list[MethodRow] = []
     out: dict[str, list[float]] = {}
     silent: Counter[str] = Counter()
     for equation in result.equations:
@@ -133,7 +131,7 @@ def equations_picture(material: Material) -> Picture:
             percent, se = f"{equation.estimate:.1f}", f"{equation.se:.1f}"
             value = language.say("picture.equation_value", percent=percent, se=se)
             likely = ends(equation.estimate, equation.se, Z_LIKELY)
-            voices.append(MethodRow(equation.key, value, (equation.estimate,), likely))
+            rows.append(MethodRow(equation.key, value, (equation.estimate,), likely))
         elif equation.estimate is None:
             silent[why] += 1
         elif not equation.used:
@@ -141,16 +139,14 @@ def equations_picture(material: Material) -> Picture:
     for why, estimates in out.items():
         label_of_row = language.say("picture.left_out", why=why)
         count = language.say("picture.equation_count", count=len(estimates))
-        voices.append(MethodRow(label_of_row, count, tuple(estimates), None, is_used=False))
+        rows.append(MethodRow(label_of_row, count, tuple(estimates), None, is_used=False))
     behind = _behind(language, result)
     notes = tuple(
         language.say("picture.left_note", count=count, why=why) for why, count in silent.items()
     )
-    data = Agreement(tuple(voices), behind, language.say("picture.axis.fat_percent"), notes)
-    lines = [
-        language.say("picture.row", name=method.label, value=method.value) for method in voices
-    ]
-    alt = language.say("picture.agreement", voices="; ".join(lines), **outward(*behind.likely))
+    data = Agreement(tuple(rows), behind, language.say("picture.axis.fat_percent"), notes)
+    lines = [language.say("picture.row", name=method.label, value=method.value) for method in rows]
+    alt = language.say("picture.agreement", methods="; ".join(lines), **outward(*behind.likely))
     caption = language.say("caption.equations")
     return Picture("equations", alt, partial(draw_agreement, data), caption)
 
@@ -271,7 +267,7 @@ def narrowing_picture(material: Material) -> Picture | None:
 
 def _bars(name: str, data: Bars, language: Language, **values: str) -> Picture:
     lines = [language.say("picture.row", name=row.label, value=row.value) for row in data.rows]
-    alt = language.say(f"picture.{name}", rows="; ".join(lines), **values)
+    alt = language.say(f"picture.{name}", methods="; ".join(lines), **values)
     return Picture(name, alt, partial(draw_bars, data), language.say(f"caption.{name}"))
 
 
@@ -299,7 +295,7 @@ def profile_picture(material: Material) -> Picture | None:
             )
     if not panels:
         return None
-    alt = language.say("picture.profile", rows="; ".join(lines))
+    alt = language.say("picture.profile", methods="; ".join(lines))
     return Picture("profile", alt, partial(draw_profile, panels), language.say("caption.profile"))
 
 

@@ -23,7 +23,8 @@ class WholeTable:
     """A table of N rows: its names, and its columns as float64 or text in their order.
 
     ``problems`` name every row of which nothing can be used; its cells are empty. ``how_written`` tells
-    how the file was read, "" for the plainest kind. Rows are counted as a spreadsheet does: the names are row 1.
+    how the file was read, "" for the plainest kind. Rows are counted as a spreadsheet does: the names
+    are row 1.
     """
 
     where: str

@@ -57,7 +57,7 @@ BARED_WORDS = {
     "lower_leg": "lower leg",
     "underwear": "underwear",
 }
-# what two voices are known to read off is told from this on; less of one does not show [points]
+# what two methods are known to read off is told from this on; less of one does not show [points]
 WORTH_A_REMARK, LEAST_SHOWN = 1.0, 0.05
 OUTSIDE_NAMES = {
     "dxa": "DXA",
@@ -289,12 +289,12 @@ def outside_sentences(
 
 
 def pair_form(pair: Pair) -> str:
-    """Return in which form the difference of two voices is taken apart."""
+    """Return in which form the difference of two methods is taken apart."""
     return "levelled" if pair.is_levelled else "as printed"
 
 
 def reads_off_sentence(pair: Pair) -> str:
-    """Return what two voices are known to read off, where that sets them a point or more apart.
+    """Return what two methods are known to read off, where that sets them a point or more apart.
 
     A remark, not a reason: it is taken off before the reasons are told, or is part of what is usual.
     """

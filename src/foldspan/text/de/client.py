@@ -360,9 +360,9 @@ GERMAN_SENTENCES: dict[str, str] = {
     "picture.axis.fat_percent": "Körperfett, Prozent des Gewichts",
     "picture.axis.bmi": "Body-Mass-Index, kg/m²",
     "picture.axis.waist_to_height": "Taille geteilt durch Größe",
-    "picture.voice": "{name} {low} bis {high} Prozent",
+    "picture.method": "{name} {low} bis {high} Prozent",
     "picture.agreement": "Was jede Methode sagt, jede mit ihrem eigenen wahrscheinlichen Bereich:"
-        " {voices}. Dahinter der wahrscheinliche Bereich aller zusammen: {low} bis {high} Prozent.",
+        " {methods}. Dahinter der wahrscheinliche Bereich aller zusammen: {low} bis {high} Prozent.",
     "picture.bands": "Die Stufen nach {name} ({measure}), von niedrig nach hoch, jede mit ihrer"
         " Wahrscheinlichkeit: {chances}. Dahinter der wahrscheinliche Bereich.",
     "picture.in_100": "{chance}\u00a0von\u00a0100",

@@ -113,9 +113,9 @@ CLIENT_PAGE: dict[str, str] = {
     "picture.axis.fat_percent": "body fat, percent of weight",
     "picture.axis.bmi": "body mass index, kg/m²",
     "picture.axis.waist_to_height": "waist divided by height",
-    "picture.voice": "{name} {low} to {high} percent",
+    "picture.method": "{name} {low} to {high} percent",
     "picture.agreement": (
-        "What each way of measuring says, each with its own likely range: {voices}. The likely range of"
+        "What each way of measuring says, each with its own likely range: {methods}. The likely range of"
         " all together, behind them: {low} to {high} percent."
     ),
     "picture.bands": (
