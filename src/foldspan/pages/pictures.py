@@ -267,7 +267,7 @@ def narrowing_picture(material: Material) -> Picture | None:
 
 def _bars(name: str, data: Bars, language: Language, **values: str) -> Picture:
     lines = [language.say("picture.row", name=row.label, value=row.value) for row in data.rows]
-    alt = language.say(f"picture.{name}", methods="; ".join(lines), **values)
+    alt = language.say(f"picture.{name}", rows="; ".join(lines), **values)
     return Picture(name, alt, partial(draw_bars, data), language.say(f"caption.{name}"))
 
 
@@ -295,7 +295,7 @@ def profile_picture(material: Material) -> Picture | None:
             )
     if not panels:
         return None
-    alt = language.say("picture.profile", methods="; ".join(lines))
+    alt = language.say("picture.profile", rows="; ".join(lines))
     return Picture("profile", alt, partial(draw_profile, panels), language.say("caption.profile"))
 
 
