@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from foldspan import FoldspanError, Visit
-from foldspan.intake.from_tree import LISTS
+from foldspan.intake.rules import LISTS
 from foldspan.intake.word_search import near_words, says_nothing, words_in
 from foldspan.session.parse_input import parse_line
 from foldspan.session.state import State

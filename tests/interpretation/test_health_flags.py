@@ -9,7 +9,7 @@ import pytest
 
 import foldspan
 from foldspan.intake.as_arrays import losses
-from foldspan.intake.from_tree import LISTS, MARKS
+from foldspan.intake.rules import LISTS, MARKS
 from foldspan.interpretation.referral import raised, raised_flags
 from foldspan.standards.referral_rules import LEVELS, RULE_BY_CODE, RULES
 

@@ -12,10 +12,10 @@ import pytest
 from pandas.testing import assert_frame_equal
 
 import foldspan
+from foldspan.intake.refusals import GATES
 from foldspan.problems import FoldspanError
 from foldspan.standards.intake_vocabulary import ALL_WORDS
 from foldspan.standards.referral_rules import REFUSALS
-from foldspan.tables.facts import GATES
 from foldspan.text.screen import WHY_NO_RANGE, why_no_range
 
 ROW: dict[str, Any] = {

@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 
 from example_visits import SOUND
 from foldspan import FoldspanError, Visit
-from foldspan.intake.from_tree import LISTS, MARKS
+from foldspan.intake.rules import LISTS, MARKS
 from foldspan.protocol.outside_methods import OUTSIDE_BY_KEY
 from foldspan.protocol.repeat_rules import GIRTH_RULE_BY_KEY, RULE_BY_KEY
 from foldspan.visit.reader import SITE_VARIANTS

@@ -9,10 +9,23 @@ from datetime import date
 from numbers import Real
 from typing import Any, Protocol
 
+import numpy as np
+
+from foldspan.catalogue.card import Array
 from foldspan.intake.model import QUESTIONS, Intake
+from foldspan.intake.rules import (
+    EARLIER_WEIGHTS,
+    LISTS,
+    MARKS,
+    MOST_MONTHS,
+    PRESSURES,
+    SPANS,
+    are_crossed,
+    earlier_times,
+    earlier_weights,
+    is_pressure,
+)
 from foldspan.intake.word_search import is_told_by_old_word, near_words, says_none, words_in
-from foldspan.quantities import BY_NAME
-from foldspan.standards.intake_vocabulary import CONDITIONS, MEDICINES, SYMPTOMS
 from foldspan.units import plain_number
 
 
@@ -39,20 +52,11 @@ class Reader(Protocol):
         """Return a date, or None."""
 
 
-LISTS: dict[str, dict[str, str]] = {
-    "symptoms": SYMPTOMS, "conditions": CONDITIONS, "medicines": MEDICINES,
-}  # fmt: skip
-MARKS = ("eating_concern", "periods_stopped", "anabolic_drugs")
 INTAKE_KEYS = (
     "earlier_weight_kg", "weight_lost_kg", "earlier_weight_months_ago", "earlier_weight_date",
     "loss_wanted", *LISTS, "surgery_months_ago", "birth_months_ago", *MARKS, "grip_kg",
     "blood_pressure_mmhg",
 )  # fmt: skip
-DAYS_A_MONTH = 365.25 / 12.0
-MOST_MONTHS, MOST_GRIP_KG = 600.0, 120.0
-PRESSURES = (30.0, 300.0)
-# two ways of telling the same thing may differ by this much [kg, months]
-SAME_WEIGHT, SAME_TIME = 1.0, 1.0
 AGAIN = "Ask again, or leave it out."
 # questions whose lines stand in [client]
 ABOUT_CLIENT = ("pregnant", "athlete", "family_background")
@@ -146,8 +150,9 @@ class IntakeReader:
         known = ", ".join(LISTS[name])
         self.note(name, "E113", "not one of the known words", f"{meant}Known: {known}.", word)
 
-    def number(self, name: str, least: float, most: float, unit: str) -> float | None:
-        """A number inside a span, in ``unit`` or with its own, or None."""
+    def number(self, name: str) -> float | None:
+        """A number inside its span, in the unit of its name or with its own, or None."""
+        (least, most), unit = SPANS[name], "kg" if name.endswith("_kg") else "months"
         given = self.given.get(name)
         if given is None:
             return None
@@ -189,25 +194,22 @@ class IntakeReader:
             self.note(name, "E120", "means nothing without the weight of the visit",
                       "Add weight_kg to [mass_height].")  # fmt: skip
             return None
-        if told is None:
-            told = weight + (lost or 0.0)
-        elif lost is not None and abs(told - weight - lost) > SAME_WEIGHT:
+        asks_back = np.array([self.reader.asks_back])
+        found = earlier_weights(*map(_array, (weight, told, lost)), asks_back=asks_back)
+        if found.is_apart[0]:
             what = "does not match weight_lost_kg and the weight of the visit"
             self.note(name, "E125", what, "Ask again and keep one of the two.")
-            return None
-        if told - weight >= weight:
+        elif found.is_halved[0]:
             what = "says that more was lost than is left"
             self.note(name, "E125", what, "Check the number and its unit.")
-            return None
-        low, high = BY_NAME["weight_kg"].possible(None)
-        if self.reader.asks_back and not low <= told <= high:
+        elif found.is_outside[0]:
+            low, high = EARLIER_WEIGHTS
             self.note(name, "E102", f"outside {low:g} to {high:g} kg, what is possible", AGAIN)
-            return None
-        return told
+        return _or_none(found.value)
 
     def months(self, day: date | None) -> float | None:
         """How many months before the visit the earlier weight was taken."""
-        told = self.number("earlier_weight_months_ago", 0.1, MOST_MONTHS, "months")
+        told = self.number("earlier_weight_months_ago")
         name = "earlier_weight_date"
         then = self.reader.day(self.given.get(name), f"[intake] {name}")
         if then is None:
@@ -218,17 +220,15 @@ class IntakeReader:
             self.note(name, "E120", "means nothing without the date of the visit",
                       "Add date to [visit], or write earlier_weight_months_ago.")  # fmt: skip
             return told
-        if then >= day:
+        found = earlier_times(_array(told), _array((day - then).days))
+        if found.is_not_before[0]:
             self.note(name, "E125", "not before the visit", "Check both dates.")
-            return told
-        months = (day - then).days / DAYS_A_MONTH
-        if months > MOST_MONTHS:
+        elif found.is_too_far[0]:
             self.note(name, "E102", f"more than {MOST_MONTHS:g} months ago", "Check the year.")
-            return told
-        if told is not None and abs(told - months) > SAME_TIME:
+        elif found.is_apart[0]:
             what = "does not match earlier_weight_months_ago"
             self.note(name, "E125", what, "Keep one of them.")
-        return months
+        return _or_none(found.months)
 
     def pressure(self) -> tuple[float, float] | None:
         """Upper and lower blood pressure [mmHg] from ``"142/91"`` or ``[142, 91]``."""
@@ -249,14 +249,23 @@ class IntakeReader:
         if not math.isfinite(upper + lower):
             self.note(name, "E106", "not a finite number", AGAIN)
             return None
-        low, high = PRESSURES
-        if not (low <= lower <= high and low <= upper <= high):
+        if not (is_pressure(lower) and is_pressure(upper)):
+            low, high = PRESSURES
             self.note(name, "E102", f"outside {low:g} to {high:g} mmHg", AGAIN, given)
             return None
-        if lower >= upper:
+        if are_crossed(upper, lower):
             self.note(name, "E125", "the lower pressure is not below the upper", AGAIN, given)
             return None
         return upper, lower
+
+
+def _array(number: float | None) -> Array:
+    """One client's number as a column."""
+    return np.array([np.nan if number is None else number], dtype=float)
+
+
+def _or_none(column: Array) -> float | None:
+    return None if np.isnan(column[0]) else float(column[0])
 
 
 def read_intake(
@@ -284,9 +293,9 @@ def read_intake(
         earlier_weight_kg=earlier,
         months_ago=months,
         loss_wanted=wanted,
-        surgery_months_ago=one.number("surgery_months_ago", 0.0, MOST_MONTHS, "months"),
-        birth_months_ago=one.number("birth_months_ago", 0.0, MOST_MONTHS, "months"),
-        grip_kg=one.number("grip_kg", 0.0, MOST_GRIP_KG, "kg"),
+        surgery_months_ago=one.number("surgery_months_ago"),
+        birth_months_ago=one.number("birth_months_ago"),
+        grip_kg=one.number("grip_kg"),
         pressure_mmhg=one.pressure(),
         is_given=bool(one.told),
         answered_none=one.answered_none(),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from foldspan.standards.referral_rules import MONTHS_AFTER_BIRTH
+from foldspan.intake.rules import is_after_birth
 
 # Questions that may be answered with none or no, by the keys of a visit file.
 QUESTIONS: tuple[str, ...] = (
@@ -44,7 +44,7 @@ class Intake:
     @property
     def is_after_birth(self) -> bool:
         """Whether a birth was so recent that no method holds, and that weight falls anyway."""
-        return self.birth_months_ago is not None and self.birth_months_ago < MONTHS_AFTER_BIRTH
+        return self.birth_months_ago is not None and bool(is_after_birth(self.birth_months_ago))
 
     @property
     def has_eating_concern(self) -> bool:

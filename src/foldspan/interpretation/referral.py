@@ -13,6 +13,7 @@ import numpy as np
 
 from foldspan.catalogue.card import Array, BoolArray
 from foldspan.intake.as_arrays import SelfReported
+from foldspan.intake.rules import is_after_birth
 from foldspan.interpretation.classification import below, below_each
 from foldspan.interpretation.indices import Indices, Measured
 from foldspan.interpretation.referral_measured import (
@@ -168,7 +169,7 @@ def chances_without_range(
         found["muscle_signs"] = weak_muscle(reported, sex, age, background)
     with np.errstate(invalid="ignore"):
         young = age < referral_rules.ADULT_AGE
-        after_birth = reported.number("birth_months_ago") < referral_rules.MONTHS_AFTER_BIRTH
+    after_birth = is_after_birth(reported.number("birth_months_ago"))
     lost = reported.any_of("limb_loss")
     below_each(limits_of_weight(), bmi)  # all at once
     classes = ("bmi_severely_low", "bmi_clearly_low", "bmi_low")

@@ -14,7 +14,8 @@ from dataclasses import dataclass, field
 from datetime import date, datetime, time
 from typing import Any
 
-from foldspan.intake.from_tree import INTAKE_KEYS, LISTS
+from foldspan.intake.from_tree import INTAKE_KEYS
+from foldspan.intake.rules import LISTS
 from foldspan.measurement.accepted_values import OwnError
 from foldspan.measurement.site_names import sites_named
 from foldspan.problems import FoldspanError, Problem

@@ -22,9 +22,9 @@ from foldspan.results.findings import spoken_findings
 from foldspan.results.health import health_of
 from foldspan.results.listed_equations import listed_equations
 from foldspan.results.result import EquationResult, FamilyResult, Health, Misfit, Result, Spread
+from foldspan.standards.referral_rules import ADULT_AGE
 from foldspan.text.en import reconcile as wording
 from foldspan.visit.model import Visit
-from foldspan.visit.reader import ADULT_AGE
 
 
 def result_of(visit: Visit, analysis: CaseAnalysis, taken: Sequence[Placed] = ()) -> Result:

@@ -12,8 +12,8 @@ from datetime import timedelta
 from typing import Literal
 
 from foldspan.display_units import METRIC, ShownUnits
-from foldspan.intake.from_tree import DAYS_A_MONTH, LISTS
 from foldspan.intake.model import QUESTIONS, Intake
+from foldspan.intake.rules import DAYS_A_MONTH, LISTS, OF_WOMEN
 from foldspan.text.en.self_reported import (
     ASKED_NONE,
     NOT_ASKED,
@@ -25,8 +25,6 @@ from foldspan.text.en.self_reported import (
     WHEN_NOT_NOTED,
 )
 from foldspan.visit.model import Visit
-
-OF_WOMEN = ("pregnant", "birth_months_ago", "periods_stopped")
 
 
 @dataclass(frozen=True, slots=True, repr=False)

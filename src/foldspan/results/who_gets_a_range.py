@@ -7,13 +7,20 @@ from collections.abc import Sequence
 import numpy as np
 
 from foldspan.estimation.settings import Settings, conversion_fits
+from foldspan.intake.as_arrays import intake_as_arrays
+from foldspan.intake.refusals import refused
 from foldspan.problems import FoldspanError, Problem
 from foldspan.results.health import health_without_range
-from foldspan.standards.referral_rules import REFUSALS, RULE_BY_CODE
+from foldspan.standards.referral_rules import RULE_BY_CODE
 from foldspan.text.en import reconcile
 from foldspan.visit.model import Visit
-from foldspan.visit.reader import ADULT_AGE
 from foldspan.visit.refused import problem_of_flag
+
+# where the line stands that a refusal is for, in a visit file
+WHERE_TOLD = {
+    "E201": "[client] age", "E202": "[client] pregnant", "E204": "[intake] birth_months_ago",
+    "E207": "[client] sex",
+}  # fmt: skip
 
 
 def with_what_cannot_wait(visits: Sequence[Visit], error: FoldspanError) -> FoldspanError:
@@ -49,22 +56,13 @@ def check_conversion(visit: Visit, settings: Settings) -> None:
 
 def refusal_of(visit: Visit) -> Problem | None:
     """Whoever must not get an adult range, and what to do instead."""
-    client, intake = visit.client, visit.intake
-    if client.age_years < ADULT_AGE:
-        code, where = "E201", "[client] age"
-    elif client.pregnant:
-        code, where = "E202", "[client] pregnant"
-    elif intake.is_after_birth:
-        code, where = "E204", "[intake] birth_months_ago"
-    else:
-        refused = [
-            refusal.problem for refusal in REFUSALS if set(refusal.intake_words) & set(intake.words)
-        ]
-        if refused:
-            code, where = refused[0], "[intake]"
-        elif client.known_sex is None:
-            code, where = "E207", "[client] sex"
-        else:
-            return None
+    client = visit.client
+    reported = intake_as_arrays(visit.intake, None, None)
+    found = refused(np.array([client.age_years]), np.array([client.pregnant]), reported)
+    found["E207"] = np.array([client.known_sex is None])
+    code = next((code for code, holds in found.items() if holds[0]), None)
+    if code is None:
+        return None
+    where = WHERE_TOLD.get(code, "[intake]")
     what, remedy = reconcile.REFUSAL_WORDS[code]
     return Problem(code, where, what, remedy)

@@ -9,7 +9,7 @@ import numpy as np
 import pyarrow as pa
 
 from foldspan.catalogue.card import Array
-from foldspan.intake.from_tree import LISTS, MARKS
+from foldspan.intake.rules import LISTS, MARKS
 from foldspan.quantities import BY_NAME, SEXES
 from foldspan.tables.answers import Answers
 from foldspan.visit.reader import LONGEST_CODE, SECTION_UNIT, SECTIONS

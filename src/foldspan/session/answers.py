@@ -15,13 +15,14 @@ import numpy as np
 
 from foldspan.intake.as_arrays import intake_as_arrays
 from foldspan.intake.model import NONE, Intake
+from foldspan.intake.rules import LISTS
 from foldspan.interpretation.indices import Measured
 from foldspan.interpretation.referral import Raised, chances_without_range, raised_flags
 from foldspan.protocol.repeat_rules import FORMER, GIRTH_RULE_BY_KEY, RULE_BY_KEY, tolerance
 from foldspan.quantities import MEASURED, SEXES, Sex
 from foldspan.standards.backgrounds import read_background
 from foldspan.standards.intake_vocabulary import OLD_WORDS
-from foldspan.standards.referral_rules import MONTHS_AFTER_BIRTH
+from foldspan.standards.referral_rules import ADULT_AGE, MONTHS_AFTER_SURGERY
 
 Kind = Literal[
     "word",
@@ -40,10 +41,6 @@ Kind = Literal[
     "still",
     "sites",
 ]
-ADULT_AGE = 18.0
-# Months after an operation in which its region is left alone (our proposal).
-HEALING_MONTHS = 3.0
-INTAKE_LISTS = ("symptoms", "conditions", "medicines")
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,9 +115,9 @@ class Known:
         return tuple(word for word in words if word in said)
 
     def intake_words(self) -> tuple[str, ...]:
-        """Return every word of the intake that was reported, in today's words."""
-        reported = (word for key in INTAKE_LISTS for word in self.get(key) or ())
-        return tuple(OLD_WORDS.get(word, word) for word in reported)
+        """Return every word of the intake that was told, in today's words."""
+        told = (word for key in LISTS for word in self.get(key) or ())
+        return tuple(OLD_WORDS.get(word, word) for word in told)
 
 
 def reported_last_time(known: Known) -> dict[str, Any]:
@@ -159,7 +156,7 @@ def is_narrow(known: Known) -> bool:
 def is_healing(known: Known) -> bool:
     """Whether an operation was so recently that its region is left alone."""
     months = known.number("surgery_months_ago")
-    return months is not None and months < HEALING_MONTHS
+    return months is not None and months < MONTHS_AFTER_SURGERY
 
 
 def is_urgent(known: Known) -> bool:
@@ -174,18 +171,17 @@ def self_reported_flags(known: Known) -> tuple[Raised, ...]:
     pressure = None if pressure_words == NONE else pressure_words
     if not words and pressure is None:
         return ()
-    birth = known.number("birth_months_ago")
-    is_after_birth = birth is not None and birth < MONTHS_AFTER_BIRTH
+    intake = Intake(
+        words=words,
+        birth_months_ago=known.number("birth_months_ago"),
+        pressure_mmhg=(pressure[0], pressure[1]) if pressure else None,
+    )
     return _flags_of(
-        Intake(
-            words=words,
-            birth_months_ago=birth,
-            pressure_mmhg=(pressure[0], pressure[1]) if pressure else None,
-        ),
+        intake,
         sex_of(known) or "",
         float(known.get("age_years") or np.nan),
         read_background(str(known.get("family_background") or "")).word,
-        is_expecting=bool(known.get("pregnant")) or is_after_birth,
+        is_expecting=bool(known.get("pregnant")) or intake.is_after_birth,
     )
 
 

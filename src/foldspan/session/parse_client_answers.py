@@ -6,8 +6,9 @@ import re
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 
-from foldspan.intake.from_tree import LISTS, PRESSURES, one_word
+from foldspan.intake.from_tree import one_word
 from foldspan.intake.model import NONE
+from foldspan.intake.rules import LISTS, are_crossed, is_pressure
 from foldspan.intake.word_search import WordsRead, near_words, says_nothing, the_word, words_in
 from foldspan.session.answers import Prompt
 from foldspan.session.checks import not_the_same
@@ -101,8 +102,7 @@ def _pressure(state: State, prompt: Prompt, text: str, stands: bool) -> ParsedLi
         return answer(prompt, NONE)
     match = re.fullmatch(r"(\d{2,3})\s*/\s*(\d{2,3})", text)
     upper, lower = map(float, match.groups()) if match else (0.0, 0.0)
-    low, high = PRESSURES
-    if not low <= lower < upper <= high:
+    if not (is_pressure(lower) and is_pressure(upper)) or are_crossed(upper, lower):
         return again("E101", "not a blood pressure", "Type it as 142/91, or none.", text)
     return answer(prompt, [upper, lower])
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import re
 
-from foldspan.intake.from_tree import MOST_MONTHS
 from foldspan.intake.model import NONE
+from foldspan.intake.rules import EARLIER_WEIGHTS, SPANS
 from foldspan.intake.word_search import says_nothing
 from foldspan.quantities import BY_NAME, KILOGRAMS_PER, UnreadableValue, read_value
 from foldspan.session.answers import Prompt
@@ -13,8 +13,6 @@ from foldspan.session.checks import not_the_same
 from foldspan.session.parsed import ParsedLine, again, answer
 from foldspan.session.state import State
 
-# Months ago that an earlier weight may have been taken.
-LEAST_MONTHS = {"earlier_weight_months_ago": 0.1}
 YOUNGEST, OLDEST = 5.0, 110.0
 
 
@@ -37,19 +35,19 @@ def client_number(state: State, prompt: Prompt, text: str, stands: bool) -> Pars
     """Return what a number means: an age, months ago, an earlier weight."""
     if prompt.is_optional and text != "0" and says_nothing(text):
         # a time that nobody knows was not told; a weight or an event may be told to be none
-        return answer(prompt, None if prompt.key in LEAST_MONTHS else NONE)
+        return answer(prompt, None if prompt.key == "earlier_weight_months_ago" else NONE)
     unit = unit_at(state, prompt)
     shown: tuple[float, ...] = ()
     try:
         if prompt.key == "earlier_weight_kg":
-            low, high = BY_NAME["weight_kg"].possible(None)
+            low, high = EARLIER_WEIGHTS
             value = read_value(with_unit(text, unit), "kg")
             shown = tuple(float(f"{bound / KILOGRAMS_PER[unit]:.3g}") for bound in (low, high))
         elif prompt.key == "age_years":
             low, high = YOUNGEST, OLDEST
             value = read_value(text, "years")
         else:
-            low, high = LEAST_MONTHS.get(prompt.key, 0.0), MOST_MONTHS
+            low, high = SPANS[prompt.key]
             value = read_value(text.removesuffix(" ago"), "months" if unit == "months" else "")
     except UnreadableValue as error:
         return again(error.code, error.what, error.remedy, text)

@@ -10,10 +10,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 
+from foldspan.intake.rules import LISTS, is_after_birth
 from foldspan.protocol.plans import PLAN_BY_KEY
 from foldspan.quantities import BY_NAME
 from foldspan.session.answers import (
-    INTAKE_LISTS,
     Kind,
     Known,
     Prompt,
@@ -27,7 +27,7 @@ from foldspan.session.answers import (
 )
 from foldspan.session.pages import paged
 from foldspan.session.sites import asked_for, guide_of, has_folds, planned
-from foldspan.standards.referral_rules import MONTHS_AFTER_BIRTH, REFUSALS
+from foldspan.standards.referral_rules import REFUSALS
 
 # Ages at which pregnancy, a birth and periods are asked about (common practice, no source).
 ASKED_OF_WOMEN = (18.0, 55.0)
@@ -98,7 +98,7 @@ def offers_still(known: Known) -> bool:
     if "still" in known.answers:
         return True
     return any(answer is not None for answer in reported_last_time(known).values()) and not any(
-        key in known.answers for key in (*INTAKE_LISTS, "eating_concern", "pregnant", "page.women")
+        key in known.answers for key in (*LISTS, "eating_concern", "pregnant", "page.women")
     )
 
 
@@ -114,7 +114,7 @@ def _of_women(known: Known) -> Iterator[Prompt]:
     if known.get("pregnant"):
         yield Prompt("go_on.E202", "yes_no")
     birth = known.number("birth_months_ago")
-    if birth is not None and birth < MONTHS_AFTER_BIRTH and not known.get("pregnant"):
+    if birth is not None and is_after_birth(birth) and not known.get("pregnant"):
         yield Prompt("go_on.E204", "yes_no")
 
 

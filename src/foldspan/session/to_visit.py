@@ -6,13 +6,13 @@ from collections.abc import Mapping
 from typing import Any
 
 from foldspan.intake.model import NONE, QUESTIONS
+from foldspan.intake.rules import LISTS
 from foldspan.intake.word_search import says_nothing, words_in
 from foldspan.protocol.repeat_rules import USUAL
 from foldspan.quantities import BY_NAME
 from foldspan.session.answers import Known, read_sites, rules_of
 from foldspan.session.sites import guide_of
 from foldspan.session.state import State
-from foldspan.standards.intake_vocabulary import CONDITIONS, MEDICINES, SYMPTOMS
 
 SECTIONS = {
     "mass": "mass_height", "height": "mass_height", "skinfold": "skinfolds_mm",
@@ -27,7 +27,6 @@ INTAKE = (
 
 # Answers that are never carried over: they held on the day on which they were told.
 OF_THEIR_DAY = ("blood_pressure_mmhg", "earlier_weight_kg")
-LISTS_OF_WORDS = {"symptoms": SYMPTOMS, "conditions": CONDITIONS, "medicines": MEDICINES}
 
 
 def line_of(name: str) -> tuple[str, str]:
@@ -69,8 +68,8 @@ def reported_before(tree: Mapping[str, Any], months: float | None) -> dict[str, 
     reported: dict[str, Any] = {}
     for key in QUESTIONS:
         value = client.get(key, intake.get(key))
-        if key in LISTS_OF_WORDS and value is not None:
-            value = _as_words(value, LISTS_OF_WORDS[key])
+        if key in LISTS and value is not None:
+            value = _as_words(value, LISTS[key])
         if _is_number(value) and key.endswith("months_ago"):
             value = None if months is None else round(float(value) + months, 1)
         is_of_its_day = key in OF_THEIR_DAY and value not in (None, NONE)

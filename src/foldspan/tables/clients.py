@@ -14,6 +14,7 @@ from foldspan.estimation.batch import People
 from foldspan.estimation.pipeline import Reconciled, reconcile_people
 from foldspan.estimation.settings import Settings, conversion_fits
 from foldspan.intake.as_arrays import SelfReported
+from foldspan.intake.refusals import is_expecting, refused
 from foldspan.intake.word_search import says_none
 from foldspan.interpretation.indices import Measured, body_mass_index
 from foldspan.measurement.accepted_values import AcceptedColumn
@@ -22,12 +23,11 @@ from foldspan.protocol.cross_checks import rarely_together
 from foldspan.quantities import ANCESTRIES, BY_NAME, MEASURED, SEXES, Sex
 from foldspan.reference.population import indicators
 from foldspan.standards.backgrounds import ancestry_of, background_of, read_background
-from foldspan.standards.referral_rules import MONTHS_AFTER_BIRTH
+from foldspan.standards.referral_rules import ADULT_AGE
 from foldspan.tables.cells import Words
 from foldspan.tables.facts import read_age, read_pregnant, read_sexes, withheld
-from foldspan.tables.intake import read_self_reported, refused
+from foldspan.tables.intake import read_self_reported
 from foldspan.tables.rows import Rows
-from foldspan.visit.reader import ADULT_AGE
 
 # rows reconciled at a time, about: enough for fast arrays, few enough to stay in the cache
 ROWS_AT_ONCE = 16384
@@ -64,7 +64,8 @@ class Clients:
         age = read_age(rows)
         rows.is_young, rows.may_be_young = age < ADULT_AGE, ~(age >= ADULT_AGE)
         says_pregnant = read_pregnant(rows)
-        sites = _sites(rows, age, ~(age < ADULT_AGE) & ~says_pregnant)
+        asks_back = ~rows.is_young & ~says_pregnant
+        sites = _sites(rows, age, asks_back)
         ancestry, stated = rows.words("ancestry"), rows.words("family_background")
         rows.mark(~ancestry.are("", *ANCESTRIES), "E113", "ancestry")
         ancestry = ancestry.only(ANCESTRIES)
@@ -77,19 +78,21 @@ class Clients:
         ancestry = _ancestries(stated, ancestry)
         unknown = np.full(rows.length, np.nan)
         weight = sites.get("weight_kg", AcceptedColumn(unknown, unknown, says_pregnant))
-        answers = read_self_reported(rows, weight.value, weight.se)
+        answers = read_self_reported(rows, weight.value, weight.se, asks_back)
         pregnant = says_pregnant | answers.any_of("pregnant")
         rows.mark(pregnant, "E202")
         rows.mark(pregnant & (rows.sexes == SEXES.index("male")), "W127", "pregnant")
-        barred = refused(rows, answers) | pregnant | (age < ADULT_AGE)
+        barred = np.zeros(rows.length, dtype=bool)
+        for code, here in refused(age, pregnant, answers).items():
+            barred |= here
+            if code not in ("E201", "E202"):  # marked above
+                rows.mark(here, code)
         # what may mean a refusal and cannot be read is no reason to guess
         doubtful = withheld(rows)
         able = (rows.sexes >= 0) & (age >= ADULT_AGE) & ~barred & ~doubtful
-        with np.errstate(invalid="ignore"):
-            expecting = pregnant | (answers.number("birth_months_ago") < MONTHS_AFTER_BIRTH)
         return cls(
             rows.sexes, age, ancestry, athlete, sites, able, barred, doubtful, background, answers,
-            rows.very_low_bmi, pregnant, expecting,
+            rows.very_low_bmi, pregnant, is_expecting(pregnant, answers),
         )  # fmt: skip
 
     @property

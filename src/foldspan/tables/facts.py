@@ -7,6 +7,7 @@ import re
 import numpy as np
 
 from foldspan.catalogue.card import Array
+from foldspan.intake.refusals import GATES
 from foldspan.intake.word_search import words_in
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import SEXES
@@ -19,20 +20,10 @@ from foldspan.standards.answer_words import (
     SPANISH_SEXES,
     YES,
 )
-from foldspan.standards.referral_rules import REFUSALS
+from foldspan.standards.referral_rules import ADULT_AGE
 from foldspan.tables.cells import LONGEST, numbers_of
 from foldspan.tables.dates import held_against_birth
 from foldspan.tables.rows import Rows
-from foldspan.visit.reader import ADULT_AGE
-
-# columns that may say that no adult range holds: where a cell of one cannot be read, or contradicts the
-# rest of its row, there is none
-GATES = frozenset(
-    {
-        "pregnant", "weeks_pregnant", "birth_months_ago", "birth_date", "age_years", "symptoms",
-        "conditions", *(word for refusal in REFUSALS for word in refusal.intake_words),
-    }
-)  # fmt: skip
 
 # what is wrong with a column of sexes in which M may stand for two words, and what to do
 TWO_SENSES = (

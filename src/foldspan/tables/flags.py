@@ -22,10 +22,9 @@ from foldspan.interpretation.referral import (
 from foldspan.interpretation.referral_self_reported import Chances
 from foldspan.interpretation.two_scales import fat_on
 from foldspan.quantities import SEXES, Sex
-from foldspan.standards.referral_rules import LEVELS, RULES, SURE_AT, Level
+from foldspan.standards.referral_rules import ADULT_AGE, LEVELS, RULES, SURE_AT, Level
 from foldspan.tables.clients import Clients
 from foldspan.tables.findings import RowMarks
-from foldspan.visit.reader import ADULT_AGE
 
 LEVEL_OF: dict[str, Level] = {rule.code: rule.level for rule in RULES}
 

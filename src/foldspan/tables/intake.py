@@ -7,21 +7,21 @@ from dataclasses import replace
 
 import numpy as np
 
-from foldspan.catalogue.card import Array
+from foldspan.catalogue.card import Array, BoolArray
 from foldspan.intake.as_arrays import SelfReported, losses
-from foldspan.intake.from_tree import (
-    DAYS_A_MONTH,
+from foldspan.intake.rules import (
     LISTS,
     MARKS,
-    MOST_GRIP_KG,
-    MOST_MONTHS,
     PRESSURES,
-    SAME_TIME,
-    SAME_WEIGHT,
+    SPANS,
+    are_crossed,
+    earlier_times,
+    earlier_weights,
+    is_pressure,
+    pressure_if_right,
 )
-from foldspan.quantities import BY_NAME, SEXES
+from foldspan.quantities import SEXES
 from foldspan.standards.answer_words import NO
-from foldspan.standards.referral_rules import MONTHS_AFTER_BIRTH, REFUSALS
 from foldspan.tables.cells import numbers_of
 from foldspan.tables.columns import WORD_COLUMNS, unit_of
 from foldspan.tables.dates import days_of, visit_days
@@ -31,14 +31,7 @@ from foldspan.tables.rows import Rows
 UPPER, LOWER = "blood_pressure_upper_mmhg", "blood_pressure_lower_mmhg"
 PAIR = "blood_pressure_mmhg"
 # numbers of the intake and the span in which they can be right
-NUMBERS: dict[str, tuple[float, float]] = {
-    "earlier_weight_months_ago": (0.1, MOST_MONTHS),
-    "surgery_months_ago": (0.0, MOST_MONTHS),
-    "birth_months_ago": (0.0, MOST_MONTHS),
-    "grip_kg": (0.0, MOST_GRIP_KG),
-    UPPER: PRESSURES,
-    LOWER: PRESSURES,
-}
+NUMBERS = {**SPANS, UPPER: PRESSURES, LOWER: PRESSURES}
 COLUMNS = (
     *LISTS, *MARKS, *NUMBERS, "earlier_weight_kg", "weight_lost_kg", "earlier_weight_date",
     "loss_wanted", PAIR, *WORD_COLUMNS,
@@ -51,11 +44,13 @@ _PRESSURE = re.compile(
 )
 
 
-def read_self_reported(rows: Rows, weight: Array, weight_se: Array) -> SelfReported:
+def read_self_reported(
+    rows: Rows, weight: Array, weight_se: Array, asks_back: BoolArray
+) -> SelfReported:
     """Return what every row told; what cannot be read is left out and marked.
 
     Words of a list stand in one cell, or in a column each. ``weight`` and its standard error [kg] are
-    those of the visit.
+    those of the visit; ``asks_back`` (N,) says whom the spans of adults are for.
     """
     if not any(map(rows.has, COLUMNS)):
         return SelfReported(rows.length)
@@ -67,7 +62,7 @@ def read_self_reported(rows: Rows, weight: Array, weight_se: Array) -> SelfRepor
     numbers = {name: _number(rows, name, span) for name, span in NUMBERS.items()}
     numbers |= _wanted(rows)
     numbers["earlier_weight_months_ago"] = _months(rows, numbers["earlier_weight_months_ago"])
-    earlier = _earlier_weight(rows, weight)
+    earlier = _earlier_weight(rows, weight, asks_back)
     numbers |= losses(earlier, weight, weight_se)
     numbers["loss_months"] = numbers.pop("earlier_weight_months_ago")
     numbers |= _pressures(rows, numbers.pop(UPPER), numbers.pop(LOWER))
@@ -84,11 +79,10 @@ def _pressures(rows: Rows, upper: Array, lower: Array) -> dict[str, Array]:
         differ = ~np.isnan(own) & ~np.isnan(other) & (own != other)
         rows.mark(differ, "E125", name)
     upper, lower = np.fmax(upper, pair[0]), np.fmax(lower, pair[1])
-    with np.errstate(invalid="ignore"):
-        crossed = lower >= upper
+    crossed = are_crossed(upper, lower)
     rows.mark(crossed, "E125", LOWER)
     return {
-        "systolic": np.where(crossed, np.nan, upper),
+        "systolic": np.where(crossed, pressure_if_right(lower), upper),
         "diastolic": np.where(crossed, np.nan, lower),
     }
 
@@ -106,9 +100,7 @@ def _pairs(rows: Rows) -> tuple[Array, Array]:
         pair = _pressures_in(text)
         if not pair:
             codes["E101"].append(place)
-        elif not all(
-            PRESSURES[0] <= pressure <= PRESSURES[1] for some in pair for pressure in some
-        ):
+        elif not all(is_pressure(pressure) for some in pair for pressure in some):
             codes["E102"].append(place)
         else:  # of several readings the highest, so that nobody is missed
             for row in range(2):
@@ -140,58 +132,40 @@ def _months(rows: Rows, given: Array) -> Array:
         return given
     then, day = days_of(rows.words(name)), visit_days(rows)
     known = then.exact & day.exact
-    days = np.where(known, (day.first - then.first).astype(np.int64), 0)
+    days = np.where(known, (day.first - then.first).astype(np.int64), np.nan)
     rows.mark(then.unread, "E117", name)
     rows.mark(~known & ~then.unread & ~np.isnat(then.first), "E120", name)
-    wrong = known & (days <= 0)
-    rows.mark(wrong, "E125", name)
-    months = np.where(known & ~wrong, days / DAYS_A_MONTH, np.nan)
-    far = months > MOST_MONTHS
-    rows.mark(far, "E102", name)
-    months = np.where(far, np.nan, months)
-    rows.mark(np.abs(given - months) > SAME_TIME, "E125", name)
-    return np.where(np.isnan(months), given, months)
+    found = earlier_times(given, days)
+    rows.mark(found.is_not_before, "E125", name)
+    rows.mark(found.is_too_far, "E102", name)
+    rows.mark(found.is_apart, "E125", name)
+    return found.months
 
 
-def _earlier_weight(rows: Rows, weight: Array) -> Array:
+def _earlier_weight(rows: Rows, weight: Array, asks_back: BoolArray) -> Array:
     """The earlier weight [kg], left out and marked where it cannot be; its partners asked for."""
     name = "earlier_weight_kg"
     earlier, lost = rows.number(name, "kg"), rows.number("weight_lost_kg", "kg")
-    low, high = BY_NAME["weight_kg"].possible(None)
     with np.errstate(invalid="ignore"):
-        no_loss = lost <= 0.0
-        apart = np.abs(earlier - weight - lost) > SAME_WEIGHT
-        from_loss = np.isnan(earlier) & ~no_loss
-        earlier = np.where(from_loss, weight + lost, earlier)
-        negative = earlier <= 0.0
-        double = ~negative & (earlier >= 2.0 * weight)
-        outside = ~negative & ~double & ~np.isnan(weight) & ((earlier < low) | (earlier > high))
+        no_loss, negative = lost <= 0.0, earlier <= 0.0
+    found = earlier_weights(
+        weight,
+        np.where(negative, np.nan, earlier),
+        np.where(no_loss, np.nan, lost),
+        asks_back=asks_back,
+    )
     rows.mark(no_loss, "E107", "weight_lost_kg")
-    rows.mark(apart, "E125", "weight_lost_kg")
+    rows.mark(found.is_apart, "E125", "weight_lost_kg")
     rows.mark(negative, "E107", name)
-    rows.mark(double, "E125", name)
-    rows.mark(outside, "E102", name)
+    rows.mark(found.is_halved, "E125", name)
+    rows.mark(found.is_outside, "E102", name)
     has_weight = ~rows.words(name).are("") | ~rows.words("weight_lost_kg").are("")
     has_time = ~rows.words("earlier_weight_months_ago").are("")
     has_time |= ~rows.words("earlier_weight_date").are("")
     has_more = has_time | ~rows.words("loss_wanted").are("")
     rows.mark(has_weight & np.isnan(weight), "E120", name)
     rows.mark(has_more & ~has_weight, "E120", name)
-    return np.where(negative | double | outside | apart, np.nan, earlier)
-
-
-def refused(rows: Rows, answers: SelfReported) -> Array:
-    """Mark who gets no adult range for what was told; return them, bool (N,)."""
-    with np.errstate(invalid="ignore"):
-        after_birth = answers.number("birth_months_ago") < MONTHS_AFTER_BIRTH
-    rows.mark(after_birth, "E204", "")
-    found = after_birth.copy()
-    for refusal in REFUSALS:
-        if refusal.intake_words:
-            here = answers.any_of(*refusal.intake_words)
-            rows.mark(here, refusal.problem, "")
-            found |= here
-    return found
+    return found.value
 
 
 def _number(rows: Rows, name: str, span: tuple[float, float]) -> Array:

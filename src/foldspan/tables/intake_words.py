@@ -1,7 +1,7 @@
 """Intake words: cells of lists and of yes or no as words of the intake.
 
 What is understood counts, in whatever list it stands; a no is no yes; what is not understood is marked,
-and where it may mean a refusal it costs the row its range (``facts.GATES``).
+and where it may mean a refusal it costs the row its range (``refusals.GATES``).
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from functools import lru_cache
 import numpy as np
 
 from foldspan.catalogue.card import Array
-from foldspan.intake.from_tree import LISTS
+from foldspan.intake.rules import LISTS
 from foldspan.intake.word_search import is_told_by_old_word, says_nothing, words_in
 from foldspan.standards.answer_words import NO_MATTER
 from foldspan.tables.columns import WORD_COLUMNS

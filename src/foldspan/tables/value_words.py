@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from foldspan.intake.from_tree import LISTS, MARKS
+from foldspan.intake.rules import LISTS, MARKS
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import ANCESTRIES, SEXES
 from foldspan.standards.backgrounds import BACKGROUNDS

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from functools import cache
 
+from foldspan.intake.refusals import GATES
 from foldspan.measurement.plausibility import UNIT_PLURAL
 from foldspan.quantities import BY_NAME
 from foldspan.standards.intake_vocabulary import ALL_WORDS
 from foldspan.standards.referral_rules import REFUSALS
-from foldspan.tables.facts import GATES
 from foldspan.tables.findings import Mark
 
 # code → what is wrong and what to do, for the column ``problems``

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any, Literal, Protocol
 
+from foldspan.intake.rules import OF_WOMEN
 from foldspan.intake.word_search import says_none
 from foldspan.quantities import SEXES, Sex
 from foldspan.standards.backgrounds import ancestry_of, read_background
@@ -42,9 +43,8 @@ def read_sex(reader: Reader, client: Mapping[str, Any]) -> KnownSex | None:
 
 def note_unusual_for_men(reader: Reader, tree: Mapping[str, Any]) -> None:
     """Say where something told rarely goes with the equations for men; it counts all the same."""
-    for section, name in (
-        ("client", "pregnant"), ("intake", "birth_months_ago"), ("intake", "periods_stopped"),
-    ):  # fmt: skip
+    for name in OF_WOMEN:
+        section = "client" if name == "pregnant" else "intake"
         lines = tree.get(section)
         given = lines.get(name) if isinstance(lines, Mapping) else None
         if given is not None and given is not False and not says_none(given):

@@ -17,7 +17,8 @@ from foldspan.measurement.conditions import HowTaken
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import ANCESTRIES, BY_NAME, MEASURED, Sex
 from foldspan.standards.backgrounds import ancestry_of, background_of, read_background
-from foldspan.visit.reader import ADULT_AGE, MOST_READINGS, TreeReader
+from foldspan.standards.referral_rules import ADULT_AGE
+from foldspan.visit.reader import MOST_READINGS, TreeReader
 from foldspan.visit.refused import cannot_wait
 from foldspan.visit.to_tree import tree_of
 

@@ -31,6 +31,7 @@ from foldspan.quantities import (
     Sex,
     typed_unit,
 )
+from foldspan.standards.referral_rules import ADULT_AGE
 from foldspan.units import plain_number
 from foldspan.visit.age import read_age
 from foldspan.visit.calendar import read_hour
@@ -62,9 +63,6 @@ SITE_VARIANTS: dict[str, tuple[str, ...]] = {
     "thigh": ("standing", "seated"),
 }
 MOST_READINGS = 3
-ADULT_AGE = 18.0
-
-
 LONGEST_CODE = 40
 # names of other schools → the quantity here
 OTHER_NAMES = {"iliac_crest": "suprailiac_midaxillary", "pectoral": "chest", "gluteal": "hip"}

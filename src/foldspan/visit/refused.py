@@ -11,6 +11,7 @@ import numpy as np
 
 from foldspan.intake.as_arrays import intake_as_arrays
 from foldspan.intake.model import Intake
+from foldspan.intake.rules import LISTS, pressure_if_right
 from foldspan.intake.word_search import words_in
 from foldspan.interpretation.indices import Measured, body_mass_index
 from foldspan.interpretation.referral import Raised, chances_without_range, raised_flags
@@ -18,16 +19,13 @@ from foldspan.measurement.accepted_values import accept
 from foldspan.measurement.plausibility import BMI_POSSIBLE, LEAST_BMI, UNUSED_ERROR
 from foldspan.problems import Problem
 from foldspan.standards.backgrounds import background_of, read_background
-from foldspan.standards.referral_rules import VERY_HIGH_PRESSURE
 from foldspan.text.en.flags import FLAG_WORDS
 
 BODY = ("weight_kg", "height_cm")
-LISTS = ("symptoms", "conditions", "medicines")
 FIRST = (
     "Stop here: get the client to a doctor today, or call the emergency number. Correct the file"
     " afterwards."
 )
-HIGHEST_PRESSURE = 300.0
 
 
 def cannot_wait(
@@ -112,16 +110,15 @@ def _told_somewhere(tree: Any, intake: Intake) -> Intake:
     """The intake with words that stand in another list, and a blood pressure that lacks a number."""
     given = tree.get("intake") if isinstance(tree, Mapping) else None
     if not isinstance(given, Mapping):  # words without the names of their lists
-        given = {LISTS[0]: given}
+        given = {"symptoms": given}
     words = dict.fromkeys((*intake.words, *_words(given)))
     pressure = intake.pressure_mmhg
     numbers = [
         float(number) for number in re.findall(r"\d{2,3}", str(given.get("blood_pressure_mmhg")))
     ]
     if pressure is None and numbers:
-        highest = max(numbers)
-        if VERY_HIGH_PRESSURE[0] <= highest <= HIGHEST_PRESSURE:
-            pressure = (highest, np.nan)
+        highest = float(pressure_if_right(max(numbers)))
+        pressure = None if np.isnan(highest) else (highest, np.nan)
     return replace(intake, words=tuple(words), pressure_mmhg=pressure)
 
 

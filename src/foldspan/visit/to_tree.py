@@ -7,8 +7,8 @@ from datetime import date
 from typing import Any, Protocol
 
 from foldspan.external.combine import OutsideResult
-from foldspan.intake.from_tree import DAYS_A_MONTH, LISTS, MARKS
 from foldspan.intake.model import NONE, Intake
+from foldspan.intake.rules import DAYS_A_MONTH, LISTS, MARKS
 from foldspan.measurement.conditions import HowTaken
 from foldspan.quantities import BY_NAME, convert, units_with
 from foldspan.visit.outside_results import MASSES
