@@ -14,16 +14,16 @@ sys.path.append(str(Path(__file__).parents[1]))
 
 import prompt_table
 import session_transcript
-from test_docs import PAGES, TRANSCRIPT, printed_by
+from test_docs import PAGES, TRANSCRIPT, printed_by, shown_of
 
 
 def renewed(path: Path) -> str:
     """The page with what its commands print now."""
     text = path.read_text(encoding="utf-8")
-    for arguments, printed in TRANSCRIPT.findall(text):
-        shown = printed_by(arguments).rstrip()
-        marked = f"<!-- transcript: foldspan {arguments} -->\n```text\n"
-        text = text.replace(f"{marked}{printed}\n```", f"{marked}{shown}\n```")
+    for found in TRANSCRIPT.finditer(text):
+        shown = shown_of(printed_by(found["arguments"]), found)
+        marked = found[0].removesuffix(f"{found['printed']}\n```")
+        text = text.replace(found[0], f"{marked}{shown}\n```")
     for printed in session_transcript.MARK.findall(text):
         text = text.replace(f"\n{printed}\n", f"\n{session_transcript.transcript()}\n")
     for printed in prompt_table.MARK.findall(text):

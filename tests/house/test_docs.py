@@ -34,7 +34,15 @@ from program_starts import run_to_its_end
 ROOT = Path(__file__).parents[2]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
 PAGES = (ROOT / "README.md", *sorted((ROOT / "docs").glob("*.md")))
-TRANSCRIPT = re.compile(r"<!-- transcript: foldspan (.*?) -->\n```text\n(.*?)\n```", re.DOTALL)
+# "transcript: foldspan …" shows all that the command prints; "transcript, parts 2 to 4: foldspan …" only
+# these parts of it, counted by the blank lines between them
+TRANSCRIPT = re.compile(
+    r"(?<=<!-- transcript)(?:, parts? (?P<first>\d+)(?: to (?P<last>\d+))?)?"
+    r": foldspan (?P<arguments>.*?) -->\n"
+    r"```text\n(?P<printed>.*?)\n```",
+    re.DOTALL,
+)
+PICTURE = re.compile(r"!\[.{40,}?\]\((docs/.*?)\)")  # with words for those who cannot see it
 
 
 def doc(name: str) -> str:
@@ -49,6 +57,7 @@ def test_readme_opens_with_the_job_and_two_commands() -> None:
     paragraphs = [part for part in README.split("\n\n") if part.strip()]
     assert paragraphs[0] == "# foldspan"
     assert all(word in paragraphs[1] for word in ("trainer", "screener", "client", "range"))
+    assert PICTURE.search(README)
     commands = re.findall(r"^python3 -m venv .*$", README, re.MULTILINE)
     assert len(commands) == 2
     assert "examples/visit.toml" in commands[0]
@@ -69,13 +78,24 @@ def printed_by(arguments: str, *, from_nothing: bool = False) -> str:
     return ran.stdout
 
 
+def shown_of(printed: str, found: re.Match[str]) -> str:
+    """Those parts of what a command prints that its transcript shows."""
+    printed = printed.rstrip("\n")
+    if found["first"] is None:
+        return printed
+    first = int(found["first"])
+    return "\n\n".join(printed.split("\n\n")[first - 1 : int(found["last"] or first)])
+
+
 @pytest.mark.parametrize(
-    ("arguments", "printed"),
-    [found for page in PAGES for found in TRANSCRIPT.findall(page.read_text(encoding="utf-8"))],
+    "found",
+    [found for page in PAGES for found in TRANSCRIPT.finditer(page.read_text(encoding="utf-8"))],
+    ids=lambda found: found["arguments"],
 )
-def test_transcript_is_what_the_command_prints(arguments: str, printed: str) -> None:
-    is_in_readme = f"foldspan {arguments} -->" in README
-    assert printed_by(arguments, from_nothing=is_in_readme).rstrip("\n") == printed
+def test_transcript_is_what_the_command_prints(found: re.Match[str]) -> None:
+    is_in_readme = found[0] in README
+    printed = printed_by(found["arguments"], from_nothing=is_in_readme)
+    assert shown_of(printed, found) == found["printed"]
 
 
 def test_every_reason_of_a_pair_is_explained() -> None:
@@ -91,8 +111,19 @@ def test_every_outside_method_is_listed_with_its_error() -> None:
         )
 
 
-def test_readme_has_a_transcript() -> None:
-    assert len(TRANSCRIPT.findall(README)) == 1
+def test_readme_shows_what_the_main_job_prints_in_a_few_lines() -> None:
+    (shown,) = TRANSCRIPT.finditer(README)
+    assert shown["arguments"] == "reconcile examples/visit.toml"
+    assert 8 <= len([line for line in shown["printed"].splitlines() if line]) <= 16
+
+
+def test_readme_is_read_in_three_minutes_in_the_order_of_need() -> None:
+    """Adults read about 240 words a minute (Brysbaert 2019: 238, not verified in print)."""
+    prose = re.sub(r"```.*?```|<!--.*?-->|\]\(.*?\)", " ", README, flags=re.DOTALL)
+    assert len(re.findall(r"\w[\w'.-]*", prose)) <= 3 * 240
+    order = ("foldspan measure", "docs/visit-file.md", "foldspan screen", "import foldspan")
+    places = [README.index(word) for word in order]
+    assert places == sorted(places)
 
 
 def test_catalogue_page_is_made_from_the_cards() -> None:

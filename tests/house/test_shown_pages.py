@@ -1,13 +1,16 @@
-"""The three pages that docs/ shows are those that the program makes today."""
+"""The pages that docs/ shows are those made today; what clients are handed is plain and short."""
 
 from __future__ import annotations
 
+import importlib
 import io
+import re
 
 import pypdf
 import pypdfium2
 import pytest
-from renew_pages import ROOT, SHOWN, page
+from PIL import Image
+from renew_pages import ROOT, SHOWN, agreement, handout, page
 
 
 def words(pdf: pypdf.PdfReader) -> list[str]:
@@ -21,14 +24,55 @@ def test_a_page_of_the_docs_is_current(reader: str) -> None:
     assert words(shown) == words(made)  # if not: python tests/house/renew_pages.py
 
 
-def test_the_picture_of_the_clients_page_has_ink_where_the_page_has_it() -> None:
-    """The page as a picture, in squares: dark squares of the one are dark in the other."""
-    sheet = pypdfium2.PdfDocument(page("client").pdf())[0]
-    made = sheet.render(scale=1.25).to_pil().convert("L").resize((20, 28))
-    from PIL import Image
+def squares(picture: Image.Image, size: tuple[int, int]) -> bytes:
+    return picture.convert("L").resize(size).tobytes()
 
-    with Image.open(ROOT / "docs" / "page_client.png") as picture:
-        shown = picture.convert("L").resize((20, 28))
-    apart = [abs(one - other) for one, other in zip(made.tobytes(), shown.tobytes(), strict=True)]
+
+def assert_alike(shown: bytes, made: bytes) -> None:
+    """The page as a picture, in squares: dark squares of the one are dark in the other."""
+    apart = [abs(one - other) for one, other in zip(made, shown, strict=True)]
     assert max(apart) < 40
-    assert min(made.tobytes()) < 200  # neither is an empty sheet
+    assert min(made) < 200  # neither is an empty sheet
+
+
+def test_the_picture_of_the_clients_page_has_ink_where_the_page_has_it() -> None:
+    sheet = pypdfium2.PdfDocument(page("client").pdf())[0]
+    made = squares(sheet.render(scale=1.25).to_pil(), (20, 28))
+    with Image.open(ROOT / "docs" / "page_client.png") as picture:
+        assert_alike(squares(picture, (20, 28)), made)
+
+
+def test_the_picture_of_the_readme_has_ink_where_the_figure_has_it() -> None:
+    with Image.open(io.BytesIO(agreement())) as figure:
+        made = squares(figure, (74, 30))
+    with Image.open(ROOT / "docs" / "agreement.png") as picture:
+        assert_alike(squares(picture, (74, 30)), made)
+
+
+SHEET = (ROOT / "docs" / "before-you-measure.md").read_text(encoding="utf-8")
+
+
+def test_the_sheet_for_clients_is_one_side_of_a4_and_current() -> None:
+    made = pypdf.PdfReader(io.BytesIO(handout()))
+    assert len(made.pages) == 1
+    assert [round(float(side)) for side in made.pages[0].mediabox[2:]] == [595, 842]
+    shown = pypdf.PdfReader(ROOT / "docs" / "before_you_measure.pdf")
+    assert words(shown) == words(made)
+    assert (
+        set(re.findall(r"[A-Za-z]+", SHEET)) - set(re.findall(r"[A-Za-z]+", " ".join(words(made))))
+        == set()
+    )
+
+
+def test_the_sheet_for_clients_is_plain_and_says_what_it_has_to() -> None:
+    """Every paragraph at reading grade 8 or lower, by the formula that the client's page is held to."""
+    reading_faults = importlib.import_module("cli.test_cli_explain").reading_faults
+    paragraphs = [part for part in SHEET.split("\n\n")[1:] if not part.startswith(("|", "Code"))]
+    plain = [re.sub(r"_{3,}|\*\*", "", part) for part in paragraphs]
+    grades = [
+        found for text in plain for found in reading_faults(text) if found.startswith("grade")
+    ]
+    assert [found for found in grades if float(found.split()[1]) > 8.0] == []
+    for said in ("skip any question and any", "What we ask", "What we touch", "Who reads it",
+                 "Where it is kept", "For how long", "deleted", "The law comes first"):  # fmt: skip
+        assert said in SHEET.replace("\n", " ")

@@ -17,6 +17,7 @@ from foldspan.figures.style import (
     dot,
     lines_of,
     percent_span,
+    round_ticks,
     row_axis,
     sheet,
 )
@@ -58,6 +59,7 @@ def draw_agreement(data: Agreement, shape: Shape) -> Any:
     figure = sheet(shape, shape.height(len(labels), lines_of(shape, labels)) + below)
     axis = row_axis(figure, shape, labels, bottom=below)
     axis.set_xlim(*percent_span(*ends, *data.behind.wide, *data.reaches))
+    round_ticks(axis, shape)
     backdrop(axis, shape, data.behind)
     for place, method in enumerate(data.rows):
         if method.likely is not None:

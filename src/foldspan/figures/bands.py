@@ -45,8 +45,7 @@ def draw_ruler(data: Ruler, shape: Shape) -> Any:
     figure = sheet(shape, shape.height(len(labels), lines_of(shape, labels)))
     axis = row_axis(figure, shape, labels)
     axis.set_xlim(*data.span)
-    if data.behind.mark is not None:
-        round_ticks(axis, shape)
+    round_ticks(axis, shape)
     backdrop(axis, shape, data.behind)
     for place, step in enumerate(data.steps):
         low = data.span[0] if step.low is None else step.low
