@@ -1,6 +1,6 @@
 """Count anew how often flags are raised and chances kept: ``python tests/house/renew_rates.py``.
 
-Writes ``cli/doc_pages/health_rates.py``, from which docs/health.md is made.
+Writes ``cli/doc_pages/health_rates.py``, from which docs/health-tables.md is made.
 """
 
 from __future__ import annotations

@@ -8,10 +8,12 @@ import subprocess
 import tempfile
 from pathlib import Path
 
+import pandas as pd
 import pytest
 
+import foldspan
 from foldspan.cli import app
-from foldspan.cli.doc_pages import health
+from foldspan.cli.doc_pages import health_tables
 from foldspan.cli.doc_pages.catalogue import page
 from foldspan.estimation.applicability import Fit
 from foldspan.estimation.default_cards import REASONS
@@ -20,12 +22,19 @@ from foldspan.estimation.on_request import ON_REQUEST
 from foldspan.explanation.findings import FINDING_CODES
 from foldspan.external.combine import REMARKS
 from foldspan.intake.from_tree import INTAKE_KEYS
+from foldspan.interpretation.classification import COIN_TOSS
 from foldspan.problems import CODES
 from foldspan.protocol.outside_methods import OUTSIDE_METHODS
 from foldspan.quantities import QUANTITIES
 from foldspan.standards import ALL_STANDARDS
 from foldspan.standards.intake_vocabulary import ALL_WORDS
-from foldspan.standards.referral_rules import REFUSALS, RULES
+from foldspan.standards.referral_rules import (
+    LOW_FAT_AT,
+    RAISED_AT,
+    REFUSALS,
+    RULES,
+    SURE_AT,
+)
 from foldspan.standards.sources import HEALTH_SOURCES
 from foldspan.tables.columns import INTAKE_COLUMNS
 from foldspan.text.explain import REASON_WORDS
@@ -130,20 +139,43 @@ def test_catalogue_page_is_made_from_the_cards() -> None:
     assert doc("catalogue.md") == page()
 
 
-def test_health_page_is_made_from_the_data() -> None:
-    assert doc("health.md") == health.page()
-    assert f"]({health.PICTURE})" in doc("health.md")
-    assert (ROOT / "docs" / health.PICTURE).stat().st_size > 10_000
+def test_every_column_of_a_table_is_explained_and_no_other() -> None:
+    frame = pd.DataFrame(
+        {"sex": ["male"], "age_years": [40], "weight_kg": [80], "height_cm": [180]}
+    )
+    part = doc("python.md").split("| column | holds |")[1].split("\n\n")[0]
+    named = [
+        name for row in re.findall(r"^\| (`.*?) \|", part, re.MULTILINE) for name in row.split(", ")
+    ]
+    assert [name.strip("`") for name in named] == list(foldspan.reconcile_table(frame).columns)
 
 
-def test_every_standard_rule_and_word_stands_on_the_health_page() -> None:
-    text = doc("health.md")
-    told = [f"| {rule.code} |" for rule in RULES] + [f"| {one.key} |" for one in ALL_STANDARDS]
-    told += [f"| {word} |" for word in ALL_WORDS] + list(INTAKE_KEYS) + list(INTAKE_COLUMNS)
-    assert [one for one in told if one not in text] == []
+def test_the_health_tables_are_made_from_the_data() -> None:
+    assert doc("health-tables.md") == health_tables.page()
+    assert f"]({health_tables.PICTURE})" in doc("health.md")
+    assert (ROOT / "docs" / health_tables.PICTURE).stat().st_size > 10_000
+
+
+def test_every_standard_rule_and_word_stands_in_the_health_tables() -> None:
+    text = doc("health-tables.md")
+    named = [f"| {rule.code} |" for rule in RULES] + [f"| {one.key} |" for one in ALL_STANDARDS]
+    named += [f"| {word} |" for word in ALL_WORDS]
+    assert [one for one in named if one not in text] == []
     sources = {one.source for one in (*RULES, *REFUSALS, *ALL_STANDARDS)}
     assert sources <= {one.key for one in HEALTH_SOURCES}
     assert all(f"**{one.key}**" in text for one in HEALTH_SOURCES)
+
+
+def test_the_guide_to_health_is_short_and_tells_the_shares_that_count() -> None:
+    text = doc("health.md")
+    assert [one for one in (*INTAKE_KEYS, *INTAKE_COLUMNS) if one not in text] == []
+    flat = " ".join(text.split())
+    assert len(flat.split()) < 1200
+    for share, said in (
+        (COIN_TOSS, "has less than {:.0f}%"), (RAISED_AT, "is at least {:.0f}%"),
+        (LOW_FAT_AT, "For low fat {:.0f}%"), (SURE_AT, "Below {:.0f}% it is called borderline"),
+    ):  # fmt: skip
+        assert said.format(100 * share) in flat
 
 
 def test_every_problem_code_is_explained_and_no_other() -> None:

@@ -2,8 +2,8 @@
 
 The people are invented: the reference people made lean by thinner folds and lighter, with smaller
 waists. What their fat truly is, is drawn around their range with its own error, so this shows what the
-rules do if the range keeps its promise (docs/calibration.md), not that it does. docs/health.md tells the
-numbers.
+rules do if the range keeps its promise (docs/calibration.md), not that it does. The shares are told in
+docs/health-tables.md.
 """
 
 from __future__ import annotations

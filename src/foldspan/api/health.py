@@ -32,7 +32,7 @@ def health(
     Health
         ``bands`` with a probability for every band, ``flags`` with the most urgent first, and the
         standards that contradict each other. Whoever gets no adult range gets flags, and no band.
-        This is screening, not diagnosis; docs/health.md lists every rule with its source.
+        This is screening, not diagnosis; docs/health-tables.md lists every rule with its source.
 
     Raises
     ------

@@ -170,7 +170,7 @@ class SpokenFlag:
     """One flag with its level, the chance that it holds, and its sentence for each reader."""
 
     code: str
-    """Code of its rule; see docs/health.md."""
+    """Code of its rule; see docs/health-tables.md."""
     level: Level
     """How urgent: ``inform``, ``advise``, ``refer_soon`` or ``refer_urgently``."""
     text: str

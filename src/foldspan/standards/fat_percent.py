@@ -44,7 +44,7 @@ _PASCO: tuple[tuple[Kind, tuple[float, ...]], ...] = (
 )
 # Heo (2012) [heo2012]: lowest to highest over three ages and three groups, at a body mass index of
 # 18.5, 25, 30, 35, 40 [%, DXA]. Cells by age and group were not read, so these are spans, no limits:
-# shown on docs/health.md, no band is made of them.
+# shown on docs/health-tables.md, no band is made of them.
 HEO_SPANS: dict[str, dict[float, tuple[float, float]]] = {
     "female": {
         18.5: (24.6, 32.3), 25.0: (35.0, 40.2), 30.0: (39.9, 44.1), 35.0: (43.4, 47.1),

@@ -78,6 +78,7 @@ def _homes(column: str, meant: Any) -> list[str] | Problem:
         return homes
     known = f"Known in {column}: {', '.join(sorted(_KNOWN[column]))}." if column else ""
     remedy = (
-        known or "Use female or male, yes or no, a word of the intake (docs/health.md), or none."
+        known
+        or "Use female or male, yes or no, a word of the intake (docs/health-tables.md), or none."
     )
     return Problem("E501", where, f"{word} is no word that is known here", remedy)

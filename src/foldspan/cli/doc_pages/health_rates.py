@@ -1,4 +1,4 @@
-"""How often flags are raised and kept, for docs/health.md.
+"""How often flags are raised and kept, for docs/health-tables.md.
 
 Written by ``python tests/house/renew_rates.py``; the tests count again.
 """
