@@ -159,7 +159,7 @@ def test_every_command_of_a_page_runs(page: Path, desk: Path) -> None:
 @pytest.mark.parametrize("page", pages_with("bat"), ids=lambda page: page.stem)
 def test_a_line_for_windows_is_a_line_of_the_page(page: Path) -> None:
     """Python has another name there, folders another stroke, and only double marks quote."""
-    shown = [line.replace("'", '"') for line in shown_lines(page, "sh")]
+    shown = [line.replace("'", '"').removeprefix("source ") for line in shown_lines(page, "sh")]
     for line in shown_lines(page, "bat"):
         here = line.replace(".venv\\Scripts\\", ".venv/bin/").replace("\\", "/")
         assert re.sub(r"^py ", "python3 ", here) in shown, line
