@@ -209,6 +209,25 @@ def test_every_quantity_stands_on_the_visit_page() -> None:
     assert missing == []
 
 
+def anchors(path: Path) -> set[str]:
+    """What can be jumped to on a page: its headings, as they are written in a link, and marks."""
+    text = path.read_text(encoding="utf-8")
+    heads = re.findall(r"^#+ (.*)$", re.sub(r"```.*?```", "", text, flags=re.DOTALL), re.MULTILINE)
+    words = (re.sub(r"[^\w\s-]", "", head.lower()).replace(" ", "-") for head in heads)
+    return {*words, *re.findall(r'<a id="(\w+)">', text)}
+
+
+@pytest.mark.parametrize("page", PAGES, ids=lambda page: page.stem)
+def test_every_link_leads_somewhere(page: Path) -> None:
+    text = re.sub(r"```.*?```", "", page.read_text(encoding="utf-8"), flags=re.DOTALL)
+    for link in re.findall(r"\]\(([^)\s]+)\)", text):
+        if "://" not in link:
+            file, _, anchor = link.partition("#")
+            path = (page.parent / file).resolve() if file else page
+            assert path.exists(), link
+            assert not anchor or anchor in anchors(path), link
+
+
 def test_top_level_holds_only_what_was_agreed() -> None:
     allowed = {"README.md", "DEVELOPERS.md", "pyproject.toml", "LICENSE"}
     folders = {"src", "tests", "examples", "docs"}
