@@ -68,10 +68,11 @@ def truly(sex: Sex, body: Body) -> Reconciled:
     count = body[AGE].size
     columns = {name: np.full(count, np.nan) for name in MEASURED} | dict(body)
     errors = {
-        name: np.array([technical_error(name).of(one) for one in body[name]]) for name in FULL
+        name: np.array([error.of(one) for one in body[name]])
+        for name, error in ((name, technical_error(name)) for name in FULL)
     }
     people = People(sex, columns | indicators(sex, count), errors, np.full(count, ""))
-    return reconcile_people(SETTINGS.cards_for(sex), people, SETTINGS)
+    return reconcile_people(SETTINGS.cards_for(sex), people, SETTINGS, every=False)
 
 
 def scaled(body: Body, logs: Array) -> dict[str, Array]:
@@ -86,13 +87,13 @@ def scaled(body: Body, logs: Array) -> dict[str, Array]:
 
 def slopes_at(sex: Sex, body: Body, step: float = 0.02) -> Array:
     """How the four families move with the four directions, (N, 4, 4)."""
-    start, length = truly(sex, body).families, body[AGE].size
-    columns = []
-    for place in range(len(FAMILIES)):
-        logs = np.zeros((len(FAMILIES), length))
-        logs[place] = step
-        columns.append((truly(sex, scaled(body, logs)).families - start) / step)
-    return np.stack(columns).transpose(2, 1, 0)
+    length = body[AGE].size
+    # all in one batch: the bodies as they are, then moved along each direction
+    logs = step * np.vstack([np.zeros(len(FAMILIES)), np.eye(len(FAMILIES))])
+    many = {name: np.tile(column, len(logs)) for name, column in body.items()}
+    families = truly(sex, scaled(many, np.repeat(logs.T, length, axis=1))).families
+    start, *moved = np.split(families, len(logs), axis=1)
+    return np.stack([(one - start) / step for one in moved]).transpose(2, 1, 0)
 
 
 def solved(sex: Sex, body: Body, wanted: Array) -> tuple[dict[str, Array], Array]:

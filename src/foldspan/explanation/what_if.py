@@ -5,6 +5,7 @@ A what-if is one more column of a batch: all versions of a visit are reconciled 
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
@@ -51,8 +52,8 @@ class Case:
     @property
     def values(self) -> dict[str, float]:
         """Accepted values of what was measured, in canonical units."""
-        columns = self.people.columns
-        return {name: float(columns[name][0]) for name in MEASURED if np.isfinite(columns[name][0])}
+        first = {name: float(self.people.columns[name][0]) for name in MEASURED}
+        return {name: value for name, value in first.items() if math.isfinite(value)}
 
 
 def versions(

@@ -87,16 +87,27 @@ class Footing:
         """How many times the variance of the readings counts."""
         return OTHER_TESTER if "other_tester" in self.breaks else 1.0
 
-    def covariance(self, stability: float, factors: Sequence[float] = ()) -> Array:
-        """Covariance of the visits [points²], each visit times its factor where factors are given.
+    def covariance(self, stability: float) -> Array:
+        """Covariance of the visits [points²].
 
         Errors of the model go together by ``stability``, those of the readings do not.
         """
         model, readings = np.array(self.model), np.array(self.readings)
         whole = stability * np.outer(model, model)
         whole += np.diag((1.0 - stability) * model**2 + readings**2)
-        scale = np.array(factors) if factors else np.ones(model.size)
-        return np.asarray(whole * np.outer(scale, scale))
+        return np.asarray(whole)
+
+    def of_two(
+        self, stability: float, factors: tuple[float, float]
+    ) -> tuple[float, float, float]:
+        """``covariance`` of two visits, each times its factor: of the first, of both, of the second."""
+        (first, second), (one, two) = self.model, factors
+        earlier, later = (
+            stability * (model * model) + ((1.0 - stability) * (model * model) + reading * reading)
+            for model, reading in zip(self.model, self.readings, strict=True)
+        )
+        together = stability * (first * second)
+        return earlier * (one * one), together * (one * two), later * (two * two)
 
     def drifting(self, stability: float, months: Array) -> Array:
         """Covariance of the visits [points²] where errors of the model drift over time, (visits,).

@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cache
 
 import numpy as np
 
@@ -36,6 +37,7 @@ COMPARISONS = 3
 CHANCE_OF_ALARM = 0.05
 
 
+@cache
 def z_real(comparisons: int = 1) -> float:
     """Return how many standard errors make a change real, where so many changes are judged at once.
 
@@ -174,8 +176,8 @@ def change_between(earlier: Taken, later: Taken, *, comparisons: int = 1) -> Cha
 
 def _se(common: Footing, stability: float, factors: tuple[float, float] = (1.0, 1.0)) -> float:
     """Standard error of the later visit less the earlier one, each times its factor."""
-    whole = common.covariance(stability, factors)
-    return math.sqrt(float(whole[0, 0] + whole[1, 1] - 2.0 * whole[0, 1]))
+    earlier, together, later = common.of_two(stability, factors)
+    return math.sqrt(earlier + later - 2.0 * together)
 
 
 def _plain(cases: tuple[Case, Case], names: Sequence[str], worse: float) -> Difference:
