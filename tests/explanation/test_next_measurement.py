@@ -21,7 +21,7 @@ from foldspan.estimation.combine import Z_LIKELY, interval, verdicts
 from foldspan.estimation.default_cards import cards_for
 from foldspan.estimation.evaluate import needed
 from foldspan.estimation.settings import Settings
-from foldspan.explanation.next_measurement import NextMeasurement, best_repeat, next_measurements
+from foldspan.explanation.next_measurement import NextMeasurement, offers_of
 from foldspan.explanation.what_if import Case
 from foldspan.protocol.effort import BARED, minutes
 from foldspan.protocol.technical_error import technical_error
@@ -67,7 +67,7 @@ def case_in(name: str) -> Case:
 
 @cache
 def offers_in(name: str) -> tuple[NextMeasurement, ...]:
-    return next_measurements(case_in(name))
+    return offers_of(case_in(name)).ranked
 
 
 # promised and found ---------------------------------------------------------------------------------
@@ -120,7 +120,7 @@ def simulation() -> tuple[tuple[Taken, ...], tuple[float, ...]]:
     plan: list[tuple[int, int, NextMeasurement]] = []
     passed_over: dict[int, str] = {}
     for number, case in enumerate(before):
-        offers = next_measurements(case)
+        offers = offers_of(case).ranked
         plan += [(number, rank, offers[rank]) for rank in worth_comparing(offers)]
         known = {*names[number], *(offer.names[0] for offer in offers if len(offer.names) == 1)}
         left = [name for name in DRAWN if name not in known]
@@ -225,7 +225,7 @@ def test_a_set_is_what_one_equation_lacks_and_tells_more_than_each_of_it(name: s
     if name == "tape_only.toml":  # by DXA no set tells more than its best member there
         visit = Visit.from_file(str(EXAMPLES / name))
         case = case_of(visit, Settings(scale="density"))
-    offers = next_measurements(case)
+    offers = offers_of(case).ranked
     alone = {offer.names[0]: offer.narrower_by for offer in offers if len(offer.names) == 1}
     lacks = [
         {one for one in needed(card) if one in MEASURED and one not in case.values}
@@ -246,11 +246,11 @@ def test_no_set_where_its_best_member_tells_as_much() -> None:
     """Four folds and the scale are at hand: what one of the missing folds tells, a set tells too."""
     client = {"triceps": 14.0, "subscapular": 15.0, "biceps": 6.5, "suprailiac_midaxillary": 17.0}
     case = case_of(visit_with({"skinfolds_mm": client}), Settings())
-    assert all(len(offer.names) == 1 for offer in next_measurements(case))
+    assert all(len(offer.names) == 1 for offer in offers_of(case).ranked)
 
 
 def test_the_same_visit_is_offered_the_same_twice() -> None:
-    assert next_measurements(case_in("tape_only.toml")) == offers_in("tape_only.toml")
+    assert offers_of(case_in("tape_only.toml")).ranked == offers_in("tape_only.toml")
 
 
 def test_minutes_and_clothing_of_every_quantity() -> None:
@@ -287,7 +287,7 @@ def families_of(case: Case) -> int:
 def test_scale_and_height_alone_are_offered_folds_and_tape() -> None:
     case = scale_alone()
     assert families_of(case) == 1
-    offers = next_measurements(case)
+    offers = offers_of(case).ranked
     kinds = {BY_NAME[name].kind for offer in offers for name in offer.names}
     assert {"skinfold", "girth"} <= kinds
     rng = np.random.default_rng(5)
@@ -306,7 +306,7 @@ def test_folds_alone_are_offered_another_family() -> None:
     }
     case = case_of(Visit.from_dict(tree), Settings())
     assert families_of(case) == 1
-    kinds = {BY_NAME[name].kind for offer in next_measurements(case) for name in offer.names}
+    kinds = {BY_NAME[name].kind for offer in offers_of(case).ranked for name in offer.names}
     assert kinds & {"girth", "mass", "height"}
 
 
@@ -322,7 +322,7 @@ def test_one_more_reading_of_a_site_brings_what_was_promised() -> None:
     one = case_of(visit_with({"skinfolds_mm": {"triceps": 12.0}}), Settings())
     apart = technical_error("triceps_mm").of(12.0)
     two = visit_with({"skinfolds_mm": {"triceps": [12.0 - apart / 2.0, 12.0 + apart / 2.0]}})
-    promised = best_repeat(one)
+    promised = offers_of(one).best_repeat
     assert promised is not None
     assert promised.names == ("triceps_mm",)
     assert promised.is_repeat
@@ -339,7 +339,7 @@ def test_one_more_reading_of_a_wide_site_promises_what_it_gives(apart: float) ->
     so the range may widen: then no narrowing is promised.
     """
     folds = {"triceps": [12.0, 12.0 + apart]}
-    promised = best_repeat(case_of(visit_with({"skinfolds_mm": folds}), Settings()))
+    promised = offers_of(case_of(visit_with({"skinfolds_mm": folds}), Settings())).best_repeat
     assert promised is not None
     assert promised.names == ("triceps_mm",)
     folds = {"triceps": [12.0, 12.0 + apart, 12.0 + apart / 2.0]}
@@ -350,7 +350,7 @@ def test_one_more_reading_of_a_wide_site_promises_what_it_gives(apart: float) ->
 
 def test_of_two_sites_the_one_that_stays_apart_is_repeated() -> None:
     folds = {"triceps": [12.0, 15.5], "subscapular": [15.0, 15.0]}
-    found = best_repeat(case_of(visit_with({"skinfolds_mm": folds}), Settings()))
+    found = offers_of(case_of(visit_with({"skinfolds_mm": folds}), Settings())).best_repeat
     assert found is not None
     assert found.names == ("triceps_mm",)
 
@@ -358,5 +358,5 @@ def test_of_two_sites_the_one_that_stays_apart_is_repeated() -> None:
 def test_three_readings_or_the_end_of_the_scale_are_not_repeated() -> None:
     folds = {"triceps": [12.0, 12.5, 12.0], "abdominal": "60+"}
     case = case_of(visit_with({"skinfolds_mm": folds}), Settings())
-    assert best_repeat(case) is None
-    assert not any(offer.is_repeat for offer in next_measurements(case))
+    assert offers_of(case).best_repeat is None
+    assert not any(offer.is_repeat for offer in offers_of(case).ranked)

@@ -13,8 +13,7 @@ from foldspan.explanation.decomposition import Pair, pair
 from foldspan.explanation.findings import all_pairs
 from foldspan.explanation.next_measurement import (
     NextMeasurement,
-    best_repeat,
-    next_measurements,
+    offers_of,
     widths,
 )
 from foldspan.explanation.sensitivity import leave_one_out, would_agree
@@ -115,7 +114,8 @@ def explained(
         return Explanation(result)
     taken = joining(placed) if include_outside else ()
     pairs, headline = _pairs(analysis, pair_of)
-    repeats = (best_repeat(analysis.case),) if in_full else ()
+    offers = offers_of(analysis.case)
+    repeats = (offers.best_repeat,) if in_full else ()
     return Explanation(
         result=result,
         pairs=pairs,
@@ -131,7 +131,7 @@ def explained(
         included=tuple(order in taken for order in range(len(placed))),
         own_width=float(widths(analysis.case.answer)[0]),
         own_middle=float(analysis.case.answer.combined.estimate[0]),
-        next_measurements=_offered(next_measurements(analysis.case), result),
+        next_measurements=_offered(offers.ranked, result),
         best_repeat=next(iter(_offered(repeats, result)), None),
     )
 

@@ -8,6 +8,7 @@ expectation.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -71,23 +72,25 @@ class NextMeasurement:
         return any(BY_NAME[name].kind == "skinfold" for name in self.names)
 
 
-def next_measurements(case: Case) -> tuple[NextMeasurement, ...]:
-    """Return what has not been taken, the measurement that narrows the range most first.
+@dataclass(frozen=True, slots=True)
+class Offers:
+    """What could be measured next, worked out in one batch."""
+
+    ranked: tuple[NextMeasurement, ...]
+    """What is worth naming, the measurement that narrows the range most first."""
+    best_repeat: NextMeasurement | None
+    """The site where one more reading narrows the range most, however little."""
+
+
+def offers_of(case: Case) -> Offers:
+    """Return what has not been taken, and where one more reading helps.
 
     Single measurements, and small sets that an equation needs together where the set gives clearly
     more than any of its members. One more reading of each site that has fewer than three is ranked
     among them.
     """
-    single = [(name,) for name in MEASURED if name not in case.values]
-    offered = [*single, *_sets(case)]
-    changes: list[Changes] = []
-    errors: list[Changes] = []
-    for names in offered:
-        drawn, error = _drawn(case, names)
-        changes += drawn
-        errors += error
-    options = [*_expected(case, offered, changes, errors), *repeats(case)]
-    narrowing = [option for option in options if option.narrower_by >= WORTH_NAMING]
+    taken, repeats = _options(case)
+    narrowing = [option for option in (*taken, *repeats) if option.narrower_by >= WORTH_NAMING]
     best = {
         option.names[0]: option.narrower_by
         for option in narrowing
@@ -99,19 +102,49 @@ def next_measurements(case: Case) -> tuple[NextMeasurement, ...]:
         if len(option.names) == 1
         or option.narrower_by >= max(best.get(name, 0.0) for name in option.names) + WORTH_A_SET
     ]
-    return tuple(sorted(kept, key=lambda option: (-round(option.narrower_by, 1), option.minutes)))
+    return Offers(
+        tuple(sorted(kept, key=lambda option: (-round(option.narrower_by, 1), option.minutes))),
+        min(repeats, key=lambda repeat: repeat.width_expected, default=None),
+    )
 
 
-def repeats(case: Case) -> list[NextMeasurement]:
-    """Return one more reading of every site that has fewer than three, as a next measurement."""
-    names = [(name,) for name in case.readings if len(case.readings[name]) < 3]
-    errors = [{name: _error_after(case, name)} for (name,) in names]
-    return _expected(case, names, [{} for _ in names], errors, is_repeat=True)
+def _options(case: Case) -> tuple[list[NextMeasurement], list[NextMeasurement]]:
+    """Every measurement to be taken, and one more reading of every site with fewer than three."""
+    offered = [*((name,) for name in MEASURED if name not in case.values), *_sets(case)]
+    repeated = [(name,) for name in case.readings if len(case.readings[name]) < 3]
+    changes: list[Changes] = []
+    errors: list[Changes] = []
+    for names in offered:
+        drawn, error = _drawn(case, names)
+        changes += drawn
+        errors += error
+    changes += [{} for _ in repeated]
+    errors += [{name: _error_after(case, name)} for (name,) in repeated]
+    if not changes:
+        return [], []
+    answer = what_if(case, changes, errors)
+    expected = widths(answer)
+    verdicts = combine.verdicts(answer.combined.q, answer.combined.dof)
+    now, draws = float(widths(case.answer)[0]), DRAWS * len(offered)
 
+    def option(names: tuple[str, ...], versions: slice, *, is_repeat: bool) -> NextMeasurement:
+        return NextMeasurement(
+            names=names,
+            width_now=now,
+            width_expected=float(np.mean(expected[versions])),
+            minutes=sum(minutes(name) for name in names) / (2.0 if is_repeat else 1.0),
+            bared=tuple(dict.fromkeys(BARED[name] for name in names)),
+            verdicts=_shares(verdicts[versions]),
+            is_repeat=is_repeat,
+        )
 
-def best_repeat(case: Case) -> NextMeasurement | None:
-    """Return the site where one more reading narrows the range most, however little."""
-    return min(repeats(case), key=lambda repeat: repeat.width_expected, default=None)
+    return [
+        option(names, slice(DRAWS * k, DRAWS * (k + 1)), is_repeat=False)
+        for k, names in enumerate(offered)
+    ], [
+        option(names, slice(draws + k, draws + k + 1), is_repeat=True)
+        for k, names in enumerate(repeated)
+    ]
 
 
 def _sets(case: Case) -> list[tuple[str, ...]]:
@@ -136,10 +169,11 @@ def _drawn(case: Case, names: Sequence[str]) -> tuple[list[Changes], list[Change
     logs = law.mean + product(normals, root.T)
     changes: list[Changes] = []
     errors: list[Changes] = []
-    for row in np.exp(logs):
+    possible = {name: BY_NAME[name].possible(case.people.sex) for name in names}
+    for row in np.exp(logs).tolist():
         values = {
-            name: float(np.clip(value, *BY_NAME[name].possible(case.people.sex)))
-            for name, value in zip(names, row, strict=True)
+            name: min(max(value, low), high)
+            for (name, (low, high)), value in zip(possible.items(), row, strict=True)
         }
         changes.append(values)
         errors.append({name: _error_of(name, value, 2) for name, value in values.items()})
@@ -159,50 +193,20 @@ def _error_after(case: Case, name: str) -> float:
     else:
         after = accept(name, (*given, sum(given) / len(given))).se
     gained = accept(name, given).se ** 2 - after**2
-    return float(np.sqrt(max(now**2 - gained, 0.0)))
+    return math.sqrt(max(now**2 - gained, 0.0))
 
 
 def _error_of(name: str, value: float, count: int) -> float:
     """Standard error to be expected of an accepted value from so many readings."""
     shrink = MEDIAN_OF_THREE**2 if count == 3 else 1.0 / count
     share = LASTING_SHARE + (1.0 - LASTING_SHARE) * shrink
-    return float(technical_error(name).of(value) * np.sqrt(share))
+    return technical_error(name).of(value) * math.sqrt(share)
 
 
 def widths(answer: Reconciled) -> Array:
     """Return the width of the 80 % range of every person [points]."""
     low, high = combine.interval(answer.combined.estimate, answer.combined.se, combine.Z_LIKELY)
     return np.asarray(high - low)
-
-
-def _expected(
-    case: Case,
-    offered: Sequence[tuple[str, ...]],
-    changes: Sequence[Changes],
-    errors: Sequence[Changes],
-    *,
-    is_repeat: bool = False,
-) -> list[NextMeasurement]:
-    """Reconcile the versions of every offer, as many for each, and take the mean of their widths."""
-    if not offered:
-        return []
-    answer, now = what_if(case, changes, errors), float(widths(case.answer)[0])
-    expected_widths = widths(answer).reshape(len(offered), -1)
-    verdicts = combine.verdicts(answer.combined.q, answer.combined.dof).reshape(
-        expected_widths.shape
-    )
-    return [
-        NextMeasurement(
-            names=names,
-            width_now=now,
-            width_expected=float(np.mean(wide)),
-            minutes=sum(minutes(name) for name in names) / (2.0 if is_repeat else 1.0),
-            bared=tuple(dict.fromkeys(BARED[name] for name in names)),
-            verdicts=_shares(verdict),
-            is_repeat=is_repeat,
-        )
-        for names, wide, verdict in zip(offered, expected_widths, verdicts, strict=True)
-    ]
 
 
 def _shares(verdict: Array) -> dict[str, float]:

@@ -15,7 +15,7 @@ from foldspan.explanation.what_if import Case, Changes, what_if
 from foldspan.quantities import BY_NAME
 
 # Values tried on either side of the reading, up to this many times as large or as small; the crossing
-# is then closed in on by halving, an even number of times.
+# is then closed in on by halving.
 CANDIDATES, HALVINGS = 33, 6
 FARTHEST, FARTHEST_FOLD = 2.0, 4.0
 # Two methods agree where they differ by less than this [points].
@@ -142,33 +142,24 @@ def _close_in(
     needed = low.copy()
     if live.size == 0:
         return needed
-    for _ in range(HALVINGS // 2):
-        # halved twice at once: most of the time goes by the batch, whatever stands in it
-        middle = (low[live] + high[live]) / 2.0
-        tried = [
-            low[live],
-            (low[live] + middle) / 2.0,
-            middle,
-            (middle + high[live]) / 2.0,
-            high[live],
-        ]
-        changes = [
-            {names[place]: float(candidates[k])}
-            for candidates in tried
-            for k, place in enumerate(live)
-        ]
-        gaps = _gap(case, changes, first, second).reshape(5, live.size)
-        values, below, above = (
-            np.array(tried),
-            np.zeros(live.size, dtype=int),
-            np.full(live.size, 4),
-        )
-        for half in (2, 1):
-            ends = _at(values, below), _at(values, above)
-            gap = _at(gaps, below), _at(gaps, above)
-            same = np.sign(_at(gaps, below + half)) == np.sign(gap[0])
-            below, above = np.where(same, below + half, below), np.where(same, above, above - half)
-        low[live], high[live] = _at(values, below), _at(values, above)
+    # all halves at once: most of the time goes by the batch, whatever stands in it
+    values = np.array([low[live], high[live]])
+    for _ in range(HALVINGS):
+        finer = np.empty((2 * len(values) - 1, live.size))
+        finer[::2], finer[1::2] = values, (values[:-1] + values[1:]) / 2.0
+        values = finer
+    changes = [
+        {names[place]: float(candidates[k])}
+        for candidates in values
+        for k, place in enumerate(live)
+    ]
+    gaps = _gap(case, changes, first, second).reshape(values.shape)
+    below, above = np.zeros(live.size, dtype=int), np.full(live.size, 2**HALVINGS)
+    for half in 2 ** np.arange(HALVINGS)[::-1]:
+        ends = _at(values, below), _at(values, above)
+        gap = _at(gaps, below), _at(gaps, above)
+        same = np.sign(_at(gaps, below + half)) == np.sign(gap[0])
+        below, above = np.where(same, below + half, below), np.where(same, above, above - half)
     span = gap[1] - gap[0]
     with np.errstate(invalid="ignore", divide="ignore"):
         share = np.where(span != 0.0, -gap[0] / span, 0.5)

@@ -97,9 +97,7 @@ class Footing:
         whole += np.diag((1.0 - stability) * model**2 + readings**2)
         return np.asarray(whole)
 
-    def of_two(
-        self, stability: float, factors: tuple[float, float]
-    ) -> tuple[float, float, float]:
+    def of_two(self, stability: float, factors: tuple[float, float]) -> tuple[float, float, float]:
         """``covariance`` of two visits, each times its factor: of the first, of both, of the second."""
         (first, second), (one, two) = self.model, factors
         earlier, later = (
