@@ -154,7 +154,8 @@ class CaseAnalysis:
         return Levelling(self.bridged.columns, people.sex, scale, ancestry=people.ancestry)
 
     def _by_card(self, of: Callable[[Equation], Array | float]) -> Array:
-        return np.array([np.broadcast_to(of(card), 1)[0] for card in self.case.answer.cards])
+        each = map(of, self.case.answer.cards)
+        return np.array([one if isinstance(one, float) else one[0] for one in each])
 
     @cached_property
     def for_background(self) -> Array:
