@@ -67,10 +67,7 @@ def truly(sex: Sex, body: Body) -> Reconciled:
     """What the catalogue makes of bodies read without error; the errors of readings stay stated."""
     count = body[AGE].size
     columns = {name: np.full(count, np.nan) for name in MEASURED} | dict(body)
-    errors = {
-        name: np.array([error.of(one) for one in body[name]])
-        for name, error in ((name, technical_error(name)) for name in FULL)
-    }
+    errors = {name: np.array(list(map(technical_error(name).of, body[name]))) for name in FULL}
     people = People(sex, columns | indicators(sex, count), errors, np.full(count, ""))
     return reconcile_people(SETTINGS.cards_for(sex), people, SETTINGS, every=False)
 
