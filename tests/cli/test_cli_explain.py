@@ -29,7 +29,8 @@ from foldspan.explanation.findings import FINDING_CODES
 from foldspan.explanation.next_measurement import NextMeasurement
 from foldspan.quantities import MEASURED
 from foldspan.results.explanation import Explanation
-from foldspan.results.result import Health, SpokenFinding
+from foldspan.results.result import Health
+from foldspan.results.spoken import SpokenFinding
 from foldspan.text.en.reconcile import CAUTIONS, FAMILY_NAMES
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
@@ -361,10 +362,9 @@ def changed(
         base.result,
         fat_percent=replace(base.fat_percent, likely=(3.2, 9.8)),  # so low that cautions are due
         verdict=verdict,
-        findings=tuple(SpokenFinding(code, 20.0, "") for code in codes),
-        cautions=tuple(CAUTIONS[code] for code in cautions),
-        health=Health(),
-    )
+        findings=tuple(SpokenFinding(code, 20.0) for code in codes),
+        caution_codes=cautions, health=Health(),
+    )  # fmt: skip
     first = pairs[0] if pairs else None
     return replace(base, result=result, pairs=pairs, headline=first, next_measurements=offer)
 

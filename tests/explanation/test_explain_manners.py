@@ -16,7 +16,7 @@ from foldspan.external.combine import join
 from foldspan.protocol.outside_methods import OUTSIDE_BY_KEY
 from foldspan.results.case_of_visit import case_of, placed_outside
 from foldspan.results.explanation import Explanation
-from foldspan.results.result import SpokenFinding
+from foldspan.results.spoken import SpokenFinding
 from foldspan.text.client_message import client_words
 from foldspan.text.en.client import CLIENT_REASONS
 from foldspan.visit.model import Visit
@@ -96,7 +96,7 @@ def test_the_client_hears_reasons_that_make_a_quarter_of_the_difference(
 ) -> None:
     """Folds and weight for height stand 13.7 points apart in this example: a quarter is 3.4."""
     explanation = foldspan.explain(visit_of("strong_build"))
-    finding = SpokenFinding("more_muscle", points, "")
+    finding = SpokenFinding("more_muscle", points)
     result = replace(explanation.result, findings=(finding,))
     text = client_words(replace(explanation, result=result))
     assert (CLIENT_REASONS["more_muscle"] in text) == told

@@ -24,7 +24,7 @@ from foldspan.pages.client_page import client_bands
 from foldspan.pages.document import Picture
 from foldspan.pages.inputs import Material
 from foldspan.pages.pictures import bands_picture
-from foldspan.results.result import SpokenBand
+from foldspan.results.spoken import SpokenBand
 from foldspan.standards import ALL_STANDARDS
 from foldspan.standards.card import MEASURE_UNITS, Standard
 from page_reading import worked_out
@@ -54,7 +54,7 @@ def spoken(standard: Standard, value: float) -> SpokenBand:
         standard=standard.key, name=standard.system, measure=standard.measure,
         scale=standard.scale, value=value, se=se,
         probabilities=dict(zip(standard.labels, map(float, chances), strict=True)),
-        is_coin_toss=False, shown="", text="", remarks=(), source=standard.source,
+        notes=(), source=standard.source,
         status=standard.status, limits=tuple((limit, limit) for limit in standard.limits),
     )  # fmt: skip
 

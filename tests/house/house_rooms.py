@@ -19,6 +19,7 @@ ORDER = (
     "catalogue",
     "protocol",
     "standards",
+    "text.en",
     "numerics",
     "reference",
     "measurement",
@@ -28,7 +29,6 @@ ORDER = (
     "explanation",
     "interpretation",
     "followup",
-    "text.en",
     "visit",
     "results",
     "session",
@@ -43,6 +43,8 @@ ORDER = (
     "api",
     "cli",
 )
+# from here up a room may ask for words; below it a result is codes and numbers
+SPEAKS_FROM = "visit"
 PLACE = {room: place for place, room in enumerate(ORDER)}
 
 
@@ -106,6 +108,25 @@ class House:
                 if other and PLACE[room_of(other)] > PLACE[room]:
                     yield f"{module} ({room}) imports {other} ({room_of(other)})"
 
+    def early_words(self) -> Iterator[str]:
+        """Imports of the words of a language by a room that computes: sentences come last."""
+        computing = ORDER[PLACE["text.en"] + 1 : PLACE[SPEAKS_FROM]]
+        for module in self.modules:
+            if room_of(module) in computing:
+                words = [name for name in self.used_by(module) if name.startswith("text")]
+                yield from (f"{module} imports {name}" for name in words)
+
+    def sentences_compared(self) -> Iterator[str]:
+        """Places outside ``text`` that compare with a sentence: one of a language, or one typed out."""
+        for module, path in self.modules.items():
+            if module.split(".")[0] != "text":
+                words = _words_of_a_language(path)
+                for node in ast.walk(syntax_of(path)):
+                    if isinstance(node, ast.Compare) and any(
+                        _is_sentence(side, words) for side in (node.left, *node.comparators)
+                    ):
+                        yield f"{module}, line {node.lineno}"
+
     def cycles(self) -> set[str]:
         """Modules that need each other: peel off what needs nothing until nothing is left."""
         needs = {one: self.used_by(one) - {one, ""} for one in self.modules if one}
@@ -125,6 +146,35 @@ class House:
     def rooms_called_like(self, names: set[str]) -> set[str]:
         """Folders at the top whose name is a public function: one would hide the other."""
         return {path.parent.name for path in self.package.glob("*/__init__.py")} & names
+
+
+# properties of results that hold sentences, and how many words at least make one
+SAID = {"text", "for_client", "for_clinician", "cautions", "apart", "shown"}
+SENTENCE_WORDS = 5
+
+
+def _words_of_a_language(path: Path) -> set[str]:
+    """Tables of words that a module takes from a language, by the names they have there."""
+    return {
+        alias.asname or alias.name
+        for node in ast.walk(syntax_of(path))
+        if isinstance(node, ast.ImportFrom) and (node.module or "").startswith("foldspan.text")
+        for alias in node.names
+        if alias.name.isupper()
+    }
+
+
+def _is_sentence(side: ast.expr, words: set[str]) -> bool:
+    """Whether one side of a comparison is a sentence: an entry of a table of words, or typed out."""
+    if isinstance(side, ast.Subscript):
+        return isinstance(side.value, ast.Name) and side.value.id in words
+    if isinstance(side, ast.Attribute):
+        return side.attr in SAID
+    return (
+        isinstance(side, ast.Constant)
+        and isinstance(side.value, str)
+        and len(side.value.split()) >= SENTENCE_WORDS
+    )
 
 
 def long_files(folder: Path) -> dict[str, int]:

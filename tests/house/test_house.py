@@ -26,7 +26,7 @@ TESTS = ROOT / "tests"
 LONGEST_FUNCTION = 50
 MODULES = House(PACKAGE).modules
 # rooms that compute: numpy, and of scipy only what loads fast
-KERNEL = {*ORDER[: ORDER.index("text.en")], "results", "session"}
+KERNEL = {*ORDER[: ORDER.index("visit")], "results", "session"}
 KERNEL_LIBRARIES = {"numpy", "scipy.special", "scipy.linalg"}
 TABLES = ("pandas", "pyarrow")
 SLOW = (*TABLES, "matplotlib", "scipy.stats")

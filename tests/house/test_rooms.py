@@ -42,6 +42,14 @@ def test_no_two_modules_need_each_other() -> None:
     assert HOUSE.cycles() == set()
 
 
+def test_rooms_that_compute_know_no_words_of_a_language() -> None:
+    assert list(HOUSE.early_words()) == []
+
+
+def test_nothing_outside_text_compares_with_a_sentence() -> None:
+    assert list(HOUSE.sentences_compared()) == []
+
+
 @pytest.mark.parametrize("folder", FOLDERS, ids=lambda folder: str(folder.name))
 def test_no_file_is_long_and_no_folder_is_full(folder: Path) -> None:
     assert long_files(folder) == {}
@@ -146,7 +154,7 @@ def test_an_import_that_is_not_drawn_is_found(small: Path) -> None:
     "line",
     [
         "from foldspan.api import reconcile\n",
-        "from foldspan.text.en import words\n",
+        "from foldspan.text import catalogue\n",
         "import foldspan.cli\n",
         "def late():\n    from foldspan import api\n",
     ],
@@ -163,6 +171,33 @@ def test_an_import_from_a_lower_part_of_a_room_is_found(small: Path) -> None:
     write(small / "visit" / "planted.py", "from foldspan.text import en\n")
     (found,) = House(small).imports_upward()
     assert found.startswith("text.en.planted")
+
+
+def test_words_taken_before_the_end_are_found(small: Path) -> None:
+    write(small / "text" / "en" / "flags.py", "FLAG_WORDS = {}\n")
+    write(
+        small / "interpretation" / "planted.py", "from foldspan.text.en.flags import FLAG_WORDS\n"
+    )
+    write(small / "results" / "sound.py", "from foldspan.text.en.flags import FLAG_WORDS\n")
+    assert list(House(small).imports_upward()) == []
+    assert list(House(small).early_words()) == ["interpretation.planted imports text.en.flags"]
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        'is_large = CAUTIONS["large_body"] in result.spoken',
+        'is_large = result.spoken == CAUTIONS["large_body"]',
+        'is_large = "few equations were built here" in result.spoken',
+        'is_large = any("large" in text for text in result.spoken) or kept in result.cautions',
+        "is_same = one.for_client == other",
+    ],
+)
+def test_a_sentence_that_serves_as_a_code_is_found(small: Path, line: str) -> None:
+    head = "from foldspan.text.en.reconcile import CAUTIONS\n"
+    write(small / "results" / "planted.py", head + line + "\n")
+    write(small / "results" / "sound.py", head + 'is_large = "large_body" in result.codes\n')
+    assert list(House(small).sentences_compared()) == ["results.planted, line 2"]
 
 
 def test_two_modules_that_need_each_other_are_found(small: Path) -> None:

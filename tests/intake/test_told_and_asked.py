@@ -13,10 +13,12 @@ import pytest
 import foldspan
 from fhir_checks import check, fhir_of, observations
 from foldspan.intake.model import QUESTIONS
-from foldspan.results.intake_answers import answers_of, loss_words, weight_words
+from foldspan.results.flag_grounds import weight_changed
+from foldspan.results.intake_answers import answers_of
 from foldspan.standards.intake_vocabulary import ALL_WORDS, OWN_LINES
 from foldspan.standards.referral_rules import RULES
 from foldspan.text.en.self_reported import QUESTION_NAMES, SELF_REPORTED_WORDS
+from foldspan.text.self_reported import answer_words, weight_words
 
 Run = Callable[..., tuple[int, str, str]]
 TOLD: dict[str, Any] = {
@@ -138,13 +140,11 @@ def test_a_background_that_no_limit_goes_by_was_told_all_the_same() -> None:
         ("south_asian", "South Asian"),
     ):
         client = TREE["client"] | {"family_background": stated}
-        (found,) = (
-            one
-            for one in answers_of(visit_of({}, client=client))
-            if one.question == "family_background"
-        )
-        assert (found.state, words in found.words) == ("told", True)
-        assert "Breton" not in found.words
+        visit = visit_of({}, client=client)
+        (found,) = (one for one in answers_of(visit) if one.question == "family_background")
+        assert found.state == "told"
+        assert words in answer_words(found, visit)
+        assert "Breton" not in answer_words(found, visit)
 
 
 def test_it_survives_the_book_and_its_exports(run: Run, tmp_path: Path) -> None:
@@ -192,7 +192,8 @@ def test_weight_then_and_now(changes: Mapping[str, Any], words: str) -> None:
     found = weight_words(visit_of(intake))
     assert words in found
     assert bool(words) == bool(found)
-    assert not re.search(r"\bNone\b", found + loss_words(visit_of(intake)))
+    grounds = [ground.text for ground in weight_changed(visit_of(intake))]
+    assert not re.search(r"\bNone\b", " ".join([found, *grounds]))
 
 
 def test_a_letter_in_pounds_has_no_kilograms() -> None:

@@ -13,10 +13,11 @@ import pandas as pd
 import pytest
 
 import foldspan
-from foldspan.results.intake_answers import answers_of, loss_words
+from foldspan.results.flag_grounds import weight_changed
 from foldspan.session.parse_input import parse_line
 from foldspan.session.state import State
 from foldspan.session.to_visit import visit_tree
+from foldspan.text.self_reported import weight_words
 from measure_driver import MAN, script_of
 from tables.test_table_intake import (
     Lines,
@@ -54,7 +55,8 @@ def test_a_weight_without_its_time_says_the_same_in_a_table_and_in_a_visit(
 @pytest.mark.parametrize("wanted", [{}, {"loss_wanted": False}])
 def test_what_is_said_of_it_is_true(wanted: Lines) -> None:
     visit = visit_of(UNDATED | wanted)
-    words = loss_words(visit)
+    (changed,) = weight_changed(visit)
+    words = changed.text
     assert "10.9 % less" in words
     assert "time that is not noted" in words
     assert ("not wanted" in words) == bool(wanted)
@@ -103,8 +105,7 @@ def test_a_session_takes_enter_at_both_and_its_visit_reconciles(months: str, wan
     }  # fmt: skip
     known = "6" if months == "6" else ""
     assert codes == ({expected[known, wanted]} if wanted != "y" else set())
-    told = {one.question: one.words for one in answers_of(visit)}
-    assert ("not noted" in told["earlier_weight_kg"]) == (months != "6" or not wanted)
+    assert ("not noted" in weight_words(visit)) == (months != "6" or not wanted)
 
 
 def test_the_time_is_asked_right_after_the_weight() -> None:

@@ -18,7 +18,8 @@ import pytest
 
 import foldspan
 from foldspan.catalogue.card import Scale
-from foldspan.results.result import Health, SpokenFlag
+from foldspan.results.result import Health
+from foldspan.results.spoken import SpokenFlag
 from foldspan.session.events import Answered
 from foldspan.session.state import State
 from foldspan.session.to_visit import visit_tree

@@ -13,7 +13,7 @@ from foldspan.cli.measuring.since import since_last
 from foldspan.estimation.local_correction import LocalCorrection, SiteOffsets
 from foldspan.interpretation.referral import Raised, raised_flags
 from foldspan.results.joined_flags import joined_flags
-from foldspan.results.result import SpokenFlag
+from foldspan.results.spoken import Ground, SpokenFlag
 from foldspan.standards.referral_rules import LEVELS, RULE_BY_CODE, RULES
 from page_reading import READERS, read_html, visit
 
@@ -30,8 +30,7 @@ def end() -> End:
 
 
 def spoken(one: Raised) -> SpokenFlag:
-    code = one.rule.code
-    return SpokenFlag(code, one.level, code, code, code, one.chance, one.is_borderline, "", "")
+    return SpokenFlag(one.rule.code, one.chance)
 
 
 def test_both_rungs_are_raised_one_by_each() -> None:
@@ -78,8 +77,7 @@ def test_joined_from_two_places_is_what_one_place_would_raise(seed: int) -> None
 
 
 def test_a_flag_of_both_places_is_that_of_the_visit() -> None:
-    told = SpokenFlag("loss_fast", "refer_soon", "told", "told", "told", 1.0, False, "", "")
-    seen = SpokenFlag("loss_fast", "refer_soon", "seen", "seen", "seen", 1.0, False, "", "")
+    told, seen = (SpokenFlag("loss_fast", 1.0, (Ground(code),)) for code in ("told", "weight"))
     assert joined_flags((told,), (seen,)) == (told,)
 
 

@@ -19,12 +19,11 @@ import pypdf
 import pytest
 
 import foldspan
-from foldspan.interpretation.referral import Raised
 from foldspan.pages.client_page import client_page
 from foldspan.pages.document import Document, FillIn, Heading, Notice
 from foldspan.pages.inputs import Material
 from foldspan.pages.pdf_page import as_pdf
-from foldspan.results.result import SpokenFlag
+from foldspan.results.spoken import SpokenFlag
 from foldspan.standards.referral_rules import REFUSALS, RULE_BY_CODE, RULES, Rule
 from foldspan.text.catalogue import LANGUAGES, Sentence
 from foldspan.text.client_message import client_words
@@ -50,7 +49,7 @@ BY_LEVEL = {
 
 
 def flag(rule: Rule) -> SpokenFlag:
-    return SpokenFlag(rule.code, rule.level, "", "", "", 1.0, False, rule.source, rule.status)
+    return SpokenFlag(rule.code, 1.0)
 
 
 @cache
@@ -251,7 +250,7 @@ def test_the_text_of_a_client_stays_short() -> None:
 def test_one_sentence_for_the_client_says_how_soon_by_itself(rule: Rule) -> None:
     """As the JSON tree, a FHIR bundle and the end of a session tell it, without a title above it."""
     when = "in the next few days" if rule.code == "thirst_and_urine" else "within two weeks"
-    assert client_sentence(Raised(rule, 1.0)).endswith(f"Please see a doctor {when}.")
+    assert client_sentence(rule.code, rule.level).endswith(f"Please see a doctor {when}.")
 
 
 def test_every_flag_has_its_words_for_a_full_page() -> None:

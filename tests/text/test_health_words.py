@@ -27,7 +27,7 @@ from foldspan.text.en.client import (
     CLIENT_STOP,
 )
 from foldspan.text.en.flags import FLAG_WORDS
-from foldspan.text.en.health import BAND_WORDS, HEALTH_REMARKS, MEASURE_SEES, RULER_SENTENCES
+from foldspan.text.en.health import APART_SENTENCES, BAND_WORDS, HEALTH_REMARKS, MEASURE_SEES
 from foldspan.text.en.reconcile import CAUTIONS, REFUSAL_WORDS
 from foldspan.visit.model import Visit
 
@@ -54,7 +54,7 @@ ILLNESS = re.compile(
 SENTENCES = [
     *(text for pair in FLAG_WORDS.values() for text in pair),
     *BAND_WORDS.values(), *HEALTH_REMARKS.values(), *MEASURE_SEES.values(),
-    *RULER_SENTENCES.values(), *CAUTIONS.values(), *ALL_WORDS.values(),
+    *APART_SENTENCES.values(), *CAUTIONS.values(), *ALL_WORDS.values(),
     *(text for pair in REFUSAL_WORDS.values() for text in pair), *CLIENT_NO_RANGE_WHY.values(),
     CLIENT_CAREFUL, CLIENT_CAREFUL_END, CLIENT_STOP, *CLIENT_CAREFUL_FLAGS.values(),
     *(text for rule in RULES for text in (rule.when,)),

@@ -19,7 +19,7 @@ from foldspan.results.case_of_visit import case_of
 from foldspan.results.change import ChangeResult, of_both_sexes
 from foldspan.results.health import flags_of_height
 from foldspan.results.joined_flags import joined_flags
-from foldspan.results.result import SpokenFlag
+from foldspan.results.spoken import SpokenFlag
 from foldspan.results.who_gets_a_range import check_conversion, refusal_of, with_what_cannot_wait
 from foldspan.standards.referral_rules import RULE_BY_CODE
 from foldspan.visit.model import Visit

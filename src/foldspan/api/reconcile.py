@@ -8,9 +8,10 @@ from foldspan.estimation.local_correction import LocalCorrection
 from foldspan.estimation.settings import settings_for
 from foldspan.explanation.case import CaseAnalysis
 from foldspan.quantities import SEXES
-from foldspan.results.build import cautions_of, result_of
+from foldspan.results.build import caution_codes, result_of
 from foldspan.results.case_of_visit import case_of, placed_outside
-from foldspan.results.health import health_of_both, health_without_range
+from foldspan.results.health import health_without_range
+from foldspan.results.health_by_sex import health_of_both
 from foldspan.results.result import Result
 from foldspan.results.who_gets_a_range import check_conversion, refusal_of
 from foldspan.visit.model import Visit
@@ -109,7 +110,7 @@ def reconcile(
         return Result(
             settings.scale,
             health=health,
-            cautions=cautions_of(visit, None),
+            caution_codes=caution_codes(visit, None),
             problems=(refusal,),
             by_sex=answers,
             local=next((answer.local for _, answer in answers if answer.has_range), None),

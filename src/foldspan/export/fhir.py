@@ -20,15 +20,18 @@ from foldspan.protocol.waist_sites import bridges_to
 from foldspan.quantities import BY_NAME, WAISTS
 from foldspan.results.explanation import Explanation
 from foldspan.results.intake_answers import answers_of
-from foldspan.results.result import EquationResult, Result, SpokenFlag, Spread
+from foldspan.results.result import EquationResult, Result, Spread
+from foldspan.results.spoken import SpokenFlag
 from foldspan.standards.loinc import DISPLAYS, LOINC
 from foldspan.text.client_notices import is_about_the_body
 from foldspan.text.en.flags import LEVEL_WORDS
 from foldspan.text.en.notices import careful_sentence
 from foldspan.text.en.pages import FHIR_WORDS
-from foldspan.text.en.reconcile import FAMILY_NAMES, SCALE_NAMES, made_with
+from foldspan.text.en.reconcile import FAMILY_NAMES, SCALE_NAMES
 from foldspan.text.en.self_reported import QUESTION_NAMES
 from foldspan.text.explain import OUTSIDE_NAMES
+from foldspan.text.made_with import made_with
+from foldspan.text.self_reported import answer_words
 from foldspan.visit.model import Visit
 
 NAMESPACE = uuid.UUID(
@@ -205,10 +208,9 @@ class _Made:
         """Add the blood pressure that was told, as the panel of its two pressures."""
         pressure = self.visit.intake.pressure_mmhg
         if pressure is not None:
-            both = zip(("systolic", "diastolic"), pressure, strict=True)
             parts = [
                 {"code": _code(name), "valueQuantity": _quantity(value, UCUM["pressure"], 0)}
-                for name, value in both
+                for name, value in zip(("systolic", "diastolic"), pressure, strict=True)
             ]
             self.add("blood_pressure", component=parts, note=_note("pressure"))
 
@@ -223,9 +225,9 @@ class _Made:
         for answer in answers:
             if answer.question == "blood_pressure_mmhg" and answer.state == "told":
                 continue  # a panel of its own
-            known: dict[str, Any] = {"valueString": answer.words or FHIR_WORDS["answered_none"]}
-            if answer.state == "not_asked":
-                known = {"dataAbsentReason": absent}
+            words = answer_words(answer, self.visit) or FHIR_WORDS["answered_none"]
+            is_asked = answer.state != "not_asked"
+            known = {"valueString": words} if is_asked else {"dataAbsentReason": absent}
             text = FHIR_WORDS["question"].format(question=QUESTION_NAMES[answer.question])
             self.add(f"{TOLD}{answer.question}", text=text, category=_category("survey"), **known)
 
@@ -310,9 +312,9 @@ class _Made:
 
     def no_answer(self, result: Result) -> None:
         """Add why there is no range."""
-        refused = any(problem.code != "E203" for problem in result.problems)
         why = "; ".join(problem.what for problem in result.problems)
-        reason = _absent("not-applicable" if refused else "not-performed", why)
+        is_refused = any(problem.code != "E203" for problem in result.problems)
+        reason = _absent("not-applicable" if is_refused else "not-performed", why)
         self.add("fat_percent", dataAbsentReason=reason)
 
     def flag(self, spoken: SpokenFlag, *, for_client: bool) -> None:
@@ -321,11 +323,10 @@ class _Made:
         if for_client:
             # where numbers are left out, a flag about the body says only that a doctor is needed
             is_hidden = not self.show_numbers and is_about_the_body(spoken)
-            known["valueString"] = (
-                careful_sentence(spoken.level) if is_hidden else spoken.for_client
-            )
-            if not known["valueString"]:
+            sentence = careful_sentence(spoken.level) if is_hidden else spoken.for_client
+            if not sentence:
                 return
+            known["valueString"] = sentence
         else:
             known["valueString"] = spoken.for_clinician
             known["method"] = _concept(

@@ -6,19 +6,20 @@ Two standards contradict each other if their likeliest bands leave nothing open 
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
 from foldspan.interpretation.classification import Band
 
-RULER_REASONS = ("measures", "scale", "age", "population")
+REASONS = ("measures", "scale", "age", "population")
 
 
 @dataclass(frozen=True, slots=True, repr=False)
 class Apart:
     """Standards that say ``above`` (or ``below``) the usual, and those that rule it out.
 
-    ``reasons`` are codes of ``RULER_REASONS``.
+    ``reasons`` are codes of ``REASONS``.
     """
 
     way: Literal["above", "below"]
@@ -27,7 +28,7 @@ class Apart:
     reasons: tuple[str, ...]
 
 
-def rulers_apart(bands: tuple[Band, ...]) -> tuple[Apart, ...]:
+def contradictions(bands: Sequence[Band]) -> tuple[Apart, ...]:
     """Return the contradictions among the bands of one client; empty where there are none."""
     clear = [band for band in bands if not band.is_coin_toss]
     found: list[Apart] = []
@@ -35,7 +36,7 @@ def rulers_apart(bands: tuple[Band, ...]) -> tuple[Apart, ...]:
         saying = tuple(one for one in clear if one.reach == sign)
         denying = tuple(one for one in clear if sign not in one.reach)
         if saying and denying:
-            reasons = tuple(code for code in RULER_REASONS if _holds(code, saying, denying))
+            reasons = tuple(code for code in REASONS if _holds(code, saying, denying))
             found.append(Apart("above" if way == "above" else "below", saying, denying, reasons))
     return tuple(found)
 

@@ -31,7 +31,7 @@ from foldspan.pages.sanitise import as_typed
 from foldspan.quantities import BY_NAME
 from foldspan.results.changes_for_client import changes_for_client
 from foldspan.results.offers import is_measured_again
-from foldspan.results.result import SpokenBand
+from foldspan.results.spoken import SpokenBand
 from foldspan.standards.referral_rules import RULE_BY_CODE
 from foldspan.text.catalogue import Language, Sentence
 from foldspan.text.change import REPEAT_WEEKS

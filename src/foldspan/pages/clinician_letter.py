@@ -30,9 +30,10 @@ from foldspan.pages.trainer_page import range_sentences
 from foldspan.problems import Problem
 from foldspan.quantities import BY_NAME
 from foldspan.results.intake_answers import answers_of
-from foldspan.results.result import SpokenFlag
+from foldspan.results.spoken import SpokenFlag
 from foldspan.text.en.reconcile import FAMILY_NAMES, capital
 from foldspan.text.en.self_reported import QUESTION_NAMES
+from foldspan.text.self_reported import answer_words
 
 
 def clinician_letter(material: Material) -> Document:
@@ -130,11 +131,11 @@ def _not_measured(material: Material) -> list[str]:
 
 def _told(material: Material) -> list[Part]:
     """What the client told, question by question, and what was not asked."""
-    say = material.language.say
+    say, visit = material.language.say, material.visit
     lines = [
-        f"{capital(QUESTION_NAMES[answer.question])}: {answer.words}."
-        for answer in answers_of(material.visit, material.units)
-        if answer.state == "told"
+        f"{capital(QUESTION_NAMES[answer.question])}: {words}."
+        for answer in answers_of(visit)
+        if (words := answer_words(answer, visit, material.units))
     ]
     return [Heading(say("staff.told")), Bullets((*lines, *intake_lines(material)))]
 

@@ -9,7 +9,8 @@ from foldspan.display_units import METRIC, ShownUnits
 from foldspan.results.change import ChangeResult
 from foldspan.results.explanation import Explanation
 from foldspan.results.joined_flags import joined_flags
-from foldspan.results.result import Result, SpokenFlag
+from foldspan.results.result import Result
+from foldspan.results.spoken import SpokenFlag
 from foldspan.text.catalogue import ENGLISH, Language
 from foldspan.visit.model import Visit
 

@@ -23,7 +23,8 @@ from foldspan.pages.inputs import Material
 from foldspan.quantities import BY_NAME
 from foldspan.results.changes_for_client import changes_for_client
 from foldspan.results.offers import offered
-from foldspan.results.result import Result, SpokenBand
+from foldspan.results.result import Result
+from foldspan.results.spoken import SpokenBand
 from foldspan.text.catalogue import Language
 from foldspan.text.change import printed_amount
 from foldspan.text.en.pages import STANDARD_NAMES

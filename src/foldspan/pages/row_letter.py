@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from math import isnan
 from typing import Any
 
 from foldspan.pages.document import (
@@ -19,11 +20,14 @@ from foldspan.pages.sanitise import as_typed
 from foldspan.pages.staff_parts import reference
 from foldspan.quantities import BY_NAME
 from foldspan.screening.letters import LetterFor
+from foldspan.standards.intake_vocabulary import ALL_WORDS, OWN_LINES
 from foldspan.standards.referral_rules import RULE_BY_CODE
+from foldspan.tables.findings import Mark
 from foldspan.text.catalogue import LANGUAGES
 from foldspan.text.en.flags import LEVEL_WORDS, row_sentence
+from foldspan.text.en.grounds import IF_RIGHT, joined_grounds
 from foldspan.text.en.reconcile import REFUSAL_WORDS, capital
-from foldspan.text.screen import WHY_NO_RANGE
+from foldspan.text.screen import WHY_NO_RANGE, mark_words
 from foldspan.visit.model import ABOUT_WHAT_WAS_TOLD
 
 
@@ -38,22 +42,23 @@ def row_letter(letter: LetterFor) -> Document:
     rows = tuple(
         (
             capital(LEVEL_WORDS[rule.level]),
-            row_sentence(rule, grounds),
+            row_sentence(rule, joined_grounds((ground.code, ground.text) for ground in grounds)),
             say("staff.status", source=reference(rule.source), status=rule.status),
         )
         for rule, grounds in zip(rules, letter.grounds, strict=True)
     )
     header = tuple(say(f"staff.{name}") for name in ("how_soon", "rule", "source"))
     parts += [Heading(say("staff.why_referred")), Table("", header, rows)]
-    if letter.reported:
-        parts += [Heading(say("staff.told")), Bullets(letter.reported)]
+    reported, measured = _reported(letter), _measured(letter)
+    if reported:
+        parts += [Heading(say("staff.told")), Bullets(reported)]
     why, doubts = _why_no_range(letter.problems), _doubts(letter.problems)
     if why:
         parts += [Heading(say("staff.no_range")), Bullets(why)]
     if doubts:
         parts += [Heading(say("staff.in_doubt")), Bullets(doubts)]
-    if letter.measured:
-        parts += [Heading(say("staff.measures")), Table("", _two(say), letter.measured)]
+    if measured:
+        parts += [Heading(say("staff.measures")), Table("", _two(say), measured)]
     parts += [
         Heading(say("staff.not_measured")),
         Bullets((say("staff.row_no_range"), say("staff.no_lab"))),
@@ -77,27 +82,38 @@ def _two(say: Any) -> tuple[str, str]:
     return say("staff.site"), say("staff.accepted")
 
 
-def _coded(problems: str) -> list[tuple[str, str]]:
-    """The problems of a row one by one, each with its code."""
-    several = [text.rstrip("]").rpartition(" [") for text in problems.split("]; ") if text]
-    return [(code, text) for text, _, code in several]
+def _reported(letter: LetterFor) -> tuple[str, ...]:
+    """What the client told, in words and in numbers."""
+    meaning = {**ALL_WORDS, **OWN_LINES}
+    words = [meaning[word] for word in letter.reported if word in meaning]
+    return tuple(map(capital, (*words, *(number.text for number in letter.numbers))))
 
 
-def _why_no_range(problems: str) -> tuple[str, ...]:
+def _measured(letter: LetterFor) -> tuple[tuple[str, str], ...]:
+    """What was measured, the body mass index first."""
+    name = "Body mass index" if letter.is_bmi_used else f"Body mass index, {IF_RIGHT}"
+    first = () if isnan(letter.bmi) else ((name, f"{letter.bmi:.1f} kg/m²"),)
+    return first + tuple(
+        (capital(BY_NAME[name].label), f"{value:.4g} {BY_NAME[name].unit}")
+        for name, value in letter.measured
+    )
+
+
+def _why_no_range(problems: tuple[Mark, ...]) -> tuple[str, ...]:
     """Why the equations do not hold for this client, in the words of the letter of a visit."""
-    codes = dict.fromkeys(code for code, _ in _coded(problems) if code in REFUSAL_WORDS)
+    codes = dict.fromkeys(mark.code for mark in problems if mark.code in REFUSAL_WORDS)
     # where it is open which equations fit, a letter of a row has no answers to stand side by side
     words = {code: REFUSAL_WORDS[code][0] for code in codes}
     words |= {"E207": WHY_NO_RANGE["E207"]} if "E207" in words else {}
     return tuple(f"{capital(word)}." for word in words.values())
 
 
-def _doubts(problems: str) -> tuple[str, ...]:
+def _doubts(problems: tuple[Mark, ...]) -> tuple[str, ...]:
     """What is in doubt about the measurements, without the advice to whoever keeps the table."""
     words = [
-        text.split(";")[0]
-        for code, text in _coded(problems)
-        if code not in REFUSAL_WORDS and code not in ABOUT_WHAT_WAS_TOLD
+        mark_words(mark).split(";")[0]
+        for mark in problems
+        if mark.code not in REFUSAL_WORDS and mark.code not in ABOUT_WHAT_WAS_TOLD
     ]
     return tuple(dict.fromkeys(capital(_named(*text.split(": ")[:2])) for text in words))
 

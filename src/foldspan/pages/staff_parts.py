@@ -11,8 +11,7 @@ from foldspan.pages.document import Facts, Table
 from foldspan.pages.inputs import Material
 from foldspan.pages.sanitise import as_typed
 from foldspan.quantities import BY_NAME
-from foldspan.results.intake_answers import asked_lines
-from foldspan.results.result import SpokenBand
+from foldspan.results.spoken import SpokenBand
 from foldspan.standards.sources import HEALTH_SOURCES
 from foldspan.text.change import (
     break_sentences,
@@ -22,8 +21,10 @@ from foldspan.text.change import (
     span_words,
 )
 from foldspan.text.en.health import MEASURE_NAMES, is_main
-from foldspan.text.en.reconcile import FAMILY_NAMES, capital, local_sentence, printed_sentence
+from foldspan.text.en.reconcile import FAMILY_NAMES, capital
+from foldspan.text.made_with import local_sentence, printed_sentence
 from foldspan.text.raw_changes import raw_changes, worth_telling
+from foldspan.text.self_reported import asked_lines
 
 SOURCE_BY_KEY = {source.key: source for source in (*SOURCES, *HEALTH_SOURCES)}
 

@@ -52,7 +52,6 @@ from foldspan.text.en.reconcile import (
     ONLY_THEN,
     REFERENCE_SENTENCES,
     capital,
-    made_with,
     verdict_sentence,
 )
 from foldspan.text.explain import (
@@ -65,6 +64,7 @@ from foldspan.text.explain import (
     slip_sentence,
     would_agree_sentence,
 )
+from foldspan.text.made_with import made_with
 
 MOST_NEEDED = 3
 

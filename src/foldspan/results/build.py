@@ -22,9 +22,13 @@ from foldspan.results.findings import spoken_findings
 from foldspan.results.health import health_of
 from foldspan.results.listed_equations import listed_equations
 from foldspan.results.result import EquationResult, FamilyResult, Health, Misfit, Result, Spread
+from foldspan.standards.fat_percent import LEAST_FAT
 from foldspan.standards.referral_rules import ADULT_AGE
-from foldspan.text.en import reconcile as wording
 from foldspan.visit.model import Visit
+
+# cautions (ours): from this body mass index on few equations were built on bodies as large [kg/m²]; from
+# this age on muscle is often lost unseen, up to this one adult classes and growth charts differ [years]
+LARGE_BMI, OLDER_AGE, YOUNG_UNTIL = 35.0, 65.0, 20.0
 
 
 def result_of(visit: Visit, analysis: CaseAnalysis, taken: Sequence[Placed] = ()) -> Result:
@@ -46,7 +50,7 @@ def result_of(visit: Visit, analysis: CaseAnalysis, taken: Sequence[Placed] = ()
             settings.scale,
             equations=listed,
             health=_health(visit, analysis, dict.fromkeys(SCALES, unknown)),
-            cautions=cautions_of(visit, None),
+            caution_codes=caution_codes(visit, None),
             problems=(problem,),
             as_printed=settings.as_printed,
         )
@@ -104,7 +108,7 @@ def _result(
         budget=budget(answer, joined),
         findings=spoken_findings(visit, analysis),
         health=_health(visit, analysis, fat_on_scales(analysis.case, joined)),
-        cautions=cautions_of(visit, _unwidened_low(combined, joined, settings.scale)),
+        caution_codes=caution_codes(visit, _unwidened_low(combined, joined, settings.scale)),
         local=local_used(analysis.case),
         as_printed=settings.as_printed,
     )
@@ -163,13 +167,23 @@ def _mass(visit: Visit, fat: Spread, *, is_lean: bool) -> Spread:
     return Spread(share(fat.estimate), weight * fat.se / 100.0, ends(fat.likely), ends(fat.wide))
 
 
-def cautions_of(visit: Visit, low: float | None) -> tuple[str, ...]:
-    """Return what to keep in mind of a visit whose range begins at ``low`` [%]; None: no range."""
-    accepted, bmi = visit.accepted, None
-    if "weight_kg" in accepted and "height_cm" in accepted:
+def caution_codes(visit: Visit, low: float | None) -> tuple[str, ...]:
+    """Return what to keep in mind of a visit, as keys of ``CAUTIONS``.
+
+    ``low`` is the lower end of the 95 % range before any widening for misfit, on the density scale [% of
+    weight]; None where there is no range.
+    """
+    client, accepted = visit.client, visit.accepted
+    if client.age_years < ADULT_AGE or client.pregnant:
+        return "screening", "eating"  # adult limits say nothing about a child or a pregnancy
+    codes = ["screening", *([] if low is None else ["shared_error"]), "eating"]
+    if low is not None and low < LEAST_FAT[client.sex]:
+        codes.insert(0, "low_fat_women" if client.sex == "female" else "low_fat")
+    if {"weight_kg", "height_cm"} <= set(accepted):
         bmi = accepted["weight_kg"].value / (accepted["height_cm"].value / 100.0) ** 2
-    adult = visit.client.age_years >= ADULT_AGE and not visit.client.pregnant
-    chosen = wording.caution_codes(
-        visit.client.sex, visit.client.age_years, bmi, low, adult_range=adult
-    )
-    return tuple(wording.CAUTIONS[code] for code in chosen)
+        codes = ["large_body", *codes] if bmi >= LARGE_BMI else codes
+    if client.age_years >= OLDER_AGE:
+        codes.append("older")
+    if ADULT_AGE <= client.age_years < YOUNG_UNTIL:
+        codes.append("young_adult")
+    return tuple(codes)

@@ -10,7 +10,8 @@ from typing import Any
 from foldspan.explanation.correction_used import LocalUsed, local_tree
 from foldspan.followup.difference import Change, Difference, Trend
 from foldspan.quantities import Sex
-from foldspan.results.result import SCHEMA_VERSION, SpokenFlag, rounded
+from foldspan.results.result import SCHEMA_VERSION
+from foldspan.results.spoken import SpokenFlag, rounded
 
 
 @dataclass(frozen=True, slots=True, repr=False)

@@ -17,11 +17,10 @@ from foldspan.measurement.outlier_search import Suspect
 from foldspan.results.result import (
     SCHEMA_VERSION,
     Result,
-    SpokenFinding,
     Spread,
     problem_list,
-    rounded,
 )
+from foldspan.results.spoken import SpokenFinding, rounded
 
 # odds are told up to here; beyond, the pattern of bodies is not known well enough
 MOST_ODDS = 1000.0

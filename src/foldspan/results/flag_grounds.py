@@ -1,20 +1,22 @@
-"""Flag grounds: what was measured or told behind each flag of one visit, in words for a clinician.
+"""Flag grounds: what was measured or told behind each flag, as codes and numbers.
 
 A letter names what was found with this client, never the list of what a rule could have found.
 """
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterator, Mapping
+from datetime import date, timedelta
 
 import numpy as np
 
 from foldspan.estimation.combine import Z_WIDE, interval
+from foldspan.intake.rules import DAYS_A_MONTH
 from foldspan.interpretation.indices import Indices
 from foldspan.interpretation.referral import Raised
 from foldspan.interpretation.referral_measured import STRAIN, WAIST_TO_HEIGHT
 from foldspan.interpretation.referral_self_reported import WEAK
-from foldspan.results.intake_answers import loss_words, pressure_words, self_reported_words
+from foldspan.results.spoken import Ground
 from foldspan.standards.backgrounds import ASIAN_BACKGROUNDS
 from foldspan.standards.referral_rules import SMALL_CALF_ASIAN, WEAK_GRIP, WEAK_GRIP_ASIAN, Rule
 from foldspan.visit.model import Visit
@@ -34,69 +36,44 @@ READS: dict[str, tuple[str, ...]] = {
 }
 OF_A_LOSS = ("bmi_low_with_loss", "bmi_low_for_illness", "lean_low_with_loss")
 RAISED_PRESSURE = ("weight_with_signs", "pregnancy_signs")
-STRONG_LIMBS = "limbs show more muscle than usual for this weight and height"
 
 
-def grounds_of(raised_flag: Raised, visit: Visit, indices: Indices | None) -> str:
-    """Return what stands behind a flag, its parts joined by semicolons; "" where nothing is to name.
+def grounds_of(flag: Raised, visit: Visit, indices: Indices | None) -> tuple[Ground, ...]:
+    """Return what stands behind a flag; empty where nothing is to name.
 
     Parameters
     ----------
-    one : Raised
+    flag : Raised
         The flag.
     visit : Visit
         Of which it was raised.
     indices : Indices, optional
         Of the same visit; None where there is no adult range.
     """
-    rule, intake = raised_flag.rule, visit.intake
-    parts = [_measured(rule, indices)]
+    rule, intake = flag.rule, visit.intake
+    found = [] if indices is None else list(_measured(rule, indices))
     if rule.ladder == "loss" or rule.code in OF_A_LOSS:
-        parts.append(_with("weight", loss_words(visit)))
-    if rule.ladder == "pressure" or rule.code in RAISED_PRESSURE:
-        parts.append(_with("blood pressure", pressure_words(intake)))
+        found += weight_changed(visit)
+    reads_pressure = rule.ladder == "pressure" or rule.code in RAISED_PRESSURE
+    if reads_pressure and intake.pressure_mmhg is not None:
+        numbers = zip(("systolic", "diastolic"), intake.pressure_mmhg, strict=True)
+        found.append(Ground("blood_pressure", dict(numbers)))
     if rule.code == "recent_surgery" and intake.surgery_months_ago is not None:
-        parts.append(f"operation {intake.surgery_months_ago:g} months ago")
+        found.append(Ground("operation", {"months": intake.surgery_months_ago}))
     if rule.code == "pregnancy_signs" and intake.birth_months_ago is not None:
-        parts.append(f"birth {intake.birth_months_ago:g} months ago")
+        found.append(Ground("birth", {"months": intake.birth_months_ago}))
     if rule.ladder == "muscle":
-        parts += _weak_parts(visit)
+        found += _weak_parts(visit)
     if rule.code == "strong_build":
-        parts.append("told: athlete" if visit.client.athlete else STRONG_LIMBS)
-    parts.append(_with("told:", _words_that_count(rule, visit)))
-    return "; ".join(part for part in parts if part)
-
-
-def _weak_parts(visit: Visit) -> list[str]:
-    """Which measures of muscle lie below their limits, without a unit: a page has its own."""
-    sex, is_asian = visit.client.known_sex or "", visit.client.background in ASIAN_BACKGROUNDS
-    grip, calf = visit.intake.grip_kg, visit.accepted.get("calf_girth_cm")
-    limit = (WEAK_GRIP_ASIAN if is_asian else WEAK_GRIP).get(sex, 0.0)
-    parts = ["weak grip"] if grip is not None and grip < limit else []
-    is_small = is_asian and calf is not None and calf.value < SMALL_CALF_ASIAN.get(sex, 0.0)
-    return parts + (["small calf"] if is_small else [])
-
-
-def _with(name: str, words: str) -> str:
-    return f"{name} {words}" if words else ""
-
-
-def _words_that_count(rule: Rule, visit: Visit) -> str:
-    """The words that the rule reads and that were told."""
-    return _words_among(rule, visit.intake.words, is_pregnant=visit.client.pregnant)
-
-
-def _words_among(rule: Rule, reported: Collection[str], *, is_pregnant: bool) -> str:
-    more = ("eating_concern", "periods_stopped") if rule.ladder == "loss" else ()
-    words = dict.fromkeys((*rule.intake_words, *READS.get(rule.code, ()), *more))
-    found = self_reported_words(reported, words)
-    return found or ("pregnant" if "pregnant" in words and is_pregnant else "")
+        found.append(Ground("athlete" if visit.client.athlete else "strong_limbs"))
+    found += _told(rule, intake.words, is_pregnant=visit.client.pregnant)
+    return tuple(found)
 
 
 def row_grounds(
-    rule: Rule, reported: Collection[str], numbers: Mapping[str, str], *, is_pregnant: bool
-) -> str:
-    """Return what stands behind a flag of a row of which no visit can be made; "" for nothing to name.
+    rule: Rule, reported: Collection[str], numbers: Mapping[str, Ground], *, is_pregnant: bool
+) -> tuple[Ground, ...]:
+    """Return what stands behind a flag of a row of which no visit can be made; empty for nothing.
 
     Parameters
     ----------
@@ -105,8 +82,7 @@ def row_grounds(
     reported : collection of str
         Words of the intake.
     numbers : mapping
-        What was reported or measured in numbers, in words, by the names of ``SelfReported.numbers``
-        and ``bmi``.
+        What was reported or measured in numbers, by the names of ``SelfReported.numbers`` and ``bmi``.
     is_pregnant : bool
         Whether a pregnancy was told.
     """
@@ -118,30 +94,69 @@ def row_grounds(
     asked += ["surgery_months_ago"] if rule.code == "recent_surgery" else []
     asked += ["birth_months_ago"] if rule.code == "pregnancy_signs" else []
     asked += ["grip_kg"] if rule.ladder == "muscle" else []
-    parts = [numbers[name] for name in asked if name in numbers]
-    parts.append(_with("told:", _words_among(rule, reported, is_pregnant=is_pregnant)))
-    return "; ".join(part for part in parts if part)
+    known = [numbers[name] for name in asked if name in numbers]
+    return (*known, *_told(rule, reported, is_pregnant=is_pregnant))
 
 
-def _measured(rule: Rule, indices: Indices | None) -> str:
+def _measured(rule: Rule, indices: Indices) -> Iterator[Ground]:
     """The measures that a rule reads, of those that are known."""
-    if indices is None:
-        return ""
     fat, bmi = indices.fat["density"], indices.bmi.value[0]
-    parts = []
     if rule.code == "muscle_signs":
-        return ""
+        return
     if rule.ladder in ("low_weight", "high_weight", "muscle") and np.isfinite(bmi):
-        parts.append(f"body mass index {bmi:.1f}")
+        yield Ground("bmi", {"value": float(bmi)})
     if rule.ladder in ("high_weight", "muscle"):
         ratio = indices.of(WAIST_TO_HEIGHT).value[0]
-        parts += [f"waist to height {ratio:.2f}"] if np.isfinite(ratio) else []
+        if np.isfinite(ratio):
+            yield Ground("waist_to_height", {"value": float(ratio)})
     if rule.ladder == "low_fat":
         low, high = interval(fat.value, fat.se, Z_WIDE)
         if np.isfinite(low[0]):
-            parts.append(f"95 % range {low[0]:.1f} to {high[0]:.1f} %, density scale")
+            yield Ground("fat_range", {"low": float(low[0]), "high": float(high[0])})
     if rule.ladder == "lean":
         lean = indices.mass_index("lean_mass_index", fat)
         if np.isfinite(lean.value[0]):
-            parts.append(f"lean mass index {lean.value[0]:.1f} ± {lean.se[0]:.1f}")
-    return ", ".join(parts)
+            yield Ground(
+                "lean_mass_index", {"value": float(lean.value[0]), "se": float(lean.se[0])}
+            )
+
+
+def weight_changed(visit: Visit) -> Iterator[Ground]:
+    """How much the weight changed since one that was told, and whether a loss was wanted."""
+    intake, now = visit.intake, visit.accepted.get("weight_kg")
+    before, months = intake.earlier_weight_kg, intake.months_ago
+    if before is None or now is None:
+        return
+    numbers = {"percent": 100.0 * (now.value - before) / before}
+    numbers |= {} if months is None else {"months": months}
+    wanted = {None: "not_noted", True: "wanted", False: "not_wanted"}[intake.loss_wanted]
+    words = (wanted,) if numbers["percent"] < 0.0 else ()
+    yield Ground("weight", numbers, words, day_of_earlier_weight(visit))
+
+
+def day_of_earlier_weight(visit: Visit) -> date | None:
+    """Return about which day the earlier weight was that was told, None where that is not known."""
+    months = visit.intake.months_ago
+    if months is None or visit.day is None:
+        return None
+    return visit.day - timedelta(days=months * DAYS_A_MONTH)
+
+
+def _weak_parts(visit: Visit) -> Iterator[Ground]:
+    """Which measures of muscle lie below their limits."""
+    sex, is_asian = visit.client.known_sex or "", visit.client.background in ASIAN_BACKGROUNDS
+    grip, calf = visit.intake.grip_kg, visit.accepted.get("calf_girth_cm")
+    limit = (WEAK_GRIP_ASIAN if is_asian else WEAK_GRIP).get(sex, 0.0)
+    if grip is not None and grip < limit:
+        yield Ground("weak_grip")
+    if is_asian and calf is not None and calf.value < SMALL_CALF_ASIAN.get(sex, 0.0):
+        yield Ground("small_calf")
+
+
+def _told(rule: Rule, reported: Collection[str], *, is_pregnant: bool) -> Iterator[Ground]:
+    """The words that the rule reads and that were told."""
+    more = ("eating_concern", "periods_stopped") if rule.ladder == "loss" else ()
+    read = dict.fromkeys((*rule.intake_words, *READS.get(rule.code, ()), *more))
+    words = tuple(word for word in read if word in reported)
+    if words or ("pregnant" in read and is_pregnant):
+        yield Ground("told", words=words or ("pregnant",))

@@ -1,16 +1,16 @@
-"""Health: bands and flags of one visit, spoken; the numbers are in ``interpretation``."""
+"""Health: bands and flags of one visit as codes and numbers; the chances are in ``interpretation``."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 import numpy as np
 
-from foldspan.catalogue.card import SCALES
 from foldspan.estimation.batch import People
 from foldspan.intake.as_arrays import SelfReported, intake_as_arrays
 from foldspan.interpretation.classification import Band, bands_of, without_too_much
-from foldspan.interpretation.contradictions import rulers_apart
+from foldspan.interpretation.contradictions import contradictions
 from foldspan.interpretation.indices import Indices, Measured, body_mass_index, indices_of
 from foldspan.interpretation.referral import (
     LOW_WEIGHT,
@@ -20,19 +20,11 @@ from foldspan.interpretation.referral import (
     raised_flags,
 )
 from foldspan.interpretation.referral_measured import height_lost, reads_high
-from foldspan.quantities import BY_NAME
 from foldspan.results.flag_grounds import grounds_of
-from foldspan.results.intake_answers import answers_of, named
-from foldspan.results.result import Health, SpokenBand, SpokenFlag
-from foldspan.standards.referral_rules import LEVELS, RULE_BY_CODE
-from foldspan.text.en.flags import client_sentence, clinician_sentence, flag_sentence
-from foldspan.text.en.health import (
-    HEALTH_REMARKS,
-    band_remarks,
-    band_sentence,
-    ruler_sentence,
-    value_words,
-)
+from foldspan.results.intake_answers import in_state
+from foldspan.results.result import Health
+from foldspan.results.spoken import BandNote, Ground, SpokenBand, SpokenContradiction, SpokenFlag
+from foldspan.standards.referral_rules import RULE_BY_CODE
 from foldspan.visit.model import Visit
 
 
@@ -59,119 +51,100 @@ def health_of(
     is_in_doubt : bool
         Whether a reading of the visit looks like a slip.
     """
-    background = visit.client.background
-    indices = indices_of(people.sex, people.columns, people.reading_se, np.array([background]), fat)
-    everything = bands_of(indices)
+    background = np.array([visit.client.background])
+    indices = indices_of(people.sex, people.columns, people.reading_se, background, fat)
     is_strong = is_strong and bool(reads_high(indices)[0])
-    raised = raised_flags(chances_of(indices, _told(visit), is_strong=np.array([is_strong])))
-    bands = _to_tell(everything, [flag.rule.code for flag in raised])
-    remarks = _remarks(visit, has_fewer=len(bands) < len(everything), is_in_doubt=is_in_doubt)
-    answers = answers_of(visit)
-    return Health(
-        bands=_spoken_bands(bands, is_strong=is_strong, background=background),
-        flags=_spoken_flags(raised, visit, indices),
-        apart=tuple(map(ruler_sentence, rulers_apart(bands))),
-        remarks=remarks,
-        careful=visit.intake.has_eating_concern,
-        was_asked=visit.intake.is_given,
-        answered_none=named(answers, "none"),
-        not_asked=named(answers, "not_asked"),
-    )
+    told = self_reported(visit)
+    raised = raised_flags(chances_of(indices, told, is_strong=np.array([is_strong])))
+    flags = spoken_flags(raised, visit, indices)
+    bands = bands_of(indices)
+    return health_from(visit, flags, bands, is_strong=is_strong, is_in_doubt=is_in_doubt)
 
 
 def health_without_range(visit: Visit) -> Health:
     """Return what was told by somebody who gets no adult range: flags, and no band."""
     client = visit.client
     chances = chances_without_range(
-        _told(visit),
+        self_reported(visit),
         client.known_sex or "",
         np.array([client.age_years]),
         np.array([client.background]),
         _bmi(visit),
         is_expecting=client.pregnant or visit.intake.is_after_birth,
     )
-    raised, answers = raised_flags(chances), answers_of(visit)
-    return Health(
-        flags=_spoken_flags(raised, visit, None),
-        careful=visit.intake.has_eating_concern,
-        was_asked=visit.intake.is_given,
-        answered_none=named(answers, "none"),
-        not_asked=named(answers, "not_asked"),
-    )
-
-
-def health_of_both(visit: Visit, answers: Sequence[Health]) -> Health:
-    """Return the health check where it is left open which equations fit.
-
-    Bands are those that have no limits by sex. Flags that need a sex are raised where both answers raise
-    them, and where either does if somebody is to be referred: to miss one would hurt more. A build is
-    strong where both answers find it so.
-    """
-    visit_columns = dict.fromkeys(BY_NAME, np.array([np.nan]))
-    sites = visit.accepted
-    columns = visit_columns | {name: np.array([site.value]) for name, site in sites.items()}
-    columns["age_years"] = np.array([visit.client.age_years])
-    background = visit.client.background
-    unknown = Measured(np.array([np.nan]), np.array([np.nan]))
-    indices = indices_of(
-        "",
-        columns,
-        {name: np.array([site.se]) for name, site in sites.items()},
-        np.array([background]),
-        dict.fromkeys(SCALES, unknown),
-    )
-    is_strong = all("strong_build" in {flag.code for flag in health.flags} for health in answers)
-    raised = raised_flags(chances_of(indices, _told(visit), is_strong=np.array([is_strong])))
-    found = {flag.code: flag for flag in _spoken_flags(raised, visit, indices)}
-    for one in (flag for health in answers for flag in health.flags):
-        alike = [flag for health in answers for flag in health.flags if flag.code == one.code]
-        in_all = len(alike) == len(answers)
-        if one.code in found:
-            # what both answers say alike holds whichever fits: a grip that is weak by either limit
-            if in_all and all(flag == one for flag in alike):
-                found[one.code] = one
-            continue
-        ladder = RULE_BY_CODE[one.code].ladder
-        beside = [code for code in found if ladder and RULE_BY_CODE[code].ladder == ladder]
-        is_higher = all(
-            LEVELS.index(one.level) > LEVELS.index(found[code].level) for code in beside
-        )
-        if is_higher and (in_all or one.level.startswith("refer")):
-            for code in beside:  # of a ladder only the highest
-                del found[code]
-            found[one.code] = one
-    order = list(RULE_BY_CODE)
-    flags = sorted(
-        found.values(), key=lambda one: (-LEVELS.index(one.level), order.index(one.code))
-    )
-    everything, asked = bands_of(indices), answers_of(visit)
-    bands = _to_tell(everything, list(found))
-    return Health(
-        bands=_spoken_bands(bands, is_strong=is_strong, background=background),
-        flags=tuple(flags),
-        apart=tuple(map(ruler_sentence, rulers_apart(bands))),
-        remarks=_remarks(visit, has_fewer=len(bands) < len(everything)),
-        careful=visit.intake.has_eating_concern,
-        was_asked=visit.intake.is_given,
-        answered_none=named(asked, "none"),
-        not_asked=named(asked, "not_asked"),
-    )
+    return _with_intake(visit, Health(flags=spoken_flags(raised_flags(chances), visit, None)))
 
 
 def flags_of_height(earlier: Sequence[Visit], later: Visit) -> tuple[SpokenFlag, ...]:
     """Return the flag of height lost since the visit at which the client was tallest, or none."""
-    tall = [one.accepted["height_cm"] for one in earlier if "height_cm" in one.accepted]
+    heights = [visit.accepted["height_cm"] for visit in earlier if "height_cm" in visit.accepted]
     now = later.accepted.get("height_cm")
-    if not tall or now is None:
+    if not heights or now is None:
         return ()
-    most = max(tall, key=lambda one: one.value)
-    before, after = (Measured(np.array([one.value]), np.array([one.se])) for one in (most, now))
+    most = max(heights, key=lambda height: height.value)
+    before, after = (Measured(np.array([h.value]), np.array([h.se])) for h in (most, now))
     raised = raised_flags(height_lost(np.array([later.client.age_years]), before, after))
-    grounds = f"{now.value:.1f} cm, {most.value - now.value:.1f} cm less than before"
-    return tuple(_spoken_flag(one, grounds) for one in raised)
+    ground = Ground("height", {"now": now.value, "less": most.value - now.value})
+    return tuple(SpokenFlag(flag.rule.code, flag.chance, (ground,)) for flag in raised)
 
 
-def _remarks(visit: Visit, *, has_fewer: bool, is_in_doubt: bool = False) -> tuple[str, ...]:
+def self_reported(visit: Visit) -> SelfReported:
+    """Return what the client told, as arrays of length one."""
+    weight = visit.accepted.get("weight_kg")
+    if weight is None:
+        return intake_as_arrays(visit.intake, None, None)
+    return intake_as_arrays(visit.intake, weight.value, weight.se)
+
+
+def spoken_flags(
+    raised: Sequence[Raised], visit: Visit, indices: Indices | None
+) -> tuple[SpokenFlag, ...]:
+    """Return flags with what stands behind each; ``indices`` is None where there is no adult range."""
+    return tuple(
+        SpokenFlag(flag.rule.code, flag.chance, grounds_of(flag, visit, indices)) for flag in raised
+    )
+
+
+def health_from(
+    visit: Visit,
+    flags: tuple[SpokenFlag, ...],
+    bands: Sequence[Band],
+    *,
+    is_strong: bool,
+    is_in_doubt: bool = False,
+) -> Health:
+    """Return the health check from the flags that are raised and the bands of all standards."""
+    told = _to_tell(bands, flags)
+    spoken = {band.key: _spoken_band(band, visit, is_strong=is_strong) for band in told}
+    health = Health(
+        bands=tuple(spoken.values()),
+        flags=flags,
+        contradictions=tuple(
+            SpokenContradiction(
+                found.way,
+                tuple(spoken[band.key] for band in found.saying),
+                tuple(spoken[band.key] for band in found.denying),
+                found.reasons,
+            )
+            for found in contradictions(told)
+        ),
+        remark_codes=_remarks(visit, has_fewer=len(told) < len(bands), is_in_doubt=is_in_doubt),
+    )
+    return _with_intake(visit, health)
+
+
+def _with_intake(visit: Visit, health: Health) -> Health:
+    """A health check with what was asked before measuring."""
+    return replace(
+        health,
+        careful=visit.intake.has_eating_concern,
+        was_asked=visit.intake.is_given,
+        answered_none=in_state(visit, "none"),
+        not_asked=in_state(visit, "not_asked"),
+    )
+
+
+def _remarks(visit: Visit, *, has_fewer: bool, is_in_doubt: bool) -> tuple[str, ...]:
     """What to know of the standards as a whole; ``has_fewer`` says that a low weight takes some away."""
     client, codes = visit.client, []
     if not client.background:
@@ -181,14 +154,14 @@ def _remarks(visit: Visit, *, has_fewer: bool, is_in_doubt: bool = False) -> tup
         codes.append("low_weight")
     if is_in_doubt:
         codes.append("in_doubt")
-    return tuple(HEALTH_REMARKS[code] for code in codes)
+    return tuple(codes)
 
 
-def _to_tell(bands: tuple[Band, ...], codes: Sequence[str]) -> tuple[Band, ...]:
+def _to_tell(bands: Sequence[Band], flags: Sequence[SpokenFlag]) -> tuple[Band, ...]:
     """The bands to tell: beside a low weight none of too much, and none that reassures."""
-    if any(RULE_BY_CODE[code].ladder == LOW_WEIGHT for code in codes):
+    if any(RULE_BY_CODE[flag.code].ladder == LOW_WEIGHT for flag in flags):
         return without_too_much(bands)
-    return bands
+    return tuple(bands)
 
 
 def _bmi(visit: Visit) -> Measured:
@@ -202,21 +175,16 @@ def _bmi(visit: Visit) -> Measured:
     )
 
 
-def _told(visit: Visit) -> SelfReported:
-    weight = visit.accepted.get("weight_kg")
-    if weight is None:
-        return intake_as_arrays(visit.intake, None, None)
-    return intake_as_arrays(visit.intake, weight.value, weight.se)
-
-
-def _spoken_bands(
-    bands: Sequence[Band], *, is_strong: bool, background: str
-) -> tuple[SpokenBand, ...]:
-    return tuple(_spoken_band(band, is_strong=is_strong, background=background) for band in bands)
-
-
-def _spoken_band(band: Band, *, is_strong: bool, background: str) -> SpokenBand:
+def _spoken_band(band: Band, visit: Visit, *, is_strong: bool) -> SpokenBand:
     standard = band.standard
+    notes = []
+    if is_strong and standard.measure == "bmi":
+        notes.append(BandNote("strong_build"))
+    if band.stood_in:
+        notes.append(BandNote("stood_in", quantity=band.stood_in))
+    if len(band.rows) > 1:
+        code = "other_columns" if visit.client.background else "columns"
+        notes.append(BandNote(code, count=len(band.rows)))
     return SpokenBand(
         standard=band.key,
         name=standard.system,
@@ -225,34 +193,11 @@ def _spoken_band(band: Band, *, is_strong: bool, background: str) -> SpokenBand:
         value=band.value,
         se=band.se,
         probabilities=band.probabilities,
-        is_coin_toss=band.is_coin_toss,
-        shown=value_words(band),
-        text=band_sentence(band),
-        remarks=tuple(band_remarks(band, is_strong=is_strong, background=background)),
+        notes=tuple(notes),
         source=standard.source,
         status=standard.status,
         limits=tuple(
             (min(column), max(column))
             for column in zip(*(row.limits for row in band.rows), strict=True)
         ),
-    )
-
-
-def _spoken_flags(
-    raised: Sequence[Raised], visit: Visit, indices: Indices | None
-) -> tuple[SpokenFlag, ...]:
-    return tuple(_spoken_flag(flag, grounds_of(flag, visit, indices)) for flag in raised)
-
-
-def _spoken_flag(flag: Raised, grounds: str) -> SpokenFlag:
-    return SpokenFlag(
-        code=flag.rule.code,
-        level=flag.level,
-        text=flag_sentence(flag),
-        for_client=client_sentence(flag),
-        for_clinician=clinician_sentence(flag, grounds),
-        chance=flag.chance,
-        is_borderline=flag.is_borderline,
-        source=flag.rule.source,
-        status=flag.rule.status,
     )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from foldspan.results.result import SpokenFlag
+from foldspan.results.spoken import SpokenFlag
 from foldspan.standards.referral_rules import LEVELS, RULE_BY_CODE, RULES
 
 _PLACES = {rule.code: place for place, rule in enumerate(RULES)}

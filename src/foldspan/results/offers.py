@@ -5,7 +5,6 @@ from __future__ import annotations
 from foldspan.explanation.next_measurement import NextMeasurement
 from foldspan.quantities import Sex
 from foldspan.results.explanation import Explanation
-from foldspan.text.en.reconcile import CAUTIONS
 
 MOST_NEXT = 5
 QUICK_MINUTES, WORTH_INTIMACY = 2.0, 1.5
@@ -40,4 +39,4 @@ def is_measured_again(explanation: Explanation) -> bool:
 
 def is_large(explanation: Explanation) -> bool:
     """Whether few equations were built on bodies as large as this one."""
-    return CAUTIONS["large_body"] in explanation.result.cautions
+    return "large_body" in explanation.result.caution_codes

@@ -18,7 +18,8 @@ from foldspan.measurement.technical_error import (
     target_of,
 )
 from foldspan.problems import Problem
-from foldspan.results.result import SCHEMA_VERSION, rounded
+from foldspan.results.result import SCHEMA_VERSION
+from foldspan.results.spoken import rounded
 
 
 @dataclass(frozen=True, slots=True, repr=False)

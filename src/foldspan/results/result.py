@@ -8,7 +8,15 @@ from typing import Any
 
 from foldspan.explanation.correction_used import LocalUsed, local_tree
 from foldspan.problems import Problem
-from foldspan.standards.referral_rules import Level
+from foldspan.results.spoken import (
+    SpokenBand,
+    SpokenContradiction,
+    SpokenFinding,
+    SpokenFlag,
+    rounded,
+)
+from foldspan.text.en.health import HEALTH_REMARKS
+from foldspan.text.en.reconcile import CAUTIONS
 
 SCHEMA_VERSION = 1
 
@@ -98,111 +106,6 @@ class EquationResult:
     """Step for what it reads off beyond that in adults of the stated background [points]."""
 
 
-@dataclass(frozen=True, slots=True)
-class SpokenFinding:
-    """One finding with its size in points of fat and its sentence."""
-
-    code: str
-    """Code of the finding; see docs/findings.md."""
-    points: float | None
-    """Its size [points of fat]; None where it has none."""
-    text: str
-    """Its sentence, in English."""
-
-    def to_dict(self) -> dict[str, Any]:
-        """Return the mapping of the contract."""
-        return {"code": self.code, "points": rounded(self.points, 2), "text": self.text}
-
-
-@dataclass(frozen=True, slots=True, repr=False)
-class SpokenBand:
-    """What one health standard says of the client."""
-
-    standard: str
-    """Its key, without the columns that were averaged."""
-    name: str
-    """How people cite it."""
-    measure: str
-    """What it judges: ``fat_percent``, ``bmi``, a waist, …."""
-    scale: str
-    """The scale that its limits are meant on; "" where it is not about fat."""
-    value: float
-    """The client's value [unit of the ``measure``]."""
-    se: float
-    """The standard error of that [unit of the ``measure``]."""
-    probabilities: Mapping[str, float]
-    """Chance of each band [0 to 1], the lowest band first; they sum to one."""
-    is_coin_toss: bool
-    """Whether no band is likely enough to name one."""
-    shown: str
-    """The measure and its value, in words."""
-    text: str
-    """What it says of the client, in English."""
-    remarks: tuple[str, ...]
-    """What to know before going by it."""
-    source: str
-    """Where it was published."""
-    status: str
-    """How surely its limits are known."""
-    limits: tuple[tuple[float, float], ...] = ()
-    """Lowest and highest limit between two bands where columns were averaged [unit of ``measure``]."""
-
-    def to_dict(self) -> dict[str, Any]:
-        """Return the mapping of the contract."""
-        return {
-            "standard": self.standard,
-            "name": self.name,
-            "measure": self.measure,
-            "scale": self.scale or None,
-            "value": rounded(self.value, 4),
-            "se": rounded(self.se, 4),
-            "probabilities": {label: rounded(p, 4) for label, p in self.probabilities.items()},
-            "is_coin_toss": self.is_coin_toss,
-            "text": f"{self.shown}: {self.text}.",
-            "remarks": list(self.remarks),
-            "source": self.source,
-            "status": self.status,
-        }
-
-
-@dataclass(frozen=True, slots=True, repr=False)
-class SpokenFlag:
-    """One flag with its level, the chance that it holds, and its sentence for each reader."""
-
-    code: str
-    """Code of its rule; see docs/health-tables.md."""
-    level: Level
-    """How urgent: ``inform``, ``advise``, ``refer_soon`` or ``refer_urgently``."""
-    text: str
-    """Its sentence for the one who measured."""
-    for_client: str
-    """Its sentence for the client."""
-    for_clinician: str
-    """Its sentence for a clinician."""
-    chance: float
-    """Chance that the rule holds [0 to 1]."""
-    is_borderline: bool
-    """Whether the errors of the measurement leave it open."""
-    source: str
-    """Where the rule was published."""
-    status: str
-    """How surely the rule is known."""
-
-    def to_dict(self) -> dict[str, Any]:
-        """Return the mapping of the contract."""
-        return {
-            "code": self.code,
-            "level": self.level,
-            "text": self.text,
-            "for_client": self.for_client,
-            "for_clinician": self.for_clinician,
-            "chance": rounded(self.chance, 2),
-            "is_borderline": self.is_borderline,
-            "source": self.source,
-            "status": self.status,
-        }
-
-
 @dataclass(frozen=True, slots=True, repr=False)
 class Health:
     """What the numbers of one visit mean for health: bands, flags, and standards that contradict."""
@@ -211,10 +114,10 @@ class Health:
     """What each health standard says."""
     flags: tuple[SpokenFlag, ...] = ()
     """Reasons to inform, advise or refer, the most urgent first."""
-    apart: tuple[str, ...] = ()
-    """Sentences on standards that contradict each other."""
-    remarks: tuple[str, ...] = ()
-    """Sentences to be told with all of it."""
+    contradictions: tuple[SpokenContradiction, ...] = ()
+    """Standards that contradict each other."""
+    remark_codes: tuple[str, ...] = ()
+    """Keys of ``HEALTH_REMARKS``: what is to be told with all of it."""
     careful: bool = False
     """Whether the client's page leaves numbers out."""
     was_asked: bool = False
@@ -223,6 +126,16 @@ class Health:
     """Questions that were asked and answered with none or no."""
     not_asked: tuple[str, ...] = ()
     """Questions that were not asked or not answered."""
+
+    @property
+    def apart(self) -> tuple[str, ...]:
+        """Sentences on standards that contradict each other, in English."""
+        return tuple(found.text for found in self.contradictions)
+
+    @property
+    def remarks(self) -> tuple[str, ...]:
+        """Sentences to be told with all of it, in English."""
+        return tuple(HEALTH_REMARKS[code] for code in self.remark_codes)
 
     def to_dict(self) -> dict[str, Any]:
         """Return the part of the JSON tree of a result that is about health."""
@@ -267,8 +180,8 @@ class Result:
     """Why methods differ, with sizes."""
     health: Health = Health()
     """What the numbers mean for health."""
-    cautions: tuple[str, ...] = ()
-    """Sentences to know before going by the range."""
+    caution_codes: tuple[str, ...] = ()
+    """Keys of ``CAUTIONS``: what to know before going by the range."""
     problems: tuple[Problem, ...] = ()
     """Why there is no range, and what was odd; flags may be raised all the same."""
     local: LocalUsed | None = None
@@ -291,6 +204,11 @@ class Result:
     def flags(self) -> tuple[SpokenFlag, ...]:
         """Reasons to inform, advise or refer, the most urgent first."""
         return self.health.flags
+
+    @property
+    def cautions(self) -> tuple[str, ...]:
+        """Sentences to know before going by the range, in English."""
+        return tuple(CAUTIONS[code] for code in self.caution_codes)
 
     @property
     def has_range(self) -> bool:
@@ -378,8 +296,3 @@ def _equation(equation: EquationResult) -> dict[str, Any]:
         "left_out_because": list(equation.left_out_because),
         "source": equation.source,
     }
-
-
-def rounded(value: float | None, digits: int) -> float | None:
-    """Return a number for JSON, None where there is none."""
-    return None if value is None else round(float(value), digits)

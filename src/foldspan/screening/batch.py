@@ -187,7 +187,7 @@ def _worked(
     if plan.with_letters:
         waits = np.zeros(rows.size, dtype=bool) if plan.accept_unusual else held_back(answers)[rows]
         tally.counters["letters"]["held"] += int(np.count_nonzero(waits))
-        letters = letters_for(answers, labels, rows[~waits], problems)
+        letters = letters_for(answers, labels, rows[~waits])
     return Worked(
         tally=tally,
         hashes=row_hashes(answers),

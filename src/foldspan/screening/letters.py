@@ -9,15 +9,13 @@ import numpy as np
 import pyarrow as pa
 
 from foldspan.catalogue.card import Array
-from foldspan.quantities import BY_NAME
 from foldspan.results.flag_grounds import row_grounds
+from foldspan.results.spoken import Ground
 from foldspan.screening.row_visit import row_trees
-from foldspan.standards.intake_vocabulary import ALL_WORDS, OWN_LINES
 from foldspan.standards.referral_rules import RULE_BY_CODE, RULES
 from foldspan.tables.answers import Answers
 from foldspan.tables.findings import Mark
-from foldspan.text.en.reconcile import capital
-from foldspan.text.screen import IF_RIGHT, SELF_REPORTED_NUMBERS
+from foldspan.text.en.grounds import SELF_REPORTED_NUMBERS
 
 # a column of which so many rows look like another unit is in that unit; fewer are a mixture (ours)
 WHOLE_COLUMN, MIXED_ROWS = 0.50, 5
@@ -33,42 +31,82 @@ SELF_REPORTED_RULES = frozenset(
 
 @dataclass(frozen=True, slots=True, repr=False)
 class LetterFor:
-    """One row that is referred: its visit, and its facts for where a visit cannot be made of them.
-
-    ``flags`` are the codes of its rules, the most urgent first, ``grounds`` what stands behind each, ""
-    for nothing to name, ``problems`` what is wrong with the row,
-    ``measured`` quantities with their accepted values, ``reported`` what the client told, in words;
-    ``has_range`` says whether the row got one.
-    """
+    """One row that is referred: its visit, and its facts for where a visit cannot be made of them."""
 
     row: int
+    """Its number in the table [0, 1, …]."""
     tree: dict[str, Any]
+    """The visit that the row makes, as the mapping of a visit file."""
     flags: tuple[str, ...]
-    problems: str
-    grounds: tuple[str, ...]
-    measured: tuple[tuple[str, str], ...]
+    """Codes of its rules, the most urgent first."""
+    grounds: tuple[tuple[Ground, ...], ...]
+    """What stands behind each of them, empty for nothing to name."""
+    problems: tuple[Mark, ...]
+    """What is wrong with the row."""
+    bmi: float
+    """Body mass index [kg/m²], NaN where it is not known."""
+    is_bmi_used: bool
+    """False where it is so low that weight and height have to be checked first."""
+    measured: tuple[tuple[str, float], ...]
+    """Quantities with their accepted values [unit of the quantity]."""
     reported: tuple[str, ...]
+    """Words of the intake that were told."""
+    numbers: tuple[Ground, ...]
+    """What was told in numbers."""
     has_range: bool
+    """Whether the row got a range."""
 
 
 def letters_for(
-    answers: Answers, labels: dict[str, pa.Array], rows: Array, problems: pa.Array
+    answers: Answers, labels: dict[str, pa.Array], rows: Array
 ) -> tuple[LetterFor, ...]:
-    """Return what letters need of some rows; ``problems`` are the texts of all rows."""
-    flags = answers.flags
-    return tuple(
-        LetterFor(
-            row,
-            tree,
-            flags.patterns[flags.places[row]],
-            problems[row].as_py(),
-            _grounds(answers, row),
-            _measured(answers, row),
-            _reported(answers, row),
-            bool(answers.has_range[row]),
-        )
-        for row, tree in row_trees(answers, labels, rows)
+    """Return what letters need of some rows."""
+    return tuple(_letter_for(answers, row, tree) for row, tree in row_trees(answers, labels, rows))
+
+
+def _letter_for(answers: Answers, row: int, tree: dict[str, Any]) -> LetterFor:
+    clients, flags, problems = answers.clients, answers.flags, answers.problems
+    codes = flags.patterns[flags.places[row]]
+    bmi = float(clients.judged_bmi(np.array([row])).value[0])
+    is_bmi_used = bool(np.isnan(clients.very_low_bmi[row]))
+    words = tuple(word for word, mark in clients.reported.words.items() if mark[row])
+    numbers = _numbers(answers, row)
+    known = numbers | _index(bmi, is_used=is_bmi_used)
+    is_pregnant = bool(clients.is_pregnant[row])
+    return LetterFor(
+        row=row,
+        tree=tree,
+        flags=codes,
+        grounds=tuple(
+            row_grounds(RULE_BY_CODE[code], words, known, is_pregnant=is_pregnant) for code in codes
+        ),
+        problems=problems.patterns[problems.places[row]],
+        bmi=bmi,
+        is_bmi_used=is_bmi_used,
+        measured=tuple(
+            (name, float(site.value[row]))
+            for name, site in clients.sites.items()
+            if not np.isnan(site.value[row])
+        ),
+        reported=words,
+        numbers=tuple(numbers.values()),
+        has_range=bool(answers.has_range[row]),
     )
+
+
+def _index(bmi: float, *, is_used: bool) -> dict[str, Ground]:
+    """The body mass index of a row as a ground; nothing where it is not known."""
+    code = "bmi" if is_used else "bmi_if_right"
+    return {} if np.isnan(bmi) else {"bmi": Ground(code, {"value": bmi})}
+
+
+def _numbers(answers: Answers, row: int) -> dict[str, Ground]:
+    """What was told in numbers, by the names of ``SelfReported.numbers``."""
+    return {
+        name: Ground(name, {"value": float(values[row])})
+        for name, values in answers.clients.reported.numbers.items()
+        if name in SELF_REPORTED_NUMBERS and not np.isnan(values[row])
+    }
 
 
 def unit_in_doubt(mark: Mark) -> bool:
@@ -91,51 +129,3 @@ def held_back(answers: Answers) -> Array:
     if count >= MIXED_ROWS and count >= WHOLE_COLUMN * known:
         doubtful = np.ones_like(doubtful)  # the whole column, though some look like either unit
     return np.asarray(doubtful & ~has_answers[answers.flags.places])
-
-
-def _index(answers: Answers, row: int) -> tuple[str, str]:
-    """Body mass index of a row, "" where it is not known, and what to say of one that is not used."""
-    bmi = answers.clients.judged_bmi(np.array([row])).value[0]
-    is_used = np.isnan(answers.clients.very_low_bmi[row])
-    return "" if np.isnan(bmi) else f"{bmi:.1f}", "" if is_used else IF_RIGHT
-
-
-def _grounds(answers: Answers, row: int) -> tuple[str, ...]:
-    reports, (index, doubt) = answers.clients.reported, _index(answers, row)
-    words = {word for word, mark in reports.words.items() if mark[row]}
-    numbers = _numbers(answers, row) | (
-        {"bmi": f"body mass index {index} {doubt}".strip()} if index else {}
-    )
-    is_pregnant = bool(answers.clients.is_pregnant[row])
-    return tuple(
-        row_grounds(RULE_BY_CODE[code], words, numbers, is_pregnant=is_pregnant)
-        for code in answers.flags.patterns[answers.flags.places[row]]
-    )
-
-
-def _numbers(answers: Answers, row: int) -> dict[str, str]:
-    """What was told in numbers, in words."""
-    return {
-        name: SELF_REPORTED_NUMBERS[name].format(value=values[row])
-        for name, values in answers.clients.reported.numbers.items()
-        if name in SELF_REPORTED_NUMBERS and not np.isnan(values[row])
-    }
-
-
-def _measured(answers: Answers, row: int) -> tuple[tuple[str, str], ...]:
-    sites, (index, doubt) = answers.clients.sites, _index(answers, row)
-    name = f"Body mass index, {doubt}" if doubt else "Body mass index"
-    first = ((name, f"{index} kg/m²"),) if index else ()
-    return first + tuple(
-        (capital(BY_NAME[name].label), f"{site.value[row]:.4g} {BY_NAME[name].unit}")
-        for name, site in sites.items()
-        if not np.isnan(site.value[row])
-    )
-
-
-def _reported(answers: Answers, row: int) -> tuple[str, ...]:
-    reports = answers.clients.reported
-    meaning = {**ALL_WORDS, **OWN_LINES}
-    found = [meaning[word] for word, mark in reports.words.items() if mark[row] and word in meaning]
-    found += _numbers(answers, row).values()
-    return tuple(map(capital, found))

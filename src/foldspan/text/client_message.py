@@ -13,13 +13,14 @@ from typing import Any
 from foldspan.estimation.error_model import SCALE_OFFSET
 from foldspan.results.explanation import Explanation
 from foldspan.results.offers import is_large
-from foldspan.results.result import Result, SpokenFlag
+from foldspan.results.result import Result
+from foldspan.results.spoken import SpokenFlag
 from foldspan.standards.fat_percent import LEAST_FAT
 from foldspan.standards.referral_rules import RULE_BY_CODE
 from foldspan.text.catalogue import ENGLISH, Language, Sentence
 from foldspan.text.client_notices import Notices, notices_of
 from foldspan.text.en.client import CLIENT_REASONS
-from foldspan.text.en.reconcile import CAUTIONS, FAMILY_NAMES
+from foldspan.text.en.reconcile import FAMILY_NAMES
 
 MOST_CLIENT_WORDS, MOST_OUTSIDE_WORDS = 150, 2
 # notices that stand before everything else, and before the next measurement
@@ -220,7 +221,7 @@ def _cautions(result: Result, flags: Sequence[SpokenFlag]) -> tuple[str, ...]:
     moved = SCALE_OFFSET if result.scale == "dxa" else 0.0
     low = result.fat_percent.likely[0] - moved
     for code, sex in (("low_fat", "male"), ("low_fat_women", "female")):
-        if CAUTIONS[code] in result.cautions and low < LEAST_FAT[sex]:
+        if code in result.caution_codes and low < LEAST_FAT[sex]:
             return (f"caution.{code}",)
     return ()
 

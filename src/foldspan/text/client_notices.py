@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from foldspan.results.result import SpokenFlag
+from foldspan.results.spoken import SpokenFlag
 from foldspan.standards.referral_rules import RULE_BY_CODE
 from foldspan.text.catalogue import Sentence
 from foldspan.text.en.notices import ALWAYS_IN_FULL, GROUPS, TOPICS, WHEN, how_soon

@@ -14,7 +14,8 @@ from foldspan.measurement.outlier_search import Suspect
 from foldspan.measurement.plausibility import UNIT_PLURAL
 from foldspan.quantities import BY_NAME, convert
 from foldspan.results.explanation import odds
-from foldspan.text.en.reconcile import FAMILY_NAMES, SCALE_NAMES, SLIP_KINDS, capital
+from foldspan.text.en.findings import SLIP_KINDS
+from foldspan.text.en.reconcile import FAMILY_NAMES, SCALE_NAMES, capital
 
 # what lifts one method above the other, for the trainer; never longer than two lines
 REASON_WORDS = {

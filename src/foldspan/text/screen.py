@@ -125,18 +125,6 @@ MATTER = (
     "earlier_weight_date", "loss_wanted", "grip_kg", "birth_months_ago", "age_years", "birth_date",
     "sex", "weight_kg", "height_cm", "weight_kg, height_cm", *ALL_WORDS,
 )  # fmt: skip
-# numbers that a client told or a cuff showed, as a letter of a row has them
-SELF_REPORTED_NUMBERS = {
-    "systolic": "blood pressure, upper: {value:.0f} mmHg",
-    "diastolic": "blood pressure, lower: {value:.0f} mmHg",
-    "birth_months_ago": "gave birth {value:.1f} months ago",
-    "surgery_months_ago": "an operation {value:.1f} months ago",
-    "grip_kg": "grip: {value:.0f} kg",
-    "loss_percent": "weight lost, as told: {value:.1f} % of the earlier weight",
-    "loss_months": "time since the earlier weight: {value:.1f} months",
-}
-# said of a body mass index that is not used, and may be true
-IF_RIGHT = "if weight and height are right"
 CHECK_SIZE = "Weight or height may be wrong: check both now."
 MEASURE_TITLES = {
     "bmi": "Body mass index",
@@ -177,6 +165,11 @@ def problem_text(marks: tuple[Mark, ...]) -> str:
 
 @cache
 def _one_problem(mark: Mark) -> str:
+    return f"{mark_words(mark)} [{mark.code}]"
+
+
+def mark_words(mark: Mark) -> str:
+    """Return what is wrong with a row, where, and what to do."""
     words = ROW_WORDS.get(mark.short, ROW_WORDS[mark.code]).format(span=_span(mark))
     hint = ""
     if mark.looks_like:  # of a value that is only unusual the unit is no more than a guess
@@ -185,7 +178,7 @@ def _one_problem(mark: Mark) -> str:
     if mark.code.startswith("E") and mark.name in GATES and "no range" not in words:
         hint += "; no range, as it may mean that none holds"
     where = f"{mark.name}: " if mark.name else ""
-    return f"{where}{words}{hint} [{mark.code}]"
+    return f"{where}{words}{hint}"
 
 
 def _span(mark: Mark) -> str:

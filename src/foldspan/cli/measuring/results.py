@@ -23,7 +23,8 @@ from foldspan.records.journal import Keeper
 from foldspan.records.tester_error import own_errors_of, repeats_of
 from foldspan.records.visits import KeptVisit, visit_of, visits_before
 from foldspan.results.joined_flags import joined_flags
-from foldspan.results.result import Result, SpokenFlag
+from foldspan.results.result import Result
+from foldspan.results.spoken import SpokenFlag
 from foldspan.session.answers import read_sites, self_reported_flags
 from foldspan.session.state import State
 from foldspan.session.to_visit import visit_tree
@@ -65,7 +66,7 @@ def show(
         referring = [
             flag for flag in self_reported_flags(state.known) if flag.level.startswith("refer")
         ]
-        _refer([client_sentence(flag) for flag in referring])
+        _refer([client_sentence(flag.rule.code, flag.level) for flag in referring])
         return
     end = _end_of(state, keeper, screen, settings)
     shown_by = f"foldspan records show {_named(keeper, state)}{book}"
@@ -170,8 +171,8 @@ def _visit(state: State, keeper: Keeper, screen: Screen) -> Visit:
 
 def _without_numbers(result: Result) -> Result:
     """Return the flags and cautions of a result alone: numbers are not for this screen."""
-    health = replace(result.health, bands=(), apart=())
-    return Result(result.scale, health=health, cautions=result.cautions)
+    health = replace(result.health, bands=(), contradictions=())
+    return Result(result.scale, health=health, caution_codes=result.caution_codes)
 
 
 def _write_page(end: End, name: str) -> None:

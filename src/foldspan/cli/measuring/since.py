@@ -10,7 +10,8 @@ from foldspan.cli.lines import bullet, wrap
 from foldspan.display_units import UNITS
 from foldspan.problems import FoldspanError
 from foldspan.results.change import ChangeResult
-from foldspan.results.result import Result, SpokenFlag
+from foldspan.results.result import Result
+from foldspan.results.spoken import SpokenFlag
 from foldspan.text.aloud import aloud_sentences
 from foldspan.text.change import BEYOND_ERROR, break_sentences, fat_sentences, span_words
 from foldspan.text.en.reconcile import capital

@@ -23,7 +23,8 @@ from foldspan.text.change import (
     smallest_sentence,
     span_words,
 )
-from foldspan.text.en.reconcile import MEASURE_AGAIN, REFERENCE_SENTENCES, SEX_WORDS, made_with
+from foldspan.text.en.reconcile import MEASURE_AGAIN, REFERENCE_SENTENCES, SEX_WORDS
+from foldspan.text.made_with import made_with
 from foldspan.text.raw_changes import raw_changes
 
 

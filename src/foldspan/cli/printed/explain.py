@@ -21,7 +21,6 @@ from foldspan.text.en.reconcile import (
     SCALE_NAMES,
     SIZE_WORDS,
     capital,
-    made_with,
     verb,
     verdict_sentence,
 )
@@ -36,6 +35,7 @@ from foldspan.text.explain import (
     slip_sentence,
     would_agree_sentence,
 )
+from foldspan.text.made_with import made_with
 from foldspan.visit.model import Visit
 
 MOST_NEEDED, MOST_WITHOUT = 4, 6

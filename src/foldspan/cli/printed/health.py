@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from foldspan.cli.lines import bullet
-from foldspan.results.intake_answers import asked_lines
-from foldspan.results.result import Health, SpokenBand, SpokenFlag
+from foldspan.results.result import Health
+from foldspan.results.spoken import SpokenBand, SpokenFlag
 from foldspan.text.en.flags import LEVEL_WORDS
 from foldspan.text.en.health import is_main
 from foldspan.text.en.reconcile import capital
+from foldspan.text.self_reported import asked_lines
 
 NOT_ASKED = (
     "Nothing was told at intake ([intake] in the visit file), so nothing could be flagged from it."

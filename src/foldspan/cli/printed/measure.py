@@ -20,7 +20,8 @@ from foldspan.session.sites import guide_of, left_out, planned, sites_of_plan, u
 from foldspan.session.state import State
 from foldspan.standards.backgrounds import BACKGROUNDS
 from foldspan.text.change import FAT_MEANING, LEAN_MEANING
-from foldspan.text.en.reconcile import REFERENCE_SENTENCES, capital, made_with
+from foldspan.text.en.reconcile import REFERENCE_SENTENCES, capital
+from foldspan.text.made_with import made_with
 from foldspan.text.measure import (
     BACKGROUND_HELP,
     CANNOT_WORDS,

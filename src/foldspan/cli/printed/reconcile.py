@@ -18,11 +18,9 @@ from foldspan.text.en.reconcile import (
     LEFT_OUT_WORDS,
     REFERENCE_SENTENCES,
     SEX_WORDS,
-    local_sentence,
-    made_with,
-    printed_sentence,
     verdict_sentence,
 )
+from foldspan.text.made_with import local_sentence, made_with, printed_sentence
 from foldspan.visit.model import Visit
 
 MOST_REASONS = 6

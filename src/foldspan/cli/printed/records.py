@@ -11,7 +11,8 @@ from foldspan.records.visits import LINES, Correction, KeptVisit
 from foldspan.results.change import ChangeResult
 from foldspan.results.result import Result
 from foldspan.text.change import CAREFUL, course_sentences, fat_sentences
-from foldspan.text.en.reconcile import REFERENCE_SENTENCES, SEX_WORDS, made_with
+from foldspan.text.en.reconcile import REFERENCE_SENTENCES, SEX_WORDS
+from foldspan.text.made_with import made_with
 from foldspan.text.measure import not_taken
 from foldspan.visit.model import Visit
 

@@ -11,7 +11,7 @@ from foldspan.screening.summary import Screening, Share
 from foldspan.tables.bands import SYSTEMS
 from foldspan.text.en.flags import LEVEL_MEANING, LEVEL_WORDS
 from foldspan.text.en.health import BAND_WORDS
-from foldspan.text.en.reconcile import made_with
+from foldspan.text.made_with import made_with
 from foldspan.text.screen import (
     CHECK_SIZE,
     LOOK_FIRST,

@@ -6,7 +6,6 @@ client's words are short and calm, and name no number.
 
 from __future__ import annotations
 
-from foldspan.interpretation.referral import Raised
 from foldspan.standards.referral_rules import Level, Rule
 from foldspan.text.en.health import chance_words
 from foldspan.text.en.notices import how_soon, with_when
@@ -347,28 +346,26 @@ FLAG_WORDS: dict[str, tuple[str, str]] = {
 }
 
 
-def flag_sentence(flag: Raised) -> str:
+def flag_sentence(code: str, chance: float, *, is_borderline: bool) -> str:
     """Return the sentence for the trainer."""
-    text = FLAG_WORDS[flag.rule.code][0]
-    return f"{text} {borderline_sentence(flag)}" if flag.is_borderline else text
+    text = FLAG_WORDS[code][0]
+    return f"{text} {borderline_sentence(chance)}" if is_borderline else text
 
 
-def borderline_sentence(flag: Raised) -> str:
+def borderline_sentence(chance: float) -> str:
     """Return that a flag is borderline, with its chance in tenths."""
-    return BORDERLINE.format(chance=min(round(10.0 * flag.chance), 9))
+    return BORDERLINE.format(chance=min(round(10.0 * chance), 9))
 
 
-def client_sentence(flag: Raised) -> str:
+def client_sentence(code: str, level: Level) -> str:
     """Return the sentence for the client, with how soon a doctor is needed."""
-    return with_when(FLAG_WORDS[flag.rule.code][1], how_soon(flag.rule.code, flag.rule.level))
+    return with_when(FLAG_WORDS[code][1], how_soon(code, level))
 
 
-def clinician_sentence(flag: Raised, grounds: str) -> str:
+def clinician_sentence(rule: Rule, grounds: str, chance: float) -> str:
     """Return what raised the flag: the rule, what was measured, and the chance that it holds."""
-    is_measured = flag.rule.ladder in MEASURED
-    return row_sentence(
-        flag.rule, grounds, f"chance {chance_words(flag.chance)}" if is_measured else ""
-    )
+    is_measured = rule.ladder in MEASURED
+    return row_sentence(rule, grounds, f"chance {chance_words(chance)}" if is_measured else "")
 
 
 def row_sentence(rule: Rule, grounds: str, chance: str = "") -> str:

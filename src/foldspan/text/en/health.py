@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping, Sequence
 
-from foldspan.interpretation.classification import WORTH_TELLING, Band
-from foldspan.interpretation.contradictions import Apart
 from foldspan.quantities import BY_NAME
 from foldspan.standards.card import MEASURE_UNITS
 
@@ -83,6 +81,12 @@ STATUS_REMARKS = {
     "computed from open data": "our computing on open data",
     "common practice, no source": "common practice, no source",
 }
+BAND_REMARKS = {
+    "strong_build": "not for a strong build",
+    "stood_in": "reckoned from {quantity}",
+    "columns": "no family background stated: mean of its {count} columns",
+    "other_columns": "none for this background: mean of its {count} columns",
+}
 HEALTH_REMARKS = {
     "no_background": (
         "No family background is stated, so the general limits are used; some backgrounds have their own"
@@ -105,7 +109,7 @@ MEASURE_SEES = {
     "waist": "a waist sees the trunk only",
     "fat": "a fat percentage sees all fat, with an error of several points",
 }
-RULER_SENTENCES = {
+APART_SENTENCES = {
     "measures": "They look at different things: {sees}.",
     "scale": "Their fat percentages stand on different scales; DXA reads about 3 points higher.",
     "age": "Some go by age and some do not.",
@@ -122,14 +126,11 @@ def chance_words(chance: float) -> str:
     return f"{100.0 * chance:.0f} %"
 
 
-def value_words(band: Band) -> str:
-    """Return what was measured, with its unit and its scale."""
-    standard = band.standard
-    digits = MEASURE_DIGITS.get(standard.measure, 1)
-    unit = MEASURE_UNITS[standard.measure]
-    scale = SCALE_IN_SHORT.get(standard.scale, "")
-    text = f"{MEASURE_NAMES[standard.measure]} {band.value:.{digits}f} {unit}".rstrip()
-    return f"{text}, {scale}" if scale else text
+def value_words(measure: str, value: float, scale: str) -> str:
+    """Return what was measured, with its unit and its scale ("" where it is not about fat)."""
+    digits, unit = MEASURE_DIGITS.get(measure, 1), MEASURE_UNITS[measure]
+    text = f"{MEASURE_NAMES[measure]} {value:.{digits}f} {unit}".rstrip()
+    return f"{text}, {SCALE_IN_SHORT[scale]}" if scale in SCALE_IN_SHORT else text
 
 
 def is_main(standard: str, probabilities: Mapping[str, float]) -> bool:
@@ -139,55 +140,50 @@ def is_main(standard: str, probabilities: Mapping[str, float]) -> bool:
     )
 
 
-def band_sentence(band: Band) -> str:
-    """Return which bands are likely: the likeliest first, others where they are worth telling."""
-    (first, chance), *rest = band.ranked
-    others = [
-        f"{BAND_WORDS[label]} ({chance_words(part)})"
-        for label, part in rest
-        if part >= WORTH_TELLING
-    ]
-    words = f"{BAND_WORDS[first]} ({chance_words(chance)})"
-    if band.is_coin_toss:
+def band_sentence(likely: Sequence[tuple[str, float]], *, is_coin_toss: bool) -> str:
+    """Return which bands are likely.
+
+    Parameters
+    ----------
+    likely : sequence of (str, float)
+        Labels with their chances, the likeliest first; the others are worth telling.
+    is_coin_toss : bool
+        Whether no band is clearly the likeliest.
+    """
+    words, *others = [f"{BAND_WORDS[label]} ({chance_words(chance)})" for label, chance in likely]
+    if is_coin_toss:
         opening = "a coin toss" if len(others) == 1 else "undecided"
         return f"{opening}: {' or '.join([words, *others])}"
-    if not others:
-        return words if chance > 0.99 else f"most likely {words}"
-    return f"most likely {words}, could be {' or '.join(others)}"
+    if others:
+        return f"most likely {words}, could be {' or '.join(others)}"
+    return words if likely[0][1] > 0.99 else f"most likely {words}"
 
 
-def band_remarks(band: Band, *, is_strong: bool, background: str) -> list[str]:
-    """Return what to know about a standard before going by it."""
-    standard = band.standard
-    found = []
-    if is_strong and standard.measure == "bmi":
-        found.append("not for a strong build")
-    if band.stood_in:
-        found.append(f"reckoned from {BY_NAME[band.stood_in].label}")
-    if len(band.rows) > 1:
-        whose = "no family background stated" if not background else "none for this background"
-        found.append(f"{whose}: mean of its {len(band.rows)} columns")
-    if standard.status in STATUS_REMARKS:
-        found.append(STATUS_REMARKS[standard.status])
-    return found
+def band_remark(code: str, *, quantity: str = "", count: int = 0) -> str:
+    """Return what to know about a standard before going by it: one of ``BAND_REMARKS``."""
+    label = BY_NAME[quantity].label if quantity else ""
+    return BAND_REMARKS[code].format(quantity=label, count=count)
 
 
-def ruler_sentence(apart: Apart) -> str:
-    """Return which standards contradict each other, and why they can."""
-    saying, denying = (
-        ", ".join(
-            f"{band.standard.system} ({MEASURE_NAMES[band.standard.measure]})" for band in side
-        )
-        for side in (apart.saying, apart.denying)
+def apart_sentence(
+    way: str,
+    saying: Iterable[tuple[str, str]],
+    denying: Iterable[tuple[str, str]],
+    reasons: Iterable[str],
+) -> str:
+    """Return which standards contradict each other, and why they can.
+
+    ``saying`` and ``denying`` are how each standard is cited, and its measure; ``reasons`` keys of
+    ``APART_SENTENCES``.
+    """
+    sides = list(saying), list(denying)
+    said, denied = (
+        ", ".join(f"{name} ({MEASURE_NAMES[measure]})" for name, measure in side) for side in sides
     )
-    measures = dict.fromkeys(
-        _seen(band.standard.measure) for band in (*apart.saying, *apart.denying)
-    )
-    why = [
-        RULER_SENTENCES[code].format(sees="; ".join(MEASURE_SEES[measure] for measure in measures))
-        for code in apart.reasons
-    ]
-    return f"{apart.way.capitalize()} the usual: {saying}. Not so: {denying}. {' '.join(why)}"
+    measures = dict.fromkeys(_seen(measure) for side in sides for _, measure in side)
+    sees = "; ".join(MEASURE_SEES[measure] for measure in measures)
+    why = " ".join(APART_SENTENCES[code].format(sees=sees) for code in reasons)
+    return f"{way.capitalize()} the usual: {said}. Not so: {denied}. {why}"
 
 
 def _seen(measure: str) -> str:

@@ -1,14 +1,6 @@
-"""Wording: every sentence a person reads that comes from a code. One place to translate or tone down."""
+"""Wording of an answer: the words and sentences of its codes, in one place to translate or tone down."""
 
 from __future__ import annotations
-
-from typing import Protocol
-
-from foldspan.explanation.correction_used import LocalUsed
-from foldspan.explanation.decomposition import ORDINARY
-from foldspan.explanation.findings import Finding
-from foldspan.quantities import BY_NAME
-from foldspan.standards.fat_percent import LEAST_FAT
 
 FAMILY_NAMES = {
     "skinfold": "skinfolds",
@@ -158,102 +150,6 @@ REFUSAL_WORDS = {
 }
 
 
-def caution_codes(
-    sex: str, age: float, bmi: float | None, low: float | None, *, adult_range: bool = True
-) -> list[str]:
-    """Return the codes of ``CAUTIONS`` that apply.
-
-    ``low`` is the lower end of the 95 % range before any widening for misfit, on the density scale
-    [% fat], ``bmi`` in kg/m²; either may be None.
-    """
-    if not adult_range:  # adult limits say nothing about a child or a pregnancy
-        return ["screening", "eating"]
-    codes = ["screening", *([] if low is None else ["shared_error"]), "eating"]
-    if low is not None and low < LEAST_FAT[sex]:
-        codes.insert(0, "low_fat_women" if sex == "female" else "low_fat")
-    if bmi is not None and bmi >= 35.0:
-        codes.insert(0, "large_body")
-    if age >= 65.0:
-        codes.append("older")
-    if 18.0 <= age < 20.0:
-        codes.append("young_adult")
-    return codes
-
-
-FINDING_SENTENCES = {
-    "families_apart": (
-        "{First} {read} {points} points above {second}; measurement error alone explains up to"
-        " {chance:.1f} in 9 cases of 10. All in all, {size}."
-    ),
-    "slip": "Measure again first: {sites}. {kind}, the visit would fit far better.",
-    "age_term": "{share}: their equations reckon differently with age.",
-    "usual_gap": "{share}: these equations stand so far apart in usual bodies of this size.",
-    "more_muscle": (
-        "{share}: lean limbs are larger than weight and height predict, and weight for height cannot"
-        " tell muscle from fat."
-    ),
-    "less_muscle": (
-        "{share}: lean limbs are smaller than weight and height predict, and weight for height cannot"
-        " tell muscle from fat."
-    ),
-    "belly_fat": (
-        "{share}: the waist is large for the folds, and folds do not see fat inside the belly."
-    ),
-    "fat_under_skin": "{share}: the waist is small for the folds; fat lies under the skin.",
-    "trunk_fat": "{share}: folds of the trunk are thick for those of the limbs.",
-    "limb_fat": "{share}: folds of the limbs are thick for those of the trunk.",
-    "conversion": "{share}: density was turned to fat as for other people ({first} was made for these).",
-    "bmi_reads_high": (
-        "Weight for height reads {points} points above the other methods: it cannot tell muscle"
-        " from fat, as in a strong build. The girth of a forearm, or of an arm with its triceps fold,"
-        " would tell."
-    ),
-    "bmi_reads_low": (
-        "Weight for height reads {points} points below the other methods: it cannot tell muscle"
-        " from fat, as in a light build. The girth of a forearm, or of an arm with its triceps fold,"
-        " would tell."
-    ),
-    "background": (
-        "Background as stated: in the US survey these methods read {points} points too {second} in"
-        " adults who describe themselves so; that is taken off. Within that group people differ far"
-        " more than that. Left blank, the range is the one for everybody."
-    ),
-    "scale_moved": (
-        "Some equations were built against {other}, which usually reads about 3 points {lower}."
-        " They were moved {way} to match, which takes the answer {points} points {way}."
-    ),
-    "local_correction": (
-        "Your site's own correction, learnt on {first} people, took the answer {points} points"
-        " {second}."
-    ),
-    "waist_stood_in": (
-        "The waist that some equations need was not taken; {sites} stood in (± {points})."
-    ),
-    "outside_limits": (
-        "By {limits} some equations are beyond their sample (± {points} in the answer)."
-    ),
-    "third_reading_missing": (
-        "Two readings differ by more than they should: {sites}. Take a third."
-    ),
-    "unsteady_reading": ("Three readings stay far apart: {sites}. Mark the site again and repeat."),
-    "scale_end": (
-        "Read at the end of the scale: {sites}. The fold may be thicker; rely on the tape."
-    ),
-    "over_clothing": (
-        "Taken over one thin layer: {sites}. The published mean was taken off, its spread widens the"
-        " range."
-    ),
-    "left_side": "Taken on the left, while the equations were built on the right: {sites}.",
-    "site_variant": (
-        "A fold was taken at another variant of its site than some equations were built on."
-    ),
-    "rarely_together": (
-        "Rarely seen together in one body: {pair}. Check the site and the unit of both; they are used as"
-        " given."
-    ),
-    "unusual_value": "Used as given although very unusual: {everything}.",
-    "single_family": ("Only {first} could be used; another family would tell whether it is right."),
-}
 LOCAL_USED = (
     "The site's own correction is applied: learnt on {people} people against a reference method, on the"
     " scale of {scale}{made}."
@@ -266,61 +162,6 @@ PRINTED_SENTENCES = {
     "dxa": "Equations are taken as printed: what the US survey showed them to read off is left in.",
     "density": "Equations are taken as printed: those given by age group jump at its limits.",
 }
-LIMIT_WORDS = {"age": "age", "size": "body size"}
-SLIP_KINDS = {
-    "": "With one of them put right",
-    "unit": "In another unit",
-    "decimal": "With the decimal point moved",
-    "digits": "With two digits swapped",
-    "tens": "With another tens digit",
-    "misread": "Read a mark further",
-    "exchanged": "With the two exchanged",
-}
-
-
-class Answer(Protocol):
-    """What every answer names of the settings it was made with."""
-
-    @property
-    def scale(self) -> str:
-        """The reference method."""
-
-    @property
-    def local(self) -> LocalUsed | None:
-        """The site's own correction."""
-
-    @property
-    def as_printed(self) -> bool:
-        """Whether equations were taken as printed."""
-
-
-def local_sentence(local: LocalUsed | None) -> str:
-    """Return which correction of the site's own an answer holds, "" where none was asked for."""
-    if local is None:
-        return ""
-    if not local.is_applied:
-        return LOCAL_LEFT
-    made = f"; made on {local.made}" if local.made else ""
-    return LOCAL_USED.format(people=local.people, scale=SCALE_NAMES[local.scale], made=made)
-
-
-def printed_sentence(answer: Answer) -> str:
-    """Return that equations were taken as printed, "" where they were not."""
-    return PRINTED_SENTENCES[answer.scale] if answer.as_printed else ""
-
-
-def made_with(answer: Answer) -> str:
-    """Return what an answer was made with that is not usual, in sentences; "" for the usual."""
-    return " ".join(filter(None, (local_sentence(answer.local), printed_sentence(answer))))
-
-
-def share_of(finding: Finding) -> str:
-    """How much of the difference a reason makes, in words."""
-    if finding.points is None:
-        return ""
-    if finding.points >= 0.0:
-        return f"{finding.points:.1f} points of the difference"
-    return f"{-finding.points:.1f} points the other way"
 
 
 def verdict_sentence(verdict: str | None, inflation: float | None) -> str:
@@ -339,30 +180,3 @@ def capital(text: str) -> str:
 def verb(family: str) -> str:
     """Return ``read`` for a family named in the plural, else ``reads``; a key is one thing."""
     return "read" if family.endswith("s") and family in FAMILY_NAMES.values() else "reads"
-
-
-def finding_sentence(finding: Finding) -> str:
-    """Return a finding as one sentence for the trainer."""
-    about = [FAMILY_NAMES.get(name, name) for name in finding.about]
-    first, second = (*about, "", "")[:2]
-    to_dxa = finding.about[:1] == ("dxa",)
-    labels = [BY_NAME[name].label for name in finding.about if name in BY_NAME]
-    limits = [LIMIT_WORDS[name] for name in finding.about if name in LIMIT_WORDS]
-    return FINDING_SENTENCES[finding.code].format(
-        points="" if finding.points is None else f"{abs(finding.points):.1f}",
-        share=share_of(finding).capitalize(),
-        kind=SLIP_KINDS.get(finding.about[0], "") if finding.about else "",
-        first=first,
-        First=first.capitalize(),
-        read=verb(first),
-        second=second,
-        chance=ORDINARY * finding.detail.get("by_chance", 0.0),
-        size=SIZE_WORDS.get(finding.verdict, ""),
-        other="underwater weighing" if to_dxa else "DXA",
-        lower="lower" if to_dxa else "higher",
-        way="up" if to_dxa else "down",
-        sites=", ".join(labels),
-        limits=" and ".join(limits) or "body size",
-        pair=" and ".join(labels),
-        everything=", ".join(finding.about),
-    )

@@ -20,3 +20,9 @@ def allowed_words(repeat_rule: str, girth_rule: str, sites: Sequence[str]) -> st
         more = f" or {100.0 * girths.share:.0f} %, whichever is more" if girths.share else ""
         parts.append(f"neck, arm and leg {girths.limb:g} cm{more}")
     return "; ".join(parts)
+
+
+def with_allowed(sentence: str, rules: tuple[str, str], sites: Sequence[str]) -> str:
+    """Return a sentence with how far two readings may lie apart by the rules for folds and girths."""
+    allowed = allowed_words(*rules, sites) if any(rules) else ""
+    return f"{sentence} Two may differ by: {allowed}." if allowed else sentence

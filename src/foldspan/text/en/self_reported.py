@@ -69,8 +69,11 @@ QUESTION_NAMES: dict[str, str] = {
 }
 # what people typed stands in a page's facts only, so these words stand in for it
 OWN_WORDS = "told in the client's own words; no limit depends on it"
-WANTED_WORDS = {True: "the loss was wanted", False: "the loss was not wanted"}
-WANTED_NOT_NOTED = "whether it was wanted is not noted"
+LOSS_WORDS = {
+    "wanted": "the loss was wanted",
+    "not_wanted": "the loss was not wanted",
+    "not_noted": "whether it was wanted is not noted",
+}
 WHEN_NOT_NOTED = "earlier, in a time that is not noted"
 ASKED_NONE = "Asked, answered none: {names}."
 NOT_ASKED = "Not asked, or not answered: {names}."
