@@ -14,15 +14,8 @@ from foldspan.measurement.technical_error import Digits, Offset, Precision
 from foldspan.pages.document import Document
 from foldspan.problems import Problem
 from foldspan.results.precision import PrecisionResult, Remark, SitePrecision
-from foldspan.results.result import (
-    EquationResult,
-    FamilyResult,
-    Misfit,
-    SpokenBand,
-    SpokenFinding,
-    SpokenFlag,
-    Spread,
-)
+from foldspan.results.result import EquationResult, FamilyResult, Misfit, Spread
+from foldspan.results.spoken import SpokenBand, SpokenFinding, SpokenFlag
 from foldspan.screening.summary import Share
 from foldspan.validation.scores import Judgement
 
