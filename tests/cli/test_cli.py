@@ -19,7 +19,7 @@ import example_visits
 import foldspan
 from foldspan import Visit, reconcile
 from foldspan.catalogue import EQUATIONS
-from foldspan.cli.printed import reconcile as reconcile_text
+from foldspan.cli.printed.reconcile import page
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 VISIT = str(EXAMPLES / "visit.toml")
@@ -217,10 +217,8 @@ def test_fat_and_lean_add_up_to_the_weight_in_text_and_json() -> None:
             tree["mass_height"]["weight_kg"] = f"{typed} {unit}"
             visit = Visit.from_dict(tree, accept_unusual=True)
             result = reconcile(visit)
-            page = reconcile_text.page(
-                visit, result, units=units, show_all=False, show_budget=False
-            )
-            fat, lean, weight, shown_unit = masses(page)
+            shown = page(visit, result, units=units, show_all=False, show_budget=False)
+            fat, lean, weight, shown_unit = masses(shown)
             assert (weight, shown_unit) == (typed, unit)
             assert f"{float(fat) + float(lean):.1f}" == typed
             answer = result.to_dict()

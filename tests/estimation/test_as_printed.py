@@ -31,7 +31,7 @@ from foldspan.results.case_of_visit import case_of
 from foldspan.session.state import State
 from foldspan.text.client_message import how_it_was_made
 from foldspan.text.en.reconcile import PRINTED_SENTENCES
-from foldspan.validation.table import calibrate
+from foldspan.validation.table import judge_ranges
 from validation.test_site_correction import as_row, correction_tree
 
 Run = Callable[..., tuple[int, str, str]]
@@ -251,7 +251,7 @@ def test_calibrate_judges_it_and_says_so(run: Run, tmp_path: Path) -> None:
     }
     people = pd.DataFrame([row | {"weight_kg": 58.0 + turn} for turn in range(12)])
     people = people.assign(reference_fat_percent=30.0, reference_scale="dxa")
-    usual, printed = calibrate(people), calibrate(people, as_printed=True)
+    usual, printed = judge_ranges(people), judge_ranges(people, as_printed=True)
     ranges_of = foldspan.reconcile_table(people.drop(columns="reference_scale"), as_printed=True)
     assert printed.overall.bias == pytest.approx((ranges_of.fat_percent - 30.0).mean(), abs=1e-9)
     assert usual.overall.bias != printed.overall.bias

@@ -19,7 +19,7 @@ from foldspan.estimation.local_correction import LocalCorrection, SiteOffsets, l
 from foldspan.quantities import Sex
 from foldspan.validation import recalibration
 from foldspan.validation.scores import binomial_bounds, crps_gaussian, interval_score, judge
-from foldspan.validation.table import Calibration, calibrate
+from foldspan.validation.table import Calibration, judge_ranges
 from open_data.open_tables import survey_2017, weighed_men
 
 
@@ -30,7 +30,7 @@ def referenced(name: str) -> pd.DataFrame:
 
 @cache
 def judged(name: str) -> Calibration:
-    return calibrate(referenced(name))
+    return judge_ranges(referenced(name))
 
 
 # scores -------------------------------------------------------------------------------------------
@@ -158,7 +158,7 @@ def test_better_than_every_single_equation_in_the_survey() -> None:
     """Sex by sex, since some equations serve one sex only."""
     table = referenced("survey")
     for sex in ("female", "male"):
-        found = calibrate(table[table.sex == sex])
+        found = judge_ranges(table[table.sex == sex])
         whole = [one for one in found.equations.values() if one.n > 0.9 * found.overall.n]
         assert found.overall.crps < min(one.crps for one in whole)
 
@@ -172,7 +172,7 @@ def test_rows_are_counted_and_nothing_is_nan() -> None:
     table.loc[0, "reference_fat_percent"] = None
     table.loc[1, "reference_fat_percent"] = 85.0
     table.loc[2, "age_years"] = 12
-    found = calibrate(table)
+    found = judge_ranges(table)
     assert found.counts["rows"] == 60
     assert found.counts["without_reference"] == 1
     assert found.counts["reference_unusable"] == 1
@@ -193,11 +193,11 @@ def test_rows_that_a_local_correction_does_not_reach_are_said(
     offsets = SiteOffsets(40, ("girth",), (2.0,), ((0.5,),), (1.0,))
     local = None if scale is None else LocalCorrection(scale, 40, {sex: offsets})
     table = referenced("men").head(60)
-    found = calibrate(table, local=local)
+    found = judge_ranges(table, local=local)
     said = [caution for caution in found.cautions if "W409" in caution]
     assert bool(said) == bool(bare)
     assert all(one.startswith(f"{bare} of the rows judged") for one in said)
-    plain = calibrate(table).overall.bias
+    plain = judge_ranges(table).overall.bias
     assert (found.overall.bias == plain) == (bare == 60 or local is None)
 
 
@@ -212,7 +212,7 @@ def test_rows_that_a_local_correction_does_not_reach_are_said(
 )
 def test_tables_that_cannot_be_judged(change, code: str) -> None:  # type: ignore[no-untyped-def]
     with pytest.raises(foldspan.FoldspanError) as caught:
-        calibrate(change(referenced("men")))
+        judge_ranges(change(referenced("men")))
     assert [problem.code for problem in caught.value.problems] == [code]
 
 

@@ -22,7 +22,7 @@ from foldspan.figures.coverage import coverage_figure
 from foldspan.quantities import SEXES
 from foldspan.validation.recalibration import learn_from
 from foldspan.validation.scores import Judgement
-from foldspan.validation.table import calibrate
+from foldspan.validation.table import judge_ranges
 from open_data import survey_2003_figures, survey_2003_tables
 from open_data.export import TABLES
 from open_data.survey_2003 import PEOPLE, SETS, ranges
@@ -54,7 +54,7 @@ def judged(name: str) -> str:
         for level in (0.80, 0.95)
     ]
     local.append(f"claimed error {held.claimed_se:.1f} with, {without.claimed_se:.1f} without")
-    return folded(SUMMARIES[name], page(calibrate(table)) + "\n\n" + "\n".join(local))
+    return folded(SUMMARIES[name], page(judge_ranges(table)) + "\n\n" + "\n".join(local))
 
 
 def checked_on() -> str:
@@ -64,11 +64,11 @@ def checked_on() -> str:
         for sex in SEXES:
             label = f"NHANES 2003-2004, {PEOPLE[sex]} 18-85, DXA; {name}"
             rows.append((label, ranges(name).of_sex(sex).judged()))
-    by_sex = calibrate(referenced("survey_2017")).groups["sex"]
+    by_sex = judge_ranges(referenced("survey_2017")).groups["sex"]
     for sex in SEXES:
         label = f"NHANES 2017-18, {PEOPLE[sex]} 18-59, DXA; body mass index, waist"
         rows.append((label, by_sex[sex]))
-    men = calibrate(referenced("weighed_men")).overall
+    men = judge_ranges(referenced("weighed_men")).overall
     rows.append(("men weighed under water; weight, height, ten girths", men))
     lines = [
         "| people | n | bias | SD | claimed SE | 95 % holds | 80 % holds |",
@@ -113,7 +113,7 @@ def main() -> None:
         path.write_text(renewed(path.read_text(encoding="utf-8"), blocks), encoding="utf-8")
     for name in TABLES:
         coverage_figure(
-            calibrate(referenced(name)), str(DOCS / f"coverage_{name}.svg"), replace=True
+            judge_ranges(referenced(name)), str(DOCS / f"coverage_{name}.svg"), replace=True
         )
     survey_2003_figures.draw_all(DOCS)
 

@@ -1,4 +1,4 @@
-"""The HTML pages as Chromium shows, prints and explains them; browser_pages.py says how.
+"""The HTML pages as Chromium shows, prints and explains them; browser_pages.py says browser_pages.
 
 Reference pictures: ``python tests/browser_pages.py renew`` draws them anew, to be looked at.
 """
@@ -17,7 +17,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, BrowserContext
 
-import browser_pages as how
+import browser_pages
 from browser_pages import PAGES, SHOTS, WIDTHS, html_of, opened
 from foldspan.figures.style import SHAPES
 
@@ -31,9 +31,9 @@ WIDER_TEXT = (
 )
 # smallest letters of a picture [CSS pixels]; common practice, no source
 SMALLEST = 11.0
-SEEN: tuple[tuple[int, how.Media], ...] = (
+SEEN: tuple[tuple[int, browser_pages.Media], ...] = (
     *((one, "screen") for one in WIDTHS),
-    (how.PAPER_WIDTH, "print"),
+    (browser_pages.PAPER_WIDTH, "print"),
 )
 # the plain page, the longest ones in either language, the other paper, and pages of few words
 ON_ONE_SHEET = tuple(
@@ -48,15 +48,15 @@ EVERY = pytest.mark.parametrize("name", PAGES)
 
 @pytest.fixture(scope="module")
 def browser() -> Iterator[Browser]:
-    if not how.find_chromium():
-        how.without_chromium()
-    with how.chromium() as started:
+    if not browser_pages.find_chromium():
+        browser_pages.without_chromium()
+    with browser_pages.chromium() as started:
         yield started
 
 
 @pytest.fixture(scope="module")
 def context(browser: Browser) -> Iterator[BrowserContext]:
-    made = how.new_context(browser)
+    made = browser_pages.new_context(browser)
     yield made
     made.close()
 
@@ -64,7 +64,7 @@ def context(browser: Browser) -> Iterator[BrowserContext]:
 @pytest.fixture(scope="module")
 def fixed(browser: Browser) -> Iterator[BrowserContext]:
     """A context whose letters are the same on every machine."""
-    made = how.font_context(browser)
+    made = browser_pages.font_context(browser)
     yield made
     made.close()
 
@@ -108,7 +108,10 @@ def look(
     @cache
     def at(name: str) -> Looked:
         with opened(context, html_of(name), folder, WIDTHS[0]) as found:
-            faults = {width: how.faults_of(found.at(width, media), width) for width, media in SEEN}
+            faults = {
+                width: browser_pages.faults_of(found.at(width, media), width)
+                for width, media in SEEN
+            }
             language, title = found.page.evaluate("[document.documentElement.lang, document.title]")
             heading = found.page.locator("h1").inner_text()
             against = {width: violations(found.at(width)) for width in (320, 1280)}
@@ -136,7 +139,7 @@ def test_axe_finds_nothing(look: Callable[[str], Looked], name: str) -> None:
 def test_without_scripts_it_says_the_same(
     context: BrowserContext, browser: Browser, name: str, tmp_path: Path
 ) -> None:
-    quiet = how.new_context(browser, java_script_enabled=False)
+    quiet = browser_pages.new_context(browser, java_script_enabled=False)
     said = []
     for one in (context, quiet):
         with opened(one, html_of(name), tmp_path, 320) as found:
@@ -153,7 +156,7 @@ def test_without_scripts_it_says_the_same(
 def test_a_reader_may_space_letters_wider(fixed: BrowserContext, name: str, tmp_path: Path) -> None:
     with opened(fixed, html_of(name), tmp_path, 320) as found:
         found.page.add_style_tag(content=WIDER_TEXT)
-        assert how.faults_of(found, 320) == []
+        assert browser_pages.faults_of(found, 320) == []
 
 
 @pytest.mark.parametrize("width, shape", [(320, "phone"), (601, "screen"), (1280, "screen")])
@@ -174,7 +177,12 @@ def test_hostile_text_stands_there_as_text(context: BrowserContext, tmp_path: Pa
         found.page.wait_for_timeout(200)
         assert found.heard == []
         said = found.page.inner_text("body").replace("\u200b", "")
-        for typed in (how.HOSTILE, how.HOSTILE_CODE, how.LONG, how.LONG_CODE):
+        for typed in (
+            browser_pages.HOSTILE,
+            browser_pages.HOSTILE_CODE,
+            browser_pages.LONG,
+            browser_pages.LONG_CODE,
+        ):
             assert typed in said
         assert found.page.locator("script, img:not(figure img)").count() == 0
 
@@ -185,8 +193,8 @@ def test_hostile_text_stands_there_as_text(context: BrowserContext, tmp_path: Pa
 def paper_of(context: BrowserContext, name: str, folder: Path) -> list[tuple[float, float]]:
     """The sheets that a page is printed on [mm], set in the widest of the usual fonts."""
     with opened(context, html_of(name), folder, 1280) as found:
-        how.set_one_font(found.page)
-        found.at(how.PAPER_WIDTH, "print")
+        browser_pages.set_one_font(found.page)
+        found.at(browser_pages.PAPER_WIDTH, "print")
         printed = found.page.pdf(prefer_css_page_size=True)
     sheets = [one.mediabox for one in pypdf.PdfReader(io.BytesIO(printed)).pages]
     return [(float(one.width) * MM, float(one.height) * MM) for one in sheets]
@@ -209,25 +217,25 @@ def test_longer_pages_take_more_sheets(fixed: BrowserContext, tmp_path: Path) ->
 
 @pytest.mark.parametrize("name", SHOTS)
 def test_it_looks_as_it_did(fixed: BrowserContext, name: str, tmp_path: Path) -> None:
-    kept = how.kept_picture(name)
-    now = how.photograph(fixed, SHOTS[name], tmp_path)
-    assert how.apart_in_size(kept, now) <= how.SIZE_TOLERANCE
-    assert how.difference(kept, now) <= how.TOLERANCE
+    kept = browser_pages.kept_picture(name)
+    now = browser_pages.photograph(fixed, SHOTS[name], tmp_path)
+    assert browser_pages.apart_in_size(kept, now) <= browser_pages.SIZE_TOLERANCE
+    assert browser_pages.difference(kept, now) <= browser_pages.TOLERANCE
 
 
 def test_kept_pictures_are_small_and_none_is_left_over() -> None:
-    files = {one.stem: one for one in how.REFERENCES.iterdir()}
+    files = {one.stem: one for one in browser_pages.REFERENCES.iterdir()}
     assert set(files) == set(SHOTS)
     assert all(one.stat().st_size < 60_000 for one in files.values())
-    assert all(how.kept_picture(one).width <= how.SCALE for one in files)
+    assert all(browser_pages.kept_picture(one).width <= browser_pages.SCALE for one in files)
 
 
 def test_another_antialiasing_looks_alike(browser: Browser, tmp_path: Path) -> None:
     """Drawn at twice the pixels every edge falls otherwise, as on another machine."""
-    finer = how.font_context(browser, device_scale_factor=2)
+    finer = browser_pages.font_context(browser, device_scale_factor=2)
     for name, shot in SHOTS.items():
-        now = how.photograph(finer, shot, tmp_path)
-        assert how.is_alike(how.kept_picture(name), now), name
+        now = browser_pages.photograph(finer, shot, tmp_path)
+        assert browser_pages.is_alike(browser_pages.kept_picture(name), now), name
     finer.close()
 
 
@@ -246,8 +254,8 @@ SPOILT = {
 def test_what_is_spoilt_does_not_look_alike(
     fixed: BrowserContext, style: str, tmp_path: Path
 ) -> None:
-    now = how.photograph(fixed, SHOTS["client_320"], tmp_path, style)
-    assert not how.is_alike(how.kept_picture("client_320"), now)
+    now = browser_pages.photograph(fixed, SHOTS["client_320"], tmp_path, style)
+    assert not browser_pages.is_alike(browser_pages.kept_picture("client_320"), now)
 
 
 # --- the checks themselves can fail ---
@@ -267,7 +275,7 @@ HEARD = (
 
 def test_a_bad_page_is_told(context: BrowserContext, tmp_path: Path) -> None:
     with opened(context, BAD_BODY, tmp_path, 1280) as found:
-        faults = how.faults_of(found, 1280)
+        faults = browser_pages.faults_of(found, 1280)
         against = {one.split(":")[0] for one in violations(found)}
     missed = [one for one in HEARD if not any(fault.startswith(one) for fault in faults)]
     assert missed == []
@@ -279,7 +287,7 @@ def test_a_page_of_the_wrong_picture_is_told(context: BrowserContext, tmp_path: 
         'media="(max-width: 600px)"', 'media="(max-width: 10px)"'
     )
     with opened(context, html, tmp_path, 320) as found:
-        assert "the picture of the other width" in str(how.faults_of(found, 320))
+        assert "the picture of the other width" in str(browser_pages.faults_of(found, 320))
 
 
 @pytest.mark.parametrize("ci, ends", [("", pytest.skip.Exception), ("1", pytest.fail.Exception)])
@@ -287,7 +295,7 @@ def test_without_a_browser_it_is_said(
     monkeypatch: pytest.MonkeyPatch, ci: str, ends: type[BaseException]
 ) -> None:
     monkeypatch.setenv("CI", ci)
-    monkeypatch.setattr(how.shutil, "which", lambda *_, **__: None)
-    assert how.find_chromium() == ""
+    monkeypatch.setattr(browser_pages.shutil, "which", lambda *_, **__: None)
+    assert browser_pages.find_chromium() == ""
     with pytest.raises(ends, match="no Chromium"):
-        how.without_chromium()
+        browser_pages.without_chromium()

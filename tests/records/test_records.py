@@ -20,10 +20,9 @@ from typing import Any
 import pytest
 
 from foldspan.problems import FoldspanError, Problem
-from foldspan.records import book as records
 from foldspan.records import storage
-from foldspan.records import visits as kept_visit
 from foldspan.records.book import Book
+from foldspan.records.visits import kept_visit, kept_visits, take_in
 
 Content = tuple[Any, ...]
 
@@ -53,7 +52,7 @@ def filled(folder: Path) -> Path:
     place = folder / "book.sqlite"
     with Book.opened(str(place)) as book:
         for code in ("K-031", "K-032"):
-            kept_visit.take_in(book, code, tree(code), "file")
+            take_in(book, code, tree(code), "file")
         book.name("K-031", "the early one")
         write_session(book, "K-033")
     return place
@@ -69,7 +68,7 @@ def content(path: Path) -> Content:
     with Book.read(str(path)) as book:
         visits = []
         for number, code in book.all_visits():
-            one = kept_visit.kept_visit(book, number, code)
+            one = kept_visit(book, number, code)
             events = [(event.place, event.at, event.kind, event.body) for event in one.events]
             visits.append((number, code, book.name_of(code), one.tree, one.has_ended, events))
         return book.clients(), visits, book.unfinished()
@@ -383,13 +382,13 @@ def test_a_clock_set_back_loses_nothing(path: Path, monkeypatch: pytest.MonkeyPa
     before, ahead = content(path), (date.today() + timedelta(days=40)).isoformat()
     for years in range(1, 4):
         then = datetime.now(UTC) - timedelta(days=365 * years)
-        monkeypatch.setattr(records, "_now", then.isoformat)
+        monkeypatch.setattr("foldspan.records.book._now", then.isoformat)
         with Book.opened(str(path)) as book:
             book.append(3, "note", {"key": "code", "text": str(years)}, place=8 + years)
             assert write_session(book, "K-034", ahead) == 3 + years
     with Book.read(str(path)) as book:
         assert [one.body["text"] for one in book.events(3)[8:]] == ["1", "2", "3"]
-        kept = kept_visit.kept_visits(book, "K-034")
+        kept = kept_visits(book, "K-034")
         found = [(one.number, one.row, one.day) for one in kept]
         assert found == [(1, 4, ahead), (2, 5, ahead), (3, 6, ahead)]
         # a day that is yet to come does not keep the readings from being used

@@ -17,7 +17,6 @@ import pytest
 import foldspan
 from foldspan.tables import clients, parquet
 from foldspan.tables.csv import blocks
-from foldspan.tables.csv import rows as csv_rows
 from screen_people import ROWS, TABLE, write
 
 
@@ -221,7 +220,7 @@ def test_a_quote_that_stays_open_over_the_end_of_a_part_is_told_where_it_would_b
 ) -> None:
     """Both rows are given up, those between and below are read; wherever the parts are cut."""
     monkeypatch.setattr(blocks, "LONGEST_CELL", 600)
-    monkeypatch.setattr(csv_rows, "LONGEST_CELL", 600)
+    monkeypatch.setattr("foldspan.tables.csv.rows.LONGEST_CELL", 600)
     sound = [f"S{number},f,41,{60 + number / 10},168,fine" for number in range(100)]
     quoted = [one.replace("fine", '"fine, or so"') for one in sound[:30]]
     closing = [closed, *quoted] if closed else sound[:30]

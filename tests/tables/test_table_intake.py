@@ -17,7 +17,6 @@ from foldspan.intake.model import Intake
 from foldspan.problems import FoldspanError
 from foldspan.standards.backgrounds import BACKGROUNDS
 from foldspan.standards.intake_vocabulary import CONDITIONS, MEDICINES, SYMPTOMS
-from foldspan.tables import clients as table_clients
 from foldspan.tables.clients import Clients
 from foldspan.tables.pandas_input import rows_of
 
@@ -182,7 +181,7 @@ def random_client(rng: np.random.Generator) -> tuple[Lines, Lines, Lines]:
 
 def test_random_rows_equal_single_visits(monkeypatch: pytest.MonkeyPatch) -> None:
     """Parts of a few rows and a shuffled index: what was told must stay with its row."""
-    monkeypatch.setattr(table_clients, "ROWS_AT_ONCE", 29)
+    monkeypatch.setattr("foldspan.tables.clients.ROWS_AT_ONCE", 29)
     rng, count = np.random.default_rng(20251117), 110
     drawn = [random_client(rng) for _ in range(count)]
     frame = pd.DataFrame([row_of(intake, client, body) for client, intake, body in drawn])

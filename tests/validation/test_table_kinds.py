@@ -16,7 +16,7 @@ from foldspan.problems import FoldspanError
 from foldspan.tables.columns import Wanted
 from foldspan.tables.whole_table import read_table
 from foldspan.validation.references import from_file
-from foldspan.validation.table import calibrate
+from foldspan.validation.table import judge_ranges
 from screen_desk import Run
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
@@ -206,8 +206,8 @@ def test_a_table_from_a_file_is_judged_like_a_frame(tmp_path: Path, plain: str) 
     path.write_text(plain + plain.splitlines()[-1] + "\n", encoding="utf-8")
     frame = pd.read_csv(path, dtype={"code": str})
     found, other = (
-        calibrate(from_file(read_table(str(path)), Wanted()), "density"),
-        calibrate(frame, "density"),
+        judge_ranges(from_file(read_table(str(path)), Wanted()), "density"),
+        judge_ranges(frame, "density"),
     )
     assert found.to_dict() == other.to_dict()
     assert "1 rows are given twice and count twice. [W407]" in found.cautions

@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from typing import Any, Self
 
 from foldspan.problems import FoldspanError
-from foldspan.records import book as records_book
+from foldspan.records import book
 from foldspan.records.export import client_json
 from foldspan.records.location import book_path
 from foldspan.records.tester_error import own_errors_of, repeats_of
@@ -64,7 +64,7 @@ class Book:
     [('K-014', [1])]
     """
 
-    def __init__(self, opened: records_book.Book) -> None:
+    def __init__(self, opened: book.Book) -> None:
         self._opened = opened
 
     def __repr__(self) -> str:
@@ -94,7 +94,7 @@ class Book:
             E301 no book there, E701 not a book, E702 damaged, E703 written by a newer version, E704
             cannot be read or written, E705 held by another session; the methods raise these too.
         """
-        with records_book.Book.opened(book_path(os.fspath(path)), begins=begins) as opened:
+        with book.Book.opened(book_path(os.fspath(path)), begins=begins) as opened:
             yield cls(opened)
 
     def clients(self) -> tuple[str, ...]:

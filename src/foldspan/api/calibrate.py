@@ -12,11 +12,10 @@ from foldspan.problems import FoldspanError, Problem
 from foldspan.tables.columns import Wanted
 from foldspan.tables.whole_table import read_table
 from foldspan.validation import recalibration
-from foldspan.validation import table as validation_table
 from foldspan.validation.correction_file import read
 from foldspan.validation.recalibration import LearntCorrection
 from foldspan.validation.references import ReferencedTable, from_file, referenced
-from foldspan.validation.table import Calibration
+from foldspan.validation.table import Calibration, judge_ranges
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -73,7 +72,7 @@ def calibrate(
     (20, 20)
     """
     people, problems = _people(table, _wanted(names, units, words))
-    judged = validation_table.calibrate(people, scale, local, as_printed=as_printed)
+    judged = judge_ranges(people, scale, local, as_printed=as_printed)
     return replace(judged, problems=problems)
 
 

@@ -184,8 +184,8 @@ def _changes(
 def _left_out(results: Sequence[tuple[Visit, Result]]) -> tuple[str, ...]:
     """Return which visits get no range and so are no part of a trend, with the reason."""
     return tuple(
-        f"visit of {one.day or 'a day not noted'}: {found.problems[0].what}"
-        for one, found in results
+        f"visit of {visit.day or 'a day not noted'}: {found.problems[0].what}"
+        for visit, found in results
         if not found.has_range
     )
 

@@ -52,7 +52,7 @@ def command(
 
     Example: foldspan calibrate men.csv --scale density
     """
-    from foldspan.api import calibrate as public
+    import foldspan
     from foldspan.cli.screen_map import mapping_of
     from foldspan.files.output import Outputs, check_outputs
     from foldspan.validation.correction_file import SWITCHED_OFF
@@ -62,8 +62,8 @@ def command(
     _check_wanted(figure, fit, as_printed=as_printed)
     check_outputs([figure, fit], [table, local, map_file], replace=force)
     people = _people(table, mapping_of(map_, unit, map_file))
-    correction = public.read_correction(local) if local not in ("", SWITCHED_OFF) else None
-    judged = public.calibrate(people, scale=scale, local=correction, as_printed=as_printed)
+    correction = foldspan.read_correction(local) if local not in ("", SWITCHED_OFF) else None
+    judged = foldspan.calibrate(people, scale=scale, local=correction, as_printed=as_printed)
     if as_json:
         typer.echo(json.dumps(judged.to_dict(), indent=2, ensure_ascii=False))
     else:
@@ -76,8 +76,8 @@ def command(
             _draw(judged, figure, force=force)
             done.add(figure)
         if fit:
-            learnt = public.learn_correction(people, scale=scale)
-            public.save_correction(fit, learnt, replace=force)
+            learnt = foldspan.learn_correction(people, scale=scale)
+            foldspan.save_correction(fit, learnt, replace=force)
             typer.echo(_learnt_note(learnt, fit), err=True)
 
 

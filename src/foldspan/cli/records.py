@@ -191,9 +191,9 @@ def import_visit(
     Example: foldspan records import examples/visit.toml
     """
     from foldspan.files.input import read_tree
-    from foldspan.records import visits as kept_visit
     from foldspan.records.book import Book
     from foldspan.records.restore import is_client_export
+    from foldspan.records.visits import take_in
     from foldspan.visit.model import Visit
 
     tree = read_tree(visit)
@@ -202,7 +202,7 @@ def import_visit(
         return
     read = Visit.from_dict(tree, where=visit, accept_unusual=accept_unusual)
     with Book.opened(_path(book)) as opened:
-        number = kept_visit.take_in(opened, read.client.code, tree, visit)
+        number = take_in(opened, read.client.code, tree, visit)
     typer.echo(f"Kept as visit {number} of {read.client.code}. {AGREED}", err=True)
 
 

@@ -221,11 +221,11 @@ def shared(present: Array, tried: Mapping[int, Array], stated: Scale) -> Symmetr
     stated : str
         The scale that fat is stated on.
     """
-    here = {family: one.astype(float) for family, one in enumerate(present)}
+    here = {family: mask.astype(float) for family, mask in enumerate(present)}
     found = _by_loads(here, shared_variance(stated), present.shape[1])
     if tried and shared_less(stated):
         # nothing is taken off, to the bit, where nobody is an athlete
-        untried = {family: one - tried.get(family, 0.0) for family, one in here.items()}
+        untried = {family: mask - tried.get(family, 0.0) for family, mask in here.items()}
         less = _by_loads(here, -shared_less(stated), present.shape[1])
         less.add_outer(untried, shared_less(stated))
         found = found.plus(less)

@@ -16,8 +16,7 @@ import numpy as np
 from foldspan.catalogue.card import FAMILIES, Array, BoolArray, Scale
 from foldspan.estimation.combine import best_weights
 from foldspan.estimation.error_model import CONVERSION_SD, CRITERION_ERROR, SHARED_NEW_PEOPLE
-from foldspan.numerics.ordered_sums import covariance as covariance_of
-from foldspan.numerics.ordered_sums import product
+from foldspan.numerics.ordered_sums import covariance, product
 from foldspan.quantities import Sex
 
 LEAST_PEOPLE = 30
@@ -111,7 +110,7 @@ def learn(errors: Array, blocks: Mapping[str, Array], scale: Scale) -> SiteOffse
         return None
     seen = errors[rows][:, kept]
     n = len(seen)
-    mean, scatter = seen.mean(axis=0), covariance_of(seen.T)
+    mean, scatter = seen.mean(axis=0), covariance(seen.T)
 
     def part(name: str) -> Array:
         return blocks[name][rows][:, kept][:, :, kept]

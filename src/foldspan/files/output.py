@@ -8,6 +8,7 @@ named.
 
 from __future__ import annotations
 
+import dataclasses
 import errno
 import os
 import re
@@ -15,7 +16,6 @@ import stat
 import unicodedata
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager, suppress
-from dataclasses import replace as changed
 from typing import BinaryIO
 
 from foldspan.problems import FoldspanError, Problem
@@ -215,7 +215,7 @@ class Outputs:
             more = f"Written all the same: {', '.join(self.written)}."
             raise FoldspanError(
                 [
-                    changed(problem, remedy=f"{problem.remedy} {more}".strip())
+                    dataclasses.replace(problem, remedy=f"{problem.remedy} {more}".strip())
                     for problem in error.problems
                 ]
             ) from None
@@ -267,10 +267,10 @@ def _clear_left(path: str) -> None:
         left = [(name, pattern.fullmatch(name)) for name in os.listdir(folder or ".")]
     except (OSError, ValueError):
         return
-    for one, match in left:
+    for name, match in left:
         if match is not None and _is_gone(int(match[1])):
             with suppress(OSError):
-                _take_away(os.path.join(folder, one))
+                _take_away(os.path.join(folder, name))
 
 
 def _take_away(beside: str) -> None:

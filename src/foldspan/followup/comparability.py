@@ -121,7 +121,7 @@ class Footing:
 
 def footing_of(taken: Sequence[Taken]) -> Footing:
     """Return visits of one client, in their order, on one footing."""
-    measured = [set(one.case.values) for one in taken]
+    measured = [set(visit.case.values) for visit in taken]
     once = [name for name in MEASURED if 0 < sum(name in names for names in measured) < len(taken)]
     both = [name for name in MEASURED if all(name in names for names in measured)]
     moved = [name for name in both if _is_moved(taken, name)]
@@ -136,42 +136,44 @@ def footing_of(taken: Sequence[Taken]) -> Footing:
 
 def _is_moved(taken: Sequence[Taken], name: str) -> bool:
     """Whether a site is known to have been taken at two variants."""
-    return len({one.variants.get(name, "") for one in taken} - {""}) > 1
+    return len({visit.variants.get(name, "") for visit in taken} - {""}) > 1
 
 
 def _breaks(taken: Sequence[Taken], used: Sequence[str]) -> Iterator[str]:
     """What breaks the comparison of visits, by its code."""
-    testers = {one.tester for one in taken}
+    testers = {visit.tester for visit in taken}
     if "" in testers:
         yield "tester_not_known"
     elif len(testers) > 1:
         yield "other_tester"
     if any(BY_NAME[name].kind == "skinfold" for name in used):
-        callipers = {one.calliper for one in taken}
+        callipers = {visit.calliper for visit in taken}
         if len(callipers - {""}) > 1:
             yield "other_calliper"
         elif "" in callipers:
             yield "calliper_not_known"
-    hours = [one.hour for one in taken if one.hour is not None]
+    hours = [visit.hour for visit in taken if visit.hour is not None]
     if hours and max(hours) - min(hours) > HOURS_ALIKE:
         yield "other_time"
     for code, lists in (
-        ("other_side", [set(one.left_side) for one in taken]),
-        ("clothing_differs", [set(one.over_clothing) for one in taken]),
+        ("other_side", [set(visit.left_side) for visit in taken]),
+        ("clothing_differs", [set(visit.over_clothing) for visit in taken]),
     ):
         if any(len({name in names for names in lists}) > 1 for name in used):
             yield code
-    heights = [one.case.values["height_cm"] for one in taken if "height_cm" in one.case.values]
+    heights = [
+        visit.case.values["height_cm"] for visit in taken if "height_cm" in visit.case.values
+    ]
     if heights and max(heights) - min(heights) > HEIGHT_MOVES:
         yield "height_differs"
-    days = [one.day for one in taken if one.day is not None]
+    days = [visit.day for visit in taken if visit.day is not None]
     if any((later - day).days < FIRST_WEEKS * DAYS_A_WEEK for day, later in pairwise(days)):
         yield "too_soon"
 
 
 def _estimated(taken: Sequence[Taken], common: Footing) -> Footing:
     """The footing with its estimates and their errors, where an equation fits all visits."""
-    answers = [_only(one.case, common.used, taken[0].case) for one in taken]
+    answers = [_only(visit.case, common.used, taken[0].case) for visit in taken]
     cards = answers[0].cards
     members = np.array(
         [[card.family == family for family in FAMILIES] for card in cards], dtype=float
@@ -183,7 +185,10 @@ def _estimated(taken: Sequence[Taken], common: Footing) -> Footing:
         breaks = (*breaks, "equations_differ")
     weights = np.where(
         all_fit,
-        sum(one.weights[:, 0] * (product(members, one.combined.weights[:, 0])) for one in answers),
+        sum(
+            visit.weights[:, 0] * (product(members, visit.combined.weights[:, 0]))
+            for visit in answers
+        ),
         0.0,
     )
     if not weights.sum() > 0.0:
@@ -192,7 +197,7 @@ def _estimated(taken: Sequence[Taken], common: Footing) -> Footing:
     families = product(members.T, weights)
     extra = 0.0
     if "other_calliper" in breaks:
-        moved = [_calliper_sd(one.case, common, taken[0].case) for one in taken]
+        moved = [_calliper_sd(visit.case, common, taken[0].case) for visit in taken]
         extra = 0.5 * (sum(moved) / len(moved)) ** 2
     # one weight each: what a site's own correction takes off is the same at every visit
     first = taken[0].case
@@ -235,6 +240,6 @@ def _calliper_sd(case: Case, common: Footing, first: Case) -> float:
     thicker = {name: case.values[name] * (1.0 + CALLIPER_SHARE) for name in common.folds}
     moved = replace(case, people=versions(case.people, [thicker]))
     estimates = [
-        float(_only(one, common.used, first).combined.estimate[0]) for one in (case, moved)
+        float(_only(version, common.used, first).combined.estimate[0]) for version in (case, moved)
     ]
     return abs(estimates[1] - estimates[0]) if np.isfinite(estimates).all() else 0.0

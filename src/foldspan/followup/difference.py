@@ -282,8 +282,10 @@ def trend_of(taken: Sequence[Taken], *, comparisons: int = COMPARISONS) -> Trend
     with a slow drift of it, alike between neighbours and ``STABILITY`` between first and last. None
     where fewer than three days are dated, or no equation fits all visits.
     """
-    dated = sorted((one for one in taken if one.day is not None), key=lambda one: str(one.day))
-    if len({one.day for one in dated}) < LEAST_VISITS:
+    dated = sorted(
+        (visit for visit in taken if visit.day is not None), key=lambda visit: str(visit.day)
+    )
+    if len({visit.day for visit in dated}) < LEAST_VISITS:
         return None
     common = footing_of(dated)
     if not common.estimates:
@@ -291,7 +293,7 @@ def trend_of(taken: Sequence[Taken], *, comparisons: int = COMPARISONS) -> Trend
     first = dated[0].day
     assert first is not None
     months = np.array(
-        [(one.day - first).days / DAYS_A_MONTH for one in dated if one.day is not None]
+        [(visit.day - first).days / DAYS_A_MONTH for visit in dated if visit.day is not None]
     )
     pulls, se = _line(common, months)
     return Trend(
@@ -308,4 +310,4 @@ def _line(common: Footing, months: Array) -> tuple[Array, float]:
     spread = np.linalg.inv(product(product(design.T, inverse), design))
     pulls = product(product(spread, design.T), inverse)[1]
     drifting = common.drifting(STABILITY, months)
-    return pulls, math.sqrt(max(quadratic(pulls, one) for one in (covariance, drifting)))
+    return pulls, math.sqrt(max(quadratic(pulls, part) for part in (covariance, drifting)))

@@ -238,9 +238,11 @@ class IntakeReader:
             return None
         pair = given.split("/") if isinstance(given, str) else given
         try:
-            if not isinstance(pair, (list, tuple)) or any(isinstance(one, bool) for one in pair):
+            if not isinstance(pair, (list, tuple)) or any(
+                isinstance(number, bool) for number in pair
+            ):
                 raise TypeError
-            upper, lower = (float(one) for one in pair)
+            upper, lower = (float(number) for number in pair)
         except (TypeError, ValueError):
             self.note(name, "E101", "not two numbers", 'Write "142/91" or [142, 91].', given)
             return None
@@ -279,24 +281,24 @@ def read_intake(
 
     ``weight`` [kg] and ``day`` are those of the visit; every item is optional.
     """
-    one = IntakeReader(reader, tree)
-    given = one.given
-    earlier, months = one.earlier_weight(weight), one.months(day)
+    answers = IntakeReader(reader, tree)
+    given = answers.given
+    earlier, months = answers.earlier_weight(weight), answers.months(day)
     has_weight = "earlier_weight_kg" in given or "weight_lost_kg" in given
     has_time = "earlier_weight_months_ago" in given or "earlier_weight_date" in given
     if (has_time or "loss_wanted" in given) and not has_weight:
-        one.note("earlier weight", "E120", "no weight given",
+        answers.note("earlier weight", "E120", "no weight given",
                  "Add earlier_weight_kg or weight_lost_kg.")  # fmt: skip
     wanted = reader.truth(given, "loss_wanted", "intake") if "loss_wanted" in given else None
     return Intake(
-        words=one.words(),
+        words=answers.words(),
         earlier_weight_kg=earlier,
         months_ago=months,
         loss_wanted=wanted,
-        surgery_months_ago=one.number("surgery_months_ago"),
-        birth_months_ago=one.number("birth_months_ago"),
-        grip_kg=one.number("grip_kg"),
-        pressure_mmhg=one.pressure(),
-        is_given=bool(one.told),
-        answered_none=one.answered_none(),
+        surgery_months_ago=answers.number("surgery_months_ago"),
+        birth_months_ago=answers.number("birth_months_ago"),
+        grip_kg=answers.number("grip_kg"),
+        pressure_mmhg=answers.pressure(),
+        is_given=bool(answers.told),
+        answered_none=answers.answered_none(),
     )

@@ -98,16 +98,16 @@ def words_in(text: str, known: Iterable[str] = ALL_WORDS, *, reads_old: bool = T
     """
     read = _Reading(frozenset(known), reads_old=reads_old)
     found = _PIECES.findall(text)
-    told = [one.isalnum() and one.lower() not in _BUT for one in found]
+    are_words = [piece.isalnum() and piece.lower() not in _BUT for piece in found]
     pieces = [
-        one if is_told or one[0] == _DOUBT else _BREAK if one in ",/+&" else _STOP
-        for one, is_told in zip(found, told, strict=True)
+        piece if is_word or piece[0] == _DOUBT else _BREAK if piece in ",/+&" else _STOP
+        for piece, is_word in zip(found, are_words, strict=True)
     ]
     place = 0
     while place < len(pieces):
         place += read.step(pieces[place:])
     read.end_clause()
-    if not any(one not in (_BREAK, _STOP) for one in pieces) and text.strip(" ;,\t\n"):
+    if not any(piece not in (_BREAK, _STOP) for piece in pieces) and text.strip(" ;,\t\n"):
         return WordsRead(rest=(text.strip(),))  # signs alone, such as a dash
     return WordsRead(_once(read.words), _once(read.elsewhere), _once(read.denied), tuple(read.rest))
 
@@ -151,10 +151,10 @@ class _Reading:
 
     def end_clause(self) -> None:
         """End what stands between two commas; a no at its very end is said of the word before it."""
-        run = [one.lower() for one in self._run]
+        run = [word.lower() for word in self._run]
         answered_no = _DENY | {"0", "n"}
-        is_no = any(one in answered_no for one in run) and all(
-            one in answered_no | _FILLERS or one[0] == _DOUBT for one in run
+        is_no = any(word in answered_no for word in run) and all(
+            word in answered_no | _FILLERS or word[0] == _DOUBT for word in run
         )
         if is_no and self._has_word:
             self._run = []
@@ -167,10 +167,10 @@ class _Reading:
         run, self._run = self._run, []
         telling = [
             place
-            for place, one in enumerate(run)
-            if one.lower() not in _FILLERS
-            and not one.isdigit()
-            and not (self._is_denied and one.lower() in _DENY)
+            for place, word in enumerate(run)
+            if word.lower() not in _FILLERS
+            and not word.isdigit()
+            and not (self._is_denied and word.lower() in _DENY)
         ]
         if telling:
             self.rest.append(" ".join(run[telling[0] : telling[-1] + 1]))
@@ -211,18 +211,20 @@ def near_words(text: str, known: Iterable[str] = ALL_WORDS, most: int = 3) -> tu
     typed = _joined(_PIECES.findall(text))
     if len(typed) < 3:
         return ()
-    spelt = {one: word for one, word in _short_spellings().items() if word in allowed}
+    spelt = {spelling: word for spelling, word in _short_spellings().items() if word in allowed}
     alike = difflib.get_close_matches(typed, spelt, n=2 * most, cutoff=_ALIKE)
-    begun = sorted((one for one in spelt if one.startswith(typed)), key=len)
-    holding = sorted((one for one in spelt if typed in one and len(typed) > 3), key=len)
-    return _once(spelt[one] for one in (*alike, *begun, *holding))[:most]
+    begun = sorted((spelling for spelling in spelt if spelling.startswith(typed)), key=len)
+    holding = sorted(
+        (spelling for spelling in spelt if typed in spelling and len(typed) > 3), key=len
+    )
+    return _once(spelt[spelling] for spelling in (*alike, *begun, *holding))[:most]
 
 
 def _longest(pieces: list[str], spelt: dict[str, str]) -> tuple[str, int]:
     """The longest beginning of the pieces that spells a word, and how many pieces it takes."""
     for length in range(len(pieces), 0, -1):
         here = pieces[:length]
-        if not here[-1].isalnum() or any(one.startswith(_DOUBT) for one in here):
+        if not here[-1].isalnum() or any(piece.startswith(_DOUBT) for piece in here):
             continue
         # legs before leg: one swollen leg means something else than two
         found = spelt.get(_joined(here, stems=False)) or spelt.get(_joined(here))
@@ -233,13 +235,15 @@ def _longest(pieces: list[str], spelt: dict[str, str]) -> tuple[str, int]:
 
 def _joined(pieces: Iterable[str], *, stems: bool = True) -> str:
     """Pieces as one spelling: no blanks or breaks, small letters, no accents, one spelling of oe."""
-    told = (_plain(one) for one in pieces if one.isalnum())
-    return "".join(_singular(one) if stems else one for one in told)
+    kept = (_plain(piece) for piece in pieces if piece.isalnum())
+    return "".join(_singular(piece) if stems else piece for piece in kept)
 
 
 def _plain(word: str) -> str:
     bare = unicodedata.normalize("NFKD", word.casefold())
-    return re.sub("[ao]e", "e", "".join(one for one in bare if not unicodedata.combining(one)))
+    return re.sub(
+        "[ao]e", "e", "".join(letter for letter in bare if not unicodedata.combining(letter))
+    )
 
 
 def _singular(word: str) -> str:

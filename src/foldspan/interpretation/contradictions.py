@@ -33,8 +33,8 @@ def contradictions(bands: Sequence[Band]) -> tuple[Apart, ...]:
     clear = [band for band in bands if not band.is_coin_toss]
     found: list[Apart] = []
     for way, sign in (("above", "a"), ("below", "b")):
-        saying = tuple(one for one in clear if one.reach == sign)
-        denying = tuple(one for one in clear if sign not in one.reach)
+        saying = tuple(band for band in clear if band.reach == sign)
+        denying = tuple(band for band in clear if sign not in band.reach)
         if saying and denying:
             reasons = tuple(code for code in REASONS if _holds(code, saying, denying))
             found.append(Apart("above" if way == "above" else "below", saying, denying, reasons))
@@ -43,12 +43,12 @@ def contradictions(bands: Sequence[Band]) -> tuple[Apart, ...]:
 
 def _holds(code: str, saying: tuple[Band, ...], denying: tuple[Band, ...]) -> bool:
     """Whether a reason sets any two of the contradicting standards apart."""
-    pairs = [(one.standard, other.standard) for one in saying for other in denying]
+    pairs = [(first.standard, second.standard) for first in saying for second in denying]
     if code == "measures":
-        return any(one.measure != other.measure for one, other in pairs)
-    same = [(one, other) for one, other in pairs if one.measure == other.measure]
+        return any(first.measure != second.measure for first, second in pairs)
+    same = [(first, second) for first, second in pairs if first.measure == second.measure]
     if code == "scale":
-        return any(one.scale != other.scale for one, other in same)
+        return any(first.scale != second.scale for first, second in same)
     if code == "age":
-        return any((one.ages[1] is None) != (other.ages[1] is None) for one, other in same)
-    return any(one.population != other.population for one, other in same)
+        return any((first.ages[1] is None) != (second.ages[1] is None) for first, second in same)
+    return any(first.population != second.population for first, second in same)

@@ -75,7 +75,7 @@ def raised_flags(chances: Mapping[str, Array], person: int = 0) -> tuple[Raised,
         for rule in RULES
         if rule.code in rows and rows[rule.code][person]
     ]
-    return tuple(sorted(some, key=lambda one: -LEVELS.index(one.level)))
+    return tuple(sorted(some, key=lambda flag: -LEVELS.index(flag.level)))
 
 
 def raised(chances: Mapping[str, Array]) -> dict[str, Array]:
@@ -112,9 +112,9 @@ def raised(chances: Mapping[str, Array]) -> dict[str, Array]:
 def weighs_little(rows: Mapping[str, Array], count: int) -> Array:
     """For whom of N people a low weight is raised, bool (N,), by what ``raised`` returned."""
     found = np.zeros(count, dtype=bool)
-    for code, one in rows.items():
+    for code, is_raised in rows.items():
         if RULE_BY_CODE[code].ladder == LOW_WEIGHT:
-            found |= one
+            found |= is_raised
     return found
 
 

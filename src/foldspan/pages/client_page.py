@@ -118,7 +118,7 @@ def _notices(talk: Talk, language: Language, *, is_short: bool) -> list[Part]:
     calls = _calls(talk)
     if calls:
         urgent = sum(notice.soon in ("now", "today") for notice in talk.notices)
-        parts.insert(urgent, FillIn(tuple(language.say(f"fill_in.{one}") for one in calls)))
+        parts.insert(urgent, FillIn(tuple(language.say(f"fill_in.{call}") for call in calls)))
     return parts
 
 

@@ -81,11 +81,11 @@ def client_csv(code: str, visits: Sequence[KeptVisit]) -> str:
     return out.getvalue()
 
 
-def _rows(code: str, one: KeptVisit) -> list[list[object]]:
+def _rows(code: str, kept: KeptVisit) -> list[list[object]]:
     """Lines of one visit; one that cannot be read as it stands is a line with that remark."""
-    head: list[object] = [code, one.number, one.day, one.tester]
+    head: list[object] = [code, kept.number, kept.day, kept.tester]
     try:
-        visit: Visit = one.visit()
+        visit: Visit = kept.visit()
     except FoldspanError:
         return [
             [*head, "", "", "", "", "", "cannot be read as it stands; the .json holds all of it"]
@@ -97,7 +97,7 @@ def _rows(code: str, one: KeptVisit) -> list[list[object]]:
         remarks += ["over clothing"] if name in visit.how_taken.over_clothing else []
         remarks += ["at the end of the scale"] if site.is_at_least else []
         for turn, value in enumerate(site.readings, start=1):
-            typed = _typed(one, name, turn)
+            typed = _typed(kept, name, turn)
             rows.append([*head, name, BY_NAME[name].unit, turn, value, typed, "; ".join(remarks)])
     return rows
 

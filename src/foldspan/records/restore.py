@@ -53,7 +53,9 @@ def take_in_client(book: Book, tree: Mapping[str, Any], where: str) -> TakenIn:
         _stop(where, "holds no client's code")
     if not isinstance(name, str) or not isinstance(listed, list) or not listed:
         _stop(where, "holds no visits")
-    visits = [_events(one, f"{where}: visit {order}") for order, one in enumerate(listed, start=1)]
+    visits = [
+        _events(visit, f"{where}: visit {order}") for order, visit in enumerate(listed, start=1)
+    ]
     remarks = []
     for order, (events, given) in enumerate(zip(visits, listed, strict=True), start=1):
         found = _stands(events, code, f"{where}: visit {order}")
@@ -114,7 +116,7 @@ def _events(given: Any, where: str) -> list[Event]:
     listed = given.get("events") if isinstance(given, Mapping) else None
     if not isinstance(listed, list) or not listed:
         _stop(where, "holds no events")
-    return [_event(one, order, where) for order, one in enumerate(listed, start=1)]
+    return [_event(event, order, where) for order, event in enumerate(listed, start=1)]
 
 
 def _event(given: Any, order: int, where: str) -> Event:

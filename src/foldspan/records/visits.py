@@ -112,7 +112,7 @@ def visit_of(
     """
     lines = tree.get("visit", {})
     if str(lines.get("date") or "") > date.today().isoformat():
-        tree = {**tree, "visit": {key: one for key, one in lines.items() if key != "date"}}
+        tree = {**tree, "visit": {key: value for key, value in lines.items() if key != "date"}}
     read = Visit.from_dict(tree, where=where, accept_unusual=True)
     return read.with_own_errors(own) if own else read
 
@@ -173,7 +173,9 @@ def kept_visits(book: Book, code: str, number: str = "") -> list[KeptVisit]:
         what = "no such visit of this client"
         raise FoldspanError([Problem("E706", f"visit {number}", what, remedy)])
     numbered = zip(numbers, rows, strict=True)
-    return [kept_visit(book, row, code, one) for one, row in numbered if number in ("", str(one))]
+    return [
+        kept_visit(book, row, code, order) for order, row in numbered if number in ("", str(order))
+    ]
 
 
 def visits_before(book: Book, code: str, *, without: int = 0) -> list[Visit]:

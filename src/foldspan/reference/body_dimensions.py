@@ -14,8 +14,7 @@ from functools import lru_cache
 import numpy as np
 
 from foldspan.catalogue.card import Array
-from foldspan.numerics.ordered_sums import covariance as covariance_of
-from foldspan.numerics.ordered_sums import product
+from foldspan.numerics.ordered_sums import covariance, product
 from foldspan.quantities import MEASURED, Sex
 from foldspan.reference import girth_correlations
 from foldspan.reference.population import PEOPLE, indicators, quasi_normals, reference_people
@@ -39,7 +38,7 @@ def moments(sex: Sex) -> tuple[Array, Array]:
     """Return mean (Q,) and covariance (Q, Q) over ``NAMES``; logs of everything but the age."""
     people = reference_people(sex)
     table = [people[AGE], *(np.log(people[name]) for name in MEASURED)]
-    return np.mean(table, axis=1), _with_girth_correlations(covariance_of(np.array(table)), sex)
+    return np.mean(table, axis=1), _with_girth_correlations(covariance(np.array(table)), sex)
 
 
 def _with_girth_correlations(covariance: Array, sex: Sex) -> Array:

@@ -92,10 +92,12 @@ def of_both_sexes(answers: Mapping[Sex, ChangeResult]) -> ChangeResult:
     every = (first, *others)
     return replace(
         first,
-        change=_without_fat([one.change for one in every]),
-        step=None if first.step is None else _without_fat([one.step for one in every if one.step]),
+        change=_without_fat([answer.change for answer in every]),
+        step=None
+        if first.step is None
+        else _without_fat([answer.step for answer in every if answer.step]),
         trend=None,
-        measure_all_again=any(one.measure_all_again for one in every),
+        measure_all_again=any(answer.measure_all_again for answer in every),
         by_sex=tuple(answers.items()),
     )
 

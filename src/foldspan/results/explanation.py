@@ -106,8 +106,8 @@ class Explanation:
                 for placed in self.leave_one_out
             ],
             "outside_results": [
-                placed_tree(one) | {"included": joined}
-                for one, joined in zip(self.outside, self.included, strict=True)
+                placed_tree(placed) | {"included": joined}
+                for placed, joined in zip(self.outside, self.included, strict=True)
             ],
             "next_measurements": [_next(measurement) for measurement in self.next_measurements],
             "best_repeat": None if self.best_repeat is None else _next(self.best_repeat),

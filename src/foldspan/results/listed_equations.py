@@ -66,20 +66,20 @@ def _in_the_range(card: Equation, row: int | None, analysis: CaseAnalysis) -> Eq
     )
 
 
-def _on_request(card: Equation, one: Beside, scale: Scale) -> EquationResult:
+def _on_request(card: Equation, beside: Beside, scale: Scale) -> EquationResult:
     """A card that is listed beside the range, with whatever else speaks against it."""
-    known = bool(np.isfinite(one.percent))
+    known = bool(np.isfinite(beside.percent))
     moved = float(scale_moves([card], scale)[0]) if known else 0.0
     return EquationResult(
         key=card.key,
         family=card.family,
-        estimate=one.percent if known else None,
+        estimate=beside.percent if known else None,
         se=None,
         scale=card.scale,
         used=False,
-        left_out_because=(*codes(one.flags & int(LEAVES_OUT)), ON_REQUEST, one.because),
+        left_out_because=(*codes(beside.flags & int(LEAVES_OUT)), ON_REQUEST, beside.because),
         source=card.source,
-        remarks=tuple(codes(one.flags & ~int(LEAVES_OUT))),
-        as_printed=one.percent - moved if known else None,
+        remarks=tuple(codes(beside.flags & ~int(LEAVES_OUT))),
+        as_printed=beside.percent - moved if known else None,
         moved=moved,
     )

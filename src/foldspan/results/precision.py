@@ -118,17 +118,17 @@ class PrecisionResult:
             },
             "sites": {name: _site_tree(name, site) for name, site in self.sites.items()},
             "digit_preference": {
-                tester: {unit: _digit_tree(one) for unit, one in units.items()}
+                tester: {unit: _digit_tree(ending) for unit, ending in units.items()}
                 for tester, units in self.digits.items()
             },
             "own_errors": {
                 tester: {
                     name: {
-                        "relative": rounded(one.relative, 4),
-                        "degrees": one.degrees,
-                        "clients": one.clients,
+                        "relative": rounded(error.relative, 4),
+                        "degrees": error.degrees,
+                        "clients": error.clients,
                     }
-                    for name, one in errors.items()
+                    for name, error in errors.items()
                 }
                 for tester, errors in self.own_errors.items()
             },
@@ -144,12 +144,12 @@ def _site_tree(name: str, site: SitePrecision) -> dict[str, Any]:
         "total": rounded(site.total, 4),
         "systematic": {
             tester: {
-                "difference": rounded(one.difference, 4),
-                "low": rounded(one.low, 4),
-                "high": rounded(one.high, 4),
-                "clients": one.clients,
+                "difference": rounded(offset.difference, 4),
+                "low": rounded(offset.low, 4),
+                "high": rounded(offset.high, 4),
+                "clients": offset.clients,
             }
-            for tester, one in site.systematic.items()
+            for tester, offset in site.systematic.items()
         },
         "smallest_change_of_two": {
             tester: rounded(value, 4) for tester, value in site.smallest_change_of_two.items()

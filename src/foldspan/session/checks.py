@@ -80,7 +80,7 @@ def objections(
         or _unlike_landmarks(known, prompt, value)
     )
     found_odd = [apart] if apart else _does_not_go_with(known, prompt, value)
-    return [replace(one, given=typed or f"{value:g}") for one in found_odd]
+    return [replace(objection, given=typed or f"{value:g}") for objection in found_odd]
 
 
 def distance_objection(known: Known, name: str, value: float) -> Problem | None:
@@ -195,9 +195,9 @@ def _decimal_hint(value: float, quantity: Quantity, sex: Sex | None, typed: str)
 def _far_from_first(known: Known, prompt: Prompt, value: float) -> Problem | None:
     """A second or third reading that cannot be of the same site as the first."""
     earlier = [
-        one
+        reading
         for turn in range(1, prompt.turn)
-        if (one := known.value(turn, prompt.quantity)) is not None
+        if (reading := known.value(turn, prompt.quantity)) is not None
     ]
     quantity = BY_NAME[prompt.quantity]
     if not earlier or apart_problem([*earlier, value], quantity, "", accept_unusual=False) is None:

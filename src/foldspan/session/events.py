@@ -27,7 +27,7 @@ class _Kept:
 
 
 def _names(event: type[_Kept]) -> tuple[str, ...]:
-    return tuple(one.name for one in fields(event))  # type: ignore[arg-type]
+    return tuple(attribute.name for attribute in fields(event))  # type: ignore[arg-type]
 
 
 @dataclass(frozen=True, slots=True, repr=False)

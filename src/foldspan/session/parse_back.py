@@ -33,9 +33,11 @@ def back_to(state: State, text: str) -> ParsedLine:
     name, turn = text, 0
     if numbered := re.fullmatch(r"(.*?)[\s_]*([123])", text):
         name, turn = numbered.group(1), int(numbered.group(2))
-    among = tuple(dict.fromkeys(one.quantity for one in given if one.quantity))
+    among = tuple(dict.fromkeys(prompt.quantity for prompt in given if prompt.quantity))
     sites = sites_named(name, among)
-    found = [one for one in given if one.quantity in sites[:1] and turn in (0, one.turn)]
+    found = [
+        prompt for prompt in given if prompt.quantity in sites[:1] and turn in (0, prompt.turn)
+    ]
     if len(sites) == 1 and found:
         return ParsedLine(moves=AskedAgain(found[-1].key))
     if not sites and (questions := _questions(given, one_word(text))):
@@ -52,10 +54,13 @@ def back_to(state: State, text: str) -> ParsedLine:
 def _questions(given: list[Prompt], word: str) -> list[Prompt]:
     """Questions that are no site, by their key or the last part of it, else by a beginning."""
     names = [
-        (one, {one.key, one.key.rpartition(".")[2], LINE_WORDS.get(one.key, one.key)})
-        for one in given
-        if not one.quantity
+        (
+            prompt,
+            {prompt.key, prompt.key.rpartition(".")[2], LINE_WORDS.get(prompt.key, prompt.key)},
+        )
+        for prompt in given
+        if not prompt.quantity
     ]
-    exact = [one for one, forms in names if word in forms]
-    begun = [one for one, forms in names if any(form.startswith(word) for form in forms)]
+    exact = [prompt for prompt, forms in names if word in forms]
+    begun = [prompt for prompt, forms in names if any(form.startswith(word) for form in forms)]
     return exact or (begun if len(begun) == 1 else [])

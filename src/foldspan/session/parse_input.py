@@ -94,7 +94,7 @@ def parse_line(state: State, line: str, *, asked_back: str = "", meant: str = ""
 def reasons_at(name: str) -> tuple[str, ...]:
     """Return the reasons for which a site may not be taken: only a fold is lifted or clamped."""
     is_fold = BY_NAME[name].kind == "skinfold"
-    return tuple(one for one in CANNOT if is_fold or one not in ONLY_FOLDS)
+    return tuple(reason for reason in CANNOT if is_fold or reason not in ONLY_FOLDS)
 
 
 def _command(state: State, word: str, rest: str, stands: bool) -> ParsedLine:
@@ -180,7 +180,7 @@ def _marks(state: State, prompt: Prompt, text: str, stands: bool) -> ParsedLine:
     first, _, more = text.partition(" ")
     is_cannot = first.lower() == "cannot"
     typed = more if is_cannot else text
-    asked = {one.quantity: one for one in script(state.known) if one.key in prompt.words}
+    asked = {asks.quantity: asks for asks in script(state.known) if asks.key in prompt.words}
     name, rest = typed, ""
     if numbered := re.fullmatch(r"(\D*?)\s*(\d.*)", typed):
         name, rest = numbered.groups()
@@ -188,8 +188,12 @@ def _marks(state: State, prompt: Prompt, text: str, stands: bool) -> ParsedLine:
         name, _, rest = typed.rpartition(" ")
     sites = sites_named(name, asked)
     if len(sites) == 1:
-        one = asked[sites[0]]
-        return _cannot(one, rest) if is_cannot else _BY_KIND[one.kind](state, one, rest, stands)
+        site_prompt = asked[sites[0]]
+        return (
+            _cannot(site_prompt, rest)
+            if is_cannot
+            else _BY_KIND[site_prompt.kind](state, site_prompt, rest, stands)
+        )
     if sites:
         labels = "; ".join(BY_NAME[site].label for site in sites)
         return again("E115", "fits several sites", f"Type more of the name: {labels}.", text)

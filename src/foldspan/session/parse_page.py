@@ -201,12 +201,12 @@ def _details(state: State, typed: Mapping[str, str]) -> dict[str, Any] | ParsedL
     asked = {prompt.key: prompt for prompt in script(state.known)}
     reported: dict[str, Any] = {}
     for key, text in typed.items():
-        for one, part in _split(key, text).items():
-            prompt = asked.get(one) or Prompt(one, "number", is_optional=True)
+        for name, part in _split(key, text).items():
+            prompt = asked.get(name) or Prompt(name, "number", is_optional=True)
             parsed = DETAIL_KINDS[prompt.kind](state, prompt, part, True)
             if parsed.body is None:
                 return parsed
-            reported[one] = parsed.body["value"]
+            reported[name] = parsed.body["value"]
     return reported
 
 

@@ -111,7 +111,7 @@ def _changed(known: Known, plan: list[str], signed: list[str]) -> list[str] | Pa
                     "E113", "weight and height are part of every plan", "Leave them in.", text
                 )
             opposite = f"{'-' if sign == '+' else '+'}{name}"
-            changed = [one for one in changed if one not in (opposite, f"{sign}{name}")]
+            changed = [edit for edit in changed if edit not in (opposite, f"{sign}{name}")]
             if (name in chosen(known, changed)) != (sign == "+"):
                 changed = [*changed, f"{sign}{name}"]
     return changed
@@ -123,7 +123,7 @@ def _sites(text: str, among: tuple[str, ...]) -> list[str] | ParsedLine:
     if not isinstance(whole, ParsedLine) or "," not in text:
         return whole
     found: list[str] = []
-    for part in filter(None, (one.strip() for one in text.split(","))):
+    for part in filter(None, (piece.strip() for piece in text.split(","))):
         names = _site(part, among)
         if isinstance(names, ParsedLine):
             return names

@@ -194,8 +194,8 @@ def _rounds(known: Known) -> Iterator[Prompt]:
     last = ""
     for turn in (1, 2, 3):
         round_ = [site for site in sites if _is_asked(known, site, turn)]
-        put_off = [one for one in round_ if f"{turn}.{one}" in known.later]
-        for name in [*(one for one in round_ if one not in put_off), *put_off]:
+        put_off = [site for site in round_ if f"{turn}.{site}" in known.later]
+        for name in [*(site for site in round_ if site not in put_off), *put_off]:
             yield Prompt(f"{turn}.{name}", "reading", name, turn, rests=name == last)
             last = name
     now = [weight for turn in (1, 2, 3) if (weight := known.value(turn, "weight_kg")) is not None]

@@ -92,10 +92,10 @@ def _is_number(value: Any) -> bool:
 def _as_words(value: Any, known: Mapping[str, str]) -> list[str] | None:
     """A list of the intake in today's words, None where not all of it is understood."""
     listed = [value] if isinstance(value, str) else value
-    read = [words_in(str(one), known) for one in listed if not says_nothing(str(one))]
-    if not all(one.is_plain for one in read):
+    read = [words_in(str(entry), known) for entry in listed if not says_nothing(str(entry))]
+    if not all(words.is_plain for words in read):
         return None
-    return [word for one in read for word in one.words]
+    return [word for words in read for word in words.words]
 
 
 def readings_of(known: Known, name: str) -> list[float | str]:

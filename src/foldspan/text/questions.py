@@ -212,7 +212,7 @@ def known_sentence(code: str, last: LastVisit | None, codes: Iterable[str]) -> s
         return f"{code}: in the book; last visit {last.day} ({visits} so far)."
     if code in codes:
         return f"{code}: in the book, but with no finished visit yet."
-    alike = ", ".join(one for one in codes if _bare(one) == _bare(code))
+    alike = ", ".join(other for other in codes if _bare(other) == _bare(code))
     if alike:
         return f"{code}: a new code, but {alike} is in the book. If that is the client, type back code."
     return f"{code}: a new code."

@@ -193,7 +193,7 @@ def _without_correction(part: Answered, local: LocalCorrection) -> int:
     return int(np.count_nonzero(is_judged & ~(spoke & known[:, None]).any(axis=0)))
 
 
-def calibrate(
+def judge_ranges(
     given: pd.DataFrame | ReferencedTable,
     scale: str = "",
     local: LocalCorrection | None = None,
@@ -336,8 +336,8 @@ __all__ = [
     "Alone",
     "Answered",
     "Calibration",
-    "calibrate",
     "equations_alone",
     "gather",
     "judge_parts",
+    "judge_ranges",
 ]

@@ -96,7 +96,7 @@ def read_days(text: str) -> Span | None:
     """
     words = " ".join(text.lower().replace(",", " ").split())
     words = re.sub(r"[ t]\d{1,2}:\d{2}.*$", "", words)
-    found = [day for day in (_day_of(*one) for one in _parts_of(words)) if day is not None]
+    found = [day for day in (_day_of(*parts) for parts in _parts_of(words)) if day is not None]
     if found:
         return min(found), max(found)
     year = re.fullmatch(r"(\d{4})(?:\.0)?", words)

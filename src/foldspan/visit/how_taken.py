@@ -80,10 +80,10 @@ def _names(
         return ()
     by_short = {BY_NAME[name].short_name: name for name in MEASURED}
     found = []
-    for one in listed:
-        name = by_short.get(one, one) if isinstance(one, str) else ""
+    for typed in listed:
+        name = by_short.get(typed, typed) if isinstance(typed, str) else ""
         if name not in MEASURED:
-            reader.note("E115", place, "name not known", "Use the names of the sites above.", one)
+            reader.note("E115", place, "name not known", "Use the names of the sites above.", typed)
         elif name in sites:
             found.append(name)
         else:

@@ -45,23 +45,23 @@ def read_outside(reader: Reader, tree: Mapping[str, Any]) -> tuple[OutsideResult
         reader.note("E121", "[[outside_results]]", "not a list of results", remedy)
         return ()
     found = []
-    for order, one in enumerate(given, start=1):
+    for order, entry in enumerate(given, start=1):
         place = "[[outside_results]]" if len(given) == 1 else f"[[outside_results]] {order}"
-        for key in one:
+        for key in entry:
             if key not in OUTSIDE_KEYS:
                 reader.unknown(f"{place} {key}", str(key), OUTSIDE_KEYS, "name")
         method = reader.choice(
-            one.get("method", "unknown"), f"{place} method", tuple(OUTSIDE_BY_KEY), "E113"
+            entry.get("method", "unknown"), f"{place} method", tuple(OUTSIDE_BY_KEY), "E113"
         )
         numbers = {
-            name: read_number(reader, one[key], f"{place} {key}", unit)
+            name: read_number(reader, entry[key], f"{place} {key}", unit)
             for key, name, unit in (
                 ("fat_percent", "fat_percent", "%"),
                 *((key, name, "kg") for key, name in MASSES.items()),
             )
-            if key in one
+            if key in entry
         }
-        day = reader.day(one.get("date"), f"{place} date")
+        day = reader.day(entry.get("date"), f"{place} date")
         if not numbers:
             remedy = "Add fat_percent, or fat_mass_kg with weight_kg."
             reader.note("E120", place, "no result given", remedy)

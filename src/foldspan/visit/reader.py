@@ -214,7 +214,7 @@ class TreeReader:
             self.note("E114", place, what, f"Write which: {choices}.")
             return
         stem, _, unit = name.rpartition("_")
-        meant = [one for one in known if one.rpartition("_")[0] == stem or one == stem]
+        meant = [key for key in known if key.rpartition("_")[0] == stem or key == stem]
         if unit in OTHER_UNITS and meant:
             self.note("E115", place, f"{kind} not known", f'Write {meant[0]} = "… {unit}".')
             return
@@ -321,13 +321,15 @@ class TreeReader:
             return None
         at_least = False
         readings: list[float] = []
-        for order, one in enumerate(listed, start=1):
+        for order, reading in enumerate(listed, start=1):
             here = place if len(listed) == 1 else f"{place}, reading {order}"
             ended = (
-                quantity.kind == "skinfold" and isinstance(one, str) and one.rstrip()[-1:] == "+"
+                quantity.kind == "skinfold"
+                and isinstance(reading, str)
+                and reading.rstrip()[-1:] == "+"
             )
             value = self.number(
-                one.rstrip()[:-1] if ended else one, quantity, here, sex, is_at_least=ended
+                reading.rstrip()[:-1] if ended else reading, quantity, here, sex, is_at_least=ended
             )
             at_least = at_least or ended
             if value is not None:

@@ -125,9 +125,9 @@ def _told_somewhere(tree: Any, intake: Intake) -> Intake:
 def _words(given: Mapping[Any, Any]) -> Iterator[str]:
     for name in LISTS:
         listed = given.get(name, ())
-        for one in listed if isinstance(listed, (list, tuple)) else [listed]:
-            if isinstance(one, str):
-                yield from words_in(one).words
+        for text in listed if isinstance(listed, (list, tuple)) else [listed]:
+            if isinstance(text, str):
+                yield from words_in(text).words
 
 
 def _raised(
@@ -147,7 +147,7 @@ def _raised_of(
     client: Mapping[str, Any], background: str, intake: Intake, body: Sequence[float]
 ) -> tuple[Raised, ...]:
     """Flags without a range; ``body`` is weight, its error, height, its error, NaN where unknown."""
-    bmi = body_mass_index(*(np.array([one], dtype=float) for one in body))
+    bmi = body_mass_index(*(np.array([value], dtype=float) for value in body))
     if not LEAST_BMI <= bmi.value[0] <= BMI_POSSIBLE[1]:  # one of the two is wrong for sure
         bmi = Measured(np.array([np.nan]), np.array([np.nan]))
     weight, weight_se = (None, None) if np.isnan(body[0]) else body[:2]

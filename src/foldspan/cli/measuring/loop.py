@@ -251,8 +251,8 @@ class Floor:
             return
         key = event.key
         values = event.values if isinstance(event, PageAnswered) else {key: event.value}
-        for one, value in values.items():
-            self._say_change(one, value)
+        for answered_key, value in values.items():
+            self._say_change(answered_key, value)
         name = key.partition(".")[2]
         if key.startswith("3.") and is_unsteady(self.state.known, name):
             self.screen.say(UNSTEADY.format(site=BY_NAME[name].short_name))
@@ -285,7 +285,7 @@ class Floor:
         if command == "how" and prompt.kind == "sites":
             names = [key.removeprefix("mark.") for key in prompt.words]
             guides = [guide_of(self.state.known, name) for name in names]
-            return [line for guide in guides for one in guide_lines(guide) for line in (wrap(one),)]
+            return [wrap(line) for guide in guides for line in guide_lines(guide)]
         if command == "how" and prompt.quantity:
             return [wrap(line) for line in guide_lines(guide_of(self.state.known, prompt.quantity))]
         return reasons_lines(prompt) if command == "reasons" else help_lines(prompt)
