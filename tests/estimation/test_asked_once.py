@@ -11,12 +11,19 @@ import pytest
 from scipy.special import erf
 
 from foldspan.catalogue.card import SCALES
-from foldspan.interpretation.classification import SURE_BEYOND, below, below_each, chance_below
+from foldspan.interpretation.classification import (
+    SURE_BEYOND,
+    below,
+    below_each,
+    chance_below,
+    classified,
+    likeliest,
+)
 from foldspan.interpretation.indices import Indices, Measured
 from foldspan.measurement.plausibility import MIXED_UP, likely_unit
-from foldspan.quantities import BY_NAME, MEASURED, convert
-from foldspan.standards import STANDARD_BY_KEY
-from foldspan.tables.bands import Ruler, likeliest, rulers
+from foldspan.quantities import BY_NAME, MEASURED, SEXES, convert
+from foldspan.standards import ALL_STANDARDS, STANDARD_BY_KEY
+from foldspan.tables.bands import MEASURES, standards_for
 from foldspan.tables.cells import TextRules, arrow_column
 from foldspan.tables.clients import Clients
 from foldspan.tables.findings import RowMarks
@@ -123,22 +130,30 @@ def test_an_empty_column_of_the_intake_tells_as_little_as_none(name: str) -> Non
     assert read[0] == read[1] == ({}, {}, [()])
 
 
-def test_all_standards_of_a_ruler_ask_for_the_same_measure() -> None:
-    """A ruler looks at one value a person, so its standards must mean the same by it."""
-    for scale in SCALES:
-        for measure, ruler in rulers(scale).items():
-            asked = {(row.measure, row.scale, row.waist_sites) for row in ruler.rows}
-            assert len(asked) == 1, measure
-            assert {row.labels for row in ruler.rows} == {ruler.labels}
+def test_standards_that_are_asked_together_ask_for_the_same_measure() -> None:
+    """One value a person is looked at, so the standards must mean the same by it."""
+    together = [standards_for(scale)[measure] for scale in SCALES for measure in MEASURES]
+    together += [
+        tuple(row for row in ALL_STANDARDS if row.system == system)
+        for system in {row.system for row in ALL_STANDARDS}
+    ]
+    for standards in together:
+        for sex in SEXES:
+            asked = {
+                (row.measure, row.scale, row.waist_sites, row.labels)
+                for row in standards
+                if row.sex in (sex, "both")
+            }
+            assert len(asked) <= 1, asked
 
 
 def test_a_standard_is_not_asked_of_those_it_is_not_for() -> None:
     """Averaged over people of no background that a standard names, it still leaves some out."""
     given = STANDARD_BY_KEY["gallagher2000_female_20_39_asian"]
-    ruler = Ruler((replace(given, backgrounds=("japanese",), not_for=("chinese",)),))
+    standards = (replace(given, backgrounds=("japanese",), not_for=("chinese",)),)
     one = Measured(np.full(3, 24.0), np.ones(3))
     names = np.array(["japanese", "chinese", "white"], dtype=object)
     fat = {"density": Measured(np.full(3, 30.0), np.ones(3))}
     indices = Indices("female", np.full(3, 30.0), names, {}, {}, one, fat, {})
-    asked = [here.tolist() for here, _ in ruler.chances(indices)]
+    asked = [group.people.tolist() for group in classified(standards, indices)]
     assert asked == [[0, 2]]

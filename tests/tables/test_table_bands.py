@@ -6,9 +6,10 @@ import numpy as np
 import pytest
 from scipy.special import ndtr
 
+from foldspan.interpretation.classification import classified
 from foldspan.interpretation.indices import Measured, indices_of
 from foldspan.quantities import BY_NAME, SEXES, Sex
-from foldspan.tables.bands import rulers
+from foldspan.tables.bands import standards_for
 
 # limits of fat at a healthy weight, 20 to 39 years [% fat], Gallagher 2000, from memory: for African
 # American, Asian and white adults at a body mass index of 18.5, 25 and 30
@@ -28,8 +29,8 @@ def test_no_background_told_is_the_mean_of_all_columns(sex: Sex) -> None:
     nothing = {name: np.zeros(4) for name in columns}
     indices = indices_of(sex, columns, nothing, np.array(told, dtype=object), {"density": fat})
     chances = np.full((4, 4), np.nan)
-    for rows, of_bands in rulers("density")["fat"].chances(indices):
-        chances[rows] = np.transpose(of_bands) if of_bands.shape[0] == 4 else of_bands
+    for group in classified(standards_for("density")["fat"], indices):
+        chances[group.people] = group.chances.T
     expected = []
     for limits in COLUMNS[sex].values():
         below = ndtr((np.asarray(limits) - fat.value[0]) / 4.0)

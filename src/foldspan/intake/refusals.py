@@ -43,6 +43,15 @@ def refused(age: Array, is_pregnant: BoolArray, reported: SelfReported) -> dict[
     }
 
 
+def is_judged_as_adult(age: Array, is_barred: BoolArray) -> BoolArray:
+    """Return for whom the rules of adults are, with a range or without; for others a few hold.
+
+    ``is_barred`` (N,) is whoever is refused for any reason; whose age is not known is no adult here.
+    """
+    with np.errstate(invalid="ignore"):
+        return np.asarray(~is_barred & (age >= ADULT_AGE))
+
+
 def is_expecting(is_pregnant: BoolArray, reported: SelfReported) -> BoolArray:
     """Return who is pregnant or gave birth so recently that some signs mean something else."""
     return np.asarray(is_pregnant | is_after_birth(reported.number("birth_months_ago")))

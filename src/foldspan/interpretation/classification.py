@@ -2,13 +2,13 @@
 
 A label would hide that a value near a limit can be on either side of it. So the answer of a standard
 is a probability for every band, under a normal error around the value; no standard is averaged with
-another, and where they contradict each other that is told.
+another, and where they contradict each other that is told. One client is asked as N = 1.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -112,6 +112,78 @@ def probabilities(standard: Standard, measured: Measured) -> Array:
 
 
 @dataclass(frozen=True, slots=True, repr=False)
+class Classified:
+    """Those of N people for whom the same standards of one measure speak.
+
+    ``people`` (n,) are their numbers, ``standards`` those asked, whose mean speaks, ``measured`` the
+    measure of these people and ``chances`` (bands, n) the probability of every band.
+    """
+
+    people: Array
+    standards: tuple[Standard, ...]
+    measured: Measured
+    chances: Array
+
+
+def classified(standards: Sequence[Standard], indices: Indices) -> Iterator[Classified]:
+    """Yield what standards of one measure, all with the same labels, say of N people of one sex.
+
+    A standard for a client's family background speaks alone; where there is none, those for everybody
+    do, or the mean of all columns that may be averaged. Whoever has no value, or for whom no standard
+    was made, is in no group.
+    """
+    fitting = [row for row in standards if row.sex in (indices.sex, "both")]
+    if not fitting:
+        return
+    measured = indices.of(fitting[0])
+    known = np.isfinite(measured.value) & np.isfinite(measured.se)
+    others = ~indices.is_among(
+        tuple(word for background in fitting for word in background.backgrounds)
+    )
+    groups = np.zeros(indices.count, dtype=np.int16)  # bit by bit the standards asked
+    for bit, standard in enumerate(fitting):
+        is_asked = standard.fits(indices.sex, indices.age, indices.bmi.value) & known
+        is_asked &= _speaks_for(standard, indices, others)
+        groups |= is_asked * np.int16(1 << bit)
+    for group in np.flatnonzero(np.bincount(groups)).tolist():
+        if not group:
+            continue
+        asked = tuple(standard for bit, standard in enumerate(fitting) if group & 1 << bit)
+        here = np.flatnonzero(groups == group)
+        some = measured if here.size == indices.count else measured.some(here)
+        # all at once
+        below_each([limit for standard in asked for limit in standard.limits], some)
+        total = probabilities(asked[0], some)
+        for standard in asked[1:]:
+            total += probabilities(standard, some)
+        if len(asked) > 1:
+            total /= len(asked)
+        yield Classified(here, asked, some, total)
+
+
+def _speaks_for(standard: Standard, indices: Indices, others: Array) -> Array:
+    """For whose family background a standard speaks; ``others`` have one that no standard names."""
+    who = others
+    if standard.backgrounds:
+        own = indices.is_among(standard.backgrounds)
+        who = own | others if standard.is_averaged else own
+    return who & ~indices.is_among(standard.not_for) if standard.not_for else who
+
+
+def likeliest(chances: Array) -> tuple[Array, Array]:
+    """Return for each of N people the place and the chance of the likeliest band, the first of equals.
+
+    The same as ``argmax`` and ``max`` over (bands, N), which takes the people one by one.
+    """
+    place, best = np.zeros(chances.shape[1], dtype=np.int8), chances[0].copy()
+    for band, chance in enumerate(chances[1:], start=1):
+        # bands rise, so the last one that was better has the highest number
+        np.maximum(place, (chance > best) * np.int8(band), out=place)
+        np.maximum(best, chance, out=best)
+    return place, best
+
+
+@dataclass(frozen=True, slots=True, repr=False)
 class Band:
     """What one standard says of one client.
 
@@ -168,35 +240,25 @@ def bands_of(indices: Indices, standards: Sequence[Standard] = ALL_STANDARDS) ->
 
     ``indices`` holds one person. A standard without a value, or made for others, is left out.
     """
-    age, background = float(indices.age[0]), str(indices.background[0])
-    bmi = float(indices.bmi.value[0])
-    asked: dict[str, list[Standard]] = {}
+    systems: dict[str, list[Standard]] = {}
     for standard in standards:
-        if (
-            standard.is_shown
-            and standard.covers(indices.sex, age, bmi)
-            and background not in standard.not_for
-        ):
-            asked.setdefault(standard.system, []).append(standard)
-    found = []
-    for rows in asked.values():
-        chosen = _for_background(rows, background)
-        if not chosen:
-            continue
-        measured = indices.of(chosen[0])
-        if not np.isfinite(measured.value[0] + measured.se[0]):
-            continue
-        mean = np.mean([probabilities(row, measured)[:, 0] for row in chosen], axis=0)
-        found.append(
-            Band(
-                rows=tuple(chosen),
-                value=float(measured.value[0]),
-                se=float(measured.se[0]),
-                probabilities=dict(zip(chosen[0].labels, map(float, mean), strict=True)),
-                stood_in="" if measured.stood_in is None else str(measured.stood_in[0]),
-            )
-        )
-    return tuple(found)
+        if standard.is_shown:
+            systems.setdefault(standard.system, []).append(standard)
+    return tuple(
+        _band_of(group) for system in systems.values() for group in classified(system, indices)
+    )
+
+
+def _band_of(group: Classified) -> Band:
+    """What standards say of one client."""
+    measured, labels = group.measured, group.standards[0].labels
+    return Band(
+        rows=group.standards,
+        value=float(measured.value[0]),
+        se=float(measured.se[0]),
+        probabilities=dict(zip(labels, map(float, group.chances[:, 0]), strict=True)),
+        stood_in="" if measured.stood_in is None else str(measured.stood_in[0]),
+    )
 
 
 def without_too_much(bands: Sequence[Band]) -> tuple[Band, ...]:
@@ -220,15 +282,8 @@ def helps_at_low_weight(labels: Sequence[str], chances: Array) -> Array:
     above = np.array(["a" in REACH[label] for label in labels])
     # a band that leaves too much open counts as too much where it is the likeliest
     much = np.array([REACH[label] == "a" for label in labels])
-    likeliest = chances.argmax(axis=0)
+    first = likeliest(chances)[0]
     asks_for_little = any(REACH[label] == "b" for label in labels)
     is_clear = np.sum(chances[much], axis=0) < WORTH_TELLING
-    is_little_lean = np.array([label == "low_lean" for label in labels])[likeliest]
-    return np.asarray((asks_for_little & is_clear & ~above[likeliest]) | is_little_lean)
-
-
-def _for_background(rows: list[Standard], background: str) -> list[Standard]:
-    """The rows for a background: its own, those for everybody, or all columns to be averaged."""
-    own = [row for row in rows if background and background in row.backgrounds]
-    general = [row for row in rows if not row.backgrounds]
-    return own[:1] or general[:1] or [row for row in rows if row.is_averaged]
+    is_little_lean = np.array([label == "low_lean" for label in labels])[first]
+    return np.asarray((asks_for_little & is_clear & ~above[first]) | is_little_lean)

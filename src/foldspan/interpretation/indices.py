@@ -190,6 +190,18 @@ def indices_of(
     )
 
 
+def unknown_fat(
+    sex: Sex | Literal[""],
+    columns: Mapping[str, Array],
+    reading_se: Mapping[str, Array],
+    background: Array,
+) -> Indices:
+    """Return the indices of N people of whom no range is known; the rest as in ``indices_of``."""
+    unknown = np.full(background.shape[0], np.nan)
+    fat = {"density": Measured(unknown, unknown)}
+    return indices_of(sex, columns, reading_se, background, fat)
+
+
 def is_among(backgrounds: Array, names: Collection[str]) -> Array:
     """Return who of N people has one of some family backgrounds, bool (N,)."""
     stated = np.flatnonzero(backgrounds != "")  # few state one, and only those are compared

@@ -43,7 +43,15 @@ from foldspan.interpretation.referral_self_reported import (
     yes,
 )
 from foldspan.standards import referral_rules
-from foldspan.standards.referral_rules import LEVELS, RULE_BY_CODE, RULES, SURE_AT, Level, Rule
+from foldspan.standards.referral_rules import (
+    BY_URGENCY,
+    LEVELS,
+    RULE_BY_CODE,
+    RULES,
+    SURE_AT,
+    Level,
+    Rule,
+)
 
 # the ladder of rules about a low weight for height
 LOW_WEIGHT = "low_weight"
@@ -70,12 +78,11 @@ class Raised:
 def raised_flags(chances: Mapping[str, Array], person: int = 0) -> tuple[Raised, ...]:
     """Return the flags of one client, the most urgent first; of a ladder only the highest."""
     rows = raised(chances)
-    some = [
+    return tuple(
         Raised(rule, float(chances[rule.code][person]))
-        for rule in RULES
+        for rule in BY_URGENCY
         if rule.code in rows and rows[rule.code][person]
-    ]
-    return tuple(sorted(some, key=lambda flag: -LEVELS.index(flag.level)))
+    )
 
 
 def raised(chances: Mapping[str, Array]) -> dict[str, Array]:

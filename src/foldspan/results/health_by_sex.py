@@ -6,15 +6,14 @@ from collections.abc import Mapping, Sequence
 
 import numpy as np
 
-from foldspan.catalogue.card import SCALES
 from foldspan.interpretation.classification import bands_of
-from foldspan.interpretation.indices import Indices, Measured, indices_of
+from foldspan.interpretation.indices import Indices, unknown_fat
 from foldspan.interpretation.referral import chances_of, raised_flags
 from foldspan.quantities import BY_NAME
 from foldspan.results.health import health_from, self_reported, spoken_flags
 from foldspan.results.result import Health
 from foldspan.results.spoken import SpokenFlag
-from foldspan.standards.referral_rules import LEVELS, RULE_BY_CODE
+from foldspan.standards.referral_rules import LEVELS, RULE_BY_CODE, TURN
 from foldspan.visit.model import Visit
 
 
@@ -39,14 +38,8 @@ def _indices(visit: Visit) -> Indices:
     columns = dict.fromkeys(BY_NAME, np.array([np.nan]))
     columns |= {name: np.array([site.value]) for name, site in sites.items()}
     columns["age_years"] = np.array([visit.client.age_years])
-    unknown = Measured(np.array([np.nan]), np.array([np.nan]))
-    return indices_of(
-        "",
-        columns,
-        {name: np.array([site.se]) for name, site in sites.items()},
-        np.array([visit.client.background]),
-        dict.fromkeys(SCALES, unknown),
-    )
+    reading_se = {name: np.array([site.se]) for name, site in sites.items()}
+    return unknown_fat("", columns, reading_se, np.array([visit.client.background]))
 
 
 def _joined(own: Sequence[SpokenFlag], answers: Sequence[Health]) -> tuple[SpokenFlag, ...]:
@@ -68,10 +61,7 @@ def _joined(own: Sequence[SpokenFlag], answers: Sequence[Health]) -> tuple[Spoke
             for code in lower:  # of a ladder only the highest
                 del found[code]
             found[flag.code] = flag
-    order = list(RULE_BY_CODE)
-    return tuple(
-        sorted(found.values(), key=lambda flag: (-LEVELS.index(flag.level), order.index(flag.code)))
-    )
+    return tuple(sorted(found.values(), key=lambda flag: TURN[flag.code]))
 
 
 def _rungs_beside(flag: SpokenFlag, found: Mapping[str, SpokenFlag]) -> list[str]:

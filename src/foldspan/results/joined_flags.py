@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 from foldspan.results.spoken import SpokenFlag
-from foldspan.standards.referral_rules import LEVELS, RULE_BY_CODE, RULES
-
-_PLACES = {rule.code: place for place, rule in enumerate(RULES)}
+from foldspan.standards.referral_rules import LEVELS, RULE_BY_CODE, TURN
 
 
 def joined_flags(*groups: tuple[SpokenFlag, ...]) -> tuple[SpokenFlag, ...]:
@@ -21,13 +19,9 @@ def joined_flags(*groups: tuple[SpokenFlag, ...]) -> tuple[SpokenFlag, ...]:
     highest: dict[str, SpokenFlag] = {}
     for one in sorted(found.values(), key=_rung):
         highest.setdefault(RULE_BY_CODE[one.code].ladder or one.code, one)
-    return tuple(sorted(highest.values(), key=_turn))
+    return tuple(sorted(highest.values(), key=lambda flag: TURN[flag.code]))
 
 
 def _rung(flag: SpokenFlag) -> tuple[int, bool, int]:
-    """How rungs of one ladder compare: the more urgent, of those the sure one, then as in ``RULES``."""
-    return -LEVELS.index(flag.level), flag.is_borderline, _PLACES[flag.code]
-
-
-def _turn(flag: SpokenFlag) -> tuple[int, int]:
-    return -LEVELS.index(flag.level), _PLACES[flag.code]
+    """How rungs of one ladder compare: the more urgent, of those the sure one, then as in ``TURN``."""
+    return -LEVELS.index(flag.level), flag.is_borderline, TURN[flag.code]

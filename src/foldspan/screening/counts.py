@@ -142,7 +142,7 @@ def may_hide_a_referral(mark: Mark) -> bool:
 def _count_bands(answers: Answers, count: dict[str, Counter[str]]) -> None:
     bands = answers.bands
     for (sex, measure), shares in bands.shares.items():
-        for label, share in zip(bands.rulers[measure].labels, shares, strict=True):
+        for label, share in zip(bands.labels(measure), shares, strict=True):
             count["bands"][f"{measure}|{sex}|{label}"] += int(share)
     for measure in MEASURES:
         known = bands.places[measure] >= 0

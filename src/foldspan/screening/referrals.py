@@ -9,15 +9,14 @@ import numpy as np
 import pyarrow as pa
 
 from foldspan.catalogue.card import Array
-from foldspan.standards.referral_rules import LEVELS, RULES, Rule
+from foldspan.standards.referral_rules import LEVELS, RULE_BY_CODE, Rule
 from foldspan.standards.sources import HEALTH_SOURCE_BY_KEY
 from foldspan.tables.columns import LABELS
 from foldspan.tables.findings import RowMarks
-from foldspan.tables.flags import LEVEL_OF, worst_level
+from foldspan.tables.flags import worst_level
 from foldspan.text.en.flags import FLAG_WORDS, LEVEL_MEANING
 from foldspan.text.en.reconcile import capital
 
-RULE_BY_CODE: dict[str, Rule] = {rule.code: rule for rule in RULES}
 # the most urgent first
 REFERRING = tuple(level for level in reversed(LEVELS) if level.startswith("refer"))
 NAMES = (
@@ -95,7 +94,7 @@ def referrals_of(
     for name, texts in words.items():
         columns[name] = _handed_out(flags, texts, rows)
     unsure = [
-        "; ".join(code for code in pattern if LEVEL_OF[code] in REFERRING)
+        "; ".join(code for code in pattern if RULE_BY_CODE[code].level in REFERRING)
         for pattern in flagged.borderline.patterns
     ]
     columns["borderline"] = _handed_out(flagged.borderline, unsure, rows)
@@ -108,7 +107,7 @@ def _handed_out(marks: RowMarks[str], texts: list[str], rows: Array) -> pa.Array
 
 def _each(codes: tuple[str, ...], words: Callable[[Rule], str]) -> str:
     """What is said of every flag that refers, each sentence once."""
-    referring = [RULE_BY_CODE[code] for code in codes if LEVEL_OF[code] in REFERRING]
+    referring = [rule for code in codes if (rule := RULE_BY_CODE[code]).level in REFERRING]
     return " ".join(dict.fromkeys(map(words, referring)))
 
 

@@ -51,7 +51,7 @@ def _words(answers: Answers) -> dict[str, tuple[Array, list[str]]]:
         "problems": _problems(answers),
     }
     for measure in MEASURES:  # the place -1, not known, is the last of the texts
-        labels = [*answers.bands.rulers[measure].labels, ""]
+        labels = [*answers.bands.labels(measure), ""]
         places = answers.bands.places[measure]
         found[f"{measure}_band"] = (np.where(places < 0, len(labels) - 1, places), labels)
     return found

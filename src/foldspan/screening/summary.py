@@ -12,10 +12,9 @@ from foldspan.quantities import SEXES
 from foldspan.screening.collect import Referred
 from foldspan.screening.counts import Tally
 from foldspan.screening.letters import MIXED_ROWS, WHOLE_COLUMN
-from foldspan.standards.referral_rules import LEVELS
+from foldspan.standards.referral_rules import LEVELS, RULE_BY_CODE
 from foldspan.tables.answers import VERDICTS
-from foldspan.tables.bands import MEASURES, rulers
-from foldspan.tables.flags import LEVEL_OF
+from foldspan.tables.bands import standards_for
 from foldspan.text.screen import (
     LOST_ROWS,
     MATTER,
@@ -108,7 +107,9 @@ class Screening:
         """Level → flag → rows, the most urgent level and the commonest flag first."""
         counts = self._count("flags")
         return {
-            level: {code: rows for code, rows in _falling(counts) if LEVEL_OF[code] == level}
+            level: {
+                code: rows for code, rows in _falling(counts) if RULE_BY_CODE[code].level == level
+            }
             for level in reversed(LEVELS)
         }
 
@@ -134,8 +135,10 @@ class Screening:
         """Measure → sex → band → expected people and their share."""
         chances, known = self._count("bands"), self._count("banded")
         found: dict[str, dict[str, dict[str, Share]]] = {}
-        for measure in MEASURES:
-            labels = rulers("dxa" if self.scale == "dxa" else "density")[measure].labels
+        for measure, standards in standards_for(
+            "dxa" if self.scale == "dxa" else "density"
+        ).items():
+            labels = standards[0].labels
             for sex in SEXES:
                 people = known[f"{measure}|{sex}"]
                 if people:

@@ -261,6 +261,9 @@ RULES: tuple[Rule, ...] = (
          "nice_bmi", _SECONDARY),
 )  # fmt: skip
 RULE_BY_CODE = {rule.code: rule for rule in RULES}
+# the order in which flags are told: the more urgent first, of those as above
+BY_URGENCY = tuple(sorted(RULES, key=lambda rule: -LEVELS.index(rule.level)))
+TURN = {rule.code: place for place, rule in enumerate(BY_URGENCY)}
 
 REFUSALS: tuple[Refusal, ...] = (
     Refusal("E201", "under 18", "reds2023", _SECONDARY),

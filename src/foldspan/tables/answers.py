@@ -77,7 +77,7 @@ def answer_rows(cells: Cells, settings: Settings) -> Answers:
     flags.fill_in_doubt(clients)
     some = np.flatnonzero(clients.lacks_sex_only)
     if some.size:
-        bands.fill_without_sex(some, indices_without_fat(clients, some, ""))
+        bands.fill(some, indices_without_fat(clients, some, ""), flags.low[some])
     flags.fill_without_range(clients)
     rows.mark(np.isnan(numbers["fat_percent"]) & clients.able, "E203")
     return Answers(

@@ -14,7 +14,7 @@ from foldspan.estimation.batch import People
 from foldspan.estimation.pipeline import Reconciled, reconcile_people
 from foldspan.estimation.settings import Settings, conversion_fits
 from foldspan.intake.as_arrays import SelfReported
-from foldspan.intake.refusals import is_expecting, refused
+from foldspan.intake.refusals import is_expecting, is_judged_as_adult, refused
 from foldspan.intake.word_search import says_none
 from foldspan.interpretation.indices import Measured, body_mass_index
 from foldspan.measurement.accepted_values import AcceptedColumn
@@ -89,18 +89,21 @@ class Clients:
                 rows.mark(here, code)
         # what may mean a refusal and cannot be read is no reason to guess
         doubtful = withheld(rows)
-        able = (rows.sexes >= 0) & (age >= ADULT_AGE) & ~barred & ~doubtful
+        able = (rows.sexes >= 0) & is_judged_as_adult(age, barred) & ~doubtful
         return cls(
             rows.sexes, age, ancestry, athlete, sites, able, barred, doubtful, background, answers,
             rows.very_low_bmi, pregnant, is_expecting(pregnant, answers),
         )  # fmt: skip
 
     @property
+    def judged_as_adult(self) -> BoolArray:
+        """Those whom the rules of adults are for, bool (N,); the others by what needs no range."""
+        return is_judged_as_adult(self.age, self.barred)
+
+    @property
     def lacks_sex_only(self) -> Array:
         """Adults who would get a range if their sex were known, bool (N,)."""
-        return np.asarray(
-            (self.sexes < 0) & (self.age >= ADULT_AGE) & ~self.barred & ~self.doubtful
-        )
+        return np.asarray((self.sexes < 0) & self.judged_as_adult & ~self.doubtful)
 
     def leave_out(self, rows: Rows, conversion: Conversion) -> None:
         """Leave out the rows that a conversion was not made for."""

@@ -12,7 +12,7 @@ from foldspan.catalogue.card import Array
 from foldspan.estimation.batch import People
 from foldspan.estimation.pipeline import Reconciled
 from foldspan.estimation.settings import Settings
-from foldspan.interpretation.indices import Indices, Measured, indices_of
+from foldspan.interpretation.indices import Indices, Measured, indices_of, unknown_fat
 from foldspan.interpretation.referral import (
     chances_of,
     chances_without_range,
@@ -22,16 +22,14 @@ from foldspan.interpretation.referral import (
 from foldspan.interpretation.referral_self_reported import Chances
 from foldspan.interpretation.two_scales import fat_on
 from foldspan.quantities import SEXES, Sex
-from foldspan.standards.referral_rules import ADULT_AGE, LEVELS, RULES, SURE_AT, Level
+from foldspan.standards.referral_rules import BY_URGENCY, RULE_BY_CODE, SURE_AT
 from foldspan.tables.clients import Clients
 from foldspan.tables.findings import RowMarks
-
-LEVEL_OF: dict[str, Level] = {rule.code: rule.level for rule in RULES}
 
 
 def worst_level(codes: tuple[str, ...]) -> str:
     """Return the most urgent level of flags in the order of urgency, "" where there is none."""
-    return LEVEL_OF[codes[0]] if codes else ""
+    return RULE_BY_CODE[codes[0]].level if codes else ""
 
 
 def indices_without_fat(clients: Clients, some: Array, sex: Sex | Literal[""]) -> Indices:
@@ -40,9 +38,7 @@ def indices_without_fat(clients: Clients, some: Array, sex: Sex | Literal[""]) -
     Body mass index is the one that flags go by, ``Clients.judged_bmi``.
     """
     people = clients.people(sex or SEXES[0], some)
-    unknown = np.full(some.size, np.nan)
-    fat: dict[str, Measured] = {"density": Measured(unknown, unknown)} if sex else {}
-    found = indices_of(sex, people.columns, people.reading_se, clients.background[some], fat)
+    found = unknown_fat(sex, people.columns, people.reading_se, clients.background[some])
     return replace(found, bmi=clients.judged_bmi(some))
 
 
@@ -81,7 +77,7 @@ class FlagColumns:
         needs none: a limit by sex counts for a referral where it is passed for either sex, and by itself
         where it is for both.
         """
-        adult = ~clients.able & ~clients.barred & (clients.age >= ADULT_AGE)
+        adult = ~clients.able & clients.judged_as_adult
         for place, sex in enumerate((*SEXES, "")):
             some = np.flatnonzero(adult & (clients.sexes == (place if sex else -1)))
             if some.size:
@@ -93,7 +89,7 @@ class FlagColumns:
 
     def fill_without_range(self, clients: Clients) -> None:
         """Write what was told by those for whom no adult range holds, or whose age is not known."""
-        left = clients.barred | ~(clients.age >= ADULT_AGE)
+        left = ~clients.judged_as_adult
         for expecting, (place, sex) in product((True, False), enumerate((*SEXES, ""))):
             here = clients.sexes == (place if sex else -1)
             some = np.flatnonzero(left & (clients.is_expecting == expecting) & here)
@@ -111,10 +107,7 @@ class FlagColumns:
     def _write(self, some: Array, chances: Chances) -> None:
         rows = raised(chances)
         self.low[some] = weighs_little(rows, some.size)
-        for level in reversed(LEVELS):
-            for rule in RULES:
-                if rule.level == level and rule.code in rows:
-                    here = np.flatnonzero(rows[rule.code])
-                    self.raised.add(some[here], rule.code)
-                    unsure = chances[rule.code][here] < SURE_AT
-                    self.borderline.add(some[here[unsure]], rule.code)
+        for code in (rule.code for rule in BY_URGENCY if rule.code in rows):
+            here = np.flatnonzero(rows[code])
+            self.raised.add(some[here], code)
+            self.borderline.add(some[here[chances[code][here] < SURE_AT]], code)

@@ -6,8 +6,9 @@ import re
 import textwrap
 
 from foldspan.cli.lines import KEPT
-from foldspan.screening.referrals import REFERRING, RULE_BY_CODE
+from foldspan.screening.referrals import REFERRING
 from foldspan.screening.summary import Screening, Share
+from foldspan.standards.referral_rules import RULE_BY_CODE
 from foldspan.tables.bands import SYSTEMS
 from foldspan.text.en.flags import LEVEL_MEANING, LEVEL_WORDS
 from foldspan.text.en.health import BAND_WORDS
