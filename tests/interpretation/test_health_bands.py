@@ -11,7 +11,7 @@ import scipy
 
 import foldspan
 from foldspan.interpretation.classification import bands_of, chance_below, probabilities
-from foldspan.interpretation.contradictions import rulers_apart
+from foldspan.interpretation.contradictions import contradictions
 from foldspan.interpretation.indices import Indices, Measured, indices_of
 from foldspan.protocol.waist_sites import BRIDGES
 from foldspan.quantities import BY_NAME
@@ -206,7 +206,7 @@ def test_standards_contradict_only_where_nothing_is_left_open() -> None:
         age_years=40.0, weight_kg=75.0, height_cm=168.0, waist_midpoint_cm=74.0, hip_cm=99.0
     )
     bands = bands_of(one)
-    apart = rulers_apart(bands)
+    apart = contradictions(bands)
     assert [found.way for found in apart] == ["above"]
     assert "who2000_bmi" in [band.key for band in apart[0].saying]
     assert "nice2022_waist_to_height" in [band.key for band in apart[0].denying]
@@ -216,6 +216,6 @@ def test_standards_contradict_only_where_nothing_is_left_open() -> None:
         assert all("a" not in REACH[band.likeliest] for band in found.denying)
         assert not any(band.is_coin_toss for band in (*found.saying, *found.denying))
     usual = tuple(band for band in bands if "u" in REACH[band.likeliest])
-    assert rulers_apart(usual) == ()
+    assert contradictions(usual) == ()
     tossed = tuple(replace(band, probabilities={"above": 0.5, "usual": 0.5}) for band in bands[:1])
-    assert rulers_apart((*tossed, *usual)) == ()
+    assert contradictions((*tossed, *usual)) == ()
