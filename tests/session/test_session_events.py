@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 
 from foldspan.session import events
+from foldspan.session.answers import Known, LastVisit
 from foldspan.session.events import SessionEvent, event_of
 from foldspan.session.state import State
 
@@ -32,16 +33,36 @@ def test_a_journal_keeps_what_it_always_kept(kind: str) -> None:
 
 
 def test_every_type_of_event_is_tried_and_every_one_is_told_apart() -> None:
-    kinds = {one.kind for one in typing.get_args(SessionEvent)}
+    kinds = {event.kind for event in typing.get_args(SessionEvent)}
     assert kinds == set(KEPT) == set(typing.get_args(events.Kind))
     assert len({type(event_of(kind, body)) for kind, body in KEPT.items()}) == len(KEPT)
 
 
 def test_no_event_holds_anything_at_all() -> None:
     """No field of an event is ``Any``: an answer is one of a few kinds."""
-    for one in typing.get_args(SessionEvent):
-        for hint in typing.get_type_hints(one).values():
+    for event in typing.get_args(SessionEvent):
+        for hint in typing.get_type_hints(event).values():
             assert "Any" not in str(hint)
+
+
+@pytest.mark.parametrize("knows", [Known, LastVisit, State])
+def test_what_a_session_knows_is_of_a_few_kinds(knows: type) -> None:
+    """Answers and facts are words, numbers, lists or readings wherever they are held, never ``Any``."""
+    assert [name for name, hint in typing.get_type_hints(knows).items() if "Any" in str(hint)] == []
+
+
+def test_answers_are_given_out_by_their_kind() -> None:
+    known = Known(
+        {"plan": ["three", "+calf_cm"], "age_years": 41, "pregnant": True, "code": "K-014"}
+        | {"1.triceps_mm": {"value": 12.5, "typed": "12.5"}, "1.thigh_mm": {"cannot": "thick"}}
+    )
+    assert known.words("plan") == ("three", "+calf_cm")
+    assert [known.words(key) for key in ("code", "symptoms")] == [(), ()]
+    assert [known.number(key) for key in ("age_years", "pregnant", "code")] == [41.0, None, None]
+    assert [known.value(1, name) for name in ("triceps_mm", "thigh_mm", "calf_mm")] == [
+        12.5, None, None,
+    ]  # fmt: skip
+    assert known.reading(1, "calf_mm") == {}
 
 
 def test_a_session_is_the_same_from_its_events_and_from_its_journal() -> None:

@@ -97,11 +97,8 @@ def _with_records(
 
     in_order = sorted(kept_all, key=lambda visit: (visit.day, visit.row))
     answers = [visit.state.known.answers for visit in in_order if visit.state is not None]
-    agreed = [
-        answer["consent.share"]
-        for answer in answers
-        if isinstance(answer.get("consent.share"), bool)
-    ]
+    shared = [answer.get("consent.share") for answer in answers]
+    agreed = [share for share in shared if isinstance(share, bool)]
     of_last = last.state if last is not None else None
     seen = {} if of_last is None else of_last.known.answers
     return Given(

@@ -9,17 +9,18 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import lru_cache
 from types import MappingProxyType
-from typing import Any, Literal, NamedTuple
+from typing import Literal, NamedTuple
 
 import numpy as np
 
 from foldspan.intake.as_arrays import intake_as_arrays
-from foldspan.intake.model import NONE, Intake
+from foldspan.intake.model import Intake
 from foldspan.intake.rules import LISTS
 from foldspan.interpretation.indices import Measured
 from foldspan.interpretation.referral import Raised, chances_without_range, raised_flags
 from foldspan.protocol.repeat_rules import FORMER, GIRTH_RULE_BY_KEY, RULE_BY_KEY, tolerance
 from foldspan.quantities import MEASURED, SEXES, Sex
+from foldspan.session.events import Answer, Value
 from foldspan.standards.backgrounds import read_background
 from foldspan.standards.intake_vocabulary import OLD_WORDS
 from foldspan.standards.referral_rules import ADULT_AGE, MONTHS_AFTER_SURGERY
@@ -72,7 +73,7 @@ class LastVisit(NamedTuple):
 
     values: Mapping[str, float]
     weeks: float | None
-    reported: Mapping[str, Any] = MappingProxyType({})
+    reported: Mapping[str, Answer] = MappingProxyType({})
     sex: str = ""
     age_years: float | None = None
     day: str = ""
@@ -83,12 +84,12 @@ class LastVisit(NamedTuple):
 class Known:
     """Answers by the keys of their prompts, prompts put off, and what was said at the beginning."""
 
-    answers: Mapping[str, Any] = field(default_factory=dict)
+    answers: Mapping[str, Answer] = field(default_factory=dict)
     later: tuple[str, ...] = ()
-    facts: Mapping[str, Any] = field(default_factory=dict)
+    facts: Mapping[str, Value] = field(default_factory=dict)
     last: LastVisit | None = None
 
-    def get(self, key: str, otherwise: Any = None) -> Any:
+    def get(self, key: str, otherwise: Answer = None) -> Answer:
         """Return an answer, or ``otherwise`` where there is none."""
         return self.answers.get(key, otherwise)
 
@@ -99,28 +100,37 @@ class Known:
             return None
         return float(value)
 
+    def words(self, key: str) -> tuple[str, ...]:
+        """Return the words of a list that was answered, () where there is none."""
+        answer = self.answers.get(key)
+        return tuple(map(str, answer)) if isinstance(answer, (list, tuple)) else ()
+
+    def reading(self, turn: int, name: str) -> Mapping[str, Value]:
+        """Return a reading with what belongs to it, empty where none was taken."""
+        answer = self.answers.get(f"{turn}.{name}")
+        return answer if isinstance(answer, Mapping) else {}
+
     def value(self, turn: int, name: str) -> float | None:
         """Return a reading in the quantity's unit, None where none was taken."""
-        answer = self.answers.get(f"{turn}.{name}")
-        return answer.get("value") if isinstance(answer, Mapping) else None
+        value = self.reading(turn, name).get("value")
+        return value if isinstance(value, (int, float)) else None
 
     def is_at_least(self, turn: int, name: str) -> bool:
         """Whether a reading stopped at the end of the scale."""
-        answer = self.answers.get(f"{turn}.{name}")
-        return isinstance(answer, Mapping) and bool(answer.get("at_least"))
+        return bool(self.reading(turn, name).get("at_least"))
 
     def reported(self, *words: str) -> tuple[str, ...]:
         """Return which of the words of the intake were reported."""
-        said = self.intake_words()
-        return tuple(word for word in words if word in said)
+        given = self.intake_words()
+        return tuple(word for word in words if word in given)
 
     def intake_words(self) -> tuple[str, ...]:
-        """Return every word of the intake that was told, in today's words."""
-        told = (word for key in LISTS for word in self.get(key) or ())
-        return tuple(OLD_WORDS.get(word, word) for word in told)
+        """Return every word of the intake that was reported, in today's words."""
+        given = (word for key in LISTS for word in self.words(key))
+        return tuple(OLD_WORDS.get(word, word) for word in given)
 
 
-def reported_last_time(known: Known) -> dict[str, Any]:
+def reported_last_time(known: Known) -> dict[str, Answer]:
     """Return what was reported at the last visit and may still be so, by the keys of its prompts."""
     if known.last is None:
         return {}
@@ -144,7 +154,7 @@ def sex_of(known: Known) -> Sex | None:
 
 def is_minor(known: Known) -> bool:
     """Whether the client is too young for the ranges of adults."""
-    age = known.get("age_years")
+    age = known.number("age_years")
     return age is not None and age < ADULT_AGE
 
 
@@ -167,19 +177,19 @@ def is_urgent(known: Known) -> bool:
 def self_reported_flags(known: Known) -> tuple[Raised, ...]:
     """Return the flags that what was reported raises by itself, the most urgent first."""
     words = known.intake_words()
-    pressure_words = known.get("blood_pressure_mmhg")
-    pressure = None if pressure_words == NONE else pressure_words
-    if not words and pressure is None:
+    pressure = known.get("blood_pressure_mmhg")
+    pair = tuple(map(float, pressure)) if isinstance(pressure, (list, tuple)) else ()
+    if not words and not pair:
         return ()
     intake = Intake(
         words=words,
         birth_months_ago=known.number("birth_months_ago"),
-        pressure_mmhg=(pressure[0], pressure[1]) if pressure else None,
+        pressure_mmhg=(pair[0], pair[1]) if pair else None,
     )
     return _flags_of(
         intake,
         sex_of(known) or "",
-        float(known.get("age_years") or np.nan),
+        known.number("age_years") or np.nan,
         read_background(str(known.get("family_background") or "")).word,
         is_expecting=bool(known.get("pregnant")) or intake.is_after_birth,
     )

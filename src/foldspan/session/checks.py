@@ -275,7 +275,7 @@ def _does_not_go_with(known: Known, prompt: Prompt, value: float) -> list[Proble
     """Weight, height and waist that rarely go together; two measurements beyond their bounds."""
     sex, label = sex_of(known), BY_NAME[prompt.quantity].label
     values = {name: _last(known, name) for name in read_sites(known)} | {prompt.quantity: value}
-    age = known.get("age_years")
+    age = known.number("age_years")
     if sex and prompt.turn == 1 and prompt.quantity in FIT_ASKS_FOR:
         fit = fit_problems(values | ({} if age is None else {"age_years": age}), sex, label,
                            accept_unusual=False)  # fmt: skip

@@ -45,7 +45,7 @@ def changes_plan(text: str) -> bool:
 
 def amended(state: State, text: str) -> ParsedLine:
     """Return what ``+ site`` and ``- site`` mean once there is a plan."""
-    plan = state.known.get("plan")
+    plan = state.known.words("plan")
     if not plan or is_narrow(state.known):
         return again("E113", "there is no plan to change", "Answer the question.", text)
     changed = _changed(state.known, list(plan), _SIGN.split(text)[1:])

@@ -146,7 +146,7 @@ def _refusals(known: Known, name: str) -> Iterator[Prompt]:
         key = f"go_on.{refusal.problem}"
         # earlier versions passed over what was told among the symptoms
         is_passed = name == "symptoms" and "conditions" in known.answers
-        if set(refusal.intake_words) & set(known.get(name) or ()) and (
+        if set(refusal.intake_words) & set(known.words(name)) and (
             key in known.answers or not is_passed
         ):
             yield Prompt(key, "yes_no")
@@ -175,7 +175,7 @@ def _more(known: Known) -> Iterator[Prompt]:
 
 
 def _is_between(known: Known, ages: tuple[float, float]) -> bool:
-    age = known.get("age_years")
+    age = known.number("age_years")
     return age is not None and ages[0] <= age <= ages[1]
 
 

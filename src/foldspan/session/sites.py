@@ -43,7 +43,7 @@ def chosen(known: Known, plan: Sequence[str] | None = None) -> tuple[str, ...]:
     """
     if is_narrow(known):
         return ALWAYS
-    words = known.get("plan") or () if plan is None else plan
+    words = known.words("plan") if plan is None else plan
     wanted: dict[str, None] = dict.fromkeys(ALWAYS if words else ())
     for word in (word for word in words if word[0] not in "+-"):
         is_plan = word in PLAN_BY_KEY
@@ -125,7 +125,7 @@ def has_folds(known: Known) -> bool:
 def guide_of(known: Known, name: str) -> SiteGuide:
     """Return the guide to a site, at the variant that the chosen equations were built on."""
     variant = ""
-    for word in known.get("plan") or ():
+    for word in known.words("plan"):
         card = EQUATION_BY_KEY.get(word)
         variant = variant or (card.sites.get(name, "") if card is not None else "")
     if not variant and name == "chest_mm" and sex_of(known) == "female":
@@ -136,7 +136,7 @@ def guide_of(known: Known, name: str) -> SiteGuide:
 def unlike_variants(known: Known) -> dict[str, tuple[str, ...]]:
     """Return the sites for which the chosen equations were built on different variants."""
     found: dict[str, dict[str, None]] = {}
-    for word in known.get("plan") or ():
+    for word in known.words("plan"):
         card = EQUATION_BY_KEY.get(word)
         for name, variant in (card.sites if card is not None else {}).items():
             found.setdefault(name, {})[variant] = None

@@ -15,6 +15,7 @@ from typing import Any
 from foldspan.session.answers import Known, LastVisit, Prompt
 from foldspan.session.events import (
     Amended,
+    Answer,
     Answered,
     AskedAgain,
     Begun,
@@ -26,6 +27,7 @@ from foldspan.session.events import (
     SessionEvent,
     Step,
     Undone,
+    Value,
     event_of,
 )
 from foldspan.session.questions import script
@@ -50,7 +52,7 @@ class State:
     was read last, also where its reading was taken back since: its skin has to rest.
     """
 
-    facts: Mapping[str, Any] = field(default_factory=dict)
+    facts: Mapping[str, Value] = field(default_factory=dict)
     steps: tuple[Step, ...] = ()
     notes: tuple[tuple[str, str], ...] = ()
     has_ended: bool = False
@@ -69,7 +71,7 @@ class State:
 
     @cached_property
     def _stand(self) -> tuple[Known, tuple[Prompt, ...]]:
-        answers: dict[str, Any] = {}
+        answers: dict[str, Answer] = {}
         later: list[str] = []
         for step in self.steps:
             match step:

@@ -11,6 +11,7 @@ from foldspan.intake.word_search import says_nothing, words_in
 from foldspan.protocol.repeat_rules import USUAL
 from foldspan.quantities import BY_NAME
 from foldspan.session.answers import Known, read_sites, rules_of
+from foldspan.session.events import Answer
 from foldspan.session.sites import guide_of
 from foldspan.session.state import State
 
@@ -101,9 +102,11 @@ def _as_words(value: Any, known: Mapping[str, str]) -> list[str] | None:
 def readings_of(known: Known, name: str) -> list[float | str]:
     """Return the readings of a site as a visit file holds them, in the order taken."""
     found: list[float | str] = []
-    for turn in turns_of(known, name):
-        answer = known.answers[f"{turn}.{name}"]
-        value, typed = answer["value"], answer.get("typed", "")
+    for turn, value in ((turn, known.value(turn, name)) for turn in turns_of(known, name)):
+        if value is None:
+            continue
+        answer = known.reading(turn, name)
+        typed = str(answer.get("typed", ""))
         if answer.get("at_least"):
             found.append(typed or f"{value:g}+")
         else:
@@ -120,8 +123,8 @@ def turns_of(known: Known, name: str) -> tuple[int, ...]:
     groups: dict[tuple[str, bool], list[int]] = {}
     for turn in (1, 2, 3):
         if known.value(turn, name) is not None:
-            answer = known.answers[f"{turn}.{name}"]
-            manner = (answer.get("side", "right"), bool(answer.get("layer")))
+            answer = known.reading(turn, name)
+            manner = (str(answer.get("side", "right")), bool(answer.get("layer")))
             groups.setdefault(manner, []).append(turn)
     _, _, turns = max((len(turns), turns[-1], turns) for turns in groups.values())
     return tuple(turns)
@@ -129,7 +132,7 @@ def turns_of(known: Known, name: str) -> tuple[int, ...]:
 
 def has(known: Known, name: str, key: str, value: object) -> bool:
     """Whether the readings of a site that count were taken in this manner."""
-    return bool(known.answers[f"{turns_of(known, name)[0]}.{name}"].get(key) == value)
+    return known.reading(turns_of(known, name)[0], name).get(key) == value
 
 
 def _client(known: Known) -> dict[str, Any]:
@@ -139,7 +142,7 @@ def _client(known: Known) -> dict[str, Any]:
 
 
 def _visit(known: Known) -> dict[str, Any]:
-    facts = {"date": known.facts.get("day"), "time": known.facts.get("time")}
+    facts: dict[str, Answer] = {"date": known.facts.get("day"), "time": known.facts.get("time")}
     facts |= {key: known.facts.get(key) or known.get(key) for key in ("tester", "calliper")}
     return {key: value for key, value in facts.items() if value not in (None, "")}
 

@@ -182,10 +182,11 @@ def reported_text(key: str, answers: Mapping[str, Any], units: ShownUnits = METR
 
 def loss_question(known: Known) -> str:
     """Return the question whether a loss was wanted, with the weight that was told and its time."""
-    earlier = {key: known.get(key) for key in ("earlier_weight_kg", "earlier_weight_months_ago")}
-    months = earlier["earlier_weight_months_ago"]
-    shown = _weight(earlier["earlier_weight_kg"], units_of(known))
-    when = f" of {_ago(months)}" if isinstance(months, float) else " it was before"
+    earlier, months = (
+        known.number(key) for key in ("earlier_weight_kg", "earlier_weight_months_ago")
+    )
+    shown = "earlier weight" if earlier is None else _weight(earlier, units_of(known))
+    when = " it was before" if months is None else f" of {_ago(months)}"
     return f"Weight is lower than the {shown}{when}: did the client want to lose weight?"
 
 
