@@ -2,7 +2,7 @@
 
 The library is ``fhir.resources``: its R4B (4.3.0) is the nearest that it has to R4 (4.0.1); the rules
 of Bundle, Patient and Observation that are used here are the same in both. Rules named obs-… were read
-in HL7's own definition of Observation (evidence on health ranges, `fhir_r4`).
+in HL7's own definition of Observation, FHIR R4 (4.0.1).
 """
 
 from __future__ import annotations
@@ -125,7 +125,7 @@ def check_addresses(tree: Tree) -> None:
 
 
 def check_observation(one: Tree) -> None:
-    """Rules that the evidence read in HL7's own Observation (`fhir_r4`)."""
+    """Rules read in HL7's own definition of Observation, FHIR R4."""
     values = [key for key in one if key.startswith("value")]
     # obs-6; and every Observation here says one thing, or why not; a panel says it by its components
     is_panel = loinc(one) == "85354-9"

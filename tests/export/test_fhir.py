@@ -43,8 +43,9 @@ from foldspan.quantities import BY_NAME, MEASURED
 
 LOINC = "http://loinc.org"
 
-# Second typing, from the evidence on health ranges, section 10 (`codes`): quantity, LOINC, the name that
-# may be sent with it, UCUM. What is not here has no code that could be verified for just this.
+# Second typing, from LOINC's own text (primary) or a page that quotes it (secondary): quantity, LOINC,
+# the name that may be sent with it, UCUM. What is not here has no code that could be verified for
+# just this.
 CODES: dict[str, tuple[str, str, str]] = {
     "weight_kg": ("29463-7", "Body weight", "kg"),  # primary
     "height_cm": ("8302-2", "Body height", "cm"),  # primary
@@ -61,8 +62,8 @@ CODES: dict[str, tuple[str, str, str]] = {
 # left out: 41982-0 (fat measured: nothing here measures fat), 62409-8 (hip: a protocol), 8342-8 and
 # 8343-6 (lean: the split by method not seen), 73965-6 (muscle), 97058-2 (a score), 59576-9 (centile)
 NAME_OF = {code: (name, shown, unit) for name, (code, shown, unit) in CODES.items()}
-# panel, upper and lower blood pressure as the vital signs of FHIR R4 name them (typed from the issue and
-# from memory; the evidence has none), in mm[Hg]
+# panel, upper and lower blood pressure as the vital signs of FHIR R4 name them (not
+# verified in print), in mm[Hg]
 PRESSURE = ("85354-9", "8480-6", "8462-4")
 VITAL = {CODES[name][0]: CODES[name][2] for name in ("weight_kg", "height_cm", "bmi")}
 FAT, FAT_MASS = CODES["fat_percent"][0], CODES["fat_mass"][0]
@@ -172,7 +173,7 @@ def test_a_page_of_one_visit_for_each_reader(stem: str, reader: str) -> None:
 
 @every_example
 def test_vital_signs_are_plain_quantities_in_the_fixed_unit(stem: str) -> None:
-    """Weight, height and BMI, and nothing else (evidence: the profiles fix code and unit)."""
+    """Weight, height and BMI, and nothing else (FHIR R4's profiles fix code and unit)."""
     for one in observations(bundle_of(stem)):
         categories = {x["code"] for group in one["category"] for x in group["coding"]}
         assert ("vital-signs" in categories) == (loinc(one) in (*VITAL, PRESSURE[0]))
@@ -183,7 +184,7 @@ def test_vital_signs_are_plain_quantities_in_the_fixed_unit(stem: str) -> None:
 
 @every_example
 def test_each_estimate_has_one_method_of_its_own(stem: str) -> None:
-    # evidence: method is 0..1, "used for determining whether results can be compared"
+    # FHIR R4, Observation: method is 0..1, "used for determining whether results can be compared"
     every = observations(bundle_of(stem))
     said = [one["method"]["text"] for one in every if one["code"]["text"].startswith("body fat")]
     assert len(said) > len(result_of(stem).families)

@@ -29,7 +29,7 @@ from fhir_checks import (
 )
 from foldspan import Visit
 
-# typed from the evidence, as in test_fhir.py
+# typed a second time, as in test_fhir.py
 WEIGHT, FAT, FAT_MASS = "29463-7", "77233-5", "73708-0"
 
 

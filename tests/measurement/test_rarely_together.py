@@ -19,7 +19,7 @@ from foldspan.session.answers import Known, Prompt
 from foldspan.session.checks import objections
 
 Run = Callable[..., tuple[int, str, str]]
-# the evidence asks where the triceps fold is thinner than the biceps fold
+# asked back where the triceps fold is thinner than the biceps fold (our proposal, no source)
 ODD = {"triceps": 9.0, "biceps": 14.0}
 TREE: dict[str, Any] = {
     "client": {"code": "W-041", "sex": "female", "age_years": 41},

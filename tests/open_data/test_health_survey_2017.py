@@ -50,7 +50,7 @@ def test_limits_that_were_computed_here_are_computed_again(sex: str, ages: tuple
     assert 3.7 <= round(scatter, 1) <= 4.2  # as the note of the standard says
 
 
-# sex, from, to: mean and SD of fat [%, DXA] by decade, as the evidence computed them from these files
+# sex, from, to: mean and SD of fat [%, DXA] by decade, computed from these files by somebody else
 DECADES = [
     ("male", 20, 29, 25.6, 7.0), ("male", 30, 39, 27.2, 6.1), ("male", 40, 49, 28.9, 5.5),
     ("male", 50, 59, 28.5, 5.6), ("female", 20, 29, 37.1, 7.3), ("female", 30, 39, 38.2, 6.7),

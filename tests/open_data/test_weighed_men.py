@@ -49,7 +49,7 @@ def test_every_man_gets_a_range_from_three_families(answer: pd.DataFrame) -> Non
 
 def test_bias_is_within_published_constant_errors(men: OpenTable, answer: pd.DataFrame) -> None:
     """Constant errors of 2-3 points are usual in cross-validations on underwater weighing
-    (evidence: Sinning 1985, Peterson 2003, Moon 2007 and 2008); more would be a fault of ours.
+    (Sinning 1985, Peterson 2003, Moon 2007 and 2008); more would be a fault of ours.
     """
     error = answer.fat_percent - men.truth
     assert abs(error.mean()) < 3.0

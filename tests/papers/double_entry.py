@@ -39,7 +39,7 @@ class Typed:
     """One equation as the second typist read it; keyword names of ``formula`` are quantities.
 
     ``se`` is in the unit of ``se_unit``: ``density``, ``fat_percent`` or ``mass``. None means
-    that the evidence gives none.
+    that no source gives one.
     """
 
     formula: Callable[..., Any]

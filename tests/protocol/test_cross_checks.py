@@ -1,7 +1,7 @@
 """Cross checks typed a second time, and a tester's own errors.
 
-The bounds are the evidence's table of cross-checks, column "Ask when": proposals around percentiles
-computed on published surveys, not printed by any source.
+The bounds are our proposals, typed a second time: they lie around percentiles computed on published
+surveys, and no source prints them.
 """
 
 from __future__ import annotations

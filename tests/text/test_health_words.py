@@ -1,7 +1,7 @@
 """Words of the health part: respectful, never a diagnosis, and whoever is referred meets a clinician.
 
 The list of words never used follows NICE NG246 (do not blame), the DAPA toolkit (neutral words) and
-Rubino 2020 (stigma harms), as the evidence sums them up; the list itself is ours.
+Rubino F and others, Nat Med 2020;26:485-497 (stigma harms; abstract read); the list itself is ours.
 """
 
 from __future__ import annotations

@@ -55,7 +55,7 @@ LEAVES_OUT = (
 # known to drift by 1-1.4 points a decade at one BMI (Meeuwsen 2010); the rest is our proposal.
 POINTS_PER_DECADE = 1.5
 # Points of fat added per whole width of the sample's span beyond its edge, for sums of folds and BMI.
-# Quadratic sums turn over about one width beyond (evidence of Nevill 2008); our proposal.
+# Quadratic sums turn over about one width beyond (Nevill 2008); the points are our proposal.
 POINTS_PER_SPAN = 8.0
 # A fold taken at another variant of its site: ± 10 % of the reading (our proposal, no source).
 SITE_VARIANT_SHARE = 0.10

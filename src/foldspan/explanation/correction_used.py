@@ -25,7 +25,7 @@ class LocalUsed:
     """False where it covers neither this sex nor these methods."""
 
     def to_dict(self) -> dict[str, Any]:
-        """Return the mapping of the contract."""
+        """Return the JSON tree."""
         return {
             "scale": self.scale,
             "people": self.people,

@@ -23,14 +23,15 @@ from foldspan.numerics.ordered_sums import inner, product, quadratic
 from foldspan.quantities import BY_NAME, MEASURED
 
 # Callipers of two kinds can differ by about a tenth of every fold: 8 to 9 g/mm² of jaw pressure thins
-# folds by 10 % (evidence on callipers, abstract read); as a standard error it is our use.
+# folds by 10 % (Gore 2000, abstract read; author and year not verified in print); as a
+# standard error it is our use.
 CALLIPER_SHARE = 0.10
 # Another tester finds other marks: the variance of the readings counts twice (our proposal).
 OTHER_TESTER = 2.0
-# Before this many weeks a change in fat is smaller than what can be told (evidence: our proposal).
+# Before this many weeks a change in fat is smaller than what can be told (our proposal, no source).
 FIRST_WEEKS = 4.0
 DAYS_A_WEEK, HOURS_ALIKE = 7.0, 3.0
-# A grown client's height does not change by more than this between visits [cm] (evidence: proposal).
+# A grown client's height does not change by more than this between visits [cm] (our proposal).
 HEIGHT_MOVES = 1.5
 BREAKS: dict[str, str] = {
     "other_tester": "another tester measured",

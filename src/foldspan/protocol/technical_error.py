@@ -83,7 +83,7 @@ TOLERANCE = {
 }
 
 # Readings further apart than this cannot both be of one site: a slip of the pen, asked back. At least
-# five tolerances, and for folds 40 % of the reading (evidence on changes between visits; our proposal).
+# five tolerances, and for folds 40 % of the reading (our proposal, no source).
 SLIP = {
     "age": 0.0,
     "mass": 2.0,

@@ -30,7 +30,7 @@ from foldspan.visit.refused import BODY, light_body_cannot_wait
 
 IF_RIGHT = "If it is right, type it once more."
 # How far a reading may lie from the last visit: folds 40 %, girths 8 %, height 1.5 cm, weight 1.5 % a
-# week (evidence: our proposal); bones like girths.
+# week (our proposal, no source); bones like girths.
 MOVES = {"skinfold": 0.40, "girth": 0.08, "breadth": 0.08, "height": 1.5, "mass": 0.015}
 WEEKS_A_YEAR, A_FEW_DAYS = 365.25 / 7.0, 0.02
 # weeks taken to lie between where a date is missing

@@ -16,7 +16,8 @@ from foldspan.standards.referral_rules import RULE_BY_CODE
 
 # What was reported and speaks against lifting folds: they bruise.
 NO_FOLDS = RULE_BY_CODE["bleeding"].intake_words
-# What was reported and keeps hands and tape off the belly (evidence on when not to measure).
+# What was reported and keeps hands and tape off the belly (EHES manual B 2016, seen
+# in a text that quotes it, for the waist; for folds our proposal).
 NO_BELLY = RULE_BY_CODE["belly_not_valid"].intake_words
 BELLY: tuple[str, ...] = (
     *WAISTS, "abdominal_mm", "suprailiac_anterior_mm", "suprailiac_midaxillary_mm",

@@ -12,8 +12,8 @@ from foldspan.results.change import ChangeResult
 from foldspan.results.changes_for_client import PROBABLY
 from foldspan.text.en.reconcile import SEX_WORDS
 
-# After how many weeks every page says to measure again (evidence, our proposal: not under 4, and 8 to 12
-# as a rule).
+# After how many weeks every page says to measure again (our proposal, no source: not under 4, and 8 to
+# 12 as a rule).
 REPEAT_WEEKS = 8
 # A brisk, planned change of the fat percentage (common practice, no source).
 POINTS_A_WEEK = 0.5
