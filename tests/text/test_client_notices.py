@@ -1,8 +1,8 @@
 """Notices of the client's page: as urgent as the flag, and none is left out, however many there are.
 
 Which level means how soon is our proposal, typed a second time: refer soon is a doctor within about
-two weeks, refer urgently the same day or the emergency number; chest pain, collapse and breathlessness at rest go
-by the emergency number, thirst with much urine to a doctor in days.
+two weeks, refer urgently the same day or the emergency number; chest pain, collapse and breathlessness
+at rest go by the emergency number, thirst with much urine to a doctor in days.
 """
 
 from __future__ import annotations
