@@ -44,8 +44,7 @@ from foldspan.quantities import BY_NAME, MEASURED
 LOINC = "http://loinc.org"
 
 # Second typing, from LOINC's own text (primary) or a page that quotes it (secondary): quantity, LOINC,
-# the name that may be sent with it, UCUM. What is not here has no code that could be verified for
-# just this.
+# the name that may be sent with it, UCUM. What is not here has no code that was verified for just this.
 CODES: dict[str, tuple[str, str, str]] = {
     "weight_kg": ("29463-7", "Body weight", "kg"),  # primary
     "height_cm": ("8302-2", "Body height", "cm"),  # primary
@@ -62,8 +61,7 @@ CODES: dict[str, tuple[str, str, str]] = {
 # left out: 41982-0 (fat measured: nothing here measures fat), 62409-8 (hip: a protocol), 8342-8 and
 # 8343-6 (lean: the split by method not seen), 73965-6 (muscle), 97058-2 (a score), 59576-9 (centile)
 NAME_OF = {code: (name, shown, unit) for name, (code, shown, unit) in CODES.items()}
-# panel, upper and lower blood pressure as the vital signs of FHIR R4 name them (not
-# verified in print), in mm[Hg]
+# panel, upper and lower blood pressure as the vital signs of FHIR R4 name them (not verified in print), in mm[Hg]
 PRESSURE = ("85354-9", "8480-6", "8462-4")
 VITAL = {CODES[name][0]: CODES[name][2] for name in ("weight_kg", "height_cm", "bmi")}
 FAT, FAT_MASS = CODES["fat_percent"][0], CODES["fat_mass"][0]

@@ -35,7 +35,7 @@ class Spread:
     """Ends of the 95 % range [% of weight, or kg]."""
 
     def to_dict(self) -> dict[str, Any]:
-        """Return the mapping of the contract; percentages and kilograms to two decimals."""
+        """Return the JSON tree; percentages and kilograms to two decimals."""
         return {
             "estimate": rounded(self.estimate, 2),
             "se": rounded(self.se, 4),

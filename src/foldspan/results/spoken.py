@@ -51,7 +51,7 @@ class SpokenFinding:
         return with_allowed(said, self.repeat_rules, self.about)
 
     def to_dict(self) -> dict[str, Any]:
-        """Return the mapping of the contract."""
+        """Return the JSON tree."""
         return {"code": self.code, "points": rounded(self.points, 2), "text": self.text}
 
 
@@ -125,7 +125,7 @@ class SpokenBand:
         return (*said, *([STATUS_REMARKS[self.status]] if self.status in STATUS_REMARKS else []))
 
     def to_dict(self) -> dict[str, Any]:
-        """Return the mapping of the contract."""
+        """Return the JSON tree."""
         return {
             "standard": self.standard,
             "name": self.name,
@@ -233,7 +233,7 @@ class SpokenFlag:
         return clinician_sentence(RULE_BY_CODE[self.code], grounds, self.chance)
 
     def to_dict(self) -> dict[str, Any]:
-        """Return the mapping of the contract."""
+        """Return the JSON tree."""
         return {
             "code": self.code,
             "level": self.level,
