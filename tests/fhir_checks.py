@@ -98,7 +98,7 @@ def check(tree: Tree) -> None:
     for one in observations(tree):
         check_observation(one)
     for node in nodes(tree):
-        # FHIR R4, JSON: nothing is null or empty (from memory)
+        # FHIR R4, JSON: nothing is null or empty (not verified in print)
         assert node is not None
         assert node not in ("", [], {})
         if isinstance(node, dict) and {"low", "high"} <= set(node):

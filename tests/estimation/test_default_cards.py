@@ -64,7 +64,7 @@ def typed_rule(card: Equation, sex: Sex, *, levelled: bool) -> str:
         if check.bias**2 + check.sd**2 > 6.3**2:
             return "off_in_others"
     known = [
-        card.status not in ("from memory", "disputed"),
+        card.status not in ("not verified in print", "disputed"),
         card.n is not None,
         card.se is not None or card.athletes_error is not None or card.key in CHECKS,
     ]
@@ -128,7 +128,7 @@ def test_planted_what_the_survey_saw(
 ) -> None:
     monkeypatch.setitem(default_cards.SURVEY_ERRORS, "planted", seen(level, scatter))
     # nothing else is asked of what the survey could try
-    card = replace(WELL_KNOWN, key="planted", status="from memory", n=None, se=None)
+    card = replace(WELL_KNOWN, key="planted", status="not verified in print", n=None, se=None)
     assert on_request_because(card, "male") == levelled
     assert on_request_because(card, "male", levelled=False) == printed
 
@@ -152,7 +152,7 @@ def test_planted_checks_on_others(
 
 def test_planted_what_is_known(monkeypatch: pytest.MonkeyPatch) -> None:
     card = replace(WELL_KNOWN, key="planted", status="verified", n=50, se=0.007)
-    unread = replace(card, status="from memory")
+    unread = replace(card, status="not verified in print")
     for one, why in (
         (card, ""),
         (replace(card, status="read in a secondary text", n=None), ""),

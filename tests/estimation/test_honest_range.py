@@ -74,7 +74,7 @@ def test_a_true_model_is_judged_true() -> None:
 
 
 def test_guide_to_uncertainty_h2_through_the_same_code() -> None:
-    """JCGM 100:2008, annex H.2 (figures from memory of the published annex): resistance, reactance and
+    """JCGM 100:2008, annex H.2 (figures of the annex not verified in print): resistance, reactance and
     impedance from a voltage, a current and a phase whose errors are correlated.
 
     Inputs are printed with two digits of uncertainty, so results are compared to two.

@@ -55,13 +55,14 @@ CODES: dict[str, tuple[str, str, str]] = {
     "waist_iliac_cm": ("56114-2", "Waist Circumference by NHANES", "cm"),  # secondary
     "waist_midpoint_cm": ("56115-9", "Waist Circumference by NCFS", "cm"),  # secondary
     "neck_cm": ("56074-8", "Circumference Neck", "cm"),  # secondary, a trial code
-    "fat_percent": ("77233-5", "", "%"),  # code secondary; its name from memory, so none is sent
+    "fat_percent": ("77233-5", "", "%"),  # code secondary; its name is not verified, so not sent
     "fat_mass": ("73708-0", "Body fat [Mass] Calculated", "kg"),  # secondary
 }  # fmt: skip
 # left out: 41982-0 (fat measured: nothing here measures fat), 62409-8 (hip: a protocol), 8342-8 and
 # 8343-6 (lean: the split by method not seen), 73965-6 (muscle), 97058-2 (a score), 59576-9 (centile)
 NAME_OF = {code: (name, shown, unit) for name, (code, shown, unit) in CODES.items()}
-# panel, upper and lower blood pressure as the vital signs of FHIR R4 name them (not verified in print), in mm[Hg]
+# panel, upper and lower blood pressure as the vital signs of FHIR R4 name them (not verified in
+# print), in mm[Hg]
 PRESSURE = ("85354-9", "8480-6", "8462-4")
 VITAL = {CODES[name][0]: CODES[name][2] for name in ("weight_kg", "height_cm", "bmi")}
 FAT, FAT_MASS = CODES["fat_percent"][0], CODES["fat_mass"][0]

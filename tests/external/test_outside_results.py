@@ -124,7 +124,7 @@ def test_what_is_missing_follows_from_the_others(missing: int) -> None:
 
 
 def test_bone_mineral_that_is_listed_apart_is_no_fault() -> None:
-    """60.8 + 20.3 lack 3.2 of 84.3 kg, 3.8 %: adults have 1.5 to 4 kg, 3 to 5 % (from memory)."""
+    """60.8 + 20.3 lack 3.2 of 84.3 kg, 3.8 %: adults have 1.5 to 4 kg, 3 to 5 % (not verified)."""
     check = check_sheet(Sheet(24.1, 20.3, 60.8, 84.3))
     assert check.may_be_bone
     assert check.missing_kg == pytest.approx(3.2)

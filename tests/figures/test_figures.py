@@ -222,7 +222,7 @@ def test_the_trend_has_each_visit_at_its_day_and_its_estimate() -> None:
 
 
 def test_the_ruler_of_a_visit_stands_on_the_means_of_the_limits() -> None:
-    """Gallagher 2000, women of 40 to 59: its three columns, typed again (cells from memory)."""
+    """Gallagher 2000, women of 40 to 59: its three columns, typed again (not verified in print)."""
     columns = ((21.0, 34.0, 39.0), (25.0, 36.0, 41.0), (23.0, 35.0, 41.0))
     report = foldspan.report(foldspan.Visit.from_file("examples/visit.toml"), scale="density")
     (band,) = (

@@ -209,6 +209,24 @@ def test_every_quantity_stands_on_the_visit_page() -> None:
     assert missing == []
 
 
+CANNOT_OPEN = re.compile(
+    r"from memory|the evidence\b|[(]evidence|before this project|dossier", re.I
+)
+
+
+def test_nothing_rests_on_what_a_reader_cannot_open() -> None:
+    """A source that is printed, or: not verified in print, common practice, our proposal."""
+    texts = [*(ROOT / "src").rglob("*.py"), *(ROOT / "tests").rglob("*.py"), *PAGES]
+    found = [
+        f"{path.relative_to(ROOT)}: {line.strip()}"
+        for path in texts
+        if path.name not in ("CHANGELOG.md", Path(__file__).name)
+        for line in path.read_text(encoding="utf-8").splitlines()
+        if CANNOT_OPEN.search(line)
+    ]
+    assert found == []
+
+
 def anchors(path: Path) -> set[str]:
     """What can be jumped to on a page: its headings, as they are written in a link, and marks."""
     text = path.read_text(encoding="utf-8")

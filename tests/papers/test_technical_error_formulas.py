@@ -1,7 +1,7 @@
 """Technical error of measurement, typed a second time and worked with a pencil.
 
 Formulas: Ulijaszek SJ, Kerr DA. Br J Nutr 1999;82:165-177; Perini TA and others. Rev Bras Med Esporte
-2005;11:81-85 (both from memory). Chi-square: scipy.stats. Analysis of variance: any textbook.
+2005;11:81-85 (both not verified in print). Chi-square: scipy.stats. Analysis of variance: any textbook.
 """
 
 from __future__ import annotations

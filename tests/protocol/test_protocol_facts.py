@@ -1,7 +1,7 @@
 """Second typing of what the protocol says of repeats, clothing and sites; not typed from the package.
 
 Typed from the notes on the sources. "Verified" means that the fact was read in the source or in a text
-that reproduces it, "from memory" that it was not.
+that reproduces it, "not verified in print" that it was not.
 """
 
 from __future__ import annotations
@@ -15,10 +15,10 @@ from foldspan.visit.reader import SITE_VARIANTS
 
 # --- How far two readings may be apart -------------------------------------------------------------
 FOLDS = (5.0, 10.0, 20.0, 40.0)  # mm
-# Worked by hand, in mm. 1 and 2 mm: ACSM, retest if not within 1-2 mm, from memory. 5 %: ISAK, from
-# memory. 10 %: lab sheet for Essentials of Strength Training, 4th ed., verified. Adaptive: the greatest
-# of 1 mm, 10 % and one step of the scale, ours. Growing: the greater of 2 mm and 10 %, thin folds
-# tighter (a fifth, at least 1 mm): the two published limits joined, ours.
+# Worked by hand, in mm. 1 and 2 mm: ACSM, retest if not within 1-2 mm, not verified in print. 5 %:
+# ISAK, not verified in print. 10 %: lab sheet for Essentials of Strength Training, 4th ed., verified.
+# Adaptive: the greatest of 1 mm, 10 % and one step of the scale, ours. Growing: the greater of 2 mm
+# and 10 %, thin folds tighter (a fifth, at least 1 mm): the two published limits joined, ours.
 ALLOWED = {
     "growing": (1.0, 2.0, 2.0, 4.0),
     "1mm": (1.0, 1.0, 1.0, 1.0),
@@ -29,9 +29,9 @@ ALLOWED = {
 }
 STATUS = {
     "growing": "our proposal",
-    "1mm": "from memory",
-    "2mm": "common practice, no source",  # the notes have 1 to 2 mm of a school, from memory
-    "5%": "from memory",
+    "1mm": "not verified in print",
+    "2mm": "common practice, no source",  # one school: 1 to 2 mm, not verified in print
+    "5%": "not verified in print",
     "10%": "verified",
     "adaptive": "our proposal",
 }
@@ -68,7 +68,7 @@ def test_thin_folds_are_held_tighter() -> None:
 
 
 # Girths of the trunk 1 cm: PhenX panel, verified for the waist. Neck, wrist and limbs 5 mm: ACSM, or
-# 1 %: ISAK, both from memory.
+# 1 %: ISAK, both not verified in print.
 NARROW = ("neck", "thigh_upper_girth", "thigh_mid_girth", "knee_girth", "calf_girth", "ankle_girth",
           "arm_relaxed_girth", "arm_flexed_girth", "forearm_girth", "wrist_girth")  # fmt: skip
 
@@ -85,7 +85,7 @@ def test_girths_go_by_their_site(name: str) -> None:
 def test_waist_height_and_weight_go_by_one_distance() -> None:
     """Waist: PhenX panel, a third reading if more than 1.0 cm apart, verified.
 
-    Height 0.5 cm and weight 0.2 kg from memory. A share of the value plays no part.
+    Height 0.5 cm and weight 0.2 kg not verified in print. A share of the value plays no part.
     """
     for rule in repeat_rules.RULES:
         for waist in (60.0, 140.0):
@@ -97,7 +97,7 @@ def test_waist_height_and_weight_go_by_one_distance() -> None:
 def test_when_to_read_and_how_long_to_rest() -> None:
     """Read at 2 s: notes of a national sports institute, verified; the lab sheet has 1-2 s, verified.
 
-    Other schools print 3 and 4 s. Rest of at least 15 s: from memory.
+    Other schools print 3 and 4 s. Rest of at least 15 s: not verified in print.
     """
     assert repeat_rules.READ_AFTER == 2.0
     assert repeat_rules.REST == 15.0
@@ -154,7 +154,7 @@ def test_nothing_is_known_of_clothing_on_other_girths() -> None:
 
 
 # --- Sites -----------------------------------------------------------------------------------------
-VERIFIED, MEMORY = "verified", "from memory"
+VERIFIED, MEMORY = "verified", "not verified in print"
 # Marks that are measured: site, variant, share of the way, words of its two ends.
 MARKS = (
     ("chest_mm", "half", 1 / 2, "armpit", "nipple"),  # ACSM, men
@@ -175,7 +175,7 @@ SITES = {
     ("chest_mm", "third"): ("diagonal", MEMORY),
     ("midaxillary_mm", "vertical"): ("vertical", VERIFIED),
     ("midaxillary_mm", "horizontal"): ("horizontal", MEMORY),
-    ("triceps_mm", "olecranon"): ("vertical", "partly from memory"),  # the bent elbow was not read
+    ("triceps_mm", "olecranon"): ("vertical", "partly verified"),  # the bent elbow was not read
     ("triceps_mm", "radiale"): ("vertical", MEMORY),
     ("biceps_mm", "1cm_above"): ("vertical", VERIFIED),
     ("biceps_mm", "level"): ("vertical", VERIFIED),
@@ -187,9 +187,9 @@ SITES = {
     ("suprailiac_anterior_mm", ""): ("diagonal", VERIFIED),
     ("suprailiac_midaxillary_mm", ""): ("diagonal", VERIFIED),
     ("supraspinale_mm", ""): ("diagonal", MEMORY),
-    ("thigh_mm", "standing"): ("vertical", "partly from memory"),  # nor was the posture
+    ("thigh_mm", "standing"): ("vertical", "partly verified"),  # nor was the posture
     ("thigh_mm", "seated"): ("vertical", MEMORY),
-    ("calf_mm", ""): ("vertical", "partly from memory"),  # the posture was not read
+    ("calf_mm", ""): ("vertical", "partly verified"),  # the posture was not read
 }
 GIRTHS = {
     "neck_cm": VERIFIED,

@@ -24,7 +24,7 @@ from foldspan.standards.card import Standard
 Ages = tuple[int, int | None]
 Span = tuple[float | None, float | None]
 BY_KEY = {one.key: one for one in ALL_STANDARDS}
-PRIMARY, SECONDARY, MEMORY = "verified, primary", "verified, secondary", "from memory"
+PRIMARY, SECONDARY, MEMORY = "verified, primary", "verified, secondary", "not verified in print"
 BMI_CLASSES = "severely_low clearly_low low usual above well_above far_above very_far_above"
 IN_SPAN = "below_span in_span above_span"
 
@@ -94,8 +94,8 @@ TYPED["winter2014_bmi_older"] = Typed(
     ">=23 >33", "light_for_age usual_for_age heavy_for_age", PRIMARY, ages=(65, None)
 )
 # WHO growth reference 2007 (de Onis M et al. Bull World Health Organ 2007;85:660-667), field tables
-# of body mass index for age at 18:0 and 19:0, z-scores -3, -2, +1, +2. Nothing seen: from memory.
-# Thinness is below -2, severe thinness below -3, overweight above +1, obesity above +2.
+# of body mass index for age at 18:0 and 19:0, z-scores -3, -2, +1, +2. Nothing seen: not verified
+# in print. Thinness is below -2, severe thinness below -3, overweight above +1, obesity above +2.
 for key, limits in {
     "female_18": ">=14.7 >=16.4 >24.8 >29.5",
     "female_19": ">=14.7 >=16.5 >25.0 >29.7",
@@ -159,8 +159,8 @@ for sex, limit in (("male", "0.90"), ("female", "0.85")):
 
 # --- Per cent fat -------------------------------------------------------------------------------
 # Gallagher D et al. Am J Clin Nutr 2000;72:694-701: fat at a body mass index of 18.5, 25 and 30, on
-# the scale of four compartments. Abstract seen, cells from memory: a/b/c with [a,b) the match of a
-# healthy weight. Columns: African American, Asian, White. None below 20 years or from 80 on.
+# the scale of four compartments. Abstract seen, cells not verified in print: a/b/c with [a,b) the
+# match of a healthy weight. Columns: African American, Asian, White. None below 20 years or from 80 on.
 GALLAGHER = """
 female 20 39   20/32/38  25/35/40  21/33/39
 female 40 59   21/34/39  25/36/41  23/35/41
@@ -232,7 +232,7 @@ for key, limits in {
         limits, IN_SPAN, PRIMARY, key.split("_")[1], "bioimpedance", ages=(18, 98)
     )
 # Kelly TL et al. PLoS ONE 2009;4:e7038: usual band closed at both ends, classes above it closed at
-# their upper ends. Abstract seen, limits from memory.
+# their upper ends. Abstract seen, limits not verified in print.
 KELLY_CLASSES = (
     "severe_shortage moderate_shortage mild_shortage usual_fat excess class_1 class_2 class_3"
 )

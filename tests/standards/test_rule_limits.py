@@ -63,7 +63,7 @@ SINGLE = {
     "OLDER_LIGHT_BMI": 21.0,
     # Ours: below 20 from 70 years on (GLIM 2019 counts below 22 there, with a cause).
     "OLDER_LOW_BMI": 20.0,
-    # From memory: a whole leg makes 16 % of the weight of the body.
+    # Not verified in print: a whole leg makes 16 % of the weight of the body.
     "LARGEST_LIMB": 0.16,
     # Ours, both: 3 cm of height lost, from 50 years on.
     "HEIGHT_LOST": 3.0,
@@ -80,7 +80,7 @@ PAIRS = {
     # GLIM 2019, table 3 (seen): below 20 under 70 years, below 22 from 70; Asia below 18.5 and 20.
     "ILLNESS_BMI": (20.0, 22.0),
     "ILLNESS_BMI_ASIAN": (18.5, 20.0),
-    # NICE NG136, mmHg: >= 140/90 from memory; >= 180/120 seen as reproduced.
+    # NICE NG136, mmHg: >= 140/90 not verified in print; >= 180/120 seen as reproduced.
     "RAISED_PRESSURE": (140.0, 90.0),
     "VERY_HIGH_PRESSURE": (180.0, 120.0),
 }

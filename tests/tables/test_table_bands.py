@@ -11,8 +11,8 @@ from foldspan.interpretation.indices import Measured, indices_of
 from foldspan.quantities import BY_NAME, SEXES, Sex
 from foldspan.tables.bands import standards_for
 
-# limits of fat at a healthy weight, 20 to 39 years [% fat], Gallagher 2000, from memory: for African
-# American, Asian and white adults at a body mass index of 18.5, 25 and 30
+# limits of fat at a healthy weight, 20 to 39 years [% fat], Gallagher 2000, not verified in print:
+# for African American, Asian and white adults at a body mass index of 18.5, 25 and 30
 COLUMNS: dict[Sex, dict[str, tuple[float, float, float]]] = {
     "female": {"black_african": (20, 32, 38), "chinese": (25, 35, 40), "white": (21, 33, 39)},
     "male": {"black_african": (8, 20, 26), "chinese": (13, 23, 28), "white": (8, 21, 26)},

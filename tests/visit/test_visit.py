@@ -372,7 +372,7 @@ def test_a_reading_at_the_end_of_the_scale() -> None:
     [
         ([("client", "age_years", 17.9)], "E201"),
         ([("client", "pregnant", True)], "E202"),
-        # ordinary girls (WHO medians, from memory: 18.2 kg at five, 138.6 cm at ten) hear that
+        # ordinary girls (WHO medians, not verified in print: 18.2 kg at five, 138.6 cm at ten) hear that
         # they are too young, not that their size is odd
         ([("client", "age_years", 5), ("mass_height", "", {"weight_kg": 18.2})], "E201"),
         ([("client", "age_years", 10), ("mass_height", "", {"height_cm": 138.6})], "E201"),

@@ -46,11 +46,11 @@ class Checked(IntEnum):
     """Typed twice, and reproduces a number printed in a source that was read."""
 
 
-Status = Literal["verified", "read in a secondary text", "from memory", "disputed"]
+Status = Literal["verified", "read in a secondary text", "not verified in print", "disputed"]
 STATUSES: tuple[Status, ...] = (
     "verified",
     "read in a secondary text",
-    "from memory",
+    "not verified in print",
     "disputed",
 )
 """Where the coefficients come from, the surest first: read in print; in a page or book that quotes them,

@@ -22,7 +22,7 @@ LEAN1996_MALE_WAIST = Equation(
     inputs=("waist_midpoint_cm", "age_years"),
     formula=lean1996_men_waist,
     se=4.1,
-    se_note="from memory",
+    se_note="not verified in print",
     limits={"age_years": (18, 83)},
     n=63,
     population="white Dutch and Scottish men; 146 more for the check",
@@ -37,7 +37,7 @@ LEAN1996_MALE_WAIST = Equation(
         "from 30 (own computing, US survey 2017-18, waist at the iliac crest)",
     ),
     not_for=("people under 18", "women"),
-    note="Sample ages 16.8 to 65.4 (from memory); the check reached from 18 to 83.",
+    note="Sample ages 16.8 to 65.4 (not verified in print); the check reached from 18 to 83.",
 )
 
 
@@ -53,7 +53,7 @@ LEAN1996_FEMALE_WAIST = replace(
     sex="female",
     formula=lean1996_women_waist,
     se=5.1,
-    se_note="from memory, unsure",
+    se_note="not verified in print, unsure",
     n=84,
     population="white Dutch and Scottish women; 238 more for the check",
     lineage="lean1996_female_waist",
@@ -118,7 +118,8 @@ BERGMAN2011_BOTH_HIP_HEIGHT = Equation(
     se=None,
     limits={"age_years": (18, 67)},
     n=1733,
-    population="Mexican American adults; 223 African American for the check (n, ages from memory)",
+    population="Mexican American adults; 223 African American for the check (n, ages not verified"
+    " in print)",
     criterion="DXA",
     lineage="bergman2011",
     source="bergman2011",

@@ -37,7 +37,7 @@ GALLAGHER2000_BOTH_BMI = Equation(
     lineage="gallagher2000",
     source="gallagher2000",
     where="reprinted in Krachler 2013, table 1, but for one sign",
-    status="from memory",
+    status="not verified in print",
     checked=Checked.FROM_MEMORY,
     known_bias=(
         "reads 4.6 points low in overweight men, 1.1 high in obese men and 2.4 low in obese women "
@@ -67,11 +67,11 @@ GALLAGHER2000_BOTH_BMI_ANCESTRY = replace(
     inputs=(Bmi(), "age_years", "is_male", "is_asian", "is_black"),
     formula=gallagher2000_both_bmi_ancestry,
     se=5.0,
-    se_note="from memory",
+    se_note="not verified in print",
     population="white, African American and Japanese adults; US, UK and Japan",
     criterion="four compartments and DXA pooled",
     where="equation (page not seen)",
-    status="from memory",
+    status="not verified in print",
     checked=Checked.FROM_MEMORY,
     known_bias=(
         "reads 2.7 points low in US men and 2.1 in women of 18 to 59 against DXA, SD 4.4; 3.4 low "
@@ -136,7 +136,7 @@ MOLINA_LUQUE2019_BOTH_BMI = replace(
     criterion="the estimate of Gomez-Ambrosi 2012, not a measurement",
     source="molina_luque2019",
     where="equation (page not seen)",
-    status="from memory",
+    status="not verified in print",
     checked=Checked.FROM_MEMORY,
     known_bias=(
         "reads 0.1 points high in US men and 0.7 in women of 18 to 59 against DXA, SD 5.0 and 5.5 "
@@ -205,7 +205,7 @@ JACKSON2002_MALE_BMI = Equation(
     lineage="jackson2002_male",
     source="jackson2002",
     where="equation (page not seen)",
-    status="from memory",
+    status="not verified in print",
     checked=Checked.FROM_MEMORY,
     known_bias=(
         "reads 5.8 points low in overweight men against three compartments (Nickerson 2020)",
@@ -259,8 +259,8 @@ LARSSON2006_MALE_WEIGHT_HEIGHT = Equation(
     formula=larsson2006_men,
     se=None,
     limits={"age_years": (37, 61)},
-    population="Swedish men, reference sample of an obesity study (ages from memory)",
-    criterion="DXA (from memory)",
+    population="Swedish men, reference sample of an obesity study (ages not verified in print)",
+    criterion="DXA (not verified in print)",
     lineage="larsson2006_male",
     source="larsson2006",
     where="reprinted in Krachler 2013, table 1",
@@ -287,7 +287,7 @@ LARSSON2006_FEMALE_WEIGHT_HEIGHT = replace(
     key="larsson2006_female_weight_height",
     sex="female",
     formula=larsson2006_women,
-    population="Swedish women, reference sample of an obesity study (ages from memory)",
+    population="Swedish women, reference sample of an obesity study (ages not verified in print)",
     lineage="larsson2006_female",
     known_bias=(
         "reads 0.1 points high in Finnish women of 40 to 79 against DXA, SD 4.1 (Krachler 2013)",
@@ -325,7 +325,7 @@ AL_GINDAN2015_FEMALE_WEIGHT_HEIGHT = Equation(
     status="verified",
     checked=Checked.DOUBLE_ENTRY,
     not_for=("people under 18", "men"),
-    note="Adipose tissue is about four fifths fat (from memory).",
+    note="Adipose tissue is about four fifths fat (not verified in print).",
 )
 
 CARDS: tuple[Equation, ...] = (

@@ -113,7 +113,7 @@ LEE2017_MALE_WAIST = Equation(
     formula=lee2017_men,
     se=2.6,
     se_unit="mass",
-    se_note="from memory",
+    se_note="not verified in print",
     limits={"age_years": (20, 99)},
     n=7531,
     population="men of a US national survey 1999-2006",
@@ -121,7 +121,7 @@ LEE2017_MALE_WAIST = Equation(
     lineage="lee2017_male",
     source="lee2017",
     where="fat mass equation with waist (page not seen)",
-    status="from memory",
+    status="not verified in print",
     checked=Checked.FROM_MEMORY,
     known_bias=(
         "reads 0.4 kg high, and 0.4 points of fat, in 1,168 US men of 18 to 59 against DXA, SD 3.0 "
@@ -192,7 +192,8 @@ AL_GINDAN2015_MALE_WAIST = Equation(
     status="verified",
     checked=Checked.DOUBLE_ENTRY,
     not_for=("people under 18", "women"),
-    note="Adipose tissue is about four fifths fat (from memory). The abstract does not say where "
+    note="Adipose tissue is about four fifths fat (not verified in print). The abstract does not say "
+    "where "
     "the waist was taken; midway between rib and crest is assumed.",
 )
 

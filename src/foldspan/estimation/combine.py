@@ -298,7 +298,7 @@ def chance_of_misfit(q: float, dof: int) -> float:
     """Chance of a chi-square at least ``q`` with whole degrees of freedom.
 
     Closed forms, so that one answer needs no statistics library at start-up (Abramowitz & Stegun 1964,
-    26.4.4 and 26.4.5; from memory).
+    26.4.4 and 26.4.5; not verified in print).
 
     Raises
     ------

@@ -25,7 +25,8 @@ from foldspan.catalogue.checked_on_others import CHECKS
 from foldspan.quantities import Sex
 from foldspan.reference.equation_errors import SURVEY_ERRORS
 
-# A standard error of estimate of 5 points is called poor in the trade (Lohman 1992; from memory).
+# A standard error of estimate of 5 points is called poor in the trade (Lohman 1992; not verified in
+# print).
 LARGEST_SCATTER = 5.0
 # √(5.0² + 3.0² + 2.5²): that scatter, the constant error usual in cross-validations and the step from
 # one reference method to the other (docs/method.md, sections 3 and 5).

@@ -18,7 +18,7 @@ from foldspan.numerics.forward_diff import Dual, Slope, Slopes, added, scaled
 
 Columns = Mapping[str, Array]
 
-# Adipose tissue seen by magnetic resonance holds about 80 % fat by weight (from memory).
+# Adipose tissue seen by magnetic resonance holds about 80 % fat by weight (not verified in print).
 FAT_IN_ADIPOSE = 0.80
 MASSES = frozenset({"fat_mass", "lean_mass", "adipose_mass"})
 

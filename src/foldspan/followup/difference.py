@@ -42,8 +42,8 @@ def z_real(comparisons: int = 1) -> float:
     """Return how many standard errors make a change real, where so many changes are judged at once.
 
     Chance passes any of them in fewer than 1 case of 20, however they hang together (Sidak 1967, J Am
-    Stat Assoc 62:626-633, from memory: the chance that all of several normal values stay within bounds
-    is at least the product of their chances).
+    Stat Assoc 62:626-633, not verified in print: the chance that all of several normal values stay
+    within bounds is at least the product of their chances).
     """
     if comparisons == 1:
         return Z_WIDE

@@ -1,4 +1,4 @@
-"""Referral: how strong the evidence is for each rule, and which rules are raised.
+"""Referral: the chance that each rule holds, and which rules are raised.
 
 A rule that rests on measurements has a chance: that the true value is beyond its limit, given the
 errors. What was self-reported counts in full. A flag never says that somebody has an illness.

@@ -48,7 +48,7 @@ POUNDS_FROM_BMI = 42.0
 POUNDS_AS_BMI = (17.0, 35.0)
 BMI_POSSIBLE = (9.0, 100.0)
 # below it weight or height is wrong for sure; from it on a very low weight may be true, and is said
-# though it is not used (ours; from memory: people have lived with an index a little under 7)
+# though it is not used (ours; not verified in print: people have lived with an index a little under 7)
 LEAST_BMI = 6.0
 # share of a value that is not used, taken as its error where it is judged all the same (ours)
 UNUSED_ERROR = 0.01

@@ -1,6 +1,6 @@
 """Technical error: a tester's technical error of measurement from repeats, within and between testers.
 
-Formulas of Ulijaszek & Kerr (1999) and Perini (2005), from memory:
+Formulas of Ulijaszek & Kerr (1999) and Perini (2005), not verified in print:
 
 - two readings of n people: ``TEM = sqrt(sum d² / 2n)``;
 - K readings: ``TEM = sqrt(sum_i [sum_k x² - (sum_k x)² / K] / (n (K - 1)))``;
@@ -27,7 +27,7 @@ ENOUGH_CLIENTS = 10
 # A study of technical error has at least this many people, the second round blind (Mony and others
 # 2016, opening read).
 STUDY_CLIENTS = 20
-# Reliability that surveys ask for (Ulijaszek & Kerr 1999, from memory).
+# Reliability that surveys ask for (Ulijaszek & Kerr 1999, not verified in print).
 WANTED_RELIABILITY = 0.95
 # Half the width that holds 95 % of a normal law, in standard deviations.
 NORMAL_95 = 1.959963984540054
@@ -100,14 +100,14 @@ class Precision:
 class Target:
     """Published targets of the relative technical error [% of the mean].
 
-    Perini (2005) after Gore and Norton, from memory.
+    Perini (2005) after Gore and Norton, not verified in print.
     """
 
     skilled_within: float
     beginner_within: float
     skilled_between: float
     beginner_between: float
-    status: str = "from memory"
+    status: str = "not verified in print"
 
 
 FOLD_TARGET = Target(5.0, 7.5, 7.5, 10.0)

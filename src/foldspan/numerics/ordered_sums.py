@@ -21,10 +21,10 @@ import numpy as np
 
 from foldspan.catalogue.card import Array
 
-# OpenBLAS keeps a product of up to 65,536 × 4 multiplications in one thread (interface/gemm.c, from
-# memory; tested with several numbers of threads and kernels)
+# OpenBLAS keeps a product of up to 65,536 × 4 multiplications in one thread (interface/gemm.c, not
+# verified in print; tested with several numbers of threads and kernels)
 NEVER_SHARED = 262_144
-# and factors matrices of fewer than 64 rows in one thread (interface/lapack, from memory)
+# and factors matrices of fewer than 64 rows in one thread (interface/lapack, not verified in print)
 LARGEST = 63
 # fewer than this many rows or columns and the library may take another way, which it shares out earlier
 FEW = 2

@@ -316,8 +316,8 @@ def _small(material: Material, left_out: tuple[str, ...]) -> list[str]:
         if any(known.startswith(f"{name}_") for known in accepted)
     ]  # fmt: skip
     names = [
-        language.say("page.from_memory", name=cited(band))
-        if band.status == "from memory"
+        language.say("page.not_verified", name=cited(band))
+        if band.status == "not verified in print"
         else cited(band)
         for band in ([] if "bands" in left_out else client_bands(material))
     ]

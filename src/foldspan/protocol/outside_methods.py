@@ -18,7 +18,7 @@ class OutsideMethod:
     scale: Literal["density", "dxa", ""]
     error: float
     source: str
-    status: Literal["verified", "from memory", "our proposal"]
+    status: Literal["verified", "not verified in print", "our proposal"]
 
 
 OUTSIDE_METHODS: tuple[OutsideMethod, ...] = (
@@ -38,7 +38,7 @@ OUTSIDE_METHODS: tuple[OutsideMethod, ...] = (
     OutsideMethod(
         "bioimpedance", "", 4.5,
         "3.5 to 5 points against a criterion is what textbooks give (common practice, no source)",
-        "from memory",
+        "not verified in print",
     ),
     OutsideMethod(
         "other_callipers", "density", 4.5,
@@ -59,8 +59,8 @@ OLD_AFTER_DAYS = 28
 OTHER_WEIGHT_SHARE = 0.03
 # Masses are printed to 0.1 kg and percentages to 0.1: two roundings and a bit.
 MASS_TOLERANCE, PERCENT_TOLERANCE = 0.15, 0.15
-# Whole-body bone mineral [kg] that a sheet of lean tissue may leave out (from memory: about 1.5 to 4
-# kg in adults, 3 to 5 % of weight).
+# Whole-body bone mineral [kg] that a sheet of lean tissue may leave out (not verified in print:
+# about 1.5 to 4 kg in adults, 3 to 5 % of weight).
 BONE_SPAN = (1.2, 4.5)
 BONE_SHARE = (0.025, 0.06)
 SOUND = (2.0, 70.0)

@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Literal
 
-Status = Literal["verified", "partly from memory", "from memory"]
+Status = Literal["verified", "partly verified", "not verified in print"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,14 +52,15 @@ _STANDING = "standing at ease, arms hanging"
 _BREATH = "feet together, arms at the sides, at the end of a normal breath out"
 _TAPE = "tape level all round, snug, no dent"
 _LIMB = "right side; tape square to the limb, snug, no dent"
-# from memory: how the client shows the crease (surveys), what stands in for a narrowest level (ISAK)
+# not verified in print: how the client shows the crease (surveys), what stands in for a narrowest
+# level (ISAK)
 _CREASE = (
     "To show the crease of the groin, the client bends the hip (sits, or lifts the knee a little), then"
     " takes the position above."
 )
 _NO_NARROWEST = (
     "If there is no narrowest level, take it midway between the lowest rib and the top of the hip bone,"
-    " and add a note (from memory)."
+    " and add a note (not verified in print)."
 )
 _BONE = "calliper square to the bone"
 
@@ -76,7 +77,7 @@ GUIDES: tuple[SiteGuide, ...] = (
               "standing, right arm a little lifted", "vertical"),
     SiteGuide("triceps_mm", "back of the upper arm, on its middle line, halfway down", "vertical",
               "elbow bent to 90 degrees to find the mark, then the arm hangs", "olecranon", _ARM,
-              "partly from memory"),
+              "partly verified"),
     SiteGuide("biceps_mm", "front of the upper arm over the muscle, level with the triceps mark",
               "vertical", "arm hanging, palm forward", "level"),
     SiteGuide("subscapular_mm", "1 to 2 cm below the lower tip of the right shoulder blade (a hand"
@@ -93,22 +94,22 @@ GUIDES: tuple[SiteGuide, ...] = (
     SiteGuide("supraspinale_mm", "where the line from the front tip of the hip bone to the front fold of"
               " the armpit crosses the level of the top of the hip bone, some 5 to 7 cm above that tip",
               "diagonal, 45 degrees down and inwards", _STANDING,
-              status="from memory"),
+              status="not verified in print"),
     SiteGuide("thigh_mm", "front of the thigh, on its middle line, halfway from the crease of the groin"
               " to the kneecap", "vertical",
               "weight on the other leg, knee a little bent", "standing", _THIGH,
-              "partly from memory", _CREASE),
+              "partly verified", _CREASE),
     SiteGuide("calf_mm", "inner side of the calf where it is thickest", "vertical",
-              "foot on a box, hip and knee at 90 degrees", status="partly from memory"),
+              "foot on a box, hip and knee at 90 degrees", status="partly verified"),
     SiteGuide("chin_mm", "under the chin, midway to the voice box", "front to back",
-              "head level, mouth closed", status="from memory"),
+              "head level, mouth closed", status="not verified in print"),
     SiteGuide("neck_cm", "just below the bump of the voice box", _TAPE,
               "eyes forward, shoulders down"),
     SiteGuide("chest_girth_cm", "level with the middle of the breastbone", _TAPE,
               "arms lifted to place the tape, then down; a normal breath out",
-              status="from memory"),
+              status="not verified in print"),
     SiteGuide("breast_girth_cm", "at the largest level of the breast", _TAPE,
-              "arms down; a normal breath out", status="from memory"),
+              "arms down; a normal breath out", status="not verified in print"),
     SiteGuide("waist_narrowest_cm", "at the smallest level between ribs and hip bone", _TAPE,
               _BREATH, tip=_NO_NARROWEST),
     SiteGuide("waist_midpoint_cm", "at the side, midway between the lowest rib and the top of the hip"
@@ -118,29 +119,29 @@ GUIDES: tuple[SiteGuide, ...] = (
     SiteGuide("hip_cm", "at the largest level of the buttocks, seen from the side", _TAPE,
               "feet together, muscles relaxed"),
     SiteGuide("thigh_upper_girth_cm", "just below the fold under the buttock", _LIMB, "weight even",
-              status="from memory"),
+              status="not verified in print"),
     SiteGuide("thigh_mid_girth_cm", "midway from the crease of the groin to the top of the kneecap",
               _LIMB, "weight even", mark=_THIGH, tip=_CREASE),
     SiteGuide("knee_girth_cm", "over the middle of the kneecap", _LIMB, "weight even, knee straight",
-              status="from memory"),
+              status="not verified in print"),
     SiteGuide("calf_girth_cm", "where the calf is largest", _LIMB, "weight even"),
     SiteGuide("ankle_girth_cm", "smallest, above the ankle bones", _LIMB, "weight even",
-              status="from memory"),
+              status="not verified in print"),
     SiteGuide("arm_relaxed_girth_cm", "midway between the tip of the shoulder and the point of the"
               " elbow", _LIMB, "arm hanging", mark=_ARM),
     SiteGuide("arm_flexed_girth_cm", "largest, over the tensed muscle", _LIMB,
-              "arm forward and level, elbow bent, fist clenched", status="from memory"),
+              "arm forward and level, elbow bent, fist clenched", status="not verified in print"),
     SiteGuide("forearm_girth_cm", "largest, below the elbow", _LIMB,
               "elbow straight, palm up, relaxed",
-              status="from memory"),
+              status="not verified in print"),
     SiteGuide("wrist_girth_cm", "smallest, on the hand side of the bony knobs", _LIMB,
-              "palm up, relaxed", status="from memory"),
+              "palm up, relaxed", status="not verified in print"),
     SiteGuide("elbow_breadth_cm", "over the two knobs of the elbow", _BONE, "elbow bent to 90 degrees",
-              status="from memory"),
+              status="not verified in print"),
     SiteGuide("knee_breadth_cm", "over the two knobs of the knee", _BONE,
-              "sitting, knee bent to 90 degrees", status="from memory"),
+              "sitting, knee bent to 90 degrees", status="not verified in print"),
     SiteGuide("wrist_breadth_cm", "over the two knobs of the wrist", _BONE, "palm down",
-              status="from memory"),
+              status="not verified in print"),
 )  # fmt: skip
 _BY_NAME = {guide.name: guide for guide in GUIDES}
 
@@ -151,12 +152,12 @@ def _other(name: str, variant: str, status: Status, **changes: str | Mark | None
 
 # the same folds at another variant of their site
 OTHERS: tuple[SiteGuide, ...] = (
-    _other("chest_mm", "third", "from memory", mark=replace(_CHEST, share=1.0 / 3.0),
+    _other("chest_mm", "third", "not verified in print", mark=replace(_CHEST, share=1.0 / 3.0),
            where="on the line from the front fold of the armpit to the nipple, a third of the way"),
-    _other("midaxillary_mm", "horizontal", "from memory", direction="horizontal",
+    _other("midaxillary_mm", "horizontal", "not verified in print", direction="horizontal",
            where="on the line straight down from the middle of the armpit, level with the joint between"
            " breastbone and its lower tip (xiphisternal junction)"),
-    _other("triceps_mm", "radiale", "from memory",
+    _other("triceps_mm", "radiale", "not verified in print",
            mark=replace(_ARM, last="outer top of the forearm bone (radius), at the elbow")),
     _other("biceps_mm", "1cm_above", "verified",
            where="front of the upper arm over the muscle, 1 cm above the level of the triceps mark"),
@@ -164,9 +165,9 @@ OTHERS: tuple[SiteGuide, ...] = (
            where="2 cm from the lower tip of the right shoulder blade along the lines of the skin"),
     _other("abdominal_mm", "vertical_5cm", "verified", where="5 cm to the right of the navel's middle",
            direction="vertical, broad grip"),
-    _other("abdominal_mm", "horizontal_3cm", "from memory", direction="horizontal",
+    _other("abdominal_mm", "horizontal_3cm", "not verified in print", direction="horizontal",
            where="3 cm to the right of the navel and 1 cm below it"),
-    _other("thigh_mm", "seated", "from memory",
+    _other("thigh_mm", "seated", "not verified in print",
            posture="sitting, knee bent to 90 degrees; the client may lift the thigh from below"),
 )  # fmt: skip
 _BY_VARIANT = {(guide.name, guide.variant): guide for guide in (*GUIDES, *OTHERS)}

@@ -103,7 +103,8 @@ GIRTH_RULES = {
     },
 }
 # Other folds: mean [mm] in women and men, spread of the log, and how much they follow the triceps
-# rather than the subscapular. Means of the samples of 1978 and 1980 (from memory), else assumed.
+# rather than the subscapular. Means of the samples of 1978 and 1980 (not verified in print), else
+# assumed.
 FOLD_RULES = {
     "chest_mm": (12.6, 15.2, 0.45, 0.3),
     "midaxillary_mm": (15.0, 18.0, 0.47, 0.3),

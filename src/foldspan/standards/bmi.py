@@ -9,8 +9,8 @@ _CLASSES = (
     "severely_low", "clearly_low", "low", "usual", "above", "well_above", "far_above",
     "very_far_above",
 )  # fmt: skip
-# WHO growth reference (2007) [who_growth2007], from memory: sex, age in completed years, body mass
-# index at -3, -2, +1 and +2 standard deviations.
+# WHO growth reference (2007) [who_growth2007], not verified in print: sex, age in completed years,
+# body mass index at -3, -2, +1 and +2 standard deviations.
 _GROWTH: tuple[tuple[Kind, int, tuple[float, float, float, float]], ...] = (
     ("female", 18, (14.7, 16.4, 24.8, 29.5)),
     ("female", 19, (14.7, 16.5, 25.0, 29.7)),
@@ -57,12 +57,12 @@ STANDARDS: tuple[Standard, ...] = (
             labels=("severely_low", "low", "usual", "above", "well_above"),
             limit_belongs=("above", "above", "below", "below"),
             source="who_growth2007",
-            status="from memory",
+            status="not verified in print",
             population="young people up to 19 years",
             sex=sex,
             ages=(age, age),
             note="The other reading of a young adult's weight: -3, -2, +1 and +2 standard deviations "
-            "of the growth reference. Values from memory.",
+            "of the growth reference. Values not verified in print.",
         )
         for sex, age, limits in _GROWTH
     ),

@@ -36,7 +36,7 @@ StandardScale = Literal["density", "dxa", "bioimpedance", ""]
 Status = Literal[
     "verified, primary",
     "verified, secondary",
-    "from memory",
+    "not verified in print",
     "disputed",
     "our proposal",
     "computed from open data",

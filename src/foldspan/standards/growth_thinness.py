@@ -1,8 +1,8 @@
 """Thinness for age under 18: body mass index at -3 and -2 standard deviations of the growth reference.
 
 WHO calls a child or a young person below -2 thin and below -3 severely thin [who_growth2007]. The
-values are from memory; those at 18 and 19 years stand in ``bmi.py``. No range and no band is made of
-them: they only send a child with a very low weight to a clinician.
+values are not verified in print; those at 18 and 19 years stand in ``bmi.py``. No range and no band
+is made of them: they only send a child with a very low weight to a clinician.
 """
 
 from __future__ import annotations

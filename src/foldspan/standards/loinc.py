@@ -11,9 +11,9 @@ from foldspan.quantities import QUANTITIES
 LOINC: dict[str, str] = {
     **{quantity.name: quantity.loinc for quantity in QUANTITIES if quantity.loinc},
     "bmi": "39156-5",  # primary
-    "fat_percent": "77233-5",  # secondary; its name, percentage of body fat calculated, from memory
+    "fat_percent": "77233-5",  # secondary; the name, percentage of body fat calculated, is not verified
     "fat_mass": "73708-0",  # secondary
-    # the panel and its two pressures as the vital signs of FHIR R4 name them (from memory)
+    # the panel and its two pressures as the vital signs of FHIR R4 name them (not verified in print)
     "blood_pressure": "85354-9",
     "systolic": "8480-6",
     "diastolic": "8462-4",

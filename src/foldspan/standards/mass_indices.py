@@ -36,11 +36,12 @@ STANDARDS: tuple[Standard, ...] = (
             labels=_KELLY_LABELS,
             limit_belongs=("above", "above", "above", "below", "below", "below", "below"),
             source="kelly2009",
-            status="from memory",
+            status="not verified in print",
             population="US adults, limits set at 25 years of age",
             sex=sex,
             scale="dxa",
-            note="The scheme was read, the limits are from memory. Set to match how common the "
+            note="The scheme was read, the limits are not verified in print. Set to match how common "
+            "the "
             "classes of body mass index are at that age.",
         )
         for sex, limits in _KELLY

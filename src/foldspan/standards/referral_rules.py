@@ -25,7 +25,7 @@ LOW_FAT_AT = 0.30
 # 12 % and about two points of error in women; the upper end of the floor of [friedl1994] in men.
 NEAR_LEAST_FAT = {"female": 14.0, "male": 6.0}
 # Sum of seven folds [mm]: fifth centile of 100 female and 102 male athletes [telford1991], computed from
-# the open table; which seven folds it summed is from memory.
+# the open table; which seven folds it summed is not verified in print.
 LEAN_FOLDS = {"female": 42.3, "male": 30.9}
 # Loss in % of the earlier weight, and the months it took at most: the strictest windows of
 # [glim2019], [espen2015], [must], [weight_loss_workup] for a referral; those of [cms] for much in a
@@ -48,7 +48,7 @@ ILLNESS_BMI, ILLNESS_BMI_ASIAN, ILLNESS_AGE = (20.0, 22.0), (18.5, 20.0), 70.0
 # 20.0 to 20.9 than at 23.0 to 23.9 from 65 years on [winter2014]; below 20 from 70 on it is for a
 # clinician (ours).
 OLDER_LIGHT_BMI, OLDER_LOW_BMI = 21.0, 20.0
-# Share of the weight of the body that a whole leg makes, the largest limb (from memory: 16 %).
+# Share of the weight of the body that a whole leg makes, the largest limb (not verified in print: 16 %).
 LARGEST_LIMB = 0.16
 # Height lost [cm] that a clinician should hear of, and the age from which (both ours).
 HEIGHT_LOST, HEIGHT_AGE = 3.0, 50.0
@@ -108,9 +108,9 @@ RULES: tuple[Rule, ...] = (
     # self-reported at intake
     Rule("heart_signs", "refer_urgently", "chest pain, breathless at rest, collapse", "ours", _OURS,
          intake_words=("chest_pain", "breathless_at_rest", "collapse")),
-    Rule("fainting", "refer_urgently", "fainting", "meed2022", "from memory",
+    Rule("fainting", "refer_urgently", "fainting", "meed2022", "not verified in print",
          intake_words=("fainting",)),
-    Rule("self_harm", "refer_urgently", "thoughts of self-harm", "meed2022", "from memory",
+    Rule("self_harm", "refer_urgently", "thoughts of self-harm", "meed2022", "not verified in print",
          intake_words=("thoughts_of_self_harm",)),
     Rule("one_leg_swollen", "refer_urgently", "one leg suddenly swollen, warm or painful", "ours",
          _OURS, intake_words=("one_leg_swollen",)),
@@ -130,7 +130,8 @@ RULES: tuple[Rule, ...] = (
     Rule("pregnancy_signs", "refer_urgently",
          "pregnant or within 6 months after a birth: blood pressure of 140/90 or more, or face, hands or"
          " legs swollen", "ours", _OURS, ladder="pressure"),
-    Rule("pressure_raised", "refer_soon", "blood pressure of 140/90 or more", "ng136", "from memory",
+    Rule("pressure_raised", "refer_soon", "blood pressure of 140/90 or more", "ng136",
+         "not verified in print",
          ladder="pressure"),
     Rule("swelling", "refer_soon", "both legs, face or hands swollen", "ours", _OURS,
          intake_words=("swelling", "oedema")),
@@ -138,18 +139,18 @@ RULES: tuple[Rule, ...] = (
          "lipodystrophy2016", _PRIMARY, intake_words=("fat_missing", "one_sided_difference")),
     Rule("eating_concern", "refer_soon", "worry about eating, at any weight", "ng69", _SECONDARY),
     Rule("periods_stopped", "refer_soon", "no period for three months or more, under 55 years",
-         "reds2023", "from memory"),
+         "reds2023", "not verified in print"),
     Rule("stress_fractures", "refer_soon", "stress fractures or injuries that keep coming back",
-         "reds2023", "from memory", intake_words=("stress_fractures",)),
+         "reds2023", "not verified in print", intake_words=("stress_fractures",)),
     # weight, and loss of it
     Rule("bmi_severely_low", "refer_urgently", "body mass index below 16", "who_bmi", _SECONDARY,
          ladder="low_weight"),
     Rule("bmi_low_with_fast_loss", "refer_urgently",
          "body mass index below 18.5 and 5 % or more of weight lost in a month, or 10 % or more in 6"
-         " months, wanted or not", "meed2022", "from memory", ladder="low_weight"),
+         " months, wanted or not", "meed2022", "not verified in print", ladder="low_weight"),
     Rule("thin_for_age_severely", "refer_urgently",
          "under 18: body mass index below -3 standard deviations of the growth reference",
-         "who_growth2007", "from memory", ladder="low_weight"),
+         "who_growth2007", "not verified in print", ladder="low_weight"),
     Rule("low_weight_limb_severely", "refer_urgently",
          "a limb missing: body mass index below 13.4, severely low even if it were a whole leg", "ours",
          _OURS, ladder="low_weight"),
@@ -157,7 +158,7 @@ RULES: tuple[Rule, ...] = (
          ladder="low_weight"),
     Rule("thin_for_age", "refer_soon",
          "under 18: body mass index below -2 standard deviations of the growth reference",
-         "who_growth2007", "from memory", ladder="low_weight"),
+         "who_growth2007", "not verified in print", ladder="low_weight"),
     Rule("low_weight_limb", "refer_soon",
          "a limb, or part of one, missing: body mass index below 17", "ours", _OURS,
          ladder="low_weight"),

@@ -26,7 +26,7 @@ def _who(sex: Kind, limits: tuple[float, float]) -> Standard:
         sex=sex,
         waist_sites=_MIDPOINT,
         note="Prints 'above' the limit; others print 'from' it, which moves a person exactly on it. "
-        "Site midway between rib and hip bone (from memory).",
+        "Site midway between rib and hip bone (not verified in print).",
     )
 
 
@@ -45,7 +45,8 @@ def _nhlbi(sex: Kind, limit: float) -> Standard:
         sex=sex,
         bmi=(None, 35.0),
         waist_sites=_ILIAC,
-        note="Site at the top of the hip bone (from memory). The same guideline crosses it with weight: "
+        note="Site at the top of the hip bone (not verified in print). The same guideline crosses it"
+        " with weight: "
         "from a body mass index of 35 on the waist adds nothing.",
     )
 
@@ -122,8 +123,8 @@ _ARDERN_ROWS = tuple(
         sex=sex,
         bmi=(low, high),
         waist_sites=_ILIAC,
-        note="'From' the limit as a later consensus tabulates it (from memory); the level at the top of "
-        "the hip bone is that of the survey (from memory).",
+        note="'From' the limit as a later consensus tabulates it (not verified in print); the level"
+        " at the top of the hip bone is that of the survey (not verified in print).",
     )
     for low, high, *limits in _ARDERN
     for sex, limit in zip(_SEXES, limits, strict=True)

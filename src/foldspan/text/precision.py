@@ -67,7 +67,8 @@ TARGET_SENTENCE = (
     f"Targets for skilled testers and beginners, in % of the mean: {_FOLDS}; girths, heights and"
     f" breadths {OTHER_TARGET.skilled_within:g} and {OTHER_TARGET.beginner_within:g} % within,"
     f" {OTHER_TARGET.skilled_between:g} and {OTHER_TARGET.beginner_between:g} % between (Perini 2005"
-    " after Gore and Norton, from memory). A question mark: the 95 % bounds reach into another class."
+    " after Gore and Norton, not verified in print). A question mark: the 95 % bounds reach into another"
+    " class."
 )
 CHANGE_SENTENCE = (
     "Real from: what the means of two readings at two visits must differ by to be more than this"
@@ -75,7 +76,7 @@ CHANGE_SENTENCE = (
 )
 RELIABILITY_SENTENCE = (
     f"R is the share of the spread that is not scatter of the readings; surveys ask for"
-    f" {WANTED_RELIABILITY:.2f} (from memory). It grows with how much the clients differ."
+    f" {WANTED_RELIABILITY:.2f} (not verified in print). It grows with how much the clients differ."
 )
 
 

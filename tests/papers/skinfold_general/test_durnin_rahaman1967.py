@@ -1,8 +1,8 @@
 """Second typing of Durnin and Rahaman 1967 (Br J Nutr 21:681-689), density from four folds.
 
-Seen: the coefficients of men, boys and girls in peer-reviewed tables; those of women are from
-memory. The youth pair is often tabulated as a band under 17 years of the 1974 paper; it belongs
-here. The standard error, about 0.0069 to 0.0082 g/cm3, is known for the adults only.
+Seen: the coefficients of men, boys and girls in peer-reviewed tables; those of women are not
+verified in print. The youth pair is often tabulated as a band under 17 years of the 1974 paper; it
+belongs here. The standard error, about 0.0069 to 0.0082 g/cm3, is known for the adults only.
 """
 
 from __future__ import annotations

@@ -2,8 +2,8 @@
 
 Seen: the abstract (209 men and 272 women of 16 to 72 years, Glasgow) and a reprint of the paper's
 look-up table of % fat, from which the age-banded four-fold rows follow; two of those bands also
-stand in later papers. The pooled rows and all rows for fewer folds are from memory. The paper's
-own density errors were not seen: the standard error stands in, measured for the same logarithm
+stand in later papers. The pooled rows and all rows for fewer folds are not verified in print. The
+paper's own density errors were not seen: the standard error stands in, measured for the same logarithm
 of four folds in 1996 (3.8 % fat for men, 4.6 for women).
 """
 

@@ -3,7 +3,7 @@
 Seen: the paper's abstract and opening (308 men and 95 more for checking, 18 to 61 years, overall
 R and standard error), the quadratic chest, abdomen and thigh form in teaching material, and the
 quadratic form of seven folds in a university worksheet (age term 0.0002882 there). The other
-coefficients and the sample means are from memory. The girth terms are taken in decimetres,
+coefficients and the sample means are not verified in print. The girth terms are taken in decimetres,
 since neither metres nor centimetres return the sample's mean density; their unit is disputed.
 """
 
@@ -251,8 +251,8 @@ TYPED = {
 test_second_typing = double_entry(TYPED)
 
 # A least-squares equation returns the mean density of its own sample at the sample's means. The
-# tolerance is 0.0006 g/cm3 and not half a last digit, because the means (from memory, not read in
-# print) are rounded: ln sum to 0.01 alone moves the density by 0.00016, an age coefficient
+# tolerance is 0.0006 g/cm3 and not half a last digit, because the means (not verified in print, not
+# read in print) are rounded: ln sum to 0.01 alone moves the density by 0.00016, an age coefficient
 # rounded to 0.00001 by as much again, a quadratic coefficient by up to 0.0002. The largest miss
 # is that of the seven-fold quadratic, 0.0004, more than its rounding explains.
 MEAN_AGE = 32.6

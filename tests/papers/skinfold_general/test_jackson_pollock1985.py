@@ -2,10 +2,10 @@
 1985 (Compr Ther 6(9):12-27; Phys Sportsmed 13(5):76-90).
 
 Seen: neither paper; an educational page quotes the form for chest, triceps and subscapular, both
-four-fold forms and the women's three-fold form for % fat, the others are from memory. The samples
-are the 308 men of 1978 and the 249 women of 1980. The quadratic term 0.0000055 of the chest, triceps
-and subscapular form is right there, it only looks like that of the seven-fold form. Four forms give
-% fat at once.
+four-fold forms and the women's three-fold form for % fat, the others are not verified in print. The
+samples are the 308 men of 1978 and the 249 women of 1980. The quadratic term 0.0000055 of the
+chest, triceps and subscapular form is right there, it only looks like that of the seven-fold form.
+Four forms give % fat at once.
 """
 
 from __future__ import annotations

@@ -3,7 +3,7 @@
 Seen: the quadratic triceps, suprailiac and thigh form with its R and standard error in teaching
 material and in one quoted journal figure (intercept 1.0994921, not the transposed 1.0994291).
 A university worksheet prints the seven-fold form with the men's square term, 0.00000055: a slip.
-The other coefficients and the sample means are from memory. 249 women, 82 more for checking,
+The other coefficients and the sample means are not verified in print. 249 women, 82 more for checking,
 18 to 55 years. Gluteal girth is the hip girth in centimetres; those forms have no age term.
 """
 
@@ -269,7 +269,7 @@ TYPED = {
 test_second_typing = double_entry(TYPED)
 
 # A least-squares equation returns the mean density of its own sample at the sample's means. The
-# tolerance is 0.0006 g/cm3, because the means (from memory, not read in print) are rounded: the
+# tolerance is 0.0006 g/cm3, because the means (not verified in print) are rounded: the
 # mean density is given as 1.044, that is to 0.0005, and ln sum to 0.01 adds 0.0002.
 MEAN_AGE = 31.4
 MEAN_DENSITY = 1.044

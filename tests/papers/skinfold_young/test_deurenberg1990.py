@@ -1,7 +1,7 @@
 """Second typing of Deurenberg, Pieters and Hautvast 1990 (Br J Nutr 63:293-303), % fat of youth.
 
 Seen: the postpubertal coefficients of both sexes in a peer-reviewed table. The other stages are
-from memory, and so are the age limits (approximate) and the standard error.
+not verified in print, nor are the age limits (approximate) and the standard error.
 """
 
 from __future__ import annotations

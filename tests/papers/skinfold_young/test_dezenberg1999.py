@@ -1,7 +1,8 @@
 """Second typing of Dezenberg and others 1999 (Int J Obes 23:253-259), fat mass of children.
 
-Seen: nothing of the paper; the coefficients are from memory. Criterion X-ray absorptiometry, 202
-children of 4 to 11 years. Sex counts 1 for boys and 2 for girls, ancestry 1 (white) or 2 (Black).
+Seen: nothing of the paper; the coefficients are not verified in print. Criterion X-ray
+absorptiometry, 202 children of 4 to 11 years. Sex counts 1 for boys and 2 for girls, ancestry 1
+(white) or 2 (Black).
 """
 
 from __future__ import annotations

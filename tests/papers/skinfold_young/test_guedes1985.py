@@ -2,9 +2,9 @@
 
 The paper was not seen; a Portuguese textbook of biometry quotes both equations, with logarithms to
 base 10 and their errors (0.0057 g/cm3 in men, 0.0053 in women), and a later abstract on 304 Brazilian
-men reports that the form for men holds there. Ages and numbers of people are from memory. Typed anew
-from the notes on the textbook, by a second typist who had not seen the cards. Criterion: underwater
-weighing. Suprailiac fold in the midaxillary line.
+men reports that the form for men holds there. Ages and numbers of people are not verified in print.
+Typed anew from the notes on the textbook, by a second typist who had not seen the cards. Criterion:
+underwater weighing. Suprailiac fold in the midaxillary line.
 """
 
 from typing import Any

@@ -2,8 +2,8 @@
 
 Seen: in a peer-reviewed table both triceps and calf lines, the slopes of the triceps and
 subscapular parabolas, and the straight lines above 35 mm. The boys' constants by ancestry and
-maturity are from memory; the girls' constant of 2.5 stands in one table beside the 2.4 of Boileau's
-girls (1985), with which it was confused.
+maturity are not verified in print; the girls' constant of 2.5 stands in one table beside the 2.4 of
+Boileau's girls (1985), with which it was confused.
 The two branches do not meet at 35 mm; that is how they were published.
 """
 

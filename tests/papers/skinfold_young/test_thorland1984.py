@@ -1,7 +1,7 @@
 """Second typing of Thorland and others 1984 (Med Sci Sports Exerc 16:77-81), adolescent athletes.
 
 Seen: the abstract (141 boys, 133 girls) and the boys' coefficients in a peer-reviewed table. The
-girls' coefficients and all standard errors are from memory.
+girls' coefficients and all standard errors are not verified in print.
 """
 
 from __future__ import annotations

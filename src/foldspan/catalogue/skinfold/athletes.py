@@ -224,7 +224,7 @@ WITHERS1987_MALE_7SITE = Equation(
     formula=withers1987_male_7site,
     se=0.0058,
     se_unit="density",
-    se_note="from memory",
+    se_note="not verified in print",
     limits={"age_years": (15, 40)},
     sites={
         "triceps_mm": "radiale",

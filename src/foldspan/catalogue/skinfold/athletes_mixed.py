@@ -294,11 +294,11 @@ REILLY2009_MALE_SOCCER = Equation(
     audience="athlete",
     source="reilly2009",
     where="regression equation (page not seen)",
-    status="from memory",
+    status="not verified in print",
     checked=Checked.FROM_MEMORY,
     not_for=_MEN_NOT_FOR,
     note="Constant and thigh coefficient were seen in a later paper's table, sites and n in the"
-    " abstract; the other three coefficients are from memory.",
+    " abstract; the other three coefficients are not verified in print.",
 )
 
 
@@ -327,11 +327,11 @@ STEWART_HANNAN2000_MALE = Equation(
     audience="athlete",
     source="stewart_hannan2000",
     where="regression equation (page not seen)",
-    status="from memory",
+    status="not verified in print",
     checked=Checked.FROM_MEMORY,
     not_for=_MEN_NOT_FOR,
     note="Error (R² 0.81) was seen in an extract of the paper, the first coefficient in a later paper's"
-    " table; the other digits are from memory.",
+    " table; the other digits are not verified in print.",
 )
 
 
@@ -360,7 +360,7 @@ WARNER2004_FEMALE_FFM = Equation(
     audience="athlete",
     source="warner2004",
     where="regression equation (page not seen)",
-    status="from memory",
+    status="not verified in print",
     checked=Checked.FROM_MEMORY,
     not_for=("men", "women who do not train"),
 )

@@ -82,7 +82,7 @@ YUHASZ1974_FEMALE = Equation(
     lineage="yuhasz_female",
     source="yuhasz1974",
     where="equation (page not seen)",
-    status="from memory",
+    status="not verified in print",
     checked=Checked.FROM_MEMORY,
     known_bias=(
         "a Yuhasz form had a median of 15.2 % where DXA had a mean of 23.9 % in 24 professional"
@@ -121,7 +121,7 @@ FAULKNER1968_BOTH = Equation(
     checked=Checked.WORKED_EXAMPLE,
     not_for=("people who do not train",),
     note="Very flat: it rarely leaves 9 to 20 %. A women's form with 7.9 and 0.213 also circulates"
-    " (from memory). The source says suprailiac; the supraspinale fold is assumed.",
+    " (not verified in print). The source says suprailiac; the supraspinale fold is assumed.",
 )
 
 
@@ -181,7 +181,7 @@ CARTER1982_FEMALE = Equation(
     audience="athlete",
     source="carter1982",
     where="equation (page not seen)",
-    status="from memory",
+    status="not verified in print",
     checked=Checked.FROM_MEMORY,
     not_for=("men", "women who do not train"),
 )

@@ -230,7 +230,7 @@ PETROSKI1995_MALE = Equation(
     lineage="petroski1995_male",
     source="petroski1995",
     where="regression equation (page not seen)",
-    status="from memory",
+    status="not verified in print",
     checked=Checked.FROM_MEMORY,
     not_for=("people under 18",),
 )
@@ -262,7 +262,7 @@ PETROSKI1995_FEMALE = Equation(
     lineage="petroski1995_female",
     source="petroski1995",
     where="regression equation (page not seen)",
-    status="from memory",
+    status="not verified in print",
     checked=Checked.FROM_MEMORY,
     not_for=("people under 18",),
 )
@@ -324,7 +324,7 @@ HICKS1992_FEMALE_AMERICAN_INDIAN = Equation(
     ancestry="american_indian",
     source="hicks1992",
     where="regression equation (page not seen)",
-    status="from memory",
+    status="not verified in print",
     checked=Checked.FROM_MEMORY,
     not_for=("people under 18", "people of other ancestry"),
 )

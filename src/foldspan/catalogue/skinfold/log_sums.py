@@ -145,7 +145,7 @@ def _row_card(
         " fat table (page of the paper not seen)"
         if printed
         else "rows of coefficients (page not seen)",
-        status="read in a secondary text" if printed else "from memory",
+        status="read in a secondary text" if printed else "not verified in print",
         checked=Checked.WORKED_EXAMPLE if printed else Checked.FROM_MEMORY,
         known_bias=BIAS[sex],
         not_for=("people under 17", "women") if sex == "male" else ("people under 16", "men"),
@@ -212,7 +212,7 @@ four_folds = partial(
     where="regression equation (page not seen)",
     se=0.0082,
     se_unit="density",
-    se_note="recalled for adults as 0.0069 to 0.0082 (from memory); the larger one is taken",
+    se_note="recalled for adults as 0.0069 to 0.0082 (not verified in print); the larger one is taken",
 )
 
 
@@ -253,7 +253,7 @@ DURNIN_RAHAMAN1967_FEMALE = four_folds(
     n=45,
     population="young women",
     lineage="durnin_rahaman1967_female",
-    status="from memory",
+    status="not verified in print",
     checked=Checked.FROM_MEMORY,
     known_bias=(
         "median 25.6 % where DXA has a mean of 23.9 % in 24 professional women footballers"

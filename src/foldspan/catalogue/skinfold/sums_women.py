@@ -71,7 +71,7 @@ female_form = partial(
     sex="female",
     n=249,
     population="women of varied build and fitness, mostly white, USA; mean 31.4 years, 24.1 % fat"
-    " (from memory)",
+    " (not verified in print)",
     criterion="underwater weighing, two compartments",
     lineage="jackson_pollock_female",
     where="equation (page not seen)",
@@ -97,7 +97,7 @@ JACKSON_POLLOCK_WARD1980_FEMALE_7SITE = female_form(
     limits=SEVEN_LIMITS,
     sites=SEVEN_SITES,
     source="jackson_pollock_ward1980",
-    status="from memory",
+    status="not verified in print",
     checked=Checked.FROM_MEMORY,
     note="Returns 1.0438 at the recalled sample means, against 1.044 in the sample; the parabola"
     " turns at 419 mm. A university worksheet prints the same digits but 0.00000055 for the square,"
@@ -123,7 +123,7 @@ JACKSON_POLLOCK_WARD1980_FEMALE_7SITE_LN = female_form(
     limits=SEVEN_LIMITS,
     sites=SEVEN_SITES,
     source="jackson_pollock_ward1980",
-    status="from memory",
+    status="not verified in print",
     checked=Checked.FROM_MEMORY,
     note=f"Returns 1.0434 at the recalled sample means, against 1.044 in the sample. {SUPRAILIAC}",
 )
@@ -146,7 +146,7 @@ JACKSON_POLLOCK_WARD1980_FEMALE_7SITE_GLUTEAL = female_form(
     limits=SEVEN_LIMITS,
     sites=SEVEN_SITES,
     source="jackson_pollock_ward1980",
-    status="from memory",
+    status="not verified in print",
     checked=Checked.FROM_MEMORY,
     note=f"{GLUTEAL} {SUPRAILIAC}",
 )
@@ -169,7 +169,7 @@ JACKSON_POLLOCK_WARD1980_FEMALE_7SITE_LN_GLUTEAL = female_form(
     limits=SEVEN_LIMITS,
     sites=SEVEN_SITES,
     source="jackson_pollock_ward1980",
-    status="from memory",
+    status="not verified in print",
     checked=Checked.FROM_MEMORY,
     note=f"{GLUTEAL} {SUPRAILIAC}",
 )
@@ -192,7 +192,7 @@ JACKSON_POLLOCK_WARD1980_FEMALE_4SITE = female_form(
     limits=FOUR_LIMITS,
     sites=FOUR_SITES,
     source="jackson_pollock_ward1980",
-    status="from memory",
+    status="not verified in print",
     checked=Checked.FROM_MEMORY,
     note=SUPRAILIAC,
 )
@@ -215,7 +215,7 @@ JACKSON_POLLOCK_WARD1980_FEMALE_4SITE_GLUTEAL = female_form(
     limits=FOUR_LIMITS,
     sites=FOUR_SITES,
     source="jackson_pollock_ward1980",
-    status="from memory",
+    status="not verified in print",
     checked=Checked.FROM_MEMORY,
     note=f"{GLUTEAL} {SUPRAILIAC}",
 )
@@ -290,7 +290,7 @@ JACKSON_POLLOCK_WARD1980_FEMALE_3SITE_LN = female_form(
     limits=THREE_LIMITS,
     sites=THREE_SITES,
     source="jackson_pollock_ward1980",
-    status="from memory",
+    status="not verified in print",
     checked=Checked.FROM_MEMORY,
     known_bias=(YOUNG_WOMEN, WHITE_WOMEN, LATIN_AMERICAN, ATHLETES),
     note=SUPRAILIAC,
@@ -314,7 +314,7 @@ JACKSON_POLLOCK_WARD1980_FEMALE_3SITE_GLUTEAL = female_form(
     limits=THREE_LIMITS,
     sites=THREE_SITES,
     source="jackson_pollock_ward1980",
-    status="from memory",
+    status="not verified in print",
     checked=Checked.FROM_MEMORY,
     note=f"{GLUTEAL} {SUPRAILIAC}",
 )
@@ -337,7 +337,7 @@ JACKSON_POLLOCK1985_FEMALE_3SITE_TSA = female_form(
     limits=THREE_LIMITS,
     sites=ABDOMEN_THREE_SITES,
     source="jackson_pollock1985",
-    status="from memory",
+    status="not verified in print",
     checked=Checked.FROM_MEMORY,
     note=SUPRAILIAC,
 )

@@ -64,12 +64,12 @@ WILMORE_BEHNKE1969_MALE = Equation(
     se_unit="density",
     limits={"age_years": (16, 36)},
     n=133,
-    population="college men, mean 22 years (from memory)",
+    population="college men, mean 22 years (not verified in print)",
     criterion="underwater weighing, two compartments",
     lineage="wilmore_behnke1969_male",
     source="wilmore_behnke1969",
     where="regression equation (page not seen)",
-    status="from memory",
+    status="not verified in print",
     checked=Checked.FROM_MEMORY,
     known_bias=(
         "95 % limits of -3.9 to +3.0 points against DXA in 131 male soccer players"
@@ -97,12 +97,12 @@ KATCH_MCARDLE1973_MALE = Equation(
     se_unit="density",
     limits={"age_years": (17, 26)},
     n=53,
-    population="college men, mean 19.3 years (from memory)",
+    population="college men, mean 19.3 years (not verified in print)",
     criterion="underwater weighing, two compartments",
     lineage="katch_mcardle1973_male",
     source="katch_mcardle1973",
     where="regression equation (page not seen)",
-    status="from memory",
+    status="not verified in print",
     checked=Checked.FROM_MEMORY,
     known_bias=(
         "reads 1.3 points high in 265 male athletes against underwater weighing (Sinning 1985)",
@@ -133,7 +133,7 @@ KATCH_MCARDLE_TEXTBOOK_MALE_PCT = Equation(
     lineage="katch_mcardle1973_male",
     source="katch_mcardle_textbook",
     where="textbook equation (page not seen)",
-    status="from memory",
+    status="not verified in print",
     checked=Checked.FROM_MEMORY,
     not_for=_NOT_FOR,
     note="Taken to rest on the people of the 1973 paper: same authors, same span of ages.",
@@ -223,16 +223,16 @@ PASCALE1956_MALE = Equation(
     se=None,
     limits={"age_years": (17, 25)},
     n=88,
-    population="United States soldiers, mean 22 years (from memory)",
+    population="United States soldiers, mean 22 years (not verified in print)",
     criterion="underwater weighing, two compartments",
     lineage="pascale1956_male",
     source="pascale1956",
     where="regression equation (page not seen)",
-    status="from memory",
+    status="not verified in print",
     checked=Checked.FROM_MEMORY,
     not_for=_NOT_FOR,
     note="The paper has folds in cm and coefficients ten times as large. Intercept, first coefficient"
-    " and unit were seen in a later paper's table; the other two coefficients are from memory.",
+    " and unit were seen in a later paper's table; the other two are not verified in print.",
 )
 
 
@@ -294,7 +294,7 @@ POLLOCK1976_MALE_YOUNG = Equation(
     lineage="pollock1976_male",
     source="pollock1976",
     where="regression equation (page not seen)",
-    status="from memory",
+    status="not verified in print",
     checked=Checked.FROM_MEMORY,
     not_for=_NOT_FOR,
 )
@@ -355,7 +355,7 @@ CIVAR2006_MALE = Equation(
     lineage="civar2006_male",
     source="civar2006",
     where="regression equation (page not seen)",
-    status="from memory",
+    status="not verified in print",
     checked=Checked.FROM_MEMORY,
     known_bias=(
         "95 % limits of -4.8 to +1.8 points against DXA in 131 male soccer players"

@@ -109,7 +109,7 @@ def _slaughter_boys_card(ancestry: str, stage: str, constant: float) -> Equation
         se=3.6,
         sites=TWO_SITES,
         lineage="slaughter1988_male",
-        status="from memory",
+        status="not verified in print",
         checked=Checked.FROM_MEMORY,
         known_bias=(HIGH_SUMS.format(12, "boys"), JANZ, TRUESDALE),
         not_for=("adults", "girls", f"boys who are not {ancestry.capitalize()} and {stage}"),
@@ -237,7 +237,7 @@ def _deurenberg_card(
         where="equation in a table of a later paper (paper not seen)"
         if read
         else "equation (page not seen)",
-        status="read in a secondary text" if read else "from memory",
+        status="read in a secondary text" if read else "not verified in print",
         checked=Checked.DOUBLE_ENTRY if read else Checked.FROM_MEMORY,
         not_for=("adults", f"young people who are not {stage}"),
         note="The age span is approximate; the stage of maturity decides.",
@@ -261,7 +261,7 @@ dezenberg = partial(
     criterion="DXA",
     source="dezenberg1999",
     where="equation (page not seen)",
-    status="from memory",
+    status="not verified in print",
     checked=Checked.FROM_MEMORY,
     known_bias=("mean bias within 1 point at 8 to 18 years against DXA (Truesdale 2016)",),
     note="The source codes sex as 1 (boys) and 2 (girls), ancestry as 1 (white) and 2 (Black).",

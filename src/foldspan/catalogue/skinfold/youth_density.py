@@ -98,7 +98,7 @@ THORLAND1984_MALE_7SITE = young_athletes(
     inputs=(THORLAND_SEVEN,),
     formula=thorland1984_boys_7site,
     se=0.0055,
-    se_note="from memory",
+    se_note="not verified in print",
     limits={"age_years": (14, 19)},
     n=141,
     population="adolescent male athletes",
@@ -149,7 +149,7 @@ THORLAND1984_FEMALE_7SITE = young_athletes(
     n=133,
     population="adolescent female athletes",
     lineage="thorland1984_female",
-    status="from memory",
+    status="not verified in print",
     checked=Checked.FROM_MEMORY,
     not_for=("girls who are not athletes", "boys", "adults"),
 )
@@ -171,7 +171,7 @@ THORLAND1984_FEMALE_3SITE = young_athletes(
     n=133,
     population="adolescent female athletes",
     lineage="thorland1984_female",
-    status="from memory",
+    status="not verified in print",
     checked=Checked.FROM_MEMORY,
     not_for=("girls who are not athletes", "boys", "adults"),
 )

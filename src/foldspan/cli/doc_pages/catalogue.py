@@ -44,7 +44,7 @@ GRADES: dict[Status, str] = {
     "verified": "read in print: in the paper, its abstract or a record of it",
     "read in a secondary text": "not seen in the paper; read whole where a later paper, a book, a"
     " lecture or a page gives it, and the same as typed here",
-    "from memory": "not seen whole anywhere; recalled, and typed twice from the same recollection",
+    "not verified in print": "not seen whole anywhere: recalled, typed twice from the same recollection",
     "disputed": "sources differ; carried, and not used unless asked for",
 }
 
@@ -59,7 +59,7 @@ def page() -> str:
         ages=", ".join(map(str, OFFSET_AGES[:-1])) + f" and {OFFSET_AGES[-1]}",
         read=known["verified"],
         secondary=known["read in a secondary text"],
-        unseen=known["from memory"] + known["disputed"],
+        unseen=known["not verified in print"] + known["disputed"],
         grades=_grades(),
     )
     parts = [opening]
@@ -155,10 +155,10 @@ def _left_out() -> str:
 
 def _still_to_be_read() -> str:
     """The papers on which most recalled coefficients rest, so that a reader knows where to begin."""
-    recalled = Counter(card.source for card in EQUATIONS if card.status == "from memory")
+    recalled = Counter(card.source for card in EQUATIONS if card.status == "not verified in print")
     lines = [
         "## Still to be read\n",
-        "Anyone with a library at hand can turn *from memory* into *verified*; cards by paper, the most"
+        "Anybody with a library at hand can verify these in print; cards by paper, the most"
         " first:\n",
     ]
     lines += [f"- **{source}**: {count}" for source, count in recalled.most_common() if count > 1]

@@ -35,12 +35,12 @@ SCALE_SHORT = {"density": "dens", "dxa": "DXA "}
 DIGITS: dict[Status, str] = {
     "verified": "read",
     "read in a secondary text": "sec.",
-    "from memory": "mem.",
+    "not verified in print": "n.v.",
     "disputed": "disp.",
 }
 WHO = {"female": "women", "male": "men"}
 DIGITS_LEGEND = (
-    "From: digits read in print, read in a secondary text (sec.), from memory (mem.)\n"
+    "From: digits read in print, read in a secondary text (sec.), not verified (n.v.)\n"
     "or disputed (disp.)."
 )
 

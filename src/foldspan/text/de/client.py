@@ -347,7 +347,7 @@ GERMAN_SENTENCES: dict[str, str] = {
     "page.local": "Wir haben unsere Messungen mit {scale} verglichen; der Bereich berücksichtigt das.",
     "page.printed": "Die veröffentlichten Formeln wurden genau so benutzt, wie sie gedruckt sind.",
     "page.sources": "Grenzen nach: {names}.",
-    "page.from_memory": "{name} (noch nicht im Druck geprüft)",
+    "page.not_verified": "{name} (noch nicht im Druck geprüft)",
     "page.screening": "Das ist eine Orientierung, keine Diagnose.",
     "scale.density": "Wiegen unter Wasser",
     "scale.dxa": "DXA (Körperscan)",

@@ -75,7 +75,7 @@ MAIN_STANDARDS = (
 )  # fmt: skip
 NOT_TO_MISS = {"below_minimum": 0.05, "low_lean": 0.50, "severe_shortage": 0.50}
 STATUS_REMARKS = {
-    "from memory": "limits from memory",
+    "not verified in print": "limits not verified in print",
     "disputed": "limits disputed",
     "our proposal": "our proposal",
     "computed from open data": "our computing on open data",

@@ -96,7 +96,7 @@ CLIENT_PAGE: dict[str, str] = {
     "page.local": "We compared our measurements with {scale}; this range takes that into account.",
     "page.printed": "We used the published formulas exactly as they are printed.",
     "page.sources": "Bands: {names}.",
-    "page.from_memory": "{name} (limits not yet checked in print)",
+    "page.not_verified": "{name} (limits not yet checked in print)",
     "page.screening": "This is screening, not a diagnosis.",
     "scale.density": "underwater weighing",
     "scale.dxa": "a DXA scan",
