@@ -67,6 +67,15 @@ def fhir_of(visit: Visit, **options: Any) -> Tree:
     return foldspan.report(visit, **options).fhir()
 
 
+@cache
+def plain_bundle(*, with_fold: bool) -> Tree:
+    """The visit that the others are held against: the same whenever it is made."""
+    plain = {"skinfolds_mm": {"triceps": 30}} if with_fold else {}
+    made = fhir_of(small(**plain))
+    assert fhir_of(small(**plain)) == made
+    return made
+
+
 def by_code(tree: Tree, code: str) -> list[Tree]:
     return [one for one in observations(tree) if loinc(one) == code]
 

@@ -18,7 +18,7 @@ from foldspan.catalogue.card import Array
 from foldspan.estimation.batch import People
 from foldspan.estimation.combine import Combined
 from foldspan.estimation.pipeline import Reconciled, reconcile_people
-from foldspan.estimation.settings import Settings
+from foldspan.estimation.settings import Settings, settings_for
 from foldspan.explanation.case import CaseAnalysis
 from foldspan.explanation.what_if import Case
 from foldspan.measurement.accepted_values import LASTING_SHARE, accept
@@ -187,6 +187,13 @@ def near_average(count: int = 16, share: float = 0.3) -> tuple[Client, ...]:
         if 25.0 <= client.age <= 60.0 and weight / (height / 100.0) ** 2 < 29.0:
             found.append(client)
     return tuple(found)
+
+
+@cache
+def near_average_levelled() -> tuple[CaseAnalysis, ...]:
+    """The same clients taken apart on the DXA scale, where equations are levelled."""
+    settings = settings_for("dxa", "siri1961")
+    return tuple(analysis_of(client, settings) for client in near_average())
 
 
 def cases(clients: Sequence[Client]) -> list[Case]:

@@ -44,6 +44,7 @@ from invented_clients import (
     folds,
     methods_that_see,
     near_average,
+    near_average_levelled,
 )
 
 EXAMPLES = example_visits.SOUND
@@ -102,12 +103,10 @@ def test_a_build_comes_first_where_equations_are_levelled_too(edit: str, sex: Se
     """On the DXA scale, in 3 of 4 clients at least, with the sign of the change."""
     code, factors = EDITS[edit]
     methods, first = methods_that_see(code, sex), []
-    for client in near_average():
+    for client, before in zip(near_average(), near_average_levelled(), strict=True):
         if client.sex == sex:
-            one, other = (
-                pair(analysis_of(version, settings_for("dxa", "siri1961")), *methods)
-                for version in (client, client.scaled(factors))
-            )
+            after = analysis_of(client.scaled(factors), before.case.settings)
+            one, other = (pair(analysis, *methods) for analysis in (before, after))
             reason = reason_of(other, code)
             assert reason is None or reason.points * (other.difference - one.difference) > 0.0
             first.append(first_cause(other) == code)
@@ -126,8 +125,7 @@ def test_a_build_has_about_its_true_size(
     """
     ratios = []
     for before, after in edited[edit, sex]:
-        reason = reason_of(after, EDITS[edit][0])
-        if reason is not None:
+        if reason := reason_of(after, EDITS[edit][0]):
             ratios.append(reason.points / (after.difference - before.difference))
     middle = float(np.median(ratios))
     assert 0.6 <= middle <= {"belly alone grown": 2.4}.get(edit, 1.8), (middle, ratios)
@@ -349,7 +347,7 @@ def adds_up(one: Pair) -> bool:
 def test_contributions_and_the_rest_equal_the_difference_in_examples(path: Path) -> None:
     visit = foldspan.Visit.from_file(str(path), accept_unusual=True)
     found = all_pairs(CaseAnalysis(case_of(visit, SETTINGS)))
-    assert all(adds_up(one) for one in found)
+    assert all(map(adds_up, found))
     apart = [abs(one.on_scale) for one in found]
     assert apart == sorted(apart, reverse=True)
 

@@ -17,8 +17,7 @@ from pathlib import Path
 
 import numpy as np
 import pandas as pd
-from scipy.stats import chi2
-from statsmodels.regression.quantile_regression import QuantReg
+import scipy
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
@@ -41,7 +40,7 @@ DRAWN = 2_000
 def beyond(found: Combined, bmi: Array, sex: Sex, scale: str) -> pd.DataFrame:
     """Misfit before the spread, by the limit of its degrees of freedom; 1 is called strained."""
     spread = usual_gaps.usual_spread(bmi, found.dof, sex, scale)
-    misfit = found.q * spread / chi2.ppf(1.0 - STRAINED_BELOW, np.maximum(found.dof, 1))
+    misfit = found.q * spread / scipy.stats.chi2.ppf(1.0 - STRAINED_BELOW, np.maximum(found.dof, 1))
     return pd.DataFrame({"bmi": bmi, "dof": found.dof, "misfit": misfit})
 
 
@@ -70,6 +69,8 @@ def spread_of(sets: list[pd.DataFrame]) -> tuple[Array, Array]:
     sizes = usual_gaps.SPREAD_SIZES
     seats = [np.interp(everybody.bmi, sizes, row) for row in np.eye(len(sizes))]
     seats.append((everybody.dof == len(FAMILIES) - 1).to_numpy(float))
+    from statsmodels.regression.quantile_regression import QuantReg  # slow, and no test needs it
+
     fitted = QuantReg(np.log(everybody.misfit.to_numpy()), np.column_stack(seats))
     terms = np.exp(np.asarray(fitted.fit(q=1.0 - STRAINED_BELOW).params))
     return terms[: len(sizes)], terms[len(sizes) :]
