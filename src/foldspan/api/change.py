@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from itertools import pairwise
-from typing import Any, NoReturn
+from typing import NoReturn
 
-from foldspan.api.reconcile import reconcile
+from foldspan.api.reconcile import result_for
 from foldspan.estimation.local_correction import LocalCorrection
 from foldspan.estimation.settings import Settings, settings_for
 from foldspan.explanation.correction_used import local_used
@@ -20,14 +20,18 @@ from foldspan.results.change import ChangeResult, of_both_sexes
 from foldspan.results.health import flags_of_height
 from foldspan.results.joined_flags import joined_flags
 from foldspan.results.spoken import SpokenFlag
-from foldspan.results.who_gets_a_range import check_conversion, refusal_of, with_what_cannot_wait
+from foldspan.results.who_gets_a_range import (
+    OTHER_CONVERSION,
+    SEX_LEFT_OPEN,
+    obstacle_of,
+    with_what_cannot_wait,
+)
 from foldspan.standards.referral_rules import RULE_BY_CODE
 from foldspan.visit.model import Visit
 
 DAYS_A_YEAR = 365.25
 # ages are often whole years: two may be off by this much beside their dates [years]
 AGE_MAY_DIFFER = 1.5
-SEX_LEFT_OPEN = "E207"
 
 
 def change(
@@ -81,21 +85,13 @@ def change(
     visits = (earlier, later, *more)
     if not all(isinstance(visit, Visit) for visit in visits):
         raise TypeError("change takes visits: read them with Visit.from_file or Visit.from_dict")
-    options: dict[str, Any] = {
-        "scale": scale, "conversion": conversion, "with_disputed": with_disputed,
-        "as_printed": as_printed, "local": local,
-    }  # fmt: skip
-    settings = settings_for(**options)
+    settings = settings_for(
+        scale, conversion, with_disputed=with_disputed, as_printed=as_printed, local=local
+    )
     check_one_client(visits)
-    is_open = False
-    for visit in visits:
-        check_conversion(visit, settings)
-        refusal = refusal_of(visit)
-        is_open = refusal is not None and refusal.code == SEX_LEFT_OPEN
-        if refusal is not None and not is_open:
-            raise with_what_cannot_wait(visits, FoldspanError([refusal]))
+    is_open = any(_is_left_open(visit, settings, visits) for visit in visits)
     flags = joined_flags(
-        _loss_flags(visits[0], visits[-1], options), flags_of_height(visits[:-1], visits[-1])
+        _loss_flags(visits[0], visits[-1], settings), flags_of_height(visits[:-1], visits[-1])
     )
     if is_open:
         by_sex = {
@@ -110,7 +106,7 @@ def _judged(
 ) -> ChangeResult:
     """What changed between visits of one client, by the equations for the client's sex."""
     for visit in visits:
-        check_conversion(visit, settings)
+        _is_left_open(visit, settings, visits)
     taken = [_taken(visit, settings) for visit in visits]
     has_more = len(taken) > 2
     comparisons = COMPARISONS if has_more else 1
@@ -128,10 +124,19 @@ def _judged(
     )
 
 
-def _loss_flags(earlier: Visit, later: Visit, options: Mapping[str, Any]) -> tuple[SpokenFlag, ...]:
+def _is_left_open(visit: Visit, settings: Settings, visits: Sequence[Visit]) -> bool:
+    """Whether it is left open which equations fit; raise for a visit that gets no adult range."""
+    obstacle = obstacle_of(visit, settings)
+    if obstacle is None or obstacle.code == SEX_LEFT_OPEN:
+        return obstacle is not None
+    seen = [visit] if obstacle.code == OTHER_CONVERSION else visits
+    raise with_what_cannot_wait(seen, FoldspanError([obstacle]))
+
+
+def _loss_flags(earlier: Visit, later: Visit, settings: Settings) -> tuple[SpokenFlag, ...]:
     """Return the flags of a loss of weight from one visit to the other, as if it had been told.
 
-    A low weight or little lean mass that weighs more for the loss is among them. ``options`` are those
+    A low weight or little lean mass that weighs more for the loss is among them. ``settings`` are those
     of ``reconcile``: what is flagged is judged as the change itself is.
     """
     before, now = earlier.accepted.get("weight_kg"), later.accepted.get("weight_kg")
@@ -141,8 +146,8 @@ def _loss_flags(earlier: Visit, later: Visit, options: Mapping[str, Any]) -> tup
     if months <= 0.0 or now.value >= before.value:
         return ()
     intake = replace(later.intake, earlier_weight_kg=before.value, months_ago=months, is_given=True)
-    flags = reconcile(later.model_copy(update={"intake": intake}), **options).health.flags
-    own = {flag.code for flag in reconcile(later, **options).health.flags}
+    flags = result_for(later.model_copy(update={"intake": intake}), settings).health.flags
+    own = {flag.code for flag in result_for(later, settings).health.flags}
     return tuple(
         flag for flag in flags if flag.code not in own or RULE_BY_CODE[flag.code].ladder == "loss"
     )

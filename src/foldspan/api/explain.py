@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
-from foldspan.api.reconcile import reconcile
+from foldspan.api.reconcile import result_for
 from foldspan.estimation.local_correction import LocalCorrection
 from foldspan.estimation.settings import settings_for
 from foldspan.explanation.case import CaseAnalysis
@@ -22,7 +22,7 @@ from foldspan.results.build import result_of
 from foldspan.results.case_of_visit import case_of, placed_outside
 from foldspan.results.explanation import Explanation
 from foldspan.results.result import Result
-from foldspan.results.who_gets_a_range import check_conversion, refusal_of
+from foldspan.results.who_gets_a_range import obstacle_of
 from foldspan.visit.model import Visit
 
 # as many readings are named to be measured again
@@ -104,9 +104,8 @@ def explained(
         "with_disputed": with_disputed, "as_printed": as_printed, "local": local,
     }  # fmt: skip
     settings = settings_for(scale, conversion, **asked)
-    if refusal_of(visit) is not None:
-        return Explanation(reconcile(visit, scale=scale, conversion=conversion, **asked))
-    check_conversion(visit, settings)
+    if obstacle_of(visit, settings) is not None:
+        return Explanation(result_for(visit, settings))
     analysis = CaseAnalysis(case_of(visit, settings))
     placed = placed_outside(visit, analysis.case)
     result = result_of(visit, analysis, placed if include_outside else ())

@@ -5,15 +5,20 @@ from __future__ import annotations
 from foldspan.catalogue import EQUATIONS
 from foldspan.catalogue.card import Equation
 from foldspan.estimation.local_correction import LocalCorrection
-from foldspan.estimation.settings import settings_for
+from foldspan.estimation.settings import Settings, settings_for
 from foldspan.explanation.case import CaseAnalysis
-from foldspan.quantities import SEXES
-from foldspan.results.build import caution_codes, result_of
+from foldspan.problems import FoldspanError
+from foldspan.quantities import SEXES, Sex
+from foldspan.results.build import result_of
 from foldspan.results.case_of_visit import case_of, placed_outside
-from foldspan.results.health import health_without_range
-from foldspan.results.health_by_sex import health_of_both
 from foldspan.results.result import Result
-from foldspan.results.who_gets_a_range import check_conversion, refusal_of
+from foldspan.results.who_gets_a_range import (
+    OTHER_CONVERSION,
+    SEX_LEFT_OPEN,
+    obstacle_of,
+    with_what_cannot_wait,
+)
+from foldspan.results.without_range import result_without_range
 from foldspan.visit.model import Visit
 
 
@@ -93,29 +98,33 @@ def reconcile(
     settings = settings_for(
         scale, conversion, with_disputed=with_disputed, as_printed=as_printed, local=local
     )
-    check_conversion(visit, settings)
-    refusal = refusal_of(visit)
-    if refusal is not None:
-        answers: tuple[tuple[str, Result], ...] = ()
-        if refusal.code == "E207":
-            answers = tuple(
-                (sex, reconcile(visit.for_sex(sex), scale=scale, conversion=conversion,
-                                with_disputed=with_disputed, as_printed=as_printed,
-                                local=local, include_outside=include_outside))
-                for sex in SEXES
-            )  # fmt: skip
-            health = health_of_both(visit, [answer.health for _, answer in answers])
-        else:
-            health = health_without_range(visit)
-        return Result(
-            settings.scale,
-            health=health,
-            caution_codes=caution_codes(visit, None),
-            problems=(refusal,),
-            by_sex=answers,
-            local=next((answer.local for _, answer in answers if answer.has_range), None),
-            as_printed=settings.as_printed,
-        )
-    case = case_of(visit, settings)
-    taken = placed_outside(visit, case) if include_outside else ()
-    return result_of(visit, CaseAnalysis(case), taken)
+    return result_for(visit, settings, include_outside=include_outside)
+
+
+def result_for(visit: Visit, settings: Settings, *, include_outside: bool = False) -> Result:
+    """Return the answer of ``reconcile`` for settings that are chosen already.
+
+    Raises
+    ------
+    FoldspanError
+        E501 for a conversion that was made for others, E502 as in ``reconcile``.
+    """
+    obstacle = obstacle_of(visit, settings)
+    if obstacle is None:
+        case = case_of(visit, settings)
+        taken = placed_outside(visit, case) if include_outside else ()
+        return result_of(visit, CaseAnalysis(case), taken)
+    if obstacle.code == OTHER_CONVERSION:
+        raise with_what_cannot_wait([visit], FoldspanError([obstacle]))
+    answers = (
+        _answers_by_sex(visit, settings, include_outside) if obstacle.code == SEX_LEFT_OPEN else {}
+    )
+    return result_without_range(visit, settings, obstacle, answers)
+
+
+def _answers_by_sex(visit: Visit, settings: Settings, include_outside: bool) -> dict[Sex, Result]:
+    """The answer by the equations for each sex, where it is left open which of them fit."""
+    return {
+        sex: result_for(visit.for_sex(sex), settings, include_outside=include_outside)
+        for sex in SEXES
+    }

@@ -18,17 +18,12 @@ from foldspan.interpretation.indices import Measured
 from foldspan.interpretation.two_scales import fat_on_scales
 from foldspan.numerics.ordered_sums import quadratic
 from foldspan.problems import Problem
+from foldspan.results.cautions import caution_codes
 from foldspan.results.findings import spoken_findings
 from foldspan.results.health import health_of
 from foldspan.results.listed_equations import listed_equations
 from foldspan.results.result import EquationResult, FamilyResult, Health, Misfit, Result, Spread
-from foldspan.standards.fat_percent import LEAST_FAT
-from foldspan.standards.referral_rules import ADULT_AGE
 from foldspan.visit.model import Visit
-
-# cautions (ours): from this body mass index on few equations were built on bodies as large [kg/m²]; from
-# this age on muscle is often lost unseen, up to this one adult classes and growth charts differ [years]
-LARGE_BMI, OLDER_AGE, YOUNG_UNTIL = 35.0, 65.0, 20.0
 
 
 def result_of(visit: Visit, analysis: CaseAnalysis, taken: Sequence[Placed] = ()) -> Result:
@@ -38,36 +33,12 @@ def result_of(visit: Visit, analysis: CaseAnalysis, taken: Sequence[Placed] = ()
     """
     answer, settings = analysis.case.answer, analysis.case.settings
     listed = listed_equations(analysis, beside_the_range(analysis.case.people, settings))
-    if not np.isfinite(answer.combined.estimate[0]):
-        problem = Problem(
-            "E203",
-            "visit",
-            "no equation can be used with what was measured",
-            "Add weight and height, a waist, or the folds of one equation (foldspan equations).",
-        )
-        unknown = Measured(np.array([np.nan]), np.array([np.nan]))
-        return Result(
-            settings.scale,
-            equations=listed,
-            health=_health(visit, analysis, dict.fromkeys(SCALES, unknown)),
-            caution_codes=caution_codes(visit, None),
-            problems=(problem,),
-            as_printed=settings.as_printed,
-        )
-    return _result(visit, analysis, listed, join(answer, settings, taken))
+    if np.isfinite(answer.combined.estimate[0]):
+        return _with_range(visit, analysis, listed, join(answer, settings, taken))
+    return _without_equation(visit, analysis, listed)
 
 
-def _health(visit: Visit, analysis: CaseAnalysis, fat: Mapping[str, Measured]) -> Health:
-    return health_of(
-        visit,
-        analysis.case.people,
-        fat,
-        is_strong=visit.client.athlete or analysis.is_muscular,
-        is_in_doubt=bool(analysis.doubted),
-    )
-
-
-def _result(
+def _with_range(
     visit: Visit, analysis: CaseAnalysis, listed: tuple[EquationResult, ...], joined: Joined
 ) -> Result:
     answer, settings = analysis.case.answer, analysis.case.settings
@@ -111,6 +82,34 @@ def _result(
         caution_codes=caution_codes(visit, _unwidened_low(combined, joined, settings.scale)),
         local=local_used(analysis.case),
         as_printed=settings.as_printed,
+    )
+
+
+def _without_equation(
+    visit: Visit, analysis: CaseAnalysis, listed: tuple[EquationResult, ...]
+) -> Result:
+    """The answer where no equation can be used with what was measured."""
+    settings = analysis.case.settings
+    unknown = Measured(np.array([np.nan]), np.array([np.nan]))
+    remedy = "Add weight and height, a waist, or the folds of one equation (foldspan equations)."
+    what = "no equation can be used with what was measured"
+    return Result(
+        settings.scale,
+        equations=listed,
+        health=_health(visit, analysis, dict.fromkeys(SCALES, unknown)),
+        caution_codes=caution_codes(visit, None),
+        problems=(Problem("E203", "visit", what, remedy),),
+        as_printed=settings.as_printed,
+    )
+
+
+def _health(visit: Visit, analysis: CaseAnalysis, fat: Mapping[str, Measured]) -> Health:
+    return health_of(
+        visit,
+        analysis.case.people,
+        fat,
+        is_strong=visit.client.athlete or analysis.is_muscular,
+        is_in_doubt=bool(analysis.doubted),
     )
 
 
@@ -165,25 +164,3 @@ def _mass(visit: Visit, fat: Spread, *, is_lean: bool) -> Spread:
         return low, high
 
     return Spread(share(fat.estimate), weight * fat.se / 100.0, ends(fat.likely), ends(fat.wide))
-
-
-def caution_codes(visit: Visit, low: float | None) -> tuple[str, ...]:
-    """Return what to keep in mind of a visit, as keys of ``CAUTIONS``.
-
-    ``low`` is the lower end of the 95 % range before any widening for misfit, on the density scale [% of
-    weight]; None where there is no range.
-    """
-    client, accepted = visit.client, visit.accepted
-    if client.age_years < ADULT_AGE or client.pregnant:
-        return "screening", "eating"  # adult limits say nothing about a child or a pregnancy
-    codes = ["screening", *([] if low is None else ["shared_error"]), "eating"]
-    if low is not None and low < LEAST_FAT[client.sex]:
-        codes.insert(0, "low_fat_women" if client.sex == "female" else "low_fat")
-    if {"weight_kg", "height_cm"} <= set(accepted):
-        bmi = accepted["weight_kg"].value / (accepted["height_cm"].value / 100.0) ** 2
-        codes = ["large_body", *codes] if bmi >= LARGE_BMI else codes
-    if client.age_years >= OLDER_AGE:
-        codes.append("older")
-    if ADULT_AGE <= client.age_years < YOUNG_UNTIL:
-        codes.append("young_adult")
-    return tuple(codes)

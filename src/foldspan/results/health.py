@@ -3,17 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 
 import numpy as np
 
 from foldspan.estimation.batch import People
 from foldspan.intake.as_arrays import SelfReported, intake_as_arrays
-from foldspan.interpretation.classification import Band, bands_of, without_too_much
-from foldspan.interpretation.contradictions import contradictions
+from foldspan.interpretation.bands_to_tell import BandsToTell, bands_to_tell
+from foldspan.interpretation.classification import Band
 from foldspan.interpretation.indices import Indices, Measured, body_mass_index, indices_of
 from foldspan.interpretation.referral import (
-    LOW_WEIGHT,
     Raised,
     chances_of,
     chances_without_range,
@@ -24,7 +22,6 @@ from foldspan.results.flag_grounds import grounds_of
 from foldspan.results.intake_answers import in_state
 from foldspan.results.result import Health
 from foldspan.results.spoken import BandNote, Ground, SpokenBand, SpokenContradiction, SpokenFlag
-from foldspan.standards.referral_rules import RULE_BY_CODE
 from foldspan.visit.model import Visit
 
 
@@ -51,14 +48,13 @@ def health_of(
     is_in_doubt : bool
         Whether a reading of the visit looks like a slip.
     """
-    background = np.array([visit.client.background])
+    reported, background = self_reported(visit), np.array([visit.client.background])
     indices = indices_of(people.sex, people.columns, people.reading_se, background, fat)
     is_strong = is_strong and bool(reads_high(indices)[0])
-    told = self_reported(visit)
-    raised = raised_flags(chances_of(indices, told, is_strong=np.array([is_strong])))
+    raised = raised_flags(chances_of(indices, reported, is_strong=np.array([is_strong])))
+    told = bands_to_tell(indices, [flag.rule.code for flag in raised])
     flags = spoken_flags(raised, visit, indices)
-    bands = bands_of(indices)
-    return health_from(visit, flags, bands, is_strong=is_strong, is_in_doubt=is_in_doubt)
+    return health_from(visit, flags, told, is_strong=is_strong, is_in_doubt=is_in_doubt)
 
 
 def health_without_range(visit: Visit) -> Health:
@@ -72,7 +68,7 @@ def health_without_range(visit: Visit) -> Health:
         _bmi(visit),
         is_expecting=client.pregnant or visit.intake.is_after_birth,
     )
-    return _with_intake(visit, Health(flags=spoken_flags(raised_flags(chances), visit, None)))
+    return health_from(visit, spoken_flags(raised_flags(chances), visit, None))
 
 
 def flags_of_height(earlier: Sequence[Visit], later: Visit) -> tuple[SpokenFlag, ...]:
@@ -108,15 +104,18 @@ def spoken_flags(
 def health_from(
     visit: Visit,
     flags: tuple[SpokenFlag, ...],
-    bands: Sequence[Band],
+    told: BandsToTell | None = None,
     *,
-    is_strong: bool,
+    is_strong: bool = False,
     is_in_doubt: bool = False,
 ) -> Health:
-    """Return the health check from the flags that are raised and the bands of all standards."""
-    told = _to_tell(bands, flags)
-    spoken = {band.key: _spoken_band(band, visit, is_strong=is_strong) for band in told}
-    health = Health(
+    """Return the health check from the flags that are raised and the bands that are told.
+
+    Whoever gets no adult range has no bands: ``told`` is None.
+    """
+    bands = () if told is None else told.bands
+    spoken = {band.key: _spoken_band(band, visit, is_strong=is_strong) for band in bands}
+    return Health(
         bands=tuple(spoken.values()),
         flags=flags,
         contradictions=tuple(
@@ -126,17 +125,9 @@ def health_from(
                 tuple(spoken[band.key] for band in found.denying),
                 found.reasons,
             )
-            for found in contradictions(told)
+            for found in (() if told is None else told.apart)
         ),
-        remark_codes=_remarks(visit, has_fewer=len(told) < len(bands), is_in_doubt=is_in_doubt),
-    )
-    return _with_intake(visit, health)
-
-
-def _with_intake(visit: Visit, health: Health) -> Health:
-    """A health check with what was asked before measuring."""
-    return replace(
-        health,
+        remark_codes=() if told is None else _remarks(visit, told, is_in_doubt=is_in_doubt),
         careful=visit.intake.has_eating_concern,
         was_asked=visit.intake.is_given,
         answered_none=in_state(visit, "none"),
@@ -144,24 +135,17 @@ def _with_intake(visit: Visit, health: Health) -> Health:
     )
 
 
-def _remarks(visit: Visit, *, has_fewer: bool, is_in_doubt: bool) -> tuple[str, ...]:
-    """What to know of the standards as a whole; ``has_fewer`` says that a low weight takes some away."""
+def _remarks(visit: Visit, told: BandsToTell, *, is_in_doubt: bool) -> tuple[str, ...]:
+    """What to know of the standards as a whole."""
     client, codes = visit.client, []
     if not client.background:
         said = f"{client.ancestry} {client.family_background}".lower()
         codes.append("which_black" if "black" in said else "no_background")
-    if has_fewer:
+    if told.has_fewer:
         codes.append("low_weight")
     if is_in_doubt:
         codes.append("in_doubt")
     return tuple(codes)
-
-
-def _to_tell(bands: Sequence[Band], flags: Sequence[SpokenFlag]) -> tuple[Band, ...]:
-    """The bands to tell: beside a low weight none of too much, and none that reassures."""
-    if any(RULE_BY_CODE[flag.code].ladder == LOW_WEIGHT for flag in flags):
-        return without_too_much(bands)
-    return tuple(bands)
 
 
 def _bmi(visit: Visit) -> Measured:

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 
 import numpy as np
 
-from foldspan.interpretation.classification import bands_of
+from foldspan.interpretation.bands_to_tell import bands_to_tell
 from foldspan.interpretation.indices import Indices, unknown_fat
 from foldspan.interpretation.referral import chances_of, raised_flags
 from foldspan.quantities import BY_NAME
@@ -26,10 +26,11 @@ def health_of_both(visit: Visit, answers: Sequence[Health]) -> Health:
     """
     indices = _indices(visit)
     is_strong = all("strong_build" in {flag.code for flag in health.flags} for health in answers)
-    told = self_reported(visit)
-    raised = raised_flags(chances_of(indices, told, is_strong=np.array([is_strong])))
+    reported = self_reported(visit)
+    raised = raised_flags(chances_of(indices, reported, is_strong=np.array([is_strong])))
     flags = _joined(spoken_flags(raised, visit, indices), answers)
-    return health_from(visit, flags, bands_of(indices), is_strong=is_strong)
+    told = bands_to_tell(indices, [flag.code for flag in flags])
+    return health_from(visit, flags, told, is_strong=is_strong)
 
 
 def _indices(visit: Visit) -> Indices:

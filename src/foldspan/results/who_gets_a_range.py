@@ -7,12 +7,11 @@ from collections.abc import Sequence
 import numpy as np
 
 from foldspan.estimation.settings import Settings, conversion_fits
-from foldspan.intake.as_arrays import intake_as_arrays
 from foldspan.intake.refusals import refused
 from foldspan.problems import FoldspanError, Problem
-from foldspan.results.health import health_without_range
+from foldspan.results.health import health_without_range, self_reported
 from foldspan.standards.referral_rules import RULE_BY_CODE
-from foldspan.text.en import reconcile
+from foldspan.text.en.reconcile import REFUSAL_WORDS
 from foldspan.visit.model import Visit
 from foldspan.visit.refused import problem_of_flag
 
@@ -21,48 +20,55 @@ WHERE_TOLD = {
     "E201": "[client] age", "E202": "[client] pregnant", "E204": "[intake] birth_months_ago",
     "E207": "[client] sex",
 }  # fmt: skip
+SEX_LEFT_OPEN, OTHER_CONVERSION = "E207", "E501"
 
 
-def with_what_cannot_wait(visits: Sequence[Visit], error: FoldspanError) -> FoldspanError:
-    """Return an error about visits that could be read, with what in them needs somebody today first."""
-    urgent = [
-        problem_of_flag(flag.code, RULE_BY_CODE[flag.code].ladder, "visit")
-        for visit in visits
-        for flag in health_without_range(visit).flags
-        if flag.level == "refer_urgently"
-    ]
-    known = {problem.sentence() for problem in error.problems}
-    new = {flag.sentence(): flag for flag in urgent if flag.sentence() not in known}
-    return FoldspanError([*new.values(), *error.problems])
+def obstacle_of(visit: Visit, settings: Settings) -> Problem | None:
+    """Return why a visit gets no single range with some settings, None where nothing stands against it.
 
-
-def check_conversion(visit: Visit, settings: Settings) -> None:
-    """Raise E501 for a conversion that was made for another sex or age.
-
-    Where the sex is left open both are asked for their answers, each by itself.
+    E501 for a conversion that was made for another sex or age, which is no answer but an error; else as
+    ``refusal_of``.
     """
-    client = visit.client
-    if client.known_sex is None:
-        return
-    ages, ancestry = np.array([client.age_years]), np.array([client.known_ancestry])
-    athlete = np.array([float(client.athlete)])
-    if not conversion_fits(settings.conversion, client.known_sex, ages, ancestry, athlete)[0]:
-        chosen = settings.conversion
-        whom = f"{chosen.population} ({chosen.sex}, {chosen.ages[0]:g} to {chosen.ages[1]:g} years)"
-        remedy = "Use one that fits the client, or leave the option out: equations --conversions."
-        error = FoldspanError([Problem("E501", "conversion", f"made for {whom}", remedy)])
-        raise with_what_cannot_wait([visit], error)
+    return _other_conversion(visit, settings) or refusal_of(visit)
 
 
 def refusal_of(visit: Visit) -> Problem | None:
     """Whoever must not get an adult range, and what to do instead."""
     client = visit.client
-    reported = intake_as_arrays(visit.intake, None, None)
-    found = refused(np.array([client.age_years]), np.array([client.pregnant]), reported)
-    found["E207"] = np.array([client.known_sex is None])
+    age, pregnant = np.array([client.age_years]), np.array([client.pregnant])
+    found = refused(age, pregnant, self_reported(visit))
+    found[SEX_LEFT_OPEN] = np.array([client.known_sex is None])
     code = next((code for code, holds in found.items() if holds[0]), None)
     if code is None:
         return None
-    where = WHERE_TOLD.get(code, "[intake]")
-    what, remedy = reconcile.REFUSAL_WORDS[code]
-    return Problem(code, where, what, remedy)
+    what, remedy = REFUSAL_WORDS[code]
+    return Problem(code, WHERE_TOLD.get(code, "[intake]"), what, remedy)
+
+
+def _other_conversion(visit: Visit, settings: Settings) -> Problem | None:
+    """A conversion that was made for another sex or age.
+
+    Where the sex is left open both are asked for their answers, each by itself.
+    """
+    client, chosen = visit.client, settings.conversion
+    if client.known_sex is None:
+        return None
+    ages, ancestry = np.array([client.age_years]), np.array([client.known_ancestry])
+    athlete = np.array([float(client.athlete)])
+    if conversion_fits(chosen, client.known_sex, ages, ancestry, athlete)[0]:
+        return None
+    whom = f"{chosen.population} ({chosen.sex}, {chosen.ages[0]:g} to {chosen.ages[1]:g} years)"
+    remedy = "Use one that fits the client, or leave the option out: equations --conversions."
+    return Problem(OTHER_CONVERSION, "conversion", f"made for {whom}", remedy)
+
+
+def with_what_cannot_wait(visits: Sequence[Visit], error: FoldspanError) -> FoldspanError:
+    """Return an error about visits that could be read, with what in them needs somebody today first."""
+    urgent = dict.fromkeys(
+        problem_of_flag(flag.code, RULE_BY_CODE[flag.code].ladder, "visit")
+        for visit in visits
+        for flag in health_without_range(visit).flags
+        if flag.level == "refer_urgently"
+    )
+    new = [problem for problem in urgent if problem not in error.problems]
+    return FoldspanError([*new, *error.problems])
