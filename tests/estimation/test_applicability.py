@@ -174,7 +174,7 @@ def test_codes_name_every_bit_and_every_bit_has_words() -> None:
     every = 0
     for flag in Fit:
         every |= flag.value
-        assert codes(flag.value) == [str(flag.name).lower()]
+        assert codes(flag.value) == (str(flag.name).lower(),)
     assert len(codes(every)) == len(Fit)
     # reasons that are no bits: they lie in the catalogue, not in the person
     assert {*codes(every), ON_REQUEST, *REASONS} == set(LEFT_OUT_WORDS)

@@ -298,9 +298,7 @@ class TargetPopulation:
         return excluded
 
 
-def codes(bits: int) -> list[str]:
+@cache
+def codes(bits: int) -> tuple[str, ...]:
     """Return the names of the flags in ``bits``, in lower case, as results carry them."""
-    return [name for value, name in _NAMES if bits & value]
-
-
-_NAMES = [(flag.value, str(flag.name).lower()) for flag in Fit]
+    return tuple(str(flag.name).lower() for flag in Fit if bits & flag.value)

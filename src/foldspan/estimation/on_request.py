@@ -15,7 +15,7 @@ from foldspan.estimation.default_cards import cards_on_request, on_request_becau
 from foldspan.estimation.error_model import scale_moves
 from foldspan.estimation.select_equations import Selection
 from foldspan.estimation.settings import Settings
-from foldspan.measurement.waist_conversion import bridge_waists
+from foldspan.measurement.waist_conversion import Bridged
 
 # a reason to be left out that lies in the catalogue, not in the person
 ON_REQUEST = "on_request"
@@ -33,7 +33,7 @@ class Beside:
     because: str
 
 
-def beside_the_range(people: People, settings: Settings) -> dict[str, Beside]:
+def beside_the_range(people: People, settings: Settings, bridged: Bridged) -> dict[str, Beside]:
     """Return what every card on request prints for person 0, by its key.
 
     Parameters
@@ -42,6 +42,8 @@ def beside_the_range(people: People, settings: Settings) -> dict[str, Beside]:
         One column.
     settings : Settings
         Scale and conversion.
+    bridged : Bridged
+        Their waists, those that were not measured filled from a neighbouring level.
 
     Returns
     -------
@@ -49,7 +51,6 @@ def beside_the_range(people: People, settings: Settings) -> dict[str, Beside]:
         One card does not exclude another on the same people: none of them enters the range.
     """
     cards = cards_on_request(people.sex, levelled=settings.levels)
-    bridged = bridge_waists(people.columns, people.sex)
     moves = scale_moves(cards, settings.scale)
     by_card: dict[str, Beside] = {}
     for card, move in zip(cards, moves, strict=True):

@@ -66,6 +66,15 @@ class Accepted:
     """Whether two readings lie further apart than the tolerance."""
 
 
+def middle(readings: Sequence[float]) -> float:
+    """Return the reading itself, the mean of two, or the median of three, without its error."""
+    return _middle(sorted(readings), len(readings))
+
+
+def _middle(ordered: Sequence[float], count: int) -> float:
+    return ordered[1] if count == 3 else sum(ordered) / count
+
+
 def accept(
     name: str,
     readings: Sequence[float],
@@ -120,7 +129,7 @@ def accept(
     if not 1 <= count <= 3:
         raise ValueError(f"{name}: one to three readings, not {count}")
     ordered = sorted(readings)
-    value = ordered[1] if count == 3 else sum(ordered) / count
+    value = _middle(ordered, count)
     spread = ordered[-1] - ordered[0]
     error = technical_error(name).of(value)
     published = error * error

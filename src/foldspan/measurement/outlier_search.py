@@ -16,7 +16,7 @@ from itertools import combinations, pairwise
 
 import numpy as np
 
-from foldspan.measurement.accepted_values import accept
+from foldspan.measurement.accepted_values import accept, middle
 from foldspan.protocol.technical_error import technical_error
 from foldspan.quantities import BY_NAME, CENTIMETRES_PER, KILOGRAMS_PER, Quantity, Sex
 from foldspan.reference.body_dimensions import joint_log_likelihood
@@ -185,8 +185,8 @@ def _single_versions(
     """Every reading of every site in every other way it may have been meant."""
     for name, given in readings.items():
         quantity = BY_NAME[name]
-        per = _unit_size(units.get(name, ""), quantity)
-        meant = [dict(_meant(reading, quantity, sex, per)) for reading in given]
+        span, per = quantity.possible(sex), _unit_size(units.get(name, ""), quantity)
+        meant = [dict(_meant(reading, quantity, span, per)) for reading in given]
         for place, others in enumerate(meant):
             for value, kind in others.items():
                 changed = (*given[:place], value, *given[place + 1 :])
@@ -197,7 +197,7 @@ def _single_versions(
         kinds = {kind for others in meant for kind in others.values()}
         for kind in kinds:
             for step in _steps(kind, given, quantity, per):
-                if all(_possible(value, quantity, sex) for value in step):
+                if all(_within(value, span) for value in step):
                     handicap = HANDICAP[kind] + REPEATED_HANDICAP[kind]
                     yield _version(kind, name, step, handicap, 0)
 
@@ -225,7 +225,9 @@ def _steps(
         yield from (tuple(value + sign * size for value in given) for sign in (1.0, -1.0))
 
 
-def _meant(value: float, quantity: Quantity, sex: Sex, per: float) -> Iterator[tuple[float, str]]:
+def _meant(
+    value: float, quantity: Quantity, span: tuple[float, float], per: float
+) -> Iterator[tuple[float, str]]:
     """Values that may have been meant, the likelier kinds last so that they name the slip."""
     ways: list[tuple[float, str]] = []
     for sign in (1.0, -1.0):
@@ -235,7 +237,7 @@ def _meant(value: float, quantity: Quantity, sex: Sex, per: float) -> Iterator[t
     ways += [(value * factor, "decimal") for factor in (10.0, 0.1)]
     ways += [(value * factor, "unit") for factor in _unit_factors(quantity)]
     for alternative, kind in ways:
-        if _possible(alternative, quantity, sex):
+        if _within(alternative, span):
             yield round(alternative, 6), kind
 
 
@@ -258,25 +260,25 @@ def _swaps(value: float) -> list[float]:
     return swaps
 
 
-def _possible(value: float, quantity: Quantity, sex: Sex) -> bool:
-    low, high = quantity.possible(sex)
-    return low <= value <= high
+def _within(value: float, span: tuple[float, float]) -> bool:
+    """Whether a value lies in the span of what is possible, its ends included."""
+    return span[0] <= value <= span[1]
 
 
 def _exchanges(readings: Mapping[str, tuple[float, ...]], sex: Sex) -> Iterator[_Version]:
     """Every two sites of one kind in each other's place."""
+    middles = {name: middle(given) for name, given in readings.items()}
+    spans = {name: BY_NAME[name].possible(sex) for name in readings}
     for first_site, second_site in combinations(readings, 2):
         if BY_NAME[first_site].kind != BY_NAME[second_site].kind:
             continue
-        first, second = (
-            accept(first_site, readings[second_site]),
-            accept(second_site, readings[first_site]),
-        )
         if not (
-            _possible(first.value, BY_NAME[first_site], sex)
-            and _possible(second.value, BY_NAME[second_site], sex)
+            _within(middles[second_site], spans[first_site])
+            and _within(middles[first_site], spans[second_site])
         ):
             continue
+        first = accept(first_site, readings[second_site])
+        second = accept(second_site, readings[first_site])
         yield _Version(
             "exchanged",
             (first_site, second_site),
@@ -294,6 +296,7 @@ def _exchanged_readings(readings: Mapping[str, tuple[float, ...]], sex: Sex) -> 
 
     Both are written down one after the other, so it is the same reading of both.
     """
+    spans = {name: BY_NAME[name].possible(sex) for name in readings}
     for first_site, second_site in combinations(readings, 2):
         first, second = readings[first_site], readings[second_site]
         if (
@@ -309,8 +312,8 @@ def _exchanged_readings(readings: Mapping[str, tuple[float, ...]], sex: Sex) -> 
             if _spread(swapped[0]) >= _spread(first) or _spread(swapped[1]) >= _spread(second):
                 continue
             if not (
-                _possible(second[place], BY_NAME[first_site], sex)
-                and _possible(first[place], BY_NAME[second_site], sex)
+                _within(second[place], spans[first_site])
+                and _within(first[place], spans[second_site])
             ):
                 continue
             now = accept(first_site, swapped[0]), accept(second_site, swapped[1])

@@ -32,7 +32,9 @@ def result_of(visit: Visit, analysis: CaseAnalysis, taken: Sequence[Placed] = ()
     ``taken`` are the outside results that are to join the range, if they may.
     """
     answer, settings = analysis.case.answer, analysis.case.settings
-    listed = listed_equations(analysis, beside_the_range(analysis.case.people, settings))
+    listed = listed_equations(
+        analysis, beside_the_range(analysis.case.people, settings, analysis.bridged)
+    )
     if np.isfinite(answer.combined.estimate[0]):
         return _with_range(visit, analysis, listed, join(answer, settings, taken))
     return _without_equation(visit, analysis, listed)

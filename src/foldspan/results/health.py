@@ -19,7 +19,7 @@ from foldspan.interpretation.referral import (
 )
 from foldspan.interpretation.referral_measured import height_lost, reads_high
 from foldspan.results.flag_grounds import grounds_of
-from foldspan.results.intake_answers import in_state
+from foldspan.results.intake_answers import answers_of, in_state
 from foldspan.results.result import Health
 from foldspan.results.spoken import BandNote, Ground, SpokenBand, SpokenContradiction, SpokenFlag
 from foldspan.visit.model import Visit
@@ -113,6 +113,7 @@ def health_from(
 
     Whoever gets no adult range has no bands: ``told`` is None.
     """
+    answers = answers_of(visit)
     bands = () if told is None else told.bands
     spoken = {band.key: _spoken_band(band, visit, is_strong=is_strong) for band in bands}
     return Health(
@@ -130,8 +131,8 @@ def health_from(
         remark_codes=() if told is None else _remarks(visit, told, is_in_doubt=is_in_doubt),
         careful=visit.intake.has_eating_concern,
         was_asked=visit.intake.is_given,
-        answered_none=in_state(visit, "none"),
-        not_asked=in_state(visit, "not_asked"),
+        answered_none=in_state(answers, "none"),
+        not_asked=in_state(answers, "not_asked"),
     )
 
 

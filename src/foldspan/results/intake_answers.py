@@ -6,6 +6,7 @@ be able to tell it from a question that nobody put.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal
 
@@ -14,6 +15,7 @@ from foldspan.intake.rules import LISTS, OF_WOMEN
 from foldspan.visit.model import Visit
 
 GRIP = "grip_kg"
+State = Literal["told", "none", "not_asked"]
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -21,7 +23,7 @@ class Answer:
     """What came of one question, a key of ``QUESTIONS`` or ``grip_kg``."""
 
     question: str
-    state: Literal["told", "none", "not_asked"]
+    state: State
 
 
 def answers_of(visit: Visit) -> tuple[Answer, ...]:
@@ -37,9 +39,9 @@ def answers_of(visit: Visit) -> tuple[Answer, ...]:
     return tuple(found)
 
 
-def in_state(visit: Visit, state: Literal["told", "none", "not_asked"]) -> tuple[str, ...]:
+def in_state(answers: Iterable[Answer], state: State) -> tuple[str, ...]:
     """Return the questions of which this came, by their keys."""
-    return tuple(answer.question for answer in answers_of(visit) if answer.state == state)
+    return tuple(answer.question for answer in answers if answer.state == state)
 
 
 def _is_told(question: str, visit: Visit) -> bool:

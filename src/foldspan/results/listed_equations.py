@@ -45,9 +45,9 @@ def _in_the_range(card: Equation, row: int | None, analysis: CaseAnalysis) -> Eq
         se=None,
         scale=card.scale,
         used=not out,
-        left_out_because=tuple(codes(out)),
+        left_out_because=codes(out),
         source=card.source,
-        remarks=tuple(codes(bits & ~int(LEAVES_OUT))),
+        remarks=codes(bits & ~int(LEAVES_OUT)),
     )
     if row is None or bits & int(Fit.NO_SOUND_VALUE) or not np.isfinite(answer.percent[row, 0]):
         return listed
@@ -79,7 +79,7 @@ def _on_request(card: Equation, beside: Beside, scale: Scale) -> EquationResult:
         used=False,
         left_out_because=(*codes(beside.flags & int(LEAVES_OUT)), ON_REQUEST, beside.because),
         source=card.source,
-        remarks=tuple(codes(beside.flags & ~int(LEAVES_OUT))),
+        remarks=codes(beside.flags & ~int(LEAVES_OUT)),
         as_printed=beside.percent - moved if known else None,
         moved=moved,
     )

@@ -13,7 +13,7 @@ from typing import Any
 from foldspan.intake.from_tree import read_intake
 from foldspan.intake.model import NONE, QUESTIONS
 from foldspan.intake.word_search import says_none
-from foldspan.measurement.accepted_values import accept
+from foldspan.measurement.accepted_values import middle
 from foldspan.measurement.plausibility import (
     apart_problem,
     fit_problems,
@@ -168,7 +168,7 @@ class TreeReader:
     def weight(sites: Mapping[str, SiteTree]) -> float | None:
         """The accepted weight [kg], or None."""
         site = sites.get("weight_kg")
-        return None if site is None else accept("weight_kg", site["readings"]).value
+        return None if site is None else middle(site["readings"])
 
     def hold_together(
         self, sites: dict[str, SiteTree], sexes: tuple[Sex, ...], age: float | None
@@ -177,7 +177,7 @@ class TreeReader:
 
         Where it is open which equations fit, only what both sexes would be asked.
         """
-        values = {name: accept(name, site["readings"]).value for name, site in sites.items()}
+        values = {name: middle(site["readings"]) for name, site in sites.items()}
         known = values | ({} if age is None else {"age_years": age})
         place = f"{self.where}: weight_kg, height_cm"
         accept_unusual = self.accept_unusual
