@@ -205,8 +205,9 @@ ANCESTRIES: tuple[str, ...] = (
 # international yard and pound agreement 1959: exact by definition
 CENTIMETRES_PER = {"mm": 0.1, "cm": 1.0, "m": 100.0, "in": 2.54, "ft": 30.48}
 KILOGRAMS_PER = {"g": 0.001, "kg": 1.0, "lb": 0.45359237, "st": 6.35029318}
-# a month is a twelfth of the mean year of 365.25 days
-MONTHS_PER = {"days": 12.0 / 365.25, "weeks": 84.0 / 365.25, "months": 1.0, "years": 12.0}
+DAYS_A_YEAR = 365.25  # of the mean year, whose twelfth is a month
+DAYS_A_MONTH, WEEKS_A_MONTH = DAYS_A_YEAR / 12.0, DAYS_A_YEAR / 12.0 / 7.0
+MONTHS_PER = {"days": 12.0 / DAYS_A_YEAR, "weeks": 84.0 / DAYS_A_YEAR, "months": 1.0, "years": 12.0}
 UNIT_TABLES = (CENTIMETRES_PER, KILOGRAMS_PER, MONTHS_PER)
 UNIT_WORDS = {
     "millimetre": "mm", "millimetres": "mm", "millimeter": "mm", "millimeters": "mm",

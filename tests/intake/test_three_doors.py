@@ -187,6 +187,7 @@ WRONG: dict[str, Facts] = {
     "E102 operation": {"surgery_months_ago": -1.0},
     "E113 unheard of": {"symptoms": "frobnication"},
     "E101 birth": {"birth_months_ago": "recently"},
+    "E125 more lost than left": {"earlier_weight_kg": 150.0, "earlier_weight_months_ago": 30.0},
 }
 # a row says more than a session asks for; the file is sent back or tells the same
 UNFINISHED: dict[str, Facts] = {
@@ -220,6 +221,44 @@ def test_what_cannot_be_is_asked_again_sent_back_and_marked(name: str) -> None:
     assert by_session(facts).wrong[0] == code
     assert code in by_file(facts).wrong
     assert code in by_row(name).wrong
+
+
+def test_an_earlier_weight_that_cannot_be_is_asked_again_after_the_weight_as_well() -> None:
+    """After ``back``, when the weight was read: a visit file would be sent back for it."""
+    state = State().after("begun", FACTS)
+    while state.prompt.key != "2.weight_kg":
+        line = line_at(state, MAN | {"earlier_weight_kg": "85"})
+        assert isinstance(line, str)
+        typed = parse_line(state, line)
+        state = state.after(typed.event, dict(typed.body or {}))
+    back = parse_line(state, "back earlier_weight_kg")
+    state = state.after(back.event, dict(back.body or {}))
+    assert state.prompt.key == "earlier_weight_kg"
+    too_much, stays = parse_line(state, "161"), parse_line(state, "161", asked_back="161")
+    assert too_much.problem is not None
+    assert (too_much.problem.code, too_much.event, stays.event) == ("E125", "", "")
+    assert parse_line(state, "160").event
+
+
+@pytest.mark.parametrize("sex", ["female", "male", "both"])
+def test_weight_and_height_that_cannot_both_be_are_refused_whichever_equations_fit(
+    sex: str,
+) -> None:
+    facts = facts_of({"sex": sex, "weight_kg": 395.0, "height_cm": 152.0})
+    assert by_session(facts).wrong == by_file(facts).wrong == ("E102",)
+
+
+@pytest.mark.parametrize("sex", ["female", "male", "both"])
+def test_a_waist_that_does_not_fit_is_asked_back_whichever_equations_fit(sex: str) -> None:
+    state, lines = State().after("begun", FACTS), MAN | {"sex": sex, "waist_midpoint_cm": "135"}
+    while state.prompt.key != "1.waist_midpoint_cm":
+        line = line_at(state, lines)
+        assert isinstance(line, str)
+        typed = parse_line(state, line)
+        state = state.after(typed.event, dict(typed.body or {}))
+    asked = parse_line(state, "135").problem
+    assert asked is not None
+    assert (asked.code, "weight, height and waist" in asked.what) == ("E123", True)
 
 
 def test_a_loss_of_a_child_is_flagged_though_it_weighs_less_than_adults_can() -> None:

@@ -5,10 +5,10 @@ from __future__ import annotations
 import pytest
 from faraway.datasets import fat
 
+from foldspan.measurement.between_sites import fit_problems
 from foldspan.measurement.plausibility import (
     MIXED_UP,
     UNIT_PLURAL,
-    fit_problems,
     likely_unit,
     span_problem,
 )

@@ -13,7 +13,8 @@ import pandas as pd
 import pytest
 
 import foldspan
-from foldspan.protocol.cross_checks import CROSS_CHECKS, rarely_together
+from foldspan.measurement.between_sites import rarely_together
+from foldspan.protocol.cross_checks import CROSS_CHECKS
 from foldspan.quantities import BY_NAME, SEXES
 from foldspan.session.answers import Known, Prompt
 from foldspan.session.checks import objections

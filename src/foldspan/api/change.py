@@ -12,9 +12,9 @@ from foldspan.estimation.local_correction import LocalCorrection
 from foldspan.estimation.settings import Settings, settings_for
 from foldspan.explanation.correction_used import local_used
 from foldspan.followup.comparability import Taken
-from foldspan.followup.difference import COMPARISONS, DAYS_A_MONTH, change_between, trend_of
+from foldspan.followup.difference import COMPARISONS, change_between, trend_of
 from foldspan.problems import FoldspanError, Problem
-from foldspan.quantities import SEXES
+from foldspan.quantities import DAYS_A_MONTH, DAYS_A_YEAR, SEXES
 from foldspan.results.case_of_visit import case_of
 from foldspan.results.change import ChangeResult, of_both_sexes
 from foldspan.results.health import flags_of_height
@@ -29,7 +29,6 @@ from foldspan.results.who_gets_a_range import (
 from foldspan.standards.referral_rules import RULE_BY_CODE
 from foldspan.visit.model import Visit
 
-DAYS_A_YEAR = 365.25
 # ages are often whole years: two may be off by this much beside their dates [years]
 AGE_MAY_DIFFER = 1.5
 

@@ -19,6 +19,7 @@ from foldspan.estimation.applicability import ANCESTRY_INDICATORS, LEAVES_OUT
 from foldspan.estimation.local_correction import by_family
 from foldspan.estimation.pipeline import Reconciled, reconcile_people
 from foldspan.explanation.what_if import Case, versions
+from foldspan.measurement.against_earlier import HEIGHT_MOVES
 from foldspan.numerics.ordered_sums import inner, product, quadratic
 from foldspan.quantities import BY_NAME, MEASURED
 
@@ -31,8 +32,6 @@ OTHER_TESTER = 2.0
 # Before this many weeks a change in fat is smaller than what can be told (our proposal, no source).
 FIRST_WEEKS = 4.0
 DAYS_A_WEEK, HOURS_ALIKE = 7.0, 3.0
-# A grown client's height does not change by more than this between visits [cm] (our proposal).
-HEIGHT_MOVES = 1.5
 BREAKS: dict[str, str] = {
     "other_tester": "another tester measured",
     "tester_not_known": "who measured is not noted at every visit",

@@ -20,7 +20,7 @@ from foldspan.explanation.what_if import Case
 from foldspan.followup.comparability import CALLIPER_SHARE, DAYS_A_WEEK, Footing, Taken, footing_of
 from foldspan.interpretation.classification import chance_below
 from foldspan.numerics.ordered_sums import inner, product, quadratic
-from foldspan.quantities import BY_NAME, WAISTS
+from foldspan.quantities import BY_NAME, DAYS_A_MONTH, WAISTS
 
 # How alike a person's own error is at two visits, as a correlation (our assumption; the page shows what
 # it does to the answer).
@@ -30,7 +30,6 @@ STABILITIES = (0.80, 0.90, 0.95)
 # 7.3 to 16.0 % and 1.4 % (Int J Obes 2000;24:652-657, 51 lean and overweight adults, abstract read).
 # What the lower ends hold beyond the errors of the readings, rounded; other girths are our guess.
 DAY_SHARE_FOLD, DAY_SHARE_WAIST, DAY_SHARE_GIRTH = 0.12, 0.025, 0.01
-DAYS_A_MONTH = 365.25 / 12.0
 LEAST_VISITS = 3
 # what is judged over three visits and more: first to last, last to the one before, the trend
 COMPARISONS = 3

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from foldspan.catalogue.card import Array, BoolArray
-from foldspan.quantities import BY_NAME
+from foldspan.quantities import BY_NAME, DAYS_A_MONTH
 from foldspan.standards.intake_vocabulary import CONDITIONS, MEDICINES, SYMPTOMS
 from foldspan.standards.referral_rules import MONTHS_AFTER_BIRTH, VERY_HIGH_PRESSURE
 
@@ -22,7 +22,6 @@ MARKS = ("eating_concern", "periods_stopped", "anabolic_drugs")
 # what rarely goes with the equations for men, and is asked of women
 OF_WOMEN = ("pregnant", "birth_months_ago", "periods_stopped")
 
-DAYS_A_MONTH = 365.25 / 12.0
 MOST_MONTHS = 600.0
 # numbers and the span in which each can be right [months, kg]
 SPANS: dict[str, tuple[float, float]] = {
@@ -45,6 +44,12 @@ def is_after_birth(months: Array | float) -> BoolArray:
     """
     with np.errstate(invalid="ignore"):
         return np.asarray(months < MONTHS_AFTER_BIRTH)
+
+
+def loses_too_much(weight: Array | float, earlier: Array | float) -> BoolArray:
+    """Whether more of an earlier weight would be lost than is left [kg]."""
+    with np.errstate(invalid="ignore"):
+        return np.asarray(earlier >= 2.0 * weight)
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -79,7 +84,7 @@ def earlier_weights(
     with np.errstate(invalid="ignore"):
         apart = np.abs(told - weight - lost) > SAME_WEIGHT
         told = np.where(np.isnan(told), weight + lost, told)
-        halved = told >= 2.0 * weight
+        halved = loses_too_much(weight, told)
         outside = ~halved & ~np.isnan(weight) & ((told < low) | (told > high)) & asks_back
     wrong = apart | halved | outside
     return EarlierWeight(np.where(wrong, np.nan, told), apart, halved, outside)

@@ -11,6 +11,7 @@ from foldspan.catalogue.card import Array, BoolArray
 from foldspan.intake.as_arrays import SelfReported
 from foldspan.interpretation.classification import below
 from foldspan.interpretation.indices import Measured, is_among
+from foldspan.quantities import WEEKS_A_MONTH
 from foldspan.standards import referral_rules
 from foldspan.standards.backgrounds import ASIAN_BACKGROUNDS
 from foldspan.standards.referral_rules import RULES
@@ -109,7 +110,7 @@ def weight_loss_chances(reported: SelfReported) -> Chances:
     wanted = reported.number("loss_wanted")
     worry = reported.any_of("eating_concern", "periods_stopped") & (wanted != 0.0)
     soon, fast = _loss_chance(reported, referral_rules.LOSS_SOON), fast_loss(reported)
-    weeks = reported.number("loss_months") * referral_rules.WEEKS_A_MONTH
+    weeks = reported.number("loss_months") * WEEKS_A_MONTH
     with np.errstate(divide="ignore", invalid="ignore"):
         a_week = Measured(
             reported.number("loss_percent") / weeks, reported.number("loss_se") / weeks

@@ -7,14 +7,13 @@ outside the 0.1 to 99.9 % of 6,068 soldiers (2012), the NHANES adults of 2017-18
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from foldspan.quantities import BY_NAME, SEXES, Sex
+from foldspan.quantities import SEXES, Sex
 
 Array = NDArray[Any]
 
@@ -102,33 +101,3 @@ CROSS_CHECKS: tuple[CrossCheck, ...] = (
     _both("suprailiac_anterior_mm", "abdominal_mm", 0.0, 1.3),
     _both("suprailiac_midaxillary_mm", "abdominal_mm", 0.0, 1.3),
 )
-
-
-def rarely_together(
-    values: Mapping[str, Array], sexes: Array
-) -> Iterator[tuple[CrossCheck, Array]]:
-    """Yield every check that somebody breaks, with who does.
-
-    A value that is unusual by itself is reported by itself, and not again with every other.
-
-    Parameters
-    ----------
-    values : mapping of str to array
-        Quantity → accepted values (N,) in canonical units; NaN where not known, or only known to be at
-        least so much.
-    sexes : array of int
-        Places in ``SEXES`` (N,), -1 where not known.
-    """
-    for check in CROSS_CHECKS:
-        if check.first in values and check.second in values:
-            rows = check.breaks(values[check.first], values[check.second], sexes)
-            for name in (check.first, check.second) if rows.any() else ():
-                rows &= ~_is_unusual(name, values[name], sexes)
-            if rows.any():
-                yield check, rows
-
-
-def _is_unusual(name: str, value: Array, sexes: Array) -> Array:
-    """Which values are unusual by themselves, bool (N,)."""
-    spans = np.array([BY_NAME[name].plausible(sex) for sex in (*SEXES, None)])
-    return np.asarray((value < spans[sexes, 0]) | (value > spans[sexes, 1]))

@@ -20,12 +20,11 @@ from foldspan.measurement.accepted_values import OwnError
 from foldspan.measurement.site_names import sites_named
 from foldspan.problems import FoldspanError, Problem
 from foldspan.protocol.repeat_rules import FORMER, USUAL
-from foldspan.quantities import BY_NAME, MEASURED
+from foldspan.quantities import BY_NAME, MEASURED, WEEKS_A_MONTH
 from foldspan.records.book import Book, Event
 from foldspan.session.answers import LastVisit
 from foldspan.session.state import STEPS, State, replayed
 from foldspan.session.to_visit import line_of, reported_before, visit_tree
-from foldspan.standards.referral_rules import WEEKS_A_MONTH
 from foldspan.visit.how_taken import HOW_TAKEN_KEYS
 from foldspan.visit.model import Visit
 from foldspan.visit.reader import CLIENT_KEYS

@@ -11,11 +11,11 @@ from datetime import date, timedelta
 import numpy as np
 
 from foldspan.estimation.combine import Z_WIDE, interval
-from foldspan.intake.rules import DAYS_A_MONTH
 from foldspan.interpretation.indices import Indices
 from foldspan.interpretation.referral import Raised
 from foldspan.interpretation.referral_measured import STRAIN, WAIST_TO_HEIGHT
 from foldspan.interpretation.referral_self_reported import WEAK
+from foldspan.quantities import DAYS_A_MONTH
 from foldspan.results.spoken import Ground
 from foldspan.standards.backgrounds import ASIAN_BACKGROUNDS
 from foldspan.standards.referral_rules import SMALL_CALF_ASIAN, WEAK_GRIP, WEAK_GRIP_ASIAN, Rule

@@ -8,17 +8,20 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-import numpy as np
-
 from foldspan.intake.model import Intake
-from foldspan.measurement.plausibility import apart_problem, fit_problems, span_problem
+from foldspan.intake.rules import loses_too_much
+from foldspan.measurement.against_earlier import (
+    is_far_from_last,
+    is_far_from_reported,
+    may_be_aged,
+)
+from foldspan.measurement.between_sites import broken_checks, fit_problems
+from foldspan.measurement.plausibility import apart_problem, span_problem
 from foldspan.problems import Problem
-from foldspan.protocol.cross_checks import rarely_together
 from foldspan.protocol.site_guide import Mark
 from foldspan.quantities import BY_NAME, SEXES, WAISTS, Quantity, Sex, number_and_unit
 from foldspan.session.answers import (
     Known,
-    LastVisit,
     Prompt,
     allowed_apart,
     is_narrow,
@@ -29,16 +32,8 @@ from foldspan.session.sites import guide_of
 from foldspan.visit.refused import BODY, light_body_cannot_wait
 
 IF_RIGHT = "If it is right, type it once more."
-# How far a reading may lie from the last visit: folds 40 %, girths 8 %, height 1.5 cm, weight 1.5 % a
-# week (our proposal, no source); bones like girths.
-MOVES = {"skinfold": 0.40, "girth": 0.08, "breadth": 0.08, "height": 1.5, "mass": 0.015}
-WEEKS_A_YEAR, A_FEW_DAYS = 365.25 / 7.0, 0.02
-# weeks taken to lie between where a date is missing
-LONG_AGO = 8.0
-# Share of an earlier weight as reported: what is gained or lost beyond it is asked back, however long
-# ago that was (our proposal); within it 1.5 % a week, as between visits.
-MOST_MOVED = 0.25
-WEEKS_A_MONTH = 365.25 / 84.0
+# problems with which a line is refused; with any other it stands if it is typed again
+REFUSES = ("E102", "E107", "E125")
 FIT_ASKS_FOR = ("weight_kg", "height_cm", *WAISTS)
 
 
@@ -74,7 +69,8 @@ def objections(
             Problem("E103", found.where, found.what, f"{remedy} {IF_RIGHT}".strip(), found.given)
         ]
     apart = (
-        _far_from_first(known, prompt, value)
+        _less_than_half(known, prompt, value)
+        or _far_from_first(known, prompt, value)
         or _far_from_last(known, prompt, value)
         or _far_from_reported(known, prompt, value)
         or _unlike_landmarks(known, prompt, value)
@@ -129,14 +125,31 @@ def _unlike_landmarks(known: Known, prompt: Prompt, value: float) -> Problem | N
     return None
 
 
+def _less_than_half(known: Known, prompt: Prompt, value: float) -> Problem | None:
+    """A weight of which more was lost, by the earlier one as reported, than is left."""
+    before = known.number("earlier_weight_kg")
+    if prompt.quantity != "weight_kg" or before is None or not loses_too_much(value, before):
+        return None
+    what = "half of the earlier weight as reported, or less"
+    remedy = "Measure again. If that one is wrong, type back earlier_weight_kg and give it again."
+    return Problem("E125", BY_NAME["weight_kg"].label, what, remedy, f"{value:g}")
+
+
+def earlier_weight_objection(known: Known, value: float) -> Problem | None:
+    """Return what speaks against an earlier weight [kg] where today's was read before it."""
+    if "weight_kg" not in read_sites(known) or not loses_too_much(_last(known, "weight_kg"), value):
+        return None
+    what = "twice the weight that was read, or more"
+    remedy = "Check the number and its unit. If the weight is wrong, type back weight first."
+    return Problem("E125", "Your answer", what, remedy, f"{value:g}")
+
+
 def _far_from_reported(known: Known, prompt: Prompt, value: float) -> Problem | None:
     """A weight that hardly goes with the earlier one that the client told."""
     before, months = known.number("earlier_weight_kg"), known.number("earlier_weight_months_ago")
     if prompt.quantity != "weight_kg" or prompt.turn > 1 or before is None:
         return None
-    weeks = (LONG_AGO if months is None else months * WEEKS_A_MONTH) or 1.0
-    allowed = before * min(MOST_MOVED, MOVES["mass"] * max(weeks, 1.0))
-    if abs(value - before) <= allowed:
+    if not is_far_from_reported(value, before, months):
         return None
     what = "far from the earlier weight the client told you"
     remedy = f"Check the unit of both, and how long ago that was. {IF_RIGHT}"
@@ -149,22 +162,16 @@ def not_the_same(known: Known, key: str, value: object) -> Problem | None:
     if last is None:
         return None
     is_other_sex = key == "sex" and {last.sex, value} == set(SEXES)
-    is_other_age = key == "age_years" and isinstance(value, float) and not _may_be_aged(last, value)
+    is_other_age = (
+        key == "age_years"
+        and isinstance(value, float)
+        and not may_be_aged(value, last.age_years, last.weeks)
+    )
     if not (is_other_sex or is_other_age):
         return None
     what = "not the same as at the last visit of this code"
     remedy = "Is the code right (back code)? If it is the same person, type it once more."
     return Problem("E124", "sex" if is_other_sex else "age", what, remedy)
-
-
-def _may_be_aged(last: LastVisit, age: float) -> bool:
-    """Whether somebody can be this old now: ages are told in whole years as a rule."""
-    if last.age_years is None or last.weeks is None:
-        return True
-    since = last.weeks / WEEKS_A_YEAR
-    return (
-        last.age_years + since - 1.0 - A_FEW_DAYS < age < last.age_years + since + 1.0 + A_FEW_DAYS
-    )
 
 
 def _unit_hint(problem: Problem) -> str:
@@ -214,10 +221,7 @@ def _far_from_last(known: Known, prompt: Prompt, value: float) -> Problem | None
     if last is None or prompt.turn > 1 or prompt.quantity not in last.values:
         return None
     before = last.values[prompt.quantity]
-    allowed = MOVES[quantity.kind] * (1.0 if quantity.kind == "height" else before)
-    if quantity.kind == "mass":
-        allowed *= max(last.weeks or LONG_AGO, 1.0)
-    if abs(value - before) <= allowed:
+    if not is_far_from_last(prompt.quantity, value, before, last.weeks):
         return None
     what = "far from the reading at the last visit"
     remedy = f"Check the site and the unit. {IF_RIGHT}"
@@ -276,15 +280,14 @@ def _does_not_go_with(known: Known, prompt: Prompt, value: float) -> list[Proble
     sex, label = sex_of(known), BY_NAME[prompt.quantity].label
     values = {name: _last(known, name) for name in read_sites(known)} | {prompt.quantity: value}
     age = known.number("age_years")
-    if sex and prompt.turn == 1 and prompt.quantity in FIT_ASKS_FOR:
+    if prompt.turn == 1 and prompt.quantity in FIT_ASKS_FOR:
         fit = fit_problems(values | ({} if age is None else {"age_years": age}), sex, label,
                            accept_unusual=False)  # fmt: skip
         if fit:
             remedy = fit[0].remedy.split(" If all are right")[0]
-            return [Problem(fit[0].code, label, fit[0].what, f"{remedy} {IF_RIGHT}")]
-    arrays = {name: np.array([value]) for name, value in values.items()}
-    place = np.array([-1 if sex is None else SEXES.index(sex)])
-    for check, _ in rarely_together(arrays, place):
+            end = "" if fit[0].code in REFUSES else IF_RIGHT
+            return [Problem(fit[0].code, label, fit[0].what, f"{remedy} {end}".strip())]
+    for check in broken_checks(values, sex):
         if prompt.quantity in (check.first, check.second):
             other = check.second if prompt.quantity == check.first else check.first
             what = f"rarely goes together with the {BY_NAME[other].label} that was read"

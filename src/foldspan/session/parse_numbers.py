@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 
 from foldspan.intake.model import NONE
 from foldspan.intake.rules import EARLIER_WEIGHTS, SPANS
 from foldspan.intake.word_search import says_nothing
 from foldspan.quantities import BY_NAME, KILOGRAMS_PER, UnreadableValue, read_value
 from foldspan.session.answers import Prompt
-from foldspan.session.checks import not_the_same
+from foldspan.session.checks import earlier_weight_objection, not_the_same
 from foldspan.session.parsed import ParsedLine, again, answer
 from foldspan.session.state import State
 
@@ -56,6 +57,10 @@ def client_number(state: State, prompt: Prompt, text: str, stands: bool) -> Pars
     if not low <= value <= high:
         low, high = shown or (low, high)
         return again("E102", f"outside {low:g} to {high:g} {unit}", "Check and type again.", text)
+    if prompt.key == "earlier_weight_kg" and (
+        wrong := earlier_weight_objection(state.known, value)
+    ):
+        return ParsedLine(problem=replace(wrong, given=text))
     other = None if stands else not_the_same(state.known, prompt.key, value)
     return answer(prompt, value) if other is None else ParsedLine(problem=other, asks_back=True)
 

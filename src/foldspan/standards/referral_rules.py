@@ -35,8 +35,8 @@ LOSS_FAST: tuple[tuple[float, float], ...] = ((5.0, 1.0), (10.0, 6.0))
 # Loss in % that may have been a fast one where nobody noted the time it took (ours: the share of
 # LOSS_FAST whose window is the longer).
 LARGE_LOSS = 10.0
-# Planned loss in % of weight a week [altom2025], and in which a month has this many weeks.
-PLANNED_LOSS_A_WEEK, WEEKS_A_MONTH = 1.5, 365.25 / 12.0 / 7.0
+# Planned loss in % of weight a week [altom2025].
+PLANNED_LOSS_A_WEEK = 1.5
 # Any loss that counts beside a low weight [%] (ours: more than a scale and a meal explain).
 SOME_LOSS, SOME_MONTHS = 2.0, 12.0
 # Three days either way in months, which differ in length (ours).

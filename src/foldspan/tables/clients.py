@@ -18,8 +18,8 @@ from foldspan.intake.refusals import is_expecting, is_judged_as_adult, refused
 from foldspan.intake.word_search import says_none
 from foldspan.interpretation.indices import Measured, body_mass_index
 from foldspan.measurement.accepted_values import AcceptedColumn
+from foldspan.measurement.between_sites import rarely_together
 from foldspan.measurement.plausibility import UNUSED_ERROR
-from foldspan.protocol.cross_checks import rarely_together
 from foldspan.quantities import ANCESTRIES, BY_NAME, MEASURED, SEXES, Sex
 from foldspan.reference.population import indicators
 from foldspan.standards.backgrounds import ancestry_of, background_of, read_background

@@ -10,23 +10,18 @@ import numpy as np
 import pyarrow as pa
 
 from foldspan.catalogue.card import Array, Bmi
-from foldspan.estimation.applicability import beyond
 from foldspan.interpretation.referral_measured import WHO_BMI
 from foldspan.measurement.accepted_values import AcceptedColumn, accept_column
-from foldspan.measurement.plausibility import (
-    BMI_PLAUSIBLE,
+from foldspan.measurement.between_sites import (
     BMI_POSSIBLE,
     LEAST_BMI,
-    LEAST_YOUNG,
-    MIXED_UP,
-    POUNDS_AS_BMI,
     POUNDS_FROM_BMI,
-    WAIST_GAP,
-    WAIST_TO_ILIAC,
-    expected_waist,
+    impossible_bodies,
+    in_other_unit,
+    odd_bodies,
 )
-from foldspan.protocol.technical_error import SLIP, SLIP_SHARE
-from foldspan.quantities import BY_NAME, KILOGRAMS_PER, SEXES, Quantity
+from foldspan.measurement.plausibility import LEAST_YOUNG, MIXED_UP, most_apart
+from foldspan.quantities import BY_NAME, SEXES, Quantity
 from foldspan.standards.answer_words import NO, YES
 from foldspan.tables.cells import Numbers, TextRules, Words, converted, numbers_of, words_of
 from foldspan.tables.findings import Mark, RowMarks
@@ -170,9 +165,7 @@ class Rows:
         highest, lowest = readings[0], readings[0]
         for reading in readings[1:]:
             highest, lowest = np.fmax(highest, reading), np.fmin(lowest, reading)
-        kind = BY_NAME[name].kind
-        allowed = SLIP[kind] if kind != "skinfold" else np.fmax(SLIP[kind], SLIP_SHARE * highest)
-        self.mark(highest - lowest > allowed, "W124", name)
+        self.mark(highest - lowest > most_apart(BY_NAME[name], highest), "W124", name)
 
     def hold_together(self, values: dict[str, Array], age: Array) -> None:
         """Hold weight, height and waist against each other, as for a visit file.
@@ -183,28 +176,16 @@ class Rows:
         if "weight_kg" not in values or "height_cm" not in values:
             return
         bmi = Bmi().of(values)
-        wrong = beyond(bmi, *BMI_POSSIBLE) > 0
+        wrong = impossible_bodies(bmi)
         wrong &= ~self.may_be_young | ~((bmi >= LEAST_BMI) & (bmi < BMI_POSSIBLE[0]))
         self._mark_what_cannot_wait(values, wrong)
         if wrong.any():
             self.mark(wrong, "E102", "weight_kg, height_cm")
             for name in ("weight_kg", "height_cm"):
                 values[name] = np.where(wrong, np.nan, values[name])
-        odd = np.zeros(self.length, dtype=bool)
-        unknown = (self.sexes < 0) & ~wrong  # odd for either sex, or not at all
-        for place, sex in enumerate(SEXES):
-            waist = np.full(self.length, np.nan)
-            for name, level in WAIST_TO_ILIAC.items():
-                if name in values:
-                    waist = np.where(np.isnan(waist), values[name] + level[sex], waist)
-            alone = np.isnan(waist) | np.isnan(age)
-            very_large = (beyond(bmi, *BMI_PLAUSIBLE[sex]) > 0) | (bmi > POUNDS_FROM_BMI)
-            expected = expected_waist(sex, bmi, age, values["height_cm"])
-            found = (alone & very_large) | (np.abs(waist - expected) > WAIST_GAP)
-            found &= ~self.is_young | (bmi > POUNDS_FROM_BMI)  # the rest was set on adults
-            odd |= found & (self.sexes == place) & ~wrong
-            unknown &= found
-        self._mark_weights(odd | unknown, bmi)
+        odd = odd_bodies(values, bmi, age, self.sexes) & ~wrong
+        odd &= ~self.is_young | (bmi > POUNDS_FROM_BMI)  # the rest was set on adults
+        self._mark_weights(odd, bmi)
 
     def _mark_what_cannot_wait(self, values: dict[str, Array], wrong: Array) -> None:
         """Mark weights that are not used and would need a doctor the same day if they were right."""
@@ -217,15 +198,8 @@ class Rows:
 
     def _mark_weights(self, odd: Array, bmi: Array) -> None:
         """Mark weights that do not go with the rest, with the unit that each looks like."""
-        low, high = POUNDS_AS_BMI
-        _, unit = self.cells.columns["weight_kg"][0]
-        if unit == "kg":
-            plausible, looks_like = bmi * KILOGRAMS_PER["lb"], "lb"
-            odd_side = bmi > high
-        else:
-            plausible, looks_like = bmi / KILOGRAMS_PER[unit], "kg"
-            odd_side = bmi < low
-        alike = odd & odd_side & ~self.says_unit & (plausible >= low) & (plausible <= high)
+        is_other, looks_like = in_other_unit(bmi, self.cells.columns["weight_kg"][0][1])
+        alike = odd & is_other & ~self.says_unit
         self.mark(alike, "W123", "weight_kg, height_cm", looks_like)
         self.mark(odd & ~alike, "W123", "weight_kg, height_cm")
 

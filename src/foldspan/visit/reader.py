@@ -14,18 +14,13 @@ from foldspan.intake.from_tree import read_intake
 from foldspan.intake.model import NONE, QUESTIONS
 from foldspan.intake.word_search import says_none
 from foldspan.measurement.accepted_values import middle
-from foldspan.measurement.plausibility import (
-    apart_problem,
-    fit_problems,
-    pair_problems,
-    span_problem,
-)
+from foldspan.measurement.between_sites import fit_problems, pair_problems
+from foldspan.measurement.plausibility import apart_problem, span_problem
 from foldspan.measurement.site_names import suprailiac_sites, waist_levels
 from foldspan.problems import WRITE_A_DAY, Problem
 from foldspan.quantities import (
     ANCESTRIES,
     BY_NAME,
-    SEXES,
     WAISTS,
     Quantity,
     Sex,
@@ -122,7 +117,7 @@ class TreeReader:
             remedy = "Add [mass_height], [skinfolds_mm] or [girths_cm]."
             self.note("E120", "file", "nothing was measured", remedy)
         if sex and self.asks_back:
-            self.hold_together(sites, SEXES if sex == "both" else (sex,), age)
+            self.hold_together(sites, None if sex == "both" else sex, age)
         facts = {
             "sex": sex,
             "age_years": age,
@@ -170,9 +165,7 @@ class TreeReader:
         site = sites.get("weight_kg")
         return None if site is None else middle(site["readings"])
 
-    def hold_together(
-        self, sites: dict[str, SiteTree], sexes: tuple[Sex, ...], age: float | None
-    ) -> None:
+    def hold_together(self, sites: dict[str, SiteTree], sex: Sex | None, age: float | None) -> None:
         """Ask back where weight, height and waist do not go together; tell of other odd pairs.
 
         Where it is open which equations fit, only what both sexes would be asked.
@@ -180,14 +173,9 @@ class TreeReader:
         values = {name: middle(site["readings"]) for name, site in sites.items()}
         known = values | ({} if age is None else {"age_years": age})
         place = f"{self.where}: weight_kg, height_cm"
-        accept_unusual = self.accept_unusual
+        self.problems += fit_problems(known, sex, place, accept_unusual=self.accept_unusual)
         closed = {name: value for name, value in values.items() if not sites[name]["is_at_least"]}
-        found = [
-            fit_problems(known, sex, place, accept_unusual=accept_unusual)
-            + pair_problems(closed, sex, self.where)
-            for sex in sexes
-        ]
-        self.problems += sorted(found, key=len)[0]
+        self.problems += pair_problems(closed, sex, self.where)
 
     def section(
         self, tree: Mapping[str, Any], name: str, known: tuple[str, ...]

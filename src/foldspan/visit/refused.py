@@ -16,7 +16,8 @@ from foldspan.intake.word_search import words_in
 from foldspan.interpretation.indices import Measured, body_mass_index
 from foldspan.interpretation.referral import Raised, chances_without_range, raised_flags
 from foldspan.measurement.accepted_values import accept
-from foldspan.measurement.plausibility import BMI_POSSIBLE, LEAST_BMI, UNUSED_ERROR
+from foldspan.measurement.between_sites import BMI_POSSIBLE, LEAST_BMI
+from foldspan.measurement.plausibility import UNUSED_ERROR
 from foldspan.problems import Problem
 from foldspan.standards.backgrounds import background_of, read_background
 from foldspan.text.en.flags import FLAG_WORDS

@@ -8,9 +8,9 @@ from typing import Any, Protocol
 
 from foldspan.external.combine import OutsideResult
 from foldspan.intake.model import NONE, Intake
-from foldspan.intake.rules import DAYS_A_MONTH, LISTS, MARKS
+from foldspan.intake.rules import LISTS, MARKS
 from foldspan.measurement.conditions import HowTaken
-from foldspan.quantities import BY_NAME, convert, units_with
+from foldspan.quantities import BY_NAME, DAYS_A_MONTH, convert, units_with
 from foldspan.visit.outside_results import MASSES
 from foldspan.visit.reader import SECTION_UNIT, SECTIONS
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Mapping
 from datetime import date
 
-from foldspan.standards.referral_rules import WEEKS_A_MONTH
+from foldspan.quantities import WEEKS_A_MONTH
 from foldspan.text.en.self_reported import (
     LOSS_WORDS,
     SELF_REPORTED_WORDS,
