@@ -20,7 +20,7 @@ from example_visits import EXAMPLES
 from foldspan.catalogue import EQUATIONS
 from foldspan.followup.difference import Difference
 from foldspan.text.change import chance_to_show
-from foldspan.text.client_message import client_talk, client_words
+from foldspan.text.client_message import client_message, client_words
 from foldspan.text.en.reconcile import MEASURE_AGAIN, ONLY_THEN
 from page_reading import read_html
 
@@ -134,9 +134,9 @@ def test_the_client_is_told_the_verdict_whatever_explains_it(
 @pytest.mark.parametrize("path", example_visits.SOUND, ids=lambda path: path.stem)
 def test_the_client_of_every_example_is_told_its_verdict(path: Path) -> None:
     explanation = foldspan.explain(foldspan.Visit.from_file(str(path), accept_unusual=True))
-    talk = client_talk(explanation)
-    keys = {part.key for part in talk.opening if part.key.startswith("verdict.")}
-    assert keys == ({f"verdict.{explanation.result.verdict}"} if talk.has_numbers else set())
+    message = client_message(explanation)
+    keys = {part.key for part in message.opening if part.key.startswith("verdict.")}
+    assert keys == ({f"verdict.{explanation.result.verdict}"} if message.has_numbers else set())
 
 
 def test_some_example_disagrees() -> None:

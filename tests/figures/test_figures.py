@@ -14,7 +14,7 @@ import example_visits
 import foldspan
 from foldspan.export.report import FIGURES, STAFF_FIGURES
 from foldspan.figures.agreement import Agreement, MethodRow, draw_agreement
-from foldspan.figures.bands import Ruler, Step, draw_ruler
+from foldspan.figures.bands import CategoryBand, CategoryChart, draw_category_chart
 from foldspan.figures.bars import Bar, Bars, draw_bars
 from foldspan.figures.style import (
     BAR,
@@ -30,7 +30,7 @@ from foldspan.figures.style import (
     as_svg,
     percent_span,
 )
-from foldspan.figures.trend import Leg, Point, TrendPicture, draw_trend
+from foldspan.figures.trend import BetweenVisits, Point, TrendPicture, draw_trend
 from foldspan.problems import FoldspanError
 
 BEHIND = Backdrop((24.2, 36.7), (20.9, 40.0), "likely 24 to 37 %")
@@ -121,8 +121,13 @@ def test_the_agreement_stands_where_its_numbers_say() -> None:
 
 
 def test_a_band_runs_from_limit_to_limit_and_an_open_one_to_the_edge() -> None:
-    steps = (Step("low", "10 in 100", None, 23.0), Step("usual", "90 in 100", 23.0, 35.0))
-    figure = draw_ruler(Ruler(steps, BEHIND, "body fat", (15.0, 45.0)), SHAPES["screen"])
+    steps = (
+        CategoryBand("low", "10 in 100", None, 23.0),
+        CategoryBand("usual", "90 in 100", 23.0, 35.0),
+    )
+    figure = draw_category_chart(
+        CategoryChart(steps, BEHIND, "body fat", (15.0, 45.0)), SHAPES["screen"]
+    )
     bars = [line for line in figure.axes[0].lines if line.get_linewidth() == 5]
     assert [tuple(one.get_xdata()) for one in bars] == [(15.0, 23.0), (23.0, 35.0)]
     assert figure.axes[0].get_xlim() == (15.0, 45.0)
@@ -141,7 +146,10 @@ def test_real_changes_and_others_are_told_apart_without_colour() -> None:
         Point(example, f"{example}", value, (value - 6, value + 6))
         for example, value in zip(DAYS, (30.0, 29.0, 24.0), strict=True)
     )
-    legs = (Leg("-1.0, may be chance", is_real=False), Leg("-5.0, real", is_real=True))
+    legs = (
+        BetweenVisits("-1.0, may be chance", is_real=False),
+        BetweenVisits("-5.0, real", is_real=True),
+    )
     figure = draw_trend(TrendPicture(points, legs, "body fat"), SHAPES["screen"])
     drawn = [line for line in figure.axes[0].lines if line.get_linewidth() in (1.2, 2.2)]
     assert [line.get_linestyle() for line in drawn] == ["--", "-"]
@@ -211,7 +219,7 @@ def test_the_trend_has_each_visit_at_its_day_and_its_estimate() -> None:
         Point(day, f"{day}", value, (value - 6, value + 5))
         for day, value in zip(DAYS, (30.0, 29.0, 24.0), strict=True)
     )
-    legs = (Leg("may be chance", is_real=False),) * 2
+    legs = (BetweenVisits("may be chance", is_real=False),) * 2
     (axis,) = draw_trend(TrendPicture(points, legs, "body fat"), SHAPES["screen"]).axes
     dots = [line for line in axis.lines if line.get_marker() == "o"]
     spans = [line for line in axis.lines if line.get_linewidth() == 6]

@@ -23,7 +23,7 @@ from foldspan.estimation.batch import People
 from foldspan.estimation.pipeline import Reconciled, reconcile_people
 from foldspan.explanation.what_if import Case
 from foldspan.followup import comparability
-from foldspan.followup.comparability import Taken
+from foldspan.followup.comparability import ComparedVisit
 from foldspan.followup.difference import STABILITY, Change, Difference, change_between
 from foldspan.measurement.accepted_values import accept
 from foldspan.protocol.technical_error import technical_error
@@ -153,7 +153,8 @@ def compared(first: list[Case], second: list[Case]) -> tuple[Change, ...]:
     """
     with patch.object(comparability, "_only", lambda case, names, first: case.answer):
         return tuple(
-            change_between(Taken(one), Taken(two)) for one, two in zip(first, second, strict=True)
+            change_between(ComparedVisit(one), ComparedVisit(two))
+            for one, two in zip(first, second, strict=True)
         )
 
 
@@ -201,7 +202,7 @@ def test_the_batch_answers_as_the_module_does() -> None:
         body = bodies(sex, 2, rng)
         first, second = read_twice(sex, body, body, rng)
         for fast, one, two in zip(compared(first, second), first, second, strict=True):
-            slow = change_between(Taken(one), Taken(two))
+            slow = change_between(ComparedVisit(one), ComparedVisit(two))
             assert slow.used == fast.used
             for name in ("percent", "fat_mass", "lean_mass"):
                 a, b = getattr(slow, name), getattr(fast, name)

@@ -19,7 +19,7 @@ import scipy
 from foldspan.catalogue.card import FAMILIES
 from foldspan.explanation.what_if import Case
 from foldspan.followup import comparability, difference
-from foldspan.followup.comparability import Footing, Taken
+from foldspan.followup.comparability import CommonEstimates, ComparedVisit
 from foldspan.followup.difference import COMPARISONS, STABILITY, change_between, trend_of, z_real
 from foldspan.quantities import SEXES
 from foldspan.results.change import ChangeResult
@@ -53,17 +53,19 @@ def spread_of(weeks: Sequence[int], world: str) -> np.ndarray:
 
 def judged(weeks: Sequence[int], estimates: np.ndarray) -> ChangeResult:
     """What the module makes of visits whose estimates are given; no body behind them."""
-    taken = [Taken(one_case(), DAY + timedelta(weeks=week), "T-02", "C-1") for week in weeks]
+    taken = [
+        ComparedVisit(one_case(), DAY + timedelta(weeks=week), "T-02", "C-1") for week in weeks
+    ]
     known = {id(one): value for one, value in zip(taken, estimates, strict=True)}
 
-    def given(some: Sequence[Taken]) -> Footing:
+    def given(some: Sequence[ComparedVisit]) -> CommonEstimates:
         count = len(some)
-        return Footing(
+        return CommonEstimates(
             ("weight_kg",), (), (), tuple(known[id(one)] for one in some), (MODEL,) * count,
             (READINGS,) * count,
         )  # fmt: skip
 
-    with patch.object(difference, "footing_of", given):
+    with patch.object(difference, "common_estimates", given):
         return ChangeResult(
             scale="density",
             change=change_between(taken[0], taken[-1], comparisons=COMPARISONS),
@@ -216,7 +218,7 @@ def through_bodies(fall: float, count: int = 30) -> tuple[ChangeResult, ...]:
         with patch.object(comparability, "_only", lambda case, names, first: case.answer):
             for row in np.flatnonzero(fits):
                 taken = [
-                    Taken(read[row], DAY + timedelta(weeks=week), "T-02", "C-1")
+                    ComparedVisit(read[row], DAY + timedelta(weeks=week), "T-02", "C-1")
                     for week, read in zip(weeks, visits, strict=True)
                 ]
                 found.append(

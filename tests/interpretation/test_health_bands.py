@@ -214,7 +214,7 @@ def test_standards_contradict_only_where_nothing_is_left_open() -> None:
     for found in apart:
         assert all(REACH[band.likeliest] == "a" for band in found.saying)
         assert all("a" not in REACH[band.likeliest] for band in found.denying)
-        assert not any(band.is_coin_toss for band in (*found.saying, *found.denying))
+        assert not any(band.is_about_even for band in (*found.saying, *found.denying))
     usual = tuple(band for band in bands if "u" in REACH[band.likeliest])
     assert contradictions(usual) == ()
     tossed = tuple(replace(band, probabilities={"above": 0.5, "usual": 0.5}) for band in bands[:1])

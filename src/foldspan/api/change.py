@@ -11,7 +11,7 @@ from foldspan.api.reconcile import result_for
 from foldspan.estimation.local_correction import LocalCorrection
 from foldspan.estimation.settings import Settings, settings_for
 from foldspan.explanation.correction_used import local_used
-from foldspan.followup.comparability import Taken
+from foldspan.followup.comparability import ComparedVisit
 from foldspan.followup.difference import COMPARISONS, change_between, trend_of
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import DAYS_A_MONTH, DAYS_A_YEAR, SEXES
@@ -152,8 +152,8 @@ def _loss_flags(earlier: Visit, later: Visit, settings: Settings) -> tuple[Spoke
     )
 
 
-def _taken(visit: Visit, settings: Settings) -> Taken:
-    return Taken(
+def _taken(visit: Visit, settings: Settings) -> ComparedVisit:
+    return ComparedVisit(
         case=case_of(visit, settings),
         day=visit.day,
         tester=visit.tester,

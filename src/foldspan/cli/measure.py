@@ -59,7 +59,7 @@ def command(
 
     Example: foldspan measure --tester T-02
     """
-    from foldspan.cli.measuring.loop import Floor
+    from foldspan.cli.measuring.loop import MeasuringSession
     from foldspan.cli.measuring.screen import Screen
     from foldspan.protocol.repeat_rules import USUAL
     from foldspan.records.book import Book
@@ -82,7 +82,9 @@ def command(
         state, keeper = _taken_up(opened, client) if resume else _begun(opened, facts)
         if resume:  # what was asked for when the session began holds until something else is
             settings = _settings({**state.facts, **asked}, local)
-        Floor(state, keeper, Screen(), as_json=as_json, settings=settings).run(is_resumed=resume)
+        MeasuringSession(state, keeper, Screen(), as_json=as_json, settings=settings).run(
+            is_resumed=resume
+        )
 
 
 def _settings(asked: Mapping[str, Any], local: str) -> dict[str, Any]:

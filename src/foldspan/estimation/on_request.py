@@ -22,7 +22,7 @@ ON_REQUEST = "on_request"
 
 
 @dataclass(frozen=True, slots=True)
-class Beside:
+class ListedOnRequest:
     """One card for person 0: ``percent`` on the stated scale, NaN where it has none; bits of ``Fit``.
 
     ``because`` is one of ``default_cards.REASONS``.
@@ -33,7 +33,7 @@ class Beside:
     because: str
 
 
-def beside_the_range(people: People, settings: Settings, bridged: Bridged) -> dict[str, Beside]:
+def beside_the_range(people: People, settings: Settings, bridged: Bridged) -> dict[str, ListedOnRequest]:
     """Return what every card on request prints for person 0, by its key.
 
     Parameters
@@ -52,7 +52,7 @@ def beside_the_range(people: People, settings: Settings, bridged: Bridged) -> di
     """
     cards = cards_on_request(people.sex, levelled=settings.levels)
     moves = scale_moves(cards, settings.scale)
-    by_card: dict[str, Beside] = {}
+    by_card: dict[str, ListedOnRequest] = {}
     for card, move in zip(cards, moves, strict=True):
         selection = Selection((card,), people, settings, bridged)
         with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
@@ -61,5 +61,5 @@ def beside_the_range(people: People, settings: Settings, bridged: Bridged) -> di
         percent = np.nan if evaluated is None else float(evaluated.percent[0] + move)
         because = on_request_because(card, people.sex, levelled=settings.levels)
         percent = np.nan if bits & int(Fit.NO_SOUND_VALUE) else percent
-        by_card[card.key] = Beside(percent, bits, because)
+        by_card[card.key] = ListedOnRequest(percent, bits, because)
     return by_card

@@ -20,7 +20,7 @@ from foldspan.figures.style import (
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class CategoryBand:
     """One band: its ends, None where it is open, and its chance in words."""
 
     label: str
@@ -30,16 +30,16 @@ class Step:
 
 
 @dataclass(frozen=True, slots=True)
-class Ruler:
+class CategoryChart:
     """What the picture shows: the bands from low to high, the range of the client, ends of the axis."""
 
-    steps: tuple[Step, ...]
+    steps: tuple[CategoryBand, ...]
     behind: Backdrop
     axis: str
     span: tuple[float, float]
 
 
-def draw_ruler(data: Ruler, shape: Shape) -> Any:
+def draw_category_chart(data: CategoryChart, shape: Shape) -> Any:
     """Return the picture as a figure."""
     labels = [(step.label, step.value) for step in data.steps]
     figure = sheet(shape, shape.height(len(labels), lines_of(shape, labels)))

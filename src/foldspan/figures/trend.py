@@ -37,7 +37,7 @@ class Point:
 
 
 @dataclass(frozen=True, slots=True)
-class Leg:
+class BetweenVisits:
     """What lies between two visits: whether it is real, and its words."""
 
     words: str
@@ -46,7 +46,7 @@ class Leg:
 
 
 @dataclass(frozen=True, slots=True)
-class Whole:
+class WholeCourse:
     """What is real over all visits, where no step by itself is: how much in all, and its words."""
 
     amount: float
@@ -58,9 +58,9 @@ class TrendPicture:
     """What the picture shows: the visits, one leg fewer, and what is real over all of them."""
 
     points: tuple[Point, ...]
-    steps: tuple[Leg, ...]
+    steps: tuple[BetweenVisits, ...]
     axis: str
-    whole: Whole | None = None
+    whole: WholeCourse | None = None
 
 
 def draw_trend(data: TrendPicture, shape: Shape) -> Any:

@@ -49,7 +49,7 @@ BREAKS: dict[str, str] = {
 
 
 @dataclass(frozen=True, slots=True, repr=False)
-class Taken:
+class ComparedVisit:
     """One visit as far as a comparison needs it; ``hour`` is the time of the day [h]."""
 
     case: Case
@@ -63,8 +63,8 @@ class Taken:
 
 
 @dataclass(frozen=True, slots=True, repr=False)
-class Footing:
-    """Visits on one footing: estimates [%], and standard deviations of model and readings [points].
+class CommonEstimates:
+    """What visits have in common: estimates [%], and standard deviations of model and readings [points].
 
     ``used`` were measured at all visits alike, ``once`` at some only; ``breaks`` are codes of
     ``BREAKS``. Estimates are empty where no equation fits all visits.
@@ -119,8 +119,8 @@ class Footing:
         )
 
 
-def footing_of(taken: Sequence[Taken]) -> Footing:
-    """Return visits of one client, in their order, on one footing."""
+def common_estimates(taken: Sequence[ComparedVisit]) -> CommonEstimates:
+    """Return visits of one client, in their order as far as all have it in common."""
     measured = [set(visit.case.values) for visit in taken]
     once = [name for name in MEASURED if 0 < sum(name in names for names in measured) < len(taken)]
     both = [name for name in MEASURED if all(name in names for names in measured)]
@@ -131,15 +131,15 @@ def footing_of(taken: Sequence[Taken]) -> Footing:
         *(["measured_once"] if once else []),
         *_breaks(taken, used),
     ]
-    return _estimated(taken, Footing(tuple(used), tuple(once), tuple(breaks)))
+    return _estimated(taken, CommonEstimates(tuple(used), tuple(once), tuple(breaks)))
 
 
-def _is_moved(taken: Sequence[Taken], name: str) -> bool:
+def _is_moved(taken: Sequence[ComparedVisit], name: str) -> bool:
     """Whether a site is known to have been taken at two variants."""
     return len({visit.variants.get(name, "") for visit in taken} - {""}) > 1
 
 
-def _breaks(taken: Sequence[Taken], used: Sequence[str]) -> Iterator[str]:
+def _breaks(taken: Sequence[ComparedVisit], used: Sequence[str]) -> Iterator[str]:
     """What breaks the comparison of visits, by its code."""
     testers = {visit.tester for visit in taken}
     if "" in testers:
@@ -171,8 +171,8 @@ def _breaks(taken: Sequence[Taken], used: Sequence[str]) -> Iterator[str]:
         yield "too_soon"
 
 
-def _estimated(taken: Sequence[Taken], common: Footing) -> Footing:
-    """The footing with its estimates and their errors, where an equation fits all visits."""
+def _estimated(taken: Sequence[ComparedVisit], common: CommonEstimates) -> CommonEstimates:
+    """What is common, with its estimates and their errors, where an equation fits all visits."""
     answers = [_only(visit.case, common.used, taken[0].case) for visit in taken]
     cards = answers[0].cards
     members = np.array(
@@ -192,7 +192,7 @@ def _estimated(taken: Sequence[Taken], common: Footing) -> Footing:
         0.0,
     )
     if not weights.sum() > 0.0:
-        return Footing(common.used, common.once, breaks)
+        return CommonEstimates(common.used, common.once, breaks)
     weights = weights / weights.sum()
     families = product(members.T, weights)
     extra = 0.0
@@ -210,7 +210,7 @@ def _estimated(taken: Sequence[Taken], common: Footing) -> Footing:
         whole = quadratic(families, np.nan_to_num(answer.covariance[0]))
         model.append(math.sqrt(max(whole - own, 0.0)))
         readings.append(math.sqrt(common.worse * own + extra))
-    return Footing(
+    return CommonEstimates(
         common.used, common.once, breaks, tuple(estimates), tuple(model), tuple(readings)
     )
 
@@ -233,7 +233,7 @@ def _only(case: Case, names: Sequence[str], first: Case) -> Reconciled:
     return reconcile_people(case.settings.cards_for(people.sex), people, case.settings)
 
 
-def _calliper_sd(case: Case, common: Footing, first: Case) -> float:
+def _calliper_sd(case: Case, common: CommonEstimates, first: Case) -> float:
     """What a tenth in every fold makes of the percentage [points]."""
     if not common.folds:
         return 0.0

@@ -17,7 +17,13 @@ import numpy as np
 from foldspan.catalogue.card import Array
 from foldspan.estimation.combine import Z_LIKELY, Z_WIDE
 from foldspan.explanation.what_if import Case
-from foldspan.followup.comparability import CALLIPER_SHARE, DAYS_A_WEEK, Footing, Taken, footing_of
+from foldspan.followup.comparability import (
+    CALLIPER_SHARE,
+    DAYS_A_WEEK,
+    CommonEstimates,
+    ComparedVisit,
+    common_estimates,
+)
 from foldspan.interpretation.classification import chance_below
 from foldspan.numerics.ordered_sums import inner, product, quadratic
 from foldspan.quantities import BY_NAME, DAYS_A_MONTH, WAISTS
@@ -126,7 +132,7 @@ class Change:
     """Stability of the errors → standard error of ``percent`` [points]."""
 
 
-def change_between(earlier: Taken, later: Taken, *, comparisons: int = 1) -> Change:
+def change_between(earlier: ComparedVisit, later: ComparedVisit, *, comparisons: int = 1) -> Change:
     """Return what changed from one visit to the next.
 
     Only what was measured at both visits counts, at the same variant of its site and with the equations
@@ -140,7 +146,7 @@ def change_between(earlier: Taken, later: Taken, *, comparisons: int = 1) -> Cha
         How many changes are judged at once: the percentage, the masses and the weight have to be so
         much clearer. Raw measures are judged one by one.
     """
-    common = footing_of((earlier, later))
+    common = common_estimates((earlier, later))
     cases = (earlier.case, later.case)
     weight = _plain(cases, ["weight_kg"], 1.0) if "weight_kg" in common.used else None
     fat, lean = _masses(common, weight)
@@ -173,7 +179,9 @@ def change_between(earlier: Taken, later: Taken, *, comparisons: int = 1) -> Cha
     )
 
 
-def _se(common: Footing, stability: float, factors: tuple[float, float] = (1.0, 1.0)) -> float:
+def _se(
+    common: CommonEstimates, stability: float, factors: tuple[float, float] = (1.0, 1.0)
+) -> float:
     """Standard error of the later visit less the earlier one, each times its factor."""
     earlier, together, later = common.of_two(stability, factors)
     return math.sqrt(earlier + later - 2.0 * together)
@@ -198,7 +206,7 @@ def _day_share(name: str) -> float:
     return {"skinfold": DAY_SHARE_FOLD, "girth": DAY_SHARE_GIRTH}.get(BY_NAME[name].kind, 0.0)
 
 
-def _sum_of_folds(cases: tuple[Case, Case], common: Footing) -> Difference | None:
+def _sum_of_folds(cases: tuple[Case, Case], common: CommonEstimates) -> Difference | None:
     """Sum of the folds at both visits; another calliper moves all of them together."""
     if not common.folds:
         return None
@@ -209,14 +217,14 @@ def _sum_of_folds(cases: tuple[Case, Case], common: Footing) -> Difference | Non
     return Difference(plain.earlier, plain.later, math.hypot(plain.se, calliper))
 
 
-def _percent(common: Footing) -> Difference | None:
+def _percent(common: CommonEstimates) -> Difference | None:
     if not common.estimates:
         return None
     return Difference(common.estimates[0], common.estimates[1], _se(common, STABILITY))
 
 
 def _masses(
-    common: Footing, weight: Difference | None
+    common: CommonEstimates, weight: Difference | None
 ) -> tuple[Difference | None, Difference | None]:
     """Fat and lean mass [kg]; together they change as the weight does."""
     if not common.estimates or weight is None:
@@ -234,7 +242,7 @@ def _masses(
     )
 
 
-def _cancelled(common: Footing) -> float:
+def _cancelled(common: CommonEstimates) -> float:
     """Share of the variance of two independent ranges that cancels in their difference."""
     alone = _se(common, 0.0) if common.estimates else 0.0
     return 1.0 - (_se(common, STABILITY) / alone) ** 2 if alone > 0.0 else 0.0
@@ -273,7 +281,7 @@ class Trend:
         return self.whole.is_real
 
 
-def trend_of(taken: Sequence[Taken], *, comparisons: int = COMPARISONS) -> Trend | None:
+def trend_of(taken: Sequence[ComparedVisit], *, comparisons: int = COMPARISONS) -> Trend | None:
     """Return the trend of the fat percentage over dated visits, from what all of them measured.
 
     Generalised least squares: the line is weighed by the covariance of the visits, in which what they
@@ -286,7 +294,7 @@ def trend_of(taken: Sequence[Taken], *, comparisons: int = COMPARISONS) -> Trend
     )
     if len({visit.day for visit in dated}) < LEAST_VISITS:
         return None
-    common = footing_of(dated)
+    common = common_estimates(dated)
     if not common.estimates:
         return None
     first = dated[0].day
@@ -301,7 +309,7 @@ def trend_of(taken: Sequence[Taken], *, comparisons: int = COMPARISONS) -> Trend
     )  # fmt: skip
 
 
-def _line(common: Footing, months: Array) -> tuple[Array, float]:
+def _line(common: CommonEstimates, months: Array) -> tuple[Array, float]:
     """What each visit adds to the slope [a month], and the slope's standard error."""
     design = np.column_stack([np.ones_like(months), months])
     covariance = common.covariance(STABILITY)

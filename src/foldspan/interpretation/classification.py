@@ -225,7 +225,7 @@ class Band:
         return self.ranked[0][0]
 
     @property
-    def is_coin_toss(self) -> bool:
+    def is_about_even(self) -> bool:
         """Whether no band is clearly the likeliest."""
         return self.ranked[0][1] < COIN_TOSS
 

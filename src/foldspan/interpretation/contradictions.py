@@ -16,7 +16,7 @@ REASONS = ("measures", "scale", "age", "population")
 
 
 @dataclass(frozen=True, slots=True, repr=False)
-class Apart:
+class Contradiction:
     """Standards that say ``above`` (or ``below``) the usual, and those that rule it out.
 
     ``reasons`` are codes of ``REASONS``.
@@ -28,16 +28,18 @@ class Apart:
     reasons: tuple[str, ...]
 
 
-def contradictions(bands: Sequence[Band]) -> tuple[Apart, ...]:
+def contradictions(bands: Sequence[Band]) -> tuple[Contradiction, ...]:
     """Return the contradictions among the bands of one client; empty where there are none."""
-    clear = [band for band in bands if not band.is_coin_toss]
-    found: list[Apart] = []
+    clear = [band for band in bands if not band.is_about_even]
+    found: list[Contradiction] = []
     for way, sign in (("above", "a"), ("below", "b")):
         saying = tuple(band for band in clear if band.reach == sign)
         denying = tuple(band for band in clear if sign not in band.reach)
         if saying and denying:
             reasons = tuple(code for code in REASONS if _holds(code, saying, denying))
-            found.append(Apart("above" if way == "above" else "below", saying, denying, reasons))
+            found.append(
+                Contradiction("above" if way == "above" else "below", saying, denying, reasons)
+            )
     return tuple(found)
 
 

@@ -32,15 +32,15 @@ from foldspan.interpretation.referral_measured import (
 from foldspan.interpretation.referral_self_reported import (
     WEAK,
     Chances,
+    as_chance,
     fast_loss,
-    known,
     periods,
     pressure,
     self_reported_chances,
     weak_muscle,
     weakness,
     weight_loss_chances,
-    yes,
+    zero_where_unknown,
 )
 from foldspan.standards import referral_rules
 from foldspan.standards.referral_rules import (
@@ -145,7 +145,7 @@ def chances_of(indices: Indices, reported: SelfReported, *, is_strong: BoolArray
     if indices.sex:
         chances |= little_fat(indices) | little_lean(indices, reported)
     chances |= poor_muscle(indices, reported)
-    chances["strong_build"] = yes(is_strong & reads_high(indices))
+    chances["strong_build"] = as_chance(is_strong & reads_high(indices))
     # a waist that is a little large at a usual weight is no matter where weight is low
     low = weighs_little(raised(chances), indices.count)
     if low.any():
@@ -181,11 +181,14 @@ def chances_without_range(
     below_each(limits_of_weight(), bmi)  # all at once
     classes = ("bmi_severely_low", "bmi_clearly_low", "bmi_low")
     for code, limit in zip(classes, WHO_BMI.limits, strict=False):
-        found[code] = np.where(young | lost, 0.0, known(below(limit, bmi)))
+        found[code] = np.where(young | lost, 0.0, zero_where_unknown(below(limit, bmi)))
     for chances, here in ((thin_for_age(sex, age, bmi), young & ~lost), (limb_missing(bmi), lost)):
-        found |= {code: np.where(here, known(chance), 0.0) for code, chance in chances.items()}
+        found |= {
+            code: np.where(here, zero_where_unknown(chance), 0.0)
+            for code, chance in chances.items()
+        }
     found |= {
-        code: np.where(young | lost, 0.0, known(chance))
+        code: np.where(young | lost, 0.0, zero_where_unknown(chance))
         for code, chance in low_weight_older(age, bmi).items()
     }
     losses = weight_loss_chances(reported)
@@ -193,7 +196,7 @@ def chances_without_range(
         losses["bmi_low_with_fast_loss"] = found["bmi_low"] * fast_loss(reported)
     found |= {code: np.where(after_birth, 0.0, chance) for code, chance in losses.items()}
     if is_expecting:
-        swollen = yes(reported.any_of("swelling"))
+        swollen = as_chance(reported.any_of("swelling"))
         found["pregnancy_signs"] = np.maximum(found.get("pressure_raised", swollen), swollen)
         if "swelling" in found:  # said by the sign above, sooner
             found["swelling"] = found["swelling"] * (1.0 - swollen)

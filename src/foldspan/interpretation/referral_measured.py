@@ -14,14 +14,14 @@ from foldspan.interpretation.indices import Indices, Measured
 from foldspan.interpretation.lean_folds import sum_of_seven
 from foldspan.interpretation.referral_self_reported import (
     Chances,
-    at_least,
+    as_chance,
+    chance_at_least,
     fast_loss,
-    known,
     pressure,
     some_loss,
     unplanned,
     weak_muscle,
-    yes,
+    zero_where_unknown,
 )
 from foldspan.standards import STANDARD_BY_KEY, referral_rules
 from foldspan.standards.backgrounds import ASIAN_BACKGROUNDS
@@ -38,8 +38,8 @@ STRAIN = ("high_blood_pressure", "diabetes", "sleepy_snoring", "joint_pain")
 
 def reads_high(indices: Indices) -> Array:
     """Whether weight for height may be above the usual band, where a strong build would mislead."""
-    chance = at_least(WHO_BMI.limits[3], indices.bmi)
-    return np.asarray(known(chance) >= WORTH_TELLING)
+    chance = chance_at_least(WHO_BMI.limits[3], indices.bmi)
+    return np.asarray(zero_where_unknown(chance) >= WORTH_TELLING)
 
 
 def low_weight(indices: Indices, reported: SelfReported) -> Chances:
@@ -71,7 +71,11 @@ def height_lost(age: Array, before: Measured, now: Measured) -> Chances:
     lost = Measured(before.value - now.value, np.hypot(before.se, now.se))
     with np.errstate(invalid="ignore"):
         old = age >= referral_rules.HEIGHT_AGE
-    return {"height_lost": np.where(old, known(at_least(referral_rules.HEIGHT_LOST, lost)), 0.0)}
+    return {
+        "height_lost": np.where(
+            old, zero_where_unknown(chance_at_least(referral_rules.HEIGHT_LOST, lost)), 0.0
+        )
+    }
 
 
 def thin_for_age(sex: str, age: Array, bmi: Measured) -> Chances:
@@ -112,7 +116,7 @@ def _low_for_illness(indices: Indices, reported: SelfReported) -> Array:
         np.array(referral_rules.ILLNESS_BMI_ASIAN)[old],
         np.array(referral_rules.ILLNESS_BMI)[old],
     )
-    cause = np.maximum(unplanned(reported), yes(reported.any_of("eating_little")))
+    cause = np.maximum(unplanned(reported), as_chance(reported.any_of("eating_little")))
     return chance_below(limit, bmi.value, bmi.se) * cause
 
 
@@ -125,7 +129,7 @@ def much_weight(indices: Indices, reported: SelfReported, is_strong: BoolArray) 
         void = reported.any_of("hernia", "stoma")
         half, six_tenths = np.where(void, 0.0, half), np.where(void, 0.0, six_tenths)
     # of a strong build weight alone tells nothing: the waist has to say so too
-    carried = np.where(is_strong, known(half), 1.0) if is_strong.any() else 1.0
+    carried = np.where(is_strong, zero_where_unknown(half), 1.0) if is_strong.any() else 1.0
     low, high, above = WHO_BMI.limits[2], WHO_BMI.limits[3], WAIST_TO_HEIGHT.bmi[1]
     assert above is not None
     usual = below(high, bmi) - below(low, bmi)
@@ -139,9 +143,12 @@ def much_weight(indices: Indices, reported: SelfReported, is_strong: BoolArray) 
     waist = np.where(np.isnan(half), 1.0, half)
     found["weight_and_waist"] = _high_chance(indices, 0) * waist * carried
     if reported.has(*STRAIN, "systolic", "diastolic"):
-        strain = yes(reported.any_of(*STRAIN))
+        strain = as_chance(reported.any_of(*STRAIN))
         strain = np.maximum(pressure(reported).get("pressure_raised", strain), strain)
-        large = np.maximum(_high_chance(indices, 0) * carried, known(at_least(high, bmi) * half))
+        large = np.maximum(
+            _high_chance(indices, 0) * carried,
+            zero_where_unknown(chance_at_least(high, bmi) * half),
+        )
         found["weight_with_signs"] = large * strain
     return found
 
@@ -152,7 +159,7 @@ def _high_chance(indices: Indices, place: int) -> Array:
     The classes start lower in the backgrounds NICE names.
     """
     bmi = indices.bmi
-    chance = at_least(WHO_BMI.limits[-3:][place], bmi)
+    chance = chance_at_least(WHO_BMI.limits[-3:][place], bmi)
     lower = np.flatnonzero(indices.is_among(LOWER_BMI.backgrounds))
     if lower.size:
         limit = LOWER_BMI.limits[-3:][place]
@@ -197,15 +204,17 @@ def poor_muscle(indices: Indices, reported: SelfReported) -> Chances:
     asian = indices.is_among(ASIAN_BACKGROUNDS) & (indices.age >= referral_rules.GRIP_AGE)
     if sex and asian.any():
         calf = below(referral_rules.SMALL_CALF_ASIAN[sex], indices.measured("calf_girth_cm"))
-        sign = np.maximum(sign, np.where(asian, known(calf), 0.0))
+        sign = np.maximum(sign, np.where(asian, zero_where_unknown(calf), 0.0))
     referring = sign
     if not sex:
         referring = weak_muscle(reported, sex, indices.age, indices.background, either=True)
     if not referring.any():  # whatever the weight and the waist are
         return {"muscle_and_weight": sign, "muscle_signs": sign}
-    much = known(_high_chance(indices, 0))
+    much = zero_where_unknown(_high_chance(indices, 0))
     if sex:
         standard = STANDARD_BY_KEY[f"who2008_waist_{sex}"]
-        much = np.maximum(much, known(at_least(standard.limits[-1], indices.of(standard))))
+        much = np.maximum(
+            much, zero_where_unknown(chance_at_least(standard.limits[-1], indices.of(standard)))
+        )
     older = np.asarray(indices.age >= referral_rules.MUSCLE_AGE, dtype=float)
     return {"muscle_and_weight": referring * much * older, "muscle_signs": sign}

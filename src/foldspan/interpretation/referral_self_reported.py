@@ -24,26 +24,26 @@ WEAK = ("weak", "slow", "falls")
 def self_reported_chances(reported: SelfReported) -> Chances:
     """Return the rules that words of the intake raise by themselves, but for those nobody reported."""
     chances = {
-        rule.code: yes(reported.any_of(*rule.intake_words))
+        rule.code: as_chance(reported.any_of(*rule.intake_words))
         for rule in RULES
         if reported.has(*rule.intake_words)
     }
     if reported.has("eating_concern"):
-        chances["eating_concern"] = yes(reported.any_of("eating_concern"))
+        chances["eating_concern"] = as_chance(reported.any_of("eating_concern"))
     ill = reported.any_of("fever", "vomiting_or_drowsy")
     if reported.has("tight_belly", "ascites", "yellow_skin"):
-        chances["belly_urgent"] = yes(
+        chances["belly_urgent"] = as_chance(
             (reported.any_of("tight_belly", "ascites") & (ill | reported.any_of("yellow_skin")))
             | (reported.any_of("yellow_skin") & ill)
         )
     if reported.has("thirst_and_urine"):
-        chances["thirst_urgent"] = yes(
+        chances["thirst_urgent"] = as_chance(
             reported.any_of("thirst_and_urine") & reported.any_of("vomiting_or_drowsy")
         )
     if reported.has("surgery_months_ago"):
         with np.errstate(invalid="ignore"):
             fresh = reported.number("surgery_months_ago") < referral_rules.MONTHS_AFTER_SURGERY
-        chances["recent_surgery"] = yes(fresh)
+        chances["recent_surgery"] = as_chance(fresh)
     return chances
 
 
@@ -53,7 +53,7 @@ def periods(reported: SelfReported, age: Array) -> Chances:
         return {}
     with np.errstate(invalid="ignore"):
         expected = age >= referral_rules.PERIODS_AGE
-    return {"periods_stopped": yes(reported.any_of("periods_stopped") & ~expected)}
+    return {"periods_stopped": as_chance(reported.any_of("periods_stopped") & ~expected)}
 
 
 def weakness(reported: SelfReported, age: Array) -> Chances:
@@ -61,7 +61,7 @@ def weakness(reported: SelfReported, age: Array) -> Chances:
     if not reported.has(*WEAK):
         return {}
     with np.errstate(invalid="ignore"):
-        return {"weakness": yes(reported.any_of(*WEAK) & ~(age >= referral_rules.MUSCLE_AGE))}
+        return {"weakness": as_chance(reported.any_of(*WEAK) & ~(age >= referral_rules.MUSCLE_AGE))}
 
 
 def weak_muscle(
@@ -81,7 +81,7 @@ def weak_muscle(
     with np.errstate(invalid="ignore"):
         weak = reported.number("grip_kg") < grip
         old, older = age >= referral_rules.GRIP_AGE, age >= referral_rules.MUSCLE_AGE
-    return yes((reported.any_of(*WEAK) & older) | (weak & old))
+    return as_chance((reported.any_of(*WEAK) & older) | (weak & old))
 
 
 def pressure(reported: SelfReported) -> Chances:
@@ -95,7 +95,7 @@ def pressure(reported: SelfReported) -> Chances:
         ("pressure_very_high", referral_rules.VERY_HIGH_PRESSURE),
     ):
         with np.errstate(invalid="ignore"):
-            found[code] = yes((upper >= high) | (lower >= low))
+            found[code] = as_chance((upper >= high) | (lower >= low))
     return found
 
 
@@ -115,7 +115,7 @@ def weight_loss_chances(reported: SelfReported) -> Chances:
         a_week = Measured(
             reported.number("loss_percent") / weeks, reported.number("loss_se") / weeks
         )
-    planned = known(at_least(referral_rules.PLANNED_LOSS_A_WEEK, a_week))
+    planned = zero_where_unknown(chance_at_least(referral_rules.PLANNED_LOSS_A_WEEK, a_week))
     return {
         "loss_fast": np.where(wanted == 0.0, fast, 0.0),
         "loss_unplanned": np.where(wanted == 0.0, soon, 0.0),
@@ -154,7 +154,9 @@ def _loss_chance(
             # months are of different lengths: three days either way
             inside = months <= most_months + referral_rules.DAYS_EITHER_WAY
         inside |= np.isnan(months) & counts_undated
-        chance = np.maximum(chance, np.where(inside, known(at_least(percent, loss)), 0.0))
+        chance = np.maximum(
+            chance, np.where(inside, zero_where_unknown(chance_at_least(percent, loss)), 0.0)
+        )
     return chance
 
 
@@ -168,16 +170,16 @@ def some_loss(reported: SelfReported) -> Array:
     return _loss_chance(reported, ((referral_rules.SOME_LOSS, referral_rules.SOME_MONTHS),))
 
 
-def yes(mask: BoolArray) -> Array:
+def as_chance(mask: BoolArray) -> Array:
     """What was reported, as a chance of 1 or 0."""
     return np.asarray(mask, dtype=float)
 
 
-def at_least(limit: float, measured: Measured) -> Array:
+def chance_at_least(limit: float, measured: Measured) -> Array:
     """Chance that each true value is at a limit or above it."""
     return np.asarray(1.0 - below(limit, measured))
 
 
-def known(chance: Array) -> Array:
+def zero_where_unknown(chance: Array) -> Array:
     """Chances with 0 for what is not known, to be joined to what was reported."""
     return np.fmax(chance, 0.0)

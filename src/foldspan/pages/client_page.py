@@ -35,7 +35,7 @@ from foldspan.results.spoken import SpokenBand
 from foldspan.standards.referral_rules import RULE_BY_CODE
 from foldspan.text.catalogue import Language, Sentence
 from foldspan.text.change import REPEAT_WEEKS
-from foldspan.text.client_message import Talk, client_talk, how_it_was_made
+from foldspan.text.client_message import ClientMessage, client_message, how_it_was_made
 from foldspan.text.en.reconcile import capital
 from foldspan.visit.reader import LONGEST_CODE
 
@@ -58,11 +58,13 @@ CLIENT_STANDARDS: tuple[tuple[str, tuple[str, ...]], ...] = (
 
 def client_page(material: Material) -> Document:
     """Return the page for the client."""
-    talk = client_talk(material.explanation, careful=material.is_careful, flags=material.flags)
-    short = replace(talk, reasons=(), elsewhere=(), offer=())
-    page = _page(material, talk)
+    message = client_message(
+        material.explanation, careful=material.is_careful, flags=material.flags
+    )
+    short = replace(message, reasons=(), elsewhere=(), offer=())
+    page = _page(material, message)
     for shorter, left_out in (
-        (replace(talk, reasons=()), 0),
+        (replace(message, reasons=()), 0),
         *((short, count) for count in range(len(LEFT_OUT) + 1)),
     ):
         if page.words() <= MOST_WORDS:
@@ -71,21 +73,21 @@ def client_page(material: Material) -> Document:
     return page
 
 
-def _page(material: Material, talk: Talk, left_out: tuple[str, ...] = ()) -> Document:
+def _page(material: Material, message: ClientMessage, left_out: tuple[str, ...] = ()) -> Document:
     language, is_short = material.language, "sentences" in left_out
     parts: list[Part] = [] if material.is_careful else [_facts(material)]
-    parts += _notices(talk, language, is_short=is_short)
-    parts += _opening(talk, language, has_asides="asides" not in left_out)
+    parts += _notices(message, language, is_short=is_short)
+    parts += _opening(message, language, has_asides="asides" not in left_out)
     small = [language.say("page.screening")]
-    if talk.has_numbers:
+    if message.has_numbers:
         parts += _pictures(material, left_out)
         parts += [] if "masses" in left_out else _masses(material)
         if "change" not in left_out:
             parts += _change(material, has_picture="trend" not in left_out)
         parts += _measured(material, left_out)
-        parts += _next(material, talk, most=2 if "asides" in left_out else MOST_STEPS)
+        parts += _next(material, message, most=2 if "asides" in left_out else MOST_STEPS)
         small = [*_small(material, left_out), *small]
-    parts += _end(material, talk, is_short=is_short)
+    parts += _end(material, message, is_short=is_short)
     title = language.say("page.title_careful" if material.is_careful else "page.title")
     return Document(title, language.code, tuple(parts), tuple(small), material.paper)
 
@@ -107,36 +109,36 @@ def _shortened(typed: str) -> str:
     return text if len(text) <= LONGEST_CODE else f"{text[: LONGEST_CODE - 1]}…"
 
 
-def _notices(talk: Talk, language: Language, *, is_short: bool) -> list[Part]:
+def _notices(message: ClientMessage, language: Language, *, is_short: bool) -> list[Part]:
     """What comes before everything else: whom to see and how soon, and the numbers to call."""
     parts: list[Part] = []
-    for notice in talk.notices:
+    for notice in message.notices:
         if notice.soon != "reading":
             lines = _texts(language, notice.shown(is_short=is_short))
             title = language.say(f"notice.{notice.soon}")
             parts.append(Notice(title, tuple(map(capital, lines))))
-    calls = _calls(talk)
+    calls = _calls(message)
     if calls:
-        urgent = sum(notice.soon in ("now", "today") for notice in talk.notices)
+        urgent = sum(notice.soon in ("now", "today") for notice in message.notices)
         parts.insert(urgent, FillIn(tuple(language.say(f"fill_in.{call}") for call in calls)))
     return parts
 
 
-def _calls(talk: Talk) -> list[str]:
+def _calls(message: ClientMessage) -> list[str]:
     """Whose number stands on the page to be filled in, where somebody has to be called today."""
-    keys = {notice.soon: [key for key, _ in notice.keys] for notice in talk.notices}
+    keys = {notice.soon: [key for key, _ in notice.keys] for notice in message.notices}
     calls: list[str] = [soon for soon in ("now", "today") if soon in keys]
     if "flag.self_harm" in keys.get("now", []):
         calls.insert(1, "crisis")
     return calls
 
 
-def _opening(talk: Talk, language: Language, *, has_asides: bool) -> list[Part]:
+def _opening(message: ClientMessage, language: Language, *, has_asides: bool) -> list[Part]:
     """What the page is there to say: the range, or that there is none."""
     parts: list[Part] = []
-    if talk.opening:
-        lead, rest_of_it = language.say(talk.opening[0]), ""
-        if not talk.has_numbers:  # of several sentences the first alone leads
+    if message.opening:
+        lead, rest_of_it = language.say(message.opening[0]), ""
+        if not message.has_numbers:  # of several sentences the first alone leads
             lead, point, rest_of_it = lead.partition(". ")
             lead += point.strip()
         parts.append(Paragraph(lead, is_lead=True))
@@ -145,7 +147,7 @@ def _opening(talk: Talk, language: Language, *, has_asides: bool) -> list[Part]:
         # shorter than a talk: why it is a range in a few words, and no reason that is none
         sentences = [
             Sentence("page.why") if sentence.key == "why_range" else sentence
-            for sentence in talk.opening[1:]
+            for sentence in message.opening[1:]
         ]
         sentences = (
             sentences
@@ -154,8 +156,8 @@ def _opening(talk: Talk, language: Language, *, has_asides: bool) -> list[Part]:
         )
         rest = [
             *sentences,
-            *(sentence for sentence in talk.reasons[:1] if sentence.key != "reason.none"),
-            *talk.elsewhere,
+            *(sentence for sentence in message.reasons[:1] if sentence.key != "reason.none"),
+            *message.elsewhere,
         ]
         if rest:
             parts.append(Paragraph(language.text(rest)))
@@ -265,10 +267,10 @@ def _measured(material: Material, left_out: tuple[str, ...]) -> list[Part]:
     return [Paragraph(change)] if change else []
 
 
-def _next(material: Material, talk: Talk, *, most: int) -> list[Part]:
+def _next(material: Material, message: ClientMessage, *, most: int) -> list[Part]:
     language = material.language
-    doctor = talk.sees_a_doctor
-    first = [Sentence(f"page.first_{doctor}")] if doctor else list(talk.offer)
+    doctor = message.sees_a_doctor
+    first = [Sentence(f"page.first_{doctor}")] if doctor else list(message.offer)
     repeat = "page.repeat_then" if doctor else "page.repeat"
     if is_measured_again(material.explanation):
         repeat = "page.repeat_soon"  # weeks would leave a number that nobody should rely on
@@ -276,21 +278,21 @@ def _next(material: Material, talk: Talk, *, most: int) -> list[Part]:
     return [Heading(language.say("page.next")), Bullets(_texts(language, tuple(steps)))]
 
 
-def _end(material: Material, talk: Talk, *, is_short: bool) -> list[Part]:
+def _end(material: Material, message: ClientMessage, *, is_short: bool) -> list[Part]:
     """Cautions that always stand at the end, and what the measuring had to take care of."""
     language = material.language
     sentences = [
-        Sentence("page.end") if sentence.key == "end" else sentence for sentence in talk.end
+        Sentence("page.end") if sentence.key == "end" else sentence for sentence in message.end
     ]
-    for notice in talk.notices:
+    for notice in message.notices:
         if notice.soon == "reading":
             sentences = [*notice.in_words(is_short=is_short), *sentences]
-    if talk.has_numbers and material.visit.client.age_years >= OLDER:
+    if message.has_numbers and material.visit.client.age_years >= OLDER:
         sentences.insert(0, Sentence("page.strength"))
     lines = _texts(language, tuple(sentences))
     if not lines:
         return []
-    if talk.has_numbers:
+    if message.has_numbers:
         return [Notice(language.say("page.to_know"), lines)]
     return [Paragraph(" ".join(lines))]
 

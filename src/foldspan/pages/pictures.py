@@ -13,10 +13,10 @@ import numpy as np
 
 from foldspan.estimation.combine import Z_LIKELY, Z_WIDE, interval
 from foldspan.figures.agreement import Agreement, MethodRow, draw_agreement
-from foldspan.figures.bands import Ruler, Step, draw_ruler
+from foldspan.figures.bands import CategoryBand, CategoryChart, draw_category_chart
 from foldspan.figures.bars import Bar, Bars, Profile, SiteRow, draw_bars, draw_profile
 from foldspan.figures.style import Backdrop, percent_span
-from foldspan.figures.trend import Leg, Point, TrendPicture, Whole, draw_trend
+from foldspan.figures.trend import BetweenVisits, Point, TrendPicture, WholeCourse, draw_trend
 from foldspan.followup.difference import z_real
 from foldspan.pages.document import Picture
 from foldspan.pages.inputs import Material
@@ -164,7 +164,7 @@ def bands_picture(material: Material, band: SpokenBand, *, is_alone: bool = Fals
     for order, (code, chance) in enumerate(band.probabilities.items()):
         value = language.say("picture.in_100", chance=in_100(language, chance))
         name = language.say(f"band.{code}")
-        steps.append(Step(capital(name), value, limits[order], limits[order + 1]))
+        steps.append(CategoryBand(capital(name), value, limits[order], limits[order + 1]))
         lines.append(language.say("page.chance", band=name, chance=in_100(language, chance)))
     first, last = _reached(band)
     likely, wide = (spread(band, z) for z in (Z_LIKELY, Z_WIDE))
@@ -176,7 +176,7 @@ def bands_picture(material: Material, band: SpokenBand, *, is_alone: bool = Fals
         number = language.number(band.value, DIGITS.get(band.measure, 1))
         behind = Backdrop(likely, wide, language.say("picture.you", value=number), band.value)
         span = _room(*wide, *_limits_reached(band))
-    data = Ruler(
+    data = CategoryChart(
         tuple(steps[first : last + 1]),
         behind,
         language.say(f"picture.axis.{band.measure}"),
@@ -186,7 +186,7 @@ def bands_picture(material: Material, band: SpokenBand, *, is_alone: bool = Fals
         "picture.bands", measure=language.say(f"measure.{band.measure}"), name=cited(band),
         chances="; ".join(lines),
     )  # fmt: skip
-    return Picture("bands", alt, partial(draw_ruler, data), language.say("caption.bands"))
+    return Picture("bands", alt, partial(draw_category_chart, data), language.say("caption.bands"))
 
 
 def _middle(limit: tuple[float, float]) -> float:
@@ -339,15 +339,15 @@ def trend_picture(material: Material) -> Picture | None:
     return Picture("trend", alt, partial(draw_trend, data), language.say("caption.trend"))
 
 
-def _leg(material: Material, place: int, drawn: float) -> Leg:
+def _leg(material: Material, place: int, drawn: float) -> BetweenVisits:
     """What lies between two visits; ``drawn`` is what their ranges stand apart [points]."""
     language, step = material.language, material.steps[place]
     percent = None if step is None else step.change.percent
     if percent is None:
-        return Leg(language.say("picture.not_compared"), is_real=False)
+        return BetweenVisits(language.say("picture.not_compared"), is_real=False)
     # what was measured at one visit only moves a range and is no part of the change: no line then
     if abs(drawn - percent.amount) > SAME_FOOTING:
-        return Leg(language.say("picture.other_sites"), is_real=False, is_drawn=False)
+        return BetweenVisits(language.say("picture.other_sites"), is_real=False, is_drawn=False)
     whole, is_last = material.whole, place == len(material.steps) - 1
     # the last step is judged as the words beside the picture judge it, the others all at once
     if is_last and whole is not None and whole.step is not None and whole.step.percent is not None:
@@ -356,10 +356,10 @@ def _leg(material: Material, place: int, drawn: float) -> Leg:
         percent = replace(percent, judged_at=z_real(len(material.steps)))
     points_said = language.number(printed_amount(percent), 1, signed=True)
     key = "picture.real" if percent.is_real else "picture.not_real"
-    return Leg(language.say(key, points=points_said), percent.is_real)
+    return BetweenVisits(language.say(key, points=points_said), percent.is_real)
 
 
-def _whole(material: Material) -> Whole | None:
+def _whole(material: Material) -> WholeCourse | None:
     """What is real over three visits and more, None where nothing is."""
     if material.whole is None or material.whole.step is None:
         return None
@@ -374,7 +374,7 @@ def _whole(material: Material) -> Whole | None:
     if change is None or change.percent is None or not change.percent.is_real:
         return None
     points = material.language.number(printed_amount(change.percent), 1, signed=True)
-    return Whole(change.percent.amount, material.language.say("picture.real", points=points))
+    return WholeCourse(change.percent.amount, material.language.say("picture.real", points=points))
 
 
 PICTURES: dict[str, Callable[[Material], Picture | None]] = {

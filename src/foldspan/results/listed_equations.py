@@ -11,13 +11,13 @@ from foldspan.catalogue import EQUATIONS
 from foldspan.catalogue.card import Equation, Scale
 from foldspan.estimation.applicability import LEAVES_OUT, Fit, codes
 from foldspan.estimation.error_model import scale_moves, shared_error
-from foldspan.estimation.on_request import ON_REQUEST, Beside
+from foldspan.estimation.on_request import ON_REQUEST, ListedOnRequest
 from foldspan.explanation.case import CaseAnalysis
 from foldspan.results.result import EquationResult
 
 
 def listed_equations(
-    analysis: CaseAnalysis, beside: Mapping[str, Beside]
+    analysis: CaseAnalysis, beside: Mapping[str, ListedOnRequest]
 ) -> tuple[EquationResult, ...]:
     """Return every card of the catalogue with its estimate, or with the codes why it was left out.
 
@@ -66,7 +66,7 @@ def _in_the_range(card: Equation, row: int | None, analysis: CaseAnalysis) -> Eq
     )
 
 
-def _on_request(card: Equation, beside: Beside, scale: Scale) -> EquationResult:
+def _on_request(card: Equation, beside: ListedOnRequest, scale: Scale) -> EquationResult:
     """A card that is listed beside the range, with whatever else speaks against it."""
     known = bool(np.isfinite(beside.percent))
     moved = float(scale_moves([card], scale)[0]) if known else 0.0

@@ -100,7 +100,7 @@ class SpokenBand:
         return sorted(self.probabilities.items(), key=lambda item: -item[1])
 
     @property
-    def is_coin_toss(self) -> bool:
+    def is_about_even(self) -> bool:
         """Whether no band is likely enough to name one."""
         return self.ranked[0][1] < COIN_TOSS
 
@@ -114,7 +114,7 @@ class SpokenBand:
         """What it says of the client, in English: the likeliest band, and those worth telling."""
         first, *rest = self.ranked
         likely = [first, *(one for one in rest if one[1] >= WORTH_TELLING)]
-        return band_sentence(likely, is_coin_toss=self.is_coin_toss)
+        return band_sentence(likely, is_about_even=self.is_about_even)
 
     @property
     def remarks(self) -> tuple[str, ...]:
@@ -134,7 +134,7 @@ class SpokenBand:
             "value": rounded(self.value, 4),
             "se": rounded(self.se, 4),
             "probabilities": {label: rounded(p, 4) for label, p in self.probabilities.items()},
-            "is_coin_toss": self.is_coin_toss,
+            "is_coin_toss": self.is_about_even,
             "text": f"{self.shown}: {self.text}.",
             "remarks": list(self.remarks),
             "source": self.source,

@@ -32,7 +32,7 @@ WORTH_OFFERING = 0.5
 
 
 @dataclass(frozen=True, slots=True)
-class Talk:
+class ClientMessage:
     """What one client is told, in the order of the page; parts that do not apply are empty.
 
     ``opening`` is the range in a sentence, or that there is none today and why; ``notices`` what a
@@ -54,12 +54,12 @@ class Talk:
         return next((notice.soon for notice in self.notices if notice.soon in FIRST), "")
 
 
-def client_talk(
+def client_message(
     explanation: Explanation,
     *,
     careful: bool | None = None,
     flags: Sequence[SpokenFlag] | None = None,
-) -> Talk:
+) -> ClientMessage:
     """Return what the client is told.
 
     Where careful words are called for it holds no number at all, and where a doctor is needed today
@@ -81,9 +81,11 @@ def client_talk(
     cautions = _cautions(result, flags) if has_range else ()
     notices = notices_of(flags, careful=careful, has_range=has_range, cautions=cautions)
     if any(flag.level == "refer_urgently" for flag in flags):
-        return Talk((), notices=notices, end=(Sentence("stop"),))
+        return ClientMessage((), notices=notices, end=(Sentence("stop"),))
     if careful:
-        return Talk((Sentence("careful"),), notices=notices, end=(Sentence("careful_end"),))
+        return ClientMessage(
+            (Sentence("careful"),), notices=notices, end=(Sentence("careful_end"),)
+        )
     if result.fat_percent.likely is None:
         both = {sex: result_of_sex.fat_percent.likely for sex, result_of_sex in result.by_sex}
         if both and all(both.values()):
@@ -92,15 +94,17 @@ def client_talk(
                 for sex, pair in both.items()
                 for end, value in zip(("low", "high"), _whole(pair), strict=True)
             }
-            return Talk((Sentence("both_sexes", ends),), notices=notices, end=(Sentence("end"),))
+            return ClientMessage(
+                (Sentence("both_sexes", ends),), notices=notices, end=(Sentence("end"),)
+            )
         code = result.problems[0].code if result.problems else "E203"
         why = Sentence("no_range", {"why": Sentence(f"no_range_why.{code}")})
-        return Talk((why,), notices=notices)
+        return ClientMessage((why,), notices=notices)
     low, high = result.fat_percent.likely
     reasons, verdict = _reasons(explanation)
     range_sentence = Sentence("opening", {"low": math.floor(low), "high": math.ceil(high)})
     is_quiet = all(notice.soon == "reading" for notice in notices)
-    return Talk(
+    return ClientMessage(
         opening=(range_sentence, Sentence("why_range"), Sentence(f"verdict.{verdict}")),
         reasons=reasons,
         elsewhere=_elsewhere(explanation),
@@ -127,18 +131,18 @@ def client_words(
     """Return the client's explanation: short words, at most 150 of them.
 
     The range comes first, but for what a doctor should see soon; ``careful`` and ``flags`` as in
-    ``client_talk``.
+    ``client_message``.
     """
-    talk = client_talk(explanation, careful=careful, flags=flags)
-    named = how_it_was_made(explanation.result) if talk.has_numbers else ()
-    talk = replace(talk, end=(*named, *talk.end))
+    message = client_message(explanation, careful=careful, flags=flags)
+    named = how_it_was_made(explanation.result) if message.has_numbers else ()
+    message = replace(message, end=(*named, *message.end))
     # what is too much for one page is left out or told in a few words: the second reason first, then the
     # offer, then what was told elsewhere; no notice is ever left out
-    shorter = replace(talk, reasons=talk.reasons[:1])
-    bare = replace(talk, reasons=(), elsewhere=(), offer=())
+    shorter = replace(message, reasons=message.reasons[:1])
+    bare = replace(message, reasons=(), elsewhere=(), offer=())
     text = ""
     for version, is_short in (
-        (talk, False), (shorter, False), (replace(shorter, offer=()), False), (bare, False),
+        (message, False), (shorter, False), (replace(shorter, offer=()), False), (bare, False),
         (bare, True),
     ):  # fmt: skip
         text = language.text(_in_a_row(version, is_short=is_short))
@@ -147,18 +151,26 @@ def client_words(
     return text
 
 
-def _in_a_row(talk: Talk, *, is_short: bool) -> list[Sentence]:
+def _in_a_row(message: ClientMessage, *, is_short: bool) -> list[Sentence]:
     """Everything that is told, one sentence behind the other; what cannot wait comes first."""
     first, later = (
         [
             sentence
-            for notice in talk.notices
+            for notice in message.notices
             if (notice.soon in FIRST) == is_first
             for sentence in notice.in_words(is_short=is_short)
         ]
         for is_first in (True, False)
     )
-    return [*first, *talk.opening, *talk.reasons, *talk.elsewhere, *talk.offer, *later, *talk.end]
+    return [
+        *first,
+        *message.opening,
+        *message.reasons,
+        *message.elsewhere,
+        *message.offer,
+        *later,
+        *message.end,
+    ]
 
 
 def how_it_was_made(result: Result) -> tuple[Sentence, ...]:

@@ -83,7 +83,7 @@ class _EndedEarly(Exception):
     """The session is to end with what was measured so far."""
 
 
-class Floor:
+class MeasuringSession:
     """One session at the keyboard."""
 
     def __init__(

@@ -15,7 +15,7 @@ import typer
 from foldspan.api.reconcile import reconcile
 from foldspan.cli.lines import bullet, wrap
 from foldspan.cli.measuring.screen import Screen
-from foldspan.cli.measuring.since import Since, aloud_part, since_last, since_part
+from foldspan.cli.measuring.since import SinceLastVisit, aloud_part, since_last, since_part
 from foldspan.cli.printed.measure import results_page
 from foldspan.files.output import check_outputs, files_of_book, write_private
 from foldspan.problems import FoldspanError
@@ -90,13 +90,13 @@ def show(
 
 
 @dataclass(frozen=True, slots=True, repr=False)
-class End:
+class SessionResults:
     """What a session has come to, with the earlier visits of the client, the earliest first."""
 
     visit: Visit
     result: Result
     earlier: tuple[Visit, ...]
-    since: Since | None
+    since: SinceLastVisit | None
     units: str
     settings: Mapping[str, Any]
 
@@ -111,11 +111,13 @@ class End:
         return joined_flags(self.result.flags, () if self.since is None else self.since.flags)
 
 
-def _end_of(state: State, keeper: Keeper, screen: Screen, settings: Mapping[str, Any]) -> End:
+def _end_of(
+    state: State, keeper: Keeper, screen: Screen, settings: Mapping[str, Any]
+) -> SessionResults:
     visit = _visit(state, keeper, screen)
     code = str(state.known.get("code") or "")
     before = visits_before(keeper.book, code, without=keeper.visit) if code else []
-    return End(
+    return SessionResults(
         visit,
         reconcile(visit, **settings),
         tuple(before),
@@ -125,7 +127,7 @@ def _end_of(state: State, keeper: Keeper, screen: Screen, settings: Mapping[str,
     )
 
 
-def _results(end: End, explain_by: str) -> str:
+def _results(end: SessionResults, explain_by: str) -> str:
     """Return the results for the trainer, with what can be said aloud and what changed."""
     health = replace(end.result.health, flags=end.flags)
     return results_page(
@@ -143,7 +145,7 @@ def _named(keeper: Keeper, state: State, between: str = " --visit ") -> str:
     return f"{shlex.quote(code)}{number}"
 
 
-def _client_text(end: End) -> str:
+def _client_text(end: SessionResults) -> str:
     """Return the client's page as text."""
     from foldspan.api.explain import explain
     from foldspan.text.client_message import client_words
@@ -175,7 +177,7 @@ def _without_numbers(result: Result) -> Result:
     return Result(result.scale, health=health, caution_codes=result.caution_codes)
 
 
-def _write_page(end: End, name: str) -> None:
+def _write_page(end: SessionResults, name: str) -> None:
     """Write the client's page, with pictures and the trend where the ending asks for it."""
     if not name.lower().endswith(PICTURED):
         write_private(name, f"{_client_text(end)}\n")
@@ -190,7 +192,7 @@ def _write_page(end: End, name: str) -> None:
     page.write(name)
 
 
-def _offer(end: End, keeper: Keeper, screen: Screen) -> None:
+def _offer(end: SessionResults, keeper: Keeper, screen: Screen) -> None:
     """Write the client's page to a file of their choice, readable by its owner only."""
     while True:
         try:

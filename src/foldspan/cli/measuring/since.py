@@ -24,7 +24,7 @@ AGREEING = ("agree", "single")
 
 
 @dataclass(frozen=True, slots=True, repr=False)
-class Since:
+class SinceLastVisit:
     """The last visit of a client before this one, and what changed; None where it cannot be told."""
 
     before: Visit
@@ -37,16 +37,18 @@ class Since:
         return () if self.change is None else self.change.flags
 
 
-def since_last(earlier: Sequence[Visit], visit: Visit, settings: Mapping[str, Any]) -> Since | None:
+def since_last(
+    earlier: Sequence[Visit], visit: Visit, settings: Mapping[str, Any]
+) -> SinceLastVisit | None:
     """Return what changed since the last of the earlier visits, None where there is none."""
     if not earlier:
         return None
     from foldspan.api.change import change
 
     try:
-        return Since(earlier[-1], change(earlier[-1], visit, **settings))
+        return SinceLastVisit(earlier[-1], change(earlier[-1], visit, **settings))
     except FoldspanError as error:
-        return Since(earlier[-1], None, error.problems[0].what)
+        return SinceLastVisit(earlier[-1], None, error.problems[0].what)
 
 
 def aloud_part(visit: Visit, result: Result, settings: Mapping[str, Any]) -> str:
@@ -60,7 +62,7 @@ def aloud_part(visit: Visit, result: Result, settings: Mapping[str, Any]) -> str
     return "\n".join([SAY_ALOUD, *map(bullet, lines)]) if lines else ""
 
 
-def since_part(since: Since, units: str) -> str:
+def since_part(since: SinceLastVisit, units: str) -> str:
     """Return what changed since the last visit: fat, weight, folds, waist, and what breaks it."""
     day = str(since.before.day or "no date")
     if since.change is None:

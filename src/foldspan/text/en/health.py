@@ -140,18 +140,18 @@ def is_main(standard: str, probabilities: Mapping[str, float]) -> bool:
     )
 
 
-def band_sentence(likely: Sequence[tuple[str, float]], *, is_coin_toss: bool) -> str:
+def band_sentence(likely: Sequence[tuple[str, float]], *, is_about_even: bool) -> str:
     """Return which bands are likely.
 
     Parameters
     ----------
     likely : sequence of (str, float)
         Labels with their chances, the likeliest first; the others are worth telling.
-    is_coin_toss : bool
+    is_about_even : bool
         Whether no band is clearly the likeliest.
     """
     words, *others = [f"{BAND_WORDS[label]} ({chance_words(chance)})" for label, chance in likely]
-    if is_coin_toss:
+    if is_about_even:
         opening = "a coin toss" if len(others) == 1 else "undecided"
         return f"{opening}: {' or '.join([words, *others])}"
     if others:

@@ -90,7 +90,7 @@ def test_every_band_is_that_of_its_standard(sex: str, background: str) -> None:
         assert (one.source, one.status) == (row.source, row.status)
         assert tuple(one.probabilities) == row.labels
         assert sum(one.probabilities.values()) == pytest.approx(1.0)
-        assert one.is_coin_toss is (max(one.probabilities.values()) < 0.60)
+        assert one.is_about_even is (max(one.probabilities.values()) < 0.60)
         assert len(one.limits) == len(row.labels) - 1
         assert all(low <= high for low, high in one.limits)
         if one.standard in STANDARD_BY_KEY:
