@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 import foldspan
-from foldspan.cli.measuring.results import End, _results
+from foldspan.cli.measuring.results import SessionResults, _results
 from foldspan.cli.measuring.since import since_last
 from foldspan.estimation.local_correction import LocalCorrection, SiteOffsets
 from foldspan.interpretation.referral import Raised, raised_flags
@@ -23,8 +23,8 @@ BEFORE = visit(visit={"date": "2025-06-04"}, mass_height={"weight_kg": 82.0})
 LAST = visit(visit={"date": "2025-09-04"}, mass_height={"weight_kg": 72.0}, intake=TOLD)
 
 
-def end() -> End:
-    return End(
+def end() -> SessionResults:
+    return SessionResults(
         LAST, foldspan.reconcile(LAST), (BEFORE,), since_last([BEFORE], LAST, {}), "metric", {}
     )
 

@@ -13,7 +13,7 @@ import foldspan
 from example_visits import EXAMPLES
 from foldspan import Visit
 from foldspan.cli.lines import WIDTH, fit
-from foldspan.cli.measuring.results import End, _client_text, _results
+from foldspan.cli.measuring.results import SessionResults, _client_text, _results
 from foldspan.cli.measuring.since import since_last
 from foldspan.explanation.decomposition import Pair, Reason
 from foldspan.explanation.findings import FINDING_CODES
@@ -28,10 +28,10 @@ def example(name: str) -> Visit:
     return Visit.from_file(str(EXAMPLES / f"{name}.toml"), accept_unusual=True)
 
 
-def end_of(*visits: Visit, units: str = "metric") -> End:
+def end_of(*visits: Visit, units: str = "metric") -> SessionResults:
     *earlier, last = visits
     since = since_last(earlier, last, {})
-    return End(last, foldspan.reconcile(last), tuple(earlier), since, units, {})
+    return SessionResults(last, foldspan.reconcile(last), tuple(earlier), since, units, {})
 
 
 def page(*visits: Visit, units: str = "metric") -> str:
