@@ -67,9 +67,8 @@ def command(
 
     one_of("--units", units, ("metric", "us"))
     one_of("--rule", rule, RULES)
-    _check(
-        resume=resume, client=client, step=step, texts={"--tester": tester, "--calliper": calliper}
-    )
+    texts = {"--tester": tester, "--calliper": calliper}
+    _check(resume=resume, client=client, step=step, texts=texts)
     asked = ({"scale": scale} if scale else {}) | ({"as_printed": True} if as_printed else {})
     # said before a client is asked anything: a correction that cannot be used
     settings = _settings(asked, local)
@@ -82,9 +81,8 @@ def command(
         state, keeper = _taken_up(opened, client) if resume else _begun(opened, facts)
         if resume:  # what was asked for when the session began holds until something else is
             settings = _settings({**state.facts, **asked}, local)
-        MeasuringSession(state, keeper, Screen(), as_json=as_json, settings=settings).run(
-            is_resumed=resume
-        )
+        session = MeasuringSession(state, keeper, Screen(), as_json=as_json, settings=settings)
+        session.run(is_resumed=resume)
 
 
 def _settings(asked: Mapping[str, Any], local: str) -> dict[str, Any]:
