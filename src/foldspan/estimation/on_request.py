@@ -33,7 +33,9 @@ class ListedOnRequest:
     because: str
 
 
-def beside_the_range(people: People, settings: Settings, bridged: Bridged) -> dict[str, ListedOnRequest]:
+def beside_the_range(
+    people: People, settings: Settings, bridged: Bridged
+) -> dict[str, ListedOnRequest]:
     """Return what every card on request prints for person 0, by its key.
 
     Parameters

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from foldspan.interpretation.classification import Band, bands_of, without_too_much
-from foldspan.interpretation.contradictions import Apart, contradictions
+from foldspan.interpretation.contradictions import Contradiction, contradictions
 from foldspan.interpretation.indices import Indices
 from foldspan.interpretation.referral import LOW_WEIGHT
 from foldspan.standards.referral_rules import RULE_BY_CODE
@@ -17,7 +17,7 @@ class BandsToTell:
     """Bands of one client, those that contradict each other, and whether a low weight took some away."""
 
     bands: tuple[Band, ...] = ()
-    apart: tuple[Apart, ...] = ()
+    apart: tuple[Contradiction, ...] = ()
     has_fewer: bool = False
 
 
