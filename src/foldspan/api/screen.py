@@ -15,6 +15,7 @@ from foldspan.files.output import Outputs, check_apart, check_outputs, private_f
 from foldspan.problems import FoldspanError, Problem
 from foldspan.screening.batch import Plan
 from foldspan.screening.collect import ReferralList
+from foldspan.screening.notes import ScreeningNote
 from foldspan.screening.run.partitioned import Mapper, run_parts
 from foldspan.screening.run.processes import in_order
 from foldspan.screening.run.single import Gathered, LetterWriter, Progress, run_csv, run_parquet
@@ -23,7 +24,6 @@ from foldspan.tables.columns import Layout, Wanted
 from foldspan.tables.parquet import ParquetSource, readable_parts
 from foldspan.tables.paths import TablePaths, check_list, paths_of
 from foldspan.tables.value_words import meanings
-from foldspan.text.screen import NOTES, rows_words
 
 if TYPE_CHECKING:
     from foldspan.tables.csv.blocks import CsvSource
@@ -191,13 +191,14 @@ class _Run:
     progress: Progress
     layouts: list[Layout] = field(default_factory=list)
     left_out: list[str] = field(default_factory=list)
-    notes: list[str] = field(default_factory=list)
+    notes: list[ScreeningNote] = field(default_factory=list)
 
     def _plan_of(self, layout: Layout, source: CsvSource | None = None) -> Plan:
         self.layouts.append(layout)
         if source is None:
             return Plan(layout, **self.options)
-        self.notes += [source.dialect.how_written] if source.dialect.how_written else []
+        if source.dialect.how_written:
+            self.notes.append(ScreeningNote("written", dialect=source.dialect))
         return Plan(layout, source.dialect, **self.options)
 
     def go(self, gathered: Gathered) -> None:
@@ -238,7 +239,7 @@ class _Run:
             unread_rows=tuple(gathered.unread),
             unused=layout.unused,
             passed_through=layout.passed,
-            notes=(*self.notes, *_column_notes(layout), *_letter_notes(gathered.letters)),
+            coded_notes=(*self.notes, *_column_notes(layout), *_letter_notes(gathered.letters)),
             unreadable_parts=tuple(self.left_out),
         )
 
@@ -262,33 +263,27 @@ def _mapper(workers: int, scheduler: str) -> Iterator[Mapper]:
         yield lambda work, jobs: in_order(work, jobs, workers)
 
 
-def _letter_notes(writer: LetterWriter | None) -> list[str]:
+def _letter_notes(writer: LetterWriter | None) -> list[ScreeningNote]:
     if writer is None:
         return []
     counts = {"letters": writer.written, "not_referring": writer.without_referral}
-    notes = [
-        NOTES[key].format(rows=rows_words(rows), folder=writer.folder)
-        for key, rows in counts.items()
+    return [
+        ScreeningNote(code, rows=rows, folder=writer.folder)
+        for code, rows in counts.items()
         if rows
     ]
-    return notes
 
 
-def _column_notes(layout: Layout) -> list[str]:
+def _column_notes(layout: Layout) -> list[ScreeningNote]:
     """Which columns were read, and which were not: a measurement by another name is not to be missed."""
-    read = [
+    read = tuple(
         column.given if column.given.startswith(name) else f"{column.given} as {name}"
         for name, some in layout.columns.items()
         for column in some
-    ]
-    found = [NOTES["read"].format(names=", ".join(read))]
-    if layout.passed:
-        found.append(NOTES["passed"].format(names=", ".join(layout.passed)))
-    if layout.unused:
-        found.append(NOTES["unused"].format(names=", ".join(layout.unused)))
-    if "code" not in layout.columns:
-        found.append(NOTES["no_code"])
-    missing = [name for name in ("weight_kg", "height_cm") if name not in layout.columns]
-    if missing:
-        found.append(NOTES["no_size"].format(names=" and no ".join(missing)))
-    return found
+    )
+    found = [ScreeningNote("read", read)]
+    found += [ScreeningNote("passed", tuple(layout.passed))] if layout.passed else []
+    found += [ScreeningNote("unused", tuple(layout.unused))] if layout.unused else []
+    found += [] if "code" in layout.columns else [ScreeningNote("no_code")]
+    missing = tuple(name for name in ("weight_kg", "height_cm") if name not in layout.columns)
+    return [*found, *([ScreeningNote("no_size", missing)] if missing else [])]

@@ -12,6 +12,7 @@ from foldspan.quantities import SEXES
 from foldspan.screening.collect import Referred
 from foldspan.screening.counts import Tally
 from foldspan.screening.letters import MIXED_ROWS, WHOLE_COLUMN
+from foldspan.screening.notes import ScreeningNote
 from foldspan.standards.referral_rules import LEVELS, RULE_BY_CODE
 from foldspan.tables.answers import VERDICTS
 from foldspan.tables.bands import standards_for
@@ -64,14 +65,19 @@ class Screening:
     """Columns whose names are not known."""
     passed_through: tuple[str, ...] = ()
     """Columns that were passed over as the caller said."""
-    notes: tuple[str, ...] = ()
-    """Sentences on how the table was read."""
+    coded_notes: tuple[ScreeningNote, ...] = ()
+    """How the table was read and what became of letters, as codes with their parameters."""
     unreadable_parts: tuple[str, ...] = ()
     """Parts of a folder that could not be read."""
     local: LocalUsed | None = None
     """The site's own correction that ranges were asked for with, None without one."""
     as_printed: bool = False
     """Whether equations were taken as their sources print them."""
+
+    @property
+    def notes(self) -> tuple[str, ...]:
+        """Sentences on how the table was read."""
+        return tuple(note.text for note in self.coded_notes)
 
     @property
     def rows(self) -> int:

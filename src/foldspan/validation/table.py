@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -19,7 +19,7 @@ from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import SEXES, Sex
 from foldspan.tables.clients import Clients
 from foldspan.tables.rows import Rows
-from foldspan.text.en.reconcile import PRINTED_SENTENCES, SCALE_NAMES
+from foldspan.validation.cautions import CalibrationCaution
 from foldspan.validation.references import ReferencedTable, referenced
 from foldspan.validation.scores import Judgement, judge
 
@@ -59,10 +59,15 @@ class Calibration:
     """Every equation alone at its printed error, by key."""
     verdicts: Mapping[str, float]
     """Share of each verdict [0 to 1]."""
-    cautions: tuple[str, ...] = ()
-    """What to know before going by it."""
+    coded_cautions: tuple[CalibrationCaution, ...] = ()
+    """What to know before going by it, as codes with their parameters."""
     problems: tuple[Problem, ...] = ()
     """Rows of a file of which nothing could be used."""
+
+    @property
+    def cautions(self) -> tuple[str, ...]:
+        """What to know before going by it, in English."""
+        return tuple(caution.text for caution in self.coded_cautions)
 
     def to_dict(self) -> dict[str, Any]:
         """Return the JSON tree of ``calibrate --json`` (schema version 1)."""
@@ -87,7 +92,7 @@ class _Gathered:
 
     parts: list[Answered]
     counts: dict[str, int]
-    cautions: list[str] = field(default_factory=list)
+    cautions: tuple[CalibrationCaution, ...] = ()
 
 
 def gather(
@@ -166,23 +171,21 @@ def _cautions(
     local: LocalCorrection | None,
     *,
     as_printed: bool,
-) -> list[str]:
+) -> tuple[CalibrationCaution, ...]:
     scales = sorted({part.scale for part in parts}) if as_printed else []
-    found = [PRINTED_SENTENCES[scale] for scale in scales]
+    found = [CalibrationCaution("as_printed", scale=scale) for scale in scales]
     if len({part.sex for part in parts}) == 1:
-        found.append("All people are of one sex: this says nothing of the other. [W406]")
+        found.append(CalibrationCaution("one_sex"))
     if table.repeats:
-        found.append(f"{table.repeats} rows are given twice and count twice. [W407]")
+        found.append(CalibrationCaution("given_twice", rows=table.repeats))
     still = table.unvaried()
     if still:
-        found.append(f"One value only in {', '.join(still)}: was it measured? [W408]")
+        found.append(CalibrationCaution("one_value", names=tuple(still)))
     bare = 0 if local is None else sum(_without_correction(part, local) for part in parts)
     if local is not None and bare:
-        found.append(
-            f"{bare} of the rows judged are without the local correction: it was learnt on"
-            f" {SCALE_NAMES[local.scale]}, and covers {' and '.join(local.by_sex)}. [W409]"
-        )
-    return found
+        sexes = tuple(local.by_sex)
+        found.append(CalibrationCaution("without_correction", local.scale, bare, sexes))
+    return tuple(found)
 
 
 def _without_correction(part: Answered, local: LocalCorrection) -> int:
@@ -241,9 +244,7 @@ def judge_parts(table: ReferencedTable, gathered: _Gathered) -> Calibration:
         ways[f"best single: {best}"] = everybody[best]
     words = np.concatenate([_verdict_words(part) for part in parts])[known]
     shares = {str(word): float(np.mean(words == word)) for word in np.unique(words)}
-    return Calibration(
-        gathered.counts, overall, groups, ways, equations, shares, tuple(gathered.cautions)
-    )
+    return Calibration(gathered.counts, overall, groups, ways, equations, shares, gathered.cautions)
 
 
 def _verdict_words(part: Answered) -> Array:

@@ -1,0 +1,34 @@
+"""Notes: how a table was read and what became of letters, as codes with their parameters."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from foldspan.tables.csv.rows import Dialect
+from foldspan.text.screen import NOTES, rows_words
+
+
+@dataclass(frozen=True, slots=True)
+class ScreeningNote:
+    """One thing to know of how a table was screened."""
+
+    code: str
+    """``written``, or a key of ``NOTES``."""
+    names: tuple[str, ...] = ()
+    """Columns that it is about."""
+    rows: int = 0
+    """Of letters: how many rows they are for [rows]."""
+    folder: str = ""
+    """Of letters: where they are."""
+    dialect: Dialect | None = None
+    """Of ``written``: how the file is written, None for other codes."""
+
+    @property
+    def text(self) -> str:
+        """Its sentence, in English."""
+        if self.dialect is not None:
+            return self.dialect.how_written
+        between = " and no " if self.code == "no_size" else ", "
+        return NOTES[self.code].format(
+            names=between.join(self.names), rows=rows_words(self.rows), folder=self.folder
+        )

@@ -1,0 +1,29 @@
+"""Wording of calibrate: what to know before going by a judgement of ranges."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from foldspan.text.en.reconcile import PRINTED_SENTENCES, SCALE_NAMES
+
+CALIBRATION_CAUTIONS = {
+    "one_sex": "All people are of one sex: this says nothing of the other. [W406]",
+    "given_twice": "{rows} rows are given twice and count twice. [W407]",
+    "one_value": "One value only in {columns}: was it measured? [W408]",
+    "without_correction": (
+        "{rows} of the rows judged are without the local correction: it was learnt on {scale}, and"
+        " covers {sexes}. [W409]"
+    ),
+}
+
+
+def calibration_caution(code: str, *, scale: str, rows: int, names: Sequence[str]) -> str:
+    """Return one caution; ``names`` are columns with one value, or the sexes that are covered."""
+    if code == "as_printed":
+        return PRINTED_SENTENCES[scale]
+    return CALIBRATION_CAUTIONS[code].format(
+        rows=rows,
+        scale=SCALE_NAMES.get(scale, ""),
+        columns=", ".join(names),
+        sexes=" and ".join(names),
+    )
