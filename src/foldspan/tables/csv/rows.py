@@ -28,10 +28,15 @@ class Dialect:
     """How a CSV file is written: what stands between cells, the decimal mark, the ends of lines."""
 
     delimiter: str = ","
+    """What stands between cells."""
     decimal_comma: bool = False
+    """Whether a comma parts whole numbers from tenths."""
     newline: str = "\n"
+    """What ends a line."""
     has_mark: bool = False
+    """Whether the file begins with the mark of its encoding."""
     is_wide: bool = False
+    """Whether it is UTF-16."""
 
     @property
     def how_written(self) -> str:
