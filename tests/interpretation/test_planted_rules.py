@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Any
 
 import numpy as np
 import pytest
 
 import foldspan
-from foldspan.estimation.settings import Settings
 from foldspan.interpretation.indices import Measured
 from foldspan.interpretation.two_scales import fat_on
 from foldspan.pages.client_page import client_bands
@@ -57,7 +55,7 @@ def test_a_result_moved_to_the_other_scale_carries_the_error_of_the_move(scale: 
 
     here = Measured(np.array([30.0]), np.array([4.0]))
     other = "dxa" if scale == "density" else "density"
-    found = fat_on(other, None, replace(Settings(), scale=scale), here, has_joined=True)  # type: ignore[arg-type]  # fmt: skip
+    found = fat_on(other, scale, here, None)  # type: ignore[arg-type]
     assert found.value[0] == pytest.approx(33.0 if other == "dxa" else 27.0)
     assert found.se[0] == pytest.approx(np.hypot(4.0, SCALE_SD[other]))
     assert found.se[0] > 4.0

@@ -57,7 +57,7 @@ def instructions() -> frozenset[str]:
 @cache
 def said_with(core: str, threads: str) -> bytes:
     """Everything asked, by a process whose matrix library takes this kernel and these threads."""
-    here = str(Path(__file__).parent)
+    here = os.pathsep.join(map(str, (Path(__file__).parent, ROOT / "tests")))
     more = {"OPENBLAS_CORETYPE": core, "OPENBLAS_NUM_THREADS": threads, "PYTHONPATH": here}
     words = [sys.executable, "-c", ASKED, str(ROOT)]
     return subprocess.run(words, capture_output=True, check=True, env=os.environ | more).stdout

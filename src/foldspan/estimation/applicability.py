@@ -298,6 +298,18 @@ class TargetPopulation:
         return excluded
 
 
+class Applicability:
+    """What many cards ask of N people: arguments of formulas, limits, for whom; each is answered once.
+
+    ``ancestry`` (N,) is what they stated, "" for nothing.
+    """
+
+    def __init__(self, inputs: Inputs, ancestry: Array) -> None:
+        self.inputs = inputs
+        self.limits = Limits(inputs)
+        self.target_population = TargetPopulation(inputs, ancestry)
+
+
 @cache
 def codes(bits: int) -> tuple[str, ...]:
     """Return the names of the flags in ``bits``, in lower case, as results carry them."""

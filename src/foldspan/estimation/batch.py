@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from foldspan.catalogue.card import Array, Equation
+from foldspan.numerics.chosen_columns import ChosenColumns
 from foldspan.quantities import Sex
 
 
@@ -35,6 +36,16 @@ class People:
     ancestry: Array
     at_least: Mapping[str, Array] = field(default_factory=dict)
     site_variants: Mapping[str, str] = field(default_factory=dict)
+
+    def some(self, rows: Array) -> People:
+        """Return some of the people, by their numbers."""
+        return replace(
+            self,
+            columns=ChosenColumns(self.columns, rows),
+            reading_se=ChosenColumns(self.reading_se, rows),
+            ancestry=self.ancestry[rows],
+            at_least=ChosenColumns(self.at_least, rows),
+        )
 
 
 def in_print(cards: Sequence[Equation]) -> tuple[Equation, ...]:

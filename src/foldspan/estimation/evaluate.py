@@ -14,7 +14,7 @@ from typing import Any
 import numpy as np
 
 from foldspan.catalogue.card import Array, Bmi, Conversion, Equation, Input, Sum
-from foldspan.numerics.forward_diff import Dual, Slope, Slopes, added, scaled
+from foldspan.numerics.forward_diff import Dual, Slope, Slopes, added, of_some, scaled
 
 Columns = Mapping[str, Array]
 
@@ -146,6 +146,14 @@ class Traced:
     percent: Array
     slopes: Slopes
     points_per_output: Slope
+
+    def some(self, rows: Array) -> Traced:
+        """Return what it prints for some of the people, by their numbers."""
+        return Traced(
+            self.percent.take(rows),
+            {given: of_some(slope, rows) for given, slope in self.slopes.items()},
+            of_some(self.points_per_output, rows),
+        )
 
 
 def traced(card: Equation, inputs: Inputs, conversion: Conversion) -> tuple[Traced, Array]:

@@ -6,7 +6,7 @@ nobody in the batch can use need not be worked out; whether it is changes nothin
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -21,10 +21,9 @@ from foldspan.estimation.applicability import (
     OBESE_PERCENT_FADE,
     SOUND_FADE,
     SOUND_PERCENT,
+    Applicability,
     Bits,
     Fit,
-    Limits,
-    TargetPopulation,
     Who,
     for_both,
     for_first_only,
@@ -44,7 +43,7 @@ from foldspan.estimation.evaluate import (
 from foldspan.estimation.one_per_sample import OnePerSample
 from foldspan.estimation.settings import Settings
 from foldspan.measurement.waist_conversion import Bridged
-from foldspan.numerics.forward_diff import Slope
+from foldspan.numerics.forward_diff import Slope, of_some
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +57,7 @@ class EvaluatedCard:
     """
 
     row: int
+    card: Equation
     percent: Array
     se: Slope
     variance: Slope
@@ -66,21 +66,72 @@ class EvaluatedCard:
     everybody: bool
     precision: Slope = 1.0
 
+    def some(self, rows: Array) -> EvaluatedCard | None:
+        """Return the card for some of the people, by their numbers; None if none of them uses it."""
+        usable = self.usable.take(rows)
+        if self.traced is None or not (self.everybody or usable.any()):
+            return None
+        return replace(
+            self,
+            percent=self.percent.take(rows),
+            se=of_some(self.se, rows),
+            variance=of_some(self.variance, rows),
+            traced=self.traced.some(rows),
+            usable=usable,
+            everybody=self.everybody or bool(usable.all()),
+            precision=of_some(self.precision, rows),
+        )
+
 
 class Selection:
-    """The cards of one batch of people, one after the other; ``flags`` (E, N) fills on the way."""
+    """The cards of one batch of people, one after the other; ``flags`` (E, N) fills on the way.
+
+    Where another list of cards was selected from for the same people, ``asked`` holds what it has asked
+    of them, and ``known`` the cards that are evaluated already, by their keys.
+    """
 
     def __init__(
-        self, cards: Sequence[Equation], people: People, settings: Settings, bridged: Bridged
+        self,
+        cards: Sequence[Equation],
+        people: People,
+        settings: Settings,
+        bridged: Bridged,
+        asked: Applicability | None = None,
     ) -> None:
-        self.people, self.settings, self.bridged = people, settings, bridged
-        self.inputs = Inputs(bridged.columns)
-        self.flags = np.zeros((len(cards), self.inputs.count), dtype=Bits)
-        self._everybody = np.ones(self.inputs.count, dtype=bool)
-        self._limits = Limits(self.inputs)
-        self._target_population = TargetPopulation(self.inputs, people.ancestry)
+        self.cards, self.people, self.settings, self.bridged = cards, people, settings, bridged
+        self.flags = np.zeros((len(cards), people.ancestry.shape[0]), dtype=Bits)
+        self._everybody = np.ones(people.ancestry.shape[0], dtype=bool)
+        self.asked = asked or Applicability(Inputs(bridged.columns), people.ancestry)
+        self.inputs = self.asked.inputs
+        self.known: dict[str, EvaluatedCard] = {}
         self._one_per_sample = OnePerSample()
         self._plain = {card.lineage for card in cards if not reads_ancestry(card)}
+
+    def evaluated(self, *, every: bool) -> Iterator[EvaluatedCard]:
+        """Yield the cards with their estimates, without those that ``evaluate`` leaves out."""
+        for row, card in enumerate(self.cards):
+            one = self.evaluate(row, card, every=every)
+            if one is not None:
+                yield one
+
+    def again(
+        self, cards: Sequence[Equation], settings: Settings, evaluated: Sequence[EvaluatedCard]
+    ) -> tuple[Selection, list[EvaluatedCard]]:
+        """Select from another list of cards for the same people; return those that somebody uses.
+
+        Which card of a sample counts for whom rests on the cards of that sample alone. So where both
+        lists have the same of them, what is ``evaluated`` here is taken over as it is.
+        """
+        other = Selection(cards, self.people, settings, self.bridged, self.asked)
+        other.known = {one.card.key: one for one in evaluated}
+        mine, theirs = _by_sample(self.cards), _by_sample(cards)
+        found = []
+        for row, card in enumerate(cards):
+            is_known = mine.get(card.lineage) == theirs[card.lineage]
+            one = other.known.get(card.key) if is_known else other.evaluate(row, card, every=False)
+            if one is not None and one.traced is not None:
+                found.append(replace(one, row=row))
+        return other, found
 
     def evaluate(self, row: int, card: Equation, *, every: bool) -> EvaluatedCard | None:
         """Return a card with its estimates; None if nobody can use it and not ``every`` is wanted."""
@@ -107,10 +158,13 @@ class Selection:
         if isinstance(usable, bool):
             usable = self._everybody if usable else ~self._everybody
         everybody = usable is self._everybody or bool(usable.all())
-        return EvaluatedCard(row, percent, se, variance, tracing, usable, everybody, precision)
+        return EvaluatedCard(
+            row, card, percent, se, variance, tracing, usable, everybody, precision
+        )
 
-    def as_printed(self, card: Equation, evaluated: EvaluatedCard) -> Array:
+    def as_printed(self, evaluated: EvaluatedCard) -> Array:
         """Return what the source prints, (N,): rows of a table by age are not blended there."""
+        card = evaluated.card
         if card.table is None:
             return evaluated.percent
         table = replace(card, formula=card.table)
@@ -118,7 +172,7 @@ class Selection:
 
     def _is_for_nobody(self, card: Equation, bits: Array, covered: Who) -> bool:
         """Whether one reason leaves a card out for all alike; marks that one."""
-        reason = Fit.SAME_SAMPLE if covered is True else self._target_population.never(card)
+        reason = Fit.SAME_SAMPLE if covered is True else self.asked.target_population.never(card)
         if reason is None and any(map(self.inputs.is_unmeasured, needed(card))):
             reason = Fit.MISSING_INPUT
         if reason is None or (reason is Fit.DISPUTED and self.settings.with_disputed):
@@ -128,15 +182,15 @@ class Selection:
 
     def _marked(self, card: Equation, bits: Array, names: Sequence[str]) -> Who:
         """Mark for whom a card was not made, and who lacks an input; return who may use it."""
-        marks = self._target_population.wrong(card)
+        marks = self.asked.target_population.wrong(card)
         if self.settings.with_disputed:
             marks.pop(Fit.DISPUTED, None)
         for flag, who in marks.items():
             bits |= who * Bits(flag)
         if reads_ancestry(card) and card.lineage in self._plain:
             # the form without the term is used where nothing is stated
-            bits |= self._target_population.unstated() * Bits(Fit.OTHER_ANCESTRY)
-            marks[Fit.OTHER_ANCESTRY] = self._target_population.unstated()
+            bits |= self.asked.target_population.unstated() * Bits(Fit.OTHER_ANCESTRY)
+            marks[Fit.OTHER_ANCESTRY] = self.asked.target_population.unstated()
         missing = self.inputs.unknown(names)
         if missing is not None:
             bits |= missing * Bits(Fit.MISSING_INPUT)
@@ -152,6 +206,9 @@ class Selection:
 
     def _work_out(self, card: Equation, is_used: bool) -> tuple[Array, Slope, Traced | None]:
         conversion, weight = self.settings.conversion, self.inputs.columns["weight_kg"]
+        known = self.known.get(card.key)
+        if known is not None and known.traced is not None and known.card.formula is card.formula:
+            return known.percent, known.se, known.traced
         tracing: Traced | None = None
         if is_used:
             tracing, output = traced(card, self.inputs, conversion)
@@ -188,14 +245,15 @@ class Selection:
 
     def _added_variance(self, card: Equation, bits: Array, names: Sequence[str]) -> Slope:
         """Variance [points²] from a person outside the sample or a site elsewhere; marks who."""
-        outside = self._limits.outside(card)
+        outside = self.asked.limits.outside(card)
         variance: Slope = 0.0
         if outside is not None:
             bits |= outside[0]
             variance = outside[1]
         if reads_ancestry(card):
             variance = (
-                variance + self._target_population.unstated() * applicability.ANCESTRY_UNSTATED**2
+                variance
+                + self.asked.target_population.unstated() * applicability.ANCESTRY_UNSTATED**2
             )
         for name in names:
             if name in self.bridged.numbers:
@@ -208,6 +266,14 @@ class Selection:
             bits |= Bits(Fit.SITE_DIFFERS)
             variance = variance + variant
         return variance
+
+
+def _by_sample(cards: Sequence[Equation]) -> dict[str, list[object]]:
+    """Lineage → what tells its cards apart, in their order."""
+    samples: dict[str, list[object]] = {}
+    for card in cards:
+        samples.setdefault(card.lineage, []).extend((card.key, card.formula))
+    return samples
 
 
 def variant_variance(

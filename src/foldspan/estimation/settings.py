@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -37,6 +37,14 @@ class Settings:
     def correlation_rule(self) -> str:
         """How errors of equations go together: by what they print, or once they are levelled."""
         return "levelled" if self.levels else "as printed"
+
+    def on_other_scale(self) -> Settings:
+        """Return the same settings with fat stated on the other scale; without a site's correction.
+
+        What a site learnt holds on the scale it was learnt on alone.
+        """
+        other: Scale = "density" if self.scale == "dxa" else "dxa"
+        return replace(self, scale=other, local=None)
 
     def cards_for(self, sex: Sex) -> tuple[Equation, ...]:
         """Return the cards that can enter the range of one sex, in catalogue order."""

@@ -9,6 +9,7 @@ from functools import cache
 import numpy as np
 
 from foldspan.catalogue.card import Array
+from foldspan.numerics.chosen_columns import ChosenColumns
 from foldspan.protocol.waist_sites import WaistBridge, bridges_to
 from foldspan.quantities import WAISTS
 
@@ -45,6 +46,16 @@ class Bridged:
     measured_at: Mapping[str, Array]
     spread: Mapping[str, Array]
     numbers: Mapping[str, Array]
+
+    def some(self, rows: Array) -> Bridged:
+        """Return the waists of some of the people, by their numbers."""
+        numbers = ChosenColumns(self.numbers, rows)
+        return Bridged(
+            ChosenColumns(self.columns, rows),
+            LevelNames(numbers),
+            ChosenColumns(self.spread, rows),
+            numbers,
+        )
 
 
 _rows = cache(bridges_to)

@@ -19,6 +19,11 @@ Slope = Array | float
 Slopes = Mapping[Hashable, Slope]
 
 
+def of_some(slope: Slope, rows: Array) -> Slope:
+    """Return a slope for some of the people, by their numbers; a plain number is that of everybody."""
+    return slope.take(rows) if isinstance(slope, np.ndarray) else slope
+
+
 def scaled(slopes: Slopes, factor: Slope) -> Slopes:
     """Return every slope times a factor; that of an input with itself is one, and asks for nothing."""
     return {

@@ -34,7 +34,9 @@ def case_of(visit: Visit, settings: Settings) -> Case:
     return Case(
         people=people,
         settings=settings,
-        answer=reconcile_people(settings.cards_for(people.sex), people, settings),
+        answer=reconcile_people(
+            settings.cards_for(people.sex), people, settings, both_scales=settings.local is None
+        ),
         readings={
             name: site.readings for name, site in visit.sites.items() if not site.is_at_least
         },

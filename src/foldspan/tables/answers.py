@@ -67,7 +67,9 @@ def answer_rows(cells: Cells, settings: Settings) -> Answers:
     verdict = np.zeros(rows.length, dtype=np.int8)
     used = np.zeros(rows.length, dtype=np.int32)
     flags, bands = FlagColumns(rows.length), BandColumns(rows.length, settings.scale)
-    for some, people, answer in clients.answers(settings):
+    # rules about little fat and little muscle stand on density
+    both = settings.scale != "density" and settings.local is None
+    for some, people, answer in clients.answers(settings, both_scales=both):
         _fill(numbers, verdict, some, answer)
         usable = (answer.flags & int(LEAVES_OUT)) == 0
         used[some] = usable.sum(axis=0, dtype=np.uint8)

@@ -116,11 +116,12 @@ class Clients:
                 self.able[here & ~fits] = False
 
     def answers(
-        self, settings: Settings, *, every: bool = False
+        self, settings: Settings, *, every: bool = False, both_scales: bool = False
     ) -> Iterator[tuple[Array, People, Reconciled]]:
         """Reconcile everybody who may get a range; yield row numbers, people, answers, by parts.
 
-        With ``every`` also the equations are worked out that nobody here can use.
+        With ``every`` also the equations are worked out that nobody here can use; ``both_scales`` as in
+        ``reconcile_people``.
         """
         for place, sex in enumerate(SEXES):
             chosen = np.flatnonzero(self.able & (self.sexes == place))
@@ -131,7 +132,13 @@ class Clients:
                 yield (
                     some,
                     people,
-                    reconcile_people(settings.cards_for(sex), people, settings, every=every),
+                    reconcile_people(
+                        settings.cards_for(sex),
+                        people,
+                        settings,
+                        every=every,
+                        both_scales=both_scales,
+                    ),
                 )
 
     def bmi(self, some: Array) -> Measured:

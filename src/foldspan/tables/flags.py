@@ -61,7 +61,7 @@ class FlagColumns:
         here = Measured(answer.combined.estimate, answer.combined.se)
         fat: dict[str, Measured] = {
             settings.scale: here,
-            "density": fat_on("density", people, settings, here),
+            "density": fat_on("density", settings.scale, here, answer.other),
         }
         indices = indices_of(
             people.sex, people.columns, people.reading_se, clients.background[some], fat

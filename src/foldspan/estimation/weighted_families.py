@@ -1,0 +1,239 @@
+"""Weighted families: evaluated cards to families, to the blocks of their errors, to one answer.
+
+What depends on the scale that fat is stated on begins here: the step from one scale to the other, what
+levelling takes off, the weights that follow from both, and the errors that go with them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from foldspan.catalogue.card import FAMILIES, Array, BoolArray, Equation
+from foldspan.estimation import combine, error_correlation, error_model
+from foldspan.estimation.batch import People
+from foldspan.estimation.covariance import Weighted, correlated, require_sound
+from foldspan.estimation.evaluate import Inputs
+from foldspan.estimation.known_offsets import Levelled, Levelling
+from foldspan.estimation.local_correction import by_family, corrected
+from foldspan.estimation.measurement_error import Sensitivities, reading_loads
+from foldspan.estimation.select_equations import EvaluatedCard
+from foldspan.estimation.settings import Settings
+from foldspan.estimation.usual_gaps import UsualGaps
+from foldspan.measurement.waist_conversion import Bridged
+from foldspan.numerics.batched_matrices import Blocks, Symmetric, places
+from foldspan.numerics.forward_diff import Slope
+
+KINDS = ("published", "new_people", "limits")
+"""Blocks of errors that equations share by their inputs."""
+
+
+class WeightedFamilies:
+    """The estimates of the cards on the stated scale, weighted into their families.
+
+    Cards are added one after the other, each while its numbers are at hand, weighted by the inverse
+    of their variances; the sums are multiplied by ``per_total`` in the end, one over the sum of the
+    weights of a family. Where ``every`` card is asked for, ``percent``, ``weights`` of those in use and,
+    by block, the standard deviations in ``spreads`` are kept by the row of a card.
+    """
+
+    def __init__(
+        self, cards: Sequence[Equation], people: People, settings: Settings, *, every: bool
+    ) -> None:
+        self.cards, self.sex, self.settings, self.every = cards, people.sex, settings, every
+        count = people.ancestry.shape[0]
+        self.families = np.zeros((len(FAMILIES), count))
+        self.present = np.zeros((len(FAMILIES), count), dtype=bool)
+        self.sensitivities = Sensitivities()
+        self.weights: dict[int, Array] = {}
+        self.percent: dict[int, Array] = {}
+        self.spreads: dict[str, dict[int, Slope]] = {name: {} for name in KINDS}
+        self._total = np.zeros(self.families.shape)
+        self.per_total = np.ones(self.families.shape)
+        self._moved: dict[int, Array] = {}
+        self._dense: dict[int, Array] = {}
+        self._athletes = people.columns["is_athlete"] > 0
+        self._tried: dict[int, Array] = {}
+        self._moves = error_model.scale_moves(cards, settings.scale)
+        self._size = error_model.SizeVariance(cards, people.columns, people.sex)
+        self._levelling = Levelling(
+            people.columns,
+            people.sex,
+            settings.scale,
+            settings.conversion,
+            ancestry=people.ancestry,
+            as_printed=settings.as_printed,
+        )
+        self.offsets: dict[int, Array] = {}
+        self.usual = np.zeros(self.families.shape)
+        self.usual_gaps = UsualGaps(cards, people.columns, people.sex, settings)
+        groups = error_correlation.groups_of(cards)
+        self._weighted = Weighted(groups, len(KINDS), count)
+
+    def add(self, evaluated: EvaluatedCard) -> None:
+        """Add one card for those who use it."""
+        card, move = evaluated.card, self._moves[evaluated.row]
+        levelled = self._levelling.of(card)
+        variance, spreads = self._spreads(evaluated, card, levelled)
+        percent = evaluated.percent + move if move else evaluated.percent
+        if levelled is not None:
+            percent = percent - levelled.offset
+            self.offsets[evaluated.row] = levelled.offset
+        if self.every:
+            self.percent[evaluated.row] = percent
+            for name, spread in zip(KINDS, spreads, strict=True):
+                self.spreads[name][evaluated.row] = spread
+        if evaluated.traced is None:
+            return  # nobody uses it
+        weights = np.divide(1.0, variance, out=variance)
+        part = weights * percent
+        if not evaluated.everybody:
+            weights *= evaluated.usable
+            np.putmask(part, ~evaluated.usable, 0.0)
+        family = FAMILIES.index(card.family)
+        if self.every:
+            self.weights[evaluated.row] = weights
+        self._total[family] += weights
+        self._add_shared(card, family, weights, is_levelled=levelled is not None)
+        self.present[family] |= evaluated.usable
+        self.families[family] += part
+        gap = self.usual_gaps.of(evaluated.row)
+        if gap is not None:
+            self.usual[family] += weights * gap
+        self.sensitivities.add(
+            family, weights, evaluated.traced, None if evaluated.everybody else evaluated.usable
+        )
+        self._weighted.add(evaluated.row, weights, spreads)
+
+    def _spreads(
+        self, evaluated: EvaluatedCard, card: Equation, levelled: Levelled | None
+    ) -> tuple[Array, tuple[Slope, ...]]:
+        """Variance of one card, and its standard deviations by block; see ``Levelling.fade``."""
+        own = error_model.published(card, evaluated.se, self.sex, self._athletes)
+        carrying = error_model.new_people(card, self._athletes)
+        if levelled is not None:
+            carrying = self._levelling.fade(levelled, own, error_model.own_carrying(card))
+            own = levelled.variance
+        rest = own + carrying**2
+        variance = error_model.limits(
+            evaluated.variance, self._size.of(evaluated.row), evaluated.precision, rest
+        )
+        limits = np.sqrt(variance)
+        variance += rest
+        return variance, (np.sqrt(own), carrying, limits)
+
+    def _add_shared(
+        self, card: Equation, family: int, weights: Array, *, is_levelled: bool
+    ) -> None:
+        """Add up the weights of what was tried on athletes, is moved or predicts density.
+
+        The error of a levelled card was seen on the DXA scale itself, with the way there in it.
+        """
+        if card.athletes_error is not None and self._athletes.any():
+            tried = weights * self._athletes
+            self._tried[family] = self._tried[family] + tried if family in self._tried else tried
+        if is_levelled:
+            if not self._levelling.faded.size:
+                return
+            weights = weights * (1.0 - self._levelling.share)
+        for is_so, loads in (
+            (card.scale != self.settings.scale, self._moved),
+            (card.predicts == "density", self._dense),
+        ):
+            if is_so and family in loads:
+                loads[family] += weights
+            elif is_so:
+                loads[family] = weights.copy()
+
+    def normalise(self) -> None:
+        """Scale the weights of every family to a sum of one."""
+        self.per_total = 1.0 / np.where(self._total > 0.0, self._total, 1.0)
+        self.families *= self.per_total
+        self.usual *= self.per_total
+        self.sensitivities.multiply(self.per_total)
+        for loads in (self._moved, self._dense, self._tried):
+            for family, load in loads.items():
+                load *= self.per_total[family]
+
+    def blocks(self) -> dict[str, Symmetric]:
+        """Covariance of the families by block, but for what their readings share."""
+        rule = self.settings.correlation_rule
+        correlation = error_correlation.error_correlation_of(self.cards, self.sex, rule)
+        blocks = dict(zip(KINDS, correlated(self._weighted, correlation), strict=True))
+        for j, k in places(len(FAMILIES)):
+            both = self.per_total[j] * self.per_total[k]
+            for block in blocks.values():
+                block.elements[j, k] *= both
+        stated, count = self.settings.scale, self.present.shape[1]
+        blocks["shared"] = error_model.shared(self.present, self._tried, stated)
+        blocks["scale"] = error_model.scale(self._moved, stated, count)
+        blocks["conversion"] = error_model.conversion(self._dense, count)
+        return blocks
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """What the families of N people come to on one scale.
+
+    ``families`` (4, N) are their estimates, anything where one is absent; ``present`` (4, N) which are
+    there, ``blocks`` the covariance of their errors by name, ``covariance`` the sum of the blocks.
+    """
+
+    families: Array
+    present: BoolArray
+    blocks: Blocks
+    covariance: Symmetric
+    combined: combine.Combined
+
+
+def answer_of(
+    evaluated: Iterable[EvaluatedCard],
+    weighted: WeightedFamilies,
+    people: People,
+    bridged: Bridged,
+    settings: Settings,
+) -> Answer:
+    """Return the answer of N people by the cards that are evaluated for them.
+
+    Parameters
+    ----------
+    evaluated : iterable of EvaluatedCard
+        In the order of the catalogue.
+    weighted : WeightedFamilies
+        Empty; the cards are added to it.
+    people, bridged, settings
+        Those of the cards.
+
+    Raises
+    ------
+    FoldspanError
+        E502 if the errors of the families do not form a covariance.
+    """
+    for card in evaluated:
+        weighted.add(card)
+    weighted.normalise()
+    blocks = _blocks(people, bridged, weighted)
+    families, present = weighted.families, weighted.present.T
+    learnt = settings.local.by_sex.get(people.sex) if settings.local is not None else None
+    if learnt is not None:
+        families, moved = corrected(families, blocks, present, learnt, settings.scale)
+        # what a site learnt of a family holds its usual gap
+        weighted.usual[by_family(settings.local, people.sex).known] = 0.0
+        blocks = Blocks({name: Symmetric.of(block) for name, block in moved.items()})
+    covariance = blocks.total()
+    require_sound(covariance.only(present))
+    spread = weighted.usual_gaps.spread(combine.freedom(present.T))
+    combined = combine.combine_symmetric(families.T, covariance, present, weighted.usual, spread)
+    return Answer(families, weighted.present, blocks, covariance, combined)
+
+
+def _blocks(people: People, bridged: Bridged, weighted: WeightedFamilies) -> Blocks:
+    """Covariance of the families by block."""
+    blocks = weighted.blocks()
+    inputs = Inputs(bridged.columns)
+    loads, stand_in = reading_loads(weighted.sensitivities, inputs, bridged)
+    blocks["tester"] = error_model.tester(loads, people.reading_se, inputs.count)
+    blocks["waist_site"] = error_model.waist_site(stand_in, bridged.spread, inputs.count)
+    return Blocks(blocks)
