@@ -6,6 +6,7 @@ import os
 import re
 import subprocess
 import tempfile
+from functools import cache
 from pathlib import Path
 
 import pandas as pd
@@ -73,6 +74,7 @@ def test_readme_opens_with_the_job_and_two_commands() -> None:
     assert commands[1].endswith("pytest")
 
 
+@cache
 def printed_by(arguments: str, *, from_nothing: bool = False) -> str:
     """What a command prints that is run where only the examples are; files it writes go with it."""
     with tempfile.TemporaryDirectory() as folder:
