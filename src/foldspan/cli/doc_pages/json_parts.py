@@ -34,7 +34,11 @@ PARTS: dict[str, Shape] = {
         },
     ),
     "finding": Shape("One finding", (SpokenFinding,)),
-    "band": Shape("One health standard", (SpokenBand,)),
+    "band": Shape(
+        "One health standard",
+        (SpokenBand,),
+        {"is_coin_toss": "Whether no band is likely enough to name one."},
+    ),
     "flag": Shape("One flag", (SpokenFlag,)),
     "problem": Shape(
         "Why there is no range",
