@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 
 from foldspan import Visit
+from foldspan.intake.from_tree import INTAKE_KEYS
 from foldspan.intake.model import QUESTIONS, Intake
 from foldspan.results.intake_answers import answers_of
 
@@ -38,6 +39,19 @@ def test_asked_and_answered_none_is_not_the_same_as_not_asked(name: str) -> None
         assert visit.intake.words == ()
         assert visit.intake.is_given == (section == "intake")
         assert replace(visit.intake, answered_none=(), is_given=False) == Intake()
+
+
+@pytest.mark.parametrize("name", INTAKE_KEYS)
+def test_a_line_that_holds_nothing_was_not_asked(name: str) -> None:
+    """As a form writes it that was never filled in: ``null`` in JSON."""
+    client: dict[str, Any] = {
+        "client": {"sex": "female", "age_years": 41},
+        "mass_height": {"weight_kg": 71.3},
+    }
+    assert Visit.from_dict(client | {"intake": {name: None}}).intake == Intake()
+    told = Visit.from_dict(client | {"intake": {"symptoms": ["falls"]} | {name: None}}).intake
+    assert told.is_given == (name != "symptoms")
+    assert not told.answered_none
 
 
 def test_a_number_that_is_nought_is_not_none() -> None:

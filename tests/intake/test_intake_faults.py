@@ -45,6 +45,7 @@ FAULTS: list[tuple[Lines, str, str, str]] = [
     (TIME | {"weight_lost_kg": WEIGHT}, "E125", LOST, "unit"),
     (TIME | {"weight_lost_kg": "158.25 lb"}, "E125", LOST, "unit"),
     (TIME | {"earlier_weight_kg": 160.512}, "E125", EARLIER, "unit"),
+    (TIME | {"earlier_weight_kg": "none", "weight_lost_kg": 5}, "E125", LOST, "one of the two"),
     (LOSS | {"weight_lost_kg": 9.8125}, "E125", EARLIER, "one of the two"),
     (LOSS | {"weight_lost_kg": 7.7125}, "E125", EARLIER, "one of the two"),
     (TIME | {"earlier_weight_kg": 9.5125}, "E102", EARLIER, "again"),
@@ -54,7 +55,7 @@ FAULTS: list[tuple[Lines, str, str, str]] = [
         for name in ("earlier_weight_kg", "weight_lost_kg")
         for given, code, words in (
             ("heavy", "E101", "kg"), ("", "E101", "leave the line out"), (True, "E101", "kg"),
-            (None, "E101", "kg"), ([80.125], "E101", "kg"), ({"kg": 80.125}, "E101", "kg"),
+            ([80.125], "E101", "kg"), ({"kg": 80.125}, "E101", "kg"),
             ("80.125 pouns", "E104", "lb"), ("80.125 cm", "E105", "lb"),
             ("80,125", "E108", "point"), (math.nan, "E106", "again"), (math.inf, "E106", "again"),
             (HUGE, "E106", "again"), (-3.5125, "E107", "again"), (0, "E107", "again"),
@@ -103,19 +104,19 @@ FAULTS: list[tuple[Lines, str, str, str]] = [
     *(
         ({name: given}, "E113", f"[intake] {name}", "true or false")
         for name in ("eating_concern", "periods_stopped")
-        for given in ("perhaps", 1, 0, None, ["perhaps"])
+        for given in ("perhaps", 1, 0, ["perhaps"])
     ),
     (LOSS | {"loss_wanted": "perhaps"}, "E113", "[intake] loss_wanted", "true or false"),
     # no list, no word
     *(
         ({name: given}, "E121", f"[intake] {name}", f'{name} = ["')
         for name in LISTS
-        for given in (7.125, True, None, {"falls": True})
+        for given in (7.125, True, {"falls": True})
     ),
     *(
         ({name: [given]}, "E113", f"[intake] {name}", ", ".join(LISTS[name]))
         for name in LISTS
-        for given in ("hiccups", "", 7.125, None, True, ["hiccups"], {"hiccups": True})
+        for given in ("hiccups", "", 7.125, True, ["hiccups"], {"hiccups": True})
     ),
     *(
         ({name: [list(LISTS[other])[-1]]}, "E113", f"[intake] {name}", f"in {other}.")

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import shutil
 import textwrap
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
 from contextvars import ContextVar
 from typing import TextIO
 
@@ -25,6 +26,16 @@ def fit_terminal(stream: TextIO) -> None:
     """Wrap at the columns of the terminal that a stream writes to; a pipe or a file gets ``WIDTH``."""
     if stream.isatty():
         fit(shutil.get_terminal_size().columns)
+
+
+@contextmanager
+def usual_width() -> Iterator[None]:
+    """Wrap at ``WIDTH`` for a while, whatever the terminal has: for what is written to a file."""
+    before = _width.set(WIDTH)
+    try:
+        yield
+    finally:
+        _width.reset(before)
 
 
 def width() -> int:

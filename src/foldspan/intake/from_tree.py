@@ -75,7 +75,9 @@ class IntakeReader:
     def __init__(self, reader: Reader, tree: Mapping[str, Any]) -> None:
         self.reader = reader
         self.tree = tree
-        self.told = reader.section(tree, "intake", INTAKE_KEYS)
+        lines = reader.section(tree, "intake", INTAKE_KEYS)
+        # a line that holds nothing was not asked, whatever it is about
+        self.told = {name: answer for name, answer in lines.items() if answer is not None}
         self.given = {
             name: answer
             for name, answer in self.told.items()
@@ -95,7 +97,7 @@ class IntakeReader:
         """Questions that were put and answered with none or no."""
         client = self.tree.get("client")
         about = client if isinstance(client, Mapping) else {}
-        told = {name: about[name] for name in ABOUT_CLIENT if name in about} | dict(self.told)
+        told = {name: about[name] for name in ABOUT_CLIENT if name in about} | self.told
         return tuple(
             name
             for name in QUESTIONS
@@ -186,6 +188,10 @@ class IntakeReader:
         """The weight before the loss, from itself or from the loss."""
         told, lost = self.mass("earlier_weight_kg"), self.mass("weight_lost_kg")
         if told is None and lost is None:
+            return None
+        if lost is not None and says_none(self.told.get("earlier_weight_kg")):
+            what = "a loss, where earlier_weight_kg says that there was none"
+            self.note("weight_lost_kg", "E125", what, "Ask again and keep one of the two.")
             return None
         name = "weight_lost_kg" if told is None else "earlier_weight_kg"
         if weight is None:

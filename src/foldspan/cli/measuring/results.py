@@ -13,7 +13,7 @@ from typing import Any
 import typer
 
 from foldspan.api.reconcile import reconcile
-from foldspan.cli.lines import bullet, wrap
+from foldspan.cli.lines import bullet, usual_width, wrap
 from foldspan.cli.measuring.screen import Screen
 from foldspan.cli.measuring.since import SinceLastVisit, aloud_part, since_last, since_part
 from foldspan.cli.printed.measure import results_page
@@ -180,7 +180,9 @@ def _without_numbers(result: Result) -> Result:
 def _write_page(end: SessionResults, name: str) -> None:
     """Write the client's page, with pictures and the trend where the ending asks for it."""
     if not name.lower().endswith(PICTURED):
-        write_private(name, f"{_client_text(end)}\n")
+        with usual_width():  # a file outlives the terminal it was asked for at
+            text = _client_text(end)
+        write_private(name, f"{text}\n")
         return
     from foldspan.api.report import report
 
