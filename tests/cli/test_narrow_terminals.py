@@ -8,7 +8,9 @@ from pathlib import Path
 
 import pytest
 
+import foldspan
 from foldspan.cli.lines import WIDTH, fit
+from foldspan.cli.measuring.results import SessionResults, write_page
 from measure_driver import surroundings
 from program_starts import at_terminal
 
@@ -71,3 +73,21 @@ def test_the_columns_are_those_of_the_terminal(tmp_path: Path) -> None:
     child.close()
     assert "What to measure next" in shown
     assert max(map(len, shown.split("\n"))) <= 40
+
+
+@pytest.mark.parametrize("columns", [40, 60])
+def test_a_page_of_text_has_the_same_lines_from_any_terminal(
+    tmp_path: Path, at_width: Callable[[int], None], columns: int
+) -> None:
+    """What is handed over outlives the terminal at which a session ended."""
+    visit = foldspan.Visit.from_file(VISIT)
+    end = SessionResults(
+        visit, foldspan.reconcile(visit), (), None, "metric", {"scale": "", "local": None}
+    )
+    pages = []
+    for width in (columns, WIDTH):
+        at_width(width)
+        write_page(end, str(tmp_path / f"{width}.txt"))
+        pages.append((tmp_path / f"{width}.txt").read_text(encoding="utf-8"))
+    assert pages[0] == pages[1]
+    assert columns < max(map(len, pages[0].split("\n"))) <= WIDTH

@@ -21,7 +21,7 @@ WOMAN: dict[str, str] = {
     "medicines": "none", "page.more": "pressure 128/82, weight 74 kg, 8 months ago",
     "plan": "seven",
     "page.consent": "no chest", "consent.witness": "n", "page.prepared": "y", "calliper": "ring",
-    "page.marks": "", "still": "y, pressure 131/84", "pregnant": "n",
+    "page.marks": "", "page.who": "y", "still": "y, pressure 131/84", "pregnant": "n",
 }  # fmt: skip
 FACTS = {"repeat_rule": "2mm", "units": "metric", "blind": True, "day": "2026-03-04"}
 

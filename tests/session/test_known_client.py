@@ -20,6 +20,7 @@ from foldspan.session.answers import LastVisit
 from foldspan.session.parse_input import parse_line
 from foldspan.session.state import State, replayed
 from foldspan.session.to_visit import reported_before, visit_tree
+from foldspan.text.questions import page_lines
 from measure_driver import MAN, record, script_of
 
 TOLD = {
@@ -64,6 +65,9 @@ def test_a_sex_or_age_of_somebody_else_is_asked_back(
     key: str, line: str, is_asked_back: bool
 ) -> None:
     state = begun(**({} if key == "sex" else {"sex": "male"}))
+    if key == "sex":
+        assert state.prompt.key == "page.who"
+        state = state.after("page", {"key": "page.who", "values": {}})
     assert state.prompt.key == key
     parsed = parse_line(state, line)
     assert parsed.asks_back == is_asked_back
@@ -72,6 +76,27 @@ def test_a_sex_or_age_of_somebody_else_is_asked_back(
         assert "code" in parsed.problem.remedy
         assert parse_line(state, line, asked_back=line).event == "answer"
     assert not parse_line(begun(None, **({} if key == "sex" else {"sex": "male"})), line).asks_back
+
+
+def test_sex_and_age_are_one_page_for_a_client_who_is_known() -> None:
+    """The age is the one to expect: told 34 a year ago, so 34.5 then on average, and 35 by now."""
+    state = begun()
+    shown = dict(page_lines(state.prompt, state.known))
+    assert shown == {"sex": "male", "age": "35 by now"}
+    for line, told in (
+        ("y", {"sex": "male", "age_years": 35.0}), ("age 36", {"sex": "male", "age_years": 36.0}),
+        ("age", {"sex": "male"}), ("sex", {"age_years": 35.0}), ("n", {}),
+    ):  # fmt: skip
+        assert dict(parse_line(state, line).body or {})["values"] == told
+    other = parse_line(state, "age 62")
+    assert other.asks_back
+    assert other.problem is not None
+    assert "not the same" in other.problem.what
+    stands = parse_line(state, "age 62", asked_back="age 62")
+    assert dict(stands.body or {})["values"] == {"sex": "male", "age_years": 62.0}
+    assert parse_line(state, "35").problem is not None
+    for unknown in (LAST._replace(age_years=None), LAST._replace(sex=""), None):
+        assert begun(unknown).prompt.key == "sex"
 
 
 def test_a_height_of_somebody_else_is_asked_back() -> None:
@@ -180,7 +205,7 @@ def test_the_session_says_at_once_whether_a_code_is_known(
     lines = [one.line for one in script_of(MAN | {"plan": "quick"})]
     first = typed(book, [*lines, ""], monkeypatch, capsys)
     assert "K-041: a new code." in first
-    again = typed(book, ["K-041", "T-05", "m", "34", "y", "help"], monkeypatch, capsys)
+    again = typed(book, ["K-041", "T-05", "y", "y", "help"], monkeypatch, capsys)
     assert "K-041: in the book; last visit" in again
     assert "1 visit" in again
     assert "eating no" in again

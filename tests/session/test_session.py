@@ -237,3 +237,24 @@ def test_back_asks_one_reading_again_and_keeps_the_others() -> None:
     mended = again.after(*told(again, "13.0"))
     assert mended.prompt.key == "2.thigh_mm"
     assert visit_tree(mended)["skinfolds_mm"]["chest"] == [13.0, 12.5]
+
+
+def test_the_last_open_site_cannot_wait_and_is_told_so() -> None:
+    """Put off, it would be asked again at once: so it says why, and typed again leaves the site out."""
+    state = begun()
+    while state.prompt.kind != "reading" or state.prompt.turn == 1:
+        state = state.after(*told(state, answer_to(state, {})))
+    while True:  # the other sites of the round can wait
+        parsed = parse_line(state, "later")
+        if parsed.asks_back:
+            break
+        assert parsed.event == "later"
+        put_off = state.after(parsed.event, parsed.body or {})
+        assert put_off.prompt.key != state.prompt.key
+        state = state.after(*told(state, answer_to(state, {})))
+    assert parsed.problem is not None
+    assert "no other site" in parsed.problem.what
+    assert "leave the site out" in parsed.problem.remedy
+    left_out = parse_line(state, "later", asked_back="later")
+    assert dict(left_out.body or {})["value"] == {"cannot": "skipped"}
+    assert state.after(left_out.event, left_out.body or {}).prompt.key != state.prompt.key

@@ -5,6 +5,7 @@ Readings that are held against each other, and answers that speak against measur
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import lru_cache
@@ -18,6 +19,7 @@ from foldspan.intake.model import Intake
 from foldspan.intake.rules import LISTS
 from foldspan.interpretation.indices import Measured
 from foldspan.interpretation.referral import Raised, chances_without_range, raised_flags
+from foldspan.measurement.against_earlier import WEEKS_A_YEAR
 from foldspan.protocol.repeat_rules import FORMER, GIRTH_RULE_BY_KEY, RULE_BY_KEY, tolerance
 from foldspan.quantities import MEASURED, SEXES, Sex
 from foldspan.session.events import Answer, Value
@@ -42,6 +44,10 @@ Kind = Literal[
     "still",
     "sites",
 ]
+
+
+# the page of sex and age of a client who is known
+WHO = "page.who"
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,6 +134,25 @@ class Known:
         """Return every word of the intake that was reported, in today's words."""
         given = (word for key in LISTS for word in self.words(key))
         return tuple(OLD_WORDS.get(word, word) for word in given)
+
+
+def who_last_time(known: Known) -> dict[str, Answer]:
+    """Return the sex that was told at the last visit, and the age in whole years to expect since then.
+
+    Empty where not both are known. Ages are told in whole years as a rule: half a year is taken to have
+    gone by since the birthday.
+    """
+    last = known.last
+    if last is None or not last.sex or last.age_years is None:
+        return {}
+    since = (last.weeks or 0.0) / WEEKS_A_YEAR
+    months = 0.5 if last.age_years.is_integer() else 0.0
+    return {"sex": last.sex, "age_years": float(math.floor(last.age_years + months + since))}
+
+
+def told_last_time(known: Known, page: str) -> dict[str, Answer]:
+    """Return what a page shows to say in one step that it is still so, by the keys of its prompts."""
+    return who_last_time(known) if page == WHO else reported_last_time(known)
 
 
 def reported_last_time(known: Known) -> dict[str, Answer]:

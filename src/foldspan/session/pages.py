@@ -26,7 +26,7 @@ LINE_WORDS: dict[str, str] = {
 # Lines with a number or words of their own: typed behind the line, or asked for next.
 WITH_DETAIL = (
     "birth_months_ago", "surgery_months_ago", "blood_pressure_mmhg", "family_background",
-    "earlier_weight_kg",
+    "earlier_weight_kg", "sex", "age_years",
 )  # fmt: skip
 # Questions that belong to a line of another one, and have none of their own.
 UNDER_ANOTHER = {

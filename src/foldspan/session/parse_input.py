@@ -135,7 +135,14 @@ def _command(state: State, word: str, rest: str, stands: bool) -> ParsedLine:
     if word == "later":
         if prompt.key in state.known.later:
             return answer(prompt, {"cannot": "skipped"})
-        return ParsedLine(moves=PutOff(prompt.key))
+        put_off = PutOff(prompt.key)
+        is_last = state.after(put_off.kind, put_off.body()).prompt.key == prompt.key
+        if is_last and not stands:
+            what = "no other site of this round is open"
+            return back_once("E113", what, "Type the number, or later again to leave the site out.")
+        if is_last:
+            return answer(prompt, {"cannot": "skipped"})
+        return ParsedLine(moves=put_off)
     return _cannot(prompt, rest)
 
 

@@ -10,7 +10,7 @@ from typing import Any, NamedTuple
 
 from foldspan.intake.model import NONE
 from foldspan.intake.word_search import says_nothing
-from foldspan.session.answers import Prompt, reported_last_time
+from foldspan.session.answers import WHO, Prompt, told_last_time
 from foldspan.session.events import PageAnswered
 from foldspan.session.pages import LINE_WORDS, UNDER_ANOTHER, WITH_DETAIL, shown_lines
 from foldspan.session.parse_client_answers import ANSWER_PARSERS
@@ -95,7 +95,7 @@ def _unsettled(state: State, values: Mapping[str, bool]) -> dict[str, bool]:
 
 def _still(state: State, prompt: Prompt, text: str, stands: bool) -> ParsedLine:
     """All still so, or the lines that changed: told behind their word, else asked anew."""
-    reported = reported_last_time(state.known)
+    reported = told_last_time(state.known, prompt.key)
     if text.lower() in ("y", "yes"):
         return _page(prompt, reported)
     if text.lower() in ("n", "no"):
@@ -108,7 +108,7 @@ def _still(state: State, prompt: Prompt, text: str, stands: bool) -> ParsedLine:
         )
         code, what = ("E113", "not a line of this page") if text else ("E101", "nothing was typed")
         return again(code, what, remedy, changed.unknown)
-    details = _details(state, changed.details)
+    details = _details(state, changed.details, stands=stands or prompt.key != WHO)
     if isinstance(details, ParsedLine):
         return details
     gone = {*changed.keys, *changed.details}
@@ -196,14 +196,19 @@ def _line(word: str, keys: Iterable[str]) -> str:
     return lines[near[0]] if len(near) == 1 and stem else ""
 
 
-def _details(state: State, typed: Mapping[str, str]) -> dict[str, Any] | ParsedLine:
-    """Answers that were typed behind their lines, or why one of them is none."""
+def _details(
+    state: State, typed: Mapping[str, str], *, stands: bool = True
+) -> dict[str, Any] | ParsedLine:
+    """Answers that were typed behind their lines, or why one of them is none.
+
+    Unless it ``stands``, what cannot be of the same person is asked back.
+    """
     asked = {prompt.key: prompt for prompt in script(state.known)}
     reported: dict[str, Any] = {}
     for key, text in typed.items():
         for name, part in _split(key, text).items():
             prompt = asked.get(name) or Prompt(name, "number", is_optional=True)
-            parsed = DETAIL_KINDS[prompt.kind](state, prompt, part, True)
+            parsed = DETAIL_KINDS[prompt.kind](state, prompt, part, stands)
             if parsed.body is None:
                 return parsed
             reported[name] = parsed.body["value"]

@@ -14,6 +14,7 @@ from foldspan.intake.rules import LISTS, is_after_birth
 from foldspan.protocol.plans import PLAN_BY_KEY
 from foldspan.quantities import BY_NAME
 from foldspan.session.answers import (
+    WHO,
     Kind,
     Known,
     Prompt,
@@ -24,6 +25,7 @@ from foldspan.session.answers import (
     reported_last_time,
     sexes_of,
     wants_third,
+    who_last_time,
 )
 from foldspan.session.pages import paged
 from foldspan.session.sites import asked_for, guide_of, has_folds, planned
@@ -74,8 +76,11 @@ def _until_the_plan(known: Known) -> Iterator[Prompt]:
     yield Prompt("code", "word")
     if not known.facts.get("tester"):
         yield Prompt("tester", "word", is_optional=True)
-    yield Prompt("sex", "choice", words=("female", "male", "both"))
-    yield Prompt("age_years", "number")
+    who = [
+        Prompt("sex", "choice", words=("female", "male", "both")),
+        Prompt("age_years", "number"),
+    ]
+    yield from paged(known, WHO, "still", who) if who_last_time(known) else who
     if is_minor(known):
         # sessions of earlier versions asked for the guardian in one breath with going on
         if "guardian" in known.answers or "go_on.E201" not in known.answers:

@@ -197,6 +197,7 @@ BEFORE = "Before measuring. Ask in a quiet place; the client may skip any questi
 # Said before the first prompt whose key begins like this.
 HEADINGS: dict[str, str] = {
     "consent.store": BEFORE_CONSENT,
+    "page.who": HEADS["page.who"],
     "still": HEADS["still"],
     "page.women": BEFORE,
     "eating_concern": BEFORE,

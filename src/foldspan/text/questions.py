@@ -9,7 +9,7 @@ from foldspan.display_units import METRIC, UNITS, ShownUnits
 from foldspan.intake.model import NONE
 from foldspan.protocol.effort import INTIMATE
 from foldspan.quantities import BY_NAME
-from foldspan.session.answers import Known, LastVisit, Prompt, reported_last_time
+from foldspan.session.answers import Known, LastVisit, Prompt, told_last_time
 from foldspan.session.pages import LINE_WORDS, shown_lines
 from foldspan.session.sites import chosen, guide_of
 from foldspan.text.en.reconcile import capital
@@ -70,6 +70,7 @@ EXAMPLES: dict[str, str] = {
     "earlier_weight_kg": "weight 74 kg, 6 months ago",
     "surgery_months_ago": "operation 14 months ago",
     "family_background": "family south asian",
+    "age_years": "age 42",
 }
 HEADS: dict[str, str] = {
     "page.women": "Read out; the client may skip any line.",
@@ -77,6 +78,7 @@ HEADS: dict[str, str] = {
     "page.consent": ("Consent: read out each line. A no is fine; it only changes the plan."),
     "page.prepared": "Preparation.",
     "page.marks": "Landmarks: find and mark every site before the first reading.",
+    "page.who": "Who it is, as told last time.",
     "still": "What the client told last time. Ask in a quiet place whether it is still so.",
 }
 # Lines of the last visit that are not carried over, and how to tell them anew.
@@ -117,7 +119,7 @@ def line_text(key: str, known: Known) -> str:
 def page_lines(prompt: Prompt, known: Known) -> list[tuple[str, str]]:
     """Return the lines of a page: what may be typed, and what it says."""
     if prompt.kind == "still":
-        last_time = reported_last_time(known)
+        last_time = told_last_time(known, prompt.key)
         return [
             (LINE_WORDS[key], reported_text(key, last_time, units_of(known)))
             for key in shown_lines(prompt.words)
@@ -168,6 +170,8 @@ def reported_text(key: str, answers: Mapping[str, Any], units: ShownUnits = METR
         return NOT_CARRIED[key]
     if key == "earlier_weight_kg" and value != NONE:
         return f"{_weight(value, units)}, {_ago(answers['earlier_weight_months_ago'])}"
+    if key == "age_years":
+        return f"{value:g} by now"
     if value in (NONE, []):
         return "none"
     if isinstance(value, bool):

@@ -177,7 +177,7 @@ def _without_numbers(result: Result) -> Result:
     return Result(result.scale, health=health, caution_codes=result.caution_codes)
 
 
-def _write_page(end: SessionResults, name: str) -> None:
+def write_page(end: SessionResults, name: str) -> None:
     """Write the client's page, with pictures and the trend where the ending asks for it."""
     if not name.lower().endswith(PICTURED):
         with usual_width():  # a file outlives the terminal it was asked for at
@@ -209,7 +209,7 @@ def _offer(end: SessionResults, keeper: Keeper, screen: Screen) -> None:
         try:
             read = files_of_book(keeper.book.path)
             check_outputs([name.strip()], read, remedy="Name a new file.")
-            _write_page(end, name.strip())
+            write_page(end, name.strip())
         except FoldspanError as error:
             for problem in error.problems:
                 screen.say(problem.sentence())
