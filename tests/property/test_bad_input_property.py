@@ -17,7 +17,7 @@ from foldspan import FoldspanError, Visit
 from foldspan.files.input import parse_tree, read_tree
 from foldspan.problems import CODES
 from foldspan.quantities import BY_NAME, UnreadableValue, read_value
-from foldspan.visit.reader import CLIENT_KEYS, SECTIONS, SITE_VARIANTS, VISIT_KEYS
+from foldspan.visit.keys import CLIENT_KEYS, SECTIONS, SITE_VARIANTS, VISIT_KEYS
 
 SOUND = """[client]
 code = "K-042"

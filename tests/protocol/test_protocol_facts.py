@@ -11,7 +11,7 @@ import pytest
 
 from foldspan.protocol import clothing, repeat_rules, site_guide
 from foldspan.quantities import BY_NAME, MEASURED
-from foldspan.visit.reader import SITE_VARIANTS
+from foldspan.visit.keys import SITE_VARIANTS
 
 # --- How far two readings may be apart -------------------------------------------------------------
 FOLDS = (5.0, 10.0, 20.0, 40.0)  # mm

@@ -18,7 +18,7 @@ from foldspan import FoldspanError, Visit
 from foldspan.intake.rules import LISTS, MARKS
 from foldspan.protocol.outside_methods import OUTSIDE_BY_KEY
 from foldspan.protocol.repeat_rules import GIRTH_RULE_BY_KEY, RULE_BY_KEY
-from foldspan.visit.reader import SITE_VARIANTS
+from foldspan.visit.keys import SITE_VARIANTS
 from told_visits import tree_of
 
 

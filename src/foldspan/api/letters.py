@@ -45,7 +45,7 @@ class Letters:
     def write(self, letters: Sequence[LetterFor], base: int, part: str) -> None:
         """Write the letters of some rows, counted from ``base``."""
         for letter in letters:
-            number, code = base + letter.row + 1, str(letter.tree["client"].get("code", ""))
+            number, code = base + letter.row + 1, letter.client.code
             parts = (_plain(part), f"row{number:06d}", _plain(code))
             name = "_".join(part for part in parts if part)
             self._one(letter, os.path.join(self.folder, f"{name}.pdf"))
@@ -71,7 +71,7 @@ class Letters:
     def _page(self, letter: LetterFor) -> Report | None:
         """The letter of the visit that a row makes; None where there is none, or it says less."""
         try:
-            visit = Visit.from_dict(letter.tree, accept_unusual=True)
+            visit = Visit.from_row(letter.client)
         except FoldspanError:
             return None
         page = report(visit, reader="clinician", **self.settings)

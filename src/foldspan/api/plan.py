@@ -12,7 +12,7 @@ from foldspan.protocol.plan_widths import PLAN_WIDTHS
 from foldspan.protocol.plans import ALWAYS, PLAN_BY_KEY
 from foldspan.quantities import BY_NAME, Sex
 from foldspan.reference.body_dimensions import AGE, PLACE, moments
-from foldspan.session.to_visit import line_of
+from foldspan.visit.keys import HOME_OF
 from foldspan.visit.model import Visit
 
 
@@ -53,7 +53,7 @@ def computed_width(sites: Sequence[str], sex: Sex) -> float | None:
         "client": {"sex": sex, "age_years": round(float(middle[PLACE[AGE]]), 1)}
     }
     for name in dict.fromkeys((*ALWAYS, *sites)):
-        section, key = line_of(name)
+        section, key = HOME_OF[name]
         step = 0.5 if BY_NAME[name].kind == "skinfold" else 0.1
         value = round(round(float(np.exp(middle[PLACE[name]])) / step) * step, 1)
         tree.setdefault(section, {})[key] = [value, value]

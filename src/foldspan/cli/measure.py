@@ -103,7 +103,7 @@ def _now() -> dict[str, str]:
 def _check(*, resume: bool, client: str, step: float, texts: dict[str, str]) -> None:
     """Raise for options that do not go together, or that a visit could not hold."""
     from foldspan.visit.how_taken import STEPS_MM
-    from foldspan.visit.reader import LONGEST_CODE
+    from foldspan.visit.keys import LONGEST_CODE
 
     low, high = STEPS_MM
     found = [

@@ -37,7 +37,7 @@ from foldspan.text.catalogue import Language, Sentence
 from foldspan.text.change import REPEAT_WEEKS
 from foldspan.text.client_message import ClientMessage, client_message, how_it_was_made
 from foldspan.text.en.reconcile import capital
-from foldspan.visit.reader import LONGEST_CODE
+from foldspan.visit.keys import LONGEST_CODE
 
 OLDER = 65.0
 MOST_STEPS, MOST_WORDS = 3, 299

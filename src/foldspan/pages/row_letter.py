@@ -28,16 +28,17 @@ from foldspan.text.en.flags import LEVEL_WORDS, row_sentence
 from foldspan.text.en.grounds import IF_RIGHT, joined_grounds
 from foldspan.text.en.reconcile import REFUSAL_WORDS, capital
 from foldspan.text.screen import WHY_NO_RANGE, mark_words
+from foldspan.visit.from_row import RowFacts
 from foldspan.visit.model import ABOUT_WHAT_WAS_TOLD
 
 
 def row_letter(letter: LetterFor) -> Document:
     """Return a letter that tells what the row told: why it refers, what was told, measured, in doubt."""
     language = LANGUAGES["en"]
-    say, client = language.say, letter.tree["client"]
+    say = language.say
     rules = [RULE_BY_CODE[code] for code in letter.flags]
     levels = [rule.level for rule in rules if rule.level.startswith("refer")]
-    parts: list[Part] = [_who(say, letter.tree), Paragraph(say("staff.dear"))]
+    parts: list[Part] = [_who(say, letter.client), Paragraph(say("staff.dear"))]
     parts.append(Paragraph(say("staff.referred", level=say(f"staff.{levels[0]}")), is_lead=True))
     rows = tuple(
         (
@@ -74,7 +75,7 @@ def row_letter(letter: LetterFor) -> Document:
         tuple(parts),
         (),
         "a4",
-        as_typed(client.get("code", "")),
+        as_typed(letter.client.code),
     )
 
 
@@ -124,15 +125,13 @@ def _named(first: str, *more: str) -> str:
     return ": ".join((", ".join(names), *more)).replace("_", " ")
 
 
-def _who(say: Any, tree: dict[str, Any]) -> Facts:
-    client, visit = tree["client"], tree["visit"]
-    sex = client.get("sex", "")
-    age = client.get("age_years")
+def _who(say: Any, client: RowFacts) -> Facts:
+    age = client.age_years
     rows = [
-        (say("staff.code"), as_typed(client.get("code", ""))),
-        (say("staff.day"), str(visit.get("date", ""))),
-        (say("staff.sex"), say(f"staff.{sex}") if sex in ("female", "male") else ""),
+        (say("staff.code"), as_typed(client.code)),
+        (say("staff.day"), "" if client.day is None else str(client.day)),
+        (say("staff.sex"), "" if client.sex is None else say(f"staff.{client.sex}")),
         (say("staff.age"), "" if age is None else say("staff.years", years=int(age))),
-        (say("staff.tester"), as_typed(visit.get("tester", ""))),
+        (say("staff.tester"), as_typed(client.tester)),
     ]
     return Facts(tuple((name, value) for name, value in rows if value))

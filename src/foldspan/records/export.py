@@ -17,8 +17,8 @@ from foldspan.problems import FoldspanError
 from foldspan.quantities import BY_NAME
 from foldspan.records.visits import KeptVisit
 from foldspan.visit.how_taken import HOW_TAKEN_KEYS
+from foldspan.visit.keys import CLIENT_KEYS, SECTIONS, SITE_VARIANTS, VISIT_KEYS
 from foldspan.visit.model import Visit
-from foldspan.visit.reader import CLIENT_KEYS, SECTIONS, SITE_VARIANTS, VISIT_KEYS
 
 SCHEMA_VERSION = 1
 COLUMNS = (

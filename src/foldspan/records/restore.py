@@ -13,7 +13,7 @@ from typing import Any, NoReturn
 from foldspan.problems import FoldspanError, Problem
 from foldspan.records.book import Book, Event
 from foldspan.records.visits import SESSION_EVENTS, KeptVisit, as_it_stands
-from foldspan.visit.reader import LONGEST_CODE, SECTION_UNIT
+from foldspan.visit.keys import LONGEST_CODE, SECTION_UNIT
 
 SCHEMA_VERSION = 1
 KINDS = (*SESSION_EVENTS, "imported", "corrected")

@@ -24,10 +24,10 @@ from foldspan.quantities import BY_NAME, MEASURED, WEEKS_A_MONTH
 from foldspan.records.book import Book, Event
 from foldspan.session.answers import LastVisit
 from foldspan.session.state import STEPS, State, replayed
-from foldspan.session.to_visit import line_of, reported_before, visit_tree
+from foldspan.session.to_visit import reported_before, visit_tree
 from foldspan.visit.how_taken import HOW_TAKEN_KEYS
+from foldspan.visit.keys import CLIENT_KEYS, HOME_OF
 from foldspan.visit.model import Visit
-from foldspan.visit.reader import CLIENT_KEYS
 
 SESSION_EVENTS = (*STEPS, "undo", "note", "begun", "ended")
 # lines of a visit that can be corrected beside its readings: name → section
@@ -238,7 +238,7 @@ def corrected(tree: Mapping[str, Any], correction: Correction) -> dict[str, Any]
         else:
             section[correction.name] = correction.value
         return {name: lines for name, lines in new.items() if lines != {}}
-    home, key = line_of(correction.name)
+    home, key = HOME_OF[correction.name]
     section = new.setdefault(home, {})
     given = section.get(key, [])
     readings = list(given) if isinstance(given, list) else [given]

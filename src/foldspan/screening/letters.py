@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 import pyarrow as pa
@@ -11,11 +10,12 @@ import pyarrow as pa
 from foldspan.catalogue.card import Array
 from foldspan.results.flag_grounds import row_grounds
 from foldspan.results.spoken import Ground
-from foldspan.screening.row_visit import row_trees
+from foldspan.screening.row_visit import facts_of_row
 from foldspan.standards.referral_rules import RULE_BY_CODE, RULES
 from foldspan.tables.answers import Answers
 from foldspan.tables.findings import Mark
 from foldspan.text.en.grounds import SELF_REPORTED_NUMBERS
+from foldspan.visit.from_row import RowFacts
 
 # a column of which so many rows look like another unit is in that unit; fewer are a mixture (ours)
 WHOLE_COLUMN, MIXED_ROWS = 0.50, 5
@@ -35,8 +35,8 @@ class LetterFor:
 
     row: int
     """Its number in the table [0, 1, …]."""
-    tree: dict[str, Any]
-    """The visit that the row makes, as the mapping of a visit file."""
+    client: RowFacts
+    """What the row says of its client, of which a visit can mostly be made."""
     flags: tuple[str, ...]
     """Codes of its rules, the most urgent first."""
     grounds: tuple[tuple[Ground, ...], ...]
@@ -61,10 +61,12 @@ def letters_for(
     answers: Answers, labels: dict[str, pa.Array], rows: Array
 ) -> tuple[LetterFor, ...]:
     """Return what letters need of some rows."""
-    return tuple(_letter_for(answers, row, tree) for row, tree in row_trees(answers, labels, rows))
+    return tuple(
+        _letter_for(answers, row, facts_of_row(answers, labels, row)) for row in rows.tolist()
+    )
 
 
-def _letter_for(answers: Answers, row: int, tree: dict[str, Any]) -> LetterFor:
+def _letter_for(answers: Answers, row: int, client: RowFacts) -> LetterFor:
     clients, flags, problems = answers.clients, answers.flags, answers.problems
     codes = flags.patterns[flags.places[row]]
     bmi = float(clients.judged_bmi(np.array([row])).value[0])
@@ -75,7 +77,7 @@ def _letter_for(answers: Answers, row: int, tree: dict[str, Any]) -> LetterFor:
     is_pregnant = bool(clients.is_pregnant[row])
     return LetterFor(
         row=row,
-        tree=tree,
+        client=client,
         flags=codes,
         grounds=tuple(
             row_grounds(RULE_BY_CODE[code], words, known, is_pregnant=is_pregnant) for code in codes

@@ -1,104 +1,88 @@
-"""Row visit: a row of a table as the tree of a visit, for the letter of somebody who is referred."""
+"""Row visit: what a row of a table says of one client, for the letter of somebody who is referred."""
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
-from typing import Any
 
 import numpy as np
 import pyarrow as pa
 
-from foldspan.catalogue.card import Array
+from foldspan.intake.model import Intake
 from foldspan.intake.rules import LISTS, MARKS
-from foldspan.quantities import BY_NAME, SEXES
+from foldspan.quantities import SEXES
 from foldspan.tables.answers import Answers
-from foldspan.visit.reader import LONGEST_CODE, SECTION_UNIT, SECTIONS
-
-# numbers of the intake that a visit file tells by the same name
-_SAME = ("surgery_months_ago", "birth_months_ago", "grip_kg")
+from foldspan.visit.from_row import RowFacts
+from foldspan.visit.keys import HOME_OF, LONGEST_CODE
 
 
-def row_trees(
-    answers: Answers, labels: dict[str, pa.Array], rows: Array
-) -> tuple[tuple[int, dict[str, Any]], ...]:
-    """Return the visit trees of some rows, each with the number of its row.
-
-    Readings are those that could be used.
-    """
-    return tuple((int(row), _tree(answers, labels, int(row))) for row in rows)
-
-
-def _tree(answers: Answers, labels: dict[str, pa.Array], row: int) -> dict[str, Any]:
+def facts_of_row(answers: Answers, labels: dict[str, pa.Array], row: int) -> RowFacts:
+    """Return what a row says of one client; readings are those that could be used."""
     clients = answers.clients
-    client: dict[str, Any] = {}
-    if clients.sexes[row] >= 0:
-        client["sex"] = SEXES[clients.sexes[row]]
-    if not np.isnan(clients.age[row]):
-        client["age_years"] = float(clients.age[row])
-    if ancestry := clients.ancestry.different[clients.ancestry.places[row]]:
-        client["ancestry"] = ancestry
-    if background := str(clients.background[row]):
-        client["family_background"] = background
-    if clients.athlete[row] > 0:
-        client["athlete"] = True
-    client |= {"pregnant": True} if clients.is_pregnant[row] else {}
-    tree: dict[str, Any] = {"client": client, "visit": {}}
-    for name, home, key in (("code", "client", "code"), ("tester", "visit", "tester")):
-        text = labels[name][row].as_py() if name in labels else ""
-        if text.strip():
-            tree[home][key] = text.strip()[:LONGEST_CODE]
-    if (day := _day(labels["date"][row].as_py() if "date" in labels else "")) is not None:
-        tree["visit"]["date"] = day
-    tree |= _measurements(answers, row)
-    intake = _intake(answers, row)
-    return tree | ({"intake": intake} if intake else {})
+    age = float(clients.age[row])
+    return RowFacts(
+        sex=SEXES[clients.sexes[row]] if clients.sexes[row] >= 0 else None,
+        age_years=None if np.isnan(age) else age,
+        code=_label(labels, "code", row)[:LONGEST_CODE],
+        tester=_label(labels, "tester", row)[:LONGEST_CODE],
+        day=_day(_label(labels, "date", row)),
+        ancestry=str(clients.ancestry.different[clients.ancestry.places[row]]),
+        family_background=str(clients.background[row]),
+        pregnant=bool(clients.is_pregnant[row]),
+        athlete=bool(clients.athlete[row] > 0),
+        sites=_sites(answers, row),
+        intake=_intake(answers, row),
+    )
+
+
+def _label(labels: dict[str, pa.Array], name: str, row: int) -> str:
+    return str(labels[name][row].as_py()).strip() if name in labels else ""
 
 
 def _day(text: str) -> date | None:
     """The day of a row, where it is written as 2026-05-06."""
     try:
-        return date.fromisoformat(text.strip()[:10])
+        return date.fromisoformat(text[:10])
     except ValueError:
         return None
 
 
-def _measurements(answers: Answers, row: int) -> dict[str, dict[str, Any]]:
-    sections: dict[str, dict[str, Any]] = {}
+def _sites(answers: Answers, row: int) -> dict[str, tuple[tuple[float, ...], bool]]:
+    """Readings of every site, in the order of a visit file, and whether they ran off the scale."""
     sites = answers.clients.sites
-    for section, names in SECTIONS.items():
-        for short in names:
-            name = f"{short}{SECTION_UNIT[section]}"
-            if name not in sites or np.isnan(sites[name].value[row]):
-                continue
-            taken = [
-                float(reading[row])
-                for reading in answers.readings[name]
-                if not np.isnan(reading[row])
-            ]
-            ended = bool(sites[name].at_least[row])
-            unit = BY_NAME[name].unit
-            texts = [f"{value:g}+" if ended and unit == "mm" else value for value in taken]
-            sections.setdefault(section, {})[short] = texts
-    return sections
+    found = {}
+    for name in HOME_OF:
+        if name in sites and not np.isnan(sites[name].value[row]):
+            taken = (float(reading[row]) for reading in answers.readings[name])
+            readings = tuple(value for value in taken if not np.isnan(value))
+            found[name] = (readings, bool(sites[name].at_least[row]))
+    return found
 
 
-def _intake(answers: Answers, row: int) -> dict[str, Any]:
+def _intake(answers: Answers, row: int) -> Intake:
     reports = answers.clients.reported
-    words = {word for word, mark in reports.words.items() if mark[row]}
-    intake: dict[str, Any] = {
-        name: some for name, known in LISTS.items() if (some := sorted(words & set(known)))
-    }
-    intake |= {name: True for name in MARKS if name in words}
-    numbers = {name: float(values[row]) for name, values in reports.numbers.items()}
-    known = {name: value for name, value in numbers.items() if not np.isnan(value)}
-    intake |= {name: known[name] for name in _SAME if name in known}
-    if {"systolic", "diastolic"} <= set(known):
-        intake["blood_pressure_mmhg"] = [known["systolic"], known["diastolic"]]
-    if "loss_percent" in known:
+    said = {word for word, mark in reports.words.items() if mark[row]}
+    words = [word for known in LISTS.values() for word in sorted(said & set(known))]
+    words += [mark for mark in MARKS if mark in said]
+    told = {name: float(values[row]) for name, values in reports.numbers.items()}
+    numbers = {name: value for name, value in told.items() if not np.isnan(value)}
+    pressure = None
+    if {"systolic", "diastolic"} <= set(numbers):
+        pressure = numbers["systolic"], numbers["diastolic"]
+    earlier = months = wanted = None
+    if "loss_percent" in numbers:
         weight = float(answers.clients.sites["weight_kg"].value[row])
-        intake["earlier_weight_kg"] = round(weight / (1.0 - known["loss_percent"] / 100.0), 3)
-        if "loss_months" in known:
-            intake["earlier_weight_months_ago"] = known["loss_months"]
-        if "loss_wanted" in known:
-            intake["loss_wanted"] = bool(known["loss_wanted"])
-    return intake
+        earlier = round(weight / (1.0 - numbers["loss_percent"] / 100.0), 3)
+        months = numbers.get("loss_months")
+        wanted = bool(numbers["loss_wanted"]) if "loss_wanted" in numbers else None
+    found = Intake(
+        words=tuple(words),
+        earlier_weight_kg=earlier,
+        months_ago=months,
+        loss_wanted=wanted,
+        surgery_months_ago=numbers.get("surgery_months_ago"),
+        birth_months_ago=numbers.get("birth_months_ago"),
+        grip_kg=numbers.get("grip_kg"),
+        pressure_mmhg=pressure,
+    )
+    return replace(found, is_given=found != Intake())

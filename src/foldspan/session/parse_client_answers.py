@@ -14,7 +14,7 @@ from foldspan.session.answers import Prompt
 from foldspan.session.checks import not_the_same
 from foldspan.session.parsed import ParsedLine, again, answer, back_once
 from foldspan.session.state import State
-from foldspan.visit.reader import LONGEST_CODE
+from foldspan.visit.keys import LONGEST_CODE
 
 YES, NO = ("y", "yes"), ("n", "no")
 

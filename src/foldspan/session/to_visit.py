@@ -14,11 +14,8 @@ from foldspan.session.answers import Known, read_sites, rules_of
 from foldspan.session.events import Answer
 from foldspan.session.sites import guide_of
 from foldspan.session.state import State
+from foldspan.visit.keys import HOME_OF
 
-SECTIONS = {
-    "mass": "mass_height", "height": "mass_height", "skinfold": "skinfolds_mm",
-    "girth": "girths_cm", "breadth": "breadths_cm",
-}  # fmt: skip
 INTAKE = (
     "birth_months_ago", "surgery_months_ago", "earlier_weight_kg", "earlier_weight_months_ago",
     "loss_wanted", "eating_concern", "periods_stopped", "anabolic_drugs", "blood_pressure_mmhg",
@@ -30,12 +27,6 @@ INTAKE = (
 OF_THEIR_DAY = ("blood_pressure_mmhg", "earlier_weight_kg")
 
 
-def line_of(name: str) -> tuple[str, str]:
-    """Return the section and the name under which a visit file holds a quantity."""
-    section = SECTIONS[BY_NAME[name].kind]
-    return section, name if section == "mass_height" else BY_NAME[name].short_name
-
-
 def visit_tree(state: State) -> dict[str, Any]:
     """Return a session as the tree of a visit file.
 
@@ -45,7 +36,7 @@ def visit_tree(state: State) -> dict[str, Any]:
     known = state.known
     tree: dict[str, Any] = {"client": _client(known), "visit": _visit(known)}
     for name in read_sites(known):
-        section, key = line_of(name)
+        section, key = HOME_OF[name]
         tree.setdefault(section, {})[key] = readings_of(known, name)
     variants = {
         BY_NAME[name].short_name: guide_of(known, name).variant

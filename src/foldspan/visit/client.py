@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Any, Literal, Protocol
 
 from foldspan.intake.rules import OF_WOMEN
@@ -41,16 +41,25 @@ def read_sex(reader: Reader, client: Mapping[str, Any]) -> KnownSex | None:
     return None
 
 
-def note_unusual_for_men(reader: Reader, tree: Mapping[str, Any]) -> None:
-    """Say where something told rarely goes with the equations for men; it counts all the same."""
+def told_of_women(tree: Mapping[str, Any]) -> Iterator[str]:
+    """Yield what is told in a visit file that rarely goes with the equations for men."""
     for name in OF_WOMEN:
-        section = "client" if name == "pregnant" else "intake"
-        lines = tree.get(section)
+        lines = tree.get(_section(name))
         given = lines.get(name) if isinstance(lines, Mapping) else None
         if given is not None and given is not False and not says_none(given):
-            what = "rarely goes with the equations for men; it counts as it was told"
-            remedy = "Check that it is meant; sex says which equations fit, not gender."
-            reader.note("W127", f"[{section}] {name}", what, remedy)
+            yield name
+
+
+def note_unusual_for_men(reader: Reader, names: Iterable[str]) -> None:
+    """Say where something told rarely goes with the equations for men; it counts all the same."""
+    for name in names:
+        what = "rarely goes with the equations for men; it counts as it was told"
+        remedy = "Check that it is meant; sex says which equations fit, not gender."
+        reader.note("W127", f"[{_section(name)}] {name}", what, remedy)
+
+
+def _section(name: str) -> str:
+    return "client" if name == "pregnant" else "intake"
 
 
 def read_family_background(reader: Reader, client: Mapping[str, Any]) -> str:

@@ -18,7 +18,9 @@ from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import ANCESTRIES, BY_NAME, MEASURED, Sex
 from foldspan.standards.backgrounds import ancestry_of, background_of, read_background
 from foldspan.standards.referral_rules import ADULT_AGE
-from foldspan.visit.reader import MOST_READINGS, TreeReader
+from foldspan.visit.from_row import RowFacts, parts_of_row
+from foldspan.visit.keys import MOST_READINGS
+from foldspan.visit.reader import TreeReader
 from foldspan.visit.refused import cannot_wait
 from foldspan.visit.to_tree import tree_of
 
@@ -151,6 +153,21 @@ class Visit(BaseModel):
         errors = [problem for problem in reader.problems if problem.is_error]
         if errors:
             raise FoldspanError([*cannot_wait(tree, parts, reader.doubted, where), *errors])
+        return cls(**parts, warnings=tuple(reader.problems))
+
+    @classmethod
+    def from_row(cls, row: RowFacts) -> Self:
+        """Make a visit of what a row of a table says of one client; what is unusual is accepted.
+
+        Raises
+        ------
+        FoldspanError
+            With every problem found, such as an unknown sex or age.
+        """
+        reader = TreeReader("visit", accept_unusual=True)
+        parts = parts_of_row(reader, row)
+        if errors := [problem for problem in reader.problems if problem.is_error]:
+            raise FoldspanError(errors)
         return cls(**parts, warnings=tuple(reader.problems))
 
     def to_dict(self) -> dict[str, Any]:

@@ -9,7 +9,7 @@ from typing import Any, Protocol
 
 from foldspan.external.combine import OutsideResult
 from foldspan.external.consistency import Sheet
-from foldspan.protocol.outside_methods import OUTSIDE_BY_KEY
+from foldspan.protocol.outside_methods import OUTSIDE_BY_KEY, SOUND
 from foldspan.units import plain_number
 
 
@@ -95,3 +95,23 @@ def read_number(reader: Reader, given: Any, place: str, unit: str) -> float | No
         reader.note("E102", place, what, "Copy it again, and check its unit.", given)
         return None
     return value
+
+
+def read_reference(reader: Reader, visit: Mapping[str, Any]) -> dict[str, Any]:
+    """A measured reference that stands in the file, and its scale."""
+    found: dict[str, Any] = {}
+    scale = visit.get("reference_scale")
+    if scale is not None or "reference_fat_percent" in visit:
+        place = "[visit] reference_scale"
+        found["reference_scale"] = reader.choice(scale, place, ("density", "dxa"), "E113") or ""
+    given = visit.get("reference_fat_percent")
+    if given is not None:
+        place = "[visit] reference_fat_percent"
+        # compared before it is turned: a whole number can be too long for a float
+        is_number = isinstance(given, int | float) and not isinstance(given, bool)
+        if not is_number or not SOUND[0] <= given <= SOUND[1]:
+            remedy = "Write a number from {:g} to {:g}.".format(*SOUND)
+            reader.note("E102", place, "not a fat percentage", remedy, given)
+        else:
+            found["reference_fat_percent"] = float(given)
+    return found

@@ -30,38 +30,28 @@ from foldspan.standards.referral_rules import ADULT_AGE
 from foldspan.units import plain_number
 from foldspan.visit.age import read_age
 from foldspan.visit.calendar import read_hour
-from foldspan.visit.client import note_unusual_for_men, read_family_background, read_sex
+from foldspan.visit.client import (
+    KnownSex,
+    note_unusual_for_men,
+    read_family_background,
+    read_sex,
+    told_of_women,
+)
 from foldspan.visit.how_taken import read_how_taken
-from foldspan.visit.outside_results import read_outside
+from foldspan.visit.keys import (
+    CLIENT_KEYS,
+    LONGEST_CODE,
+    MOST_READINGS,
+    OTHER_NAMES,
+    OTHER_SECTIONS,
+    OTHER_UNITS,
+    SECTION_UNIT,
+    SECTIONS,
+    SITE_VARIANTS,
+    VISIT_KEYS,
+)
+from foldspan.visit.outside_results import read_outside, read_reference
 
-SECTIONS: dict[str, tuple[str, ...]] = {
-    "mass_height": ("weight_kg", "height_cm"),
-    "skinfolds_mm": tuple(q.short_name for q in BY_NAME.values() if q.kind == "skinfold"),
-    "girths_cm": tuple(q.short_name for q in BY_NAME.values() if q.kind == "girth"),
-    "breadths_cm": tuple(q.short_name for q in BY_NAME.values() if q.kind == "breadth"),
-}
-SECTION_UNIT = {"mass_height": "", "skinfolds_mm": "_mm", "girths_cm": "_cm", "breadths_cm": "_cm"}
-CLIENT_KEYS = (
-    "code", "sex", "age_years", "birth_date", "ancestry", "family_background", "pregnant", "athlete",
-)  # fmt: skip
-OTHER_SECTIONS = ("site_variants", "how_taken", "intake", "outside_results")
-VISIT_KEYS = (
-    "date", "time", "tester", "calliper", "reference_fat_percent", "reference_scale",
-)  # fmt: skip
-SITE_VARIANTS: dict[str, tuple[str, ...]] = {
-    "chest": ("half", "third"),
-    "midaxillary": ("vertical", "horizontal"),
-    "triceps": ("olecranon", "radiale"),
-    "biceps": ("1cm_above", "level"),
-    "subscapular": ("below_tip", "2cm_along"),
-    "abdominal": ("vertical_2cm", "vertical_5cm", "horizontal_3cm"),
-    "thigh": ("standing", "seated"),
-}
-MOST_READINGS = 3
-LONGEST_CODE = 40
-# names of other schools → the quantity here
-OTHER_NAMES = {"iliac_crest": "suprailiac_midaxillary", "pectoral": "chest", "gluteal": "hip"}
-OTHER_UNITS = ("lb", "st", "g", "in", "ft", "m", "kg", "cm", "mm")
 SiteTree = dict[str, Any]
 
 
@@ -108,16 +98,13 @@ class TreeReader:
         age = read_age(self, client, day, has_day="date" in visit)
         pregnant = self.truth(client, "pregnant")
         if sex == "male":
-            note_unusual_for_men(self, tree)
-        self.asks_back = not pregnant and (age is None or age >= ADULT_AGE)
+            note_unusual_for_men(self, told_of_women(tree))
+        self.asks_of(age, pregnant=pregnant)
         sites: dict[str, SiteTree] = {}
         for name in SECTIONS:
             sites |= self.measurements(tree, name, None if sex == "both" else sex)
-        if not any(tree.get(name) for name in SECTIONS):
-            remedy = "Add [mass_height], [skinfolds_mm] or [girths_cm]."
-            self.note("E120", "file", "nothing was measured", remedy)
-        if sex and self.asks_back:
-            self.hold_together(sites, None if sex == "both" else sex, age)
+        self.asks_for_sites(any(tree.get(name) for name in SECTIONS))
+        self.hold_together(sites, sex, age)
         facts = {
             "sex": sex,
             "age_years": age,
@@ -127,7 +114,7 @@ class TreeReader:
             "pregnant": pregnant,
             "athlete": self.truth(client, "athlete"),
         }
-        return self.reference(visit) | {
+        return read_reference(self, visit) | {
             "client": facts,
             "sites": sites,
             "day": day,
@@ -140,36 +127,32 @@ class TreeReader:
             "intake": read_intake(self, tree, weight=self.weight(sites), day=day),
         }
 
-    def reference(self, visit: Mapping[str, Any]) -> dict[str, Any]:
-        """A measured reference that stands in the file, and its scale."""
-        found: dict[str, Any] = {}
-        scale = visit.get("reference_scale")
-        if scale is not None or "reference_fat_percent" in visit:
-            place = "[visit] reference_scale"
-            found["reference_scale"] = self.choice(scale, place, ("density", "dxa"), "E113") or ""
-        given = visit.get("reference_fat_percent")
-        if given is not None:
-            place = "[visit] reference_fat_percent"
-            # compared before it is turned: a whole number can be too long for a float
-            is_number = isinstance(given, int | float) and not isinstance(given, bool)
-            if not is_number or not 2.0 <= given <= 70.0:
-                remedy = "Write a number from 2 to 70."
-                self.note("E102", place, "not a fat percentage", remedy, given)
-            else:
-                found["reference_fat_percent"] = float(given)
-        return found
-
     @staticmethod
     def weight(sites: Mapping[str, SiteTree]) -> float | None:
         """The accepted weight [kg], or None."""
         site = sites.get("weight_kg")
         return None if site is None else middle(site["readings"])
 
-    def hold_together(self, sites: dict[str, SiteTree], sex: Sex | None, age: float | None) -> None:
+    def asks_for_sites(self, is_measured: bool) -> None:
+        """Note where nothing was measured."""
+        if not is_measured:
+            remedy = "Add [mass_height], [skinfolds_mm] or [girths_cm]."
+            self.note("E120", "file", "nothing was measured", remedy)
+
+    def asks_of(self, age: float | None, *, pregnant: bool) -> None:
+        """Note whether what is unusual is asked back of such a client; of unknown age too."""
+        self.asks_back = not pregnant and (age is None or age >= ADULT_AGE)
+
+    def hold_together(
+        self, sites: dict[str, SiteTree], known_sex: KnownSex | None, age: float | None
+    ) -> None:
         """Ask back where weight, height and waist do not go together; tell of other odd pairs.
 
         Where it is open which equations fit, only what both sexes would be asked.
         """
+        if known_sex is None or not self.asks_back:
+            return
+        sex = None if known_sex == "both" else known_sex
         values = {name: middle(site["readings"]) for name, site in sites.items()}
         known = values | ({} if age is None else {"age_years": age})
         place = f"{self.where}: weight_kg, height_cm"
@@ -309,8 +292,7 @@ class TreeReader:
             return None
         at_least = False
         readings: list[float] = []
-        for order, reading in enumerate(listed, start=1):
-            here = place if len(listed) == 1 else f"{place}, reading {order}"
+        for here, reading in zip(self.places(place, len(listed)), listed, strict=True):
             ended = (
                 quantity.kind == "skinfold"
                 and isinstance(reading, str)
@@ -324,16 +306,32 @@ class TreeReader:
                 readings.append(value)
         if len(readings) < len(listed):
             return None
+        unit = typed_unit(listed, quantity.unit)
+        return self.site_of(readings, quantity, place, is_at_least=at_least, unit=unit)
+
+    @staticmethod
+    def places(place: str, count: int) -> list[str]:
+        """Return where each of some readings of a site stands, for a problem."""
+        if count == 1:
+            return [place]
+        return [f"{place}, reading {order}" for order in range(1, count + 1)]
+
+    def site_of(
+        self,
+        readings: list[float],
+        quantity: Quantity,
+        place: str,
+        *,
+        is_at_least: bool,
+        unit: str = "",
+    ) -> SiteTree:
+        """Return a site of readings that are each possible; whether they can be of one is noted."""
         apart = apart_problem(
             readings, quantity, f"{self.where}: {place}", accept_unusual=self.accept_unusual
         )
         if apart is not None and self.asks_back:
             self.problems.append(apart)
-        return {
-            "readings": tuple(readings),
-            "is_at_least": at_least,
-            "unit": typed_unit(listed, quantity.unit),
-        }
+        return {"readings": tuple(readings), "is_at_least": is_at_least, "unit": unit}
 
     def number(
         self,
@@ -350,9 +348,23 @@ class TreeReader:
         value = plain_number(self.note, given, quantity.unit, place, shape=shape, again=again)
         if value is None:
             return None
+        typed = given if isinstance(given, str) else ""
+        return self.in_span(value, quantity, place, sex, is_at_least=is_at_least, typed=typed)
+
+    def in_span(
+        self,
+        value: float,
+        quantity: Quantity,
+        place: str,
+        sex: Sex | None,
+        *,
+        is_at_least: bool = False,
+        typed: str = "",
+    ) -> float | None:
+        """A value in canonical units inside the quantity's spans, or None with a problem."""
         problem = span_problem(
             value, quantity, sex, f"{self.where}: {place}", accept_unusual=self.accept_unusual,
-            typed=given if isinstance(given, str) else "",
+            typed=typed,
         )  # fmt: skip
         unusual = problem is not None and problem.code in ("E103", "W103")
         if unusual and is_at_least:

@@ -11,15 +11,10 @@ from foldspan.intake.model import NONE, Intake
 from foldspan.intake.rules import LISTS, MARKS
 from foldspan.measurement.conditions import HowTaken
 from foldspan.quantities import BY_NAME, DAYS_A_MONTH, convert, units_with
+from foldspan.visit.keys import HOME_OF
 from foldspan.visit.outside_results import MASSES
-from foldspan.visit.reader import SECTION_UNIT, SECTIONS
 
 MOST_DIGITS = 17  # enough for any number of double precision
-HOME_OF = {
-    f"{short}{SECTION_UNIT[section]}": (section, short)
-    for section, names in SECTIONS.items()
-    for short in names
-}
 
 
 class SiteRead(Protocol):
