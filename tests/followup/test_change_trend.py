@@ -24,6 +24,7 @@ from foldspan.followup.difference import COMPARISONS, STABILITY, change_between,
 from foldspan.quantities import SEXES
 from foldspan.results.change import ChangeResult
 from foldspan.results.changes_for_client import changes_for_client
+from foldspan.text.change import course_sentences, fat_sentences
 from followup.test_change_coverage import bodies, bounds, read_all, solved, truly
 from invented_clients import cases, near_average
 
@@ -177,10 +178,30 @@ def test_the_line_is_told_where_the_ends_alone_are_not_enough() -> None:
 def test_visits_days_apart_are_no_change_of_fat() -> None:
     found = judged((0, 1, 2), np.array([30.0, 20.0, 10.0]))
     assert any_real(found)
+    assert found.trend is not None
     soon = replace(found.change, breaks=("too_soon",))
-    told = changes_for_client(replace(found, change=soon, step=soon, trend=None))
-    assert all(one.fat_mass is None for one in told)
-    assert not any(one.percent is not None and one.percent.is_real for one in told)
+    all_soon = replace(found, change=soon, step=soon)
+    for result in (all_soon, replace(all_soon, trend=None)):
+        told = changes_for_client(result)
+        assert all(one.fat_mass is None for one in told)
+        assert not any(one.percent is not None and one.percent.is_real for one in told)
+
+
+@pytest.mark.parametrize("fall", [0.0, 1.0, 20.0])
+def test_no_sentence_says_that_fat_changed_in_less_than_four_weeks(fall: float) -> None:
+    """Beside "fat changes more slowly than this can tell" only the readings can differ for certain."""
+    near = judged((0, 1, 2), 30.0 - fall * np.array([0.0, 0.5, 1.0]))
+    soon = (replace(one, breaks=("too_soon",)) for one in (near.change, near.step) if one)
+    change, step = soon
+    sentences = [*fat_sentences(replace(near, change=change, step=step))]
+    sentences += course_sentences(replace(near, change=change, step=step))[:2]
+    assert len(sentences) == 3
+    for sentence in sentences:
+        assert "body fat went" not in sentence.lower()
+        assert "probably" not in sentence
+    assert ("reads lower by more than" in sentences[0]) == (fall == 20.0)
+    far = judged((0, 8, 16), 30.0 - fall * np.array([0.0, 0.5, 1.0]))
+    assert any("body fat went down" in one.lower() for one in fat_sentences(far)) == (fall == 20.0)
 
 
 @pytest.mark.parametrize("comparisons", [1, 3, 8])

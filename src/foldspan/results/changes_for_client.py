@@ -41,7 +41,7 @@ def changes_for_client(result: ChangeResult | None) -> tuple[ChangeForClient, ..
     whole, step = result.change, result.step
     if _is_real(whole):
         shown.append(_as_shown("first", whole))
-    elif result.trend is not None and result.trend.is_real:
+    elif result.trend is not None and result.trend.is_real and TOO_SOON not in whole.breaks:
         shown.append(_over_all(result.trend, whole))
     if _is_real(step):
         shown.append(_as_shown("last", step))

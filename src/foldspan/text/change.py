@@ -7,9 +7,9 @@ import math
 from foldspan.estimation.combine import Z_LIKELY
 from foldspan.followup.comparability import BREAKS, FIRST_WEEKS
 from foldspan.followup.difference import STABILITY, Change, Difference, Trend
-from foldspan.quantities import BY_NAME
+from foldspan.quantities import BY_NAME, WEEKS_A_MONTH
 from foldspan.results.change import ChangeResult
-from foldspan.results.changes_for_client import PROBABLY
+from foldspan.results.changes_for_client import PROBABLY, TOO_SOON
 from foldspan.text.en.reconcile import SEX_WORDS
 
 # After how many weeks every page says to measure again (our proposal, no source: not under 4, and 8 to
@@ -62,14 +62,27 @@ LEAN_MEANING = (
 MASS_MEANINGS = f"{FAT_MEANING} {LEAN_MEANING}"
 
 
+TOO_SOON_FOR_FAT = (
+    f"Over less than {FIRST_WEEKS:.0f} weeks that may be water and food rather than fat."
+)
 # said of a change that is real
 BEYOND_ERROR = "more than measurement error explains"
 
 
-def chance_sentence(difference: Difference, what: str) -> str:
-    """Return whether a value went down or up, and how sure that is."""
+def chance_sentence(difference: Difference, what: str, change: Change) -> str:
+    """Return whether a value went down or up between the visits of a change, and how sure that is.
+
+    Where they lie too near to each other for a change of fat, only what the readings say is told.
+    """
     down = difference.chance_of_fall
     way, chance = ("down", down) if down >= 0.5 else ("up", 1.0 - down)
+    if TOO_SOON in change.breaks and difference.is_real:
+        reads = "lower" if down >= 0.5 else "higher"
+        return f"{what} reads {reads} by {BEYOND_ERROR} in 19 of 20 cases. {TOO_SOON_FOR_FAT}"
+    if TOO_SOON in change.breaks:
+        return (
+            f"{what}: no telling whether it went down or up in less than {FIRST_WEEKS:.0f} weeks."
+        )
     if difference.is_real:
         return f"{what} went {way}: the change is {BEYOND_ERROR} in 19 of 20 cases."
     if chance >= PROBABLY:
@@ -88,7 +101,9 @@ def fat_sentences(result: ChangeResult) -> list[str]:
         percent = result.change.percent
         if percent is None:
             return []
-        return [f"{chance_sentence(percent, 'Body fat')} {span_words(percent, 'points')}."]
+        return [
+            f"{chance_sentence(percent, 'Body fat', result.change)} {span_words(percent, 'points')}."
+        ]
     return [
         f"By the equations for {SEX_WORDS[sex]}: {sentence}"
         for sex, result_of_sex in result.by_sex
@@ -188,6 +203,8 @@ def trend_sentence(trend: Trend) -> str:
         if trend.is_real
         else f"{100 * chance:.0f} chances in 100 that it goes {way}"
     )
+    if trend.months * WEEKS_A_MONTH < FIRST_WEEKS:
+        sure = "no telling whether body fat goes down or up in so short a time"
     return (
         f"Over {trend.visits} visits: {trend.a_month:+.2f} points a month, likely"
         f" {trend.a_month - Z_LIKELY * trend.se:+.2f} to {trend.a_month + Z_LIKELY * trend.se:+.2f};"
@@ -205,7 +222,7 @@ def course_sentences(result: ChangeResult) -> list[str]:
         start = "the visit before" if before is None else f"the visit of {before}"
         sentences.append(
             f"From {start} to the last: {span_words(result.step.percent, 'points')}."
-            f" {chance_sentence(result.step.percent, 'Body fat')}"
+            f" {chance_sentence(result.step.percent, 'Body fat', result.step)}"
         )
     sentences += [] if result.trend is None else [trend_sentence(result.trend)]
     return [*sentences, SEVERAL_AT_ONCE] if sentences else []

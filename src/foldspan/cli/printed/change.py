@@ -68,7 +68,7 @@ def _fat(result: ChangeResult, units: str) -> str:
         return "\n\n".join(filter(None, [none, "\n".join(_masses(result, units))]))
     lines = [
         *([] if result.step is None else ["From the first visit to the last:"]),
-        wrap(chance_sentence(percent, "Body fat")),
+        wrap(chance_sentence(percent, "Body fat", result.change)),
         _line("body fat", percent, "%", "points"),
         *_masses(result, units),
         wrap(REFERENCE_SENTENCES[result.scale]),
