@@ -48,13 +48,11 @@ def health_of(
     is_in_doubt : bool
         Whether a reading of the visit looks like a slip.
     """
-    reported, background = self_reported(visit), np.array([visit.client.background])
+    background = np.array([visit.client.background])
     indices = indices_of(people.sex, people.columns, people.reading_se, background, fat)
     is_strong = is_strong and bool(reads_high(indices)[0])
-    raised = raised_flags(chances_of(indices, reported, is_strong=np.array([is_strong])))
-    told = bands_to_tell(indices, [flag.rule.code for flag in raised])
-    flags = spoken_flags(raised, visit, indices)
-    return health_from(visit, flags, told, is_strong=is_strong, is_in_doubt=is_in_doubt)
+    flags = adult_flags(visit, indices, is_strong=is_strong)
+    return health_from(visit, flags, indices, is_strong=is_strong, is_in_doubt=is_in_doubt)
 
 
 def health_without_range(visit: Visit) -> Health:
@@ -68,7 +66,7 @@ def health_without_range(visit: Visit) -> Health:
         _bmi(visit),
         is_expecting=client.pregnant or visit.intake.is_after_birth,
     )
-    return health_from(visit, spoken_flags(raised_flags(chances), visit, None))
+    return health_from(visit, _spoken_flags(raised_flags(chances), visit, None), None)
 
 
 def flags_of_height(earlier: Sequence[Visit], later: Visit) -> tuple[SpokenFlag, ...]:
@@ -92,10 +90,16 @@ def self_reported(visit: Visit) -> SelfReported:
     return intake_as_arrays(visit.intake, weight.value, weight.se)
 
 
-def spoken_flags(
+def adult_flags(visit: Visit, indices: Indices, *, is_strong: bool) -> tuple[SpokenFlag, ...]:
+    """Return the flags of an adult with what stands behind each."""
+    chances = chances_of(indices, self_reported(visit), is_strong=np.array([is_strong]))
+    return _spoken_flags(raised_flags(chances), visit, indices)
+
+
+def _spoken_flags(
     raised: Sequence[Raised], visit: Visit, indices: Indices | None
 ) -> tuple[SpokenFlag, ...]:
-    """Return flags with what stands behind each; ``indices`` is None where there is no adult range."""
+    """Flags with what stands behind each; ``indices`` is None where there is no adult range."""
     return tuple(
         SpokenFlag(flag.rule.code, flag.chance, grounds_of(flag, visit, indices)) for flag in raised
     )
@@ -104,18 +108,18 @@ def spoken_flags(
 def health_from(
     visit: Visit,
     flags: tuple[SpokenFlag, ...],
-    told: BandsToTell | None = None,
+    indices: Indices | None,
     *,
     is_strong: bool = False,
     is_in_doubt: bool = False,
 ) -> Health:
-    """Return the health check from the flags that are raised and the bands that are told.
+    """Return the health check from the flags that are raised and the bands to tell beside them.
 
-    Whoever gets no adult range has no bands: ``told`` is None.
+    Whoever gets no adult range has no bands: ``indices`` is None.
     """
     answers = answers_of(visit)
-    bands = () if told is None else told.bands
-    spoken = {band.key: _spoken_band(band, visit, is_strong=is_strong) for band in bands}
+    told = BandsToTell() if indices is None else bands_to_tell(indices, [f.code for f in flags])
+    spoken = {band.key: _spoken_band(band, visit, is_strong=is_strong) for band in told.bands}
     return Health(
         bands=tuple(spoken.values()),
         flags=flags,
@@ -126,9 +130,9 @@ def health_from(
                 tuple(spoken[band.key] for band in found.denying),
                 found.reasons,
             )
-            for found in (() if told is None else told.apart)
+            for found in told.apart
         ),
-        remark_codes=() if told is None else _remarks(visit, told, is_in_doubt=is_in_doubt),
+        remark_codes=() if indices is None else _remarks(visit, told, is_in_doubt=is_in_doubt),
         careful=visit.intake.has_eating_concern,
         was_asked=visit.intake.is_given,
         answered_none=in_state(answers, "none"),

@@ -6,11 +6,9 @@ from collections.abc import Mapping, Sequence
 
 import numpy as np
 
-from foldspan.interpretation.bands_to_tell import bands_to_tell
 from foldspan.interpretation.indices import Indices, unknown_fat
-from foldspan.interpretation.referral import chances_of, raised_flags
 from foldspan.quantities import BY_NAME
-from foldspan.results.health import health_from, self_reported, spoken_flags
+from foldspan.results.health import adult_flags, health_from
 from foldspan.results.result import Health
 from foldspan.results.spoken import SpokenFlag
 from foldspan.standards.referral_rules import LEVELS, RULE_BY_CODE, TURN
@@ -26,11 +24,8 @@ def health_of_both(visit: Visit, answers: Sequence[Health]) -> Health:
     """
     indices = _indices(visit)
     is_strong = all("strong_build" in {flag.code for flag in health.flags} for health in answers)
-    reported = self_reported(visit)
-    raised = raised_flags(chances_of(indices, reported, is_strong=np.array([is_strong])))
-    flags = _joined(spoken_flags(raised, visit, indices), answers)
-    told = bands_to_tell(indices, [flag.code for flag in flags])
-    return health_from(visit, flags, told, is_strong=is_strong)
+    flags = _joined(adult_flags(visit, indices, is_strong=is_strong), answers)
+    return health_from(visit, flags, indices, is_strong=is_strong)
 
 
 def _indices(visit: Visit) -> Indices:
