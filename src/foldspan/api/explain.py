@@ -19,7 +19,7 @@ from foldspan.explanation.next_measurement import (
 from foldspan.explanation.sensitivity import leave_one_out, would_agree
 from foldspan.external.combine import joining
 from foldspan.results.build import result_of
-from foldspan.results.case_of_visit import case_of, placed_outside
+from foldspan.results.case_of_visit import case_of, joined_with, placed_outside
 from foldspan.results.explanation import Explanation
 from foldspan.results.result import Result
 from foldspan.results.who_gets_a_range import obstacle_of
@@ -108,7 +108,8 @@ def explained(
         return Explanation(result_for(visit, settings))
     analysis = CaseAnalysis(case_of(visit, settings))
     placed = placed_outside(visit, analysis.case)
-    result = result_of(visit, analysis, placed if include_outside else ())
+    joined = joined_with(analysis.case, placed if include_outside else ())
+    result = result_of(visit, analysis, joined)
     if not result.has_range:
         return Explanation(result)
     taken = joining(placed) if include_outside else ()

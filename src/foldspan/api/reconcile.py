@@ -10,7 +10,7 @@ from foldspan.explanation.case import CaseAnalysis
 from foldspan.problems import FoldspanError
 from foldspan.quantities import SEXES, Sex
 from foldspan.results.build import result_of
-from foldspan.results.case_of_visit import case_of, placed_outside
+from foldspan.results.case_of_visit import case_of, joined_with, placed_outside
 from foldspan.results.result import Result
 from foldspan.results.who_gets_a_range import (
     OTHER_CONVERSION,
@@ -112,8 +112,8 @@ def result_for(visit: Visit, settings: Settings, *, include_outside: bool = Fals
     obstacle = obstacle_of(visit, settings)
     if obstacle is None:
         case = case_of(visit, settings)
-        taken = placed_outside(visit, case) if include_outside else ()
-        return result_of(visit, CaseAnalysis(case), taken)
+        joined = joined_with(case, placed_outside(visit, case) if include_outside else ())
+        return result_of(visit, CaseAnalysis(case), joined)
     if obstacle.code == OTHER_CONVERSION:
         raise with_what_cannot_wait([visit], FoldspanError([obstacle]))
     answers = (

@@ -5,7 +5,8 @@ from __future__ import annotations
 import numpy as np
 
 from foldspan.catalogue.card import Array, BoolArray
-from foldspan.intake.as_arrays import SelfReported
+from foldspan.intake.as_arrays import SelfReported, intake_as_arrays
+from foldspan.intake.model import Intake
 from foldspan.intake.rules import is_after_birth
 from foldspan.standards.referral_rules import ADULT_AGE, REFUSALS
 
@@ -50,6 +51,13 @@ def is_judged_as_adult(age: Array, is_barred: BoolArray) -> BoolArray:
     """
     with np.errstate(invalid="ignore"):
         return np.asarray(~is_barred & (age >= ADULT_AGE))
+
+
+def refusal_code(intake: Intake, age: float, *, is_pregnant: bool) -> str | None:
+    """Return why one client of an age [years] gets no adult range, None where nothing is against it."""
+    reported = intake_as_arrays(intake, None, None)
+    found = refused(np.array([age]), np.array([is_pregnant]), reported)
+    return next((code for code, holds in found.items() if holds[0]), None)
 
 
 def is_expecting(is_pregnant: BoolArray, reported: SelfReported) -> BoolArray:

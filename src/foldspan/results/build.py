@@ -2,41 +2,35 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-
 import numpy as np
 
-from foldspan.catalogue.card import FAMILIES, SCALES, Scale
+from foldspan.catalogue.card import FAMILIES, Scale
 from foldspan.estimation import combine
 from foldspan.estimation.error_model import SCALE_OFFSET
 from foldspan.estimation.on_request import beside_the_range
 from foldspan.estimation.pipeline import Reconciled
 from foldspan.explanation.case import CaseAnalysis
 from foldspan.explanation.correction_used import local_used
-from foldspan.external.combine import Joined, Placed, join
-from foldspan.interpretation.indices import Measured
-from foldspan.interpretation.two_scales import fat_on_scales
+from foldspan.external.combine import Joined
 from foldspan.numerics.ordered_sums import quadratic
 from foldspan.problems import Problem
 from foldspan.results.cautions import caution_codes
 from foldspan.results.findings import spoken_findings
 from foldspan.results.health import health_of
 from foldspan.results.listed_equations import listed_equations
-from foldspan.results.result import EquationResult, FamilyResult, Health, Misfit, Result, Spread
+from foldspan.results.result import EquationResult, FamilyResult, Misfit, Result, Spread
 from foldspan.visit.model import Visit
 
 
-def result_of(visit: Visit, analysis: CaseAnalysis, taken: Sequence[Placed] = ()) -> Result:
+def result_of(visit: Visit, analysis: CaseAnalysis, joined: Joined | None) -> Result:
     """Return the result of a visit that is opened up already; see ``reconcile``.
 
-    ``taken`` are the outside results that are to join the range, if they may.
+    ``joined`` is its range, with the outside results that joined it; None where there is none.
     """
-    answer, settings = analysis.case.answer, analysis.case.settings
-    listed = listed_equations(
-        analysis, beside_the_range(analysis.case.people, settings, analysis.bridged)
-    )
-    if np.isfinite(answer.combined.estimate[0]):
-        return _with_range(visit, analysis, listed, join(answer, settings, taken))
+    beside = beside_the_range(analysis.case.people, analysis.case.settings, analysis.bridged)
+    listed = listed_equations(analysis, beside)
+    if joined is not None:
+        return _with_range(visit, analysis, listed, joined)
     return _without_equation(visit, analysis, listed)
 
 
@@ -80,7 +74,7 @@ def _with_range(
         correlation_matrix=tuple(map(tuple, block[0] / np.outer(deviation, deviation))),
         budget=budget(answer, joined),
         findings=spoken_findings(visit, analysis),
-        health=_health(visit, analysis, fat_on_scales(analysis.case, joined)),
+        health=health_of(visit, analysis, joined),
         caution_codes=caution_codes(visit, _unwidened_low(combined, joined, settings.scale)),
         local=local_used(analysis.case),
         as_printed=settings.as_printed,
@@ -92,26 +86,15 @@ def _without_equation(
 ) -> Result:
     """The answer where no equation can be used with what was measured."""
     settings = analysis.case.settings
-    unknown = Measured(np.array([np.nan]), np.array([np.nan]))
     remedy = "Add weight and height, a waist, or the folds of one equation (foldspan equations)."
     what = "no equation can be used with what was measured"
     return Result(
         settings.scale,
         equations=listed,
-        health=_health(visit, analysis, dict.fromkeys(SCALES, unknown)),
+        health=health_of(visit, analysis, None),
         caution_codes=caution_codes(visit, None),
         problems=(Problem("E203", "visit", what, remedy),),
         as_printed=settings.as_printed,
-    )
-
-
-def _health(visit: Visit, analysis: CaseAnalysis, fat: Mapping[str, Measured]) -> Health:
-    return health_of(
-        visit,
-        analysis.case.people,
-        fat,
-        is_strong=visit.client.athlete or analysis.is_muscular,
-        is_in_doubt=bool(analysis.doubted),
     )
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 
 from foldspan.estimation.applicability import ANCESTRY_INDICATORS
@@ -9,7 +11,7 @@ from foldspan.estimation.batch import People
 from foldspan.estimation.pipeline import reconcile_people
 from foldspan.estimation.settings import Settings
 from foldspan.explanation.what_if import Case
-from foldspan.external.combine import Placed, place
+from foldspan.external.combine import Joined, Placed, join, place
 from foldspan.quantities import BY_NAME, Sex
 from foldspan.reference.population import indicators
 from foldspan.visit.model import Visit
@@ -24,6 +26,13 @@ def placed_outside(visit: Visit, case: Case) -> tuple[Placed, ...]:
         place(outside, case.answer, case.settings, weight, visit.day)
         for outside in visit.outside_results
     )
+
+
+def joined_with(case: Case, placed: Sequence[Placed]) -> Joined | None:
+    """Return the range with those of some outside results that may join it; None without a range."""
+    if not np.isfinite(case.answer.combined.estimate[0]):
+        return None
+    return join(case.answer, case.settings, placed)
 
 
 def case_of(visit: Visit, settings: Settings) -> Case:

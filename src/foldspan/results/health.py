@@ -6,18 +6,21 @@ from collections.abc import Mapping, Sequence
 
 import numpy as np
 
-from foldspan.estimation.batch import People
+from foldspan.catalogue.card import SCALES
+from foldspan.explanation.case import CaseAnalysis
+from foldspan.external.combine import Joined
 from foldspan.intake.as_arrays import SelfReported, intake_as_arrays
-from foldspan.interpretation.bands_to_tell import BandsToTell, bands_to_tell
+from foldspan.interpretation.bands_to_tell import BandsToTell
 from foldspan.interpretation.classification import Band
+from foldspan.interpretation.health_check import HealthCheck, health_check
 from foldspan.interpretation.indices import Indices, Measured, body_mass_index, indices_of
 from foldspan.interpretation.referral import (
     Raised,
-    chances_of,
     chances_without_range,
     raised_flags,
 )
-from foldspan.interpretation.referral_measured import height_lost, reads_high
+from foldspan.interpretation.referral_measured import height_lost
+from foldspan.interpretation.two_scales import fat_on_scales
 from foldspan.results.flag_grounds import grounds_of
 from foldspan.results.intake_answers import answers_of, in_state
 from foldspan.results.result import Health
@@ -25,48 +28,32 @@ from foldspan.results.spoken import BandNote, Ground, SpokenBand, SpokenContradi
 from foldspan.visit.model import Visit
 
 
-def health_of(
-    visit: Visit,
-    people: People,
-    fat: Mapping[str, Measured],
-    *,
-    is_strong: bool,
-    is_in_doubt: bool,
-) -> Health:
-    """Return the health check of an adult.
-
-    Parameters
-    ----------
-    visit : Visit
-        Whose intake is read.
-    people : People
-        The visit as columns of length one.
-    fat : mapping
-        Scale → fat [% of weight] with its standard error; NaN where no equation could be used.
-    is_strong : bool
-        An athlete, or limbs that show more muscle than usual.
-    is_in_doubt : bool
-        Whether a reading of the visit looks like a slip.
-    """
+def health_of(visit: Visit, analysis: CaseAnalysis, joined: Joined | None) -> Health:
+    """Return the health check of an adult whose range is ``joined``, None where there is none."""
+    people, reported = analysis.case.people, self_reported(visit)
+    is_strong = visit.client.athlete or analysis.is_muscular
+    fat: Mapping[str, Measured] = dict.fromkeys(SCALES, _unknown())
+    if joined is not None:
+        fat = fat_on_scales(analysis.case, joined)
     background = np.array([visit.client.background])
     indices = indices_of(people.sex, people.columns, people.reading_se, background, fat)
-    is_strong = is_strong and bool(reads_high(indices)[0])
-    flags = adult_flags(visit, indices, is_strong=is_strong)
-    return health_from(visit, flags, indices, is_strong=is_strong, is_in_doubt=is_in_doubt)
+    check = health_check(indices, reported, is_strong=is_strong)
+    flags = spoken_flags(check.raised, visit, indices)
+    return health_from(visit, flags, check, is_in_doubt=bool(analysis.doubted))
 
 
 def health_without_range(visit: Visit) -> Health:
     """Return what was told by somebody who gets no adult range: flags, and no band."""
-    client = visit.client
+    client, reported, bmi = visit.client, self_reported(visit), _bmi(visit)
     chances = chances_without_range(
-        self_reported(visit),
+        reported,
         client.known_sex or "",
         np.array([client.age_years]),
         np.array([client.background]),
-        _bmi(visit),
+        bmi,
         is_expecting=client.pregnant or visit.intake.is_after_birth,
     )
-    return health_from(visit, _spoken_flags(raised_flags(chances), visit, None), None)
+    return health_from(visit, spoken_flags(raised_flags(chances), visit, None), None)
 
 
 def flags_of_height(earlier: Sequence[Visit], later: Visit) -> tuple[SpokenFlag, ...]:
@@ -90,16 +77,10 @@ def self_reported(visit: Visit) -> SelfReported:
     return intake_as_arrays(visit.intake, weight.value, weight.se)
 
 
-def adult_flags(visit: Visit, indices: Indices, *, is_strong: bool) -> tuple[SpokenFlag, ...]:
-    """Return the flags of an adult with what stands behind each."""
-    chances = chances_of(indices, self_reported(visit), is_strong=np.array([is_strong]))
-    return _spoken_flags(raised_flags(chances), visit, indices)
-
-
-def _spoken_flags(
+def spoken_flags(
     raised: Sequence[Raised], visit: Visit, indices: Indices | None
 ) -> tuple[SpokenFlag, ...]:
-    """Flags with what stands behind each; ``indices`` is None where there is no adult range."""
+    """Return flags with what stands behind each; ``indices`` is None where there is no adult range."""
     return tuple(
         SpokenFlag(flag.rule.code, flag.chance, grounds_of(flag, visit, indices)) for flag in raised
     )
@@ -108,17 +89,17 @@ def _spoken_flags(
 def health_from(
     visit: Visit,
     flags: tuple[SpokenFlag, ...],
-    indices: Indices | None,
+    check: HealthCheck | None,
     *,
-    is_strong: bool = False,
     is_in_doubt: bool = False,
 ) -> Health:
     """Return the health check from the flags that are raised and the bands to tell beside them.
 
-    Whoever gets no adult range has no bands: ``indices`` is None.
+    Whoever gets no adult range has no bands: ``check`` is None.
     """
     answers = answers_of(visit)
-    told = BandsToTell() if indices is None else bands_to_tell(indices, [f.code for f in flags])
+    told = BandsToTell() if check is None else check.told
+    is_strong = check is not None and check.is_strong
     spoken = {band.key: _spoken_band(band, visit, is_strong=is_strong) for band in told.bands}
     return Health(
         bands=tuple(spoken.values()),
@@ -132,7 +113,7 @@ def health_from(
             )
             for found in told.apart
         ),
-        remark_codes=() if indices is None else _remarks(visit, told, is_in_doubt=is_in_doubt),
+        remark_codes=() if check is None else _remarks(visit, told, is_in_doubt=is_in_doubt),
         careful=visit.intake.has_eating_concern,
         was_asked=visit.intake.is_given,
         answered_none=in_state(answers, "none"),
@@ -157,11 +138,15 @@ def _bmi(visit: Visit) -> Measured:
     """Body mass index of one visit with its error, NaN where it was not measured."""
     sites = visit.accepted
     if not {"weight_kg", "height_cm"} <= set(sites):
-        return Measured(np.array([np.nan]), np.array([np.nan]))
+        return _unknown()
     weight, height = sites["weight_kg"], sites["height_cm"]
     return body_mass_index(
         *(np.array([x]) for x in (weight.value, weight.se, height.value, height.se))
     )
+
+
+def _unknown() -> Measured:
+    return Measured(np.array([np.nan]), np.array([np.nan]))
 
 
 def _spoken_band(band: Band, visit: Visit, *, is_strong: bool) -> SpokenBand:

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 import numpy as np
 
+from foldspan.interpretation.bands_to_tell import bands_to_tell
+from foldspan.interpretation.health_check import health_check
 from foldspan.interpretation.indices import Indices, unknown_fat
 from foldspan.quantities import BY_NAME
-from foldspan.results.health import adult_flags, health_from
+from foldspan.results.health import health_from, self_reported, spoken_flags
 from foldspan.results.result import Health
 from foldspan.results.spoken import SpokenFlag
 from foldspan.standards.referral_rules import LEVELS, RULE_BY_CODE, TURN
@@ -24,8 +27,10 @@ def health_of_both(visit: Visit, answers: Sequence[Health]) -> Health:
     """
     indices = _indices(visit)
     is_strong = all("strong_build" in {flag.code for flag in health.flags} for health in answers)
-    flags = _joined(adult_flags(visit, indices, is_strong=is_strong), answers)
-    return health_from(visit, flags, indices, is_strong=is_strong)
+    check = health_check(indices, self_reported(visit), is_strong=is_strong)
+    flags = _joined(spoken_flags(check.raised, visit, indices), answers)
+    told = bands_to_tell(indices, [flag.code for flag in flags])
+    return health_from(visit, flags, replace(check, told=told))
 
 
 def _indices(visit: Visit) -> Indices:

@@ -7,9 +7,9 @@ from collections.abc import Sequence
 import numpy as np
 
 from foldspan.estimation.settings import Settings, conversion_fits
-from foldspan.intake.refusals import refused
+from foldspan.intake.refusals import refusal_code
 from foldspan.problems import FoldspanError, Problem
-from foldspan.results.health import health_without_range, self_reported
+from foldspan.results.health import health_without_range
 from foldspan.standards.referral_rules import RULE_BY_CODE
 from foldspan.text.en.reconcile import REFUSAL_WORDS
 from foldspan.visit.model import Visit
@@ -35,10 +35,9 @@ def obstacle_of(visit: Visit, settings: Settings) -> Problem | None:
 def refusal_of(visit: Visit) -> Problem | None:
     """Whoever must not get an adult range, and what to do instead."""
     client = visit.client
-    age, pregnant = np.array([client.age_years]), np.array([client.pregnant])
-    found = refused(age, pregnant, self_reported(visit))
-    found[SEX_LEFT_OPEN] = np.array([client.known_sex is None])
-    code = next((code for code, holds in found.items() if holds[0]), None)
+    code = refusal_code(visit.intake, client.age_years, is_pregnant=client.pregnant)
+    if code is None and client.known_sex is None:
+        code = SEX_LEFT_OPEN
     if code is None:
         return None
     what, remedy = REFUSAL_WORDS[code]
