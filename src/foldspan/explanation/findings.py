@@ -1,6 +1,6 @@
 """Findings: coded reasons with their size in points of fat, for one person's result.
 
-The words are in ``text/en/reconcile.py``. Findings come largest first; those without a size come
+The words are in ``text/en/findings.py``. Findings come largest first; those without a size come
 last.
 """
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 from foldspan.quantities import BY_NAME
 
 MINUTES_BY_KIND = {"skinfold": 1.5, "girth": 1.0, "breadth": 1.0, "mass": 0.5, "height": 0.5}
-# what is bared, by quantity; words in text/en/reconcile.py
+# what is bared, by quantity; words in text/explain.py
 BARED = {
     "weight_kg": "light_clothes",
     "height_cm": "shoes_off",
