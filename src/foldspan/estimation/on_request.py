@@ -49,7 +49,7 @@ def beside_the_range(
 
     Returns
     -------
-    dict of str to Beside
+    dict of str to ListedOnRequest
         One card does not exclude another on the same people: none of them enters the range.
     """
     cards = cards_on_request(people.sex, levelled=settings.levels)

@@ -140,7 +140,7 @@ def change_between(earlier: ComparedVisit, later: ComparedVisit, *, comparisons:
 
     Parameters
     ----------
-    earlier, later : Taken
+    earlier, later : ComparedVisit
         Two visits of one client with the same settings.
     comparisons : int
         How many changes are judged at once: the percentage, the masses and the weight have to be so
