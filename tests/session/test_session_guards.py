@@ -12,6 +12,7 @@ import foldspan
 from foldspan.problems import FoldspanError
 from foldspan.records.book import Book
 from foldspan.records.visits import visit_of
+from foldspan.session.answers import is_unsteady
 from foldspan.session.parse_input import parse_line
 from foldspan.session.state import State
 from foldspan.session.to_visit import visit_tree
@@ -113,3 +114,36 @@ def test_a_slip_or_a_usual_weight_is_not_called_urgent(line: str) -> None:
 
 def test_a_height_that_nobody_has_calls_nothing_urgent() -> None:
     assert parse_line(before("1.height_cm", weight_kg="62"), "270").first is None
+
+
+def test_a_fold_at_the_end_of_the_scale_is_taken_at_once() -> None:
+    """Whoever types a plus has looked at the scale: a bare 60 is asked back, "60+" is not."""
+    state = before("1.triceps_mm")
+    assert state.prompt.key == "1.triceps_mm"
+    assert parse_line(state, "60").asks_back
+    taken = parse_line(state, "60+")
+    assert taken.event == "answer"
+    assert (taken.body or {})["value"] == {"value": 60.0, "typed": "60+", "at_least": True}
+
+
+def test_where_the_side_changes_in_between_the_larger_or_else_the_later_group_counts() -> None:
+    """Readings of two sides are never averaged; those that do not count stay in the record."""
+    right = {"1.triceps_mm": {"value": 20.4, "typed": "20.4"}}
+    left = {"2.triceps_mm": {"value": 22.6, "typed": "22.6", "side": "left"}}
+    later = visit_tree(answered(**right, **left))
+    assert later["skinfolds_mm"] == {"triceps": [22.6]}
+    assert later["how_taken"]["left_side"] == ["triceps"]
+    again = {"3.triceps_mm": {"value": 20.8, "typed": "20.8"}}
+    larger = visit_tree(answered(**right, **left, **again))
+    assert larger["skinfolds_mm"] == {"triceps": [20.4, 20.8]}
+    assert "left_side" not in larger["how_taken"]
+
+
+@pytest.mark.parametrize(("third", "expected"), [("24.4", False), ("24.6", True)])
+def test_three_readings_are_unsteady_beyond_twice_what_the_rule_allows(
+    third: str, expected: bool
+) -> None:
+    """Under the 2 mm rule (common practice, no source) three readings may spread over 4 mm (ours)."""
+    typed = {"1.triceps_mm": "20.5", "2.triceps_mm": "23", "3.triceps_mm": third}
+    readings = {key: {"value": float(text), "typed": text} for key, text in typed.items()}
+    assert is_unsteady(answered(**readings).known, "triceps_mm") is expected

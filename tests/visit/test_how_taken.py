@@ -84,6 +84,11 @@ def test_the_step_of_the_scale_counts_for_the_adaptive_rule_only() -> None:
         assert Visit.from_dict(tree).accepted["triceps_mm"].wants_third is third
 
 
+@pytest.mark.parametrize("typed", [0.5, "0.5", "0.5 mm", "0.05 cm"])
+def test_the_step_of_the_scale_may_carry_its_unit(typed: object) -> None:
+    assert visit(scale_step_mm=typed).how_taken.scale_step_mm == pytest.approx(0.5, abs=1e-12)
+
+
 @pytest.mark.parametrize(
     ("lines", "code", "place"),
     [

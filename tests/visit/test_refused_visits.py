@@ -50,6 +50,9 @@ WRONG = {"shoe_size": 39.125}
         ({}, {}, {"conditions": ["chest pain"]}, ["[intake]"]),
         ({}, {}, {"blood_pressure_mmhg": "191"}, ["[intake]"]),
         ({}, {}, {"blood_pressure_mmhg": "179"}, []),
+        # the two numbers exchanged: the higher one counts, whichever of them it was meant to be
+        ({}, {}, {"blood_pressure_mmhg": "95/191"}, ["[intake]"]),
+        ({}, {}, {"blood_pressure_mmhg": "95/151"}, []),
         ({}, {}, {"symptoms": ["yellow_skin", "fever", "hiccups"]}, ["[intake]"]),
         ({}, {}, {"symptoms": ["falls", "no chest pain"], "grip_kg": "strong"}, []),
         ({"pregnant": True}, {}, {"blood_pressure_mmhg": "150/95"} | WRONG, ["[intake]"]),

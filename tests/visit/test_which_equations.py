@@ -69,6 +69,12 @@ def test_family_background_in_any_words(given: str, word: str, is_used: bool) ->
     assert [one.code for one in visit.warnings] == ([] if is_used else ["W126"])
 
 
+def test_a_no_to_what_is_asked_of_women_is_no_surprise_in_a_man() -> None:
+    tree = tree_of({"periods_stopped": False}, {"sex": "male", "pregnant": False})
+    assert Visit.from_dict(tree).warnings == ()
+    assert Visit.from_dict(tree_of({"birth_months_ago": "none"}, {"sex": "male"})).warnings == ()
+
+
 def test_every_listed_background_is_read_as_itself() -> None:
     for word in BACKGROUNDS:
         for written in (word, word.replace("_", " ").upper()):
