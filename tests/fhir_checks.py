@@ -77,11 +77,11 @@ def plain_bundle(*, with_fold: bool) -> Tree:
 
 
 def by_code(tree: Tree, code: str) -> list[Tree]:
-    return [one for one in observations(tree) if loinc(one) == code]
+    return [observation for observation in observations(tree) if loinc(observation) == code]
 
 
 def observations(tree: Tree) -> list[Tree]:
-    found = [one["resource"] for one in tree["entry"]]
+    found = [entry["resource"] for entry in tree["entry"]]
     return [one for one in found if one["resourceType"] == "Observation"]
 
 
@@ -104,8 +104,8 @@ def check(tree: Tree) -> None:
     """Hold a bundle to the model library and to the rules of FHIR R4 that the library does not know."""
     model.Bundle.model_validate_json(json.dumps(tree, allow_nan=False))
     check_addresses(tree)
-    for one in observations(tree):
-        check_observation(one)
+    for observation in observations(tree):
+        check_observation(observation)
     for node in nodes(tree):
         # FHIR R4, JSON: nothing is null or empty (not verified in print)
         assert node is not None
@@ -116,9 +116,9 @@ def check(tree: Tree) -> None:
 
 def check_addresses(tree: Tree) -> None:
     """Addresses are unique, references end in the same bundle, nothing is worked out from itself."""
-    places = [one["fullUrl"] for one in tree["entry"]]
+    places = [entry["fullUrl"] for entry in tree["entry"]]
     assert len(set(places)) == len(places)
-    kinds = {one["fullUrl"]: one["resource"]["resourceType"] for one in tree["entry"]}
+    kinds = {entry["fullUrl"]: entry["resource"]["resourceType"] for entry in tree["entry"]}
     origins: dict[str, list[str]] = {}
     for one in tree["entry"]:
         resource = one["resource"]

@@ -132,7 +132,7 @@ def read(name: str, true: float, repeats: int, rng: np.random.Generator) -> tupl
     passing = rng.standard_normal(count) * error * (1.0 - LASTING_SHARE) ** 0.5
     steps = np.round((true + lasting + passing) / STEP[kind])
     least = BY_NAME[name].possible_female[0]
-    return tuple(round(max(float(one) * STEP[kind], least), 1) for one in steps)
+    return tuple(round(max(float(step) * STEP[kind], least), 1) for step in steps)
 
 
 @cache
@@ -208,11 +208,11 @@ def cases(clients: Sequence[Client]) -> list[Case]:
             for row in rows
         ]
         columns = {
-            name: np.array([one[name].value if name in one else np.nan for one in sites])
+            name: np.array([site[name].value if name in site else np.nan for site in sites])
             for name in MEASURED
         }
         errors = {
-            name: np.array([one[name].se if name in one else np.nan for one in sites])
+            name: np.array([site[name].se if name in site else np.nan for site in sites])
             for name in MEASURED
         }
         columns |= {AGE: np.array([clients[row].age for row in rows])}

@@ -247,7 +247,7 @@ def piped(
 ) -> subprocess.CompletedProcess[str]:
     """Run a session over a pipe, to the end of its input."""
     return run_to_its_end(
-        ["measure", "--book", str(book), *options], typed="".join(f"{one}\n" for one in lines),
+        ["measure", "--book", str(book), *options], typed="".join(f"{line}\n" for line in lines),
         folder=book.parent, environment=surroundings(book.parent, term), from_nothing=from_nothing,
     )  # fmt: skip
 
@@ -278,7 +278,7 @@ def record(book: Path) -> list[Kept]:
     with Book.opened(str(book)) as opened:
         for number, code in opened.all_visits():
             kept = kept_visit(opened, number, code)
-            events = [(one.kind, _untimed(one.body)) for one in kept.events]
+            events = [(event.kind, _untimed(event.body)) for event in kept.events]
             tree = {key: _untimed(part) for key, part in kept.tree.items()}
             found.append(Kept(code, events, tree, kept.has_ended))
     return found

@@ -85,9 +85,9 @@ def read_html(report: Report) -> Words:
 def texts(value: Any) -> list[str]:
     """Every text of the JSON tree of a page, but the names of its parts."""
     if isinstance(value, dict):
-        return [one for name, held in value.items() if name != "kind" for one in texts(held)]
+        return [text for name, held in value.items() if name != "kind" for text in texts(held)]
     if isinstance(value, list):
-        return [one for held in value for one in texts(held)]
+        return [text for held in value for text in texts(held)]
     return [value] if isinstance(value, str) else []
 
 

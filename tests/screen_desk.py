@@ -46,13 +46,13 @@ class Desk:
         delimiter: str = ",",
     ) -> tuple[int, list[dict[str, str]]]:
         (self.folder / name).write_bytes(data)
-        before = {one.name for one in self.folder.iterdir()}
+        before = {path.name for path in self.folder.iterdir()}
         told = ("screen", str(self.folder / name), "-o", str(self.out), "--workers", workers)
         code, shown, said = self._run(*told, *words)
         self.shown = said
         assert "Exception ignored" not in said
         assert not [one for one in PERSONAL if one in said + shown]
-        left = {one.name for one in self.folder.iterdir()} - before
+        left = {path.name for path in self.folder.iterdir()} - before
         if code == 2:
             assert left == set(), "something half-written was left behind"
             return code, []

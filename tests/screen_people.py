@@ -28,7 +28,7 @@ def people() -> pa.Table:
     }
     for name, centre in zip(NUMBERS, CENTRES, strict=True):
         values = [round(pick.gauss(centre, centre * 0.14), 2) for _ in range(ROWS)]
-        columns[name] = [None if pick.random() < 0.12 else one for one in values]
+        columns[name] = [None if pick.random() < 0.12 else value for value in values]
     columns["weight_kg"][7] = 7.61
     columns["age_years"][9] = 16.0
     columns["pregnant"] = pick.choices(["", "yes", "no"], [8, 1, 4], k=ROWS)

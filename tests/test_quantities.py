@@ -264,7 +264,7 @@ def test_the_suffix_is_the_unit(one: Quantity) -> None:
 
 def test_loinc_codes_carry_their_check_digit() -> None:
     """LOINC ends every code in a mod-10 check digit (LOINC Users' Guide, appendix on check digits)."""
-    codes = [one.loinc for one in QUANTITIES if one.loinc]
+    codes = [quantity.loinc for quantity in QUANTITIES if quantity.loinc]
     assert len(set(codes)) == len(codes) > 5
     for code in codes:
         number, check = code.split("-")

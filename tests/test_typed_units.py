@@ -130,7 +130,11 @@ def test_what_holds_two_numbers_gets_no_wrong_advice() -> None:
 
 def test_a_table_of_repeats_is_answered_as_typed() -> None:
     frame = pd.DataFrame({"code": ["a"], "weight_kg_1": ["62.3 lb"], "weight_kg_2": ["157 lb"]})
-    found = [one for one in read_repeats(frame).problems if one.code in ("E102", "E103", "W103")]
+    found = [
+        problem
+        for problem in read_repeats(frame).problems
+        if problem.code in ("E102", "E103", "W103")
+    ]
     assert [one.given for one in found] == ["62.3 lb"]
 
 

@@ -43,7 +43,7 @@ def used_by(name: str) -> frozenset[str]:
             room, *below = node.module.split(".")
             if room == "foldspan":
                 home = ".".join(below)
-                found |= {home, *(f"{home}.{one.name}".lstrip(".") for one in node.names)}
+                found |= {home, *(f"{home}.{name.name}".lstrip(".") for name in node.names)}
     here = {one for one in found if (PACKAGE / Path(*one.split("."))).with_suffix(".py").is_file()}
     return frozenset(here)
 
@@ -79,7 +79,7 @@ def advised(name: str) -> frozenset[tuple[str, str]]:
     for node in ast.walk(tree_of(name)):
         if isinstance(node, ast.JoinedStr):
             text = "".join(
-                one.value if isinstance(one, ast.Constant) else "…" for one in node.values
+                value.value if isinstance(value, ast.Constant) else "…" for value in node.values
             )
         elif isinstance(node, ast.Constant) and isinstance(node.value, str):
             text = node.value

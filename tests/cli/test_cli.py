@@ -178,7 +178,7 @@ def test_examples_as_json(run: Run, path: str) -> None:
     low, high = tree["fat_percent"]["likely"]
     lowest, highest = tree["fat_percent"]["wide"]
     assert 0.0 <= lowest < low < tree["fat_percent"]["estimate"] < high < highest <= 100.0
-    assert sum(one["weight"] for one in tree["families"]) == pytest.approx(1.0, abs=1e-3)
+    assert sum(family["weight"] for family in tree["families"]) == pytest.approx(1.0, abs=1e-3)
 
 
 @pytest.mark.parametrize("path", SOUND)
@@ -190,9 +190,11 @@ def test_text_and_json_say_the_same(run: Run, path: str) -> None:
     assert -1.0 < low - tree["fat_percent"]["likely"][0] < 0.005
     assert -0.005 < high - tree["fat_percent"]["likely"][1] < 1.0
     assert middle == pytest.approx(tree["fat_percent"]["estimate"], abs=0.51)
-    used = {one["key"] for one in tree["equations"] if one["used"]}
+    used = {equation["key"] for equation in tree["equations"] if equation["used"]}
     assert set(re.findall(r"^\* (\w+_\w+)", out, re.MULTILINE)) == used
-    assert set(re.findall(r"^[* ] (\w+)\b", out, re.MULTILINE)) >= {one.key for one in EQUATIONS}
+    assert set(re.findall(r"^[* ] (\w+)\b", out, re.MULTILINE)) >= {
+        equation.key for equation in EQUATIONS
+    }
     listed = out[out.index("Where the uncertainty") : out.index("together (standard")]
     shown = [float(line.split()[-3]) for line in listed.splitlines()[2:] if line.endswith("%")]
     # nine or so blocks, each rounded to a hundredth
@@ -276,7 +278,7 @@ def test_no_range_ends_in_one_and_says_why(
     assert status == 1
     assert list(tree) == [*CONTRACT_KEYS, "problems"]
     assert set(tree["fat_percent"].values()) == {None}
-    assert [one["code"] for one in tree["problems"]] == [code]
+    assert [problem["code"] for problem in tree["problems"]] == [code]
     assert code in err
 
 
@@ -311,7 +313,7 @@ def test_a_file_that_cannot_be_used(
     tree = json.loads(out)
     assert status == 2
     assert list(tree) == [*CONTRACT_KEYS, "problems"]
-    assert code in [one["code"] for one in tree["problems"]]
+    assert code in [problem["code"] for problem in tree["problems"]]
     assert f"[{code}]" in err
 
 

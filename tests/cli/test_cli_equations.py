@@ -96,7 +96,7 @@ def test_for_a_visit_lists_what_it_has_everything_for(run: Run) -> None:
     served = set(keys(listed(run, "--for", VISIT)))
     code, out, _ = run("reconcile", VISIT, "--json")
     assert code == 0
-    answers = {one["key"]: one for one in json.loads(out)["equations"]}
+    answers = {equation["key"]: equation for equation in json.loads(out)["equations"]}
     lacking = {"missing_input", "wrong_sex"}
     refused = {key for key in served if lacking & set(answers[key]["left_out_because"])}
     assert not refused
@@ -153,7 +153,11 @@ def test_a_conversion_not_known_ends_in_two(run: Run, as_json: tuple[str, ...]) 
     code, out, err = run("reconcile", VISIT, "--conversion", "siri1691", *as_json)
     assert code == 2
     assert "[E501]" in err
-    assert [one["code"] for one in json.loads(out)["problems"]] == ["E501"] if as_json else not out
+    assert (
+        [problem["code"] for problem in json.loads(out)["problems"]] == ["E501"]
+        if as_json
+        else not out
+    )
 
 
 def test_a_fault_of_the_program_shows_no_client_data(

@@ -192,7 +192,7 @@ def test_one_family_says_what_is_missing_and_invents_nothing(run: Run, tmp_path:
     tree = tree_from(run(path, "--json")[1])
     assert (tree["verdict"], tree["pairs"], tree["would_agree"]) == ("single", [], [])
     assert tree["next_measurements"]
-    codes = {one["code"] for one in tree["findings"]}
+    codes = {finding["code"] for finding in tree["findings"]}
     assert codes <= {"single_family", "scale_moved", "outside_limits"}
     page = " ".join(run(path)[1].split())
     missing = page.split("Missing:")[1].split(".")[0]
@@ -222,7 +222,7 @@ def test_no_range_ends_in_one(
     status, out, _ = run(path, "--json")
     tree = tree_from(out)
     assert (status, set(tree) >= TOP, set(tree["fat_percent"].values())) == (1, True, {None})
-    assert [one["code"] for one in tree["problems"]] == [code]
+    assert [problem["code"] for problem in tree["problems"]] == [code]
 
 
 def test_files_that_cannot_be_used_end_in_two(run: Run, tmp_path: Path) -> None:
@@ -342,7 +342,7 @@ def test_the_client_of_every_example(run: Run, words: tuple[str, ...]) -> None:
     low, high = tree_from(run(*words, "--json")[1])["fat_percent"]["likely"]
     # what a doctor has to see soon comes first, then the range, before every other number
     sentences = re.split(r"[.!?]\s", out)
-    first = next(one for one in sentences if re.search(r"\d", one))
+    first = next(sentence for sentence in sentences if re.search(r"\d", sentence))
     before = " ".join(" ".join(sentences[: sentences.index(first)]).split())
     assert before == "" or "see a doctor" in before
     assert re.findall(r"\d+", first)[:2] == [str(math.floor(low)), str(math.ceil(high))]

@@ -81,7 +81,7 @@ def test_no_word_is_broken_at_any_width(book: Path, columns: int) -> None:
         raw += f"\n{run.raw}"
     lines = re.sub(r"\x1b\[\d*[A-Z]", "", raw).replace("\r", "").split("\n")
     paths = str(book)  # a path is longer than a narrow line and stays whole
-    assert [one for one in lines if len(one) > min(columns, 80) and paths not in one] == []
+    assert [line for line in lines if len(line) > min(columns, 80) and paths not in line] == []
     words = set(re.findall(r"[A-Za-z]{4,}", " ".join(lines)))
     assert {"armpit", "calliper", "underwear", "session"} <= words
 

@@ -65,7 +65,7 @@ def only(book: Path) -> Kept:
 
 
 def bytes_of(folder: Path) -> bytes:
-    return b"".join(one.read_bytes() for one in folder.rglob("*") if one.is_file())
+    return b"".join(path.read_bytes() for path in folder.rglob("*") if path.is_file())
 
 
 @pytest.fixture
@@ -285,9 +285,9 @@ def test_a_plan_by_minutes_by_number_and_by_name(book: Path, typed: str, folds: 
 
 def test_a_plan_by_equation_takes_exactly_what_it_needs(book: Path) -> None:
     card = next(
-        one for one in EQUATIONS
-        if one.family == "skinfold" and one.sex in ("male", "both")
-        and all(name in MAN or name == "age_years" for name in needed(one))
+        equation for equation in EQUATIONS
+        if equation.family == "skinfold" and equation.sex in ("male", "both")
+        and all(name in MAN or name == "age_years" for name in needed(equation))
     )  # fmt: skip
     script = script_of(MAN | {"plan": card.key})
     asked = {key[2:] for key in readings(script)}

@@ -57,7 +57,7 @@ def test_no_line_runs_over_and_no_number_is_lost(
         at_width(columns)
         code, told[columns], _ = run(*words)
         assert code == 0
-        over = [one for one in told[columns].split("\n") if len(one) > min(columns, WIDTH)]
+        over = [part for part in told[columns].split("\n") if len(part) > min(columns, WIDTH)]
         assert over == []
     assert told[120] == told[80]
     numbers = {columns: sorted(set(re.findall(r"\d+\.\d+", one))) for columns, one in told.items()}

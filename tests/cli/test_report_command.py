@@ -174,7 +174,7 @@ def test_whatever_fails_while_writing_leaves_the_old_file(
     for name, replace in ((out, True), (tmp_path / "new.html", False)):
         with pytest.raises(FoldspanError) as caught:
             write_private(str(name), "new", replace=replace)
-        assert [one.code for one in caught.value.problems] == ["E303"]
+        assert [problem.code for problem in caught.value.problems] == ["E303"]
     assert out.read_text(encoding="utf-8") == "old"
     assert os.listdir(tmp_path) == ["page.html"]
 

@@ -159,7 +159,9 @@ def test_better_than_every_single_equation_in_the_survey() -> None:
     table = referenced("survey")
     for sex in ("female", "male"):
         found = judge_ranges(table[table.sex == sex])
-        whole = [one for one in found.equations.values() if one.n > 0.9 * found.overall.n]
+        whole = [
+            equation for equation in found.equations.values() if equation.n > 0.9 * found.overall.n
+        ]
         assert found.overall.crps < min(one.crps for one in whole)
 
 

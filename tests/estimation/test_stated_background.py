@@ -251,8 +251,8 @@ def test_json_and_all_show_it(run: Run, tmp_path: Path) -> None:
         if equation["used"] and abs(equation["for_background"]) >= 0.05
     ]
     assert len(shown) > 3
-    for one in shown:
-        assert f"; background {one['for_background']:+.1f}" in rows[one["key"]]
+    for line in shown:
+        assert f"; background {line['for_background']:+.1f}" in rows[line["key"]]
     path.write_text(json.dumps(tree()), encoding="utf-8")
     assert not any(
         "; background " in row for row in rows_of(run("reconcile", str(path), "--all")[1])

@@ -125,7 +125,7 @@ def test_typed_text_is_cleaned_and_never_run(typed: str, tmp_path: Path) -> None
         assert not any(unicodedata.bidirectional(char) in TURNS for char in text)
         assert not MARKS & set(text)
     patients = [x["resource"] for x in tree["entry"] if x["resource"]["resourceType"] == "Patient"]
-    performers = [one.get("performer") for one in observations(tree)]
+    performers = [observation.get("performer") for observation in observations(tree)]
     if typed == HOSTILE["only marks"]:
         assert not patients
         assert not any(performers)
@@ -141,9 +141,9 @@ def test_a_visit_without_day_code_and_tester() -> None:
     }
     made = fhir_of(Visit.from_dict(tree))
     check(made)
-    for one in observations(made):
-        assert not {"effectiveDateTime", "performer"} & set(one)
-        assert one["subject"]["display"]
+    for observation in observations(made):
+        assert not {"effectiveDateTime", "performer"} & set(observation)
+        assert observation["subject"]["display"]
     assert "Patient" not in json.dumps(made)
 
 
@@ -166,9 +166,13 @@ def test_a_careful_client_hears_of_a_doctor_but_nothing_about_the_body() -> None
         "loss_wanted": False,
     }
     page = foldspan.report(small(intake=told), reader="client")
-    codes = {one.code for one in page.material.flags}
+    codes = {flag.code for flag in page.material.flags}
     assert {"eating_concern", "loss_fast"} <= codes
-    said = [one["valueString"] for one in observations(page.fhir()) if "valueString" in one]
+    said = [
+        observation["valueString"]
+        for observation in observations(page.fhir())
+        if "valueString" in observation
+    ]
     assert any("eating-disorder" in text for text in said)
     assert any("doctor" in text for text in said)
     assert not any("weight" in text for text in said)

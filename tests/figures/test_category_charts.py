@@ -123,8 +123,8 @@ def shade(axis: Any, colour: str) -> tuple[float, float]:
 
 def marks(axis: Any) -> list[float]:
     """Pixels of upright lines in the colour of what is found."""
-    lines = [one for one in axis.lines if one.get_color() == INK]
-    return [pixel(axis, one.get_xdata()[0]) for one in lines]
+    lines = [line for line in axis.lines if line.get_color() == INK]
+    return [pixel(axis, line.get_xdata()[0]) for line in lines]
 
 
 @pytest.mark.parametrize("standard", ALL_STANDARDS, ids=lambda one: one.key)
@@ -150,7 +150,7 @@ def test_the_axis_spans_the_bands_that_are_drawn_and_the_client_only(standard: S
     for band, axis in drawn(standard):
         value = band.value
         low, high = axis.get_xlim()
-        limits = [float(one.get_xdata()[0]) for one in axis.lines if one.get_color() == RULE]
+        limits = [float(line.get_xdata()[0]) for line in axis.lines if line.get_color() == RULE]
         held = [*limits, value - Z_WIDE * band.se, value + Z_WIDE * band.se]
         assert low <= max(min(held), 0.0) <= max(held) <= high
         if standard.measure == "fat_percent":  # in fives
@@ -172,10 +172,10 @@ def test_every_ruler_of_every_example_holds_its_client(path: Path) -> None:
         assert low < band.value < high
         if band.measure == "fat_percent":
             continue
-        (words,) = [one.get_text() for one in axis.texts if "you:" in one.get_text()]
+        (words,) = [text.get_text() for text in axis.texts if "you:" in text.get_text()]
         step = 0.5 * 10.0 ** -len(words.partition(".")[2])
         assert float(words.split()[1]) == pytest.approx(band.value, abs=1.001 * step)
-        (line,) = [one for one in axis.lines if one.get_color() == INK]
+        (line,) = [line for line in axis.lines if line.get_color() == INK]
         assert float(line.get_xdata()[0]) == band.value
         assert high < 3.0 * band.value  # 0.40 was once drawn at 2.00
 

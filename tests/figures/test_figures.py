@@ -53,8 +53,8 @@ def laid_out(figure: Any) -> tuple[Any, list[Any]]:
         ):  # fmt: skip
             ticks = zip(side.get_ticklocs(), side.get_ticklabels(), strict=True)
             words += [label for place, label in ticks if low <= place <= high]
-    words = [one for one in words if one.get_text().strip()]
-    return figure.bbox, [(one.get_text(), one.get_window_extent(renderer)) for one in words]
+    words = [word for word in words if word.get_text().strip()]
+    return figure.bbox, [(word.get_text(), word.get_window_extent(renderer)) for word in words]
 
 
 def assert_readable(draw: Any, shape: Shape, name: str) -> None:
@@ -101,7 +101,7 @@ def test_figures_for_those_who_measure_are_in_english() -> None:
         if name in STAFF_FIGURES:
             with pytest.raises(FoldspanError) as caught:
                 report.picture(name)
-            assert [one.code for one in caught.value.problems] == ["E501"]
+            assert [problem.code for problem in caught.value.problems] == ["E501"]
     assert report.picture("agreement").alt.startswith("Was jede Methode sagt")
 
 
@@ -129,7 +129,7 @@ def test_a_band_runs_from_limit_to_limit_and_an_open_one_to_the_edge() -> None:
         CategoryChart(steps, BEHIND, "body fat", (15.0, 45.0)), SHAPES["screen"]
     )
     bars = [line for line in figure.axes[0].lines if line.get_linewidth() == 5]
-    assert [tuple(one.get_xdata()) for one in bars] == [(15.0, 23.0), (23.0, 35.0)]
+    assert [tuple(bar.get_xdata()) for bar in bars] == [(15.0, 23.0), (23.0, 35.0)]
     assert figure.axes[0].get_xlim() == (15.0, 45.0)
 
 
@@ -165,7 +165,7 @@ def test_the_axis_of_percentages_moves_in_fives_and_never_below_nought() -> None
 def test_one_page_has_one_axis_for_fat() -> None:
     report = foldspan.report(foldspan.Visit.from_file("examples/visit.toml"), reader="client")
     spans = {
-        one.draw(SHAPES["page"]).axes[0].get_xlim() for one in report.document.pictures()
+        picture.draw(SHAPES["page"]).axes[0].get_xlim() for picture in report.document.pictures()
     }  # fmt: skip
     assert len(spans) == 1
 
@@ -224,7 +224,7 @@ def test_the_trend_has_each_visit_at_its_day_and_its_estimate() -> None:
     dots = [line for line in axis.lines if line.get_marker() == "o"]
     spans = [line for line in axis.lines if line.get_linewidth() == 6]
     assert [float(one.get_ydata()[0]) for one in dots] == [30.0, 29.0, 24.0]
-    assert [tuple(one.get_ydata()) for one in spans] == [one.likely for one in points]
+    assert [tuple(span.get_ydata()) for span in spans] == [point.likely for point in points]
     share = (DAYS[1] - DAYS[0]).days / (DAYS[2] - DAYS[0]).days
     assert [float(one.get_xdata()[0]) for one in dots] == pytest.approx([0.0, share, 1.0])
 
@@ -234,7 +234,7 @@ def test_the_ruler_of_a_visit_stands_on_the_means_of_the_limits() -> None:
     columns = ((21.0, 34.0, 39.0), (25.0, 36.0, 41.0), (23.0, 35.0, 41.0))
     report = foldspan.report(foldspan.Visit.from_file("examples/visit.toml"), scale="density")
     (band,) = (
-        one for one in report.material.result.bands if one.standard.startswith("gallagher2000")
+        band for band in report.material.result.bands if band.standard.startswith("gallagher2000")
     )
     assert [low for low, _ in band.limits] == [min(column) for column in zip(*columns, strict=True)]
     figure = report.picture("bands").draw(SHAPES["screen"])

@@ -130,9 +130,9 @@ def place(tmp_path: Path, run: Run) -> Place:
 def contents(folder: Path) -> dict[str, bytes]:
     # a book that is looked at may get its log
     return {
-        one.name: one.read_bytes()
-        for one in folder.iterdir()
-        if one.is_file() and not one.name.endswith(("-wal", "-shm"))
+        path.name: path.read_bytes()
+        for path in folder.iterdir()
+        if path.is_file() and not path.name.endswith(("-wal", "-shm"))
     }
 
 
@@ -303,7 +303,7 @@ def test_all_faults_of_all_outputs_are_told_at_once(tmp_path: Path) -> None:
     outs = [str(read), str(tmp_path / "no" / "a"), str(tmp_path), "", "-"]
     with pytest.raises(FoldspanError) as caught:
         check_outputs(outs, [str(read), "", "-"], replace=True)
-    assert [one.code for one in caught.value.problems] == ["E308", "E303", "E302"]
+    assert [problem.code for problem in caught.value.problems] == ["E308", "E303", "E302"]
     check_outputs([str(tmp_path / "new")], files_of_book(str(read)))
 
 

@@ -329,7 +329,7 @@ def test_trend_of_uneven_days_is_ordinary_least_squares() -> None:
 
 @pytest.mark.parametrize("days", [(0, 0, 0), (0, 0, 8), (None, 0, 8), (None, None, None)])
 def test_fewer_than_three_days_make_no_trend(days: tuple[float | None, ...]) -> None:
-    assert foldspan.change(*(visit(one) for one in days)).trend is None
+    assert foldspan.change(*(visit(day) for day in days)).trend is None
 
 
 def test_a_break_in_between_stands_in_the_trend() -> None:

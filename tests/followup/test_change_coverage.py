@@ -132,7 +132,7 @@ class Simulated:
     def each(self, name: str) -> list[Difference]:
         """The difference called ``name`` of every client."""
         listed = [getattr(one, name) for one in self.found]
-        assert all(one is not None for one in listed)
+        assert all(entry is not None for entry in listed)
         return listed
 
     def held(self, name: str, span: str) -> float:

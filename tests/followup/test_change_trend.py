@@ -114,7 +114,7 @@ def test_the_line_holds_the_true_fall_as_often_as_it_says(
     """As often in the worse of the two worlds, and at least so often in the other."""
     held = []
     for world in WORLDS:
-        ends = np.array([getattr(one.trend.whole, span) for one in drawn(spacing, world, fall)])
+        ends = np.array([getattr(mark.trend.whole, span) for mark in drawn(spacing, world, fall)])
         held.append(float(np.mean((ends[:, 0] <= -fall) & (-fall <= ends[:, 1]))))
     low, high = bounds(share, 600)
     assert min(held) >= low

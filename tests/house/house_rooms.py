@@ -129,7 +129,7 @@ class House:
 
     def cycles(self) -> set[str]:
         """Modules that need each other: peel off what needs nothing until nothing is left."""
-        needs = {one: self.used_by(one) - {one, ""} for one in self.modules if one}
+        needs = {module: self.used_by(module) - {module, ""} for module in self.modules if module}
         while free := {module for module, needed in needs.items() if not needed}:
             needs = {one: needed - free for one, needed in needs.items() if one not in free}
         return set(needs)

@@ -160,7 +160,9 @@ def test_the_health_tables_are_made_from_the_data() -> None:
 
 def test_every_standard_rule_and_word_stands_in_the_health_tables() -> None:
     text = doc("health-tables.md")
-    named = [f"| {rule.code} |" for rule in RULES] + [f"| {one.key} |" for one in ALL_STANDARDS]
+    named = [f"| {rule.code} |" for rule in RULES] + [
+        f"| {standard.key} |" for standard in ALL_STANDARDS
+    ]
     named += [f"| {word} |" for word in ALL_WORDS]
     assert [one for one in named if one not in text] == []
     sources = {one.source for one in (*RULES, *REFUSALS, *ALL_STANDARDS)}

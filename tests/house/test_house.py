@@ -260,7 +260,7 @@ def test_json_has_exactly_the_keys_of_the_contract() -> None:
         assert all(list(item) == keys for item in tree[name]), name
     assert set(tree["budget"]) >= set(BLOCKS)
     order, matrix = tree["correlation"]["order"], tree["correlation"]["matrix"]
-    assert order == [one["family"] for one in tree["families"]]
+    assert order == [family["family"] for family in tree["families"]]
     assert [len(row) for row in matrix] == [len(order)] * len(order)
 
 

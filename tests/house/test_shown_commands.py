@@ -184,7 +184,7 @@ def test_commands_named_in_a_sentence_exist_with_their_options(page: Path) -> No
     for said in INLINE.findall(page.read_text(encoding="utf-8")):
         words = said.replace("\n", " ").split()[1:]
         names = [" ".join(words[:2]), words[0] if not words[0].startswith("-") else "", ""]
-        name = next(one for one in names if one in known)
+        name = next(name for name in names if name in known)
         assert name or words[0].startswith("-"), f"{page.name}: {said}"
         options = {word.partition("=")[0] for word in words if re.match(r"--?[a-z]", word)}
         assert options <= known[name] | {"--help"}, f"{page.name}: {said}"

@@ -182,7 +182,7 @@ def test_where_nothing_is_said_nothing_is_assumed(run: Callable[..., Any], tmp_p
     assert none.intake == Intake()
     answers = [reconcile(visit) for visit in (none, empty, noes)]
     assert answers[0].flags == ()
-    trees = [one.to_dict() for one in answers]
+    trees = [answer.to_dict() for answer in answers]
     # what was asked and what was not is kept apart, and moves nothing else
     asked = [(tree.pop("answered_none"), tree.pop("not_asked")) for tree in trees]
     assert trees[0] == trees[1] == trees[2]
@@ -275,7 +275,7 @@ def test_who_gets_no_range_keeps_the_flags(
     visit = Visit.from_dict(tree)
     result = reconcile(visit)
     assert not result.has_range
-    assert [one.code for one in result.problems] == [code]
+    assert [problem.code for problem in result.problems] == [code]
     assert refusal_of(visit) == result.problems[0]
     assert WHAT_TO_DO[code] in result.problems[0].remedy
     codes = [flag.code for flag in result.flags]
@@ -288,10 +288,10 @@ def test_who_gets_no_range_keeps_the_flags(
     assert ended == 1
     assert set(answer["fat_percent"].values()) | set(answer["lean_mass_kg"].values()) == {None}
     assert (answer["bands"], [flag["code"] for flag in answer["flags"]]) == ([], codes)
-    assert [one["code"] for one in answer["problems"]] == [code]
+    assert [problem["code"] for problem in answer["problems"]] == [code]
     ended, out, _ = run("reconcile", str(path))
     assert ended == 1
-    assert all(f"[{one};" in out for one in codes)
+    assert all(f"[{code};" in out for code in codes)
     assert f"[{code}]" in out
     assert not re.search(r"\d\s*%|Health bands", out)
 
@@ -357,7 +357,7 @@ def test_a_small_child_hears_that_it_is_too_young_not_that_its_weight_is_odd() -
     """18.2 kg at five is ordinary (WHO median, not verified in print); so was half a kilogram less."""
     small = {"mass_height": {"weight_kg": 18.2, "height_cm": 109.4}}
     tree = tree_of(LOSS | {"earlier_weight_kg": 17.7}, {"age_years": 5}, **small)
-    assert [one.code for one in reconcile(Visit.from_dict(tree)).problems] == ["E201"]
+    assert [problem.code for problem in reconcile(Visit.from_dict(tree)).problems] == ["E201"]
 
 
 # --- what no repr shows ----------------------------------------------------------------------------
@@ -369,7 +369,7 @@ def test_no_repr_of_a_visit_or_an_intake_holds_a_value() -> None:
     told = intake_as_arrays(visit.intake, WEIGHT, 0.5)
     result = reconcile(visit)
     parts = (visit, visit.client, visit.intake, told, result, result.health, *result.flags)
-    shown = " ".join(f"{one!r} {one!s}" for one in parts)
+    shown = " ".join(f"{part!r} {part!s}" for part in parts)
     secrets = ("80.125", "4.75", "falls", "147", "93", "17.625", "chinese", "female", "41.375")
     assert [one for one in secrets if re.search(rf"(?<![\w.]){re.escape(one)}", shown)] == []
 

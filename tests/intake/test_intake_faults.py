@@ -168,7 +168,7 @@ def is_read(tree: Mapping[str, Any]) -> bool:
     try:
         Visit.from_dict(tree)
     except FoldspanError as error:
-        return [one.code for one in error.problems] != ["E125"]
+        return [problem.code for problem in error.problems] != ["E125"]
     return True
 
 
@@ -247,7 +247,7 @@ def test_only_the_terminal_shows_what_was_typed(
     path.write_text(json.dumps(tree_of(lines), default=str), encoding="utf-8")
     code, out, err = run("reconcile", str(path), "--json")
     assert (code, given in err, given in out) == (2, True, False)
-    assert [one["code"] for one in json.loads(out)["problems"]] == [problem.code]
+    assert [problem["code"] for problem in json.loads(out)["problems"]] == [problem.code]
 
 
 def test_a_number_of_hundreds_of_digits_in_a_file(run: Callable[..., Any], tmp_path: Path) -> None:
@@ -280,4 +280,4 @@ def test_what_cannot_wait_is_said_before_any_other_fault() -> None:
     assert "doctor today" in first.remedy
     with pytest.raises(FoldspanError) as caught:
         Visit.from_dict(tree | {"intake": {"symptoms": ["falls"]}})
-    assert "E127" not in [one.code for one in caught.value.problems]
+    assert "E127" not in [problem.code for problem in caught.value.problems]

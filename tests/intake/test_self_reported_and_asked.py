@@ -162,9 +162,9 @@ def test_fhir_says_which(tmp_path: Path) -> None:
     tree = fhir_of(visit_of(NONE | TOLD), reader="clinician")
     check(tree)
     asked = {
-        one["code"]["text"].partition(": ")[2]: one
-        for one in observations(tree)
-        if one["category"][0]["coding"][0]["code"] == "survey"
+        observation["code"]["text"].partition(": ")[2]: observation
+        for observation in observations(tree)
+        if observation["category"][0]["coding"][0]["code"] == "survey"
     }
     assert asked["symptoms"]["valueString"] == "weaker than before; a fall in the last year"
     assert asked["worry about eating"]["valueString"] == "asked, answered none"
@@ -172,7 +172,11 @@ def test_fhir_says_which(tmp_path: Path) -> None:
     assert absent == "not-asked"
     # the client's own copy is no questionnaire
     client = fhir_of(visit_of(NONE | TOLD), reader="client")
-    assert not [one for one in observations(client) if "asked before" in one["code"]["text"]]
+    assert not [
+        observation
+        for observation in observations(client)
+        if "asked before" in observation["code"]["text"]
+    ]
 
 
 @pytest.mark.parametrize(

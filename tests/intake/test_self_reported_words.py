@@ -144,7 +144,7 @@ def test_a_file_reads_the_same_words_and_loses_none() -> None:
     tree["intake"] = {"symptoms": ["falls, hiccups"], "conditions": ["chest pain"]}
     with pytest.raises(FoldspanError) as caught:
         Visit.from_dict(tree)
-    unread = [one.given for one in caught.value.problems if one.code == "E113"]
+    unread = [problem.given for problem in caught.value.problems if problem.code == "E113"]
     assert unread == ["hiccups", "chest_pain"]
 
 

@@ -71,7 +71,7 @@ def answer_of(tree: dict[str, Any]) -> Answer:
     try:
         visit = foldspan.Visit.from_dict(tree, accept_unusual=True)
     except FoldspanError as error:
-        return Answer(tuple(one.code for one in error.problems), "", ())
+        return Answer(tuple(problem.code for problem in error.problems), "", ())
     result = foldspan.reconcile(visit)
     refusal = result.problems[0].code if result.problems else ""
     flags = tuple(flag.code for flag in result.health.flags)
@@ -210,7 +210,7 @@ def test_a_client_is_answered_the_same_from_every_door(name: str) -> None:
     if facts["sex"] == "both" and file.refusal == "E207":
         # a visit shows both answers, whose flags of fat a row cannot have
         of_fat = {"fat_very_low", "fat_near_minimum", "lean_low", "lean_low_with_loss"}
-        file = file._replace(flags=tuple(one for one in file.flags if one not in of_fat))
+        file = file._replace(flags=tuple(flag for flag in file.flags if flag not in of_fat))
     assert row.refusal == file.refusal or (row.refusal, file.refusal) == ("E201", "E207")
     assert (row.flags, row.bands) == (file.flags, file.bands)
 

@@ -75,7 +75,9 @@ def test_a_time_that_cannot_be_read_is_marked_and_the_loss_counts_as_undated(
     answer = answer_of(row_of(wrong), row_of(UNDATED))
     with pytest.raises(foldspan.FoldspanError) as caught:
         visit_of(wrong)
-    assert set(codes_of(answer["problems"][0])) == {one.code for one in caught.value.problems}
+    assert set(codes_of(answer["problems"][0])) == {
+        problem.code for problem in caught.value.problems
+    }
     assert split(answer["flags"][0]) == split(answer["flags"][1]) == ["loss_large_undated"]
     assert np.isfinite(answer["fat_percent"][0])
 
@@ -98,7 +100,7 @@ def test_a_session_takes_enter_at_both_and_its_visit_reconciles(months: str, wan
     assert tree["intake"].get("earlier_weight_months_ago") == (6.0 if months == "6" else None)
     assert tree["intake"].get("loss_wanted") == {"": None, "y": True, "n": False}[wanted]
     visit = foldspan.Visit.from_dict(tree, accept_unusual=True)
-    codes = {one.code for one in foldspan.reconcile(visit).flags}
+    codes = {flag.code for flag in foldspan.reconcile(visit).flags}
     expected = {
         ("", ""): "loss_large_undated", ("", "n"): "loss_unplanned", ("6", "n"): "loss_fast",
         ("6", ""): "loss_large_not_asked",

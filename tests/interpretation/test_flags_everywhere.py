@@ -158,7 +158,7 @@ def rows_of(people: list[dict[str, Any]], *words: str) -> list[dict[str, str]]:
     options = dict(zip(words[::2], words[1::2], strict=True))
     with tempfile.TemporaryDirectory() as folder:
         table, out = f"{folder}/in.csv", f"{folder}/out.csv"
-        pd.DataFrame([row_of(one) for one in people]).to_csv(table, index=False)
+        pd.DataFrame([row_of(person) for person in people]).to_csv(table, index=False)
         foldspan.screen_table(table, out, workers=1, **options)  # type: ignore[arg-type]
         with open(out, encoding="utf-8", newline="") as lines:
             return list(csv.DictReader(lines))
@@ -169,21 +169,21 @@ def cells(line: dict[str, str], name: str = "flags") -> list[str]:
 
 
 def codes(flags: tuple[SpokenFlag, ...]) -> list[str]:
-    return [one.code for one in flags]
+    return [flag.code for flag in flags]
 
 
 def check_same(line: dict[str, str], flags: tuple[SpokenFlag, ...]) -> None:
     """A row has the flags of a visit, in their order."""
     assert cells(line) == codes(flags)
     assert line["worst_flag_level"] == (flags[0].level if flags else "")
-    unsure = [one.code for one in flags if one.is_borderline]
+    unsure = [flag.code for flag in flags if flag.is_borderline]
     assert cells(line, "borderline_flags") == unsure
 
 
 def check_bands(line: dict[str, str], found: Health, scale: Scale) -> None:
     """A row has the likeliest bands of a visit, and their chances; fat is on the scale asked for."""
     for measure, systems in SYSTEMS.items():
-        told = [one for one in found.bands if one.name in systems[scale]]
+        told = [band for band in found.bands if band.name in systems[scale]]
         cell, chance = line[f"{measure}_band"], line[f"{measure}_band_chance"]
         if not told:
             assert cell == ""
@@ -207,7 +207,7 @@ def check_session(facts: dict[str, Any], flags: tuple[SpokenFlag, ...]) -> bool:
     if told[0] != told[1]:
         return False
     found = foldspan.health(ended).flags
-    assert [one.to_dict() for one in found] == [one.to_dict() for one in flags]
+    assert [one.to_dict() for one in found] == [flag.to_dict() for flag in flags]
     return True
 
 
@@ -266,15 +266,17 @@ def test_who_gets_no_range_for_a_doubt_has_all_flags_but_those_of_fat(
 ) -> None:
     """A row alone: a visit file is sent back. What was read of it counts as that of any adult."""
     people = [joined(one, {"sex": sex}) for one in PEOPLE.values()]
-    lines = rows_of([joined(one, doubt) for one in people])
+    lines = rows_of([joined(person, doubt) for person in people])
     seen = 0
     for facts, line in zip(people, lines, strict=True):
         flags = health_of(facts).flags
-        of_fat = {one.code for one in flags if RULE_BY_CODE[one.code].ladder in ("low_fat", "lean")}
+        of_fat = {
+            flag.code for flag in flags if RULE_BY_CODE[flag.code].ladder in ("low_fat", "lean")
+        }
         of_fat -= {"folds_very_low"}
         seen += bool(of_fat)
         assert line["fat_percent"] == ""
-        check_same(line, tuple(one for one in flags if one.code not in of_fat))
+        check_same(line, tuple(flag for flag in flags if flag.code not in of_fat))
     assert seen
 
 

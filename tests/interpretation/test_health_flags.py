@@ -231,7 +231,7 @@ LOSSES = [
 def test_loss_windows(
     percent: float, months: float | None, wanted: bool | None, code: str | None
 ) -> None:
-    found = [one for one in codes(visit(intake=lost(percent, months, wanted))) if "loss" in one]
+    found = [code for code in codes(visit(intake=lost(percent, months, wanted))) if "loss" in code]
     assert found == ([] if code is None else [code])
 
 
@@ -343,7 +343,7 @@ def test_height_lost() -> None:
         return foldspan.Visit.from_dict(tree)
 
     def found(*heights: float, age: float = 71) -> list[str]:
-        return [one.code for one in foldspan.change(*(at(one, age) for one in heights)).flags]
+        return [flag.code for flag in foldspan.change(*(at(one, age) for one in heights)).flags]
 
     assert found(164.0, 160.5) == ["height_lost"]
     assert found(164.0, 161.5) == []

@@ -50,13 +50,13 @@ def test_no_band_of_too_much_beside_a_low_weight(place: int) -> None:
         assert above < 0.05, band.standard
         assert not [words for words in WORDS_OF_MUCH if words in band.text], band.text
     assert HEALTH_REMARKS["low_weight"] in health.remarks or THIN[place].client.sex == "both"
-    assert "central_fat" not in [one.code for one in health.flags]
+    assert "central_fat" not in [flag.code for flag in health.flags]
 
 
 def test_a_usual_weight_keeps_every_band() -> None:
     told = foldspan.health(visit(22.0, 0.51))
-    assert "central_fat" in [one.code for one in told.flags]
-    assert {"potter2025_female", "who2008_waist_female"} <= {one.standard for one in told.bands}
+    assert "central_fat" in [flag.code for flag in told.flags]
+    assert {"potter2025_female", "who2008_waist_female"} <= {band.standard for band in told.bands}
     assert HEALTH_REMARKS["low_weight"] not in told.remarks
 
 

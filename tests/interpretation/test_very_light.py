@@ -34,7 +34,7 @@ def test_a_thin_child_is_flagged_from_the_weight_told(
     """Body mass index below -3 standard deviations of the WHO growth reference (2007)."""
     line = light(age, weight, height, sex)
     assert "thin_for_age_severely" in flags(line)
-    assert not [one for one in codes(line) if "weight" in one]
+    assert not [code for code in codes(line) if "weight" in code]
     tree = {
         "client": {"sex": sex or "both", "age_years": age},
         "mass_height": {"weight_kg": weight, "height_cm": height},
@@ -75,7 +75,7 @@ def test_an_adult_who_weighs_too_little_to_be_used_cannot_wait(
     }
     with pytest.raises(foldspan.FoldspanError) as caught:
         foldspan.Visit.from_dict(tree)
-    assert ("E127" in [one.code for one in caught.value.problems]) is found
+    assert ("E127" in [problem.code for problem in caught.value.problems]) is found
 
 
 @pytest.mark.parametrize("told", [{"conditions": "amputation"}, {"pregnant": "yes"}])
@@ -101,7 +101,7 @@ def test_a_small_child_is_listed_without_a_range_and_judged_by_its_height(
     row = {"sex": "female", "age_years": age, "weight_kg": 14.0 * (height / 100) ** 2}
     row |= {"weight_kg": max(8.5, row["weight_kg"]), "height_cm": height}  # type: ignore[type-var]
     line = foldspan.reconcile_table(pd.DataFrame([row])).iloc[0]
-    assert [one for one in codes(line) if "weight" not in one] == sorted(
+    assert [code for code in codes(line) if "weight" not in code] == sorted(
         problems, key=codes(line).index
     )
 
@@ -119,7 +119,7 @@ def test_the_letter_and_the_summary_tell_of_very_light_people(tmp_path: Path) ->
         str(table), str(tmp_path / "out.csv"), letters=str(tmp_path / "letters")
     )
     letters = sorted((tmp_path / "letters").iterdir())
-    assert [one.name for one in letters] == ["row000001_C-1.pdf", "row000002_A-1.pdf"]
+    assert [letter.name for letter in letters] == ["row000001_C-1.pdf", "row000002_A-1.pdf"]
     text = " ".join(pypdf.PdfReader(letters[1]).pages[0].extract_text().split())
     assert "Body mass index 8.8 if weight and height are right" in text
     assert "states no range" in text

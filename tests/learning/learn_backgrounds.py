@@ -68,7 +68,7 @@ def lines_of(learnt: Learnt) -> Iterator[str]:
 def judged(groups: tuple[Group, ...], shown: str, label: str) -> Iterator[str]:
     """Yield bias and score by sex: nothing stated, stated without the table, stated with it."""
     for sex in SEXES:
-        each = [dict(one.of_sex(sex).by("background"))[shown].judged() for one in groups]
+        each = [dict(group.of_sex(sex).by("background"))[shown].judged() for group in groups]
         cells = "".join(f"{one.bias:>+8.2f}{one.crps:>7.3f}" for one in each)
         yield f"{label:<46}{sex:<8}{each[0].n:>5}{cells}"
 

@@ -135,9 +135,10 @@ def main() -> None:
         columns = dict(bridge_waists(columns_of(people, sex), sex).columns)
         # those on request too: the rule that keeps them out reads what is learnt here
         cards = [
-            one
-            for one in EQUATIONS
-            if one.sex in (sex, "both") and one.audience not in ("youth", "athlete", "obese")
+            equation
+            for equation in EQUATIONS
+            if equation.sex in (sex, "both")
+            and equation.audience not in ("youth", "athlete", "obese")
         ]
         for card in cards:
             line = line_of(card, people, sex, columns)

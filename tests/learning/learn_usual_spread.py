@@ -54,7 +54,7 @@ def of_the_survey(sex: Sex) -> list[pd.DataFrame]:
         bmi = (some.weight_kg / (some.height_cm / 100.0) ** 2).to_numpy(float)
         parts = gather(handed_in(some, readings)).parts
         found.append(
-            pd.concat([beyond(one.answer.combined, bmi[one.rows], sex, "dxa") for one in parts])
+            pd.concat([beyond(part.answer.combined, bmi[part.rows], sex, "dxa") for part in parts])
         )
     return found
 

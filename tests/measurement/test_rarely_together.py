@@ -49,7 +49,7 @@ def test_files_are_told_and_get_their_range(run: Run, tmp_path: Path) -> None:
     assert "[W125]" in err
     assert SAID in " ".join(out.split())
     tree = json.loads(run("reconcile", visit_file(tmp_path), "--json")[1])
-    assert "rarely_together" in [one["code"] for one in tree["findings"]]
+    assert "rarely_together" in [finding["code"] for finding in tree["findings"]]
 
 
 def test_pages_for_staff_tell_it_and_the_client_is_spared(run: Run, tmp_path: Path) -> None:
@@ -106,7 +106,7 @@ def test_the_answers_are_the_same_in_session_file_and_table() -> None:
     assert sum(map(bool, wanted)) > 40
     assert not all(wanted)
     found = [
-        [one for one in row["problems"].split("; ") if one.startswith("W125")]
+        [part for part in row["problems"].split("; ") if part.startswith("W125")]
         for row in table(rows)
     ]
     impossible = [any(code in row["problems"] for code in ("E102",)) for row in table(rows)]

@@ -96,7 +96,7 @@ def test_json_holds_the_page_and_what_it_was_made_from() -> None:
     assert written["schema_version"] == 1
     assert written["reconcile"] == json.loads(json.dumps(report.material.result.to_dict()))
     assert written["explain"] == json.loads(json.dumps(report.material.explanation.to_dict()))
-    assert [one["kind"] for one in written["page"]["parts"]].count("picture") >= 3
+    assert [part["kind"] for part in written["page"]["parts"]].count("picture") >= 3
 
 
 @pytest.mark.parametrize("reader", ["client", "trainer", "clinician"])
@@ -129,7 +129,7 @@ def test_a_document_can_be_shown_in_a_log() -> None:
 def test_a_word_is_counted_once_in_every_part(path: Path) -> None:
     document: Document = page(path.stem, "client").document
     counted = len(" ".join(texts(document.to_dict())).split())
-    told = sum(len(one.alt.split()) + 1 for one in document.pictures())
+    told = sum(len(picture.alt.split()) + 1 for picture in document.pictures())
     assert (
         document.words() == counted - told - 1
     )  # names, alternative texts, the code of the language

@@ -84,13 +84,15 @@ def test_paper_goes_with_the_units() -> None:
 def test_chances_on_the_page_are_those_of_the_bands() -> None:
     report = page("visit", "client")
     words = " ".join(read_html(report).words)
-    (bmi,) = (one for one in report.material.result.bands if one.standard == "who2000_bmi")
+    (bmi,) = (band for band in report.material.result.bands if band.standard == "who2000_bmi")
     assert bmi.probabilities["above"] > bmi.probabilities["usual"]
     assert f"above the usual band ({100 * bmi.probabilities['above']:.0f} in 100)" in words
 
 
 def test_weight_for_height_judges_nobody_with_strong_muscle() -> None:
-    assert any(one.measure == "bmi" for one in page("strong_build", "client").material.result.bands)
+    assert any(
+        band.measure == "bmi" for band in page("strong_build", "client").material.result.bands
+    )
     assert "Weight for height:" not in " ".join(read_html(page("strong_build", "client")).words)
 
 
@@ -107,7 +109,7 @@ def test_careful_words_leave_every_number_out_of_every_format(language: str) -> 
     for name in ("agreement", "bands", "trend"):
         with pytest.raises(foldspan.FoldspanError) as caught:
             report.picture(name)
-        assert [one.code for one in caught.value.problems] == ["E801"]
+        assert [problem.code for problem in caught.value.problems] == ["E801"]
 
 
 @pytest.mark.parametrize("client", [{}, {"pregnant": True}, {"age_years": 17}])
@@ -138,9 +140,9 @@ def test_a_loss_since_the_visit_before_reaches_the_client_and_the_clinician() ->
     assert "See a doctor within two weeks" in client
     assert "eight you lost" in client or "lost a lot of weight" in client
     letter = foldspan.report(earlier, visit(), reader="clinician")
-    assert any(one.code.startswith("loss") for one in letter.material.flags)
+    assert any(flag.code.startswith("loss") for flag in letter.material.flags)
     words = " ".join(read_html(letter).words)
-    assert all(" ".join(one.for_clinician.split()) in words for one in letter.material.flags)
+    assert all(" ".join(flag.for_clinician.split()) in words for flag in letter.material.flags)
 
 
 @pytest.mark.parametrize(
@@ -210,7 +212,7 @@ def test_the_letter_says_what_changed_since_when_and_what_of_it_is_real() -> Non
 def test_without_dates_the_order_given_is_taken_and_that_is_said() -> None:
     undated = visit().model_copy(update={"day": None})
     report = foldspan.report(undated, undated, reader="client")
-    assert any("no date" in one for one in report.remarks("page.html"))
+    assert any("no date" in remark for remark in report.remarks("page.html"))
 
 
 def test_nothing_asked_is_said_only_where_nothing_was_asked() -> None:
@@ -230,8 +232,8 @@ def test_with_flags_and_a_trend_it_is_still_one_short_page(language: str, units:
     assert report.document.words() < 300
     assert len(pdf_of(report).pages) == 1
     # everything that a doctor should see is told
-    told = sum(one.level.startswith("refer") for one in report.material.flags)
-    notice = next(one for one in report.document.parts if isinstance(one, Notice))
+    told = sum(flag.level.startswith("refer") for flag in report.material.flags)
+    notice = next(part for part in report.document.parts if isinstance(part, Notice))
     assert len(notice.items) >= told
 
 
@@ -283,14 +285,14 @@ def test_what_is_printed_adds_up_for_the_trainer() -> None:
         words = " ".join(read_html(page("visit", "trainer", units=units)).words)
         found = re.search(r"fat ([\d.]+) \w+ \+ lean ([\d.]+) \w+ = ([\d.]+) \w+", words)
         assert found is not None
-        fat, lean, weight = (round(10 * float(one)) for one in found.groups())
+        fat, lean, weight = (round(10 * float(group)) for group in found.groups())
         assert fat + lean == weight
 
 
 def test_the_letter_names_the_rule_and_its_source_for_every_flag() -> None:
     report = page("told_at_intake", "clinician")
     (table,) = (
-        one for one in report.document.parts if isinstance(one, Table) and len(one.header) == 3
+        part for part in report.document.parts if isinstance(part, Table) and len(part.header) == 3
     )
     flags = report.material.result.flags
     assert flags
@@ -313,15 +315,15 @@ def test_no_page_makes_a_diagnosis(stem: str) -> None:
 def test_the_letter_asks_for_consent_until_it_is_given() -> None:
     def consent(agreed: bool | None) -> str:
         made = foldspan.report(visit(), reader="clinician", agreed_to_share=agreed)
-        (found,) = (one for one in made.document.parts
-                    if isinstance(one, Notice) and one.title == "Consent")  # fmt: skip
+        (found,) = (part for part in made.document.parts
+                    if isinstance(part, Notice) and part.title == "Consent")  # fmt: skip
         return found.items[0]
 
     assert "is not noted" in consent(None)
     assert "agreed to share" in consent(True)
     with pytest.raises(foldspan.FoldspanError) as caught:
         consent(False)
-    assert [one.code for one in caught.value.problems] == ["E802"]
+    assert [problem.code for problem in caught.value.problems] == ["E802"]
 
 
 def test_what_was_not_measured_stands_in_the_letter() -> None:

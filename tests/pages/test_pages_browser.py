@@ -196,7 +196,7 @@ def paper_of(context: BrowserContext, name: str, folder: Path) -> list[tuple[flo
         browser_pages.set_one_font(found.page)
         found.at(browser_pages.PAPER_WIDTH, "print")
         printed = found.page.pdf(prefer_css_page_size=True)
-    sheets = [one.mediabox for one in pypdf.PdfReader(io.BytesIO(printed)).pages]
+    sheets = [page.mediabox for page in pypdf.PdfReader(io.BytesIO(printed)).pages]
     return [(float(one.width) * MM, float(one.height) * MM) for one in sheets]
 
 
@@ -224,10 +224,10 @@ def test_it_looks_as_it_did(fixed: BrowserContext, name: str, tmp_path: Path) ->
 
 
 def test_kept_pictures_are_small_and_none_is_left_over() -> None:
-    files = {one.stem: one for one in browser_pages.REFERENCES.iterdir()}
+    files = {path.stem: path for path in browser_pages.REFERENCES.iterdir()}
     assert set(files) == set(SHOTS)
-    assert all(one.stat().st_size < 60_000 for one in files.values())
-    assert all(browser_pages.kept_picture(one).width <= browser_pages.SCALE for one in files)
+    assert all(path.stat().st_size < 60_000 for path in files.values())
+    assert all(browser_pages.kept_picture(path).width <= browser_pages.SCALE for path in files)
 
 
 def test_another_antialiasing_looks_alike(browser: Browser, tmp_path: Path) -> None:

@@ -42,8 +42,8 @@ def test_the_trainer_and_the_clinician_read_what_change_prints() -> None:
     before, now = _two()
     change = foldspan.change(before, now).change
     trainer = foldspan.report(before, now, reader="trainer")
-    (table,) = (one for one in trainer.document.parts
-                if isinstance(one, Table) and "no equation" in one.title)  # fmt: skip
+    (table,) = (part for part in trainer.document.parts
+                if isinstance(part, Table) and "no equation" in part.title)  # fmt: skip
     rows = {row[0]: row for row in table.rows}
     assert set(rows) == {"Sum of 3 folds", "Waist, midpoint", "Neck", "Hip"}
     assert change.folds is not None
@@ -73,8 +73,8 @@ def test_where_weight_is_low_no_band_of_too_much_stands_on_the_clients_page() ->
         girths_cm={"waist_midpoint": 64.0, "neck": 30.0, "hip": 86.0},
     )
     report = foldspan.report(thin, reader="client")
-    assert "bmi_low" in {one.code for one in report.material.flags}
-    assert [one.name for one in report.document.pictures()] == ["agreement"]
+    assert "bmi_low" in {flag.code for flag in report.material.flags}
+    assert [picture.name for picture in report.document.pictures()] == ["agreement"]
     assert "Where that likely lies" not in " ".join(read_html(report).words)
 
 
@@ -83,8 +83,8 @@ def test_a_letter_is_two_sheets_and_says_how_soon_for_every_flag(stem: str) -> N
     report = page(stem, "clinician")
     assert len(pdf_of(report).pages) <= 2
     (table,) = (
-        one for one in report.document.parts if isinstance(one, Table) and len(one.header) == 3
+        part for part in report.document.parts if isinstance(part, Table) and len(part.header) == 3
     )
     soon = {"refer_urgently": "The same day", "refer_soon": "Within two weeks",
             "advise": "Not urgent", "inform": "For information"}  # fmt: skip
-    assert [row[0] for row in table.rows] == [soon[one.level] for one in report.material.flags]
+    assert [row[0] for row in table.rows] == [soon[flag.level] for flag in report.material.flags]

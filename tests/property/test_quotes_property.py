@@ -30,7 +30,7 @@ def read(data: bytes) -> list[Row]:
     found: list[Row] = []
     for part in source.blocks():
         block = read_block(part, len(source.names), source.dialect)
-        columns = [one.to_pylist() for one in block.columns]
+        columns = [column.to_pylist() for column in block.columns]
         rows = zip(*columns, strict=True)
         found += [(list(row), bool(lost)) for row, lost in zip(rows, block.is_lost, strict=True)]
     return found

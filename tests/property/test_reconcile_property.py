@@ -173,7 +173,7 @@ def test_masses_add_up_and_the_budget_too(tree: dict[str, Any], grams: int, scal
     # SE is printed to four decimals: half a digit of it moves the variance by 1e-4 × SE
     se = printed["fat_percent"]["se"]
     assert sum(printed["budget"].values()) == pytest.approx(se**2, abs=2e-4 * se)
-    assert sum(one["weight"] for one in printed["families"]) == pytest.approx(1.0, abs=2e-4)
+    assert sum(family["weight"] for family in printed["families"]) == pytest.approx(1.0, abs=2e-4)
 
 
 def people_of(sex: Sex, start: int, taken: list[bool], **more: Any) -> People:

@@ -94,7 +94,7 @@ def records(text: str, delimiter: str) -> list[list[str]] | None:
     csv.field_size_limit(1 << 30)
     try:
         lines = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True)
-        return [one for one in lines if one]
+        return [line for line in lines if line]
     except csv.Error:
         return None
 
@@ -200,7 +200,9 @@ def same(given: str, written: str) -> bool:
 def check_text(data: bytes, body: list[list[str]], width: int) -> None:
     """Find every line that is not blank again, in order; the first is the names."""
     written = bare("".join(cell for row in body for cell in row[:width]))
-    lines = [one for one in re.split(r"[\r\n]+", data.decode("latin-1")) if one.strip("\ufeffï»¿")]
+    lines = [
+        part for part in re.split(r"[\r\n]+", data.decode("latin-1")) if part.strip("\ufeffï»¿")
+    ]
     at = 0
     for line in lines[1:]:
         # cells that are not UTF-8 come as letters of the West, so only ASCII is looked for
@@ -232,7 +234,7 @@ def screen(tmp_path_factory: pytest.TempPathFactory) -> Screen:
             return False
         finally:
             sys.unraisablehook = hook
-            left = sorted(one.name for one in folder.iterdir())
+            left = sorted(path.name for path in folder.iterdir())
             out.unlink(missing_ok=True)
         assert left == ["out.csv", "table.csv"]
         assert not unraised, "something was printed past the program"

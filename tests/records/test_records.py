@@ -158,7 +158,9 @@ def test_processes_on_different_visits_lose_nothing(path: Path) -> None:
     with Book.read(str(path)) as book:
         for code in codes:
             (visit,) = book.visits(code)
-            told = [(one.place, one.body["key"], one.body["text"]) for one in book.events(visit)]
+            told = [
+                (event.place, event.body["key"], event.body["text"]) for event in book.events(visit)
+            ]
             assert told == [(number + 1, code, str(number)) for number in range(20)]
     assert content(path)[1][: len(before[1])] == before[1]
 
@@ -387,7 +389,7 @@ def test_a_clock_set_back_loses_nothing(path: Path, monkeypatch: pytest.MonkeyPa
             book.append(3, "note", {"key": "code", "text": str(years)}, place=8 + years)
             assert write_session(book, "K-034", ahead) == 3 + years
     with Book.read(str(path)) as book:
-        assert [one.body["text"] for one in book.events(3)[8:]] == ["1", "2", "3"]
+        assert [event.body["text"] for event in book.events(3)[8:]] == ["1", "2", "3"]
         kept = kept_visits(book, "K-034")
         found = [(one.number, one.row, one.day) for one in kept]
         assert found == [(1, 4, ahead), (2, 5, ahead), (3, 6, ahead)]

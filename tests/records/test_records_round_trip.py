@@ -15,7 +15,7 @@ from foldspan.records.book import Book
 Answer = tuple[int, str, str]
 Run = Callable[..., Answer]
 EXAMPLES = Path(__file__).parents[2] / "examples"
-VISITS = sorted(one for one in EXAMPLES.iterdir() if one.suffix in (".toml", ".json"))
+VISITS = sorted(path for path in EXAMPLES.iterdir() if path.suffix in (".toml", ".json"))
 SOUND = [one for one in VISITS if one.stem != "faulty"]
 CODE = "W-041"
 TOLD: tuple[tuple[str, Any], ...] = (
@@ -211,7 +211,9 @@ def test_what_an_earlier_version_did_not_show_is_no_difference(
 ) -> None:
     """Exports of 0.6 lack sections that are read out of the same events today; readings may not lack."""
     tree = json.loads(exported(run, full))
-    shown = next(one["as_it_stands"] for one in tree["visits"] if section in one["as_it_stands"])
+    shown = next(
+        visit["as_it_stands"] for visit in tree["visits"] if section in visit["as_it_stands"]
+    )
     if value is None:
         del shown[section]
     else:
@@ -250,6 +252,6 @@ def test_a_correction_goes_to_the_visit_that_is_named(run: Run, full: str) -> No
     words = ("correct", CODE, "weight_kg", "73.1", "--visit", "2", "--reading", "1")
     code, _, err = run("records", *words, "--who", "T-09", "--why", "slip", "--book", full)
     assert code == 0, err
-    trees = [one["as_it_stands"] for one in json.loads(exported(run, full))["visits"]]
+    trees = [visit["as_it_stands"] for visit in json.loads(exported(run, full))["visits"]]
     assert trees[1]["mass_height"]["weight_kg"] == [73.1, "159 lb"]
     assert trees[0]["mass_height"]["weight_kg"] == ["157.2 lb"]

@@ -40,15 +40,15 @@ def names_of(module: str) -> dict[str, Any]:
         if isinstance(node, ast.ImportFrom) and node.module:
             home = inspect.importlib.import_module(node.module)  # type: ignore[attr-defined]
             found |= {
-                one.asname or one.name: getattr(home, one.name)
-                for one in node.names
-                if hasattr(home, one.name)
+                name.asname or name.name: getattr(home, name.name)
+                for name in node.names
+                if hasattr(home, name.name)
             }
         if isinstance(node, ast.Import):
             found |= {
-                one.asname: inspect.importlib.import_module(one.name)  # type: ignore[attr-defined]
-                for one in node.names
-                if one.asname
+                name.asname: inspect.importlib.import_module(name.name)  # type: ignore[attr-defined]
+                for name in node.names
+                if name.asname
             }
     return found
 
@@ -67,7 +67,7 @@ def fields_of(known: type) -> dict[str, Any]:
     own = (
         known.model_fields
         if issubclass(known, BaseModel)
-        else [one.name for one in dataclasses.fields(known)]  # type: ignore[arg-type]
+        else [field.name for field in dataclasses.fields(known)]  # type: ignore[arg-type]
     )
     return {name: hints[name] for name in own if not name.startswith("_")}
 

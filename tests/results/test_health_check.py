@@ -62,9 +62,9 @@ def test_a_strong_build_is_remarked_where_weight_for_height_reads_high(
 ) -> None:
     """A trained body of usual weight has nothing that weight for height would misjudge."""
     found = foldspan.health(visit(bmi, client={"sex": sex, "athlete": athlete}))
-    told = [one for band in found.bands if band.measure == "bmi" for one in band.remarks]
+    told = [remark for band in found.bands if band.measure == "bmi" for remark in band.remarks]
     assert ("not for a strong build" in told) is is_remarked
-    assert ("strong_build" in [one.code for one in found.flags]) is is_remarked
+    assert ("strong_build" in [flag.code for flag in found.flags]) is is_remarked
 
 
 def test_standards_that_contradict_each_other_are_told() -> None:
@@ -117,7 +117,7 @@ def test_what_is_raised_for_one_sex_is_raised_for_both_if_it_refers(
 ) -> None:
     for letter, sex in (("f", "female"), ("m", "male"), ("b", "both")):
         client = more.get("client", {}) | {"sex": sex}
-        codes = [one.code for one in foldspan.health(visit(**more | {"client": client})).flags]
+        codes = [flag.code for flag in foldspan.health(visit(**more | {"client": client})).flags]
         assert (code in codes) is (letter in raised_for), sex
         assert not {"muscle_signs", "muscle_and_weight"} <= set(codes)
 
@@ -133,7 +133,7 @@ def test_advice_that_both_answers_give_stands_where_the_sex_is_open() -> None:
     client = {"sex": "both", "age_years": 68, "family_background": "chinese"}
     girths = {"waist_midpoint": 81.0, "calf_girth": 30.0}
     found = foldspan.health(visit(23.0, client=client, girths_cm=girths))
-    assert "muscle_signs" in [one.code for one in found.flags]
+    assert "muscle_signs" in [flag.code for flag in found.flags]
 
 
 def test_a_grip_that_is_weak_by_either_limit_is_named_where_the_sex_is_open() -> None:
@@ -143,7 +143,7 @@ def test_a_grip_that_is_weak_by_either_limit_is_named_where_the_sex_is_open() ->
             visit(21.0, waist=0.42, client=OLD | {"sex": "both"},
                   intake={"symptoms": ["falls"], "grip_kg": grip})
         )  # fmt: skip
-        (flag,) = [one for one in found.flags if one.code == "muscle_signs"]
+        (flag,) = [flag for flag in found.flags if flag.code == "muscle_signs"]
         assert ("Weak grip" in flag.for_clinician) is is_weak
         assert "fall in the last year" in flag.for_clinician
 
@@ -183,17 +183,17 @@ def test_family_background_holds_where_the_sex_is_open() -> None:
         alone, both = (
             foldspan.health(visit(bmi, client=client | {"sex": sex})) for sex in ("female", "both")
         )
-        assert [one for one in both.bands if one.measure == "bmi"] == [
-            one for one in alone.bands if one.measure == "bmi"
+        assert [band for band in both.bands if band.measure == "bmi"] == [
+            band for band in alone.bands if band.measure == "bmi"
         ]
-        assert [one.remarks for one in both.bands] != [
-            one.remarks for one in foldspan.health(visit(bmi, client={"sex": "both"})).bands
+        assert [band.remarks for band in both.bands] != [
+            band.remarks for band in foldspan.health(visit(bmi, client={"sex": "both"})).bands
         ]
     diabetic = {"conditions": ["diabetes"]}
     for background, is_flagged in (("south asian", True), ("white", False)):
         who = {"sex": "both", "family_background": background}
         found = foldspan.health(visit(28.5, waist=0.47, client=who, intake=diabetic))
-        assert ("weight_with_signs" in [one.code for one in found.flags]) is is_flagged
+        assert ("weight_with_signs" in [flag.code for flag in found.flags]) is is_flagged
 
 
 @pytest.mark.parametrize("client", [{}, {"pregnant": True, "sex": "female"}, {"sex": "both"}])

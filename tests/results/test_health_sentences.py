@@ -97,10 +97,10 @@ def test_every_band_is_that_of_its_standard(sex: str, background: str) -> None:
             assert one.limits == tuple((limit, limit) for limit in row.limits)
         assert one.shown
         assert one.text
-    by_measure = {one.measure: one for one in bands}
+    by_measure = {band.measure: band for band in bands}
     assert by_measure["bmi"].value == pytest.approx(26.0, abs=0.01)
     assert by_measure["waist_to_height"].value == pytest.approx(0.51, abs=0.001)
-    assert all(one.se > 0.0 for one in bands)
+    assert all(band.se > 0.0 for band in bands)
 
 
 def test_columns_that_were_averaged_show_their_lowest_and_highest_limit() -> None:
@@ -126,9 +126,9 @@ def test_a_build_that_the_limbs_show_is_strong_in_every_answer(sex: str) -> None
     girths = {"arm_relaxed_girth": 41.0, "calf_girth": 44.0, "forearm_girth": 34.0}
     folds = {"triceps": 7.0, "calf": 6.0, "subscapular": 10.0}
     found = foldspan.health(visit(31.0, 0.48, {"sex": sex}, girths=girths, folds=folds))
-    assert "strong_build" in [one.code for one in found.flags]
-    assert "weight_and_waist" not in [one.code for one in found.flags]
-    told = [one.remarks for one in found.bands if one.measure == "bmi"]
+    assert "strong_build" in [flag.code for flag in found.flags]
+    assert "weight_and_waist" not in [flag.code for flag in found.flags]
+    told = [band.remarks for band in found.bands if band.measure == "bmi"]
     assert all("not for a strong build" in remarks for remarks in told)
 
 
@@ -195,7 +195,7 @@ def tall(*heights: float | None, age: float = 71.0) -> list[foldspan.Visit]:
         }
         for one in heights
     ]
-    return [foldspan.Visit.from_dict(one) for one in trees]
+    return [foldspan.Visit.from_dict(tree) for tree in trees]
 
 
 @pytest.mark.parametrize(
@@ -220,9 +220,9 @@ def test_height_that_was_lost_since_the_tallest_visit(
 
     *earlier, later = tall(*heights, age=age)
     flags = flags_of_height(earlier, later)
-    assert [one.code for one in flags] == (["height_lost"] if text else [])
-    assert all(text in one.for_clinician for one in flags)
-    assert not any(one.is_borderline for one in flags)
+    assert [flag.code for flag in flags] == (["height_lost"] if text else [])
+    assert all(text in flag.for_clinician for flag in flags)
+    assert not any(flag.is_borderline for flag in flags)
 
 
 def test_height_lost_counts_from_the_age_of_today() -> None:

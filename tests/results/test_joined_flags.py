@@ -34,24 +34,24 @@ def spoken(one: Raised) -> SpokenFlag:
 
 
 def test_both_rungs_are_raised_one_by_each() -> None:
-    assert [one.code for one in foldspan.reconcile(LAST).flags] == ["loss_unplanned"]
-    assert [one.code for one in foldspan.change(BEFORE, LAST).flags] == ["loss_fast"]
+    assert [flag.code for flag in foldspan.reconcile(LAST).flags] == ["loss_unplanned"]
+    assert [flag.code for flag in foldspan.change(BEFORE, LAST).flags] == ["loss_fast"]
 
 
 @pytest.mark.parametrize("reader", READERS)
 def test_every_page_tells_the_loss_once(reader: str) -> None:
     report = foldspan.report(BEFORE, LAST, reader=reader)
-    assert [one.code for one in report.material.flags] == ["loss_fast"]
+    assert [flag.code for flag in report.material.flags] == ["loss_fast"]
     words = " ".join(read_html(report).words)
     lower = foldspan.reconcile(LAST).flags[0]
     for sentence in (lower.text, lower.for_client, lower.for_clinician):
         assert sentence not in words
     codes = [one["code"] for one in report.to_dict().get("flags", [])]
-    assert [one for one in codes if one.startswith("loss_")] in ([], ["loss_fast"])
+    assert [code for code in codes if code.startswith("loss_")] in ([], ["loss_fast"])
 
 
 def test_the_end_of_a_session_tells_the_loss_once() -> None:
-    assert [one.code for one in end().flags] == ["loss_fast"]
+    assert [flag.code for flag in end().flags] == ["loss_fast"]
     shown = " ".join(_results(end(), "foldspan explain K-301:2").split())
     assert " ".join(foldspan.change(BEFORE, LAST).flags[0].text.split()) in shown
     assert " ".join(foldspan.reconcile(LAST).flags[0].text.split()) not in shown
@@ -68,7 +68,7 @@ def test_joined_from_two_places_is_what_one_place_would_raise(seed: int) -> None
     here = set(pick.sample(sorted(chances), pick.randint(0, len(chances))))
     parts = [{code: one for code, one in chances.items() if (code in here) is side}
              for side in (True, False)]  # fmt: skip
-    joined = joined_flags(*(tuple(map(spoken, raised_flags(one))) for one in parts))
+    joined = joined_flags(*(tuple(map(spoken, raised_flags(part))) for part in parts))
     assert joined == tuple(map(spoken, raised_flags(chances)))
     levels = [LEVELS.index(one.level) for one in joined]
     assert levels == sorted(levels, reverse=True)
@@ -100,6 +100,6 @@ def test_the_flags_of_a_loss_are_judged_with_the_settings_of_the_change() -> Non
     families = ("girth", "mass_height", "waist_height")
     learnt = SiteOffsets(60, families, (12.0,) * 3, ((0.1,) * 3,) * 3, (1.0,) * 3)
     read_high = LocalCorrection("dxa", 60, {"female": learnt})
-    usual = {one.code for one in foldspan.change(*visits).flags}
-    corrected = {one.code for one in foldspan.change(*visits, local=read_high).flags}
+    usual = {flag.code for flag in foldspan.change(*visits).flags}
+    corrected = {flag.code for flag in foldspan.change(*visits, local=read_high).flags}
     assert usual - corrected == {"lean_low_with_loss"}

@@ -26,7 +26,7 @@ def screened(
     done = foldspan.screen_table(
         str(table), str(folder / "out.csv"), letters=str(letters), replace=True, **options
     )
-    return done, sorted(one.name for one in letters.iterdir())
+    return done, sorted(path.name for path in letters.iterdir())
 
 
 def text_of(path: Path) -> str:
@@ -172,7 +172,7 @@ def test_a_map_file_says_what_words_mean(tmp_path: Path) -> None:
     shown = CliRunner().invoke(app, [*told, "--map-file", str(tmp_path / "names.toml")])
     assert shown.exit_code == 3, shown.output
     rows = (tmp_path / "out.csv").read_text().splitlines()[1:]
-    assert [("E113" in one) for one in rows] == [False, False, True]
+    assert [("E113" in row) for row in rows] == [False, False, True]
 
 
 @pytest.mark.parametrize(
@@ -242,7 +242,7 @@ def test_why_there_is_no_range_is_no_doubt_about_the_measurements(
     assert all(one in reasons for one in why)
     assert bool(in_doubt) is bool(doubts)
     told = told.partition("What was measured")[0]
-    assert [one.strip() for one in told.split("•")[1:]] == doubts
+    assert [part.strip() for part in told.split("•")[1:]] == doubts
 
 
 @pytest.mark.parametrize("more", ["", "swelling"])

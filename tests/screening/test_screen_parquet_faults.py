@@ -120,8 +120,8 @@ def test_an_unreadable_part_costs_no_other(shelf: Shelf, run: Run, kind: str, to
         return
     assert code == 3
     if to == "done":
-        assert sorted(one.name for one in out.iterdir()) == ["part-0.parquet", "part-2.parquet"]
-        assert {stat.S_IMODE(one.stat().st_mode) for one in out.iterdir()} == {0o600}
+        assert sorted(path.name for path in out.iterdir()) == ["part-0.parquet", "part-2.parquet"]
+        assert {stat.S_IMODE(path.stat().st_mode) for path in out.iterdir()} == {0o600}
         assert stat.S_IMODE(out.stat().st_mode) == 0o700
     rows = pq.read_table(out).num_rows if to != "done.csv" else len(read_back(out.read_bytes()))
     assert rows == 4

@@ -227,7 +227,7 @@ def test_what_matters_and_could_not_be_read_is_counted(tmp_path: Path) -> None:
     sound |= dict.fromkeys((*told, "hip_cm"), "")
     matters = [name for name in sound if name not in ("sex", "hip_cm")]
     people = [sound, sound | {"hip_cm": "wide"}, *(sound | {name: "perhaps"} for name in matters)]
-    lines = [",".join(one.values()) for one in people]
+    lines = [",".join(person.values()) for person in people]
     summary, rows = screened(tmp_path, ",".join(sound), [*lines, "female,41"])
     count, kinds = summary.unread
     assert count == len(matters) + 1
@@ -326,7 +326,7 @@ def test_what_became_of_the_letters_is_counted(tmp_path: Path) -> None:
     summary, rows = screened(tmp_path, head, lines, letters=str(tmp_path / "letters"))
     assert rows[1]["worst_flag_level"] == "refer_soon"
     assert len(letters_in(tmp_path / "letters")) == 4
-    notes = [one for one in summary.notes if "letter" in one.lower()]
+    notes = [note for note in summary.notes if "letter" in note.lower()]
     assert len(notes) == 2
     assert re.match(r"Letters written for 4 rows\b", notes[0])
     assert re.match(r"In 1 row the letter refers no longer\b", notes[1])
@@ -345,12 +345,14 @@ def test_an_equation_for_obesity_is_used_in_obesity_only(
     sex: str, weight: float, waist: float, is_used: bool
 ) -> None:
     """Weltman (1987, 1988) built theirs above 30 % fat; a strong build passes 30 kg/m² without it."""
-    (card,) = [one for one in EQUATIONS if one.audience == "obese" and one.sex == sex]
+    (card,) = [
+        equation for equation in EQUATIONS if equation.audience == "obese" and equation.sex == sex
+    ]
     girths = {"abdomen_navel": waist, "waist_narrowest": waist}
     tree = {"client": {"sex": sex, "age_years": 40}, "girths_cm": girths, "visit": {}}
     tree["mass_height"] = {"weight_kg": weight, "height_cm": 165.0}
     result = foldspan.reconcile(foldspan.Visit.from_dict(tree, accept_unusual=True))
-    (said,) = [one for one in result.equations if one.key == card.key]
+    (said,) = [equation for equation in result.equations if equation.key == card.key]
     # 30 % is theirs, under water: what the print says, not what it is moved to
     assert said.as_printed is not None
     is_obese = weight / 1.65**2 >= 30.0 and said.as_printed >= 30.0

@@ -77,8 +77,8 @@ def test_any_kind_of_file_says_the_same(
 def test_a_folder_to_a_folder_says_the_same(tmp_path: Path, typed: list[dict[str, Any]]) -> None:
     assert screened(tmp_path, "in_parts", "out_parts") == typed
     assert screened(tmp_path, "in_parts", "two_workers", workers=2) == typed
-    for one in (tmp_path / "out_parts").iterdir():
-        assert one.read_bytes() == (tmp_path / "two_workers" / one.name).read_bytes()
+    for path in (tmp_path / "out_parts").iterdir():
+        assert path.read_bytes() == (tmp_path / "two_workers" / path.name).read_bytes()
 
 
 def test_a_row_alone_says_the_same(

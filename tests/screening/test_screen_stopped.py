@@ -46,17 +46,17 @@ class Running:
             assert time.monotonic() - start < 60.0
             time.sleep(0.01)
         children = Path(f"/proc/{self.process.pid}/task/{self.process.pid}/children")
-        found = [int(one) for one in children.read_text().split()]
+        found = [int(part) for part in children.read_text().split()]
         # the tracker outlives them by design: it tidies up what they shared
         self.workers = [one for one in found if not _is_tracker(one)]
 
     def writes(self, folder: Path) -> bool:
         """Whether it has a file without a name open in a folder, with something in it."""
         try:
-            for one in Path(f"/proc/{self.process.pid}/fd").iterdir():
-                where = os.readlink(one)
+            for path in Path(f"/proc/{self.process.pid}/fd").iterdir():
+                where = os.readlink(path)
                 is_ours = where.startswith(str(folder)) and where.endswith("(deleted)")
-                if is_ours and os.stat(one).st_size:
+                if is_ours and os.stat(path).st_size:
                     return True
         except OSError:
             pass
@@ -139,7 +139,7 @@ def test_a_run_that_is_stopped_leaves_nothing(
     assert "Traceback" not in told
     if number == signal.SIGINT and workers == "1":  # of others the end is not waited for
         assert told.strip() == "Stopped. No half-written file is left."
-    assert [one.name for one in tmp_path.iterdir()] == ["in.csv"]
+    assert [path.name for path in tmp_path.iterdir()] == ["in.csv"]
     assert running.left_over(4.0) == [], "workers live on"
 
 
@@ -163,11 +163,11 @@ class Parts:
         return done.to_dict(), listed.read_bytes()
 
     def bytes_of(self, out: str) -> dict[str, bytes]:
-        return {one.name: one.read_bytes() for one in (self.folder / out).iterdir()}
+        return {path.name: path.read_bytes() for path in (self.folder / out).iterdir()}
 
     def marks_of(self, out: str) -> dict[str, tuple[int, int]]:
         """When each part was written, and its number on the disk."""
-        states = {one.name: one.stat() for one in (self.folder / out).iterdir()}
+        states = {path.name: path.stat() for path in (self.folder / out).iterdir()}
         return {name: (state.st_mtime_ns, state.st_ino) for name, state in states.items()}
 
     def interrupt(self, out: str, after: int) -> None:
@@ -256,7 +256,7 @@ def test_going_on_after_kill_9(tmp_path: Path, start: Callable[..., Running], bi
     running.wait_until(lambda: any(out.glob("*.parquet")) and running.writes(out))
     os.kill(running.process.pid, signal.SIGKILL)
     running.end()
-    kept = {one.name: one.stat().st_mtime_ns for one in out.iterdir()}
+    kept = {path.name: path.stat().st_mtime_ns for path in out.iterdir()}
     assert 0 < len(kept) < 5
     assert set(kept) <= {f"{number}.parquet" for number in range(5)}
     for name in kept:

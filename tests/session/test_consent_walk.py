@@ -41,8 +41,8 @@ CONDITIONS: dict[str, dict[str, Any]] = {
     "pregnant": {"pregnant": True, "go_on.E202": True},
 }  # fmt: skip
 # one equation with a girth of the breast, one with a breadth
-BREAST = next(one.key for one in EQUATIONS if "breast_girth_cm" in needed(one))
-BREADTH = next(one.key for one in EQUATIONS if "knee_breadth_cm" in needed(one))
+BREAST = next(equation.key for equation in EQUATIONS if "breast_girth_cm" in needed(equation))
+BREADTH = next(equation.key for equation in EQUATIONS if "knee_breadth_cm" in needed(equation))
 PLANS = [*([plan] for plan in PLAN_BY_KEY), ["seven", "tape"], [BREAST], [BREADTH]]
 YES_NO = ("consent.touch", "consent.pinch", "consent.uncover", "consent.mark", "consent.chest",
           "prepared.skin")  # fmt: skip

@@ -44,7 +44,7 @@ def typed(
     *options: str,
 ) -> str:  # fmt: skip
     """Type lines at the program; return what it said, on one line."""
-    monkeypatch.setattr(sys, "stdin", io.StringIO("".join(f"{one}\n" for one in lines)))
+    monkeypatch.setattr(sys, "stdin", io.StringIO("".join(f"{line}\n" for line in lines)))
     monkeypatch.setattr(sys, "argv", ["foldspan", "measure", "--book", str(book), *options])
     with pytest.raises(SystemExit):
         main()
@@ -254,7 +254,7 @@ def test_nothing_is_on_the_disk_before_the_client_agreed(
     before, _, _ = said.partition("May we keep")
     assert "Everyone who works with this book can read" in before
     assert record(book) == []
-    assert b"K-091" not in b"".join(one.read_bytes() for one in tmp_path.iterdir())
+    assert b"K-091" not in b"".join(path.read_bytes() for path in tmp_path.iterdir())
     typed(book, ["K-091", "T-02", "f", "33", "y"], monkeypatch, capsys)
     (kept,) = record(book)
     assert [body.get("key") for kind, body in kept.events if kind == "answer"] == [

@@ -53,11 +53,11 @@ KINDS = [
 def typed_by(kind: Mapping[str, str]) -> dict[str, str]:
     """What is typed for a kind of client: under 18 the page of more has one line, asked by itself."""
     typed = ALWAYS | dict(kind)
-    lines = [one.strip() for one in typed["page.more"].split(",")]
+    lines = [part.strip() for part in typed["page.more"].split(",")]
     if typed.get("eating_concern") == "y":  # no earlier weight is asked for then
-        lines = [one for one in lines if not one.startswith("weight") and "months" not in one]
+        lines = [line for line in lines if not line.startswith("weight") and "months" not in line]
     if typed["page.women"] == "pregnant" and typed["sex"] != "male" and typed["age_years"] == "31":
-        lines = [one for one in lines if one.startswith(("operation", "pressure", "none"))]
+        lines = [line for line in lines if line.startswith(("operation", "pressure", "none"))]
     elif typed["page.more"] == "weight 92 kg none":
         lines = ["weight 92 kg"] if lines else []
         typed["earlier_weight_months_ago"] = ""

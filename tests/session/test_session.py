@@ -178,7 +178,7 @@ PAIRS = [
 @pytest.mark.parametrize(("rule", "step"), [*((rule, 0.0) for rule in FOLDS), ("adaptive", 2.0)])
 def test_a_third_is_asked_exactly_when_the_rule_says_so(rule: str, step: float) -> None:
     events, _, _ = run({"plan": "three"}, repeat_rule=rule, scale_step_mm=step)
-    others = [one for one in events[:-1] if one[1].get("key", "")[2:] != "chest_mm"]
+    others = [event for event in events[:-1] if event[1].get("key", "")[2:] != "chest_mm"]
     state = replayed(others)
     assert state.prompt.key == "1.chest_mm"
     for first, second in PAIRS:

@@ -45,22 +45,24 @@ def one_line(text: str) -> str:
 @pytest.mark.parametrize("name", ["visit", "disagreement", "strong_build", "tape_only"])
 def test_every_method_stands_with_its_value_error_and_weight(name: str) -> None:
     result, shown = foldspan.reconcile(example(name)), one_line(page(example(name)))
-    for one in result.families:
-        row = f"{one.estimate:.1f} % {one.se:.1f} {100 * one.weight:.0f} %"
-        assert f"{FAMILY_NAMES[one.family]} {row}" in shown
+    for family in result.families:
+        row = f"{family.estimate:.1f} % {family.se:.1f} {100 * family.weight:.0f} %"
+        assert f"{FAMILY_NAMES[family.family]} {row}" in shown
     # the range itself stays at the end, where the eye is
     assert shown.rindex("Method body fat") < shown.rindex("Body fat likely between")
 
 
 @pytest.mark.parametrize("name", ["disagreement", "strong_build"])
 def test_each_disagreement_is_one_sentence_to_say_aloud(name: str) -> None:
-    apart = [one for one in foldspan.explain(example(name)).pairs
-             if not one.is_ordinary and set(one.between) <= set(FAMILY_NAMES)]  # fmt: skip
+    apart = [pair for pair in foldspan.explain(example(name)).pairs
+             if not pair.is_ordinary and set(pair.between) <= set(FAMILY_NAMES)]  # fmt: skip
     assert apart
     shown = page(example(name)).split("To say aloud\n")[1].split("\n\n")[0]
     lines = one_line(shown).split("- ")[1:]
     assert len(lines) == len(apart)
-    estimates = {one.family: one.estimate for one in foldspan.reconcile(example(name)).families}
+    estimates = {
+        family.family: family.estimate for family in foldspan.reconcile(example(name)).families
+    }
     for pair, line in zip(apart, lines, strict=True):
         assert line.strip().count(". ") == 0
         for family in pair.between:
@@ -80,7 +82,7 @@ def test_the_results_wrap_at_the_width_of_the_terminal(name: str, columns: int) 
         shown = page(before, now)
     finally:
         fit(WIDTH)
-    long = [one for one in shown.splitlines() if len(one) > columns]
+    long = [line for line in shown.splitlines() if len(line) > columns]
     assert [one for one in long if len(one.split()) > 2] == []
     if columns >= 40:
         assert [one for one in long if "foldspan explain" not in one] == []

@@ -39,7 +39,7 @@ def test_this_month_is_not_nothing(key: str) -> None:
 def test_a_birth_of_this_month_gives_no_range() -> None:
     tree = visit_tree(answered(birth_months_ago=0.0, **{"go_on.E204": True}))
     result = foldspan.reconcile(visit_of(tree, where="session"))
-    assert [one.code for one in result.problems] == ["E204"]
+    assert [problem.code for problem in result.problems] == ["E204"]
 
 
 def test_a_no_is_kept_and_what_was_not_answered_is_not_there() -> None:
@@ -61,7 +61,7 @@ def test_a_book_of_another_shape_is_damaged(tmp_path: Path, damage: str) -> None
         connection.commit()
     with pytest.raises(FoldspanError) as caught, Book.opened(path):
         pass
-    assert [one.code for one in caught.value.problems] == ["E702"]
+    assert [problem.code for problem in caught.value.problems] == ["E702"]
 
 
 def before(key: str, **answers: str) -> State:
@@ -85,7 +85,7 @@ def words_of_a_file(weight: float, height: float) -> str:
     }
     with pytest.raises(FoldspanError) as caught:
         foldspan.Visit.from_dict(tree)
-    urgent = next(one for one in caught.value.problems if one.code == "E127")
+    urgent = next(problem for problem in caught.value.problems if problem.code == "E127")
     return urgent.sentence().partition(": if ")[2]
 
 

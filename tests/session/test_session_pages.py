@@ -120,7 +120,7 @@ def test_each_line_of_a_page_can_be_named_alone(page: str) -> None:
             parsed = parse_line(state, line)
             assert parsed.event == "page", (line, parsed.problem)
             values = dict(parsed.body or {})["values"]
-            others = [one for one in state.prompt.words if one != key]
+            others = [word for word in state.prompt.words if word != key]
             assert all(values[one] in (False, "none") for one in others)
             after = state.after(parsed.event, parsed.body or {})
             assert after.known.get(key) is True or after.prompt.key == key

@@ -23,7 +23,7 @@ from foldspan.standards.card import Standard
 
 Ages = tuple[int, int | None]
 Span = tuple[float | None, float | None]
-BY_KEY = {one.key: one for one in ALL_STANDARDS}
+BY_KEY = {standard.key: standard for standard in ALL_STANDARDS}
 PRIMARY, SECONDARY, MEMORY = "verified, primary", "verified, secondary", "not verified in print"
 BMI_CLASSES = "severely_low clearly_low low usual above well_above far_above very_far_above"
 IN_SPAN = "below_span in_span above_span"
@@ -330,7 +330,11 @@ def for_everybody(check: Callable[[list[Standard], str], None]) -> None:
     """
     done: set[tuple[tuple[str, ...], str]] = set()
     for sex, age, bmi in product(("female", "male"), range(18, 96), BMIS):
-        covering = [one for one in ALL_STANDARDS if one.is_shown and one.covers(sex, age, bmi)]
+        covering = [
+            standard
+            for standard in ALL_STANDARDS
+            if standard.is_shown and standard.covers(sex, age, bmi)
+        ]
         keys = tuple(one.key for one in covering)
         for background in ("", *BACKGROUNDS):
             if (keys, background) not in done:
@@ -349,8 +353,8 @@ def test_no_system_answers_one_person_twice() -> None:
 
 def test_averaged_systems_cover_with_exactly_one_row_a_column() -> None:
     columns = {
-        name: Counter(one.backgrounds for one in ALL_STANDARDS if one.system == name)
-        for name in {one.system for one in ALL_STANDARDS if one.is_averaged}
+        name: Counter(standard.backgrounds for standard in ALL_STANDARDS if standard.system == name)
+        for name in {standard.system for standard in ALL_STANDARDS if standard.is_averaged}
     }
     assert columns  # Gallagher 2000 at least: three columns, and none for everybody
 

@@ -57,7 +57,7 @@ def read_back(path: Path, delimiter: str = ",") -> list[list[str]]:
 
 def rows_of(cells: tuple[str, ...]) -> list[list[str]]:
     """A row a cell, which stands as code and as note; everybody is to be referred."""
-    return [[one, "male", "52", "84.5", "178", "95", CHEST_PAIN, one] for one in cells]
+    return [[cell, "male", "52", "84.5", "178", "95", CHEST_PAIN, cell] for cell in cells]
 
 
 def write_csv(path: Path, rows: list[list[str]], delimiter: str = ",", quoting: int = 0) -> None:
@@ -148,13 +148,13 @@ def test_a_parquet_table_is_made_harmless_in_csv_and_left_alone_in_parquet(tmp_p
     cells = [one.replace("\x00", "") for one in (*DANGEROUS, *NUMBERS, *PLAIN)]
     columns = dict(zip(NAMES, map(list, zip(*rows_of(tuple(cells)), strict=True)), strict=True))
     columns["dictionary"] = pa.array(cells).dictionary_encode()
-    columns["bytes"] = pa.array([one.encode() for one in cells])
+    columns["bytes"] = pa.array([cell.encode() for cell in cells])
     columns["list"] = pa.array([[-1.0, 2.0]] * len(cells))
     table = tmp_path / "table.parquet"
     pq.write_table(pa.table(columns), table)
     result, listed = screen(tmp_path, table)
     check_harmless(result, listed)
-    wanted = [f"'{one}" if is_dangerous(one) else one for one in cells]
+    wanted = [f"'{cell}" if is_dangerous(cell) else cell for cell in cells]
     for place in (0, 7, 8, 9):
         assert [row[place] for row in result[1:]] == wanted
     foldspan.screen_table(str(table), str(tmp_path / "out.parquet"))

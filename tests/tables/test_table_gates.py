@@ -80,7 +80,7 @@ def test_weeks_are_read_in_a_visit_file_too(months: object) -> None:
         "intake": intake,
     }
     result = foldspan.reconcile(foldspan.Visit.from_dict(tree))
-    assert [one.code for one in result.problems] == ([] if months is None else ["E204"])
+    assert [problem.code for problem in result.problems] == ([] if months is None else ["E204"])
 
 
 @pytest.mark.parametrize("name", ["conditions", "symptoms"])
@@ -143,7 +143,7 @@ def test_every_word_may_have_a_column_of_its_own(word: str) -> None:
     own, listed = answer_of(**{name: "yes"}), answer_of(symptoms=word)
     assert (own["flags"], own["problems"]) == (listed["flags"], listed["problems"])
     assert (answer_of(**{name: "no"})["flags"], codes(answer_of(**{name: "no"}))) == ("", [])
-    bars = any(word in one.intake_words for one in REFUSALS)
+    bars = any(word in refusal.intake_words for refusal in REFUSALS)
     doubtful = answer_of(**{name: "perhaps"})
     assert (has_range(doubtful), codes(doubtful)) == (not bars, [f"E113 {word}"])
 
@@ -188,7 +188,7 @@ def test_an_age_and_a_birth_date_that_contradict_each_other_stop_a_visit(with_da
     tree |= {"visit": {"date": "2026-02-03"}} if with_day else {}
     with pytest.raises(FoldspanError) as caught:
         foldspan.Visit.from_dict(tree)
-    assert [one.code for one in caught.value.problems] == ["E119"]
+    assert [problem.code for problem in caught.value.problems] == ["E119"]
 
 
 def test_an_age_comes_from_two_dates_as_in_a_visit_file() -> None:

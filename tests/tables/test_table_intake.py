@@ -75,7 +75,7 @@ def split(cell: str) -> list[str]:
 
 def codes_of(problems: str) -> list[str]:
     """Codes of one row that stop something, without the columns they stand with."""
-    return [one.split()[0] for one in split(problems) if one.startswith("E")]
+    return [part.split()[0] for part in split(problems) if part.startswith("E")]
 
 
 FACTS: list[tuple[Lines, Lines]] = [
@@ -124,11 +124,11 @@ FACTS: list[tuple[Lines, Lines]] = [
 def assert_same(line: pd.Series, visit: foldspan.Visit) -> None:
     """One line of a table against the visit of the same client."""
     result = foldspan.reconcile(visit)
-    flags = [one for one in result.flags if one.code != "strong_build" or visit.client.athlete]
-    assert split(line["flags"]) == [one.code for one in flags]
+    flags = [flag for flag in result.flags if flag.code != "strong_build" or visit.client.athlete]
+    assert split(line["flags"]) == [flag.code for flag in flags]
     assert line["worst_flag_level"] == (flags[0].level if flags else "")
     # a row names every reason against a range, a visit the first
-    assert codes_of(line["problems"])[:1] == [one.code for one in result.problems]
+    assert codes_of(line["problems"])[:1] == [problem.code for problem in result.problems]
     fat = [result.fat_percent.estimate, *(result.fat_percent.wide or (None, None))]
     row = line[["fat_percent", "wide_low", "wide_high"]].to_numpy(dtype=float)
     np.testing.assert_allclose(row, np.array(fat, dtype=float), rtol=1e-9)
@@ -241,7 +241,7 @@ def test_a_fault_has_the_same_code_in_a_table_and_loses_no_more_than_it_must(
     """What gates a range and cannot be read costs the range; nothing else."""
     with pytest.raises(FoldspanError) as caught:
         visit_of(intake, client, body)
-    expected = {one.code for one in caught.value.problems}
+    expected = {problem.code for problem in caught.value.problems}
     row = row_of(intake, client, body)
     answer = answer_of(row, {name: cell for name, cell in row.items() if name not in COLUMNS})
     gates = GATES & {name for name in intake if intake[name] != "perhaps"}
@@ -385,7 +385,7 @@ def test_nothing_told_is_kept_in_a_repr() -> None:
     clients = Clients.read(rows)
     alone = intake_as_arrays(Intake(words=("falls",)), 71.362, 0.5)
     parts = (rows, clients.reported, clients, alone, SelfReported(1))
-    shown = " ".join(repr(one) for one in parts)
+    shown = " ".join(repr(part) for part in parts)
     assert not re.search(r"71\.362|80\.125|falls|chinese|41\.375", shown)
 
 

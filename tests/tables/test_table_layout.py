@@ -230,7 +230,10 @@ def test_a_waist_says_at_which_level(name: str) -> None:
 def test_the_columns_that_are_missed_are_named() -> None:
     with pytest.raises(FoldspanError) as caught:
         layout_of(["Geschlecht", "Alter", "Gewicht (kg)", "Größe (cm)"])
-    told = [(one.code, one.remedy.split(",")[0].rstrip(".")) for one in caught.value.problems]
+    told = [
+        (problem.code, problem.remedy.split(",")[0].rstrip("."))
+        for problem in caught.value.problems
+    ]
     assert told == [
         ("E401", "Say --map Geschlecht=sex"),
         ("E401", "Say --map Alter=age_years"),

@@ -58,7 +58,7 @@ def test_a_row_of_either_sex_has_the_flags_of_its_visit(cells: dict[str, Any], f
     visit = foldspan.reconcile(foldspan.Visit.from_dict(tree, accept_unusual=True))
     found = flags(answer_of(sex="both", **cells))
     assert flag in found
-    assert set(found) <= {one.code for one in visit.flags}
+    assert set(found) <= {flag.code for flag in visit.flags}
 
 
 @pytest.mark.parametrize(
@@ -143,7 +143,7 @@ def test_a_table_with_m_for_mujer_is_refused_wherever_it_stands(
     table.write_text("\n".join(["sexo,age_years,weight_kg,height_cm", *rows, ""]))
     with pytest.raises(foldspan.FoldspanError) as caught:
         foldspan.screen_table(str(table), str(out), workers=workers, names={"sexo": "sex"})
-    assert [one.code for one in caught.value.problems] == ["E412"]
+    assert [problem.code for problem in caught.value.problems] == ["E412"]
     assert not out.exists()
     said = {"sex": MAPPED}
     done = foldspan.screen_table(str(table), str(out), names={"sexo": "sex"}, words=said)

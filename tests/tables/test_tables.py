@@ -172,11 +172,11 @@ def test_a_row_equals_the_visit_of_the_same_client(options: dict[str, Any]) -> N
         assert fat.likely is not None
         assert fat.wide is not None
         expected = [fat.estimate, fat.se, *fat.likely, *fat.wide]
-        families = {one.family: one.estimate for one in result.families}
+        families = {family.family: family.estimate for family in result.families}
         expected += [families.get(family, np.nan) for family in FAMILIES]
         np.testing.assert_allclose(line[NUMBERS].to_numpy(dtype=float), expected, rtol=1e-10)
         assert line["verdict"] == result.verdict
-        assert line["equations_used"] == sum(one.used for one in result.equations)
+        assert line["equations_used"] == sum(equation.used for equation in result.equations)
 
 
 UNUSUAL = {"weight_kg": 78.0, "height_cm": 165.0, "waist_iliac_cm": 140.0}

@@ -33,9 +33,9 @@ from foldspan.text.en.notices import SOONER, TOPICS
 from page_reading import PATHS, page, read_html, texts, visit
 
 # who gets no range for one of these words has no page with numbers
-NO_RANGE = {word for one in REFUSALS for word in one.intake_words}
-URGENT = [one for one in RULES if one.level == "refer_urgently"]
-SOON = [one for one in RULES if one.level == "refer_soon"]
+NO_RANGE = {word for refusal in REFUSALS for word in refusal.intake_words}
+URGENT = [rule for rule in RULES if rule.level == "refer_urgently"]
+SOON = [rule for rule in RULES if rule.level == "refer_soon"]
 TITLES = {
     "heart_signs": "Get help now",
     "self_harm": "Get help now",
@@ -99,23 +99,25 @@ def missed(made: Material, document: Document) -> list[str]:
 def one_of_each_ladder(choice: random.Random, rules: list[Rule]) -> list[Rule]:
     """Everything at once that can be: of a ladder one."""
     ladders: dict[str, list[Rule]] = {}
-    for one in rules:
-        ladders.setdefault(one.ladder or one.code, []).append(one)
+    for rule in rules:
+        ladders.setdefault(rule.ladder or rule.code, []).append(rule)
     return [choice.choice(some) for some in ladders.values()]
 
 
 def with_a_range() -> list[Rule]:
-    return [one for one in RULES if not set(one.intake_words) & NO_RANGE and one.ladder != "belly"]
+    return [
+        rule for rule in RULES if not set(rule.intake_words) & NO_RANGE and rule.ladder != "belly"
+    ]
 
 
 def groups(careful: bool) -> Iterator[list[Rule]]:
     """Every rule alone, every two of different ladders, and many at once."""
     rules = [one for one in with_a_range() if careful or one.code != "eating_concern"]
-    yield from ([one] for one in rules)
+    yield from ([rule] for rule in rules)
     for one, other in combinations(rules, 2):
         if one.ladder != other.ladder or not one.ladder:
             yield [one, other]
-    calm = [one for one in rules if one.level != "refer_urgently"]
+    calm = [rule for rule in rules if rule.level != "refer_urgently"]
     choice = random.Random(17)
     for _ in range(60):
         yield one_of_each_ladder(choice, calm)
@@ -133,7 +135,7 @@ def test_every_notice_stands_on_the_page_and_it_stays_short(stem: str, language:
     for rules in some:
         made = flagged(stem, rules, language)
         document = client_page(made)
-        codes = [one.code for one in rules]
+        codes = [rule.code for rule in rules]
         assert missed(made, document) == [], codes
         assert document.words() < 300, codes
 
@@ -148,15 +150,15 @@ def test_with_all_notices_at_once_it_is_still_one_sheet(stem: str, language: str
     assert len(pypdf.PdfReader(io.BytesIO(as_pdf(document, most_sheets=1))).pages) == 1
 
 
-@pytest.mark.parametrize("rule", [one for one in RULES if one.level in BY_LEVEL],
+@pytest.mark.parametrize("rule", [rule for rule in RULES if rule.level in BY_LEVEL],
                          ids=lambda one: one.code)  # fmt: skip
 def test_a_notice_is_as_urgent_as_its_flag(rule: Rule) -> None:
     stem = "careful_words" if rule.code == "eating_concern" else "visit"
     document = client_page(flagged(stem, [rule]))
-    notices = [one for one in document.parts if isinstance(one, Notice)]
+    notices = [part for part in document.parts if isinstance(part, Notice)]
     assert notices[0].title == TITLES.get(rule.code, BY_LEVEL[rule.level])
     # before the range and everything that comes next
-    before = [type(one).__name__ for one in document.parts[: document.parts.index(notices[0])]]
+    before = [type(part).__name__ for part in document.parts[: document.parts.index(notices[0])]]
     assert set(before) <= {"Facts"}
 
 
@@ -183,8 +185,8 @@ def test_a_page_without_a_doctor_says_only_when_to_measure_again() -> None:
     document = client_page(flagged("visit", []))
     heading = document.parts.index(Heading("Next steps"))
     steps = document.parts[heading + 1].items  # type: ignore[union-attr]
-    assert not any("doctor, " in one for one in steps)
-    assert any("8 weeks" in one for one in steps)
+    assert not any("doctor, " in step for step in steps)
+    assert any("8 weeks" in step for step in steps)
 
 
 LINES = {
@@ -199,18 +201,18 @@ def test_whoever_is_to_be_called_today_is_a_line_to_fill_in(rule: Rule) -> None:
     for stem in ("visit", "careful_words", "minor"):
         made = flagged(stem, [rule])
         document = client_page(made)
-        (lines,) = [one for one in document.parts if isinstance(one, FillIn)]
+        (lines,) = [part for part in document.parts if isinstance(part, FillIn)]
         assert lines.labels == LINES.get(rule.code, LINES["fainting"])
-        assert "fill_in" in [one["kind"] for one in document.to_dict()["parts"]]
-        assert not re.search(r"\d", " ".join(texts([one for one in document.to_dict()["parts"]
-                                                    if one["kind"] != "facts"])))  # fmt: skip
+        assert "fill_in" in [part["kind"] for part in document.to_dict()["parts"]]
+        assert not re.search(r"\d", " ".join(texts([part for part in document.to_dict()["parts"]
+                                                    if part["kind"] != "facts"])))  # fmt: skip
 
 
 def test_the_line_is_drawn_in_every_format() -> None:
     report = foldspan.report(visit(intake={"symptoms": ["chest_pain"]}), reader="client")
     assert "Emergency number:" in " ".join(read_html(report).words)
     assert ("div", {"class": "fill"}) in read_html(report).tags
-    kinds = [one["kind"] for one in report.to_dict()["page"]["parts"]]
+    kinds = [part["kind"] for part in report.to_dict()["page"]["parts"]]
     assert kinds.index("notice") < kinds.index("fill_in")
     text = pypdf.PdfReader(io.BytesIO(report.pdf())).pages[0].extract_text()
     assert "Emergency number:" in text
@@ -218,8 +220,10 @@ def test_the_line_is_drawn_in_every_format() -> None:
 
 def test_what_is_not_urgent_is_still_told_where_a_doctor_is_seen_today() -> None:
     rules = [RULE_BY_CODE[one] for one in ("heart_signs", "periods_stopped", "bleeding")]
-    notices = [one for one in client_page(flagged("visit", rules)).parts if isinstance(one, Notice)]
-    assert [one.title for one in notices] == ["Get help now", "Tell the doctor this too"]
+    notices = [
+        part for part in client_page(flagged("visit", rules)).parts if isinstance(part, Notice)
+    ]
+    assert [notice.title for notice in notices] == ["Get help now", "Tell the doctor this too"]
     assert len(notices[1].items) == 2
 
 
@@ -230,9 +234,9 @@ def test_the_text_of_a_client_leaves_no_notice_out_either(language: str) -> None
     for rules in groups(careful=False):
         told = client_words(flagged("visit", rules, language).explanation, spoken)
         gone = [
-            one.code for one in rules
-            if (one.level != "inform" or not any(x.level == "refer_urgently" for x in rules))
-            and not any(spoken.sentences.get(f"{way}.{one.code}", "\0").lower() in told.lower()
+            rule.code for rule in rules
+            if (rule.level != "inform" or not any(x.level == "refer_urgently" for x in rules))
+            and not any(spoken.sentences.get(f"{way}.{rule.code}", "\0").lower() in told.lower()
                         for way in ("flag", "topic"))
         ]  # fmt: skip
         assert gone == []
@@ -254,7 +258,7 @@ def test_one_sentence_for_the_client_says_how_soon_by_itself(rule: Rule) -> None
 
 
 def test_every_flag_has_its_words_for_a_full_page() -> None:
-    assert {one.code for one in RULES if one.level != "refer_urgently"} - set(TOPICS) <= {
+    assert {rule.code for rule in RULES if rule.level != "refer_urgently"} - set(TOPICS) <= {
         "eating_concern"
     }
 

@@ -58,7 +58,8 @@ SENTENCES = [
     *(text for pair in REFUSAL_WORDS.values() for text in pair), *CLIENT_NO_RANGE_WHY.values(),
     CLIENT_CAREFUL, CLIENT_CAREFUL_END, CLIENT_STOP, *CLIENT_CAREFUL_FLAGS.values(),
     *(text for rule in RULES for text in (rule.when,)),
-    *(text for one in ALL_STANDARDS for text in (one.name, one.population, one.note)),
+    *(text for standard in ALL_STANDARDS
+      for text in (standard.name, standard.population, standard.note)),
 ]  # fmt: skip
 
 

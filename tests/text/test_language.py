@@ -13,7 +13,7 @@ import foldspan
 from foldspan.text.catalogue import CLIENT_KEYS, ENGLISH, GERMAN, LANGUAGES, Language, Sentence
 from foldspan.text.client_message import client_words
 
-OTHERS = [one for one in LANGUAGES.values() if one.code != "en"]
+OTHERS = [language for language in LANGUAGES.values() if language.code != "en"]
 # names and signs that are the same word in both languages
 ALIKE = {"scale.dxa", "picture.span", "page.band", "careful_flag.advise"}
 

@@ -255,13 +255,13 @@ def test_repeats_of_another_origin_are_checked(
 
 
 def test_own_errors_need_a_name_ten_clients_and_blind_repeats(tmp_path: Path) -> None:
-    alike = [Repeat(one.code, "T-03", "thigh_mm", (25.0, 25.0)) for one in pairs(12)]
-    nobody = [Repeat(one.code, "", "calf_mm", one.readings) for one in pairs(12)]
+    alike = [Repeat(pair.code, "T-03", "thigh_mm", (25.0, 25.0)) for pair in pairs(12)]
+    nobody = [Repeat(pair.code, "", "calf_mm", pair.readings) for pair in pairs(12)]
     result = precision([*pairs(10), *pairs(9, tester="T-02", seed=5), *alike, *nobody])
     assert {tester: list(own) for tester, own in result.own_errors.items()} == {
         "T-01": ["triceps_mm"]
     }
-    said = {(one.code, one.tester) for one in result.remarks}
+    said = {(remark.code, remark.tester) for remark in result.remarks}
     assert said >= {("too_alike", "T-03"), ("not_handed_on", "T-02"), ("nobody_named", "")}
     assert re.search(r"T-03 .* too alike$", page(result), re.MULTILINE)
     tree = result.to_dict()["own_errors"]["T-01"]["triceps_mm"]
@@ -279,7 +279,7 @@ def test_rounding_is_told_from_a_coarse_scale() -> None:
         found = precision(
             [Repeat(f"K-{n}", "T-01", "thigh_mm", (one, one + 1)) for n, one in enumerate(readings)]
         )
-        return {one.code for one in found.remarks} & {"rounded", "coarse"}
+        return {remark.code for remark in found.remarks} & {"rounded", "coarse"}
 
     every_digit = [20.0 + 0.1 * number for number in range(20)]
     assert remarks(every_digit) == set()

@@ -62,7 +62,7 @@ def test_columns_under_other_names_are_told(tmp_path: Path) -> None:
 def test_rows_of_a_file_that_are_given_up_are_named(table: str) -> None:
     with Path(table).open("a", encoding="utf-8") as out:
         out.write("male,40,80\n")
-    assert [one.code for one in foldspan.calibrate(table).problems] == ["E410"]
+    assert [problem.code for problem in foldspan.calibrate(table).problems] == ["E410"]
 
 
 def test_a_correction_is_learnt_saved_and_read(run: Run, table: str, tmp_path: Path) -> None:
@@ -118,4 +118,4 @@ def test_what_of_a_table_of_repeats_does_not_count_is_named(tmp_path: Path) -> N
     path = tmp_path / "repeats.csv"
     lines = ["code,tester,triceps_mm_1,triceps_mm_2", "K-1,T-1,10.1,10.4", "K-2,T-1,11.2,thin"]
     path.write_text("\n".join(lines), encoding="utf-8")
-    assert [one.code for one in foldspan.precision(path).problems] == ["E101"]
+    assert [problem.code for problem in foldspan.precision(path).problems] == ["E101"]

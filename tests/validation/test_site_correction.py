@@ -315,7 +315,7 @@ def test_corrections_that_cannot_be_used(tmp_path: Path, spoilt: Mapping[str, An
     path.write_text(tomli_w.dumps(tree), encoding="utf-8")
     with pytest.raises(foldspan.FoldspanError) as caught:
         read(str(path))
-    assert [one.code for one in caught.value.problems] == ["E601"]
+    assert [problem.code for problem in caught.value.problems] == ["E601"]
 
 
 def taught(scale: Scale = "density") -> LocalCorrection:
@@ -364,7 +364,7 @@ def test_no_correction_leaves_the_addresses_of_a_bundle_alone() -> None:
     )
     assert made.fhir() == again
     with_it = foldspan.report(visit, local=taught()).fhir()
-    urls = [{one["fullUrl"] for one in tree["entry"]} for tree in (again, with_it)]
+    urls = [{entry["fullUrl"] for entry in tree["entry"]} for tree in (again, with_it)]
     assert urls[0] & urls[1]  # what was measured is the same
     assert urls[0] - urls[1]  # what was worked out is not
 

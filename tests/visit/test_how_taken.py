@@ -25,7 +25,7 @@ def visit(**lines: Any) -> Visit:
 def faults(**lines: Any) -> list[tuple[str, str]]:
     with pytest.raises(FoldspanError) as caught:
         visit(**lines)
-    return [(one.code, one.where) for one in caught.value.problems]
+    return [(problem.code, problem.where) for problem in caught.value.problems]
 
 
 # pilot of 50 people (Obes Res Clin Pract 2010;4:e239-244, abstract read): waist 0.50 cm, limits -1.54 to
@@ -49,15 +49,15 @@ def test_over_clothing_widens_the_range_and_is_told() -> None:
     girths = ["waist_midpoint", "hip"]
     bare, covered = foldspan.reconcile(visit()), foldspan.reconcile(visit(over_clothing=girths))
     assert covered.budget["tester"] > 1.1 * bare.budget["tester"]
-    told = {one.code: one.text for one in covered.findings}
+    told = {finding.code: finding.text for finding in covered.findings}
     assert "waist, midpoint, hip" in told["over_clothing"]
-    assert "over_clothing" not in {one.code for one in bare.findings}
+    assert "over_clothing" not in {finding.code for finding in bare.findings}
 
 
 def test_the_left_side_is_told_and_changes_no_number() -> None:
     right, left = foldspan.reconcile(visit()), foldspan.reconcile(visit(left_side=["triceps"]))
     assert left.fat_percent == right.fat_percent
-    assert "triceps fold" in {one.code: one.text for one in left.findings}["left_side"]
+    assert "triceps fold" in {finding.code: finding.text for finding in left.findings}["left_side"]
 
 
 # biceps 5.0, 5.6, 6.3: spread 1.3, mean 5.63. Twice the tolerance is 4 under 2 mm, 2 under 1 mm,

@@ -19,8 +19,8 @@ def urgent_in(tree: Mapping[str, Any]) -> list[str]:
     """The places of what cannot wait in a visit that is refused."""
     with pytest.raises(FoldspanError) as caught:
         Visit.from_dict(tree)
-    codes = [one.code for one in caught.value.problems]
-    found = [one for one in caught.value.problems if one.code == "E127"]
+    codes = [problem.code for problem in caught.value.problems]
+    found = [problem for problem in caught.value.problems if problem.code == "E127"]
     assert codes[: len(found)] == ["E127"] * len(found)  # before every other fault
     assert len(codes) > len(found)
     return [one.where.removeprefix("visit: ") for one in found]
@@ -77,13 +77,13 @@ def test_a_wrong_option_and_a_refused_change_say_what_cannot_wait() -> None:
     told = Visit.from_dict(tree_of({"symptoms": ["chest_pain"]}, {"pregnant": True}))
     with pytest.raises(FoldspanError) as caught:
         foldspan.change(told, told)
-    assert [one.code for one in caught.value.problems] == ["E127", "E202"]
+    assert [problem.code for problem in caught.value.problems] == ["E127", "E202"]
     # a conversion that was made for men of sport
     woman = Visit.from_dict(tree_of({"symptoms": ["chest_pain"]}))
     fits_men = next(one.key for one in CONVERSIONS if one.sex == "male")
     with pytest.raises(FoldspanError) as caught:
         foldspan.reconcile(woman, conversion=fits_men)
-    assert [one.code for one in caught.value.problems] == ["E127", "E501"]
+    assert [problem.code for problem in caught.value.problems] == ["E127", "E501"]
 
 
 @pytest.mark.parametrize("given", [10**400, -(10**400), True, "30", float("nan"), 1.9, 70.1])

@@ -262,10 +262,10 @@ def spoken(case: Case) -> str:
 def test_one_bad_line(case: Case) -> None:
     section, name, value, code, place, words = case
     problems = problems_of(patched((section, name, value)))
-    assert (code, f"K-057.toml: {place}") in {(one.code, one.where) for one in problems}
+    assert (code, f"K-057.toml: {place}") in {(problem.code, problem.where) for problem in problems}
     # a client section that cannot be read also leaves sex and age missing
     assert len(problems) == (3 if (section, name) == ("client", "") else 1)
-    assert words in next(one.remedy for one in problems if one.code == code)
+    assert words in next(problem.remedy for problem in problems if problem.code == code)
 
 
 def test_an_empty_visit_and_a_visit_without_a_day() -> None:
@@ -341,23 +341,23 @@ def test_accept_unusual_uses_the_value_and_says_so() -> None:
     tree = patched(("skinfolds_mm", "triceps", 61.375))
     visit = Visit.from_dict(tree, accept_unusual=True)
     assert visit.accepted["triceps_mm"].value == 61.375
-    assert [one.code for one in visit.warnings] == ["W103"]
+    assert [warning.code for warning in visit.warnings] == ["W103"]
     assert "61.375" not in repr(visit.warnings)
     result = reconcile(visit)
     assert result.has_range
-    assert "unusual_value" in [one.code for one in result.findings]
+    assert "unusual_value" in [finding.code for finding in result.findings]
 
 
 def test_accept_unusual_still_refuses_the_impossible() -> None:
     with pytest.raises(FoldspanError) as caught:
         Visit.from_dict(patched(("skinfolds_mm", "triceps", 91.375)), accept_unusual=True)
-    assert [one.code for one in caught.value.problems] == ["E102"]
+    assert [problem.code for problem in caught.value.problems] == ["E102"]
 
 
 def test_every_unusual_thing_that_was_accepted_is_warned_of() -> None:
     tree = patched(("skinfolds_mm", "triceps", 61.375), ("mass_height", "weight_kg", 157.375))
     visit = Visit.from_dict(tree, accept_unusual=True)
-    assert {one.code for one in visit.warnings} == {"W103", "W123"}
+    assert {warning.code for warning in visit.warnings} == {"W103", "W123"}
 
 
 def test_a_reading_at_the_end_of_the_scale() -> None:
@@ -391,7 +391,7 @@ def test_no_range_but_a_reason_and_what_to_do(
     assert not result.has_range
     assert result.verdict is None
     assert result.families == ()
-    assert [one.code for one in result.problems] == [code]
+    assert [problem.code for problem in result.problems] == [code]
     assert result.problems[0].remedy
     assert not [value for value in personal_values(tree) if value in repr(result.problems)]
 

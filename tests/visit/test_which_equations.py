@@ -36,11 +36,11 @@ def test_what_rarely_goes_with_the_equations_for_men_counts_as_told() -> None:
         assert warning.where.startswith(f"visit: [{section}]")
         assert visit.doubts == ()
         result = foldspan.reconcile(visit)
-        assert [one.code for one in result.problems] == ([refused] if refused else [])
+        assert [problem.code for problem in result.problems] == ([refused] if refused else [])
         assert result.has_range is not bool(refused)
-        assert "unusual_value" not in [one.code for one in result.findings]
+        assert "unusual_value" not in [finding.code for finding in result.findings]
         if "periods_stopped" in lines:
-            assert "periods_stopped" in [one.code for one in result.flags]
+            assert "periods_stopped" in [flag.code for flag in result.flags]
 
 
 @pytest.mark.parametrize("given", [0.5, True, 7.125, ["white"], {"white": 1}, "x" * 41], ids=str)
@@ -66,7 +66,7 @@ def test_family_background_in_any_words(given: str, word: str, is_used: bool) ->
     visit = Visit.from_dict(tree_of({}, {"family_background": given}))
     assert visit.client.family_background == given
     assert visit.client.background == word
-    assert [one.code for one in visit.warnings] == ([] if is_used else ["W126"])
+    assert [warning.code for warning in visit.warnings] == ([] if is_used else ["W126"])
 
 
 def test_a_no_to_what_is_asked_of_women_is_no_surprise_in_a_man() -> None:
@@ -91,13 +91,13 @@ def test_both_sexes_side_by_side() -> None:
     results = {sex: foldspan.reconcile(Visit.from_dict(tree)) for sex, tree in trees.items()}
     both = results.pop("both")
     assert not both.has_range
-    assert [one.code for one in both.problems] == ["E207"]
+    assert [problem.code for problem in both.problems] == ["E207"]
     assert {sex: one.to_dict() for sex, one in both.by_sex} == {
         sex: one.to_dict() for sex, one in results.items()
     }
     assert set(both.to_dict()["by_sex"]) == {"female", "male"}
-    assert {STANDARD_BY_KEY[one.standard].sex for one in both.bands} == {"both"}
-    assert [one.code for one in both.flags] == ["heart_signs"]
+    assert {STANDARD_BY_KEY[band.standard].sex for band in both.bands} == {"both"}
+    assert [flag.code for flag in both.flags] == ["heart_signs"]
     for client in ({"pregnant": True}, {"age_years": 17}):
         held = foldspan.reconcile(Visit.from_dict(tree_of({}, {"sex": "both"} | client)))
         assert held.by_sex == ()
@@ -128,7 +128,9 @@ def test_what_is_unusual_counts_as_told_as_in_a_visit_file(
     row = {"sex": "female", "age_years": 41, "weight_kg": 71.3, "height_cm": 168.2} | cells
     line = foldspan.reconcile_table(pd.DataFrame([row])).iloc[0]
     assert set(line["problems"].split("; ")) - {""} == problems
-    assert np.isfinite(line["fat_percent"]) == (not any(one.startswith("E") for one in problems))
+    assert np.isfinite(line["fat_percent"]) == (
+        not any(problem.startswith("E") for problem in problems)
+    )
     assert ("periods_stopped" in line["flags"]) is ("periods_stopped" in cells)
 
 
@@ -179,7 +181,7 @@ def test_a_pregnancy_withholds_the_change_whichever_equations_fit() -> None:
     )
     with pytest.raises(foldspan.FoldspanError) as caught:
         foldspan.change(before, expecting)
-    assert "E202" in [one.code for one in caught.value.problems]
+    assert "E202" in [problem.code for problem in caught.value.problems]
 
 
 def test_both_changes_stand_side_by_side_on_the_page() -> None:
@@ -188,7 +190,7 @@ def test_both_changes_stand_side_by_side_on_the_page() -> None:
         told = page(foldspan.change(*visits), "metric")
         words = " ".join(told.split())
         for sex, name in (("female", "women"), ("male", "men")):
-            alone = foldspan.change(*(one.for_sex(sex) for one in visits)).change.percent
+            alone = foldspan.change(*(visit.for_sex(sex) for visit in visits)).change.percent
             assert alone is not None
             assert f"{alone.earlier:.1f} % -> {alone.later:.1f} %" in told
             assert f"By the equations for {name}" in told

@@ -122,7 +122,7 @@ def mispaired_women(waist: Array, hip: Array, neck: Array, height: Array) -> Arr
 
 def test_no_card_pairs_an_inch_constant_with_centimetres() -> None:
     assert [card.key for card in EQUATIONS if is_paired_wrongly(card)] == []
-    asked = [one for one in EQUATIONS if frozenset(one.quantities) in INCH_CONSTANTS]
+    asked = [equation for equation in EQUATIONS if frozenset(equation.quantities) in INCH_CONSTANTS]
     assert len(asked) > 5
 
 
