@@ -76,7 +76,7 @@ def run(
             main()
         shown = capsys.readouterr()
         assert "Traceback" not in shown.out + shown.err
-        assert "foldspan itself failed" not in shown.err
+        assert "foldspan failed" not in shown.err
         return int(caught.value.code or 0), shown.out, shown.err
 
     return call

@@ -158,7 +158,7 @@ def test_masses_in_another_unit_are_named(sheet: Sheet, names: tuple[str, ...], 
     assert (check.in_other_unit, check.other_unit) == (names, unit)
     words = " ".join(sheet_sentences(check))
     assert {"lb": "pounds", "st": "stone"}[unit] in words
-    assert "No single number" not in words
+    assert "No single correction" not in words
     assert check.out in ("", "weight", *names)
 
 

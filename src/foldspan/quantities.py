@@ -84,26 +84,24 @@ QUANTITIES: tuple[Quantity, ...] = (
     Quantity(
         "height_cm", "height", "height", (90, 250), (139, 185), (90, 250), (150, 198), "8302-2"
     ),
-    _fold("chest_mm", "chest fold", (3, 45), (3, 50)),
-    _fold("midaxillary_mm", "midaxillary fold", (3, 50), (3, 55)),
-    _fold("triceps_mm", "triceps fold", (5, 55), (3, 42)),
-    _fold("biceps_mm", "biceps fold", (2, 38), (2, 28)),
-    _fold("subscapular_mm", "subscapular fold", (4, 60), (4, 55)),
-    _fold("abdominal_mm", "abdominal fold", (4, 75), (4, 75)),
-    _fold("suprailiac_anterior_mm", "suprailiac fold, front armpit line", (3, 60), (3, 60)),
-    _fold("suprailiac_midaxillary_mm", "suprailiac fold, mid armpit line", (3, 60), (3, 60)),
-    _fold("supraspinale_mm", "supraspinale fold", (3, 55), (3, 50)),
-    _fold("thigh_mm", "front thigh fold", (6, 75), (4, 65)),
-    _fold("calf_mm", "inner calf fold", (3, 50), (2, 40)),
-    _fold("chin_mm", "chin fold", (2, 25), (2, 25)),
-    Quantity("neck_cm", "neck", "girth", (20, 70), (27, 45), (22, 75), (32, 52), "56074-8"),
+    _fold("chest_mm", "chest (pectoral) skinfold", (3, 45), (3, 50)),
+    _fold("midaxillary_mm", "midaxillary skinfold", (3, 50), (3, 55)),
+    _fold("triceps_mm", "triceps skinfold", (5, 55), (3, 42)),
+    _fold("biceps_mm", "biceps skinfold", (2, 38), (2, 28)),
+    _fold("subscapular_mm", "subscapular skinfold", (4, 60), (4, 55)),
+    _fold("abdominal_mm", "abdominal skinfold", (4, 75), (4, 75)),
+    _fold("suprailiac_anterior_mm", "suprailiac (anterior axillary)", (3, 60), (3, 60)),
+    _fold("suprailiac_midaxillary_mm", "suprailiac (midaxillary)", (3, 60), (3, 60)),
+    _fold("supraspinale_mm", "supraspinale skinfold", (3, 55), (3, 50)),
+    _fold("thigh_mm", "front (anterior) thigh skinfold", (6, 75), (4, 65)),
+    _fold("calf_mm", "inner (medial) calf skinfold", (3, 50), (2, 40)),
+    _fold("chin_mm", "chin (submental) skinfold", (2, 25), (2, 25)),
+    Quantity("neck_cm", "neck girth", "girth", (20, 70), (27, 45), (22, 75), (32, 52), "56074-8"),
     Quantity("chest_girth_cm", "chest girth", "girth", (50, 220), (68, 150), (55, 220), (78, 150)),
-    Quantity(
-        "breast_girth_cm", "breast girth", "girth", (50, 220), (70, 150), (55, 220), (78, 150)
-    ),
+    Quantity("breast_girth_cm", "bust girth", "girth", (50, 220), (70, 150), (55, 220), (78, 150)),
     Quantity(
         "waist_narrowest_cm",
-        "waist, narrowest",
+        "waist (narrowest)",
         "girth",
         (40, 220),
         (55, 160),
@@ -112,7 +110,7 @@ QUANTITIES: tuple[Quantity, ...] = (
     ),
     Quantity(
         "waist_midpoint_cm",
-        "waist, midpoint",
+        "waist (midpoint)",
         "girth",
         (40, 220),
         (60, 165),
@@ -122,7 +120,7 @@ QUANTITIES: tuple[Quantity, ...] = (
     ),
     Quantity(
         "waist_iliac_cm",
-        "waist, top of hip bone",
+        "waist (iliac crest)",
         "girth",
         (40, 220),
         (63, 168),
@@ -132,7 +130,7 @@ QUANTITIES: tuple[Quantity, ...] = (
     ),
     Quantity(
         "abdomen_navel_cm",
-        "abdomen, navel",
+        "abdomen (navel)",
         "girth",
         (40, 220),
         (60, 168),
@@ -141,7 +139,7 @@ QUANTITIES: tuple[Quantity, ...] = (
         "8280-0",
     ),
     # 62409-8, seen for the hip, names a protocol and not a result: left out
-    Quantity("hip_cm", "hip", "girth", (55, 230), (78, 170), (55, 230), (78, 155)),
+    Quantity("hip_cm", "hip girth", "girth", (55, 230), (78, 170), (55, 230), (78, 155)),
     Quantity(
         "thigh_upper_girth_cm",
         "upper thigh girth",
@@ -159,7 +157,7 @@ QUANTITIES: tuple[Quantity, ...] = (
     Quantity("ankle_girth_cm", "ankle girth", "girth", (12, 45), (17, 31), (12, 45), (18.5, 31)),
     Quantity(
         "arm_relaxed_girth_cm",
-        "arm girth, relaxed",
+        "arm girth (relaxed)",
         "girth",
         (14, 80),
         (20, 54),
@@ -167,7 +165,7 @@ QUANTITIES: tuple[Quantity, ...] = (
         (22, 52),
     ),
     Quantity(
-        "arm_flexed_girth_cm", "arm girth, flexed", "girth", (15, 80), (21, 52), (15, 80), (25, 54)
+        "arm_flexed_girth_cm", "arm girth (flexed)", "girth", (15, 80), (21, 52), (15, 80), (25, 54)
     ),
     Quantity("forearm_girth_cm", "forearm girth", "girth", (12, 55), (18, 38), (12, 60), (21, 42)),
     Quantity("wrist_girth_cm", "wrist girth", "girth", (9, 28), (12.5, 20), (10, 30), (14.5, 22)),
@@ -179,9 +177,11 @@ QUANTITIES: tuple[Quantity, ...] = (
 BY_NAME: dict[str, Quantity] = {quantity.name: quantity for quantity in QUANTITIES}
 MEASURED: tuple[str, ...] = tuple(q.name for q in QUANTITIES if q.kind != "age")
 WAIST_LEVELS: dict[str, str] = {
-    "waist_narrowest_cm": "at the narrowest place",
-    "waist_midpoint_cm": "halfway between the lowest rib and the hip bone",
-    "waist_iliac_cm": "just above the hip bone",
+    "waist_narrowest_cm": "at its narrowest",
+    "waist_midpoint_cm": (
+        "midway between the lowest rib and the iliac crest (top of the hip bone)"
+    ),
+    "waist_iliac_cm": "just above the iliac crest (top of the hip bone)",
     "abdomen_navel_cm": "at the navel",
 }
 WAISTS: tuple[str, ...] = tuple(WAIST_LEVELS)
@@ -315,7 +315,7 @@ def read_value(text: str, unit: str) -> float:
     """
     stripped = _with_point(text, unit)
     if not stripped:
-        raise UnreadableValue("E101", "empty", "Write the number, or leave the line out.")
+        raise UnreadableValue("E101", "empty", "Write a number, or leave the line out.")
     total, place, seen = 0.0, 0, ""
     while place < len(stripped):
         match = _PART.match(stripped, place)
@@ -380,9 +380,11 @@ def convert_part(value: float, given: str, unit: str) -> float:
     if not given:
         raise UnreadableValue("E101", "not a number", "Write one number and one unit.")
     if known not in ALONE and not any(known in table for table in UNIT_TABLES):
-        raise UnreadableValue("E104", "unit not known", f"Use {_units_for(unit)}.")
+        raise UnreadableValue("E104", "unknown unit", f"Use {_units_for(unit)}.")
     if known in ALONE or unit in ALONE or known not in units_with(unit):
-        raise UnreadableValue("E105", f"{known} does not measure this", f"Use {_units_for(unit)}.")
+        raise UnreadableValue(
+            "E105", f"{known} is the wrong kind of unit", f"Use {_units_for(unit)}."
+        )
     return convert(value, known, unit)
 
 

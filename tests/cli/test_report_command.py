@@ -297,8 +297,8 @@ def test_a_yes_after_a_no_stands_in_the_letter(run: Run, tmp_path: Path) -> None
     words = ("report", "K-041", "-o", str(out), "--book", str(book), "--for", "clinician")
     code, _, err = run(*words, "--agreed")
     assert code == 0
-    assert "The book holds a no" in err
-    assert "first said no to sharing" in out.read_text(encoding="utf-8")
+    assert "The book records a no" in err
+    assert "first declined to share results" in out.read_text(encoding="utf-8")
 
 
 def test_a_no_is_not_forgotten_for_a_file_named_last(run: Run, tmp_path: Path) -> None:
@@ -376,7 +376,7 @@ def test_standard_input_can_be_named_once(run: Run, tmp_path: Path) -> None:
 def test_one_day_twice_is_remarked(run: Run, tmp_path: Path) -> None:
     code, _, err = run("report", VISIT, VISIT, "-o", str(tmp_path / "x.html"))
     assert code == 0
-    assert "of one day" in err
+    assert "have the same date" in err
 
 
 def test_no_letter_where_the_client_said_no(run: Run, tmp_path: Path) -> None:

@@ -51,7 +51,7 @@ def rows_of(text: str) -> dict[str, str]:
 def test_rows_of_all_show_every_step(run: Run, words: tuple[str, ...]) -> None:
     text = run("reconcile", VISIT, "--all", *words)[1]
     assert all(len(line) <= 80 for line in text.splitlines())
-    assert text.count("Levelled: what") == 1
+    assert text.count("Corrected: the") == 1
     rows = rows_of(text)
     scale = words[1] if len(words) > 1 else ""
     result = foldspan.reconcile(
@@ -113,7 +113,7 @@ def test_a_known_difference_of_two_equations_is_said_and_not_counted_twice(
         assert points == pytest.approx(off[name], abs=1e-9)
     said = reads_off_sentence(one)
     assert f"{low} {abs(off[low]):.1f} points {'high' if off[low] > 0 else 'low'}" in said
-    assert ("taken off above" in said, "not taken off" in said) == (not as_printed, as_printed)
+    assert ("corrected above" in said, "not taken off" in said) == (not as_printed, as_printed)
     tree = pair_tree(one)
     assert tree["levelled"] is not as_printed
     assert tree["reads_off"] == [round(points, 2) for points in one.reads_off]

@@ -158,7 +158,10 @@ def test_a_card_says_its_grade_and_that_it_is_kept_aside() -> None:
     spoken = equations.tree(equation_by_key("jackson_pollock1978_male_3site"))
     assert spoken["on_request"] == {"levelled": {}, "as_printed": {}}
     book = equations.full(equation_by_key("katch_mcardle_textbook_male_pct"))
-    assert "not on the density scale, nor with --as-printed" in " ".join(book.split())
+    assert (
+        "not with underwater weighing as the reference method, nor with --as-printed"
+        in " ".join(book.split())
+    )
     girls = next(card for card in EQUATIONS if card.key == "slaughter1988_female_tri_sub")
     assert "read in a secondary text; checked: double entry" in equations.full(girls)
     assert equations.tree(girls)["status"] == "read in a secondary text"

@@ -242,7 +242,7 @@ def test_json_and_all_show_it(run: Run, tmp_path: Path) -> None:
     path = tmp_path / "visit.json"
     path.write_text(json.dumps(tree(ancestry="black")), encoding="utf-8")
     text = run("reconcile", str(path), "--all")[1]
-    assert "Background as stated: in the US survey" in " ".join(text.split())
+    assert "Family background as stated: in the US survey" in " ".join(text.split())
     rows = rows_of(text)
     listed = json.loads(run("reconcile", str(path), "--json")[1])["equations"]
     shown = [
@@ -290,8 +290,8 @@ def test_the_question_says_what_it_is_for() -> None:
     from foldspan.text.measure import BACKGROUND_HELP
     from foldspan.text.questions import LINES
 
-    assert "for Black adults the range too" in LINES["family_background"]
-    assert "Any other background leaves the range as it is" in BACKGROUND_HELP
+    assert "the range differs for Black adults" in LINES["family_background"]
+    assert "Any other background leaves the range" in BACKGROUND_HELP
 
 
 @pytest.mark.parametrize("client", [{}, {"ancestry": "black"}, {"family_background": "Black"}])
@@ -301,7 +301,7 @@ def test_explain_says_where_a_background_is_part_of_it(client: Tree) -> None:
     )
     one = pair(analysis, "mass_height", "skinfold")
     said = reads_off_sentence(replace(one, reads_off=(2.0, 0.0)))
-    assert ("in the stated background" in said) == bool(client)
+    assert ("for the stated background" in said) == bool(client)
     assert sum(reason.points for reason in one.reasons) + one.unexplained == pytest.approx(
         one.difference, abs=1e-9
     )

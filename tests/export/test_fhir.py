@@ -394,7 +394,7 @@ def test_blood_pressure_is_a_panel() -> None:
     ]
     assert told == [(PRESSURE[1], 146.0, "mm[Hg]"), (PRESSURE[2], 92.0, "mm[Hg]")]
     assert one["subject"]["reference"].startswith("urn:uuid:")
-    assert "the date it was taken is not recorded" in one["note"][0]["text"]
+    assert "the date of the reading is not recorded" in one["note"][0]["text"]
     assert by_code(fhir_of(small()), PRESSURE[0]) == []
     careful = small(intake={"blood_pressure_mmhg": [146, 92], "eating_concern": True})
     assert is_without_numbers(fhir_of(careful, reader="client"))

@@ -258,7 +258,7 @@ def test_each_remark_is_made_and_said_and_bars_or_not(code: str, result: dict[st
         assert "do not add up" in words
     else:
         assert REMARK_SENTENCES[code] in words
-    assert "It is not part of the range." in words
+    assert "It is not included in the range." in words
     assert one.may_join == (code in ("no_date", "no_weight", "scale_not_known"))
     if not one.may_join:  # said, not averaged
         assert joined(result) == pytest.approx(joined(), abs=1e-12)

@@ -36,7 +36,7 @@ from foldspan.problems import FoldspanError
 BEHIND = Backdrop((24.2, 36.7), (20.9, 40.0), "likely 24 to 37 %")
 DAYS = [datetime.date(2026, month, 4) for month in (1, 3, 6)]
 METHOD_ROWS = (
-    MethodRow("Skin folds", "23 to 37 %", (29.7,), (23.1, 36.3)),
+    MethodRow("Skinfolds", "23 to 37 %", (29.7,), (23.1, 36.3)),
     MethodRow("Left out", "2 hollow", (18.0, 41.0), None, is_used=False),
 )
 
@@ -147,7 +147,7 @@ def test_real_changes_and_others_are_told_apart_without_colour() -> None:
         for example, value in zip(DAYS, (30.0, 29.0, 24.0), strict=True)
     )
     legs = (
-        BetweenVisits("-1.0, may be chance", is_real=False),
+        BetweenVisits("-1.0, may be measurement error", is_real=False),
         BetweenVisits("-5.0, real", is_real=True),
     )
     figure = draw_trend(TrendPicture(points, legs, "body fat"), SHAPES["screen"])
@@ -219,7 +219,7 @@ def test_the_trend_has_each_visit_at_its_day_and_its_estimate() -> None:
         Point(day, f"{day}", value, (value - 6, value + 5))
         for day, value in zip(DAYS, (30.0, 29.0, 24.0), strict=True)
     )
-    legs = (BetweenVisits("may be chance", is_real=False),) * 2
+    legs = (BetweenVisits("may be measurement error", is_real=False),) * 2
     (axis,) = draw_trend(TrendPicture(points, legs, "body fat"), SHAPES["screen"]).axes
     dots = [line for line in axis.lines if line.get_marker() == "o"]
     spans = [line for line in axis.lines if line.get_linewidth() == 6]

@@ -267,7 +267,7 @@ def test_what_was_written_is_named_where_a_later_file_fails(
     code, _, said = run(*place.words("screen --referrals", listed))
     assert code == 2
     assert f"{listed}: there is no room left on the disk." in said
-    assert f"Written all the same: {out}." in said
+    assert f"Still written: {out}." in said
     assert (os.path.exists(out), os.path.exists(listed)) == (True, False)
     count.clear()
     figure, fit = place.path("c.svg"), place.path("c.toml")
@@ -275,7 +275,7 @@ def test_what_was_written_is_named_where_a_later_file_fails(
     code, _, said = run(*words)
     assert code == 2
     assert f"{fit}: there is no room" in said
-    assert f"Written all the same: {figure}." in said
+    assert f"Still written: {figure}." in said
 
 
 def test_a_folder_of_letters_is_not_the_table_nor_filled_twice(place: Place, run: Run) -> None:

@@ -197,7 +197,7 @@ def test_where_nothing_is_said_nothing_is_assumed(run: Callable[..., Any], tmp_p
         path.write_text(json.dumps(tree, default=str), encoding="utf-8")
         code, out, _ = run("reconcile", str(path))
         assert code == 0
-        assert ("Nothing was told at intake" in out) is not said
+        assert ("No health questions were answered" in out) is not said
 
 
 @pytest.mark.parametrize("sex", ["female", "male"])

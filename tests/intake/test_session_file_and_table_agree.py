@@ -19,7 +19,7 @@ from foldspan.problems import FoldspanError
 from foldspan.session.parse_input import parse_line
 from foldspan.session.state import State
 from foldspan.session.to_visit import visit_tree
-from foldspan.tables.bands import SYSTEMS
+from foldspan.tables.bands import systems
 from measure_driver import FACTS, MAN, line_at
 
 Facts = dict[str, Any]
@@ -61,8 +61,8 @@ def tree_of(facts: Facts) -> dict[str, Any]:
 def told_bands(health: foldspan.Health) -> tuple[str, ...]:
     """The likeliest band of each measure of a table; of a background its own standard speaks."""
     found = []
-    for systems in (SYSTEMS["bmi"]["density"], SYSTEMS["waist_to_height"]["density"]):
-        chances = [band.probabilities for band in health.bands if band.name in systems]
+    for names in (systems("bmi", "density"), systems("waist_to_height", "density")):
+        chances = [band.probabilities for band in health.bands if band.name in names]
         found.append(max(chances[-1], key=chances[-1].__getitem__) if chances else "")
     return tuple(found)
 

@@ -58,7 +58,7 @@ def test_what_is_said_of_it_is_true(wanted: Lines) -> None:
     (changed,) = weight_changed(visit)
     words = changed.text
     assert "10.9 % less" in words
-    assert "time that is not noted" in words
+    assert "time that was not recorded" in words
     assert ("not wanted" in words) == bool(wanted)
     (flag,) = foldspan.health(visit).flags
     assert (flag.level, flag.code == "loss_unplanned") == ("refer_soon", bool(wanted))

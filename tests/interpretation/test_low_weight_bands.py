@@ -14,7 +14,7 @@ from foldspan.standards.card import REACH
 from foldspan.text.en.health import HEALTH_REMARKS
 
 WORDS_OF_MUCH = (
-    "saw no cases", "raised-risk", "high-risk", "central-fat", "body mass index of 30",
+    "found no cases", "raised-risk", "high-risk", "central-fat", "body mass index of 30",
     "above the usual", "at or above", "half the height or more", "where risk",
 )  # fmt: skip
 

@@ -122,7 +122,7 @@ def test_the_letter_and_the_summary_tell_of_very_light_people(tmp_path: Path) ->
     assert [letter.name for letter in letters] == ["row000001_C-1.pdf", "row000002_A-1.pdf"]
     text = " ".join(pypdf.PdfReader(letters[1]).pages[0].extract_text().split())
     assert "Body mass index 8.8 if weight and height are right" in text
-    assert "states no range" in text
+    assert "gives no body-fat range" in text
     assert [one.code for one in done.first_referred] == ["C-1", "A-1"]
     assert "Weight or height may be wrong: check both now." in " ".join(
         page(done, "out.csv", "").split()
@@ -130,7 +130,7 @@ def test_the_letter_and_the_summary_tell_of_very_light_people(tmp_path: Path) ->
     assert done.without_range["E127"] == 1
     assert done.unread_rows == (2,)
     assert done.unread[1]["E127 weight_kg, height_cm"] == 1
-    assert "if weight and height are right, this cannot wait" in (tmp_path / "out.csv").read_text()
+    assert "urgent if weight and height are correct" in (tmp_path / "out.csv").read_text()
 
 
 def test_weights_of_a_whole_column_in_stone_have_no_letters(tmp_path: Path) -> None:

@@ -81,7 +81,7 @@ def fitted(terms: Array, y: Array, weights: Array) -> tuple[Array, Array]:
 
 
 def shrunk(found: Array, se: Array) -> Array:
-    """Coefficients shrunk by their own error, nothing left of one that may be chance."""
+    """Coefficients shrunk by their own error, nothing left of one that may be measurement error."""
     return found * np.maximum(0.0, 1.0 - (se / found) ** 2)
 
 

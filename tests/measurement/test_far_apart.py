@@ -51,7 +51,7 @@ def test_two_readings_beyond_the_tolerance_ask_for_a_third(
     result = reconcile(Visit.from_dict(visit_with("skinfolds_mm", "triceps", readings)))
     assert ("third_reading_missing" in [finding.code for finding in result.findings]) is asks
     said = " ".join(finding.text for finding in result.findings)
-    assert ("2 mm or 10 % of the fold" in said) is asks
+    assert ("2 mm or 10% of the skinfold" in said) is asks
 
 
 def test_the_rule_that_is_told_is_that_of_the_visit() -> None:

@@ -29,7 +29,7 @@ def test_the_client_reads_what_changed_of_folds_and_waist() -> None:
     # other girths where the page has room
     whole = measured_change(foldspan.report(*_two(), reader="client").material)
     assert "your hip 109.0 to 101.0 cm" in whole
-    assert "your neck" not in words  # half a centimetre may be chance
+    assert "your neck" not in words  # half a centimetre may be measurement error
     german = foldspan.report(*_two(), reader="client", language="de")
     told = " ".join(read_html(german).words)
     assert "Summe Ihrer 3 Hautfalten von 89,0 auf 65,0 mm" in told
@@ -61,7 +61,7 @@ def test_a_first_visit_has_nothing_that_changed() -> None:
         words = " ".join(read_html(foldspan.report(visit(), reader=reader)).words)
         assert "a clear change" not in words
         assert "than measurement error" not in words
-        assert "no equation in between" not in words
+        assert "no equation involved" not in words
 
 
 # ---- low weight, and the letter
@@ -75,7 +75,7 @@ def test_where_weight_is_low_no_band_of_too_much_stands_on_the_clients_page() ->
     report = foldspan.report(thin, reader="client")
     assert "bmi_low" in {flag.code for flag in report.material.flags}
     assert [picture.name for picture in report.document.pictures()] == ["agreement"]
-    assert "Where that likely lies" not in " ".join(read_html(report).words)
+    assert "What this range means" not in " ".join(read_html(report).words)
 
 
 @pytest.mark.parametrize("stem", ["told_at_intake", "careful_words"])

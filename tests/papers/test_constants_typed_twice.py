@@ -100,7 +100,7 @@ NARROW_TOLERANCES: dict[str, float] = {
 # Kind -> (package, what the sources say, the package's own reason).
 TOLERANCE_DEPARTURES: dict[str, tuple[float, str, str]] = {
     "skinfold": (2.0, "1 mm or 10 %; 1 to 2 mm in one school", "common practice, no source"),
-    "breadth": (0.2, "nothing", "our proposal"),
+    "breadth": (0.2, "nothing", "expert judgement"),
     "age": (0.0, "nothing", "from the calendar"),
 }
 

@@ -28,12 +28,12 @@ ALLOWED = {
     "adaptive": (1.0, 1.0, 2.0, 4.0),
 }
 STATUS = {
-    "growing": "our proposal",
+    "growing": "expert judgement",
     "1mm": "not verified in print",
     "2mm": "common practice, no source",  # one school: 1 to 2 mm, not verified in print
     "5%": "not verified in print",
     "10%": "verified",
-    "adaptive": "our proposal",
+    "adaptive": "expert judgement",
 }
 
 

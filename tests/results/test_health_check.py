@@ -63,7 +63,7 @@ def test_a_strong_build_is_remarked_where_weight_for_height_reads_high(
     """A trained body of usual weight has nothing that weight for height would misjudge."""
     found = foldspan.health(visit(bmi, client={"sex": sex, "athlete": athlete}))
     told = [remark for band in found.bands if band.measure == "bmi" for remark in band.remarks]
-    assert ("not for a strong build" in told) is is_remarked
+    assert ("not reliable for a muscular build" in told) is is_remarked
     assert ("strong_build" in [flag.code for flag in found.flags]) is is_remarked
 
 

@@ -9,7 +9,7 @@ import pytest
 import foldspan
 from foldspan.standards import ALL_STANDARDS, STANDARD_BY_KEY
 from foldspan.standards.referral_rules import RULE_BY_CODE
-from foldspan.text.en.flags import FLAG_WORDS
+from foldspan.text.en.flag_words import FLAG_WORDS
 from foldspan.text.en.health import HEALTH_REMARKS
 
 # somebody with a range, without one, and with two
@@ -129,7 +129,7 @@ def test_a_build_that_the_limbs_show_is_strong_in_every_answer(sex: str) -> None
     assert "strong_build" in [flag.code for flag in found.flags]
     assert "weight_and_waist" not in [flag.code for flag in found.flags]
     told = [band.remarks for band in found.bands if band.measure == "bmi"]
-    assert all("not for a strong build" in remarks for remarks in told)
+    assert all("not reliable for a muscular build" in remarks for remarks in told)
 
 
 def test_where_one_answer_alone_finds_a_strong_build_it_is_no_reason_to_pass_over_a_weight() -> (

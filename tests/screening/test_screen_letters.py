@@ -51,7 +51,7 @@ def test_everybody_urgent_gets_a_letter(tmp_path: Path, line: str, said: str) ->
     assert names == [f"row000001_{line[:3]}.pdf"]
     text = text_of(tmp_path / "letters" / names[0])
     assert said.lower() in text.lower()
-    assert "states no range" in text
+    assert "gives no body-fat range" in text
     assert line[:3] in text
     assert "the same day" in text
 
@@ -238,7 +238,7 @@ def test_why_there_is_no_range_is_no_doubt_about_the_measurements(
     text = text_of(tmp_path / "letters" / name)
     _, heading, rest = text.partition("No range for this visit")
     assert bool(heading) is bool(why)
-    reasons, in_doubt, told = (rest or text).partition("In doubt")
+    reasons, in_doubt, told = (rest or text).partition("Values in doubt")
     assert all(one in reasons for one in why)
     assert bool(in_doubt) is bool(doubts)
     told = told.partition("What was measured")[0]

@@ -225,7 +225,7 @@ def test_a_book_gives_what_was_told_with_its_corrections(
         "correct",
         "K-041",
         "symptoms",
-        "slow, falls",
+        "slow walking or falls",
         "--visit",
         "1",
         "--who",
@@ -252,7 +252,7 @@ def test_nothing_is_on_the_disk_before_the_client_agreed(
     book = tmp_path / "book.sqlite"
     said = typed(book, ["K-091", "T-02", "f", "33"], monkeypatch, capsys)
     before, _, _ = said.partition("May we keep")
-    assert "Everyone who works with this book can read" in before
+    assert "Everyone who uses this record book can read" in before
     assert record(book) == []
     assert b"K-091" not in b"".join(path.read_bytes() for path in tmp_path.iterdir())
     typed(book, ["K-091", "T-02", "f", "33", "y"], monkeypatch, capsys)
@@ -267,7 +267,7 @@ def test_a_minor_without_a_guardian_is_not_measured(
 ) -> None:
     book = tmp_path / "book.sqlite"
     said = typed(book, ["K-092", "T-02", "f", "15", "n"], monkeypatch, capsys)
-    assert "nothing is measured" in said
+    assert "Nothing is measured" in said
     assert record(book) == []
     state = begun(None, sex="male", age_years=15.0)
     assert state.prompt.key == "guardian"

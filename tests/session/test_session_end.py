@@ -49,7 +49,7 @@ def test_every_method_stands_with_its_value_error_and_weight(name: str) -> None:
         row = f"{family.estimate:.1f} % {family.se:.1f} {100 * family.weight:.0f} %"
         assert f"{FAMILY_NAMES[family.family]} {row}" in shown
     # the range itself stays at the end, where the eye is
-    assert shown.rindex("Method body fat") < shown.rindex("Body fat likely between")
+    assert shown.rindex("Method body fat") < shown.rindex("Body fat: ")
 
 
 @pytest.mark.parametrize("name", ["disagreement", "strong_build"])
@@ -57,7 +57,7 @@ def test_each_disagreement_is_one_sentence_to_say_aloud(name: str) -> None:
     apart = [pair for pair in foldspan.explain(example(name)).pairs
              if not pair.is_ordinary and set(pair.between) <= set(FAMILY_NAMES)]  # fmt: skip
     assert apart
-    shown = page(example(name)).split("To say aloud\n")[1].split("\n\n")[0]
+    shown = page(example(name)).split("What you can say to the client\n")[1].split("\n\n")[0]
     lines = one_line(shown).split("- ")[1:]
     assert len(lines) == len(apart)
     estimates = {
@@ -91,7 +91,7 @@ def test_the_results_wrap_at_the_width_of_the_terminal(name: str, columns: int) 
 
 
 def test_methods_that_agree_leave_nothing_to_explain() -> None:
-    assert "To say aloud" not in page(example("visit"))
+    assert "What you can say to the client" not in page(example("visit"))
 
 
 def test_the_reason_said_aloud_is_the_largest_that_goes_that_way() -> None:
@@ -144,7 +144,7 @@ def test_what_cannot_be_compared_is_said_with_the_reason() -> None:
     pregnant = visit(client={"pregnant": True}, visit={"date": "2026-01-08"})
     shown = one_line(page(pregnant, visit()))
     assert (
-        "cannot be compared with the last one (2026-01-08): none of these methods works in pregnancy"
+        "cannot be compared with the last one (2026-01-08): these methods do not work in pregnancy"
         in shown
     )
     other = visit(client={"sex": "male"}, visit={"date": "2026-01-08"})

@@ -44,7 +44,7 @@ TITLES = {
 BY_LEVEL = {
     "refer_urgently": "See a doctor today",
     "refer_soon": "See a doctor within two weeks",
-    "advise": "Worth talking over with a doctor",
+    "advise": "Worth talking about with a doctor",
 }
 
 
@@ -223,7 +223,7 @@ def test_what_is_not_urgent_is_still_told_where_a_doctor_is_seen_today() -> None
     notices = [
         part for part in client_page(flagged("visit", rules)).parts if isinstance(part, Notice)
     ]
-    assert [notice.title for notice in notices] == ["Get help now", "Tell the doctor this too"]
+    assert [notice.title for notice in notices] == ["Get help now", "Also tell the doctor"]
     assert len(notices[1].items) == 2
 
 

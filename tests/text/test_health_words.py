@@ -26,7 +26,7 @@ from foldspan.text.en.client import (
     CLIENT_NO_RANGE_WHY,
     CLIENT_STOP,
 )
-from foldspan.text.en.flags import FLAG_WORDS
+from foldspan.text.en.flag_words import FLAG_WORDS
 from foldspan.text.en.health import APART_SENTENCES, BAND_WORDS, HEALTH_REMARKS, MEASURE_SEES
 from foldspan.text.en.reconcile import CAUTIONS, REFUSAL_WORDS
 from foldspan.visit.model import Visit
@@ -156,16 +156,16 @@ def test_every_example_shows_flags_and_bands_in_eighty_columns(run: Run, path: s
     code, out, _ = run("reconcile", path, "--all")
     assert code == 0
     assert "\nFlags\n" in out
-    assert "\nHealth bands, as chances\n" in out
+    assert "\nHealth categories, with probabilities\n" in out
     assert "This is a screening estimate, not a diagnosis." in out
     assert [line for line in out.splitlines() if len(line) > 80] == []
 
 
 def test_flags_that_refer_stand_before_the_range(run: Run) -> None:
     out = run("reconcile", str(EXAMPLES / "told_at_intake.toml"))[1]
-    assert out.index("Refer soon:") < out.index("Body fat is likely")
+    assert out.index("Refer soon:") < out.index("Body fat: ")
     out = run("reconcile", str(EXAMPLES / "visit.toml"))[1]
-    assert out.index("Body fat is likely") < out.index("\nFlags\n")
+    assert out.index("Body fat: ") < out.index("\nFlags\n")
 
 
 def test_what_a_client_reads_of_flags_is_plain() -> None:

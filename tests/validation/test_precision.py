@@ -318,7 +318,7 @@ def test_page_is_narrow_and_a_negative_reliability_is_a_dash() -> None:
     assert max(map(len, text.splitlines())) <= 80
     assert result.sites["suprailiac_anterior_mm"].within["T-01"].reliability < 0.0  # type: ignore[operator]
     assert re.search(r"T-01 +4 .* - +\d", text)
-    assert "R below 0" in text
+    assert "Reliability below 0" in text
 
 
 def test_every_remark_stands_in_the_page_of_the_docs() -> None:

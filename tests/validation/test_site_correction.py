@@ -238,7 +238,7 @@ def test_both_answers_side_by_side_hold_and_name_it(run: Run, tmp_path: Path) ->
     only_men = site_file(tmp_path, "men.toml", sexes=("male",))
     for command in ("reconcile", "explain"):
         text = " ".join(run(command, str(both), "--local", only_men)[1].split())
-        assert "does not cover this sex and these methods, so it is not applied" in text
+        assert "does not cover this sex and these methods, so it was not applied" in text
         assert NAMED in text
     page = tmp_path / "page.html"
     run("report", str(both), "-o", str(page), "--local", only_men)

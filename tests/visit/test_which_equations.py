@@ -193,7 +193,7 @@ def test_both_changes_stand_side_by_side_on_the_page() -> None:
             alone = foldspan.change(*(visit.for_sex(sex) for visit in visits)).change.percent
             assert alone is not None
             assert f"{alone.earlier:.1f} % -> {alone.later:.1f} %" in told
-            assert f"By the equations for {name}" in told
+            assert f"Equations for {name}" in told
         assert words.count("Weight, folds and girths need no equation") == 1
         assert words.count("are judged together") == (len(visits) == 3)
         assert "Measure the same sites again in 8 weeks" in words
@@ -207,7 +207,7 @@ def test_the_trend_of_such_a_client_is_in_the_book(run: Run, tmp_path: Path) -> 
         assert run("records", "import", str(place), "--book", str(book))[0] == 0
     told = " ".join(run("records", "show", "K-063", "--book", str(book))[1].split())
     assert told.count("% (women)") == told.count("% (men)") == 2
-    assert "By the equations for men: Body fat" in told
+    assert "Equations for men: Body fat" in told
     code, told, _ = run("change", "K-063", "--book", str(book))
     assert code == 0
-    assert "By the equations for women" in told
+    assert "Equations for women" in told

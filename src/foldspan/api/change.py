@@ -173,11 +173,11 @@ def check_one_client(visits: Sequence[Visit]) -> None:
     for order, visit in enumerate(visits[1:], start=2):
         what = ""
         if visit.client.sex != first.client.sex:
-            what = "another sex than the first"
+            what = "sex differs from the first visit"
         elif visit.client.code not in ("", code):
-            what = "another client's code than the first"
+            what = "client code differs from the first visit"
         elif visit.client.age_years < visits[order - 2].client.age_years - 1.0:
-            what = "of a younger client than the one before"
+            what = "the client is younger than at the visit before"
         if what:
             _wrong(order, what)
     for before, after in pairwise(dated):
@@ -186,12 +186,12 @@ def check_one_client(visits: Sequence[Visit]) -> None:
         order = next(k for k, visit in enumerate(visits, start=1) if visit is after)
         years = (after.day - before.day).days / DAYS_A_YEAR
         if after.day < before.day:
-            _wrong(order, "dated before the one that is given first")
+            _wrong(order, "dated earlier than the visit given before it")
         grown = after.client.age_years - before.client.age_years
         if abs(grown - years) > AGE_MAY_DIFFER:
-            _wrong(order, "of an age that does not go with the dates")
+            _wrong(order, "the age does not match the dates")
 
 
 def _wrong(order: int, what: str) -> NoReturn:
-    remedy = "Give visits of one client, the earliest first."
+    remedy = "Give visits of one client, earliest first."
     raise FoldspanError([Problem("E126", f"visit {order}", what, remedy)])

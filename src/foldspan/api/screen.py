@@ -165,7 +165,7 @@ def _check(paths: TablePaths, workers: int, scheduler: str, resume: bool) -> Non
     """Raise E501 for options that do not go with these paths."""
     found = []
     if workers < 1:
-        found.append(Problem("E501", "workers", "at least one is needed", "Say 1 or more."))
+        found.append(Problem("E501", "workers", "at least one is needed", "Use 1 or more."))
     if paths.out_kind != "parts":
         remedy = "Both the table and the result must be folders of .parquet parts."
         found += [

@@ -25,10 +25,10 @@ WELTMAN1987_MALE = Equation(
     inputs=("waist_narrowest_cm", "abdomen_navel_cm", "weight_kg"),
     formula=weltman1987_men,
     se=4.0,
-    se_note="about 3 to 4, not verified in print and not certain",
+    se_note="about 3 to 4, not verified in print",
     limits={"age_years": (24, 68), "bmi": (30, 60)},
     n=56,
-    population="obese men above 30 % fat (n and ages not verified in print)",
+    population="men with obesity above 30% fat (n and ages not verified in print)",
     criterion="underwater weighing, Siri",
     lineage="weltman1987_male",
     source="weltman1987",
@@ -37,10 +37,10 @@ WELTMAN1987_MALE = Equation(
     checked=Checked.FROM_MEMORY,
     audience="obese",
     known_bias=(
-        "reads about 20 points high in men below 12 % fat against underwater weighing (own "
-        "computing on an open set of 247 men)",
+        "overestimates by about 20 points in men below 12% fat against underwater weighing"
+        " (own analysis on an open set of 247 men)",
     ),
-    not_for=("people under 18", "men below 30 % fat or BMI 30", "women"),
+    not_for=("people under 18", "men below 30% fat or BMI 30", "women"),
 )
 
 
@@ -59,10 +59,10 @@ WELTMAN1988_FEMALE = Equation(
     inputs=("waist_narrowest_cm", "abdomen_navel_cm", "height_cm", "weight_kg"),
     formula=weltman1988_women,
     se=3.0,
-    se_note="about 3, not verified in print and not certain",
+    se_note="about 3, not verified in print",
     limits={"age_years": (20, 60), "bmi": (30, 60)},
     n=118,
-    population="obese women above 30 % fat (n and ages not verified in print)",
+    population="women with obesity above 30% fat (n and ages not verified in print)",
     criterion="underwater weighing, Siri",
     lineage="weltman1988_female",
     source="weltman1988",
@@ -131,7 +131,7 @@ TRAN_WELTMAN1989_FEMALE = Equation(
     se_unit="density",
     limits={"age_years": (15, 79)},
     n=400,
-    population="women of 12.7 to 63.1 % fat and 38 to 133 kg; 82 more for the check",
+    population="women of 12.7 to 63.1% fat and 38 to 133 kg; 82 more for the check",
     criterion="underwater weighing, Siri",
     lineage="tran_weltman1989_female",
     source="tran_weltman1989",
@@ -173,8 +173,8 @@ PENROSE1985_MALE = Equation(
     status="not verified in print",
     checked=Checked.FROM_MEMORY,
     known_bias=(
-        "reads 0.6 points of fat high in its 109 check men against underwater weighing, SD 4.7 "
-        "(own computing on the open set)",
+        "overestimates by 0.6 points of fat in its 109 check men against underwater"
+        " weighing, SD 4.7 (own analysis on the open set)",
     ),
     not_for=("people under 18", "women"),
     note="The abdomen is at the navel, level with the iliac crest. A refit comes out close.",
@@ -207,7 +207,9 @@ WILMORE_BEHNKE1969_MALE_ABDOMEN = Equation(
     where="regression equation (page not seen)",
     status="not verified in print",
     checked=Checked.FROM_MEMORY,
-    known_bias=("reads 1.4 points of fat high in 247 men, underwater weighing (own computing)",),
+    known_bias=(
+        "overestimates by 1.4 points of fat in 247 men, underwater weighing (own analysis)",
+    ),
     not_for=("people under 17", "women"),
     note="The pound and inch form, 98.42 + 1.082 weight - 4.15 waist, was read on a page that cites"
     " nobody: 0.1 kg less than here at 80 kg and 90 cm. Its metric form has 44.74 kg, 0.1 more than"
@@ -241,8 +243,8 @@ KATCH_MCARDLE1983_MALE_YOUNG = Equation(
     status="not verified in print",
     checked=Checked.FROM_MEMORY,
     known_bias=(
-        "reads 4.0 points high in 247 men of 22 to 81 years weighed under water, SD 5.7 (own "
-        "computing on an open set)",
+        "overestimates by 4.0 points in 247 men of 22 to 81 years weighed under water, SD"
+        " 5.7 (own analysis on an open set)",
     ),
     not_for=("people under 17", "men outside college age", "women"),
     note="Linear form of printed constants. One centimetre of forearm moves it by 2.1 points. The "
@@ -265,8 +267,8 @@ KATCH_MCARDLE1983_MALE_OLDER = replace(
     population="men of 27 to 50 years",
     lineage="katch_mcardle1983_male_older",
     known_bias=(
-        "reads 5.9 points high in 247 men of 22 to 81 years weighed under water, SD 5.6 (own "
-        "computing on an open set)",
+        "overestimates by 5.9 points in 247 men of 22 to 81 years weighed under water, SD"
+        " 5.6 (own analysis on an open set)",
     ),
     not_for=("men outside 27 to 50 years", "women"),
     note="Linear form of printed constants. Abdomen 2.5 cm above the navel (not verified in print).",

@@ -12,11 +12,17 @@ import numpy as np
 from foldspan.catalogue.card import Array, Checked, Equation
 
 _NAVY_MEN_BIAS = (
-    "reads 4.2 points low in serving men against DXA (Holthaus, J Exerc Nutr)",
-    "reads 2.9 points low in 31 college men against three compartments, SE 4.0 (Moon 2008)",
-    "reads 2.6 points low in fit Marine men up to 30 years against DXA, SD 3.7 (Potter 2022)",
-    "reads 6.8 points high below 12 % fat and 1.8 low above 25 % against underwater weighing "
-    "(own computing on an open set of 247 men)",
+    "underestimates by 4.2 points in serving men against DXA (Holthaus, J Exerc Nutr)",
+    (
+        "underestimates by 2.9 points in 31 college men against three compartments, SE 4.0"
+        " (Moon 2008)"
+    ),
+    (
+        "underestimates by 2.6 points in fit Marine men up to 30 years against DXA, SD 3.7"
+        " (Potter 2022)"
+    ),
+    "overestimates by 6.8 points below 12% fat and underestimates by 1.8 above 25% against"
+    " underwater weighing (own analysis on an open set of 247 men)",
 )
 
 
@@ -94,8 +100,8 @@ HODGDON_BECKETT1984_FEMALE = Equation(
     status="not verified in print",
     checked=Checked.FROM_MEMORY,
     known_bias=(
-        "reads 0.7 points low in serving women against DXA (Holthaus, J Exerc Nutr)",
-        "reads high in 179 fit Marine women against DXA, amount not visible (Potter 2022)",
+        "underestimates by 0.7 points in serving women against DXA (Holthaus, J Exerc Nutr)",
+        "overestimates in 179 fit Marine women against DXA, amount not visible (Potter 2022)",
     ),
     not_for=("people under 18", "men", "waists taken at the navel"),
     note="Needs the narrowest waist: a navel girth 6 cm larger adds about 3 points.",
@@ -135,8 +141,8 @@ HODGDON_FRIEDL1999_MALE_INCH = replace(
     where="quoted from a service regulation (report not seen)",
     status="read in a secondary text",
     checked=Checked.DOUBLE_ENTRY,
-    note="The constant 36.76 belongs to inches only: fed with centimetres it reads 6.5 points high."
-    " Abdomen less neck must be above zero.",
+    note="The constant 36.76 belongs to inches only: fed with centimetres it overestimates"
+    " by 6.5 points. Abdomen less neck must be above zero.",
 )
 
 
@@ -177,8 +183,8 @@ HODGDON_FRIEDL1999_FEMALE_INCH = replace(
     where="quoted from a service regulation (report not seen)",
     status="read in a secondary text",
     checked=Checked.DOUBLE_ENTRY,
-    note="Needs the narrowest waist, as the regulation says too. The constant -78.387 belongs to"
-    " inches only: fed with centimetres it reads 26.5 points high.",
+    note="Needs the narrowest waist, as the regulation says too. The constant -78.387"
+    " belongs to inches only: fed with centimetres it overestimates by 26.5 points.",
 )
 
 
@@ -207,8 +213,12 @@ VOGEL1988_MALE = Equation(
     status="read in a secondary text",
     checked=Checked.DOUBLE_ENTRY,
     known_bias=(
-        "reads 2.0 points low in 31 college men against three compartments, SE 4.0 (Moon 2008)",
-        "reads 1.4 points low in the same men against underwater weighing, SE 3.2 (Moon 2008)",
+        "underestimates by 2.0 points in 31 college men against three compartments, SE 4.0"
+        " (Moon 2008)",
+        (
+            "underestimates by 1.4 points in the same men against underwater weighing, SE"
+            " 3.2 (Moon 2008)"
+        ),
     ),
     not_for=("people under 17", "women"),
     note="43.7 is the centimetre constant; 46.9, also in use, belongs to inches.",
@@ -263,7 +273,9 @@ WRIGHT1981_MALE = replace(
     where="slopes reprinted in Moon 2008, tables 2-3; constant not verified in print",
     status="disputed",
     checked=Checked.FROM_MEMORY,
-    known_bias=("with 0.985 reads 2.7 points low in 31 men, three compartments (Moon 2008)",),
+    known_bias=(
+        "with 0.985 underestimates by 2.7 points in 31 men, three compartments (Moon 2008)",
+    ),
     note="Slopes agree between sources; the constant is 0.528 or 0.985, 0.46 points apart.",
 )
 
@@ -314,8 +326,12 @@ FRIEDL1997_MALE = replace(
     lineage="friedl1997_male",
     source="friedl1997",
     known_bias=(
-        "reads 1.9 points low in 31 college men against three compartments, SE 3.9 (Moon 2008)",
-        "reads 1.3 points low in the same men against underwater weighing, SE 3.2 (Moon 2008)",
+        "underestimates by 1.9 points in 31 college men against three compartments, SE 3.9"
+        " (Moon 2008)",
+        (
+            "underestimates by 1.3 points in the same men against underwater weighing, SE"
+            " 3.2 (Moon 2008)"
+        ),
     ),
     note="That the equation stems from this paper is recalled; its digits were read.",
 )
@@ -345,7 +361,9 @@ TAYLOR2024_MALE = Equation(
     where="equation (page not seen)",
     status="not verified in print",
     checked=Checked.FROM_MEMORY,
-    known_bias=("reads 4.9 points high in 247 men weighed under water (own computing, open set)",),
+    known_bias=(
+        "overestimates by 4.9 points in 247 men weighed under water (own analysis, open set)",
+    ),
     not_for=("people under 17", "women"),
     note="Service practice rounds inches, pounds and the answer (not verified in print); not done here.",
 )

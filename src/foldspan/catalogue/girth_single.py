@@ -33,8 +33,9 @@ LEAN1996_MALE_WAIST = Equation(
     status="read in a secondary text",
     checked=Checked.DOUBLE_ENTRY,
     known_bias=(
-        "reads 0.3 points high in US men of 18 to 59 against DXA: 3.5 low below BMI 25, 4.4 high "
-        "from 30 (own computing, US survey 2017-18, waist at the iliac crest)",
+        "overestimates by 0.3 points in US men of 18 to 59 against DXA:underestimates by 3.5"
+        " below BMI 25,overestimates by 4.4 from 30 (own analysis, US survey 2017-18, waist"
+        " at the iliac crest)",
     ),
     not_for=("people under 18", "women"),
     note="Sample ages 16.8 to 65.4 (not verified in print); the check reached from 18 to 83.",
@@ -53,13 +54,14 @@ LEAN1996_FEMALE_WAIST = replace(
     sex="female",
     formula=lean1996_women_waist,
     se=5.1,
-    se_note="not verified in print, unsure",
+    se_note="not verified in print, uncertain",
     n=84,
     population="white Dutch and Scottish women; 238 more for the check",
     lineage="lean1996_female_waist",
     known_bias=(
-        "reads 1.9 points high in US women of 18 to 59 against DXA: 0.5 high below BMI 25, 4.3 "
-        "high from 30 (own computing, US survey 2017-18, waist at the iliac crest)",
+        "overestimates by 1.9 points in US women of 18 to 59 against DXA:overestimates by"
+        " 0.5 below BMI 25,overestimates by 4.3 from 30 (own analysis, US survey 2017-18,"
+        " waist at the iliac crest)",
     ),
     not_for=("people under 18", "men"),
     note="",
@@ -92,8 +94,8 @@ HART2019_BOTH_WAIST = Equation(
     status="verified",
     checked=Checked.DOUBLE_ENTRY,
     known_bias=(
-        "reads 0.0 points off in US men of 18 to 59 and 0.6 high in women against DXA, SD 3.6 and "
-        "4.4 (own computing, US survey 2017-18)",
+        "shows no error in US men of 18 to 59 and overestimates by 0.6 in women against DXA,"
+        " SD 3.6 and 4.4 (own analysis, US survey 2017-18)",
     ),
     not_for=("people under 18", "adults from 25 years"),
     note="The sex term is printed without its variable; its sign shows 1 = man. The waist is taken "
@@ -127,9 +129,10 @@ BERGMAN2011_BOTH_HIP_HEIGHT = Equation(
     status="verified",
     checked=Checked.DOUBLE_ENTRY,
     known_bias=(
-        "reads 3.9 points high in men and 2.5 low in women, 1,151 adults, against DXA; another "
-        "copy of the abstract has the two reversed (Freedman 2012)",
-        "reads 4.7 points high in 247 men weighed under water (own computing, open set)",
+        "overestimates by 3.9 points in men and underestimates by 2.5 in women, 1,151"
+        " adults, against DXA; another copy of the abstract has the two reversed (Freedman"
+        " 2012)",
+        "overestimates by 4.7 points in 247 men weighed under water (own analysis, open set)",
     ),
     not_for=("people under 18", "an estimate that stands alone"),
     note="Has no sex term. No better than weight for height or a waist once sex is known.",
@@ -161,7 +164,7 @@ EL_AARBAOUI2013_YOUTH_HIP_HEIGHT = Equation(
     status="verified",
     checked=Checked.DOUBLE_ENTRY,
     audience="youth",
-    known_bias=("95 % limits of -9.1 to +8.8 points against its criterion, r 0.74 (authors)",),
+    known_bias=("95% limits of -9.1 to +8.8 points against its criterion, r 0.74 (authors)",),
     not_for=("adults", "people over 12"),
     note="The criterion is itself an estimate from impedance, not a reference method.",
 )
@@ -194,8 +197,8 @@ JAPAN2010S_BOTH_BMI_ABDOMEN = Equation(
     status="verified",
     checked=Checked.DOUBLE_ENTRY,
     not_for=("people under 18", "people of other ancestry"),
-    note="Explains 69 % of the variance; no error in points is printed. The abstract does not say where"
-    " the abdomen was taped; the navel is assumed.",
+    note="Explains 69% of the variance; no error in points is printed. The abstract does not"
+    " say where the abdomen was taped; the navel is assumed.",
 )
 
 CARDS: tuple[Equation, ...] = (

@@ -65,8 +65,9 @@ LEFT_OUT: tuple[LeftOut, ...] = (
         "Katch and McArdle 1973, girths of young men",
         "density 1.12691 - 0.00357 arm - 0.00127 abdomen + 0.00524 forearm, cm",
         "lecture slides in Spanish",
-        "neither sample nor error is shown, the abdomen is a mean of its largest and smallest girth, and"
-        " the printed example (31.2, 94 and 24 cm) gives a man of 77 kg 33 % fat",
+        "neither sample nor error is shown, the abdomen is a mean of its largest and"
+        " smallest girth, and the printed example (31.2, 94 and 24 cm) gives a man of 77 kg"
+        " 33% fat",
     ),
     LeftOut(
         "Zuti and Golding 1973, men",
@@ -75,7 +76,7 @@ LEFT_OUT: tuple[LeftOut, ...] = (
         "only the intercept and the first coefficient could be read",
     ),
     LeftOut(
-        "Guo 1989, lean mass of males",
+        "Guo 1989, fat-free mass of males",
         "0.646 weight - 0.116 calf - 0.375 midaxillary + 0.475 arm muscle girth + 0.156 height² /"
         " resistance - 2.932, kg, mm, cm",
         "equation table of a later paper, doi 10.1155/2013/501638",
@@ -83,7 +84,10 @@ LEFT_OUT: tuple[LeftOut, ...] = (
     ),
     LeftOut(
         "five measurements of a woman, from a fitness handbook",
-        "lean mass 8.987 + 0.732 weight + wrist / 3.140 - 0.157 waist - 0.249 hip + 0.434 forearm",
+        (
+            "fat-free mass 8.987 + 0.732 weight + wrist / 3.140 - 0.157 waist - 0.249 hip +"
+            " 0.434 forearm"
+        ),
         "a web page that cites nobody",
         "the units are mistranslated: the constant of a metric equation stands beside pounds and inches",
     ),

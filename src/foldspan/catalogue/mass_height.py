@@ -35,8 +35,8 @@ LEAN1996_MALE_BMI = Equation(
     status="not verified in print",
     checked=Checked.FROM_MEMORY,
     known_bias=(
-        "reads 0.6 points low in US men of 18 to 59 against DXA, SD 5.9 (own computing, US survey "
-        "2017-18)",
+        "underestimates by 0.6 points in US men of 18 to 59 against DXA, SD 5.9 (own"
+        " analysis, US survey 2017-18)",
     ),
     not_for=("people under 18", "women"),
 )
@@ -57,8 +57,8 @@ LEAN1996_FEMALE_BMI = replace(
     population="white women; 238 more for the check",
     lineage="lean1996_female_bmi",
     known_bias=(
-        "reads 0.3 points low in US women of 18 to 59 against DXA, SD 6.4 (own computing, US "
-        "survey 2017-18)",
+        "underestimates by 0.3 points in US women of 18 to 59 against DXA, SD 6.4 (own"
+        " analysis, US survey 2017-18)",
     ),
     not_for=("people under 18", "men"),
 )
@@ -89,12 +89,12 @@ DEURENBERG1991_BOTH_BMI = Equation(
     status="verified",
     checked=Checked.DOUBLE_ENTRY,
     known_bias=(
-        "reads 1.7 points high in Finnish men and 2.3 in women of 40 to 79 against DXA, SD 4.9 and "
-        "4.8 (Krachler 2013)",
-        "reads 3.1 points high in overweight women and 5.0 low in overweight men against three "
-        "compartments (Nickerson 2020)",
-        "reads 3.3 to 3.5 points low below BMI 25 and 2.5 to 3.8 high from 30 in US adults against "
-        "DXA (own computing, US survey 2017-18)",
+        "overestimates by 1.7 points in Finnish men and 2.3 in women of 40 to 79 against"
+        " DXA, SD 4.9 and 4.8 (Krachler 2013)",
+        "overestimates by 3.1 points in overweight women and underestimates by 5.0 in"
+        " overweight men against three compartments (Nickerson 2020)",
+        "underestimates by 3.3 to 3.5 points below BMI 25 and overestimates by 2.5 to 3.8"
+        " from 30 in US adults against DXA (own analysis, US survey 2017-18)",
     ),
     not_for=("people under 16",),
 )
@@ -144,8 +144,8 @@ DEURENBERG1998_BOTH_BMI = Equation(
     status="read in a secondary text",
     checked=Checked.DOUBLE_ENTRY,
     known_bias=(
-        "reads 2.2 points low in US men and 1.6 in women of 18 to 59 against DXA, SD 5.6 and 6.6 "
-        "(own computing, US survey 2017-18)",
+        "underestimates by 2.2 points in US men and 1.6 in women of 18 to 59 against DXA, SD"
+        " 5.6 and 6.6 (own analysis, US survey 2017-18)",
     ),
     not_for=("people under 18",),
     note="At equal fat the paper puts Chinese 1.9, Ethiopians 4.6, Indonesians 3.2 and Thais 2.9 "
@@ -175,9 +175,9 @@ GALLAGHER1996_BOTH_BMI = replace(
     status="not verified in print",
     checked=Checked.FROM_MEMORY,
     known_bias=(
-        "reads 1.9 points low in US men and 1.1 in women of 18 to 59 against DXA, SD 6.0 and 7.3 "
-        "(own computing, US survey 2017-18)",
-        "reads 5.1 points high in obese US women against DXA (own computing, same survey)",
+        "underestimates by 1.9 points in US men and 1.1 in women of 18 to 59 against DXA, SD"
+        " 6.0 and 7.3 (own analysis, US survey 2017-18)",
+        ("overestimates by 5.1 points in obese US women against DXA (own analysis, same survey)"),
     ),
     note="",
 )
@@ -207,8 +207,8 @@ LINEAR139_BOTH_BMI = Equation(
     status="disputed",
     checked=Checked.FROM_MEMORY,
     known_bias=(
-        "reads 0.9 points low in US men and 1.4 in women of 18 to 59 against DXA, SD 5.8 and 7.0 "
-        "(own computing, US survey 2017-18)",
+        "underestimates by 0.9 points in US men and 1.4 in women of 18 to 59 against DXA, SD"
+        " 5.8 and 7.0 (own analysis, US survey 2017-18)",
     ),
     not_for=("people under 18",),
     note="Often credited to Jackson 2002; that was not confirmed.",
@@ -228,8 +228,8 @@ LINEAR161_BOTH_BMI = replace(
     lineage="linear161",
     source="linear161",
     known_bias=(
-        "scatters by 6.7 points in US men and 8.2 in women of 18 to 59 against DXA, the widest of "
-        "its kind (own computing, US survey 2017-18)",
+        "scatters by 6.7 points in US men and 8.2 in women of 18 to 59 against DXA, the"
+        " widest of its kind (own analysis, US survey 2017-18)",
     ),
     note="Credited to papers of 1980 and 1984; neither was confirmed. Best avoided.",
 )
@@ -250,7 +250,7 @@ WOMERSLEY_DURNIN1977_MALE_BMI = Equation(
     inputs=(Bmi(),),
     formula=womersley_durnin1977_men,
     se=5.7,
-    se_note="not verified in print, unsure",
+    se_note="not verified in print, uncertain",
     limits={"age_years": (17, 72)},
     n=245,
     population="Scottish men (n not verified in print)",
@@ -261,9 +261,10 @@ WOMERSLEY_DURNIN1977_MALE_BMI = Equation(
     status="not verified in print",
     checked=Checked.FROM_MEMORY,
     known_bias=(
-        "reads 4.7 points low in overweight men against three compartments (Nickerson 2020)",
-        "reads 1.5 points low in US men of 18 to 59 against DXA, SD 5.3 (own computing, US survey "
-        "2017-18)",
+        "underestimates by 4.7 points in overweight men against three compartments"
+        " (Nickerson 2020)",
+        "underestimates by 1.5 points in US men of 18 to 59 against DXA, SD 5.3 (own"
+        " analysis, US survey 2017-18)",
     ),
     not_for=("people under 17", "women"),
 )
@@ -286,9 +287,10 @@ WOMERSLEY_DURNIN1977_FEMALE_BMI = replace(
     population="Scottish women (n not verified in print)",
     lineage="womersley_durnin1977_female",
     known_bias=(
-        "reads 3.0 points high in overweight women against three compartments (Nickerson 2020)",
-        "reads 2.6 points low in US women of 18 to 59 against DXA, SD 6.6 (own computing, US "
-        "survey 2017-18)",
+        "overestimates by 3.0 points in overweight women against three compartments"
+        " (Nickerson 2020)",
+        "underestimates by 2.6 points in US women of 18 to 59 against DXA, SD 6.6 (own"
+        " analysis, US survey 2017-18)",
     ),
     not_for=("people under 16", "men"),
 )
@@ -320,8 +322,8 @@ HART2019_BOTH_BMI = Equation(
     status="verified",
     checked=Checked.DOUBLE_ENTRY,
     known_bias=(
-        "reads 1.2 points low in US men of 18 to 59 and 0.2 high in women against DXA, SD 4.3 and "
-        "4.8 (own computing, US survey 2017-18)",
+        "underestimates by 1.2 points in US men of 18 to 59 and overestimates by 0.2 in"
+        " women against DXA, SD 4.3 and 4.8 (own analysis, US survey 2017-18)",
     ),
     not_for=("people under 18", "adults from 25 years"),
     note="The sex term is printed without its variable; its sign shows 1 = man.",
@@ -354,7 +356,7 @@ PONGCHAIYAKUL2005_BOTH_BMI = Equation(
     status="verified",
     checked=Checked.DOUBLE_ENTRY,
     not_for=("people under 20", "people of other ancestry"),
-    note="Explains 83 % of the variance; no error in points is printed.",
+    note="Explains 83% of the variance; no error in points is printed.",
 )
 
 CARDS: tuple[Equation, ...] = (

@@ -40,11 +40,15 @@ GALLAGHER2000_BOTH_BMI = Equation(
     status="not verified in print",
     checked=Checked.FROM_MEMORY,
     known_bias=(
-        "reads 4.6 points low in overweight men, 1.1 high in obese men and 2.4 low in obese women "
-        "against three compartments (Nickerson 2020)",
-        "reads 1.0 points low in Finnish women of 40 to 79 against DXA, SD 4.1 (Krachler 2013)",
-        "reads 3.9 points low in US men and 2.3 in women of 18 to 59 against DXA, SD 4.5 (own "
-        "computing, US survey 2017-18)",
+        "underestimates by 4.6 points in overweight men,overestimates by 1.1 in men with"
+        " obesity and underestimates by 2.4 in women with obesity against three compartments"
+        " (Nickerson 2020)",
+        (
+            "underestimates by 1.0 points in Finnish women of 40 to 79 against DXA, SD 4.1"
+            " (Krachler 2013)"
+        ),
+        "underestimates by 3.9 points in US men and 2.3 in women of 18 to 59 against DXA, SD"
+        " 4.5 (own analysis, US survey 2017-18)",
     ),
     not_for=("people under 20", "adults from 80 years", "a BMI above 35"),
     note="Read in a reprint that has -0.05 for men by age and all else as here. Taken as +0.05, which"
@@ -74,8 +78,8 @@ GALLAGHER2000_BOTH_BMI_ANCESTRY = replace(
     status="not verified in print",
     checked=Checked.FROM_MEMORY,
     known_bias=(
-        "reads 2.7 points low in US men and 2.1 in women of 18 to 59 against DXA, SD 4.4; 3.4 low "
-        "in Asian men (own computing, US survey 2017-18)",
+        "underestimates by 2.7 points in US men and 2.1 in women of 18 to 59 against DXA, SD"
+        " 4.4;underestimates by 3.4 in Asian men (own analysis, US survey 2017-18)",
     ),
     note="",
 )
@@ -100,7 +104,7 @@ GOMEZ_AMBROSI2012_BOTH_BMI = Equation(
     se=4.66,
     limits={"age_years": (18, 80)},
     n=6510,
-    population="white Spanish adults, two thirds women, mean 39.9 % fat; 1149 more for the check",
+    population=("white Spanish adults, two thirds women, mean 39.9% fat; 1149 more for the check"),
     criterion="air displacement",
     lineage="gomez_ambrosi2012",
     source="gomez_ambrosi2012",
@@ -108,10 +112,11 @@ GOMEZ_AMBROSI2012_BOTH_BMI = Equation(
     status="read in a secondary text",
     checked=Checked.DOUBLE_ENTRY,
     known_bias=(
-        "reads 2.7 to 3.5 points low below BMI 25 and 3.9 to 4.4 high from 30 in US adults of 18 "
-        "to 59 against DXA, SD 5.3 (own computing, US survey 2017-18)",
-        "reads 2.0 points high in Black US men and 2.9 in Black US women against DXA (own "
-        "computing, same survey)",
+        "underestimates by 2.7 to 3.5 points below BMI 25 and overestimates by 3.9 to 4.4"
+        " from 30 in US adults of 18 to 59 against DXA, SD 5.3 (own analysis, US survey"
+        " 2017-18)",
+        "overestimates by 2.0 points in Black US men and 2.9 in Black US women against DXA"
+        " (own analysis, same survey)",
     ),
     not_for=("people under 18",),
     note="The sex code is printed as 0 = man, 1 = woman.",
@@ -139,8 +144,8 @@ MOLINA_LUQUE2019_BOTH_BMI = replace(
     status="not verified in print",
     checked=Checked.FROM_MEMORY,
     known_bias=(
-        "reads 0.1 points high in US men and 0.7 in women of 18 to 59 against DXA, SD 5.0 and 5.5 "
-        "(own computing, US survey 2017-18)",
+        "overestimates by 0.1 points in US men and 0.7 in women of 18 to 59 against DXA, SD"
+        " 5.0 and 5.5 (own analysis, US survey 2017-18)",
     ),
     note="Fitted to the output of the 2012 equation: the two are one witness.",
 )
@@ -174,8 +179,8 @@ SURVEY2015_BOTH_INVERSE_BMI = Equation(
     status="verified",
     checked=Checked.DOUBLE_ENTRY,
     known_bias=(
-        "reads 0.5 points high in US men and 1.0 in women of 18 to 59 against DXA, SD 4.1 and 3.9 "
-        "(own computing, US survey 2017-18)",
+        "overestimates by 0.5 points in US men and 1.0 in women of 18 to 59 against DXA, SD"
+        " 4.1 and 3.9 (own analysis, US survey 2017-18)",
     ),
     not_for=("people under 20",),
     note="Not a full reviewed paper. Ancestry is printed as a code of 0, 1 or 2 and read as two "
@@ -208,10 +213,11 @@ JACKSON2002_MALE_BMI = Equation(
     status="not verified in print",
     checked=Checked.FROM_MEMORY,
     known_bias=(
-        "reads 5.8 points low in overweight men against three compartments (Nickerson 2020)",
+        "underestimates by 5.8 points in overweight men against three compartments"
+        " (Nickerson 2020)",
         "total error 7.3 points in 130 young adults against four compartments (Nickerson 2018)",
-        "reads 1.7 points low in US men of 18 to 59 against DXA, SD 5.2 (own computing, US survey "
-        "2017-18)",
+        "underestimates by 1.7 points in US men of 18 to 59 against DXA, SD 5.2 (own"
+        " analysis, US survey 2017-18)",
     ),
     not_for=("people under 17", "women"),
     note="The curve turns over at BMI 47.",
@@ -233,10 +239,11 @@ JACKSON2002_FEMALE_BMI = replace(
     criterion="underwater weighing",
     lineage="jackson2002_female",
     known_bias=(
-        "reads 1.8 points high in overweight women against three compartments (Nickerson 2020)",
+        "overestimates by 1.8 points in overweight women against three compartments"
+        " (Nickerson 2020)",
         "total error 7.3 points in 130 young adults against four compartments (Nickerson 2018)",
-        "reads 3.8 points low in US women of 18 to 59 against DXA, 8.2 low below BMI 25 (own "
-        "computing, US survey 2017-18)",
+        "underestimates by 3.8 points in US women of 18 to 59 against DXA,underestimates by"
+        " 8.2 below BMI 25 (own analysis, US survey 2017-18)",
     ),
     not_for=("people under 17", "men"),
     note="The curve turns over at BMI 43.5.",
@@ -267,9 +274,10 @@ LARSSON2006_MALE_WEIGHT_HEIGHT = Equation(
     status="read in a secondary text",
     checked=Checked.DOUBLE_ENTRY,
     known_bias=(
-        "reads 1.3 points low in Finnish men of 40 to 79 against DXA, SD 4.7 (Krachler 2013)",
-        "reads 0.2 points low in US men of 18 to 59 against DXA, SD 5.1 (own computing, US survey "
-        "2017-18)",
+        "underestimates by 1.3 points in Finnish men of 40 to 79 against DXA, SD 4.7"
+        " (Krachler 2013)",
+        "underestimates by 0.2 points in US men of 18 to 59 against DXA, SD 5.1 (own"
+        " analysis, US survey 2017-18)",
     ),
     not_for=("people under 18", "women"),
     note="Negative below 27.5 kg of weight per metre of height.",
@@ -290,9 +298,10 @@ LARSSON2006_FEMALE_WEIGHT_HEIGHT = replace(
     population="Swedish women, reference sample of an obesity study (ages not verified in print)",
     lineage="larsson2006_female",
     known_bias=(
-        "reads 0.1 points high in Finnish women of 40 to 79 against DXA, SD 4.1 (Krachler 2013)",
-        "reads 0.3 points high in US women of 18 to 59 against DXA, SD 5.0 (own computing, US "
-        "survey 2017-18)",
+        "overestimates by 0.1 points in Finnish women of 40 to 79 against DXA, SD 4.1"
+        " (Krachler 2013)",
+        "overestimates by 0.3 points in US women of 18 to 59 against DXA, SD 5.0 (own"
+        " analysis, US survey 2017-18)",
     ),
     not_for=("people under 18", "men"),
     note="Negative below 20.5 kg of weight per metre of height.",

@@ -26,7 +26,7 @@ WOOLCOTT_BERGMAN2018_BOTH_WAIST_HEIGHT = Equation(
     inputs=("height_cm", "waist_iliac_cm", "is_female"),
     formula=woolcott_bergman2018_both,
     se=None,
-    se_note="none read; SD 3.4 points in men, 3.8 in women (own computing, US survey 2017-18)",
+    se_note="none read; SD 3.4 points in men, 3.8 in women (own analysis, US survey 2017-18)",
     limits={"age_years": (20, 99)},
     n=12581,
     population="US national survey 1999-2006, three ancestries; 3,456 more for the check",
@@ -37,12 +37,12 @@ WOOLCOTT_BERGMAN2018_BOTH_WAIST_HEIGHT = Equation(
     status="verified",
     checked=Checked.DOUBLE_ENTRY,
     known_bias=(
-        "reads 2.2 points high in overweight women and 3.0 low in overweight men against three "
-        "compartments (Nickerson 2020)",
-        "reads about 10 points high in 61 Mexican adults of 20 to 37 against air displacement, and "
-        "none against DXA (Guzman-Leon 2019)",
-        "reads 0.5 points high in US men and 2.3 in women of 18 to 59 against DXA (own computing, "
-        "US survey 2017-18)",
+        "overestimates by 2.2 points in overweight women and underestimates by 3.0 in"
+        " overweight men against three compartments (Nickerson 2020)",
+        "overestimates by about 10 points in 61 Mexican adults of 20 to 37 against air"
+        " displacement, and none against DXA (Guzman-Leon 2019)",
+        "overestimates by 0.5 points in US men and 2.3 in women of 18 to 59 against DXA (own"
+        " analysis, US survey 2017-18)",
     ),
     not_for=("people under 15",),
     note="The sex code is printed as 0 = man, 1 = woman. A waist midway between rib and crest "
@@ -62,7 +62,7 @@ WOOLCOTT_BERGMAN2019_YOUTH_WAIST_HEIGHT = replace(
     WOOLCOTT_BERGMAN2018_BOTH_WAIST_HEIGHT,
     key="woolcott_bergman2019_youth_waist_height",
     formula=woolcott_bergman2019_youth,
-    se_note="none read; within a fifth of the measured value in 88 % of girls, 83 % of boys",
+    se_note="none read; within a fifth of the measured value in 88% of girls, 83% of boys",
     limits={"age_years": (8, 14)},
     n=10390,
     population="US national survey 1999-2006; the n counts ages 8 to 19",
@@ -124,8 +124,8 @@ LEE2017_MALE_WAIST = Equation(
     status="not verified in print",
     checked=Checked.FROM_MEMORY,
     known_bias=(
-        "reads 0.4 kg high, and 0.4 points of fat, in 1,168 US men of 18 to 59 against DXA, SD 3.0 "
-        "kg (own computing, US survey 2017-18)",
+        "overestimates by 0.4 kg, and 0.4 points of fat, in 1,168 US men of 18 to 59 against"
+        " DXA, SD 3.0 kg (own analysis, US survey 2017-18)",
     ),
     not_for=("people under 20", "women"),
     note="Other ancestry includes Asian. A refit on the survey of 2017-18 comes out close.",
@@ -159,8 +159,8 @@ LEE2017_FEMALE_WAIST = replace(
     population="women of a US national survey 1999-2006",
     lineage="lee2017_female",
     known_bias=(
-        "reads 1.2 kg high, and 1.5 points of fat, in 1,258 US women of 18 to 59 against DXA, SD "
-        "2.7 kg (own computing, US survey 2017-18)",
+        "overestimates by 1.2 kg, and 1.5 points of fat, in 1,258 US women of 18 to 59"
+        " against DXA, SD 2.7 kg (own analysis, US survey 2017-18)",
     ),
     not_for=("people under 20", "men"),
 )

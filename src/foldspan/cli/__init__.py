@@ -33,13 +33,13 @@ from foldspan.cli.words import EXIT_INTERRUPTED
 from foldspan.problems import FoldspanError, Problem
 
 EXIT_NO_ESTIMATE, EXIT_UNREADABLE = 1, 2
-ROOM = "Make room where it goes to, or send it elsewhere; what was read is as it was."
+ROOM = "Free some space there, or write somewhere else; the input is unchanged."
 
 app = typer.Typer(
     name="foldspan",
     help=(
-        "One honest body-fat range from skinfolds, girths, BMI and waist-to-height.\n\n"
-        "Example: foldspan reconcile examples/visit.toml"
+        "One body-fat range, with its uncertainty, from skinfolds, girths, BMI and"
+        " waist-to-height ratio.\n\nExample: foldspan reconcile examples/visit.toml"
     ),
     no_args_is_help=True,
     pretty_exceptions_enable=False,
@@ -81,7 +81,7 @@ def _options(
             "--licences",
             callback=_licences,
             is_eager=True,
-            help="Show what foldspan owes to others: fonts, codes, data, and their terms.",
+            help="Show third-party notices: fonts, codes, data and their terms.",
         ),
     ] = False,
 ) -> None:
@@ -154,8 +154,8 @@ def main() -> None:
         last = traceback.extract_tb(error.__traceback__)[-1]
         place = f"{os.path.basename(last.filename)}:{last.lineno}"
         typer.echo(
-            f"foldspan itself failed ({type(error).__name__} at {place}). Nothing was changed."
-            " Please report this place; it holds no client data.",
+            f"foldspan failed ({type(error).__name__} at {place}). Nothing was changed."
+            " Please report this; the message contains no client data.",
             err=True,
         )
         sys.exit(EXIT_NO_ESTIMATE)

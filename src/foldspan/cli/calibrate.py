@@ -28,24 +28,27 @@ def command(
     map_: Map = [],  # noqa: B006
     map_file: MapFile = "",
     unit: Unit = [],  # noqa: B006
-    as_json: Annotated[bool, typer.Option("--json", help="Print JSON (schema version 1).")] = False,
+    as_json: Annotated[bool, typer.Option("--json", help="Print JSON (schema version 2).")] = False,
     scale: Annotated[
         str,
-        typer.Option(metavar="density|dxa", help="Scale of all references, without the column."),
+        typer.Option(
+            metavar="density|dxa",
+            help=("Reference method of all rows, if there is no such column."),
+        ),
     ] = "",
     figure: Annotated[
-        str, typer.Option("-o", "--output", help="Draw the coverage: .png, .svg or .pdf.")
+        str, typer.Option("-o", "--output", help="Draw a coverage chart: .png, .svg or .pdf.")
     ] = "",
     fit: Annotated[
-        str, typer.Option("--fit", help="Learn a local correction and write it to this file.")
+        str, typer.Option("--fit", help="Fit a local correction and save it to this file.")
     ] = "",
     local: Annotated[
-        str, typer.Option("--local", help="Judge ranges with this local correction.")
+        str, typer.Option("--local", help="Test the ranges with this local correction.")
     ] = "",
     as_printed: AsPrinted = False,
     force: Force = False,
 ) -> None:
-    """Hold agreement ranges against a table's reference fat percentages.
+    """Compare ranges with measured body-fat values in a table.
 
     The table has one row a client, as for reconcile_table, with reference_fat_percent and
     reference_scale (density or dxa).
@@ -101,7 +104,7 @@ def _check_wanted(figure: str, fit: str, *, as_printed: bool) -> None:
 
         check_figure_ending(figure)
     if fit and as_printed:
-        remedy = "Leave one of the two out: a correction is learnt on the range as it is used."
+        remedy = "Use only one: a correction is fitted to the range as it is normally calculated."
         raise FoldspanError([Problem("E501", "--fit", "does not go with --as-printed", remedy)])
 
 
@@ -116,26 +119,27 @@ def page(judged: Calibration) -> str:
     """Return the judgement as text, 80 columns."""
     counts = judged.counts
     parts = [
-        f"{counts['judged']} of {counts['rows']} rows judged; {counts['without_reference']} without"
-        f" a reference, {counts['reference_unusable']} with one\nthat cannot be used,"
-        f" {counts['without_range']} without a range. Points of fat; lower CRPS is better.",
+        f"{counts['judged']} of {counts['rows']} rows used; {counts['without_reference']}"
+        f" without a reference value, {counts['reference_unusable']} with one\nthat cannot be"
+        f" used, {counts['without_range']} without a range. Percentage points of fat; lower"
+        " CRPS (continuous ranked probability score) is better.",
         _table("All", {"all people": judged.overall}),
     ]
     for kind, title in TITLES.items():
         if judged.groups.get(kind):
             parts.append(_table(title, judged.groups[kind]))
-    parts.append(_table("Ways of stating a range", judged.ways))
+    parts.append(_table("Ways of giving a range", judged.ways))
     order = sorted(judged.equations, key=lambda key: judged.equations[key].crps)
     singles = {key: judged.equations[key] for key in order}
-    parts.append(_table("Single equations at their printed error, best first", singles))
-    shares = ", ".join(f"{word} {100 * share:.1f} %" for word, share in judged.verdicts.items())
-    parts.append(f"Verdicts: {shares}")
+    parts.append(_table("Single equations at their published error, best first", singles))
+    shares = ", ".join(f"{word} {100 * share:.1f}%" for word, share in judged.verdicts.items())
+    parts.append(f"Agreement of methods: {shares}")
     return "\n\n".join(parts)
 
 
 def _table(title: str, members: dict[str, Judgement] | object) -> str:
     assert isinstance(members, dict)
-    header = f"{'n':>5}{'bias':>6}{'SD':>5}{'SE':>5}{'50 %':>6}{'80 %':>6}{'95 %':>6}{'CRPS':>6}"
+    header = f"{'n':>5}{'bias':>6}{'SD':>5}{'SE':>5}{'50%':>6}{'80%':>6}{'95%':>6}{'CRPS':>6}"
     lines = [f"{title:<35}{header}"] if len(title) < 35 else [title, f"{'':<35}{header}"]
     for name, member in members.items():
         held = "".join(f"{100 * member.coverage[level][0]:>6.1f}" for level in member.coverage)
@@ -153,7 +157,7 @@ def _learnt_note(learnt: LearntCorrection, path: str) -> str:
 
     from foldspan.validation.correction_file import settings_file
 
-    lines = [f"Local correction learnt on {learnt.correction.people} people, written to {path}."]
+    lines = [f"Local correction based on {learnt.correction.people} people, written to {path}."]
     for sex, part in learnt.correction.by_sex.items():
         moves = ", ".join(
             f"{name} {-offset:+.1f}"
@@ -161,16 +165,16 @@ def _learnt_note(learnt: LearntCorrection, path: str) -> str:
         )
         lines.append(f"  {sex} ({part.n}): {moves} points")
     lines += [
-        f"  {100 * level:.0f} % range on people left out of the learning: held"
-        f" {100 * learnt.held_out.coverage[level][0]:.1f} %, without it"
-        f" {100 * learnt.without.coverage[level][0]:.1f} %"
+        f"  {100 * level:.0f}% range in people left out of the fit: covered"
+        f" {100 * learnt.held_out.coverage[level][0]:.1f}%, without the correction"
+        f" {100 * learnt.without.coverage[level][0]:.1f}%"
         for level in (0.80, 0.95)
     ]
     lines.append(
-        f"  claimed error {learnt.held_out.claimed_se:.1f} points, without it"
-        f" {learnt.without.claimed_se:.1f}"
+        f"  stated standard error {learnt.held_out.claimed_se:.1f} points, without the"
+        f" correction {learnt.without.claimed_se:.1f}"
     )
     named = tomli_w.dumps({"local": os.path.abspath(path)}).strip()
     where = settings_file() or "your settings file"
-    lines.append(f"  --local {path} uses it once. For all your work write in {where}:\n  {named}")
+    lines.append(f"  --local {path} uses it once. To use it always, write in {where}:\n  {named}")
     return "\n".join(lines)

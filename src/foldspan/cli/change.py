@@ -27,22 +27,23 @@ def command(
         list[str],
         typer.Argument(
             metavar="EARLIER LATER ...",
-            help="Visit files, or CODE:VISIT of the book, earliest first; CODE alone for all.",
+            help=(
+                "Visit files or CODE:VISIT from the record book, earliest first; CODE alone"
+                " for all visits."
+            ),
         ),
     ],
     book: BookFile = "",
     as_json: AsJson = False,
     scale: ScaleWanted = "",
-    units: Annotated[
-        str, typer.Option(metavar="metric|us", help="Units of masses in the text.")
-    ] = "metric",
+    units: Annotated[str, typer.Option(metavar="metric|us", help="Units for masses.")] = "metric",
     conversion: ConversionWanted = "siri1961",
     with_disputed: WithDisputed = False,
     as_printed: AsPrinted = False,
     local: LocalWanted = "",
     accept_unusual: AcceptUnusual = False,
 ) -> None:
-    """Tell whether a change between visits of one client is real.
+    """Show whether the change between visits of one client is real.
 
     Example: foldspan change examples/visit.toml examples/visit_later.toml
     """
@@ -57,7 +58,7 @@ def command(
     read = given.visits
     if len(read) < 2:
         remedy = "Give two visits or more, the earliest first: files, or a code of the book."
-        raise FoldspanError([Problem("E501", "EARLIER LATER", "one visit only", remedy)])
+        raise FoldspanError([Problem("E501", "EARLIER LATER", "only one visit", remedy)])
     for visit in read:
         for problem in visit.warnings:
             typer.echo(problem.sentence(show_given=True), err=True)

@@ -17,23 +17,26 @@ if TYPE_CHECKING:
 
 
 def command(
-    key: Annotated[str, typer.Argument(help="One equation or conversion in full.")] = "",
+    key: Annotated[str, typer.Argument(help="Show one equation or conversion in full.")] = "",
     family: Annotated[
         str,
-        typer.Option(metavar="|".join(FAMILIES), help="Only this family."),
+        typer.Option(metavar="|".join(FAMILIES), help="Only this method group."),
     ] = "",
     sex: Annotated[
-        str, typer.Option(metavar="female|male", help="Only those that serve this sex.")
+        str, typer.Option(metavar="female|male", help="Only equations for this sex.")
     ] = "",
     visit: Annotated[
-        str, typer.Option("--for", help="Only those that this visit file has everything for.")
+        str,
+        typer.Option(
+            "--for", help=("Only equations that this visit file has all measurements for.")
+        ),
     ] = "",
     conversions: Annotated[
         bool, typer.Option("--conversions", help="List density-to-fat conversions instead.")
     ] = False,
     as_json: Annotated[bool, typer.Option("--json", help="Print JSON.")] = False,
 ) -> None:
-    """List the catalogue, or show one card in full.
+    """List the equations, or show one in full.
 
     Example: foldspan equations --family girth --sex female
     """

@@ -30,7 +30,7 @@ if TYPE_CHECKING:
 
 
 Reader = Annotated[
-    str, typer.Option("--for", metavar="trainer|client|clinician", help="Who reads it.")
+    str, typer.Option("--for", metavar="trainer|client|clinician", help="Who it is for.")
 ]
 
 
@@ -43,7 +43,9 @@ def command(
         tuple[str, str],
         typer.Option(
             metavar="FIRST SECOND",
-            help="Two of skinfold, girth, mass_height, waist_height, or keys of equations.",
+            help=(
+                "Compare two of skinfold, girth, mass_height, waist_height, or two equation keys."
+            ),
         ),
     ] = ("", ""),
     include_outside: IncludeOutside = False,
@@ -55,11 +57,16 @@ def command(
     accept_unusual: AcceptUnusual = False,
     sheet: Annotated[
         bool,
-        typer.Option("--sheet", help="Check that the numbers of a result sheet add up; no VISIT."),
+        typer.Option(
+            "--sheet",
+            help=("Check whether the numbers on a result sheet add up (no VISIT needed)."),
+        ),
     ] = False,
-    fat_percent: Annotated[str, typer.Option(help="With --sheet: fat [%].")] = "",
+    fat_percent: Annotated[str, typer.Option(help="With --sheet: body fat (%).")] = "",
     fat_mass: Annotated[str, typer.Option(help='With --sheet: fat mass, kg or "44 lb".')] = "",
-    lean_mass: Annotated[str, typer.Option(help='With --sheet: lean mass, kg or "132 lb".')] = "",
+    lean_mass: Annotated[
+        str, typer.Option(help=('With --sheet: lean mass or fat-free mass, kg or "132 lb".'))
+    ] = "",
     weight: Annotated[str, typer.Option(help='With --sheet: weight, kg or "176 lb".')] = "",
 ) -> None:
     """Explain why the methods of one visit disagree, and what to measure next.
@@ -160,7 +167,7 @@ def _sheet(numbers: dict[str, str], visit: str, *, as_json: bool) -> None:
 
     reader = TreeReader("sheet")
     if visit:
-        reader.note("E501", "VISIT", "given with --sheet", "Leave one of the two out.")
+        reader.note("E501", "VISIT", "given with --sheet", "Use only one of them.")
     read = {
         name: read_number(
             reader, given, f"--{name.replace('_', '-')}", "%" if name == "fat_percent" else "kg"
@@ -170,7 +177,7 @@ def _sheet(numbers: dict[str, str], visit: str, *, as_json: bool) -> None:
     }
     if len(read) < 2:
         remedy = "Give three or four of --fat-percent, --fat-mass, --lean-mass, --weight."
-        reader.note("E120", "numbers", "one number cannot be checked by itself", remedy)
+        reader.note("E120", "numbers", "one number cannot be checked on its own", remedy)
     if reader.problems:
         raise FoldspanError(reader.problems)
     check = check_sheet(Sheet(**read))

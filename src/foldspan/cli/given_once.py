@@ -38,8 +38,8 @@ def check_given_once(params: Sequence[Any], words: Sequence[str]) -> None:
         if param.multiple:
             continue
         if value == "":
-            remedy = "Write something after it, or leave the option out."
-            found.append(Problem("E501", name, "has nothing in it", remedy))
+            remedy = "Add a value, or leave the option out."
+            found.append(Problem("E501", name, "is empty", remedy))
         before, earlier = seen.setdefault(param.name, (name, value))
         if earlier != value:
             both = name if name == before else f"{before} and {name}"

@@ -32,30 +32,31 @@ RULES = ("growing", "2mm", "1mm", "10%", "5%", "adaptive")
 def command(
     book: BookFile = "",
     resume: Annotated[
-        bool, typer.Option("--resume", help="Go on with a session that was broken off.")
+        bool, typer.Option("--resume", help="Continue an interrupted session.")
     ] = False,
     client: Annotated[str, typer.Option(help="With --resume: the client's code.")] = "",
-    tester: Annotated[str, typer.Option(help="Code of the one who measures.")] = "",
-    calliper: Annotated[str, typer.Option(help="Your word for the calliper.")] = "",
-    step: Annotated[float, typer.Option(help="One mark of the calliper's scale \\[mm].")] = 0.0,
+    tester: Annotated[str, typer.Option(help="Code of the tester.")] = "",
+    calliper: Annotated[str, typer.Option(help="Your name for the calliper.")] = "",
+    step: Annotated[float, typer.Option(help="Size of one mark on the calliper \\[mm].")] = 0.0,
     rule: Annotated[
         str,
         typer.Option(
-            metavar="|".join(RULES), help="How far apart two folds may be without a third."
+            metavar="|".join(RULES),
+            help=("Rule for how far two skinfold readings may differ before a third is needed."),
         ),
     ] = "growing",
     units: Annotated[
-        str, typer.Option(metavar="metric|us", help="Units of weight, height and girths.")
+        str, typer.Option(metavar="metric|us", help="Units for weight, height and girths.")
     ] = "metric",
     as_json: AsJson = False,
     scale: ScaleWanted = "",
     local: LocalWanted = "",
     as_printed: AsPrinted = False,
     blind: Annotated[
-        bool, typer.Option("--blind/--no-blind", help="Hide earlier readings of a site.")
+        bool, typer.Option("--blind/--no-blind", help=("Hide earlier readings of the same site."))
     ] = True,
 ) -> None:
-    """Guide a measuring session, keep every reading, and show the result on the spot.
+    """Guide a measuring session, save every reading and show the result at once.
 
     Example: foldspan measure --tester T-02
     """
@@ -120,7 +121,7 @@ def _check(*, resume: bool, client: str, step: float, texts: dict[str, str]) -> 
                 "E501",
                 "--step",
                 f"outside {low:g} to {high:g} mm",
-                "Check its marks.",
+                "Check the marks on the calliper.",
             )
         )
     if found:
@@ -147,7 +148,7 @@ def _taken_up(book: Book, client: str) -> tuple[State, Keeper]:
     if not open_ones:
         remedy = "Start one with foldspan measure; foldspan records list shows what is kept."
         raise FoldspanError(
-            [Problem("E706", book.path, "no unfinished session to go on with", remedy)]
+            [Problem("E706", book.path, "no unfinished session to continue", remedy)]
         )
     sessions = [kept_visit(book, number, code) for number, code, _ in open_ones]
     # one in which something was measured goes before an empty one that was begun since

@@ -42,11 +42,11 @@ def _too_few(
     said = [part for word in given[:end] for part in word.split(",") if part]
     if end >= wanted and not any("," in word for word in given):
         return []
-    what = f"needs {wanted} words after it"
+    what = f"needs {wanted} values"
     if len(said) == wanted:
-        remedy = f"Put a blank between them, no comma: {name} {' '.join(said)}."
+        remedy = f"Put a space between them, not a comma: {name} {' '.join(said)}."
     else:
-        remedy = f"Write {name} FIRST SECOND, with a blank between."
+        remedy = f"Write {name} FIRST SECOND, separated by a space."
     return [Problem("E501", name, what, remedy)]
 
 

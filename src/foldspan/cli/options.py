@@ -9,41 +9,51 @@ import typer
 if TYPE_CHECKING:
     from foldspan.estimation.local_correction import LocalCorrection
 
-VISIT_HELP = "Visit file (- for standard input), or CODE:VISIT of the book, CODE for the last."
+VISIT_HELP = (
+    "Visit file (- for standard input), or CODE:VISIT from the record book; CODE alone means"
+    " the last visit."
+)
 
-AsJson = Annotated[bool, typer.Option("--json", help="Print JSON (schema version 1).")]
+AsJson = Annotated[bool, typer.Option("--json", help="Print JSON (schema version 2).")]
 VisitGiven = Annotated[str, typer.Argument(metavar="VISIT", help=VISIT_HELP)]
 ScaleWanted = Annotated[
     str,
     typer.Option(
         metavar="density|dxa",
-        help="Reference method to state fat by; else that of the site's correction, or dxa.",
+        help=("Reference method for the result; otherwise that of your local correction, or dxa."),
     ),
 ]
 LocalWanted = Annotated[
     str,
     typer.Option(
         "--local", metavar="FILE|none",
-        help="Local correction (foldspan calibrate --fit); else the one of your settings file.",
+        help=(
+            "Local correction file (foldspan calibrate --fit); otherwise the one in your"
+            " settings file."
+        ),
     ),
 ]  # fmt: skip
 ConversionWanted = Annotated[
-    str, typer.Option(help="Density-to-fat conversion (foldspan equations --conversions).")
+    str,
+    typer.Option(help=("Density-to-fat conversion; foldspan equations --conversions lists them.")),
 ]
 WithDisputed = Annotated[
-    bool, typer.Option("--with-disputed", help="Use equations whose digits are disputed.")
+    bool,
+    typer.Option("--with-disputed", help=("Also use equations whose coefficients are disputed.")),
 ]
 AsPrinted = Annotated[
     bool,
-    typer.Option("--as-printed", help="Take equations as printed; take off no known error."),
+    typer.Option(
+        "--as-printed", help=("Use equations as published, without correcting known errors.")
+    ),
 ]
 IncludeOutside = Annotated[
-    bool, typer.Option("--include-outside", help="Take outside results into the range.")
+    bool, typer.Option("--include-outside", help=("Include results from elsewhere in the range."))
 ]
 BookFile = Annotated[
-    str, typer.Option("--book", metavar="FILE", help="The book of records; else your own.")
+    str, typer.Option("--book", metavar="FILE", help=("Record book; otherwise your default one."))
 ]
-Force = Annotated[bool, typer.Option("--force", help="Write over files of these names.")]
+Force = Annotated[bool, typer.Option("--force", help="Overwrite existing files.")]
 TableGiven = Annotated[
     str,
     typer.Argument(
@@ -53,20 +63,24 @@ TableGiven = Annotated[
 ]
 Map = Annotated[
     list[str],
-    typer.Option("--map", metavar="THEIR=OURS", help="A column of yours and its name here; repeat it."),
+    typer.Option("--map", metavar="THEIR=OURS", help=(
+        "Your column name and the name used here; can be repeated."
+    )),
 ]  # fmt: skip
 MapFile = Annotated[
     str,
     typer.Option(
-        "--map-file", metavar="FILE", help="The same in a TOML file, with units and words."
+        "--map-file", metavar="FILE", help=("The same in a TOML file, including units and words.")
     ),
 ]
 Unit = Annotated[
     list[str],
-    typer.Option("--unit", metavar="COLUMN=UNIT", help="Unit of a column's bare numbers; repeat it."),
+    typer.Option("--unit", metavar="COLUMN=UNIT", help=(
+        "Unit for a column without units; can be repeated."
+    )),
 ]  # fmt: skip
 AcceptUnusual = Annotated[
-    bool, typer.Option("--accept-unusual", help="Use very unusual values as they are.")
+    bool, typer.Option("--accept-unusual", help="Accept very unusual values.")
 ]
 
 

@@ -21,7 +21,10 @@ def command(
         str,
         typer.Argument(
             metavar="[TABLE]",
-            help="Table, .csv, .tsv, .csv.gz or .parquet; - for standard input; else the book.",
+            help=(
+                "Table (.csv, .tsv, .csv.gz or .parquet; - for standard input); otherwise"
+                " the record book."
+            ),
         ),
     ] = "",
     map_: Map = [],  # noqa: B006
@@ -31,7 +34,9 @@ def command(
     as_json: AsJson = False,
     output: Annotated[
         str,
-        typer.Option("-o", "--output", help="Write the JSON to this file, for --own-errors."),
+        typer.Option(
+            "-o", "--output", help=("Save the JSON to this file, for use with --own-errors.")
+        ),
     ] = "",
     force: Force = False,
 ) -> None:
@@ -93,7 +98,7 @@ def _show(result: PrecisionResult, where: str, output: str, *, as_json: bool, fo
     text = json.dumps(result.to_dict(), indent=2, ensure_ascii=False)
     if result.is_empty:
         remedy = "Take two readings of a site, or have two testers measure the same clients."
-        nobody = Problem("E120", where, "nobody was measured twice", remedy)
+        nobody = Problem("E120", where, "no client was measured twice", remedy)
         typer.echo(nobody.sentence(), err=True)
         if as_json:
             typer.echo(text)
@@ -110,13 +115,13 @@ def _say_alone(result: PrecisionResult, where: str) -> None:
 
     for repeat in result.alone:
         who = f"{repeat.code}, {repeat.tester}" if repeat.tester else repeat.code
-        remedy = "It counts nowhere; read the site twice, or let another tester read it."
-        problem = Problem("E120", f"{where} {who}, {repeat.quantity}", "one reading only", remedy)
+        remedy = "It is not used; take a second reading, or have another tester measure the site."
+        problem = Problem("E120", f"{where} {who}, {repeat.quantity}", "only one reading", remedy)
         typer.echo(problem.sentence(), err=True)
 
 
 def _written(result: PrecisionResult, path: str) -> str:
     """Say what the file is good for."""
     if not result.own_errors:
-        return f"JSON written to {path}; it holds no tester's own errors, as said below."
-    return f"JSON written to {path}; own errors of {', '.join(result.own_errors)}."
+        return f"JSON written to {path}; it contains no tester's own errors, as explained below."
+    return f"JSON written to {path}, with own errors of {', '.join(result.own_errors)}."

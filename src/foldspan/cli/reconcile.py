@@ -34,21 +34,19 @@ def command(
     book: BookFile = "",
     as_json: AsJson = False,
     scale: ScaleWanted = "",
-    units: Annotated[
-        str, typer.Option(metavar="metric|us", help="Units of masses in the text.")
-    ] = "metric",
+    units: Annotated[str, typer.Option(metavar="metric|us", help="Units for masses.")] = "metric",
     show_all: Annotated[
-        bool, typer.Option("--all", help="List every equation, used or left out, with the reasons.")
+        bool, typer.Option("--all", help=("List every equation, used or left out, with reasons."))
     ] = False,
     budget: Annotated[
-        bool, typer.Option("--budget", help="Show where the uncertainty comes from.")
+        bool, typer.Option("--budget", help="Show the sources of uncertainty.")
     ] = False,
     conversion: ConversionWanted = "siri1961",
     with_disputed: WithDisputed = False,
     as_printed: AsPrinted = False,
     local: LocalWanted = "",
     own_errors: Annotated[
-        str, typer.Option(help="The tester's own errors, written by foldspan precision -o.")
+        str, typer.Option(help="The tester's own errors, from foldspan precision -o.")
     ] = "",
     include_outside: IncludeOutside = False,
     accept_unusual: AcceptUnusual = False,

@@ -29,13 +29,15 @@ if TYPE_CHECKING:
     from foldspan.results.result import Result
     from foldspan.visit.model import Visit
 
-AGREED = "Keep only what the client agreed to have kept."
+AGREED = "Keep only what the client has agreed to."
 app = typer.Typer(
-    help="List, show, correct, export and erase what measure kept.\n\nExample: foldspan records list",
+    help=("List, show, correct, export and delete saved visits.\n\nExample: foldspan records list"),
     no_args_is_help=True,
 )
 Code = Annotated[str, typer.Argument(metavar="CODE", help="The client's code.")]
-VisitNumber = Annotated[int, typer.Option("--visit", help="Number of a visit; see show.")]
+VisitNumber = Annotated[
+    int, typer.Option("--visit", help=("Visit number, as shown by records show."))
+]
 
 
 @app.command("list", cls=OnceCommand)
@@ -98,8 +100,10 @@ def show(
             )
         )
     elif read[0] is None or results[0] is None:
-        remedy = "Go on with foldspan measure --resume."
-        raise FoldspanError([Problem("E120", f"visit {visit}", "nothing was measured yet", remedy)])
+        remedy = "Continue with foldspan measure --resume."
+        raise FoldspanError(
+            [Problem("E120", f"visit {visit}", "nothing has been measured yet", remedy)]
+        )
     else:
         typer.echo(visit_page(kept[0], read[0], results[0]))
 
@@ -111,13 +115,13 @@ def correct(
     value: Annotated[
         str,
         typer.Argument(
-            metavar="[VALUE]", help="What it should be; none to take it out; left out, it is asked."
+            metavar="[VALUE]", help=("New value; none to remove it. If left out, you are asked.")
         ),
     ] = "",
     *,
     visit: Annotated[int, typer.Option("--visit", min=1, help="Number of the visit.")],
-    who: Annotated[str, typer.Option(help="Code of the one who corrects.")],
-    why: Annotated[str, typer.Option(help="Why, in a few words.")],
+    who: Annotated[str, typer.Option(help="Code of the person correcting.")],
+    why: Annotated[str, typer.Option(help="Reason, in a few words.")],
     reading: Annotated[int, typer.Option(help="Which reading of the site, 1 to 3.")] = 0,
     book: BookFile = "",
 ) -> None:
@@ -127,10 +131,10 @@ def correct(
     """
     from foldspan.api.book import Book
 
-    value = value or _asked("What it should be, none to take it out: ")
+    value = value or _asked("New value, or none to remove it: ")
     with Book.open(_path(book), begins=False) as opened:
         opened.correct(code, visit, name, value, who=who, why=why, reading=reading)
-    typer.echo("Corrected. What was typed first stays in the book.", err=True)
+    typer.echo("Corrected. The original entry is kept in the book.", err=True)
 
 
 @app.command("export", cls=OnceCommand)
@@ -138,7 +142,11 @@ def export(
     code: Code,
     to: Annotated[
         str,
-        typer.Option("-o", metavar="FILE", help=".json or .csv; .toml for one visit; else stdout."),
+        typer.Option(
+            "-o",
+            metavar="FILE",
+            help=(".json or .csv, or .toml for one visit; otherwise standard output."),
+        ),
     ] = "",
     book: BookFile = "",
     visit: VisitNumber = 0,
@@ -183,7 +191,7 @@ def import_visit(
     ],
     book: BookFile = "",
     accept_unusual: Annotated[
-        bool, typer.Option("--accept-unusual", help="Use very unusual values as they are.")
+        bool, typer.Option("--accept-unusual", help="Accept very unusual values.")
     ] = False,
 ) -> None:
     """Put a visit file, or a client that was exported, into the book.
@@ -203,7 +211,7 @@ def import_visit(
     read = Visit.from_dict(tree, where=visit, accept_unusual=accept_unusual)
     with Book.opened(_path(book)) as opened:
         number = take_in(opened, read.client.code, tree, visit)
-    typer.echo(f"Kept as visit {number} of {read.client.code}. {AGREED}", err=True)
+    typer.echo(f"Saved as visit {number} of {read.client.code}. {AGREED}", err=True)
 
 
 def _take_in_client(tree: Mapping[str, Any], where: str, book: str) -> None:
@@ -215,15 +223,18 @@ def _take_in_client(tree: Mapping[str, Any], where: str, book: str) -> None:
     for line in found.remarks:
         typer.echo(line, err=True)
     visits = "1 visit" if found.visits == 1 else f"{found.visits} visits"
-    there = f"; {found.there_before} were there before" if found.there_before else ""
-    typer.echo(f"Kept: {visits} of {found.code}, as they were{there}. {AGREED}", err=True)
+    there = f"; {found.there_before} were already there" if found.there_before else ""
+    typer.echo(f"Saved: {visits} of {found.code}, unchanged{there}. {AGREED}", err=True)
 
 
 @app.command("name", cls=OnceCommand)
 def name(
     code: Code,
     text: Annotated[
-        str, typer.Argument(metavar="[NAME]", help="A name; left out, it is asked, Enter for none.")
+        str,
+        typer.Argument(
+            metavar="[NAME]", help=("A name. If left out, you are asked (Enter for none).")
+        ),
     ] = "",
     book: BookFile = "",
 ) -> None:
@@ -234,8 +245,8 @@ def name(
     from foldspan.records.book import Book
 
     with Book.opened(_path(book), begins=False) as opened:
-        opened.name(code, text or _asked("Name, Enter for none: "))
-    typer.echo("Noted.", err=True)
+        opened.name(code, text or _asked("Name (Enter for none): "))
+    typer.echo("Saved.", err=True)
 
 
 @app.command("erase", cls=OnceCommand)
@@ -250,21 +261,21 @@ def erase(code: Code, book: BookFile = "") -> None:
         count = len(opened.visits(code))
         visits = "1 visit" if count == 1 else f"{count} visits"
         typer.echo(
-            f"This erases {code} and {visits} for good; backups and exports are yours to erase."
-            " Type the code to go on: ",
+            f"This deletes {code} and {visits} permanently; backups and exports are yours to"
+            " delete. Type the code to confirm: ",
             err=True,
             nl=False,
         )
         if sys.stdin.readline().strip() != code:
-            typer.echo("That is not the code: nothing was erased.", err=True)
+            typer.echo("That is not the code: nothing was deleted.", err=True)
             sys.exit(2)
         opened.erase(code)
-    typer.echo("Erased.", err=True)
+    typer.echo("Deleted.", err=True)
 
 
 @app.command("backup", cls=OnceCommand)
 def backup(
-    to: Annotated[str, typer.Argument(metavar="FILE", help="Where to.")],
+    to: Annotated[str, typer.Argument(metavar="FILE", help="File to copy to.")],
     book: BookFile = "",
     force: Force = False,
 ) -> None:

@@ -34,34 +34,32 @@ Visits = Annotated[
     list[str],
     typer.Argument(
         metavar="VISIT ...",
-        help="Visit file, or CODE or CODE:VISIT of the book; several show the trend, the earliest"
-        " first, and the page is about the last.",
+        help="Visit file, or CODE or CODE:VISIT from the record book. Several, earliest"
+        " first, show the trend; the page is about the last.",
     ),
 ]
 Out = Annotated[
     str,
     typer.Option(
         "--out", "-o", metavar="FILE",
-        help="Where to: .html, .pdf, .json or .fhir.json; .png or .svg for one figure.",
+        help="File to write: .html, .pdf, .json or .fhir.json; .png or .svg for one figure.",
     ),
 ]  # fmt: skip
 Reader = Annotated[
-    str, typer.Option("--for", metavar="client|trainer|clinician", help="Who reads it.")
+    str, typer.Option("--for", metavar="client|trainer|clinician", help="Who it is for.")
 ]
 Figure = Annotated[
     str, typer.Option(metavar="NAME", help=f"One figure: {', '.join(FIGURE_NAMES)}.")
 ]
 UnitsWanted = Annotated[
-    str, typer.Option(metavar="metric|us", help="Units, and the paper that goes with them.")
+    str, typer.Option(metavar="metric|us", help="Units, and the matching paper size.")
 ]
 LanguageWanted = Annotated[
     str, typer.Option(metavar="en|de", help="Language of the client's page.")
 ]
 Agreed = Annotated[
     bool,
-    typer.Option(
-        "--agreed", help="The client agreed, asked just now, to share it with a clinician."
-    ),
+    typer.Option("--agreed", help="The client has just agreed to share it with a clinician."),
 ]
 
 
@@ -90,7 +88,7 @@ def command(
     from foldspan.api.report import report
     from foldspan.cli.visits_given import visits_given
     from foldspan.export.report import ending_of
-    from foldspan.text.en.pages import PAGE_REMARKS
+    from foldspan.text.en.staff_pages import PAGE_REMARKS
 
     one_of("--for", reader, ("client", "trainer", "clinician"))
     one_of("--units", units, ("metric", "us"))

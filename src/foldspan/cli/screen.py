@@ -34,26 +34,39 @@ if TYPE_CHECKING:
 
 Out = Annotated[
     str,
-    typer.Option("--out", "-o", metavar="FILE", help="Where to: the same kinds; - for standard output."),
+    typer.Option("--out", "-o", metavar="FILE", help=(
+        "File to write, of the same kinds; - for standard output."
+    )),
 ]  # fmt: skip
 Referrals = Annotated[
-    str, typer.Option(metavar="FILE", help="List of whom to refer (CSV), the most urgent first.")
+    str, typer.Option(metavar="FILE", help="List of who to refer (CSV), most urgent first.")
 ]
 Letters = Annotated[
-    str, typer.Option(metavar="DIR", help="Folder for one letter to a clinician each (PDF).")
+    str,
+    typer.Option(
+        metavar="DIR",
+        help=("Folder for letters to a clinician, one for each client to refer (PDF)."),
+    ),
 ]
 Workers = Annotated[
     int,
-    typer.Option(metavar="N", help="Processes; 0: as many as processors, for a small table one."),
+    typer.Option(
+        metavar="N",
+        help=("Number of processes; 0 means one per processor (one for a small table)."),
+    ),
 ]
 Scheduler = Annotated[
     str,
     typer.Option(metavar="ADDRESS", help="Dask scheduler, or local; for folders (foldspan\\[cluster])."),
 ]  # fmt: skip
-Resume = Annotated[bool, typer.Option("--resume", help="Go on with a folder left half-way.")]
+Resume = Annotated[
+    bool, typer.Option("--resume", help=("Continue a folder that was left unfinished."))
+]
 Accept = Annotated[
     bool,
-    typer.Option("--accept-unusual", help="Letters also where a weight looks like another unit."),
+    typer.Option(
+        "--accept-unusual", help=("Write letters even where a weight looks like another unit.")
+    ),
 ]
 Quiet = Annotated[bool, typer.Option("--quiet", help="Show no progress.")]
 
@@ -79,7 +92,7 @@ def command(
     as_json: AsJson = False,
     quiet: Quiet = False,
 ) -> None:
-    """Screen a table, one row a client: ranges, bands and flags for each, and whom to refer.
+    """Screen a table, one row per client: ranges, categories, flags, and who to refer.
 
     Example: foldspan screen examples/clinic_day.csv -o screened.csv --referrals refer.csv
     """
@@ -123,8 +136,8 @@ def _spare(outputs: Sequence[str], map_file: str, local: str) -> None:
 
 def _count(workers: int) -> int:
     if workers < 0:
-        remedy = "Say 1 or more, or 0 for as many as there are processors."
-        raise FoldspanError([Problem("E501", "--workers", "below nothing", remedy, str(workers))])
+        remedy = "Use 1 or more, or 0 for one per processor."
+        raise FoldspanError([Problem("E501", "--workers", "below zero", remedy, str(workers))])
     return workers
 
 

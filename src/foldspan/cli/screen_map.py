@@ -34,7 +34,9 @@ def _pairs(option: str, given: Sequence[str], shape: str) -> dict[str, str]:
     for pair in given:
         left, mark, right = pair.rpartition("=")
         if not (mark and left.strip() and right.strip()):
-            problem = Problem("E501", option, "not a pair", f"Write {option} {shape}.", pair)
+            problem = Problem(
+                "E501", option, "not in the form THEIRS=OURS", f"Write {option} {shape}.", pair
+            )
             raise FoldspanError([problem])
         name, meant = left.strip(), right.strip()
         if found.setdefault(name, meant) != meant:

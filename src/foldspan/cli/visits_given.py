@@ -49,8 +49,8 @@ def visits_given(
     from foldspan.problems import FoldspanError, Problem
 
     if list(given).count("-") > 1:
-        remedy = "Name - once; give the other visits as files."
-        raise FoldspanError([Problem("E501", "VISIT", "standard input is named twice", remedy)])
+        remedy = "Use - once; give the other visits as files."
+        raise FoldspanError([Problem("E501", "VISIT", "standard input is given twice", remedy)])
     visits: list[Visit] = []
     kept_all: list[KeptVisit] = []
     last: KeptVisit | None = None
@@ -130,9 +130,13 @@ def _of_book(given: str, book: str) -> tuple[list[tuple[KeptVisit, Visit]], list
     if not Path(place).is_file():
         where = book or given or "VISIT"
         what = (
-            "no such file" if book else "no such file, and no book of records to look for a client"
+            "no such file"
+            if book
+            else ("no such file, and no record book in which to look for a client")
         )
-        remedy = "Check the name; a visit file ends in .toml or .json, a book is named by --book."
+        remedy = (
+            "Check the name. A visit file ends in .toml or .json; name a record book with --book."
+        )
         raise FoldspanError([Problem("E301", where, what, remedy)])
     with Book.read(place) as opened:
         codes = {known for _, known in opened.all_visits()}
@@ -140,7 +144,7 @@ def _of_book(given: str, book: str) -> tuple[list[tuple[KeptVisit, Visit]], list
         found = list(visits_with_own(opened, kept_visits(opened, code, number)))
         every = kept_visits(opened, code)
     if not found:
-        what = "no visit that is ended and in which something was measured"
+        what = "no finished visit with measurements"
         remedy = "Look at it with foldspan records show."
         raise FoldspanError([Problem("E706", given, what, remedy)])
     return found, every
@@ -158,12 +162,12 @@ def _client_and_number(given: str, codes: Set[str]) -> tuple[str, str]:
     if code not in codes:
         alike = [name for name in codes if name and name.lower() == code.lower()]
         meant = f"Did you mean {alike[0]}? " if alike else ""
-        what = "neither a visit file nor a client of the book"
+        what = "neither a visit file nor a client in the book"
         remedy = f"{meant}Check the name; foldspan records list shows the clients."
         raise FoldspanError([Problem("E706", given or "VISIT", what, remedy)])
     if colon and not number:
         remedy = f"Write the number behind the colon, as in {code}:1, or {code} alone."
-        raise FoldspanError([Problem("E706", given, "no number of a visit", remedy)])
+        raise FoldspanError([Problem("E706", given, "not a visit number", remedy)])
     return code, number
 
 

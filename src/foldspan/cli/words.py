@@ -20,5 +20,5 @@ def one_of(option: str, given: str, words: Sequence[str]) -> str:
     """
     if given not in words:
         remedy = f"Use {', '.join(words[:-1])} or {words[-1]}."
-        raise FoldspanError([Problem("E501", option, "word not known", remedy, given)])
+        raise FoldspanError([Problem("E501", option, "unknown value", remedy, given)])
     return given

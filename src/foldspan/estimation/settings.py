@@ -72,7 +72,7 @@ def settings_for(
     if scale not in SCALES:
         words = " or ".join(SCALES)
         raise FoldspanError(
-            [Problem("E501", "scale", "not a reference method known here", f"Use {words}.", scale)]
+            [Problem("E501", "scale", "unknown reference method", f"Use {words}.", scale)]
         )
     try:
         chosen = conversion_by_key(conversion)
@@ -80,18 +80,16 @@ def settings_for(
         first = ", ".join(card.key for card in CONVERSIONS[:4])
         remedy = f"Use one of {first}, …; foldspan equations --conversions lists all."
         raise FoldspanError(
-            [Problem("E501", "conversion", "not a known conversion", remedy, conversion)]
+            [Problem("E501", "conversion", "unknown conversion", remedy, conversion)]
         ) from None
     known: Scale = "dxa" if scale == "dxa" else "density"
     if local is not None and local.scale != known:
-        what = f"it was learnt on the {local.scale} scale"
-        remedy = f"Say --scale {local.scale}, or leave the correction out with --local none."
+        what = f"it is based on the reference method {local.scale}"
+        remedy = f"Use --scale {local.scale}, or leave the correction out with --local none."
         raise FoldspanError([Problem("E601", "local correction", what, remedy)])
     if local is not None and as_printed and known == "dxa":
-        what = "it was learnt on equations that are not as printed"
-        remedy = (
-            "Leave out one of the two: say --local none, or do not ask for equations as printed."
-        )
+        what = "it is based on corrected equations"
+        remedy = "Use only one: --local none, or no --as-printed."
         raise FoldspanError([Problem("E601", "local correction", what, remedy)])
     return Settings(known, chosen, with_disputed, local, as_printed)
 

@@ -257,16 +257,16 @@ def card_weights(analysis: CaseAnalysis, name: str) -> Array:
         weights = np.where(mask, answer.weights[:, 0], 0.0)
         if weights.sum() > 0.0:
             return np.asarray(weights)
-        what = "this family could not be used for this visit"
-        remedy = "See which families spoke: foldspan reconcile."
+        what = "this method group could not be used for this visit"
+        remedy = "Run foldspan reconcile to see which method groups were used."
         raise FoldspanError([Problem("E501", f"pair {name}", what, remedy)])
     if name not in keys:
         remedy = f"Use {', '.join(FAMILIES)}, or the key of an equation for this client's sex."
         raise FoldspanError([Problem("E501", f"pair {name}", "not known", remedy)])
     row = keys.index(name)
     if not np.isfinite(answer.percent[row, 0]) or answer.flags[row, 0] & int(Fit.NO_SOUND_VALUE):
-        what = "this equation has no value for this visit"
-        remedy = "See why: foldspan reconcile --all."
+        what = "this equation gives no result for this visit"
+        remedy = "Run foldspan reconcile --all to see why."
         raise FoldspanError([Problem("E501", f"pair {name}", what, remedy)])
     alone: Array = np.zeros(len(keys))
     alone[row] = 1.0

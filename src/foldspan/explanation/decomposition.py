@@ -123,8 +123,8 @@ def pair(analysis: CaseAnalysis, first: str, second: str) -> Pair:
         E501 if both are the same; see ``card_weights`` too.
     """
     if first == second:
-        remedy = "Name two different families or equations."
-        raise FoldspanError([Problem("E501", f"pair {first}", "twice the same", remedy)])
+        remedy = "Name two different method groups or equations."
+        raise FoldspanError([Problem("E501", f"pair {first}", "the same method twice", remedy)])
     first_weights, second_weights = card_weights(analysis, first), card_weights(analysis, second)
     analysis = with_cards_of(analysis, first_weights, second_weights)
     contrast, case = first_weights - second_weights, analysis.case

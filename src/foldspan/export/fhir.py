@@ -26,9 +26,9 @@ from foldspan.standards.loinc import DISPLAYS, LOINC
 from foldspan.text.client_notices import is_about_the_body
 from foldspan.text.en.flags import LEVEL_WORDS
 from foldspan.text.en.notices import careful_sentence
-from foldspan.text.en.pages import FHIR_WORDS
 from foldspan.text.en.reconcile import FAMILY_NAMES, SCALE_NAMES
 from foldspan.text.en.self_reported import QUESTION_NAMES
+from foldspan.text.en.staff_pages import FHIR_WORDS
 from foldspan.text.explain import OUTSIDE_NAMES
 from foldspan.text.made_with import made_with
 from foldspan.text.self_reported import answer_words

@@ -19,7 +19,7 @@ from foldspan.pages.pdf_page import as_pdf, missing_glyphs
 from foldspan.pages.pictures import PICTURES, agreement_picture, bands_picture
 from foldspan.problems import FoldspanError, Problem
 from foldspan.results.result import SCHEMA_VERSION
-from foldspan.text.en.pages import PAGE_REMARKS
+from foldspan.text.en.staff_pages import PAGE_REMARKS
 
 PAGE_ENDINGS = (".html", ".pdf", ".fhir.json", ".json")
 PICTURE_ENDINGS = (".png", ".svg")
@@ -31,7 +31,7 @@ NOT_AGREED = Problem(
     "E802",
     "page",
     "the client did not agree to share results with a clinician",
-    "Ask again if there is need; without a yes the results stay with the client.",
+    "Ask again if needed; without a yes, the results stay with the client.",
 )
 
 
@@ -109,11 +109,13 @@ class Report:
         """
         if name not in FIGURES:
             remedy = f"Use one of {', '.join(FIGURES)}."
-            raise FoldspanError([Problem("E501", "--figure", "no such figure", remedy, name)])
+            raise FoldspanError([Problem("E501", "--figure", "unknown figure", remedy, name)])
         material, found = self.material, None
         if name in STAFF_FIGURES and material.language.code != "en":
             remedy = f"Leave the language out, or choose another than {', '.join(STAFF_FIGURES)}."
-            raise FoldspanError([Problem("E501", "language", "this figure has none", remedy)])
+            raise FoldspanError(
+                [Problem("E501", "language", ("this figure has no language setting"), remedy)]
+            )
         if material.result.has_range and not self.hides_numbers:
             if name == "agreement":
                 found = agreement_picture(material, for_client=self.reader == "client")
@@ -133,13 +135,13 @@ class Report:
             what = "this client's page has no numbers, so it has no figures"
             return Problem("E801", name, what, "Choose --for trainer or --for clinician.")
         if not self.material.result.has_range:
-            remedy = "foldspan reconcile tells why; the page itself can be written."
-            return Problem("E801", name, "there is no range for this visit to draw", remedy)
+            remedy = "foldspan reconcile shows why; the page itself can be written."
+            return Problem("E801", name, "this visit has no range to draw", remedy)
         remedy = {
             "trend": "Give two visits or more with their dates, the earliest first.",
             "bands": "No standard that a client is shown applies to this visit.",
         }.get(name, "Measure more, or choose another figure.")
-        return Problem("E801", name, "the visit gives nothing to draw", remedy)
+        return Problem("E801", name, "this visit has nothing to draw", remedy)
 
     def write(self, path: str, *, figure: str = "", replace: bool = False) -> None:
         """Write the page, or one figure, to a file that only its owner can read; the ending decides.
@@ -201,7 +203,7 @@ def ending_of(path: str, figure: str = "") -> str:
     found = next((ending for ending in allowed if name.endswith(ending)), "")
     if found and name not in allowed:
         return found
-    what = "a figure cannot be written so" if figure and path else "ending not known"
+    what = "this file ending is not for figures" if figure and path else "ending not known"
     remedy = f"Name a file that ends in {', '.join(allowed[:-1])} or {allowed[-1]}."
     raise FoldspanError([Problem("E307", path or "-o", what, remedy)])
 

@@ -31,14 +31,14 @@ from foldspan.protocol.outside_methods import (
 CONSISTENT = combine.Z_WIDE
 REMARKS: dict[str, str] = {
     "does_not_add_up": "its own numbers contradict each other",
-    "too_little": "neither a fat percentage nor the masses to compute one",
-    "not_sound": "outside 2 to 70 % fat, as given or on the stated scale",
+    "too_little": "neither body-fat percentage nor the masses to calculate it",
+    "not_sound": "outside 2% to 70% fat, as given or after conversion",
     "other_weight": "taken at another weight",
     "old": "taken too long before or after the visit",
-    "no_date": "no date, or none on the visit: taken as of the same time",
+    "no_date": "no date, or none on the visit: assumed to be the same day",
     "no_weight": "no weight on the sheet: the visit's weight is used",
-    "scale_not_known": "nobody says which scale it reads on",
-    "method_not_known": "no method, so no published error: it cannot join the range",
+    "scale_not_known": "reference method not stated",
+    "method_not_known": "no method, so no published error: cannot be included in the range",
 }
 """Code → meaning; docs/findings.md lists the same codes."""
 BARS_JOINING = {

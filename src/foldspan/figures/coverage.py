@@ -34,8 +34,8 @@ def _coverage(plt: Any, rows: list[tuple[str, Any]]) -> None:
             held, low, high = row.coverage[level]
             axis.plot([100 * low, 100 * high], [place, place], color=PALE, linewidth=4)
             axis.plot(100 * held, place, marker="o", color=INK, markersize=6)
-        axis.set_title(f"{100 * level:.0f} % range", fontsize=11, color=INK)
-        axis.set_xlabel("people whose reference it held [%]")
+        axis.set_title(f"{100 * level:.0f}% range", fontsize=11, color=INK)
+        axis.set_xlabel("people whose reference value lies in the range (%)")
         axis.grid(axis="x", color=GRID, linewidth=0.6)
         axis.spines[["top", "right", "left"]].set_visible(False)
         axis.tick_params(left=False)
@@ -43,7 +43,7 @@ def _coverage(plt: Any, rows: list[tuple[str, Any]]) -> None:
     sides[0].set_yticks(range(len(rows)), [f"{name}  ({row.n})" for name, row in rows])
     sides[0].invert_yaxis()
     figure.suptitle(
-        "Dots: share held. Bars: 95 % binomial bounds. Upright line: what the range says.",
+        "Dots: share covered. Bars: 95% binomial limits. Upright line: the stated coverage.",
         fontsize=9,
         color=QUIET,
     )

@@ -12,14 +12,15 @@ from foldspan.standards.fat_percent import HEO_SPANS
 
 LAST_AGE, HIGHEST = 96, 70.0
 # What a person of a healthy weight carries is shaded; lines are single limits.
-SHADED = {"Fat at healthy weight": PALE, "Fat at healthy weight, DXA": PALE}
+# Both go by how the keys of standards begin.
+SHADED = ("gallagher2000", "nhanes2017")
 LINES: dict[str, tuple[str, str, str]] = {
-    "Metabolic risk by fat": (RULE, "-", "risk clusters / is common (2025)"),
-    "Fat at a body mass index of 30": (INK, ":", "fat at a body mass index of 30 (2014)"),
-    "Least fat in sport": ("#7a1f2b", "--", "least that sport certifies"),
-    "Rule of thumb of the trade": ("#777777", "-.", "rule of thumb, no source"),
+    "potter2025": (RULE, "-", ("metabolic syndrome begins to appear / is common (2025)")),
+    "pasco2014": (INK, ":", "fat matching a BMI of 30 (2014)"),
+    "sport_minimum": ("#7a1f2b", "--", "minimum certified in sport"),
+    "rule_of_thumb": ("#777777", "-.", "common practice, no source"),
 }
-SCALE_TITLES = {"density": "scale of underwater weighing", "dxa": "scale of DXA"}
+SCALE_TITLES = {"density": "reference method: underwater weighing", "dxa": "reference method: DXA"}
 SEX_TITLES = {"female": "women", "male": "men"}
 
 
@@ -52,11 +53,12 @@ def standards_figure(path: str, *, replace: bool = False) -> None:
                 axis.set_title(f"{SEX_TITLES[sex]}, {SCALE_TITLES[scale]}", fontsize=11, color=INK)
                 axis.legend(loc="upper left", fontsize=7.5, frameon=False)
         for axis in axes[1]:
-            axis.set_xlabel("age [years]")
+            axis.set_xlabel("age (years)")
         for axis in axes[:, 0]:
-            axis.set_ylabel("body fat [%]")
+            axis.set_ylabel("body fat (%)")
         figure.suptitle(
-            "Limits of body fat by sex, age and scale. One scale cannot be read off the other.",
+            "Limits of body fat by sex, age and reference method. Values for one reference"
+            " method cannot be read from the other.",
             fontsize=10,
             color=QUIET,
         )
@@ -76,23 +78,23 @@ def _panel(axis: Any, rows: Sequence[Standard]) -> None:
             standard.ages[0],
             LAST_AGE if standard.ages[1] is None else standard.ages[1] + 1,
         )
-        if standard.name in SHADED:
-            spread = "each column" if standard.backgrounds else f"{standard.year}"
-            text = f"goes with a healthy weight ({standard.year}, {spread})"
+        if standard.key.startswith(SHADED):
+            spread = "each group" if standard.backgrounds else f"{standard.year}"
+            text = f"matches a healthy weight ({standard.year}, {spread})"
             text = text.replace(f"({standard.year}, {standard.year})", f"({standard.year})")
             axis.fill_between(
                 [first, last], standard.limits[0], standard.limits[1],
-                color=SHADED[standard.name], alpha=0.35 if standard.backgrounds else 0.6, linewidth=0,
+                color=PALE, alpha=0.35 if standard.backgrounds else 0.6, linewidth=0,
                 label=label(text),
             )  # fmt: skip
             axis.hlines(standard.limits[2], first, last, color=INK, linewidth=1.0, alpha=0.6,
-                        label=label(f"goes with a body mass index of 30 ({standard.year})"))  # fmt: skip
+                        label=label(f"matches a BMI of 30 ({standard.year})"))  # fmt: skip
             continue
-        colour, style, text = LINES[standard.name]
-        # of the risk limits the lowest, no case seen below, is no limit to hold anybody to
-        limits = (
-            standard.limits[1:] if standard.name == "Metabolic risk by fat" else standard.limits
+        colour, style, text = next(
+            line for start, line in LINES.items() if standard.key.startswith(start)
         )
+        # of the risk limits the lowest, no case seen below, is no limit to hold anybody to
+        limits = standard.limits[1:] if standard.key.startswith("potter2025") else standard.limits
         for limit in limits:
             axis.hlines(
                 limit, first, last, color=colour, linestyle=style, linewidth=1.5, label=label(text)
@@ -114,4 +116,6 @@ def _spans(axis: Any, sex: str) -> None:
         axis.annotate(
             f"{bmi:g}", (age, low - 0.6), fontsize=6.5, ha="center", va="top", color=QUIET
         )
-    axis.plot([], [], color=QUIET, linewidth=3.0, label="span over ages and groups, by BMI (2012)")
+    axis.plot(
+        [], [], color=QUIET, linewidth=3.0, label=("range across ages and groups, by BMI (2012)")
+    )

@@ -39,8 +39,8 @@ def read_text(path: str, largest: int | None = LARGEST) -> str:
     except (OSError, ValueError):
         raise _stop("E303", where, "cannot be read", "Check its permissions.") from None
     if largest is not None and len(raw) > largest:
-        what = f"larger than {largest // 1000} kB, too large for a visit"
-        raise _stop("E303", where, what, "Name a visit file; a table goes through reconcile_table.")
+        what = f"larger than {largest // 1000} kB, too large for a visit file"
+        raise _stop("E303", where, what, "Name a visit file; for a table use foldspan screen.")
     if not raw.removeprefix(BOM_UTF8).strip():
         raise _stop("E306", where, "empty", "Start from examples/visit.toml.")
     try:
@@ -81,7 +81,7 @@ def read_tree(path: str) -> dict[str, Any]:
 
 def parse_tree(text: str, kind: str, where: str) -> dict[str, Any]:
     """Parse TOML or JSON text; see ``read_tree`` for errors."""
-    remedy = "Mend that line; texts need quotes, lists need square brackets and commas."
+    remedy = "Correct that line: text needs quotes, lists need square brackets and commas."
     try:
         tree = tomllib.loads(text) if kind == "toml" else json.loads(text, object_pairs_hook=_once)
     except _GivenTwice:
@@ -93,9 +93,14 @@ def parse_tree(text: str, kind: str, where: str) -> dict[str, Any]:
         what = f"not valid JSON: {error.msg} (at line {error.lineno}, column {error.colno})"
         raise _stop("E305", where, what, remedy) from None
     except ValueError:  # a number of thousands of digits
-        raise _stop("E305", where, "a number is too long to be one", remedy) from None
+        raise _stop("E305", where, "a number is too long", remedy) from None
     except RecursionError:
-        raise _stop("E305", where, "nested too deeply", "A visit has one level.") from None
+        raise _stop(
+            "E305",
+            where,
+            "nested too deeply",
+            ("A visit file has sections only, with no deeper levels."),
+        ) from None
     if not isinstance(tree, dict):
         raise _stop("E121", where, "not a table of sections", "Start from examples/visit.toml.")
     return tree
@@ -112,7 +117,7 @@ def _toml_remedy(text: str, words: str) -> str:
     if re.search(r"=\s*[-+]?\d+,\d", bare):
         return "Write the number with a point, as in 82.4."
     if re.search(r"=\s*\d{4}-\d", bare):
-        return f"There is no such day, or it is written another way. {WRITE_A_DAY}"
+        return f"No such day, or written in another form. {WRITE_A_DAY}"
     if re.search(r"=\s*\d{1,2}[/.]\d{1,2}[/.]\d{2,4}", bare):
         return WRITE_A_DAY
     if re.match(r"[A-Za-z_]+\s*:", bare):

@@ -25,7 +25,7 @@ try:
 except ImportError:  # a system without such locks
     fcntl = None  # type: ignore[assignment]
 
-FORCE = "Add --force to write over it, or name a new file."
+FORCE = "Add --force to overwrite it, or choose another name."
 # what a book of records is kept in, beside the file itself
 _BESIDE_A_BOOK = ("", "-wal", "-shm", "-journal")
 
@@ -63,7 +63,11 @@ def check_outputs(
     for place, path in enumerate(named):
         for other in inputs:
             if other and other != "-" and are_same(path, other):
-                problems.append(_same(path, other, "It is read, and not to be lost: name another."))
+                problems.append(
+                    _same(
+                        path, other, ("It is an input file and would be lost: choose another name.")
+                    )
+                )
                 break
         else:
             if any(are_same(path, other) for other in named[:place]):
@@ -120,19 +124,19 @@ def _folded(path: str) -> str:
 def _check_place(path: str, *, replace: bool, remedy: str) -> None:
     """Raise for a place where no file can be written, or where one is that must stay."""
     if path == "-":
-        raise _stop("E302", path, "is no file", "Name a file.")
+        raise _stop("E302", path, "is not a file", "Name a file.")
     if not _is_there(path):
         folder = os.path.dirname(path) or "."
         if "\0" not in path and not os.path.isdir(folder):
             raise _stop("E303", path, "there is no such folder", _FOLDER)
     elif not replace:
-        raise _stop("E308", path, "is there already", remedy)
+        raise _stop("E308", path, "already exists", remedy)
     elif os.path.islink(path):
-        what = "is a link, and what it leads to is not written over"
+        what = "is a link; its target will not be overwritten"
         raise _stop("E308", path, what, "Name that file itself, or a new one.")
     elif not os.path.isfile(path):
         # a device or a folder is not to be replaced by a file
-        raise _stop("E302", path, "is there already and is no file", "Name a new file.")
+        raise _stop("E302", path, "already exists and is not a file", "Name a new file.")
 
 
 _FOLDER = "Make the folder first, or name another."
@@ -166,14 +170,14 @@ def private_file(path: str, *, replace: bool = False) -> Iterator[BinaryIO]:
         with _whole_file(path, replace=replace) as out:
             yield out
     except FileExistsError:
-        raise _stop("E308", path, "is there already", FORCE) from None
+        raise _stop("E308", path, "already exists", FORCE) from None
     except FileNotFoundError:
         raise _stop("E303", path, "there is no such folder", _FOLDER) from None
     except OSError as error:
         what = "cannot be written"
         if error.errno in (errno.ENOSPC, errno.EDQUOT):
-            what = "there is no room left on the disk"
-        remedy = "Check the folder, its permissions and the room on the disk."
+            what = "the disk is full"
+        remedy = "Check the folder, its permissions and free disk space."
         raise _stop("E303", path, what, remedy) from None
 
 
@@ -212,7 +216,7 @@ class Outputs:
         except FoldspanError as error:
             if not self.written:
                 raise
-            more = f"Written all the same: {', '.join(self.written)}."
+            more = "Still written:"
             raise FoldspanError(
                 [
                     dataclasses.replace(problem, remedy=f"{problem.remedy} {more}".strip())

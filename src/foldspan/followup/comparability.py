@@ -33,18 +33,18 @@ OTHER_TESTER = 2.0
 FIRST_WEEKS = 4.0
 DAYS_A_WEEK, HOURS_ALIKE = 7.0, 3.0
 BREAKS: dict[str, str] = {
-    "other_tester": "another tester measured",
-    "tester_not_known": "who measured is not noted at every visit",
-    "other_calliper": "another calliper was used",
-    "calliper_not_known": "the calliper is not noted at every visit",
-    "other_time": "another time of the day",
-    "variant_differs": "a fold was taken at another variant of its site",
-    "other_side": "a site was taken on the left at one visit only",
-    "clothing_differs": "a girth was taken over clothing at one visit only",
-    "height_differs": "the height of a grown client changed",
+    "other_tester": "a different tester measured",
+    "tester_not_known": "the tester is not recorded at every visit",
+    "other_calliper": "a different calliper was used",
+    "calliper_not_known": "the calliper is not recorded at every visit",
+    "other_time": "a different time of day",
+    "variant_differs": "a skinfold was taken at a different variant of its site",
+    "other_side": "a site was measured on the left at one visit only",
+    "clothing_differs": "a girth was measured over clothing at one visit only",
+    "height_differs": "an adult client's height changed",
     "measured_once": "a site was measured at one visit only",
-    "equations_differ": "equations fit at one visit only",
-    "too_soon": "less than four weeks lie between",
+    "equations_differ": "some equations could be used at one visit only",
+    "too_soon": "less than four weeks between visits",
 }
 
 

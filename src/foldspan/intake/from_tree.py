@@ -131,15 +131,15 @@ class IntakeReader:
             remedy = f"Write it in {home}." if home else f"Write {word} = true, a line of its own."
             if word == "pregnant":
                 remedy = "Write pregnant = true in [client]."
-            self.note(name, "E113", "a word of another list", remedy, word)
+            self.note(name, "E113", "this word belongs to another list", remedy, word)
         for word in read.denied:
             what = f"says that {word} does not apply"
             self.note(name, "E113", what, "List only what applies.", word)
         if is_told_by_old_word(given, known):
-            what = "may mean cortisone or anabolic drugs; it is read as cortisone tablets"
+            what = "could mean corticosteroids or anabolic drugs; read as steroid tablets"
             remedy = (
-                "If these are meant, write cortisone_tablets; if anabolic drugs are, take the word out"
-                " and write anabolic_drugs = true."
+                "For steroid tablets write cortisone_tablets; for anabolic drugs, remove the"
+                " word and write anabolic_drugs = true."
             )
             self.note(name, "W128", what, remedy)
         for text in read.rest:
@@ -150,7 +150,7 @@ class IntakeReader:
         near = near_words(str(word), LISTS[name])
         meant = f"Did you mean {' or '.join(near)}? " if near else ""
         known = ", ".join(LISTS[name])
-        self.note(name, "E113", "not one of the known words", f"{meant}Known: {known}.", word)
+        self.note(name, "E113", "not a known word", f"{meant}Known words: {known}.", word)
 
     def number(self, name: str) -> float | None:
         """A number inside its span, in the unit of its name or with its own, or None."""
@@ -197,7 +197,7 @@ class IntakeReader:
         if weight is None:
             if self.is_told("mass_height", "weight_kg"):
                 return None  # that one is at fault, and said so
-            self.note(name, "E120", "means nothing without the weight of the visit",
+            self.note(name, "E120", "needs the weight of the visit",
                       "Add weight_kg to [mass_height].")  # fmt: skip
             return None
         asks_back = np.array([self.reader.asks_back])
@@ -206,11 +206,11 @@ class IntakeReader:
             what = "does not match weight_lost_kg and the weight of the visit"
             self.note(name, "E125", what, "Ask again and keep one of the two.")
         elif found.is_halved[0]:
-            what = "says that more was lost than is left"
+            what = "the loss is larger than the weight that is left"
             self.note(name, "E125", what, "Check the number and its unit.")
         elif found.is_outside[0]:
             low, high = EARLIER_WEIGHTS
-            self.note(name, "E102", f"outside {low:g} to {high:g} kg, what is possible", AGAIN)
+            self.note(name, "E102", f"impossible: outside {low:g} to {high:g} kg", AGAIN)
         return _or_none(found.value)
 
     def months(self, day: date | None) -> float | None:
@@ -223,12 +223,12 @@ class IntakeReader:
         if day is None:
             if self.is_told("visit", "date"):
                 return told
-            self.note(name, "E120", "means nothing without the date of the visit",
+            self.note(name, "E120", "needs the date of the visit",
                       "Add date to [visit], or write earlier_weight_months_ago.")  # fmt: skip
             return told
         found = earlier_times(_array(told), _array((day - then).days))
         if found.is_not_before[0]:
-            self.note(name, "E125", "not before the visit", "Check both dates.")
+            self.note(name, "E125", "not before the visit date", "Check both dates.")
         elif found.is_too_far[0]:
             self.note(name, "E102", f"more than {MOST_MONTHS:g} months ago", "Check the year.")
         elif found.is_apart[0]:
@@ -262,7 +262,13 @@ class IntakeReader:
             self.note(name, "E102", f"outside {low:g} to {high:g} mmHg", AGAIN, given)
             return None
         if are_crossed(upper, lower):
-            self.note(name, "E125", "the lower pressure is not below the upper", AGAIN, given)
+            self.note(
+                name,
+                "E125",
+                ("the lower (diastolic) value is not below the upper (systolic)"),
+                AGAIN,
+                given,
+            )
             return None
         return upper, lower
 

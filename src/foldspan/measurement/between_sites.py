@@ -146,7 +146,7 @@ def fit_problems(
     columns = _columns(values)
     bmi = columns["weight_kg"] / (columns["height_cm"] / 100.0) ** 2
     if impossible_bodies(bmi)[0]:
-        what = "weight and height cannot both be right (body mass index outside 9 to 100)"
+        what = "weight and height cannot both be correct (BMI outside 9 to 100)"
         return [Problem("E102", where, what, "Check both, and their units.")]
     age = columns.get("age_years", np.array([np.nan]))
     if not odd_bodies(columns, bmi, age, _place(sex))[0]:
@@ -155,9 +155,9 @@ def fit_problems(
     code, end = (
         ("W123", "They are used as given.")
         if accept_unusual
-        else ("E123", "If all are right, say --accept-unusual.")
+        else ("E123", "If all are correct, add --accept-unusual.")
     )
-    what = "weight, height and waist rarely go together like this"
+    what = "weight, height and waist rarely occur together like this"
     return [Problem(code, where, what, f"{hint}Check each and its unit. {end}")]
 
 
@@ -166,8 +166,8 @@ def pair_problems(values: Mapping[str, float], sex: Sex | None, where: str) -> l
     problems = []
     for check in broken_checks(values, sex):
         given = " and ".join(f"{values[name]:g}" for name in (check.first, check.second))
-        what = "rarely seen together in one body"
-        remedy = "Check the site and the unit of both; they are used as given."
+        what = "rarely found in the same person"
+        remedy = "Check the site and unit of both; they are used as entered."
         problems.append(
             Problem("W125", f"{where}: {check.first}, {check.second}", what, remedy, given)
         )

@@ -77,15 +77,15 @@ def span_problem(
     meant = likely_unit(number, quantity, sex, unit)
     hint = f'It looks like {UNIT_PLURAL[meant]}: write "{{number}} {meant}".' if meant else ""
     if not lowest <= value <= highest:
-        what = f"outside {_span(lowest, highest, quantity, shown)}, what is possible"
-        return Problem("E102", where, what, hint or "Measure or type it again.", given)
+        what = f"outside the possible range, {_span(lowest, highest, quantity, shown)}"
+        return Problem("E102", where, what, hint or "Measure or enter it again.", given)
     if low <= value <= high:
         return None
-    what = f"outside {_span(low, high, quantity, shown)}, which is very unusual"
+    what = f"outside the usual range, {_span(low, high, quantity, shown)}"
     if accept_unusual:
-        return Problem("W103", where, what, "It is used as given.", given)
+        return Problem("W103", where, what, "It is used as entered.", given)
     return Problem(
-        "E103", where, what, f"{hint} If it is right, say --accept-unusual.".strip(), given
+        "E103", where, what, f"{hint} If it is correct, add --accept-unusual.".strip(), given
     )
 
 
@@ -111,10 +111,10 @@ def apart_problem(
     spread, allowed = max(readings) - min(readings), float(most_apart(quantity, max(readings)))
     if spread <= allowed:
         return None
-    what = f"readings more than {allowed:.3g} {quantity.unit} apart cannot be of one site"
+    what = f"readings more than {allowed:.3g} {quantity.unit} apart cannot be from one site"
     if accept_unusual:
-        return Problem("W124", where, what, "They are used as given.")
-    remedy = "Check for a slip and measure again. If they are right, say --accept-unusual."
+        return Problem("W124", where, what, "They are used as entered.")
+    remedy = "Check for a mistake and measure again. If they are correct, add --accept-unusual."
     return Problem("E124", where, what, remedy)
 
 

@@ -41,7 +41,7 @@ def sites_named(text: str, among: Iterable[str] = MEASURED) -> tuple[str, ...]:
 def suprailiac_sites(ending: str = "") -> tuple[str, str]:
     """Return what is wrong with a bare ``suprailiac``, and the names to choose from."""
     first, second, third = (f"{name}{ending}" for name in SUPRAILIAC_CHOICES)
-    return "three different sites go by that name", f"{first}, {second} or {third}"
+    return "three different sites share that name", f"{first}, {second} or {third}"
 
 
 def waist_levels(unit: str = "") -> tuple[str, str]:
@@ -51,11 +51,12 @@ def waist_levels(unit: str = "") -> tuple[str, str]:
     """
     names = [name.removesuffix("_cm") + (f"_{unit}" if unit else "") for name in WAIST_LEVELS]
     told = [f"{name} ({how})" for name, how in zip(names, WAIST_LEVELS.values(), strict=True)]
-    return "a waist is measured at four levels", f"{', '.join(told[:-1])} or {told[-1]}"
+    return "a waist can be measured at four levels", f"{', '.join(told[:-1])} or {told[-1]}"
 
 
 def _plain(text: str) -> str:
-    return " ".join(re.findall(r"[^\W_]+", text.lower()))
+    words = re.findall(r"[^\W_]+", text.lower())
+    return " ".join("fold" if word in ("skinfold", "skinfolds") else word for word in words)
 
 
 def _forms(name: str) -> tuple[str, ...]:

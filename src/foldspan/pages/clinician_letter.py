@@ -31,6 +31,7 @@ from foldspan.problems import Problem
 from foldspan.quantities import BY_NAME
 from foldspan.results.intake_answers import answers_of
 from foldspan.results.spoken import SpokenFlag
+from foldspan.text.en.notices import how_soon, soonest
 from foldspan.text.en.reconcile import FAMILY_NAMES, capital
 from foldspan.text.en.self_reported import QUESTION_NAMES
 from foldspan.text.self_reported import answer_words
@@ -40,11 +41,11 @@ def clinician_letter(material: Material) -> Document:
     """Return the letter; whether the client agreed to share it stands on it."""
     say, result = material.language.say, material.result
     flags = material.flags
-    referring = [flag.level for flag in flags if flag.level.startswith("refer")]
+    referring = [(flag.code, flag.level) for flag in flags if flag.level.startswith("refer")]
     parts: list[Part] = [who(material), Paragraph(say("staff.dear"))]
     if referring:
-        level = say(f"staff.{referring[0]}")
-        parts.append(Paragraph(say("staff.referred", level=level), is_lead=True))
+        soon = say(f"staff.soon.{soonest(referring)}")
+        parts.append(Paragraph(say("staff.referred", level=soon), is_lead=True))
     else:
         parts.append(Paragraph(say("staff.not_referred"), is_lead=True))
     if flags:
@@ -90,7 +91,7 @@ def _flags_table(material: Material, flags: tuple[SpokenFlag, ...]) -> Table:
     say = material.language.say
     rows = tuple(
         (
-            capital(say(f"staff.soon.{flag.level}")),
+            capital(say(f"staff.soon.{how_soon(flag.code, flag.level)}")),
             flag.for_clinician,
             say("staff.status", source=reference(flag.source), status=flag.status),
         )

@@ -27,7 +27,7 @@ from foldspan.results.result import Result
 from foldspan.results.spoken import SpokenBand
 from foldspan.text.catalogue import Language
 from foldspan.text.change import printed_amount
-from foldspan.text.en.pages import STANDARD_NAMES
+from foldspan.text.en.client_page import STANDARD_NAMES
 from foldspan.text.en.reconcile import BUDGET_NAMES, FAMILY_NAMES, LEFT_OUT_WORDS, capital
 from foldspan.text.explain import label
 

@@ -24,8 +24,9 @@ from foldspan.standards.intake_vocabulary import ALL_WORDS, OWN_LINES
 from foldspan.standards.referral_rules import RULE_BY_CODE
 from foldspan.tables.findings import Mark
 from foldspan.text.catalogue import LANGUAGES
-from foldspan.text.en.flags import LEVEL_WORDS, row_sentence
+from foldspan.text.en.flags import row_sentence
 from foldspan.text.en.grounds import IF_RIGHT, joined_grounds
+from foldspan.text.en.notices import how_soon, soonest
 from foldspan.text.en.reconcile import REFUSAL_WORDS, capital
 from foldspan.text.screen import WHY_NO_RANGE, mark_words
 from foldspan.visit.from_row import RowFacts
@@ -37,12 +38,12 @@ def row_letter(letter: LetterFor) -> Document:
     language = LANGUAGES["en"]
     say = language.say
     rules = [RULE_BY_CODE[code] for code in letter.flags]
-    levels = [rule.level for rule in rules if rule.level.startswith("refer")]
+    soon = soonest((rule.code, rule.level) for rule in rules)
     parts: list[Part] = [_who(say, letter.client), Paragraph(say("staff.dear"))]
-    parts.append(Paragraph(say("staff.referred", level=say(f"staff.{levels[0]}")), is_lead=True))
+    parts.append(Paragraph(say("staff.referred", level=say(f"staff.soon.{soon}")), is_lead=True))
     rows = tuple(
         (
-            capital(LEVEL_WORDS[rule.level]),
+            capital(say(f"staff.soon.{how_soon(rule.code, rule.level)}")),
             row_sentence(rule, joined_grounds((ground.code, ground.text) for ground in grounds)),
             say("staff.status", source=reference(rule.source), status=rule.status),
         )
@@ -92,7 +93,7 @@ def _reported(letter: LetterFor) -> tuple[str, ...]:
 
 def _measured(letter: LetterFor) -> tuple[tuple[str, str], ...]:
     """What was measured, the body mass index first."""
-    name = "Body mass index" if letter.is_bmi_used else f"Body mass index, {IF_RIGHT}"
+    name = "BMI" if letter.is_bmi_used else f"BMI, {IF_RIGHT}"
     first = () if isnan(letter.bmi) else ((name, f"{letter.bmi:.1f} kg/m²"),)
     return first + tuple(
         (capital(BY_NAME[name].label), f"{value:.4g} {BY_NAME[name].unit}")

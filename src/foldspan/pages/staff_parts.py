@@ -103,7 +103,7 @@ def change_lines(material: Material) -> list[str]:
     days = (first or say("staff.first_visit"), material.visit.day or say("staff.this_visit"))
     lines.append(say("staff.since", earlier=str(days[0]), later=str(days[1])))
     if whole.change.percent is not None:
-        chance = chance_sentence(whole.change.percent, say("staff.body_fat"), whole.change)
+        chance = chance_sentence(whole.change.percent, "body fat", whole.change)
         span = span_words(whole.change.percent, say("staff.points"))
         lines.append(f"{chance} {capital(span)}.")
     for key, difference in (

@@ -18,14 +18,17 @@ class OutsideMethod:
     scale: Literal["density", "dxa", ""]
     error: float
     source: str
-    status: Literal["verified", "not verified in print", "our proposal"]
+    status: Literal["verified", "not verified in print", "expert judgement"]
 
 
 OUTSIDE_METHODS: tuple[OutsideMethod, ...] = (
     OutsideMethod(
         "dxa", "dxa", 1.5,
-        "repeats 0.55 points in a clinic group (read in part); the rest, for machines and posture, ours",
-        "our proposal",
+        (
+            "repeats 0.55 points in a clinic group (read in part); the rest, for machines"
+            " and posture, is our estimate"
+        ),
+        "expert judgement",
     ),
     OutsideMethod(
         "underwater_weighing", "density", 2.4,
@@ -37,15 +40,21 @@ OUTSIDE_METHODS: tuple[OutsideMethod, ...] = (
     ),
     OutsideMethod(
         "bioimpedance", "", 4.5,
-        "3.5 to 5 points against a criterion is what textbooks give (common practice, no source)",
+        (
+            "3.5 to 5 points compared with a reference method is what textbooks give (common"
+            " practice, no source)"
+        ),
         "not verified in print",
     ),
     OutsideMethod(
         "other_callipers", "density", 4.5,
-        "printed errors of 3.4 to 3.9 points with 2 to 3 for new people; see docs/method.md",
-        "our proposal",
+        (
+            "published errors of 3.4 to 3.9 points, plus 2 to 3 for new people; see"
+            " docs/method.md"
+        ),
+        "expert judgement",
     ),
-    OutsideMethod("unknown", "", 6.0, "no method, no published error", "our proposal"),
+    OutsideMethod("unknown", "", 6.0, "no method, no published error", "expert judgement"),
 )  # fmt: skip
 OUTSIDE_BY_KEY = {method.key: method for method in OUTSIDE_METHODS}
 

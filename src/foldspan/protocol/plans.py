@@ -34,15 +34,15 @@ _WAIST = ("waist_midpoint_cm",)
 # lean arm and calf: the girth less the fold around it
 _BUILD = (*_FOUR, "calf_mm", *_WAIST, "arm_relaxed_girth_cm", "calf_girth_cm")
 PLANS: tuple[Plan, ...] = (
-    Plan("seven", "seven folds and the waist", (*_SEVEN, *_WAIST), (*_SEVEN, *_WAIST)),
-    Plan("four", "four folds of arm, back and hip, and the waist", (*_FOUR, *_WAIST),
+    Plan("seven", "seven skinfolds and the waist", (*_SEVEN, *_WAIST), (*_SEVEN, *_WAIST)),
+    Plan("four", "four skinfolds (arm, back, hip) and the waist", (*_FOUR, *_WAIST),
          (*_FOUR, *_WAIST)),
-    Plan("three", "three folds and the waist",
+    Plan("three", "three skinfolds and the waist",
          ("triceps_mm", "suprailiac_anterior_mm", "thigh_mm", *_WAIST),
          ("chest_mm", "abdominal_mm", "thigh_mm", *_WAIST)),
-    Plan("tape", "tape only, no pinching", _TAPE_WOMEN, _TAPE_MEN),
+    Plan("tape", "tape only, no skinfolds", _TAPE_WOMEN, _TAPE_MEN),
     Plan("quick", "weight, height and waist", _WAIST, _WAIST),
-    Plan("build", "five folds, the waist, and the girths of arm and calf: shows a strong build",
+    Plan("build", "five skinfolds, waist, arm and calf girths: shows a muscular build",
          _BUILD, _BUILD),
 )  # fmt: skip
 PLAN_BY_KEY = {plan.key: plan for plan in PLANS}

@@ -16,7 +16,9 @@ import numpy as np
 from foldspan.protocol.technical_error import TOLERANCE
 from foldspan.quantities import BY_NAME, WAISTS
 
-Status = Literal["verified", "not verified in print", "our proposal", "common practice, no source"]
+Status = Literal[
+    "verified", "not verified in print", "expert judgement", "common practice, no source"
+]
 
 # Seconds to read after the calliper is let go (schools: 1 to 4 s, disputed), and to rest before the same
 # site again (ACSM, not verified in print) [s].
@@ -80,25 +82,29 @@ TRUNK: tuple[str, ...] = ("chest_girth_cm", "breast_girth_cm", *WAISTS, "hip_cm"
 
 
 RULES: tuple[RepeatRule, ...] = (
-    RepeatRule("growing", "2 mm or 10 % of the fold, whichever is more; below 10 mm a fifth of the fold,"
-               " at least 1 mm", 2.0, 0.10, False,
-               "ACSM guidelines: within 1 to 2 mm (not verified in print); laboratory text of the"
-               " NSCA: 10 % (read); that they are joined is ours",
-               "our proposal", thin_share=0.20, least=1.0),
+    RepeatRule("growing", "2 mm or 10% of the skinfold, whichever is larger; below 10 mm,"
+                          " 20% of it but at least 1 mm", 2.0, 0.10, False,
+               "ACSM guidelines: within 1 to 2 mm (not verified in print); laboratory text"
+               " of the NSCA: 10% (read); combining them is our choice",
+               "expert judgement", thin_share=0.20, least=1.0),
     RepeatRule("2mm", "2 mm", 2.0, 0.0, False, "common practice", "common practice, no source"),
     RepeatRule("1mm", "1 mm", 1.0, 0.0, False, "ACSM guidelines: within 1 to 2 mm",
                "not verified in print"),
-    RepeatRule("10%", "10 % of the fold", 0.0, 0.10, False,
+    RepeatRule("10%", "10% of the skinfold", 0.0, 0.10, False,
                "laboratory text of the NSCA, 4th edition", "verified"),
-    RepeatRule("5%", "5 % of the fold", 0.0, 0.05, False, "ISAK", "not verified in print"),
-    RepeatRule("adaptive", "1 mm, 10 % of the fold or one mark of the scale, whichever is most", 1.0,
-               0.10, True, "ours: neither slack on thin folds nor hard on thick", "our proposal"),
+    RepeatRule("5%", "5% of the skinfold", 0.0, 0.05, False, "ISAK", "not verified in print"),
+    RepeatRule("adaptive", (
+        "1 mm, 10% of the skinfold or one mark of the calliper, whichever is largest"
+    ), 1.0,
+               0.10, True, (
+                   "our choice: neither lax on thin skinfolds nor strict on thick ones"
+               ), "expert judgement"),
 )  # fmt: skip
 RULE_BY_KEY = {rule.key: rule for rule in RULES}
 GIRTH_RULES: tuple[GirthRule, ...] = (
     GirthRule("by_site", 1.0, 0.5, 0.01,
-              "PhenX panel: 1 cm (read, for the waist); ACSM guidelines: 5 mm, ISAK: 1 % (not verified"
-               " in print)",
+              "PhenX panel: 1 cm (read, for the waist); ACSM guidelines: 5 mm, ISAK: 1% (not"
+              " verified in print)",
               "not verified in print"),
     GirthRule("1cm", 1.0, 1.0, 0.0, "PhenX panel, read, for the waist", "verified"),
 )  # fmt: skip

@@ -44,103 +44,139 @@ class SiteGuide:
     tip: str = ""
 
 
-_ARM = Mark("bony tip of the shoulder", "point of the elbow", 0.5, (0.16, 0.27))
-_THIGH = Mark("crease of the groin", "upper edge of the kneecap", 0.5, (0.15, 0.33))
+_ARM = Mark("tip of the shoulder", "point of the elbow", 0.5, (0.16, 0.27))
+_THIGH = Mark("groin crease", "upper edge of the kneecap", 0.5, (0.15, 0.33))
 _CHEST = Mark("front fold of the armpit", "nipple", 0.5, (0.03, 0.15))
 _WAIST = Mark("lowest rib", "top of the hip bone", 0.5, (0.01, 0.14))
-_STANDING = "standing at ease, arms hanging"
-_BREATH = "feet together, arms at the sides, at the end of a normal breath out"
-_TAPE = "tape level all round, snug, no dent"
-_LIMB = "right side; tape square to the limb, snug, no dent"
+_STANDING = "standing relaxed, arms hanging"
+_BREATH = "feet together, arms at the sides, after a normal breath out"
+_TAPE = "tape horizontal all round, snug, not denting the skin"
+_LIMB = "right side; tape at right angles to the limb, snug, not denting the skin"
 # not verified in print: how the client shows the crease (surveys), what stands in for a narrowest
 # level (ISAK)
 _CREASE = (
-    "To show the crease of the groin, the client bends the hip (sits, or lifts the knee a little), then"
-    " takes the position above."
+    "To find the groin crease, the client bends the hip (sits, or lifts the knee slightly),"
+    " then returns to the position above."
 )
 _NO_NARROWEST = (
-    "If there is no narrowest level, take it midway between the lowest rib and the top of the hip bone,"
-    " and add a note (not verified in print)."
+    "If there is no narrowest level, measure midway between the lowest rib and the iliac"
+    " crest and add a note (not verified in print)."
 )
-_BONE = "calliper square to the bone"
+_BONE = "calliper at right angles to the bone"
 
 GUIDES: tuple[SiteGuide, ...] = (
-    SiteGuide("weight_kg", "middle of a checked scale on a hard level floor", "",
+    SiteGuide("weight_kg", (
+        "stand in the middle of a checked weighing scale on a hard, level floor"
+    ), "",
               "shoes and heavy clothes off, pockets empty, standing still"),
-    SiteGuide("height_cm", "crown of the head; lower edge of the eye socket level with the ear canal"
-              " (Frankfort plane)", "",
-              "shoes off, heels together, back to the board, a deep breath in"),
-    SiteGuide("chest_mm", "on the line from the front fold of the armpit to the nipple, halfway",
+    SiteGuide("height_cm", "to the top of the head (vertex), head in the Frankfort plane:"
+                           " lower edge of the eye socket level with the ear canal", "",
+              "shoes off, heels together, back against the board, deep breath in"),
+    SiteGuide("chest_mm", (
+        "halfway along the line from the front fold of the armpit (anterior axillary fold)"
+        " to the nipple"
+    ),
               "diagonal, along that line", _STANDING, "half", _CHEST),
-    SiteGuide("midaxillary_mm", "on the line straight down from the middle of the armpit, level with"
-              " the lower tip of the breastbone (xiphoid process), not the joint above it", "vertical",
-              "standing, right arm a little lifted", "vertical"),
-    SiteGuide("triceps_mm", "back of the upper arm, on its middle line, halfway down", "vertical",
+    SiteGuide("midaxillary_mm", "on the line straight down from the middle of the armpit"
+                                " (midaxillary line), level with the tip of the breastbone"
+                                " (xiphoid process), not the joint above it", "vertical",
+              "standing, right arm lifted slightly", "vertical"),
+    SiteGuide("triceps_mm", (
+        "back of the upper arm, on the midline, halfway between the tip of the shoulder"
+        " (acromion) and the point of the elbow (olecranon)"
+    ), "vertical",
               "elbow bent to 90 degrees to find the mark, then the arm hangs", "olecranon", _ARM,
               "partly verified"),
-    SiteGuide("biceps_mm", "front of the upper arm over the muscle, level with the triceps mark",
+    SiteGuide("biceps_mm", (
+        "front of the upper arm, over the middle of the biceps, level with the triceps mark"
+    ),
               "vertical", "arm hanging, palm forward", "level"),
-    SiteGuide("subscapular_mm", "1 to 2 cm below the lower tip of the right shoulder blade (a hand"
-              " behind the back shows it)", "diagonal, 45 degrees down and outwards",
+    SiteGuide("subscapular_mm", "1 to 2 cm below the lower tip of the right shoulder blade"
+                                " (inferior angle of the scapula; a hand behind the back"
+                                " shows it)", "diagonal, 45 degrees down and outwards",
               "shoulder and arm relaxed", "below_tip"),
     SiteGuide("abdominal_mm", "2 cm to the right of the navel, never inside it", "vertical",
-              "belly relaxed, a normal breath out", "vertical_2cm"),
-    SiteGuide("suprailiac_anterior_mm", "just above the top of the hip bone (iliac crest), on the line"
-              " down from the front fold of the armpit", "diagonal, along the crest",
+              "abdomen relaxed, after a normal breath out", "vertical_2cm"),
+    SiteGuide("suprailiac_anterior_mm", "just above the top of the hip bone (iliac crest),"
+                                        " on the line down from the front fold of the armpit"
+                                        " (anterior axillary line)", "diagonal, along the crest",
               "feet together, arm out of the way"),
-    SiteGuide("suprailiac_midaxillary_mm", "just above the top of the hip bone (iliac crest), on the"
-              " line down from the middle of the armpit", "diagonal, down and forward",
-              "arm folded out of the way"),
-    SiteGuide("supraspinale_mm", "where the line from the front tip of the hip bone to the front fold of"
-              " the armpit crosses the level of the top of the hip bone, some 5 to 7 cm above that tip",
+    SiteGuide("suprailiac_midaxillary_mm", "just above the top of the hip bone (iliac"
+                                           " crest), on the line down from the middle of the"
+                                           " armpit (midaxillary line)", "diagonal, down and forward",
+              "arm folded across the chest"),
+    SiteGuide("supraspinale_mm", "where the line from the front tip of the hip bone"
+                                 " (anterior superior iliac spine) to the front fold of the"
+                                 " armpit crosses the level of the iliac crest, about 5 to 7"
+                                 " cm above that tip",
               "diagonal, 45 degrees down and inwards", _STANDING,
               status="not verified in print"),
-    SiteGuide("thigh_mm", "front of the thigh, on its middle line, halfway from the crease of the groin"
-              " to the kneecap", "vertical",
-              "weight on the other leg, knee a little bent", "standing", _THIGH,
+    SiteGuide("thigh_mm", "front of the thigh, on the midline, halfway between the groin"
+                          " crease and the upper edge of the kneecap (patella)", "vertical",
+              "weight on the other leg, knee slightly bent", "standing", _THIGH,
               "partly verified", _CREASE),
-    SiteGuide("calf_mm", "inner side of the calf where it is thickest", "vertical",
+    SiteGuide("calf_mm", "inner side of the calf (medial), at its thickest", "vertical",
               "foot on a box, hip and knee at 90 degrees", status="partly verified"),
-    SiteGuide("chin_mm", "under the chin, midway to the voice box", "front to back",
+    SiteGuide("chin_mm", "under the chin, midway to the Adam's apple", "front to back",
               "head level, mouth closed", status="not verified in print"),
-    SiteGuide("neck_cm", "just below the bump of the voice box", _TAPE,
+    SiteGuide("neck_cm", "just below the larynx (Adam's apple)", _TAPE,
               "eyes forward, shoulders down"),
-    SiteGuide("chest_girth_cm", "level with the middle of the breastbone", _TAPE,
-              "arms lifted to place the tape, then down; a normal breath out",
+    SiteGuide("chest_girth_cm", "level with the middle of the breastbone (sternum)", _TAPE,
+              "arms lifted to place the tape, then lowered; after a normal breath out",
               status="not verified in print"),
-    SiteGuide("breast_girth_cm", "at the largest level of the breast", _TAPE,
-              "arms down; a normal breath out", status="not verified in print"),
-    SiteGuide("waist_narrowest_cm", "at the smallest level between ribs and hip bone", _TAPE,
+    SiteGuide("breast_girth_cm", "at the fullest part of the bust", _TAPE,
+              "arms down; after a normal breath out", status="not verified in print"),
+    SiteGuide("waist_narrowest_cm", "at the narrowest point between ribs and hip bone", _TAPE,
               _BREATH, tip=_NO_NARROWEST),
-    SiteGuide("waist_midpoint_cm", "at the side, midway between the lowest rib and the top of the hip"
-              " bone", _TAPE, _BREATH, mark=_WAIST),
-    SiteGuide("waist_iliac_cm", "just above the top of the right hip bone", _TAPE, _BREATH),
+    SiteGuide("waist_midpoint_cm", "midway between the lowest rib and the top of the hip"
+                                   " bone (iliac crest), measured at the side", _TAPE, _BREATH,
+              mark=_WAIST),
+    SiteGuide("waist_iliac_cm", "just above the top of the right hip bone (iliac crest)", _TAPE,
+              _BREATH),
     SiteGuide("abdomen_navel_cm", "level with the middle of the navel", _TAPE, _BREATH),
-    SiteGuide("hip_cm", "at the largest level of the buttocks, seen from the side", _TAPE,
+    SiteGuide("hip_cm", "at the fullest part of the buttocks, seen from the side", _TAPE,
               "feet together, muscles relaxed"),
-    SiteGuide("thigh_upper_girth_cm", "just below the fold under the buttock", _LIMB, "weight even",
+    SiteGuide("thigh_upper_girth_cm", "just below the buttock crease (gluteal fold)", _LIMB, (
+        "weight on both feet"
+    ),
               status="not verified in print"),
-    SiteGuide("thigh_mid_girth_cm", "midway from the crease of the groin to the top of the kneecap",
-              _LIMB, "weight even", mark=_THIGH, tip=_CREASE),
-    SiteGuide("knee_girth_cm", "over the middle of the kneecap", _LIMB, "weight even, knee straight",
+    SiteGuide("thigh_mid_girth_cm", (
+        "midway between the groin crease and the upper edge of the kneecap (patella)"
+    ),
+              _LIMB, "weight on both feet", mark=_THIGH, tip=_CREASE),
+    SiteGuide("knee_girth_cm", "over the middle of the kneecap", _LIMB, (
+        "weight on both feet, knee straight"
+    ),
               status="not verified in print"),
-    SiteGuide("calf_girth_cm", "where the calf is largest", _LIMB, "weight even"),
-    SiteGuide("ankle_girth_cm", "smallest, above the ankle bones", _LIMB, "weight even",
+    SiteGuide("calf_girth_cm", "at the largest part of the calf", _LIMB, "weight on both feet"),
+    SiteGuide("ankle_girth_cm", "at the narrowest point above the ankle bones", _LIMB, (
+        "weight on both feet"
+    ),
               status="not verified in print"),
-    SiteGuide("arm_relaxed_girth_cm", "midway between the tip of the shoulder and the point of the"
-              " elbow", _LIMB, "arm hanging", mark=_ARM),
-    SiteGuide("arm_flexed_girth_cm", "largest, over the tensed muscle", _LIMB,
-              "arm forward and level, elbow bent, fist clenched", status="not verified in print"),
-    SiteGuide("forearm_girth_cm", "largest, below the elbow", _LIMB,
+    SiteGuide("arm_relaxed_girth_cm", "midway between the tip of the shoulder (acromion) and"
+                                      " the point of the elbow (olecranon)", _LIMB, "arm hanging",
+              mark=_ARM),
+    SiteGuide("arm_flexed_girth_cm", "at the largest point of the tensed upper arm", _LIMB,
+              "upper arm forward and horizontal, elbow bent, fist clenched",
+              status="not verified in print"),
+    SiteGuide("forearm_girth_cm", "at the largest point below the elbow", _LIMB,
               "elbow straight, palm up, relaxed",
               status="not verified in print"),
-    SiteGuide("wrist_girth_cm", "smallest, on the hand side of the bony knobs", _LIMB,
+    SiteGuide("wrist_girth_cm", (
+        "at the narrowest point, on the hand side of the wrist bones (styloid processes)"
+    ), _LIMB,
               "palm up, relaxed", status="not verified in print"),
-    SiteGuide("elbow_breadth_cm", "over the two knobs of the elbow", _BONE, "elbow bent to 90 degrees",
+    SiteGuide("elbow_breadth_cm", (
+        "across the two bony points of the elbow (epicondyles of the humerus)"
+    ), _BONE, "elbow bent to 90 degrees",
               status="not verified in print"),
-    SiteGuide("knee_breadth_cm", "over the two knobs of the knee", _BONE,
+    SiteGuide("knee_breadth_cm", (
+        "across the two bony points of the knee (epicondyles of the femur)"
+    ), _BONE,
               "sitting, knee bent to 90 degrees", status="not verified in print"),
-    SiteGuide("wrist_breadth_cm", "over the two knobs of the wrist", _BONE, "palm down",
+    SiteGuide("wrist_breadth_cm", (
+        "across the two bony points of the wrist (styloid processes)"
+    ), _BONE, "palm down",
               status="not verified in print"),
 )  # fmt: skip
 _BY_NAME = {guide.name: guide for guide in GUIDES}
@@ -153,35 +189,49 @@ def _other(name: str, variant: str, status: Status, **changes: str | Mark | None
 # the same folds at another variant of their site
 OTHERS: tuple[SiteGuide, ...] = (
     _other("chest_mm", "third", "not verified in print", mark=replace(_CHEST, share=1.0 / 3.0),
-           where="on the line from the front fold of the armpit to the nipple, a third of the way"),
+           where=(
+               "a third of the way along the line from the front fold of the armpit"
+               " (anterior axillary fold) to the nipple"
+           )),
     _other("midaxillary_mm", "horizontal", "not verified in print", direction="horizontal",
-           where="on the line straight down from the middle of the armpit, level with the joint between"
-           " breastbone and its lower tip (xiphisternal junction)"),
+           where="on the line straight down from the middle of the armpit (midaxillary"
+                 " line), level with the joint between the breastbone and its tip"
+                 " (xiphisternal junction)"),
     _other("triceps_mm", "radiale", "not verified in print",
-           mark=replace(_ARM, last="outer top of the forearm bone (radius), at the elbow")),
+           mark=replace(_ARM, last="top outer edge of the forearm bone at the elbow (radiale)")),
     _other("biceps_mm", "1cm_above", "verified",
-           where="front of the upper arm over the muscle, 1 cm above the level of the triceps mark"),
+           where=(
+               "front of the upper arm, over the middle of the biceps, 1 cm above the level"
+               " of the triceps mark"
+           )),
     _other("subscapular_mm", "2cm_along", "verified",
-           where="2 cm from the lower tip of the right shoulder blade along the lines of the skin"),
-    _other("abdominal_mm", "vertical_5cm", "verified", where="5 cm to the right of the navel's middle",
-           direction="vertical, broad grip"),
+           where=(
+               "2 cm from the lower tip of the right shoulder blade, along the natural fold"
+               " of the skin"
+           )),
+    _other("abdominal_mm", "vertical_5cm", "verified", where=(
+        "5 cm to the right of the middle of the navel"
+    ),
+           direction="vertical, wide grip"),
     _other("abdominal_mm", "horizontal_3cm", "not verified in print", direction="horizontal",
            where="3 cm to the right of the navel and 1 cm below it"),
     _other("thigh_mm", "seated", "not verified in print",
-           posture="sitting, knee bent to 90 degrees; the client may lift the thigh from below"),
+           posture=(
+               "sitting, knee bent to 90 degrees; the client may support the thigh from below"
+           )),
 )  # fmt: skip
 _BY_VARIANT = {(guide.name, guide.variant): guide for guide in (*GUIDES, *OTHERS)}
 # Said once at the start of the first round.
 FOLD_TECHNIQUE = (
-    "Right side, dry bare skin. Pinch the fold between thumb and index finger so that the jaws land on"
-    " the mark: 1 cm below the fingers on a vertical fold, 1 cm beside them on a slanting or level one"
-    " (some schools: 2 cm). Jaws square to the fold, halfway between its crest and its base. Keep"
-    " holding the fold, release the trigger fully, read after about 2 seconds, and open the jaws before"
-    " you take the calliper away."
+    "Right side, dry bare skin. Pinch the skinfold between thumb and index finger so that"
+    " the jaws go on the mark: 1 cm below the fingers on a vertical fold, 1 cm to the side on"
+    " a diagonal or horizontal one (some schools: 2 cm). Jaws at right angles to the fold,"
+    " halfway between its crest and its base. Keep holding the fold, release the trigger"
+    " fully, read after about 2 seconds, and open the jaws before you take the calliper away."
 )
 TAPE_TECHNIQUE = (
-    "Tape level all round the trunk, square to a limb; snug, but it must not dent the skin. Limbs on the"
-    " right. Look from the side or use a mirror."
+    "Tape horizontal all round the trunk, at right angles to a limb; snug, but not denting"
+    " the skin. Limbs on the right side. Check from the side or in a mirror."
 )
 
 

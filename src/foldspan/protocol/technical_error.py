@@ -20,7 +20,7 @@ class TechnicalError:
     share: float
     floor: float
     source: str
-    status: Literal["verified", "not verified in print", "our proposal"]
+    status: Literal["verified", "not verified in print", "expert judgement"]
 
     def of(self, value: float) -> float:
         """Return the standard error of one reading of ``value``, in the same unit."""
@@ -50,7 +50,7 @@ _WEIGHT = TechnicalError(0.0066, 0.5, "Cheuvront 2004", "verified")
 _HEIGHT = TechnicalError(0.0, 0.5, "Ulijaszek & Kerr 1999", "not verified in print")
 
 BY_KIND = {
-    "age": TechnicalError(0.0, 0.0, "from the calendar", "our proposal"),
+    "age": TechnicalError(0.0, 0.0, "from the calendar", "expert judgement"),
     "mass": _WEIGHT,
     "height": _HEIGHT,
     "skinfold": _FOLD,

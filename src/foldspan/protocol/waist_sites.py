@@ -29,7 +29,10 @@ class WaistBridge:
 # survey has 2.2 cm for hip bone less midpoint in women (Patry-Parisien 2012, 6,306 people).
 _NEAR_MALE, _NEAR_FEMALE = 2.7, 3.7
 _OSTCHEGA = "Ostchega 2021, 2,405 US adults; spread Pinho 2018"
-_HEINZ = "507 active adults, open data of Heinz 2003, our computing; that waist averages two states"
+_HEINZ = (
+    "507 active adults, open data of Heinz 2003, our own analysis; that waist is the mean of"
+    " two states"
+)
 # UNSURE: men's waists differ only at the narrowest (Wang 2003) and women's rise towards the hip
 # bone, so navel and hip bone are taken as level on average, with a wide spread. An assumption.
 _LEVEL = "Wang 2003 for the order of the sites; mean of zero is an assumption"

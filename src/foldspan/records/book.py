@@ -216,7 +216,7 @@ class Book:
             last, digest = row or (0, str(visit))
             if place != last + 1:
                 raise fault(
-                    self.path, "E705", "another session is writing this visit",
+                    self.path, "E705", "another session is open on this visit",
                     "End one of the two, then continue with measure --resume.",
                 )  # fmt: skip
             _write(writing, visit, Event(place, _now(), kind, body), digest)
@@ -277,8 +277,8 @@ class Book:
             # what was erased may still stand in the log beside the book
             busy, *_ = self._connection.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchone()
             if busy:
-                what = "erased from the book, but another session keeps it on the disk"
-                raise fault(self.path, "E705", what, "End that session: the rest goes with it.")
+                what = "deleted from the book, but another session still holds a copy on disk"
+                raise fault(self.path, "E705", what, ("End that session; the copy goes with it."))
 
     def back_up(self, path: str, *, replace: bool = False) -> None:
         """Write a copy of the whole book to a file that only its owner can read, whole or not at all.

@@ -87,15 +87,13 @@ def _rows(code: str, kept: KeptVisit) -> list[list[object]]:
     try:
         visit: Visit = kept.visit()
     except FoldspanError:
-        return [
-            [*head, "", "", "", "", "", "cannot be read as it stands; the .json holds all of it"]
-        ]
+        return [[*head, "", "", "", "", "", "cannot be read; the .json contains everything"]]
     left = visit.how_taken.left_side
     rows: list[list[object]] = []
     for name, site in visit.sites.items():
         remarks = ["left side"] if name in left else []
         remarks += ["over clothing"] if name in visit.how_taken.over_clothing else []
-        remarks += ["at the end of the scale"] if site.is_at_least else []
+        remarks += ["at the end of the calliper's scale"] if site.is_at_least else []
         for turn, value in enumerate(site.readings, start=1):
             typed = _typed(kept, name, turn)
             rows.append([*head, name, BY_NAME[name].unit, turn, value, typed, "; ".join(remarks)])

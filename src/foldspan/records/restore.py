@@ -61,20 +61,18 @@ def take_in_client(book: Book, tree: Mapping[str, Any], where: str) -> TakenIn:
         found = _stands(events, code, f"{where}: visit {order}")
         if not _says_the_same(given.get("as_it_stands", found.tree), found.tree):
             remarks.append(
-                f"Visit {order}: as_it_stands says something else than its events; the events count."
+                f"Visit {order}: as_it_stands differs from its events; the events are used."
             )
         if found.has_ended and not _can_be_read(found):
-            remarks.append(
-                f"Visit {order}: it is kept, but cannot be read as a visit as it stands."
-            )
+            remarks.append(f"Visit {order}: saved, but it cannot be read as a visit.")
     known = {other for _, other in book.all_visits()}
     before = [book.events(row) for row in book.visits(code)] if code in known else []
     new = [events for events in visits if events not in before]
     if not new:
-        remedy = f"Nothing was done: every visit of it is there under {code}."
-        raise FoldspanError([Problem("E122", where, "is in the book already", remedy)])
+        remedy = f"Nothing was changed: all its visits are already under {code}."
+        raise FoldspanError([Problem("E122", where, "is already in the book", remedy)])
     if name and code in known and book.name_of(code) not in ("", name):
-        remarks.append("The name in the book stays; the file has another one.")
+        remarks.append("The name in the book is kept; the file has a different one.")
     book.take_in(code, name, new)
     return TakenIn(code, len(new), len(visits) - len(new), tuple(remarks))
 
@@ -121,12 +119,12 @@ def _events(given: Any, where: str) -> list[Event]:
 
 def _event(given: Any, order: int, where: str) -> Event:
     if not isinstance(given, Mapping) or set(given) != {"place", "at", "kind", "body"}:
-        _stop(where, f"event {order} has another shape")
+        _stop(where, f"event {order} has the wrong form")
     place, at, kind, body = (given[name] for name in ("place", "at", "kind", "body"))
     if place != order or isinstance(place, bool) or kind not in KINDS:
         _stop(where, f"event {order} is out of order, or of an unknown kind")
     if not isinstance(body, Mapping) or not _is_time(at):
-        _stop(where, f"event {order} has another shape")
+        _stop(where, f"event {order} has the wrong form")
     return Event(int(place), at, kind, body)
 
 
@@ -145,9 +143,9 @@ def _stands(events: Sequence[Event], code: str, where: str) -> KeptVisit:
     except FoldspanError:
         raise
     except MISSHAPEN:
-        _stop(where, "its events cannot be followed")
+        _stop(where, "its events are inconsistent")
     if own != code:
-        _stop(where, "its events are of another client's code")
+        _stop(where, "its events belong to another client code")
     if found.state is not None and found.state.known.get("consent.store") is not True:
-        _stop(where, "its events do not hold the client's yes to being kept")
+        _stop(where, "its events do not include the client's consent to storage")
     return found

@@ -72,8 +72,8 @@ def make_private(path: str) -> None:
 def must_be_there(path: str) -> None:
     """Raise E301 where there is no book: reading must not begin one."""
     if not Path(path).exists():
-        remedy = "Begin one with foldspan measure, or name another: --book FILE."
-        raise fault(path, "E301", "there is no book of records", remedy)
+        remedy = "Start one with foldspan measure, or name another: --book FILE."
+        raise fault(path, "E301", "there is no record book", remedy)
 
 
 def begin_book(path: str) -> None:
@@ -162,7 +162,7 @@ def _check(connection: sqlite3.Connection, path: str) -> None:
     """Raise where the file is no book, newer than this version, or damaged."""
     ask = connection.execute
     if ask("PRAGMA application_id").fetchone()[0] != APPLICATION_ID:
-        raise fault(path, "E701", "another kind of file", "Name another file: --book FILE.")
+        raise fault(path, "E701", "not a record book", "Name another file: --book FILE.")
     version = ask("PRAGMA user_version").fetchone()[0]
     if version > SCHEMA:
         raise fault(path, "E703", "written by a newer version", "Update foldspan.")
@@ -212,12 +212,12 @@ def fault(path: str, code: str, what: str, remedy: str) -> FoldspanError:
 
 def damaged(path: str) -> FoldspanError:
     """Return the error of a damaged book."""
-    remedy = "Leave it as it is and go on with a backup; nothing was changed."
+    remedy = "Nothing was changed. Leave it and use a backup."
     return fault(path, "E702", "the book is damaged", remedy)
 
 
 def _no_book(path: str) -> FoldspanError:
-    what = "no book of records, or damaged at its beginning"
+    what = "not a record book, or damaged at the start"
     return fault(path, "E701", what, "Name another file, or go on with a backup.")
 
 
@@ -250,10 +250,10 @@ def _operational(path: str, text: str) -> FoldspanError:
     """Return what an operational error of the database means for the one who keeps the book."""
     if "locked" in text or "busy" in text:
         remedy = "Wait until the other session has ended, then try again."
-        return fault(path, "E705", "held by another session", remedy)
+        return fault(path, "E705", "in use by another session", remedy)
     if "full" in text or "disk i/o" in text:
-        remedy = "Make room on the disk and try again; what was kept before stays."
-        return fault(path, "E704", "the disk is full, or refuses to write", remedy)
+        remedy = "Free some disk space and try again; earlier entries are safe."
+        return fault(path, "E704", "the disk is full or cannot be written to", remedy)
     if "decode" in text or "malformed" in text or "no such" in text:
         return damaged(path)
     return _out_of_reach(path)

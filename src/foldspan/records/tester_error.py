@@ -103,13 +103,13 @@ def read_own_errors(path: str, tester: str) -> dict[str, OwnError]:
     tree = read_tree(path)
     listed = tree.get("own_errors")
     if not isinstance(listed, Mapping):
-        raise _fault(path, "not a file of foldspan precision", "Write one: foldspan precision -o.")
+        raise _fault(path, "not written by foldspan precision", "Write one: foldspan precision -o.")
     if tester not in listed:
-        what = "holds no tester with enough clients by the code of this visit"
+        what = "has no tester with enough clients under the code in this visit"
         remedy = f"Measure {ENOUGH_CLIENTS} clients twice, and write the tester's code in [visit]."
         raise _fault(path, what, remedy)
     if not isinstance(listed[tester], Mapping) or not listed[tester]:
-        raise _fault(path, "the errors of this tester cannot be read", "Write the file anew.")
+        raise _fault(path, "the errors of this tester cannot be read", ("Create the file again."))
     return {name: _one(path, name, given) for name, given in listed[tester].items()}
 
 
@@ -125,7 +125,7 @@ def _one(path: str, name: str, given: Any) -> OwnError:
     except (KeyError, TypeError, ValueError):
         sound = False
     if not sound:
-        raise _fault(path, f"the error of {name} cannot be used", "Write the file anew.")
+        raise _fault(path, f"the error for {name} cannot be used", "Create the file again.")
     return OwnError(relative / 100.0, degrees)
 
 

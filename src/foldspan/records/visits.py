@@ -169,7 +169,7 @@ def kept_visits(book: Book, code: str, number: str = "") -> list[KeptVisit]:
     numbers = range(1, len(rows) + 1)
     if number and number not in map(str, numbers):
         remedy = f"Visits of this client: {', '.join(map(str, numbers))}."
-        what = "no such visit of this client"
+        what = "this client has no such visit"
         raise FoldspanError([Problem("E706", f"visit {number}", what, remedy)])
     numbered = zip(numbers, rows, strict=True)
     return [
@@ -243,7 +243,7 @@ def corrected(tree: Mapping[str, Any], correction: Correction) -> dict[str, Any]
     given = section.get(key, [])
     readings = list(given) if isinstance(given, list) else [given]
     if not 1 <= correction.turn <= len(readings) + (correction.value is not None):
-        taken = f"{len(readings)} of this site are kept"
+        taken = f"this site has {len(readings)} readings"
         remedy = "Name one of them, or the next one to add it: --reading."
         raise FoldspanError([Problem("E706", f"reading {correction.turn}", taken, remedy)])
     readings[correction.turn - 1 : correction.turn] = (
@@ -279,8 +279,8 @@ def correct(book: Book, kept: KeptVisit, correction: Correction) -> None:
     """
     if not kept.has_ended:
         what, remedy = (
-            "is not ended yet",
-            "Go on with foldspan measure --resume, and back SITE there.",
+            "is not finished yet",
+            "Continue with foldspan measure --resume, and use back SITE there.",
         )
         raise FoldspanError([Problem("E705", f"visit {kept.number}", what, remedy)])
     Visit.from_dict(corrected(kept.tree, correction), where="correction", accept_unusual=True)
@@ -311,9 +311,9 @@ def correction_of(name: str, value: str, turn: int, *, who: str, why: str) -> Co
         raise FoldspanError([Problem("E115", "NAME", "name not known", remedy, name)])
     is_reading = name in MEASURED
     for place, is_missing, remedy in (
-        ("--reading", is_reading and turn == 0, "Say which reading of the site it is: 1, 2 or 3."),
-        ("--who", not who.strip(), "Say who corrects, by a code."),
-        ("--why", not why.strip(), "Say why, in a few words."),
+        ("--reading", is_reading and turn == 0, "Say which reading: 1, 2 or 3."),
+        ("--who", not who.strip(), "Give the code of the person correcting."),
+        ("--why", not why.strip(), "Give a reason, in a few words."),
     ):
         if is_missing:
             raise FoldspanError([Problem("E120", place, "missing", remedy)])

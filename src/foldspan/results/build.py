@@ -86,8 +86,10 @@ def _without_equation(
 ) -> Result:
     """The answer where no equation can be used with what was measured."""
     settings = analysis.case.settings
-    remedy = "Add weight and height, a waist, or the folds of one equation (foldspan equations)."
-    what = "no equation can be used with what was measured"
+    remedy = (
+        "Add weight and height, a waist, or the skinfolds of one equation (foldspan equations)."
+    )
+    what = "no equation can be used with these measurements"
     return Result(
         settings.scale,
         equations=listed,

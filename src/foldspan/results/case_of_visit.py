@@ -37,7 +37,9 @@ def joined_with(case: Case, placed: Sequence[Placed]) -> Joined | None:
 
 def case_of(visit: Visit, settings: Settings) -> Case:
     """Return the visit as a case: columns, answer, readings."""
-    assert visit.client.known_sex is not None, "no single range where the sex is left open"
+    assert visit.client.known_sex is not None, (
+        "no single range when both sets of equations are used"
+    )
     people = _people(visit, visit.client.known_sex)
     sites = visit.accepted.values()
     return Case(

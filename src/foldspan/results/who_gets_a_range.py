@@ -57,7 +57,9 @@ def _other_conversion(visit: Visit, settings: Settings) -> Problem | None:
     if conversion_fits(chosen, client.known_sex, ages, ancestry, athlete)[0]:
         return None
     whom = f"{chosen.population} ({chosen.sex}, {chosen.ages[0]:g} to {chosen.ages[1]:g} years)"
-    remedy = "Use one that fits the client, or leave the option out: equations --conversions."
+    remedy = (
+        "Use one that fits the client, or leave the option out (foldspan equations --conversions)."
+    )
     return Problem(OTHER_CONVERSION, "conversion", f"made for {whom}", remedy)
 
 

@@ -42,7 +42,7 @@ def _put(file: BinaryIO, data: bytes) -> None:
 
 def _no_room() -> FoldspanError:
     remedy = "Make room there, or set TMPDIR to a folder that has some."
-    what = "no room left for what is counted meanwhile"
+    what = "no space left for temporary counts"
     return FoldspanError([Problem("E303", tempfile.gettempdir(), what, remedy)])
 
 

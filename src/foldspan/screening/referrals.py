@@ -14,7 +14,8 @@ from foldspan.standards.sources import HEALTH_SOURCE_BY_KEY
 from foldspan.tables.columns import LABELS
 from foldspan.tables.findings import RowMarks
 from foldspan.tables.flags import worst_level
-from foldspan.text.en.flags import FLAG_WORDS, LEVEL_MEANING
+from foldspan.text.en.flag_words import FLAG_WORDS
+from foldspan.text.en.notices import HOW_SOON, soonest
 from foldspan.text.en.reconcile import capital
 
 # the most urgent first
@@ -83,7 +84,7 @@ def referrals_of(
     columns["in_doubt"] = problems.take(pa.array(rows)).cast(pa.string())
     words = {
         "level": flagged.levels,
-        "how_soon": [LEVEL_MEANING.get(level, "") for level in flagged.levels],  # type: ignore[call-overload]
+        "how_soon": [_how_soon(pattern) for pattern in flags.patterns],
         "reasons": [_each(pattern, _why) for pattern in flags.patterns],
         "what_to_do": [
             _each(pattern, lambda rule: FLAG_WORDS[rule.code][0]) for pattern in flags.patterns
@@ -107,13 +108,23 @@ def _handed_out(marks: RowMarks[str], texts: list[str], rows: Array) -> pa.Array
 
 def _each(codes: tuple[str, ...], words: Callable[[Rule], str]) -> str:
     """What is said of every flag that refers, each sentence once."""
-    referring = [rule for code in codes if (rule := RULE_BY_CODE[code]).level in REFERRING]
+    referring = _referring(codes)
     return " ".join(dict.fromkeys(map(words, referring)))
+
+
+def _how_soon(codes: tuple[str, ...]) -> str:
+    """Within which time somebody is to be seen: that of the soonest flag that refers, "" for none."""
+    referring = _referring(codes)
+    return HOW_SOON[soonest((rule.code, rule.level) for rule in referring)] if referring else ""
+
+
+def _referring(codes: tuple[str, ...]) -> list[Rule]:
+    return [rule for code in codes if (rule := RULE_BY_CODE[code]).level in REFERRING]
 
 
 def _why(rule: Rule) -> str:
     words = f"{capital(rule.when)}."
-    return f"One of these was told: {rule.when}." if len(rule.intake_words) > 1 else words
+    return f"Self-reported, at least one of: {rule.when}." if len(rule.intake_words) > 1 else words
 
 
 def _source(rule: Rule) -> str:

@@ -90,7 +90,7 @@ def distance_objection(known: Known, name: str, value: float) -> Problem | None:
     low, high = _usual_distance(known, mark)
     if low <= value <= high or is_narrow(known):
         return None
-    what = f"outside {low:.1f} to {high:.1f} cm, which is usual from {mark.first} to {mark.last}"
+    what = f"outside the usual {low:.1f} to {high:.1f} cm from {mark.first} to {mark.last}"
     remedy = f"Check both landmarks and the unit. {IF_RIGHT}"
     return Problem("E103", "Distance", what, remedy, f"{value:g}")
 
@@ -116,7 +116,7 @@ def _unlike_landmarks(known: Known, prompt: Prompt, value: float) -> Problem | N
             continue
         low, high = (share * value for share in mark.usual)
         if not low <= answer["value"] <= high:
-            what = f"rarely goes together with the distance from {mark.first} to {mark.last}"
+            what = f"unusual for the distance from {mark.first} to {mark.last}"
             site = BY_NAME[name].short_name
             remedy = (
                 f"Check it; if the mark is wrong, type back {site} and mark it again. {IF_RIGHT}"
@@ -151,7 +151,7 @@ def _far_from_reported(known: Known, prompt: Prompt, value: float) -> Problem | 
         return None
     if not is_far_from_reported(value, before, months):
         return None
-    what = "far from the earlier weight the client told you"
+    what = "far from the earlier weight the client reported"
     remedy = f"Check the unit of both, and how long ago that was. {IF_RIGHT}"
     return Problem("E124", BY_NAME["weight_kg"].label, what, remedy, f"{value:g}")
 
@@ -169,8 +169,10 @@ def not_the_same(known: Known, key: str, value: object) -> Problem | None:
     )
     if not (is_other_sex or is_other_age):
         return None
-    what = "not the same as at the last visit of this code"
-    remedy = "Is the code right (back code)? If it is the same person, type it once more."
+    what = "not the same as at the last visit with this code"
+    remedy = (
+        "Is the code right? (To change it: back code) If it is the same person, type it once more."
+    )
     return Problem("E124", "sex" if is_other_sex else "age", what, remedy)
 
 
@@ -195,7 +197,7 @@ def _decimal_hint(value: float, quantity: Quantity, sex: Sex | None, typed: str)
     number = number_and_unit(typed or f"{value:g}", quantity.unit)[0]
     for factor in (0.1, 10.0):
         if low <= value * factor <= high and number == number:
-            return f"Is the decimal point right: was it {number * factor:g}?"
+            return f"Check the decimal point: was it {number * factor:g}?"
     return ""
 
 
@@ -210,7 +212,11 @@ def _far_from_first(known: Known, prompt: Prompt, value: float) -> Problem | Non
     if not earlier or apart_problem([*earlier, value], quantity, "", accept_unusual=False) is None:
         return None
     other = _other_site(known, prompt, value)
-    hint = f"It looks like the {BY_NAME[other].label}: did you measure that site?" if other else ""
+    hint = (
+        f"It looks like the {BY_NAME[other].label}: did you measure that site instead?"
+        if other
+        else ""
+    )
     what = "far from the earlier reading of this site"
     return Problem("E124", quantity.label, what, f"{hint} {IF_RIGHT}".strip(), f"{value:g}")
 
@@ -226,7 +232,7 @@ def _far_from_last(known: Known, prompt: Prompt, value: float) -> Problem | None
     what = "far from the reading at the last visit"
     remedy = f"Check the site and the unit. {IF_RIGHT}"
     if quantity.kind == "height":
-        what = "far from the last visit, and an adult's height hardly changes"
+        what = "far from the last visit; an adult's height hardly changes"
         remedy = f"Check the height, and the code: is it the same person? {IF_RIGHT}"
     return Problem("E124", quantity.label, what, remedy, f"{value:g}")
 
@@ -290,7 +296,7 @@ def _does_not_go_with(known: Known, prompt: Prompt, value: float) -> list[Proble
     for check in broken_checks(values, sex):
         if prompt.quantity in (check.first, check.second):
             other = check.second if prompt.quantity == check.first else check.first
-            what = f"rarely goes together with the {BY_NAME[other].label} that was read"
+            what = f"unusual for the {BY_NAME[other].label} that was measured"
             remedy = f"Check the unit and the site, then the {BY_NAME[other].label}. {IF_RIGHT}"
             return [Problem("E123", label, what, remedy, f"{value:g}")]
     return []

@@ -26,7 +26,7 @@ def _word(state: State, prompt: Prompt, text: str, stands: bool) -> ParsedLine:
     looks_like_a_name = re.fullmatch(r"[^\W\d_]{2,}[ ,]+[^\W\d_]{2,}", text) is not None
     if prompt.key in ("code", "tester") and looks_like_a_name and not stands:
         remedy = "Use a code of your own, such as K-014. If it is a code, type it once more."
-        return back_once("E121", "looks like a name; names are not kept", remedy)
+        return back_once("E121", "looks like a name; names are not stored", remedy)
     return answer(prompt, text)
 
 
@@ -57,10 +57,10 @@ def _words(state: State, prompt: Prompt, text: str, stands: bool) -> ParsedLine:
     # a bare "steroid" is asked back: in a gym it means something else
     read = words_in(text, known, reads_old=False)
     if read.elsewhere:
-        remedy = "It has a question of its own. Type words of this list, or none."
+        remedy = "That has its own question. Type words from this list, or none."
         return again("E113", f"{readable_words(read.elsewhere)}: not in this list", remedy, text)
     if read.denied:
-        what = f"{readable_words(read.denied)}: you typed that it does not apply"
+        what = f"{readable_words(read.denied)}: you typed that this does not apply"
         return again("E113", what, "Type only what applies, or none.", text)
     if read.rest:
         return _not_understood(known, read)
@@ -70,12 +70,10 @@ def _words(state: State, prompt: Prompt, text: str, stands: bool) -> ParsedLine:
 def _not_understood(known: Mapping[str, str], read: WordsRead) -> ParsedLine:
     """Ask back what is not a word of the list, by the names of those that may be meant."""
     if the_word(read.rest[0]) and not the_word(read.rest[0], reads_old=False):
-        remedy = (
-            "Type cortisone tablets if that is what they take, or none; anabolic drugs come later."
-        )
-        return again("E113", "may mean cortisone or anabolic drugs", remedy, read.rest[0])
+        remedy = "Type cortisone tablets if that is right, or none; anabolic drugs are asked later."
+        return again("E113", "could mean steroid tablets or anabolic drugs", remedy, read.rest[0])
     near = near_words(read.rest[0], known)
-    remedy = "Type the words with commas between, none, or help to see what they mean."
+    remedy = "Type words separated by commas, none, or help for their meaning."
     meant = ""
     if near:
         asked = f"Did you mean {' or '.join(map(readable_word, near))}?"
@@ -119,7 +117,7 @@ def _not_plain(text: str) -> ParsedLine | None:
     """Why a text cannot be kept in one line, None where it can."""
     if not text.isprintable():
         return again(
-            "E121", "holds characters that cannot be kept", "Type letters and digits only."
+            "E121", "contains characters that cannot be stored", "Type letters and digits only."
         )
     if len(text) > LONGEST_CODE:
         return again("E121", "too long", f"Type up to {LONGEST_CODE} characters.")

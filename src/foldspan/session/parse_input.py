@@ -103,7 +103,7 @@ def _command(state: State, word: str, rest: str, stands: bool) -> ParsedLine:
         return ParsedLine(command=word)  # type: ignore[arg-type]
     if word == "undo":
         if not state.steps:
-            return again("E113", "there is nothing to undo", "Answer the question.")
+            return again("E113", "nothing to undo", "Answer the question.")
         return ParsedLine(moves=Undone())
     if word == "note":
         if not rest:
@@ -116,8 +116,8 @@ def _command(state: State, word: str, rest: str, stands: bool) -> ParsedLine:
             known = ", ".join(TAKEN_BACK)
             return again("E113", "not a consent", f"Type withdraw and one of {known}.", rest)
         if rest == "store" and not stands:
-            what = "deletes what the book has of this visit"
-            return back_once("E113", what, "Type it again to do so.")
+            what = "deletes everything the book holds of this visit"
+            return back_once("E113", what, "Type it again to confirm.")
         return ParsedLine(moves=Amended(f"consent.{rest}", False))
     if word == "blind":
         if rest not in ("on", "off"):
@@ -126,11 +126,11 @@ def _command(state: State, word: str, rest: str, stands: bool) -> ParsedLine:
     if prompt.kind == "sites" and word == "cannot":
         return _marks(state, prompt, f"cannot {rest}", stands)
     if prompt.kind != "reading" and not (word == "cannot" and prompt.key.startswith("mark.")):
-        return again("E113", "works only at a site", "Answer the question.", word)
+        return again("E113", "only works when a site is asked for", "Answer the question.", word)
     if word == "left":
         if prompt.quantity not in ONE_SIDED:
             label = BY_NAME[prompt.quantity].label
-            return again("E113", f"{label} has no left and right", "Type the number.", word)
+            return again("E113", f"{label} has no left or right", "Type the number.", word)
         return _reading(state, prompt, rest, stands, side="left")
     if word == "later":
         if prompt.key in state.known.later:
@@ -150,7 +150,7 @@ def _ready(state: State, prompt: Prompt, text: str, stands: bool) -> ParsedLine:
     remedy = (
         "Press Enter to finish." if prompt.key == "finish" else "Press Enter when it is marked."
     )
-    return again("E113", "there is nothing to type here", remedy, text)
+    return again("E113", "nothing to type here", remedy, text)
 
 
 def _number(state: State, prompt: Prompt, text: str, stands: bool) -> ParsedLine:
@@ -216,7 +216,7 @@ def _cannot(prompt: Prompt, rest: str) -> ParsedLine:
     if reason is None:
         return ParsedLine(command="reasons")
     if reason in ONLY_FOLDS and BY_NAME[prompt.quantity].kind != "skinfold":
-        what = f"{BY_NAME[prompt.quantity].label} is not a fold: nothing is lifted or clamped"
+        what = f"{BY_NAME[prompt.quantity].label} is not a skinfold: nothing is lifted or clamped"
         remedy = f"Give another reason: {', '.join(reasons_at(prompt.quantity))}."
         return again("E113", what, remedy, f"cannot {rest}")
     return answer(prompt, {"cannot": reason} | ({"why": more} if more else {}))

@@ -77,7 +77,7 @@ def _permit(state: State, prompt: Prompt, text: str, stands: bool) -> ParsedLine
         to_all = True  # "no touch": a yes to the others, as the page says
     missing = [LINE_WORDS[key] for key in prompt.words if key not in answers]
     if to_all is None and missing:
-        return again("E113", f"nothing is said to {', '.join(missing)}", remedy, text)
+        return again("E113", f"no answer for {', '.join(missing)}", remedy, text)
     values = {key: answers.get(key, bool(to_all)) for key in prompt.words}
     return _page(prompt, _unsettled(state, values))
 
@@ -104,7 +104,8 @@ def _still(state: State, prompt: Prompt, text: str, stands: bool) -> ParsedLine:
     changed = lines_named(re.sub(r"^(y|yes)\b[\s,;]*", "", text, flags=re.IGNORECASE), prompt.words)
     if changed.unknown or not text:
         remedy = (
-            f"Type y if all is still so, n to ask all again, or what changed: {_choices(reported)}."
+            "Type y if nothing has changed, n to ask everything again, or what has changed:"
+            f" {_choices(reported)}."
         )
         code, what = ("E113", "not a line of this page") if text else ("E101", "nothing was typed")
         return again(code, what, remedy, changed.unknown)

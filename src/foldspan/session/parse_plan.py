@@ -53,7 +53,7 @@ def amended(state: State, text: str) -> ParsedLine:
         return changed
     if changed == list(plan):
         return again(
-            "E113", "that is the plan already", "Type where to see what is measured.", text
+            "E113", "the plan already has that", "Type where to see what is measured.", text
         )
     return ParsedLine(moves=Amended("plan", changed))
 
@@ -71,7 +71,7 @@ def _named(state: State, prompt: Prompt, text: str) -> list[str] | ParsedLine:
             word = prompt.words[int(word) - 1]
         card = EQUATION_BY_KEY.get(word)
         if card is not None and card.sex not in ("both", *sexes_of(state.known)):
-            return again("E113", "built for the other sex", "Name another equation.", part)
+            return again("E113", "developed for the other sex", "Name another equation.", part)
         if word not in prompt.words and card is None:
             near = difflib.get_close_matches(word, [*prompt.words, *EQUATION_BY_KEY], n=2)
             meant = f"Did you mean {' or '.join(near)}? " if near else ""
@@ -82,7 +82,7 @@ def _named(state: State, prompt: Prompt, text: str) -> list[str] | ParsedLine:
         found.append(word)
     if not found:
         remedy = "Type a name above, such as tape; + SITE and - SITE come after it."
-        return again("E101", "no plan was named", remedy, text)
+        return again("E101", "no plan named", remedy, text)
     return list(dict.fromkeys(found))
 
 
@@ -90,7 +90,7 @@ def _fitting(minutes: int, known: Known, text: str) -> list[str] | ParsedLine:
     """The richest plan that fits in the minutes."""
     if minutes > MOST_MINUTES:
         remedy = f"Type up to {MOST_MINUTES} minutes, or a name or number above."
-        return again("E102", "more minutes than any session takes", remedy, text)
+        return again("E102", "longer than any session takes", remedy, text)
     needed = {key: minutes_of(sites_of_plan(known, key)) for key in PLAN_BY_KEY}
     fitting = [key for key in needed if needed[key] <= minutes]
     if not fitting:
@@ -144,5 +144,5 @@ def _site(text: str, among: tuple[str, ...]) -> list[str] | ParsedLine:
         return again("E115", "not a site of this plan", "Type where to see what is measured.", text)
     near = difflib.get_close_matches(text, [quantity.label for quantity in BY_NAME.values()], n=2)
     meant = f"Did you mean {' or '.join(near)}? " if near else ""
-    remedy = f"{meant}Name a site as the guide does, such as calf girth."
+    remedy = f"{meant}Name a site as it is listed, such as calf girth."
     return again("E115", "no site by that name", remedy, text)

@@ -29,12 +29,12 @@ STANDARDS: tuple[Standard, ...] = (
         source="who_bmi",
         status="verified, secondary",
         population="adults",
-        note="Printed to two decimals (18.50-24.99); that a limit belongs to the band above is our "
-        "reading. Adults here are 18 and older, as at NICE.",
+        note="Published to two decimals (18.50-24.99). That a limit belongs to the category"
+        " above is our reading. Adults here are 18 and older, as at NICE.",
     ),
     Standard(
         key="nice2023_bmi_background",
-        name="NICE lower points",
+        name="NICE lower BMI limits",
         year=2023,
         measure="bmi",
         limits=(16.0, 17.0, 18.5, 23.0, 27.5, 32.5, 37.5),
@@ -44,8 +44,9 @@ STANDARDS: tuple[Standard, ...] = (
         population="South Asian, Chinese, other Asian, Middle Eastern, Black African or "
         "African-Caribbean family background, self-described",
         backgrounds=NICE_BACKGROUNDS,
-        note="Prints 23 to 27.4 and from 27.5; the higher classes are 'usually' 2.5 lower. 18.5 to "
-        "23 as the usual band is implied, not seen printed; below 18.5 as for everyone.",
+        note="Published: 23 to 27.4, and 27.5 and above; the higher classes are 'usually'"
+        " 2.5 lower. 18.5 to 23 as the usual range is implied, not seen in print; below"
+        " 18.5 as for everyone.",
     ),
     *(
         Standard(
@@ -61,14 +62,14 @@ STANDARDS: tuple[Standard, ...] = (
             population="young people up to 19 years",
             sex=sex,
             ages=(age, age),
-            note="The other reading of a young adult's weight: -3, -2, +1 and +2 standard deviations "
-            "of the growth reference. Values not verified in print.",
+            note="A second way to judge a young adult's weight: -3, -2, +1 and +2 standard"
+            " deviations of the growth reference. Values not verified in print.",
         )
         for sex, age, limits in _GROWTH
     ),
     Standard(
         key="winter2014_bmi_older",
-        name="Older adults, death risk",
+        name="Older adults, mortality",
         year=2014,
         measure="bmi",
         limits=(23.0, 33.0),
@@ -78,8 +79,9 @@ STANDARDS: tuple[Standard, ...] = (
         status="verified, primary",
         population="adults of 65 and more living at home",
         ages=(65, None),
-        note="Death risk against 23.0-23.9: 12 % higher at 21.0-21.9, 19 % at 20.0-20.9, rising "
-        "again above 33. A risk in groups, no sign of illness in a person.",
+        note="Mortality compared with BMI 23.0-23.9: 12% higher at 21.0-21.9, 19% higher at"
+        " 20.0-20.9, rising again above 33. This is risk in groups, not a sign of"
+        " illness in one person.",
     ),
     Standard(
         key="who2004_bmi_action_points",

@@ -38,7 +38,7 @@ Status = Literal[
     "verified, secondary",
     "not verified in print",
     "disputed",
-    "our proposal",
+    "expert judgement",
     "computed from open data",
     "common practice, no source",
 ]

@@ -75,7 +75,7 @@ LEAST_FAT: dict[str, float] = {sex: limit for sex, limit, _ in _LEAST}
 _GALLAGHER_ROWS = tuple(
     Standard(
         key=f"gallagher2000_{sex}_{first}_{last}_{group}",
-        name="Fat at healthy weight",
+        name="Body fat matching a healthy weight",
         year=2000,
         measure="fat_percent",
         limits=tuple(map(float, limits)),
@@ -88,9 +88,10 @@ _GALLAGHER_ROWS = tuple(
         scale="density",
         backgrounds=backgrounds,
         is_averaged=True,
-        note="What a regression expects at a body mass index of 18.5, 25 and 30 (four compartments and "
-        "DXA; standard error 2.8-5.4 points). The authors call it provisional. Charts that merge the "
-        "columns disagree with each other and are not carried. Who belongs to which column is ours.",
+        note="Predicted by regression at a BMI of 18.5, 25 and 30 (four compartments and"
+        " DXA; standard error 2.8-5.4 points). The authors call it provisional. Charts"
+        " that merge the groups disagree and are not used. Who belongs to which group is"
+        " our choice.",
     )
     for sex, first, last, *columns in _GALLAGHER
     for (group, population, backgrounds), limits in zip(_GROUPS, columns, strict=True)
@@ -98,7 +99,7 @@ _GALLAGHER_ROWS = tuple(
 _SURVEY_ROWS = tuple(
     Standard(
         key=f"nhanes2017_{sex}_{first}_{last}",
-        name="Fat at healthy weight, DXA",
+        name="Body fat matching a healthy weight, DXA",
         year=2018,
         measure="fat_percent",
         limits=limits,
@@ -109,15 +110,15 @@ _SURVEY_ROWS = tuple(
         sex=sex,
         ages=(first, last),
         scale="dxa",
-        note="Fat expected at a body mass index of 18.5, 25 and 30: least squares on 1/BMI (ours; "
-        "scatter 3.7-4.2 points).",
+        note="Body fat predicted at a BMI of 18.5, 25 and 30: least squares on 1/BMI (our"
+        " calculation; scatter 3.7-4.2 points).",
     )
     for sex, first, last, limits in _SURVEY
 )
 _PASCO_ROWS = tuple(
     Standard(
         key=f"pasco2014_{sex}_{first}",
-        name="Fat at a body mass index of 30",
+        name="Body fat matching a BMI of 30",
         year=2014,
         measure="fat_percent",
         limits=(limit,),
@@ -128,7 +129,10 @@ _PASCO_ROWS = tuple(
         sex=sex,
         ages=(first, None if first == 80 else first + 9),
         scale="dxa",
-        note="Equals a body mass index of 30 in fat; that a limit belongs above is ours.",
+        note=(
+            "The body fat that matches a BMI of 30. That a limit belongs to the category"
+            " above is our choice."
+        ),
     )
     for sex, limits in _PASCO
     for first, limit in zip(range(20, 90, 10), limits, strict=True)
@@ -140,7 +144,7 @@ STANDARDS: tuple[Standard, ...] = (
     *(
         Standard(
             key=f"potter2025_{sex}",
-            name="Metabolic risk by fat",
+            name="Metabolic syndrome by body fat",
             year=2025,
             measure="fat_percent",
             limits=limits,
@@ -150,8 +154,8 @@ STANDARDS: tuple[Standard, ...] = (
             population="16,918 US adults",
             sex=sex,
             scale="dxa",
-            note="One study at one time, no age bands; the side of the limits is not stated (ours: "
-            "above). Says nothing about too little fat.",
+            note="One cross-sectional study, no age groups; whether a limit belongs above or"
+            " below is not stated (ours: above). Says nothing about too little fat.",
         )
         for sex, limits in _POTTER
     ),
@@ -159,7 +163,7 @@ STANDARDS: tuple[Standard, ...] = (
     *(
         Standard(
             key=f"sport_minimum_{sex}",
-            name="Least fat in sport",
+            name="Minimum fat certified in sport",
             year=1998 if sex == "male" else 2024,
             measure="fat_percent",
             limits=(limit,),
@@ -169,14 +173,14 @@ STANDARDS: tuple[Standard, ...] = (
             population="wrestlers",
             sex=sex,
             scale="density",
-            note="No goal. 5 % for men is called theoretical; healthy men at their floor held 4 to 6 % "
-            "(Friedl 1994). 12 % for women is in force and thought too low.",
+            note="Not a goal. 5% for men is called theoretical; healthy men at their minimum"
+            " had 4% to 6% (Friedl 1994). 12% for women is in force but thought too low.",
         )
         for sex, limit, source in _LEAST
     ),
     Standard(
         key="rule_of_thumb_male",
-        name="Rule of thumb of the trade",
+        name="Common-practice range",
         year=0,
         measure="fat_percent",
         limits=(15.0, 25.0),
@@ -187,12 +191,15 @@ STANDARDS: tuple[Standard, ...] = (
         population="men",
         sex="male",
         scale="density",
-        note="A span called heart-healthy for men in the trade. No source, no scale stated.",
+        note=(
+            "A range called heart-healthy for men in the fitness trade. No source; reference"
+            " method not stated."
+        ),
     ),
     *(
         Standard(
             key=f"kyle2003_percent_{sex}",
-            name="Fat at healthy weight, Swiss",
+            name="Body fat matching a healthy weight, Switzerland",
             year=2003,
             measure="fat_percent",
             limits=limits,
@@ -205,14 +212,14 @@ STANDARDS: tuple[Standard, ...] = (
             ages=(18, 98),
             scale="bioimpedance",
             is_shown=False,
-            note="On the scale of bioimpedance, on which this range cannot be stated.",
+            note="Reference method bioimpedance, for which this range cannot be given.",
         )
         for sex, limits in _KYLE
     ),
     *(
         Standard(
             key=f"gym_band_{sex}",
-            name="Common gym band",
+            name="Common gym category",
             year=0,
             measure="fat_percent",
             limits=limits,
@@ -224,8 +231,9 @@ STANDARDS: tuple[Standard, ...] = (
             sex=sex,
             scale="density",
             is_shown=False,
-            note="Called satisfactory for health; credited to a college of sports medicine, in none of "
-            "whose texts it was found. Scale of its time, no ages: not used for a client.",
+            note="Called satisfactory for health and credited to a college of sports"
+            " medicine, but found in none of its texts. Reference method and ages not"
+            " stated: not used for clients.",
         )
         for sex, limits in _GYM
     ),

@@ -9,27 +9,27 @@ SYMPTOMS: dict[str, str] = {
     "fainting": "fainted, or nearly",
     "thoughts_of_self_harm": "thoughts of harming oneself",
     "one_leg_swollen": "one leg suddenly swollen, warm or painful",
-    "swelling": "both legs, face or hands swollen; a finger leaves a dent",
+    "swelling": "both legs, face or hands swollen, so that a finger leaves a dent",
     "tight_belly": "belly tight and growing fast, or a lump in it",
-    "yellow_skin": "skin or eyes turned yellow",
+    "yellow_skin": "yellow skin or eyes",
     "fever": "fever",
     "thirst_and_urine": "very thirsty and passing a lot of urine",
-    "vomiting_or_drowsy": "vomiting, or hard to keep awake",
+    "vomiting_or_drowsy": "vomiting, or very drowsy",
     "fat_missing": "fat missing from arms, legs or the whole body",
     "one_sided_difference": "one side of the body clearly different from the other",
     "eating_little": "ill or eating little for two weeks or more",
     "weak": "weaker than before; opening jars or rising from a chair is hard",
-    "slow": "walks slower than others of the same age",
-    "falls": "fell in the last year",
+    "slow": "walking slower than others of the same age",
+    "falls": "a fall in the last year",
     "stress_fractures": "stress fractures, or injuries that keep coming back",
-    "sleepy_snoring": "loud snoring and sleepy by day",
+    "sleepy_snoring": "loud snoring and sleepiness during the day",
     "joint_pain": "knee or hip pain that limits walking",
     "easy_bruising": "bruises easily",
 }
 CONDITIONS: dict[str, str] = {
-    "limb_loss": "a limb, or part of one, is missing",
+    "limb_loss": "limb, or part of one, missing",
     "oedema": "known oedema",
-    "ascites": "known fluid in the belly",
+    "ascites": "known fluid in the belly (ascites)",
     "dialysis": "on dialysis",
     "diabetes": "known or suspected diabetes",
     "high_blood_pressure": "known high blood pressure",
@@ -42,19 +42,19 @@ CONDITIONS: dict[str, str] = {
     "implant": "implant, port, pump or sensor under the skin",
     "cast": "cast or brace that stays on",
     "paralysis": "paralysis of a limb or a side",
-    "scoliosis": "marked curve of the spine",
+    "scoliosis": "scoliosis (marked spinal curve)",
 }
 MEDICINES: dict[str, str] = {
-    "blood_thinner": "against blood clots",
-    "cortisone_tablets": "cortisone (prednisolone and the like) swallowed for weeks or longer",
+    "blood_thinner": "to prevent blood clots (blood thinners)",
+    "cortisone_tablets": "steroid tablets such as prednisolone, taken for weeks or longer",
     "hiv_medicine": "against HIV",
-    "water_tablets": "that make you pass more water",
+    "water_tablets": "that make you pass more urine (diuretics)",
 }
 ALL_WORDS: dict[str, str] = SYMPTOMS | CONDITIONS | MEDICINES
 # What a form may hold among these words and what has a line of its own in a visit.
 OWN_LINES: dict[str, str] = {
     "eating_concern": (
-        "an eating disorder now or before, or worry about eating, weight or being measured"
+        "an eating disorder now or in the past, or worry about eating, weight or being measured"
     ),
     "periods_stopped": "no period for three months or more, with no known reason",
     "anabolic_drugs": "anabolic drugs (testosterone and the like), for muscle",
@@ -287,7 +287,7 @@ EVERYDAY: dict[str, tuple[str, ...]] = {
         "cortisone",
         "prednisolone",
         "prednisone",
-        "cortisone tablets for weeks or longer",
+        "oral corticosteroids for weeks or longer",
         "corticosteroid",
         "oral steroids",
         "oral cortisone",

@@ -40,16 +40,15 @@ STANDARDS: tuple[Standard, ...] = (
             population="US adults, limits set at 25 years of age",
             sex=sex,
             scale="dxa",
-            note="The scheme was read, the limits are not verified in print. Set to match how common "
-            "the "
-            "classes of body mass index are at that age.",
+            note="The scheme was read; the limits are not verified in print. Set so that the"
+            " categories are as common as the BMI classes at that age.",
         )
         for sex, limits in _KELLY
     ),
     *(
         Standard(
             key=f"espen2015_lean_{sex}",
-            name="Low lean mass index",
+            name="Low fat-free mass index",
             year=2015,
             measure="lean_mass_index",
             limits=(limit,),
@@ -60,16 +59,16 @@ STANDARDS: tuple[Standard, ...] = (
             sex=sex,
             scale="density",
             not_for=ASIAN_BACKGROUNDS,
-            note="Counts only with unplanned loss of weight. States no scale; reckoned on the density "
-            "scale here (ours). A later consensus quotes the same values for bioimpedance and none "
-            "for Asian adults.",
+            note="Counts only with unintended weight loss. States no reference method;"
+            " calculated for underwater weighing here (our choice). A later consensus"
+            " quotes the same values for bioimpedance and none for Asian adults.",
         )
         for sex, limit in _ESPEN
     ),
     *(
         Standard(
             key=f"kyle2003_{what}_{sex}",
-            name=f"{what.capitalize()} mass index, Swiss",
+            name=f"{what.capitalize()} mass index, Switzerland",
             year=2003,
             measure=measure,
             limits=limits,
@@ -82,7 +81,7 @@ STANDARDS: tuple[Standard, ...] = (
             ages=(18, 98),
             scale="bioimpedance",
             is_shown=False,
-            note="On the scale of bioimpedance, on which this range cannot be stated.",
+            note="Reference method bioimpedance, for which this range cannot be given.",
         )
         for sex, what, measure, limits in _KYLE
     ),

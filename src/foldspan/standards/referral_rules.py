@@ -102,13 +102,13 @@ class Refusal:
 
 _PRIMARY: Status = "verified, primary"
 _SECONDARY: Status = "verified, secondary"
-_OURS: Status = "our proposal"
+_OURS: Status = "expert judgement"
 
 RULES: tuple[Rule, ...] = (
     # self-reported at intake
     Rule("heart_signs", "refer_urgently", "chest pain, breathless at rest, collapse", "ours", _OURS,
          intake_words=("chest_pain", "breathless_at_rest", "collapse")),
-    Rule("fainting", "refer_urgently", "fainting", "meed2022", "not verified in print",
+    Rule("fainting", "refer_urgently", "fainting or near-fainting", "meed2022", "not verified in print",
          intake_words=("fainting",)),
     Rule("self_harm", "refer_urgently", "thoughts of self-harm", "meed2022", "not verified in print",
          intake_words=("thoughts_of_self_harm",)),
@@ -119,11 +119,13 @@ RULES: tuple[Rule, ...] = (
          "ours", _OURS, ladder="belly"),
     Rule("belly_fluid", "refer_soon", "belly tight and growing fast", "ours", _OURS, ladder="belly",
          intake_words=("tight_belly", "ascites")),
-    Rule("yellow_skin", "refer_soon", "skin or eyes turned yellow", "ours", _OURS,
+    Rule("yellow_skin", "refer_soon", "yellow skin or eyes", "ours", _OURS,
          intake_words=("yellow_skin",)),
-    Rule("thirst_urgent", "refer_urgently", "much thirst and urine with vomiting or drowsiness", "ours",
+    Rule("thirst_urgent", "refer_urgently", (
+        "marked thirst and urination, with vomiting or drowsiness"
+    ), "ours",
          _OURS, ladder="thirst"),
-    Rule("thirst_and_urine", "refer_soon", "much thirst and much urine", "ours", _OURS,
+    Rule("thirst_and_urine", "refer_soon", "marked thirst and passing a lot of urine", "ours", _OURS,
          ladder="thirst", intake_words=("thirst_and_urine",)),
     Rule("pressure_very_high", "refer_urgently", "blood pressure of 180/120 or more", "ng136",
          _SECONDARY, ladder="pressure"),
@@ -138,127 +140,151 @@ RULES: tuple[Rule, ...] = (
     Rule("uneven_body", "refer_soon", "fat missing from limbs, one-sided differences",
          "lipodystrophy2016", _PRIMARY, intake_words=("fat_missing", "one_sided_difference")),
     Rule("eating_concern", "refer_soon", "worry about eating, at any weight", "ng69", _SECONDARY),
-    Rule("periods_stopped", "refer_soon", "no period for three months or more, under 55 years",
+    Rule("periods_stopped", "refer_soon", "no period for three months or more, under age 55",
          "reds2023", "not verified in print"),
     Rule("stress_fractures", "refer_soon", "stress fractures or injuries that keep coming back",
          "reds2023", "not verified in print", intake_words=("stress_fractures",)),
     # weight, and loss of it
-    Rule("bmi_severely_low", "refer_urgently", "body mass index below 16", "who_bmi", _SECONDARY,
+    Rule("bmi_severely_low", "refer_urgently", "BMI below 16", "who_bmi", _SECONDARY,
          ladder="low_weight"),
     Rule("bmi_low_with_fast_loss", "refer_urgently",
-         "body mass index below 18.5 and 5 % or more of weight lost in a month, or 10 % or more in 6"
-         " months, wanted or not", "meed2022", "not verified in print", ladder="low_weight"),
+         "BMI below 18.5, and 5% or more of weight lost in a month or 10% or more in 6"
+         " months, intended or not", "meed2022", "not verified in print", ladder="low_weight"),
     Rule("thin_for_age_severely", "refer_urgently",
-         "under 18: body mass index below -3 standard deviations of the growth reference",
+         "under 18: BMI-for-age z-score below -3 (growth reference)",
          "who_growth2007", "not verified in print", ladder="low_weight"),
     Rule("low_weight_limb_severely", "refer_urgently",
-         "a limb missing: body mass index below 13.4, severely low even if it were a whole leg", "ours",
+         "limb missing: BMI below 13.4, severely low even for a missing whole leg", "ours",
          _OURS, ladder="low_weight"),
-    Rule("bmi_clearly_low", "refer_soon", "body mass index from 16 to below 17", "who_bmi", _SECONDARY,
+    Rule("bmi_clearly_low", "refer_soon", "BMI from 16 to below 17", "who_bmi", _SECONDARY,
          ladder="low_weight"),
     Rule("thin_for_age", "refer_soon",
-         "under 18: body mass index below -2 standard deviations of the growth reference",
+         "under 18: BMI-for-age z-score below -2 (growth reference)",
          "who_growth2007", "not verified in print", ladder="low_weight"),
     Rule("low_weight_limb", "refer_soon",
-         "a limb, or part of one, missing: body mass index below 17", "ours", _OURS,
+         "limb, or part of one, missing: BMI below 17", "ours", _OURS,
          ladder="low_weight"),
-    Rule("bmi_low_older", "refer_soon", "from 70 years on: body mass index below 20", "ours", _OURS,
+    Rule("bmi_low_older", "refer_soon", "from age 70: BMI below 20", "ours", _OURS,
          ladder="low_weight"),
     Rule("bmi_low_with_loss", "refer_soon",
-         "body mass index below 18.5 and 2 % of weight or more lost in 12 months or in a time nobody"
-         " noted, wanted or not", "ours", _OURS, ladder="low_weight"),
+         "BMI below 18.5, and 2% or more of weight lost in 12 months or over an unrecorded"
+         " time, intended or not", "ours", _OURS, ladder="low_weight"),
     Rule("bmi_low_for_illness", "refer_soon",
-         "body mass index below 20, from 70 years on below 22 (Asian backgrounds 18.5 and 20), and"
-         " weight lost without wanting to, or ill or eating little", "glim2019", _PRIMARY,
+         "BMI below 20, or below 22 from age 70 (18.5 and 20 for Asian backgrounds), with"
+         " unintended weight loss, illness or eating little", "glim2019", _PRIMARY,
          ladder="low_weight"),
-    Rule("bmi_low", "advise", "body mass index from 17 to below 18.5", "who_bmi", _SECONDARY,
+    Rule("bmi_low", "advise", "BMI from 17 to below 18.5", "who_bmi", _SECONDARY,
          ladder="low_weight"),
-    Rule("bmi_light_older", "advise", "from 65 years on: body mass index below 21", "winter2014",
+    Rule("bmi_light_older", "advise", "from age 65: BMI below 21", "winter2014",
          _PRIMARY, ladder="low_weight"),
     Rule("loss_fast", "refer_soon",
-         "5 % or more in a month, or 10 % or more in 6 months, not wanted", "cms", _SECONDARY,
-         ladder="loss"),
+         "weight loss of 5% or more in a month, or 10% or more in 6 months, unintended", "cms",
+         _SECONDARY, ladder="loss"),
     Rule("loss_unplanned", "refer_soon",
-         "5 % or more in 12 months or in a time nobody noted, or 10 % or more in any time, not wanted",
+         (
+             "weight loss of 5% or more in 12 months or over an unrecorded time, or 10% or"
+             " more over any time, unintended"
+         ),
          "weight_loss_workup", _SECONDARY, ladder="loss"),
     Rule("loss_with_worry", "refer_soon",
-         "5 % or more in 12 months or in a time nobody noted, or 10 % or more in any time, not noted as"
-         " unwanted, with worry about eating or periods stopped", "ng69", _SECONDARY, ladder="loss"),
+         "weight loss of 5% or more in 12 months or over an unrecorded time, or 10% or more"
+         " over any time, not recorded as unintended, with worry about eating or stopped"
+         " periods", "ng69", _SECONDARY, ladder="loss"),
     Rule("loss_large_not_asked", "refer_soon",
-         "5 % or more in a month, or 10 % or more in 6 months, and nobody noted whether it was wanted",
+         (
+             "weight loss of 5% or more in a month, or 10% or more in 6 months, with no"
+             " record of intent"
+         ),
          "ours", _OURS, ladder="loss"),
     Rule("loss_large_undated", "refer_soon",
-         "10 % or more, and nobody noted over what time or whether it was wanted", "ours", _OURS,
+         "weight loss of 10% or more, with no record of time or intent", "ours", _OURS,
          ladder="loss"),
     Rule("loss_not_asked", "advise",
-         "5 % or more in 12 months or in a time nobody noted, or 10 % or more in any time, and nobody"
-         " noted whether it was wanted",
+         "weight loss of 5% or more in 12 months or over an unrecorded time, or 10% or more"
+         " over any time, with no record of intent",
          "ours", _OURS, ladder="loss"),
-    Rule("loss_planned_fast", "advise", "more than 1.5 % of weight a week, wanted", "altom2025",
+    Rule("loss_planned_fast", "advise", "intended weight loss of more than 1.5% a week", "altom2025",
          _SECONDARY, ladder="loss"),
     Rule("height_lost", "refer_soon",
-         "from 50 years on: 3 cm of height or more lost since an earlier visit", "ours", _OURS,
+         "from age 50: 3 cm or more of height lost since an earlier visit", "ours", _OURS,
          ladder="height"),
     # much weight
     Rule("weight_with_signs", "refer_soon",
-         "body mass index from 30 (27.5 in the backgrounds NICE names), or from 25 with a waist of half"
-         " the height, and high blood pressure, diabetes, sleepy snoring or joint pain", "easo2024",
+         "BMI 30 or above (27.5 for the family backgrounds named by NICE), or BMI 25 or"
+         " above with a waist of at least half the height; with high blood pressure,"
+         " diabetes, snoring with daytime sleepiness, or joint pain", "easo2024",
          _SECONDARY, ladder="high_weight"),
     Rule("bmi_very_far_above", "refer_soon",
-         "body mass index from 40 (37.5 in the backgrounds NICE names)", "nice_bmi", _SECONDARY,
+         "BMI 40 or above (37.5 for the family backgrounds named by NICE)", "nice_bmi", _SECONDARY,
          ladder="high_weight"),
-    Rule("bmi_far_above", "advise", "body mass index from 35 (32.5 in the backgrounds NICE names)",
+    Rule("bmi_far_above", "advise", (
+        "BMI 35 or above (32.5 for the family backgrounds named by NICE)"
+    ),
          "nice_bmi", _SECONDARY, ladder="high_weight"),
-    Rule("waist_six_tenths", "advise", "waist of six-tenths of height or more, body mass index below 35",
+    Rule("waist_six_tenths", "advise", "waist at least 60% of height, BMI below 35",
          "nice_waist", _SECONDARY, ladder="high_weight"),
     Rule("weight_and_waist", "advise",
-         "body mass index from 30 to below 35 (27.5 to below 32.5 in the backgrounds NICE names), and a"
-         " waist of half the height or more, or not measured", "nice_bmi", _SECONDARY,
+         "BMI from 30 to below 35 (27.5 to below 32.5 for the family backgrounds named by"
+         " NICE), with a waist of at least half the height or not measured", "nice_bmi", _SECONDARY,
          ladder="high_weight"),
-    Rule("central_fat", "advise", "waist of half the height or more at a body mass index of 18.5 to 25",
+    Rule("central_fat", "advise", "waist at least half the height, BMI from 18.5 to below 25",
          "nice_waist", _SECONDARY, ladder="high_weight"),
     # little fat, little muscle
     Rule("fat_very_low", "refer_soon",
-         "fat with at least 3 chances in 10 below the least that sport certifies, 12 % in women, 5 % in"
-         " men (density)", "ours", _OURS, ladder="low_fat", raised_at=LOW_FAT_AT),
+         "at least a 30% chance of body fat below 12% in women or 5% in men, the minimum"
+         " certified in sport (reference method: underwater weighing)", "ours", _OURS,
+         ladder="low_fat", raised_at=LOW_FAT_AT),
     Rule("folds_very_low", "refer_soon",
-         "sum of seven folds below that of the leanest 1 in 20 athletes, 42.3 mm in women, 30.9 mm in"
-         " men",
+         "sum of seven skinfolds below that of the leanest 5% of athletes: 42.3 mm in women,"
+         " 30.9 mm in men",
          "telford1991", "computed from open data", ladder="low_fat"),
     Rule("fat_near_minimum", "advise",
-         "fat with at least 3 chances in 10 below 14 % in women, 6 % in men (density)", "ours", _OURS,
+         (
+             "at least a 30% chance of body fat below 14% in women or 6% in men (reference"
+             " method: underwater weighing)"
+         ), "ours", _OURS,
          ladder="low_fat", raised_at=LOW_FAT_AT),
     Rule("lean_low_with_loss", "refer_soon",
-         "lean mass index below 15 in women, 17 in men, and weight lost without wanting to",
+         "fat-free mass index below 15 in women, 17 in men, with unintended weight loss",
          "espen2015", _PRIMARY, ladder="lean"),
     Rule("lean_low", "inform",
-         "lean mass index very likely (8 in 10) below 15 in women, 17 in men; not for Asian backgrounds",
+         (
+             "at least an 80% chance of a fat-free mass index below 15 in women, 17 in men;"
+             " not for Asian backgrounds"
+         ),
          "ours", _OURS, ladder="lean"),
     Rule("muscle_and_weight", "refer_soon",
-         "65 and older: a sign of poor muscle and much weight or waist", "espen_easo2022", _PRIMARY,
+         "age 65 and over: a sign of weak muscle with high BMI or waist", "espen_easo2022", _PRIMARY,
          ladder="muscle"),
     Rule("muscle_signs", "advise",
-         "weak grip, or small calf in Asian backgrounds, from 60; weak, slow, falls from 65",
+         (
+             "weak grip, or small calf in Asian backgrounds, from age 60; weakness, slow"
+             " walking or falls from age 65"
+         ),
          "ewgsop2019",
          _SECONDARY, ladder="muscle"),
-    Rule("weakness", "advise", "weak, slow or falls before 65 years", "ours", _OURS),
+    Rule("weakness", "advise", "weakness, slow walking or falls before age 65", "ours", _OURS),
     Rule("not_well", "advise", "fever, vomiting or drowsiness, or eating little", "ours", _OURS,
          intake_words=("fever", "vomiting_or_drowsy", "eating_little")),
     # the reading
-    Rule("bleeding", "advise", "medicine against clotting, blood that clots badly, easy bruising",
+    Rule("bleeding", "advise", "anticoagulant, clotting disorder or easy bruising",
          "ours", _OURS, intake_words=("blood_thinner", "haemophilia", "easy_bruising")),
     Rule("do_not_pinch", "inform", "skin disease, wound, implant, lymphoedema", "ours", _OURS,
          intake_words=("skin_disease", "wound", "implant", "lymphoedema")),
     Rule("recent_surgery", "inform", "operation in the last 3 months", "ours", _OURS),
     Rule("belly_not_valid", "inform", "hernia or stoma: waist not valid", "ours", _OURS,
          intake_words=("hernia", "stoma")),
-    Rule("body_not_valid", "inform", "cast, paralysis, marked curve of the spine", "ours", _OURS,
+    Rule("body_not_valid", "inform", "cast, paralysis or marked spinal curve", "ours", _OURS,
          intake_words=("cast", "paralysis", "scoliosis")),
-    Rule("medicines", "inform", "medicines that move fat or water", "ours", _OURS,
+    Rule("medicines", "inform", "medicines that shift fat or water", "ours", _OURS,
          intake_words=("cortisone_tablets", "hiv_medicine", "water_tablets")),
-    Rule("anabolic_drugs", "inform", "anabolic drugs: more muscle and water than equations expect",
+    Rule("anabolic_drugs", "inform", (
+        "anabolic drugs: more muscle and water than the equations expect"
+    ),
          "ours", _OURS, intake_words=("anabolic_drugs",)),
-    Rule("strong_build", "inform", "athlete, or a body whose limbs show more muscle than usual",
+    Rule("strong_build", "inform", (
+        "athlete, or limb girths that suggest more muscle than usual"
+    ),
          "nice_bmi", _SECONDARY),
 )  # fmt: skip
 RULE_BY_CODE = {rule.code: rule for rule in RULES}
@@ -269,8 +295,8 @@ TURN = {rule.code: place for place, rule in enumerate(BY_URGENCY)}
 REFUSALS: tuple[Refusal, ...] = (
     Refusal("E201", "under 18", "reds2023", _SECONDARY),
     Refusal("E202", "pregnant", "widen2014", _PRIMARY),
-    Refusal("E204", "within 6 months after a birth", "ours", _OURS),
-    Refusal("E205", "a limb, or part of one, is missing", "ours", _OURS, intake_words=("limb_loss",)),
-    Refusal("E206", "fluid in the tissues or the belly, dialysis", "ours", _OURS,
+    Refusal("E204", "within 6 months of a birth", "ours", _OURS),
+    Refusal("E205", "limb, or part of one, missing", "ours", _OURS, intake_words=("limb_loss",)),
+    Refusal("E206", "oedema, fluid in the abdomen or dialysis", "ours", _OURS,
             intake_words=("swelling", "oedema", "tight_belly", "ascites", "dialysis")),
 )  # fmt: skip

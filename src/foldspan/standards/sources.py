@@ -6,7 +6,7 @@ from foldspan.catalogue.card import Source
 
 # fmt: off
 HEALTH_SOURCES: tuple[Source, ...] = (
-    Source("altom2025", "Altom KR, Moon JR. Interscholastic female wrestlers' percent body fat and minimum wrestling weight values. Int J Kinanthropometry 2025;5(1):95-105", "", "abstract: cap of 1.5 % a week"),
+    Source("altom2025", "Altom KR, Moon JR. Interscholastic female wrestlers' percent body fat and minimum wrestling weight values. Int J Kinanthropometry 2025;5(1):95-105", "", "abstract: cap of 1.5% a week"),
     Source("ardern2004", "Ardern CI, Janssen I, Ross R, Katzmarzyk PT. Development of health-related waist circumference thresholds within BMI categories. Obes Res 2004;12:1094-1103", "", "abstract"),
     Source("awgs2019", "Asian Working Group for Sarcopenia: 2019 consensus update on sarcopenia diagnosis and treatment. J Am Med Dir Assoc 2020", "", "limits as quoted on another page; reference not verified in print"),
     Source("cdc", "US Centers for Disease Control and Prevention. Child and teen BMI categories", "", "table of categories"),

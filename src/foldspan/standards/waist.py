@@ -25,8 +25,9 @@ def _who(sex: Kind, limits: tuple[float, float]) -> Standard:
         population="adults, European-derived",
         sex=sex,
         waist_sites=_MIDPOINT,
-        note="Prints 'above' the limit; others print 'from' it, which moves a person exactly on it. "
-        "Site midway between rib and hip bone (not verified in print).",
+        note="Published as 'above' the limit; others print 'from' it, which matters only"
+        " exactly at the limit. Site midway between rib and iliac crest (not verified in"
+        " print).",
     )
 
 
@@ -45,16 +46,15 @@ def _nhlbi(sex: Kind, limit: float) -> Standard:
         sex=sex,
         bmi=(None, 35.0),
         waist_sites=_ILIAC,
-        note="Site at the top of the hip bone (not verified in print). The same guideline crosses it"
-        " with weight: "
-        "from a body mass index of 35 on the waist adds nothing.",
+        note="Site at the iliac crest (not verified in print). The same guideline combines"
+        " it with BMI: from a BMI of 35 the waist adds nothing.",
     )
 
 
 def _to_hip(sex: Kind, limit: float) -> Standard:
     return Standard(
         key=f"who2008_waist_to_hip_{sex}",
-        name="WHO waist to hip",
+        name="WHO waist-to-hip ratio",
         year=2008,
         measure="waist_to_hip",
         limits=(limit,),
@@ -64,7 +64,10 @@ def _to_hip(sex: Kind, limit: float) -> Standard:
         population="adults",
         sex=sex,
         waist_sites=_MIDPOINT,
-        note="Prints 'from' the limit on. Weak for follow-up: both girths shrink together (ours).",
+        note=(
+            "Published as 'from' the limit. Weak for follow-up: both girths shrink together"
+            " (our view)."
+        ),
     )
 
 
@@ -94,8 +97,9 @@ _IDF_ROWS = tuple(
         sex=sex,
         backgrounds=backgrounds,
         waist_sites=("waist_midpoint_cm", "waist_iliac_cm"),
-        note="Prints 'from' the limit; one reprint prints 'above'. The level is not stated where it was "
-        "read. Japanese values are disputed and not carried.",
+        note="Published as 'from' the limit; one reprint prints 'above'. The level of"
+        " measurement was not stated where it was read. Japanese values are disputed and"
+        " not used.",
     )
     for group, population, backgrounds, *limits in _IDF
     for sex, limit in zip(_SEXES, limits, strict=True)
@@ -112,7 +116,7 @@ _ARDERN: tuple[tuple[float, float | None, float, float], ...] = (
 _ARDERN_ROWS = tuple(
     Standard(
         key=f"ardern2004_waist_{sex}_bmi_{low:g}".replace(".", "_"),
-        name="Waist within a weight class",
+        name="Waist within a BMI class",
         year=2004,
         measure="waist_cm",
         limits=(limit,),
@@ -123,8 +127,8 @@ _ARDERN_ROWS = tuple(
         sex=sex,
         bmi=(low, high),
         waist_sites=_ILIAC,
-        note="'From' the limit as a later consensus tabulates it (not verified in print); the level"
-        " at the top of the hip bone is that of the survey (not verified in print).",
+        note="'From' the limit, as a later consensus tabulates it (not verified in print);"
+        " the level at the iliac crest is that of the survey (not verified in print).",
     )
     for low, high, *limits in _ARDERN
     for sex, limit in zip(_SEXES, limits, strict=True)
@@ -133,7 +137,7 @@ _ARDERN_ROWS = tuple(
 STANDARDS: tuple[Standard, ...] = (
     Standard(
         key="nice2022_waist_to_height",
-        name="NICE waist to height",
+        name="NICE waist-to-height ratio",
         year=2022,
         measure="waist_to_height",
         limits=(0.4, 0.5, 0.6),
@@ -144,9 +148,10 @@ STANDARDS: tuple[Standard, ...] = (
         "people too",
         bmi=(None, 35.0),
         waist_sites=("waist_midpoint_cm", "waist_narrowest_cm"),
-        note="Prints 0.4-0.49, 0.5-0.59, from 0.6; the unrounded ratio is compared (ours). NICE has "
-        "no class below 0.4; 'take care' there is Ashwell's (2011). 0.6 is a proposal. A waist at the "
-        "hip bone is advised against for this ratio.",
+        note="Published: 0.4-0.49, 0.5-0.59, 0.6 and above; the unrounded ratio is compared"
+        " (our choice). NICE has no class below 0.4; 'take care' there is Ashwell's"
+        " (2011). 0.6 is a proposal. NICE advises against a waist at the hip bone for"
+        " this ratio.",
     ),
     _who("female", (80.0, 88.0)),
     _who("male", (94.0, 102.0)),

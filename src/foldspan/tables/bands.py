@@ -16,26 +16,27 @@ from foldspan.standards import ALL_STANDARDS
 from foldspan.standards.card import Standard
 
 MEASURES = ("bmi", "waist_to_height", "fat")
-SYSTEMS: dict[str, dict[Scale, tuple[str, ...]]] = {
-    "bmi": dict.fromkeys(
-        ("density", "dxa"), ("WHO classes 2000", "NICE lower points 2023")
-    ),
-    "waist_to_height": dict.fromkeys(("density", "dxa"), ("NICE waist to height 2022",)),
-    "fat": {
-        "density": ("Fat at healthy weight 2000",),
-        "dxa": ("Fat at healthy weight, DXA 2018",),
-    },
-}  # fmt: skip
+# how the keys of the standards of a measure begin, by the scale of the answer
+_KEYS: dict[str, dict[Scale, tuple[str, ...]]] = {
+    "bmi": dict.fromkeys(("density", "dxa"), ("who2000_bmi", "nice2023_bmi")),
+    "waist_to_height": dict.fromkeys(("density", "dxa"), ("nice2022_waist_to_height",)),
+    "fat": {"density": ("gallagher2000",), "dxa": ("nhanes2017",)},
+}
 
 
 def standards_for(scale: Scale) -> dict[str, tuple[Standard, ...]]:
     """Return the standards by measure for answers on a scale; those of a measure share their labels."""
     return {
         measure: tuple(
-            standard for standard in ALL_STANDARDS if standard.system in SYSTEMS[measure][scale]
+            standard for standard in ALL_STANDARDS if standard.key.startswith(_KEYS[measure][scale])
         )
         for measure in MEASURES
     }
+
+
+def systems(measure: str, scale: Scale) -> tuple[str, ...]:
+    """Return the names of the standards that speak for a measure."""
+    return tuple(dict.fromkeys(standard.system for standard in standards_for(scale)[measure]))
 
 
 class BandColumns:

@@ -157,7 +157,7 @@ def unit_offer(name: str, quantity: Quantity) -> str:
     ) or units_meant == quantity.unit:
         units = (units_meant,)
     said = " or ".join(f"--unit {name}={unit}" for unit in units)
-    return f"Write {_in_its_unit(quantity.name, units[0])}, or say {said}."
+    return f"Write {_in_its_unit(quantity.name, units[0])}, or use {said}."
 
 
 def suprailiac_offer() -> tuple[str, str]:
@@ -169,7 +169,7 @@ def suprailiac_offer() -> tuple[str, str]:
 def waist_offer(name: str, target: str) -> tuple[str, str]:
     """Return what is wrong with a waist of no level, and what to say; ``target`` has its unit."""
     what, choices = waist_levels(target.rpartition("_")[2])
-    return what, f"Say {mapping(name, 'LEVEL')}: {choices}; or {mapping(name, NOT_USED)}."
+    return what, f"Use {mapping(name, 'LEVEL')}: {choices}; or {mapping(name, NOT_USED)}."
 
 
 def quantity_named(name: str) -> Quantity | None:

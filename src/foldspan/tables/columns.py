@@ -132,12 +132,12 @@ def _as_named(names: tuple[str, ...]) -> Layout:
 def _layout(names: Sequence[str], wanted: Wanted) -> Layout:
     if not any(_parsed(name, "") for name in names) and any(map(_NUMBER.fullmatch, names)):
         # told without the names: they are values of somebody
-        remedy = "Write the names of the columns into the first line."
+        remedy = "Put the column names in the first line."
         what = "the first line holds numbers, not names"
         raise FoldspanError([Problem("E404", "table", what, remedy)])
     if sum(not name.strip() for name in names) > len(names) / 2:
-        what = "the first line does not name the columns"
-        remedy = "Take off what stands above the names."
+        what = "the first line has no column names"
+        remedy = "Delete everything above the column names."
         raise FoldspanError([Problem("E404", "table", what, remedy)])
     twice = dict.fromkeys(name for name in names if names.count(name) > 1)
     found = [Problem("E403", f"column {name}", "given twice", "Keep one.") for name in twice]
@@ -163,7 +163,7 @@ def _layout(names: Sequence[str], wanted: Wanted) -> Layout:
     likely = [some[0] for name in left if (some := _parsed(other_name(name), ""))]
     if not any(name in meant or name in likely for name in MEASURED):
         remedy = "Name columns by quantity and unit, such as weight_kg, height_cm, triceps_mm."
-        found.append(Problem("E120", "table", "no measured column", remedy))
+        found.append(Problem("E120", "table", "no column with measurements", remedy))
     if found:
         raise FoldspanError(found)
     columns = {ours: tuple(some[number] for number in sorted(some)) for ours, some in meant.items()}
@@ -219,10 +219,10 @@ def _meaning(name: str, wanted: Wanted, problems: list[Problem]) -> tuple[str, s
         remedy = (
             f"Did you mean {near[0]}?" if near else "See foldspan screen --help and the README."
         )
-        problems.append(Problem("E501", f"--map {name}={renamed}", "not a known column", remedy))
+        problems.append(Problem("E501", f"--map {name}={renamed}", "unknown column name", remedy))
         return None
     if meaning is None and unit:
-        remedy = "Say what it means as well: --map."
+        remedy = "Also say what the column is, with --map."
         problems.append(Problem("E501", f"--unit {name}", "not a known measurement", remedy))
         return None
     if meaning is None:
@@ -231,7 +231,7 @@ def _meaning(name: str, wanted: Wanted, problems: list[Problem]) -> tuple[str, s
     own = unit_of(ours)
     # what is no unit at all has been told
     if given != own and _is_unit(given) and not _measures_the_same(given, own):
-        remedy = f"A unit for {own} is needed."
+        remedy = f"Use a unit of {own}."
         problems.append(Problem("E105", f"column {name}", f"{given} does not measure this", remedy))
     return ours, given, reading
 
@@ -316,14 +316,16 @@ def _missing(meant: Mapping[str, object], unknown: Sequence[str]) -> list[Proble
         if name in meant or (name == "age_years" and {"birth_date", "date"} <= set(meant)):
             continue
         likely = [column for column in unknown if other_name(column) == name]
-        remedy = f"Say {mapping(likely[0], name)}." if likely else _added(name)
+        remedy = f"Use {mapping(likely[0], name)}." if likely else _added(name)
         found.append(Problem("E401", f"column {name}", "missing", remedy))
     return found
 
 
 def _added(name: str) -> str:
     dates = ", or birth_date and date" if name == "age_years" else ""
-    return f"Add {name}{dates} for every row; if it has another name, say --map THEIRS={name}."
+    return (
+        f"Add {name}{dates} for every row; if the column has another name, use --map THEIRS={name}."
+    )
 
 
 def _unclear(names: Iterable[str], meant: Container[str]) -> list[Problem]:
@@ -345,7 +347,7 @@ def _unclear(names: Iterable[str], meant: Container[str]) -> list[Problem]:
         elif (partner := other_name(name)) in ("sex", "age_years") and partner in meant:
             if "gen" not in plain:  # a gender is another thing
                 what, remedy = f"means the same as column {partner}", mapping(name, NOT_USED)
-                found.append(Problem("E403", where, what, f"Keep one, or say {remedy}."))
+                found.append(Problem("E403", where, what, f"Keep one, or use {remedy}."))
         elif partner.startswith("waist_midpoint_") and _is_wanting(partner, meant):
             found.append(Problem("E114", where, *waist_offer(name, partner)))
         elif partner and _is_wanting(partner, meant):
@@ -357,10 +359,10 @@ def _unclear(names: Iterable[str], meant: Container[str]) -> list[Problem]:
 
 def _close_to(name: str, target: str) -> Problem:
     remedy = (
-        f"Say {mapping(name, target)}, or {mapping(name, NOT_USED)} if it is something else."
+        f"Use {mapping(name, target)}, or {mapping(name, NOT_USED)} if it is something else."
         " From Python, rename the column."
     )
-    return Problem("E402", f"column {name}", f"not known, but close to {target}", remedy)
+    return Problem("E402", f"column {name}", f"unknown, but close to {target}", remedy)
 
 
 def _is_wanting(name: str, meant: Container[str]) -> bool:

@@ -27,8 +27,11 @@ from foldspan.tables.rows import Rows
 
 # what is wrong with a column of sexes in which M may stand for two words, and what to do
 TWO_SENSES = (
-    "M stands beside words of Spanish: it may be mujer, a woman, or masculino",
-    'Say in [words.sex] of a map file what each means: m = "female" and h = "male"; or m = "male".',
+    "M appears beside Spanish words: it may mean mujer (woman) or masculino (male)",
+    (
+        'Explain in [words.sex] of a map file what each means: m = "female" and h = "male";'
+        ' or m = "male".'
+    ),
 )
 
 

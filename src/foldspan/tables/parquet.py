@@ -26,7 +26,7 @@ KEY = b"foldspan"
 
 
 def _stop(where: str, what: str) -> FoldspanError:
-    remedy = "Write it anew, or leave it out."
+    remedy = "Create it again, or leave it out."
     return FoldspanError([Problem("E303", where, what, remedy)])
 
 

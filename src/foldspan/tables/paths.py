@@ -60,7 +60,7 @@ def paths_of(source: str, out: str, *, replace: bool = False) -> TablePaths:
     else:
         check_outputs([out], [source], replace=replace)
     if out_kind == "parts" and os.path.lexists(out) and not os.path.isdir(out):
-        raise _stop("E302", out, "is there already and is no folder", "Name a new folder.")
+        raise _stop("E302", out, "already exists and is not a folder", "Name a new folder.")
     if out_kind == "parquet" and _is_part_of(out, source):
         raise _stop("E308", out, "lies in the table's folder", "Name a file elsewhere.")
     if out_kind == "parts" and Path(source).resolve() in Path(out).resolve().parents:

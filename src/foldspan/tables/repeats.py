@@ -256,7 +256,7 @@ class _Reader:
         names = [columns[number] for number in sorted(columns)]
         ended = [name for name in names if _is_at_end(cells[name], quantity)]
         if ended:
-            what = "a reading at the end of the scale does not tell how readings scatter"
+            what = "a reading at the end of the calliper's scale says nothing about repeatability"
             remedy = "The site does not count for this client; the others do."
             self.note("E101", f"{place}, {ended[0]}", what, remedy, cells[ended[0]])
             return ()

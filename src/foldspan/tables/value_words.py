@@ -81,4 +81,4 @@ def _homes(column: str, meant: Any) -> list[str] | Problem:
         known
         or "Use female or male, yes or no, a word of the intake (docs/health-tables.md), or none."
     )
-    return Problem("E501", where, f"{word} is no word that is known here", remedy)
+    return Problem("E501", where, f"{word} is not a known word", remedy)

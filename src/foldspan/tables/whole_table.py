@@ -110,7 +110,9 @@ def _from_parquet(path: str, *, is_folder: bool) -> WholeTable:
     names, schema = tuple(first.names), first.schema
     table = pa.Table.from_batches(list(batches_of(first, sources)), schema.remove_metadata())
     if left_out:
-        raise FoldspanError([Problem("E303", path, left_out[0], "Mend the part, or take it out.")])
+        raise FoldspanError(
+            [Problem("E303", path, left_out[0], ("Correct the part, or remove it."))]
+        )
     columns = tuple(arrow_column(column) for column in table.columns)
     return WholeTable(
         path, names, columns, TextRules(MISSING_WORDS), np.zeros(table.num_rows, dtype=bool)

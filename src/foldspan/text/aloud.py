@@ -18,28 +18,35 @@ SPOKEN: dict[str, str] = {
     "mass_height": "weight and height",
     "waist_height": "waist and height",
 }
-SEES_ONE_PART = "each of them looks at a different part of the body"
+SEES_ONE_PART = "each one looks at a different part of the body"
 BECAUSE: dict[str, str] = {
     "slip": "one of the numbers may be wrong, so let us measure again",
-    "more_muscle": "you have more muscle than most, and weight alone cannot tell it from fat",
+    "more_muscle": (
+        "you have more muscle than most people, and weight alone cannot tell muscle from fat"
+    ),
     "less_muscle": "weight alone cannot tell how much of you is muscle",
     "belly_fat": (
-        "folds show only the fat just under the skin, and the tape at the waist takes in deeper fat too"
+        "skinfolds only show the fat just under the skin, but a tape round the waist"
+        " includes deeper fat too"
     ),
-    "fat_under_skin": "more of your fat lies just under the skin, where the tape shows less of it",
+    "fat_under_skin": (
+        "more of your fat lies just under the skin, and the tape picks up less of that"
+    ),
     "trunk_fat": SEES_ONE_PART,
     "limb_fat": SEES_ONE_PART,
     "bmi_reads_high": "weight and height cannot tell muscle from fat",
     "bmi_reads_low": "weight and height cannot tell muscle from fat",
-    "usual_gap": "they were built on different groups of people, and often differ this much",
+    "usual_gap": "they were made for different groups of people, and often differ this much",
     "age_term": "they allow for age in different ways",
     "": "we do not know the reason yet",
 }
 # beside weight and height the waist has no say
 OF_WEIGHT: dict[str, str] = {
-    "belly_fat": "folds show only the fat just under the skin, and weight counts deeper fat too",
-    "fat_under_skin": "more of your fat lies just under the skin, where folds show it, and weight"
-    " alone tells less",
+    "belly_fat": (
+        "skinfolds only show the fat just under the skin, but your weight includes deeper fat too"
+    ),
+    "fat_under_skin": "more of your fat lies just under the skin, where skinfolds show it"
+    " and weight alone does not",
 }
 # a reason is named if it makes this share of the difference
 MOST_OF_IT = 0.25
@@ -68,8 +75,8 @@ def _aloud(pair: Pair, estimates: Mapping[str, float]) -> str:
     of_weight = OF_WEIGHT if "mass_height" in pair.between else {}
     why = of_weight.get(code, BECAUSE[code])
     return (
-        f"{capital(SPOKEN[low])} {_gives(low)} about {estimates[low]:.0f} %, {SPOKEN[high]} about"
-        f" {estimates[high]:.0f} %: {why}."
+        f"{capital(SPOKEN[low])} {_gives(low)} about {estimates[low]:.0f}%, {SPOKEN[high]}"
+        f" about {estimates[high]:.0f}%: {why}."
     )
 
 

@@ -33,11 +33,12 @@ from foldspan.text.en.client import (
     CLIENT_WHY_RANGE,
     client_site,
 )
-from foldspan.text.en.flags import FLAG_WORDS
+from foldspan.text.en.client_page import CLIENT_PAGE
+from foldspan.text.en.flag_words import FLAG_WORDS
 from foldspan.text.en.health import BAND_WORDS
 from foldspan.text.en.notices import ABOUT, FILL_IN, TITLES, TOPICS, WHEN
-from foldspan.text.en.pages import CLIENT_PAGE, STAFF_PAGES
 from foldspan.text.en.reconcile import FAMILY_NAMES
+from foldspan.text.en.staff_pages import STAFF_PAGES
 
 # what is compared from visit to visit without any equation
 CHANGED = tuple(name for name in MEASURED if BY_NAME[name].kind in ("skinfold", "girth"))

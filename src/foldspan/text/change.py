@@ -10,7 +10,7 @@ from foldspan.followup.difference import STABILITY, Change, Difference, Trend
 from foldspan.quantities import BY_NAME, WEEKS_A_MONTH
 from foldspan.results.change import ChangeResult
 from foldspan.results.changes_for_client import PROBABLY, TOO_SOON
-from foldspan.text.en.reconcile import SEX_WORDS
+from foldspan.text.en.reconcile import SEX_WORDS, capital
 
 # After how many weeks every page says to measure again (our proposal, no source: not under 4, and 8 to
 # 12 as a rule).
@@ -18,55 +18,62 @@ REPEAT_WEEKS = 8
 # A brisk, planned change of the fat percentage (common practice, no source).
 POINTS_A_WEEK = 0.5
 BREAK_SENTENCES = {
-    "other_tester": "Another tester measured: the errors of the readings count twice.",
+    "other_tester": "A different tester measured, so measurement error counts at both visits.",
     "tester_not_known": (
-        "Who measured is not noted at both visits; this holds for one tester. Write tester in [visit]."
+        "The tester is not recorded at both visits; these results assume one tester. Write"
+        " tester in [visit]."
     ),
     "other_calliper": (
-        "Another calliper was used: callipers of two kinds differ by about a tenth of a fold, and that"
-        " is counted in."
+        "A different calliper was used. Two kinds of calliper differ by about 10%, and this"
+        " is allowed for."
     ),
     "calliper_not_known": (
-        "The calliper is not noted at every visit; this holds for one calliper. Write calliper in"
-        " [visit]."
+        "The calliper is not recorded at every visit; these results assume one calliper."
+        " Write calliper in [visit]."
     ),
-    "other_time": "Another time of the day: waist and weight move over the day.",
-    "variant_differs": "A fold was taken at another variant of its site, so it is left out.",
-    "other_side": "A site was taken on the left at one visit only; the two sides can differ.",
+    "other_time": ("Measured at a different time of day: waist and weight vary through the day."),
+    "variant_differs": (
+        "A skinfold was taken at a different variant of its site, so it is left out."
+    ),
+    "other_side": ("A site was measured on the left at one visit only; the two sides can differ."),
     "clothing_differs": (
-        "A girth was taken over clothing at one visit only; what a layer adds is counted in."
+        "A girth was measured over clothing at one visit only; the effect of a layer is"
+        " allowed for."
     ),
     "height_differs": (
-        "Height moved by more than a grown body does: measure it again, or keep the first one."
+        "Height changed by more than an adult's height does: measure it again, or keep the"
+        " first one."
     ),
     "measured_once": "Measured at one visit only, so left out: {once}.",
-    "equations_differ": "Some equations fit at one visit only, so they are left out.",
+    "equations_differ": ("Some equations could be used at one visit only, so they are left out."),
     "too_soon": (
-        f"Less than {FIRST_WEEKS:.0f} weeks lie between: fat changes more slowly than this can tell."
+        f"Less than {FIRST_WEEKS:.0f} weeks between visits: body fat changes too slowly to"
+        " show by then."
     ),
 }
 SEVERAL_AT_ONCE = (
-    "First to last, the last step and the trend are judged together, so each must be clearer to count as"
-    " real: chance alone makes any of them look real in fewer than 1 case of 20."
+    "First to last, the last step and the trend are judged together, so each needs stronger"
+    " evidence: measurement error alone would make any of them look real in fewer than 5% of"
+    " cases."
 )
 SIDE_BY_SIDE = (
-    "Which equations fit is left open, so both answers stand side by side. Weight, folds and girths need"
-    " no equation: they hold either way."
+    "You chose both sets of equations, so both results are shown. Weight, skinfolds and"
+    " girths need no equation and hold either way."
 )
-CAREFUL = "Worry about eating is noted: these numbers are not for the client's eyes."
-FAT_MEANING = "Fat mass is all the fat of the body, also the part that every body needs."
+CAREFUL = "A worry about eating is recorded: do not show these numbers to the client."
+FAT_MEANING = "Fat mass is all the fat in the body, including what every body needs."
 LEAN_MEANING = (
-    "Lean mass is all the rest: muscle, bone, organs and water. A day of much or little water moves"
-    " it."
+    "Fat-free mass is everything else: muscle, bone, organs and water. It shifts with how"
+    ' much water the body holds that day. "Lean mass" on a DXA report usually leaves bone out.'
 )
 MASS_MEANINGS = f"{FAT_MEANING} {LEAN_MEANING}"
 
 
 TOO_SOON_FOR_FAT = (
-    f"Over less than {FIRST_WEEKS:.0f} weeks that may be water and food rather than fat."
+    f"In less than {FIRST_WEEKS:.0f} weeks this may be water and food rather than fat."
 )
 # said of a change that is real
-BEYOND_ERROR = "more than measurement error explains"
+BEYOND_ERROR = "larger than measurement error"
 
 
 def chance_sentence(difference: Difference, what: str, change: Change) -> str:
@@ -78,16 +85,17 @@ def chance_sentence(difference: Difference, what: str, change: Change) -> str:
     way, chance = ("down", down) if down >= 0.5 else ("up", 1.0 - down)
     if TOO_SOON in change.breaks and difference.is_real:
         reads = "lower" if down >= 0.5 else "higher"
-        return f"{what} reads {reads} by {BEYOND_ERROR} in 19 of 20 cases. {TOO_SOON_FOR_FAT}"
-    if TOO_SOON in change.breaks:
         return (
-            f"{what}: no telling whether it went down or up in less than {FIRST_WEEKS:.0f} weeks."
+            f"{capital(what)} reads {reads}: the change is {BEYOND_ERROR} (95% confidence)."
+            f" {TOO_SOON_FOR_FAT}"
         )
+    if TOO_SOON in change.breaks:
+        return f"Less than {FIRST_WEEKS:.0f} weeks is too short to tell whether {what} went down or up."
     if difference.is_real:
-        return f"{what} went {way}: the change is {BEYOND_ERROR} in 19 of 20 cases."
+        return f"{capital(what)} went {way}: the change is {BEYOND_ERROR} (95% confidence)."
     if chance >= PROBABLY:
-        return f"{what} probably went {way} ({100 * chance:.0f} chances in 100)."
-    return f"{what}: no telling whether it went down or up ({100 * down:.0f} in 100 for down)."
+        return f"{capital(what)} probably went {way} ({100 * chance:.0f}% chance)."
+    return f"No clear change in {what} ({100 * down:.0f}% chance that it went down)."
 
 
 def printed_amount(difference: Difference, digits: int = 1) -> float:
@@ -102,10 +110,10 @@ def fat_sentences(result: ChangeResult) -> list[str]:
         if percent is None:
             return []
         return [
-            f"{chance_sentence(percent, 'Body fat', result.change)} {span_words(percent, 'points')}."
+            f"{chance_sentence(percent, 'body fat', result.change)} {span_words(percent, 'points')}."
         ]
     return [
-        f"By the equations for {SEX_WORDS[sex]}: {sentence}"
+        f"Equations for {SEX_WORDS[sex]}: {sentence}"
         for sex, result_of_sex in result.by_sex
         for sentence in fat_sentences(result_of_sex)
     ]
@@ -115,7 +123,7 @@ def span_words(difference: Difference, unit: str, digits: int = 1) -> str:
     """Return a change with its likely span."""
     low, high = difference.likely
     amount = printed_amount(difference, digits)
-    return f"{amount:+.{digits}f} {unit}, likely {low:+.{digits}f} to {high:+.{digits}f} {unit}"
+    return f"{amount:+.{digits}f} {unit} (80% range {low:+.{digits}f} to {high:+.{digits}f} {unit})"
 
 
 def break_sentences(change: Change, trend: Trend | None = None) -> list[str]:
@@ -136,9 +144,9 @@ def cancel_sentence(change: Change) -> str:
         f"{low:+.1f} to {high:+.1f} at {stability:.2f}" for stability, (low, high) in _spans(change)
     )
     return (
-        f"{100 * change.cancelled:.0f} % of the variance of two ranges cancels, because each method"
-        f" errs alike at both visits. How alike is our assumption, {STABILITY:.2f}; likely change by how"
-        f" alike: {spans}."
+        f"{100 * change.cancelled:.0f}% of the variance cancels between the two visits,"
+        " because each method makes much the same error both times. How much is our"
+        f" assumption ({STABILITY:.2f}); 80% range of the change by that assumption: {spans}."
     )
 
 
@@ -159,9 +167,10 @@ def repeat_sentence(change: Change) -> str:
         return again
     shows = 100.0 * chance_to_show(change.percent)
     return (
-        f"{again} {smallest_sentence(change)} If body fat falls by a brisk {POINTS_A_WEEK:g} points a"
-        f" week, {REPEAT_WEEKS} weeks would show it as real in {shows:.0f} of 100 cases; sooner, the"
-        " difference is mostly measurement error."
+        f"{again} {smallest_sentence(change)} If body fat falls by {POINTS_A_WEEK:g}"
+        f" percentage points a week, which is brisk, {REPEAT_WEEKS} weeks would show a real"
+        f" change with a {shows:.0f}% chance; earlier, the difference is mostly measurement"
+        " error."
     )
 
 
@@ -175,7 +184,10 @@ def smallest_sentence(change: Change) -> str:
     """Return from where on a change is real, "" without body fat at both visits."""
     if change.percent is None:
         return ""
-    return f"Smallest real change: {change.percent.smallest_real:.1f} points."
+    return (
+        f"Minimal detectable change: {change.percent.smallest_real:.1f} percentage points"
+        " (95% confidence)."
+    )
 
 
 def raw_sentence(change: Change) -> str:
@@ -184,13 +196,14 @@ def raw_sentence(change: Change) -> str:
     if not lines:
         return ""
     several = (
-        f" Each of {lines} lines is called real by chance in 1 case of 20, so one of them often is."
+        f" With {lines} lines, one is often called real by measurement error alone (5% for each)."
         if lines > 2
         else ""
     )
     return (
-        "Raw measures need no equation, but bodies vary: over days folds of one person differed by 15 to"
-        " 21 %, waists by 3 %, in 51 adults; the lower ends are counted in." + several
+        "Raw measures need no equation, but bodies vary from day to day: in 51 adults,"
+        " skinfolds of the same person differed by 15% to 21% and waists by 3%. The lower"
+        " values are allowed for here." + several
     )
 
 
@@ -199,16 +212,16 @@ def trend_sentence(trend: Trend) -> str:
     down = trend.chance_of_fall
     way, chance = ("down", down) if down >= 0.5 else ("up", 1.0 - down)
     sure = (
-        f"body fat went {way} by {BEYOND_ERROR} in 19 of 20 cases"
+        f"body fat went {way}, {BEYOND_ERROR} (95% confidence)"
         if trend.is_real
-        else f"{100 * chance:.0f} chances in 100 that it goes {way}"
+        else f"{100 * chance:.0f}% chance that it is going {way}"
     )
     if trend.months * WEEKS_A_MONTH < FIRST_WEEKS:
-        sure = "no telling whether body fat goes down or up in so short a time"
+        sure = "too short a time to tell whether body fat is going down or up"
     return (
-        f"Over {trend.visits} visits: {trend.a_month:+.2f} points a month, likely"
-        f" {trend.a_month - Z_LIKELY * trend.se:+.2f} to {trend.a_month + Z_LIKELY * trend.se:+.2f};"
-        f" {sure}."
+        f"Over {trend.visits} visits: {trend.a_month:+.2f} percentage points a month (80%"
+        f" range {trend.a_month - Z_LIKELY * trend.se:+.2f} to"
+        f" {trend.a_month + Z_LIKELY * trend.se:+.2f}); {sure}."
     )
 
 
@@ -222,7 +235,7 @@ def course_sentences(result: ChangeResult) -> list[str]:
         start = "the visit before" if before is None else f"the visit of {before}"
         sentences.append(
             f"From {start} to the last: {span_words(result.step.percent, 'points')}."
-            f" {chance_sentence(result.step.percent, 'Body fat', result.step)}"
+            f" {chance_sentence(result.step.percent, 'body fat', result.step)}"
         )
     sentences += [] if result.trend is None else [trend_sentence(result.trend)]
     return [*sentences, SEVERAL_AT_ONCE] if sentences else []

@@ -19,41 +19,57 @@ from foldspan.text.en.reconcile import FAMILY_NAMES, SCALE_NAMES, capital
 
 # what lifts one method above the other, for the trainer; never longer than two lines
 REASON_WORDS = {
-    "slip": "a likely slip: {sites}",
-    "scale": "scale: built on different criteria, and DXA reads about 3 above weighing under water",
-    "site_correction": "your site's own correction: one of them reads high here, or the other low",
-    "age_term": "age: the equations reckon differently at {age:.0f} years than at 40",
-    "usual_gap": "in usual bodies of this size these equations differ by as much",
+    "slip": "a likely mistake: {sites}",
+    "scale": (
+        "reference method: DXA gives about 3 percentage points more than underwater weighing"
+    ),
+    "site_correction": (
+        "your local correction: here one of them gives too much, or the other too little"
+    ),
+    "age_term": ("age: these equations treat age differently ({age:.0f} years compared with 40)"),
+    "usual_gap": "these equations normally differ this much in people of this size",
     "more_muscle": (
-        "muscle: lean limbs larger than weight and height predict ({spreads} spreads; {sites})"
+        "muscle: limb muscle greater than weight and height predict ({spreads} standard"
+        " deviations; {sites})"
     ),
     "less_muscle": (
-        "muscle: lean limbs smaller than weight and height predict ({spreads} spreads; {sites})"
+        "muscle: limb muscle less than weight and height predict ({spreads} standard"
+        " deviations; {sites})"
     ),
     "belly_fat": (
-        "belly: waist large for the folds ({spreads} spreads); folds see no fat inside the belly"
+        "waist large for these skinfolds ({spreads} standard deviations above average);"
+        " skinfolds do not measure fat inside the abdomen"
     ),
-    "fat_under_skin": "belly: waist small for the folds ({spreads} spreads); fat lies under the skin",
-    "trunk_fat": "trunk folds thick for those of the limbs ({spreads} spreads)",
-    "limb_fat": "limb folds thick for those of the trunk ({spreads} spreads)",
-    "conversion": "density turned to fat as for other people; {key} was made for this group",
-    "outside_limits": "beyond the people they were built on: {limits} (± {deviation})",
-    "site_variant": "{sites} at another variant of its site (± {deviation})",
-    "waist_stood_in": "not taken, so reckoned from another level: {sites} (± {deviation})",
-    "unsure_readings": "readings apart or at the end of the scale: {sites} (± {deviation})",
+    "fat_under_skin": (
+        "waist small for these skinfolds ({spreads} standard deviations below average); more"
+        " fat lies under the skin"
+    ),
+    "trunk_fat": (
+        "trunk skinfolds thick compared with limb skinfolds ({spreads} standard deviations)"
+    ),
+    "limb_fat": (
+        "limb skinfolds thick compared with trunk skinfolds ({spreads} standard deviations)"
+    ),
+    "conversion": "density-to-fat conversion made for other people; {key} fits this client",
+    "outside_limits": "outside the equations' samples: {limits} (± {deviation})",
+    "site_variant": "{sites} taken at a different variant of its site (± {deviation})",
+    "waist_stood_in": "not taken, so estimated from another level: {sites} (± {deviation})",
+    "unsure_readings": (
+        "readings that differ, or at the end of the calliper's scale: {sites} (± {deviation})"
+    ),
 }
-LIMIT_NAMES = {"age_years": "age", "sum": "sum of folds", "bmi": "body mass index"}
+LIMIT_NAMES = {"age_years": "age", "sum": "sum of skinfolds", "bmi": "BMI"}
 LIMIT_UNITS = {"sum": "mm", "bmi": "kg/m²"}
 BARED_WORDS = {
-    "nothing": "nothing bared",
-    "light_clothes": "light clothes",
+    "nothing": "no clothing moved",
+    "light_clothes": "light clothing",
     "shoes_off": "shoes off",
     "chest": "chest",
     "side_of_chest": "side of the chest",
     "upper_arm": "upper arm",
     "upper_back": "upper back",
     "belly": "belly",
-    "waistband": "skin above the hip bone",
+    "waistband": "skin above the hip bone (waistband lowered)",
     "thigh": "thigh",
     "lower_leg": "lower leg",
     "underwear": "underwear",
@@ -66,22 +82,30 @@ OUTSIDE_NAMES = {
     "air_displacement": "air displacement",
     "bioimpedance": "bioimpedance",
     "other_callipers": "other callipers",
-    "unknown": "a method not named",
+    "unknown": "a method that was not named",
 }
 REMARK_SENTENCES = {
     "does_not_add_up": "Its own numbers contradict each other.",
-    "too_little": "It holds neither a fat percentage nor the masses to compute one.",
-    "not_sound": "A fat percentage outside 2 to 70 is no sound result: copy it again.",
-    "other_weight": "It was taken at another weight, so of another body.",
-    "old": "It was taken more than 28 days from this visit, so of another body.",
-    "no_date": "It cannot be dated against the visit; it is taken as of the same time.",
+    "too_little": "It gives neither body-fat percentage nor the masses to calculate it.",
+    "not_sound": "A body-fat percentage outside 2% to 70% cannot be right: copy it again.",
+    "other_weight": (
+        "The client weighed something different then, so the difference may be real. It is"
+        " left out of the range."
+    ),
+    "old": (
+        "It was taken more than 28 days before or after this visit, so the difference may be"
+        " real. It is left out of the range."
+    ),
+    "no_date": "It has no date to compare with the visit; we assume it is from the same day.",
     "no_weight": "It gives no weight; the weight of the visit is used.",
-    "scale_not_known": "Nobody says which scale it reads on, so its error is wide.",
-    "method_not_known": "Without a method there is no published error; it stays out of the range.",
+    "scale_not_known": "Its reference method is not stated, so we allow a larger error.",
+    "method_not_known": (
+        "Without a method there is no published error, so it is left out of the range."
+    ),
 }
 OTHER_UNIT_EXAMPLE = {"lb": '"105 lb"', "st": '"7.5 st"'}
 SHEET_NAMES = {
-    "fat_percent": "fat percentage",
+    "fat_percent": "body-fat percentage",
     "fat_mass": "fat mass",
     "lean_mass": "lean mass",
     "weight": "weight",
@@ -114,7 +138,7 @@ def reason_words(reason: Reason, units: ShownUnits = METRIC) -> str:
         if name in reason.detail
     ]
     return REASON_WORDS[reason.code].format(
-        sites=", ".join(sites) or "one reading",
+        sites="; ".join(sites) or "one reading",
         limits=", ".join(far) or "body size",
         age=reason.detail.get("age", 0.0),
         spreads=f"{abs(reason.detail.get('spreads', 0.0)):.1f}",
@@ -143,23 +167,23 @@ def slip_sentence(slip: Suspect, typed: Mapping[str, float], units: Mapping[str,
         ]
         both = " and ".join(map(label, slip.names))
         return (
-            f"{both}, reading {slip.reading}: they look swapped. The other way round the sites would"
-            f" read {ends[0]} and {ends[1]} instead of {was(slip.names[0])} and {was(slip.names[1])},"
-            f" and the visit would fit {_times(slip)} better."
+            f"{both}, reading {slip.reading}: these look swapped. The other way round, the"
+            f" sites would give {ends[0]} and {ends[1]} instead of {was(slip.names[0])} and"
+            f" {was(slip.names[1])}, and the visit would be {_times(slip)} more consistent."
         )
     if slip.kind == "exchanged":
         both = " and ".join(f"{label(name)} ({was(name)})" for name in slip.names)
-        return f"{both}: {kind} the visit would fit {_times(slip)} better."
+        return f"{both}: {kind}, the visit would be {_times(slip)} more consistent."
     name = slip.names[0]
     would_be = amount(name, slip.values[0], units.get(name, ""))
     if slip.reading:
         return (
-            f"{label(name)}, reading {slip.reading}: {kind} the site would read {would_be} instead"
-            f" of {was(name)}, and the visit would fit {_times(slip)} better."
+            f"{label(name)}, reading {slip.reading}: {kind}, the site would give {would_be}"
+            f" instead of {was(name)}, and the visit would be {_times(slip)} more consistent."
         )
     return (
-        f"{label(name)} ({was(name)}; {kind} {would_be}): the visit would then fit {_times(slip)}"
-        " better."
+        f"{label(name)} ({was(name)}; {kind}: {would_be}): the visit would be {_times(slip)}"
+        " more consistent."
     )
 
 
@@ -171,30 +195,30 @@ def _times(slip: Suspect) -> str:
 def would_agree_sentence(what_if: WouldAgree, unit: str) -> str:
     """Return what a reading would have to be, and how unlikely that is."""
     if what_if.needed is None:
-        return f"{label(what_if.quantity)}: no value near it would do."
+        return f"{label(what_if.quantity)}: no plausible value would close the gap."
     away = abs(what_if.in_its_own_errors or 0.0)
     likelihood = (
-        "within reach of measuring error"
+        "possible as a measurement error"
         if away <= 2.0
-        else "unlikely as a measuring error"
+        else "unlikely as a measurement error"
         if away <= 4.0
-        else "no measuring error is that large"
+        else "too large for a measurement error"
     )
     return (
-        f"{label(what_if.quantity)}: {amount(what_if.quantity, what_if.needed, unit)} instead of"
-        f" {amount(what_if.quantity, what_if.value, unit)}, {away:.0f} times its own measuring error"
-        f" away; {likelihood}."
+        f"{label(what_if.quantity)}: {amount(what_if.quantity, what_if.needed, unit)} instead"
+        f" of {amount(what_if.quantity, what_if.value, unit)}, {away:.0f} times its standard"
+        f" error; {likelihood}."
     )
 
 
 def next_sentence(offer: NextMeasurement, verdict: str | None) -> str:
     """Return one offer of what to measure next."""
     what = " + ".join(label(name) for name in offer.names)
-    again = ", once more" if offer.is_repeat else ""
+    again = " (repeat)" if offer.is_repeat else ""
     bared = ", ".join(BARED_WORDS[code] for code in offer.bared)
     text = (
-        f"{what}{again}: range narrower by {offer.narrower_by:.1f} points, to {offer.width_expected:.1f}"
-        f" ({offer.minutes:g} min; {bared})."
+        f"{what}{again}: narrows the range by {offer.narrower_by:.1f} points, to"
+        f" {offer.width_expected:.1f} ({offer.minutes:g} min; clothing: {bared})."
     )
     # from one family on, agreement is what everybody expects: only a quarrel is news
     plain = {verdict, "agree"} if verdict == "single" else {verdict}
@@ -202,37 +226,38 @@ def next_sentence(offer: NextMeasurement, verdict: str | None) -> str:
     if changed:
         word, chance = max(changed.items(), key=lambda item: item[1])
         if chance >= 0.1:
-            text += f' Chance that the verdict becomes "{word}": {100 * chance:.0f} %.'
+            text += f' Chance that the verdict changes to "{word}": {100 * chance:.0f}%.'
     return text
 
 
 def sheet_sentences(check: SheetCheck, units: ShownUnits = METRIC) -> list[str]:
     """Return whether the numbers of a sheet add up, and which one to doubt."""
     if check.adds_up is None:
-        return ["Too few numbers to hold against each other; three of the four are needed."]
+        return ["Too few numbers to check: three of the four are needed."]
     if check.adds_up:
         return ["The numbers add up."]
     if check.may_be_bone and check.missing_kg is not None:
         return [
-            f"Fat and lean lack {check.missing_kg / units.per_mass:.1f} {units.mass} to the weight:"
-            " about what bone mineral weighs. If the sheet lists bone apart, nothing is wrong."
+            f"Fat mass and lean mass fall {check.missing_kg / units.per_mass:.1f}"
+            f" {units.mass} short of the weight, about what bone mineral weighs. If the sheet"
+            " lists bone separately, nothing is wrong."
         ]
     lines = ["The numbers do not add up."]
     mends = [
-        f"{SHEET_NAMES[name]}, {_of_sheet(name, getattr(check.filled, name), units)} given, would have"
-        f" to be {_of_sheet(name, value, units)}"
+        f"{SHEET_NAMES[name]}: {_of_sheet(name, value, units)} instead of"
+        f" {_of_sheet(name, getattr(check.filled, name), units)}"
         for name, value in check.mends
     ]
     if check.exchanged:
         lines.append("Fat mass and lean mass look swapped.")
     elif len(mends) == 1:
-        lines.append(f"If one number is wrong, it is this: {mends[0]}.")
+        lines.append(f"If one number is wrong, it is this one: {mends[0]}.")
     elif mends:
         lines.append(
             f"Changing any one of these would make the sheet add up: {'; or '.join(mends)}."
         )
     elif not check.other_unit:
-        lines.append("No single number put right would mend all sums: copy the sheet again.")
+        lines.append("No single correction makes the sheet add up. Copy the numbers again.")
     if check.other_unit:
         lines.append(_unit_sentence(check))
     return lines
@@ -244,14 +269,15 @@ def _unit_sentence(check: SheetCheck) -> str:
     verb = "looks" if len(check.in_other_unit) == 1 else "look"
     others = "weight" if "weight" not in check.in_other_unit else "other masses"
     return (
-        f"{names} {verb} like {UNIT_PLURAL[check.other_unit]} beside the {others} in kilograms: write"
-        f" the unit with the number, as in {OTHER_UNIT_EXAMPLE[check.other_unit]}."
+        f"{names} {verb} like {UNIT_PLURAL[check.other_unit]}, and the {others} like"
+        " kilograms. Write the unit with the number, as in"
+        f" {OTHER_UNIT_EXAMPLE[check.other_unit]}."
     )
 
 
 def _of_sheet(name: str, value: float, units: ShownUnits) -> str:
     if name == "fat_percent":
-        return f"{value:.1f} %"
+        return f"{value:.1f}%"
     return f"{value / units.per_mass:.1f} {units.mass}"
 
 
@@ -263,35 +289,33 @@ def outside_sentences(
     lines = []
     if placed.on_scale is not None and placed.error is not None and placed.fat_percent is not None:
         moved = abs(placed.on_scale - placed.fat_percent) > 0.05
-        there = f", {placed.on_scale:.1f} % on the scale of {SCALE_NAMES[scale]}" if moved else ""
+        there = f", {placed.on_scale:.1f}% when converted to {SCALE_NAMES[scale]}" if moved else ""
         place = (
-            "inside the visit's own range"
+            "inside this visit's range"
             if not placed.points_outside
-            else f"{placed.points_outside:.1f} points outside the visit's own range"
+            else f"{placed.points_outside:.1f} points outside this visit's range"
         )
-        fits = (
-            "the two can both be right"
-            if placed.consistent
-            else "it is unlikely that both are right"
-        )
+        fits = "both can be right" if placed.consistent else "it is unlikely that both are right"
         lines.append(
-            f"{name}: {placed.fat_percent:.1f} %{there}, ± {placed.error:.1f}: {place}; {fits}."
+            f"{name}: {placed.fat_percent:.1f}%{there}, ± {placed.error:.1f}: {place}; {fits}."
         )
     else:
-        lines.append(f"{name}: not placed.")
+        lines.append(f"{name}: cannot be compared.")
     if placed.check.adds_up is False:
         lines += sheet_sentences(placed.check, units)
     lines += [REMARK_SENTENCES[code] for code in placed.remarks if code != "does_not_add_up"]
     if included and not placed.consistent:
-        lines.append("It is part of the range, which was widened for it.")
+        lines.append("It is included in the range, which was widened for it.")
     else:
-        lines.append("It is part of the range." if included else "It is not part of the range.")
+        lines.append(
+            "It is included in the range." if included else ("It is not included in the range.")
+        )
     return lines
 
 
 def pair_form(pair: Pair) -> str:
     """Return in which form the difference of two methods is taken apart."""
-    return "levelled" if pair.is_levelled else "as printed"
+    return "levelled" if pair.is_levelled else "as published"
 
 
 def reads_off_sentence(pair: Pair) -> str:
@@ -303,11 +327,14 @@ def reads_off_sentence(pair: Pair) -> str:
     if abs(first - second) < WORTH_A_REMARK:
         return ""
     parts = [
-        f"{FAMILY_NAMES.get(name, name)} {abs(points):.1f} points {'high' if points > 0 else 'low'}"
+        (
+            f"{FAMILY_NAMES.get(name, name)} {abs(points):.1f} points too"
+            f" {'high' if points > 0 else 'low'}"
+        )
         if abs(points) >= LEAST_SHOWN
-        else f"{FAMILY_NAMES.get(name, name)} not known to read off"
+        else f"{FAMILY_NAMES.get(name, name)}: no known error"
         for name, points in zip(pair.between, pair.reads_off, strict=True)
     ]
-    done = "taken off above" if pair.is_levelled else "not taken off"
-    whom = "at this age and in the stated background" if pair.by_background else "at this age"
-    return f"Known to read off {whom}, from the US survey: {'; '.join(parts)} ({done})."
+    done = "corrected above" if pair.is_levelled else "not corrected"
+    whom = "at this age, for the stated background" if pair.by_background else "at this age"
+    return f"Known average error {whom}, from the US survey: {'; '.join(parts)} ({done})."

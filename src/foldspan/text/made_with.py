@@ -30,7 +30,7 @@ def local_sentence(local: LocalUsed | None) -> str:
         return ""
     if not local.is_applied:
         return LOCAL_LEFT
-    made = f"; made on {local.made}" if local.made else ""
+    made = f"; dated {local.made}" if local.made else ""
     return LOCAL_USED.format(people=local.people, scale=SCALE_NAMES[local.scale], made=made)
 
 

@@ -28,114 +28,121 @@ from foldspan.text.questions import (
 )
 
 QUESTIONS: dict[str, str] = {
-    "finish": "All sites done. Press Enter for the result; to check first, type where or back SITE",
-    "consent.store": (
-        "May we keep what you tell us and what we measure today? (If no, it is shown once and not kept"
-        " anywhere)"
+    "finish": (
+        "All sites done. Press Enter for the result. To check first, type where, or back SITE"
     ),
-    "guardian": "Is a parent or guardian here with the client, and will they stay?",
+    "consent.store": (
+        "May we keep what you tell us and what we measure today? (If not, the results are"
+        " shown once and not kept)"
+    ),
+    "guardian": "Is a parent or guardian here, and will they stay?",
     "anabolic_drugs": (
         "Anabolic drugs (testosterone and the like)? Only if the client wishes to say"
     ),
-    "code": "Code of the client (never a name)",
-    "tester": "Your own code, as the person measuring; Enter for none",
-    "calliper": "Your name for this calliper, the same every time; Enter for none",
+    "code": "Client code (never a name)",
+    "tester": "Your own code, as the tester (Enter for none)",
+    "calliper": "Your name for this calliper, the same every time (Enter for none)",
     "sex": (
-        "Which equations fit best: female, male or both? (This need not be the client's gender; both"
-        " shows two answers)"
+        "Which equations fit best: female, male or both? (This need not be the client's"
+        " gender; both gives two results)"
     ),
     "age_years": "Age in years",
     "pregnant": "Pregnant?",
     "birth_months_ago": (
-        "Months since giving birth (0 for this month); none if not in the last two years"
+        "Months since giving birth (0 for this month), or none if not in the last two years"
     ),
     "eating_concern": (
         "An eating disorder, now or in the past, or worry about eating, weight or being measured?"
     ),
     "symptoms": (
-        "Have you had any of these in the last few weeks? Type those that apply, none, or Enter if not"
-        " asked or not answered; help explains the words"
+        "Have you had any of these in the last few weeks? You may skip any. Type those that"
+        " apply, none, or Enter if not asked or not answered; help explains the words"
     ),
     "conditions": (
-        "Do you have any of these? Type those that apply, none, or Enter if not asked or not answered;"
-        " help explains the words"
+        "Do you have any of these? You may skip any. Type those that apply, none, or Enter"
+        " if not asked or not answered; help explains the words"
     ),
     "medicines": (
-        "Do you take any of these? Type those that apply, none, or Enter if not asked or not answered;"
-        " help explains the words"
+        "Do you take any of these? You may skip any. Type those that apply, none, or Enter"
+        " if not asked or not answered; help explains the words"
     ),
     "surgery_months_ago": "Months since the operation (0 for this month), or none",
-    "earlier_weight_kg": "Weight some months ago, or none if the client does not know it",
-    "earlier_weight_months_ago": "How many months ago was that? Enter if nobody knows",
-    "go_on": "Go on measuring today?",
-    "operated": "Where was that operation: belly, chest or elsewhere",
+    "earlier_weight_kg": "Weight a few months ago, or none if the client does not know",
+    "earlier_weight_months_ago": "How many months ago was that? Enter if not known",
+    "go_on": "Continue measuring today?",
+    "operated": "Where was the operation: belly, chest or elsewhere",
     "periods_stopped": "No periods for three months or more, with no known reason?",
     "blood_pressure_mmhg": "A recent blood pressure, such as 142/91, or none",
     "athlete": "Trains hard for sport or strength on most days?",
     "family_background": (
-        "Family background in the client's own words, if they wish to say (some health limits differ,"
-        " and for Black adults the range too); none, or Enter to skip; help shows the words that limits"
-        " go by"
+        "Family background, if you wish to say (some health limits differ, and the range"
+        " differs for Black adults). Type it in your own words, or none, or Enter to skip;"
+        " help lists the words that limits use"
     ),
     "plan": (
-        "What would you like to measure? One or more of these by name or number, or the minutes you"
-        " have (20 min)"
+        "What would you like to measure? Type one or more names or numbers, or the minutes"
+        " you have (20 min)"
     ),
     "consent.witness": (
-        "Would you like somebody you trust, or somebody of your own sex, to be here or to measure you?"
+        "Would you like someone you trust, or someone of your own sex, to be here or to"
+        " measure you?"
     ),
 }
 SITE_CARE_SENTENCE = (
-    "Do not measure there. At such a site type cannot skin, or measure the left side and type left and"
-    " the number."
+    "Do not measure there. At such a site type cannot skin; or measure the left side and"
+    " type left and the number."
 )
 UNSTEADY = (
-    "The three readings do not agree, so this site counts with a wider error. If there is time, mark it"
-    " again and type back {site}."
+    "The three readings do not agree, so this site gets a wider error. If there is time,"
+    " re-mark it and type back {site}."
 )
 REASONS: dict[str, str] = {
     "urgent": (
-        "What the client told you cannot wait: a doctor today, or the emergency number. Measuring can."
+        "This cannot wait: the client needs a doctor today, or the emergency number."
+        " Measuring can wait."
     ),
     "E201": (
-        "Under 18 there is no adult range: a growing body needs growth charts and a clinician. Only"
-        " weight and height are measured, and only if both the client and the parent or guardian agree."
+        "There is no adult range under 18: growing bodies need growth charts and a"
+        " clinician. Only weight and height are measured, and only if both the client and the"
+        " parent or guardian agree."
     ),
     "E202": (
-        "None of these methods works in pregnancy. Weight and height can be measured; the midwife or"
-        " doctor watches weight."
+        "These methods do not work in pregnancy. Weight and height can be measured; the"
+        " midwife or doctor will follow weight."
     ),
     "eating_concern": (
-        "Measuring can do harm here. Offer not to measure today, and mention who can help with worries"
-        " about eating. No numbers will be shown at the end."
+        "Measuring could do harm here. Offer not to measure today, and say who can help with"
+        " worries about eating. No numbers will be shown at the end."
     ),
 }
 # What an answer changes, said as soon as it is given: key and answer → sentence.
 CHANGES: dict[tuple[str, bool], str] = {
     ("consent.store", False): "Nothing will be saved. The results are shown once.",
-    ("consent.touch", False): "The client places the tape; you read it.",
-    ("consent.pinch", False): "No folds will be measured.",
+    ("consent.touch", False): "The client places the tape and you read it.",
+    ("consent.pinch", False): "No skinfolds will be measured.",
     ("consent.uncover", False): (
-        "Waist and hip are measured over one thin layer: the published average is taken off, and the"
-        " range gets wider. Other sites under clothes, if any, are left out."
+        "Waist and hip are measured over one thin layer: the published average for clothing"
+        " is subtracted, and the range gets wider. Other sites under clothing are left out."
     ),
     ("consent.mark", False): "No pen: the client keeps a finger on the spot.",
     ("consent.show", False): "The results will not be shown on this screen.",
     (
         "consent.share",
         False,
-    ): "Nothing is sent to a doctor; the client can take the page along.",
-    ("consent.witness", True): "Ask them in before you go on, or let them take over.",
+    ): "Nothing is sent to a doctor; the client can take the page with them.",
+    ("consent.witness", True): "Ask them in before you continue, or let them take over.",
     ("prepared.skin", False): (
-        "No folds on damp skin or over lotion: wipe it dry, then type undo and answer y; or go on with"
-        " the tape."
+        "No skinfolds on damp skin or over lotion. Wipe the skin dry, then type undo and"
+        " answer y; or continue with girths only."
     ),
     ("prepared.rested", False): (
-        "Folds and weight may differ after that (studies disagree). To compare visits, choose another"
-        " day."
+        "This can affect skinfolds and weight (studies disagree). To compare visits, choose"
+        " another day."
     ),
     ("go_on", False): "The session ends here.",
-    ("guardian", False): "Without a parent or guardian nothing is measured. The session ends here.",
+    ("guardian", False): (
+        "Nothing is measured without a parent or guardian. The session ends here."
+    ),
     (
         "consent.writer",
         False,
@@ -148,52 +155,53 @@ NEITHER = (
     " would like to see the results once, type back show and answer y."
 )
 LEFT_OUT: dict[str, str] = {
-    "no_touch": "no touching",
-    "no_pinching": "no pinching",
+    "no_touch": "the client prefers not to be touched",
+    "no_pinching": "the client prefers no skinfolds",
     "skin_not_ready": "skin not dry",
-    "bleeds_easily": "the client bleeds easily: folds may bruise",
+    "bleeds_easily": "the client bruises or bleeds easily",
     "off_belly": "no hands or tape on the belly (hernia, stoma or an operation)",
-    "off_chest": "an operation at the chest",
+    "off_chest": "operation on the chest",
     "chest_declined": "the client would rather not",
-    "covered": "under clothes that stay on",
+    "covered": "under clothing that stays on",
 }
 BACKGROUND_HELP = (
-    "Words that published limits go by: {words}. Anything else is kept as it is said. The range by DXA"
-    " goes by it where the client says Black and nothing else: most methods read high in adults who"
-    " describe themselves so. Any other background leaves the range as it is; so does none."
+    "Words that published limits use: {words}. Anything else is kept as typed. With DXA as"
+    " the reference method, the range changes only where the client says Black and nothing"
+    " else, because most methods overestimate body fat in adults who describe themselves so."
+    " Any other background, or none, leaves the range unchanged."
 )
 CANNOT_WORDS: dict[str, str] = {
     "refused": "the client would rather not",
-    "thick": "too thick for the jaws",
+    "thick": "too thick for the calliper's jaws",
     "painful": "it hurts",
-    "lift": "the fold does not lift off the muscle",
-    "skin": "broken, sore or scarred skin, an implant",
+    "lift": "the fold does not lift away from the muscle",
+    "skin": "broken, sore or scarred skin, or an implant",
     "skipped": "left out",
     "other": "another reason; type it after the word",
 }
 HELP: tuple[tuple[str, str], ...] = (
-    ("undo", "takes the last answer back"),
-    ("back SITE", "asks for a reading again"),
-    ("+ SITE, - SITE", "adds a site to the plan, or takes it out"),
-    ("later", "asks for this site at the end of the round; typed again there, leaves it out"),
-    ("cannot WHY", "the site cannot be taken: " + ", ".join(CANNOT_WORDS)),
-    ("60+", "the fold is thicker than the calliper's scale goes"),
+    ("undo", "undoes the last answer"),
+    ("back SITE", "repeats a reading"),
+    ("+ SITE, - SITE", "adds a site to the plan, or removes it"),
+    ("later", "postpones this site to the end of the round; typed again there, leaves it out"),
+    ("cannot WHY", "why the site cannot be measured: " + ", ".join(CANNOT_WORDS)),
+    ("60+", "the skinfold is thicker than the calliper can show"),
     ("left 18.5", "measured on the left, because the right side cannot be"),
-    ("note TEXT", "saves a remark at this point"),
+    ("note TEXT", "saves a note here"),
     ("where", "shows what is done and what comes next"),
-    ("how", "shows again where this site is"),
+    ("how", "shows how to find this site"),
     ("blind off", "shows earlier readings; blind on hides them"),
-    ("withdraw WHAT", "takes back a consent: touch, pinch, uncover, mark, show, share, store"),
-    ("stop", "stops here; measure --resume picks the session up again"),
+    ("withdraw WHAT", "withdraws a consent: touch, pinch, uncover, mark, show, share, store"),
+    ("stop", "pauses here; measure --resume continues the session"),
     ("end", "ends the session with what has been measured so far"),
 )
 RESTS = (
-    f"You have just measured this site: let the skin rest for at least {REST:.0f} seconds, then lift the"
-    " fold again."
+    f"You have just measured this site: let the skin recover for at least {REST:.0f} seconds,"
+    " then lift the skinfold again."
 )
 # the same for what is no fold
-TAKEN_ANEW = "You have just measured this site: start afresh, as if for the first time."
-BEFORE = "Before measuring. Ask in a quiet place; the client may skip any question."
+TAKEN_ANEW = "You have just measured this site: start again from the beginning."
+BEFORE = "Before measuring. Ask in private; the client may skip any question."
 # Said before the first prompt whose key begins like this.
 HEADINGS: dict[str, str] = {
     "consent.store": BEFORE_CONSENT,
@@ -210,8 +218,8 @@ HEADINGS: dict[str, str] = {
 }
 ROUNDS = {
     1: "First round: every site once.",
-    2: "Second round: every site again, as if for the first time.",
-    3: "Third readings, where the first two are too far apart.",
+    2: "Second round: every site again, without looking at the first readings.",
+    3: "Third readings, where the first two differ too much.",
 }
 
 
@@ -245,7 +253,7 @@ def question(prompt: Prompt, known: Known, unit: str) -> str:
 
 def landmark_question(guide: SiteGuide, known: Known, unit: str) -> str:
     """Return what to measure for a mark, or to press Enter when it is set."""
-    done = "marked" if known.get("consent.mark") else "found, with a finger on it"
+    done = "marked" if known.get("consent.mark") else "found, with a finger on the spot"
     if known.get("consent.touch") is False:
         done = "the client has found it"
         if guide.mark is None:
@@ -272,7 +280,7 @@ def mark_sentence(guide: SiteGuide, typed: str) -> str:
     number, unit = _as_typed(typed)
     at = mark_at(guide.mark.share, number, 0.125 if unit == "in" else 0.1)
     shown = f"{at:.3f}".rstrip("0").rstrip(".") if unit == "in" else f"{at:.1f}"
-    return f"The mark is {shown} {unit} from the {guide.mark.first}."
+    return f"Mark at {shown} {unit} from the {guide.mark.first}."
 
 
 def _as_typed(typed: str) -> tuple[float, str]:
@@ -300,8 +308,8 @@ def bared_words(sites: tuple[str, ...], *, is_moved: bool = True) -> str:
     codes = dict.fromkeys(BARED[name] for name in sites)
     asks = ("nothing", "light_clothes", "shoes_off", "underwear")
     bare = [BARED_WORDS[code] for code in codes if code not in asks]
-    worn = "underwear, shoes off" if "underwear" in codes else "light clothes, shoes off"
-    how = "bare" if is_moved else "only if free already"
+    worn = "underwear, no shoes" if "underwear" in codes else "light clothing, no shoes"
+    how = "uncovered" if is_moved else "only if already uncovered"
     return f"{worn}; {how}: {', '.join(bare)}" if bare else worn
 
 
@@ -314,11 +322,7 @@ def list_words(key: str) -> dict[str, str]:
 def repeats_sentence(known: Known, sites: tuple[str, ...]) -> str:
     """Return how far two readings of these sites may lie apart, "" where no rule speaks of them."""
     answers = allowed_words(**rules_of(known), sites=sites)
-    return (
-        f"A third reading is needed when two differ by more than this: {answers}."
-        if answers
-        else ""
-    )
+    return f"Take a third reading if two differ by more than: {answers}." if answers else ""
 
 
 def reading_reminder() -> str:

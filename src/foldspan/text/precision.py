@@ -18,65 +18,70 @@ NOBODY = "the tester"
 GRADE_WORDS: dict[Grade, str] = {
     "skilled": "skilled",
     "beginner": "beginner",
-    "beyond": "beyond",
+    "beyond": "outside target",
 }
 REMARK_SENTENCES = {
     "too_alike": (
-        "{Tester}: nearly all repeats are the same to the last digit ({sites}). They were hardly read"
-        " blind; cover the first reading, and measure the other sites in between. These errors are not"
-        " handed on."
+        "{Tester}: nearly all repeats are identical ({sites}). The second readings were"
+        " probably not blind: cover the first reading, and measure the other sites in"
+        " between. These errors are not passed on."
     ),
     "rounded": (
-        "{Tester}: {count} of {of} readings in {unit} end on 0 or 5, where one in five is expected;"
-        f" beyond {100 * ROUNDED_SHARE:.0f} % (our threshold) it looks like rounding. Read every digit."
+        f"{{Tester}}: {{count}} of {{of}} readings in {{unit}} end in 0 or 5; one in five is"
+        f" expected. Above {100 * ROUNDED_SHARE:.0f}% (our threshold) this looks like"
+        " rounding. Read every digit."
     ),
     "coarse": (
-        "{Tester}: all {of} readings in {unit} are in steps of {step}. That is right if the scale"
-        " shows no more; else read every digit."
+        "{Tester}: all {of} readings in {unit} are in steps of {step}. That is right if the"
+        " instrument shows no more; otherwise read every digit."
     ),
     "between_holds_within": (
-        "The error between testers compares accepted values (the mean of two readings, the median of"
-        " three). It holds the steady difference between testers, and part of the error within each."
+        "The error between testers compares accepted values (the mean of two readings, or"
+        " the median of three). It includes the steady difference between testers and part of"
+        " the error within each."
     ),
     "several_visits": (
-        "Clients whom one tester measured at several visits do not count between testers: the visits"
-        " may be of different days."
+        "Clients measured by one tester at several visits are not used between testers: the"
+        " visits may be on different days."
     ),
-    "alone": "Readings that nobody repeated count nowhere: {count}.",
+    "alone": "Readings without a repeat are not used: {count}.",
     "reliability_negative": (
-        "R below 0 cannot be told (-): these clients differ less than the readings scatter."
+        "Reliability below 0 is shown as -: these clients differ by less than the readings scatter."
     ),
     "few_clients": (
-        f"A study of technical error asks for at least {STUDY_CLIENTS} clients, the second round"
-        " blind; the site with the fewest has {count} here. Believe the bounds, not the middle."
+        f"A study of technical error needs at least {STUDY_CLIENTS} clients and a blind"
+        f" second round; the site with the fewest has {{count}} here. With so few clients,"
+        " rely on the 95% limits rather than the single figure."
     ),
     "nobody_named": (
-        "No tester is named, so no errors are handed on as anybody's own. Add the column tester."
+        "No tester is named, so no errors are passed on as a tester's own. Add the column tester."
     ),
     "not_handed_on": (
-        f"{{Tester}}: fewer than {ENOUGH_CLIENTS} clients for {{sites}}, so not handed on as own"
-        " errors."
+        f"{{Tester}}: fewer than {ENOUGH_CLIENTS} clients for {{sites}}, so no own errors are"
+        " passed on."
     ),
     "one_visit_only": (
-        "Repeats of one visit say nothing about a wrong mark, another day or another calliper: all"
-        " readings share them. They hold for this tester, tool and kind of people."
+        "Repeats within one visit do not show errors from a wrong mark, another day or"
+        " another calliper, which all readings share. They hold for this tester, instrument"
+        " and kind of people."
     ),
 }
-_FOLDS = "folds 5 and 7.5 % within a tester, 7.5 and 10 % between"
+_FOLDS = "skinfolds 5% and 7.5% within a tester, 7.5% and 10% between testers"
 TARGET_SENTENCE = (
-    f"Targets for skilled testers and beginners, in % of the mean: {_FOLDS}; girths, heights and"
-    f" breadths {OTHER_TARGET.skilled_within:g} and {OTHER_TARGET.beginner_within:g} % within,"
-    f" {OTHER_TARGET.skilled_between:g} and {OTHER_TARGET.beginner_between:g} % between (Perini 2005"
-    " after Gore and Norton, not verified in print). A question mark: the 95 % bounds reach into another"
-    " class."
+    f"Targets for skilled testers and for beginners, in % of the mean: {_FOLDS}; girths, heights"
+    f" and breadths {OTHER_TARGET.skilled_within:g}% and {OTHER_TARGET.beginner_within:g}% within,"
+    f" {OTHER_TARGET.skilled_between:g}% and {OTHER_TARGET.beginner_between:g}% between (Perini 2005"
+    " after Gore and Norton, not verified in print). A question mark: the 95% limits reach into"
+    " another class."
 )
 CHANGE_SENTENCE = (
-    "Real from: what the means of two readings at two visits must differ by to be more than this"
-    " tester's scatter (19 in 20). The body's own ups and downs come on top."
+    "MDC: minimal detectable change, the difference between two visits (mean of two readings"
+    " each) that is larger than this tester's measurement error, 95% confidence. Real"
+    " day-to-day variation of the body comes on top."
 )
 RELIABILITY_SENTENCE = (
-    f"R is the share of the spread that is not scatter of the readings; surveys ask for"
-    f" {WANTED_RELIABILITY:.2f} (not verified in print). It grows with how much the clients differ."
+    "R is reliability: the share of the variance that is not measurement error; surveys ask for"
+    f" {WANTED_RELIABILITY:.2f} (not verified in print). It rises with how much the clients differ."
 )
 
 
@@ -109,4 +114,7 @@ def reliability_words(precision: Precision) -> str:
 
 def counted_sentence(rows: tuple[int, int], cells: tuple[int, int]) -> str:
     """Return how many rows and filled cells of a table counted; each pair is counted and given."""
-    return f"{rows[0]} of {rows[1]} rows and {cells[0]} of {cells[1]} readings of the table can be used."
+    return (
+        f"{rows[0]} of {rows[1]} rows and {cells[0]} of {cells[1]} readings in the table can"
+        " be used."
+    )

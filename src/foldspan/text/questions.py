@@ -15,10 +15,10 @@ from foldspan.session.sites import chosen, guide_of
 from foldspan.text.en.reconcile import capital
 
 BEFORE_CONSENT = (
-    "Tell the client: I will ask about your health, then measure your weight, your height and the places"
-    " that you agree to. You may skip any question, and stop at any time. Everyone who works with this"
-    " book can read what is kept in it; nothing goes to a doctor unless you agree. You can have it"
-    " erased at any time."
+    "Tell the client: I will ask about your health, then measure your weight, your height"
+    " and the places you agree to. You may skip any question and stop at any time. Everyone"
+    " who uses this record book can read what is kept in it. Nothing goes to a doctor unless"
+    " you agree. You can ask us to delete it at any time."
 )
 # The lines of a page, by the key of the question.
 LINES: dict[str, str] = {
@@ -26,41 +26,45 @@ LINES: dict[str, str] = {
     "birth_months_ago": "gave birth in the last two years",
     "periods_stopped": "periods stopped for three months or more, with no known reason",
     "surgery_months_ago": "had an operation in the last year",
-    "blood_pressure_mmhg": "had their blood pressure taken lately and knows it",
-    "earlier_weight_kg": "knows what they weighed some months ago",
+    "blood_pressure_mmhg": "has had their blood pressure taken recently and knows the result",
+    "earlier_weight_kg": "knows their weight from some months ago",
     "athlete": "trains hard for sport or strength on most days",
     "anabolic_drugs": (
-        "takes anabolic drugs (testosterone and the like), if they wish to say: these add muscle and"
-        " water, so methods that go by weight read too high"
+        "takes anabolic drugs (such as testosterone), if they wish to say: these add muscle"
+        " and water, so methods based on weight overestimate fat"
     ),
     "family_background": (
-        "family background, if they wish to say: some health limits differ, and for Black adults the"
-        " range too"
+        "family background, if they wish to say: some health limits differ, and the range"
+        " differs for Black adults"
     ),
-    "consent.touch": "May I touch you, to find the sites and to place the tape?",
+    "consent.touch": "May I touch you to find the sites and place the tape?",
     "consent.pinch": "May I lift folds of skin and measure them with the calliper?",
     "consent.uncover": "Is it all right to move clothing aside at the sites?",
     "consent.mark": "May I mark the skin with a pen that washes off?",
-    "consent.writer": "May a second person type what I read out?",
+    "consent.writer": "May a second person type in the numbers I read out?",
     "consent.show": "Would you like to see the results today?",
-    "consent.share": "May the results go to a doctor, if one is needed?",
+    "consent.share": "May we send the results to a doctor if one is needed?",
     "prepared.skin": "Is your skin dry, without lotion?",
     "prepared.rested": "No hard exercise, sauna or hot bath so far today?",
 }
-CHEST_FOLDS = "Folds at the chest are part of this plan and can be left out. May I take them?"
-CHEST_GIRTHS = "The chest girth is part of this plan and can be left out. May I measure it?"
+CHEST_FOLDS = "This plan includes skinfolds on the chest, which can be left out. May I take them?"
+CHEST_GIRTHS = "This plan includes the chest girth, which can be left out. May I measure it?"
 ASKED: dict[str, str] = {
     "those": (
-        "Which of these apply? Their words or numbers, and what belongs to them if you have it"
+        "Which of these apply? Type their words or numbers, with the details if known"
         " ({example}); none, or Enter if not asked or not answered"
     ),
-    "permit": "y for yes to all, n for no to all, or only what is refused, such as no {first}",
+    "permit": (
+        "y for yes to all, n for no to all, or type only what is refused, such as no {first}"
+    ),
     "still": (
-        "y if all is still so, n to ask everything again, or what changed (words or numbers{example})"
+        "y if nothing has changed, n to ask everything again, or type what has changed"
+        " (words or numbers{example})"
     ),
     "sites": (
-        "Press Enter when all are marked. A site and its distance ({site} 33) shows where its mark lies;"
-        " cannot SITE WHY leaves one out; each goes through them one by one"
+        "Press Enter when all sites are marked. Type a site and its distance ({site} 33) to"
+        " see where the mark goes; cannot SITE WHY to leave one out; each to go through them"
+        " one by one"
     ),
 }
 # What may stand behind the word of a line, by the first of these that a page has.
@@ -73,32 +77,35 @@ EXAMPLES: dict[str, str] = {
     "age_years": "age 42",
 }
 HEADS: dict[str, str] = {
-    "page.women": "Read out; the client may skip any line.",
-    "page.more": "Read out; the client may skip any line.",
-    "page.consent": ("Consent: read out each line. A no is fine; it only changes the plan."),
+    "page.women": "Read out. The client may skip any line.",
+    "page.more": "Read out. The client may skip any line.",
+    "page.consent": ("Consent: read out each line. No is a fine answer; it only changes the plan."),
     "page.prepared": "Preparation.",
     "page.marks": "Landmarks: find and mark every site before the first reading.",
     "page.who": "Who it is, as told last time.",
-    "still": "What the client told last time. Ask in a quiet place whether it is still so.",
+    "still": "What the client told you last time. Ask in private whether it is still correct.",
 }
 # Lines of the last visit that are not carried over, and how to tell them anew.
 NOT_CARRIED: dict[str, str] = {
-    "blood_pressure_mmhg": "not carried over; a recent one can be typed, such as y, pressure 142/91",
-    "earlier_weight_kg": (
-        "not carried over; another can be typed, such as y, weight 74 kg, 6 months ago"
-    ),
+    "blood_pressure_mmhg": "not carried over; type a recent one, such as y, pressure 142/91",
+    "earlier_weight_kg": ("not carried over; type another, such as y, weight 74 kg, 6 months ago"),
     "calliper": "no name given",
 }
 # What medicines change, said as soon as they are told.
 MEDICINES_CHANGE: dict[str, str] = {
     "cortisone_tablets": (
-        "Cortisone tablets move fat to the trunk and the face and thin the skin: folds on the limbs read"
-        " low, and the skin bruises easily."
+        "Steroid tablets move fat to the trunk and face and thin the skin: limb skinfolds"
+        " read too low, and the skin bruises easily."
     ),
-    "hiv_medicine": "HIV medicine can move fat from the limbs to the trunk: folds may mislead.",
-    "water_tablets": "Water tablets change the water in the body: weigh at the same hour each visit.",
+    "hiv_medicine": (
+        "HIV medicine can move fat from the limbs to the trunk: skinfolds may mislead."
+    ),
+    "water_tablets": (
+        "Water tablets (diuretics) change body water: weigh at the same time of day at each visit."
+    ),
     "anabolic_drugs": (
-        "Anabolic drugs add muscle and water: methods that go by weight read too high, folds less so."
+        "Anabolic drugs add muscle and water: methods based on weight overestimate fat,"
+        " skinfolds less so."
     ),
 }
 
@@ -112,7 +119,7 @@ def line_text(key: str, known: Known) -> str:
     if key == "consent.touch" and not any(
         BY_NAME[name].kind in ("skinfold", "breadth") for name in chosen(known)
     ):
-        return "May I touch you, to place the tape?"
+        return "May I touch you to place the tape?"
     return LINES[key]
 
 
@@ -191,7 +198,7 @@ def loss_question(known: Known) -> str:
     )
     shown = "earlier weight" if earlier is None else _weight(earlier, units_of(known))
     when = " it was before" if months is None else f" of {_ago(months)}"
-    return f"Weight is lower than the {shown}{when}: did the client want to lose weight?"
+    return f"Weight is lower than the {shown}{when}: did the client mean to lose weight?"
 
 
 def units_of(known: Known) -> ShownUnits:
@@ -216,10 +223,13 @@ def known_sentence(code: str, last: LastVisit | None, codes: Iterable[str]) -> s
         visits = "1 visit" if last.visits == 1 else f"{last.visits} visits"
         return f"{code}: in the book; last visit {last.day} ({visits} so far)."
     if code in codes:
-        return f"{code}: in the book, but with no finished visit yet."
+        return f"{code}: in the book, but no finished visit yet."
     alike = ", ".join(other for other in codes if _bare(other) == _bare(code))
     if alike:
-        return f"{code}: a new code, but {alike} is in the book. If that is the client, type back code."
+        return (
+            f"{code}: a new code, but {alike} is already in the book. If that is this client,"
+            " type back code."
+        )
     return f"{code}: a new code."
 
 

@@ -46,7 +46,7 @@ def raw_changes(change: Change, units: ShownUnits) -> list[RawChange]:
     found = []
     if change.folds is not None:
         names = [name for name in change.used if BY_NAME[name].kind == "skinfold"]
-        label = BY_NAME[names[0]].label if len(names) == 1 else f"sum of {len(names)} folds"
+        label = BY_NAME[names[0]].label if len(names) == 1 else (f"sum of {len(names)} skinfolds")
         name = names[0] if len(names) == 1 else ""
         found.append(RawChange(name, label, "mm", change.folds, len(names)))
     per = units.per_length

@@ -84,7 +84,7 @@ def _chosen() -> str:
     found = Path(place).resolve().parent / Path(chosen).expanduser()
     if not found.is_file():
         what = f"there is no file {found}"
-        remedy = "Correct the path there, or switch it off for now with --local none."
+        remedy = "Correct the path there, or switch the correction off with --local none."
         raise FoldspanError([Problem("E301", f"{place}: local", what, remedy)])
     return str(found)
 
@@ -108,7 +108,7 @@ def read(path: str) -> LocalCorrection:
         day = made.isoformat() if isinstance(made, date) else ""
         return LocalCorrection(tree["scale"], int(tree["people"]), by_sex, day)
     except (KeyError, TypeError, ValueError, OverflowError, np.linalg.LinAlgError):
-        remedy = "Write it anew with foldspan calibrate TABLE --fit FILE."
+        remedy = "Create it again with foldspan calibrate TABLE --fit FILE."
         raise FoldspanError(
             [Problem("E601", path, "not a local correction of this version", remedy)]
         ) from None

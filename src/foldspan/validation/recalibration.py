@@ -68,9 +68,13 @@ def learn_from(given: pd.DataFrame | ReferencedTable, scale: str = "") -> Learnt
     parts = gather(table, scale).parts
     scales = {part.scale for part in parts if part.truth.size}
     if len(scales) > 1:
-        remedy = "Learn on one scale at a time: keep the rows of one reference method."
+        remedy = "Fit one reference method at a time: keep the rows of one."
         raise FoldspanError(
-            [Problem("E113", "column reference_scale", "both scales in one table", remedy)]
+            [
+                Problem(
+                    "E113", "column reference_scale", "two reference methods in one table", remedy
+                )
+            ]
         )
     (only,) = scales
     correction = _learn(parts, only, None)
@@ -83,7 +87,10 @@ def learn_from(given: pd.DataFrame | ReferencedTable, scale: str = "") -> Learnt
         held = held_out.coverage[level][0]
         noise = max(SHORTFALL, 2.0 * np.sqrt(level * (1.0 - level) / held_out.n))
         if held < min(level, without.coverage[level][0]) - noise:
-            what = f"on people left out, the {100 * level:.0f} % range held {100 * held:.0f} % only"
+            what = (
+                f"in people left out of the fit, the {100 * level:.0f}% range covered only"
+                f" {100 * held:.0f}%"
+            )
             raise FoldspanError([Problem("E602", "table", what, "Measure more people first.")])
     return LearntCorrection(correction, without, held_out)
 

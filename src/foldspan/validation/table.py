@@ -151,8 +151,10 @@ def gather(
         "without_range": int((is_given & usable).sum()) - judged,
     }
     if judged < least:
-        what = f"{judged} of {rows.length} rows can be judged, at least {least} are needed"
-        raise FoldspanError([Problem("E405", "table", what, "Add people, or mend their rows.")])
+        what = f"{judged} of {rows.length} rows can be used; at least {least} are needed"
+        raise FoldspanError(
+            [Problem("E405", "table", what, ("Add people, or correct their rows."))]
+        )
     return _Gathered(parts, counts, _cautions(table, parts, local, as_printed=as_printed))
 
 
@@ -235,7 +237,7 @@ def judge_parts(table: ReferencedTable, gathered: _Gathered) -> Calibration:
     sound = known & np.isfinite(other)
     equations = _single_equations(parts)
     ways = {
-        "agreement range": overall,
+        "combined range": overall,
         "independent weights": judge(other[sound], other_se[sound], truth[sound], cut=CUT),
     }
     everybody = {key: scores for key, scores in equations.items() if scores.n >= 0.9 * overall.n}
@@ -267,11 +269,11 @@ def _labels(table: ReferencedTable, parts: list[Answered], rows: Array) -> dict[
 
 
 def _banded(values: Array, bands: tuple[tuple[float, float], ...], words: str) -> Array:
-    names = np.full(values.shape, "not known", dtype=object)
+    names = np.full(values.shape, "unknown", dtype=object)
     for place, (low, high) in enumerate(bands):
         name = words.format(low, high)
         if place == len(bands) - 1:  # the last band is open
-            name = f"{low:g} and more {words.rsplit(' ', 1)[1]}"
+            name = f"{low:g} and over {words.rsplit(' ', 1)[1]}"
         names[(values >= low) & (values < high)] = name
     return names
 

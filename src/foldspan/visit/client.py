@@ -31,10 +31,11 @@ def read_sex(reader: Reader, client: Mapping[str, Any]) -> KnownSex | None:
     for known in KNOWN_SEXES:
         if given == known:
             return known
-    what = "missing" if given is None else "not one of the allowed words"
+    what = "missing" if given is None else "not an allowed word"
     remedy = (
-        "The question is which published equations fit, those for women or those for men, not"
-        ' gender. Write female or male, or "both" to see the two answers side by side.'
+        "This asks which published equations to use, those for women or those for men; it is"
+        ' not about gender. Write female or male, or "both" to see the two results side by'
+        " side."
     )
     code = "E111" if given is None else "E113"
     reader.note(code, "[client] sex", what, remedy, given)
@@ -53,8 +54,8 @@ def told_of_women(tree: Mapping[str, Any]) -> Iterator[str]:
 def note_unusual_for_men(reader: Reader, names: Iterable[str]) -> None:
     """Say where something told rarely goes with the equations for men; it counts all the same."""
     for name in names:
-        what = "rarely goes with the equations for men; it counts as it was told"
-        remedy = "Check that it is meant; sex says which equations fit, not gender."
+        what = "unusual with the equations for men; used as entered"
+        remedy = "Check that this is right; sex says which equations to use, not gender."
         reader.note("W127", f"[{_section(name)}] {name}", what, remedy)
 
 
@@ -72,7 +73,7 @@ def read_family_background(reader: Reader, client: Mapping[str, Any]) -> str:
     if says_none(given):
         return ""
     for remark in background_remarks(given):
-        what = "in words that no published limit goes by, at least in part"
+        what = "not used, or only partly used, by any published limit"
         reader.note("W126", place, what, remark)
     return given
 
@@ -83,6 +84,6 @@ def background_remarks(given: str) -> list[str]:
     if read.is_used:
         return []
     spoken = read.word.replace("_", " ")
-    rest = f"Limits go by {spoken} only" if read.word else "The general limits are used"
-    range_too = " The range goes by it." if ancestry_of(given, "") else ""
+    rest = f"Limits use {spoken} only" if read.word else "The general limits are used"
+    range_too = " The range uses it." if ancestry_of(given, "") else ""
     return [f"It is kept as written. {rest}.{range_too}"]

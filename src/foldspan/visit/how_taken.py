@@ -32,8 +32,10 @@ def read_how_taken(reader: Reader, tree: Mapping[str, Any], sites: Collection[st
     given = reader.section(tree, "how_taken", HOW_TAKEN_KEYS)
     girths = _names(reader, given, "over_clothing", sites)
     for name in [name for name in girths if name not in CORRECTED]:
-        what = f"no correction is in print for {BY_NAME[name].label} over clothing"
-        remedy = "Take it on bare skin, or leave it out; waists and the hip may be listed."
+        what = f"there is no published correction for {BY_NAME[name].label} over clothing"
+        remedy = (
+            "Measure on bare skin, or leave it out; only waists and the hip can be listed here."
+        )
         reader.note("E113", "[how_taken] over_clothing", what, remedy, name)
     return HowTaken(
         repeat_rule=_rule(reader, given, "repeat_rule", RULE_BY_KEY),
@@ -63,7 +65,7 @@ def _step(reader: Reader, given: Mapping[str, Any]) -> float:
         return 0.0
     if not low <= step <= high:
         what = f"outside {low:g} to {high:g} mm"
-        reader.note("E102", place, what, "See what one mark of the scale is worth.", step)
+        reader.note("E102", place, what, "Check the size of one mark on the calliper.", step)
         return 0.0
     return step
 

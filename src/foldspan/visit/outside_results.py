@@ -64,7 +64,7 @@ def read_outside(reader: Reader, tree: Mapping[str, Any]) -> tuple[OutsideResult
         day = reader.day(entry.get("date"), f"{place} date")
         if not numbers:
             remedy = "Add fat_percent, or fat_mass_kg with weight_kg."
-            reader.note("E120", place, "no result given", remedy)
+            reader.note("E120", place, "no result", remedy)
             continue
         found.append(OutsideResult(method or "unknown", Sheet(**numbers), day))
     return tuple(found)
@@ -91,7 +91,7 @@ def read_number(reader: Reader, given: Any, place: str, unit: str) -> float | No
         return None
     most = 100.0 if unit == "%" else MOST_KG
     if value > most:
-        what = f"more than {most:g} {unit}, what is possible"
+        what = f"impossible: more than {most:g} {unit}"
         reader.note("E102", place, what, "Copy it again, and check its unit.", given)
         return None
     return value

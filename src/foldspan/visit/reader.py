@@ -85,7 +85,7 @@ class TreeReader:
     def read(self, tree: Any) -> dict[str, Any]:
         """Return the parts of a visit; meaningless if there are errors among the problems."""
         if not isinstance(tree, Mapping):
-            self.note("E121", "file", "not a table of sections", "Start from examples/visit.toml.")
+            self.note("E121", "file", "not in sections", "Start from examples/visit.toml.")
             return {}
         known = ("client", "visit", *SECTIONS, *OTHER_SECTIONS)
         for name in tree:
@@ -137,7 +137,7 @@ class TreeReader:
         """Note where nothing was measured."""
         if not is_measured:
             remedy = "Add [mass_height], [skinfolds_mm] or [girths_cm]."
-            self.note("E120", "file", "nothing was measured", remedy)
+            self.note("E120", "file", "no measurements", remedy)
 
     def asks_of(self, age: float | None, *, pregnant: bool) -> None:
         """Note whether what is unusual is asked back of such a client; of unknown age too."""
@@ -182,18 +182,18 @@ class TreeReader:
             return
         if bare in ("waist", "waist_cm", "waist_girth") and WAISTS[0].removesuffix("_cm") in known:
             what, choices = waist_levels()
-            self.note("E114", place, what, f"Write which: {choices}.")
+            self.note("E114", place, what, f"Say which one: {choices}.")
             return
         stem, _, unit = name.rpartition("_")
         meant = [key for key in known if key.rpartition("_")[0] == stem or key == stem]
         if unit in OTHER_UNITS and meant:
-            self.note("E115", place, f"{kind} not known", f'Write {meant[0]} = "… {unit}".')
+            self.note("E115", place, f"unknown {kind}", f'Write {meant[0]} = "… {unit}".')
             return
         near = [OTHER_NAMES[bare]] if OTHER_NAMES.get(bare) in known else []
         near += difflib.get_close_matches(name, known, n=3, cutoff=0.5)
         near += [other for other in known if name in other and other not in near][:3]
         offer = f"Did you mean {' or '.join(near[:3])}?" if near else f"Known: {', '.join(known)}."
-        self.note("E115", place, f"{kind} not known", offer)
+        self.note("E115", place, f"unknown {kind}", offer)
 
     def text(self, given: Any, place: str) -> str:
         """A code: a short plain text, or a whole number taken as one."""
@@ -201,7 +201,9 @@ class TreeReader:
             given = _shown(given)
         if not isinstance(given, str) or len(given) > LONGEST_CODE or not given.isprintable():
             remedy = f"Write a text of up to {LONGEST_CODE} plain characters; never a name."
-            self.note("E121", place, "not a short plain text", remedy)
+            self.note(
+                "E121", place, "too long, or contains characters that cannot be stored", remedy
+            )
             return ""
         return given
 
@@ -217,9 +219,7 @@ class TreeReader:
         if given is None:
             self.note(missing, place, "missing", f"Add {' or '.join(words)}.")
         elif not isinstance(given, str) or given not in words:
-            self.note(
-                "E113", place, "not one of the allowed words", f"Use {', '.join(words)}.", given
-            )
+            self.note("E113", place, "not an allowed word", f"Use {', '.join(words)}.", given)
         else:
             return given
         return None
@@ -284,11 +284,11 @@ class TreeReader:
             given = given.tolist()
         listed = list(given) if isinstance(given, (list, tuple)) else [given]
         if not listed:
-            self.note("E110", place, "no reading given", "Add one, or leave the line out.")
+            self.note("E110", place, "no reading", ("Add a reading, or leave the line out."))
             return None
         if len(listed) > MOST_READINGS:
-            remedy = "Keep the two or three of this visit, in the order taken."
-            self.note("E109", place, f"{len(listed)} readings, at most three", remedy)
+            remedy = "Keep the two or three from this visit, in the order taken."
+            self.note("E109", place, f"{len(listed)} readings; at most three", remedy)
             return None
         at_least = False
         readings: list[float] = []

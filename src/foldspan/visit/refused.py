@@ -20,11 +20,11 @@ from foldspan.measurement.between_sites import BMI_POSSIBLE, LEAST_BMI
 from foldspan.measurement.plausibility import UNUSED_ERROR
 from foldspan.problems import Problem
 from foldspan.standards.backgrounds import background_of, read_background
-from foldspan.text.en.flags import FLAG_WORDS
+from foldspan.text.en.flag_words import FLAG_WORDS
 
 BODY = ("weight_kg", "height_cm")
 FIRST = (
-    "Stop here: get the client to a doctor today, or call the emergency number. Correct the file"
+    "Stop here: the client needs a doctor today, or the emergency number. Correct the file"
     " afterwards."
 )
 
@@ -67,7 +67,7 @@ def cannot_wait(
     ]
     found = []
     if words:
-        told, place = "told, and cannot wait", f"{where}: [intake]"
+        told, place = "self-reported, and urgent", f"{where}: [intake]"
         found.append(Problem("E127", place, told, FIRST, ", ".join(sorted(words))))
     return found + [
         _problem(raised_flag, where) for raised_flag in raised if not raised_flag.rule.intake_words
@@ -79,7 +79,7 @@ def problem_of_flag(code: str, ladder: str, where: str) -> Problem:
     if ladder == "low_weight":
         return _light_body(code, f"{where}: {', '.join(BODY)}")
     place = f"{where}: [intake]"
-    return Problem("E127", place, "told, and cannot wait", FLAG_WORDS[code][0])
+    return Problem("E127", place, "self-reported, and urgent", FLAG_WORDS[code][0])
 
 
 def light_body_cannot_wait(
@@ -98,8 +98,8 @@ def light_body_cannot_wait(
 
 
 def _light_body(code: str, where: str) -> Problem:
-    what = "if weight and height are right, this cannot wait"
-    remedy = f"Check both now. If they are right: {FLAG_WORDS[code][0]}"
+    what = "urgent if weight and height are correct"
+    remedy = f"Check both now. If they are correct: {FLAG_WORDS[code][0]}"
     return Problem("E127", where, what, remedy)
 
 

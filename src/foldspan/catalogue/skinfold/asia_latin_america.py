@@ -36,8 +36,8 @@ TAHARA_MALE_3SITE = Equation(
     status="verified",
     checked=Checked.DOUBLE_ENTRY,
     not_for=("women", "people under 18", "people of other ancestry"),
-    note="The authors find it best at 18 to 50 years and 10 to 30 % fat, with the Brozek conversion"
-    " (brozek1963).",
+    note="The authors find it best at 18 to 50 years and 10 to 30% fat, with the Brozek"
+    " conversion (brozek1963).",
 )
 
 
@@ -100,8 +100,8 @@ ARISTIZABAL2018_FEMALE_CALF = Equation(
     status="verified",
     checked=Checked.DOUBLE_ENTRY,
     known_bias=(
-        "mean 31.0 % where underwater weighing has 31.5 % in its check women, intraclass correlation"
-        " 0.77 (authors)",
+        "mean 31.0% where underwater weighing has 31.5% in its check women, intraclass"
+        " correlation 0.77 (authors)",
     ),
     not_for=("men", "people under 18"),
     note="The abstract does not say where the abdomen was taped; the navel is assumed.",
@@ -137,8 +137,8 @@ ARISTIZABAL2018_FEMALE_AXILLA = Equation(
     status="verified",
     checked=Checked.DOUBLE_ENTRY,
     known_bias=(
-        "mean 31.2 % where underwater weighing has 31.5 % in its check women, intraclass correlation"
-        " 0.76 (authors)",
+        "mean 31.2% where underwater weighing has 31.5% in its check women, intraclass"
+        " correlation 0.76 (authors)",
     ),
     not_for=("men", "people under 18"),
     note="The abstract says axillary fold, and not where the abdomen was taped: the midaxillary fold"

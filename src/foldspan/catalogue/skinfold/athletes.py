@@ -12,8 +12,8 @@ from foldspan.catalogue.card import Array, Checked, Equation, Sum
 _MEN_NOT_FOR = ("women", "men who do not train")
 _WOMEN_NOT_FOR = ("men", "women who do not train")
 _FORSYTH_SINNING_BIAS = (
-    "forms read 2.4 to 3.8 points high in 265 male athletes against underwater weighing"
-    " (Sinning 1985)",
+    "forms overestimate by 2.4 to 3.8 points in 265 male athletes against underwater"
+    " weighing (Sinning 1985)",
 )
 _DECIMETRES = (
     "The table does not print the unit of height; only decimetres give possible densities, so the"
@@ -180,7 +180,7 @@ WITHERS1987_MALE_ATHLETES = Equation(
     limits={"age_years": (15, 40)},
     sites={"abdominal_mm": "vertical_5cm", "thigh_mm": "seated"},
     n=185,
-    population="South Australian state-level male athletes, mean 24.2 years and 10.0 % fat",
+    population="South Australian state-level male athletes, mean 24.2 years and 10.0% fat",
     criterion="underwater weighing, lung volume by helium, two compartments",
     lineage="withers1987_male",
     audience="athlete",
@@ -280,7 +280,7 @@ WITHERS1987_FEMALE_ATHLETES = Equation(
     limits={"age_years": (11, 41)},
     sites={"triceps_mm": "radiale", "subscapular_mm": "2cm_along"},
     n=182,
-    population="South Australian state-level female athletes, 7.6-35.8 % fat",
+    population="South Australian state-level female athletes, 7.6-35.8% fat",
     criterion="underwater weighing, two compartments",
     lineage="withers1987_female_athletes",
     audience="athlete",

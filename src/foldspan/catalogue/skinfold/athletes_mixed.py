@@ -33,8 +33,8 @@ _MEN_NOT_FOR = ("women", "men who do not train")
 _EVANS_PEOPLE = "college athletes of both sexes, mean 20.7 years; 78 men (28 Black), 54 women"
 _EVANS_SE = "total error in cross-validation"
 _EVANS_CHANGE = (
-    "followed change without bias in 18 judo athletes, 95 % limits of -3.4 to +3.6 points against"
-    " four compartments (Silva 2009)",
+    "followed change without bias in 18 judo athletes, 95% limits of -3.4 to +3.6 points"
+    " against four compartments (Silva 2009)",
 )
 
 
@@ -193,7 +193,7 @@ OLIVER2012_MALE_7SITE_GIRTHS = Equation(
     limits={"age_years": (18, 23)},
     sites={"chest_mm": "half", **_SEVEN_SITES},
     n=157,
-    population="top-division college football players, mean 103 kg and 19.5 % fat",
+    population="top-division college football players, mean 103 kg and 19.5% fat",
     criterion="DXA",
     lineage="oliver2012",
     audience="athlete",
@@ -223,7 +223,7 @@ OLIVER2012_MALE_ABD_GIRTHS = Equation(
     limits={"age_years": (18, 23)},
     sites={"abdominal_mm": "vertical_2cm"},
     n=157,
-    population="top-division college football players, mean 103 kg and 19.5 % fat",
+    population="top-division college football players, mean 103 kg and 19.5% fat",
     criterion="DXA",
     lineage="oliver2012",
     audience="athlete",
@@ -254,7 +254,7 @@ OLIVER2012_MALE_7SITE = Equation(
     limits={"age_years": (18, 23)},
     sites={"chest_mm": "half", **_SEVEN_SITES},
     n=157,
-    population="top-division college football players, mean 103 kg and 19.5 % fat",
+    population="top-division college football players, mean 103 kg and 19.5% fat",
     criterion="DXA",
     lineage="oliver2012",
     audience="athlete",
@@ -263,7 +263,7 @@ OLIVER2012_MALE_7SITE = Equation(
     status="verified",
     checked=Checked.DOUBLE_ENTRY,
     known_bias=(
-        "95 % limits of -3.9 to +2.3 points against DXA in 131 male soccer players"
+        "95% limits of -3.9 to +2.3 points against DXA in 131 male soccer players"
         " (Lopez-Taylor 2018)",
     ),
     not_for=_MEN_NOT_FOR,

@@ -85,8 +85,8 @@ YUHASZ1974_FEMALE = Equation(
     status="not verified in print",
     checked=Checked.FROM_MEMORY,
     known_bias=(
-        "a Yuhasz form had a median of 15.2 % where DXA had a mean of 23.9 % in 24 professional"
-        " soccer women (Gomez 2024)",
+        "a Yuhasz form had a median of 15.2% where DXA had a mean of 23.9% in 24"
+        " professional soccer women (Gomez 2024)",
     ),
     not_for=("men", "women over 30"),
     note="The source says suprailiac; the supraspinale fold is assumed.",
@@ -120,8 +120,9 @@ FAULKNER1968_BOTH = Equation(
     status="read in a secondary text",
     checked=Checked.WORKED_EXAMPLE,
     not_for=("people who do not train",),
-    note="Very flat: it rarely leaves 9 to 20 %. A women's form with 7.9 and 0.213 also circulates"
-    " (not verified in print). The source says suprailiac; the supraspinale fold is assumed.",
+    note="Very flat: it rarely leaves 9 to 20%. A women's form with 7.9 and 0.213 also"
+    " circulates (not verified in print). The source says suprailiac; the supraspinale"
+    " fold is assumed.",
 )
 
 

@@ -40,9 +40,9 @@ PETERSON2003_MALE = Equation(
     status="not verified in print",
     checked=Checked.FROM_MEMORY,
     known_bias=(
-        "mean 22.7 % against 22.8 % by four compartments in the other half of the men"
+        "mean 22.7% against 22.8% by four compartments in the other half of the men"
         " (Peterson 2003)",
-        "reads low at high fat against four compartments (Peterson 2003)",
+        "underestimates at high fat against four compartments (Peterson 2003)",
     ),
     not_for=("people under 18",),
     note="Thigh at its middle. The curve turns at a fold sum of 134 mm.",
@@ -76,9 +76,9 @@ PETERSON2003_FEMALE = Equation(
     status="not verified in print",
     checked=Checked.FROM_MEMORY,
     known_bias=(
-        "mean 32.6 % against 32.8 % by four compartments in the other half of the women"
+        "mean 32.6% against 32.8% by four compartments in the other half of the women"
         " (Peterson 2003)",
-        "reads low at high fat against four compartments (Peterson 2003)",
+        "underestimates at high fat against four compartments (Peterson 2003)",
     ),
     not_for=("people under 18",),
     note="Thigh at its middle.",
@@ -132,7 +132,7 @@ BALL2004_MALE_7SITE = Equation(
     status="verified",
     checked=Checked.DOUBLE_ENTRY,
     known_bias=(
-        "95 % limits of -3.4 to +3.1 points against DXA in 131 male soccer players"
+        "95% limits of -3.4 to +3.1 points against DXA in 131 male soccer players"
         " (Lopez-Taylor 2018)",
     ),
     not_for=("people under 18",),
@@ -190,14 +190,14 @@ LEAHY2013_MALE = Equation(
     limits={"age_years": (18, 81)},
     sites={"triceps_mm": "radiale"},
     n=736,
-    population="Irish adults of both sexes, 5.1-56.8 % fat",
+    population="Irish adults of both sexes, 5.1-56.8% fat",
     criterion="DXA",
     lineage="leahy2013_male",
     source="leahy2013",
     where="equation in the abstract",
     status="verified",
     checked=Checked.DOUBLE_ENTRY,
-    known_bias=("95 % limits of -4.8 to +4.9 points against DXA in cross-validation (Leahy 2013)",),
+    known_bias=("95% limits of -4.8 to +4.9 points against DXA in cross-validation (Leahy 2013)",),
     not_for=("people under 18",),
     note="Fitted by quantile regression. Base of the logarithm not stated; only base 10 is"
     " plausible.",
@@ -234,7 +234,7 @@ LEAHY2013_FEMALE = Equation(
     where="equation in the abstract",
     status="verified",
     checked=Checked.DOUBLE_ENTRY,
-    known_bias=("95 % limits of -5.7 to +5.9 points against DXA in cross-validation (Leahy 2013)",),
+    known_bias=("95% limits of -5.7 to +5.9 points against DXA in cross-validation (Leahy 2013)",),
     not_for=("people under 18",),
     note="Fitted by quantile regression. Base of the logarithm not stated; only base 10 is"
     " plausible. The abdominal girth is taken to be at the navel.",
@@ -341,8 +341,8 @@ WRIGHT_POSTMENOPAUSAL_BLACK_FEMALE = Equation(
     status="disputed",
     checked=Checked.FROM_MEMORY,
     not_for=("women before menopause", "people of other ancestry"),
-    note="Digits read as printed, but not usable: authors, year and units (cm, cm, mm) are not"
-    " shown in the record, and the printed error of 1.0 % is implausibly small.",
+    note="Digits read as printed, but not usable: authors, year and units (cm, cm, mm) are"
+    " not shown in the record, and the printed error of 1.0% is implausibly small.",
 )
 
 

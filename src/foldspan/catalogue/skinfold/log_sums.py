@@ -38,23 +38,26 @@ AGES_WITHOUT_OLDEST = (17, 49)
 
 BIAS: Mapping[Sex, tuple[str, ...]] = {
     "male": (
-        "reads 2.8 points low in white men against four compartments, more at high fatness"
-        " (Peterson 2003)",
-        "reads 2.4 points high in African American men against DXA (Davidson 2011)",
-        "seven forms read 3.9 to 5.9 points high in 265 male athletes against underwater weighing"
-        " (Sinning 1985)",
-        "reads about 4 points high in 45 rugby players against underwater weighing (Bell 1995)",
+        "underestimates by 2.8 points in white men against four compartments, more at high"
+        " fatness (Peterson 2003)",
+        "overestimates by 2.4 points in African American men against DXA (Davidson 2011)",
+        "seven forms overestimate by 3.9 to 5.9 points in 265 male athletes against"
+        " underwater weighing (Sinning 1985)",
+        (
+            "overestimates by about 4 points in 45 rugby players against underwater weighing"
+            " (Bell 1995)"
+        ),
         "agreed with DXA in 45 Japanese men of 18 to 40 in Australia; the form is not in the abstract"
         " (Kagawa 2004)",
     ),
     "female": (
-        "reads 1.8 points low in white women against four compartments, more at high fatness"
-        " (Peterson 2003)",
-        "reads 3.3 points high in Asian women against DXA (Davidson 2011)",
-        "median 24.9 % where DXA has a mean of 23.9 % in 24 professional women footballers"
+        "underestimates by 1.8 points in white women against four compartments, more at high"
+        " fatness (Peterson 2003)",
+        "overestimates by 3.3 points in Asian women against DXA (Davidson 2011)",
+        "median 24.9% where DXA has a mean of 23.9% in 24 professional women footballers"
         " (Gomez 2024)",
-        "reads 35.8 % where underwater weighing has 31.5 % in Latin American women of 18 to 59; the"
-        " form is not in the abstract (Aristizábal 2018)",
+        "reads 35.8% where underwater weighing has 31.5% in Latin American women of 18 to"
+        " 59; the form is not in the abstract (Aristizábal 2018)",
     ),
 }
 BAND_NOTE = (
@@ -137,9 +140,9 @@ def _row_card(
         limits={"age_years": ages} | ({"sum": (15, 150)} if four else {}),
         sites={FOLDS[site]: SITES[FOLDS[site]] for site in letters if FOLDS[site] in SITES},
         n=209 if sex == "male" else 272,
-        population="Glasgow men of deliberately varied build, 5 to 50 % fat"
+        population="Glasgow men of deliberately varied build, 5 to 50% fat"
         if sex == "male"
-        else "Glasgow women of deliberately varied build, 10 to 61 % fat",
+        else "Glasgow women of deliberately varied build, 10 to 61% fat",
         lineage=f"durnin_womersley_{sex}",
         where="youngest rows in tables of later papers, the others borne out by a reprint of the"
         " fat table (page of the paper not seen)"
@@ -256,7 +259,7 @@ DURNIN_RAHAMAN1967_FEMALE = four_folds(
     status="not verified in print",
     checked=Checked.FROM_MEMORY,
     known_bias=(
-        "median 25.6 % where DXA has a mean of 23.9 % in 24 professional women footballers"
+        "median 25.6% where DXA has a mean of 23.9% in 24 professional women footballers"
         " (Gomez 2024)",
     ),
     not_for=("men", "people under 18", "women over 29"),

@@ -37,25 +37,25 @@ THREE_SITES = {"chest_mm": "half", "abdominal_mm": "vertical_2cm", "thigh_mm": "
 THREE_LIMITS = {"age_years": (18, 61), "sum": (16, 120)}
 
 YOUNG_MEN = (
-    "sum of three with the Siri conversion reads 1.3 points below DXA in men of 17 to 35 years"
-    " (Jackson 2009)"
+    "sum of three with the Siri conversion gives 1.3 points less than DXA in men of 17 to 35"
+    " years (Jackson 2009)"
 )
-DXA_MEN = "three forms in common use read 3.1 to 3.3 points below DXA in 160 men (Ball 2004)"
+DXA_MEN = "three forms in common use give 3.1 to 3.3 points less than DXA in 160 men (Ball 2004)"
 ATHLETES = (
     "three forms of this family show no mean bias in 265 male athletes against underwater"
     " weighing, total error 2.4 to 2.5 points (Sinning 1985)"
 )
 # Sinning (1985) prints 2.38, 2.51 and 2.53 for three forms; which ones was not seen: the largest
 ATHLETES_ERROR = 2.53
-LARGE_SUMS = "reads 2.1 points below DXA in 14 people with obesity (Nevill 2008)"
+LARGE_SUMS = "gives 2.1 points less than DXA in 14 people with obesity (Nevill 2008)"
 AMERICAN_INDIAN = (
     "total error 4.55 points in 97 American Indian men against four compartments (Hicks 2004)"
 )
 SUPRAILIAC = "Texts differ on the suprailiac fold; the anterior axillary line is taken here."
 GIRTH_UNIT = (
-    "Disputed unit of the girth terms. Centimetres would put the mean man near 2 % fat, metres"
-    " miss the sample's mean density by 0.003 to 0.004; decimetres are taken here, deduced from"
-    " recalled sample means."
+    "Disputed unit of the girth terms. Centimetres would put the mean man near 2% fat,"
+    " metres miss the sample's mean density by 0.003 to 0.004; decimetres are taken here,"
+    " deduced from recalled sample means."
 )
 GIRTH_DIGITS = (
     "All digits agree with an educational page that quotes them; it prints metres, so the dispute"
@@ -68,8 +68,8 @@ male_form = partial(
     scale="density",
     sex="male",
     n=308,
-    population="men of varied build and fitness, mostly white, USA; mean 32.6 years, 17.7 % fat"
-    " (not verified in print)",
+    population="men of varied build and fitness, mostly white, USA; mean 32.6 years, 17.7%"
+    " fat (not verified in print)",
     criterion="underwater weighing, two compartments",
     lineage="jackson_pollock_male",
     where="equation (page not seen)",

@@ -41,8 +41,8 @@ ABDOMEN_THREE_SITES = {"triceps_mm": "olecranon", "abdominal_mm": "vertical_2cm"
 THREE_LIMITS = {"age_years": (18, 55), "sum": (23, 120)}
 
 YOUNG_WOMEN = (
-    "sum of three with the Siri conversion reads 3.0 points below DXA in women of 17 to 35 years"
-    " (Jackson 2009)"
+    "sum of three with the Siri conversion gives 3.0 points less than DXA in women of 17 to"
+    " 35 years (Jackson 2009)"
 )
 WHITE_WOMEN = (
     "an equation of this family reads 6.6 points below four compartments in white women"
@@ -53,12 +53,12 @@ STUDENTS = (
     " compartments (Moon 2007)"
 )
 ATHLETES = (
-    "seven-, four- and three-fold forms read 7.7 to 8.6 points below DXA in 40 women athletes"
-    " (abstract on NAIA college athletes, year not recorded)"
+    "seven-, four- and three-fold forms gives 7.7 to 8.6 points less than DXA in 40 women"
+    " athletes (abstract on NAIA college athletes, year not recorded)"
 )
 LATIN_AMERICAN = (
-    "an equation of this family reads 26.5 % where underwater weighing has 31.5 % in Latin American"
-    " women of 18 to 59 (Aristizábal 2018)"
+    "an equation of this family reads 26.5% where underwater weighing has 31.5% in Latin"
+    " American women of 18 to 59 (Aristizábal 2018)"
 )
 SUPRAILIAC = "Texts differ on the suprailiac fold; the anterior axillary line is taken here."
 GLUTEAL = "hip_cm is the girth at the greatest gluteal protrusion; the form has no age term."
@@ -70,8 +70,8 @@ female_form = partial(
     scale="density",
     sex="female",
     n=249,
-    population="women of varied build and fitness, mostly white, USA; mean 31.4 years, 24.1 % fat"
-    " (not verified in print)",
+    population="women of varied build and fitness, mostly white, USA; mean 31.4 years, 24.1%"
+    " fat (not verified in print)",
     criterion="underwater weighing, two compartments",
     lineage="jackson_pollock_female",
     where="equation (page not seen)",

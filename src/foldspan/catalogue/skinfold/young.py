@@ -38,7 +38,8 @@ SLOAN1967_MALE = Equation(
     status="read in a secondary text",
     checked=Checked.DOUBLE_ENTRY,
     known_bias=(
-        "reads 0.5 points high in 265 male athletes against underwater weighing (Sinning 1985)",
+        "overestimates by 0.5 points in 265 male athletes against underwater weighing"
+        " (Sinning 1985)",
         "held up in 304 Brazilian men against underwater weighing (Petroski and Pires-Neto 1996)",
     ),
     not_for=_NOT_FOR,
@@ -72,7 +73,7 @@ WILMORE_BEHNKE1969_MALE = Equation(
     status="not verified in print",
     checked=Checked.FROM_MEMORY,
     known_bias=(
-        "95 % limits of -3.9 to +3.0 points against DXA in 131 male soccer players"
+        "95% limits of -3.9 to +3.0 points against DXA in 131 male soccer players"
         " (Lopez-Taylor 2018)",
     ),
     not_for=_NOT_FOR,
@@ -105,7 +106,8 @@ KATCH_MCARDLE1973_MALE = Equation(
     status="not verified in print",
     checked=Checked.FROM_MEMORY,
     known_bias=(
-        "reads 1.3 points high in 265 male athletes against underwater weighing (Sinning 1985)",
+        "overestimates by 1.3 points in 265 male athletes against underwater weighing"
+        " (Sinning 1985)",
     ),
     not_for=_NOT_FOR,
 )
@@ -165,15 +167,16 @@ LOHMAN1981_MALE = Equation(
     status="disputed",
     checked=Checked.FROM_MEMORY,
     known_bias=(
-        "reads 1.7 points high in 265 male athletes against underwater weighing (Sinning 1985)",
+        "overestimates by 1.7 points in 265 male athletes against underwater weighing"
+        " (Sinning 1985)",
         "with the Brozek conversion 0.3 points low on average in 25 wrestlers against underwater"
         " weighing (Pierce 2003)",
-        "total error 2.44-2.59 kg of lean mass, the span of the four best equations in 860"
-        " wrestlers (Midwest study 1991)",
+        "total error 2.44-2.59 kg of fat-free mass, the span of the four best equations in"
+        " 860 wrestlers (Midwest study 1991)",
     ),
     not_for=_NOT_FOR,
-    note="One abstract prints ten times the quadratic coefficient; that would cap fat near 9.6 %,"
-    " while published means with this equation reach 14.2 %, so 0.00000084 is used.",
+    note="One abstract prints ten times the quadratic coefficient; that would cap fat near"
+    " 9.6%, while published means with this equation reach 14.2%, so 0.00000084 is used.",
 )
 
 
@@ -358,7 +361,7 @@ CIVAR2006_MALE = Equation(
     status="not verified in print",
     checked=Checked.FROM_MEMORY,
     known_bias=(
-        "95 % limits of -4.8 to +1.8 points against DXA in 131 male soccer players"
+        "95% limits of -4.8 to +1.8 points against DXA in 131 male soccer players"
         " (Lopez-Taylor 2018)",
     ),
     not_for=_NOT_FOR,

@@ -136,8 +136,8 @@ KATCH_MCARDLE_TEXTBOOK_FEMALE_PCT = Equation(
     status="not verified in print",
     checked=Checked.FROM_MEMORY,
     not_for=_NOT_FOR,
-    note="Taken to rest on the people of the 1973 paper: same authors, same span of ages. Gives"
-    " the 24.4 % of a recalled textbook example (triceps 22.5, subscapular 19 mm).",
+    note="Taken to rest on the people of the 1973 paper: same authors, same span of ages."
+    " Gives the 24.4% of a recalled textbook example (triceps 22.5, subscapular 19 mm).",
 )
 
 
@@ -194,7 +194,7 @@ POLLOCK1975_FEMALE_YOUNG = Equation(
     limits={"age_years": (18, 22)},
     sites={"thigh_mm": "standing"},
     n=83,
-    population="young women, 24.8 % fat on average (SD 6.4)",
+    population="young women, 24.8% fat on average (SD 6.4)",
     criterion="underwater weighing, two compartments",
     lineage="pollock1975_female",
     source="pollock1975",
@@ -275,7 +275,7 @@ WITHERS1987_FEMALE_17_35 = Equation(
     },
     n=135,
     population="South Australian women, a third each sedentary, active and very active;"
-    " 10.8-49.2 % fat",
+    " 10.8-49.2% fat",
     criterion="underwater weighing, two compartments",
     lineage="withers1987_female_17_35",
     source="withers1987_female_17_35",

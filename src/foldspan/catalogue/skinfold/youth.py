@@ -32,8 +32,8 @@ slaughter = partial(
     se_unit="fat_percent",
 )
 JANZ = "standard error 3.5 to 4.6, total error 3.6 to 4.6 points at 8 to 17 years (Janz 1993)"
-TRUESDALE = "eight youth equations share 50 to 74 % of their variance with DXA (Truesdale 2016)"
-HIGH_SUMS = "reads {} points above DXA in {} with a sum of 50 mm or more (Freedman 2013)"
+TRUESDALE = "eight youth equations share 50 to 74% of their variance with DXA (Truesdale 2016)"
+HIGH_SUMS = "gives {} points more than DXA in {} with a sum of 50 mm or more (Freedman 2013)"
 
 
 # Slaughter et al. (1988) [slaughter1988]. folds: triceps + calf [mm]
@@ -113,8 +113,9 @@ def _slaughter_boys_card(ancestry: str, stage: str, constant: float) -> Equation
         checked=Checked.FROM_MEMORY,
         known_bias=(HIGH_SUMS.format(12, "boys"), JANZ, TRUESDALE),
         not_for=("adults", "girls", f"boys who are not {ancestry.capitalize()} and {stage}"),
-        note="Slopes and the upper branch were read in a later paper's table, the constant is"
-        f" recalled. The branches do not meet: at 35 mm they give {32.55 - constant:.2f} and 29.0 %.",
+        note="Slopes and the upper branch were read in a later paper's table, the constant"
+        " is recalled. The branches do not meet: at 35 mm they give"
+        f" {32.55 - constant:.2f} and 29.0%.",
     )
 
 
@@ -142,8 +143,9 @@ SLAUGHTER1988_FEMALE_TRI_SUB = slaughter(
     checked=Checked.DOUBLE_ENTRY,
     known_bias=(HIGH_SUMS.format(6, "girls"), JANZ, TRUESDALE),
     not_for=("adults", "boys"),
-    note="The constant is 2.5: one table prints it beside the 2.4 of the girls of Boileau 1985, with"
-    " which it was confused. The branches do not meet: at 35 mm they give 28.1 and 28.8 %.",
+    note="The constant is 2.5: one table prints it beside the 2.4 of the girls of Boileau"
+    " 1985, with which it was confused. The branches do not meet: at 35 mm they give"
+    " 28.1 and 28.8%.",
 )
 
 boileau = partial(
@@ -175,7 +177,7 @@ BOILEAU1985_MALE = boileau(
     formula=boileau1985_boys,
     lineage="boileau1985_male",
     not_for=("women and girls",),
-    note="The parabola turns at 56 mm: no sum gives more than 33.6 %.",
+    note="The parabola turns at 56 mm: no sum gives more than 33.6%.",
 )
 
 
@@ -191,7 +193,7 @@ BOILEAU1985_FEMALE = boileau(
     formula=boileau1985_girls,
     lineage="boileau1985_female",
     not_for=("men and boys",),
-    note="The parabola turns at 56 mm: no sum gives more than 35.6 %.",
+    note="The parabola turns at 56 mm: no sum gives more than 35.6%.",
 )
 
 Sex = Literal["female", "male"]

@@ -103,7 +103,7 @@ NOT_CARRIED = """\
 
 | claim | why not |
 |---|---|
-| "WHO: 25 % men, 35 % women" | the report credited holds no limit of fat (letter of 2011; disputed) |
+| "WHO: 25% men, 35% women" | the report credited holds no limit of fat (letter of 2011; disputed) |
 | charts that merge the columns of the table of 2000 | copies disagree and fit no column |
 | Japanese waist of the IDF | 85/90 or 90/80 cm, sources contradict each other (disputed) |
 | fat by age and sex as centiles of a fitness institute | editions differ; none could be verified |
@@ -139,7 +139,7 @@ def page() -> str:
 
 def _kept() -> str:
     rows = (
-        (sex, f"{100 * by_answers:.0f} %", f"{100 * seen:.0f} %")
+        (sex, f"{100 * by_answers:.0f}%", f"{100 * seen:.0f}%")
         for sex, pairs in CHANCES_KEPT.items()
         for by_answers, seen in pairs
     )
@@ -165,11 +165,11 @@ def _flags() -> str:
             for rule in RULES
         ),
     )
-    rates = ((code, f"{rate} %") for code, rate in SURVEY_RATES.items())
+    rates = ((code, f"{rate}%") for code, rate in SURVEY_RATES.items())
     found = (
         (
             {"female": "women", "male": "men"}[sex],
-            *(f"{shares[key]:.0f} %" for key in ("found", "found_with_a_word", "for_nothing")),
+            *(f"{shares[key]:.0f}%" for key in ("found", "found_with_a_word", "for_nothing")),
         )
         for sex, shares in LOW_FAT_FOUND.items()
     )

@@ -63,19 +63,19 @@ from foldspan.text.questions import ASKED, MEDICINES_CHANGE, known_sentence, wit
 from foldspan.visit.client import background_remarks
 
 WELCOME = (
-    "Type each answer and press Enter. Type help to see what else you can type, or undo to take back the"
-    " last answer."
+    "Type each answer and press Enter. Type help to see what else you can type, or undo to"
+    " undo the last answer."
 )
 WAITS = (
-    "{code} has an unfinished session from {day}. To go on with that one, type end here, then run:"
-    " foldspan measure --resume --client {code}"
+    "{code} has an unfinished session from {day}. To continue that one, type end here, then"
+    " run: foldspan measure --resume --client {code}"
 )
 HIDES = (
-    "Each reading stays on the screen until the next entry, so that it can be read back; then it is"
-    " hidden."
+    "Each reading stays on screen until the next entry, so that you can read it back; then"
+    " it is hidden."
 )
 CANNOT_HIDE = "This screen cannot hide earlier readings: turn it away for the second round."
-ONE_STOPS = "Stopped. Everything you typed is saved. To go on later: foldspan measure --resume"
+ONE_STOPS = "Stopped. Every entry is saved. To continue later: foldspan measure --resume"
 NOT_KEPT = "Stopped. Nothing was saved: the client said no, or had not been asked yet."
 
 
@@ -145,19 +145,20 @@ class MeasuringSession:
         if not is_resumed:
             return
         begun, today = str(self.state.facts.get("day", "")), date.today().isoformat()
-        code = self.state.known.get("code") or "a client without a code yet"
+        code = self.state.known.get("code") or "a client with no code yet"
         self.screen.say(
-            f"Going on with {code}, begun on {begun}. For another client, start with --client CODE."
+            f"Continuing with {code}, started on {begun}. For another client, start with"
+            " --client CODE."
         )
         if begun < today:
             self.screen.say(
-                "Readings from two days are not one visit. Add only what belongs to that day, or start"
-                " a new session with foldspan measure."
+                "Readings from two days are not one visit. Add only what was measured that"
+                " day, or start a new session with foldspan measure."
             )
         elif begun > today:
             self.screen.say(
-                "This computer's clock is earlier than the start of that session: check its date. The"
-                " session keeps the date it has."
+                "This computer's clock is earlier than the start of that session: check its"
+                " date. The session keeps its own date."
             )
         self.screen.tell(where_lines(self.state, hides=self._hides(self.state.prompt)))
 
@@ -198,7 +199,7 @@ class MeasuringSession:
         except FoldspanError as error:
             for problem in error.problems:
                 self.screen.say(problem.sentence())
-            self.screen.say("That answer was not saved. Fix this, then type the answer again.")
+            self.screen.say("That answer was not saved. Correct this, then type the answer again.")
             return False
         self._hide(prompt, event)
         if before.known.get("code") != self.state.known.get("code"):
@@ -246,7 +247,7 @@ class MeasuringSession:
 
     def _say_changes(self, before: State, event: SessionEvent) -> None:
         if isinstance(event, Undone | AskedAgain):
-            self.screen.say("Taken back.")
+            self.screen.say("Undone.")
         if not isinstance(event, Answered | Amended | PageAnswered):
             return
         key = event.key

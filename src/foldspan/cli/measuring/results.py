@@ -33,15 +33,16 @@ from foldspan.visit.model import Visit
 
 EXIT_NO_ESTIMATE = 1
 OFFER = (
-    "A page for the client? Type a file name (page.pdf, page.html or page.txt), or Enter for none"
+    "A page for the client? Type a file name (page.pdf, page.html or page.txt), or press"
+    " Enter for none"
 )
 PICTURED = (".pdf", ".html")
 PAGES = (*PICTURED, ".txt")
-WHICH_PAGE = "{name} needs an ending that says what kind of page it is: .pdf, .html or .txt."
+WHICH_PAGE = "{name} needs a file ending that gives the kind of page: .pdf, .html or .txt."
 NO_PAGE = ("", "n", "no", "none", "stop", "end", "help", "y", "yes")
-NO_RESULTS = "The client did not want to see the results today. You can see them with:"
-NO_RESULTS_KEPT = "The client did not want to see the results, and nothing was saved."
-OWN_ERRORS = "The range uses the tester's own measurement error, from the clients in this book."
+NO_RESULTS = "The client preferred not to see the results today. You can see them with:"
+NO_RESULTS_KEPT = "The client preferred not to see the results, and nothing was saved."
+OWN_ERRORS = "The range uses the tester's own measurement error, from clients in this book."
 NOTHING = "Nothing was measured, so nothing was saved."
 
 

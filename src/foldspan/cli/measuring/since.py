@@ -18,7 +18,7 @@ from foldspan.text.en.reconcile import capital
 from foldspan.text.raw_changes import raw_changes, worth_telling
 from foldspan.visit.model import Visit
 
-SAY_ALOUD = "To say aloud"
+SAY_ALOUD = "What you can say to the client"
 NOT_COMPARED = "This visit cannot be compared with the last one ({day}): {why}."
 AGREEING = ("agree", "single")
 

@@ -46,7 +46,7 @@ def page(result: ChangeResult, units: str) -> str:
         parts.append(wrap(MASS_MEANINGS))
     course = course_sentences(result)
     if course:
-        parts.append("\n".join(["Over all visits", *map(bullet, course)]))
+        parts.append("\n".join(["Across all visits", *map(bullet, course)]))
     notes = break_sentences(change, result.trend)
     notes += [raw_sentence(change)] if raw else []
     notes += [SEVERAL_AT_ONCE] if result.by_sex and result.step is not None else []
@@ -56,7 +56,7 @@ def page(result: ChangeResult, units: str) -> str:
         notes = [MEASURE_AGAIN, *notes, smallest_sentence(change)]
     else:
         notes.append(repeat_sentence(change))
-    parts.append("\n".join(["What to know", *map(bullet, filter(None, notes))]))
+    parts.append("\n".join(["Please note", *map(bullet, filter(None, notes))]))
     return "\n\n".join(parts)
 
 
@@ -64,11 +64,11 @@ def _fat(result: ChangeResult, units: str) -> str:
     """Whether body fat changed, by how much, and the masses."""
     percent = result.change.percent
     if percent is None:
-        none = wrap("No equation can be used with what was measured at both visits.")
+        none = wrap("No equation can be used with the measurements common to both visits.")
         return "\n\n".join(filter(None, [none, "\n".join(_masses(result, units))]))
     lines = [
         *([] if result.step is None else ["From the first visit to the last:"]),
-        wrap(chance_sentence(percent, "Body fat", result.change)),
+        wrap(chance_sentence(percent, "body fat", result.change)),
         _line("body fat", percent, "%", "points"),
         *_masses(result, units),
         wrap(REFERENCE_SENTENCES[result.scale]),
@@ -82,7 +82,7 @@ def _by_sex(result: ChangeResult, units: str) -> list[str]:
     for sex, result_of_sex in result.by_sex:
         sentences = [text for text in course_sentences(result_of_sex) if text != SEVERAL_AT_ONCE]
         sentences += filter(None, [smallest_sentence(result_of_sex.change)])
-        head = f"By the equations for {SEX_WORDS[sex]}"
+        head = f"Equations for {SEX_WORDS[sex]}"
         parts.append("\n".join([head, _fat(result_of_sex, units), *map(bullet, sentences)]))
     return parts
 
@@ -91,7 +91,7 @@ def _masses(result: ChangeResult, units: str) -> list[str]:
     per, unit = UNITS[units].per_mass, UNITS[units].mass
     change = result.change
     named = (
-        ("weight", change.weight), ("fat mass", change.fat_mass), ("lean mass", change.lean_mass),
+        ("weight", change.weight), ("fat mass", change.fat_mass), ("fat-free mass", change.lean_mass),
     )  # fmt: skip
     lines = []
     for name, difference in named:
@@ -115,8 +115,8 @@ def _raw(result: ChangeResult, units: str) -> list[str]:
     rows = raw_changes(result.change, UNITS[units])
     if not rows:
         return []
-    title, points = "Raw measures, no equation in between", []
-    lines = [f"{title:<39}{'change':>7}    {'likely':<15}{'real from':>10}"]
+    title, points = "Raw measures (no equation involved)", []
+    lines = [f"{title:<39}{'change':>7}    {'80% range':<15}{'MDC':>10}"]
     for row in rows:
         difference = row.difference
         low, high = difference.likely
@@ -127,7 +127,8 @@ def _raw(result: ChangeResult, units: str) -> list[str]:
             f"{difference.smallest_real:>8.1f}{real}"
         )
         points.append(
-            f"{row.label}: {printed_amount(difference):+.1f} {row.unit}, likely {span}, real from"
+            f"{row.label}: {printed_amount(difference):+.1f} {row.unit}, 80% range {span},"
+            " minimal detectable change"
             f" {difference.smallest_real:.1f}{'; real' if real else ''}"
         )
     return table(lines, title, points)

@@ -25,10 +25,10 @@ PREDICTS = {
     "density": "body density [g/cm³]",
     "fat_percent": "body fat [%]",
     "fat_mass": "fat mass [kg]",
-    "lean_mass": "lean mass [kg]",
+    "lean_mass": "fat-free mass [kg]",
     "adipose_mass": "adipose tissue [kg]",
 }
-SE_UNITS = {"density": "g/cm³", "fat_percent": "points of fat", "mass": "kg"}
+SE_UNITS = {"density": "g/cm³", "fat_percent": "percentage points of fat", "mass": "kg"}
 
 
 SCALE_SHORT = {"density": "dens", "dxa": "DXA "}
@@ -106,16 +106,18 @@ def listing(cards: Sequence[Equation | Conversion]) -> str:
         ]
         lines += ["", f"{len(conversions)} conversions.", DIGITS_LEGEND]
     else:
-        lines.append(f"{'key':<65}{'±':>4} on   from")
+        lines.append(f"{'key':<65}{'SEE':>4} on   from")
         for card in equations:
             error = printed_points(card)
             shown = "-" if error is None else f"{error:.1f}"
             scale = SCALE_SHORT[card.scale]
             lines.append(f"{card.key:<65}{shown:>4} {scale} {DIGITS[card.status]}")
         lines += ["", f"{len(equations)} equations.", DIGITS_LEGEND]
-        lines.append("± is the printed error in points of fat, - where none is printed.")
-        lines.append("On: the criterion's scale, density (underwater weighing) or DXA.")
-    lines.append("One in full: foldspan equations KEY")
+        lines.append(
+            "±: published error (SEE) in percentage points of fat; - where none is published."
+        )
+        lines.append("On: reference method, density (underwater weighing) or DXA.")
+    lines.append("To see one in full: foldspan equations KEY")
     return "\n".join(lines)
 
 
@@ -163,7 +165,11 @@ def why_on_request(card: Equation) -> str:
     said: list[str] = []
     for sex, reason in printed.items():
         whom = f"{WHO[sex]}: " if card.sex == "both" else ""
-        out = "no" if sex in levelled else "not on the density scale, nor with --as-printed"
+        out = (
+            "no"
+            if sex in levelled
+            else ("not with underwater weighing as the reference method, nor with --as-printed")
+        )
         said.append(f"{whom}{out}: {LEFT_OUT_WORDS[reason]}")
     if len(set(printed.values())) == 1 and len(said) == 2:
         said = [f"no: {LEFT_OUT_WORDS[next(iter(printed.values()))]}"]
@@ -173,7 +179,7 @@ def why_on_request(card: Equation) -> str:
 def _in_the_range(card: Equation | Conversion) -> str:
     """Why a card on request is out and where it is found; nothing for the others."""
     why = "" if isinstance(card, Conversion) else why_on_request(card)
-    return f"{why}; reconcile --all lists what it gives" if why else ""
+    return f"{why}; reconcile --all shows its result" if why else ""
 
 
 # ages at which the page says how far an equation is known to read off
@@ -209,8 +215,11 @@ def _reads_off(card: Equation) -> str:
         return ""
     for word, by_sex in by_background(card).items():
         points = ", ".join(f"{WHO[sex]} {shift:+.1f}" for sex, shift in by_sex.items())
-        said.append(f"where {word.capitalize()} is stated, further {points}")
-    return f"{'; '.join(said)} (against DXA in the US survey of 1999-2002; taken off on that scale)"
+        said.append(f"where {word.capitalize()} is stated, a further {points}")
+    return (
+        f"{'; '.join(said)} (compared with DXA in the US survey of 1999-2002; corrected when"
+        " DXA is the reference method)"
+    )
 
 
 def _high_or_low(points: float, unit: str = "") -> str:
@@ -221,20 +230,23 @@ def _high_or_low(points: float, unit: str = "") -> str:
 def _equation_rows(card: Equation) -> list[tuple[str, str]]:
     seen = SURVEY_ERRORS.get(card.key, {})
     scatter = ", ".join(f"{step.scatter:.1f} in {WHO[sex]}" for sex, step in seen.items())
-    error = "none is printed"
+    error = "none published"
     if card.se is not None:
         error = f"{card.se:g} {SE_UNITS[card.se_unit]} (about {points(card, EQUATIONS):.1f} points)"
     elif not seen:
-        error += f"; the largest of its kind is used (about {points(card, EQUATIONS):.1f} points)"
+        error += (
+            f"; the largest of its kind is used (about {points(card, EQUATIONS):.1f}"
+            " percentage points)"
+        )
     if seen:
-        error += f"; scatter against DXA in the survey of 1999-2002: {scatter}"
+        error += f"; scatter compared with DXA in the survey of 1999-2002: {scatter}"
     if card.se_note:
         error += f"; {card.se_note}"
     reads_off = _reads_off(card)
     spans = [f"{name} {low:g} to {high:g}" for name, (low, high) in card.limits.items()]
     in_athletes = ""
     if card.athletes_error is not None:
-        in_athletes = f"total error {card.athletes_error:g} points in a cross-validation"
+        in_athletes = f"total error {card.athletes_error:g} percentage points in a cross-validation"
     return [
         ("family", card.family),
         ("predicts", PREDICTS[card.predicts]),
@@ -245,7 +257,7 @@ def _equation_rows(card: Equation) -> list[tuple[str, str]]:
         ("error", error),
         ("limits", ", ".join(spans)),
         ("n", "" if card.n is None else str(card.n)),
-        ("reads off", reads_off),
+        ("known error", reads_off),
         ("in athletes", in_athletes),
         ("known bias", "; ".join(card.known_bias)),
         ("not for", ", ".join(card.not_for)),

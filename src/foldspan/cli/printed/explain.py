@@ -80,7 +80,7 @@ def clinician_lines(explanation: Explanation) -> str:
     """Return a few lines: methods and scale, range and verdict, reasons, a line for each flag."""
     result = explanation.result
     flags = [
-        f"Flag, {LEVEL_WORDS[flag.level]}: {flag.for_clinician} [{short_source(flag.source)}]"
+        f"Flag ({LEVEL_WORDS[flag.level]}): {flag.for_clinician} [{short_source(flag.source)}]"
         for flag in result.flags
     ]
     if not result.has_range:
@@ -97,13 +97,13 @@ def clinician_lines(explanation: Explanation) -> str:
     assert fat.likely is not None
     assert fat.wide is not None
     methods = "; ".join(
-        f"{FAMILY_NAMES[family.family]} {family.estimate:.1f} % (SE {family.se:.1f}, weight"
-        f" {100 * family.weight:.0f} %, {len(family.equations)} equations)"
+        f"{FAMILY_NAMES[family.family]} {family.estimate:.1f}% (SEE {family.se:.1f}, weight"
+        f" {100 * family.weight:.0f}%, {len(family.equations)} equations)"
         for family in result.families
     )
     methods += "".join(
-        f"; from elsewhere {OUTSIDE_NAMES[placed.method]} {placed.fat_percent:.1f} %"
-        f" ({'taken in' if joined else 'not taken in'})"
+        f"; external result, {OUTSIDE_NAMES[placed.method]} {placed.fat_percent:.1f}%"
+        f" ({'included' if joined else 'not included'})"
         for placed, joined in zip(explanation.outside, explanation.included, strict=True)
         if placed.fat_percent is not None
     )
@@ -111,9 +111,9 @@ def clinician_lines(explanation: Explanation) -> str:
     if misfit.p is not None and misfit.q is not None:
         verdict += f" (chi-square {misfit.q:.1f}, {misfit.dof} df, p {_p(misfit.p)})"
     lines = [
-        f"Methods, as {SCALE_NAMES[result.scale]} would read: {methods}.",
-        f"Body fat {fat.estimate:.1f} %, 80 % range {fat.likely[0]:.1f} to {fat.likely[1]:.1f}, 95 %"
-        f" range {fat.wide[0]:.1f} to {fat.wide[1]:.1f}; {verdict}.",
+        f"Methods (reference method {SCALE_NAMES[result.scale]}): {methods}.",
+        f"Body fat {fat.estimate:.1f}%, 80% range {fat.likely[0]:.1f}% to"
+        f" {fat.likely[1]:.1f}%, 95% range {fat.wide[0]:.1f}% to {fat.wide[1]:.1f}%; {verdict}.",
         made_with(result),
         f"Reasons: {_again(explanation)}{_in_short(explanation)} Screening, not a diagnosis.",
         *flags,
@@ -124,7 +124,7 @@ def clinician_lines(explanation: Explanation) -> str:
 def _again(explanation: Explanation) -> str:
     """Which readings are in doubt, for the clinician."""
     names = dict.fromkeys(label(name) for slip in explanation.slips for name in slip.names)
-    return f"reading in doubt, to be repeated first: {', '.join(names)}. " if names else ""
+    return f"readings in doubt, to be repeated first: {', '.join(names)}. " if names else ""
 
 
 def _p(chance: float) -> str:
@@ -135,17 +135,19 @@ def _in_short(explanation: Explanation) -> str:
     """The furthest pair and its largest reasons in one sentence."""
     pair = explanation.headline
     if pair is None:
-        return "only one family of methods was measured."
+        return "only one method group was measured."
     pair = turned(pair)
     high, low = (FAMILY_NAMES.get(name, name) for name in pair.between)
-    reasons = ", ".join(
-        f"{reason_words(reason)} {reason.points:+.1f}"
+    reasons = "".join(
+        f"{reason.points:+.1f} {reason_words(reason)}; "
         for reason in pair.reasons[:3]
         if abs(reason.points) >= 1.0
     )
-    text = f"{high} {pair.on_scale:.1f} points above {low} (chance: up to {pair.allowed:.1f})"
-    text += f": {reasons}" if reasons else ""
-    return f"{text}; not explained {pair.unexplained:+.1f}."
+    text = (
+        f"{high} {pair.on_scale:.1f} percentage points above {low} (90% of such gaps are"
+        f" within {pair.allowed:.1f} of the usual one)"
+    )
+    return f"{text}: {reasons}{pair.unexplained:+.1f} unexplained."
 
 
 def _slips(explanation: Explanation) -> list[str]:
@@ -160,8 +162,8 @@ def _single(explanation: Explanation) -> str:
     families = [family.family for family in explanation.result.families]
     lacking = [name for code, name in FAMILY_NAMES.items() if code not in families]
     return wrap(
-        f"Only {FAMILY_NAMES[families[0]]} could be used, so there is no difference to explain. Missing:"
-        f" {', '.join(lacking)}. See below what to measure next."
+        f"Only {FAMILY_NAMES[families[0]]} could be used, so there is nothing to compare."
+        f" Missing: {', '.join(lacking)}. See below for what to measure next."
     )
 
 
@@ -178,14 +180,17 @@ def _pair(pair: Pair, verdict: str | None) -> str:
     high, low = (FAMILY_NAMES.get(name, name) for name in pair.between)
     lines = [
         wrap(
-            f"{_first_word(high)} {verb(high)} {pair.on_scale:.1f} points above {low}:"
-            f" {_size(pair, verdict)}. Chance keeps 9 in 10 such differences within"
+            f"{_first_word(high)} {verb(high)} {pair.on_scale:.1f} percentage points more"
+            f" than {low}: {_size(pair, verdict)}. In 90% of people such a gap lies within"
             f" {pair.allowed:.1f} points of what is usual for these equations."
         ),
-        _points(pair.difference, f"{pair_form(pair)} ({pair.on_scale:+.1f} on one scale), made of"),
+        _points(
+            pair.difference,
+            (f"{pair_form(pair)} ({pair.on_scale:+.1f} on the same reference method), made up of"),
+        ),
     ]
     lines += [_points(reason.points, reason_words(reason)) for reason in pair.reasons]
-    lines.append(_points(pair.unexplained, "not explained"))
+    lines.append(_points(pair.unexplained, "unexplained"))
     known = reads_off_sentence(pair)
     lines += [wrap(known, "  ", "  ")] if known else []
     return "\n".join(lines)
@@ -209,21 +214,22 @@ def _other_pairs(explanation: Explanation) -> list[str]:
     ]
     ordinary = [
         bullet(
-            f"{FAMILY_NAMES[pair.between[0]]} {pair.on_scale:.1f} above {FAMILY_NAMES[pair.between[1]]}"
-            f"{_usual_part(pair)} (chance: up to {pair.allowed:.1f})"
+            f"{FAMILY_NAMES[pair.between[0]]} {pair.on_scale:.1f} points above"
+            f" {FAMILY_NAMES[pair.between[1]]}{_usual_part(pair)} (normal: within"
+            f" {pair.allowed:.1f} of the usual gap)"
         )
         for pair in rest
         if agree or pair.is_ordinary
     ]
     if ordinary:
-        full.append("\n".join(["Ordinary differences", *ordinary]))
+        full.append("\n".join(["Normal differences", *ordinary]))
     return full
 
 
 def _usual_part(pair: Pair) -> str:
     """How much of a difference is usual for these equations, if that is worth a word."""
     usual = pair.on_scale - pair.beyond_usual
-    return f", {usual:.1f} of it usual" if usual >= 0.5 else ""
+    return f", usual gap {usual:.1f}" if usual >= 0.5 else ""
 
 
 def _needed(explanation: Explanation) -> str:
@@ -244,11 +250,11 @@ def _needed(explanation: Explanation) -> str:
         which = "other reading" if possible else "single reading"
         lines.append(
             bullet(
-                f"No {which} would do it alone, from half of it to twice (folds: a quarter to four"
-                " times)."
+                f"No {which} could close the gap on its own, even if halved or doubled"
+                " (skinfolds: a quarter to four times)."
             )
         )
-    title = wrap(f"For {high} and {low} to agree, one of these would have to be")
+    title = wrap(f"For {high} and {low} to agree, one of these would have to change:")
     return "\n".join([title, *lines])
 
 
@@ -277,8 +283,10 @@ def _without(explanation: Explanation) -> str:
     sites = sorted(
         (moved for moved in sites if moves(moved) >= WORTH_LISTING), key=lambda x: -moves(x)
     )
-    title = "Range of the visit's own without" if any(explanation.included) else "Range without"
-    rows, points = [f"{title:<40}{'middle':>8}{'likely':>16}"], []
+    title = (
+        "If left out (this visit's methods only)" if any(explanation.included) else ("If left out:")
+    )
+    rows, points = [f"{title:<40}{'estimate':>8}{'80% range':>16}"], []
     for moved in [*families, *sites[:MOST_WITHOUT]]:
         name = f"  {label(moved.without)}"
         if moved.estimate is None or moved.likely is None:
@@ -286,8 +294,10 @@ def _without(explanation: Explanation) -> str:
             points.append(f"{label(moved.without)}: no range")
             continue
         span = f"{moved.likely[0]:.1f} to {moved.likely[1]:.1f}"
-        rows.append(f"{name:<40}{moved.estimate:>6.1f} %{span:>16}")
-        points.append(f"{label(moved.without)}: middle {moved.estimate:.1f} %, likely {span}")
+        rows.append(f"{name:<40}{moved.estimate:>7.1f}%{span:>16}")
+        points.append(
+            f"{label(moved.without)}: best estimate {moved.estimate:.1f}%, 80% range {span}"
+        )
     return "\n".join(table(rows, title, points)) if points else ""
 
 
@@ -307,13 +317,13 @@ def _next(explanation: Explanation, sex: Sex | None) -> str:
     lines = [bullet(next_sentence(offer, verdict)) for offer in offers]
     is_again = is_measured_again(explanation)
     if not offers and not is_again:
-        lines.append(bullet("Nothing that is left would narrow the range by 0.1 points or more."))
+        lines.append(bullet("Nothing else would narrow the range by 0.1 points or more."))
     if offers and is_again:
         lines.insert(0, bullet(ONLY_THEN))
     repeat = explanation.best_repeat
     if explanation.slips:
         lines.insert(
-            0, bullet("First what is named above to be measured again: all else may change.")
+            0, bullet("First repeat the measurements named above: everything else may change.")
         )
     if is_again:
         lines.insert(0, bullet(MEASURE_AGAIN))
@@ -322,15 +332,15 @@ def _next(explanation: Explanation, sex: Sex | None) -> str:
     elif repeat is not None and repeat.narrower_by >= 0.05:
         lines.append(
             bullet(
-                f"Of all repeats, one more of {label(repeat.names[0])} would help most: narrower by"
-                f" {repeat.narrower_by:.1f} points."
+                f"The most useful repeat is {label(repeat.names[0])}: it would narrow the"
+                f" range by {repeat.narrower_by:.1f} points."
             )
         )
     elif repeat is not None:
-        lines.append(bullet("No repeat of a site would narrow the range to speak of."))
-    whose = "range of the visit's own methods" if any(explanation.included) else "range"
+        lines.append(bullet("Repeating a site would not noticeably narrow the range."))
+    whose = "range from this visit's methods" if any(explanation.included) else "range"
     width = explanation.own_width or 0.0
-    title = wrap(f"What to measure next (the {whose} is {width:.1f} points wide now)")
+    title = wrap(f"What to measure next (the {whose} is {width:.1f} points wide)")
     return "\n".join([title, *lines])
 
 

@@ -11,7 +11,8 @@ from foldspan.text.en.reconcile import capital
 from foldspan.text.self_reported import asked_lines
 
 NOT_ASKED = (
-    "Nothing was told at intake ([intake] in the visit file), so nothing could be flagged from it."
+    "No health questions were answered ([intake] in the visit file), so symptoms, medicines"
+    " and weight loss were not checked."
 )
 
 
@@ -39,7 +40,9 @@ def _flag(flag: SpokenFlag) -> str:
 
 def short_source(key: str) -> str:
     """Return a source as its key, or that there is none."""
-    return {"ours": "our caution, no source", "practice": "no source"}.get(key, key)
+    return {"ours": "precaution of the authors", "practice": "common practice, no source"}.get(
+        key, key
+    )
 
 
 def bands_parts(health: Health, *, show_all: bool) -> list[str]:
@@ -49,15 +52,13 @@ def bands_parts(health: Health, *, show_all: bool) -> list[str]:
     chosen = [
         band for band in health.bands if show_all or is_main(band.standard, band.probabilities)
     ]
-    lines = ["Health bands, as chances", *(bullet(_band(band)) for band in chosen)]
+    lines = ["Health categories, with probabilities", *(bullet(_band(band)) for band in chosen)]
     if left := len(health.bands) - len(chosen):
         lines.append(bullet(f"{left} more with --all."))
     lines += [bullet(remark) for remark in health.remarks]
     parts = ["\n".join(lines)]
     if health.apart:
-        parts.append(
-            "\n".join(["Standards that contradict each other", *map(bullet, health.apart)])
-        )
+        parts.append("\n".join(["Standards that disagree", *map(bullet, health.apart)]))
     return parts
 
 

@@ -41,11 +41,14 @@ ON_THE_SPOT = (
 
 
 WIDTHS = (
-    "Each line shows how many minutes it takes, and how wide the 80 % range is likely to be for a person"
-    " of average build, in points of body fat. You can add sites and leave some out: three + calf girth"
-    " - waist."
+    "Each line shows the minutes it takes and the expected width of the 80% range for a"
+    " person of average build, in percentage points of body fat. You can add or remove sites:"
+    " three + calf girth - waist."
 )
-EXPECTED = "For a person of average build the 80 % range would be about {width:.1f} points wide."
+EXPECTED = (
+    "For a person of average build, the 80% range would be about {width:.1f} percentage"
+    " points wide."
+)
 
 
 def plan_lines(known: Known) -> list[str]:
@@ -96,18 +99,18 @@ def planned_lines(state: State) -> list[str]:
     covered = [name for name in sites if name in CORRECTED]
     if known.get("consent.uncover") is False and covered:
         layer = "; ".join(BY_NAME[name].label for name in covered)
-        lines.append(wrap(f"Over one thin layer: {layer}."))
+        lines.append(wrap(f"To measure over one thin layer: {layer}."))
     for name, variants in unlike_variants(known).items():
         taken = guide_of(known, name).variant
         lines.append(
             wrap(
                 f"The chosen equations use different versions of the {BY_NAME[name].label}"
-                f" ({', '.join(variants)}). You measure {taken}; the others get a wider error."
+                f" ({', '.join(variants)}). Measure {taken}; the others get a wider error."
             )
         )
     for code, gone in left_out(known).items():
         what = "; ".join(BY_NAME[name].label for name in gone)
-        lines.append(wrap(f"Left out, {LEFT_OUT[code]}: {what}."))
+        lines.append(wrap(f"Left out ({LEFT_OUT[code]}): {what}."))
     return lines
 
 
@@ -127,8 +130,8 @@ def where_lines(state: State, *, hides: bool) -> list[str]:
     lines = []
     for name in planned(known):
         done = [_done(known, turn, name, hides=hides) for turn in (1, 2, 3)]
-        taken_so_far = ", ".join(text for text in done if text) or "to come"
-        third = " (a third is needed)" if wants_third(known, name) and not done[2] else ""
+        taken_so_far = ", ".join(text for text in done if text) or "not yet measured"
+        third = " (third reading needed)" if wants_third(known, name) and not done[2] else ""
         mark = ">" if prompt.quantity == name else " "
         lines.append(beside(f"{mark} {BY_NAME[name].label:<36} ", f"{taken_so_far}{third}"))
     lines += [wrap(f"note at {key}: {text}", "  ", "    ") for key, text in state.notes]
@@ -148,7 +151,7 @@ def help_lines(prompt: Prompt) -> list[str]:
     """Return what can be typed here."""
     lines = [beside(f"  {typed:<15} ", what) for typed, what in HELP]
     if prompt.kind == "choice":
-        lines = [wrap(f"One of {', '.join(prompt.words)}."), *lines]
+        lines = [wrap(f"One of: {', '.join(prompt.words)}."), *lines]
     if prompt.kind == "background":
         lines = [
             wrap(BACKGROUND_HELP.format(words=", ".join(BACKGROUNDS).replace("_", " "))),
@@ -182,7 +185,7 @@ def results_page(
     if result.cautions:
         parts.append("\n".join(["Cautions", *map(bullet, result.cautions)]))
     if notes:
-        parts.append("\n".join(["Worth checking", *map(bullet, notes)]))
+        parts.append("\n".join(["Check now", *map(bullet, notes)]))
     if result.health.flags:
         parts.append(flags_part(result.health, with_intake=False))
     if fat.likely is None or fat.estimate is None:
@@ -195,15 +198,15 @@ def results_page(
         return "\n\n".join([*parts, *map(wrap, sentences)])
     parts.append(families_part(result))
     if result.verdict == "disagree":
-        why = f" To see why: {explain_by}" if explain_by else ""
-        parts.append(wrap(f"The methods disagree here.{why}"))
+        why = f" To see why, run: {explain_by}" if explain_by else ""
+        parts.append(wrap(f"The methods disagree.{why}"))
     parts += [text for text in (aloud, since) if text]
     parts.append(wrap(f"{FAT_MEANING} {LEAN_MEANING}"))
     low, high = math.floor(fat.likely[0]), math.ceil(fat.likely[1])
     lines = [
         beside(
             "Body fat   ",
-            f"likely between {low} and {high} % (8 chances in 10), middle about {fat.estimate:.0f} %",
+            f"{low}% to {high}% (80% range), best single estimate about {fat.estimate:.0f}%",
         ),
         *_mass_lines(result, units),
         wrap(REFERENCE_SENTENCES[result.scale]),
@@ -215,9 +218,9 @@ def results_page(
 def _mass_lines(result: Result, units: str) -> list[str]:
     per, unit = UNITS[units].per_mass, UNITS[units].mass
     lines = []
-    for name, mass in (("Fat mass", result.fat_mass_kg), ("Lean mass", result.lean_mass_kg)):
+    for name, mass in (("Fat mass", result.fat_mass_kg), ("Fat-free mass", result.lean_mass_kg)):
         if isinstance(mass, Spread) and mass.likely is not None:
             low, high = (end / per for end in mass.likely)
-            span = f"likely between {math.floor(low)} and {math.ceil(high)} {unit}"
+            span = f"{math.floor(low)} to {math.ceil(high)} {unit} (80% range)"
             lines.append(beside(f"{name:<10} ", span))
     return lines

@@ -29,7 +29,7 @@ def page(result: PrecisionResult) -> str:
     within = [(name, site) for name, site in result.sites.items() if site.within]
     across = [(name, site) for name, site in result.sites.items() if site.between is not None]
     if within:
-        lines = [_header("Within each tester", "real from")]
+        lines = [_header("Within each tester", "MDC")]
         for name, site in within:
             lines += _within(name, site)
         parts.append("\n".join(lines))
@@ -40,11 +40,11 @@ def page(result: PrecisionResult) -> str:
         parts.append("\n".join(lines))
     systematic = [line for name, site in result.sites.items() for line in _systematic(name, site)]
     if systematic:
-        title = "Reads above (+) or below (-) the mean of all testers, with 95 % bounds"
+        title = "Average above (+) or below (-) the mean of all testers, with 95% limits"
         parts.append("\n".join([title, *systematic]))
     notes = [TARGET_SENTENCE] + ([CHANGE_SENTENCE] if within else []) + [RELIABILITY_SENTENCE]
     notes += [remark_sentence(remark) for remark in result.remarks]
-    parts.append("\n".join(["What to know", *map(bullet, notes)]))
+    parts.append("\n".join(["Please note", *map(bullet, notes)]))
     return "\n\n".join(parts)
 
 
@@ -54,7 +54,7 @@ def _count(number: int, what: str) -> str:
 
 def _header(title: str, last: str) -> str:
     return (
-        f"{title:<{NAME}}{'clients':>8}{'TEM':>6}{'95 % bounds':>15}{'% mean':>7}{'R':>6}{last:>10}"
+        f"{title:<{NAME}}{'clients':>8}{'TEM':>6}{'95% limits':>15}{'% mean':>7}{'R':>6}{last:>10}"
     )
 
 
@@ -68,7 +68,7 @@ def _within(name: str, site: SitePrecision) -> list[str]:
         [*longer, row] = _row(
             tester or NOBODY, precision, site.smallest_change_of_two[tester], goals
         )
-        lines += [*longer, f"{row} too alike" if is_too_alike(precision, name) else row]
+        lines += [*longer, f"{row} suspiciously alike" if is_too_alike(precision, name) else row]
     return lines
 
 
@@ -105,7 +105,7 @@ def _systematic(name: str, site: SitePrecision) -> list[str]:
     for tester, difference in site.systematic.items():
         label = tester or NOBODY
         if difference.low is None or difference.high is None:
-            span = "one client, no bounds"
+            span = "one client, no limits"
         else:
             span = f"{difference.low:+.2f} to {difference.high:+.2f}"
             span += "  real" if difference.is_real else ""

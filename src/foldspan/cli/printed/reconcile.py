@@ -28,12 +28,13 @@ MOST_REASONS = 6
 LEAST_STEP = 0.05
 SCALE_SHORT = {"density": "underwater weighing", "dxa": "DXA"}
 STEPS_LEGEND = (
-    "Prints: what the formula of the source gives, on the scale it was built on. Moved: from there to"
-    " the scale of the answer, in points. Levelled: what the equation is known to read off at this age,"
-    " from the US survey, taken off. Background: what it is known to read off beyond that in adults of"
-    " the background that the client stated. Between age groups: near the limit of two, both count."
+    "Published: the equation's own result, for its own reference method. Converted: change"
+    " to the reference method used here, in percentage points. Corrected: the equation's"
+    " known average error at this age in the US survey, removed. Background: its further"
+    " known error in adults of the family background the client stated. Between age groups:"
+    " near an age limit, both groups count."
 )
-SILENT_WORDS = {"none_fits": "none fits", "none_taken": "too little taken"}
+SILENT_WORDS = {"none_fits": "no suitable equation", "none_taken": "not measured"}
 VERDICT_COLOURS = {"agree": "green", "strained": "yellow", "disagree": "red", "single": None}
 
 
@@ -82,19 +83,19 @@ def no_range_parts(result: Result) -> list[str]:
     """Return why there is no range, and both answers where it is open which equations fit."""
     if not result.by_sex:
         return [
-            "No range for this visit.",
+            "No range can be given for this visit.",
             *(wrap(problem.sentence()) for problem in result.problems),
         ]
     answers = [
         bullet(
-            f"By the equations for {SEX_WORDS[sex]}: {_either(result_of_sex)}"
+            f"Equations for {SEX_WORDS[sex]}: {_either(result_of_sex)}"
             f" {local_sentence(result_of_sex.local)}"
         )
         for sex, result_of_sex in result.by_sex
     ]
     answers += [wrap(printed_sentence(result))] if result.as_printed else []
     why = [wrap(problem.sentence()) for problem in result.problems]
-    return ["\n".join(["Both answers, side by side", *answers]), *why]
+    return ["\n".join(["Both results, side by side", *answers]), *why]
 
 
 def _either(result: Result) -> str:
@@ -110,8 +111,7 @@ def likely_sentence(result: Result) -> str:
     # whole percents outward, so that rounding never takes from what is promised
     low, high = math.floor(fat.likely[0]), math.ceil(fat.likely[1])
     return (
-        f"Body fat is likely between {low} and {high} % (8 chances in 10), middle about"
-        f" {fat.estimate:.0f} %."
+        f"Body fat: {low}% to {high}% (80% range), best single estimate about {fat.estimate:.0f}%."
     )
 
 
@@ -122,7 +122,7 @@ def _range(result: Result, units: str) -> str:
     lines = [
         wrap(likely_sentence(result)),
         wrap(REFERENCE_SENTENCES[result.scale]),
-        wrap(f"Hardly outside {lowest} to {highest} % (19 chances in 20 inside)."),
+        wrap(f"Very likely between {lowest}% and {highest}% (95% range)."),
     ]
     fat_mass, lean_mass = result.fat_mass_kg.estimate, result.lean_mass_kg.estimate
     if fat_mass is not None and lean_mass is not None:
@@ -131,12 +131,12 @@ def _range(result: Result, units: str) -> str:
         shown = round(fat_mass / per, 1)
         lines.append(
             wrap(
-                f"In the middle: fat {shown:.1f} {unit} + lean {weight - shown:.1f} {unit}"
-                f" = {weight:.1f} {unit}."
+                f"Best estimate: fat mass {shown:.1f} {unit} + fat-free mass"
+                f" {weight - shown:.1f} {unit} = {weight:.1f} {unit}."
             )
         )
         least, most = (mass / per for mass in result.fat_mass_kg.likely or (fat_mass, fat_mass))
-        lines.append(f"Likely {math.floor(least)} to {math.ceil(most)} {unit} of it is fat.")
+        lines.append(f"Fat mass: {math.floor(least)} to {math.ceil(most)} {unit} (80% range).")
     if made_with(result):
         lines.append(wrap(made_with(result)))
     return "\n".join(lines)
@@ -144,7 +144,7 @@ def _range(result: Result, units: str) -> str:
 
 # columns that the table of the methods takes
 TABLE_WIDTH = 59
-LISTED = "Methods: body fat ± one standard error"
+LISTED = "Methods: body fat ± standard error of estimate (SEE)"
 
 
 def families_part(result: Result) -> str:
@@ -155,27 +155,32 @@ def families_part(result: Result) -> str:
     remarks = [wrap(remark) for remark in _remarks_on_families(result)]
     if width() < TABLE_WIDTH:
         return "\n".join([wrap(LISTED), *_families_listed(result), *remarks])
-    lines = [f"{'Method':<22}{'body fat':>9}{'±':>7}{'weight':>9}{'equations':>12}"]
+    lines = [f"{'Method':<22}{'body fat':>9}{'SEE':>7}{'weight':>9}{'equations':>12}"]
     by_family = {family.family: family for family in result.families}
     for family, name in FAMILY_NAMES.items():
         estimate = by_family.get(family)
         if estimate is None:
-            lines.append(f"{name:<22}{SILENT_WORDS[result.why_silent(family)]:>18}")
+            lines.append(f"{name:<22}{SILENT_WORDS[result.why_silent(family)]:>20}")
             continue
         lines.append(
-            f"{name:<22}{estimate.estimate:>7.1f} %{estimate.se:>7.1f}"
-            f"{100 * estimate.weight:>7.0f} %{len(estimate.equations):>12}"
+            f"{name:<22}{estimate.estimate:>8.1f}%{estimate.se:>7.1f}"
+            f"{100 * estimate.weight:>8.0f}%{len(estimate.equations):>12}"
         )
     left = 1.0 - sum(family.weight for family in result.families)
     if left > 0.005:
-        lines.append(f"{'results from elsewhere':<22}{'':>16}{100 * left:>7.0f} %")
+        lines.append(f"{'results from elsewhere':<22}{'':>16}{100 * left:>8.0f}%")
     return "\n".join([*lines, *remarks])
 
 
 def _remarks_on_families(result: Result) -> list[str]:
-    lines = ["± is one standard error: the truth lies within it about 2 times in 3."]
+    lines = [
+        (
+            "SEE: standard error of estimate; the true value lies within one SEE about 68% of"
+            " the time."
+        )
+    ]
     if any(family.weight < 0.005 for family in result.families):
-        lines.append("Weight 0 %: says nothing that the others do not say better.")
+        lines.append("Weight 0%: this method adds no information beyond the others.")
     return lines
 
 
@@ -191,13 +196,13 @@ def _families_listed(result: Result) -> list[str]:
         many = (
             "1 equation" if len(estimate.equations) == 1 else f"{len(estimate.equations)} equations"
         )
-        weight = f"weight {100 * estimate.weight:.0f} %"
+        weight = f"weight {100 * estimate.weight:.0f}%"
         lines.append(
-            bullet(f"{name}: {estimate.estimate:.1f} % ± {estimate.se:.1f}, {weight}, {many}")
+            bullet(f"{name}: {estimate.estimate:.1f}% ± {estimate.se:.1f} (SEE), {weight}, {many}")
         )
     left = 1.0 - sum(family.weight for family in result.families)
     if left > 0.005:
-        lines.append(bullet(f"results from elsewhere: weight {100 * left:.0f} %"))
+        lines.append(bullet(f"results from elsewhere: weight {100 * left:.0f}%"))
     return lines
 
 
@@ -209,11 +214,11 @@ def _budget(result: Result) -> str:
     total = sum(result.budget.values())
     rows, points = [f"{'':<36}{'points²':>9}{'share':>8}"], []
     every = [(BUDGET_NAMES[block], variance) for block, variance in result.budget.items()]
-    for name, variance in [*every, ("together (standard error squared)", total)]:
-        share = f"{100 * variance / total:.0f} %"
+    for name, variance in [*every, ("total (squared standard error)", total)]:
+        share = f"{100 * variance / total:.0f}%"
         rows.append(f"{name:<36}{variance:>9.2f}{share:>8}")
         points.append(f"{name}: {variance:.2f} points², {share}")
-    title = "Where the uncertainty comes from"
+    title = "Sources of uncertainty"
     return "\n".join(table([title, *rows], title, points))
 
 
@@ -221,23 +226,25 @@ def _equations(result: Result) -> str:
     lines = ["Equations", f"{'':2}{'key':<52}{'body fat':>9}{'±':>6}"]
     for equation in result.equations:
         if equation.used and equation.estimate is not None and equation.se is not None:
-            lines.append(f"{'*':2}{equation.key:<52}{equation.estimate:>7.1f} %{equation.se:>6.1f}")
+            lines.append(f"{'*':2}{equation.key:<52}{equation.estimate:>8.1f}%{equation.se:>6.1f}")
             lines += [f"{'':4}({LEFT_OUT_WORDS[code]})" for code in equation.remarks]
             lines += _steps(equation)
         elif "wrong_sex" not in equation.left_out_because:
-            value = "" if equation.estimate is None else f"{equation.estimate:>7.1f} %"
+            value = "" if equation.estimate is None else f"{equation.estimate:>8.1f}%"
             lines.append(f"{'':2}{equation.key:<52}{value}".rstrip())
             lines += [
                 f"{'':4}left out: {LEFT_OUT_WORDS[code]}" for code in equation.left_out_because
             ]
             lines += _steps(equation)
-    lines.append("left out: built for the other sex")
+    lines.append("left out: developed for the other sex")
     lines += [
         f"{'':2}{equation.key}"
         for equation in result.equations
         if "wrong_sex" in equation.left_out_because
     ]
-    lines.append("* in use. ± is the equation's whole error for this person, readings left aside.")
+    lines.append(
+        "* used. ±: the equation's whole error for this person, without measurement error."
+    )
     lines.append(wrap(STEPS_LEGEND))
     return "\n".join(lines)
 
@@ -257,7 +264,7 @@ def _steps(equation: EquationResult) -> list[str]:
     ]
     if not (steps_shown or equation.used):
         return []
-    printed = f"prints {equation.as_printed:.1f} % by {SCALE_SHORT[equation.scale]}"
+    printed = f"published {equation.as_printed:.1f}% ({SCALE_SHORT[equation.scale]})"
     return [wrap("; ".join([printed, *steps_shown]), " " * 4, " " * 6)]
 
 

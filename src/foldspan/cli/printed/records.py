@@ -20,7 +20,7 @@ from foldspan.visit.model import Visit
 def clients_page(clients: Sequence[tuple[str, str, int, str]], waiting: Sequence[str]) -> str:
     """Return the clients of a book, with their number of visits and the last day."""
     if not clients:
-        return "Nobody is in this book yet."
+        return "No clients in this book yet."
     rows, points = [f"{'code':<16}{'visits':>7}  {'last kept':<12}name"], []
     for code, name, count, last in clients:
         shown, visits = code or "(no code yet)", "1 visit" if count == 1 else f"{count} visits"
@@ -30,7 +30,7 @@ def clients_page(clients: Sequence[tuple[str, str, int, str]], waiting: Sequence
     lines = table(rows, "Clients", points)
     if waiting:
         codes = ", ".join(waiting)
-        lines.append(wrap(f"Not ended, foldspan measure --resume goes on: {codes}."))
+        lines.append(wrap(f"Unfinished; continue with foldspan measure --resume: {codes}."))
     return "\n".join(lines)
 
 
@@ -38,7 +38,7 @@ def client_page(
     visits: Sequence[tuple[KeptVisit, Result | None]], change: ChangeResult | None
 ) -> str:
     """Return a client's visits with their ranges, and what changed from the first to the last."""
-    rows, points = [f"{'visit':<7}{'date':<12}{'tester':<10}{'sites':>6}  body fat, likely"], []
+    rows, points = [f"{'visit':<7}{'date':<12}{'tester':<10}{'sites':>6}  body fat, 80% range"], []
     for visit, result in visits:
         count, span = _count(visit), _range(visit, result)
         rows.append(f"{visit.number:<7}{visit.day:<12}{visit.tester:<10}{count:>6}  {span}")
@@ -46,7 +46,7 @@ def client_page(
         points.append(
             ", ".join(filter(None, [f"{visit.number}: {visit.day}", visit.tester, sites, span]))
         )
-    parts = ["\n".join(table(rows, "Visits, with the likely range of body fat", points))]
+    parts = ["\n".join(table(rows, "Visits, with the 80% range of body fat", points))]
     if any(visit.tree.get("intake", {}).get("eating_concern") for visit, _ in visits):
         parts.insert(0, wrap(CAREFUL))
     named = {_made(visit) for _, visit in visits if visit is not None} - {""}
@@ -67,7 +67,7 @@ def _count(visit: KeptVisit) -> int:
 
 def _range(visit: KeptVisit, result: Result | None) -> str:
     if not visit.has_ended:
-        return "not ended"
+        return "unfinished"
     if result is not None and result.by_sex:
         either = [f"{_span(answer)} ({SEX_WORDS[sex]})" for sex, answer in result.by_sex]
         return ", ".join(either)
@@ -85,7 +85,7 @@ def _span(result: Result) -> str:
     if result.fat_percent.likely is None:
         return "no range"
     low, high = result.fat_percent.likely
-    return f"{low:.1f} to {high:.1f} %"
+    return f"{low:.1f}% to {high:.1f}%"
 
 
 def visit_page(kept: KeptVisit, visit: Visit, result: Result) -> str:
@@ -96,20 +96,20 @@ def visit_page(kept: KeptVisit, visit: Visit, result: Result) -> str:
         accepted = visit.accepted[name]
         read = ", ".join(f"{value:g}" for value in site.readings)
         ended = "+" if site.is_at_least else ""
-        unsteady = ", unsteady" if accepted.is_unsteady else ""
+        unsteady = ", readings disagree" if accepted.is_unsteady else ""
         unit = BY_NAME[name].unit
         label, readings = BY_NAME[name].label, f"({read}{ended}{unsteady})"
         rows.append(f"  {label:<34}{accepted.value:>7.1f} {unit:<3} {readings}")
         points.append(f"{label}: {accepted.value:.1f} {unit} {readings}")
     parts = ["\n".join(table(rows, title, points))]
     for title, lines in (
-        ("Could not be taken", not_taken(kept.state.known.answers) if kept.state else []),
+        ("Not measured", not_taken(kept.state.known.answers) if kept.state else []),
         ("Notes", [f"at {key}: {text}" for key, text in kept.state.notes] if kept.state else []),
         ("Corrections", [_correction(each) for each in kept.corrections]),
     ):
         if lines:
             parts.append("\n".join([title, *map(bullet, lines)]))
-    parts.append(wrap(f"Body fat, likely: {_range(kept, result)}"))
+    parts.append(wrap(f"Body fat (80% range): {_range(kept, result)}"))
     if _made(result):
         parts.append(wrap(_made(result)))
     if result.health.flags:
@@ -125,5 +125,5 @@ def _correction(correction: Correction) -> str:
         if correction.name in LINES
         else f"{BY_NAME[correction.name].label}, reading {correction.turn}"
     )
-    done = "taken out" if correction.value is None else f"put to {correction.value}"
+    done = "removed" if correction.value is None else f"changed to {correction.value}"
     return f"{correction.at[:10]}: {what} {done} by {correction.who}: {correction.why}"

@@ -5,11 +5,12 @@ from __future__ import annotations
 import re
 import textwrap
 
+from foldspan.catalogue.card import Scale
 from foldspan.cli.lines import KEPT
 from foldspan.screening.referrals import REFERRING
 from foldspan.screening.summary import Screening, Share
 from foldspan.standards.referral_rules import RULE_BY_CODE
-from foldspan.tables.bands import SYSTEMS
+from foldspan.tables.bands import systems
 from foldspan.text.en.flags import LEVEL_MEANING, LEVEL_WORDS
 from foldspan.text.en.health import BAND_WORDS
 from foldspan.text.made_with import made_with
@@ -51,7 +52,7 @@ def _count(rows: int, of: int) -> str:
 
 def _percent(rows: int, of: int) -> str:
     share = 100.0 * rows / max(of, 1)
-    return "" if not rows else ("< 0.1 %" if share < 0.05 else f"{share:.1f} %")
+    return "" if not rows else ("< 0.1%" if share < 0.05 else f"{share:.1f}%")
 
 
 def _wrapped(text: str, first: str = "  - ", width: int = WIDTH) -> str:
@@ -85,20 +86,20 @@ def _look_first(screening: Screening) -> str:
 
 def _referred(screening: Screening, referrals: str) -> str:
     if not screening.referred:
-        return "To refer to a clinician: nobody by these rules."
+        return "To refer to a clinician: nobody meets these rules."
     lines = [
         (f"{LEVEL_WORDS[level]}: {LEVEL_MEANING[level]}", screening.levels[level])
         for level in REFERRING
         if screening.levels[level]
     ]
-    where = f"; the list with reasons and sources is {referrals}" if referrals else ""
+    where = f"; full list with reasons and sources: {referrals}" if referrals else ""
     title = _wrapped(f"To refer to a clinician: {rows_words(screening.referred)}{where}", "")
-    first = "  The most urgent first (row 1 is the first under the names):"
+    first = "  Most urgent first (row 1 is the first below the column names):"
     text = [_table(title, lines, screening.rows), first, *_first(screening)]
     if screening.referred > len(screening.first_referred):
         text.append(f"  and {screening.referred - len(screening.first_referred):,} more.")
     if not referrals:
-        text.append("  --referrals FILE writes all of them, with what to do and sources.")
+        text.append("  --referrals FILE writes the full list, with what to do and sources.")
     return "\n".join(text)
 
 
@@ -107,7 +108,7 @@ def _unread(screening: Screening) -> str:
     lines = [_wrapped(f"Not read: {part}", "") for part in screening.unreadable_parts]
     if screening.unused:
         names = ", ".join(screening.unused)
-        lines.append(_wrapped(f"Not looked at, their names are not known: {names}.", ""))
+        lines.append(_wrapped(f"Not used (unknown names): {names}.", ""))
     if not rows:
         return "\n".join(lines)
     kinds_shown = ", ".join(f"{key} ({number:,})" for key, number in kinds.items())
@@ -146,10 +147,10 @@ def _verdicts(screening: Screening) -> str:
 
 def _bands(screening: Screening) -> str:
     parts = []
-    scale = "dxa" if screening.scale == "dxa" else "density"
+    scale: Scale = "dxa" if screening.scale == "dxa" else "density"
     for measure, sexes in screening.bands.items():
-        standards = " and ".join(SYSTEMS[measure][scale])  # type: ignore[index]
-        title = f"{MEASURE_TITLES[measure]}, expected share by the chances ({standards})"
+        standards = " and ".join(systems(measure, scale))
+        title = f"{MEASURE_TITLES[measure]}: expected share in each category ({standards})"
         names = list(sexes)
         lines = [_wrapped(title, ""), f"{'':<46}" + "".join(f"{sex:>12}" for sex in names)]
         for label in next(iter(sexes.values())):
@@ -160,7 +161,7 @@ def _bands(screening: Screening) -> str:
 
 
 def _band_share(share: Share) -> str:
-    return f"{100.0 * share.share:>10.1f} %"
+    return f"{100.0 * share.share:>11.1f}%"
 
 
 def _flags(screening: Screening) -> str:
@@ -178,7 +179,7 @@ def _problems(screening: Screening) -> str:
         return ""
     text = _table("Problems in cells, by code and column", lines[:MOST_PROBLEMS], screening.rows)
     more = len(lines) - MOST_PROBLEMS
-    return f"{text}\n  and {more} kinds more; --json lists all." if more > 0 else text
+    return f"{text}\n  and {more} more kinds; --json lists all." if more > 0 else text
 
 
 def _in_words(key: str) -> str:
@@ -189,9 +190,9 @@ def _in_words(key: str) -> str:
 
 def _quality(screening: Screening) -> str:
     found = [finding for finding in screening.quality if finding not in screening.look_first]
-    return "\n".join(["What stands out in the numbers", *map(_wrapped, found)]) if found else ""
+    return "\n".join(["Data quality", *map(_wrapped, found)]) if found else ""
 
 
 def _end(out: str, referrals: str) -> str:
-    lines = [] if out == "-" else [f"Rows written to {out}."]
+    lines = [] if out == "-" else [f"Results written to {out}."]
     return "\n".join([*lines, _wrapped(SCREENING, "")])

@@ -53,8 +53,8 @@ def cluster_mapper(scheduler: str, workers: int) -> Iterator[Mapper]:
                 yield future.result()
                 future.release()
         except KilledWorker:
-            what = "the workers were lost again and again"
-            raise _stop(what, "Look at their memory, then go on with --resume.") from None
+            what = "the workers kept stopping"
+            raise _stop(what, "Check their memory, then continue with --resume.") from None
 
     try:
         yield mapper

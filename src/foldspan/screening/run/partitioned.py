@@ -125,8 +125,8 @@ def run_parts(
     """
     make_folder(paths.out)
     if not (resume or force) and parts_of(paths.out):
-        remedy = "Say --resume to go on with it, --force to write it anew, or name a new folder."
-        raise FoldspanError([Problem("E308", paths.out, "holds parts already", remedy)])
+        remedy = "Add --resume to continue, --force to start again, or name a new folder."
+        raise FoldspanError([Problem("E308", paths.out, "already contains parts", remedy)])
     left_out: list[str] = []
     # the list of whom to refer is read off the results
     plan = replace(plan_of(_first_layout(paths, wanted, left_out)), with_list=False)
@@ -195,9 +195,9 @@ def _spare(results: Sequence[str], *, force: bool) -> None:
     """Raise E308 where a file that no screening wrote stands in the place of a result."""
     others = [path for path in results if not force and is_from_elsewhere(Path(path))]
     if others:
-        remedy = "Name another folder, or say --force to write over it."
+        remedy = "Name another folder, or add --force to overwrite it."
         raise FoldspanError(
-            [Problem("E308", path, "is there already, from elsewhere", remedy) for path in others]
+            [Problem("E308", path, "already exists, from another run", remedy) for path in others]
         )
 
 

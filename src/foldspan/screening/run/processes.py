@@ -75,7 +75,7 @@ def in_order(
         except BrokenProcessPool:
             what = "a worker process was stopped, by the system or by hand"
             remedy = (
-                "Nothing half-done was kept. Try again, with fewer --workers if memory was short."
+                "Nothing unfinished was saved. Try again, with fewer --workers if memory was short."
             )
             raise FoldspanError([Problem("E303", "screen", what, remedy)]) from None
 

@@ -99,9 +99,12 @@ def layout_for(names: list[str], wanted: Wanted) -> Layout:
     """
     taken = taken_names(names)
     if taken:
-        remedy = "It is written anew: rename it, or leave it out."
+        remedy = "The results add a column of this name: rename yours, or leave it out."
         raise FoldspanError(
-            [Problem("E403", f"column {name}", "is a name of the result", remedy) for name in taken]
+            [
+                Problem("E403", f"column {name}", "is the name of a result column", remedy)
+                for name in taken
+            ]
         )
     return layout_of(names, wanted)
 

@@ -138,8 +138,12 @@ class CsvSource:
             ValueError,
             zlib.error,
         ) as error:  # a damaged or cut archive among them
-            kind = "damaged or cut short" if isinstance(error, EOFError) else "cannot be read on"
-            remedy = "Nothing was written. Copy or unpack it anew."
+            kind = (
+                "damaged or cut short"
+                if isinstance(error, EOFError)
+                else ("cannot be read further")
+            )
+            remedy = "Nothing was written. Copy or unpack the file again."
             raise self._stop("E303", kind, remedy) from None
 
     def _head(self, declared: str) -> str:
@@ -154,7 +158,7 @@ class CsvSource:
         whole = next((at for at, head in enumerate(heads) if not is_open(head, delimiter)), 0)
         whole = whole if are_names(heads[whole], delimiter) else 0
         if is_open(heads[whole], delimiter):
-            remedy = "Close it, or take it out: it would swallow the first rows."
+            remedy = "Close it or delete it: it would swallow the first rows."
             raise self._stop("E404", "a quotation mark among the names is not closed", remedy)
         self._rest = self._rest[ends[whole] :]
         return heads[whole]
@@ -179,7 +183,7 @@ class CsvSource:
                 waiting = waiting[end:]
             if len(waiting) > LONGEST_LINE:
                 raise self._stop(
-                    "E404", "a line is longer than 64 million bytes", "Mend that line."
+                    "E404", "a line is longer than 64 million bytes", "Correct that line."
                 )
         if is_left_open:
             start, end = closing_line(waiting)

@@ -52,8 +52,8 @@ def declared_separator(data: bytes, where: str) -> tuple[str, bytes]:
         return "", data
     sign = match[1].decode("latin-1")
     if sign not in DELIMITERS:
-        remedy = "Save it with commas, semicolons, tabs or bars between cells."
-        what = "the first line says that another sign parts the cells"
+        remedy = "Save it with commas, semicolons, tabs or | between cells."
+        what = "the first line names another separator"
         raise FoldspanError([Problem("E404", where, what, remedy)])
     return sign, data[match.end() :]
 
@@ -68,7 +68,7 @@ def check_head(names: Sequence[str], below: Sequence[str], delimiter: str, where
             if any(_count_names(line, mark) >= ENOUGH for mark in DELIMITERS):
                 above = "line 1 stands" if place == 2 else f"lines 1 to {place - 1} stand"
                 what = f"{above} above the names, which are in line {place}"
-                remedy = "Take off what stands above the names."
+                remedy = "Delete everything above the column names."
                 raise FoldspanError([Problem("E404", where, what, remedy)])
     first = next((line for line in below if line.strip()), "")
     cells = [cell.strip(" ()[].").lower() for cell in cells_of(first, delimiter)]
@@ -76,7 +76,7 @@ def check_head(names: Sequence[str], below: Sequence[str], delimiter: str, where
     if units >= ENOUGH and not any(re.search(r"\d", cell) for cell in cells):
         what = "the line below the names holds units, not a client"
         remedy = (
-            "Take the line off: a unit stands in the name of its column, such as weight_kg, or say"
+            "Delete that line: put the unit in the column name, such as weight_kg, or use"
             " --unit COLUMN=UNIT."
         )
         raise FoldspanError([Problem("E404", where, what, remedy)])

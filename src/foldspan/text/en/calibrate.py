@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from foldspan.text.en.reconcile import PRINTED_SENTENCES, SCALE_NAMES
 
 CALIBRATION_CAUTIONS = {
-    "one_sex": "All people are of one sex: this says nothing of the other. [W406]",
+    "one_sex": "All people are of one sex: this tells you nothing about the other. [W406]",
     "given_twice": "{rows} rows are given twice and count twice. [W407]",
     "one_value": "One value only in {columns}: was it measured? [W408]",
     "without_correction": (

@@ -5,91 +5,104 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from foldspan.quantities import BY_NAME
-from foldspan.text.en.reconcile import FAMILY_NAMES, SIZE_WORDS, verb
+from foldspan.text.en.reconcile import FAMILY_NAMES, SIZE_WORDS, capital, verb
 
 FINDING_SENTENCES = {
     "families_apart": (
-        "{First} {read} {points} points above {second}; measurement error alone explains up to"
-        " {chance:.1f} in 9 cases of 10. All in all, {size}."
+        "{First} {read} {points} percentage points more than {second}. In 90% of people such"
+        " a gap lies within {chance:.1f} points of the usual one. Taking all methods"
+        " together, {size}."
     ),
     "slip": "Measure again first: {sites}. {kind}, the visit would fit far better.",
-    "age_term": "{share}: their equations reckon differently with age.",
-    "usual_gap": "{share}: these equations stand so far apart in usual bodies of this size.",
+    "age_term": "{share}: the equations treat age differently.",
+    "usual_gap": "{share}: these equations normally differ this much in people of this size.",
     "more_muscle": (
-        "{share}: lean limbs are larger than weight and height predict, and weight for height cannot"
-        " tell muscle from fat."
+        "{share}: limb muscle is greater than weight and height predict. BMI-based equations"
+        " cannot tell muscle from fat."
     ),
     "less_muscle": (
-        "{share}: lean limbs are smaller than weight and height predict, and weight for height cannot"
-        " tell muscle from fat."
+        "{share}: limb muscle is less than weight and height predict. BMI-based equations"
+        " cannot tell muscle from fat."
     ),
     "belly_fat": (
-        "{share}: the waist is large for the folds, and folds do not see fat inside the belly."
+        "{share}: the waist is large for these skinfolds. Skinfolds do not measure fat"
+        " inside the abdomen."
     ),
-    "fat_under_skin": "{share}: the waist is small for the folds; fat lies under the skin.",
-    "trunk_fat": "{share}: folds of the trunk are thick for those of the limbs.",
-    "limb_fat": "{share}: folds of the limbs are thick for those of the trunk.",
-    "conversion": "{share}: density was turned to fat as for other people ({first} was made for these).",
+    "fat_under_skin": (
+        "{share}: the waist is small for these skinfolds, so more of the fat lies under the skin."
+    ),
+    "trunk_fat": "{share}: trunk skinfolds are thick compared with limb skinfolds.",
+    "limb_fat": "{share}: limb skinfolds are thick compared with trunk skinfolds.",
+    "conversion": (
+        "{share}: the density-to-fat conversion used was made for other people ({first} fits"
+        " this client)."
+    ),
     "bmi_reads_high": (
-        "Weight for height reads {points} points above the other methods: it cannot tell muscle"
-        " from fat, as in a strong build. The girth of a forearm, or of an arm with its triceps fold,"
-        " would tell."
+        "BMI-based equations give {points} percentage points more than the other methods:"
+        " they cannot tell muscle from fat, and may overestimate in a muscular build. To"
+        " check, measure forearm girth, or arm girth with the triceps skinfold."
     ),
     "bmi_reads_low": (
-        "Weight for height reads {points} points below the other methods: it cannot tell muscle"
-        " from fat, as in a light build. The girth of a forearm, or of an arm with its triceps fold,"
-        " would tell."
+        "BMI-based equations give {points} percentage points less than the other methods:"
+        " they cannot tell muscle from fat, and may underestimate in a light build. To check,"
+        " measure forearm girth, or arm girth with the triceps skinfold."
     ),
     "background": (
-        "Background as stated: in the US survey these methods read {points} points too {second} in"
-        " adults who describe themselves so; that is taken off. Within that group people differ far"
-        " more than that. Left blank, the range is the one for everybody."
+        "Family background as stated: in the US survey these methods are {points} percentage"
+        " points too {second} for adults who describe themselves this way, and this has been"
+        " corrected. People within the group differ far more than that. If left blank, the"
+        " general range is used."
     ),
     "scale_moved": (
-        "Some equations were built against {other}, which usually reads about 3 points {lower}."
-        " They were moved {way} to match, which takes the answer {points} points {way}."
+        "Some equations were developed against {other}, which usually gives values about 3"
+        " percentage points {lower}. They were adjusted {way} to match, which moves the"
+        " estimate {points} points {way}."
     ),
     "local_correction": (
-        "Your site's own correction, learnt on {first} people, took the answer {points} points"
-        " {second}."
+        "Your local correction, based on {first} people, moves the estimate {points}"
+        " percentage points {second}."
     ),
     "waist_stood_in": (
-        "The waist that some equations need was not taken; {sites} stood in (± {points})."
+        "Some equations need a waist that was not taken; it was estimated from {sites} (±"
+        " {points} points)."
     ),
     "outside_limits": (
-        "By {limits} some equations are beyond their sample (± {points} in the answer)."
+        "Outside the sample of some equations: {limits} (± {points} points in the estimate)."
     ),
-    "third_reading_missing": (
-        "Two readings differ by more than they should: {sites}. Take a third."
+    "third_reading_missing": ("Two readings differ by more than allowed: {sites}. Take a third."),
+    "unsteady_reading": (
+        "The three readings do not agree: {sites}. Re-mark the site and measure again."
     ),
-    "unsteady_reading": ("Three readings stay far apart: {sites}. Mark the site again and repeat."),
     "scale_end": (
-        "Read at the end of the scale: {sites}. The fold may be thicker; rely on the tape."
+        "Reading at the end of the calliper's scale: {sites}. The skinfold may be thicker"
+        " than shown; rely on the girths."
     ),
     "over_clothing": (
-        "Taken over one thin layer: {sites}. The published mean was taken off, its spread widens the"
-        " range."
+        "Measured over one thin layer: {sites}. The published average for clothing was"
+        " subtracted and the range widened."
     ),
-    "left_side": "Taken on the left, while the equations were built on the right: {sites}.",
+    "left_side": "Measured on the left; the equations were developed on the right: {sites}.",
     "site_variant": (
-        "A fold was taken at another variant of its site than some equations were built on."
+        "A skinfold was taken at a different variant of its site from the one some equations use."
     ),
     "rarely_together": (
-        "Rarely seen together in one body: {pair}. Check the site and the unit of both; they are used as"
-        " given."
+        "Rarely found in the same person: {pair}. Check the site and unit of both. The"
+        " values were used as entered."
     ),
-    "unusual_value": "Used as given although very unusual: {everything}.",
-    "single_family": ("Only {first} could be used; another family would tell whether it is right."),
+    "unusual_value": "Very unusual, but used as entered: {everything}.",
+    "single_family": (
+        "Only {first} could be used. A second method group would show whether the result holds up."
+    ),
 }
 LIMIT_WORDS = {"age": "age", "size": "body size"}
 SLIP_KINDS = {
-    "": "With one of them put right",
-    "unit": "In another unit",
-    "decimal": "With the decimal point moved",
-    "digits": "With two digits swapped",
-    "tens": "With another tens digit",
-    "misread": "Read a mark further",
-    "exchanged": "With the two exchanged",
+    "": "If one of them is corrected",
+    "unit": "If it was in another unit",
+    "decimal": "If the decimal point is moved",
+    "digits": "If two digits are swapped",
+    "tens": "If the tens digit is different",
+    "misread": "If it was misread by one mark",
+    "exchanged": "If the two are swapped",
 }
 
 
@@ -125,7 +138,7 @@ def finding_sentence(
         share=_share_of(points).capitalize(),
         kind=SLIP_KINDS.get(about[0], "") if about else "",
         first=first,
-        First=first.capitalize(),
+        First=capital(first),
         read=verb(first),
         second=second,
         chance=ordinary,
@@ -133,7 +146,7 @@ def finding_sentence(
         other="underwater weighing" if to_dxa else "DXA",
         lower="lower" if to_dxa else "higher",
         way="up" if to_dxa else "down",
-        sites=", ".join(labels),
+        sites="; ".join(labels),
         limits=" and ".join(limits) or "body size",
         pair=" and ".join(labels),
         everything=", ".join(about),
@@ -145,5 +158,5 @@ def _share_of(points: float | None) -> str:
     if points is None:
         return ""
     if points >= 0.0:
-        return f"{points:.1f} points of the difference"
+        return f"{points:.1f} points"
     return f"{-points:.1f} points the other way"

@@ -16,30 +16,30 @@ from foldspan.text.en.self_reported import (
 )
 
 # said of a body mass index that is not used, and may be true
-IF_RIGHT = "if weight and height are right"
+IF_RIGHT = "if weight and height are correct"
 GROUND_WORDS = {
-    "bmi": "body mass index {value:.1f}",
-    "bmi_if_right": f"body mass index {{value:.1f}} {IF_RIGHT}",
-    "waist_to_height": "waist to height {value:.2f}",
-    "fat_range": "95 % range {low:.1f} to {high:.1f} %, density scale",
-    "lean_mass_index": "lean mass index {value:.1f} ± {se:.1f}",
+    "bmi": "BMI {value:.1f}",
+    "bmi_if_right": f"BMI {{value:.1f}} {IF_RIGHT}",
+    "waist_to_height": "waist-to-height ratio {value:.2f}",
+    "fat_range": "body fat 95% range {low:.1f}% to {high:.1f}% (reference method: underwater weighing)",
+    "lean_mass_index": "fat-free mass index {value:.1f} ± {se:.1f} kg/m²",
     "height": "{now:.1f} cm, {less:.1f} cm less than before",
     "blood_pressure": "blood pressure {systolic:.0f}/{diastolic:.0f} mmHg",
     "operation": "operation {months:g} months ago",
     "birth": "birth {months:g} months ago",
     "weak_grip": "weak grip",
     "small_calf": "small calf",
-    "athlete": "told: athlete",
-    "strong_limbs": "limbs show more muscle than usual for this weight and height",
+    "athlete": "self-reported: athlete",
+    "strong_limbs": "limb girths suggest more muscle than usual for this weight and height",
 }
 # numbers that a client told or a cuff showed, as a letter of a row has them
 SELF_REPORTED_NUMBERS = {
-    "systolic": "blood pressure, upper: {value:.0f} mmHg",
-    "diastolic": "blood pressure, lower: {value:.0f} mmHg",
+    "systolic": "blood pressure, systolic: {value:.0f} mmHg",
+    "diastolic": "blood pressure, diastolic: {value:.0f} mmHg",
     "birth_months_ago": "gave birth {value:.1f} months ago",
     "surgery_months_ago": "an operation {value:.1f} months ago",
-    "grip_kg": "grip: {value:.0f} kg",
-    "loss_percent": "weight lost, as told: {value:.1f} % of the earlier weight",
+    "grip_kg": "grip strength: {value:.0f} kg",
+    "loss_percent": "weight loss, self-reported: {value:.1f}% of the earlier weight",
     "loss_months": "time since the earlier weight: {value:.1f} months",
 }
 # measures of the body, which stand in a row
@@ -51,7 +51,7 @@ def ground_words(
 ) -> str:
     """Return one thing that stands behind a flag; see ``Ground`` for its parameters."""
     if code == "told":
-        return f"told: {self_reported_words(words)}"
+        return f"self-reported: {self_reported_words(words)}"
     if code == "weight":
         share = share_words(numbers["percent"])
         when = when_words(numbers.get("months"), day)
@@ -74,7 +74,7 @@ def self_reported_words(words: Iterable[str]) -> str:
 
 def share_words(percent: float) -> str:
     """Return how much weight was gained, or lost where it is below nought [% of the earlier one]."""
-    return f"{abs(percent):.1f} % {'more' if percent > 0.0 else 'less'}"
+    return f"{abs(percent):.1f}% {'more' if percent > 0.0 else 'less'}"
 
 
 def when_words(months: float | None, day: date | None) -> str:

@@ -9,62 +9,62 @@ from foldspan.standards.card import MEASURE_UNITS
 
 MEASURE_NAMES = {
     "fat_percent": "body fat",
-    "bmi": "body mass index",
+    "bmi": "BMI",
     "waist_cm": "waist",
-    "waist_to_height": "waist to height",
-    "waist_to_hip": "waist to hip",
+    "waist_to_height": "waist-to-height ratio",
+    "waist_to_hip": "waist-to-hip ratio",
     "fat_mass_index": "fat mass index",
-    "lean_mass_index": "lean mass index",
+    "lean_mass_index": "fat-free mass index",
 }
 MEASURE_DIGITS = {"waist_to_height": 2, "waist_to_hip": 2, "fat_percent": 0, "waist_cm": 0}
 BAND_WORDS = {
     "severely_low": "severely low for height",
     "clearly_low": "clearly low for height",
     "low": "low for height",
-    "usual": "in the usual healthy band",
-    "above": "above the usual band",
-    "well_above": "well above the usual band",
-    "far_above": "far above the usual band",
-    "very_far_above": "very far above the usual band",
+    "usual": "in the usual healthy range",
+    "above": "above the usual range",
+    "well_above": "well above the usual range",
+    "far_above": "far above the usual range",
+    "very_far_above": "very far above the usual range",
     "light_for_age": "on the light side for this age",
-    "usual_for_age": "in the band of lowest risk at this age",
-    "heavy_for_age": "above the band of lowest risk at this age",
+    "usual_for_age": "in the range of lowest risk at this age",
+    "heavy_for_age": "above the range of lowest risk at this age",
     "small_for_height": "small for height",
-    "under_half": "under half the height",
+    "under_half": "less than half the height",
     "half_or_more": "half the height or more",
-    "six_tenths_or_more": "six-tenths of the height or more",
-    "below_raised": "below the raised-risk limit",
-    "raised": "in the raised-risk band",
-    "high": "in the high-risk band",
-    "below_central": "below the central-fat limit",
-    "central": "at or above the central-fat limit",
-    "below_high_for_class": "below the high limit of the weight class",
-    "high_for_class": "high for the weight class",
-    "lighter_match": "below what goes with a healthy weight",
-    "healthy_match": "what goes with a healthy weight",
-    "above_match": "above what goes with a healthy weight",
-    "well_above_match": "well above what goes with a healthy weight",
-    "no_case_seen": "where the study saw no cases",
-    "few_cases": "where the study saw few cases",
-    "risk_clusters": "where risk starts to cluster",
-    "risk_common": "where risk is common",
-    "below_bmi_30_match": "below what goes with a body mass index of 30",
-    "bmi_30_match_or_more": "what goes with a body mass index of 30 or more",
-    "below_span": "below the span",
-    "in_span": "in the span",
-    "above_span": "above the span",
-    "below_minimum": "below the least that sport certifies",
-    "at_or_above_minimum": "at or above the least that sport certifies",
-    "severe_shortage": "severe shortage of fat",
-    "moderate_shortage": "moderate shortage of fat",
-    "mild_shortage": "mild shortage of fat",
+    "six_tenths_or_more": "60% of the height or more",
+    "below_raised": "below the limit for raised risk",
+    "raised": "in the raised-risk range",
+    "high": "in the high-risk range",
+    "below_central": "below the limit for central fat",
+    "central": "at or above the limit for central fat",
+    "below_high_for_class": "not high for this BMI class",
+    "high_for_class": "high for this BMI class",
+    "lighter_match": "below the range that matches a healthy weight",
+    "healthy_match": "in the range that matches a healthy weight",
+    "above_match": "above the range that matches a healthy weight",
+    "well_above_match": "well above the range that matches a healthy weight",
+    "no_case_seen": "where the study found no cases",
+    "few_cases": "where cases were rare in the study",
+    "risk_clusters": "where cases became more common",
+    "risk_common": "where cases were common",
+    "below_bmi_30_match": "below the level that matches a BMI of 30",
+    "bmi_30_match_or_more": "at or above the level that matches a BMI of 30",
+    "below_span": "below the reference range",
+    "in_span": "in the reference range",
+    "above_span": "above the reference range",
+    "below_minimum": "below the minimum certified in sport",
+    "at_or_above_minimum": "at or above the minimum certified in sport",
+    "severe_shortage": "much less fat for height than usual",
+    "moderate_shortage": "less fat for height than usual",
+    "mild_shortage": "slightly less fat for height than usual",
     "usual_fat": "usual fat for height",
     "excess": "more fat for height than usual",
-    "class_1": "class 1 of fat for height",
-    "class_2": "class 2 of fat for height",
-    "class_3": "class 3 of fat for height",
-    "low_lean": "low lean mass for height",
-    "not_low_lean": "lean mass not low for height",
+    "class_1": "well above usual fat for height (class 1)",
+    "class_2": "far above usual fat for height (class 2)",
+    "class_3": "very far above usual fat for height (class 3)",
+    "low_lean": "low fat-free mass for height",
+    "not_low_lean": "fat-free mass not low for height",
 }
 SCALE_IN_SHORT = {"density": "underwater weighing", "dxa": "DXA"}
 # Standards on the first page, by the start of their keys; the others with --all, or where they say
@@ -77,59 +77,64 @@ NOT_TO_MISS = {"below_minimum": 0.05, "low_lean": 0.50, "severe_shortage": 0.50}
 STATUS_REMARKS = {
     "not verified in print": "limits not verified in print",
     "disputed": "limits disputed",
-    "our proposal": "our proposal",
-    "computed from open data": "our computing on open data",
+    "limits by expert judgement of the authors": "limits by expert judgement of the authors",
+    "computed from open data": "limits calculated by us from open data",
     "common practice, no source": "common practice, no source",
 }
 BAND_REMARKS = {
-    "strong_build": "not for a strong build",
-    "stood_in": "reckoned from {quantity}",
-    "columns": "no family background stated: mean of its {count} columns",
-    "other_columns": "none for this background: mean of its {count} columns",
+    "strong_build": "not reliable for a muscular build",
+    "stood_in": "calculated from {quantity}",
+    "columns": "family background not stated: average of its {count} groups",
+    "other_columns": "no limits for this background: average of its {count} groups",
 }
 HEALTH_REMARKS = {
     "no_background": (
-        "No family background is stated, so the general limits are used; some backgrounds have their own"
-        " ([client] family_background, optional)."
+        "Family background was not stated, so general limits are used. Some backgrounds have"
+        " their own limits ([client] family_background, optional)."
     ),
     "which_black": (
-        "Lower limits of weight for height are named for Black African and African-Caribbean family"
-        " background; family_background in [client] can say which, and is optional."
+        "Lower BMI limits exist for Black African and African-Caribbean family backgrounds;"
+        " family_background in [client] can say which (optional)."
     ),
     "low_weight": (
-        "Weight is low, so limits for too much weight or fat are left out: here they would give false"
-        " reassurance."
+        "Weight is low, so upper limits of weight and fat are not shown: here they would be"
+        " false reassurance."
     ),
     "in_doubt": (
-        "One reading may be a slip: take it again before you act on a flag or band that rests on it."
+        "One reading may be a mistake. Repeat it before you act on a flag or category that"
+        " depends on it."
     ),
 }
 MEASURE_SEES = {
-    "bmi": "weight for height cannot tell muscle from fat",
-    "waist": "a waist sees the trunk only",
-    "fat": "a fat percentage sees all fat, with an error of several points",
+    "bmi": "BMI cannot tell muscle from fat",
+    "waist": "waist reflects the trunk only",
+    "fat": "body-fat percentage covers all fat, with an error of several percentage points",
 }
 APART_SENTENCES = {
-    "measures": "They look at different things: {sees}.",
-    "scale": "Their fat percentages stand on different scales; DXA reads about 3 points higher.",
-    "age": "Some go by age and some do not.",
-    "population": "They were set on different people.",
+    "measures": "They measure different things: {sees}.",
+    "scale": (
+        "Their body-fat percentages use different reference methods; DXA gives about 3"
+        " percentage points more."
+    ),
+    "age": "Some depend on age and some do not.",
+    "population": "They were developed in different populations.",
 }
 
 
 def chance_words(chance: float) -> str:
     """Return a chance in whole percents, never 0 or 100."""
     if chance > 0.99:
-        return "more than 99 %"
+        return "more than 99%"
     if chance < 0.01:
-        return "less than 1 %"
-    return f"{100.0 * chance:.0f} %"
+        return "less than 1%"
+    return f"{100.0 * chance:.0f}%"
 
 
 def value_words(measure: str, value: float, scale: str) -> str:
     """Return what was measured, with its unit and its scale ("" where it is not about fat)."""
     digits, unit = MEASURE_DIGITS.get(measure, 1), MEASURE_UNITS[measure]
-    text = f"{MEASURE_NAMES[measure]} {value:.{digits}f} {unit}".rstrip()
+    number = f"{value:.{digits}f}" + (unit if unit == "%" else f" {unit}")
+    text = f"{MEASURE_NAMES[measure]} {number}".rstrip()
     return f"{text}, {SCALE_IN_SHORT[scale]}" if scale in SCALE_IN_SHORT else text
 
 
@@ -152,10 +157,10 @@ def band_sentence(likely: Sequence[tuple[str, float]], *, is_about_even: bool) -
     """
     words, *others = [f"{BAND_WORDS[label]} ({chance_words(chance)})" for label, chance in likely]
     if is_about_even:
-        opening = "a coin toss" if len(others) == 1 else "undecided"
-        return f"{opening}: {' or '.join([words, *others])}"
+        opening = "about equally likely" if len(others) == 1 else "unclear"
+        return f"{opening}: {', '.join([words, *others[:-1]])} or {others[-1]}"
     if others:
-        return f"most likely {words}, could be {' or '.join(others)}"
+        return f"most likely {words}; could also be {' or '.join(others)}"
     return words if likely[0][1] > 0.99 else f"most likely {words}"
 
 
@@ -183,7 +188,7 @@ def apart_sentence(
     measures = dict.fromkeys(_seen(measure) for side in sides for _, measure in side)
     sees = "; ".join(MEASURE_SEES[measure] for measure in measures)
     why = " ".join(APART_SENTENCES[code].format(sees=sees) for code in reasons)
-    return f"{way.capitalize()} the usual: {said}. Not so: {denied}. {why}"
+    return f"{way.capitalize()} the usual range: {said}. Not so: {denied}. {why}"
 
 
 def _seen(measure: str) -> str:

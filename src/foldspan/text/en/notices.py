@@ -7,6 +7,8 @@ that should not wait for the two weeks of their level are named here.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from foldspan.standards.referral_rules import Level
 from foldspan.text.en.client import CLIENT_CAREFUL_FLAGS
 
@@ -29,11 +31,18 @@ SOONER: dict[str, str] = {
 TITLES: dict[str, str] = {
     "now": "Get help now",
     "today": "See a doctor today",
-    "also": "Tell the doctor this too",
+    "also": "Also tell the doctor",
     "days": "See a doctor in the next few days",
     "weeks": "See a doctor within two weeks",
-    "talk": "Worth talking over with a doctor",
+    "talk": "Worth talking about with a doctor",
     "reading": "About these numbers",
+}
+# how soon somebody on a referral list is to be seen; a list may be read on another day
+HOW_SOON: dict[str, str] = {
+    "now": "call the emergency number at once",
+    "today": "see a doctor the same day, or call the emergency number",
+    "days": "see a doctor within a few days",
+    "weeks": "see a doctor within two weeks",
 }
 # said once behind the sentences of a group that do not say it themselves
 WHEN: dict[str, str] = {
@@ -42,10 +51,10 @@ WHEN: dict[str, str] = {
 }
 # one sentence for a group that is told by its topics
 ABOUT: dict[str, str] = {
-    "also": "Tell the doctor this too: {what}.",
+    "also": "Also tell the doctor about: {what}.",
     "days": "Please see a doctor in the next few days about: {what}.",
     "weeks": "Please see a doctor within two weeks about: {what}.",
-    "talk": "Worth talking over with a doctor: {what}.",
+    "talk": "Worth talking about with a doctor: {what}.",
     "reading": "About these numbers: {what}.",
 }
 # lines to be filled in by hand, where somebody has to be called today
@@ -58,59 +67,64 @@ FILL_IN: dict[str, str] = {
 ALWAYS_IN_FULL = ("self_harm", "eating_concern")
 # code of a rule that is not urgent → its topic; urgent ones are always told in full
 TOPICS: dict[str, str] = {
-    "belly_fluid": "your belly, the same day with pain or fever",
-    "yellow_skin": "your skin and eyes, the same day with fever or pain",
-    "thirst_and_urine": "your thirst, within days, or the same day if you vomit or feel drowsy",
+    "belly_fluid": "your belly (go today if you have pain, a fever or yellow skin)",
+    "yellow_skin": "your skin and eyes (go today if you have a fever, pain or feel drowsy)",
+    "thirst_and_urine": "your thirst (within a few days; today if you vomit or feel drowsy)",
     "pressure_raised": "your blood pressure, which was high",
     "swelling": "the swelling",
     "uneven_body": "the changes in your body",
-    "periods_stopped": "your periods, which have stopped: no goals until then",
+    "periods_stopped": "your periods, which have stopped (please set no goals until then)",
     "stress_fractures": "injuries that keep coming back",
     "bmi_clearly_low": "your weight, which is low for your height",
-    "bmi_low_with_loss": "your weight, which is low and went down",
+    "bmi_low_with_loss": "your weight, which is low and has gone down",
     "bmi_low_for_illness": "your weight, which is a little low",
     "bmi_low": "your weight, which is low for your height",
     "thin_for_age": "your weight, which is low for your height",
     "low_weight_limb": "your weight, which looks low",
     "bmi_low_older": "your weight, which is low for your age",
-    "bmi_light_older": "your weight: please do not aim lower",
-    "loss_fast": "weight you lost quickly without wanting to",
+    "bmi_light_older": "your weight (please do not try to lose any)",
+    "loss_fast": "losing weight quickly without meaning to",
     "loss_with_worry": "the weight you lost",
     "height_lost": "your height and your bones: you measured shorter than before",
     "weight_and_waist": "a check-up",
-    "folds_very_low": "your body fat, which is very low: please do not aim lower",
-    "loss_unplanned": "weight you lost without wanting to",
-    "loss_large_not_asked": "weight you lost in a short time",
+    "folds_very_low": "your body fat, which is very low (please do not aim lower)",
+    "loss_unplanned": "losing weight without meaning to",
+    "loss_large_not_asked": "losing a lot of weight in a short time",
     "loss_large_undated": "the weight you lost, if you did not plan to",
-    "loss_not_asked": "weight you lost, if you did not mean to",
+    "loss_not_asked": "your weight loss, if you did not mean it",
     "loss_planned_fast": "how fast you lose weight",
-    "weakness": "feeling weak or falling",
+    "weakness": "feeling weak, walking slowly or falling",
     "not_well": "feeling unwell, if it does not pass",
-    "weight_with_signs": "your weight, with your other answers",
-    "bmi_very_far_above": "your weight, and a check-up",
-    "bmi_far_above": "your weight, and a check-up",
-    "waist_six_tenths": "your waist, and a check-up",
+    "weight_with_signs": "your weight and some of your other answers",
+    "bmi_very_far_above": "a check-up for your weight",
+    "bmi_far_above": "a check-up for your weight",
+    "waist_six_tenths": "a check-up for your waist",
     "central_fat": "your waist",
-    "fat_very_low": "your body fat, which is very low: please do not aim lower",
-    "fat_near_minimum": "your body fat: please do not aim lower",
+    "fat_very_low": "your body fat, which is very low (please do not aim lower)",
+    "fat_near_minimum": "your body fat (please do not aim lower)",
     "lean_low_with_loss": "the weight and muscle you lost",
     "lean_low": "a little more muscle would help you",
     "muscle_and_weight": "your strength",
     "muscle_signs": "your strength, and how you walk",
     "bleeding": "bruising easily",
-    "do_not_pinch": "the sore place was left out",
-    "recent_surgery": "the place of your operation was left out",
-    "belly_not_valid": "your waist was left out",
-    "body_not_valid": "some of our methods do not suit you",
-    "medicines": "your medicines may move the range",
-    "anabolic_drugs": "what you take for muscle may move the range",
-    "strong_build": "weight for height was left out",
+    "do_not_pinch": "places that are better not pinched",
+    "recent_surgery": "the area of your operation, which is best left out",
+    "belly_not_valid": "your waist, which is less reliable today",
+    "body_not_valid": "some of our methods, which do not suit you",
+    "medicines": "your medicines, which can shift the range",
+    "anabolic_drugs": "what you take for muscle, which can shift the range",
+    "strong_build": "weight and height, which cannot tell muscle from fat",
 }
 
 
 def how_soon(code: str, level: Level) -> str:
     """Return how soon a client should act on a flag: one of ``GROUPS``."""
     return SOONER.get(code, SOON_OF_LEVEL[level])
+
+
+def soonest(flags: Iterable[tuple[str, Level]]) -> str:
+    """Return the soonest of several flags, each given as its code and level: one of ``GROUPS``."""
+    return min((how_soon(code, level) for code, level in flags), key=GROUPS.index)
 
 
 def with_when(sentence: str, soon: str) -> str:

@@ -5,8 +5,8 @@ from __future__ import annotations
 FAMILY_NAMES = {
     "skinfold": "skinfolds",
     "girth": "girths",
-    "mass_height": "weight for height",
-    "waist_height": "waist for height",
+    "mass_height": "BMI-based equations",
+    "waist_height": "waist-to-height ratio",
 }
 SCALE_NAMES = {
     "density": "underwater weighing (density)",
@@ -16,105 +16,113 @@ SCALE_NAMES = {
 REFERENCE_SENTENCES = {
     "density": "Reference method: underwater weighing (density).",
     "dxa": (
-        "Reference method: DXA, as scans of the US national survey read; scanners differ by 1 to 3"
-        " points."
+        "Reference method: DXA, as measured in the US national survey (NHANES). DXA scanners"
+        " differ from one another by 1 to 3 percentage points."
     ),
 }
 VERDICT_SENTENCES = {
-    "agree": "The methods agree: they differ no more than they usually do.",
+    "agree": "The methods agree: they differ no more than they normally do.",
     "strained": (
-        "The methods are strained: they differ more than they usually do at this body size (chance"
-        " below 1 in 10)."
+        "The methods agree poorly: they differ more than usual for this body size (expected"
+        " in fewer than 10% of people)."
     ),
     "disagree": (
-        "The methods disagree: they differ far more than they usually do at this body size (chance"
-        " below 1 in 100). Measure again before you rely on it."
+        "The methods disagree: they differ far more than usual for this body size (expected"
+        " in fewer than 1% of people). Measure again before you rely on the range."
     ),
-    "single": "Only one family of methods could be used, so nothing could be compared.",
+    "single": "Only one method group could be used, so there was nothing to compare it with.",
 }
 # the one advice where methods disagree, on every page for those who measure
 MEASURE_AGAIN = (
-    "Measure every site once more from fresh marks before you rely on the range: a repeat hardly"
-    " narrows it, but it can reveal a slip."
+    "Measure every site once more from fresh marks before you rely on the range. A repeat"
+    " will hardly narrow it, but it can reveal a mistake."
 )
 # said between that advice and what else could be measured
-ONLY_THEN = "If the methods still disagree after that, these come next, going by today's readings:"
+ONLY_THEN = "If the methods still disagree, measure these next (order based on today's readings):"
 SIZE_WORDS = {
-    "agree": "that is ordinary",
-    "strained": "that is more than usual",
-    "disagree": "that is far more than usual",
+    "agree": "this is normal",
+    "strained": "this is more than usual",
+    "disagree": "this is far more than usual",
 }
 WIDENED_SENTENCES = {
-    True: "The range was widened for it.",
-    False: "The methods that carry the answer agree, so the range was not widened.",
+    True: "The range has been widened to allow for this.",
+    False: "The methods that count most in the range agree, so it has not been widened.",
 }
 BUDGET_NAMES = {
-    "published": "printed error of the equations",
-    "new_people": "carrying equations to new people",
+    "published": "equations' published error (SEE)",
+    "new_people": "applying equations to new people",
     "limits": "outside an equation's sample",
-    "shared": "what all methods miss together",
-    "scale": "moving between the two scales",
-    "conversion": "density to fat",
+    "shared": "error common to all methods",
+    "scale": "converting between reference methods",
+    "conversion": "density-to-fat conversion",
     "tester": "readings",
-    "waist_site": "waist at another level",
-    "local": "what the site's correction leaves open",
+    "waist_site": "waist taken at another level",
+    "local": "uncertainty of your local correction",
     "outside": "results from elsewhere",
-    "disagreement": "disagreement of the methods",
+    "disagreement": "disagreement between methods",
 }
 LEFT_OUT_WORDS = {
-    "wrong_sex": "built for the other sex",
+    "wrong_sex": "developed for the other sex",
     "missing_input": "a measurement it needs was not taken",
-    "outside_age": "outside the ages it was built on",
-    "outside_span": "outside the sizes it was built on",
-    "site_differs": "a fold was taken at another variant of its site",
-    "disputed": "its printed digits are disputed",
-    "scale_end": "a reading stopped at the end of the scale",
-    "waist_bridged": "another waist level stands in",
-    "youth_only": "built for people under 18",
-    "athletes_only": "built for athletes",
-    "obesity_only": "built for a body mass index of 30 and more",
-    "clinical_only": "built for a clinical group",
-    "other_ancestry": "built for one ancestry only, not stated here",
-    "same_sample": "another form built on the same people is in use",
-    "no_sound_value": "returns no sound value here",
-    "on_request": "kept for comparison, not for the range",
-    "wide_scatter": "its answers scatter too widely in the survey (over 5.0 points)",
-    "reads_far_off": "as printed it is too far off in the survey (over 6.3 points)",
-    "off_in_others": "too far off in people it was not built on (over 6.3 points)",
-    "little_known": "too little is known of its digits, sample and error",
+    "outside_age": "client outside the age range of its sample",
+    "outside_span": "client outside the size range of its sample",
+    "site_differs": "a skinfold was taken at a different variant of its site",
+    "disputed": "its coefficients are disputed",
+    "scale_end": "a reading reached the end of the calliper's scale",
+    "waist_bridged": "waist estimated from another level",
+    "youth_only": "developed for under-18s",
+    "athletes_only": "developed for athletes",
+    "obesity_only": "developed for BMI 30 and above",
+    "clinical_only": "developed for a clinical group",
+    "other_ancestry": "developed for one ancestry, which is not stated for this client",
+    "same_sample": "another equation from the same study is used",
+    "no_sound_value": "gives no valid result for this client",
+    "on_request": "kept for comparison only",
+    "wide_scatter": "too imprecise in the US survey (scatter above 5.0 percentage points)",
+    "reads_far_off": (
+        "as published, too far off in the US survey (by more than 6.3 percentage points)"
+    ),
+    "off_in_others": (
+        "too far off in people outside its own sample (by more than 6.3 percentage points)"
+    ),
+    "little_known": "too little is known about its coefficients, sample and error",
 }
 
 # Always, and where a result could hurt someone. Screening wording after NICE NG246 (ask, do not
 # blame), IOC 2023 and Athletics Australia (first do no harm); words ours.
 CAUTIONS = {
     "screening": (
-        "This is a screening estimate, not a diagnosis. Local rules and licensed practice come"
-        " first."
+        "This is a screening estimate, not a diagnosis. Local rules and professional"
+        " judgement come first."
     ),
     "shared_error": (
-        "All methods can miss the same way for one person; the range includes that, a single number"
-        " does not."
+        "All methods can be wrong in the same direction for one person. The range allows for"
+        " this; a single number does not."
     ),
     "low_fat": (
-        "The range reaches down to the least fat that a body needs. Do not aim lower; with fainting,"
-        " fast loss, low mood or worry about food, see a clinician."
+        "The range reaches down to the minimum fat a body needs. Do not aim lower. If there"
+        " is fainting, rapid weight loss, low mood or worry about food, refer to a clinician."
     ),
     "low_fat_women": (
-        "The range reaches down to the least fat that a body needs. Do not aim lower; with fainting,"
-        " missed periods, fast loss or worry about food, see a clinician."
+        "The range reaches down to the minimum fat a body needs. Do not aim lower. If there"
+        " is fainting, missed periods, rapid weight loss or worry about food, refer to a"
+        " clinician."
     ),
     "older": (
-        "From 65 on, muscle is often lost unseen: strength and walking tell more than fat percentage."
+        "From age 65, muscle can be lost without showing: strength and walking tell you more"
+        " than body-fat percentage."
     ),
     "young_adult": (
-        "At 18 and 19 adult classes and growth charts can differ; both are shown, and a clinician reads"
-        " them together."
+        "At 18 and 19, adult categories and growth charts can disagree. Both are shown; a"
+        " clinician can interpret them together."
     ),
     "eating": (
-        "Numbers about the body can weigh on people. Ask before showing them; stop if they distress."
+        "Body measurements can be upsetting. Ask before you show them, and stop if they"
+        " cause distress."
     ),
     "large_body": (
-        "Few equations were built on bodies this large; here the tape is a steadier guide than folds."
+        "Few equations were developed on bodies this large. Girths are more reliable than"
+        " skinfolds here."
     ),
 }
 
@@ -123,44 +131,53 @@ CAUTIONS = {
 SEX_WORDS = {"female": "women", "male": "men"}
 REFUSAL_WORDS = {
     "E201": (
-        "under 18 there is no adult range: a growing body needs growth charts",
-        "Offer a growth-chart check with a parent and a clinician.",
+        "no adult range under 18: growing bodies need growth charts",
+        "Offer a growth-chart check with a clinician, with a parent present.",
     ),
     "E202": (
-        "none of these methods works in pregnancy or for about six months after it",
-        "Leave fat percentage and waist aside; the midwife or doctor watches weight.",
+        "these methods do not work in pregnancy or for about six months after it",
+        "Do not use body-fat percentage or waist. The midwife or doctor will follow weight.",
     ),
     "E204": (
-        "none of these methods works in the first six months after a birth",
-        "You may keep the measurements; measure again later. The midwife or doctor watches weight.",
+        "these methods do not work in the first six months after a birth",
+        (
+            "You can keep the measurements and measure again after that. The midwife or"
+            " doctor will follow weight."
+        ),
     ),
     "E205": (
-        "with a limb, or part of one, missing, weight and equations do not mean what they usually do",
-        "You may keep the measurements and follow each by itself; a clinician has methods that fit.",
+        "with all or part of a limb missing, weight and the equations are not valid",
+        (
+            "You can keep the measurements and follow each one over time. A clinician has"
+            " suitable methods."
+        ),
     ),
     "E207": (
-        "which equations fit is left open, so there is no single range: both answers stand side by side",
-        "Go by waist to height, whose limits are the same for both sexes, and by changes over time."
-        " With female or male as sex there is one range.",
+        "you chose both sets of equations, so there is no single range: both results are shown",
+        "Go by waist-to-height ratio, whose limits are the same for both sexes, and by"
+        " change over time. With sex set to female or male there is one range.",
     ),
     "E206": (
-        "fluid in the tissues or the belly, or dialysis, changes weight, girths and folds",
-        "You may keep the measurements; a doctor should judge the fluid and watch the weight.",
+        "oedema, fluid in the abdomen or dialysis changes weight, girths and skinfolds",
+        ("You can keep the measurements. A doctor should assess the fluid and follow the weight."),
     ),
 }
 
 
 LOCAL_USED = (
-    "The site's own correction is applied: learnt on {people} people against a reference method, on the"
-    " scale of {scale}{made}."
+    "Your local correction is applied (based on {people} people; reference method: {scale}{made})."
 )
 LOCAL_LEFT = (
-    "The site's own correction does not cover this sex and these methods, so it is not applied."
+    "Your local correction does not cover this sex and these methods, so it was not applied."
 )
 # by the scale of the answer: nothing is levelled on that of underwater weighing anyway
 PRINTED_SENTENCES = {
-    "dxa": "Equations are taken as printed: what the US survey showed them to read off is left in.",
-    "density": "Equations are taken as printed: those given by age group jump at its limits.",
+    "dxa": (
+        "Equations are used as published: their known errors in the US survey are not corrected."
+    ),
+    "density": (
+        "Equations are used as published: those given by age group jump at the age limits."
+    ),
 }
 
 
@@ -174,9 +191,9 @@ def verdict_sentence(verdict: str | None, inflation: float | None) -> str:
 
 def capital(text: str) -> str:
     """Return the text with its first letter large, the rest as it is."""
-    return f"{text[0].upper()}{text[1:]}"
+    return f"{text[:1].upper()}{text[1:]}"
 
 
 def verb(family: str) -> str:
-    """Return ``read`` for a family named in the plural, else ``reads``; a key is one thing."""
-    return "read" if family.endswith("s") and family in FAMILY_NAMES.values() else "reads"
+    """Return ``give`` for a method group named in the plural, else ``gives``; a key is one thing."""
+    return "give" if family.endswith("s") and family in FAMILY_NAMES.values() else "gives"

@@ -13,11 +13,11 @@ def allowed_words(repeat_rule: str, girth_rule: str, sites: Sequence[str]) -> st
     girths, kinds = GIRTH_RULE_BY_KEY[girth_rule], {name: BY_NAME[name].kind for name in sites}
     parts = []
     if "skinfold" in kinds.values():
-        parts.append(f"folds {RULE_BY_KEY[repeat_rule].what} (rule: {repeat_rule})")
+        parts.append(f"skinfolds {RULE_BY_KEY[repeat_rule].what} (rule: {repeat_rule})")
     if set(TRUNK) & set(sites):
         parts.append(f"waist, hip and chest {girths.trunk:g} cm")
     if any(kind == "girth" and name not in TRUNK for name, kind in kinds.items()):
-        more = f" or {100.0 * girths.share:.0f} %, whichever is more" if girths.share else ""
+        more = f" or {100.0 * girths.share:.0f}%, whichever is larger" if girths.share else ""
         parts.append(f"neck, arm and leg {girths.limb:g} cm{more}")
     return "; ".join(parts)
 

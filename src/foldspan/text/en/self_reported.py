@@ -14,7 +14,7 @@ SELF_REPORTED_WORDS: dict[str, str] = {
     "tight_belly": "tight, fast-growing belly, or a lump in it",
     "yellow_skin": "yellow skin or eyes",
     "fever": "fever",
-    "thirst_and_urine": "great thirst and passing a lot of urine",
+    "thirst_and_urine": "marked thirst and passing a lot of urine",
     "vomiting_or_drowsy": "vomiting or drowsiness",
     "fat_missing": "fat missing from the limbs or the whole body",
     "one_sided_difference": "one side of the body clearly different from the other",
@@ -41,12 +41,12 @@ SELF_REPORTED_WORDS: dict[str, str] = {
     "implant": "implant, port, pump or sensor under the skin",
     "cast": "cast or brace that stays on",
     "paralysis": "paralysis of a limb or a side",
-    "scoliosis": "marked curve of the spine",
-    "blood_thinner": "blood thinner",
-    "cortisone_tablets": "cortisone tablets for weeks or longer",
+    "scoliosis": "scoliosis (marked spinal curve)",
+    "blood_thinner": 'anticoagulant or antiplatelet ("blood thinner")',
+    "cortisone_tablets": "oral corticosteroids for weeks or longer",
     "hiv_medicine": "antiretroviral (HIV) medicine",
-    "water_tablets": "water tablets (diuretic)",
-    "eating_concern": "worry about eating or weight, or an eating disorder now or before",
+    "water_tablets": 'diuretic ("water tablets")',
+    "eating_concern": "worry about eating or weight, or an eating disorder (past or present)",
     "periods_stopped": "no period for three months or more",
     "anabolic_drugs": "anabolic drugs",
     "pregnant": "pregnant",
@@ -54,7 +54,7 @@ SELF_REPORTED_WORDS: dict[str, str] = {
 QUESTION_NAMES: dict[str, str] = {
     "pregnant": "pregnancy",
     "birth_months_ago": "recent birth",
-    "periods_stopped": "periods that stopped",
+    "periods_stopped": "periods stopped",
     "eating_concern": "worry about eating",
     "symptoms": "symptoms",
     "conditions": "conditions",
@@ -68,12 +68,12 @@ QUESTION_NAMES: dict[str, str] = {
     "grip_kg": "grip strength",
 }
 # what people typed stands in a page's facts only, so these words stand in for it
-OWN_WORDS = "told in the client's own words; no limit depends on it"
+OWN_WORDS = "in the client's own words; no limit depends on it"
 LOSS_WORDS = {
-    "wanted": "the loss was wanted",
-    "not_wanted": "the loss was not wanted",
-    "not_noted": "whether it was wanted is not noted",
+    "wanted": "the loss was intended",
+    "not_wanted": "the loss was not intended",
+    "not_noted": "whether it was intended is not recorded",
 }
-WHEN_NOT_NOTED = "earlier, in a time that is not noted"
-ASKED_NONE = "Asked, answered none: {names}."
-NOT_ASKED = "Not asked, or not answered: {names}."
+WHEN_NOT_NOTED = "earlier, at a time that was not recorded"
+ASKED_NONE = "Asked, answer none: {names}."
+NOT_ASKED = "Not asked or not answered: {names}."

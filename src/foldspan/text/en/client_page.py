@@ -1,0 +1,172 @@
+"""Wording of the client's page: headings, lines and captions, what a translation has to say too.
+
+Values stand in braces.
+"""
+
+from __future__ import annotations
+
+# fmt: off
+CLIENT_PAGE: dict[str, str] = {
+    "page.title": "Your measurement",
+    "page.title_careful": "Your visit",
+    "page.day": "Day",
+    "page.tester": "Measured by",
+    "page.code": "Your code",
+    "page.why": "No method can measure body fat exactly, so this is a range.",
+    "page.bands": "What this range means",
+    "page.band": "{measure}: {chances}.",
+    "page.chance": "{band} ({chance} of 100 people)",
+    "page.almost_sure": "more than 99",
+    "page.hardly": "less than 1",
+    "page.masses": "Fat mass and fat-free mass",
+    "page.fat_mass": "Of your {weight}, about {low} to {high} is fat. Every body needs some.",
+    "page.lean_mass": (
+        "The rest, {low} to {high}, is fat-free mass: muscle, bone, organs and water."
+    ),
+    "page.change": "What changed",
+    "page.since_day": "Since {day},",
+    "page.since_last": "Since last time,",
+    "page.over_visits": "Over {visits} visits, since {day},",
+    "page.real_down": (
+        "{since} your body fat has gone down by about {points} percentage points (range"
+        " {low} to {high}). This is more than measurement error."
+    ),
+    "page.real_up": (
+        "{since} your body fat has gone up by about {points} percentage points (range {low}"
+        " to {high}). This is more than measurement error."
+    ),
+    "page.maybe_down": (
+        "{since} your body fat has probably gone down: of 100 people with these results, it"
+        " has in about {chance}. It may also be measurement error."
+    ),
+    "page.maybe_up": (
+        "{since} your body fat has probably gone up: of 100 people with these results, it"
+        " has in about {chance}. It may also be measurement error."
+    ),
+    "page.no_telling": (
+        "{since} there is no clear change in your body fat. Small differences can come from"
+        " measuring alone."
+    ),
+    "page.not_compared": "{since} too little was measured both times to compare.",
+    "page.weight_changed": "Your weight went from {earlier} to {later}.",
+    "page.since_first": "Since the first time,",
+    "page.measured_real": "{since} a clear change: {what}.",
+    "page.measured_unsure": "{since} a change that may be measurement error: {what}.",
+    "page.measured_unsure_too": "May be measurement error: {what}.",
+    "page.folds_changed": "the sum of your {count} skinfolds, {earlier} to {later}",
+    "page.site_changed": "{site}, {earlier} to {later}",
+    "page.weight_real": (
+        "Your weight went from {earlier} to {later}, a clear change."
+    ),
+    "page.fat_mass_down": "That is {amount} less fat (range {low} to {high}).",
+    "page.fat_mass_up": "That is {amount} more fat (range {low} to {high}).",
+    "page.fat_only_down": (
+        "{since} you lost about {amount} of fat (range {low} to {high}). This is more than"
+        " measurement error."
+    ),
+    "page.fat_only_up": (
+        "{since} you gained about {amount} of fat (range {low} to {high}). This is more than"
+        " measurement error."
+    ),
+    "page.share_maybe_down": (
+        "As a share of your weight, fat has probably gone down (true for about {chance} of"
+        " 100 people with these results)."
+    ),
+    "page.share_maybe_up": (
+        "As a share of your weight, fat has probably gone up (true for about {chance} of 100"
+        " people with these results)."
+    ),
+    "page.share_no_telling": "As a share of your weight, fat may be unchanged.",
+    "page.next": "Next steps",
+    "page.first_days": "First, see a doctor in the next few days. Take this page with you.",
+    "page.first_weeks": "First, see a doctor within two weeks. Take this page with you.",
+    "page.repeat": "Measure again in {weeks} weeks or later: same person, same equipment.",
+    "page.repeat_soon": (
+        "Please have everything measured again soon, before you rely on these numbers."
+    ),
+    "page.repeat_then": (
+        "After that, measure again in {weeks} weeks or later: same person, same equipment."
+    ),
+    "page.strength": (
+        "From age 65, strength and how well you walk matter more than body-fat percentage."
+    ),
+    "page.ask": "Please ask us or a doctor about anything you would like to know.",
+    "page.to_know": "Good to know",
+    "page.end": (
+        "You do not have to read the numbers. If any of them worry you, talk to us or your"
+        " doctor."
+    ),
+    "page.measured": "Measured: {what}.",
+    "page.folds": "{count} skinfolds",
+    "page.one_fold": "1 skinfold",
+    "page.girths": "{count} tape measurements",
+    "page.one_girth": "1 tape measurement",
+    "page.breadths": "the width of {count} bones",
+    "page.one_breadth": "the width of 1 bone",
+    "page.weight": "weight",
+    "page.height": "height",
+    "page.scale": "The range is given as {scale} would show it.",
+    "page.local": (
+        "We compared our measurements with {scale}, and this range takes that into account."
+    ),
+    "page.printed": "We used the published equations exactly as they were published.",
+    "page.sources": "Categories: {names}.",
+    "page.not_verified": "{name} (limits not verified in print)",
+    "page.screening": "This is a screening check, not a diagnosis.",
+    "scale.density": "underwater weighing",
+    "scale.dxa": "a DXA scan",
+    "measure.fat_percent": "Fat",
+    "measure.bmi": "Weight for your height",
+    "measure.waist_to_height": "Waist compared with height",
+    "family.skinfold": "skinfolds",
+    "family.girth": "girths",
+    "family.mass_height": "weight and height",
+    "family.waist_height": "waist and height",
+    "picture.likely": "{low}% to {high}%",
+    "picture.span": "{low}% to {high}%",
+    "picture.you": "you: {value}",
+    "picture.axis.fat_percent": "body fat (% of weight)",
+    "picture.axis.bmi": "body mass index (kg/m²)",
+    "picture.axis.waist_to_height": "waist divided by height",
+    "picture.method": "{name} {low}% to {high}%",
+    "picture.agreement": (
+        "What each method gives, with its own range: {methods}. Shaded behind them, all"
+        " methods together: {low}% to {high}%."
+    ),
+    "picture.bands": (
+        "Categories of {measure} by {name}, from low to high, with the chance of each:"
+        " {chances}. Shaded behind them, your range."
+    ),
+    "picture.in_100": "{chance} in 100",
+    "picture.trend": (
+        "Body-fat range at each visit: {visits}. From visit to visit: {steps}."
+    ),
+    "picture.trend_whole": "Over all visits: {points}.",
+    "picture.visit": "{day} {low}% to {high}%",
+    "picture.real": "{points} (clear change)",
+    "picture.not_real": "no clear change",
+    "picture.not_compared": "not compared",
+    "picture.other_sites": "other sites",
+    "caption.agreement": (
+        "Bars: each method's own range; the dot is its best estimate. Shaded: all methods"
+        " together."
+    ),
+    "caption.one_way": "Bar: its own range; the dot is its best estimate. Shaded: your range.",
+    "caption.bands": "Darker: more likely for you; paler: less likely.",
+    "caption.trend": (
+        "Bars: each day's range. Solid line: clear change, even if bars overlap; dotted: no"
+        " clear change."
+    ),
+}
+
+# who set the bands that a client is shown, and when: a name is the same in every language
+STANDARD_NAMES: dict[str, str] = {
+    "gallagher2000": "Gallagher 2000",
+    "nhanes2017": "our own analysis of NHANES 2017-2018",
+    "nice2022_waist": "NICE 2022",
+    "who2007_growth": "WHO 2007",
+    "winter2014": "Winter 2014",
+    "nice2023_bmi": "NICE 2023",
+    "who2000_bmi": "WHO 2000",
+}
+# fmt: on

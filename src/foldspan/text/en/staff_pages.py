@@ -1,0 +1,265 @@
+"""Wording of the pages for the trainer and the clinician, and of records handed over, in English.
+
+Values stand in braces.
+"""
+
+from __future__ import annotations
+
+# fmt: off
+STAFF_PAGES: dict[str, str] = {
+    "staff.trainer": "Trainer's page",
+    "staff.clinician": "Letter to a clinician",
+    "staff.code": "Client",
+    "staff.day": "Day",
+    "staff.tester": "Tester",
+    "staff.calliper": "Calliper",
+    "staff.sex": "Sex used in the equations",
+    "staff.age": "Age",
+    "staff.note": "Note",
+    "staff.athlete": "Athlete",
+    "staff.years": "{years} years",
+    "staff.yes": "yes",
+    "staff.female": "female",
+    "staff.male": "male",
+    "staff.both": "both: equations for women and for men, side by side",
+    "staff.by_female": "Equations for women",
+    "staff.by_male": "Equations for men",
+    "staff.answer": "body fat {low}% to {high}% (80% range).",
+    "staff.flags": "Flags",
+    "staff.no_flags": "None.",
+    "staff.flag": "{level}: {text} Source: {source}.",
+    "staff.no_range": "No range for this visit",
+    "staff.range": "Range",
+    "staff.range_lead": (
+        "Body fat: {low}% to {high}% (80% range), very likely {lowest}% to {highest}% (95%"
+        " range). Best single estimate {middle}%. {reference}"
+    ),
+    "staff.masses": (
+        "Best estimate: fat mass {fat} + fat-free mass {lean} = {weight}. Fat mass: {low} to"
+        " {high} (80% range)."
+    ),
+    "staff.methods": "Methods",
+    "staff.method": "method",
+    "staff.percent": "body fat [%]",
+    "staff.se": "SEE",
+    "staff.weight": "weight [%]",
+    "staff.equations_used": "equations",
+    "staff.se_means": (
+        "SEE: standard error of estimate. Weight 0: this method adds no information beyond"
+        " the others."
+    ),
+    "staff.elsewhere": "results from elsewhere",
+    "staff.why": "Why the methods differ",
+    "staff.again": "Measure again first",
+    "staff.pair": (
+        "{high} above {low}: {points} percentage points {form} ({on_scale} on the same"
+        " reference method), made up of"
+    ),
+    "staff.reason": "reason",
+    "staff.points": "points",
+    "staff.body_fat": "Body fat",
+    "staff.needed": "For {high} and {low} to agree, one of these would have to change:",
+    "staff.since": "From {earlier} to {later}.",
+    "staff.raw": "Skinfolds and girths (no equation involved)",
+    "staff.measure": "measure",
+    "staff.before": "before",
+    "staff.now": "now",
+    "staff.amount": "change",
+    "staff.likely": "80% range",
+    "staff.real_from": "minimal detectable change",
+    "staff.real": "real",
+    "staff.first_visit": "the first visit",
+    "staff.this_visit": "this visit",
+    "staff.mass_change": "{what}: {earlier} to {later}.",
+    "staff.mass_change_real": "{what}: {earlier} to {later}, more than measurement error.",
+    "staff.weight_is": "Weight",
+    "staff.fat_mass_is": "Fat mass",
+    "staff.unexplained": "unexplained",
+    "staff.next": "What to measure next",
+    "staff.nothing_next": "Nothing else would noticeably narrow the range.",
+    "staff.repeat": (
+        "The most useful repeat is {site}: it would narrow the range by {points} points."
+    ),
+    "staff.sites": "Sites",
+    "staff.site": "site",
+    "staff.readings": "readings",
+    "staff.accepted": "accepted",
+    "staff.remark": "remark",
+    "staff.third": "take a third reading",
+    "staff.unsteady": "re-mark and measure again",
+    "staff.at_least": "end of the calliper's scale; equations use 10% more",
+    "staff.over_clothing": "over clothing",
+    "staff.left_side": "left side",
+    "staff.own_errors": (
+        "± at {count} sites is the tester's own technical error, elsewhere published values."
+    ),
+    "staff.published_errors": (
+        "± is from published technical errors and these repeats; the tester's own (foldspan"
+        " precision) would be better."
+    ),
+    "staff.could_not": "Not taken: {what}.",
+    "staff.equations": "Equations used",
+    "staff.key": "equation",
+    "staff.scale": "reference method",
+    "staff.source": "source",
+    "staff.left_out": "Left out",
+    "staff.left_line": "{count}: {why}",
+    "staff.bands": "Health categories, with probabilities",
+    "staff.band": "{name}, {shown}: {text}.",
+    "staff.outside": "Results from elsewhere",
+    "staff.change": "Change",
+    "staff.left_out_visit": "Not included in the trend: {visit}.",
+    "staff.cautions": "Cautions",
+    "staff.dear": "Dear doctor,",
+    "staff.referred": (
+        "We estimated this client's body fat. The findings below met our screening rules."
+        " Please review the client {level}."
+    ),
+    "staff.not_referred": (
+        "We estimated this client's body fat. No screening rule asked for a referral; this"
+        " is for your information."
+    ),
+    "staff.soon.now": "immediately",
+    "staff.soon.today": "the same day (urgent)",
+    "staff.soon.days": "within a few days",
+    "staff.soon.weeks": "within two weeks",
+    "staff.soon.talk": "not urgent",
+    "staff.soon.reading": "for information",
+    "staff.why_referred": "Why",
+    "staff.to_know": "For your information",
+    "staff.how_soon": "how soon",
+    "staff.rule": "finding and threshold",
+    "staff.status": "{source} [{status}]",
+    "staff.in_doubt": "Values in doubt",
+    "staff.told": "Self-reported",
+    "staff.row_no_range": "This letter gives no body-fat range; the reasons for referral do"
+                          " not depend on one.",
+    "staff.measures": "Measurements",
+    "staff.not_measured": "Not measured",
+    "staff.not_family": "{family}: {why}",
+    "staff.nothing_asked": (
+        "No health questions were answered: symptoms, medicines and earlier weight are not"
+        " known."
+    ),
+    "staff.no_pressure": "Blood pressure was not measured or reported.",
+    "staff.no_lab": (
+        "No blood tests were done. Muscle strength was not measured, unless listed above."
+    ),
+    "staff.closing": (
+        "This is screening by a trainer, not a diagnosis; your judgement and local rules"
+        " come first. Across many people the ranges hold the true value about as often as"
+        " stated; in one person all methods can be wrong in the same direction."
+    ),
+    "staff.consent": "Consent",
+    "staff.agreed": "The client agreed to share this page with a clinician.",
+    "staff.agreed_anew": (
+        "The client first declined to share results, and agreed when asked again."
+    ),
+    "staff.ask_first": (
+        "Whether the client agrees to share this page is not recorded. Ask before you send"
+        " it, and have them sign here; without a yes, it stays with the client."
+    ),
+    "staff.sign_client": "Client: signature, date",
+    "staff.sign_sender": "Sender: name, role, telephone",
+    "staff.none_taken": "not measured",
+    "staff.none_fits": "measured, but no suitable equation",
+    "picture.method_value": "{percent}% ± {se}, weight {weight}%",
+    "picture.equation_value": "{percent}% ± {se}",
+    "picture.left_out": "Left out: {why}",
+    "picture.equation_count": "{count} hollow (left out)",
+    "picture.left_note": "{count} left out, no value: {why}",
+    "caption.equations": (
+        "Bars: each equation's own range; the dot is its estimate. Hollow: left out. Shaded:"
+        " the final range."
+    ),
+    "picture.budget": "Sources of uncertainty in the range: {rows}.",
+    "picture.share": "{share}%",
+    "picture.budget_axis": "share of the variance (%)",
+    "picture.narrowing": (
+        "What would narrow the range, now {now} percentage points wide, and to what width:"
+        " {rows}."
+    ),
+    "picture.narrowing_value": "to {width} ({minutes} min)",
+    "picture.narrowing_axis": "width of the 80% range (percentage points)",
+    "picture.now": "now {width}",
+    "staff.budget": "Sources of uncertainty",
+    "caption.budget": "The shares add up to 100% of the uncertainty of the range.",
+    "caption.narrowing": "Each bar: width of the range if that were measured too.",
+    "picture.profile": (
+        "Each site (dot) against the plausible range for the sex (bar): {rows}."
+    ),
+    "caption.profile": "Dot: this client. Bar: plausible range for the sex.",
+    "picture.profile_value": "{value} {unit}",
+    "picture.skinfold": "Skinfolds",
+    "picture.girth": "Girths",
+    "picture.profile_axis": "{unit}",
+    "picture.row": "{name} {value}",
+}
+
+# said to whoever writes a page, beside it
+PAGE_REMARKS: dict[str, str] = {
+    "left_out": "Not included in the trend: {visit}.",
+    "no_days": (
+        "A visit has no date: visits are used in the order given, and the page describes the"
+        " last one."
+    ),
+    "same_day": "Two visits have the same date: has one been given twice?",
+    "no_glyphs": (
+        "Some characters are missing from the PDF font and print as squares; .html shows"
+        " them."
+    ),
+    "wants_none": (
+        "The client did not want to see results that day: ask before you hand this over."
+    ),
+    "said_no": (
+        "The book records a no to sharing; this letter says the client agreed when asked"
+        " again."
+    ),
+}
+
+FHIR_WORDS: dict[str, str] = {
+    "no_code": "a client without a code",
+    "masked": "deliberately left out of this copy",
+    "code.bmi": "body mass index",
+    "code.fat_percent": "body fat, estimated, percent of weight",
+    "code.one_method": "body fat by one method, percent of weight; not the combined estimate",
+    "code.fat_mass": "fat mass, estimated",
+    "code.lean_mass": "fat-free mass, estimated: weight minus fat mass",
+    "code.blood_pressure": "blood pressure",
+    "code.systolic": "systolic blood pressure",
+    "code.diastolic": "diastolic blood pressure",
+    "questions": "pre-screening questions: symptoms, conditions, medicines and others",
+    "question": "pre-screening question: {question}",
+    "answered_none": "asked, answer none",
+    "not_asked": "not asked or not answered",
+    "note.pressure": (
+        "Self-reported before measuring; the date of the reading is not recorded."
+    ),
+    "code.flag": "finding that met a screening rule; not a diagnosis",
+    "likely": "80% range (80% prediction interval)",
+    "wide": "95% range (95% prediction interval)",
+    "standard_error": "standard error",
+    "method.equation": (
+        "equation {key} ({source}), developed against {built}; reference method {scale}"
+    ),
+    "method.family": "all usable equations based on {family}; reference method {scale}",
+    "method.range": (
+        "combined range of the usable methods, by foldspan; reference method {scale};"
+        " equations for {sex}, age {age}"
+    ),
+    "method.outside": "external result: {method}, {day}",
+    "method.rule": "screening rule {code} ({source}; {status})",
+    "note.readings": "Readings in the order taken: {readings} {unit}.",
+    "note.over_clothing": (
+        "Measured over one thin layer of clothing; the published average was subtracted."
+    ),
+    "note.left_side": "Taken on the left side.",
+    "note.variant": "Measured at this variant of the site: {variant}.",
+    "note.weight": "Share in the combined range: {weight}%.",
+    "note.local": "{sentence}",
+    "note.range_means": (
+        "Across many people the range holds the true value about as often as stated;"
+        " agreement of methods: {verdict}. Screening, not a diagnosis."
+    ),
+}
+# fmt: on
