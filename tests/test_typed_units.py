@@ -57,7 +57,7 @@ def said(name: str, line: str, **where: Any) -> Problem:
 def test_pounds_that_are_kilograms_are_told_as_typed(line: str) -> None:
     """The trial's weight: it was answered "given: 28.25880465, write 28.25880465 st"."""
     words = said("weight_kg", line).sentence(show_given=True)
-    assert f"(given: {line})" in words
+    assert f"(you entered: {line})" in words
     assert f'kilograms: write "{line.split()[0]} kg"' in words
     assert "28.2" not in words
     assert " kg, which" not in words  # the span is in pounds as well
@@ -78,7 +78,7 @@ def test_every_check_of_the_session_shows_what_was_typed(what: str) -> None:
     name, line, turn = OBJECTIONS[what]
     problem = said(name, line, turn=turn)
     words = problem.sentence(show_given=True)
-    assert f"(given: {line})" in words
+    assert f"(you entered: {line})" in words
     value = read_value(f"{line} {'lb' if name == 'weight_kg' else 'in'}", BY_NAME[name].unit)
     assert f"{value:g}"[:5] not in words
     assert line not in problem.sentence()  # nor ever in what may be logged
@@ -114,7 +114,7 @@ def test_a_file_is_answered_in_its_own_units(
     code, _, err = run("reconcile", str(path))
     words = " ".join(err.split())
     assert code == 2
-    assert f"(given: {typed})" in words
+    assert f"(you entered: {typed})" in words
     assert f'write "{meant}"' in words
 
 

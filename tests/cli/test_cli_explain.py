@@ -102,13 +102,14 @@ def test_every_example_for_every_reader(run: Run, path: str, reader: str) -> Non
     if reader == "clinician":
         flags = reconcile(Visit.from_file(path)).flags
         assert len(out.splitlines()) == 3 + len(flags)
-        assert f"80 % range {likely[0]:.1f} to {likely[1]:.1f}" in out.splitlines()[1]
+        assert f"80% range {likely[0]:.1f}% to {likely[1]:.1f}%" in out.splitlines()[1]
         return
     assert not [line for line in out.splitlines() if len(line) > WIDTH]
     if reader == "client" and Visit.from_file(path).intake.has_eating_concern:
         assert not re.search(r"\d", out)  # careful words: see test_health_words.py
         return
-    assert f"etween {math.floor(likely[0])} and {math.ceil(likely[1])} " in out
+    low, high = math.floor(likely[0]), math.ceil(likely[1])
+    assert (f"between {low}% and {high}%" if reader == "client" else f"{low}% to {high}%") in out
     marks = ("Body fat: ", "If left out", "What to measure next", "Cautions")
     places = [out.find(mark) for mark in marks]
     assert reader == "client" or (-1 not in places and places == sorted(places))
@@ -176,15 +177,15 @@ def test_outside_results_join_where_that_is_asked_for(run: Run) -> None:
         assert page.count("It is included in the range.") == sum(taken)
         assert page.count("It is not included in the range.") == 3 - sum(taken)
         short = run(OUTSIDE, *more, "--for", "clinician")[1]
-        assert ("(taken in)" in short) == any(taken)
-        now = re.search(r"next \(the (.*?) is ([\d.]+) points wide now\)", page)
-        offers = re.findall(r"narrower by ([\d.]+) points, to ([\d.]+)", page)
+        assert ("(included)" in short) == any(taken)
+        now = re.search(r"next \(the (.*?) is ([\d.]+) points wide\)", page)
+        offers = re.findall(r"narrows the range by ([\d.]+) points, to ([\d.]+)", page)
         assert offers
         assert now is not None
         for by, to in offers:  # three roundings
             assert float(by) + float(to) == pytest.approx(float(now[2]), abs=0.16)
         low, high = tree["fat_percent"]["likely"]
-        assert "own methods" in now[1] or abs(float(now[2]) - (high - low)) < 0.06
+        assert "visit's methods" in now[1] or abs(float(now[2]) - (high - low)) < 0.06
 
 
 def test_one_family_says_what_is_missing_and_invents_nothing(run: Run, tmp_path: Path) -> None:
@@ -197,7 +198,7 @@ def test_one_family_says_what_is_missing_and_invents_nothing(run: Run, tmp_path:
     page = " ".join(run(path)[1].split())
     missing = page.split("Missing:")[1].split(".")[0]
     assert [n for n, words in FAMILY_NAMES.items() if words not in missing] == ["mass_height"]
-    assert "points above" not in page
+    assert "points more than" not in page
     assert len(run(path, "--for", "clinician")[1].splitlines()) == 3
     assert "only one method" in " ".join(run(path, "--for", "client")[1].split())
 
@@ -252,9 +253,9 @@ def sheet(percent: str = "", fat: str = "", lean: str = "", weight: str = "") ->
 SHEETS: list[tuple[str, bool | None, str | None, str]] = [
     ("25 20 60 80", True, None, "add up"), ("25 % | 44 lb | | 176 lb", True, None, "add up"),
     ("| 44 lb | 59.87 | 79.83 kg", True, None, "add up"), ("25 | | 60 |", None, None, "Too few"),
-    ("35 20 60 80", False, "fat_percent", "25.0 %"), ("25 26 60 80", False, "fat_mass", "20.0 kg"),
+    ("35 20 60 80", False, "fat_percent", "25.0%"), ("25 26 60 80", False, "fat_mass", "20.0 kg"),
     ("25 20 50 80", False, "lean_mass", "60.0 kg"), ("25 20 60 176", False, "weight", "80.0 kg"),
-    ("25 26 60 88", False, None, "copy"), ("25 | 20 | | 90", False, None, "do not add up"),
+    ("25 26 60 88", False, None, "Copy"), ("25 | 20 | | 90", False, None, "do not add up"),
 ]  # fmt: skip
 
 
@@ -289,7 +290,7 @@ def test_a_sheet_that_cannot_be_read(run: Run, words: list[str], code: str) -> N
     """The terminal shows back what was typed there and is at fault, in brackets; no other number."""
     status, out, err = run(*words)
     assert (status, out, f"[{code}]" in err) == (2, "", True)
-    assert not re.search(r"23\.71|81[.,]93", re.sub(r"\(given: [^)]*\)", "", err))
+    assert not re.search(r"23\.71|81[.,]93", re.sub(r"\(you entered: [^)]*\)", "", err))
     assert "23.71" not in err or "123.71" in words  # a sound number beside a faulty one
 
 

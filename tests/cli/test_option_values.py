@@ -19,15 +19,15 @@ TABLE = str(EXAMPLES / "clinic_day.csv")
 @pytest.mark.parametrize(
     "words, told",
     [
-        (["measure", "--step", "abc"], ["--step: not a number (given: abc)", "--step 0.5"]),
-        (["measure", "--step=abc"], ["--step: not a number (given: abc)"]),
+        (["measure", "--step", "abc"], ["--step: not a number (you entered: abc)", "--step 0.5"]),
+        (["measure", "--step=abc"], ["--step: not a number (you entered: abc)"]),
         (["screen", TABLE, "-o", "x.csv", "--workers", "2.5"], ["--workers: not a whole number"]),
         (["explain", VISIT, "--pair", "skinfold,girth"], ["no comma: --pair skinfold girth."]),
         (["explain", VISIT, "--pair", "skinfold"], ["Write --pair FIRST SECOND"]),
         (["explain", VISIT, "--pair", "skinfold", "--json"], ["--pair: needs 2 words after it"]),
-        (["reconcile", VISIT, "--scale", "water"], ["--scale: ", "(given: water)", "Use density"]),
-        (["calibrate", TABLE, "--scale", "water"], ["--scale: ", "(given: water)", "Use density"]),
-        (["reconcile", VISIT, "--conversion", "siri"], ["--conversion: ", "(given: siri)", "siri1961"]),
+        (["reconcile", VISIT, "--scale", "water"], ["--scale: ", "(you entered: water)", "Use density"]),
+        (["calibrate", TABLE, "--scale", "water"], ["--scale: ", "(you entered: water)", "Use density"]),
+        (["reconcile", VISIT, "--conversion", "siri"], ["--conversion: ", "(you entered: siri)", "siri1961"]),
     ],
 )  # fmt: skip
 def test_an_option_says_what_it_takes(words: list[str], told: list[str], run: Run) -> None:

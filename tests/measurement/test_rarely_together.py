@@ -45,7 +45,7 @@ def warned(tree: Mapping[str, Any]) -> list[str]:
 def test_files_are_told_and_get_their_range(run: Run, tmp_path: Path) -> None:
     code, out, err = run("reconcile", visit_file(tmp_path))
     assert code == 0
-    assert "triceps_mm, biceps_mm: rarely seen together in one body (given: 9 and 14)" in err
+    assert "triceps_mm, biceps_mm: rarely seen together in one body (you entered: 9 and 14)" in err
     assert "[W125]" in err
     assert SAID in " ".join(out.split())
     tree = json.loads(run("reconcile", visit_file(tmp_path), "--json")[1])

@@ -65,7 +65,7 @@ def test_every_flag_has_its_words_its_source_and_its_level(kind: str) -> None:
         assert one.is_borderline is (one.chance < 0.80)
         assert ("Borderline" in one.text) is one.is_borderline
     grounds = {one.code: one.for_clinician for one in found}
-    assert "Told: chest pain" in grounds["heart_signs"]
+    assert "Self-reported: chest pain" in grounds["heart_signs"]
     assert "150/92 mmHg" in grounds["pregnancy_signs" if kind == "none" else "pressure_raised"]
 
 
@@ -73,7 +73,7 @@ def test_a_low_weight_names_its_index_and_how_sure_it_is() -> None:
     for bmi, is_borderline in ((15.5, False), (15.97, True)):
         (flag, *_) = foldspan.health(visit(bmi, 0.4)).flags
         assert (flag.code, flag.is_borderline) == ("bmi_severely_low", is_borderline)
-        assert f"Body mass index {bmi:.1f}" in flag.for_clinician
+        assert f"BMI {bmi:.1f}" in flag.for_clinician
         assert 0.5 < flag.chance < 0.8 or (flag.chance > 0.99 and not is_borderline)
 
 
@@ -108,16 +108,16 @@ def test_columns_that_were_averaged_show_their_lowest_and_highest_limit() -> Non
     one = next(
         band
         for band in foldspan.health(visit(26.0, 0.51, folds=FOLDS)).bands
-        if band.name == "Fat at healthy weight 2000"
+        if band.name == "Body fat matching a healthy weight 2000"
     )
     assert any(low < high for low, high in one.limits)
-    assert any("no family background stated" in remark for remark in one.remarks)
+    assert any("family background not stated" in remark for remark in one.remarks)
     known = foldspan.health(visit(26.0, 0.51, {"family_background": "chinese"}, folds=FOLDS)).bands
-    (own,) = (band for band in known if band.name == "Fat at healthy weight 2000")
+    (own,) = (band for band in known if band.name == "Body fat matching a healthy weight 2000")
     assert all(low == high for low, high in own.limits)
     stated = foldspan.health(visit(26.0, 0.51, {"family_background": "other"}, folds=FOLDS)).bands
-    (mean,) = (band for band in stated if band.name == "Fat at healthy weight 2000")
-    assert any("none for this background" in remark for remark in mean.remarks)
+    (mean,) = (band for band in stated if band.name == "Body fat matching a healthy weight 2000")
+    assert any("no limits for this background" in remark for remark in mean.remarks)
 
 
 @pytest.mark.parametrize("sex", ["male", "both"])

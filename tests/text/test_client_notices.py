@@ -270,7 +270,9 @@ def test_lists_whose_items_hold_commas_are_parted_by_semicolons() -> None:
         assert "; " in told
 
 
-@pytest.mark.parametrize(("language", "words"), [("en", "within days"), ("de", "nächsten Tagen")])
+@pytest.mark.parametrize(
+    ("language", "words"), [("en", "within a few days"), ("de", "nächsten Tagen")]
+)
 def test_a_topic_keeps_how_soon_beside_what_is_more_urgent(language: str, words: str) -> None:
     """Signs that go to a doctor within days, sooner than their level says, told beside urgent ones."""
     sooner = [one for one, soon in SOONER.items() if soon == "days" and one in TOPICS]

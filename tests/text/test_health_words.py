@@ -134,8 +134,8 @@ def test_careful_words_hold_no_number_and_say_nothing_of_the_body(
     assert CLINICIAN.search(page)
     assert explanation.result.health.careful
     if explanation.result.has_range:  # the others keep the numbers
-        assert re.search(r"\d %", trainer_page(one, explanation))
-        assert re.search(r"\d %", clinician_lines(explanation))
+        assert re.search(r"\d%", trainer_page(one, explanation))
+        assert re.search(r"\d%", clinician_lines(explanation))
         assert explanation.result.to_dict()["bands"]
 
 

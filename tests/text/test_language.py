@@ -48,7 +48,7 @@ def test_a_sentence_that_is_not_there_is_an_error_and_no_gap() -> None:
 
 def test_values_are_said_in_the_language_of_the_sentence() -> None:
     said = Sentence("next", {"what": [Sentence("site.hip_cm"), Sentence("site.waist_iliac_cm")]})
-    assert "your hip, your waist" in ENGLISH.say(said)
+    assert "your hips, your waist" in ENGLISH.say(said)
     german = GERMAN.say(said)
     assert "Hüfte, " in german
     assert "Taille" in german
@@ -85,7 +85,7 @@ def test_the_client_of_explain_can_be_talked_to_in_german() -> None:
     assert likely is not None
     low, high = math.floor(likely[0]), math.ceil(likely[1])  # whole percents, outward
     assert client_words(found, GERMAN).startswith(f"Zwischen {low} und {high} Prozent")
-    assert client_words(found).startswith(f"Between {low} and {high} percent")
+    assert client_words(found).startswith(f"Your body fat is probably between {low}% and {high}%")
 
 
 def test_no_sentence_judges_a_body_or_orders_anybody_about() -> None:

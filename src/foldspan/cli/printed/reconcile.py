@@ -227,13 +227,16 @@ def _equations(result: Result) -> str:
     for equation in result.equations:
         if equation.used and equation.estimate is not None and equation.se is not None:
             lines.append(f"{'*':2}{equation.key:<52}{equation.estimate:>8.1f}%{equation.se:>6.1f}")
-            lines += [f"{'':4}({LEFT_OUT_WORDS[code]})" for code in equation.remarks]
+            lines += [
+                wrap(f"({LEFT_OUT_WORDS[code]})", " " * 4, " " * 5) for code in equation.remarks
+            ]
             lines += _steps(equation)
         elif "wrong_sex" not in equation.left_out_because:
             value = "" if equation.estimate is None else f"{equation.estimate:>8.1f}%"
             lines.append(f"{'':2}{equation.key:<52}{value}".rstrip())
             lines += [
-                f"{'':4}left out: {LEFT_OUT_WORDS[code]}" for code in equation.left_out_because
+                wrap(f"left out: {LEFT_OUT_WORDS[code]}", " " * 4, " " * 6)
+                for code in equation.left_out_because
             ]
             lines += _steps(equation)
     lines.append("left out: developed for the other sex")
@@ -243,7 +246,7 @@ def _equations(result: Result) -> str:
         if "wrong_sex" in equation.left_out_because
     ]
     lines.append(
-        "* used. ±: the equation's whole error for this person, without measurement error."
+        wrap("* used. ±: the equation's whole error for this person, without measurement error.")
     )
     lines.append(wrap(STEPS_LEGEND))
     return "\n".join(lines)

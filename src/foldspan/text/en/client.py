@@ -50,7 +50,7 @@ CLIENT_VERDICTS = {
     "explained": "The methods gave different answers. We think we know why.",
 }
 CLIENT_OPENING = (
-    "Your body fat is probably between {low}% and {high}% of your weight. If we measured 100"
+    "Your body fat is probably between {low}% and {high}%. If we measured 100"
     " people like this, the range would hold the true value for about 80 of them."
 )
 # said where the trainer's page carries the caution of the same code

@@ -36,16 +36,16 @@ CLIENT_PAGE: dict[str, str] = {
         " to {high}). This is more than measurement error."
     ),
     "page.maybe_down": (
-        "{since} your body fat has probably gone down: of 100 people with these results, it"
-        " has in about {chance}. It may also be measurement error."
+        "{since} your body fat has probably gone down ({chance} of 100 such people)."
+        " It may be measurement error."
     ),
     "page.maybe_up": (
-        "{since} your body fat has probably gone up: of 100 people with these results, it"
-        " has in about {chance}. It may also be measurement error."
+        "{since} your body fat has probably gone up ({chance} of 100 such people)."
+        " It may be measurement error."
     ),
     "page.no_telling": (
-        "{since} there is no clear change in your body fat. Small differences can come from"
-        " measuring alone."
+        "{since} there is no clear change in your body fat. Small differences come"
+        " from measuring."
     ),
     "page.not_compared": "{since} too little was measured both times to compare.",
     "page.weight_changed": "Your weight went from {earlier} to {later}.",
@@ -53,7 +53,7 @@ CLIENT_PAGE: dict[str, str] = {
     "page.measured_real": "{since} a clear change: {what}.",
     "page.measured_unsure": "{since} a change that may be measurement error: {what}.",
     "page.measured_unsure_too": "May be measurement error: {what}.",
-    "page.folds_changed": "the sum of your {count} skinfolds, {earlier} to {later}",
+    "page.folds_changed": "the sum of your {count} skin folds, {earlier} to {later}",
     "page.site_changed": "{site}, {earlier} to {later}",
     "page.weight_real": (
         "Your weight went from {earlier} to {later}, a clear change."
@@ -69,12 +69,12 @@ CLIENT_PAGE: dict[str, str] = {
         " measurement error."
     ),
     "page.share_maybe_down": (
-        "As a share of your weight, fat has probably gone down (true for about {chance} of"
-        " 100 people with these results)."
+        "As a share of your weight, fat has probably gone down ({chance} of 100"
+        " such people)."
     ),
     "page.share_maybe_up": (
-        "As a share of your weight, fat has probably gone up (true for about {chance} of 100"
-        " people with these results)."
+        "As a share of your weight, fat has probably gone up ({chance} of 100 such"
+        " people)."
     ),
     "page.share_no_telling": "As a share of your weight, fat may be unchanged.",
     "page.next": "Next steps",
@@ -90,15 +90,15 @@ CLIENT_PAGE: dict[str, str] = {
     "page.strength": (
         "From age 65, strength and how well you walk matter more than body-fat percentage."
     ),
-    "page.ask": "Please ask us or a doctor about anything you would like to know.",
+    "page.ask": "Please ask us or a doctor anything you like.",
     "page.to_know": "Good to know",
     "page.end": (
         "You do not have to read the numbers. If any of them worry you, talk to us or your"
         " doctor."
     ),
     "page.measured": "Measured: {what}.",
-    "page.folds": "{count} skinfolds",
-    "page.one_fold": "1 skinfold",
+    "page.folds": "{count} skin folds",
+    "page.one_fold": "1 skin fold",
     "page.girths": "{count} tape measurements",
     "page.one_girth": "1 tape measurement",
     "page.breadths": "the width of {count} bones",
@@ -118,7 +118,7 @@ CLIENT_PAGE: dict[str, str] = {
     "measure.fat_percent": "Fat",
     "measure.bmi": "Weight for your height",
     "measure.waist_to_height": "Waist compared with height",
-    "family.skinfold": "skinfolds",
+    "family.skinfold": "skin folds",
     "family.girth": "girths",
     "family.mass_height": "weight and height",
     "family.waist_height": "waist and height",
@@ -147,10 +147,7 @@ CLIENT_PAGE: dict[str, str] = {
     "picture.not_real": "no clear change",
     "picture.not_compared": "not compared",
     "picture.other_sites": "other sites",
-    "caption.agreement": (
-        "Bars: each method's own range; the dot is its best estimate. Shaded: all methods"
-        " together."
-    ),
+    "caption.agreement": "Bars: each method's range, a dot its best estimate. Shaded: all together.",
     "caption.one_way": "Bar: its own range; the dot is its best estimate. Shaded: your range.",
     "caption.bands": "Darker: more likely for you; paler: less likely.",
     "caption.trend": (

@@ -35,13 +35,13 @@ FLAG_WORDS: dict[str, tuple[str, str]] = {
     "belly_fluid": (
         "Suggest a doctor's visit within two weeks; today if there is pain, fever or yellow"
         " skin. The waist says nothing reliable about fat here.",
-        "Please have a doctor look at your belly. If you have pain, a fever or yellow skin,"
-        " go today.",
+        "Please have a doctor look at your belly. Go today if there is pain, a"
+        " fever or yellow skin.",
     ),
     "yellow_skin": (
         "Suggest a doctor's visit within two weeks; today if there is fever, pain or drowsiness.",
-        "Please have a doctor look at your skin and eyes. If you have a fever, pain or feel"
-        " drowsy, go today.",
+        "Please have a doctor look at your skin and eyes. Go today if there is a"
+        " fever or pain, or if you feel drowsy.",
     ),
     "thirst_urgent": (
         "See a doctor today, or call the emergency number.",
@@ -56,9 +56,8 @@ FLAG_WORDS: dict[str, tuple[str, str]] = {
         " should see a doctor today. With chest pain, confusion or breathlessness, call the"
         " emergency number.",
         (
-            "Your blood pressure reading was very high. Please see a doctor today. If you"
-            " have chest pain, feel confused or find it hard to breathe, call the emergency"
-            " number now."
+            "Your blood pressure reading was very high. Please see a doctor today. With chest pain, confusion or trouble"
+            " breathing, call the emergency number now."
         ),
     ),
     "pregnancy_signs": (

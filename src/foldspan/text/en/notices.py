@@ -67,8 +67,8 @@ FILL_IN: dict[str, str] = {
 ALWAYS_IN_FULL = ("self_harm", "eating_concern")
 # code of a rule that is not urgent → its topic; urgent ones are always told in full
 TOPICS: dict[str, str] = {
-    "belly_fluid": "your belly (go today if you have pain, a fever or yellow skin)",
-    "yellow_skin": "your skin and eyes (go today if you have a fever, pain or feel drowsy)",
+    "belly_fluid": "your belly (go today with pain, a fever or yellow skin)",
+    "yellow_skin": "your skin and eyes (go today with a fever, pain or drowsiness)",
     "thirst_and_urine": "your thirst (within a few days; today if you vomit or feel drowsy)",
     "pressure_raised": "your blood pressure, which was high",
     "swelling": "the swelling",
@@ -85,7 +85,7 @@ TOPICS: dict[str, str] = {
     "bmi_light_older": "your weight (please do not try to lose any)",
     "loss_fast": "losing weight quickly without meaning to",
     "loss_with_worry": "the weight you lost",
-    "height_lost": "your height and your bones: you measured shorter than before",
+    "height_lost": "your height and bones (you measured shorter than before)",
     "weight_and_waist": "a check-up",
     "folds_very_low": "your body fat, which is very low (please do not aim lower)",
     "loss_unplanned": "losing weight without meaning to",
@@ -107,13 +107,13 @@ TOPICS: dict[str, str] = {
     "muscle_and_weight": "your strength",
     "muscle_signs": "your strength, and how you walk",
     "bleeding": "bruising easily",
-    "do_not_pinch": "places that are better not pinched",
-    "recent_surgery": "the area of your operation, which is best left out",
-    "belly_not_valid": "your waist, which is less reliable today",
-    "body_not_valid": "some of our methods, which do not suit you",
-    "medicines": "your medicines, which can shift the range",
-    "anabolic_drugs": "what you take for muscle, which can shift the range",
-    "strong_build": "weight and height, which cannot tell muscle from fat",
+    "do_not_pinch": "places better not pinched",
+    "recent_surgery": "the area of your operation",
+    "belly_not_valid": "your waist (less reliable today)",
+    "body_not_valid": "some of our methods (they do not suit you)",
+    "medicines": "your medicines (they can shift the range)",
+    "anabolic_drugs": "what you take for muscle (it can shift the range)",
+    "strong_build": "your weight (it counts muscle too)",
 }
 
 
