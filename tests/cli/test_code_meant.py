@@ -14,7 +14,7 @@ CODES = {"K-014", "K-203", "R:7"}
     ("given", "meant"),
     [("k-014", "Did you mean K-014? "), ("k-203:2", "Did you mean K-203? "), ("K-999", "")],
 )
-def test_the_code_that_was_meant_is_offered(you entered: str, meant: str) -> None:
+def test_the_code_that_was_meant_is_offered(given: str, meant: str) -> None:
     with pytest.raises(FoldspanError) as caught:
         _client_and_number(given, CODES)
     (problem,) = caught.value.problems
@@ -31,5 +31,5 @@ def test_the_code_that_was_meant_is_offered(you entered: str, meant: str) -> Non
         ("R:7:1", ("R:7", "1")),
     ],
 )
-def test_a_code_and_the_number_of_a_visit(you entered: str, found: tuple[str, str]) -> None:
+def test_a_code_and_the_number_of_a_visit(given: str, found: tuple[str, str]) -> None:
     assert _client_and_number(given, CODES) == found

@@ -27,7 +27,7 @@ TABLE = str(EXAMPLES / "clinic_day.csv")
         (["explain", VISIT, "--pair", "skinfold", "--json"], ["--pair: needs 2 words after it"]),
         (["reconcile", VISIT, "--scale", "water"], ["--scale: ", "(you entered: water)", "Use density"]),
         (["calibrate", TABLE, "--scale", "water"], ["--scale: ", "(you entered: water)", "Use density"]),
-        (["reconcile", VISIT, "--conversion", "siri"], ["--conversion: ", "(you entered: siri)", "siri1961"]),
+        (["reconcile", VISIT, "--conversion", "siri"], ["--conversion: ", "entered: siri)", "siri1961"]),
     ],
 )  # fmt: skip
 def test_an_option_says_what_it_takes(words: list[str], told: list[str], run: Run) -> None:

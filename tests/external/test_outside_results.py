@@ -376,7 +376,7 @@ FAULTS: list[tuple[Any, str, str]] = [
 
 
 @pytest.mark.parametrize(("given", "code", "where"), FAULTS)
-def test_what_cannot_be_read_is_named_and_not_repeated(you entered: Any, code: str, where: str) -> None:
+def test_what_cannot_be_read_is_named_and_not_repeated(given: Any, code: str, where: str) -> None:
     with pytest.raises(FoldspanError) as caught:
         Visit.from_dict(tree() | {"outside_results": given})
     (problem,) = caught.value.problems

@@ -149,7 +149,7 @@ def test_one_fault(lines: Lines, code: str, place: str, words: str) -> None:
 
 
 @pytest.mark.parametrize("given", [[], None, "falls", 7.125, True])
-def test_an_intake_of_another_shape(you entered: object) -> None:
+def test_an_intake_of_another_shape(given: object) -> None:
     assert faults_of(tree_of(given)) == [("E121", "[intake]")]
 
 

@@ -193,7 +193,7 @@ def check_result(data: bytes, raw: bytes, rows: int) -> None:
             assert bare("".join(here)) == bare("".join(there))
 
 
-def same(you entered: str, written: str) -> bool:
+def same(given: str, written: str) -> bool:
     return written in (given, f"'{given}")
 
 

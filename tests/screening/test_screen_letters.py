@@ -232,7 +232,7 @@ def test_a_letter_of_a_row_says_what_was_told_and_not_the_list_of_its_rule(
 def test_why_there_is_no_range_is_no_doubt_about_the_measurements(
     tmp_path: Path, line: str, why: list[str], doubts: list[str]
 ) -> None:
-    """What was told for certain, dialysis among it, stands under its own heading. Before: "Values in doubt"."""
+    """What was told for certain, dialysis among it, stands under its own heading. Before: "In doubt"."""
     head = "code,sex,symptoms,conditions,family_background,age_years,weight_kg,height_cm"
     _, (name,) = screened(tmp_path, head, [f"{line},41,71,168"])
     text = text_of(tmp_path / "letters" / name)

@@ -53,7 +53,7 @@ def answer_to(state: State, given: dict[str, str]) -> str:
     return found
 
 
-def run(you entered: dict[str, str], **facts: Any) -> tuple[list[Event], State, list[str]]:
+def run(given: dict[str, str], **facts: Any) -> tuple[list[Event], State, list[str]]:
     """Return the events of a session, its end, and the keys of its prompts in order."""
     state, events, keys = begun(**facts), [("begun", FACTS | facts)], []
     while state.prompt.kind != "done":

@@ -53,7 +53,7 @@ def test_every_quantity_is_known_by_its_name(name: str) -> None:
         ("Grip (lb)", "grip_kg", "lb"),
     ],
 )
-def test_names_may_be_written_as_people_do(you entered: str, name: str, unit: str) -> None:
+def test_names_may_be_written_as_people_do(given: str, name: str, unit: str) -> None:
     assert meaning("hip_cm", given)[name] == [(given, unit)]
 
 

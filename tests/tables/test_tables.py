@@ -218,7 +218,7 @@ UNUSUAL = {"weight_kg": 78.0, "height_cm": 165.0, "waist_iliac_cm": 140.0}
         (UNUSUAL, "W123 weight_kg, height_cm"),
     ],
 )
-def test_a_row_says_what_is_wrong_with_it(you entered: dict[str, Any], expected: str) -> None:
+def test_a_row_says_what_is_wrong_with_it(given: dict[str, Any], expected: str) -> None:
     assert problems_of(one(**given)) == expected
     codes = [part.split()[0] for part in expected.split("; ") if part]
     assert set(codes) <= set(CODES)
@@ -234,7 +234,7 @@ def test_an_odd_waist_is_asked_back_at_whichever_site_it_was_taken(site: str) ->
 
 
 @pytest.mark.parametrize("given", [{"age_years": 12.0}, {"pregnant": True}, {"sex": None}])
-def test_who_must_not_get_a_range_gets_none(you entered: dict[str, Any]) -> None:
+def test_who_must_not_get_a_range_gets_none(given: dict[str, Any]) -> None:
     line = foldspan.reconcile_table(one(waist_iliac_cm=86.0, triceps_mm=21.0, **given)).iloc[0]
     assert line[NUMBERS].isna().all()
     assert line["verdict"] == ""

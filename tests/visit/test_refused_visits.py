@@ -87,7 +87,7 @@ def test_a_wrong_option_and_a_refused_change_say_what_cannot_wait() -> None:
 
 
 @pytest.mark.parametrize("given", [10**400, -(10**400), True, "30", float("nan"), 1.9, 70.1])
-def test_a_reference_that_is_no_fat_percentage_is_refused_by_its_code(you entered: object) -> None:
+def test_a_reference_that_is_no_fat_percentage_is_refused_by_its_code(given: object) -> None:
     """Also a whole number that no float can hold."""
     tree = {
         "client": {"sex": "female", "age_years": 41},

@@ -44,7 +44,7 @@ def test_what_rarely_goes_with_the_equations_for_men_counts_as_told() -> None:
 
 
 @pytest.mark.parametrize("given", [0.5, True, 7.125, ["white"], {"white": 1}, "x" * 41], ids=str)
-def test_a_family_background_is_a_short_text(you entered: object) -> None:
+def test_a_family_background_is_a_short_text(given: object) -> None:
     (problem,) = problems_of(tree_of({}, {"family_background": given}))
     assert (problem.code, problem.where) == ("E121", "K-063.toml: [client] family_background")
 
@@ -61,7 +61,7 @@ def test_a_family_background_is_a_short_text(you entered: object) -> None:
         ("Japanese background", "japanese", True), ("whitehaven", "", False), ("not Asian", "", False),
     ],
 )  # fmt: skip
-def test_family_background_in_any_words(you entered: str, word: str, is_used: bool) -> None:
+def test_family_background_in_any_words(given: str, word: str, is_used: bool) -> None:
     """What is known is used, the rest is kept as written, and it is said that it is not used."""
     visit = Visit.from_dict(tree_of({}, {"family_background": given}))
     assert visit.client.family_background == given

@@ -16,7 +16,7 @@ CLIENT_REASONS = {
         " weight alone gives a number that is too low."
     ),
     "belly_fat": (
-        "Skinfolds only show the fat just under the skin. A tape round the waist includes"
+        "Skin folds only show the fat just under the skin. A tape round the waist includes"
         " deeper fat too."
     ),
     "fat_under_skin": (

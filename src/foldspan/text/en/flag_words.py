@@ -56,8 +56,8 @@ FLAG_WORDS: dict[str, tuple[str, str]] = {
         " should see a doctor today. With chest pain, confusion or breathlessness, call the"
         " emergency number.",
         (
-            "Your blood pressure reading was very high. Please see a doctor today. With chest pain, confusion or trouble"
-            " breathing, call the emergency number now."
+            "Your blood pressure reading was very high. Please see a doctor today. With chest"
+            " pain, confusion or trouble breathing, call the emergency number now."
         ),
     ),
     "pregnancy_signs": (
