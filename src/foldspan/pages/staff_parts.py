@@ -17,6 +17,7 @@ from foldspan.text.change import (
     break_sentences,
     chance_sentence,
     course_sentences,
+    fat_sentences,
     printed_amount,
     span_words,
 )
@@ -106,6 +107,7 @@ def change_lines(material: Material) -> list[str]:
         chance = chance_sentence(whole.change.percent, say("staff.body_fat"), whole.change)
         span = span_words(whole.change.percent, say("staff.points"))
         lines.append(f"{chance} {capital(span)}.")
+    lines += fat_sentences(whole) if whole.by_sex else []
     for key, difference in (
         ("weight_is", whole.change.weight),
         ("fat_mass_is", whole.change.fat_mass),
