@@ -113,10 +113,7 @@ def report(
     )
     # a visit that got no range, such as one in a pregnancy, is no part of a trend
     results = [(visit, reconcile(visit, **settings)) for visit in visits[:-1]]
-    is_open = _is_left_open(visits[-1])
-    earlier = tuple(
-        (visit, found) for visit, found in results if found.has_range or (is_open and found.by_sex)
-    )
+    earlier = _compared(results, visits[-1])
     steps, whole = _changes([visit for visit, _ in earlier], visits[-1], settings)
     material = Material(
         visit=visits[-1],
@@ -182,6 +179,16 @@ def _changes(
     every = [*before, last]
     steps = tuple(change(first, second, **settings) for first, second in pairwise(every))
     return steps, change(*every, **settings) if len(every) > 2 else steps[0]
+
+
+def _compared(
+    results: Sequence[tuple[Visit, Result]], last: Visit
+) -> tuple[tuple[Visit, Result], ...]:
+    """Return the earlier visits that the last is held against: with a range, or two answers each."""
+    is_open = _is_left_open(last)
+    return tuple(
+        (visit, found) for visit, found in results if found.has_range or (is_open and found.by_sex)
+    )
 
 
 def _is_left_open(visit: Visit) -> bool:
