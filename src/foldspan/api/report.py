@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from datetime import date
 from functools import partial
 from itertools import pairwise
 from typing import Any
@@ -197,12 +198,9 @@ def _is_left_open(visit: Visit) -> bool:
     return refusal is not None and refusal.code == SEX_LEFT_OPEN
 
 
-def _left_out(results: Sequence[tuple[Visit, Result]]) -> tuple[str, ...]:
+def _left_out(results: Sequence[tuple[Visit, Result]]) -> tuple[tuple[date | None, Problem], ...]:
     """Return which visits get no range and so are no part of a trend, with the reason."""
-    return tuple(
-        f"visit of {visit.day or 'a day not noted'}: {found.problems[0].what}"
-        for visit, found in results
-    )
+    return tuple((visit.day, found.problems[0]) for visit, found in results)
 
 
 def _one_of(name: str, given: str, words: tuple[str, ...]) -> None:

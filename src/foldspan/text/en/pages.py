@@ -246,7 +246,8 @@ STAFF_PAGES: dict[str, str] = {
     "staff.band": "{name}, {shown}: {text}.",
     "staff.outside": "Results from elsewhere",
     "staff.change": "Change",
-    "staff.left_out_visit": "Left out of the trend: {visit}.",
+    "staff.left_out_visit": "Left out of the trend: visit of {day}: {why}.",
+    "staff.day_not_noted": "a day not noted",
     "staff.cautions": "Cautions",
     "staff.dear": "Dear doctor,",
     "staff.referred": (
@@ -329,7 +330,6 @@ STAFF_PAGES: dict[str, str] = {
 
 # said to whoever writes a page, beside it
 PAGE_REMARKS: dict[str, str] = {
-    "left_out": "Left out of the trend: {visit}.",
     "no_days": "A visit has no date: they are taken in the order given, and the page is about the last.",
     "same_day": "Two of the visits are of one day: is one of them given twice?",
     "no_glyphs": "Some signs are not in the font of the PDF and stand as squares; .html shows them.",
