@@ -122,6 +122,7 @@ def lines_for(book: Path, answers: Mapping[str, str | tuple[str, ...]]) -> list[
     lines = [one.line for one in script]
     if book.exists():
         lines.insert(place_of(script, "consent.store") + 1, "n")
+        lines.insert(place_of(script, "sex"), "n")
     return lines
 
 

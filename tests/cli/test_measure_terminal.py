@@ -347,7 +347,7 @@ def test_no_value_stands_in_the_words_of_a_fault(
         raise ValueError(f"cannot hear {line}")
 
     monkeypatch.delenv("FOLDSPAN_DEBUG", raising=False)
-    monkeypatch.setattr(loop, "hear", broken)
+    monkeypatch.setattr(loop, "parse_line", broken)
     monkeypatch.setattr(sys, "stdin", io.StringIO("81.9\n"))
     monkeypatch.setattr(sys, "argv", ["foldspan", "measure", "--book", str(book)])
     with pytest.raises(SystemExit) as caught:

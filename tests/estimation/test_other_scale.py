@@ -15,10 +15,12 @@ from crowds import MANY, SOME_MISSING, crowd, some_of
 from foldspan.catalogue import conversion_by_key
 from foldspan.catalogue.card import SCALES, Scale
 from foldspan.estimation import pipeline, select_equations
+from foldspan.estimation.batch import People
 from foldspan.estimation.local_correction import LocalCorrection, SiteOffsets
 from foldspan.estimation.pipeline import reconcile_people
 from foldspan.estimation.settings import Settings
-from foldspan.quantities import SEXES, Sex
+from foldspan.quantities import MEASURED, SEXES, Sex
+from foldspan.reference.population import PEOPLE, reference_people
 
 SETTINGS = {
     "plain": Settings(),
@@ -138,3 +140,42 @@ def test_a_block_of_a_table_goes_through_the_kernel_once_for_each_sex(
     assert counted.pop("runs") == len(SEXES)
     # a card for both sexes once for each
     assert max(counted.values()) == len(SEXES)
+
+
+@pytest.mark.parametrize("sex", SEXES)
+@pytest.mark.parametrize("missing", SOME_MISSING.values(), ids=list(SOME_MISSING))
+@pytest.mark.parametrize("asked", SETTINGS)
+def test_what_is_certain_holds_for_every_kind_of_people(
+    sex: Sex, missing: float, asked: str
+) -> None:
+    people = crowd(sex, missing, variants=asked == "plain")
+    settings = replace(SETTINGS[asked], scale="dxa")
+    answer = reconcile_people(
+        settings.cards_for(sex), people, settings, every=False, both_scales=True
+    )
+    assert answer.other is not None
+    certain, found = answer.other.certain(), answer.other.combined()
+    known = np.isfinite(found.estimate)
+    assert known.sum() > 0.3 * MANY
+    assert (certain.low <= found.estimate)[known].all()
+    assert (certain.high >= found.estimate)[known].all()
+    assert (certain.least_se <= found.se)[known].all()
+    assert (certain.most_se >= found.se)[known].all()
+
+
+@pytest.mark.parametrize("sex", SEXES)
+def test_what_is_certain_of_usual_bodies_is_narrow_enough_to_be_of_use(sex: Sex) -> None:
+    """With the errors of readings that good testers make; the shares are ours."""
+    people = usual_people(sex)
+    answer = reconcile_people(Settings().cards_for(sex), people, every=False, both_scales=True)
+    assert answer.other is not None
+    certain = answer.other.certain()
+    assert np.median(certain.most_se) < 13.0
+    assert np.median(certain.high - certain.low) < 9.0
+
+
+def usual_people(sex: Sex) -> People:
+    """The reference people, with readings that are off by one in a hundred."""
+    columns = reference_people(sex)
+    errors = {name: 0.01 * columns[name] for name in MEASURED}
+    return People(sex, columns, errors, np.full(PEOPLE, "", dtype=object))

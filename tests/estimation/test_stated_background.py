@@ -25,7 +25,7 @@ from foldspan.reference.background_offsets import SHIFTS
 from foldspan.reference.equation_errors import SURVEY_ERRORS
 from foldspan.results.case_of_visit import case_of
 from foldspan.results.result import Result
-from foldspan.screening.row_visit import row_trees
+from foldspan.screening.row_visit import facts_of_row
 from foldspan.session.answers import Known
 from foldspan.session.questions import script
 from foldspan.standards.backgrounds import BACKGROUNDS, ancestry_of
@@ -314,8 +314,8 @@ def test_a_letter_of_a_row_stands_on_the_range_of_the_row() -> None:
     answers = answer_rows(
         cells_of(frame, check_columns(frame), meanings({})), settings_for("dxa", "siri1961")
     )
-    trees = [one for _, one in row_trees(answers, {}, np.arange(2))]
-    assert ["ancestry" in tree["client"] for tree in trees] == [True, False]
+    visits = [foldspan.Visit.from_row(facts_of_row(answers, {}, row)) for row in range(2)]
+    assert [bool(visit.client.ancestry) for visit in visits] == [True, False]
     table = foldspan.reconcile_table(frame).fat_percent.tolist()
-    ranges = [result_of(tree).fat_percent for tree in trees]
+    ranges = [foldspan.reconcile(visit, scale="dxa").fat_percent for visit in visits]
     assert [one.estimate for one in ranges if one is not None] == pytest.approx(table, abs=1e-12)

@@ -9,6 +9,7 @@ a line of the page's ``sh`` blocks in the words of that system. What needs anoth
 from __future__ import annotations
 
 import itertools
+import json
 import os
 import re
 import shlex
@@ -163,6 +164,18 @@ def test_a_line_for_windows_is_a_line_of_the_page(page: Path) -> None:
     for line in shown_lines(page, "bat"):
         here = line.replace(".venv\\Scripts\\", ".venv/bin/").replace("\\", "/")
         assert re.sub(r"^py ", "python3 ", here) in shown, line
+
+
+def test_the_layout_of_a_screening_days_spreadsheet_can_be_screened(desk: Path) -> None:
+    page = (ROOT / "docs" / "screening-day.md").read_text(encoding="utf-8")
+    (layout,) = re.findall(r"^```csv\n(.*?)^```", page, re.MULTILINE | re.DOTALL)
+    (desk / "layout.csv").write_text(layout, encoding="utf-8")
+    words = ["screen", "layout.csv", "-o", "out.csv", "--json"]
+    ran = run_to_its_end(words, folder=desk, environment=surroundings(desk.parent / "home"))
+    told = json.loads(ran.stdout)
+    assert ran.returncode == 0, ran.stderr
+    assert told["with_range"] == told["rows"] == layout.count("\n") - 1
+    assert (told["not_used"], told["problems"]) == ([], {})
 
 
 def known_options() -> dict[str, set[str]]:

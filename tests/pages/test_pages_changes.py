@@ -2,23 +2,48 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 
 import foldspan
-from foldspan.pages.client_changes import measured_change
+from foldspan.pages.client_changes import measured_change, weight_change
 from foldspan.pages.document import Table
 from page_reading import READERS, page, pdf_of, read_html, visit
 
 # ---- what changed of folds and tape measures
 
 
-def _two() -> tuple[foldspan.Visit, foldspan.Visit]:
+def _two(**more: dict[str, Any]) -> tuple[foldspan.Visit, foldspan.Visit]:
     """Two visits of one client between which the folds and two girths changed beyond chance."""
     folds = {"triceps": 28.0, "subscapular": 24.0, "thigh": 37.0}
     before = visit(visit={"date": "2025-06-04"}, mass_height={"weight_kg": 82.0}, skinfolds_mm=folds,
-                   girths_cm={"waist_midpoint": 92.0, "neck": 33.5, "hip": 109.0})  # fmt: skip
+                   girths_cm={"waist_midpoint": 92.0, "neck": 33.5, "hip": 109.0}, **more)  # fmt: skip
     thinner = {"triceps": 20.0, "subscapular": 16.0, "thigh": 29.0}
-    return before, visit(skinfolds_mm=thinner, girths_cm={"waist_midpoint": 80.0, "hip": 101.0})
+    girths = {"waist_midpoint": 80.0, "hip": 101.0}
+    return before, visit(skinfolds_mm=thinner, girths_cm=girths, **more)
+
+
+def test_where_the_equations_are_left_open_the_page_shows_what_needs_none() -> None:
+    """Its words say to go by the waist and by changes over time."""
+    single, both = _two(), _two(client={"sex": "both"})
+    whole = foldspan.report(*single, reader="client").material
+    for language in ("en", "de"):
+        material = foldspan.report(*both, reader="client", language=language).material
+        words = " ".join(
+            read_html(foldspan.report(*both, reader="client", language=language)).words
+        )
+        assert measured_change(material) in words
+        assert weight_change(material) in words
+        assert material.left_out == ()
+    changed = foldspan.report(*both, reader="client").material
+    assert measured_change(changed) == measured_change(whole)
+    trainer = " ".join(read_html(foldspan.report(*both, reader="trainer")).words)
+    assert "By the equations for women: Body fat" in trainer
+    assert "By the equations for men: Body fat" in trainer
+    # an urgent flag or careful words leave nothing else on the page
+    careful = foldspan.report(*both, reader="client", careful=True)
+    assert measured_change(changed) not in " ".join(read_html(careful).words)
 
 
 def test_the_client_reads_what_changed_of_folds_and_waist() -> None:

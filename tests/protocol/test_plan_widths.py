@@ -14,7 +14,7 @@ from foldspan.quantities import SEXES, Sex
 from foldspan.session.answers import Known
 from foldspan.session.parse_input import parse_line
 from foldspan.session.state import State
-from foldspan.session.to_visit import line_of
+from foldspan.visit.keys import HOME_OF
 from measure_driver import FACTS, MAN, script_of
 
 
@@ -66,7 +66,7 @@ def test_a_strong_build_is_explained_by_its_plan(plan: str, explained: bool) -> 
     """Before, no plan had the girths that show muscle."""
     tree: dict[str, dict[str, object]] = {"client": {"sex": "male", "age_years": 29}}
     for name in PLAN_BY_KEY[plan].sites("male"):
-        section, key = line_of(name)
+        section, key = HOME_OF[name]
         tree.setdefault(section, {})[key] = [STRONG[name], STRONG[name]]
     found = explain(Visit.from_dict(tree, accept_unusual=True)).result
     assert found.verdict == "disagree"

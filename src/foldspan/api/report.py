@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from datetime import date
 from functools import partial
 from itertools import pairwise
 from typing import Any
@@ -23,7 +24,7 @@ from foldspan.pages.trainer_page import trainer_page
 from foldspan.problems import FoldspanError, Problem
 from foldspan.results.change import ChangeResult
 from foldspan.results.result import Result
-from foldspan.results.who_gets_a_range import refusal_of
+from foldspan.results.who_gets_a_range import SEX_LEFT_OPEN, refusal_of
 from foldspan.text.catalogue import LANGUAGES
 from foldspan.visit.model import Visit
 
@@ -113,7 +114,7 @@ def report(
     )
     # a visit that got no range, such as one in a pregnancy, is no part of a trend
     results = [(visit, reconcile(visit, **settings)) for visit in visits[:-1]]
-    earlier = tuple(pair for pair in results if pair[1].has_range)
+    earlier = _compared(results, visits[-1])
     steps, whole = _changes([visit for visit, _ in earlier], visits[-1], settings)
     material = Material(
         visit=visits[-1],
@@ -128,7 +129,7 @@ def report(
         agreed_anew=agreed_anew,
         notes=tuple(notes),
         not_taken=tuple(map(as_typed, not_taken)),
-        left_out=_left_out(results),
+        left_out=_left_out([pair for pair in results if pair not in earlier]),
         units=UNITS[units],
         language=LANGUAGES[language],
         settings=f"{_named(settings)}, outside {include_outside}",
@@ -173,21 +174,33 @@ def _check_options(reader: str, units: str, language: str, agreed_to_share: bool
 def _changes(
     before: Sequence[Visit], last: Visit, settings: dict[str, Any]
 ) -> tuple[tuple[ChangeResult | None, ...], ChangeResult | None]:
-    """Return the change of each visit to the next and of all together; none without a range."""
-    if not before or refusal_of(last) is not None:
+    """Return the change of each visit to the next and of all together; none without an answer."""
+    if not before or (refusal_of(last) is not None and not _is_left_open(last)):
         return (), None
     every = [*before, last]
     steps = tuple(change(first, second, **settings) for first, second in pairwise(every))
     return steps, change(*every, **settings) if len(every) > 2 else steps[0]
 
 
-def _left_out(results: Sequence[tuple[Visit, Result]]) -> tuple[str, ...]:
-    """Return which visits get no range and so are no part of a trend, with the reason."""
+def _compared(
+    results: Sequence[tuple[Visit, Result]], last: Visit
+) -> tuple[tuple[Visit, Result], ...]:
+    """Return the earlier visits that the last is held against: with a range, or two answers each."""
+    is_open = _is_left_open(last)
     return tuple(
-        f"visit of {visit.day or 'a day not noted'}: {found.problems[0].what}"
-        for visit, found in results
-        if not found.has_range
+        (visit, found) for visit, found in results if found.has_range or (is_open and found.by_sex)
     )
+
+
+def _is_left_open(visit: Visit) -> bool:
+    """Whether both answers stand side by side: what needs no equation can be compared all the same."""
+    refusal = refusal_of(visit)
+    return refusal is not None and refusal.code == SEX_LEFT_OPEN
+
+
+def _left_out(results: Sequence[tuple[Visit, Result]]) -> tuple[tuple[date | None, Problem], ...]:
+    """Return which visits get no range and so are no part of a trend, with the reason."""
+    return tuple((visit.day, found.problems[0]) for visit, found in results)
 
 
 def _one_of(name: str, given: str, words: tuple[str, ...]) -> None:

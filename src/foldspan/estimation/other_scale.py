@@ -9,15 +9,42 @@ only for those of whom it is asked.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
-from foldspan.catalogue.card import Array
+from foldspan.catalogue.card import FAMILIES, Array, Bmi, Input, Sum
 from foldspan.estimation.batch import in_print
-from foldspan.estimation.combine import Combined
+from foldspan.estimation.combine import CEILING_PERCENT, FLOOR_PERCENT, Combined
+from foldspan.estimation.error_model import (
+    CONVERSION_SD,
+    SCALE_OFFSET,
+    SCALE_SD,
+    shared_less,
+    shared_variance,
+)
+from foldspan.estimation.evaluate import spread_slope
 from foldspan.estimation.select_equations import EvaluatedCard, Selection
 from foldspan.estimation.settings import Settings
-from foldspan.estimation.weighted_families import WeightedFamilies, answer_of
+from foldspan.estimation.usual_gaps import UsualGaps
+from foldspan.estimation.weighted_families import PrintedFamilies, WeightedFamilies, answer_of
+
+# Room for rounding in what is certain [points].
+ROUNDING = 1e-6
+
+
+@dataclass(frozen=True, slots=True)
+class Certain:
+    """What is certain of N people on a scale before their answers are worked out there, each (N,).
+
+    The estimate lies between ``low`` and ``high`` [% of weight], NaN where there is none, its standard
+    error between ``least_se`` and ``most_se`` [points], infinite where it is not known.
+    """
+
+    low: Array
+    high: Array
+    least_se: Array
+    most_se: Array
 
 
 class OtherScale:
@@ -27,6 +54,8 @@ class OtherScale:
         self, selection: Selection, evaluated: Sequence[EvaluatedCard], settings: Settings
     ) -> None:
         self.settings, self._selection, self._evaluated = settings, selection, evaluated
+        self._shared: PrintedFamilies | None = None
+        self._alone: list[EvaluatedCard] = []
 
     @classmethod
     def of(cls, selection: Selection, evaluated: Sequence[EvaluatedCard]) -> OtherScale:
@@ -37,6 +66,99 @@ class OtherScale:
             cards = in_print(cards)
         other, taken_over = selection.again(cards, settings, evaluated)
         return cls(other, taken_over, settings)
+
+    def sums_beside(self, stated: Sequence[EvaluatedCard]) -> PrintedFamilies:
+        """Return empty sums, to be filled beside those of the ``stated`` scale, for ``certain``."""
+        there = {card.card.key: card for card in stated}
+        shared = set()
+        for card in self._evaluated:
+            same = there.get(card.card.key)
+            if same is not None and same.usable is card.usable:  # taken over as it is
+                shared.add(same.row)
+            else:
+                self._alone.append(card)
+        self._shared = PrintedFamilies(shared, self._selection.people.ancestry.shape[0])
+        return self._shared
+
+    @np.errstate(invalid="ignore", divide="ignore", over="ignore")
+    def certain(self) -> Certain:
+        """Return what is certain of all people; the sums of ``sums_beside`` must be filled.
+
+        Why it holds, where no equation is levelled (else nothing is certain):
+
+        - The weights of the families are never negative and sum to one, so the estimate lies between the
+          lowest and the highest family.
+        - Every block of errors is positive semi-definite, and what all methods share is the same in
+          every family: the variance is ``shared_variance`` at least, in athletes without
+          ``shared_less``. The widening adds to it.
+        - No weights give a smaller variance than those taken, so it is at most that of height and weight
+          alone. There, what is shared is ``shared_variance`` at most, the scale ``SCALE_SD²``,
+          the conversion ``CONVERSION_SD²``. Errors of n cards with variances v, whose weights go by 1/v,
+          come to ``(Σ v^-½)² / (Σ 1/v)²`` if they all go together, which is at most ``n / Σ 1/v``
+          (Cauchy and Schwarz). No waist stands in there; readings: see ``_reading_variance``.
+        - What is added where methods disagree is at most the scatter of the families without their usual
+          gaps around a weighted mean, and that is at most a quarter of the square of their span
+          (Popoviciu 1935; from memory).
+        """
+        shared, people = self._shared, self._selection.people
+        assert shared is not None
+        assert not self.settings.levels
+        weighted = WeightedFamilies(self._selection.cards, people, self.settings, every=False)
+        for card in self._alone:
+            weighted.add(card)
+        total = shared.total + weighted.total
+        step = SCALE_OFFSET if self.settings.scale == "dxa" else -SCALE_OFFSET
+        families = (shared.part + step * shared.total + weighted.families) / total
+        low, high = np.fmin.reduce(families), np.fmax.reduce(families)
+        light = FAMILIES.index("mass_height")
+        count = sum(card.card.family == FAMILIES[light] for card in self._evaluated)
+        scale = self.settings.scale
+        least = np.full(low.shape, shared_variance(scale))
+        least[people.columns["is_athlete"] > 0] -= shared_less(scale)
+        most = shared_variance(scale) + SCALE_SD[scale] ** 2 + CONVERSION_SD**2
+        most = most + count / total[light] + self._reading_variance(FAMILIES[light])
+        most += (self._span(families, weighted.usual_gaps) / 2.0) ** 2
+        return Certain(
+            low=(low - ROUNDING).clip(FLOOR_PERCENT, CEILING_PERCENT),
+            high=(high + ROUNDING).clip(FLOOR_PERCENT, CEILING_PERCENT),
+            least_se=np.sqrt(least) - ROUNDING,
+            most_se=np.sqrt(np.where(np.isnan(most), np.inf, most)) + ROUNDING,
+        )
+
+    def _span(self, families: Array, usual_gaps: UsualGaps) -> Array:
+        """Return how far the families are apart at most without their usual gaps [points], (N,)."""
+        lowest, highest = np.full((2, *families.shape), np.nan)
+        for place, family in enumerate(FAMILIES):
+            rows = [card.row for card in self._evaluated if card.card.family == family]
+            if rows:
+                least, most = usual_gaps.between(rows)
+                lowest[place], highest[place] = families[place] - most, families[place] - least
+        return np.asarray(np.fmax.reduce(highest) - np.fmin.reduce(lowest))
+
+    def _reading_variance(self, family: str) -> Array:
+        """Return the most variance that errors of readings give one family [points²], (N,).
+
+        What a reading moves the family is a mean of what it moves its cards, so not more than it moves
+        the steepest of them anywhere among these people. Other people make the bound wider, never wrong.
+        """
+        steepest: dict[Input, float] = {}
+        for card in self._evaluated:
+            if card.card.family == family and card.traced is not None:
+                each = np.fmax.reduce(np.abs(np.atleast_1d(card.traced.points_per_output)))
+                for given, slope in card.traced.slopes.items():
+                    assert isinstance(given, str | Sum | Bmi)
+                    steep = float(each * np.fmax.reduce(np.abs(np.atleast_1d(slope))))
+                    steepest[given] = max(steepest.get(given, 0.0), steep)
+        columns, reading_se = self._selection.bridged.columns, self._selection.people.reading_se
+        moved: dict[str, Array] = {}
+        for given, steep in steepest.items():
+            for name, part in spread_slope(given, np.asarray(steep), columns):
+                moved[name] = moved.get(name, 0.0) + np.abs(part)
+        variance = np.zeros(columns["weight_kg"].shape)
+        for name, part in moved.items():
+            if name in reading_se:
+                variance += np.square(part * np.nan_to_num(reading_se[name]))
+        return variance
 
     def combined(self, rows: Array | None = None) -> Combined:
         """Return estimate and error of those people whose numbers are in ``rows``, else of all."""

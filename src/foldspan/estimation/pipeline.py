@@ -99,8 +99,10 @@ def reconcile_people(
         one_by_one = selection.evaluated(every=every)
         # what nobody reads again is not kept: each card is added while its numbers are at hand
         kept = list(one_by_one) if every or both_scales else []
-        answer = answer_of(kept or one_by_one, weighted, people, bridged, settings)
         other = OtherScale.of(selection, kept) if both_scales else None
+        if other is not None and not every and not other.settings.levels:
+            weighted.printed = other.sums_beside(kept)
+        answer = answer_of(kept or one_by_one, weighted, people, bridged, settings)
         by_card = _by_card(weighted, selection, kept if every else [])
     return Reconciled(
         cards=tuple(cards),

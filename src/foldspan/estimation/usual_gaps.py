@@ -33,6 +33,8 @@ LEAST_PEOPLE = 50
 # Body mass index [kg/m²] at which the spread of families in usual bodies is given; between them it runs
 # in straight lines.
 SPREAD_SIZES = (20.0, 25.0, 30.0, 36.0)
+# Cells of that span for what is certain of a gap before it is worked out.
+CELLS = 43
 # Spread of the families in usual bodies beside what the covariance of their errors lets expect, as
 # variance: with it 1 in 10 is called strained at each size, over the usual sets of sites
 # (tests/learning/learn_usual_spread.py; docs/method.md has the sets apart).
@@ -68,6 +70,22 @@ class UsualGaps:
         if not (level or slope or bend):
             return None
         return np.asarray(level + self._size * (slope + self._size * bend))
+
+    def between(self, rows: Sequence[int]) -> tuple[Array, Array]:
+        """Return two gaps between which those of some cards lie at each size [points], (N,) each.
+
+        By cells of size, so that many cards cost no more than one: inside a cell of width w a parabola
+        leaves the values at its ends by ``bend w² / 4`` at most.
+        """
+        level, slope, bend = self._terms[list(rows)].T[:, :, None]
+        edges = np.linspace(SPAN[0], SPAN[1], CELLS + 1) - MIDDLE_SIZE
+        width = edges[1] - edges[0]
+        ends = level + edges * (slope + edges * bend)
+        room = np.abs(bend) * width**2 / 4.0
+        lowest = np.min(np.minimum(ends[:, :-1], ends[:, 1:]) - room, axis=0)
+        highest = np.max(np.maximum(ends[:, :-1], ends[:, 1:]) + room, axis=0)
+        cell = ((self._size - edges[0]) / width).astype(np.intp).clip(0, CELLS - 1)
+        return lowest[cell], highest[cell]
 
     def spread(self, dof: Array) -> Array:
         """Return ``usual_spread`` of the people at these degrees of freedom, (N,)."""

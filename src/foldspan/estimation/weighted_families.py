@@ -6,7 +6,7 @@ levelling takes off, the weights that follow from both, and the errors that go w
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -30,6 +30,25 @@ KINDS = ("published", "new_people", "limits")
 """Blocks of errors that equations share by their inputs."""
 
 
+class PrintedFamilies:
+    """Sums of the cards by family as if none were levelled, for the scale on which none is.
+
+    ``rows`` are the cards that can enter a range on that scale too, by their numbers on the stated one;
+    ``total`` (4, N) are sums of weights, ``part`` (4, N) of weights times estimates moved to the stated
+    scale.
+    """
+
+    def __init__(self, rows: Collection[int], count: int) -> None:
+        self.rows = rows
+        self.total = np.zeros((len(FAMILIES), count))
+        self.part = np.zeros(self.total.shape)
+
+    def add(self, family: int, weights: Array, part: Array) -> None:
+        """Add one card by its weights and its part in the family."""
+        self.total[family] += weights
+        self.part[family] += part
+
+
 class WeightedFamilies:
     """The estimates of the cards on the stated scale, weighted into their families.
 
@@ -50,7 +69,7 @@ class WeightedFamilies:
         self.weights: dict[int, Array] = {}
         self.percent: dict[int, Array] = {}
         self.spreads: dict[str, dict[int, Slope]] = {name: {} for name in KINDS}
-        self._total = np.zeros(self.families.shape)
+        self.total = np.zeros(self.families.shape)
         self.per_total = np.ones(self.families.shape)
         self._moved: dict[int, Array] = {}
         self._dense: dict[int, Array] = {}
@@ -71,13 +90,18 @@ class WeightedFamilies:
         self.usual_gaps = UsualGaps(cards, people.columns, people.sex, settings)
         groups = error_correlation.groups_of(cards)
         self._weighted = Weighted(groups, len(KINDS), count)
+        self.printed: PrintedFamilies | None = None
 
     def add(self, evaluated: EvaluatedCard) -> None:
         """Add one card for those who use it."""
         card, move = evaluated.card, self._moves[evaluated.row]
         levelled = self._levelling.of(card)
-        variance, spreads = self._spreads(evaluated, card, levelled)
+        variance, spreads, more = self._spreads(evaluated, card, levelled)
         percent = evaluated.percent + move if move else evaluated.percent
+        family = FAMILIES.index(card.family)
+        printed = self.printed if self.printed and evaluated.row in self.printed.rows else None
+        if printed is not None and levelled is not None:
+            printed.add(family, *_weighed(evaluated, variance + more, percent))
         if levelled is not None:
             percent = percent - levelled.offset
             self.offsets[evaluated.row] = levelled.offset
@@ -87,15 +111,12 @@ class WeightedFamilies:
                 self.spreads[name][evaluated.row] = spread
         if evaluated.traced is None:
             return  # nobody uses it
-        weights = np.divide(1.0, variance, out=variance)
-        part = weights * percent
-        if not evaluated.everybody:
-            weights *= evaluated.usable
-            np.putmask(part, ~evaluated.usable, 0.0)
-        family = FAMILIES.index(card.family)
+        weights, part = _weighed(evaluated, variance, percent)
+        if printed is not None and levelled is None:
+            printed.add(family, weights, part)
         if self.every:
             self.weights[evaluated.row] = weights
-        self._total[family] += weights
+        self.total[family] += weights
         self._add_shared(card, family, weights, is_levelled=levelled is not None)
         self.present[family] |= evaluated.usable
         self.families[family] += part
@@ -109,10 +130,14 @@ class WeightedFamilies:
 
     def _spreads(
         self, evaluated: EvaluatedCard, card: Equation, levelled: Levelled | None
-    ) -> tuple[Array, tuple[Slope, ...]]:
-        """Variance of one card, and its standard deviations by block; see ``Levelling.fade``."""
+    ) -> tuple[Array, tuple[Slope, ...], Slope]:
+        """Variance of one card, its standard deviations by block, and how much more it is as printed.
+
+        See ``Levelling.fade``.
+        """
         own = error_model.published(card, evaluated.se, self.sex, self._athletes)
         carrying = error_model.new_people(card, self._athletes)
+        printed = own + carrying**2
         if levelled is not None:
             carrying = self._levelling.fade(levelled, own, error_model.own_carrying(card))
             own = levelled.variance
@@ -122,7 +147,9 @@ class WeightedFamilies:
         )
         limits = np.sqrt(variance)
         variance += rest
-        return variance, (np.sqrt(own), carrying, limits)
+        # where a card fades out its whole variance is over its precision
+        more = 0.0 if levelled is None else (printed - rest) / evaluated.precision
+        return variance, (np.sqrt(own), carrying, limits), more
 
     def _add_shared(
         self, card: Equation, family: int, weights: Array, *, is_levelled: bool
@@ -149,7 +176,7 @@ class WeightedFamilies:
 
     def normalise(self) -> None:
         """Scale the weights of every family to a sum of one."""
-        self.per_total = 1.0 / np.where(self._total > 0.0, self._total, 1.0)
+        self.per_total = 1.0 / np.where(self.total > 0.0, self.total, 1.0)
         self.families *= self.per_total
         self.usual *= self.per_total
         self.sensitivities.multiply(self.per_total)
@@ -171,6 +198,19 @@ class WeightedFamilies:
         blocks["scale"] = error_model.scale(self._moved, stated, count)
         blocks["conversion"] = error_model.conversion(self._dense, count)
         return blocks
+
+
+def _weighed(evaluated: EvaluatedCard, variance: Array, percent: Array) -> tuple[Array, Array]:
+    """Weights of one card and its part in its family, (N,); 0 for people who do not use it.
+
+    ``variance`` is written over.
+    """
+    weights = np.divide(1.0, variance, out=variance)
+    part = weights * percent
+    if not evaluated.everybody:
+        weights *= evaluated.usable
+        np.putmask(part, ~evaluated.usable, 0.0)
+    return weights, part
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,6 +17,7 @@ from foldspan.pages.html_page import as_html
 from foldspan.pages.inputs import Material
 from foldspan.pages.pdf_page import as_pdf, missing_glyphs
 from foldspan.pages.pictures import PICTURES, agreement_picture, bands_picture
+from foldspan.pages.staff_parts import left_out_lines
 from foldspan.problems import FoldspanError, Problem
 from foldspan.results.result import SCHEMA_VERSION
 from foldspan.text.en.staff_pages import PAGE_REMARKS
@@ -168,7 +169,7 @@ class Report:
 
     def remarks(self, path: str) -> tuple[str, ...]:
         """Return what whoever wrote a page to ``path`` should know about it."""
-        lines = [PAGE_REMARKS["left_out"].format(visit=name) for name in self.material.left_out]
+        lines = left_out_lines(self.material)
         days = [visit.day for visit, _ in self.material.earlier]
         if days and None in (*days, self.material.visit.day):
             lines.append(PAGE_REMARKS["no_days"])

@@ -8,6 +8,7 @@ from __future__ import annotations
 import numpy as np
 
 from foldspan.catalogue.card import Array, BoolArray
+from foldspan.estimation.other_scale import Certain
 from foldspan.intake.as_arrays import SelfReported
 from foldspan.interpretation.classification import WORTH_TELLING, below, below_each, chance_below
 from foldspan.interpretation.indices import Indices, Measured
@@ -27,7 +28,7 @@ from foldspan.standards import STANDARD_BY_KEY, referral_rules
 from foldspan.standards.backgrounds import ASIAN_BACKGROUNDS
 from foldspan.standards.fat_percent import LEAST_FAT
 from foldspan.standards.growth_thinness import thin_below
-from foldspan.standards.referral_rules import SURE_AT
+from foldspan.standards.referral_rules import RULE_BY_CODE, SURE_AT
 
 WHO_BMI = STANDARD_BY_KEY["who2000_bmi"]
 LOWER_BMI = STANDARD_BY_KEY["nice2023_bmi_background"]
@@ -179,6 +180,34 @@ def little_fat(indices: Indices) -> Chances:
         "folds_very_low": below(referral_rules.LEAN_FOLDS[indices.sex], folds),
         "fat_near_minimum": near,
     }
+
+
+def fat_matters(indices: Indices, reported: SelfReported, certain: Certain) -> BoolArray:
+    """For whom of N people a rule may be raised that goes by fat on the density scale, bool (N,).
+
+    These are the rules of ``little_fat`` and ``little_lean``; ``certain`` is what is certain on that
+    scale. Whoever is not among them has none of them raised, wherever in those bounds the answer lies:
+
+    - Little fat is raised from a chance on that is below one half. The chance is at least one half where
+      the estimate is below the limit; above it the chance is largest for the lowest estimate and the
+      largest error.
+    - Little lean mass is raised from one half on, or more. Such a chance wants a lean mass index below
+      its limit; there it is largest for the most fat and the smallest error, which is that of fat alone.
+    """
+    from scipy.special import ndtri
+
+    near = referral_rules.NEAR_LEAST_FAT[indices.sex]
+    with np.errstate(invalid="ignore", divide="ignore"):
+        of_fat = (near - certain.low) / certain.most_se
+        limit = STANDARD_BY_KEY[f"espen2015_lean_{indices.sex}"].limits[0]
+        most_fat = Measured(certain.high, certain.least_se)
+        lean = indices.mass_index("lean_mass_index", most_fat).value
+        of_lean = (limit - lean) / (indices.bmi.value * certain.least_se / 100.0)
+        wanted = np.full(indices.count, SURE_AT)
+        if reported.has("loss_percent"):
+            wanted[~(unplanned(reported) <= 0.0)] = RULE_BY_CODE["lean_low_with_loss"].raised_at
+        # what is not known may matter
+        return ~((of_fat < ndtri(referral_rules.LOW_FAT_AT)) & (of_lean < ndtri(wanted)))
 
 
 def little_lean(indices: Indices, reported: SelfReported) -> Chances:

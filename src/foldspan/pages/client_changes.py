@@ -70,13 +70,19 @@ def client_change(material: Material, change: ChangeForClient) -> str:
             only = _fat_mass_sentence(material, change.fat_mass, "page.fat_only", since=since)
             lines = [only, Sentence(share.key.replace("page.", "page.share_"), share.values)]
     if change.weight is not None:
-        ends = {
-            "earlier": material.mass(change.weight.earlier),
-            "later": material.mass(change.weight.later),
-        }
-        key = "page.weight_real" if change.weight.is_real else "page.weight_changed"
-        lines.append(Sentence(key, ends))
+        lines.append(_weight_sentence(material, change.weight))
     return language.text(lines)
+
+
+def weight_change(material: Material) -> str:
+    """Return how weight changed since the first visit, "" where it was not measured twice."""
+    weight = None if material.whole is None else material.whole.change.weight
+    return "" if weight is None else material.language.say(_weight_sentence(material, weight))
+
+
+def _weight_sentence(material: Material, weight: Difference) -> Sentence:
+    ends = {"earlier": material.mass(weight.earlier), "later": material.mass(weight.later)}
+    return Sentence("page.weight_real" if weight.is_real else "page.weight_changed", ends)
 
 
 def _since(material: Material, change: ChangeForClient) -> str:

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from foldspan.pages.client_changes import client_change, measured_change
+from foldspan.pages.client_changes import client_change, measured_change, weight_change
 from foldspan.pages.document import (
     Bullets,
     Document,
@@ -87,6 +87,8 @@ def _page(material: Material, message: ClientMessage, left_out: tuple[str, ...] 
         parts += _measured(material, left_out)
         parts += _next(material, message, most=2 if "asides" in left_out else MOST_STEPS)
         small = [*_small(material, left_out), *small]
+    elif any(sentence.key == "both_sexes" for sentence in message.opening):
+        parts += _change_of_no_equation(material)
     parts += _end(material, message, is_short=is_short)
     title = language.say("page.title_careful" if material.is_careful else "page.title")
     return Document(title, language.code, tuple(parts), tuple(small), material.paper)
@@ -257,6 +259,13 @@ def _change(material: Material, *, has_picture: bool) -> list[Part]:
     parts: list[Part] = [Heading(language.say("page.change")), *map(Paragraph, lines)]
     picture = trend_picture(material) if has_picture else None
     return parts if picture is None else [*parts, picture]
+
+
+def _change_of_no_equation(material: Material) -> list[Part]:
+    """What changed of weight, folds and tape measures, where two answers stand side by side."""
+    told = [weight_change(material), measured_change(material)]
+    parts: list[Part] = [Paragraph(text) for text in told if text]
+    return [Heading(material.language.say("page.change")), *parts] if parts else []
 
 
 def _measured(material: Material, left_out: tuple[str, ...]) -> list[Part]:

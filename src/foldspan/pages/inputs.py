@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from datetime import date
 
 from foldspan.display_units import METRIC, ShownUnits
+from foldspan.problems import Problem
 from foldspan.results.change import ChangeResult
 from foldspan.results.explanation import Explanation
 from foldspan.results.joined_flags import joined_flags
@@ -41,8 +43,8 @@ class Material:
     """What was written down in the session."""
     not_taken: tuple[str, ...] = ()
     """Sites that were not taken, with the reason."""
-    left_out: tuple[str, ...] = ()
-    """Earlier visits that could be no part of the trend, with the reason."""
+    left_out: tuple[tuple[date | None, Problem], ...] = ()
+    """Days of earlier visits that could be no part of the trend, None where not noted, and why."""
     units: ShownUnits = METRIC
     """The units that the page is written in."""
     language: Language = ENGLISH

@@ -13,10 +13,12 @@ from foldspan.pages.sanitise import as_typed
 from foldspan.quantities import BY_NAME
 from foldspan.results.spoken import SpokenBand
 from foldspan.standards.sources import HEALTH_SOURCES
+from foldspan.text.catalogue import ENGLISH
 from foldspan.text.change import (
     break_sentences,
     chance_sentence,
     course_sentences,
+    fat_sentences,
     printed_amount,
     span_words,
 )
@@ -93,10 +95,19 @@ def band_lines(material: Material, *, with_source: bool = False) -> list[str]:
     return lines
 
 
+def left_out_lines(material: Material) -> list[str]:
+    """Return which earlier visits could be no part of the trend, and why, in English."""
+    say = ENGLISH.say
+    return [
+        say("staff.left_out_visit", day=day or say("staff.day_not_noted"), why=problem.what)
+        for day, problem in material.left_out
+    ]
+
+
 def change_lines(material: Material) -> list[str]:
     """Return what changed over the visits that were given, and what breaks the comparison."""
     whole, say = material.whole, material.language.say
-    lines = [say("staff.left_out_visit", visit=name) for name in material.left_out]
+    lines = left_out_lines(material)
     if whole is None:
         return lines
     first = material.earlier[0][0].day
@@ -106,6 +117,7 @@ def change_lines(material: Material) -> list[str]:
         chance = chance_sentence(whole.change.percent, "body fat", whole.change)
         span = span_words(whole.change.percent, say("staff.points"))
         lines.append(f"{chance} {capital(span)}.")
+    lines += fat_sentences(whole) if whole.by_sex else []
     for key, difference in (
         ("weight_is", whole.change.weight),
         ("fat_mass_is", whole.change.fat_mass),

@@ -84,6 +84,7 @@ def trainer_page(material: Material) -> Document:
     else:
         lines = (*both_answers(material), *(problem.sentence() for problem in result.problems))
         parts += [Heading(say("staff.no_range")), Bullets(lines)]
+        parts += _change(material) if material.whole is not None else []
     parts += _sites(material)
     if result.bands:
         parts += [Heading(say("staff.bands")), *_bands(material)]

@@ -10,8 +10,10 @@ import numpy as np
 
 from foldspan.catalogue.card import Array
 from foldspan.estimation.batch import People
+from foldspan.estimation.other_scale import OtherScale
 from foldspan.estimation.pipeline import Reconciled
 from foldspan.estimation.settings import Settings
+from foldspan.intake.as_arrays import SelfReported
 from foldspan.interpretation.indices import Indices, Measured, indices_of, unknown_fat
 from foldspan.interpretation.referral import (
     chances_of,
@@ -19,6 +21,7 @@ from foldspan.interpretation.referral import (
     raised,
     weighs_little,
 )
+from foldspan.interpretation.referral_measured import fat_matters
 from foldspan.interpretation.referral_self_reported import Chances
 from foldspan.interpretation.two_scales import fat_on
 from foldspan.quantities import SEXES, Sex
@@ -42,6 +45,16 @@ def indices_without_fat(clients: Clients, some: Array, sex: Sex | Literal[""]) -
     return replace(found, bmi=clients.judged_bmi(some))
 
 
+def _fat_that_matters(indices: Indices, reported: SelfReported, other: OtherScale) -> Measured:
+    """Fat on the other scale where a rule may be raised by it; NaN elsewhere, which raises none."""
+    rows = np.flatnonzero(fat_matters(indices, reported, other.certain()))
+    value, se = np.full((2, indices.count), np.nan)
+    if rows.size:
+        combined = other.combined(rows)
+        value[rows], se[rows] = combined.estimate, combined.se
+    return Measured(value, se)
+
+
 class FlagColumns:
     """``raised`` holds the codes of the rules of every row, the most urgent first.
 
@@ -59,15 +72,17 @@ class FlagColumns:
     ) -> Indices:
         """Write the flags of some adults of one sex; return their indices."""
         here = Measured(answer.combined.estimate, answer.combined.se)
-        fat: dict[str, Measured] = {
-            settings.scale: here,
-            "density": fat_on("density", settings.scale, here, answer.other),
-        }
+        fat: dict[str, Measured] = {settings.scale: here}
         indices = indices_of(
             people.sex, people.columns, people.reading_se, clients.background[some], fat
         )
+        reported = clients.reported.some(some)
+        if answer.other is None:
+            fat["density"] = fat_on("density", settings.scale, here, None)
+        else:
+            fat["density"] = _fat_that_matters(indices, reported, answer.other)
         is_strong = clients.athlete[some] > 0
-        self._write(some, chances_of(indices, clients.reported.some(some), is_strong=is_strong))
+        self._write(some, chances_of(indices, reported, is_strong=is_strong))
         return indices
 
     def fill_in_doubt(self, clients: Clients) -> None:

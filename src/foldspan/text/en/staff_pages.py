@@ -108,7 +108,8 @@ STAFF_PAGES: dict[str, str] = {
     "staff.band": "{name}, {shown}: {text}.",
     "staff.outside": "Results from elsewhere",
     "staff.change": "Change",
-    "staff.left_out_visit": "Not included in the trend: {visit}.",
+    "staff.left_out_visit": "Not included in the trend: visit of {day}: {why}.",
+    "staff.day_not_noted": "a day that was not recorded",
     "staff.cautions": "Cautions",
     "staff.dear": "Dear doctor,",
     "staff.referred": (
@@ -198,7 +199,6 @@ STAFF_PAGES: dict[str, str] = {
 
 # said to whoever writes a page, beside it
 PAGE_REMARKS: dict[str, str] = {
-    "left_out": "Not included in the trend: {visit}.",
     "no_days": (
         "A visit has no date: visits are used in the order given, and the page describes the"
         " last one."
