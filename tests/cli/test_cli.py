@@ -196,7 +196,7 @@ def test_text_and_json_say_the_same(run: Run, path: str) -> None:
         equation.key for equation in EQUATIONS
     }
     listed = out[out.index("Sources of uncertainty") : out.index("total (squared")]
-    shown = [float(line.split()[-3]) for line in listed.splitlines()[2:] if line.endswith("%")]
+    shown = [float(line.split()[-2]) for line in listed.splitlines()[2:] if line.endswith("%")]
     # nine or so blocks, each rounded to a hundredth
     assert sum(shown) == pytest.approx(
         tree["fat_percent"]["se"] ** 2, abs=0.005 * len(shown) + 0.002

@@ -154,7 +154,7 @@ def test_a_pair_is_taken_apart_in_either_order(run: Run, pair: tuple[str, str]) 
 
 NO_PAIRS = [
     (("skinfold", "girth"), "could not be used"),  # no folds were taken
-    (("girth", "impedance"), "not known"), (("girth", ""), "not known"),
+    (("girth", "impedance"), "unknown"), (("girth", ""), "unknown"),
     (("girth", "girth"), "the same method twice"), (("girth", "sloan1967_male"), "client's sex"),
     (("girth", "durnin_womersley1974_female_4site"), "has no value"),
 ]  # fmt: skip

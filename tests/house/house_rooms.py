@@ -168,6 +168,8 @@ def _is_sentence(side: ast.expr, words: set[str]) -> bool:
     """Whether one side of a comparison is a sentence: an entry of a table of words, or typed out."""
     if isinstance(side, ast.Subscript):
         return isinstance(side.value, ast.Name) and side.value.id in words
+    if isinstance(side, ast.Call):
+        return isinstance(side.func, ast.Attribute) and side.func.attr == "sentence"
     if isinstance(side, ast.Attribute):
         return side.attr in SAID
     return (

@@ -17,7 +17,6 @@ ROOT = Path(__file__).parents[2]
 STEPS: dict[str, tuple[str, ...]] = {
     "what each equation reads off": ("tests/learning/learn_survey_errors.py",),
     "what a stated background adds": ("tests/learning/learn_backgrounds.py",),
-    "how far usual bodies spread": ("tests/learning/learn_usual_spread.py",),
     "how wide a range each plan gives": ("tests/learning/learn_plan_widths.py",),
     "how often flags are raised": ("tests/house/renew_rates.py",),
     "catalogue page": ("-m", "foldspan.cli.doc_pages.catalogue", "docs/catalogue.md"),

@@ -192,6 +192,7 @@ def test_words_taken_before_the_end_are_found(small: Path) -> None:
         'is_large = "few equations were built here" in result.spoken',
         'is_large = any("large" in text for text in result.spoken) or kept in result.cautions',
         "is_same = one.for_client == other",
+        "is_new = problem.sentence() not in known",
     ],
 )
 def test_a_sentence_that_serves_as_a_code_is_found(small: Path, line: str) -> None:

@@ -69,5 +69,5 @@ def test_a_strong_build_is_explained_by_its_plan(plan: str, explained: bool) -> 
         section, key = HOME_OF[name]
         tree.setdefault(section, {})[key] = [STRONG[name], STRONG[name]]
     found = explain(Visit.from_dict(tree, accept_unusual=True)).result
-    assert found.verdict == "disagree"
+    assert found.verdict in ("strained", "disagree")
     assert ("more_muscle" in {finding.code for finding in found.findings}) is explained

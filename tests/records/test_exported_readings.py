@@ -35,12 +35,13 @@ def test_every_reading_is_exported_with_how_it_was_taken(tmp_path: Path) -> None
         ("waist_midpoint_cm", "1"): ("78.0", "cm"),
         ("hip_cm", "1"): ("101.0", "cm"),
     }
-    assert [(row["quantity"], row["remark"]) for row in rows if row["remark"]] == [
-        ("triceps_mm", "left side"),
-        ("triceps_mm", "left side"),
-        ("thigh_mm", "at the end of the scale"),
-        ("waist_midpoint_cm", "over clothing"),
-    ]
+    remarks = {(row["quantity"], row["reading"]): row["remark"] for row in rows if row["remark"]}
+    assert remarks == {
+        ("triceps_mm", "1"): "left side",
+        ("triceps_mm", "2"): "left side",
+        ("thigh_mm", "1"): "at the end of the scale",
+        ("waist_midpoint_cm", "1"): "over clothing",
+    }
     assert len(rows) == 7
     assert {(row["code"], row["visit"], row["date"], row["tester"]) for row in rows} == {
         ("K-014", "1", "2026-03-04", "T-02")

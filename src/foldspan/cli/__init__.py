@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import logging
 import os
-import shutil
 import sys
 import traceback
 from dataclasses import replace
@@ -28,7 +27,7 @@ from foldspan.cli import (
     screen,
 )
 from foldspan.cli.given_once import OnceCommand
-from foldspan.cli.lines import fit, fit_terminal, wrap
+from foldspan.cli.lines import aside, fit_terminal
 from foldspan.cli.words import EXIT_INTERRUPTED
 from foldspan.problems import FoldspanError, Problem
 
@@ -94,11 +93,7 @@ def tell(error: FoldspanError) -> None:
     for problem in error.problems:
         if problem.code == "E501" and f"--{problem.where}" in _option_names():
             problem = replace(problem, where=f"--{problem.where}")  # as it was typed here
-        sentence = problem.sentence(show_given=True)
-        if sys.stderr.isatty():  # a pipe gets one line for each
-            fit(shutil.get_terminal_size().columns)
-            sentence = wrap(sentence)
-        typer.echo(sentence, err=True)
+        typer.echo(aside(problem.sentence(show_given=True)), err=True)
 
 
 def is_fault_of_output(error: Exception) -> bool:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from foldspan.cli.lines import aside
 from foldspan.cli.options import AsPrinted, Force, Map, MapFile, TableGiven, Unit
 from foldspan.cli.words import one_of
 from foldspan.problems import FoldspanError, Problem
@@ -72,7 +73,7 @@ def command(
     else:
         typer.echo(page(judged))
     for caution in judged.cautions:
-        typer.echo(caution, err=True)
+        typer.echo(aside(caution), err=True)
     done = Outputs()
     with done.named():
         if figure:
@@ -81,7 +82,7 @@ def command(
         if fit:
             learnt = foldspan.learn_correction(people, scale=scale)
             foldspan.save_correction(fit, learnt, replace=force)
-            typer.echo(_learnt_note(learnt, fit), err=True)
+            typer.echo(aside(_learnt_note(learnt, fit)), err=True)
 
 
 def _people(path: str, wanted: Wanted) -> ReferencedTable:
@@ -91,9 +92,9 @@ def _people(path: str, wanted: Wanted) -> ReferencedTable:
 
     read = read_table(path)
     for problem in read.problems:
-        typer.echo(problem.sentence(), err=True)
+        typer.echo(aside(problem.sentence()), err=True)
     if read.how_written:
-        typer.echo(read.how_written, err=True)
+        typer.echo(aside(read.how_written), err=True)
     return from_file(read, wanted)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import shutil
+import sys
 import textwrap
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
@@ -19,7 +20,11 @@ _width: ContextVar[int] = ContextVar("width", default=WIDTH)
 
 def fit(columns: int) -> None:
     """Wrap from now on at the columns of a terminal, at ``WIDTH`` where it is wider than that."""
-    _width.set(max(NARROWEST, min(columns, WIDTH)))
+    _width.set(_within(columns))
+
+
+def _within(columns: int) -> int:
+    return max(NARROWEST, min(columns, WIDTH))
 
 
 def fit_terminal(stream: TextIO) -> None:
@@ -38,6 +43,13 @@ def usual_width() -> Iterator[None]:
         _width.reset(before)
 
 
+def aside(text: str) -> str:
+    """Return what is said on stderr: wrapped where that is a terminal, in one line for a pipe."""
+    if not sys.stderr.isatty():
+        return text
+    return _filled(text, _within(shutil.get_terminal_size().columns))
+
+
 def width() -> int:
     """Return the columns of a line: ``WIDTH``, or fewer on a narrow terminal."""
     return _width.get()
@@ -48,10 +60,14 @@ def wrap(text: str, first: str = "", rest: str = "", *, spare: int = 0) -> str:
 
     ``first`` stands before the first line, ``rest`` before the others; ``spare`` columns stay free.
     """
+    return _filled(text, _width.get() - spare, first, rest)
+
+
+def _filled(text: str, columns: int, first: str = "", rest: str = "") -> str:
     kept = text.replace(" %", f"{KEPT}%")
     lines = textwrap.fill(
-        kept, _width.get() - spare, initial_indent=first, subsequent_indent=rest,
-        break_on_hyphens=False, break_long_words=False,
+        kept, columns, initial_indent=first, subsequent_indent=rest, break_on_hyphens=False,
+        break_long_words=False,
     )  # fmt: skip
     return lines.replace(KEPT, " ")
 
@@ -61,6 +77,16 @@ def beside(head: str, text: str) -> str:
     if _width.get() - len(head) >= BESIDE:
         return wrap(text, head, " " * len(head))
     return f"{wrap(head.rstrip(), '', '  ')}\n{wrap(text, '    ', '    ')}"
+
+
+def key_lines(key: str, first: str = "  ") -> list[str]:
+    """Return a key in lines that fit: one that is too long goes on below, behind an underscore."""
+    lines, rest = [first], " " * (len(first) + 2)
+    for piece in key.replace("_", "_\n").split("\n"):
+        if len(lines[-1]) + len(piece) > _width.get() and lines[-1].strip("* "):
+            lines.append(rest)
+        lines[-1] += piece
+    return lines
 
 
 def table(rows: Sequence[str], title: str, points: Iterable[str]) -> list[str]:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Annotated, NoReturn
 
 import typer
 
+from foldspan.cli.lines import aside
 from foldspan.cli.options import AsJson, BookFile, Force, Map, MapFile, Unit
 
 if TYPE_CHECKING:
@@ -62,13 +63,13 @@ def command(
     where = "standard input" if table == "-" else table
     read = read_repeat_file(table, mapping_of(map_, unit, map_file))
     if read.how_written:
-        typer.echo(read.how_written, err=True)
+        typer.echo(aside(read.how_written), err=True)
     for problem in read.problems:
-        typer.echo(problem.sentence(show_given=True), err=True)
+        typer.echo(aside(problem.sentence(show_given=True)), err=True)
     result = precision(read.repeats)
     _say_alone(result, where)
     counted = (read.rows_counted, read.rows), (read.cells_counted, read.cells)
-    typer.echo(counted_sentence(*counted), err=True)
+    typer.echo(aside(counted_sentence(*counted)), err=True)
     _show(result, where, output, as_json=as_json, force=force)
     sys.exit(0 if read.is_complete and not result.alone else NOT_ALL_COUNTED)
 
@@ -99,13 +100,13 @@ def _show(result: PrecisionResult, where: str, output: str, *, as_json: bool, fo
     if result.is_empty:
         remedy = "Take two readings of a site, or have two testers measure the same clients."
         nobody = Problem("E120", where, "no client was measured twice", remedy)
-        typer.echo(nobody.sentence(), err=True)
+        typer.echo(aside(nobody.sentence()), err=True)
         if as_json:
             typer.echo(text)
         sys.exit(1)
     if output:
         write_private(output, f"{text}\n", replace=force)
-        typer.echo(_written(result, output), err=True)
+        typer.echo(aside(_written(result, output)), err=True)
     typer.echo(text if as_json else page(result))
 
 
@@ -117,7 +118,7 @@ def _say_alone(result: PrecisionResult, where: str) -> None:
         who = f"{repeat.code}, {repeat.tester}" if repeat.tester else repeat.code
         remedy = "It is not used; take a second reading, or have another tester measure the site."
         problem = Problem("E120", f"{where} {who}, {repeat.quantity}", "only one reading", remedy)
-        typer.echo(problem.sentence(), err=True)
+        typer.echo(aside(problem.sentence()), err=True)
 
 
 def _written(result: PrecisionResult, path: str) -> str:

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from foldspan.cli.lines import aside
 from foldspan.cli.options import (
     AsJson,
     AsPrinted,
@@ -158,7 +159,7 @@ def _tell(screening: Screening, *, as_json: bool, out: str, referrals: str) -> N
     from foldspan.cli.printed.screen import page
 
     for note in (*screening.notes, *screening.unreadable_parts):
-        typer.echo(note, err=True)
+        typer.echo(aside(note), err=True)
     summary = json.dumps(screening.to_dict(), indent=2, ensure_ascii=False)
     # the rows themselves may stand on stdout: then the summary may not
     typer.echo(summary if as_json else page(screening, out, referrals), err=out == "-")

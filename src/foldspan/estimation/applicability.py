@@ -10,11 +10,13 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from enum import IntFlag
 from functools import cache
+from typing import NamedTuple
 
 import numpy as np
 
 from foldspan.catalogue.card import Array, Bmi, Equation, Input, Sum
 from foldspan.estimation.evaluate import Inputs
+from foldspan.numerics.forward_diff import Slope
 
 
 class Fit(IntFlag):
@@ -134,6 +136,18 @@ def _limited(card: Equation, name: str) -> Input | None:
     return name
 
 
+class Outside(NamedTuple):
+    """How far N people lie outside a card's limits.
+
+    ``flags`` are bits of ``Fit``, None where nobody is outside; ``variance`` what sums and sizes outside
+    add [points²], ``by_age`` what age does.
+    """
+
+    flags: Array | None
+    variance: Slope
+    by_age: Slope
+
+
 class Limits:
     """How far N people lie outside limits; cards of one sample share them, so each is asked once."""
 
@@ -149,14 +163,21 @@ class Limits:
             return None
         return self.inputs.value(given)
 
-    def outside(self, card: Equation) -> tuple[Array, Array] | None:
-        """Return flag bits and the variance [points²] that limits add; None if nobody is outside."""
-        total: tuple[Array, Array] | None = None
+    def outside(self, card: Equation) -> Outside:
+        """Return flag bits and the variance [points²] that limits add."""
+        flags: Array | None = None
+        variance: Slope = 0.0
+        by_age: Slope = 0.0
         for name, (low, high) in card.limits.items():
             limit = self._beyond(card, name, low, high)
-            if limit is not None:
-                total = limit if total is None else (total[0] | limit[0], total[1] + limit[1])
-        return total
+            if limit is None:
+                continue
+            flags = limit[0] if flags is None else flags | limit[0]
+            if name == "age_years":
+                by_age = limit[1]
+            else:
+                variance = variance + limit[1]
+        return Outside(flags, variance, by_age)
 
     def _beyond(
         self, card: Equation, name: str, low: float, high: float
@@ -220,10 +241,10 @@ def outside(card: Equation, columns: Mapping[str, Array]) -> tuple[Array, Array]
         Standard deviation [points of fat]; contributions of several limits add up in quadrature.
     """
     inputs = Inputs(columns)
-    limits = Limits(inputs).outside(card)
-    if limits is None:
+    found = Limits(inputs).outside(card)
+    if found.flags is None:
         return np.zeros(inputs.count, dtype=Bits), np.zeros(inputs.count)
-    return limits[0], np.sqrt(limits[1])
+    return found.flags, np.sqrt(found.variance + found.by_age)
 
 
 def beyond_limits(card: Equation, columns: Mapping[str, Array]) -> dict[str, float]:

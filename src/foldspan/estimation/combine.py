@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
@@ -26,6 +27,8 @@ STRAINED_BELOW, DISAGREE_BELOW = 0.10, 0.01
 # families have three at most.
 STRAINED_QUANTILE = (2.7055, 4.6052, 6.2514, 7.7794, 9.2364, 10.6446)
 DISAGREE_QUANTILE = (6.6349, 9.2103, 11.3449, 13.2767, 15.0863, 16.8119)
+# Usual bodies are never taken to scatter by less than this share of what the errors let expect.
+LEAST_USUAL = 0.1
 # Quantile of chi-square at .90 over its degrees of freedom, in powers of one over these (our fit).
 ONE_IN_TEN = (1.38413, 2.8339, -2.69528, 1.6238, -0.4413)
 _ALLOWED = np.asarray((np.inf, *STRAINED_QUANTILE))
@@ -176,19 +179,22 @@ def combine(estimates: Array, covariance: Array, present: BoolArray) -> Combined
     return combine_symmetric(estimates, Symmetric.of(covariance), present)
 
 
-def combine_symmetric(
-    estimates: Array,
-    covariance: Symmetric,
-    present: BoolArray,
-    usual: Array | float = 0.0,
-    spread: Array | float = 1.0,
-) -> Combined:
-    """``combine`` with the covariance by its elements.
+class Usual(NamedTuple):
+    """What usual bodies make of the families of N people.
 
-    ``usual`` (4, N) is how far each family stands apart in usual bodies [points], for the verdict and
-    the widening; ``spread`` (N,) the share of their covariance by which the families of such bodies
-    differ, for the verdict alone.
+    ``gaps`` (4, N) is how far each stands apart in them [points], for the verdict and the widening;
+    ``scatter`` how they lie around that [points²], nothing where one is absent, for the verdict alone;
+    None where none is wanted.
     """
+
+    gaps: Array
+    scatter: Symmetric | None
+
+
+def combine_symmetric(
+    estimates: Array, covariance: Symmetric, present: BoolArray, usual: Usual | None = None
+) -> Combined:
+    """``combine`` with the covariance by its elements, beside what is usual."""
     apart = covariance.only(present)
     solved, indicator = eliminate(apart), _as_numbers(present.T)
     weights = _weights_of(apart, solved, indicator)
@@ -201,8 +207,19 @@ def combine_symmetric(
     absent = ~there.any(axis=0)
     estimate[absent], within[absent] = np.nan, np.nan
     dof = freedom(there)
-    apart_from_usual = _beyond_usual(known, indicator, usual)
-    q = _misfit_of(solved, apart_from_usual, indicator) / spread
+    apart_from_usual = known
+    if usual is not None:
+        apart_from_usual = [
+            estimated - gap * here
+            for estimated, gap, here in zip(known, usual.gaps, indicator, strict=True)
+        ]
+    if usual is None:
+        q = _misfit_of(solved, apart_from_usual, indicator)
+    elif usual.scatter is None:
+        q = np.full(dof.shape, np.nan)
+    else:
+        q = _misfit_of(solved, apart_from_usual, indicator)
+        q /= _usual_misfit(solved, indicator, usual.scatter, dof)
     q[dof == 0] = 0.0
     unexplained = _unexplained(apart, apart_from_usual, weights, within)
     inflation = np.sqrt(1.0 + unexplained / within)
@@ -217,14 +234,42 @@ def combine_symmetric(
     )
 
 
-def _beyond_usual(known: list[Array], indicator: list[Array], usual: Array | float) -> list[Array]:
-    """Estimates of the families without their usual gaps, 0 where one is absent."""
-    if isinstance(usual, float):
-        return known
-    return [
-        estimated - gap * there
-        for estimated, gap, there in zip(known, usual, indicator, strict=True)
+def _usual_misfit(
+    solved: Eliminated, indicator: list[Array], scatter: Symmetric, dof: Array
+) -> Array:
+    """What usual bodies make of the misfit: a share of what a chi-square of these degrees would, (N,).
+
+    With families that scatter by V the misfit rᵀ P r under the covariance C of their errors, where P is
+    C⁻¹ without the direction that all share, is a sum of squares with unlike weights. Its expectation is
+    tr PV and its variance 2 tr((PV)²); a chi-square with a factor has the same two, on
+    (tr PV)² / tr((PV)²) degrees of freedom (Satterthwaite 1946). What 1 in 10 of them pass is set
+    against the quantile that the misfit is held against.
+    """
+    size, pivots = len(indicator), solved.pivots
+    elements = scatter.elements
+    half = [
+        solved.forward([elements[min(i, j), max(i, j)] for i in range(size)]) for j in range(size)
     ]
+    whole = [solved.forward([half[j][i] for j in range(size)]) for i in range(size)]
+    ones = solved.forward(indicator)
+    shared = [one / pivot for one, pivot in zip(ones, pivots, strict=True)]
+    along = 1.0 / solved.product(ones, ones)
+    trace, squares, mixed, mixed_squares = (np.zeros(dof.shape) for _ in range(4))
+    for i in range(size):
+        trace += whole[i][i] / pivots[i]
+        squares += (whole[i][i] / pivots[i]) ** 2
+        for j in range(i):
+            squares += 2.0 * whole[i][j] ** 2 / (pivots[i] * pivots[j])
+        reached = sum((whole[i][j] * shared[j] for j in range(1, size)), whole[i][0] * shared[0])
+        mixed += shared[i] * reached
+        mixed_squares += reached**2 / pivots[i]
+    mixed *= along
+    trace -= mixed
+    squares += mixed**2 - 2.0 * along * mixed_squares
+    degrees = np.divide(trace**2, squares, out=np.ones(dof.shape), where=squares > 0.0)
+    degrees = degrees.clip(1.0, np.maximum(dof, 1))
+    passed = np.maximum(trace, LEAST_USUAL * dof) * _one_in_ten(degrees)
+    return np.asarray(passed / _ALLOWED[dof])
 
 
 def _unexplained(

@@ -199,6 +199,47 @@ def correlated(
     ]
 
 
+def weighted_sums(weighted: Weighted, terms: Array, size: int = len(FAMILIES)) -> Array:
+    """Sum several terms of every equation over those in use, by family, for one kind of error.
+
+    Parameters
+    ----------
+    weighted : Weighted
+        The equations in use, of E, with one kind.
+    terms : array of shape (T, E)
+        What to sum, each times the equation's loading.
+    size : int
+        How many families.
+
+    Returns
+    -------
+    array of shape (families, blocks, T, WIDTH)
+        Read it by ``outer_sums``.
+    """
+    sums = np.zeros((size, weighted.blocks, len(terms), WIDTH))
+    spare = np.empty((min(AT_ONCE, weighted.blocks), len(terms), WIDTH))
+    for group, loading in weighted.filled().items():
+        of_group = np.ascontiguousarray(terms[:, group.rows])
+        for start in range(0, weighted.blocks, AT_ONCE):
+            piece = loading[start : start + AT_ONCE, 0]
+            product = spare[: len(piece)]
+            blocks_product(of_group, piece, product)
+            sums[group.family, start : start + AT_ONCE] += product
+    return sums
+
+
+def outer_sums(sums: Array, people: int) -> Symmetric:
+    """Return, for each of N people, the products of the families' sums, added up over the terms."""
+    size = len(sums)
+    return Symmetric(
+        size,
+        {
+            (j, k): np.einsum("btn,btn->bn", sums[j], sums[k]).reshape(-1)[:people]
+            for j, k in places(size)
+        },
+    )
+
+
 def _busy(group: Group, loading: Array) -> Array:
     """Which blocks of people use any equation of a group; all of them unless it is a rare one."""
     if not group.is_rare:

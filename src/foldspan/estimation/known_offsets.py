@@ -24,6 +24,7 @@ import numpy as np
 
 from foldspan.catalogue import SIRI
 from foldspan.catalogue.card import Array, Bmi, Conversion, Equation, Scale
+from foldspan.estimation.applicability import POINTS_PER_DECADE
 from foldspan.numerics.forward_diff import Slope
 from foldspan.quantities import Sex
 from foldspan.reference.background_offsets import SHIFTS, Shift
@@ -72,6 +73,10 @@ class Levelling:
         self._conversion = conversion.key
         age = columns["age_years"]
         self._decades = (age.clip(*AGES) - MIDDLE_AGE) / DECADE
+        beyond = POINTS_PER_DECADE / DECADE * (age - age.clip(*AGES))
+        self._is_athlete = columns["is_athlete"] > 0
+        is_counted = bool(beyond.any() or self._is_athlete.any())
+        self._beyond = beyond**2 if is_counted else None
         self.share = survey_share(columns)
         self.faded = np.flatnonzero(self.share != 1.0)
         stated = {} if ancestry is None else {word: ancestry == word for word in SHIFTS}
@@ -119,6 +124,16 @@ class Levelling:
         """Return what is taken off one equation [points], faded, (N,); 0 where it is not levelled."""
         levelled = self.of(card)
         return 0.0 if levelled is None else levelled.offset * self.share
+
+    def by_age(self, variance: Slope) -> Slope:
+        """Return what of ``variance`` by ages beyond its sample a levelled equation keeps [points²].
+
+        The survey tried it at every age, and its curve and the scatter around it are by age. What is
+        left is how far an age lies beyond the survey's; in athletes, who are none of its people, all.
+        """
+        if self._beyond is None:
+            return 0.0
+        return np.where(self._is_athlete, variance, np.minimum(variance, self._beyond))
 
     def fade(self, levelled: Levelled, printed: Slope, carrying: float) -> Slope:
         """Blend into the printed error where people are not the survey's; return the carrying error.

@@ -103,7 +103,9 @@ class OtherScale:
         shared, people = self._shared, self._selection.people
         assert shared is not None
         assert not self.settings.levels
-        weighted = WeightedFamilies(self._selection.cards, people, self.settings, every=False)
+        weighted = WeightedFamilies(
+            self._selection.cards, people, self.settings, every=False, with_verdict=False
+        )
         for card in self._alone:
             weighted.add(card)
         total = shared.total + weighted.total
@@ -161,13 +163,18 @@ class OtherScale:
         return variance
 
     def combined(self, rows: Array | None = None) -> Combined:
-        """Return estimate and error of those people whose numbers are in ``rows``, else of all."""
+        """Return estimate and error of those people whose numbers are in ``rows``, else of all.
+
+        No verdict is made there.
+        """
         people, bridged = self._selection.people, self._selection.bridged
         evaluated = self._evaluated
         if rows is not None:
             people, bridged = people.some(rows), bridged.some(rows)
             chosen = [card.some(rows) for card in evaluated]
             evaluated = [card for card in chosen if card is not None]
-        weighted = WeightedFamilies(self._selection.cards, people, self.settings, every=False)
+        weighted = WeightedFamilies(
+            self._selection.cards, people, self.settings, every=False, with_verdict=False
+        )
         with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
             return answer_of(evaluated, weighted, people, bridged, self.settings).combined

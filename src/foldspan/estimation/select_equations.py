@@ -51,9 +51,9 @@ class EvaluatedCard:
     """One card evaluated for N people.
 
     ``percent`` is its estimate as printed, ``se`` its printed error in points, NaN where there is none;
-    ``variance`` [points²] what the distance outside its sample adds; ``traced`` holds its slopes where
-    somebody uses the card, and ``everybody`` says that all do. ``precision`` is how far a card counts
-    that fades in beyond a limit, 0 to 1.
+    ``variance`` [points²] what the distance outside its sample adds, and ``by_age`` what an age outside
+    it adds to that; ``traced`` holds its slopes where somebody uses the card, and ``everybody`` says
+    that all do. ``precision`` is how far a card counts that fades in beyond a limit, 0 to 1.
     """
 
     row: int
@@ -61,6 +61,7 @@ class EvaluatedCard:
     percent: Array
     se: Slope
     variance: Slope
+    by_age: Slope
     traced: Traced | None
     usable: BoolArray
     everybody: bool
@@ -76,6 +77,7 @@ class EvaluatedCard:
             percent=self.percent.take(rows),
             se=of_some(self.se, rows),
             variance=of_some(self.variance, rows),
+            by_age=of_some(self.by_age, rows),
             traced=self.traced.some(rows),
             usable=usable,
             everybody=self.everybody or bool(usable.all()),
@@ -154,12 +156,12 @@ class Selection:
             usable = for_first_only(usable, covered)
         if left is not None:
             precision = precision * np.where(left > 0.0, left, 1.0)
-        variance = self._added_variance(card, bits, names)
+        variance, by_age = self._added_variance(card, bits, names)
         if isinstance(usable, bool):
             usable = self._everybody if usable else ~self._everybody
         everybody = usable is self._everybody or bool(usable.all())
         return EvaluatedCard(
-            row, card, percent, se, variance, tracing, usable, everybody, precision
+            row, card, percent, se, variance, by_age, tracing, usable, everybody, precision
         )
 
     def as_printed(self, evaluated: EvaluatedCard) -> Array:
@@ -243,13 +245,17 @@ class Selection:
         counts = precision > LEAST_PRECISION
         return counts, np.where(counts, precision, 1.0)
 
-    def _added_variance(self, card: Equation, bits: Array, names: Sequence[str]) -> Slope:
-        """Variance [points²] from a person outside the sample or a site elsewhere; marks who."""
+    def _added_variance(
+        self, card: Equation, bits: Array, names: Sequence[str]
+    ) -> tuple[Slope, Slope]:
+        """Variance [points²] from a person outside the sample or a site elsewhere; marks who.
+
+        What an age outside the sample adds stands by itself.
+        """
         outside = self.asked.limits.outside(card)
-        variance: Slope = 0.0
-        if outside is not None:
-            bits |= outside[0]
-            variance = outside[1]
+        variance, by_age = outside.variance, outside.by_age
+        if outside.flags is not None:
+            bits |= outside.flags
         if reads_ancestry(card):
             variance = (
                 variance
@@ -265,7 +271,7 @@ class Selection:
         if variant is not None:
             bits |= Bits(Fit.SITE_DIFFERS)
             variance = variance + variant
-        return variance
+        return variance, by_age
 
 
 def _by_sample(cards: Sequence[Equation]) -> dict[str, list[object]]:

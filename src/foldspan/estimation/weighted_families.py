@@ -55,11 +55,18 @@ class WeightedFamilies:
     Cards are added one after the other, each while its numbers are at hand, weighted by the inverse
     of their variances; the sums are multiplied by ``per_total`` in the end, one over the sum of the
     weights of a family. Where ``every`` card is asked for, ``percent``, ``weights`` of those in use and,
-    by block, the standard deviations in ``spreads`` are kept by the row of a card.
+    by block, the standard deviations in ``spreads`` are kept by the row of a card. Without
+    ``with_verdict`` the misfit is not worked out: NaN.
     """
 
     def __init__(
-        self, cards: Sequence[Equation], people: People, settings: Settings, *, every: bool
+        self,
+        cards: Sequence[Equation],
+        people: People,
+        settings: Settings,
+        *,
+        every: bool,
+        with_verdict: bool = True,
     ) -> None:
         self.cards, self.sex, self.settings, self.every = cards, people.sex, settings, every
         count = people.ancestry.shape[0]
@@ -86,8 +93,9 @@ class WeightedFamilies:
             as_printed=settings.as_printed,
         )
         self.offsets: dict[int, Array] = {}
-        self.usual = np.zeros(self.families.shape)
-        self.usual_gaps = UsualGaps(cards, people.columns, people.sex, settings)
+        self.usual_gaps = UsualGaps(
+            cards, people.columns, people.sex, settings, with_scatter=with_verdict
+        )
         groups = error_correlation.groups_of(cards)
         self._weighted = Weighted(groups, len(KINDS), count)
         self.printed: PrintedFamilies | None = None
@@ -120,9 +128,7 @@ class WeightedFamilies:
         self._add_shared(card, family, weights, is_levelled=levelled is not None)
         self.present[family] |= evaluated.usable
         self.families[family] += part
-        gap = self.usual_gaps.of(evaluated.row)
-        if gap is not None:
-            self.usual[family] += weights * gap
+        self.usual_gaps.add(evaluated.row, family, weights)
         self.sensitivities.add(
             family, weights, evaluated.traced, None if evaluated.everybody else evaluated.usable
         )
@@ -142,13 +148,16 @@ class WeightedFamilies:
             carrying = self._levelling.fade(levelled, own, error_model.own_carrying(card))
             own = levelled.variance
         rest = own + carrying**2
+        by_age = evaluated.by_age if levelled is None else self._levelling.by_age(evaluated.by_age)
         variance = error_model.limits(
-            evaluated.variance, self._size.of(evaluated.row), evaluated.precision, rest
+            evaluated.variance + by_age, self._size.of(evaluated.row), evaluated.precision, rest
         )
         limits = np.sqrt(variance)
         variance += rest
         # where a card fades out its whole variance is over its precision
-        more = 0.0 if levelled is None else (printed - rest) / evaluated.precision
+        more: Slope = 0.0
+        if levelled is not None:
+            more = (printed - rest + evaluated.by_age - by_age) / evaluated.precision
         return variance, (np.sqrt(own), carrying, limits), more
 
     def _add_shared(
@@ -178,7 +187,7 @@ class WeightedFamilies:
         """Scale the weights of every family to a sum of one."""
         self.per_total = 1.0 / np.where(self.total > 0.0, self.total, 1.0)
         self.families *= self.per_total
-        self.usual *= self.per_total
+        self.usual_gaps.normalise(self.per_total)
         self.sensitivities.multiply(self.per_total)
         for loads in (self._moved, self._dense, self._tried):
             for family, load in loads.items():
@@ -254,26 +263,28 @@ def answer_of(
     for card in evaluated:
         weighted.add(card)
     weighted.normalise()
-    blocks = _blocks(people, bridged, weighted)
+    blocks, scatter = _blocks(people, bridged, weighted)
     families, present = weighted.families, weighted.present.T
     learnt = settings.local.by_sex.get(people.sex) if settings.local is not None else None
     if learnt is not None:
         families, moved = corrected(families, blocks, present, learnt, settings.scale)
         # what a site learnt of a family holds its usual gap
-        weighted.usual[by_family(settings.local, people.sex).known] = 0.0
+        weighted.usual_gaps.families[by_family(settings.local, people.sex).known] = 0.0
         blocks = Blocks({name: Symmetric.of(block) for name, block in moved.items()})
     covariance = blocks.total()
     require_sound(covariance.only(present))
-    spread = weighted.usual_gaps.spread(combine.freedom(present.T))
-    combined = combine.combine_symmetric(families.T, covariance, present, weighted.usual, spread)
+    usual = combine.Usual(weighted.usual_gaps.families, scatter)
+    combined = combine.combine_symmetric(families.T, covariance, present, usual)
     return Answer(families, weighted.present, blocks, covariance, combined)
 
 
-def _blocks(people: People, bridged: Bridged, weighted: WeightedFamilies) -> Blocks:
-    """Covariance of the families by block."""
+def _blocks(
+    people: People, bridged: Bridged, weighted: WeightedFamilies
+) -> tuple[Blocks, Symmetric | None]:
+    """Covariance of the families by block, and how those of usual bodies scatter."""
     blocks = weighted.blocks()
     inputs = Inputs(bridged.columns)
     loads, stand_in = reading_loads(weighted.sensitivities, inputs, bridged)
     blocks["tester"] = error_model.tester(loads, people.reading_se, inputs.count)
     blocks["waist_site"] = error_model.waist_site(stand_in, bridged.spread, inputs.count)
-    return Blocks(blocks)
+    return Blocks(blocks), weighted.usual_gaps.scatter(weighted.per_total, loads, stand_in, bridged)

@@ -334,12 +334,16 @@ def _doubtful(
 def _how_far(analysis: CaseAnalysis, contrast: Array) -> dict[str, float]:
     """How far the client lies outside the limits of the card that this weighs on most, by limit.
 
-    Empty where the card's limits hold and it is body size itself that makes its error grow.
+    Empty where the card's limits hold and it is body size itself that makes its error grow. An age
+    outside adds nothing to a levelled card.
     """
     case = analysis.case
     spread = np.nan_to_num(case.answer.spreads["limits"][:, 0])
     heaviest = int(np.argmax(np.abs(np.where(contrast != 0.0, contrast * spread, 0.0))))
-    return beyond_limits(case.answer.cards[heaviest], analysis.bridged.columns)
+    far = beyond_limits(case.answer.cards[heaviest], analysis.bridged.columns)
+    if analysis.levelled[heaviest] == 1.0:
+        far.pop("age_years", None)
+    return far
 
 
 def _steps(analysis: CaseAnalysis, stand_in: Mapping[str, float]) -> dict[str, float]:

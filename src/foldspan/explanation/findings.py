@@ -219,7 +219,8 @@ def _from_budget(analysis: CaseAnalysis) -> list[Finding]:
         )
     used = (result.flags[:, 0] & int(LEAVES_OUT)) == 0
     if share("limits") >= SMALLEST:
-        findings.append(Finding("outside_limits", share("limits"), _beyond(result, used)))
+        beyond = _beyond(result, used, analysis.levelled)
+        findings.append(Finding("outside_limits", share("limits"), beyond))
     if any(bits & int(Fit.SITE_DIFFERS) for bits in result.flags[used, 0]):
         findings.append(Finding("site_variant", None))
     return findings
@@ -236,7 +237,11 @@ def _from_background(analysis: CaseAnalysis) -> list[Finding]:
     return [Finding("background", abs(points), ("", "high" if points > 0.0 else "low"))]
 
 
-def _beyond(result: Reconciled, used: Array) -> tuple[str, ...]:
-    bits = int(np.bitwise_or.reduce(result.flags[used, 0])) if used.any() else 0
+def _beyond(result: Reconciled, used: Array, levelled: Array) -> tuple[str, ...]:
+    """By what the client lies outside samples; an age outside adds nothing to a levelled equation."""
+    flags = np.where(
+        levelled == 1.0, result.flags[:, 0] & ~int(Fit.OUTSIDE_AGE), result.flags[:, 0]
+    )
+    bits = int(np.bitwise_or.reduce(flags[used])) if used.any() else 0
     names = ((Fit.OUTSIDE_AGE, "age"), (Fit.OUTSIDE_SPAN, "size"))
     return tuple(word for flag, word in names if bits & int(flag))

@@ -15,6 +15,7 @@ from foldspan.catalogue.card import Array, BoolArray
 from foldspan.problems import Problem
 from foldspan.protocol.cross_checks import CROSS_CHECKS, CrossCheck
 from foldspan.quantities import BY_NAME, KILOGRAMS_PER, SEXES, Sex
+from foldspan.standards.referral_rules import ADULT_AGE
 
 # Waist expected from body mass index, age and height, and its spread [cm]: fitted on open survey data,
 # adults of 20 and more, 2017-18. A gap of 16 cm catches pounds typed as kilograms almost always.
@@ -48,11 +49,16 @@ def expected_waist(sex: Sex, bmi: Number, age: Number, height: Number) -> Number
     return constant + per_bmi * bmi + per_year * age + per_cm * height
 
 
-def impossible_bodies(bmi: Array) -> BoolArray:
-    """Return of whom weight and height cannot both be right, bool (N,), by body mass index [kg/m²]."""
-    low, high = BMI_POSSIBLE
+def least_bmi(age: Array) -> Array:
+    """Return the least possible body mass index [kg/m²] by age [years]; unknown, that of the young."""
     with np.errstate(invalid="ignore"):
-        return np.asarray((bmi < low) | (bmi > high))
+        return np.where(age >= ADULT_AGE, BMI_POSSIBLE[0], LEAST_BMI)
+
+
+def impossible_bodies(bmi: Array, age: Array) -> BoolArray:
+    """Return of whom weight and height cannot both be right, bool (N,), by body mass index [kg/m²]."""
+    with np.errstate(invalid="ignore"):
+        return np.asarray((bmi < least_bmi(age)) | (bmi > BMI_POSSIBLE[1]))
 
 
 def odd_bodies(values: Mapping[str, Array], bmi: Array, age: Array, sexes: Array) -> BoolArray:
@@ -134,22 +140,28 @@ def broken_checks(values: Mapping[str, float], sex: Sex | None) -> tuple[CrossCh
 
 
 def fit_problems(
-    values: Mapping[str, float], sex: Sex | None, where: str, *, accept_unusual: bool
+    values: Mapping[str, float],
+    sex: Sex | None,
+    where: str,
+    *,
+    accept_unusual: bool,
+    asks_back: bool = True,
 ) -> list[Problem]:
     """Return problems of weight, height and waist of one client that do not go together.
 
     ``values`` by quantity, with the age where it is known; ``sex`` None where it is left open: then
-    what is odd for either.
+    what is odd for either. Of whoever is under 18 or pregnant (``asks_back`` False) only what cannot be.
     """
     if "weight_kg" not in values or "height_cm" not in values:
         return []
     columns = _columns(values)
     bmi = columns["weight_kg"] / (columns["height_cm"] / 100.0) ** 2
-    if impossible_bodies(bmi)[0]:
-        what = "weight and height cannot both be correct (BMI outside 9 to 100)"
-        return [Problem("E102", where, what, "Check both, and their units.")]
     age = columns.get("age_years", np.array([np.nan]))
-    if not odd_bodies(columns, bmi, age, _place(sex))[0]:
+    if impossible_bodies(bmi, age)[0]:
+        span = f"{least_bmi(age)[0]:g} to {BMI_POSSIBLE[1]:g}"
+        what = f"weight and height cannot both be correct (BMI outside {span})"
+        return [Problem("E102", where, what, "Check both, and their units.")]
+    if not asks_back or not odd_bodies(columns, bmi, age, _place(sex))[0]:
         return []
     hint = "The weight may be in pounds. " if in_other_unit(bmi, "kg")[0][0] else ""
     code, end = (

@@ -8,17 +8,17 @@ from __future__ import annotations
 
 # learnt: PLAN_WIDTHS
 PLAN_WIDTHS: dict[tuple[str, str], float] = {
-    ("seven", "female"): 8.6,
-    ("seven", "male"): 7.6,
-    ("four", "female"): 8.9,
-    ("four", "male"): 7.9,
+    ("seven", "female"): 8.5,
+    ("seven", "male"): 7.3,
+    ("four", "female"): 8.7,
+    ("four", "male"): 7.6,
     ("three", "female"): 8.5,
-    ("three", "male"): 7.6,
+    ("three", "male"): 7.4,
     ("tape", "female"): 9.6,
-    ("tape", "male"): 8.3,
+    ("tape", "male"): 8.2,
     ("quick", "female"): 9.7,
-    ("quick", "male"): 8.3,
-    ("build", "female"): 9.1,
-    ("build", "male"): 7.8,
+    ("quick", "male"): 8.2,
+    ("build", "female"): 9.0,
+    ("build", "male"): 7.6,
 }
 # end of what was learnt

@@ -61,8 +61,10 @@ def objections(
     is_adult = not is_narrow(known)
     if found is not None and (found.code == "E107" or (found.code == "E102" and is_adult)):
         return [_with_decimal_hint(found, value, quantity, sex, typed)]
-    if not is_adult or at_least:
-        return []  # the spans are those of adults; whoever types "60+" has looked at the scale
+    if at_least:
+        return []  # whoever types "60+" has looked at the scale
+    if not is_adult:  # the spans are those of adults
+        return _unlike_size(known, prompt, value)
     if found is not None:
         remedy = _unit_hint(found) or _decimal_hint(value, quantity, sex, typed)
         return [
@@ -283,23 +285,41 @@ def _known_value(known: Known, name: str) -> float | None:
 
 def _does_not_go_with(known: Known, prompt: Prompt, value: float) -> list[Problem]:
     """Weight, height and waist that rarely go together; two measurements beyond their bounds."""
-    sex, label = sex_of(known), BY_NAME[prompt.quantity].label
-    values = {name: _last(known, name) for name in read_sites(known)} | {prompt.quantity: value}
-    age = known.number("age_years")
-    if prompt.turn == 1 and prompt.quantity in FIT_ASKS_FOR:
-        fit = fit_problems(values | ({} if age is None else {"age_years": age}), sex, label,
-                           accept_unusual=False)  # fmt: skip
-        if fit:
-            remedy = fit[0].remedy.split(" If all are right")[0]
-            end = "" if fit[0].code in REFUSES else IF_RIGHT
-            return [Problem(fit[0].code, label, fit[0].what, f"{remedy} {end}".strip())]
-    for check in broken_checks(values, sex):
+    if unlike := _unlike_size(known, prompt, value):
+        return unlike
+    label = BY_NAME[prompt.quantity].label
+    for check in broken_checks(_latest(known, prompt, value), sex_of(known)):
         if prompt.quantity in (check.first, check.second):
             other = check.second if prompt.quantity == check.first else check.first
             what = f"unusual for the {BY_NAME[other].label} that was measured"
             remedy = f"Check the unit and the site, then the {BY_NAME[other].label}. {IF_RIGHT}"
             return [Problem("E123", label, what, remedy, f"{value:g}")]
     return []
+
+
+def _unlike_size(known: Known, prompt: Prompt, value: float) -> list[Problem]:
+    """Weight, height and waist that do not go together; of the young and pregnant what cannot be."""
+    if prompt.turn > 1 or prompt.quantity not in FIT_ASKS_FOR:
+        return []
+    values, age = _latest(known, prompt, value), known.number("age_years")
+    label = BY_NAME[prompt.quantity].label
+    found = fit_problems(
+        values | ({} if age is None else {"age_years": age}),
+        sex_of(known),
+        label,
+        accept_unusual=False,
+        asks_back=not is_narrow(known),
+    )
+    if not found:
+        return []
+    remedy = found[0].remedy.split(" If all are right")[0]
+    end = "" if found[0].code in REFUSES else IF_RIGHT
+    return [Problem(found[0].code, label, found[0].what, f"{remedy} {end}".strip())]
+
+
+def _latest(known: Known, prompt: Prompt, value: float) -> dict[str, float]:
+    """The latest reading of every site, with the one that was just typed."""
+    return {name: _last(known, name) for name in read_sites(known)} | {prompt.quantity: value}
 
 
 def _last(known: Known, name: str) -> float:

@@ -13,7 +13,6 @@ from foldspan.catalogue.card import Array, Bmi
 from foldspan.interpretation.referral_measured import WHO_BMI
 from foldspan.measurement.accepted_values import AcceptedColumn, accept_column
 from foldspan.measurement.between_sites import (
-    BMI_POSSIBLE,
     LEAST_BMI,
     POUNDS_FROM_BMI,
     impossible_bodies,
@@ -176,8 +175,7 @@ class Rows:
         if "weight_kg" not in values or "height_cm" not in values:
             return
         bmi = Bmi().of(values)
-        wrong = impossible_bodies(bmi)
-        wrong &= ~self.may_be_young | ~((bmi >= LEAST_BMI) & (bmi < BMI_POSSIBLE[0]))
+        wrong = impossible_bodies(bmi, age)
         self._mark_what_cannot_wait(values, wrong)
         if wrong.any():
             self.mark(wrong, "E102", "weight_kg, height_cm")

@@ -150,13 +150,16 @@ class TreeReader:
 
         Where it is open which equations fit, only what both sexes would be asked.
         """
-        if known_sex is None or not self.asks_back:
+        if known_sex is None:
             return
         sex = None if known_sex == "both" else known_sex
         values = {name: middle(site["readings"]) for name, site in sites.items()}
         known = values | ({} if age is None else {"age_years": age})
         place = f"{self.where}: weight_kg, height_cm"
-        self.problems += fit_problems(known, sex, place, accept_unusual=self.accept_unusual)
+        asks = {"accept_unusual": self.accept_unusual, "asks_back": self.asks_back}
+        self.problems += fit_problems(known, sex, place, **asks)
+        if not self.asks_back:
+            return
         closed = {name: value for name, value in values.items() if not sites[name]["is_at_least"]}
         self.problems += pair_problems(closed, sex, self.where)
 

@@ -12,6 +12,7 @@ from foldspan.catalogue import EQUATIONS
 from foldspan.catalogue.card import Bmi, Conversion, Equation, Status, Sum
 from foldspan.catalogue.printed_error import points, printed_points
 from foldspan.catalogue.sources import BY_KEY
+from foldspan.cli.lines import beside, key_lines, width, wrap
 from foldspan.estimation.default_cards import on_request_because
 from foldspan.estimation.evaluate import needed
 from foldspan.estimation.known_offsets import offset_at
@@ -20,7 +21,6 @@ from foldspan.reference.background_offsets import SHIFTS
 from foldspan.reference.equation_errors import SURVEY_ERRORS
 from foldspan.text.en.reconcile import LEFT_OUT_WORDS
 
-WIDTH = 80
 PREDICTS = {
     "density": "body density [g/cm³]",
     "fat_percent": "body fat [%]",
@@ -40,9 +40,11 @@ DIGITS: dict[Status, str] = {
 }
 WHO = {"female": "women", "male": "men"}
 DIGITS_LEGEND = (
-    "From: digits read in print, read in a secondary text (sec.), not verified (n.v.)\n"
-    "or disputed (disp.)."
+    "From: digits read in print, read in a secondary text (sec.), not verified (n.v.) or disputed"
+    " (disp.)."
 )
+# columns of a line with a card
+LISTED = 80
 
 
 def tree(card: Equation | Conversion) -> dict[str, Any]:
@@ -97,14 +99,15 @@ def listing(cards: Sequence[Equation | Conversion]) -> str:
     equations = [card for card in cards if isinstance(card, Equation)]
     conversions = [card for card in cards if isinstance(card, Conversion)]
     lines: list[str] = []
-    if conversions:
+    if width() < LISTED:
+        lines += _listed_narrowly(conversions or equations)
+    elif conversions:
         lines.append(f"{'key':<50}{'ages':<16}from")
         lines += [
             f"{conversion.key:<50}{f'{conversion.ages[0]:g}-{conversion.ages[1]:g} y':<16}"
             f"{DIGITS[conversion.status]}"
             for conversion in conversions
         ]
-        lines += ["", f"{len(conversions)} conversions.", DIGITS_LEGEND]
     else:
         lines.append(f"{'key':<65}{'SEE':>4} on   from")
         for card in equations:
@@ -112,13 +115,30 @@ def listing(cards: Sequence[Equation | Conversion]) -> str:
             shown = "-" if error is None else f"{error:.1f}"
             scale = SCALE_SHORT[card.scale]
             lines.append(f"{card.key:<65}{shown:>4} {scale} {DIGITS[card.status]}")
-        lines += ["", f"{len(equations)} equations.", DIGITS_LEGEND]
+    kind = "conversions" if conversions else "equations"
+    lines += ["", f"{len(conversions or equations)} {kind}.", wrap(DIGITS_LEGEND)]
+    if not conversions:
         lines.append(
-            "±: published error (SEE) in percentage points of fat; - where none is published."
+            wrap("SEE: published error in percentage points of fat; - where none is published.")
         )
-        lines.append("On: reference method, density (underwater weighing) or DXA.")
+        lines.append(wrap("On: reference method, density (underwater weighing) or DXA."))
     lines.append("To see one in full: foldspan equations KEY")
     return "\n".join(lines)
+
+
+def _listed_narrowly(cards: Sequence[Equation | Conversion]) -> list[str]:
+    """Each card with its numbers below its key."""
+    lines: list[str] = []
+    for card in cards:
+        lines += key_lines(card.key, "")
+        if isinstance(card, Conversion):
+            told = f"ages {card.ages[0]:g}-{card.ages[1]:g}"
+        else:
+            error = printed_points(card)
+            shown = "-" if error is None else f"{error:.1f}"
+            told = f"± {shown}, on {SCALE_SHORT[card.scale].strip()}"
+        lines.append(f"    {told}, from {DIGITS[card.status]}")
+    return lines
 
 
 def full(card: Equation | Conversion) -> str:
@@ -292,7 +312,6 @@ def _input(given: object) -> str:
 
 
 def _row(name: str, text: str) -> str:
-    return textwrap.fill(
-        text, WIDTH, initial_indent=f"{name:<14}", subsequent_indent=" " * 14,
-        break_long_words=False, break_on_hyphens=False,
-    )  # fmt: skip
+    if name == "key" and len(text) > width() - 14:
+        return "\n".join(key_lines(text, ""))
+    return beside(f"{name:<14}", text)

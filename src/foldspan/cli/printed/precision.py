@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from foldspan.cli.lines import bullet, wrap
+from foldspan.cli.lines import bullet, width, wrap
 from foldspan.measurement.technical_error import Precision, grade, is_too_alike, target_of
 from foldspan.quantities import BY_NAME
 from foldspan.results.precision import PrecisionResult, SitePrecision
@@ -18,30 +18,35 @@ from foldspan.text.precision import (
 )
 
 NAME = 18
+# columns of a row with its word, and what stands in the last column of numbers
+TABLE_WIDTH = 80
+REAL_FROM, TOTAL = "MDC", "total"
 
 
 def page(result: PrecisionResult) -> str:
     """Return the whole page."""
     parts = [
-        f"Technical error of measurement (TEM): {_count(result.clients, 'client')},"
-        f" {_count(len(result.testers), 'tester')}, {_count(result.readings, 'reading')}."
+        wrap(
+            f"Technical error of measurement (TEM): {_count(result.clients, 'client')},"
+            f" {_count(len(result.testers), 'tester')}, {_count(result.readings, 'reading')}."
+        )
     ]
     within = [(name, site) for name, site in result.sites.items() if site.within]
     across = [(name, site) for name, site in result.sites.items() if site.between is not None]
     if within:
-        lines = [_header("Within each tester", "MDC")]
+        lines = [_header("Within each tester", REAL_FROM)]
         for name, site in within:
             lines += _within(name, site)
         parts.append("\n".join(lines))
     if across:
-        lines = [_header("Between testers", "total")]
+        lines = [_header("Between testers", TOTAL)]
         for name, site in across:
             lines += _between(name, site)
         parts.append("\n".join(lines))
     systematic = [line for name, site in result.sites.items() for line in _systematic(name, site)]
     if systematic:
         title = "Average above (+) or below (-) the mean of all testers, with 95% limits"
-        parts.append("\n".join([title, *systematic]))
+        parts.append("\n".join([wrap(title), *systematic]))
     notes = [TARGET_SENTENCE] + ([CHANGE_SENTENCE] if within else []) + [RELIABILITY_SENTENCE]
     notes += [remark_sentence(remark) for remark in result.remarks]
     parts.append("\n".join(["Please note", *map(bullet, notes)]))
@@ -53,6 +58,8 @@ def _count(number: int, what: str) -> str:
 
 
 def _header(title: str, last: str) -> str:
+    if width() < TABLE_WIDTH:
+        return title
     return (
         f"{title:<{NAME}}{'clients':>8}{'TEM':>6}{'95% limits':>15}{'% mean':>7}{'R':>6}{last:>10}"
     )
@@ -66,9 +73,17 @@ def _within(name: str, site: SitePrecision) -> list[str]:
         if is_too_alike(precision, name):
             goals = None  # no praise for readings that were hardly blind
         [*longer, row] = _row(
-            tester or NOBODY, precision, site.smallest_change_of_two[tester], goals
+            tester or NOBODY, precision, site.smallest_change_of_two[tester], goals, REAL_FROM
         )
-        lines += [*longer, f"{row} suspiciously alike" if is_too_alike(precision, name) else row]
+        alike = (
+            wrap("suspiciously alike", "    ")
+            if width() < TABLE_WIDTH
+            else f"{row} suspiciously alike"
+        )
+        if not is_too_alike(precision, name):
+            lines += [*longer, row]
+        else:
+            lines += [*longer, *([row, alike] if width() < TABLE_WIDTH else [alike])]
     return lines
 
 
@@ -77,7 +92,7 @@ def _between(name: str, site: SitePrecision) -> list[str]:
         return []
     target = target_of(name)
     goals = None if target is None else (target.skilled_between, target.beginner_between)
-    return [_site_line(name), *_row("all testers", site.between, site.total, goals)]
+    return [_site_line(name), *_row("all testers", site.between, site.total, goals, TOTAL)]
 
 
 def _site_line(name: str) -> str:
@@ -85,12 +100,24 @@ def _site_line(name: str) -> str:
 
 
 def _row(
-    label: str, precision: Precision, last: float | None, goals: tuple[float, float] | None
+    label: str,
+    precision: Precision,
+    last: float | None,
+    goals: tuple[float, float] | None,
+    last_name: str,
 ) -> list[str]:
     word = ""
     if goals is not None:
         reached, is_sure = grade(precision, *goals)
         word = f"{GRADE_WORDS[reached]}{'' if is_sure else '?'}"
+    if width() < TABLE_WIDTH:
+        told = (
+            f"{label}: {_count(precision.clients, 'client')}, TEM {precision.tem:.2f},"
+            f" 95% bounds {bounds_words(precision)}, {precision.relative:.1f}% of the mean,"
+            f" R {reliability_words(precision)}"
+        )
+        told += "" if last is None else f", {last_name} {last:.2f}"
+        return [wrap(f"{told}; {word}" if word else told, "  ", "    ")]
     longer = [] if len(label) <= NAME - 3 else [wrap(label, "  ", "  ")]
     label = "" if longer else label
     numbers = (

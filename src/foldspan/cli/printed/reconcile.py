@@ -8,7 +8,7 @@ import sys
 
 import typer
 
-from foldspan.cli.lines import bullet, table, width, wrap
+from foldspan.cli.lines import bullet, key_lines, table, width, wrap
 from foldspan.cli.printed.health import bands_parts, flags_part, refers
 from foldspan.display_units import UNITS
 from foldspan.results.result import EquationResult, Result
@@ -144,6 +144,8 @@ def _range(result: Result, units: str) -> str:
 
 # columns that the table of the methods takes
 TABLE_WIDTH = 59
+# columns of an equation with its numbers
+EQUATION_WIDTH = 69
 LISTED = "Methods: body fat ± standard error of estimate (SEE)"
 
 
@@ -223,17 +225,27 @@ def _budget(result: Result) -> str:
 
 
 def _equations(result: Result) -> str:
-    lines = ["Equations", f"{'':2}{'key':<52}{'body fat':>9}{'±':>6}"]
+    is_wide = width() >= EQUATION_WIDTH
+    lines = ["Equations", *([f"{'':2}{'key':<52}{'body fat':>9}{'±':>6}"] if is_wide else [])]
     for equation in result.equations:
         if equation.used and equation.estimate is not None and equation.se is not None:
-            lines.append(f"{'*':2}{equation.key:<52}{equation.estimate:>8.1f}%{equation.se:>6.1f}")
+            numbers = f"{equation.estimate:>8.1f}%{equation.se:>6.1f}"
+            if is_wide:
+                lines.append(f"{'*':2}{equation.key:<52}{numbers}")
+            else:
+                said = f"{'':4}{equation.estimate:.1f}% ± {equation.se:.1f}"
+                lines += [*key_lines(equation.key, "* "), said]
             lines += [
-                wrap(f"({LEFT_OUT_WORDS[code]})", " " * 4, " " * 5) for code in equation.remarks
+                wrap(f"({LEFT_OUT_WORDS[code]})", " " * 4, " " * 6) for code in equation.remarks
             ]
             lines += _steps(equation)
         elif "wrong_sex" not in equation.left_out_because:
             value = "" if equation.estimate is None else f"{equation.estimate:>8.1f}%"
-            lines.append(f"{'':2}{equation.key:<52}{value}".rstrip())
+            if is_wide:
+                lines.append(f"{'':2}{equation.key:<52}{value}".rstrip())
+            else:
+                lines += key_lines(equation.key)
+                lines += [f"{'':4}{value.strip()}"] if value else []
             lines += [
                 wrap(f"left out: {LEFT_OUT_WORDS[code]}", " " * 4, " " * 6)
                 for code in equation.left_out_because
@@ -241,13 +253,13 @@ def _equations(result: Result) -> str:
             lines += _steps(equation)
     lines.append("left out: developed for the other sex")
     lines += [
-        f"{'':2}{equation.key}"
+        line
         for equation in result.equations
         if "wrong_sex" in equation.left_out_because
+        for line in key_lines(equation.key)
     ]
-    lines.append(
-        wrap("* used. ±: the equation's whole error for this person, without measurement error.")
-    )
+    in_use = "* used. ±: the equation's whole error for this person, without measurement error."
+    lines.append(wrap(in_use))
     lines.append(wrap(STEPS_LEGEND))
     return "\n".join(lines)
 

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import re
 import textwrap
+from collections.abc import Mapping
 
 from foldspan.catalogue.card import Scale
-from foldspan.cli.lines import KEPT
+from foldspan.cli.lines import KEPT, bullet, width
 from foldspan.screening.referrals import REFERRING
 from foldspan.screening.summary import Screening, Share
 from foldspan.standards.referral_rules import RULE_BY_CODE
@@ -25,7 +26,8 @@ from foldspan.text.screen import (
     rows_words,
 )
 
-WIDTH = 80
+# columns of the numbers beside a line of words, and of a line of two shares
+NUMBERS, SHARES = 22, 70
 MOST_PROBLEMS = 20
 
 
@@ -55,19 +57,22 @@ def _percent(rows: int, of: int) -> str:
     return "" if not rows else ("< 0.1%" if share < 0.05 else f"{share:.1f}%")
 
 
-def _wrapped(text: str, first: str = "  - ", width: int = WIDTH) -> str:
-    return textwrap.fill(text, width, initial_indent=first, subsequent_indent=" " * len(first))
+def _wrapped(text: str, first: str = "  - ") -> str:
+    return textwrap.fill(
+        text, width(), initial_indent=first, subsequent_indent=" " * len(first),
+        break_long_words=False,
+    )  # fmt: skip
 
 
 def _table(title: str, lines: list[tuple[str, int]], of: int) -> str:
     found = [title]
     for words, rows in lines:
         kept = words.replace(" %", f"{KEPT}%")  # a number and its percent sign stay on one line
-        *before, last = [line.replace(KEPT, " ") for line in textwrap.wrap(kept, WIDTH - 22)] or [
-            ""
-        ]
+        *before, last = [
+            line.replace(KEPT, " ") for line in textwrap.wrap(kept, width() - NUMBERS)
+        ] or [""]
         found += [f"  {line}" for line in before]
-        found.append(f"  {last:<{WIDTH - 22}}{_count(rows, of)}")
+        found.append(f"  {last:<{width() - NUMBERS}}{_count(rows, of)}")
     return "\n".join(found)
 
 
@@ -94,12 +99,13 @@ def _referred(screening: Screening, referrals: str) -> str:
     ]
     where = f"; full list with reasons and sources: {referrals}" if referrals else ""
     title = _wrapped(f"To refer to a clinician: {rows_words(screening.referred)}{where}", "")
-    first = "  Most urgent first (row 1 is the first below the column names):"
+    first = _wrapped("Most urgent first (row 1 is the first below the column names):", "  ")
     text = [_table(title, lines, screening.rows), first, *_first(screening)]
     if screening.referred > len(screening.first_referred):
         text.append(f"  and {screening.referred - len(screening.first_referred):,} more.")
     if not referrals:
-        text.append("  --referrals FILE writes the full list, with what to do and sources.")
+        all_of_them = "--referrals FILE writes the full list, with what to do and sources."
+        text.append(_wrapped(all_of_them, "  "))
     return "\n".join(text)
 
 
@@ -152,12 +158,28 @@ def _bands(screening: Screening) -> str:
         standards = " and ".join(systems(measure, scale))
         title = f"{MEASURE_TITLES[measure]}: expected share in each category ({standards})"
         names = list(sexes)
+        if width() < SHARES:
+            parts.append("\n".join([_wrapped(title, ""), *_shares_listed(sexes)]))
+            continue
         lines = [_wrapped(title, ""), f"{'':<46}" + "".join(f"{sex:>12}" for sex in names)]
         for label in next(iter(sexes.values())):
             shares = [sexes[sex][label] for sex in names]
             lines.append(f"  {BAND_WORDS[label]:<44}" + "".join(map(_band_share, shares)))
         parts.append("\n".join(lines))
     return "\n\n".join(parts)
+
+
+def _shares_listed(sexes: Mapping[str, Mapping[str, Share]]) -> list[str]:
+    """The shares of each band as points of a list."""
+    return [
+        bullet(
+            f"{BAND_WORDS[label]}: "
+            + ", ".join(
+                f"{sex} {_band_share(bands[label]).strip()}" for sex, bands in sexes.items()
+            )
+        )
+        for label in next(iter(sexes.values()))
+    ]
 
 
 def _band_share(share: Share) -> str:
@@ -194,5 +216,5 @@ def _quality(screening: Screening) -> str:
 
 
 def _end(out: str, referrals: str) -> str:
-    lines = [] if out == "-" else [f"Results written to {out}."]
+    lines = [] if out == "-" else [_wrapped(f"Results written to {out}.", "")]
     return "\n".join([*lines, _wrapped(SCREENING, "")])
