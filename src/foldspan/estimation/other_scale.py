@@ -98,7 +98,7 @@ class OtherScale:
           (Cauchy and Schwarz). No waist stands in there; readings: see ``_reading_variance``.
         - What is added where methods disagree is at most the scatter of the families without their usual
           gaps around a weighted mean, and that is at most a quarter of the square of their span
-          (Popoviciu 1935; from memory).
+          (Popoviciu 1935; not verified in print).
         """
         shared, people = self._shared, self._selection.people
         assert shared is not None

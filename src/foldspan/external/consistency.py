@@ -52,11 +52,11 @@ class SheetCheck:
     may_be_bone: bool
     """Whether that is as much as bone mineral weighs and all else holds."""
     exchanged: bool
-    """Whether fat and lean mass in each other's place would mend all sums."""
+    """Whether fat and lean mass in each other's place would correct all sums."""
     filled: Sheet
     """The sheet with every number that follows from the others."""
     in_other_unit: tuple[str, ...] = ()
-    """Masses that mend all sums if they are in ``other_unit``."""
+    """Masses that correct all sums if they are in ``other_unit``."""
     other_unit: str = ""
     """That unit, "" for none."""
 
