@@ -143,6 +143,10 @@ NOT_SAID: dict[tuple[str, str], tuple[str, str]] = {
         "calibrate equations measure precision",
         "unusual readings are used there as they are, or asked back",
     ),
+    ("measurement.between_sites", "--accept-unusual"): (
+        "calibrate equations measure precision",
+        "unusual readings are used there as they are, or asked back",
+    ),
     ("tables.columns", "--map"): ("measure report", "they read no table"),
     ("tables.columns", "--unit"): ("measure report", "they read no table"),
     ("tables.column_names", "--map"): ("measure report", "they read no table"),

@@ -25,7 +25,7 @@ from foldspan.intake.rules import (
     earlier_weights,
     is_pressure,
 )
-from foldspan.intake.word_search import is_told_by_old_word, near_words, says_none, words_in
+from foldspan.intake.word_search import names_an_old_word, near_words, says_none, words_in
 from foldspan.units import plain_number
 
 
@@ -77,14 +77,14 @@ class IntakeReader:
         self.tree = tree
         lines = reader.section(tree, "intake", INTAKE_KEYS)
         # a line that holds nothing was not asked, whatever it is about
-        self.told = {name: answer for name, answer in lines.items() if answer is not None}
+        self.reported = {name: answer for name, answer in lines.items() if answer is not None}
         self.given = {
             name: answer
-            for name, answer in self.told.items()
+            for name, answer in self.reported.items()
             if name not in NUMBERED or not says_none(answer)
         }
 
-    def is_told(self, section: str, name: str) -> bool:
+    def is_reported(self, section: str, name: str) -> bool:
         """Whether a line stands in another section, right or wrong."""
         lines = self.tree.get(section)
         return isinstance(lines, Mapping) and name in lines
@@ -97,12 +97,12 @@ class IntakeReader:
         """Questions that were put and answered with none or no."""
         client = self.tree.get("client")
         about = client if isinstance(client, Mapping) else {}
-        told = {name: about[name] for name in ABOUT_CLIENT if name in about} | self.told
+        reported = {name: about[name] for name in ABOUT_CLIENT if name in about} | self.reported
         return tuple(
             name
             for name in QUESTIONS
-            if name in told
-            and (told[name] is False or says_none(told[name]) or told[name] in ([], ()))
+            if name in reported
+            and (reported[name] is False or says_none(reported[name]) or reported[name] in ([], ()))
         )
 
     def words(self) -> tuple[str, ...]:
@@ -135,7 +135,7 @@ class IntakeReader:
         for word in read.denied:
             what = f"says that {word} does not apply"
             self.note(name, "E113", what, "List only what applies.", word)
-        if is_told_by_old_word(given, known):
+        if names_an_old_word(given, known):
             what = "could mean corticosteroids or anabolic drugs; read as steroid tablets"
             remedy = (
                 "For steroid tablets write cortisone_tablets; for anabolic drugs, remove the"
@@ -186,22 +186,22 @@ class IntakeReader:
 
     def earlier_weight(self, weight: float | None) -> float | None:
         """The weight before the loss, from itself or from the loss."""
-        told, lost = self.mass("earlier_weight_kg"), self.mass("weight_lost_kg")
-        if told is None and lost is None:
+        reported, lost = self.mass("earlier_weight_kg"), self.mass("weight_lost_kg")
+        if reported is None and lost is None:
             return None
-        if lost is not None and says_none(self.told.get("earlier_weight_kg")):
+        if lost is not None and says_none(self.reported.get("earlier_weight_kg")):
             what = "a loss, where earlier_weight_kg says that there was none"
             self.note("weight_lost_kg", "E125", what, "Ask again and keep one of the two.")
             return None
-        name = "weight_lost_kg" if told is None else "earlier_weight_kg"
+        name = "weight_lost_kg" if reported is None else "earlier_weight_kg"
         if weight is None:
-            if self.is_told("mass_height", "weight_kg"):
+            if self.is_reported("mass_height", "weight_kg"):
                 return None  # that one is at fault, and said so
             self.note(name, "E120", "needs the weight of the visit",
                       "Add weight_kg to [mass_height].")  # fmt: skip
             return None
         asks_back = np.array([self.reader.asks_back])
-        found = earlier_weights(*map(_array, (weight, told, lost)), asks_back=asks_back)
+        found = earlier_weights(*map(_array, (weight, reported, lost)), asks_back=asks_back)
         if found.is_apart[0]:
             what = "does not match weight_lost_kg and the weight of the visit"
             self.note(name, "E125", what, "Ask again and keep one of the two.")
@@ -215,18 +215,18 @@ class IntakeReader:
 
     def months(self, day: date | None) -> float | None:
         """How many months before the visit the earlier weight was taken."""
-        told = self.number("earlier_weight_months_ago")
+        reported = self.number("earlier_weight_months_ago")
         name = "earlier_weight_date"
         then = self.reader.day(self.given.get(name), f"[intake] {name}")
         if then is None:
-            return told
+            return reported
         if day is None:
-            if self.is_told("visit", "date"):
-                return told
+            if self.is_reported("visit", "date"):
+                return reported
             self.note(name, "E120", "needs the date of the visit",
                       "Add date to [visit], or write earlier_weight_months_ago.")  # fmt: skip
-            return told
-        found = earlier_times(_array(told), _array((day - then).days))
+            return reported
+        found = earlier_times(_array(reported), _array((day - then).days))
         if found.is_not_before[0]:
             self.note(name, "E125", "not before the visit date", "Check both dates.")
         elif found.is_too_far[0]:
@@ -311,6 +311,6 @@ def read_intake(
         birth_months_ago=answers.number("birth_months_ago"),
         grip_kg=answers.number("grip_kg"),
         pressure_mmhg=answers.pressure(),
-        is_given=bool(answers.told),
+        is_given=bool(answers.reported),
         answered_none=answers.answered_none(),
     )

@@ -67,7 +67,7 @@ class EarlierWeight:
 
 
 def earlier_weights(
-    weight: Array, told: Array, lost: Array, *, asks_back: BoolArray
+    weight: Array, reported: Array, lost: Array, *, asks_back: BoolArray
 ) -> EarlierWeight:
     """Return the weights before a loss, from themselves or from the loss.
 
@@ -75,19 +75,19 @@ def earlier_weights(
     ----------
     weight : array (N,)
         Weights of the visit [kg], NaN where not known.
-    told, lost : array (N,)
+    reported, lost : array (N,)
         Earlier weights, and losses, as told [kg]; above zero, NaN where not told.
     asks_back : bool array (N,)
         Whom the spans are for: not the young, nor in pregnancy.
     """
     low, high = EARLIER_WEIGHTS
     with np.errstate(invalid="ignore"):
-        apart = np.abs(told - weight - lost) > SAME_WEIGHT
-        told = np.where(np.isnan(told), weight + lost, told)
-        halved = loses_too_much(weight, told)
-        outside = ~halved & ~np.isnan(weight) & ((told < low) | (told > high)) & asks_back
+        apart = np.abs(reported - weight - lost) > SAME_WEIGHT
+        reported = np.where(np.isnan(reported), weight + lost, reported)
+        halved = loses_too_much(weight, reported)
+        outside = ~halved & ~np.isnan(weight) & ((reported < low) | (reported > high)) & asks_back
     wrong = apart | halved | outside
-    return EarlierWeight(np.where(wrong, np.nan, told), apart, halved, outside)
+    return EarlierWeight(np.where(wrong, np.nan, reported), apart, halved, outside)
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -105,18 +105,18 @@ class EarlierTime:
     is_apart: BoolArray
 
 
-def earlier_times(told: Array, days: Array) -> EarlierTime:
+def earlier_times(reported: Array, days: Array) -> EarlierTime:
     """Return how long before the visit an earlier weight was taken.
 
-    ``told`` (N,) in months, ``days`` (N,) between its date and that of the visit; NaN where not known.
+    ``reported`` (N,) in months, ``days`` (N,) between its date and that of the visit; NaN if not known.
     """
     with np.errstate(invalid="ignore"):
         not_before = days <= 0.0
         months = np.where(not_before, np.nan, days / DAYS_A_MONTH)
         too_far = months > MOST_MONTHS
         months = np.where(too_far, np.nan, months)
-        apart = np.abs(told - months) > SAME_TIME
-    return EarlierTime(np.where(np.isnan(months), told, months), not_before, too_far, apart)
+        apart = np.abs(reported - months) > SAME_TIME
+    return EarlierTime(np.where(np.isnan(months), reported, months), not_before, too_far, apart)
 
 
 def is_pressure(pressure: Array | float) -> BoolArray:

@@ -183,7 +183,7 @@ def says_nothing(text: str) -> bool:
     return "".join(_PIECES.findall(text)).lower() in NOTHING
 
 
-def is_told_by_old_word(text: str, known: Iterable[str] = ALL_WORDS) -> bool:
+def names_an_old_word(text: str, known: Iterable[str] = ALL_WORDS) -> bool:
     """Whether a text names a word only as earlier versions wrote it, which may mean another thing."""
     read, today = words_in(text, known), words_in(text, known, reads_old=False)
     return bool({*read.words, *read.elsewhere} - {*today.words, *today.elsewhere})
@@ -273,12 +273,12 @@ def _spellings(*, reads_old: bool) -> tuple[dict[str, str], int]:
     longest = 1
     meanings = {**ALL_WORDS, **OWN_LINES}
     old = [(old, word) for old, word in OLD_WORDS.items() if reads_old]
-    told = [
+    spellings = [
         (phrase, word)
         for word, meaning in meanings.items()
         for phrase in (word, *_ways_of_saying(word), meaning, *meaning.split(";"))
     ]
-    for phrase, word in (*told, *old):
+    for phrase, word in (*spellings, *old):
         pieces = _PIECES.findall(phrase)
         longest = max(longest, len(pieces) + 2)
         exact.setdefault(_joined(pieces, stems=False), word)

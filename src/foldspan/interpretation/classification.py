@@ -143,7 +143,7 @@ def classified(standards: Sequence[Standard], indices: Indices) -> Iterator[Clas
     groups = np.zeros(indices.count, dtype=np.int16)  # bit by bit the standards asked
     for bit, standard in enumerate(fitting):
         is_asked = standard.fits(indices.sex, indices.age, indices.bmi.value) & known
-        is_asked &= _speaks_for(standard, indices, others)
+        is_asked &= _meant_for(standard, indices, others)
         groups |= is_asked * np.int16(1 << bit)
     for group in np.flatnonzero(np.bincount(groups)).tolist():
         if not group:
@@ -161,7 +161,7 @@ def classified(standards: Sequence[Standard], indices: Indices) -> Iterator[Clas
         yield Classified(here, asked, some, total)
 
 
-def _speaks_for(standard: Standard, indices: Indices, others: Array) -> Array:
+def _meant_for(standard: Standard, indices: Indices, others: Array) -> Array:
     """For whose family background a standard speaks; ``others`` have one that no standard names."""
     who = others
     if standard.backgrounds:

@@ -66,7 +66,7 @@ def grounds_of(flag: Raised, visit: Visit, indices: Indices | None) -> tuple[Gro
         found += _weak_parts(visit)
     if rule.code == "strong_build":
         found.append(Ground("athlete" if visit.client.athlete else "strong_limbs"))
-    found += _told(rule, intake.words, is_pregnant=visit.client.pregnant)
+    found += _reported(rule, intake.words, is_pregnant=visit.client.pregnant)
     return tuple(found)
 
 
@@ -95,7 +95,7 @@ def row_grounds(
     asked += ["birth_months_ago"] if rule.code == "pregnancy_signs" else []
     asked += ["grip_kg"] if rule.ladder == "muscle" else []
     known = [numbers[name] for name in asked if name in numbers]
-    return (*known, *_told(rule, reported, is_pregnant=is_pregnant))
+    return (*known, *_reported(rule, reported, is_pregnant=is_pregnant))
 
 
 def _measured(rule: Rule, indices: Indices) -> Iterator[Ground]:
@@ -153,7 +153,7 @@ def _weak_parts(visit: Visit) -> Iterator[Ground]:
         yield Ground("small_calf")
 
 
-def _told(rule: Rule, reported: Collection[str], *, is_pregnant: bool) -> Iterator[Ground]:
+def _reported(rule: Rule, reported: Collection[str], *, is_pregnant: bool) -> Iterator[Ground]:
     """The words that the rule reads and that were told."""
     more = ("eating_concern", "periods_stopped") if rule.ladder == "loss" else ()
     read = dict.fromkeys((*rule.intake_words, *READS.get(rule.code, ()), *more))

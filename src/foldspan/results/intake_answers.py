@@ -30,7 +30,7 @@ def answers_of(visit: Visit) -> tuple[Answer, ...]:
     """Return what came of every question that concerns this client, in the order of a visit file."""
     found = []
     for question in (*QUESTIONS, GRIP):
-        if _is_told(question, visit):
+        if _is_reported(question, visit):
             found.append(Answer(question, "told"))
         elif question in visit.intake.answered_none:
             found.append(Answer(question, "none"))
@@ -44,7 +44,7 @@ def in_state(answers: Iterable[Answer], state: State) -> tuple[str, ...]:
     return tuple(answer.question for answer in answers if answer.state == state)
 
 
-def _is_told(question: str, visit: Visit) -> bool:
+def _is_reported(question: str, visit: Visit) -> bool:
     """Whether anything was told to one question."""
     intake, client = visit.intake, visit.client
     if question in LISTS:

@@ -16,7 +16,7 @@ from foldspan.visit.model import Visit
 from foldspan.visit.refused import problem_of_flag
 
 # where the line stands that a refusal is for, in a visit file
-WHERE_TOLD = {
+WHERE_REPORTED = {
     "E201": "[client] age", "E202": "[client] pregnant", "E204": "[intake] birth_months_ago",
     "E207": "[client] sex",
 }  # fmt: skip
@@ -41,7 +41,7 @@ def refusal_of(visit: Visit) -> Problem | None:
     if code is None:
         return None
     what, remedy = REFUSAL_WORDS[code]
-    return Problem(code, WHERE_TOLD.get(code, "[intake]"), what, remedy)
+    return Problem(code, WHERE_REPORTED.get(code, "[intake]"), what, remedy)
 
 
 def _other_conversion(visit: Visit, settings: Settings) -> Problem | None:

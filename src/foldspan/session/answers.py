@@ -150,7 +150,7 @@ def who_last_time(known: Known) -> dict[str, Answer]:
     return {"sex": last.sex, "age_years": float(math.floor(last.age_years + months + since))}
 
 
-def told_last_time(known: Known, page: str) -> dict[str, Answer]:
+def shown_last_time(known: Known, page: str) -> dict[str, Answer]:
     """Return what a page shows to say in one step that it is still so, by the keys of its prompts."""
     return who_last_time(known) if page == WHO else reported_last_time(known)
 

@@ -10,7 +10,7 @@ from typing import Any, NamedTuple
 
 from foldspan.intake.model import NONE
 from foldspan.intake.word_search import says_nothing
-from foldspan.session.answers import WHO, Prompt, told_last_time
+from foldspan.session.answers import WHO, Prompt, shown_last_time
 from foldspan.session.events import PageAnswered
 from foldspan.session.pages import LINE_WORDS, UNDER_ANOTHER, WITH_DETAIL, shown_lines
 from foldspan.session.parse_client_answers import ANSWER_PARSERS
@@ -95,7 +95,7 @@ def _unsettled(state: State, values: Mapping[str, bool]) -> dict[str, bool]:
 
 def _still(state: State, prompt: Prompt, text: str, stands: bool) -> ParsedLine:
     """All still so, or the lines that changed: told behind their word, else asked anew."""
-    reported = told_last_time(state.known, prompt.key)
+    reported = shown_last_time(state.known, prompt.key)
     if text.lower() in ("y", "yes"):
         return _page(prompt, reported)
     if text.lower() in ("n", "no"):

@@ -15,7 +15,7 @@ import numpy as np
 
 from foldspan.catalogue.card import Array
 from foldspan.intake.rules import LISTS
-from foldspan.intake.word_search import is_told_by_old_word, says_nothing, words_in
+from foldspan.intake.word_search import names_an_old_word, says_nothing, words_in
 from foldspan.standards.answer_words import NO_MATTER
 from foldspan.tables.columns import WORD_COLUMNS
 from foldspan.tables.rows import Rows
@@ -60,7 +60,7 @@ def understood(text: str, known: frozenset[str]) -> Understood:
             continue
         read = words_in(told, known)
         words |= {*read.words, *read.elsewhere}
-        has_old |= is_told_by_old_word(told, known)
+        has_old |= names_an_old_word(told, known)
         has_more |= any(piece.lower().strip(" .") not in _NO_MATTER for piece in read.rest)
     return Understood(frozenset(words), has_more, has_old)
 

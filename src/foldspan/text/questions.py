@@ -9,7 +9,7 @@ from foldspan.display_units import METRIC, UNITS, ShownUnits
 from foldspan.intake.model import NONE
 from foldspan.protocol.effort import INTIMATE
 from foldspan.quantities import BY_NAME
-from foldspan.session.answers import Known, LastVisit, Prompt, told_last_time
+from foldspan.session.answers import Known, LastVisit, Prompt, shown_last_time
 from foldspan.session.pages import LINE_WORDS, shown_lines
 from foldspan.session.sites import chosen, guide_of
 from foldspan.text.en.reconcile import capital
@@ -126,7 +126,7 @@ def line_text(key: str, known: Known) -> str:
 def page_lines(prompt: Prompt, known: Known) -> list[tuple[str, str]]:
     """Return the lines of a page: what may be typed, and what it says."""
     if prompt.kind == "still":
-        last_time = told_last_time(known, prompt.key)
+        last_time = shown_last_time(known, prompt.key)
         return [
             (LINE_WORDS[key], reported_text(key, last_time, units_of(known)))
             for key in shown_lines(prompt.words)

@@ -42,7 +42,7 @@ def read_sex(reader: Reader, client: Mapping[str, Any]) -> KnownSex | None:
     return None
 
 
-def told_of_women(tree: Mapping[str, Any]) -> Iterator[str]:
+def reported_of_women(tree: Mapping[str, Any]) -> Iterator[str]:
     """Yield what is told in a visit file that rarely goes with the equations for men."""
     for name in OF_WOMEN:
         lines = tree.get(_section(name))

@@ -35,7 +35,7 @@ from foldspan.visit.client import (
     note_unusual_for_men,
     read_family_background,
     read_sex,
-    told_of_women,
+    reported_of_women,
 )
 from foldspan.visit.how_taken import read_how_taken
 from foldspan.visit.keys import (
@@ -98,7 +98,7 @@ class TreeReader:
         age = read_age(self, client, day, has_day="date" in visit)
         pregnant = self.truth(client, "pregnant")
         if sex == "male":
-            note_unusual_for_men(self, told_of_women(tree))
+            note_unusual_for_men(self, reported_of_women(tree))
         self.asks_of(age, pregnant=pregnant)
         sites: dict[str, SiteTree] = {}
         for name in SECTIONS:

@@ -53,7 +53,7 @@ def cannot_wait(
     """
     if not parts:
         return []
-    intake = _told_somewhere(tree, parts.get("intake") or Intake())
+    intake = _reported_somewhere(tree, parts.get("intake") or Intake())
     raised = [
         raised_flag
         for raised_flag in _raised(parts, intake, doubted)
@@ -107,7 +107,7 @@ def _problem(raised_flag: Raised, where: str) -> Problem:
     return problem_of_flag(raised_flag.rule.code, raised_flag.rule.ladder, where)
 
 
-def _told_somewhere(tree: Any, intake: Intake) -> Intake:
+def _reported_somewhere(tree: Any, intake: Intake) -> Intake:
     """The intake with words that stand in another list, and a blood pressure that lacks a number."""
     given = tree.get("intake") if isinstance(tree, Mapping) else None
     if not isinstance(given, Mapping):  # words without the names of their lists
