@@ -154,9 +154,9 @@ def test_a_pair_is_taken_apart_in_either_order(run: Run, pair: tuple[str, str]) 
 
 NO_PAIRS = [
     (("skinfold", "girth"), "could not be used"),  # no folds were taken
-    (("girth", "impedance"), "unknown"), (("girth", ""), "unknown"),
+    (("girth", "impedance"), "not known"), (("girth", ""), "not known"),
     (("girth", "girth"), "the same method twice"), (("girth", "sloan1967_male"), "client's sex"),
-    (("girth", "durnin_womersley1974_female_4site"), "has no value"),
+    (("girth", "durnin_womersley1974_female_4site"), "gives no result"),
 ]  # fmt: skip
 
 
@@ -342,9 +342,8 @@ def test_the_client_of_every_example(run: Run, words: tuple[str, ...]) -> None:
     assert reading_faults(out) == []
     low, high = tree_from(run(*words, "--json")[1])["fat_percent"]["likely"]
     # what a doctor has to see soon comes first, then the range, before every other number
-    sentences = re.split(r"[.!?]\s", out)
-    first = next(sentence for sentence in sentences if re.search(r"\d", sentence))
-    before = " ".join(" ".join(sentences[: sentences.index(first)]).split())
+    first = next(one for one in re.split(r"[.!?]\s", out) if re.search(r"\d", one))
+    before = " ".join(out[: out.index(first)].split())
     assert before == "" or "see a doctor" in before
     assert re.findall(r"\d+", first)[:2] == [str(math.floor(low)), str(math.ceil(high))]
 
@@ -359,6 +358,7 @@ def changed(
 ) -> Explanation:  # fmt: skip
     """The explanation with other reasons, verdict, cautions and offers; ``left`` is not explained."""
     pairs = () if verdict == "single" else tuple(replace(p, unexplained=left) for p in base.pairs)
+    first = pairs[0] if pairs else None
     result = replace(
         base.result,
         fat_percent=replace(base.fat_percent, likely=(3.2, 9.8)),  # so low that cautions are due
@@ -366,7 +366,6 @@ def changed(
         findings=tuple(SpokenFinding(code, 20.0) for code in codes),
         caution_codes=cautions, health=Health(),
     )  # fmt: skip
-    first = pairs[0] if pairs else None
     return replace(base, result=result, pairs=pairs, headline=first, next_measurements=offer)
 
 

@@ -86,7 +86,7 @@ def test_an_empty_value_is_told(run: Run, tmp_path: Path) -> None:
     shutil.copy(EXAMPLES / "clinic_day.csv", table)
     out = str(tmp_path / "o.csv")
     code, _, said = run("screen", str(table), "-o", out, "--referrals", "")
-    assert (code, "--referrals: has nothing in it" in said) == (2, True)
+    assert (code, "--referrals: is empty" in said) == (2, True)
     assert not Path(out).exists()
 
 

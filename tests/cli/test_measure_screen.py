@@ -101,8 +101,8 @@ def test_where_hides_readings_while_blind(book: Path) -> None:
     with terminal(book) as run:
         walk_plain(run, script[: place_of(script, "2.chest_mm")])
         told = run.type("where")
-    assert "abdominal fold" in told
-    assert not NUMBER.search(told.split("abdominal fold", 1)[0])
+    assert "abdominal skinfold" in told
+    assert not NUMBER.search(told.split("abdominal skinfold", 1)[0])
 
 
 def test_a_page_without_a_known_ending_is_not_written(book: Path) -> None:

@@ -152,7 +152,8 @@ def test_units_change_nothing(tree: dict[str, Any], length: str, mass: str) -> N
     )
     assert plain.has_range
     bare = [
-        replace(one, findings=(), health=replace(one.health, remarks=())) for one in (plain, other)
+        replace(one, findings=(), health=replace(one.health, remark_codes=()))
+        for one in (plain, other)
     ]
     assert bare[0] == bare[1]
 

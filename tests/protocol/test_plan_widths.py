@@ -49,7 +49,7 @@ def told(**given: str) -> str:
 
 
 def test_the_plan_says_what_to_expect_only_where_there_will_be_a_range() -> None:
-    assert f"about {PLAN_WIDTHS['three', 'male']:.1f} points wide" in told()
+    assert f"about {PLAN_WIDTHS['three', 'male']:.1f} percentage points wide" in told()
     assert "points wide" not in told(age_years="15")
 
 

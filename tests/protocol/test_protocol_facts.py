@@ -160,7 +160,7 @@ MARKS = (
     ("chest_mm", "half", 1 / 2, "armpit", "nipple"),  # ACSM, men
     ("chest_mm", "third", 1 / 3, "armpit", "nipple"),  # ACSM, women: one third from the armpit line
     ("triceps_mm", "olecranon", 1 / 2, "shoulder", "elbow"),
-    ("triceps_mm", "radiale", 1 / 2, "shoulder", "radius"),  # ISAK: acromiale to radiale
+    ("triceps_mm", "radiale", 1 / 2, "shoulder", "radiale"),  # ISAK: acromiale to radiale
     ("thigh_mm", "standing", 1 / 2, "groin", "kneecap"),
     ("thigh_mm", "seated", 1 / 2, "groin", "kneecap"),
     ("waist_midpoint_cm", "", 1 / 2, "rib", "hip"),
@@ -222,7 +222,7 @@ WORDS = {
     ("waist_iliac_cm", ""): ("hip",),
     ("abdomen_navel_cm", ""): ("navel",),
     ("calf_girth_cm", ""): ("largest",),
-    ("wrist_girth_cm", ""): ("smallest",),
+    ("wrist_girth_cm", ""): ("narrowest",),
 }
 
 

@@ -122,7 +122,7 @@ def listing(cards: Sequence[Equation | Conversion]) -> str:
             wrap("SEE: published error in percentage points of fat; - where none is published.")
         )
         lines.append(wrap("On: reference method, density (underwater weighing) or DXA."))
-    lines.append("To see one in full: foldspan equations KEY")
+    lines.append(wrap("To see one in full: foldspan equations KEY"))
     return "\n".join(lines)
 
 

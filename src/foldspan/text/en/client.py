@@ -147,7 +147,7 @@ CLIENT_SITES = {
     "calf_girth_cm": "your calf",
     "ankle_girth_cm": "your ankle",
     "arm_relaxed_girth_cm": "your upper arm",
-    "arm_flexed_girth_cm": "your upper arm, tensed",
+    "arm_flexed_girth_cm": "your upper arm, flexed",
     "forearm_girth_cm": "your forearm",
     "wrist_girth_cm": "your wrist",
 }

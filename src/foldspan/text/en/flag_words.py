@@ -257,8 +257,8 @@ FLAG_WORDS: dict[str, tuple[str, str]] = {
         "Suggest a check-up with a doctor: a waist of at least 60% of height carries more"
         " risk than the weight alone suggests.",
         (
-            "Your waist is large for your height. This can matter for your health, so a"
-            " check-up with a doctor is a good idea."
+            "Your waist is large for your height. This can matter for your health, so we"
+            " suggest a check-up with a doctor."
         ),
     ),
     "weight_and_waist": (
