@@ -49,7 +49,18 @@ def test_every_method_stands_with_its_value_error_and_weight(name: str) -> None:
         row = f"{family.estimate:.1f}% {family.se:.1f} {100 * family.weight:.0f}%"
         assert f"{FAMILY_NAMES[family.family]} {row}" in shown
     # the range itself stays at the end, where the eye is
-    assert shown.rindex("Method body fat") < shown.rindex("Body fat: ")
+    assert shown.rindex("Method body fat") < shown.rindex("(80% range), best single estimate about")
+
+
+def test_the_ranges_at_the_end_stand_in_one_column() -> None:
+    names = ("Body fat ", "Fat mass ", "Fat-free mass ")
+    lines = [
+        line
+        for line in page(example("visit")).splitlines()
+        if line.startswith(names) and line[14:15].isdigit()
+    ]
+    assert [name for line in lines for name in names if line.startswith(name)] == [*names]
+    assert all(re.match(r"\d+%? to \d+", line[14:]) for line in lines)
 
 
 @pytest.mark.parametrize("name", ["disagreement", "strong_build"])
