@@ -61,7 +61,9 @@ def test_pages_for_staff_tell_it_and_the_client_is_spared(run: Run, tmp_path: Pa
     assert "rarely found in the same person" in said["trainer"]
     assert "triceps skinfold, biceps skinfold: rarely found in the same person" in said["clinician"]
     assert "rarely found in the same person" not in said["client"]
-    assert "rarely found in the same person" in run("explain", visit)[1].lower().replace("\n    ", " ")
+    assert "rarely found in the same person" in run("explain", visit)[1].lower().replace(
+        "\n    ", " "
+    )
 
 
 def table(rows: list[dict[str, Any]]) -> list[dict[str, Any]]:

@@ -83,7 +83,8 @@ def test_a_correction_takes_labels_and_beginnings() -> None:
     def named(text: str) -> str:
         return correction_of(text, "11.5", 2, who="T-02", why="typed 15.1").name
 
-    assert named("Triceps skinfold") == named("Triceps fold") == named("tri") == named("triceps") == "triceps_mm"
+    for text in ("Triceps skinfold", "Triceps skinfolds", "Triceps fold", "tri", "triceps"):
+        assert named(text) == "triceps_mm"
     assert named("waist (midpoint)") == named("waist, midpoint") == "waist_midpoint_cm"
     with pytest.raises(FoldspanError, match="E115") as caught:
         named("waist")

@@ -139,7 +139,9 @@ def test_what_changed_since_the_last_visit_is_that_of_change() -> None:
     assert f"Since the last visit, {before.day}" in shown
     assert found.folds is not None
     assert found.weight is not None
-    assert f"Sum of 11 skinfolds: {found.folds.earlier:.1f} mm to {found.folds.later:.1f} mm" in shown
+    assert (
+        f"Sum of 11 skinfolds: {found.folds.earlier:.1f} mm to {found.folds.later:.1f} mm" in shown
+    )
     assert f"Weight: {found.weight.earlier:.1f} to {found.weight.later:.1f} kg" in shown
     assert "Waist (narrowest): 77.0 cm to 74.7 cm" in shown
     pounds = one_line(page(before, later, units="us"))
