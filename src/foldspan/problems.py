@@ -82,7 +82,7 @@ CODES: dict[str, str] = {
     "W125": "two measurements rarely found in the same person, used as entered",
     "W126": "family background not used by any published limit: kept, but not used",
     "W127": "unusual with the equations for men: used as entered",
-    "W128": "could mean corticosteroids or anabolic drugs: read as steroid tablets",
+    "W128": "could mean corticosteroids or anabolic drugs: read as corticosteroid tablets",
     "W304": "bytes that are not UTF-8, read as Windows-1252",
     "W402": "column not used (unknown name)",
     "W406": "all people of one sex",

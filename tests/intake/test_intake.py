@@ -293,7 +293,7 @@ def test_who_gets_no_range_keeps_the_flags(
     assert ended == 1
     assert all(f"[{code};" in out for code in codes)
     assert f"[{code}]" in out
-    assert not re.search(r"\d\s*%|Health bands", out)
+    assert not re.search(r"\d\s*%|Health categories", out)
 
 
 def test_everybody_else_gets_a_range() -> None:

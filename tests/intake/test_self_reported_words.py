@@ -125,7 +125,7 @@ def test_a_bare_steroid_is_asked_back_and_an_old_one_still_reads() -> None:
     assert visit.intake.words == ("cortisone_tablets",)
     (warning,) = visit.warnings
     assert (warning.code, "medicines" in warning.where) == ("W128", True)
-    assert "cortisone tablets" in warning.what
+    assert "read as corticosteroid tablets" in warning.what
     assert "anabolic_drugs = true" in warning.remedy
     plain = tree | {"intake": {"medicines": ["cortisone tablets", "oral steroids"]}}
     assert Visit.from_dict(plain).warnings == ()

@@ -57,9 +57,9 @@ def test_what_is_said_of_it_is_true(wanted: Lines) -> None:
     visit = visit_of(UNDATED | wanted)
     (changed,) = weight_changed(visit)
     words = changed.text
-    assert "10.9 % less" in words
+    assert "10.9% less" in words
     assert "time that was not recorded" in words
-    assert ("not wanted" in words) == bool(wanted)
+    assert ("not intended" in words) == bool(wanted)
     (flag,) = foldspan.health(visit).flags
     assert (flag.level, flag.code == "loss_unplanned") == ("refer_soon", bool(wanted))
     for text in (flag.text, flag.for_client):
@@ -107,7 +107,7 @@ def test_a_session_takes_enter_at_both_and_its_visit_reconciles(months: str, wan
     }  # fmt: skip
     known = "6" if months == "6" else ""
     assert codes == ({expected[known, wanted]} if wanted != "y" else set())
-    assert ("not noted" in weight_words(visit)) == (months != "6" or not wanted)
+    assert ("not recorded" in weight_words(visit)) == (months != "6" or not wanted)
 
 
 def test_the_time_is_asked_right_after_the_weight() -> None:

@@ -60,5 +60,5 @@ def test_the_rule_that_is_told_is_that_of_the_visit() -> None:
     for rule in ("by_site", "1cm"):
         result = reconcile(Visit.from_dict(tree | {"how_taken": {"girth_rule": rule}}))
         told[rule] = next(x.text for x in result.findings if x.code == "third_reading_missing")
-    assert "neck, arm and leg 0.5 cm or 1 %, whichever is more" in told["by_site"]
+    assert "neck, arm and leg 0.5 cm or 1%, whichever is larger" in told["by_site"]
     assert "neck, arm and leg 1 cm." in told["1cm"]

@@ -28,7 +28,7 @@ TREE: dict[str, Any] = {
     "mass_height": {"weight_kg": 71.3, "height_cm": 168.2},
     "skinfolds_mm": ODD,
 }
-SAID = "Rarely seen together in one body: triceps fold and biceps fold."
+SAID = "Rarely found in the same person: triceps skinfold and biceps skinfold."
 
 
 def visit_file(folder: Path, **changes: Any) -> str:
@@ -45,7 +45,7 @@ def warned(tree: Mapping[str, Any]) -> list[str]:
 def test_files_are_told_and_get_their_range(run: Run, tmp_path: Path) -> None:
     code, out, err = run("reconcile", visit_file(tmp_path))
     assert code == 0
-    assert "triceps_mm, biceps_mm: rarely seen together in one body (you entered: 9 and 14)" in err
+    assert "triceps_mm, biceps_mm: rarely found in the same person (you entered: 9 and 14)" in err
     assert "[W125]" in err
     assert SAID in " ".join(out.split())
     tree = json.loads(run("reconcile", visit_file(tmp_path), "--json")[1])
@@ -58,10 +58,12 @@ def test_pages_for_staff_tell_it_and_the_client_is_spared(run: Run, tmp_path: Pa
         page = tmp_path / f"{reader}.html"
         assert run("report", visit, "--for", reader, "-o", str(page))[0] == 0
         said[reader] = page.read_text(encoding="utf-8").lower()
-    assert "rarely seen together in one body" in said["trainer"]
-    assert "triceps fold, biceps fold: rarely seen together in one body" in said["clinician"]
-    assert "rarely seen together" not in said["client"]
-    assert "rarely seen together" in run("explain", visit)[1].lower().replace("\n    ", " ")
+    assert "rarely found in the same person" in said["trainer"]
+    assert "triceps skinfold, biceps skinfold: rarely found in the same person" in said["clinician"]
+    assert "rarely found in the same person" not in said["client"]
+    assert "rarely found in the same person" in run("explain", visit)[1].lower().replace(
+        "\n    ", " "
+    )
 
 
 def table(rows: list[dict[str, Any]]) -> list[dict[str, Any]]:

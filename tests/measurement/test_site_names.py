@@ -72,8 +72,8 @@ def test_going_back_takes_all_that_where_shows() -> None:
         assert back(state, name) == f"2.{name}"
         assert back(state, f"{label} 1") == f"1.{name}"
     assert back(state, "tri") == "2.triceps_mm"
-    assert back(state, "mid armpit") == "2.suprailiac_midaxillary_mm"
-    assert back(state, "abd").startswith("E115 Type more of the name: abdominal fold; abdomen")
+    assert back(state, "sup midax") == "2.suprailiac_midaxillary_mm"
+    assert back(state, "abd").startswith("E115 Type more of the name: abdominal skinfold; abdomen")
     assert back(state, "plan") == "plan"
     assert back(state, "calf").startswith("E115")
     assert back(state, "chest fold 3").startswith("E115")
@@ -83,11 +83,12 @@ def test_a_correction_takes_labels_and_beginnings() -> None:
     def named(text: str) -> str:
         return correction_of(text, "11.5", 2, who="T-02", why="typed 15.1").name
 
-    assert named("Triceps fold") == named("tri") == named("triceps") == "triceps_mm"
-    assert named("waist, midpoint") == "waist_midpoint_cm"
+    for text in ("Triceps skinfold", "Triceps skinfolds", "Triceps fold", "tri", "triceps"):
+        assert named(text) == "triceps_mm"
+    assert named("waist (midpoint)") == named("waist, midpoint") == "waist_midpoint_cm"
     with pytest.raises(FoldspanError, match="E115") as caught:
         named("waist")
-    assert "waist, narrowest; waist, midpoint" in caught.value.problems[0].remedy
+    assert "waist (narrowest); waist (midpoint)" in caught.value.problems[0].remedy
 
 
 # --- plans with sites more or less -------------------------------------------------------------------

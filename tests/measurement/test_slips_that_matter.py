@@ -40,7 +40,7 @@ def test_first_readings_of_two_sites_exchanged_are_named_as_that() -> None:
         1,
     )
     words = slip_sentence(best, found.typed, {})
-    assert "reading 1: they look swapped" in words
+    assert "reading 1: these look swapped" in words
     assert "12.1 mm" in words
     assert "8.1 mm" in words
 

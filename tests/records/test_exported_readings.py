@@ -39,7 +39,7 @@ def test_every_reading_is_exported_with_how_it_was_taken(tmp_path: Path) -> None
     assert remarks == {
         ("triceps_mm", "1"): "left side",
         ("triceps_mm", "2"): "left side",
-        ("thigh_mm", "1"): "at the end of the scale",
+        ("thigh_mm", "1"): "at the end of the calliper's scale",
         ("waist_midpoint_cm", "1"): "over clothing",
     }
     assert len(rows) == 7

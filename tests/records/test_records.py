@@ -317,7 +317,7 @@ def test_a_full_disk_keeps_what_was_kept(path: Path) -> None:
         last, problem = fill(book, 3)
         assert (problem.code, problem.where) == ("E704", str(path))
         assert "disk" in problem.what
-        assert "room" in problem.remedy
+        assert "disk space" in problem.remedy
         assert last > 8
         assert len(book.events(3)) == last
         # the same session goes on once there is room
@@ -337,7 +337,7 @@ with Book.opened(sys.argv[1]) as book:
     # no file may grow beyond this, as on a full disk
     resource.setrlimit(resource.RLIMIT_FSIZE, (60_000, 60_000))
     last, problem = fill(book, 3)
-    print(last, problem.code, len(book.events(3)), "room" in problem.remedy)
+    print(last, problem.code, len(book.events(3)), "disk space" in problem.remedy)
 """
 
 

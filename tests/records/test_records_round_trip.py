@@ -94,7 +94,7 @@ def test_a_client_comes_back_to_the_byte(run: Run, full: str, tmp_path: Path) ->
     first, new = exported(run, full), str(tmp_path / "new.sqlite")
     code, _, err = run("records", "import", file_of(tmp_path, "client.json", first), "--book", new)
     assert code == 0, err
-    assert "Kept: 4 visits of W-041" in err
+    assert "Saved: 4 visits of W-041" in err
     assert exported(run, new) == first
     # also what only a page shows: notes, the name, what is not ended
     for words in (("list",), ("show", CODE), ("show", CODE, "--visit", "1")):
@@ -143,7 +143,7 @@ def test_what_is_there_stays_and_the_rest_comes_in(run: Run, full: str, tmp_path
     code, _, err = run("records", "import", every, "--book", new)
     assert code == 0
     assert "2 visits" in err
-    assert "2 were there before" in err
+    assert "2 were already there" in err
     assert json.loads(exported(run, new)) == tree
 
 

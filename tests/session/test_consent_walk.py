@@ -177,5 +177,5 @@ def test_the_page_of_landmarks_speaks_of_no_mark_after_a_no(refusal: str) -> Non
 
 
 def test_no_skin_is_to_be_bared_after_a_no_to_moving_clothing() -> None:
-    assert "; bare: upper arm" in bared_words(("triceps_mm",))
-    assert "; only if free already: upper arm" in bared_words(("triceps_mm",), is_moved=False)
+    assert "; uncovered: upper arm" in bared_words(("triceps_mm",))
+    assert "; only if already uncovered: upper arm" in bared_words(("triceps_mm",), is_moved=False)

@@ -46,10 +46,21 @@ def one_line(text: str) -> str:
 def test_every_method_stands_with_its_value_error_and_weight(name: str) -> None:
     result, shown = foldspan.reconcile(example(name)), one_line(page(example(name)))
     for family in result.families:
-        row = f"{family.estimate:.1f} % {family.se:.1f} {100 * family.weight:.0f} %"
+        row = f"{family.estimate:.1f}% {family.se:.1f} {100 * family.weight:.0f}%"
         assert f"{FAMILY_NAMES[family.family]} {row}" in shown
     # the range itself stays at the end, where the eye is
-    assert shown.rindex("Method body fat") < shown.rindex("Body fat: ")
+    assert shown.rindex("Method body fat") < shown.rindex("(80% range), best single estimate about")
+
+
+def test_the_ranges_at_the_end_stand_in_one_column() -> None:
+    names = ("Body fat ", "Fat mass ", "Fat-free mass ")
+    lines = [
+        line
+        for line in page(example("visit")).splitlines()
+        if line.startswith(names) and line[14:15].isdigit()
+    ]
+    assert [name for line in lines for name in names if line.startswith(name)] == [*names]
+    assert all(re.match(r"\d+%? to \d+", line[14:]) for line in lines)
 
 
 @pytest.mark.parametrize("name", ["disagreement", "strong_build"])
@@ -67,7 +78,7 @@ def test_each_disagreement_is_one_sentence_to_say_aloud(name: str) -> None:
         assert line.strip().count(". ") == 0
         for family in pair.between:
             assert SPOKEN[family] in line.lower()
-            assert f"about {estimates[family]:.0f} %" in line
+            assert f"about {estimates[family]:.0f}%" in line
 
 
 @pytest.mark.parametrize("columns", [20, 40, 60, 80])
@@ -87,7 +98,7 @@ def test_the_results_wrap_at_the_width_of_the_terminal(name: str, columns: int) 
     if columns >= 40:
         assert [one for one in long if "foldspan explain" not in one] == []
     wide = page(before, now)
-    assert sorted(re.findall(r"\d+\.\d %", shown)) == sorted(re.findall(r"\d+\.\d %", wide))
+    assert sorted(re.findall(r"\d+\.\d%", shown)) == sorted(re.findall(r"\d+\.\d%", wide))
 
 
 def test_methods_that_agree_leave_nothing_to_explain() -> None:
@@ -99,7 +110,7 @@ def test_the_reason_said_aloud_is_the_largest_that_goes_that_way() -> None:
     pair = Pair(("girth", "skinfold"), 14.0, 13.0, 3.0, reasons, 7.0)
     estimates = {"girth": 31.0, "skinfold": 18.0}
     assert aloud_sentences([pair], estimates) == [
-        f"The skinfolds give about 18 %, the tape about 31 %: {BECAUSE['belly_fat']}."
+        f"The skinfolds give about 18%, the tape about 31%: {BECAUSE['belly_fat']}."
     ]
     none = replace(pair, reasons=(Reason("usual_gap", 1.0),))
     assert BECAUSE[""] in aloud_sentences([none], estimates)[0]
@@ -128,12 +139,14 @@ def test_what_changed_since_the_last_visit_is_that_of_change() -> None:
     assert f"Since the last visit, {before.day}" in shown
     assert found.folds is not None
     assert found.weight is not None
-    assert f"Sum of 11 folds: {found.folds.earlier:.1f} mm to {found.folds.later:.1f} mm" in shown
+    assert (
+        f"Sum of 11 skinfolds: {found.folds.earlier:.1f} mm to {found.folds.later:.1f} mm" in shown
+    )
     assert f"Weight: {found.weight.earlier:.1f} to {found.weight.later:.1f} kg" in shown
-    assert "Waist, narrowest: 77.0 cm to 74.7 cm" in shown
+    assert "Waist (narrowest): 77.0 cm to 74.7 cm" in shown
     pounds = one_line(page(before, later, units="us"))
     assert f"Weight: {found.weight.earlier / 0.45359237:.1f}" in pounds
-    assert "Waist, narrowest: 30.3 in to 29.4 in" in pounds
+    assert "Waist (narrowest): 30.3 in to 29.4 in" in pounds
 
 
 def test_the_first_visit_has_no_last_one() -> None:
@@ -148,7 +161,7 @@ def test_what_cannot_be_compared_is_said_with_the_reason() -> None:
         in shown
     )
     other = visit(client={"sex": "male"}, visit={"date": "2026-01-08"})
-    assert "another sex" in one_line(page(other, visit()))
+    assert "sex differs between the visits" in one_line(page(other, visit()))
 
 
 def test_a_loss_since_the_last_visit_is_flagged_at_the_end() -> None:

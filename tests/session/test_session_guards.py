@@ -98,7 +98,7 @@ def test_a_weight_that_is_refused_says_that_it_is_urgent_if_it_is_right() -> Non
     assert refused.first is not None
     said = refused.first.sentence()
     assert said.partition(": if ")[2] == words_of_a_file(24.0, 165.0)
-    assert "a doctor the same day" in said
+    assert "should see a doctor today" in said
     light = state.after("answer", {"key": "1.weight_kg", "value": {"value": 39.0, "typed": "39"}})
     asked_back = parse_line(light, "170")
     assert asked_back.first is not None

@@ -173,9 +173,9 @@ def check_one_client(visits: Sequence[Visit]) -> None:
     for order, visit in enumerate(visits[1:], start=2):
         what = ""
         if visit.client.sex != first.client.sex:
-            what = "sex differs from the first visit"
+            what = "sex differs between the visits"
         elif visit.client.code not in ("", code):
-            what = "client code differs from the first visit"
+            what = "client code differs between the visits"
         elif visit.client.age_years < visits[order - 2].client.age_years - 1.0:
             what = "the client is younger than at the visit before"
         if what:

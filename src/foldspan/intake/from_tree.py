@@ -136,9 +136,9 @@ class IntakeReader:
             what = f"says that {word} does not apply"
             self.note(name, "E113", what, "List only what applies.", word)
         if names_an_old_word(given, known):
-            what = "could mean corticosteroids or anabolic drugs; read as steroid tablets"
+            what = "could mean corticosteroids or anabolic drugs; read as corticosteroid tablets"
             remedy = (
-                "For steroid tablets write cortisone_tablets; for anabolic drugs, remove the"
+                "For corticosteroid tablets write cortisone_tablets; for anabolic drugs, remove the"
                 " word and write anabolic_drugs = true."
             )
             self.note(name, "W128", what, remedy)

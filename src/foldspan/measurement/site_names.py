@@ -11,7 +11,7 @@ from foldspan.quantities import BY_NAME, MEASURED, SUPRAILIAC_CHOICES, WAIST_LEV
 def sites_named(text: str, among: Iterable[str] = MEASURED) -> tuple[str, ...]:
     """Return the quantities that a typed name may mean: one where it is plain, none, or several.
 
-    The label (``front thigh fold``), the name (``thigh_mm``) and the name without its unit (``thigh``)
+    The label (``triceps skinfold``), the name (``thigh_mm``) and the name without its unit (``thigh``)
     come first; then a beginning of one of them; then words that each begin a word of the label.
     Capitals, commas, hyphens and underscores make no difference.
 
@@ -56,12 +56,15 @@ def waist_levels(unit: str = "") -> tuple[str, str]:
 
 def _plain(text: str) -> str:
     words = re.findall(r"[^\W_]+", text.lower())
-    return " ".join("fold" if word in ("skinfold", "skinfolds") else word for word in words)
+    return " ".join("skinfold" if word == "skinfolds" else word for word in words)
 
 
 def _forms(name: str) -> tuple[str, ...]:
     quantity = BY_NAME[name]
-    return tuple(_plain(form) for form in (quantity.label, name, quantity.short_name))
+    label = _plain(quantity.label)
+    # a "fold" is a skinfold in every gym
+    names = (label, label.replace("skinfold", "fold"), name, quantity.short_name)
+    return tuple(map(_plain, names))
 
 
 def _is_same(typed: str, forms: tuple[str, ...]) -> bool:

@@ -71,7 +71,9 @@ def _not_understood(known: Mapping[str, str], read: WordsRead) -> ParsedLine:
     """Ask back what is not a word of the list, by the names of those that may be meant."""
     if the_word(read.rest[0]) and not the_word(read.rest[0], reads_old=False):
         remedy = "Type cortisone tablets if that is right, or none; anabolic drugs are asked later."
-        return again("E113", "could mean steroid tablets or anabolic drugs", remedy, read.rest[0])
+        return again(
+            "E113", "could mean corticosteroid tablets or anabolic drugs", remedy, read.rest[0]
+        )
     near = near_words(read.rest[0], known)
     remedy = "Type words separated by commas, none, or help for their meaning."
     meant = ""

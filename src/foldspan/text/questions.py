@@ -145,6 +145,7 @@ def without_a_pen(text: str, known: Known) -> str:
         ("to mark", "to find"),
         ("marked", "found"),
         ("its mark lies", "it lies"),
+        ("the mark goes", "it lies"),
     ):
         text = text.replace(said, instead)
     return text

@@ -60,7 +60,7 @@ ROW_WORDS: dict[str, str] = {
     "W124": "readings too far apart for one site: used as entered; measure again",
     "W126": "family background not used by any published limit: kept, but not used",
     "W127": "unusual with the equations for men: used as entered; check it",
-    "W128": "could mean corticosteroids or anabolic drugs: read as steroid tablets; say which",
+    "W128": "could mean corticosteroids or anabolic drugs: read as corticosteroid tablets; say which",
     "W125": "rarely found in the same person: used as entered; check site and unit of both",
     "W304": "bytes that are not UTF-8, read as Windows-1252; check letters such as é",
 }

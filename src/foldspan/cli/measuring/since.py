@@ -59,7 +59,7 @@ def aloud_part(visit: Visit, result: Result, settings: Mapping[str, Any]) -> str
 
     estimates = {family.family: family.estimate for family in result.families}
     lines = aloud_sentences(explain(visit, **settings).pairs, estimates)
-    return "\n".join([SAY_ALOUD, *map(bullet, lines)]) if lines else ""
+    return "\n".join([wrap(SAY_ALOUD), *map(bullet, lines)]) if lines else ""
 
 
 def since_part(since: SinceLastVisit, units: str) -> str:

@@ -205,7 +205,7 @@ def results_page(
     low, high = math.floor(fat.likely[0]), math.ceil(fat.likely[1])
     lines = [
         beside(
-            "Body fat   ",
+            f"{'Body fat':<14}",
             f"{low}% to {high}% (80% range), best single estimate about {fat.estimate:.0f}%",
         ),
         *_mass_lines(result, units),
@@ -222,5 +222,5 @@ def _mass_lines(result: Result, units: str) -> list[str]:
         if isinstance(mass, Spread) and mass.likely is not None:
             low, high = (end / per for end in mass.likely)
             span = f"{math.floor(low)} to {math.ceil(high)} {unit} (80% range)"
-            lines.append(beside(f"{name:<10} ", span))
+            lines.append(beside(f"{name:<14}", span))
     return lines

@@ -205,8 +205,8 @@ FLAG_WORDS: dict[str, tuple[str, str]] = {
         "You have lost a lot of weight in a short time. Please have a doctor look into that.",
     ),
     "loss_large_undated": (
-        "A lot of weight lost, and no record of how quickly or whether it was planned. Ask"
-        " both now. Unless it was planned or took years, suggest a doctor's visit within two"
+        "A lot of weight lost; how long it took and whether it was planned are not recorded."
+        " Ask both now. Unless it was planned or took years, suggest a doctor's visit within two"
         " weeks.",
         (
             "You have lost a lot of weight. If you did not plan that, please have a doctor"
