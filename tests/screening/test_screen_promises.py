@@ -312,6 +312,11 @@ def test_a_letter_knows_what_the_row_told(tmp_path: Path) -> None:
     assert "NICE lower BMI limits" not in lighter
     assert "do not work in pregnancy" in pregnant
     assert "do not work in pregnancy" not in asian + lighter
+    # before: all three letters began as if fat had been estimated
+    assert "We estimated this client" in asian
+    assert "We estimated this client" in lighter
+    assert "We screened this client but give no body-fat range." in pregnant
+    assert "We estimated" not in pregnant
     assert "9.1% less than about 5 months earlier" in lighter
 
 
