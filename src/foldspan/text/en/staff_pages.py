@@ -42,7 +42,6 @@ STAFF_PAGES: dict[str, str] = {
     "staff.method": "method",
     "staff.percent": "body fat [%]",
     "staff.se": "SEE",
-    "staff.reading_se": "SE",
     "staff.weight": "weight [%]",
     "staff.equations_used": "equations",
     "staff.se_means": (
@@ -85,6 +84,7 @@ STAFF_PAGES: dict[str, str] = {
     "staff.site": "site",
     "staff.readings": "readings",
     "staff.accepted": "accepted",
+    "staff.reading_se": "SE",
     "staff.remark": "remark",
     "staff.third": "take a third reading",
     "staff.unsteady": "re-mark and measure again",
