@@ -210,7 +210,7 @@ def test_a_full_disk_leaves_what_was_there(
     before = contents(place.folder)
     monkeypatch.setattr(output.os, "fsync", no_room)
     code, _, said = run(*place.words(writer, str(out)), "--force")
-    assert (code, "no room" in said) == (2, True)
+    assert (code, "the disk is full" in said) == (2, True)
     assert contents(place.folder) == before
 
 
@@ -253,7 +253,7 @@ def test_calibrate_never_judges_with_what_it_writes(place: Place, run: Run) -> N
 def test_what_was_written_is_named_where_a_later_file_fails(
     place: Place, run: Run, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """The result of a screening stands when the list of whom to refer finds no room."""
+    """The result of a screening stands when the list of who to refer finds no room."""
     real, count = os.fsync, []
 
     def room_for_one(handle: int) -> None:
@@ -266,7 +266,7 @@ def test_what_was_written_is_named_where_a_later_file_fails(
     out, listed = place.path("o.csv"), place.path("refer.csv")
     code, _, said = run(*place.words("screen --referrals", listed))
     assert code == 2
-    assert f"{listed}: there is no room left on the disk." in said
+    assert f"{listed}: the disk is full." in said
     assert f"Still written: {out}." in said
     assert (os.path.exists(out), os.path.exists(listed)) == (True, False)
     count.clear()
@@ -274,7 +274,7 @@ def test_what_was_written_is_named_where_a_later_file_fails(
     words = ["calibrate", place.path("men.csv"), "--scale", "density", "-o", figure, "--fit", fit]
     code, _, said = run(*words)
     assert code == 2
-    assert f"{fit}: there is no room" in said
+    assert f"{fit}: the disk is full" in said
     assert f"Still written: {figure}." in said
 
 

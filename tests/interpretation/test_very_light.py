@@ -121,7 +121,7 @@ def test_the_letter_and_the_summary_tell_of_very_light_people(tmp_path: Path) ->
     letters = sorted((tmp_path / "letters").iterdir())
     assert [letter.name for letter in letters] == ["row000001_C-1.pdf", "row000002_A-1.pdf"]
     text = " ".join(pypdf.PdfReader(letters[1]).pages[0].extract_text().split())
-    assert "Body mass index 8.8 if weight and height are right" in text
+    assert "BMI 8.8 if weight and height are correct" in text
     assert "gives no body-fat range" in text
     assert [one.code for one in done.first_referred] == ["C-1", "A-1"]
     assert "Weight or height may be wrong: check both now." in " ".join(

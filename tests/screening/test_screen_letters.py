@@ -35,17 +35,17 @@ def text_of(path: Path) -> str:
 
 
 @pytest.mark.parametrize(
-    ("line", "said"),
+    ("line", "said", "soon"),
     [
-        ("U-1,,41,71,168,chest pain,", "pain or tightness in the chest"),
-        ("U-2,female,41,71,168,,185", "185 mmHg"),
-        ("U-3,divers,41,42,170,,", "Body mass index below 16"),
-        ("U-4,female,,,,chest pain,", "pain or tightness in the chest"),
-        ("U-5,female,41,44,170,,185", "185 mmHg"),
-        ("U-6,female,41,71,168,chest pain; hiccups,", "chest pain"),
+        ("U-1,,41,71,168,chest pain,", "pain or tightness in the chest", "immediately"),
+        ("U-2,female,41,71,168,,185", "185 mmHg", "the same day (urgent)"),
+        ("U-3,divers,41,42,170,,", "BMI below 16", "the same day (urgent)"),
+        ("U-4,female,,,,chest pain,", "pain or tightness in the chest", "immediately"),
+        ("U-5,female,41,44,170,,185", "185 mmHg", "the same day (urgent)"),
+        ("U-6,female,41,71,168,chest pain; hiccups,", "chest pain", "immediately"),
     ],
 )
-def test_everybody_urgent_gets_a_letter(tmp_path: Path, line: str, said: str) -> None:
+def test_everybody_urgent_gets_a_letter(tmp_path: Path, line: str, said: str, soon: str) -> None:
     head = "code,sex,age_years,weight_kg,height_cm,symptoms,blood_pressure_upper_mmhg"
     _, names = screened(tmp_path, head, [line])
     assert names == [f"row000001_{line[:3]}.pdf"]
@@ -53,7 +53,10 @@ def test_everybody_urgent_gets_a_letter(tmp_path: Path, line: str, said: str) ->
     assert said.lower() in text.lower()
     assert "gives no body-fat range" in text
     assert line[:3] in text
-    assert "the same day" in text
+    assert f"Please review the client {soon}." in text
+    # before: a letter without a range began with "We estimated this client's body fat"
+    assert "We screened this client but give no body-fat range." in text
+    assert "We estimated" not in text
 
 
 def pounds(count: int, of: int = 20) -> list[str]:
@@ -85,7 +88,7 @@ def test_the_summary_begins_with_the_unit(tmp_path: Path) -> None:
     (tmp_path / "in.csv").write_text("\n".join([HEAD, *pounds(20), ""]))
     told = ["screen", str(tmp_path / "in.csv"), "-o", str(tmp_path / "out.csv"), "--quiet"]
     shown = CliRunner().invoke(app, [*told, "--letters", str(tmp_path / "letters")])
-    assert shown.stdout.startswith("Look at this first\n  - weight_kg: ")
+    assert shown.stdout.startswith("Check this first\n  - weight_kg: ")
     assert not list((tmp_path / "letters").iterdir())
     again = CliRunner().invoke(
         app, [*told, "--force", "--accept-unusual", "--letters", str(tmp_path / "letters")]
@@ -109,7 +112,7 @@ def test_a_few_in_pounds_wait_and_the_others_do_not(tmp_path: Path) -> None:
     )
     assert done.look_first == ()
     assert names == ["row000021_T-1.pdf", "row000023_C-1.pdf"]
-    assert done.held_back.startswith("Letters for 4 rows held back")
+    assert done.held_back.startswith("Letters for 4 rows were held back")
     _, every = screened(tmp_path, HEAD, [*pounds(3), told, large], accept_unusual=True)
     assert len(every) == 6  # of the run before and of this one
 
@@ -202,10 +205,20 @@ def test_words_mean_what_the_caller_says_only_where_that_word_is_known() -> None
 @pytest.mark.parametrize(
     ("sex", "cells", "said", "unsaid"),
     [
-        ("", "chest pain,,", ["Told: chest pain or tightness."], ["collapse", "breathless"]),
-        ("divers", "swelling,152,", ["upper: 152 mmHg", "swollen"], ["missing from limbs"]),
-        ("", "falls; weak,,", ["Told: weaker than before; a fall in the last year."], ["slow"]),
-        ("", "eating_little,,8", ["body mass index 18.0"], ["eating disorder"]),
+        (
+            "",
+            "chest pain,,",
+            ["Self-reported: chest pain or tightness."],
+            ["collapse", "breathless"],
+        ),
+        ("divers", "swelling,152,", ["systolic: 152 mmHg", "swollen"], ["missing from limbs"]),
+        (
+            "",
+            "falls; weak,,",
+            ["Self-reported: weaker than before; a fall in the last year."],
+            ["slow"],
+        ),
+        ("", "eating_little,,8", ["BMI 18.0"], ["eating disorder"]),
     ],
 )
 def test_a_letter_of_a_row_says_what_was_told_and_not_the_list_of_its_rule(
@@ -223,9 +236,10 @@ def test_a_letter_of_a_row_says_what_was_told_and_not_the_list_of_its_rule(
 @pytest.mark.parametrize(
     ("line", "why", "doubts"),
     [
-        ("R-1,,chest pain,dialysis,", ["Fluid in the tissues or the belly"], ["Sex: missing"]),
+        ("R-1,,chest pain,dialysis,",
+         ["Oedema, fluid in the abdomen or dialysis changes weight"], ["Sex: missing"]),
         ("R-2,both,chest pain,limb loss,",
-         ["Which equations fit is left open.", "With a limb, or part of one, missing"], []),
+         ["Both sets of equations chosen.", "With all or part of a limb missing, weight"], []),
         ("R-3,,chest pain,,martian", [], ["Sex: missing"]),
     ],
 )  # fmt: skip
@@ -241,7 +255,7 @@ def test_why_there_is_no_range_is_no_doubt_about_the_measurements(
     reasons, in_doubt, told = (rest or text).partition("Values in doubt")
     assert all(one in reasons for one in why)
     assert bool(in_doubt) is bool(doubts)
-    told = told.partition("What was measured")[0]
+    told = told.partition("Measurements")[0]
     assert [part.strip() for part in told.split("•")[1:]] == doubts
 
 
@@ -251,5 +265,5 @@ def test_a_letter_is_as_urgent_as_a_weight_that_is_not_used(tmp_path: Path, more
     head = "code,sex,age_years,weight_kg,height_cm,symptoms"
     _, (name,) = screened(tmp_path, head, [f"L-1,male,40,24,165,{more}"])
     text = text_of(tmp_path / "letters" / name)
-    assert "Body mass index 8.8 if weight and height are right" in text
-    assert "asked for: the same day" in text
+    assert "BMI 8.8 if weight and height are correct" in text
+    assert "Please review the client the same day (urgent)." in text

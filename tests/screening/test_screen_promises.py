@@ -212,7 +212,7 @@ def test_round_numbers_are_told_from_30_readings_and_4_in_10(
     # another tester's readings are not theirs
     lines += ["female,41,T-8,21.2"] * 40
     summary, _ = screened(tmp_path, "sex,age_years,tester,triceps_mm", lines)
-    told = [one for one in summary.quality if "whole fives" in one]
+    told = [one for one in summary.quality if "whole multiples of 5" in one]
     assert [("T-9" in one, "T-8" in one) for one in told] == [(True, False)] * is_told
 
 
@@ -279,7 +279,10 @@ def test_reasons_are_those_of_the_flags_that_refer(tmp_path: Path) -> None:
     screened(tmp_path, f"{SIZE},waist_midpoint_cm,symptoms", [line], referrals=str(listed))
     (row,) = read_back(listed.read_bytes())
     assert row["flags"] == "heart_signs; central_fat"
-    assert row["reasons"] == "One of these was told: chest pain, breathless at rest, collapse."
+    assert (
+        row["reasons"]
+        == "Self-reported, at least one of: chest pain, breathless at rest, collapse."
+    )
     assert "waist" not in row["what_to_do"].lower()
     assert "NICE" not in row["sources"]
     assert row["borderline"] == ""
@@ -305,11 +308,16 @@ def test_a_letter_knows_what_the_row_told(tmp_path: Path) -> None:
     ]
     screened(tmp_path, head, lines, letters=str(tmp_path / "letters"))
     asian, pregnant, lighter = letters_in(tmp_path / "letters")
-    assert "NICE lower points" in asian
-    assert "NICE lower points" not in lighter
+    assert "NICE lower BMI limits" in asian
+    assert "NICE lower BMI limits" not in lighter
     assert "do not work in pregnancy" in pregnant
     assert "do not work in pregnancy" not in asian + lighter
-    assert "9.1 % less than about 5 months earlier" in lighter
+    # before: all three letters began as if fat had been estimated
+    assert "We estimated this client" in asian
+    assert "We estimated this client" in lighter
+    assert "We screened this client but give no body-fat range." in pregnant
+    assert "We estimated" not in pregnant
+    assert "9.1% less than about 5 months earlier" in lighter
 
 
 def test_what_became_of_the_letters_is_counted(tmp_path: Path) -> None:
@@ -329,7 +337,7 @@ def test_what_became_of_the_letters_is_counted(tmp_path: Path) -> None:
     notes = [note for note in summary.notes if "letter" in note.lower()]
     assert len(notes) == 2
     assert re.match(r"Letters written for 4 rows\b", notes[0])
-    assert re.match(r"In 1 row the letter refers no longer\b", notes[1])
+    assert re.match(r"In 1 row the letter no longer refers\b", notes[1])
 
 
 # --- equations -----------------------------------------------------------------------------------

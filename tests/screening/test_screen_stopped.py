@@ -224,7 +224,7 @@ def test_going_on_does_again_what_has_changed(parts: Parts) -> None:
         parts.source.joinpath("part-3.parquet").read_bytes()
     )
     (parts.folder / "out.list.csv").unlink()
-    with pytest.raises(FoldspanError, match=r"part-3.*from elsewhere.*\[E308\]"):
+    with pytest.raises(FoldspanError, match=r"part-3.*from another run.*\[E308\]"):
         parts.screen("out", resume=True)
     (parts.folder / "out" / "part-3.parquet").unlink()
     parts.screen("out", resume=True)

@@ -235,10 +235,10 @@ def test_the_columns_that_are_missed_are_named() -> None:
         for problem in caught.value.problems
     ]
     assert told == [
-        ("E401", "Say --map Geschlecht=sex"),
-        ("E401", "Say --map Alter=age_years"),
-        ("E402", 'Say --map "Gewicht (kg)=weight_kg"'),
-        ("E402", 'Say --map "Größe (cm)=height_cm"'),
+        ("E401", "Use --map Geschlecht=sex"),
+        ("E401", "Use --map Alter=age_years"),
+        ("E402", 'Use --map "Gewicht (kg)=weight_kg"'),
+        ("E402", 'Use --map "Größe (cm)=height_cm"'),
     ]
 
 

@@ -359,7 +359,7 @@ def test_the_file_is_for_its_owner_and_never_written_over(tmp_path: Path) -> Non
     assert str(path) in err
     assert stat.S_IMODE(path.stat().st_mode) == 0o600
     assert json.loads(path.read_text(encoding="utf-8"))["schema_version"] == 1
-    assert "What to know" in out
+    assert "Please note" in out
     with pytest.raises(FoldspanError, match="E308"):
         call(str(EXAMPLE), "-o", str(path))
 
@@ -375,7 +375,7 @@ def test_exit_codes_over_a_pipe() -> None:
     status, out, err = call("-", given=f"{HEAD}K-101,T-01,20,21\nK-102,T-01,0,21\n")
     assert status == 3
     assert "row 3, triceps_mm_1" in err
-    assert "K-102, T-01, triceps_mm: one reading only" in err
+    assert "K-102, T-01, triceps_mm: only one reading" in err
     assert "2 of 2 rows and 3 of 4 readings" in err
     with pytest.raises(FoldspanError, match="more or fewer cells"):
         call("-", given=f"{HEAD}K-101,T-01,20,21,22\nK-102,T-01,20,21,22\n")

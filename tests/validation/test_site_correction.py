@@ -34,7 +34,7 @@ from foldspan.validation.correction_file import read
 Run = Callable[..., tuple[int, str, str]]
 EXAMPLES = Path(__file__).parents[2] / "examples"
 VISIT, LATER = str(EXAMPLES / "visit.toml"), str(EXAMPLES / "visit_later.toml")
-NAMED = "The site's own correction is applied: learnt on 118 people"
+NAMED = "Your local correction is applied (based on 118 people"
 OFF = (2.5, 1.5, -0.5, 1.0)
 
 
@@ -96,7 +96,7 @@ def ranges(run: Run, folder: Path, *more: str) -> dict[str, tuple[float, float]]
             "likely"
         ]
     shown = run("records", "show", "K-014", "--book", book, *more)[1]
-    found["records show"] = tuple(map(float, re.findall(r"([\d.]+) to ([\d.]+) %", shown)[0]))
+    found["records show"] = tuple(map(float, re.findall(r"([\d.]+)% to ([\d.]+)%", shown)[0]))
     out = folder / "out.csv"
     run("screen", as_row(folder), "-o", str(out), "--quiet", "--force", *more)
     (row,) = csv.DictReader(io.StringIO(out.read_text(encoding="utf-8-sig")))

@@ -13,14 +13,9 @@ from foldspan.catalogue.card import Array, Checked, Equation
 
 _NAVY_MEN_BIAS = (
     "underestimates by 4.2 points in serving men against DXA (Holthaus, J Exerc Nutr)",
-    (
-        "underestimates by 2.9 points in 31 college men against three compartments, SE 4.0"
-        " (Moon 2008)"
-    ),
-    (
-        "underestimates by 2.6 points in fit Marine men up to 30 years against DXA, SD 3.7"
-        " (Potter 2022)"
-    ),
+    "underestimates by 2.9 points in 31 college men against three compartments, SE 4.0 (Moon 2008)",
+    "underestimates by 2.6 points in fit Marine men up to 30 years against DXA, SD 3.7"
+    " (Potter 2022)",
     "overestimates by 6.8 points below 12% fat and underestimates by 1.8 above 25% against"
     " underwater weighing (own analysis on an open set of 247 men)",
 )
@@ -215,10 +210,8 @@ VOGEL1988_MALE = Equation(
     known_bias=(
         "underestimates by 2.0 points in 31 college men against three compartments, SE 4.0"
         " (Moon 2008)",
-        (
-            "underestimates by 1.4 points in the same men against underwater weighing, SE"
-            " 3.2 (Moon 2008)"
-        ),
+        "underestimates by 1.4 points in the same men against underwater weighing, SE 3.2"
+        " (Moon 2008)",
     ),
     not_for=("people under 17", "women"),
     note="43.7 is the centimetre constant; 46.9, also in use, belongs to inches.",
@@ -328,10 +321,8 @@ FRIEDL1997_MALE = replace(
     known_bias=(
         "underestimates by 1.9 points in 31 college men against three compartments, SE 3.9"
         " (Moon 2008)",
-        (
-            "underestimates by 1.3 points in the same men against underwater weighing, SE"
-            " 3.2 (Moon 2008)"
-        ),
+        "underestimates by 1.3 points in the same men against underwater weighing, SE 3.2"
+        " (Moon 2008)",
     ),
     note="That the equation stems from this paper is recalled; its digits were read.",
 )

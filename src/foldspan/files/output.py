@@ -216,7 +216,7 @@ class Outputs:
         except FoldspanError as error:
             if not self.written:
                 raise
-            more = "Still written:"
+            more = f"Still written: {', '.join(self.written)}."
             raise FoldspanError(
                 [
                     dataclasses.replace(problem, remedy=f"{problem.remedy} {more}".strip())

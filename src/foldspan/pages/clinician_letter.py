@@ -43,11 +43,13 @@ def clinician_letter(material: Material) -> Document:
     flags = material.flags
     referring = [(flag.code, flag.level) for flag in flags if flag.level.startswith("refer")]
     parts: list[Part] = [who(material), Paragraph(say("staff.dear"))]
+    opening = say("staff.estimated" if _is_estimated(material) else "staff.not_estimated")
     if referring:
         soon = say(f"staff.soon.{soonest(referring)}")
-        parts.append(Paragraph(say("staff.referred", level=soon), is_lead=True))
+        lead = say("staff.referred", opening=opening, level=soon)
     else:
-        parts.append(Paragraph(say("staff.not_referred"), is_lead=True))
+        lead = say("staff.not_referred", opening=opening)
+    parts.append(Paragraph(lead, is_lead=True))
     if flags:
         parts += [
             Heading(say("staff.why_referred" if referring else "staff.to_know")),
@@ -99,6 +101,12 @@ def _flags_table(material: Material, flags: tuple[SpokenFlag, ...]) -> Table:
     )
     header = tuple(say(f"staff.{name}") for name in ("how_soon", "rule", "source"))
     return Table("", header, rows)
+
+
+def _is_estimated(material: Material) -> bool:
+    """Whether the letter gives a range, by the equations for one sex at least."""
+    result = material.result
+    return result.has_range or any(of_sex.has_range for _, of_sex in result.by_sex)
 
 
 def _range(material: Material) -> list[Part]:

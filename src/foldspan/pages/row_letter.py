@@ -40,7 +40,8 @@ def row_letter(letter: LetterFor) -> Document:
     rules = [RULE_BY_CODE[code] for code in letter.flags]
     soon = soonest((rule.code, rule.level) for rule in rules)
     parts: list[Part] = [_who(say, letter.client), Paragraph(say("staff.dear"))]
-    parts.append(Paragraph(say("staff.referred", level=say(f"staff.soon.{soon}")), is_lead=True))
+    lead = {"opening": say("staff.not_estimated"), "level": say(f"staff.soon.{soon}")}
+    parts.append(Paragraph(say("staff.referred", **lead), is_lead=True))
     rows = tuple(
         (
             capital(say(f"staff.soon.{how_soon(rule.code, rule.level)}")),

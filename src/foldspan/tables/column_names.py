@@ -172,6 +172,23 @@ def waist_offer(name: str, target: str) -> tuple[str, str]:
     return what, f"Use {mapping(name, 'LEVEL')}: {choices}; or {mapping(name, NOT_USED)}."
 
 
+def added_offer(name: str) -> str:
+    """Return what to do about a column that every row needs and the table has not."""
+    dates = ", or birth_date and date" if name == "age_years" else ""
+    return (
+        f"Add {name}{dates} for every row; if the column has another name, use --map THEIRS={name}."
+    )
+
+
+def close_offer(name: str, target: str) -> tuple[str, str]:
+    """Return what a column is close to, and how to say whether it is that."""
+    remedy = (
+        f"Use {mapping(name, target)}, or {mapping(name, NOT_USED)} if it is something else."
+        " From Python, rename the column."
+    )
+    return f"unknown, but close to {target}", remedy
+
+
 def quantity_named(name: str) -> Quantity | None:
     """Return the quantity that a name means which tells no unit, or None."""
     bare = re.sub(r"_[1-3]$", "", name)

@@ -28,6 +28,8 @@ from foldspan.quantities import (
 from foldspan.standards.intake_vocabulary import ALL_WORDS
 from foldspan.tables.column_names import (
     NOT_USED,
+    added_offer,
+    close_offer,
     expecting_name,
     mapping,
     near_fact,
@@ -316,16 +318,9 @@ def _missing(meant: Mapping[str, object], unknown: Sequence[str]) -> list[Proble
         if name in meant or (name == "age_years" and {"birth_date", "date"} <= set(meant)):
             continue
         likely = [column for column in unknown if other_name(column) == name]
-        remedy = f"Use {mapping(likely[0], name)}." if likely else _added(name)
+        remedy = f"Use {mapping(likely[0], name)}." if likely else added_offer(name)
         found.append(Problem("E401", f"column {name}", "missing", remedy))
     return found
-
-
-def _added(name: str) -> str:
-    dates = ", or birth_date and date" if name == "age_years" else ""
-    return (
-        f"Add {name}{dates} for every row; if the column has another name, use --map THEIRS={name}."
-    )
 
 
 def _unclear(names: Iterable[str], meant: Container[str]) -> list[Problem]:
@@ -339,7 +334,7 @@ def _unclear(names: Iterable[str], meant: Container[str]) -> list[Problem]:
         elif fact := near_fact(name, FACTS, KNOWN):
             if fact not in meant and other_name(name) == fact and fact in ("sex", "age_years"):
                 continue  # named where that column is missed
-            found.append(_close_to(name, fact))
+            found.append(Problem("E402", where, *close_offer(name, fact)))
         elif (quantity := quantity_named(plain)) is not None:
             if quantity.name not in meant:
                 remedy = unit_offer(name, quantity)
@@ -351,18 +346,10 @@ def _unclear(names: Iterable[str], meant: Container[str]) -> list[Problem]:
         elif partner.startswith("waist_midpoint_") and _is_wanting(partner, meant):
             found.append(Problem("E114", where, *waist_offer(name, partner)))
         elif partner and _is_wanting(partner, meant):
-            found.append(_close_to(name, partner))
+            found.append(Problem("E402", where, *close_offer(name, partner)))
         elif (word := word_named(name)) and word not in meant:
-            found.append(_close_to(name, word))
+            found.append(Problem("E402", where, *close_offer(name, word)))
     return found
-
-
-def _close_to(name: str, target: str) -> Problem:
-    remedy = (
-        f"Use {mapping(name, target)}, or {mapping(name, NOT_USED)} if it is something else."
-        " From Python, rename the column."
-    )
-    return Problem("E402", f"column {name}", f"unknown, but close to {target}", remedy)
 
 
 def _is_wanting(name: str, meant: Container[str]) -> bool:

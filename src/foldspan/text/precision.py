@@ -18,7 +18,7 @@ NOBODY = "the tester"
 GRADE_WORDS: dict[Grade, str] = {
     "skilled": "skilled",
     "beginner": "beginner",
-    "beyond": "outside target",
+    "beyond": "outside",
 }
 REMARK_SENTENCES = {
     "too_alike": (
@@ -71,8 +71,8 @@ TARGET_SENTENCE = (
     f"Targets for skilled testers and for beginners, in % of the mean: {_FOLDS}; girths, heights"
     f" and breadths {OTHER_TARGET.skilled_within:g}% and {OTHER_TARGET.beginner_within:g}% within,"
     f" {OTHER_TARGET.skilled_between:g}% and {OTHER_TARGET.beginner_between:g}% between (Perini 2005"
-    " after Gore and Norton, not verified in print). A question mark: the 95% limits reach into"
-    " another class."
+    " after Gore and Norton, not verified in print). Outside: above both targets. A question mark:"
+    " the 95% limits reach into another class."
 )
 CHANGE_SENTENCE = (
     "MDC: minimal detectable change, the difference between two visits (mean of two readings"

@@ -105,8 +105,8 @@ QUALITY_WORDS = {
     "recoded": (
         "{rows} with bytes that are not UTF-8, read as Windows-1252: check letters such as é."
     ),
-    "round": "Tester {tester}: {share:.0%} of {rows:,} {kind} readings end in 0 or 5; at"
-    " most one in five is usual.",
+    "round": "Tester {tester}: {share:.0%} of {rows:,} {kind} readings are whole multiples"
+    " of 5; at most one in five is usual.",
     "impossible": "{rows} with a weight and height that cannot both be correct.",
     "odd": "{rows} with weight, height and waist that rarely occur together.",
     "told": "{rows} with a self-reported answer that contradicts the rest of the row.",

@@ -75,11 +75,7 @@ def _within(name: str, site: SitePrecision) -> list[str]:
         [*longer, row] = _row(
             tester or NOBODY, precision, site.smallest_change_of_two[tester], goals, REAL_FROM
         )
-        alike = (
-            wrap("suspiciously alike", "    ")
-            if width() < TABLE_WIDTH
-            else f"{row} suspiciously alike"
-        )
+        alike = wrap("too alike", "    ") if width() < TABLE_WIDTH else f"{row} too alike"
         if not is_too_alike(precision, name):
             lines += [*longer, row]
         else:
@@ -113,7 +109,7 @@ def _row(
     if width() < TABLE_WIDTH:
         told = (
             f"{label}: {_count(precision.clients, 'client')}, TEM {precision.tem:.2f},"
-            f" 95% bounds {bounds_words(precision)}, {precision.relative:.1f}% of the mean,"
+            f" 95% limits {bounds_words(precision)}, {precision.relative:.1f}% of the mean,"
             f" R {reliability_words(precision)}"
         )
         told += "" if last is None else f", {last_name} {last:.2f}"

@@ -135,7 +135,7 @@ CLIENT_PAGE: dict[str, str] = {
     ),
     "picture.bands": (
         "Categories of {measure} by {name}, from low to high, with the chance of each:"
-        " {chances}. Shaded behind them, your range."
+        " {chances}. Shaded behind them, the range given."
     ),
     "picture.in_100": "{chance} in 100",
     "picture.trend": (
@@ -148,8 +148,8 @@ CLIENT_PAGE: dict[str, str] = {
     "picture.not_compared": "not compared",
     "picture.other_sites": "other sites",
     "caption.agreement": "Bars: each method's range, a dot its best estimate. Shaded: all together.",
-    "caption.one_way": "Bar: its own range; the dot is its best estimate. Shaded: your range.",
-    "caption.bands": "Darker: more likely for you; paler: less likely.",
+    "caption.one_way": "Bar: its own range; the dot is its best estimate. Shaded: the range given.",
+    "caption.bands": "Darker: more likely; paler: less likely.",
     "caption.trend": (
         "Bars: each day's range. Solid line: clear change, even if bars overlap; dotted: no"
         " clear change."

@@ -84,6 +84,7 @@ STAFF_PAGES: dict[str, str] = {
     "staff.site": "site",
     "staff.readings": "readings",
     "staff.accepted": "accepted",
+    "staff.reading_se": "SE",
     "staff.remark": "remark",
     "staff.third": "take a third reading",
     "staff.unsteady": "re-mark and measure again",
@@ -112,13 +113,13 @@ STAFF_PAGES: dict[str, str] = {
     "staff.day_not_noted": "a day that was not recorded",
     "staff.cautions": "Cautions",
     "staff.dear": "Dear doctor,",
+    "staff.estimated": "We estimated this client's body fat.",
+    "staff.not_estimated": "We screened this client but give no body-fat range.",
     "staff.referred": (
-        "We estimated this client's body fat. The findings below met our screening rules."
-        " Please review the client {level}."
+        "{opening} The findings below met our screening rules. Please review the client {level}."
     ),
     "staff.not_referred": (
-        "We estimated this client's body fat. No screening rule asked for a referral; this"
-        " is for your information."
+        "{opening} No screening rule asked for a referral; this is for your information."
     ),
     "staff.soon.now": "immediately",
     "staff.soon.today": "the same day (urgent)",
