@@ -228,7 +228,7 @@ def sites_table(material: Material) -> Table:
         )
     # a column in which nothing stands is none
     width = 5 if any(row[4] for row in rows) else 4
-    header = ("site", "readings", "accepted", "se", "remark")[:width]
+    header = ("site", "readings", "accepted", "reading_se", "remark")[:width]
     return Table(
         "",
         tuple(say(f"staff.{name}") for name in header),

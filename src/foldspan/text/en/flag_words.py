@@ -318,7 +318,7 @@ FLAG_WORDS: dict[str, tuple[str, str]] = {
         "May bruise or bleed easily: use tape and weighing scale only, unless the client's"
         " doctor agrees to skinfolds.",
         (
-            "Skinfolds can leave bruises on you, so the tape is the better choice. Your"
+            "Measuring skin folds can leave bruises, so the tape is the better choice. Your"
             " doctor can tell us more."
         ),
     ),
