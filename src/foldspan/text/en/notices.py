@@ -69,7 +69,7 @@ ALWAYS_IN_FULL = ("self_harm", "eating_concern")
 TOPICS: dict[str, str] = {
     "belly_fluid": "your belly (go today with pain, a fever or yellow skin)",
     "yellow_skin": "your skin and eyes (go today with a fever, pain or drowsiness)",
-    "thirst_and_urine": "your thirst (today if you vomit or feel drowsy)",
+    "thirst_and_urine": "your thirst (within a few days; today if you vomit or feel drowsy)",
     "pressure_raised": "your blood pressure, which was high",
     "swelling": "the swelling",
     "uneven_body": "the changes in your body",
@@ -110,7 +110,7 @@ TOPICS: dict[str, str] = {
     "do_not_pinch": "places better not pinched",
     "recent_surgery": "the area of your operation",
     "belly_not_valid": "your waist (less reliable today)",
-    "body_not_valid": "some of our methods (they do not suit you)",
+    "body_not_valid": "methods that do not suit you",
     "medicines": "your medicines (they can shift the range)",
     "anabolic_drugs": "what you take for muscle (it can shift the range)",
     "strong_build": "your weight (it counts muscle too)",
