@@ -68,7 +68,7 @@ PRESSURE = ("85354-9", "8480-6", "8462-4")
 VITAL = {CODES[name][0]: CODES[name][2] for name in ("weight_kg", "height_cm", "bmi")}
 FAT, FAT_MASS = CODES["fat_percent"][0], CODES["fat_mass"][0]
 SINGLE = "body fat by one method"
-LEAN = "lean mass"
+LEAN = "fat-free mass"
 
 
 def answer_of(tree: Tree) -> Tree:

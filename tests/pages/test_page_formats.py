@@ -85,7 +85,7 @@ def test_pictures_in_a_pdf_are_drawn_and_their_letters_are_letters() -> None:
     text = pdf_text(report)
     likely = report.material.result.fat_percent.likely
     assert likely is not None
-    assert f"likely {likely[0]:.0f} to {likely[1]:.0f} %" in text
+    assert f"{likely[0]:.0f}% to {likely[1]:.0f}%" in text
     for sheet in pdf_of(report).pages:
         assert list(sheet.images) == []  # nothing was turned into dots
 

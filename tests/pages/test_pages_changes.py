@@ -39,8 +39,8 @@ def test_where_the_equations_are_left_open_the_page_shows_what_needs_none() -> N
     changed = foldspan.report(*both, reader="client").material
     assert measured_change(changed) == measured_change(whole)
     trainer = " ".join(read_html(foldspan.report(*both, reader="trainer")).words)
-    assert "By the equations for women: Body fat" in trainer
-    assert "By the equations for men: Body fat" in trainer
+    assert "Equations for women: Body fat went down" in trainer
+    assert "Equations for men: Body fat went down" in trainer
     # an urgent flag or careful words leave nothing else on the page
     careful = foldspan.report(*both, reader="client", careful=True)
     assert measured_change(changed) not in " ".join(read_html(careful).words)
@@ -49,18 +49,18 @@ def test_where_the_equations_are_left_open_the_page_shows_what_needs_none() -> N
 def test_the_client_reads_what_changed_of_folds_and_waist() -> None:
     words = " ".join(read_html(foldspan.report(*_two(), reader="client")).words)
     real = words.split("Since 4 June 2025, a clear change: ")[1].split(". ")[0]
-    assert "the sum of your 3 skin folds 89.0 to 65.0 mm" in real
-    assert "your waist 92.0 to 80.0 cm" in words
+    assert "the sum of your 3 skin folds, 89.0 to 65.0 mm" in real
+    assert "your waist, 92.0 to 80.0 cm" in words
     # other girths where the page has room
     whole = measured_change(foldspan.report(*_two(), reader="client").material)
-    assert "your hip 109.0 to 101.0 cm" in whole
+    assert "your hips, 109.0 to 101.0 cm" in whole
     assert "your neck" not in words  # half a centimetre may be measurement error
     german = foldspan.report(*_two(), reader="client", language="de")
     told = " ".join(read_html(german).words)
     assert "Summe Ihrer 3 Hautfalten von 89,0 auf 65,0 mm" in told
     assert "Taille von 92,0 auf 80,0 cm" in told
     inches = " ".join(read_html(foldspan.report(*_two(), reader="client", units="us")).words)
-    assert "your waist 36.2 to 31.5 in" in inches
+    assert "your waist, 36.2 to 31.5 in" in inches
 
 
 def test_the_trainer_and_the_clinician_read_what_change_prints() -> None:
@@ -70,15 +70,15 @@ def test_the_trainer_and_the_clinician_read_what_change_prints() -> None:
     (table,) = (part for part in trainer.document.parts
                 if isinstance(part, Table) and "no equation" in part.title)  # fmt: skip
     rows = {row[0]: row for row in table.rows}
-    assert set(rows) == {"Sum of 3 folds", "Waist, midpoint", "Neck", "Hip"}
+    assert set(rows) == {"Sum of 3 skinfolds", "Waist (midpoint)", "Neck girth", "Hip girth"}
     assert change.folds is not None
     low, high = change.folds.likely
-    assert rows["Sum of 3 folds"][1:4] == ("89.0 mm", "65.0 mm", "-24.0")
-    assert rows["Sum of 3 folds"][4] == f"{low:+.1f} to {high:+.1f}"
+    assert rows["Sum of 3 skinfolds"][1:4] == ("89.0 mm", "65.0 mm", "-24.0")
+    assert rows["Sum of 3 skinfolds"][4] == f"{low:+.1f} to {high:+.1f}"
     assert [row[6] for row in table.rows] == ["yes", "", "yes", "yes"]
     letter = " ".join(read_html(foldspan.report(before, now, reader="clinician")).words)
-    assert "Sum of 3 folds: 89.0 mm to 65.0 mm: -24.0 mm" in letter
-    assert "Waist, midpoint: 92.0 cm to 80.0 cm: -12.0 cm" in letter
+    assert "Sum of 3 skinfolds: 89.0 mm to 65.0 mm: -24.0 mm" in letter
+    assert "Waist (midpoint): 92.0 cm to 80.0 cm: -12.0 cm" in letter
 
 
 def test_a_first_visit_has_nothing_that_changed() -> None:

@@ -34,7 +34,7 @@ STEPS_LEGEND = (
     " known error in adults of the family background the client stated. Between age groups:"
     " near an age limit, both groups count."
 )
-SILENT_WORDS = {"none_fits": "no suitable equation", "none_taken": "not measured"}
+SILENT_WORDS = {"none_fits": "no suitable equation", "none_taken": "not enough measured"}
 VERDICT_COLOURS = {"agree": "green", "strained": "yellow", "disagree": "red", "single": None}
 
 

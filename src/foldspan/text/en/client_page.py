@@ -81,9 +81,7 @@ CLIENT_PAGE: dict[str, str] = {
     "page.first_days": "First, see a doctor in the next few days. Take this page with you.",
     "page.first_weeks": "First, see a doctor within two weeks. Take this page with you.",
     "page.repeat": "Measure again in {weeks} weeks or later: same person, same equipment.",
-    "page.repeat_soon": (
-        "Please have everything measured again soon, before you rely on these numbers."
-    ),
+    "page.repeat_soon": "Measure everything again soon, before you rely on these numbers.",
     "page.repeat_then": (
         "After that, measure again in {weeks} weeks or later: same person, same equipment."
     ),

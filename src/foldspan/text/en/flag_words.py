@@ -74,7 +74,7 @@ FLAG_WORDS: dict[str, tuple[str, str]] = {
     "swelling": (
         "Swelling affects weight, girths and skinfolds, so no range is given today. Suggest"
         " a doctor's visit within two weeks.",
-        ("Because of the swelling our measurements are not reliable. A doctor can find the cause."),
+        "The swelling makes our numbers less sure. A doctor can find the cause.",
     ),
     "uneven_body": (
         "Skinfold equations do not hold where fat is missing or the two sides differ."
@@ -247,18 +247,18 @@ FLAG_WORDS: dict[str, tuple[str, str]] = {
     "bmi_very_far_above": (
         "Suggest a check-up with a doctor within two weeks; ask first whether one is already"
         " under way.",
-        "We suggest a check-up with a doctor, unless you are already having one.",
+        "Please have a check-up with a doctor, unless you are having one now.",
     ),
     "bmi_far_above": (
         "Suggest a check-up with a doctor: blood pressure, blood sugar, sleep and joints.",
-        "We suggest a check-up with a doctor, unless you are already having one.",
+        "Please have a check-up with a doctor, unless you are having one now.",
     ),
     "waist_six_tenths": (
         "Suggest a check-up with a doctor: a waist of at least 60% of height carries more"
         " risk than the weight alone suggests.",
         (
-            "Your waist is large for your height. This can matter for your health, so we"
-            " suggest a check-up with a doctor."
+            "Your waist is large for your height. This can matter for your health, so please"
+            " have a check-up with a doctor."
         ),
     ),
     "weight_and_waist": (
@@ -318,7 +318,7 @@ FLAG_WORDS: dict[str, tuple[str, str]] = {
         "May bruise or bleed easily: use tape and weighing scale only, unless the client's"
         " doctor agrees to skinfolds.",
         (
-            "Skinfolds can leave bruises on you, so the tape is the better choice. Your"
+            "Measuring skin folds can leave bruises, so the tape is the better choice. Your"
             " doctor can tell us more."
         ),
     ),
@@ -330,12 +330,12 @@ FLAG_WORDS: dict[str, tuple[str, str]] = {
     "recent_surgery": (
         "Leave out sites near the operation: the equations do not apply there for about"
         " three months. The client should ask the doctor when training may start.",
-        "We leave out the area of your operation until it has healed.",
+        "We will not measure near your operation until it has healed.",
     ),
     "belly_not_valid": (
         "The waist, and equations that use it, are not reliable here. Go by the other"
         " methods, or ask a doctor.",
-        "Your waist measurement is less reliable today, so please do not go by it alone.",
+        "Your waist is harder to measure today, so please do not go by it alone.",
     ),
     "body_not_valid": (
         "BMI, waist-to-height ratio and girths of that side may not be reliable. A clinician"

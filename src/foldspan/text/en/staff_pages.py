@@ -92,10 +92,11 @@ STAFF_PAGES: dict[str, str] = {
     "staff.over_clothing": "over clothing",
     "staff.left_side": "left side",
     "staff.own_errors": (
-        "± at {count} sites is the tester's own technical error, elsewhere published values."
+        "SE at {count} sites is from the tester's own technical error, elsewhere from published"
+        " values."
     ),
     "staff.published_errors": (
-        "± is from published technical errors and these repeats; the tester's own (foldspan"
+        "SE is from published technical errors and these repeats; the tester's own (foldspan"
         " precision) would be better."
     ),
     "staff.could_not": "Not taken: {what}.",
@@ -163,7 +164,7 @@ STAFF_PAGES: dict[str, str] = {
     ),
     "staff.sign_client": "Client: signature, date",
     "staff.sign_sender": "Sender: name, role, telephone",
-    "staff.none_taken": "not measured",
+    "staff.none_taken": "not enough measured",
     "staff.none_fits": "measured, but no suitable equation",
     "picture.method_value": "{percent}% ± {se}, weight {weight}%",
     "picture.equation_value": "{percent}% ± {se}",
