@@ -145,8 +145,8 @@ def test_the_terminal_shows_them_where_all_are_listed() -> None:
     text = page(given, foldspan.reconcile(given), "metric", show_all=True, show_budget=False)
     after = text.split("peterson2003_female")[1].splitlines()[:4]
     assert "%" in after[0]
-    assert "    left out: kept for comparison, not for the range" in after
-    assert "    left out: too little is known of its digits, sample and error" in after
+    assert "    left out: kept for comparison only" in after
+    assert "    left out: too little is known about its coefficients, sample and error" in after
     assert all(len(line) <= 80 for line in text.splitlines())
 
 
@@ -175,7 +175,7 @@ def test_the_list_has_a_short_word_for_every_grade() -> None:
         assert line.endswith(equations.DIGITS[card.status])
     assert set(equations.DIGITS) == set(STATUSES)
     legend = text.split(f"{len(EQUATIONS)} equations.")[1]
-    assert all(f"({word})" in legend for word in ("sec.", "mem.", "disp."))
+    assert all(f"({word})" in legend for word in ("sec.", "n.v.", "disp."))
 
 
 def test_the_page_counts_what_was_seen_in_print_in_a_secondary_text_and_not() -> None:
