@@ -165,6 +165,7 @@ def test_a_card_says_its_grade_and_that_it_is_kept_aside() -> None:
     girls = next(card for card in EQUATIONS if card.key == "slaughter1988_female_tri_sub")
     assert "read in a secondary text; checked: double entry" in equations.full(girls)
     assert equations.tree(girls)["status"] == "read in a secondary text"
+    assert "not verified in print; checked: double entry, source not seen" in " ".join(book.split())
     assert "in the range" not in equations.full(girls)
 
 
