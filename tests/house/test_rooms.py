@@ -174,14 +174,14 @@ def test_an_import_from_a_lower_part_of_a_room_is_found(small: Path) -> None:
 
 
 def test_words_taken_before_the_end_are_found(small: Path) -> None:
-    write(small / "text" / "en" / "flags.py", "FLAG_WORDS = {}\n")
+    write(small / "text" / "en" / "flag_words.py", "FLAG_WORDS = {}\n")
     write(
         small / "interpretation" / "planted.py",
         "from foldspan.text.en.flag_words import FLAG_WORDS\n",
     )
     write(small / "results" / "sound.py", "from foldspan.text.en.flag_words import FLAG_WORDS\n")
     assert list(House(small).imports_upward()) == []
-    assert list(House(small).early_words()) == ["interpretation.planted imports text.en.flags"]
+    assert list(House(small).early_words()) == ["interpretation.planted imports text.en.flag_words"]
 
 
 @pytest.mark.parametrize(

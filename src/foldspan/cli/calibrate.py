@@ -29,12 +29,12 @@ def command(
     map_: Map = [],  # noqa: B006
     map_file: MapFile = "",
     unit: Unit = [],  # noqa: B006
-    as_json: Annotated[bool, typer.Option("--json", help="Print JSON (schema version 2).")] = False,
+    as_json: Annotated[bool, typer.Option("--json", help="Print JSON (schema version 1).")] = False,
     scale: Annotated[
         str,
         typer.Option(
             metavar="density|dxa",
-            help=("Reference method of all rows, if there is no such column."),
+            help="Reference method of all rows, if there is no such column.",
         ),
     ] = "",
     figure: Annotated[

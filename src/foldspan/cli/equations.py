@@ -27,9 +27,7 @@ def command(
     ] = "",
     visit: Annotated[
         str,
-        typer.Option(
-            "--for", help=("Only equations that this visit file has all measurements for.")
-        ),
+        typer.Option("--for", help="Only equations that this visit file has all measurements for."),
     ] = "",
     conversions: Annotated[
         bool, typer.Option("--conversions", help="List density-to-fat conversions instead.")

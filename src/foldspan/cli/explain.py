@@ -43,9 +43,7 @@ def command(
         tuple[str, str],
         typer.Option(
             metavar="FIRST SECOND",
-            help=(
-                "Compare two of skinfold, girth, mass_height, waist_height, or two equation keys."
-            ),
+            help="Compare two of skinfold, girth, mass_height, waist_height, or two equation keys.",
         ),
     ] = ("", ""),
     include_outside: IncludeOutside = False,
@@ -59,13 +57,13 @@ def command(
         bool,
         typer.Option(
             "--sheet",
-            help=("Check whether the numbers on a result sheet add up (no VISIT needed)."),
+            help="Check whether the numbers on a result sheet add up (no VISIT needed).",
         ),
     ] = False,
     fat_percent: Annotated[str, typer.Option(help="With --sheet: body fat (%).")] = "",
     fat_mass: Annotated[str, typer.Option(help='With --sheet: fat mass, kg or "44 lb".')] = "",
     lean_mass: Annotated[
-        str, typer.Option(help=('With --sheet: lean mass or fat-free mass, kg or "132 lb".'))
+        str, typer.Option(help='With --sheet: lean mass or fat-free mass, kg or "132 lb".')
     ] = "",
     weight: Annotated[str, typer.Option(help='With --sheet: weight, kg or "176 lb".')] = "",
 ) -> None:

@@ -42,7 +42,7 @@ def command(
         str,
         typer.Option(
             metavar="|".join(RULES),
-            help=("Rule for how far two skinfold readings may differ before a third is needed."),
+            help="Rule for how far two skinfold readings may differ before a third is needed.",
         ),
     ] = "growing",
     units: Annotated[
@@ -53,7 +53,7 @@ def command(
     local: LocalWanted = "",
     as_printed: AsPrinted = False,
     blind: Annotated[
-        bool, typer.Option("--blind/--no-blind", help=("Hide earlier readings of the same site."))
+        bool, typer.Option("--blind/--no-blind", help="Hide earlier readings of the same site.")
     ] = True,
 ) -> None:
     """Guide a measuring session, save every reading and show the result at once.

@@ -14,13 +14,13 @@ VISIT_HELP = (
     " the last visit."
 )
 
-AsJson = Annotated[bool, typer.Option("--json", help="Print JSON (schema version 2).")]
+AsJson = Annotated[bool, typer.Option("--json", help="Print JSON (schema version 1).")]
 VisitGiven = Annotated[str, typer.Argument(metavar="VISIT", help=VISIT_HELP)]
 ScaleWanted = Annotated[
     str,
     typer.Option(
         metavar="density|dxa",
-        help=("Reference method for the result; otherwise that of your local correction, or dxa."),
+        help="Reference method for the result; otherwise that of your local correction, or dxa.",
     ),
 ]
 LocalWanted = Annotated[
@@ -35,23 +35,23 @@ LocalWanted = Annotated[
 ]  # fmt: skip
 ConversionWanted = Annotated[
     str,
-    typer.Option(help=("Density-to-fat conversion; foldspan equations --conversions lists them.")),
+    typer.Option(help="Density-to-fat conversion; foldspan equations --conversions lists them."),
 ]
 WithDisputed = Annotated[
     bool,
-    typer.Option("--with-disputed", help=("Also use equations whose coefficients are disputed.")),
+    typer.Option("--with-disputed", help="Also use equations whose coefficients are disputed."),
 ]
 AsPrinted = Annotated[
     bool,
     typer.Option(
-        "--as-printed", help=("Use equations as published, without correcting known errors.")
+        "--as-printed", help="Use equations as published, without correcting known errors."
     ),
 ]
 IncludeOutside = Annotated[
-    bool, typer.Option("--include-outside", help=("Include results from elsewhere in the range."))
+    bool, typer.Option("--include-outside", help="Include results from elsewhere in the range.")
 ]
 BookFile = Annotated[
-    str, typer.Option("--book", metavar="FILE", help=("Record book; otherwise your default one."))
+    str, typer.Option("--book", metavar="FILE", help="Record book; otherwise your default one.")
 ]
 Force = Annotated[bool, typer.Option("--force", help="Overwrite existing files.")]
 TableGiven = Annotated[
@@ -63,21 +63,17 @@ TableGiven = Annotated[
 ]
 Map = Annotated[
     list[str],
-    typer.Option("--map", metavar="THEIR=OURS", help=(
-        "Your column name and the name used here; can be repeated."
-    )),
+    typer.Option("--map", metavar="THEIR=OURS", help="Your column name and the name here; repeatable."),
 ]  # fmt: skip
 MapFile = Annotated[
     str,
     typer.Option(
-        "--map-file", metavar="FILE", help=("The same in a TOML file, including units and words.")
+        "--map-file", metavar="FILE", help="The same in a TOML file, including units and words."
     ),
 ]
 Unit = Annotated[
     list[str],
-    typer.Option("--unit", metavar="COLUMN=UNIT", help=(
-        "Unit for a column without units; can be repeated."
-    )),
+    typer.Option("--unit", metavar="COLUMN=UNIT", help="Unit of a column without one; repeatable."),
 ]  # fmt: skip
 AcceptUnusual = Annotated[
     bool, typer.Option("--accept-unusual", help="Accept very unusual values.")

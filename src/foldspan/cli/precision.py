@@ -36,7 +36,7 @@ def command(
     output: Annotated[
         str,
         typer.Option(
-            "-o", "--output", help=("Save the JSON to this file, for use with --own-errors.")
+            "-o", "--output", help="Save the JSON to this file, for use with --own-errors."
         ),
     ] = "",
     force: Force = False,

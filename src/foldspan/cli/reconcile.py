@@ -36,7 +36,7 @@ def command(
     scale: ScaleWanted = "",
     units: Annotated[str, typer.Option(metavar="metric|us", help="Units for masses.")] = "metric",
     show_all: Annotated[
-        bool, typer.Option("--all", help=("List every equation, used or left out, with reasons."))
+        bool, typer.Option("--all", help="List every equation, used or left out, with reasons.")
     ] = False,
     budget: Annotated[
         bool, typer.Option("--budget", help="Show the sources of uncertainty.")

@@ -31,12 +31,12 @@ if TYPE_CHECKING:
 
 AGREED = "Keep only what the client has agreed to."
 app = typer.Typer(
-    help=("List, show, correct, export and delete saved visits.\n\nExample: foldspan records list"),
+    help="List, show, correct, export and delete saved visits.\n\nExample: foldspan records list",
     no_args_is_help=True,
 )
 Code = Annotated[str, typer.Argument(metavar="CODE", help="The client's code.")]
 VisitNumber = Annotated[
-    int, typer.Option("--visit", help=("Visit number, as shown by records show."))
+    int, typer.Option("--visit", help="Visit number, as shown by records show.")
 ]
 
 
@@ -115,7 +115,7 @@ def correct(
     value: Annotated[
         str,
         typer.Argument(
-            metavar="[VALUE]", help=("New value; none to remove it. If left out, you are asked.")
+            metavar="[VALUE]", help="New value; none to remove it. If left out, you are asked."
         ),
     ] = "",
     *,
@@ -145,7 +145,7 @@ def export(
         typer.Option(
             "-o",
             metavar="FILE",
-            help=(".json or .csv, or .toml for one visit; otherwise standard output."),
+            help=".json or .csv, or .toml for one visit; otherwise standard output.",
         ),
     ] = "",
     book: BookFile = "",
@@ -233,7 +233,7 @@ def name(
     text: Annotated[
         str,
         typer.Argument(
-            metavar="[NAME]", help=("A name. If left out, you are asked (Enter for none).")
+            metavar="[NAME]", help="A name. If left out, you are asked (Enter for none)."
         ),
     ] = "",
     book: BookFile = "",

@@ -35,9 +35,7 @@ if TYPE_CHECKING:
 
 Out = Annotated[
     str,
-    typer.Option("--out", "-o", metavar="FILE", help=(
-        "File to write, of the same kinds; - for standard output."
-    )),
+    typer.Option("--out", "-o", metavar="FILE", help="File to write (same kinds); - for standard output."),
 ]  # fmt: skip
 Referrals = Annotated[
     str, typer.Option(metavar="FILE", help="List of who to refer (CSV), most urgent first.")
@@ -46,14 +44,14 @@ Letters = Annotated[
     str,
     typer.Option(
         metavar="DIR",
-        help=("Folder for letters to a clinician, one for each client to refer (PDF)."),
+        help="Folder for letters to a clinician, one for each client to refer (PDF).",
     ),
 ]
 Workers = Annotated[
     int,
     typer.Option(
         metavar="N",
-        help=("Number of processes; 0 means one per processor (one for a small table)."),
+        help="Number of processes; 0 means one per processor (one for a small table).",
     ),
 ]
 Scheduler = Annotated[
@@ -61,12 +59,12 @@ Scheduler = Annotated[
     typer.Option(metavar="ADDRESS", help="Dask scheduler, or local; for folders (foldspan\\[cluster])."),
 ]  # fmt: skip
 Resume = Annotated[
-    bool, typer.Option("--resume", help=("Continue a folder that was left unfinished."))
+    bool, typer.Option("--resume", help="Continue a folder that was left unfinished.")
 ]
 Accept = Annotated[
     bool,
     typer.Option(
-        "--accept-unusual", help=("Write letters even where a weight looks like another unit.")
+        "--accept-unusual", help="Write letters even where a weight looks like another unit."
     ),
 ]
 Quiet = Annotated[bool, typer.Option("--quiet", help="Show no progress.")]

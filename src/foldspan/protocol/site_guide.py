@@ -198,7 +198,9 @@ OTHERS: tuple[SiteGuide, ...] = (
                  " line), level with the joint between the breastbone and its tip"
                  " (xiphisternal junction)"),
     _other("triceps_mm", "radiale", "not verified in print",
-           mark=replace(_ARM, last="top outer edge of the forearm bone at the elbow (radiale)")),
+           mark=replace(_ARM, last="top outer edge of the forearm bone at the elbow (radiale)"),
+           where="back of the upper arm, on the midline, halfway between the tip of the shoulder"
+                 " (acromion) and the top outer edge of the forearm bone at the elbow (radiale)"),
     _other("biceps_mm", "1cm_above", "verified",
            where=(
                "front of the upper arm, over the middle of the biceps, 1 cm above the level"

@@ -1,0 +1,49 @@
+"""The style of sentences: what docs/style.md keeps out stands in no sentence of the program."""
+
+from __future__ import annotations
+
+import ast
+import re
+from collections.abc import Iterator
+from pathlib import Path
+
+ROOT = Path(__file__).parents[2]
+STYLE = (ROOT / "docs" / "style.md").read_text(encoding="utf-8")
+FORBIDDEN = re.findall(r"```text\n(.*?)```", STYLE, re.DOTALL)[0].split("\n")[:-1]
+# rooms whose strings people read; German keeps its own style
+ROOMS = ("text", "cli", "pages", "screening", "session", "visit", "export", "protocol")
+
+
+def sentences() -> Iterator[tuple[str, str]]:
+    """Every string of these rooms that is no docstring, with where it stands."""
+    for room in ROOMS:
+        for path in sorted((ROOT / "src" / "foldspan" / room).rglob("*.py")):
+            if "de" in path.parts or "doc_pages" in path.parts:
+                continue
+            tree = ast.parse(path.read_text(encoding="utf-8"))
+            docs = {id(node.value) for node in ast.walk(tree) if isinstance(node, ast.Expr)}
+            for node in ast.walk(tree):
+                is_text = isinstance(node, ast.Constant) and isinstance(node.value, str)
+                if is_text and id(node) not in docs:
+                    yield f"{path.name}:{node.lineno}", node.value
+
+
+def test_what_the_style_forbids_stands_in_no_sentence() -> None:
+    assert len(FORBIDDEN) > 40
+    found = [
+        (where, phrase)
+        for where, text in sentences()
+        for phrase in FORBIDDEN
+        if phrase in text.lower()
+    ]
+    assert found == []
+
+
+def test_percent_signs_stand_without_a_blank() -> None:
+    spaced = re.compile(r"\d %")
+    assert [where for where, text in sentences() if spaced.search(text)] == []
+
+
+def test_the_page_shows_five_pairs() -> None:
+    rows = [line for line in STYLE.splitlines() if line.startswith("| ")]
+    assert len(rows) == 6  # the head and five
