@@ -178,8 +178,8 @@ BY_NAME: dict[str, Quantity] = {quantity.name: quantity for quantity in QUANTITI
 MEASURED: tuple[str, ...] = tuple(q.name for q in QUANTITIES if q.kind != "age")
 WAIST_LEVELS: dict[str, str] = {
     "waist_narrowest_cm": "at its narrowest",
-    "waist_midpoint_cm": "midway between the lowest rib and the iliac crest (top of the hip bone)",
-    "waist_iliac_cm": "just above the iliac crest (top of the hip bone)",
+    "waist_midpoint_cm": "midway between the lowest rib and the iliac crest, the top of the hip bone",
+    "waist_iliac_cm": "just above the iliac crest, the top of the hip bone",
     "abdomen_navel_cm": "at the navel",
 }
 WAISTS: tuple[str, ...] = tuple(WAIST_LEVELS)

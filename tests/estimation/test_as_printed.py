@@ -354,4 +354,4 @@ def test_records_show_takes_it_and_says_so(run: Run, tmp_path: Path) -> None:
         )
         for span in shown:
             assert span is not None
-            assert f"{span[0]:.1f} to {span[1]:.1f} %" in told
+            assert f"{span[0]:.1f}% to {span[1]:.1f}%" in told

@@ -62,7 +62,7 @@ def test_rows_of_all_show_every_step(run: Run, words: tuple[str, ...]) -> None:
         if equation.estimate is None or equation.as_printed is None or not equation.used:
             continue
         row = rows[equation.key]
-        assert f"prints {equation.as_printed:.1f} %" in row
+        assert f"published {equation.as_printed:.1f}%" in row
         jump = equation.estimate - equation.as_printed - equation.moved - equation.levelled
         steps = {"moved": equation.moved, "levelled": equation.levelled, "between age groups": jump}
         for name, points in steps.items():
@@ -81,7 +81,8 @@ def test_what_an_equation_reads_off_is_said_with_age_and_sex(run: Run) -> None:
         decades = (age - 45) / 10
         points = level + decades * (slope + decades * bend)
         assert start.format(f"{abs(points):.1f}") in text
-    assert "reads off" not in run("equations", "jackson_pollock_ward1980_female_7site")[1]
+    assert "known error" in text
+    assert "known error" not in run("equations", "jackson_pollock_ward1980_female_7site")[1]
     page = (Path(__file__).parents[2] / "docs" / "catalogue.md").read_text(encoding="utf-8")
     assert f"what {len(SURVEY_ERRORS)} of the equations are known to read" in page
     card = next(card for card in EQUATIONS if card.key == key)
@@ -112,8 +113,8 @@ def test_a_known_difference_of_two_equations_is_said_and_not_counted_twice(
     for name, points in zip(one.between, one.reads_off, strict=True):
         assert points == pytest.approx(off[name], abs=1e-9)
     said = reads_off_sentence(one)
-    assert f"{low} {abs(off[low]):.1f} points {'high' if off[low] > 0 else 'low'}" in said
-    assert ("corrected above" in said, "not taken off" in said) == (not as_printed, as_printed)
+    assert f"{low} {abs(off[low]):.1f} points too {'high' if off[low] > 0 else 'low'}" in said
+    assert ("corrected above" in said, "not corrected" in said) == (not as_printed, as_printed)
     tree = pair_tree(one)
     assert tree["levelled"] is not as_printed
     assert tree["reads_off"] == [round(points, 2) for points in one.reads_off]
@@ -133,12 +134,12 @@ def test_nothing_is_known_to_read_off_by_underwater_weighing(young: foldspan.Vis
 
 
 def test_pages_call_levelled_what_is_levelled(run: Run, tmp_path: Path) -> None:
-    for words, form in (((), "levelled"), (("--as-printed",), "as printed")):
+    for words, form in (((), "levelled"), (("--as-printed",), "as published")):
         page = tmp_path / f"{len(words)}.html"
         run("report", "examples/disagreement.toml", "-o", str(page), *words)
         shown = page.read_text(encoding="utf-8")
         told = run("explain", "examples/disagreement.toml", *words)[1]
-        other = {"levelled": "as printed", "as printed": "levelled"}[form]
+        other = {"levelled": "as published", "as published": "levelled"}[form]
         for text in (shown, told):
             assert f" {form} (" in text
             assert f" {other} (" not in text

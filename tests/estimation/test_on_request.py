@@ -145,8 +145,8 @@ def test_the_terminal_shows_them_where_all_are_listed() -> None:
     text = page(given, foldspan.reconcile(given), "metric", show_all=True, show_budget=False)
     after = text.split("peterson2003_female")[1].splitlines()[:4]
     assert "%" in after[0]
-    assert "    left out: kept for comparison, not for the range" in after
-    assert "    left out: too little is known of its digits, sample and error" in after
+    assert "    left out: kept for comparison only" in after
+    assert "    left out: too little is known about its coefficients, sample and error" in after
     assert all(len(line) <= 80 for line in text.splitlines())
 
 
@@ -165,6 +165,7 @@ def test_a_card_says_its_grade_and_that_it_is_kept_aside() -> None:
     girls = next(card for card in EQUATIONS if card.key == "slaughter1988_female_tri_sub")
     assert "read in a secondary text; checked: double entry" in equations.full(girls)
     assert equations.tree(girls)["status"] == "read in a secondary text"
+    assert "not verified in print; checked: double entry, source not seen" in " ".join(book.split())
     assert "in the range" not in equations.full(girls)
 
 
@@ -175,7 +176,7 @@ def test_the_list_has_a_short_word_for_every_grade() -> None:
         assert line.endswith(equations.DIGITS[card.status])
     assert set(equations.DIGITS) == set(STATUSES)
     legend = text.split(f"{len(EQUATIONS)} equations.")[1]
-    assert all(f"({word})" in legend for word in ("sec.", "mem.", "disp."))
+    assert all(f"({word})" in legend for word in ("sec.", "n.v.", "disp."))
 
 
 def test_the_page_counts_what_was_seen_in_print_in_a_secondary_text_and_not() -> None:

@@ -108,7 +108,7 @@ def test_the_range_moves_down_and_says_why(sex: Sex) -> None:
     said = [finding for finding in stated.findings if finding.code == "background"]
     assert len(said) == 1
     assert said[0].points is not None
-    assert f"read {said[0].points:.1f} points too high" in said[0].text
+    assert f"methods are {said[0].points:.1f} percentage points too high" in said[0].text
     assert not [finding for finding in plain.findings if finding.code == "background"]
 
 
@@ -291,7 +291,7 @@ def test_the_question_says_what_it_is_for() -> None:
     from foldspan.text.questions import LINES
 
     assert "the range differs for Black adults" in LINES["family_background"]
-    assert "Any other background leaves the range" in BACKGROUND_HELP
+    assert "Any other background, or none, leaves the range unchanged" in BACKGROUND_HELP
 
 
 @pytest.mark.parametrize("client", [{}, {"ancestry": "black"}, {"family_background": "Black"}])

@@ -199,7 +199,9 @@ def test_no_sentence_says_that_fat_changed_in_less_than_four_weeks(fall: float) 
     for sentence in sentences:
         assert "body fat went" not in sentence.lower()
         assert "probably" not in sentence
-    assert ("reads lower by more than" in sentences[0]) == (fall == 20.0)
+    assert ("reads lower: the change is larger than measurement error" in sentences[0]) == (
+        fall == 20.0
+    )
     far = judged((0, 8, 16), 30.0 - fall * np.array([0.0, 0.5, 1.0]))
     assert any("body fat went down" in one.lower() for one in fat_sentences(far)) == (fall == 20.0)
 

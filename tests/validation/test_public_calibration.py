@@ -43,6 +43,16 @@ def test_a_path_and_a_frame_are_judged_as_the_command_does(run: Run, table: str)
     assert foldspan.calibrate(people()).to_dict() == printed
 
 
+def test_the_page_keeps_to_80_columns_and_names_open_bands(run: Run, tmp_path: Path) -> None:
+    path = tmp_path / "people.csv"
+    people().assign(age_years=70, weight_kg=people().weight_kg + 60.0).to_csv(path, index=False)
+    page = run("calibrate", str(path))[1]
+    assert max(map(len, page.splitlines())) <= 80
+    assert "(continuous ranked probability score)" in " ".join(page.split())
+    for band in ("60 years and over", "35 kg/m² and over"):
+        assert any(line.startswith(f"{band} ") for line in page.splitlines())
+
+
 def test_columns_under_other_names_are_told(tmp_path: Path) -> None:
     path = tmp_path / "theirs.csv"
     frame = people().drop(columns="reference_scale")

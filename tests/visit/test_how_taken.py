@@ -50,14 +50,16 @@ def test_over_clothing_widens_the_range_and_is_told() -> None:
     bare, covered = foldspan.reconcile(visit()), foldspan.reconcile(visit(over_clothing=girths))
     assert covered.budget["tester"] > 1.1 * bare.budget["tester"]
     told = {finding.code: finding.text for finding in covered.findings}
-    assert "waist, midpoint, hip" in told["over_clothing"]
+    assert "waist (midpoint); hip girth" in told["over_clothing"]
     assert "over_clothing" not in {finding.code for finding in bare.findings}
 
 
 def test_the_left_side_is_told_and_changes_no_number() -> None:
     right, left = foldspan.reconcile(visit()), foldspan.reconcile(visit(left_side=["triceps"]))
     assert left.fat_percent == right.fat_percent
-    assert "triceps fold" in {finding.code: finding.text for finding in left.findings}["left_side"]
+    assert (
+        "triceps skinfold" in {finding.code: finding.text for finding in left.findings}["left_side"]
+    )
 
 
 # biceps 5.0, 5.6, 6.3: spread 1.3, mean 5.63. Twice the tolerance is 4 under 2 mm, 2 under 1 mm,

@@ -108,7 +108,7 @@ def test_other_words_for_sex_are_told_what_the_question_is() -> None:
     for given in ("intersex", "non-binary", "trans man", "x"):
         (problem,) = problems_of(tree_of({}, {"sex": given}))
         assert (problem.code, problem.where) == ("E113", "K-063.toml: [client] sex")
-        assert "not gender" in problem.remedy
+        assert "not about gender" in problem.remedy
         assert '"both"' in problem.remedy
 
 
@@ -192,9 +192,9 @@ def test_both_changes_stand_side_by_side_on_the_page() -> None:
         for sex, name in (("female", "women"), ("male", "men")):
             alone = foldspan.change(*(visit.for_sex(sex) for visit in visits)).change.percent
             assert alone is not None
-            assert f"{alone.earlier:.1f} % -> {alone.later:.1f} %" in told
+            assert f"{alone.earlier:.1f}% -> {alone.later:.1f}%" in told
             assert f"Equations for {name}" in told
-        assert words.count("Weight, folds and girths need no equation") == 1
+        assert words.count("Weight, skinfolds and girths need no equation") == 1
         assert words.count("are judged together") == (len(visits) == 3)
         assert "Measure the same sites again in 8 weeks" in words
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from foldspan.cli.lines import aside
+from foldspan.cli.lines import aside, wrap
 from foldspan.cli.options import AsPrinted, Force, Map, MapFile, TableGiven, Unit
 from foldspan.cli.words import one_of
 from foldspan.problems import FoldspanError, Problem
@@ -120,10 +120,12 @@ def page(judged: Calibration) -> str:
     """Return the judgement as text, 80 columns."""
     counts = judged.counts
     parts = [
-        f"{counts['judged']} of {counts['rows']} rows used; {counts['without_reference']}"
-        f" without a reference value, {counts['reference_unusable']} with one\nthat cannot be"
-        f" used, {counts['without_range']} without a range. Percentage points of fat; lower"
-        " CRPS (continuous ranked probability score) is better.",
+        wrap(
+            f"{counts['judged']} of {counts['rows']} rows used; {counts['without_reference']}"
+            f" without a reference value, {counts['reference_unusable']} with one that cannot be"
+            f" used, {counts['without_range']} without a range. Percentage points of fat; lower"
+            " CRPS (continuous ranked probability score) is better."
+        ),
         _table("All", {"all people": judged.overall}),
     ]
     for kind, title in TITLES.items():

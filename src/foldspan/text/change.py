@@ -90,7 +90,7 @@ def chance_sentence(difference: Difference, what: str, change: Change) -> str:
             f" {TOO_SOON_FOR_FAT}"
         )
     if TOO_SOON in change.breaks:
-        return f"Less than {FIRST_WEEKS:.0f} weeks is too short to tell whether {what} went down or up."
+        return f"Less than {FIRST_WEEKS:.0f} weeks is too short to show a change in {what}."
     if difference.is_real:
         return f"{capital(what)} went {way}: the change is {BEYOND_ERROR} (95% confidence)."
     if chance >= PROBABLY:

@@ -273,7 +273,7 @@ def _banded(values: Array, bands: tuple[tuple[float, float], ...], words: str) -
     for place, (low, high) in enumerate(bands):
         name = words.format(low, high)
         if place == len(bands) - 1:  # the last band is open
-            name = f"{low:g} and over {words.rsplit(' ', 1)[1]}"
+            name = f"{low:g} {words.rsplit(' ', 1)[1]} and over"
         names[(values >= low) & (values < high)] = name
     return names
 

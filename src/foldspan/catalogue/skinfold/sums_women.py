@@ -53,7 +53,7 @@ STUDENTS = (
     " compartments (Moon 2007)"
 )
 ATHLETES = (
-    "seven-, four- and three-fold forms gives 7.7 to 8.6 points less than DXA in 40 women"
+    "seven-, four- and three-fold forms give 7.7 to 8.6 points less than DXA in 40 women"
     " athletes (abstract on NAIA college athletes, year not recorded)"
 )
 LATIN_AMERICAN = (

@@ -105,8 +105,9 @@ def _masses(result: ChangeResult, units: str) -> list[str]:
 
 def _line(name: str, difference: Difference, unit: str, of_change: str, end: str = "") -> str:
     """A value at both visits, how much it changed and the likely span."""
-    head = f"  {name:<10} {difference.earlier:6.1f} {unit} -> "
-    line = f"{difference.later:.1f} {unit}: {span_words(difference, of_change)}{end}"
+    after = unit if unit == "%" else f" {unit}"
+    head = f"  {name:<10} {difference.earlier:6.1f}{after} -> "
+    line = f"{difference.later:.1f}{after}: {span_words(difference, of_change)}{end}"
     return wrap(line, head, " " * 13)
 
 

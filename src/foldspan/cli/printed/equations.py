@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from foldspan.catalogue import EQUATIONS
-from foldspan.catalogue.card import Bmi, Conversion, Equation, Status, Sum
+from foldspan.catalogue.card import Bmi, Checked, Conversion, Equation, Status, Sum
 from foldspan.catalogue.printed_error import points, printed_points
 from foldspan.catalogue.sources import BY_KEY
 from foldspan.cli.lines import beside, key_lines, width, wrap
@@ -37,6 +37,11 @@ DIGITS: dict[Status, str] = {
     "read in a secondary text": "sec.",
     "not verified in print": "n.v.",
     "disputed": "disp.",
+}
+CHECKED_WORDS: dict[Checked, str] = {
+    Checked.FROM_MEMORY: "double entry, source not seen",
+    Checked.DOUBLE_ENTRY: "double entry",
+    Checked.WORKED_EXAMPLE: "double entry and a printed example",
 }
 WHO = {"female": "women", "male": "men"}
 DIGITS_LEGEND = (
@@ -158,7 +163,7 @@ def full(card: Equation | Conversion) -> str:
         ("source", source.citation + (f", doi {source.doi}" if source.doi else "")),
         ("where", card.where),
         ("seen", source.seen),
-        ("coefficients", f"{card.status}; checked: {card.checked.name.lower().replace('_', ' ')}"),
+        ("coefficients", f"{card.status}; checked: {CHECKED_WORDS[card.checked]}"),
         ("in the range", _in_the_range(card)),
         ("note", card.note),
     ]
