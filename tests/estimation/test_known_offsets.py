@@ -64,10 +64,11 @@ def test_rows_of_all_show_every_step(run: Run, words: tuple[str, ...]) -> None:
         row = rows[equation.key]
         assert f"published {equation.as_printed:.1f}%" in row
         jump = equation.estimate - equation.as_printed - equation.moved - equation.levelled
-        steps = {"moved": equation.moved, "levelled": equation.levelled, "between age groups": jump}
+        steps = {"converted": equation.moved, "corrected": equation.levelled}
+        steps["between age groups"] = jump
         for name, points in steps.items():
             assert (f"; {name} {points:+.1f}" in row) == (abs(points) >= 0.05), (equation.key, name)
-        levelled += "; levelled " in row
+        levelled += "; corrected " in row
         blended += "; between age groups " in row
     assert (levelled > 0) == (words == ())
     assert (blended > 0) == (words != ("--as-printed",))

@@ -35,7 +35,7 @@ if TYPE_CHECKING:
 
 Out = Annotated[
     str,
-    typer.Option("--out", "-o", metavar="FILE", help="File to write (same kinds); - for standard output."),
+    typer.Option("--out", "-o", metavar="FILE", help="File to write (same kinds), or - for stdout."),
 ]  # fmt: skip
 Referrals = Annotated[
     str, typer.Option(metavar="FILE", help="List of who to refer (CSV), most urgent first.")

@@ -315,7 +315,7 @@ def outside_sentences(
 
 def pair_form(pair: Pair) -> str:
     """Return in which form the difference of two methods is taken apart."""
-    return "levelled" if pair.is_levelled else "as published"
+    return "after correction" if pair.is_levelled else "as published"
 
 
 def reads_off_sentence(pair: Pair) -> str:

@@ -266,7 +266,7 @@ def _others(explanation: Explanation) -> str:
     whole = [finding for finding in explanation.findings if finding.code not in about_pairs]
     if not whole:
         return ""
-    return "\n".join(["Also", *(bullet(finding.text) for finding in whole)])
+    return "\n".join(["Also note", *(bullet(finding.text) for finding in whole)])
 
 
 def _without(explanation: Explanation) -> str:

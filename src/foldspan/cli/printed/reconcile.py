@@ -269,8 +269,8 @@ def _steps(equation: EquationResult) -> list[str]:
     if equation.estimate is None or equation.as_printed is None:
         return []
     steps = {
-        "moved": equation.moved,
-        "levelled": equation.levelled,
+        "converted": equation.moved,
+        "corrected": equation.levelled,
         "background": equation.for_background,
     }
     steps["between age groups"] = equation.estimate - equation.as_printed - sum(steps.values())

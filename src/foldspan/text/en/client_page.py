@@ -9,7 +9,7 @@ from __future__ import annotations
 CLIENT_PAGE: dict[str, str] = {
     "page.title": "Your measurement",
     "page.title_careful": "Your visit",
-    "page.day": "Day",
+    "page.day": "Date",
     "page.tester": "Measured by",
     "page.code": "Your code",
     "page.why": "No method can measure body fat exactly, so this is a range.",
