@@ -106,9 +106,9 @@ def _masses(result: ChangeResult, units: str) -> list[str]:
 def _line(name: str, difference: Difference, unit: str, of_change: str, end: str = "") -> str:
     """A value at both visits, how much it changed and the likely span."""
     after = unit if unit == "%" else f" {unit}"
-    head = f"  {name:<10} {difference.earlier:6.1f}{after} -> "
+    head = f"  {name:<13} {difference.earlier:6.1f}{after} -> "
     line = f"{difference.later:.1f}{after}: {span_words(difference, of_change)}{end}"
-    return wrap(line, head, " " * 13)
+    return wrap(line, head, " " * 16)
 
 
 def _raw(result: ChangeResult, units: str) -> list[str]:
