@@ -27,7 +27,7 @@ from page_reading import read_html
 Run = Callable[..., tuple[int, str, str]]
 ADVICE = {
     "trainer": MEASURE_AGAIN,
-    "client": "measured again soon",
+    "client": "again soon",
     "clinician": "Measure again before you rely on the range",
 }
 
@@ -165,7 +165,7 @@ def test_what_was_moved_to_another_scale_is_marked_on_its_row(
     ends = [place for place, _ in rows[1:]] + [len(lines)]
     for (place, key), end in zip(rows, ends, strict=True):
         below = " ".join(line.strip() for line in lines[place + 1 : end] if line.startswith("    "))
-        assert (f"; moved {points:+.1f}" in below) == (built_on[key] != scale)
+        assert (f"; converted {points:+.1f}" in below) == (built_on[key] != scale)
 
 
 def weeks_told(text: str) -> set[str]:

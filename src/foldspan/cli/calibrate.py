@@ -23,6 +23,14 @@ if TYPE_CHECKING:
 WIDTH = 80
 TITLES = {"sex": "Sex", "age": "Age", "bmi": "Body mass index", "measured": "Measured"}
 
+ScaleOfRows = Annotated[
+    str,
+    typer.Option(
+        metavar="density|dxa",
+        help="Reference method of all rows, if there is no such column.",
+    ),
+]
+
 
 def command(
     table: TableGiven,
@@ -30,13 +38,7 @@ def command(
     map_file: MapFile = "",
     unit: Unit = [],  # noqa: B006
     as_json: Annotated[bool, typer.Option("--json", help="Print JSON (schema version 1).")] = False,
-    scale: Annotated[
-        str,
-        typer.Option(
-            metavar="density|dxa",
-            help="Reference method of all rows, if there is no such column.",
-        ),
-    ] = "",
+    scale: ScaleOfRows = "",
     figure: Annotated[
         str, typer.Option("-o", "--output", help="Draw a coverage chart: .png, .svg or .pdf.")
     ] = "",

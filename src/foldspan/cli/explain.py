@@ -33,19 +33,21 @@ Reader = Annotated[
     str, typer.Option("--for", metavar="trainer|client|clinician", help="Who it is for.")
 ]
 
+PairWanted = Annotated[
+    tuple[str, str],
+    typer.Option(
+        metavar="FIRST SECOND",
+        help="Compare two of skinfold, girth, mass_height, waist_height, or two equation keys.",
+    ),
+]
+
 
 def command(
     visit: VisitGiven = "",
     book: BookFile = "",
     reader: Reader = "trainer",
     as_json: AsJson = False,
-    pair: Annotated[
-        tuple[str, str],
-        typer.Option(
-            metavar="FIRST SECOND",
-            help="Compare two of skinfold, girth, mass_height, waist_height, or two equation keys.",
-        ),
-    ] = ("", ""),
+    pair: PairWanted = ("", ""),
     include_outside: IncludeOutside = False,
     scale: ScaleWanted = "",
     conversion: ConversionWanted = "siri1961",

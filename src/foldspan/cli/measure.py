@@ -31,9 +31,7 @@ RULES = ("growing", "2mm", "1mm", "10%", "5%", "adaptive")
 
 def command(
     book: BookFile = "",
-    resume: Annotated[
-        bool, typer.Option("--resume", help="Continue an interrupted session.")
-    ] = False,
+    resume: Annotated[bool, typer.Option("--resume", help="Continue a session.")] = False,
     client: Annotated[str, typer.Option(help="With --resume: the client's code.")] = "",
     tester: Annotated[str, typer.Option(help="Code of the tester.")] = "",
     calliper: Annotated[str, typer.Option(help="Your name for the calliper.")] = "",
