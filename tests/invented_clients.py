@@ -54,7 +54,7 @@ SECTION = {"mass": "mass_height", "height": "mass_height", "skinfold": "skinfold
 # smallest step that is written down
 STEP = {"skinfold": 0.5, "girth": 0.1, "mass": 0.1, "height": 0.1}
 # no equation is levelled there, so that causes have the size that is printed
-SETTINGS = Settings(scale="density")
+SETTINGS = Settings(reference_method="density")
 CONSISTENT_SEED = 2
 
 

@@ -144,10 +144,10 @@ def test_a_table_of_repeats_is_answered_as_typed() -> None:
 @pytest.mark.parametrize(
     ("sheet", "names", "unit"),
     [
-        (Sheet(None, 47.6, 128.7, 80.0), ("fat_mass", "lean_mass"), "lb"),
-        (Sheet(27.0, 47.6, 128.7, 80.0), ("fat_mass", "lean_mass"), "lb"),
+        (Sheet(None, 47.6, 128.7, 80.0), ("fat_mass", "fat_free_mass"), "lb"),
+        (Sheet(27.0, 47.6, 128.7, 80.0), ("fat_mass", "fat_free_mass"), "lb"),
         (Sheet(27.0, 47.6, None, 80.0), ("fat_mass",), "lb"),
-        (Sheet(27.0, 21.6, 128.8, 80.0), ("lean_mass",), "lb"),
+        (Sheet(27.0, 21.6, 128.8, 80.0), ("fat_free_mass",), "lb"),
         (Sheet(27.0, 21.6, 58.4, 176.4), ("weight",), "lb"),
         (Sheet(27.0, 21.6, 58.4, 12.6), ("weight",), "st"),
     ],
@@ -176,4 +176,4 @@ def test_the_trial_s_sheet(run: Run) -> None:
     _, out, _ = run(*words)
     assert "Fat mass and lean mass look like pounds" in " ".join(out.split())
     _, out, _ = run(*words, "--json")
-    assert json.loads(out)["in_other_unit"] == ["fat_mass", "lean_mass"]
+    assert json.loads(out)["in_other_unit"] == ["fat_mass", "fat_free_mass"]

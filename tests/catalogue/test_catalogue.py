@@ -13,7 +13,7 @@ import pytest
 from foldspan.catalogue import EQUATIONS, conversion_by_key, equation_by_key
 from foldspan.catalogue.card import (
     FAMILIES,
-    SCALES,
+    REFERENCE_METHODS,
     Bmi,
     Checked,
     Equation,
@@ -43,7 +43,7 @@ def test_there_are_at_least_a_hundred_cards_in_every_corner() -> None:
     assert len(adults) >= 100
     for sex in SEXES:
         for family in FAMILIES:
-            assert any(card.family == family and card.sex in (sex, "both") for card in adults)
+            assert any(card.method == family and card.sex in (sex, "both") for card in adults)
 
 
 def test_keys_are_unique_across_equations_and_conversions() -> None:
@@ -116,8 +116,8 @@ def test_every_file_of_papers_runs_its_second_typing() -> None:
 
 @each_card
 def test_card_speaks_the_vocabulary(card: Equation) -> None:
-    assert card.family in FAMILIES
-    assert card.scale in SCALES
+    assert card.method in FAMILIES
+    assert card.reference_method in REFERENCE_METHODS
     assert card.sex in (*SEXES, "both")
     assert isinstance(card.checked, Checked)
     assert card.where
@@ -150,29 +150,29 @@ def check_limits(card: Equation) -> None:
 def check_family(card: Equation) -> None:
     """Families are methods that share inputs (contract): folds, tape, weight for height, waist."""
     kinds = {BY_NAME[name].kind for name in card.quantities}
-    if card.family == "mass_height":
+    if card.method == "mass_height":
         assert kinds <= {"age", "mass", "height"}
         assert {"weight_kg", "height_cm"} <= set(card.quantities) or kinds <= {"age", "mass"}
-    if card.family == "waist_height":
+    if card.method == "waist_height":
         assert "height" in kinds
         assert "girth" in kinds
         assert "skinfold" not in kinds
-    if card.family == "girth":
+    if card.method == "girth":
         assert "girth" in kinds
         assert "skinfold" not in kinds
-    if card.family == "skinfold":
+    if card.method == "skinfold":
         assert "skinfold" in kinds
     if any(isinstance(given, Bmi) for given in card.inputs):
-        assert card.family != "waist_height"
+        assert card.method != "waist_height"
 
 
 def test_lineages_of_like_cards_stay_together() -> None:
     """One lineage is one sample: within it, and a family, the criterion's scale is one."""
     for lineage in {card.lineage for card in EQUATIONS}:
         cards = [card for card in EQUATIONS if card.lineage == lineage]
-        assert len({(card.scale, card.audience) for card in cards}) == 1, lineage
-        for family in {card.family for card in cards}:
-            sexes = {card.sex for card in cards if card.family == family}
+        assert len({(card.reference_method, card.audience) for card in cards}) == 1, lineage
+        for family in {card.method for card in cards}:
+            sexes = {card.sex for card in cards if card.method == family}
             assert sexes <= {"both"} or "both" not in sexes, lineage
 
 

@@ -130,7 +130,7 @@ NOT_SAID: dict[tuple[str, str], tuple[str, str]] = {
     ("export.report", "--for"): ("measure screen", "they write pages, and no figure alone"),
     ("estimation.settings", "--as-printed"): ("equations precision", "they judge no range"),
     ("estimation.settings", "--local"): ("equations precision", "they judge no range"),
-    ("estimation.settings", "--scale"): ("equations precision", "they judge no range"),
+    ("estimation.settings", "--reference-method"): ("equations precision", "they judge no range"),
     ("screening.run.partitioned", "--force"): ("measure", "a folder of parts is written by screen"),
     ("screening.run.partitioned", "--resume"): (
         "calibrate precision report",

@@ -26,8 +26,9 @@ VISIT = str(EXAMPLES / "visit.toml")
 FAULTY = str(EXAMPLES / "faulty.toml")
 SOUND = [str(path) for path in example_visits.SOUND]
 CONTRACT_KEYS = [
-    "schema_version", "scale", "fat_percent", "fat_mass_kg", "lean_mass_kg", "local_correction",
-    "as_printed", "verdict", "misfit", "families", "equations", "correlation", "budget", "findings",
+    "schema_version", "reference_method", "fat_percent", "fat_mass_kg", "fat_free_mass_kg",
+    "local_correction",
+    "as_printed", "verdict", "misfit", "methods", "equations", "correlation", "budget", "findings",
     "bands", "standards_apart", "flags", "health_remarks", "careful_words", "answered_none", "not_asked",
     "cautions",
 ]  # fmt: skip
@@ -111,7 +112,7 @@ def test_wrong_usage_ends_in_two(run: Run, words: tuple[str, ...]) -> None:
     assert run(*words)[0] == 2
 
 
-@pytest.mark.parametrize("option", [("--scale", "mri"), ("--units", "stone")])
+@pytest.mark.parametrize("option", [("--reference-method", "mri"), ("--units", "stone")])
 def test_option_values_not_known_end_in_two(run: Run, option: tuple[str, str]) -> None:
     code, out, _ = run("reconcile", VISIT, *option)
     assert (code, out) == (2, "")
@@ -145,8 +146,8 @@ def test_examples_as_text(run: Run, path: str) -> None:
 def test_no_line_of_the_longest_page_is_wider_than_80_columns(
     run: Run, path: str, units: str
 ) -> None:
-    for scale in ("density", "dxa"):
-        words = ("--all", "--budget", "--units", units, "--scale", scale)
+    for reference_method in ("density", "dxa"):
+        words = ("--all", "--budget", "--units", units, "--reference-method", reference_method)
         code, out, _ = run("reconcile", path, *words)
         assert code == 0
         assert not too_wide(out)
@@ -175,10 +176,10 @@ def test_examples_as_json(run: Run, path: str) -> None:
     assert len(tree["equations"]) == len(EQUATIONS)
     # se is printed to 0.0001 and the blocks to a millionth; twice se times half a digit is the slack
     assert sum(tree["budget"].values()) == pytest.approx(tree["fat_percent"]["se"] ** 2, abs=2e-3)
-    low, high = tree["fat_percent"]["likely"]
-    lowest, highest = tree["fat_percent"]["wide"]
+    low, high = tree["fat_percent"]["range_80"]
+    lowest, highest = tree["fat_percent"]["range_95"]
     assert 0.0 <= lowest < low < tree["fat_percent"]["estimate"] < high < highest <= 100.0
-    assert sum(family["weight"] for family in tree["families"]) == pytest.approx(1.0, abs=1e-3)
+    assert sum(method["weight"] for method in tree["methods"]) == pytest.approx(1.0, abs=1e-3)
 
 
 @pytest.mark.parametrize("path", SOUND)
@@ -187,8 +188,8 @@ def test_text_and_json_say_the_same(run: Run, path: str) -> None:
     out = run("reconcile", path, "--all", "--budget")[1]
     low, high, middle = map(float, re.findall(r"[\d.]+(?=%)", out.replace("(80%", ""))[:3])
     # whole points, and the printed range is never narrower than the computed one
-    assert -1.0 < low - tree["fat_percent"]["likely"][0] < 0.005
-    assert -0.005 < high - tree["fat_percent"]["likely"][1] < 1.0
+    assert -1.0 < low - tree["fat_percent"]["range_80"][0] < 0.005
+    assert -0.005 < high - tree["fat_percent"]["range_80"][1] < 1.0
     assert middle == pytest.approx(tree["fat_percent"]["estimate"], abs=0.51)
     used = {equation["key"] for equation in tree["equations"] if equation["used"]}
     assert set(re.findall(r"^\* (\w+_\w+)", out, re.MULTILINE)) == used
@@ -227,10 +228,10 @@ def test_fat_and_lean_add_up_to_the_weight_in_text_and_json() -> None:
             assert f"{float(fat) + float(lean):.1f}" == typed
             answer = result.to_dict()
             weighed = f"{visit.accepted['weight_kg'].value:.2f}"
-            fat_mass, lean_mass = answer["fat_mass_kg"], answer["lean_mass_kg"]
-            assert f"{fat_mass['estimate'] + lean_mass['estimate']:.2f}" == weighed
-            for interval in ("likely", "wide"):
-                (low, high), (least, most) = fat_mass[interval], lean_mass[interval]
+            fat_mass, fat_free_mass = answer["fat_mass_kg"], answer["fat_free_mass_kg"]
+            assert f"{fat_mass['estimate'] + fat_free_mass['estimate']:.2f}" == weighed
+            for interval in ("range_80", "range_95"):
+                (low, high), (least, most) = fat_mass[interval], fat_free_mass[interval]
                 assert f"{low + most:.2f}" == f"{high + least:.2f}" == weighed
 
 
@@ -250,13 +251,13 @@ def test_scale_and_conversion_move_the_answer(run: Run) -> None:
         assert code == 0
         return json.loads(out)
 
-    density = ("--scale", "density")
+    density = ("--reference-method", "density")
     plain, weighed, brozek = (
         answer(),
         answer(*density),
         answer("--conversion", "brozek1963", *density),
     )
-    assert (plain["scale"], weighed["scale"]) == ("dxa", "density")
+    assert (plain["reference_method"], weighed["reference_method"]) == ("dxa", "density")
     assert weighed["fat_percent"]["estimate"] != plain["fat_percent"]["estimate"]
     # Brozek 1963 reads below Siri 1961 from about 30 % fat upwards and within 1.5 points of it
     assert 0.0 < abs(brozek["fat_percent"]["estimate"] - weighed["fat_percent"]["estimate"]) < 1.5

@@ -65,7 +65,7 @@ def test_the_whole_catalogue_in_its_order(run: Run) -> None:
     assert f"{len(EQUATIONS)} equations." in out
 
 
-@pytest.mark.parametrize("words", [(), ("--conversions",), ("--family", "girth", "--sex", "male")])
+@pytest.mark.parametrize("words", [(), ("--conversions",), ("--method", "girth", "--sex", "male")])
 def test_the_list_fits_80_columns(run: Run, words: tuple[str, ...]) -> None:
     assert not [line for line in run("equations", *words)[1].splitlines() if len(line) > WIDTH]
 
@@ -81,14 +81,14 @@ def test_every_card_in_full_fits_80_columns_and_names_its_source(
 
 
 def test_filters_split_the_catalogue(run: Run) -> None:
-    families = [set(keys(listed(run, "--family", family))) for family in FAMILIES]
+    families = [set(keys(listed(run, "--method", family))) for family in FAMILIES]
     assert all(families)
     assert sum(map(len, families)) == len(set().union(*families)) == len(EQUATIONS)
     women, men = (set(keys(listed(run, "--sex", sex))) for sex in SEXES)
     assert women | men == {card.key for card in EQUATIONS}
     both = {tree["key"] for tree in listed(run) if tree["sex"] == "both"}
     assert women & men == both
-    assert set(keys(listed(run, "--family", "girth", "--sex", "female"))) == families[1] & women
+    assert set(keys(listed(run, "--method", "girth", "--sex", "female"))) == families[1] & women
 
 
 def test_for_a_visit_lists_what_it_has_everything_for(run: Run) -> None:
@@ -142,7 +142,7 @@ def test_a_key_not_known_offers_the_nearest(run: Run, key: str, offer: str) -> N
     assert offer in err
 
 
-@pytest.mark.parametrize("words", [("--family", "feet"), ("--sex", "woman"), ("--for", "no.toml")])
+@pytest.mark.parametrize("words", [("--method", "feet"), ("--sex", "woman"), ("--for", "no.toml")])
 def test_filters_not_known_end_in_two(run: Run, words: tuple[str, str]) -> None:
     code, out, _ = run("equations", *words)
     assert (code, out) == (2, "")

@@ -42,10 +42,10 @@ READERS = ("trainer", "client", "clinician")
 INSIDE = {  # docs/json.md, ``explain --json``
     "findings": {"code", "points", "text"},
     "pairs": {"between", "difference", "expected_by_chance", "reasons", "unexplained"},
-    "would_agree": {"quantity", "value", "needed", "in_its_own_errors"},
-    "leave_one_out": {"without", "estimate", "likely"},
+    "would_agree": {"quantity", "value", "needed", "standard_errors_away"},
+    "leave_one_out": {"without", "estimate", "range_80"},
     "outside_results": {"method", "fat_percent", "consistent", "adds_up", "points_outside"},
-    "next_measurements": {"quantity", "likely_width_now", "likely_width_expected", "minutes"},
+    "next_measurements": {"quantity", "range_80_width_now", "range_80_width_expected", "minutes"},
 }
 TOP = {"schema_version", *INSIDE}
 WIDTH, MOST_WORDS, HIGHEST_GRADE = 80, 150, 6.0
@@ -97,7 +97,7 @@ def test_every_example_for_every_reader(run: Run, path: str, reader: str) -> Non
     # where nobody is named the trainer reads
     code, out, err = run(path, *(() if reader == "trainer" else ("--for", reader)))
     assert (code, err) == (0, "")
-    likely = reconcile(Visit.from_file(path)).fat_percent.likely
+    likely = reconcile(Visit.from_file(path)).fat_percent.range_80
     assert likely is not None
     if reader == "clinician":
         flags = reconcile(Visit.from_file(path)).flags
@@ -129,10 +129,10 @@ def test_json_keeps_the_contract(run: Run, path: str) -> None:
         assert all(set(reason) >= {"code", "points"} for reason in one["reasons"])
     # reconcile has its findings from here
     assert tree["findings"] == reconcile(Visit.from_file(path)).to_dict()["findings"]
-    fat = tree["fat_percent"]["likely"]
+    fat = tree["fat_percent"]["range_80"]
     for one in tree["next_measurements"]:
-        assert one["likely_width_expected"] < one["likely_width_now"]
-        assert one["likely_width_now"] == pytest.approx(fat[1] - fat[0], abs=0.011)
+        assert one["range_80_width_expected"] < one["range_80_width_now"]
+        assert one["range_80_width_now"] == pytest.approx(fat[1] - fat[0], abs=0.011)
 
 
 EQUATIONS = ("durnin_womersley1974_male_4site", "deurenberg1991_both_bmi")
@@ -184,7 +184,7 @@ def test_outside_results_join_where_that_is_asked_for(run: Run) -> None:
         assert now is not None
         for by, to in offers:  # three roundings
             assert float(by) + float(to) == pytest.approx(float(now[2]), abs=0.16)
-        low, high = tree["fat_percent"]["likely"]
+        low, high = tree["fat_percent"]["range_80"]
         assert "visit's methods" in now[1] or abs(float(now[2]) - (high - low)) < 0.06
 
 
@@ -230,7 +230,7 @@ def test_files_that_cannot_be_used_end_in_two(run: Run, tmp_path: Path) -> None:
     told = written(tmp_path, outside_results=[{"method": "mri", "fat_percent": 23.71}])
     for words, fault in (
         ([FAULTY], "E112"), ([str(tmp_path / "nowhere.toml")], "E301"), ([told], "E113"), ([], "E501"),
-        ([TAPE, "--for", "nobody"], "E501"), ([TAPE, "--scale", "mri"], "E501"),
+        ([TAPE, "--for", "nobody"], "E501"), ([TAPE, "--reference-method", "mri"], "E501"),
     ):  # fmt: skip
         code, out, err = run(*words)
         assert (code, out, f"[{fault}]" in err, "23.71" in err) == (2, "", True, False)
@@ -254,7 +254,7 @@ SHEETS: list[tuple[str, bool | None, str | None, str]] = [
     ("25 20 60 80", True, None, "add up"), ("25 % | 44 lb | | 176 lb", True, None, "add up"),
     ("| 44 lb | 59.87 | 79.83 kg", True, None, "add up"), ("25 | | 60 |", None, None, "Too few"),
     ("35 20 60 80", False, "fat_percent", "25.0%"), ("25 26 60 80", False, "fat_mass", "20.0 kg"),
-    ("25 20 50 80", False, "lean_mass", "60.0 kg"), ("25 20 60 176", False, "weight", "80.0 kg"),
+    ("25 20 50 80", False, "fat_free_mass", "60.0 kg"), ("25 20 60 176", False, "weight", "80.0 kg"),
     ("25 26 60 88", False, None, "Copy"), ("25 | 20 | | 90", False, None, "do not add up"),
 ]  # fmt: skip
 
@@ -267,8 +267,8 @@ def test_a_sheet_is_checked(
     code, page, err = run(*words)
     assert (code, err, said in page) == (0, "", True)
     tree = tree_from(run(*words, "--json")[1])
-    assert (tree["schema_version"], tree["adds_up"], tree["out"]) == (1, adds_up, out)
-    assert set(tree) >= {"should_be", "fat_percent", "fat_mass_kg", "lean_mass_kg", "weight_kg"}
+    assert (tree["schema_version"], tree["adds_up"], tree["out"]) == (2, adds_up, out)
+    assert set(tree) >= {"should_be", "fat_percent", "fat_mass_kg", "fat_free_mass_kg", "weight_kg"}
 
 
 BAD_SHEETS = [
@@ -326,7 +326,7 @@ def test_the_formula_itself() -> None:
     assert reading_faults("Abnormal conditions necessitate immediate professional consultation.")
 
 
-ON_DXA = tuple((path, "--scale", "dxa") for path in (APART, TAPE))
+ON_DXA = tuple((path, "--reference-method", "dxa") for path in (APART, TAPE))
 CAREFUL = [path for path in SOUND if Visit.from_file(path).intake.has_eating_concern]
 CLIENTS = [
     *((path,) for path in SOUND if path not in CAREFUL),
@@ -340,7 +340,7 @@ def test_the_client_of_every_example(run: Run, words: tuple[str, ...]) -> None:
     code, out, _ = run(*words, "--for", "client")
     assert code == 0
     assert reading_faults(out) == []
-    low, high = tree_from(run(*words, "--json")[1])["fat_percent"]["likely"]
+    low, high = tree_from(run(*words, "--json")[1])["fat_percent"]["range_80"]
     # what a doctor has to see soon comes first, then the range, before every other number
     first = next(one for one in re.split(r"[.!?]\s", out) if re.search(r"\d", one))
     before = " ".join(out[: out.index(first)].split())

@@ -286,7 +286,7 @@ def test_a_plan_by_minutes_by_number_and_by_name(book: Path, typed: str, folds: 
 def test_a_plan_by_equation_takes_exactly_what_it_needs(book: Path) -> None:
     card = next(
         equation for equation in EQUATIONS
-        if equation.family == "skinfold" and equation.sex in ("male", "both")
+        if equation.method == "skinfold" and equation.sex in ("male", "both")
         and all(name in MAN or name == "age_years" for name in needed(equation))
     )  # fmt: skip
     script = script_of(MAN | {"plan": card.key})

@@ -97,7 +97,12 @@ def test_a_page_of_text_has_the_same_lines_from_any_terminal(
     """What is handed over outlives the terminal at which a session ended."""
     visit = foldspan.Visit.from_file(VISIT)
     end = SessionResults(
-        visit, foldspan.reconcile(visit), (), None, "metric", {"scale": "", "local": None}
+        visit,
+        foldspan.reconcile(visit),
+        (),
+        None,
+        "metric",
+        {"reference_method": "", "local": None},
     )
     pages = []
     for width in (columns, WIDTH):

@@ -225,7 +225,9 @@ def equation_sd(card: Equation, columns: dict[str, np.ndarray]) -> np.ndarray:
     length = columns["weight_kg"].size
     whole = columns | indicators("male", length)
     people = People("male", whole, {}, np.full(length, "", dtype=object))
-    return np.asarray(reconcile_people((card,), people, Settings(scale="density")).equation_sd[0])
+    return np.asarray(
+        reconcile_people((card,), people, Settings(reference_method="density")).equation_sd[0]
+    )
 
 
 def test_the_error_of_an_equation_bends_but_does_not_break_at_the_edge() -> None:

@@ -16,7 +16,7 @@ import tomli_w
 
 import foldspan
 import measure_driver
-from foldspan.catalogue.card import SCALES
+from foldspan.catalogue.card import REFERENCE_METHODS
 from foldspan.cli.measuring.results import show
 from foldspan.cli.measuring.screen import Screen
 from foldspan.estimation import known_offsets
@@ -71,41 +71,47 @@ def test_it_is_the_range_of_equations_that_no_survey_saw(
     assert asked.answer.combined.estimate != usual.answer.combined.estimate
 
 
-@pytest.mark.parametrize("scale", SCALES)
-def test_visit_and_table_give_the_same_bits(young: foldspan.Visit, scale: str) -> None:
+@pytest.mark.parametrize("reference_method", REFERENCE_METHODS)
+def test_visit_and_table_give_the_same_bits(young: foldspan.Visit, reference_method: str) -> None:
     row = {"sex": "female", "age_years": 29.0}
     row |= {name: site.value for name, site in young.accepted.items()}
     errors = []
     for as_printed in (True, False):
-        one = foldspan.reconcile(young, scale=scale, as_printed=as_printed)
-        table = foldspan.reconcile_table(pd.DataFrame([row]), scale=scale, as_printed=as_printed)
+        one = foldspan.reconcile(young, reference_method=reference_method, as_printed=as_printed)
+        table = foldspan.reconcile_table(
+            pd.DataFrame([row]), reference_method=reference_method, as_printed=as_printed
+        )
         assert one.fat_percent.estimate == table.fat_percent[0]
         assert one.fat_percent.se == table.fat_percent_se[0]
         errors.append(one.fat_percent.estimate)
     assert errors[0] != errors[1]  # on either scale: tables by age are blended on both
 
 
-@pytest.mark.parametrize("scale", SCALES)
-def test_every_command_gives_the_same_range(run: Run, tmp_path: Path, scale: str) -> None:
-    given = ("--scale", scale, "--as-printed")
+@pytest.mark.parametrize("reference_method", REFERENCE_METHODS)
+def test_every_command_gives_the_same_range(
+    run: Run, tmp_path: Path, reference_method: str
+) -> None:
+    given = ("--reference-method", reference_method, "--as-printed")
     found: dict[str, Any] = {}
     wanted = foldspan.reconcile(
-        foldspan.Visit.from_file(VISIT), scale=scale, as_printed=True
-    ).fat_percent.likely
-    usual = foldspan.reconcile(foldspan.Visit.from_file(VISIT), scale=scale).fat_percent.likely
+        foldspan.Visit.from_file(VISIT), reference_method=reference_method, as_printed=True
+    ).fat_percent.range_80
+    usual = foldspan.reconcile(
+        foldspan.Visit.from_file(VISIT), reference_method=reference_method
+    ).fat_percent.range_80
     assert wanted is not None
     assert usual is not None
     assert max(abs(a - b) for a, b in zip(wanted, usual, strict=True)) > 0.02
     for name in ("reconcile", "explain"):
-        found[name] = json.loads(run(name, VISIT, "--json", *given)[1])["fat_percent"]["likely"]
+        found[name] = json.loads(run(name, VISIT, "--json", *given)[1])["fat_percent"]["range_80"]
     for reader in ("trainer", "client", "clinician"):
         out = tmp_path / f"{reader}.json"
         run("report", VISIT, "--for", reader, "-o", str(out), *given)
-        found[reader] = json.loads(out.read_text())["reconcile"]["fat_percent"]["likely"]
+        found[reader] = json.loads(out.read_text())["reconcile"]["fat_percent"]["range_80"]
     out = tmp_path / "out.csv"
     run("screen", as_row(tmp_path), "-o", str(out), "--quiet", *given)
     (row,) = csv.DictReader(out.read_text(encoding="utf-8-sig").splitlines())
-    found["screen"] = (float(row["likely_low"]), float(row["likely_high"]))
+    found["screen"] = (float(row["range_80_low"]), float(row["range_80_high"]))
     for name, likely in found.items():
         assert likely == pytest.approx(wanted, abs=0.0051), name
 
@@ -136,9 +142,12 @@ def test_json_says_so(run: Run, command: str) -> None:
         assert json.loads(run(command, VISIT, "--json", *words)[1])["as_printed"] is bool(words)
 
 
-@pytest.mark.parametrize("scale", SCALES)
-def test_every_answer_says_so_once(run: Run, tmp_path: Path, scale: str) -> None:
-    given, sentence = ("--scale", scale, "--as-printed"), PRINTED_SENTENCES[scale]
+@pytest.mark.parametrize("reference_method", REFERENCE_METHODS)
+def test_every_answer_says_so_once(run: Run, tmp_path: Path, reference_method: str) -> None:
+    given, sentence = (
+        ("--reference-method", reference_method, "--as-printed"),
+        PRINTED_SENTENCES[reference_method],
+    )
     both = tmp_path / "both.toml"
     both.write_text(Path(VISIT).read_text("utf-8").replace('"female"', '"both"'), encoding="utf-8")
     said = {
@@ -159,7 +168,9 @@ def test_every_answer_says_so_once(run: Run, tmp_path: Path, scale: str) -> None
     said["page both"] = (tmp_path / "both.html").read_text(encoding="utf-8")
     counts = {name: spoken(text).count(sentence) for name, text in said.items()}
     assert counts == dict.fromkeys(said, 1)
-    assert sentence not in spoken(run("reconcile", VISIT, "--scale", scale)[1])
+    assert sentence not in spoken(
+        run("reconcile", VISIT, "--reference-method", reference_method)[1]
+    )
 
 
 def test_the_client_is_told_in_both_languages(run: Run, tmp_path: Path) -> None:
@@ -219,12 +230,12 @@ def test_the_end_of_a_session_gives_the_range_of_reconcile(
         state = state.after("ended", {})
         keeper.keep("ended", {}, state)
         monkeypatch.setattr(Screen, "ask", lambda self, *words: None)
-        settings = {"scale": "", "local": None, "as_printed": True}
+        settings = {"reference_method": "", "local": None, "as_printed": True}
         with pytest.raises(SystemExit):
             show(state, keeper, Screen(), settings, as_json=True, book="")
     shown = json.loads(capsys.readouterr().out)
     again = json.loads(run("reconcile", "W-041:1", "--book", book, "--json", "--as-printed")[1])
-    for name in ("fat_percent", "families", "as_printed"):
+    for name in ("fat_percent", "methods", "as_printed"):
         assert shown[name] == again[name]
 
 
@@ -250,9 +261,9 @@ def test_calibrate_judges_it_and_says_so(run: Run, tmp_path: Path) -> None:
         "triceps_mm": 17.0,
     }
     people = pd.DataFrame([row | {"weight_kg": 58.0 + turn} for turn in range(12)])
-    people = people.assign(reference_fat_percent=30.0, reference_scale="dxa")
+    people = people.assign(reference_fat_percent=30.0, reference_method="dxa")
     usual, printed = judge_ranges(people), judge_ranges(people, as_printed=True)
-    ranges_of = foldspan.reconcile_table(people.drop(columns="reference_scale"), as_printed=True)
+    ranges_of = foldspan.reconcile_table(people.drop(columns="reference_method"), as_printed=True)
     assert printed.overall.bias == pytest.approx((ranges_of.fat_percent - 30.0).mean(), abs=1e-9)
     assert usual.overall.bias != printed.overall.bias
     path = tmp_path / "people.csv"
@@ -267,9 +278,11 @@ def test_a_correction_learnt_on_levelled_equations_does_not_go_with_it(
     run: Run, tmp_path: Path
 ) -> None:
     """By DXA it was learnt on levelled equations; by underwater weighing none is levelled."""
-    for scale, expected in (("dxa", 2), ("density", 0)):
-        path = tmp_path / f"{scale}.toml"
-        path.write_text(tomli_w.dumps(correction_tree(scale=scale)), encoding="utf-8")
+    for reference_method, expected in (("dxa", 2), ("density", 0)):
+        path = tmp_path / f"{reference_method}.toml"
+        path.write_text(
+            tomli_w.dumps(correction_tree(reference_method=reference_method)), encoding="utf-8"
+        )
         code, _, err = run("reconcile", VISIT, "--local", str(path), "--as-printed")
         assert code == expected
         assert ("[E601]" in err) == bool(expected)
@@ -307,7 +320,7 @@ def test_settings_refuse_what_does_not_go_together() -> None:
     assert settings_for("dxa", "siri1961", local=correction).as_printed is False
 
 
-DENSITY = ("--as-printed", "--scale", "density")
+DENSITY = ("--as-printed", "--reference-method", "density")
 
 
 def test_a_session_taken_up_again_keeps_what_it_was_begun_with(tmp_path: Path) -> None:
@@ -342,8 +355,8 @@ def test_records_show_takes_it_and_says_so(run: Run, tmp_path: Path) -> None:
         assert run("records", "import", visit, *book)[0] == 0
     ranges = [
         foldspan.reconcile(
-            foldspan.Visit.from_file(visit), scale="density", as_printed=True
-        ).fat_percent.likely
+            foldspan.Visit.from_file(visit), reference_method="density", as_printed=True
+        ).fat_percent.range_80
         for visit in (VISIT, LATER)
     ]
     for words, shown in ((("--visit", "1"), ranges[:1]), ((), ranges)):

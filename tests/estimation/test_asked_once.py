@@ -10,7 +10,7 @@ import pyarrow as pa
 import pytest
 from scipy.special import erf
 
-from foldspan.catalogue.card import SCALES
+from foldspan.catalogue.card import REFERENCE_METHODS
 from foldspan.interpretation.classification import (
     SURE_BEYOND,
     below,
@@ -132,7 +132,11 @@ def test_an_empty_column_of_the_intake_tells_as_little_as_none(name: str) -> Non
 
 def test_standards_that_are_asked_together_ask_for_the_same_measure() -> None:
     """One value a person is looked at, so the standards must mean the same by it."""
-    together = [standards_for(scale)[measure] for scale in SCALES for measure in MEASURES]
+    together = [
+        standards_for(reference_method)[measure]
+        for reference_method in REFERENCE_METHODS
+        for measure in MEASURES
+    ]
     together += [
         tuple(row for row in ALL_STANDARDS if row.system == system)
         for system in {row.system for row in ALL_STANDARDS}
@@ -140,7 +144,7 @@ def test_standards_that_are_asked_together_ask_for_the_same_measure() -> None:
     for standards in together:
         for sex in SEXES:
             asked = {
-                (row.measure, row.scale, row.waist_sites, row.labels)
+                (row.measure, row.reference_method, row.waist_sites, row.labels)
                 for row in standards
                 if row.sex in (sex, "both")
             }

@@ -12,7 +12,7 @@ import pytest
 
 import foldspan
 from foldspan.catalogue import EQUATIONS
-from foldspan.catalogue.card import FAMILIES, Array, Scale
+from foldspan.catalogue.card import FAMILIES, Array, ReferenceMethod
 from foldspan.estimation.batch import People
 from foldspan.estimation.default_cards import cards_for
 from foldspan.estimation.pipeline import Reconciled, reconcile_people
@@ -37,7 +37,7 @@ FOLDS = (
 SOME = 60
 
 
-def answered(sex: Sex, athletes: Array, scale: str, *, tape: bool = True) -> Reconciled:
+def answered(sex: Sex, athletes: Array, reference_method: str, *, tape: bool = True) -> Reconciled:
     """Reference people of 22 years with seven folds, some of whom say they are athletes."""
     people = reference_people(sex)
     given = (*FOLDS, *(("waist_narrowest_cm", "weight_kg", "height_cm") if tape else ()))
@@ -49,7 +49,7 @@ def answered(sex: Sex, athletes: Array, scale: str, *, tape: bool = True) -> Rec
     none = np.zeros(SOME, dtype=bool)
     errors = {name: accept_column(name, [columns[name]], none).se for name in given}
     whole = People(sex, columns, errors, np.full(SOME, "", dtype=object))
-    settings = Settings(scale="dxa" if scale == "dxa" else "density")
+    settings = Settings(reference_method="dxa" if reference_method == "dxa" else "density")
     return reconcile_people(cards_for(sex), whole, settings)
 
 
@@ -76,11 +76,16 @@ def test_own_and_shared_error_come_to_the_total_in_print(key: str) -> None:
     np.testing.assert_allclose(whole, max(PRINTED[key], least), rtol=1e-12)
 
 
-@pytest.mark.parametrize("scale", ["density", "dxa"])
+@pytest.mark.parametrize("reference_method", ["density", "dxa"])
 @pytest.mark.parametrize("sex", SEXES)
-def test_an_athlete_next_to_them_changes_nothing_for_the_others(sex: Sex, scale: str) -> None:
+def test_an_athlete_next_to_them_changes_nothing_for_the_others(
+    sex: Sex, reference_method: str
+) -> None:
     some = (np.arange(SOME) % 2).astype(float)
-    alone, mixed = answered(sex, np.zeros(SOME), scale), answered(sex, some, scale)
+    alone, mixed = (
+        answered(sex, np.zeros(SOME), reference_method),
+        answered(sex, some, reference_method),
+    )
     for name in ("estimate", "se", "q"):
         one, other = getattr(alone.combined, name), getattr(mixed.combined, name)
         np.testing.assert_array_equal(one[some == 0], other[some == 0])
@@ -102,10 +107,10 @@ def test_folds_alone_tell_more_of_a_man_who_is_an_athlete() -> None:
     assert (shared < others.blocks["shared"][:, folds, folds] - 1.0).mean() > 0.9
 
 
-@pytest.mark.parametrize("scale", ["density", "dxa"])
+@pytest.mark.parametrize("reference_method", ["density", "dxa"])
 @pytest.mark.parametrize("told", [(False, True), (True, False)])
 def test_an_athlete_at_one_visit_only_is_no_change_of_the_body(
-    scale: Scale, told: tuple[bool, bool]
+    reference_method: ReferenceMethod, told: tuple[bool, bool]
 ) -> None:
     """One body at two visits: nothing changed, whatever the client says of training."""
     earlier, later = (
@@ -122,6 +127,6 @@ def test_an_athlete_at_one_visit_only_is_no_change_of_the_body(
         )
         for day, is_athlete in zip(("2026-01-05", "2026-03-05"), told, strict=True)
     )  # fmt: skip
-    found = foldspan.change(earlier, later, scale=scale)
+    found = foldspan.change(earlier, later, reference_method=reference_method)
     assert found.change.percent is not None
     assert found.change.percent.amount == pytest.approx(0.0, abs=1e-12)

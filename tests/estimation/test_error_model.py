@@ -39,7 +39,7 @@ from foldspan.reference.population import reference_people
 
 SOME = 30
 FAMILY_SETS = [set(part) for size in range(1, 5) for part in combinations(FAMILIES, size)]
-DENSITY, DXA = Settings(scale="density"), Settings(scale="dxa")
+DENSITY, DXA = Settings(reference_method="density"), Settings(reference_method="dxa")
 
 
 def people_of(
@@ -57,7 +57,7 @@ def people_of(
 
 
 def of_families(cards: Sequence[Equation], families: set[str]) -> tuple[Equation, ...]:
-    return tuple(card for card in cards if card.family in families)
+    return tuple(card for card in cards if card.method in families)
 
 
 def some_card(sex: Sex, family: str) -> Equation:
@@ -65,7 +65,7 @@ def some_card(sex: Sex, family: str) -> Equation:
     return next(
         card
         for card in cards_for(sex)
-        if card.family == family
+        if card.method == family
         and card.audience == "general"
         and card.status != "disputed"
         and not card.ancestry
@@ -104,7 +104,7 @@ def test_error_correlations_of_families_are_as_in_open_surveys(sex: Sex) -> None
     cards = tuple(card for card in cards_for(sex) if card.audience == "general")
     correlation = error_correlation(cards, sex)
     rows = {
-        family: [row for row, card in enumerate(cards) if card.family == family]
+        family: [row for row, card in enumerate(cards) if card.method == family]
         for family in FAMILIES
     }
     bmi_waist = correlation[np.ix_(rows["mass_height"], rows["waist_height"])]
@@ -155,7 +155,7 @@ def test_groups_and_kinds_equal_the_sum_over_all_pairs(people: int, rarely: floa
             loads[kind, row] = weights * spread
     belongs = np.zeros((4, 8))
     for group in groups:
-        belongs[group.family, list(group.rows)] = 1.0
+        belongs[group.method, list(group.rows)] = 1.0
     for kind, found in enumerate(correlated(given, correlation)):
         by_family = belongs[:, :, None] * loads[kind]
         expected = np.einsum("ain,ij,bjn->nab", by_family, correlation, by_family)
@@ -197,7 +197,7 @@ def test_nothing_narrows_below_what_all_methods_share(sex: Sex, settings: Settin
 
     The shared term is a point at least on either scale, so the bound is no zero.
     """
-    shared = np.sqrt(error_model.shared_variance(settings.scale))
+    shared = np.sqrt(error_model.shared_variance(settings.reference_method))
     assert shared >= 1.0
     for families in FAMILY_SETS:
         answer = reconcile_people(of_families(cards_for(sex), families), people_of(sex), settings)
@@ -259,7 +259,7 @@ def test_a_copy_beside_the_whole_catalogue_gives_almost_no_gain(sex: Sex) -> Non
     people, cards = people_of(sex, 20), cards_for(sex)
     before = np.sqrt(reconcile_people(cards, people).combined.variance_within)
     for family in FAMILIES:
-        for card in [card for card in cards if card.family == family][::12]:
+        for card in [card for card in cards if card.method == family][::12]:
             twins = (*cards, replace(card, key="twin", lineage="twin"))
             after = np.sqrt(reconcile_people(twins, people).combined.variance_within)
             np.testing.assert_allclose(after, before, atol=0.2)
@@ -280,7 +280,7 @@ def numeric_reading_block(
 ) -> np.ndarray:
     """J S Jᵀ with J from central differences of the family means at fixed weights."""
     length = answer.covariance.shape[0]
-    members = np.array([[float(card.family == family) for card in cards] for family in FAMILIES])
+    members = np.array([[float(card.method == family) for card in cards] for family in FAMILIES])
 
     def families(name: str, step: np.ndarray) -> np.ndarray:
         moved = {**people.columns, name: people.columns[name] + step}
@@ -328,8 +328,10 @@ def test_a_waist_that_stood_in_adds_its_spread(sex: Sex) -> None:
 
 def test_moving_between_the_scales_is_one_step_either_way() -> None:
     cards = cards_for("female")
-    up, down = (error_model.scale_moves(cards, scale) for scale in ("dxa", "density"))
-    dense = np.array([card.scale == "density" for card in cards])
+    up, down = (
+        error_model.scale_moves(cards, reference_method) for reference_method in ("dxa", "density")
+    )
+    dense = np.array([card.reference_method == "density" for card in cards])
     assert (up[dense] == 3.0).all()  # about 3 points, NHANES 1999-2002 (design)
     assert (down[~dense] == -3.0).all()
     assert (up[~dense] == 0.0).all()
@@ -337,13 +339,15 @@ def test_moving_between_the_scales_is_one_step_either_way() -> None:
 
 
 def test_a_card_without_a_printed_error_gets_the_largest_of_its_kind() -> None:
-    silent = replace(some_card("male", "mass_height"), key="silent", scale="dxa", se=None)
+    silent = replace(
+        some_card("male", "mass_height"), key="silent", reference_method="dxa", se=None
+    )
     unread, nobody = np.full(2, np.nan), np.zeros(2, dtype=bool)
     filled = np.sqrt(error_model.published(silent, unread, "male", nobody))
     printed = [
         card.se
         for card in EQUATIONS
-        if card.family == "mass_height"
+        if card.method == "mass_height"
         and card.se is not None
         and card.se_unit == "fat_percent"
         and card.audience in ("general", "athlete", "obese")

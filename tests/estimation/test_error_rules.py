@@ -68,10 +68,13 @@ def test_an_age_outside_a_sample_counts_where_nothing_is_levelled() -> None:
     """1.5 points a decade as printed; once levelled in athletes only, in others beyond the survey."""
     low, high = equation_by_key(KEY).limits["age_years"]
     assert (low, high) == (16.0, 68.0)
-    for settings in (Settings(scale="density"), Settings(scale="dxa", as_printed=True)):
+    for settings in (
+        Settings(reference_method="density"),
+        Settings(reference_method="dxa", as_printed=True),
+    ):
         assert limits(60.0, settings) == 0.0
         assert limits(79.0, settings) == pytest.approx(1.5)
-    levelled = Settings(scale="dxa")
+    levelled = Settings(reference_method="dxa")
     assert limits(79.0, levelled) == 0.0
     assert limits(79.0, levelled, is_athlete=True) == pytest.approx(1.5)
     assert limits(95.0, levelled) == pytest.approx(1.5)

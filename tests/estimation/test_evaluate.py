@@ -24,7 +24,7 @@ SOME = 7
 BMI_CARD = next(
     card for card in EQUATIONS if card.inputs == (Bmi(), "age_years") and card.sex == "male"
 )
-MASS_CARD = next(card for card in EQUATIONS if card.predicts == "lean_mass")
+MASS_CARD = next(card for card in EQUATIONS if card.predicts == "fat_free_mass")
 
 
 def columns_of(card: Equation, count: int = SOME) -> dict[str, Array]:
@@ -66,7 +66,7 @@ def test_one_unit_of_density_is_worth_the_slope_of_the_conversion(key: str) -> N
     [
         ("fat_percent", 25.0, 25.0),
         ("fat_mass", 20.0, 25.0),
-        ("lean_mass", 60.0, 25.0),
+        ("fat_free_mass", 60.0, 25.0),
         ("adipose_mass", 25.0, 25.0),  # 25 kg adipose tissue, 80 % of it fat: 20 kg of 80
         ("density", 1.05, 21.4286),  # Siri (1961): 495 / 1.05 - 450 = 21.43
     ],

@@ -12,7 +12,7 @@ import pytest
 import scipy
 
 import foldspan
-from foldspan.catalogue.card import FAMILIES, Scale
+from foldspan.catalogue.card import FAMILIES, ReferenceMethod
 from foldspan.estimation.combine import combine
 from foldspan.estimation.covariance import correlated_block
 from foldspan.estimation.local_correction import LocalCorrection, SiteOffsets, learn
@@ -24,8 +24,12 @@ from open_data.open_tables import survey_2017, weighed_men
 
 
 def referenced(name: str) -> pd.DataFrame:
-    people, scale = (weighed_men(), "density") if name == "men" else (survey_2017(), "dxa")
-    return people.table.assign(reference_fat_percent=people.truth, reference_scale=scale)
+    people, reference_method = (
+        (weighed_men(), "density") if name == "men" else (survey_2017(), "dxa")
+    )
+    return people.table.assign(
+        reference_fat_percent=people.truth, reference_method=reference_method
+    )
 
 
 @cache
@@ -185,15 +189,17 @@ def test_rows_are_counted_and_nothing_is_nan() -> None:
 
 
 @pytest.mark.parametrize(
-    ("scale", "sex", "bare"),
+    ("reference_method", "sex", "bare"),
     [("density", "male", 0), ("dxa", "male", 60), ("density", "female", 60), (None, "", 0)],
 )
 def test_rows_that_a_local_correction_does_not_reach_are_said(
-    scale: Scale | None, sex: Sex, bare: int
+    reference_method: ReferenceMethod | None, sex: Sex, bare: int
 ) -> None:
     """Ranges without it would be taken for ranges with it; here are men, weighed under water."""
     offsets = SiteOffsets(40, ("girth",), (2.0,), ((0.5,),), (1.0,))
-    local = None if scale is None else LocalCorrection(scale, 40, {sex: offsets})
+    local = (
+        None if reference_method is None else LocalCorrection(reference_method, 40, {sex: offsets})
+    )
     table = referenced("men").head(60)
     found = judge_ranges(table, local=local)
     said = [caution for caution in found.cautions if "W409" in caution]
@@ -207,9 +213,9 @@ def test_rows_that_a_local_correction_does_not_reach_are_said(
     ("change", "code"),
     [
         (lambda t: t.drop(columns="reference_fat_percent"), "E401"),
-        (lambda t: t.drop(columns="reference_scale"), "E401"),
+        (lambda t: t.drop(columns="reference_method"), "E401"),
         (lambda t: t.head(5), "E405"),
-        (lambda t: t.assign(reference_scale="scales"), "E405"),
+        (lambda t: t.assign(reference_method="scales"), "E405"),
     ],
 )
 def test_tables_that_cannot_be_judged(change, code: str) -> None:  # type: ignore[no-untyped-def]
@@ -222,7 +228,7 @@ def blocks_of(n: int) -> dict[str, np.ndarray]:
     own = np.broadcast_to(9.0 * np.eye(4) + 3.0, (n, 4, 4))
     nothing = np.zeros((n, 4, 4))
     blocks = dict.fromkeys(("new_people", "limits", "tester", "waist_site", "conversion"), nothing)
-    return blocks | {"published": own, "scale": nothing, "shared": np.ones((n, 4, 4))}
+    return blocks | {"published": own, "reference_method": nothing, "shared": np.ones((n, 4, 4))}
 
 
 @pytest.mark.parametrize(("n", "least"), [(30, 1.0), (400, 3.4)])
@@ -254,11 +260,11 @@ def test_a_correction_is_written_read_and_used(tmp_path) -> None:  # type: ignor
     # on people left out it holds about as often and is narrower
     assert learnt.held_out.coverage[0.95][0] >= 0.92
     assert learnt.held_out.claimed_se < learnt.without.claimed_se
-    plain = foldspan.reconcile_table(table, scale="density")
+    plain = foldspan.reconcile_table(table, reference_method="density")
     moved = foldspan.reconcile_table(table, local=again)
     assert (plain.fat_percent - moved.fat_percent).mean() == pytest.approx(2.5, abs=1.0)
     with pytest.raises(foldspan.FoldspanError) as caught:
-        foldspan.reconcile_table(table, scale="dxa", local=again)
+        foldspan.reconcile_table(table, reference_method="dxa", local=again)
     assert caught.value.problems[0].code == "E601"
 
 

@@ -47,15 +47,17 @@ def rows_of(text: str) -> dict[str, str]:
     return found
 
 
-@pytest.mark.parametrize("words", [(), ("--as-printed",), ("--scale", "density")])
+@pytest.mark.parametrize("words", [(), ("--as-printed",), ("--reference-method", "density")])
 def test_rows_of_all_show_every_step(run: Run, words: tuple[str, ...]) -> None:
     text = run("reconcile", VISIT, "--all", *words)[1]
     assert all(len(line) <= 80 for line in text.splitlines())
     assert text.count("Corrected: the") == 1
     rows = rows_of(text)
-    scale = words[1] if len(words) > 1 else ""
+    reference_method = words[1] if len(words) > 1 else ""
     result = foldspan.reconcile(
-        foldspan.Visit.from_file(VISIT), scale=scale, as_printed="--as-printed" in words
+        foldspan.Visit.from_file(VISIT),
+        reference_method=reference_method,
+        as_printed="--as-printed" in words,
     )
     levelled = blended = 0
     for equation in result.equations:
@@ -161,19 +163,23 @@ def test_the_page_of_the_trainer_has_the_remark_of_explain(
 
 
 @pytest.mark.parametrize(
-    ("scale", "as_printed"), [("dxa", False), ("dxa", True), ("density", False)]
+    ("reference_method", "as_printed"), [("dxa", False), ("dxa", True), ("density", False)]
 )
-def test_only_what_is_moved_and_not_levelled_is_told_as_moved(scale: str, as_printed: bool) -> None:
+def test_only_what_is_moved_and_not_levelled_is_told_as_moved(
+    reference_method: str, as_printed: bool
+) -> None:
     """Three points times the weight of equations of the other scale that are not levelled."""
     visit = foldspan.Visit.from_file(VISIT)
-    analysis = CaseAnalysis(case_of(visit, settings_for(scale, "siri1961", as_printed=as_printed)))
+    analysis = CaseAnalysis(
+        case_of(visit, settings_for(reference_method, "siri1961", as_printed=as_printed))
+    )
     answer = analysis.case.answer
     parts = [
-        answer.combined.weights[FAMILIES.index(card.family), 0]
+        answer.combined.weights[FAMILIES.index(card.method), 0]
         * answer.weights[row, 0]
         * (1.0 - analysis.levelled[row])
         for row, card in enumerate(answer.cards)
-        if card.scale != scale
+        if card.reference_method != reference_method
     ]
     told = {finding.code: finding.points for finding in findings_for(analysis)}
     if 3.0 * sum(parts) < 0.5:

@@ -11,7 +11,7 @@ import pytest
 
 import foldspan
 from foldspan.catalogue import EQUATIONS, equation_by_key
-from foldspan.catalogue.card import SCALES, STATUSES, Equation
+from foldspan.catalogue.card import REFERENCE_METHODS, STATUSES, Equation
 from foldspan.cli.doc_pages import catalogue
 from foldspan.cli.printed import equations
 from foldspan.cli.printed.reconcile import page
@@ -58,19 +58,19 @@ def test_they_never_enter_a_range() -> None:
 
 @pytest.mark.parametrize("ancestry", ["", "japanese", "asian"])
 @pytest.mark.parametrize("sex", SEXES)
-@pytest.mark.parametrize("scale", SCALES)
+@pytest.mark.parametrize("reference_method", REFERENCE_METHODS)
 def test_each_is_listed_with_what_it_prints_and_why_it_is_out(
-    sex: Sex, ancestry: str, scale: str
+    sex: Sex, ancestry: str, reference_method: str
 ) -> None:
     """Worked out by hand from the formula on the card, also where the ancestry is another."""
-    result = foldspan.reconcile(visit(sex, ancestry), scale=scale)
+    result = foldspan.reconcile(visit(sex, ancestry), reference_method=reference_method)
     listed = {equation.key: equation for equation in result.equations}
     for card in ASIDE:
         one = listed[card.key]
         if card.sex not in (sex, "both"):
             assert one.left_out_because == ("wrong_sex",)
             continue
-        why = on_request_because(card, sex, levelled=scale == "dxa")
+        why = on_request_because(card, sex, levelled=reference_method == "dxa")
         if not why:  # on request of the other sex, or on the other scale
             assert ON_REQUEST not in one.left_out_because
             continue
@@ -82,8 +82,8 @@ def test_each_is_listed_with_what_it_prints_and_why_it_is_out(
         assert set(one.left_out_because[:-2]) == others
         assert one.estimate == pytest.approx(by_hand(card, sex) + one.moved)
         # what was built on the other method is moved, nothing is levelled
-        step = 3.0 if scale == "dxa" else -3.0
-        assert one.moved == (step if card.scale != scale else 0.0)
+        step = 3.0 if reference_method == "dxa" else -3.0
+        assert one.moved == (step if card.reference_method != reference_method else 0.0)
         assert one.levelled == 0.0
 
 
@@ -127,7 +127,7 @@ def test_nothing_of_the_range_moves_by_them(monkeypatch: pytest.MonkeyPatch) -> 
     tree = foldspan.reconcile(visit("female", "japanese")).to_dict()
     monkeypatch.setattr("foldspan.estimation.on_request.cards_on_request", lambda sex, levelled: ())
     without = foldspan.reconcile(visit("female", "japanese")).to_dict()
-    for name in ("fat_percent", "families", "misfit", "budget", "findings"):
+    for name in ("fat_percent", "methods", "misfit", "budget", "findings"):
         assert json.dumps(tree[name]) == json.dumps(without[name])
 
 

@@ -9,7 +9,7 @@ import numpy as np
 from foldspan.catalogue import EQUATIONS
 from foldspan.estimation.one_per_sample import OnePerSample
 
-FIRST = next(card for card in EQUATIONS if card.family == "skinfold")
+FIRST = next(card for card in EQUATIONS if card.method == "skinfold")
 SECOND, THIRD = replace(FIRST, key="second_form"), replace(FIRST, key="third_form")
 ELSEWHERE = replace(FIRST, key="other_people", lineage="other_people")
 PEOPLE = np.ones(4, dtype=bool)

@@ -13,7 +13,7 @@ import pytest
 import foldspan
 from crowds import MANY, SOME_MISSING, crowd, some_of
 from foldspan.catalogue import conversion_by_key
-from foldspan.catalogue.card import SCALES, Scale
+from foldspan.catalogue.card import REFERENCE_METHODS, ReferenceMethod
 from foldspan.estimation import pipeline, select_equations
 from foldspan.estimation.batch import People
 from foldspan.estimation.local_correction import LocalCorrection, SiteOffsets
@@ -31,22 +31,22 @@ SETTINGS = {
 ROUNDING = 1e-9
 
 
-def other_than(scale: Scale) -> Scale:
-    (other,) = set(SCALES) - {scale}
+def other_than(reference_method: ReferenceMethod) -> ReferenceMethod:
+    (other,) = set(REFERENCE_METHODS) - {reference_method}
     return other
 
 
 @pytest.mark.parametrize("sex", SEXES)
 @pytest.mark.parametrize("missing", SOME_MISSING.values(), ids=list(SOME_MISSING))
 @pytest.mark.parametrize("asked", SETTINGS)
-@pytest.mark.parametrize("scale", SCALES)
+@pytest.mark.parametrize("reference_method", REFERENCE_METHODS)
 def test_the_other_scale_is_that_of_a_run_stated_on_it(
-    sex: Sex, missing: float, asked: str, scale: Scale
+    sex: Sex, missing: float, asked: str, reference_method: ReferenceMethod
 ) -> None:
     rng = np.random.default_rng(5)
     people = some_of(crowd(sex, missing, variants=asked == "plain"), rng.integers(0, MANY, 700))
-    settings = replace(SETTINGS[asked], scale=scale)
-    again = replace(settings, scale=other_than(scale))
+    settings = replace(SETTINGS[asked], reference_method=reference_method)
+    again = replace(settings, reference_method=other_than(reference_method))
     answer = reconcile_people(
         settings.cards_for(sex), people, settings, every=False, both_scales=True
     )
@@ -82,7 +82,7 @@ def test_what_is_asked_of_the_other_scale_changes_nothing_on_the_first(sex: Sex)
 def test_a_correction_of_a_site_holds_on_its_own_scale_alone() -> None:
     offsets = SiteOffsets(60, ("girth",), (1.0,), ((1.0,),), (1.1,))
     local = LocalCorrection("dxa", 60, dict.fromkeys(SEXES, offsets))
-    assert Settings(local=local).on_other_scale() == Settings(scale="density")
+    assert Settings(local=local).on_other_scale() == Settings(reference_method="density")
 
 
 @pytest.fixture
@@ -114,15 +114,15 @@ def test_a_visit_goes_through_the_kernel_once_for_both_scales(
     visit = foldspan.Visit.from_file("examples/visit.toml")
     counted.clear()
     result = foldspan.reconcile(visit)
-    scales = {band.scale for band in result.health.bands} if result.health else set()
+    scales = {band.reference_method for band in result.health.bands} if result.health else set()
     assert scales >= {"density", "dxa"}
     assert counted.pop("runs") == 1
     assert max(counted.values()) == 1, counted.most_common(3)
 
 
-@pytest.mark.parametrize("scale", SCALES)
+@pytest.mark.parametrize("reference_method", REFERENCE_METHODS)
 def test_a_block_of_a_table_goes_through_the_kernel_once_for_each_sex(
-    counted: Counter[str], scale: Scale
+    counted: Counter[str], reference_method: ReferenceMethod
 ) -> None:
     from foldspan.screening.batch import Plan, work_on_columns
     from foldspan.tables.columns import layout_of
@@ -137,7 +137,9 @@ def test_a_block_of_a_table_goes_through_the_kernel_once_for_each_sex(
             name: pa.array(people.columns[name])
             for name in ("weight_kg", "height_cm", "waist_iliac_cm", "triceps_mm")
         }
-    work_on_columns(Plan(layout_of(list(columns)), scale=scale), tuple(columns.values()))
+    work_on_columns(
+        Plan(layout_of(list(columns)), reference_method=reference_method), tuple(columns.values())
+    )
     assert counted.pop("runs") == len(SEXES)
     # a card for both sexes once for each
     assert max(counted.values()) == len(SEXES)
@@ -150,7 +152,7 @@ def test_what_is_certain_holds_for_every_kind_of_people(
     sex: Sex, missing: float, asked: str
 ) -> None:
     people = crowd(sex, missing, variants=asked == "plain")
-    settings = replace(SETTINGS[asked], scale="dxa")
+    settings = replace(SETTINGS[asked], reference_method="dxa")
     answer = reconcile_people(
         settings.cards_for(sex), people, settings, every=False, both_scales=True
     )

@@ -56,7 +56,7 @@ def result_of(made: Tree, **options: Any) -> Result:
 def numbers(result: Result) -> Mapping[str, Any]:
     """All that is counted, without words."""
     found = result.to_dict()
-    return {key: found[key] for key in ("fat_percent", "misfit", "families", "equations", "budget")}
+    return {key: found[key] for key in ("fat_percent", "misfit", "methods", "equations", "budget")}
 
 
 # by what the survey says --------------------------------------------------------------------------
@@ -113,7 +113,7 @@ def test_the_range_moves_down_and_says_why(sex: Sex) -> None:
 
 
 @pytest.mark.parametrize("sex", SEXES)
-@pytest.mark.parametrize("options", [{}, {"scale": "density"}, {"as_printed": True}])
+@pytest.mark.parametrize("options", [{}, {"reference_method": "density"}, {"as_printed": True}])
 def test_the_budget_adds_up(sex: Sex, options: Mapping[str, Any]) -> None:
     for word in ("", *ANCESTRIES):
         one = result_of(tree(sex, ancestry=word), **options)
@@ -146,7 +146,7 @@ def test_what_is_not_certain_of_it_is_part_of_the_error() -> None:
     [
         ({}, {}),
         *(({"ancestry": word}, {}) for word in ANCESTRIES if word not in KEPT),
-        ({"ancestry": "black"}, {"scale": "density"}),
+        ({"ancestry": "black"}, {"reference_method": "density"}),
         ({"ancestry": "black"}, {"as_printed": True}),
         ({"ancestry": "black", "athlete": True}, {}),
     ],
@@ -217,7 +217,7 @@ def test_no_jumps(sex: Sex, name: str) -> None:
     plain = foldspan.reconcile_table(frame.assign(ancestry=""))
     apart = answer.fat_percent - plain.fat_percent
     assert apart.min() < -0.2
-    for column in ("fat_percent", "wide_low", "wide_high"):
+    for column in ("fat_percent", "range_95_low", "range_95_high"):
         for one in (answer[column], answer[column] - plain[column]):
             assert np.nanmax(np.abs(np.diff(one.to_numpy()))) < 0.1
 
@@ -317,5 +317,5 @@ def test_a_letter_of_a_row_stands_on_the_range_of_the_row() -> None:
     visits = [foldspan.Visit.from_row(facts_of_row(answers, {}, row)) for row in range(2)]
     assert [bool(visit.client.ancestry) for visit in visits] == [True, False]
     table = foldspan.reconcile_table(frame).fat_percent.tolist()
-    ranges = [foldspan.reconcile(visit, scale="dxa").fat_percent for visit in visits]
+    ranges = [foldspan.reconcile(visit, reference_method="dxa").fat_percent for visit in visits]
     assert [one.estimate for one in ranges if one is not None] == pytest.approx(table, abs=1e-12)

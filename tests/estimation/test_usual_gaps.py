@@ -39,9 +39,12 @@ def by_class(is_told: Array, bmi: Array) -> Iterator[Array]:
         yield is_told[(bmi >= low) & (bmi < high)]
 
 
-def told(sex: Sex, measured: str, scale: str) -> list[float]:
+def told(sex: Sex, measured: str, reference_method: str) -> list[float]:
     """Percent called strained or worse: of all, then by class of body mass index."""
-    is_told, bmi = is_strained(answered(sex, measured, Settings(scale=scale))), usual_bodies(sex)[1]
+    is_told, bmi = (
+        is_strained(answered(sex, measured, Settings(reference_method=reference_method))),
+        usual_bodies(sex)[1],
+    )
     return [100.0 * float(here.mean()) for here in (is_told, *by_class(is_told, bmi))]
 
 
@@ -51,9 +54,11 @@ def may_be_one_in_ten(is_told: Array) -> bool:
     return bool(bounds.low <= MOST and bounds.high >= FEWEST)
 
 
-def printed(scale: str) -> dict[tuple[str, str], list[int]]:
+def printed(reference_method: str) -> dict[tuple[str, str], list[int]]:
     """The rates that the method's page prints for a scale."""
-    block = METHOD.read_text("utf-8").split(f"<!-- strained:{scale} -->")[1].split("<!--")[0]
+    block = (
+        METHOD.read_text("utf-8").split(f"<!-- strained:{reference_method} -->")[1].split("<!--")[0]
+    )
     cells = [
         [cell.strip() for cell in line.strip("|").split("|")]
         for line in block.strip().splitlines()
@@ -62,21 +67,24 @@ def printed(scale: str) -> dict[tuple[str, str], list[int]]:
     return {(row[0], row[1]): [int(cell) for cell in row[2:]] for row in cells[2:]}
 
 
-@pytest.mark.parametrize("scale", ["dxa", "density"])
-def test_the_page_says_how_often_usual_bodies_are_told(scale: str) -> None:
-    page = printed(scale)
+@pytest.mark.parametrize("reference_method", ["dxa", "density"])
+def test_the_page_says_how_often_usual_bodies_are_told(reference_method: str) -> None:
+    page = printed(reference_method)
     assert len(page) == len(SETS) * len(SEXES)
     for (measured, people), rates in page.items():
         sex: Sex = "female" if people == "women" else "male"
-        np.testing.assert_allclose(told(sex, measured, scale), rates, atol=0.6)
+        np.testing.assert_allclose(told(sex, measured, reference_method), rates, atol=0.6)
 
 
-@pytest.mark.parametrize("scale", ["dxa", "density"])
+@pytest.mark.parametrize("reference_method", ["dxa", "density"])
 @pytest.mark.parametrize("sex", SEXES)
 @pytest.mark.parametrize("measured", SETS)
-def test_one_in_ten_usual_bodies_is_told(measured: str, sex: Sex, scale: str) -> None:
+def test_one_in_ten_usual_bodies_is_told(measured: str, sex: Sex, reference_method: str) -> None:
     """Whatever was measured, 8 to 12 of 100; in each class of size as near as chance allows."""
-    is_told, bmi = is_strained(answered(sex, measured, Settings(scale=scale))), usual_bodies(sex)[1]
+    is_told, bmi = (
+        is_strained(answered(sex, measured, Settings(reference_method=reference_method))),
+        usual_bodies(sex)[1],
+    )
     assert FEWEST <= is_told.mean() <= MOST
     assert all(may_be_one_in_ten(here) for here in by_class(is_told, bmi))
 
@@ -98,7 +106,7 @@ def test_one_in_ten_of_the_survey_is_told(name: str, sex: Sex) -> None:
 @pytest.mark.parametrize("sex", SEXES)
 def test_folds_that_all_lie_are_still_found(sex: Sex) -> None:
     """All folds half as thick as they are: what is usual excuses nothing of this body."""
-    settings = Settings(scale="dxa")
+    settings = Settings(reference_method="dxa")
     usual = strained(answered(sex, "four folds", settings))
     assert strained(answered(sex, "four folds", settings, -0.5)) > max(3.0 * usual, 40.0)
 
@@ -122,8 +130,12 @@ def test_usual_gaps_are_from_the_mean_of_levelled_equations(sex: Sex) -> None:
 @pytest.mark.parametrize("sex", SEXES)
 def test_the_scatter_is_positive_at_every_size(sex: Sex) -> None:
     sizes = np.unique(size_of(usual_bodies(sex)[0]))
-    for scale, mode in (("dxa", "levelled"), ("dxa", "as printed"), ("density", "levelled")):
-        terms = usual_terms(cards_for(sex), sex, scale, mode)
+    for reference_method, mode in (
+        ("dxa", "levelled"),
+        ("dxa", "as printed"),
+        ("density", "levelled"),
+    ):
+        terms = usual_terms(cards_for(sex), sex, reference_method, mode)
         assert (terms.scatter @ np.vander(sizes, 3, increasing=True).T).min() > 0.1
 
 

@@ -46,7 +46,7 @@ def with_callipers(method: str) -> Visit:
 def test_other_callipers_share_half_their_error_with_the_visits_own_folds(method: str) -> None:
     """Weights of the smallest variance for two correlated numbers, by hand."""
     visit = with_callipers(method)
-    case = case_of(visit, Settings(scale="density"))
+    case = case_of(visit, Settings(reference_method="density"))
     answer, folds = case.answer, FAMILIES.index("skinfold")
     error, se = OUTSIDE_BY_KEY[method].error, float(answer.combined.se[0])
     own_folds = answer.combined.weights[folds, 0] * answer.covariance[0, folds, folds] ** 0.5

@@ -209,8 +209,8 @@ def test_the_most_telling_comes_first_and_of_equals_the_quickest(name: str) -> N
 @pytest.mark.parametrize("name", SOUND)
 def test_offers_are_of_what_was_not_taken_and_against_the_range_there_is(name: str) -> None:
     case, result = case_in(name), reconcile(Visit.from_file(str(EXAMPLES / name)))
-    assert result.fat_percent.likely is not None
-    low, high = result.fat_percent.likely
+    assert result.fat_percent.range_80 is not None
+    low, high = result.fat_percent.range_80
     for offer in offers_in(name):
         assert offer.width_now == pytest.approx(high - low, abs=1e-9)
         assert offer.narrower_by > 0.0
@@ -224,7 +224,7 @@ def test_a_set_is_what_one_equation_lacks_and_tells_more_than_each_of_it(name: s
     case = scale_alone() if name == "size alone" else case_in(name)
     if name == "tape_only.toml":  # by DXA no set tells more than its best member there
         visit = Visit.from_file(str(EXAMPLES / name))
-        case = case_of(visit, Settings(scale="density"))
+        case = case_of(visit, Settings(reference_method="density"))
     offers = offers_of(case).ranked
     alone = {offer.names[0]: offer.narrower_by for offer in offers if len(offer.names) == 1}
     lacks = [

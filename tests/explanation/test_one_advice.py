@@ -147,14 +147,16 @@ def test_some_example_disagrees() -> None:
     assert foldspan.reconcile(visit).verdict == "disagree"
 
 
-@pytest.mark.parametrize(("scale", "points"), [("density", -3.0), ("dxa", 3.0)])
+@pytest.mark.parametrize(("reference_method", "points"), [("density", -3.0), ("dxa", 3.0)])
 def test_what_was_moved_to_another_scale_is_marked_on_its_row(
-    scale: str, points: float, run: Run
+    reference_method: str, points: float, run: Run
 ) -> None:
     """3 points lie between the scales (docs/method.md); a mark for each equation built on the other."""
-    _, out, _ = run("reconcile", "examples/visit.toml", "--all", "--scale", scale)
+    _, out, _ = run(
+        "reconcile", "examples/visit.toml", "--all", "--reference-method", reference_method
+    )
     lines = out.splitlines()
-    built_on = {card.key: card.scale for card in EQUATIONS}
+    built_on = {card.key: card.reference_method for card in EQUATIONS}
     rows = [
         (place, key)
         for place, line in enumerate(lines)
@@ -165,7 +167,7 @@ def test_what_was_moved_to_another_scale_is_marked_on_its_row(
     ends = [place for place, _ in rows[1:]] + [len(lines)]
     for (place, key), end in zip(rows, ends, strict=True):
         below = " ".join(line.strip() for line in lines[place + 1 : end] if line.startswith("    "))
-        assert (f"; converted {points:+.1f}" in below) == (built_on[key] != scale)
+        assert (f"; converted {points:+.1f}" in below) == (built_on[key] != reference_method)
 
 
 def weeks_told(text: str) -> set[str]:

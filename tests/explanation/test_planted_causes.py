@@ -49,7 +49,7 @@ from invented_clients import (
 
 EXAMPLES = example_visits.SOUND
 BUILD_CODES = ("more_muscle", "less_muscle", "belly_fat", "fat_under_skin", "trunk_fat", "limb_fat")
-ALWAYS = ("usual_gap", "scale")  # any pair may have these, whatever is planted
+ALWAYS = ("usual_gap", "reference_method")  # any pair may have these, whatever is planted
 
 
 def reason_of(found: Pair, code: str) -> Reason | None:
@@ -148,19 +148,21 @@ def test_the_age_term_is_what_age_does_to_the_printed_difference(client: Client)
     assert reason_of(middle, "age_term") is None
 
 
-@pytest.mark.parametrize("scale", ["density", "dxa"])
+@pytest.mark.parametrize("reference_method", ["density", "dxa"])
 @pytest.mark.parametrize("client", near_average()[:4], ids=lambda client: client.sex)
-def test_the_scale_is_three_points_whichever_scale_is_stated(client: Client, scale: str) -> None:
+def test_the_scale_is_three_points_whichever_scale_is_stated(
+    client: Client, reference_method: str
+) -> None:
     """The stated offset of the design: DXA reads 3 points above weighing under water."""
-    analysis = analysis_of(client, settings_for(scale, "siri1961"))
+    analysis = analysis_of(client, settings_for(reference_method, "siri1961"))
     for methods, points in (((WAIST_DXA, BMI_AGE), 3.0), ((BMI_AGE, WAIST_DXA), -3.0)):
         found = pair(analysis, *methods)
-        reason = reason_of(found, "scale")
+        reason = reason_of(found, "reference_method")
         assert reason is not None
         assert reason.points == pytest.approx(points, abs=1e-12)
         assert found.difference - found.on_scale == pytest.approx(points, abs=1e-12)
     same = pair(analysis, BMI_AGE, bmi_without_age(client.sex))
-    assert reason_of(same, "scale") is None
+    assert reason_of(same, "reference_method") is None
 
 
 # Schutte (1984) for Black men; Ortiz (1992) for Black women: fat% = 100 (c1 / density - c2)
@@ -328,7 +330,7 @@ def test_doubtful_errors_are_findings_of_the_visit(client: Client) -> None:
         "scale_end": client.tree,
     }
     planted["scale_end"]["skinfolds_mm"]["triceps"] = f"{middle:.1f}+"
-    reconciled = partial(foldspan.reconcile, scale=WAIST_SCALES[client.sex])
+    reconciled = partial(foldspan.reconcile, reference_method=WAIST_SCALES[client.sex])
     clean = {finding.code for finding in reconciled(replace(client, age=35.0).visit()).findings}
     for code, tree in planted.items():
         visit = foldspan.Visit.from_dict(tree, accept_unusual=True)

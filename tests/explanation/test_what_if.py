@@ -132,19 +132,19 @@ def test_distance_is_in_the_errors_of_the_accepted_value(name: str) -> None:
             site = accepted[crossing.quantity]
             assert crossing.value == pytest.approx(site.value, abs=EQUAL)
             if crossing.needed is None:
-                assert crossing.in_its_own_errors is None
+                assert crossing.standard_errors_away is None
             else:
                 away = (crossing.needed - site.value) / site.se
-                assert crossing.in_its_own_errors == pytest.approx(away, abs=EQUAL)
+                assert crossing.standard_errors_away == pytest.approx(away, abs=EQUAL)
 
 
 @pytest.mark.parametrize("name", SOUND)
 def test_the_likeliest_comes_first_and_the_impossible_last(name: str) -> None:
     for pair in family_pairs(name):
         found = needs_of(name, *pair)
-        away = [abs(one.in_its_own_errors or np.inf) for one in found]
+        away = [abs(one.standard_errors_away or np.inf) for one in found]
         assert away == sorted(away)
-        assert all(one.needed is None for one in found if one.in_its_own_errors is None)
+        assert all(one.needed is None for one in found if one.standard_errors_away is None)
 
 
 @pytest.mark.parametrize("name", SOUND)
@@ -199,7 +199,7 @@ def test_what_two_families_do_not_read_is_not_listed(name: str) -> None:
     case = analysis.case
     for pair in family_pairs(name):
         cards = [card for k, card in enumerate(case.answer.cards) if analysis.used[k]]
-        read = {one for card in cards if card.family in pair for one in needed(card)}
+        read = {one for card in cards if card.method in pair for one in needed(card)}
         listed = {crossing.quantity for crossing in needs_of(name, *pair)}
         assert read & set(case.values) - set(WAISTS) <= listed
         assert listed <= read | set(WAISTS) | {"weight_kg", "height_cm"}
@@ -227,10 +227,12 @@ def test_without_a_site_is_the_visit_without_it(name: str) -> None:
     for without in leave_one_out(analysis_of(name).case):
         if without.without in FAMILIES:
             continue
-        fat = reconcile(changed(visit, without.without, None), scale="density").fat_percent
-        assert without.likely is not None
+        fat = reconcile(
+            changed(visit, without.without, None), reference_method="density"
+        ).fat_percent
+        assert without.range_80 is not None
         assert without.estimate == pytest.approx(fat.estimate, abs=EQUAL)
-        assert without.likely == pytest.approx(fat.likely, abs=EQUAL)
+        assert without.range_80 == pytest.approx(fat.range_80, abs=EQUAL)
 
 
 @pytest.mark.parametrize("name", ["athlete.json", "disagreement.toml", "folds_at_scale_end.toml"])
@@ -241,9 +243,9 @@ def test_without_a_site_on_the_other_scale_too(name: str) -> None:
             continue
         combined = case_of(changed(visit, without.without, None), DXA).answer.combined
         low = max(combined.estimate[0] - Z_LIKELY * combined.se[0], 2.0)  # the range is cut at 2 %
-        assert without.likely is not None
+        assert without.range_80 is not None
         assert without.estimate == pytest.approx(combined.estimate[0], abs=EQUAL)
-        assert without.likely[0] == pytest.approx(low, abs=EQUAL)
+        assert without.range_80[0] == pytest.approx(low, abs=EQUAL)
 
 
 @pytest.mark.parametrize("name", SOUND)
@@ -290,7 +292,7 @@ def test_two_families_left_are_averaged_by_the_textbook() -> None:
         middle = w * ya + (1.0 - w) * yb
         assert one.without == FAMILIES[place]
         assert one.estimate == pytest.approx(middle, abs=1e-6)
-        assert one.likely == pytest.approx((middle - half, middle + half), abs=1e-6)
+        assert one.range_80 == pytest.approx((middle - half, middle + half), abs=1e-6)
 
 
 def test_one_family_leaves_nothing_to_leave_out() -> None:
@@ -300,4 +302,4 @@ def test_one_family_leaves_nothing_to_leave_out() -> None:
     }
     found = leave_one_out(case_of(Visit.from_dict(tree), DENSITY))
     assert [one.without for one in found] == ["weight_kg", "height_cm"]
-    assert all(one.estimate is None and one.likely is None for one in found)
+    assert all(one.estimate is None and one.range_80 is None for one in found)

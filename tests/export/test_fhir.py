@@ -224,8 +224,11 @@ def test_another_visit_has_other_addresses(what: str) -> None:
 
 def test_one_address_never_has_two_estimates() -> None:
     first, second = (
-        {x["fullUrl"]: x["resource"] for x in fhir_of(small(), scale=scale)["entry"]}
-        for scale in ("density", "dxa")
+        {
+            x["fullUrl"]: x["resource"]
+            for x in fhir_of(small(), reference_method=reference_method)["entry"]
+        }
+        for reference_method in ("density", "dxa")
     )
     assert not [x for x in set(first) & set(second) if first[x] != second[x]]
 
@@ -240,12 +243,12 @@ def test_numbers_are_those_of_reconcile(stem: str) -> None:
     for one, key in (
         (answer_of(tree), "fat_percent"),
         (mass, "fat_mass_kg"),
-        (lean_of(tree), "lean_mass_kg"),
+        (lean_of(tree), "fat_free_mass_kg"),
     ):
         assert one["valueQuantity"]["value"] == told[key]["estimate"]
         parts = [x["valueRange"] for x in one["component"] if "valueRange" in x]
         ends = [[x["low"]["value"], x["high"]["value"]] for x in parts]
-        assert ends == [told[key]["likely"], told[key]["wide"]]
+        assert ends == [told[key]["range_80"], told[key]["range_95"]]
         (error,) = [x["valueQuantity"] for x in one["component"] if "valueQuantity" in x]
         assert error["value"] == pytest.approx(told[key]["se"], abs=0.005001)
     singles = {
@@ -254,7 +257,7 @@ def test_numbers_are_those_of_reconcile(stem: str) -> None:
         if x["code"]["text"].startswith(SINGLE)
     }
     used = [x for x in told["equations"] if x["used"]]
-    assert len(singles) == len(used) + len(told["families"])  # one method each, no two the same
+    assert len(singles) == len(used) + len(told["methods"])  # one method each, no two the same
     for equation in used:
         (value,) = [v for text, v in singles.items() if equation["key"] in text.split()]
         assert value == pytest.approx(equation["estimate"], abs=0.0551)
@@ -368,12 +371,16 @@ def visit_trees(draw: st.DrawFn) -> Tree:
 
 @settings(max_examples=25, deadline=None, derandomize=True, database=None)
 @given(visit_trees(), st.booleans(), st.sampled_from(["density", "dxa"]))
-def test_any_visit_gives_a_bundle_that_validates(tree: Tree, shown: bool, scale: str) -> None:
+def test_any_visit_gives_a_bundle_that_validates(
+    tree: Tree, shown: bool, reference_method: str
+) -> None:
     try:
         visit = Visit.from_dict(tree, accept_unusual=True)
     except FoldspanError:
         assume(False)
-    made = bundle(visit, foldspan.explain(visit, scale=scale), show_numbers=shown)
+    made = bundle(
+        visit, foldspan.explain(visit, reference_method=reference_method), show_numbers=shown
+    )
     check(made)
     assert {loinc(one) for one in observations(made)} <= {"", *NAME_OF}
     assert shown or is_without_numbers([one for one in observations(made) if loinc(one) != FAT])

@@ -36,7 +36,7 @@ METHODS = {
     "other_callipers": ("density", 4.5), "unknown": ("", 6.0),
 }  # fmt: skip
 STEP, STEP_SD, NO_SCALE_SD = 3.0, {"density": 2.5, "dxa": 2.4}, 3.0
-NUMBERS = ("fat_percent", "fat_mass", "lean_mass", "weight")
+NUMBERS = ("fat_percent", "fat_mass", "fat_free_mass", "weight")
 Z80, Z95 = 1.2815515655, 1.9599639845  # normal quantiles, any table
 STRAINED = 2.7055  # chi-square, one degree of freedom, 10 %; some tables have 2.706
 
@@ -77,7 +77,7 @@ def joined(*outside: dict[str, Any]) -> tuple[float, float]:
     [  # 25 % of 80 kg are 20 kg; 20 and 60 are 80
         (Sheet(35.0, 20.0, 60.0, 80.0), "fat_percent", 25.0),
         (Sheet(25.0, 26.0, 60.0, 80.0), "fat_mass", 20.0),
-        (Sheet(25.0, 20.0, 50.0, 80.0), "lean_mass", 60.0),
+        (Sheet(25.0, 20.0, 50.0, 80.0), "fat_free_mass", 60.0),
         (Sheet(25.0, 20.0, 60.0, 88.0), "weight", 80.0),
         (Sheet(25.0, 20.0, 60.0, 176.4), "weight", 80.0),  # pounds among kilograms
         (Sheet(25.0, 44.1, 60.0, 80.0), "fat_mass", 20.0),
@@ -131,7 +131,7 @@ def test_bone_mineral_that_is_listed_apart_is_no_fault() -> None:
     assert check.missing_kg == pytest.approx(3.2)
     assert "bone mineral" in " ".join(sheet_sentences(check))
     assert NAMED not in " ".join(sheet_sentences(check))
-    sheet = {"fat_percent": 24.1, "fat_mass_kg": 20.3, "lean_mass_kg": 60.8, "weight_kg": 84.3}
+    sheet = {"fat_percent": 24.1, "fat_mass_kg": 20.3, "fat_free_mass_kg": 60.8, "weight_kg": 84.3}
     (one,) = placed({"method": "dxa", "date": DAY, **sheet})
     assert one.may_join
     assert "does_not_add_up" not in one.remarks
@@ -143,7 +143,7 @@ def test_bone_mineral_that_is_listed_apart_is_no_fault() -> None:
 
 def sheet_of(weight: float, share: float, unit: float = 1.0) -> dict[str, float]:
     """A sound sheet as it is printed: percent to 0.1, masses to 0.1 of a unit."""
-    masses = {"fat_mass": weight * share, "lean_mass": weight * (1.0 - share), "weight": weight}
+    masses = {"fat_mass": weight * share, "fat_free_mass": weight * (1.0 - share), "weight": weight}
     printed = {name: round(mass / unit, 1) * unit for name, mass in masses.items()}
     return {"fat_percent": round(100.0 * share, 1)} | printed
 
@@ -177,7 +177,7 @@ def test_one_gross_slip_in_a_sound_sheet_is_named(
 def test_nothing_that_follows_from_a_sheet_is_impossible() -> None:
     """Fat above weight contradicts itself with two numbers already: no mass below zero is filled in."""
     check = check_sheet(Sheet(fat_mass=60.0, weight=50.0))
-    assert (check.filled.lean_mass or 0.0) >= 0.0
+    assert (check.filled.fat_free_mass or 0.0) >= 0.0
     assert (check.filled.fat_percent or 0.0) <= 100.0
 
 
@@ -185,30 +185,34 @@ def test_nothing_that_follows_from_a_sheet_is_impossible() -> None:
 
 
 def test_methods_are_those_of_the_docs() -> None:
-    assert {method.key: (method.scale, method.error) for method in OUTSIDE_METHODS} == METHODS
+    assert {
+        method.key: (method.reference_method, method.error) for method in OUTSIDE_METHODS
+    } == METHODS
 
 
-def moved(method: str, scale: str) -> tuple[float, float]:
+def moved(method: str, reference_method: str) -> tuple[float, float]:
     """Points to add, and the error there: by hand."""
     own, error = METHODS[method]
     if not own:
         return 0.0, float(np.hypot(error, NO_SCALE_SD))
-    if own == scale:
+    if own == reference_method:
         return 0.0, error
-    return (STEP if scale == "dxa" else -STEP), float(np.hypot(error, STEP_SD[scale]))
+    return (STEP if reference_method == "dxa" else -STEP), float(
+        np.hypot(error, STEP_SD[reference_method])
+    )
 
 
 def shared(case: Case, method: str) -> float:
     """Covariance with the range: the part of the range that took the same step between scales."""
-    own, scale = METHODS[method][0], case.settings.scale
-    if own in ("", scale):
+    own, reference_method = METHODS[method][0], case.settings.reference_method
+    if own in ("", reference_method):
         return 0.0
     answer, pull = case.answer, 0.0
     for row, card in enumerate(answer.cards):
-        if card.scale != scale:
-            family = answer.combined.weights[FAMILIES.index(card.family), 0]
+        if card.reference_method != reference_method:
+            family = answer.combined.weights[FAMILIES.index(card.method), 0]
             pull += float(family * answer.weights[row, 0])
-    return pull * STEP_SD[scale] ** 2
+    return pull * STEP_SD[reference_method] ** 2
 
 
 @pytest.mark.parametrize("wanted", [DENSITY, DXA])
@@ -216,7 +220,7 @@ def shared(case: Case, method: str) -> float:
 def test_place_by_hand(method: str, wanted: Any) -> None:
     case = case_of(Visit.from_dict(tree()), wanted)
     estimate, se = case.answer.combined.estimate[0], case.answer.combined.se[0]
-    up, error = moved(method, wanted.scale)
+    up, error = moved(method, wanted.reference_method)
     limit = Z95 * np.sqrt(se**2 + error**2 - 2.0 * shared(case, method))
     for apart in (0.0, limit - 0.01, limit + 0.01):
         percent = float(estimate + apart - up)
@@ -236,12 +240,12 @@ def test_no_result_is_placed_where_nobody_can_be() -> None:
 
 
 REMARKED: list[tuple[str, dict[str, Any]]] = [
-    ("does_not_add_up", told("dxa", 20.0, fat_mass_kg=30.0, lean_mass_kg=67.7)),
+    ("does_not_add_up", told("dxa", 20.0, fat_mass_kg=30.0, fat_free_mass_kg=67.7)),
     ("too_little", {"method": "dxa", "date": DAY, "weight_kg": 84.6}),
     ("not_sound", told("dxa", 1.9)),
     ("not_sound", told("dxa", 70.1)),
     ("other_weight", told("dxa", 20.0) | {"weight_kg": 87.2}),  # 3.07 % more
-    ("other_weight", {"method": "dxa", "date": DAY, "fat_mass_kg": 15.0, "lean_mass_kg": 45.0}),
+    ("other_weight", {"method": "dxa", "date": DAY, "fat_mass_kg": 15.0, "fat_free_mass_kg": 45.0}),
     ("old", told("dxa", 20.0) | {"date": "2026-02-09"}),  # 29 days
     ("no_date", {"method": "dxa", "fat_percent": 20.0}),
     ("no_weight", {"method": "dxa", "date": DAY, "fat_mass_kg": 17.0}),
@@ -295,7 +299,9 @@ def test_one_result_joins_by_the_textbook(method: str, percent: float) -> None:
     variance = (1.0 - w) ** 2 * se**2 + w**2 * error**2 + 2.0 * w * (1.0 - w) * c
     q = (percent + up - estimate) ** 2 / total
     result = reconcile(
-        Visit.from_dict(tree(told(method, percent))), scale="density", include_outside=True
+        Visit.from_dict(tree(told(method, percent))),
+        reference_method="density",
+        include_outside=True,
     )
     fat = result.fat_percent
     assert fat.estimate == pytest.approx(estimate + w * (percent + up - estimate))
@@ -308,15 +314,15 @@ def test_one_result_joins_by_the_textbook(method: str, percent: float) -> None:
 )
 def test_budget_sums_to_the_variance_and_masses_to_the_weight(outside: Any) -> None:
     result = reconcile(Visit.from_dict(tree(*outside)), include_outside=True)
-    fat, fat_mass, lean = result.fat_percent, result.fat_mass_kg, result.lean_mass_kg
+    fat, fat_mass, lean = result.fat_percent, result.fat_mass_kg, result.fat_free_mass_kg
     assert fat.se is not None
     assert sum(result.budget.values()) == pytest.approx(fat.se**2)
     assert min(result.budget.values()) >= -1e-9
     assert result.budget["outside"] > 0.0
-    assert fat_mass.likely is not None
-    assert lean.likely is not None
+    assert fat_mass.range_80 is not None
+    assert lean.range_80 is not None
     sums = [(fat_mass.estimate or 0.0) + (lean.estimate or 0.0)]
-    sums += [one + other for one, other in zip(fat_mass.likely, lean.likely[::-1], strict=True)]
+    sums += [one + other for one, other in zip(fat_mass.range_80, lean.range_80[::-1], strict=True)]
     assert {f"{total:.2f}" for total in sums} == {"84.60"}
 
 
@@ -331,7 +337,7 @@ def test_two_results_by_one_step_are_not_surer_than_the_step() -> None:
     c, own, v = shared(case, "air_displacement"), 2.4**2, case.answer.combined.se[0] ** 2
     covariance = np.array([[v, c, c], [c, own + step, step], [c, step, own + step]])
     least = 1.0 / np.linalg.inv(covariance).sum()
-    fat = reconcile(visit, scale="dxa", include_outside=True).fat_percent
+    fat = reconcile(visit, reference_method="dxa", include_outside=True).fat_percent
     assert fat.se is not None
     assert fat.se >= np.sqrt(least) - 1e-9
 
@@ -361,7 +367,7 @@ FAULTS: list[tuple[Any, str, str]] = [
     ([{"fat_percent": 20.0}, {"fat_percent": True}], "E101", "[[outside_results]] 2 fat_percent"),
     *(
         ([{name: value}], code, name)
-        for name in ("fat_percent", "fat_mass_kg", "lean_mass_kg", "weight_kg")
+        for name in ("fat_percent", "fat_mass_kg", "fat_free_mass_kg", "weight_kg")
         for value, code in (
             (0, "E107"), (-3.7, "E107"), (float("nan"), "E106"), (float("inf"), "E106"),
             (10**400, "E106"), (True, "E101"), (None, "E101"), ([20.0], "E101"), ("much", "E101"),

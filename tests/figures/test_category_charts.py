@@ -32,7 +32,7 @@ from page_reading import worked_out
 Z_LIKELY, Z_WIDE = 1.2815515655, 1.9599639845  # normal quantiles that leave 20 and 5 % outside
 # standard errors of about the size that visits have, as a share of the value
 ERRORS = dict.fromkeys(MEASURE_UNITS, 0.012) | {
-    "fat_percent": 0.15, "fat_mass_index": 0.15, "lean_mass_index": 0.08,
+    "fat_percent": 0.15, "fat_mass_index": 0.15, "fat_free_mass_index": 0.08,
 }  # fmt: skip
 
 
@@ -52,7 +52,7 @@ def spoken(standard: Standard, value: float) -> SpokenBand:
     chances = probabilities(standard, Measured(np.array([value]), np.array([se])))[:, 0]
     return SpokenBand(
         standard=standard.key, name=standard.system, measure=standard.measure,
-        scale=standard.scale, value=value, se=se,
+        reference_method=standard.reference_method, value=value, se=se,
         probabilities=dict(zip(standard.labels, map(float, chances), strict=True)),
         notes=(), source=standard.source,
         status=standard.status, limits=tuple((limit, limit) for limit in standard.limits),

@@ -114,7 +114,7 @@ def test_the_agreement_stands_where_its_numbers_say() -> None:
     assert tuple(hollow.get_xdata()) == (18.0, 41.0)
     assert hollow.get_markerfacecolor() == "white"
     spans = [(one.get_x(), one.get_x() + one.get_width()) for one in axis.patches]
-    assert spans == [pytest.approx(BEHIND.wide), pytest.approx(BEHIND.likely)]
+    assert spans == [pytest.approx(BEHIND.range_95), pytest.approx(BEHIND.range_80)]
     low, high = axis.get_xlim()
     assert low <= 18.0
     assert high >= 41.0
@@ -224,7 +224,7 @@ def test_the_trend_has_each_visit_at_its_day_and_its_estimate() -> None:
     dots = [line for line in axis.lines if line.get_marker() == "o"]
     spans = [line for line in axis.lines if line.get_linewidth() == 6]
     assert [float(one.get_ydata()[0]) for one in dots] == [30.0, 29.0, 24.0]
-    assert [tuple(span.get_ydata()) for span in spans] == [point.likely for point in points]
+    assert [tuple(span.get_ydata()) for span in spans] == [point.range_80 for point in points]
     share = (DAYS[1] - DAYS[0]).days / (DAYS[2] - DAYS[0]).days
     assert [float(one.get_xdata()[0]) for one in dots] == pytest.approx([0.0, share, 1.0])
 
@@ -232,7 +232,9 @@ def test_the_trend_has_each_visit_at_its_day_and_its_estimate() -> None:
 def test_the_ruler_of_a_visit_stands_on_the_means_of_the_limits() -> None:
     """Gallagher 2000, women of 40 to 59: its three columns, typed again (not verified in print)."""
     columns = ((21.0, 34.0, 39.0), (25.0, 36.0, 41.0), (23.0, 35.0, 41.0))
-    report = foldspan.report(foldspan.Visit.from_file("examples/visit.toml"), scale="density")
+    report = foldspan.report(
+        foldspan.Visit.from_file("examples/visit.toml"), reference_method="density"
+    )
     (band,) = (
         band for band in report.material.result.bands if band.standard.startswith("gallagher2000")
     )

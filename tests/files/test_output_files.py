@@ -33,8 +33,8 @@ WRITES = {
 }  # fmt: skip
 READS = {"table", "visit", "visits", "--book", "--local", "--own-errors", "--map-file", "--site"}
 NO_FILES = {
-    "--scale", "--conversion", "--units", "--language", "--for", "--figure", "--map", "--unit",
-    "--scheduler", "--family", "--sex", "key", "--pair", "--fat-percent", "--fat-mass",
+    "--reference-method", "--conversion", "--units", "--language", "--for", "--figure", "--map", "--unit",
+    "--scheduler", "--method", "--sex", "key", "--pair", "--fat-percent", "--fat-mass",
     "--lean-mass", "--weight", "--client", "--tester", "--calliper", "--rule", "code", "name",
     "value", "text", "--who", "--why", "--workers", "--step", "--visit", "--reading", "number",
 }  # fmt: skip
@@ -88,8 +88,8 @@ class Place:
         men, day = self.path("men.csv"), self.path("clinic_day.csv")
         book = ["--book", self.path("book.db")]
         return {
-            "calibrate --fit": ["calibrate", men, "--scale", "density", "--fit", out],
-            "calibrate --output": ["calibrate", men, "--scale", "density", "-o", out],
+            "calibrate --fit": ["calibrate", men, "--reference-method", "density", "--fit", out],
+            "calibrate --output": ["calibrate", men, "--reference-method", "density", "-o", out],
             "precision --output": ["precision", self.path("repeats.csv"), "-o", out],
             "records backup to": ["records", "backup", out, *book],
             "records export -o": ["records", "export", "K-014", "-o", out, *book],
@@ -240,9 +240,12 @@ def test_a_file_of_settings_is_not_written_over(place: Place, run: Run, option: 
 def test_calibrate_never_judges_with_what_it_writes(place: Place, run: Run) -> None:
     """``--local`` is read, and ``--fit`` may not take its place; both outputs are two files."""
     taught = place.path("site.toml")
-    assert run("calibrate", place.path("men.csv"), "--scale", "density", "--fit", taught)[0] == 0
+    assert (
+        run("calibrate", place.path("men.csv"), "--reference-method", "density", "--fit", taught)[0]
+        == 0
+    )
     before = Path(taught).read_bytes()
-    words = ["calibrate", place.path("men.csv"), "--scale", "density", "--force"]
+    words = ["calibrate", place.path("men.csv"), "--reference-method", "density", "--force"]
     code, _, said = run(*words, "--local", taught, "--fit", taught)
     assert (code, "[E308]" in said) == (2, True)
     assert Path(taught).read_bytes() == before
@@ -271,7 +274,16 @@ def test_what_was_written_is_named_where_a_later_file_fails(
     assert (os.path.exists(out), os.path.exists(listed)) == (True, False)
     count.clear()
     figure, fit = place.path("c.svg"), place.path("c.toml")
-    words = ["calibrate", place.path("men.csv"), "--scale", "density", "-o", figure, "--fit", fit]
+    words = [
+        "calibrate",
+        place.path("men.csv"),
+        "--reference-method",
+        "density",
+        "-o",
+        figure,
+        "--fit",
+        fit,
+    ]
     code, _, said = run(*words)
     assert code == 2
     assert f"{fit}: the disk is full" in said

@@ -29,7 +29,16 @@ FOLDS = {
 }  # fmt: skip
 GIRTHS = {"waist_midpoint": [82.4, 82.9], "abdomen_navel": [88.1, 88.5], "hip": 102.4, "neck": 33.1}
 DAY = date(2026, 3, 4)
-KEYS = {"earlier", "later", "change", "se", "likely", "wide", "smallest_real", "is_real"}
+KEYS = {
+    "earlier",
+    "later",
+    "change",
+    "se",
+    "range_80",
+    "range_95",
+    "minimal_detectable_change",
+    "is_real",
+}
 
 
 def tree(weeks: float | None = 0.0, factor: float = 1.0, **sections: Mapping[str, Any]) -> Tree:
@@ -80,7 +89,7 @@ def written(folder: Path, *trees: Tree) -> list[str]:
 
 
 def all_differences(one: Change) -> list[Difference]:
-    named = (one.percent, one.fat_mass, one.lean_mass, one.weight, one.folds)
+    named = (one.percent, one.fat_mass, one.fat_free_mass, one.weight, one.folds)
     assert all(each is not None for each in named)
     return [each for each in (*named, *one.girths.values()) if each is not None]
 
@@ -214,8 +223,8 @@ def test_two_identical_visits_differ_by_nothing() -> None:
         assert one.amount == 0.0
         assert one.chance_of_fall == pytest.approx(0.5)
         assert not one.is_real
-        assert one.likely[0] == pytest.approx(-one.likely[1])
-        assert one.wide[1] == one.smallest_real > one.likely[1] > 0.0
+        assert one.range_80[0] == pytest.approx(-one.range_80[1])
+        assert one.range_95[1] == one.minimal_detectable_change > one.range_80[1] > 0.0
 
 
 @pytest.mark.parametrize("calliper", ["C-1", "C-2"])
@@ -228,19 +237,23 @@ def test_earlier_and_later_swapped_give_the_mirror_image(calliper: str) -> None:
     for first, second in zip(all_differences(there), all_differences(back), strict=True):
         assert second.amount == pytest.approx(-first.amount)
         assert second.se == pytest.approx(first.se)
-        assert second.likely == pytest.approx((-first.likely[1], -first.likely[0]))
+        assert second.range_80 == pytest.approx((-first.range_80[1], -first.range_80[0]))
         assert second.chance_of_fall == pytest.approx(1.0 - first.chance_of_fall)
         assert second.is_real == first.is_real
 
 
-@pytest.mark.parametrize("scale", ["density", "dxa"])
+@pytest.mark.parametrize("reference_method", ["density", "dxa"])
 @pytest.mark.parametrize("kilograms", [70.9, 66.66, 75.13])
-def test_fat_and_lean_change_by_what_the_weight_changes(scale: str, kilograms: float) -> None:
+def test_fat_and_lean_change_by_what_the_weight_changes(
+    reference_method: str, kilograms: float
+) -> None:
     found = foldspan.change(
-        visit(0), visit(8, 0.9, mass_height={"weight_kg": kilograms}), scale=scale
+        visit(0),
+        visit(8, 0.9, mass_height={"weight_kg": kilograms}),
+        reference_method=reference_method,
     )
     one = found.change
-    assert one.fat_mass.amount + one.lean_mass.amount == pytest.approx(kilograms - 71.3)
+    assert one.fat_mass.amount + one.fat_free_mass.amount == pytest.approx(kilograms - 71.3)
     assert one.weight.amount == pytest.approx(kilograms - 71.3)
 
 
@@ -250,7 +263,7 @@ def test_printed_masses_add_up_to_the_printed_digit() -> None:
         later = visit(8, 0.95, mass_height={"weight_kg": f"{pounds} lb"})
         printed = foldspan.change(visit(0), later).to_dict()
         for key in ("earlier", "later", "change"):
-            parts = printed["fat_mass_kg"][key] + printed["lean_mass_kg"][key]
+            parts = printed["fat_mass_kg"][key] + printed["fat_free_mass_kg"][key]
             assert parts == pytest.approx(printed["weight_kg"][key], abs=1e-6)
 
 
@@ -284,7 +297,7 @@ def test_a_family_missing_at_one_visit_is_left_out_of_both() -> None:
 def test_only_weight_at_both_visits(run: Run, tmp_path: Path) -> None:
     later = tree(8, **only(mass_height={"weight_kg": 68.0}))
     found = between(visit(0), foldspan.Visit.from_dict(later))
-    assert found.percent is found.fat_mass is found.lean_mass is found.folds is None
+    assert found.percent is found.fat_mass is found.fat_free_mass is found.folds is None
     assert found.girths == found.by_stability == {}
     assert found.cancelled == 0.0
     assert found.weight.amount == pytest.approx(-3.3)
@@ -343,14 +356,21 @@ def test_json_keys_and_their_meaning(run: Run, tmp_path: Path) -> None:
     exit_code, out, err = run("change", *written(tmp_path, tree(0), later), "--json")
     assert (exit_code, err) == (0, "")
     printed = json.loads(out)
-    assert set(printed) >= {"schema_version", "scale", "weeks", "breaks", "cancelled", "trend"}
+    assert set(printed) >= {
+        "schema_version",
+        "reference_method",
+        "weeks",
+        "breaks",
+        "cancelled",
+        "trend",
+    }
     assert printed["weeks"] == 8.0
-    for name in ("fat_percent", "fat_mass_kg", "lean_mass_kg", "weight_kg", "sum_of_folds_mm"):
+    for name in ("fat_percent", "fat_mass_kg", "fat_free_mass_kg", "weight_kg", "sum_of_folds_mm"):
         one = printed[name]
         assert set(one) == KEYS | {"chance_of_fall", "chance_of_rise"}
         assert one["chance_of_fall"] + one["chance_of_rise"] == pytest.approx(1.0, abs=0.0011)
-        assert one["wide"][0] <= one["likely"][0] <= one["change"] <= one["likely"][1]
-        assert one["is_real"] == (not one["wide"][0] <= 0.0 <= one["wide"][1])
+        assert one["range_95"][0] <= one["range_80"][0] <= one["change"] <= one["range_80"][1]
+        assert one["is_real"] == (not one["range_95"][0] <= 0.0 <= one["range_95"][1])
     assert set(printed["girths_cm"]) == {f"{name}_cm" for name in GIRTHS}
     assert set(printed["se_by_stability"]) == {"0.80", "0.90", "0.95"}
     low, middle, high = (printed["se_by_stability"][key] for key in ("0.80", "0.90", "0.95"))

@@ -182,7 +182,7 @@ def simulated(shift: float, stability: float = STABILITY, count: int = MANY) -> 
         for name, change in (
             ("percent", np.full(count, shift)),
             ("fat_mass", fat[1] - fat[0]),
-            ("lean_mass", kilograms[1] - kilograms[0] - fat[1] + fat[0]),
+            ("fat_free_mass", kilograms[1] - kilograms[0] - fat[1] + fat[0]),
             ("weight", kilograms[1] - kilograms[0]),
         ):
             true.setdefault(name, []).append(change[fits])
@@ -204,14 +204,14 @@ def test_the_batch_answers_as_the_module_does() -> None:
         for fast, one, two in zip(compared(first, second), first, second, strict=True):
             slow = change_between(ComparedVisit(one), ComparedVisit(two))
             assert slow.used == fast.used
-            for name in ("percent", "fat_mass", "lean_mass"):
+            for name in ("percent", "fat_mass", "fat_free_mass"):
                 a, b = getattr(slow, name), getattr(fast, name)
                 assert (a.earlier, a.later, a.se) == pytest.approx((b.earlier, b.later, b.se))
 
 
 @pytest.mark.parametrize("shift", [0.0, -8.0])
-@pytest.mark.parametrize("name", ["percent", "fat_mass", "lean_mass", "weight"])
-@pytest.mark.parametrize(("span", "share"), [("likely", 0.80), ("wide", 0.95)])
+@pytest.mark.parametrize("name", ["percent", "fat_mass", "fat_free_mass", "weight"])
+@pytest.mark.parametrize(("span", "share"), [("range_80", 0.80), ("range_95", 0.95)])
 def test_spans_hold_the_true_change_as_often_as_they_say(
     shift: float, name: str, span: str, share: float
 ) -> None:
@@ -244,7 +244,7 @@ def test_a_large_change_is_found_and_never_called_a_rise() -> None:
 
 @pytest.mark.parametrize("stability", [0.80, 0.95])
 @pytest.mark.parametrize(
-    ("span", "z", "share"), [("likely", 1.28155, 0.8), ("wide", 1.95996, 0.95)]
+    ("span", "z", "share"), [("range_80", 1.28155, 0.8), ("range_95", 1.95996, 0.95)]
 )
 def test_another_stability_departs_as_the_errors_by_stability_say(
     stability: float, span: str, z: float, share: float
@@ -303,7 +303,7 @@ def untouched() -> tuple[Simulated, ...]:
 
 
 @pytest.mark.parametrize("place", [0, 1], ids=["unchanged", "grown"])
-@pytest.mark.parametrize(("span", "share"), [("likely", 0.80), ("wide", 0.95)])
+@pytest.mark.parametrize(("span", "share"), [("range_80", 0.80), ("range_95", 0.95)])
 def test_span_of_the_sum_of_folds_holds_the_lasting_change(
     place: int, span: str, share: float
 ) -> None:
@@ -313,7 +313,7 @@ def test_span_of_the_sum_of_folds_holds_the_lasting_change(
 
 
 def test_raw_measures_of_an_unchanged_body_are_seldom_called_real() -> None:
-    """Sum of folds, weight and each girth by itself: the share is that of ``smallest_real``."""
+    """Sum of folds, weight and each girth by itself: the share is that of the detectable change."""
     one = untouched()[0]
     most = bounds(0.05, len(one.found))[1]
     for name in ("folds", "weight"):
@@ -382,9 +382,11 @@ def test_smallest_real_change_is_the_textbook_rule() -> None:
     errors = {name: accept(name, given).se for name, given in one.readings.items()}
     assert found.folds is not None
     assert found.weight is not None
-    assert found.weight.smallest_real == pytest.approx(2.772 * errors["weight_kg"], rel=1e-3)
+    assert found.weight.minimal_detectable_change == pytest.approx(
+        2.772 * errors["weight_kg"], rel=1e-3
+    )
     floor = float(np.sqrt(sum(se**2 for name, se in errors.items() if name.endswith("_mm"))))
-    assert found.folds.smallest_real > 2.772 * floor
+    assert found.folds.minimal_detectable_change > 2.772 * floor
 
 
 def test_error_of_a_change_is_as_published_for_three_folds_of_athletes() -> None:

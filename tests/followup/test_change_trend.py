@@ -68,7 +68,7 @@ def judged(weeks: Sequence[int], estimates: np.ndarray) -> ChangeResult:
 
     with patch.object(difference, "common_estimates", given):
         return ChangeResult(
-            scale="density",
+            reference_method="density",
             change=change_between(taken[0], taken[-1], comparisons=COMPARISONS),
             step=change_between(taken[-2], taken[-1], comparisons=COMPARISONS),
             trend=trend_of(taken),
@@ -107,7 +107,7 @@ def any_real(one: ChangeResult) -> bool:
 
 @pytest.mark.parametrize("fall", [0.0, 6.0])
 @pytest.mark.parametrize("spacing", SPACINGS)
-@pytest.mark.parametrize(("span", "share"), [("likely", 0.80), ("wide", 0.95)])
+@pytest.mark.parametrize(("span", "share"), [("range_80", 0.80), ("range_95", 0.95)])
 def test_the_line_holds_the_true_fall_as_often_as_it_says(
     fall: float, spacing: str, span: str, share: float
 ) -> None:
@@ -257,7 +257,7 @@ def through_bodies(fall: float, count: int = 30) -> tuple[ChangeResult, ...]:
 
 
 @pytest.mark.parametrize("fall", [0.0, 9.0])
-@pytest.mark.parametrize(("span", "share"), [("likely", 0.80), ("wide", 0.95)])
+@pytest.mark.parametrize(("span", "share"), [("range_80", 0.80), ("range_95", 0.95)])
 def test_the_line_holds_on_simulated_clients(fall: float, span: str, share: float) -> None:
     found = through_bodies(fall)
     ends = np.array([getattr(one.trend.whole, span) for one in found if one.trend is not None])

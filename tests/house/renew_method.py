@@ -20,7 +20,7 @@ PEOPLE = {"female": "women", "male": "men"}
 TRIED = re.compile(r"(?<=<!-- tried -->)\d+(?=<!-- end -->)")
 
 
-def strained(scale: str) -> str:
+def strained(reference_method: str) -> str:
     """The table of one scale, as it stands on the page."""
     lines = [
         "| measured | people | all | under 22 | 22-25 | 25-30 | 30-35 | 35+ |",
@@ -28,14 +28,17 @@ def strained(scale: str) -> str:
     ]
     for measured in SETS:
         for sex in SEXES:
-            rates = " | ".join(f"{rate:.0f}" for rate in told(sex, measured, scale))
+            rates = " | ".join(f"{rate:.0f}" for rate in told(sex, measured, reference_method))
             lines.append(f"| {measured} | {PEOPLE[sex]} | {rates} |")
     return "\n".join(lines)
 
 
 def main() -> None:
     """Write both tables, and the number of equations on every page that says it."""
-    blocks = {f"strained:{scale}": strained(scale) for scale in ("dxa", "density")}
+    blocks = {
+        f"strained:{reference_method}": strained(reference_method)
+        for reference_method in ("dxa", "density")
+    }
     METHOD.write_text(renewed(METHOD.read_text(encoding="utf-8"), blocks), encoding="utf-8")
     for path in (METHOD, PAGE):
         text = TRIED.sub(str(len(SURVEY_ERRORS)), path.read_text(encoding="utf-8"))

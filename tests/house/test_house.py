@@ -16,7 +16,7 @@ import pytest
 from house_rooms import ORDER, PACKAGE, ROOT, House, imports_of, room_of, syntax_of
 
 import foldspan
-from foldspan.catalogue.card import FAMILIES, SCALES
+from foldspan.catalogue.card import FAMILIES, REFERENCE_METHODS
 from foldspan.estimation.combine import verdicts
 from foldspan.estimation.error_model import BLOCKS
 from foldspan.quantities import BY_NAME
@@ -66,27 +66,36 @@ QUANTITIES = [
     "wrist_girth_cm",
 ]
 RESULT_NAMES = (
-    "schema_version scale fat_percent fat_mass_kg lean_mass_kg local_correction as_printed verdict "
-    "misfit families equations correlation budget findings bands standards_apart flags health_remarks "
+    "schema_version reference_method fat_percent fat_mass_kg fat_free_mass_kg local_correction as_printed verdict "
+    "misfit methods equations correlation budget findings bands standards_apart flags health_remarks "
     "careful_words answered_none not_asked cautions"
 )
 RESULT_KEYS = RESULT_NAMES.split()
 INNER_KEYS = {
-    "fat_percent": ["estimate", "se", "likely", "wide"],
-    "fat_mass_kg": ["estimate", "se", "likely", "wide"],
-    "lean_mass_kg": ["estimate", "se", "likely", "wide"],
+    "fat_percent": ["estimate", "se", "range_80", "range_95"],
+    "fat_mass_kg": ["estimate", "se", "range_80", "range_95"],
+    "fat_free_mass_kg": ["estimate", "se", "range_80", "range_95"],
     "misfit": ["q", "dof", "p", "inflation"],
     "correlation": ["order", "matrix"],
 }
 ITEM_KEYS = {
-    "families": ["family", "estimate", "se", "weight", "equations"],
+    "methods": ["method", "estimate", "se", "weight", "equations"],
     "equations": [
-        *("key", "family", "as_printed", "moved", "levelled", "for_background", "estimate"),
-        *("se", "scale", "used", "left_out_because", "source"),
+        *("key", "method", "as_printed", "moved", "levelled", "for_background", "estimate"),
+        *("se", "reference_method", "used", "left_out_because", "source"),
     ],
     "findings": ["code", "points", "text"],
     "bands": [
-        *("standard", "name", "measure", "scale", "value", "se", "probabilities", "is_coin_toss"),
+        *(
+            "standard",
+            "name",
+            "measure",
+            "reference_method",
+            "value",
+            "se",
+            "probabilities",
+            "is_about_even",
+        ),
         *("text", "remarks", "source", "status"),
     ],
 }
@@ -213,7 +222,7 @@ def test_public_names_are_there() -> None:
     with pytest.raises(AttributeError, match="nonsense"):
         _ = foldspan.nonsense
     assert callable(foldspan.Visit.from_file)
-    assert "scale" in inspect.signature(foldspan.reconcile_table).parameters
+    assert "reference_method" in inspect.signature(foldspan.reconcile_table).parameters
 
 
 def test_public_functions_take_the_words_of_the_contract() -> None:
@@ -230,12 +239,12 @@ def test_public_functions_take_the_words_of_the_contract() -> None:
 def test_quantities_of_the_contract_are_known() -> None:
     assert set(QUANTITIES) <= set(BY_NAME)
     assert all(BY_NAME[name].unit in ("years", "kg", "mm", "cm") for name in BY_NAME)
-    assert set(REFERENCE) == {"reference_fat_percent", "reference_scale"}
+    assert set(REFERENCE) == {"reference_fat_percent", "reference_method"}
 
 
 def test_words_of_the_contract() -> None:
     assert FAMILIES == ("skinfold", "girth", "mass_height", "waist_height")
-    assert set(SCALES) == {"density", "dxa"}
+    assert set(REFERENCE_METHODS) == {"density", "dxa"}
     import numpy as np
 
     said = verdicts(np.array([0.0, 3.0, 30.0, 0.0]), np.array([1, 1, 1, 0]))
@@ -252,7 +261,7 @@ def tree_of(visit: dict[str, Any]) -> dict[str, Any]:
 def test_json_has_exactly_the_keys_of_the_contract() -> None:
     tree = tree_of(VISIT)
     assert list(tree) == RESULT_KEYS
-    assert tree["schema_version"] == 1
+    assert tree["schema_version"] == 2
     for name, keys in INNER_KEYS.items():
         assert list(tree[name]) == keys, name
     for name, keys in ITEM_KEYS.items():
@@ -260,7 +269,7 @@ def test_json_has_exactly_the_keys_of_the_contract() -> None:
         assert all(list(item) == keys for item in tree[name]), name
     assert set(tree["budget"]) >= set(BLOCKS)
     order, matrix = tree["correlation"]["order"], tree["correlation"]["matrix"]
-    assert order == [family["family"] for family in tree["families"]]
+    assert order == [method["method"] for method in tree["methods"]]
     assert [len(row) for row in matrix] == [len(order)] * len(order)
 
 
@@ -268,7 +277,7 @@ def test_json_has_exactly_the_keys_of_the_contract() -> None:
 def test_json_without_a_range_has_the_same_keys_with_nulls(client: dict[str, Any]) -> None:
     tree = tree_of(VISIT | {"client": VISIT["client"] | client})
     assert list(tree) == [*RESULT_KEYS, "problems"]
-    for name in ("fat_percent", "fat_mass_kg", "lean_mass_kg", "misfit"):
+    for name in ("fat_percent", "fat_mass_kg", "fat_free_mass_kg", "misfit"):
         assert list(tree[name]) == INNER_KEYS[name]
         assert set(tree[name].values()) == {None}
     assert tree["verdict"] is None

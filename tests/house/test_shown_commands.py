@@ -103,7 +103,7 @@ def desk(home: Path, tmp_path: Path) -> Path:
         "sex": np.repeat(["female", "male"], 40), "age_years": 40, "height_cm": 172.0,
         "weight_kg": np.tile(np.linspace(62, 92, 40), 2),
         "reference_fat_percent": np.r_[np.linspace(22, 42, 40), np.linspace(13, 33, 40)],
-        "reference_scale": "dxa",
+        "reference_method": "dxa",
     })  # fmt: skip
     people.to_csv(desk / "people.csv", index=False)
     return desk

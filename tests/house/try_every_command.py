@@ -32,7 +32,7 @@ def runs(out: str) -> list[tuple[int, list[str]]]:
         (0, ["explain", "examples/disagreement.toml"]),
         (0, ["change", VISIT, LATER]),
         (0, ["precision", "examples/repeats.csv"]),
-        (0, ["equations", "--family", "girth"]),
+        (0, ["equations", "--method", "girth"]),
         (3, ["screen", "examples/clinic_day.csv", "-o", f"{out}/a.csv", "--letters", f"{out}/letters",
              "--referrals", f"{out}/refer.csv"]),
         (3, ["screen", "examples/clinic_day.csv", "-o", f"{out}/b.parquet", "--workers", "2"]),

@@ -286,7 +286,7 @@ def test_who_gets_no_range_keeps_the_flags(
     ended, out, _ = run("reconcile", str(path), "--json")
     answer = json.loads(out)
     assert ended == 1
-    assert set(answer["fat_percent"].values()) | set(answer["lean_mass_kg"].values()) == {None}
+    assert set(answer["fat_percent"].values()) | set(answer["fat_free_mass_kg"].values()) == {None}
     assert (answer["bands"], [flag["code"] for flag in answer["flags"]]) == ([], codes)
     assert [problem["code"] for problem in answer["problems"]] == [code]
     ended, out, _ = run("reconcile", str(path))

@@ -17,7 +17,7 @@ import pandas as pd
 import pytest
 
 import foldspan
-from foldspan.catalogue.card import Scale
+from foldspan.catalogue.card import ReferenceMethod
 from foldspan.results.result import Health
 from foldspan.results.spoken import SpokenFlag
 from foldspan.session.events import Answered
@@ -128,13 +128,13 @@ def visit_of(facts: dict[str, Any]) -> foldspan.Visit:
 
 
 @cache
-def _health(told: str, scale: Scale) -> Health:
-    return foldspan.health(visit_of(json.loads(told)), scale=scale)
+def _health(told: str, reference_method: ReferenceMethod) -> Health:
+    return foldspan.health(visit_of(json.loads(told)), reference_method=reference_method)
 
 
-def health_of(facts: dict[str, Any], scale: Scale = "density") -> Health:
+def health_of(facts: dict[str, Any], reference_method: ReferenceMethod = "density") -> Health:
     """The health check of a visit file, worked out once for all tests."""
-    return _health(json.dumps(facts), scale)
+    return _health(json.dumps(facts), reference_method)
 
 
 def session_of(facts: dict[str, Any]) -> foldspan.Visit:
@@ -180,10 +180,10 @@ def check_same(line: dict[str, str], flags: tuple[SpokenFlag, ...]) -> None:
     assert cells(line, "borderline_flags") == unsure
 
 
-def check_bands(line: dict[str, str], found: Health, scale: Scale) -> None:
+def check_bands(line: dict[str, str], found: Health, reference_method: ReferenceMethod) -> None:
     """A row has the likeliest bands of a visit, and their chances; fat is on the scale asked for."""
     for measure in MEASURES:
-        told = [band for band in found.bands if band.name in systems(measure, scale)]
+        told = [band for band in found.bands if band.name in systems(measure, reference_method)]
         cell, chance = line[f"{measure}_band"], line[f"{measure}_band_chance"]
         if not told:
             assert cell == ""
@@ -217,23 +217,23 @@ MEN = [
 ]
 
 
-@pytest.mark.parametrize("scale", ["density", "dxa"])
+@pytest.mark.parametrize("reference_method", ["density", "dxa"])
 @pytest.mark.parametrize("people", [ADULTS, MEN], ids=["women", "men"])
 def test_an_adult_has_the_same_flags_as_a_visit_a_session_and_a_row(
-    people: list[dict[str, Any]], scale: Scale
+    people: list[dict[str, Any]], reference_method: ReferenceMethod
 ) -> None:
-    lines = rows_of(people, "scale", scale)
+    lines = rows_of(people, "reference_method", reference_method)
     assert sum(len(cells(line)) > 1 for line in lines) > 5
     assert any(cells(line, "borderline_flags") for line in lines)
     sessions = 0
     for facts, line in zip(people, lines, strict=True):
-        found = health_of(facts, scale)
+        found = health_of(facts, reference_method)
         assert line["fat_percent"]
         check_same(line, found.flags)
-        check_bands(line, found, scale)
-        if facts["sex"] == "female" and scale == "density":
+        check_bands(line, found, reference_method)
+        if facts["sex"] == "female" and reference_method == "density":
             sessions += check_session(facts, found.flags)
-    assert sessions > 12 or facts["sex"] == "male" or scale == "dxa"
+    assert sessions > 12 or facts["sex"] == "male" or reference_method == "dxa"
 
 
 @pytest.mark.parametrize("sex", ["female", "male"])

@@ -27,8 +27,8 @@ def indices(background: str = "", sex: str = "female", **values: float) -> Indic
     columns |= {name: np.array([value]) for name, value in values.items()}
     errors = {name: np.array([0.01 * value]) for name, value in values.items()}
     fat = {
-        scale: Measured(np.array([mean]), np.array([4.0]))
-        for scale, mean in (("density", 30.0), ("dxa", 34.0))
+        reference_method: Measured(np.array([mean]), np.array([4.0]))
+        for reference_method, mean in (("density", 30.0), ("dxa", 34.0))
     }
     return indices_of(sex, columns, errors, np.array([background]), fat)  # type: ignore[arg-type]
 
@@ -191,12 +191,15 @@ VISIT = {
 def test_bands_and_flags_do_not_depend_on_the_scale_of_the_answer() -> None:
     """Each band stands on its own scale, so it is the same whatever scale was asked for."""
     visit = foldspan.Visit.from_dict(VISIT)
-    one, other = (foldspan.health(visit, scale=scale) for scale in ("density", "dxa"))
+    one, other = (
+        foldspan.health(visit, reference_method=reference_method)
+        for reference_method in ("density", "dxa")
+    )
     assert [band.standard for band in one.bands] == [band.standard for band in other.bands]
     for band, again in zip(one.bands, other.bands, strict=True):
         assert band.probabilities == pytest.approx(again.probabilities, abs=1e-9)
     assert [flag.to_dict() for flag in one.flags] == [flag.to_dict() for flag in other.flags]
-    result = foldspan.reconcile(visit, scale="density")
+    result = foldspan.reconcile(visit, reference_method="density")
     fat = next(band for band in result.bands if band.standard.startswith("gallagher"))
     assert fat.value == pytest.approx(result.fat_percent.estimate)
 

@@ -46,7 +46,7 @@ def lean_people(sex: Sex) -> pd.DataFrame:
 
 def shares(sex: Sex) -> dict[str, float]:
     """Shares [%] of lean people who are found, and of the others who are flagged for nothing."""
-    answer = foldspan.reconcile_table(lean_people(sex), scale="density")
+    answer = foldspan.reconcile_table(lean_people(sex), reference_method="density")
     middle, se = answer["fat_percent"].to_numpy(), answer["fat_percent_se"].to_numpy()
     truth = np.random.default_rng(7).normal(middle, se, (DRAWS, middle.size))
     flags = answer["flags"].str.split("; ")

@@ -48,14 +48,16 @@ def test_a_site_that_keeps_a_reading_stays_on_its_lists() -> None:
     assert kept["how_taken"]["left_side"] == ["thigh"]
 
 
-@pytest.mark.parametrize("scale", ["density", "dxa"])
-def test_a_result_moved_to_the_other_scale_carries_the_error_of_the_move(scale: Any) -> None:
+@pytest.mark.parametrize("reference_method", ["density", "dxa"])
+def test_a_result_moved_to_the_other_scale_carries_the_error_of_the_move(
+    reference_method: Any,
+) -> None:
     """Moved by 3 points with the scatter between the scales, added in quadrature; docs/method.md."""
     from foldspan.estimation.error_model import SCALE_SD
 
     here = Measured(np.array([30.0]), np.array([4.0]))
-    other = "dxa" if scale == "density" else "density"
-    found = fat_on(other, scale, here, None)  # type: ignore[arg-type]
+    other = "dxa" if reference_method == "density" else "density"
+    found = fat_on(other, reference_method, here, None)  # type: ignore[arg-type]
     assert found.value[0] == pytest.approx(33.0 if other == "dxa" else 27.0)
     assert found.se[0] == pytest.approx(np.hypot(4.0, SCALE_SD[other]))
     assert found.se[0] > 4.0

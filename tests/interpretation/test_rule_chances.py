@@ -150,7 +150,10 @@ def test_a_strong_build_of_one_is_not_that_of_another() -> None:
     }
     columns["waist_midpoint_cm"] = np.full(2, 0.45 * HEIGHT)
     errors = {name: np.full(2, 0.3) for name in ("weight_kg", "height_cm", "waist_midpoint_cm")}
-    fat = {scale: Measured(np.full(2, 28.0), np.full(2, 2.0)) for scale in ("density", "dxa")}
+    fat = {
+        reference_method: Measured(np.full(2, 28.0), np.full(2, 2.0))
+        for reference_method in ("density", "dxa")
+    }
     indices = indices_of("female", columns, errors, np.array(["", ""]), fat)
     found = chances_of(indices, SelfReported(2), is_strong=np.array([True, False]))
     assert (found["bmi_very_far_above"] > 0.9).tolist() == [False, True]

@@ -98,7 +98,7 @@ class Errors:
 def folds_with_others(errors: Errors, seen: Array | None = None) -> float:
     """How folds correlate with all that is no fold, as a share of the rule: least squares over pairs."""
     seen = errors.correlation() if seen is None else seen
-    folds = np.array([card.family == "skinfold" for card in errors.cards])
+    folds = np.array([card.method == "skinfold" for card in errors.cards])
     apart = np.tri(len(seen), k=-1, dtype=bool) & (folds[:, None] != folds)
     rule = rule_of(errors)
     return float((seen[apart] * rule[apart]).sum() / (rule[apart] ** 2).sum())

@@ -18,7 +18,7 @@ import pytest
 import scipy
 
 import foldspan
-from foldspan.explanation.build_signs import lean_girth, lean_mass_index, signs_of
+from foldspan.explanation.build_signs import fat_free_mass_index, lean_girth, signs_of
 from foldspan.measurement.outlier_search import SUSPECT_FROM, Suspect
 from foldspan.quantities import BY_NAME, SEXES, Sex, convert
 from foldspan.reference.body_dimensions import (
@@ -291,7 +291,7 @@ def test_the_pattern_is_a_covariance_and_large_girths_go_together(sex: Sex) -> N
 def test_lean_girth_and_lean_mass_index_by_hand() -> None:
     """Gurney & Jelliffe (1973): 30 cm less pi times 2 cm; VanItallie (1990): 60 kg lean at 2 m."""
     assert lean_girth(np.array([30.0]), 20.0) == pytest.approx([23.7168], abs=1e-4)
-    assert lean_mass_index(25.0, 80.0, 200.0) == pytest.approx(15.0)
+    assert fat_free_mass_index(25.0, 80.0, 200.0) == pytest.approx(15.0)
 
 
 def test_signs_are_spreads_and_a_consistent_body_shows_none() -> None:
@@ -352,7 +352,9 @@ def test_estimates_are_those_of_the_main_job(moving: list[tuple[int, Planted]]) 
     some = [slip.slipped for _, slip in moving[::5]]
     assert len(some) >= 10
     for client, case in zip(some, cases(some), strict=True):
-        spread = foldspan.reconcile(client.visit(), scale=SETTINGS.scale).fat_percent
+        spread = foldspan.reconcile(
+            client.visit(), reference_method=SETTINGS.reference_method
+        ).fat_percent
         assert spread.estimate == pytest.approx(case.answer.combined.estimate[0], abs=1e-9)
         assert spread.se == pytest.approx(case.answer.combined.se[0], abs=1e-9)
 

@@ -83,7 +83,7 @@ def test_tables_mark_the_row_and_keep_its_range() -> None:
     found = table(rows)
     assert "W125" not in found[0]["problems"]
     assert "W125 triceps_mm, biceps_mm" in found[1]["problems"]
-    assert found[1]["likely_low"] > 0.0
+    assert found[1]["range_80_low"] > 0.0
     assert [one["problems"] for one in found[2:]] == ["E201", "E202"]
 
 

@@ -38,9 +38,11 @@ SUMMARIES = {
 
 def referenced(name: str) -> pd.DataFrame:
     """Return an open table with its references, by its name in ``export.TABLES``."""
-    load, scale = TABLES[name]
+    load, reference_method = TABLES[name]
     people = load()
-    return people.table.assign(reference_fat_percent=people.truth, reference_scale=scale)
+    return people.table.assign(
+        reference_fat_percent=people.truth, reference_method=reference_method
+    )
 
 
 def judged(name: str) -> str:

@@ -16,12 +16,12 @@ import foldspan
 from open_data.open_tables import OpenTable, bmi_classes, held, survey_2017, weighed_men
 
 
-def line(name: str, chosen: np.ndarray, people: OpenTable, scale: str) -> str:
+def line(name: str, chosen: np.ndarray, people: OpenTable, reference_method: str) -> str:
     """One row of the table for a mask of people."""
-    answer = foldspan.reconcile_table(people.table[chosen], scale=scale)
+    answer = foldspan.reconcile_table(people.table[chosen], reference_method=reference_method)
     truth = people.truth[chosen]
     error = answer.fat_percent - truth
-    wide, likely = held(answer, truth, "wide"), held(answer, truth, "likely")
+    wide, likely = held(answer, truth, "range_95"), held(answer, truth, "range_80")
     verdicts = answer.verdict.value_counts(normalize=True)
     words = ", ".join(f"{word} {100 * share:.0f} %" for word, share in verdicts.items())
     return (
@@ -41,12 +41,12 @@ def main() -> None:
     ]
     men = weighed_men()
     groups.append(("weighed men", men, np.ones(len(men.table), dtype=bool), "density"))
-    for name, people, chosen, scale in groups:
-        print(line(name, chosen, people, scale))
+    for name, people, chosen, reference_method in groups:
+        print(line(name, chosen, people, reference_method))
         for label, mask in bmi_classes(people.bmi).items():
             both = mask & chosen
             if both.sum() >= 50:
-                print(line(f"  body mass index {label}", both, people, scale))
+                print(line(f"  body mass index {label}", both, people, reference_method))
 
 
 if __name__ == "__main__":

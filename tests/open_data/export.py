@@ -18,9 +18,11 @@ TABLES = {"weighed_men": (weighed_men, "density"), "survey_2017": (survey_2017, 
 
 def main(name: str) -> None:
     """Write the table to standard output."""
-    load, scale = TABLES[name]
+    load, reference_method = TABLES[name]
     people = load()
-    table = people.table.assign(reference_fat_percent=people.truth, reference_scale=scale)
+    table = people.table.assign(
+        reference_fat_percent=people.truth, reference_method=reference_method
+    )
     sys.stdout.write(table.to_csv(index=False))
 
 

@@ -35,9 +35,11 @@ def adults() -> pd.DataFrame:
 
 
 @cache
-def answers(scale: str) -> pd.DataFrame:
+def answers(reference_method: str) -> pd.DataFrame:
     table = adults().dropna(subset=["bmi", "waist_iliac_cm"])
-    return foldspan.reconcile_table(table[list(COLUMNS.values())[:5]], scale=scale)
+    return foldspan.reconcile_table(
+        table[list(COLUMNS.values())[:5]], reference_method=reference_method
+    )
 
 
 def rates_of_flags() -> dict[str, float]:

@@ -143,7 +143,7 @@ def survey(cycles: str = "2003_2004") -> pd.DataFrame:
 def handed_in(people: pd.DataFrame, readings: tuple[str, ...]) -> pd.DataFrame:
     """Return the columns that a user with these readings would hand in, and the reference."""
     table = people[["sex", "age_years", *readings, "reference_fat_percent"]]
-    return table.assign(reference_scale="dxa")
+    return table.assign(reference_method="dxa")
 
 
 def with_readings(readings: tuple[str, ...]) -> pd.DataFrame:
@@ -189,7 +189,7 @@ def ranges_of_strangers(name: str) -> Group:
         cards = [card for card in cards_for(columns.sex) if not has_seen_them(card)]
         answer = reconcile_people(cards, columns, settings, every=False)
         truth = people.reference_fat_percent.to_numpy(float)[rows]
-        parts.append(Answered(columns.sex, settings.scale, rows, truth, answer))
+        parts.append(Answered(columns.sex, settings.reference_method, rows, truth, answer))
     return answered(people, parts)
 
 

@@ -22,7 +22,7 @@ def survey() -> OpenTable:
 
 @pytest.fixture(scope="module")
 def answer(survey: OpenTable) -> pd.DataFrame:
-    return foldspan.reconcile_table(survey.table, scale="dxa")
+    return foldspan.reconcile_table(survey.table, reference_method="dxa")
 
 
 def of_sex(survey: OpenTable, sex: str) -> np.ndarray:
@@ -58,7 +58,7 @@ def test_bias_is_small(survey: OpenTable, answer: pd.DataFrame, sex: str) -> Non
 @pytest.mark.parametrize("sex", SEXES)
 def test_on_the_other_scale_the_bias_is_three_points(survey: OpenTable, sex: str) -> None:
     """DXA there reads about 3 points above densitometry (design); answers must differ by that."""
-    density = foldspan.reconcile_table(survey.table, scale="density")
+    density = foldspan.reconcile_table(survey.table, reference_method="density")
     error = (density.fat_percent - survey.truth)[of_sex(survey, sex)]
     assert -5.5 < error.mean() < -1.5
 
@@ -68,7 +68,7 @@ def test_the_95_percent_range_holds_as_often_as_it_says(
     survey: OpenTable, answer: pd.DataFrame, sex: str
 ) -> None:
     """93 to 99.5 % of each sex; the upper end is loose on purpose in this version."""
-    holds = held(answer, survey.truth, "wide")[of_sex(survey, sex)].mean()
+    holds = held(answer, survey.truth, "range_95")[of_sex(survey, sex)].mean()
     assert 0.93 <= holds <= 0.995
 
 
@@ -80,8 +80,8 @@ def test_ranges_hold_in_every_class_of_body_mass(
     chosen = of_sex(survey, sex)
     classes = bmi_classes(survey.bmi[chosen])
     assert len(classes) >= len(BMI_CLASSES) - 1  # few are below 18.5
-    wide = held(answer, survey.truth, "wide")[chosen]
-    likely = held(answer, survey.truth, "likely")[chosen]
+    wide = held(answer, survey.truth, "range_95")[chosen]
+    likely = held(answer, survey.truth, "range_80")[chosen]
     for name, mask in classes.items():
         assert wide[mask].mean() >= 0.91, name
         assert likely[mask].mean() >= 0.74, name

@@ -28,7 +28,7 @@ def men() -> OpenTable:
 
 @pytest.fixture(scope="module")
 def answer(men: OpenTable) -> pd.DataFrame:
-    return foldspan.reconcile_table(men.table, scale="density")
+    return foldspan.reconcile_table(men.table, reference_method="density")
 
 
 def test_data_are_the_published_ones(men: OpenTable) -> None:
@@ -61,13 +61,13 @@ def test_the_95_percent_range_holds_at_least_90_percent(
     men: OpenTable, answer: pd.DataFrame
 ) -> None:
     """Target of the design for density-scale people."""
-    assert held(answer, men.truth, "wide").mean() >= 0.90
+    assert held(answer, men.truth, "range_95").mean() >= 0.90
 
 
 def test_ranges_are_no_wider_than_useful(men: OpenTable, answer: pd.DataFrame) -> None:
     """A range as wide as knowing nothing but the spread of men would hold too, and help nobody."""
     knowing_nothing = 2.0 * 1.96 * men.truth.std()
-    width = answer.wide_high - answer.wide_low
+    width = answer.range_95_high - answer.range_95_low
     assert width.mean() < 0.75 * knowing_nothing
     assert np.corrcoef(answer.fat_percent, men.truth)[0, 1] > 0.75
 
@@ -88,14 +88,14 @@ def test_pounds_and_inches_equal_kilograms_and_centimetres(
         weight_kg=[float(text.removesuffix(" lb")) * 0.45359237 for text in men.table.weight_kg],
         height_cm=[float(text.removesuffix(" in")) * 2.54 for text in men.table.height_cm],
     )
-    same = foldspan.reconcile_table(metric, scale="density")
+    same = foldspan.reconcile_table(metric, reference_method="density")
     np.testing.assert_allclose(same.fat_percent, answer.fat_percent, rtol=1e-8)
     assert same.verdict.tolist() == answer.verdict.tolist()
 
 
 def test_the_checks_by_which_equations_are_kept_out_are_these_men(men: OpenTable) -> None:
     """Every line of ``CHECKS`` that rests on them, on its own scale, DXA reading 3 points higher."""
-    asked = men.table.assign(reference_fat_percent=men.truth, reference_scale="density")
+    asked = men.table.assign(reference_fat_percent=men.truth, reference_method="density")
     settings = settings_for("density", "siri1961")
     rested = {key for key, check in CHECKS.items() if "Johnson 1996" in check.source}
     found: set[str] = set()
@@ -104,7 +104,7 @@ def test_the_checks_by_which_equations_are_kept_out_are_these_men(men: OpenTable
         bridged = bridge_waists(columns.columns, "male").columns
         percent = fat_percents(cards, bridged, SIRI)[0]
         for card, one in zip(cards, percent, strict=True):
-            error = one - men.truth.to_numpy() - (3.0 if card.scale == "dxa" else 0.0)
+            error = one - men.truth.to_numpy() - (3.0 if card.reference_method == "dxa" else 0.0)
             error = error[np.isfinite(error)]
             check = CHECKS[card.key]
             assert check.bias == pytest.approx(error.mean(), abs=0.1)

@@ -83,7 +83,7 @@ def test_pdf_is_tagged_titled_in_its_language_and_carries_its_fonts(
 def test_pictures_in_a_pdf_are_drawn_and_their_letters_are_letters() -> None:
     report = page("visit", "client")
     text = pdf_text(report)
-    likely = report.material.result.fat_percent.likely
+    likely = report.material.result.fat_percent.range_80
     assert likely is not None
     assert f"{likely[0]:.0f}% to {likely[1]:.0f}%" in text
     for sheet in pdf_of(report).pages:
@@ -93,7 +93,7 @@ def test_pictures_in_a_pdf_are_drawn_and_their_letters_are_letters() -> None:
 def test_json_holds_the_page_and_what_it_was_made_from() -> None:
     report = page("visit", "trainer")
     written = json.loads(json.dumps(report.to_dict()))
-    assert written["schema_version"] == 1
+    assert written["schema_version"] == 2
     assert written["reconcile"] == json.loads(json.dumps(report.material.result.to_dict()))
     assert written["explain"] == json.loads(json.dumps(report.material.explanation.to_dict()))
     assert [part["kind"] for part in written["page"]["parts"]].count("picture") >= 3

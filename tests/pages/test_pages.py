@@ -43,7 +43,7 @@ def test_a_clients_page_is_one_page_of_fewer_than_300_words(stem: str, language:
 @pytest.mark.parametrize("units", ["metric", "us"])
 def test_the_page_says_the_range_of_reconcile_rounded_outward(units: str) -> None:
     report = page("visit", "client", units=units)
-    low, high = foldspan.reconcile(report.material.visit).fat_percent.likely or (0.0, 0.0)
+    low, high = foldspan.reconcile(report.material.visit).fat_percent.range_80 or (0.0, 0.0)
     said = f"between {math.floor(low)}% and {math.ceil(high)}%"
     assert said in " ".join(read_html(report).words)
     assert squeezed(said) in squeezed(pdf_text(report))
@@ -54,7 +54,7 @@ def test_masses_are_those_of_reconcile_in_either_unit() -> None:
         " ".join(read_html(page("visit", "client", units=u)).words) for u in ("metric", "us")
     )
     result = page("visit", "client").material.result
-    low, high = result.fat_mass_kg.likely or (0.0, 0.0)
+    low, high = result.fat_mass_kg.range_80 or (0.0, 0.0)
     assert f"Of your 71.3 kg, about {math.floor(low)} to {math.ceil(high)} kg is fat" in metric
     pound = 0.45359237  # by definition, 1959
     assert (

@@ -72,7 +72,7 @@ def test_the_trainer_and_the_clinician_read_what_change_prints() -> None:
     rows = {row[0]: row for row in table.rows}
     assert set(rows) == {"Sum of 3 skinfolds", "Waist (midpoint)", "Neck girth", "Hip girth"}
     assert change.folds is not None
-    low, high = change.folds.likely
+    low, high = change.folds.range_80
     assert rows["Sum of 3 skinfolds"][1:4] == ("89.0 mm", "65.0 mm", "-24.0")
     assert rows["Sum of 3 skinfolds"][4] == f"{low:+.1f} to {high:+.1f}"
     assert [row[6] for row in table.rows] == ["yes", "", "yes", "yes"]

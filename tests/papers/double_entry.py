@@ -44,7 +44,7 @@ class Typed:
 
     formula: Callable[..., Any]
     predicts: str
-    scale: str
+    reference_method: str
     sex: str
     se: float | None
     se_unit: str = "fat_percent"
@@ -103,7 +103,11 @@ def double_entry(typed: Mapping[str, Typed]) -> Callable[[str], None]:
             people["is_female"] = 1.0 - people["is_male"]
         second = entry.formula(**{name: people[name] for name in names})
         np.testing.assert_allclose(from_card(key, people), second, rtol=1e-9, atol=1e-9)
-        assert (card.predicts, card.scale, card.sex) == (entry.predicts, entry.scale, entry.sex)
+        assert (card.predicts, card.reference_method, card.sex) == (
+            entry.predicts,
+            entry.reference_method,
+            entry.sex,
+        )
         assert card.se == pytest.approx(entry.se) if entry.se is not None else card.se is None
         if entry.se is not None:
             assert card.se_unit == entry.se_unit

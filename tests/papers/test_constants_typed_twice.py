@@ -357,10 +357,10 @@ def test_errors_of_methods_from_elsewhere() -> None:
     """Moon (2007, 2008) to one decimal; DXA not below what it repeats to."""
     for key, error in MOON_2007_2008.items():
         assert OUTSIDE_BY_KEY[key].error == error
-        assert OUTSIDE_BY_KEY[key].scale == "density"
+        assert OUTSIDE_BY_KEY[key].reference_method == "density"
         assert OUTSIDE_BY_KEY[key].status == "verified"
     assert OUTSIDE_BY_KEY["dxa"].error > DXA_REPEATS
-    assert OUTSIDE_BY_KEY["dxa"].scale == "dxa"
+    assert OUTSIDE_BY_KEY["dxa"].reference_method == "dxa"
 
 
 def test_quantiles_are_those_of_the_reference_library() -> None:

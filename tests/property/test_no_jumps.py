@@ -17,7 +17,7 @@ from foldspan.measurement.accepted_values import accept_column
 from foldspan.quantities import BY_NAME, MEASURED, SEXES, Sex
 from foldspan.reference.population import reference_people
 
-DENSITY, DXA = Settings(scale="density"), Settings(scale="dxa")
+DENSITY, DXA = Settings(reference_method="density"), Settings(reference_method="dxa")
 # steps finer than a reading [years, kg, cm]: a tenth of a point is a jump there
 FINE = {"age_years": 0.05, "weight_kg": 0.05, "height_cm": 0.05}
 # and so for sites, where a person reads to 0.1 cm at best: a share of the value, or this [cm, mm]
@@ -75,15 +75,15 @@ def span(name: str, value: float) -> Array:
     return np.arange(low * value, high * value, FINE.get(name, min(FINE_SHARE * value, FINE_SITE)))
 
 
-@pytest.mark.parametrize("scale", [DENSITY, DXA], ids=["density", "dxa"])
+@pytest.mark.parametrize("reference_method", [DENSITY, DXA], ids=["density", "dxa"])
 @pytest.mark.parametrize("sex", SEXES)
-def test_no_input_makes_the_range_jump(sex: Sex, scale: Settings) -> None:
+def test_no_input_makes_the_range_jump(sex: Sex, reference_method: Settings) -> None:
     for body in bodies(sex):
         for name in body.names:
             moved = span(name, body.values[name])
             columns = {one: np.full(moved.size, value) for one, value in body.values.items()}
             columns[name] = moved
-            answer = answered(body, columns, scale)
+            answer = answered(body, columns, reference_method)
             low, high = interval(answer.estimate, answer.se, Z_LIKELY)
             for end in (answer.estimate, low, high):
                 steps = np.abs(np.diff(end))
@@ -108,15 +108,15 @@ def test_equations_for_large_bodies_come_in_over_a_width() -> None:
     weights = np.arange(80.0, 95.0, 0.05)
     columns = {name: np.full(weights.size, value) for name, value in body.values.items()}
     columns["weight_kg"] = weights
-    for scale in (DENSITY, DXA):
-        answer = answered(body, columns, scale)
+    for reference_method in (DENSITY, DXA):
+        answer = answered(body, columns, reference_method)
         for end in (answer.estimate, *interval(answer.estimate, answer.se, Z_LIKELY)):
             assert np.abs(np.diff(end)).max() < LARGEST_STEP
 
 
-@pytest.mark.parametrize("scale", [DENSITY, DXA], ids=["density", "dxa"])
+@pytest.mark.parametrize("reference_method", [DENSITY, DXA], ids=["density", "dxa"])
 @pytest.mark.parametrize("sex", SEXES)
-def test_one_site_more_hardly_ever_widens_the_range(sex: Sex, scale: Settings) -> None:
+def test_one_site_more_hardly_ever_widens_the_range(sex: Sex, reference_method: Settings) -> None:
     """By more than a tenth only where the verdict says that methods strain, but for 1 in 1,000.
 
     The rest are folds that let another row of a table speak, with a larger error of its own.
@@ -138,7 +138,7 @@ def test_one_site_more_hardly_ever_widens_the_range(sex: Sex, scale: Settings) -
                 if name in names or name.startswith("is_")
             }
             columns["age_years"] = columns["age_years"].clip(18.0, 85.0)
-            answer = answered(Body(sex, {}, names), columns, scale)
+            answer = answered(Body(sex, {}, names), columns, reference_method)
             calm = np.isin(verdicts(answer.q, answer.dof), ["agree", "single"])
             if before is not None:
                 wider += int((calm & (answer.se > 1.1 * before)).sum())

@@ -57,16 +57,16 @@ def read(tree: dict[str, Any]) -> foldspan.Visit | None:
 @given(
     tree=visits(),
     units=st.sampled_from(["metric", "us"]),
-    scale=st.sampled_from(["density", "dxa"]),
+    reference_method=st.sampled_from(["density", "dxa"]),
 )
 @STEADY
 def test_any_visit_gives_every_format(
-    reader: str, tree: dict[str, Any], units: str, scale: str
+    reader: str, tree: dict[str, Any], units: str, reference_method: str
 ) -> None:
     visit = read(tree)
     if visit is None:
         return
-    report = foldspan.report(visit, reader=reader, units=units, scale=scale)
+    report = foldspan.report(visit, reader=reader, units=units, reference_method=reference_method)
     assert "<!DOCTYPE html>" in report.html()
     assert report.pdf().startswith(b"%PDF-1.7")
     json.dumps(report.to_dict(), allow_nan=False)

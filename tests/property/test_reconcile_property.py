@@ -33,7 +33,7 @@ SITE_VARIANTS = {
     for fold in sorted({fold for card in EQUATIONS for fold in card.sites})
 }
 SUM_CARDS = [card for card in ADULTS if any(isinstance(one, Sum) for one in card.inputs)]
-WEIGHT_CARDS = [card for card in ADULTS if card.family == "mass_height"]
+WEIGHT_CARDS = [card for card in ADULTS if card.method == "mass_height"]
 # Jackson (2002), women: 4.35 BMI - 0.05 BMI² turns over at 43.5; every other form later or never
 BMI_BELOW_TURNING = (18.5, 42.0)
 
@@ -160,21 +160,23 @@ def test_units_change_nothing(tree: dict[str, Any], length: str, mass: str) -> N
 
 @steady(30)
 @given(visits(), st.integers(50_000, 120_000), st.sampled_from(["density", "dxa"]))
-def test_masses_add_up_and_the_budget_too(tree: dict[str, Any], grams: int, scale: str) -> None:
+def test_masses_add_up_and_the_budget_too(
+    tree: dict[str, Any], grams: int, reference_method: str
+) -> None:
     """Fat and lean mass make the weight to the printed digit; block variances make the SE."""
     tree["mass_height"]["weight_kg"] = f"{grams} g"
     visit = foldspan.Visit.from_dict(tree, accept_unusual=True)
-    printed = foldspan.reconcile(visit, scale=scale).to_dict()
-    fat, lean = printed["fat_mass_kg"], printed["lean_mass_kg"]
+    printed = foldspan.reconcile(visit, reference_method=reference_method).to_dict()
+    fat, lean = printed["fat_mass_kg"], printed["fat_free_mass_kg"]
     weight = round(grams / 1000, 2)
     assert round(fat["estimate"] + lean["estimate"], 2) == weight
-    for name in ("likely", "wide"):
+    for name in ("range_80", "range_95"):
         assert round(fat[name][0] + lean[name][1], 2) == weight
         assert round(fat[name][1] + lean[name][0], 2) == weight
     # SE is printed to four decimals: half a digit of it moves the variance by 1e-4 × SE
     se = printed["fat_percent"]["se"]
     assert sum(printed["budget"].values()) == pytest.approx(se**2, abs=2e-4 * se)
-    assert sum(family["weight"] for family in printed["families"]) == pytest.approx(1.0, abs=2e-4)
+    assert sum(family["weight"] for family in printed["methods"]) == pytest.approx(1.0, abs=2e-4)
 
 
 def people_of(sex: Sex, start: int, taken: list[bool], **more: Any) -> People:
@@ -215,7 +217,7 @@ def check_person(answer: Reconciled, person: int) -> None:
     present = [
         place
         for place, family in enumerate(FAMILIES)
-        if any(card.family == family and usable[row] for row, card in enumerate(answer.cards))
+        if any(card.method == family and usable[row] for row, card in enumerate(answer.cards))
     ]
     combined = answer.combined
     if not present:
@@ -235,7 +237,7 @@ def check_person(answer: Reconciled, person: int) -> None:
         own = [
             answer.percent[row, person]
             for row, card in enumerate(answer.cards)
-            if usable[row] and card.family == FAMILIES[place]
+            if usable[row] and card.method == FAMILIES[place]
         ]
         assert min(own) - 1e-9 <= families[place] <= max(own) + 1e-9
 
@@ -243,9 +245,9 @@ def check_person(answer: Reconciled, person: int) -> None:
 @steady(60)
 @given(anybody(), st.sampled_from(["density", "dxa"]), st.booleans())
 def test_every_subset_of_inputs_gives_a_sound_range(
-    people: People, scale: Any, with_disputed: bool
+    people: People, reference_method: Any, with_disputed: bool
 ) -> None:
-    wanted = Settings(scale=scale, with_disputed=with_disputed)
+    wanted = Settings(reference_method=reference_method, with_disputed=with_disputed)
     answer = reconcile_people(wanted.cards_for(people.sex), people, wanted)
     for person in range(SOME):
         check_person(answer, person)
@@ -266,8 +268,8 @@ def shuffled(cards: tuple[Equation, ...], seed: int) -> tuple[Equation, ...]:
     mixed = [cards[place] for place in order]
     queues: dict[tuple[str, str], list[Equation]] = {}
     for card in cards:
-        queues.setdefault((card.family, card.lineage), []).append(card)
-    return tuple(queues[card.family, card.lineage].pop(0) for card in mixed)
+        queues.setdefault((card.method, card.lineage), []).append(card)
+    return tuple(queues[card.method, card.lineage].pop(0) for card in mixed)
 
 
 @steady(15)

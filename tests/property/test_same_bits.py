@@ -33,7 +33,7 @@ OFFSETS = SiteOffsets(
 )
 SETTINGS = {
     "density": Settings(),
-    "dxa": Settings(scale="dxa", with_disputed=True),
+    "dxa": Settings(reference_method="dxa", with_disputed=True),
     "another conversion": Settings(conversion=conversion_by_key("brozek1963")),
     "local": Settings(local=LocalCorrection("density", 60, dict.fromkeys(SEXES, OFFSETS))),
 }

@@ -75,7 +75,7 @@ ANSWERS = {
     "health": foldspan.health(FULL),
     "change": foldspan.change(EARLIER, FULL),
     "explanation": foldspan.explain(FULL),
-    "calibration": foldspan.calibrate(PEOPLE, scale="density", as_printed=True),
+    "calibration": foldspan.calibrate(PEOPLE, reference_method="density", as_printed=True),
     "screening": screened(),
 }
 
@@ -149,7 +149,11 @@ def test_the_walk_sees_what_is_said() -> None:
 
 def test_every_code_has_its_sentence() -> None:
     for code in FINDING_CODES:
-        if code not in ("scale", "unsure_readings", "site_correction"):  # reasons of a pair only
+        if code not in (
+            "reference_method",
+            "unsure_readings",
+            "site_correction",
+        ):  # reasons of a pair only
             assert SpokenFinding(code, 1.0, ("skinfold", "girth")).text.endswith(".")
     for rule in RULES:
         flag = SpokenFlag(rule.code, 1.0)

@@ -150,7 +150,7 @@ def test_every_field_has_its_meaning_and_unit() -> None:
 def test_the_walk_reaches_what_users_get() -> None:
     names = {known.__name__ for known in public_classes()}
     assert names >= {
-        "Result", "Spread", "EquationResult", "FamilyResult", "Misfit", "Health", "SpokenBand",
+        "Result", "Spread", "EquationResult", "MethodResult", "Misfit", "Health", "SpokenBand",
         "SpokenFlag", "Visit", "Client", "Site", "Intake", "HowTaken", "OutsideResult", "Sheet",
         "Accepted", "OwnError", "Screening", "Share", "Referred", "Report", "Material", "Explanation",
         "Pair", "Reason", "Suspect", "ChangeResult", "Change", "Difference", "Trend", "Problem",

@@ -86,7 +86,11 @@ def test_every_band_is_that_of_its_standard(sex: str, background: str) -> None:
     for one in bands:
         columns = [row for row in ALL_STANDARDS if row.key.startswith(one.standard)]
         row = STANDARD_BY_KEY.get(one.standard, columns[0])
-        assert (one.name, one.measure, one.scale) == (row.system, row.measure, row.scale)
+        assert (one.name, one.measure, one.reference_method) == (
+            row.system,
+            row.measure,
+            row.reference_method,
+        )
         assert (one.source, one.status) == (row.source, row.status)
         assert tuple(one.probabilities) == row.labels
         assert sum(one.probabilities.values()) == pytest.approx(1.0)

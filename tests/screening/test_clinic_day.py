@@ -184,7 +184,8 @@ def test_planted_row(day: Day, one: Planted) -> None:
     assert bool(cells["fat_percent"]) is one.has_range
     if one.has_range:
         ends = [
-            float(cells[name]) for name in ("wide_low", "likely_low", "likely_high", "wide_high")
+            float(cells[name])
+            for name in ("range_95_low", "range_80_low", "range_80_high", "range_95_high")
         ]
         assert ends == sorted(ends)
 
@@ -214,9 +215,9 @@ def test_the_list_names_exactly_whom_the_rules_refer(day: Day) -> None:
         assert by_hand[int(cells["row"])] <= set(cells["flags"].split("; "))
         assert cells["code"] == day.given[int(cells["row"])]["code"]
     for cells in day.rows.values():
-        if cells["wide_high"]:
+        if cells["range_95_high"]:
             least = 14 if cells["sex"].lower().startswith("f") else 6
-            assert float(cells["wide_high"]) >= least
+            assert float(cells["range_95_high"]) >= least
 
 
 def test_the_most_urgent_come_first(day: Day) -> None:

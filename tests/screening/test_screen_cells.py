@@ -236,7 +236,7 @@ def test_numbers_in_parquet_have_two_decimals_at_most(tmp_path: Path, source: st
     said = pq.read_table(tmp_path / "out.parquet")
     names = [one.name for one in said.schema if one.name not in TABLE.column_names]
     numbers = [name for name in names if pa.types.is_floating(said.schema.field(name).type)]
-    assert {"fat_percent", "wide_high", "bmi_band_chance", "girth_percent"} <= set(numbers)
+    assert {"fat_percent", "range_95_high", "bmi_band_chance", "girth_percent"} <= set(numbers)
     for name in numbers:
         known = said[name].drop_null().to_pylist()
         assert known, name
@@ -248,7 +248,7 @@ def test_what_a_parquet_file_tells_of_itself_is_kept(tmp_path: Path) -> None:
     frame = TABLE.to_pandas().set_index("code")
     given = pa.Table.from_pandas(frame)
     place = given.schema.get_field_index("weight_kg")
-    field = given.schema.field(place).with_metadata({b"scale": b"S-7"})
+    field = given.schema.field(place).with_metadata({b"reference_method": b"S-7"})
     schema = given.schema.set(place, field)
     given = given.cast(schema.with_metadata({**given.schema.metadata, b"study": b"A"}))
     parts = tmp_path / "parts"
@@ -260,7 +260,7 @@ def test_what_a_parquet_file_tells_of_itself_is_kept(tmp_path: Path) -> None:
         kept = pq.read_schema(out)
         assert kept.metadata[b"study"] == b"A"
         assert json.loads(kept.metadata[b"pandas"])["index_columns"] == ["code"]
-        assert kept.field("weight_kg").metadata[b"scale"] == b"S-7"
+        assert kept.field("weight_kg").metadata[b"reference_method"] == b"S-7"
         assert list(pd.read_parquet(out).index) == list(frame.index)
 
 

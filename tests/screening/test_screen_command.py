@@ -76,7 +76,7 @@ def test_the_list_names_whom_to_refer_the_most_urgent_first(table: Path, tmp_pat
 def test_summary_counts_rows_reasons_and_referrals(table: Path, tmp_path: Path) -> None:
     found = run(table, "-o", tmp_path / "out.csv", "--json")
     summary = json.loads(found.stdout)
-    assert summary["schema_version"] == 1
+    assert summary["schema_version"] == 2
     assert (summary["rows"], summary["with_range"], summary["referred"]) == (4, 3, 2)
     assert summary["without_range"] == {"under 18": 1}
     assert summary["levels"]["refer_urgently"] == 2
@@ -170,7 +170,7 @@ def test_names_and_units_may_be_mapped_on_the_line_and_in_a_file(tmp_path: Path)
         (["--map", "Code=code"], "Did you mean code?"),
         (["--map", "code=sexx"], "Did you mean sex?"),
         (["--unit", "weight_kg=furlong"], "[E104]"),
-        (["--scale", "mri"], "[E501]"),
+        (["--reference-method", "mri"], "[E501]"),
         (["--resume"], "[E501]"),
         (["--scheduler", "local"], "[E501]"),
         (["--map-file", "nowhere.toml"], "[E301]"),

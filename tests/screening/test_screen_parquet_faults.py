@@ -71,7 +71,7 @@ def test_parquet_of_odd_kinds_keeps_its_rows(desk: Desk, alone: dict[str, list[s
 
 
 def test_parquet_with_names_of_the_result_is_refused(desk: Desk) -> None:
-    desk.refused(parquet(likely_low=[1.0, 2.0]), "E403", name="table.parquet")
+    desk.refused(parquet(range_80_low=[1.0, 2.0]), "E403", name="table.parquet")
 
 
 class Shelf:

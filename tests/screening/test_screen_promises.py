@@ -117,9 +117,9 @@ def test_resume_works_on_a_part_of_another_size(parts: Path) -> None:
 
 @pytest.mark.parametrize(
     "options",
-    [{"scale": "density"}, {"conversion": "brozek1963"}, {"with_disputed": True},
+    [{"reference_method": "density"}, {"conversion": "brozek1963"}, {"with_disputed": True},
      {"names": {"note": "tester"}}],
-    ids=["scale", "conversion", "disputed", "columns"],
+    ids=["reference_method", "conversion", "disputed", "columns"],
 )  # fmt: skip
 def test_resume_with_other_options_works_on_all(parts: Path, options: dict[str, Any]) -> None:
     assert redone(parts, lambda: None, **options) == {f"part-{n}.parquet" for n in range(3)}

@@ -238,8 +238,8 @@ def test_going_on_does_again_what_has_changed(parts: Parts) -> None:
 def test_going_on_in_another_way_does_all_again(parts: Parts) -> None:
     """Half a result on one scale and half on another would be worse than none."""
     parts.interrupt("out", 2)
-    parts.screen("out", resume=True, scale="density")
-    parts.screen("fresh", scale="density")
+    parts.screen("out", resume=True, reference_method="density")
+    parts.screen("fresh", reference_method="density")
     assert parts.bytes_of("out") == parts.bytes_of("fresh")
     assert parts.bytes_of("out") != parts.wanted
 

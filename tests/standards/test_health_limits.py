@@ -46,7 +46,7 @@ class Typed:
     labels: str
     status: str
     sex: str = "both"
-    scale: str = ""
+    reference_method: str = ""
     ages: Ages = (18, None)
     bmi: Span = (None, None)
 
@@ -211,7 +211,7 @@ for sex, limit in (("male", 5), ("female", 12)):
     )
 # Common practice, no source: a "heart-healthy" span for men, 15 to 25.
 TYPED["rule_of_thumb_male"] = Typed(
-    ">=15 >25", IN_SPAN, "common practice, no source", "male", scale="density"
+    ">=15 >25", IN_SPAN, "common practice, no source", "male", reference_method="density"
 )
 # Common gym band, ascribed to the ACSM; nothing seen. Of the time of underwater weighing.
 for sex, limits in (("male", ">=10 >22"), ("female", ">=20 >32")):
@@ -265,7 +265,7 @@ def test_standard_equals_second_typing(key: str) -> None:
     assert standard.labels == tuple(typed.labels.split())
     assert len(set(standard.labels)) == len(standard.labels) == len(standard.limits) + 1
     assert (standard.sex, standard.ages, standard.bmi) == (typed.sex, typed.ages, typed.bmi)
-    assert (standard.scale, standard.status) == (typed.scale, typed.status)
+    assert (standard.reference_method, standard.status) == (typed.reference_method, typed.status)
 
 
 @pytest.mark.parametrize("key", TYPED)

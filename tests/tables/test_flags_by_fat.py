@@ -54,7 +54,7 @@ def test_no_flag_is_missed_and_none_is_added(
     monkeypatch: pytest.MonkeyPatch, as_printed: bool
 ) -> None:
     columns = light_and_lean()
-    plan = Plan(layout_of(list(columns)), scale="dxa", as_printed=as_printed)
+    plan = Plan(layout_of(list(columns)), reference_method="dxa", as_printed=as_printed)
     matters = flags.fat_matters
     asked: list[float] = []
 

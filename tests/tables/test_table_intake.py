@@ -30,7 +30,14 @@ NUMBERS = (
 )  # fmt: skip
 TRUTHS = ("loss_wanted", "eating_concern", "periods_stopped")
 COLUMNS = (*NUMBERS, *TRUTHS, *LISTS)
-RANGE = ["fat_percent", "fat_percent_se", "likely_low", "likely_high", "verdict", "equations_used"]
+RANGE = [
+    "fat_percent",
+    "fat_percent_se",
+    "range_80_low",
+    "range_80_high",
+    "verdict",
+    "equations_used",
+]
 CLIENT = {"sex": "female", "age_years": 41.375}
 BODY = {"weight_kg": 71.362, "height_cm": 168.274, "waist_midpoint_cm": 78.437}
 LOSS = {"earlier_weight_kg": 80.125, "earlier_weight_months_ago": 5.0}
@@ -129,8 +136,8 @@ def assert_same(line: pd.Series, visit: foldspan.Visit) -> None:
     assert line["worst_flag_level"] == (flags[0].level if flags else "")
     # a row names every reason against a range, a visit the first
     assert codes_of(line["problems"])[:1] == [problem.code for problem in result.problems]
-    fat = [result.fat_percent.estimate, *(result.fat_percent.wide or (None, None))]
-    row = line[["fat_percent", "wide_low", "wide_high"]].to_numpy(dtype=float)
+    fat = [result.fat_percent.estimate, *(result.fat_percent.range_95 or (None, None))]
+    row = line[["fat_percent", "range_95_low", "range_95_high"]].to_numpy(dtype=float)
     np.testing.assert_allclose(row, np.array(fat, dtype=float), rtol=1e-9)
 
 

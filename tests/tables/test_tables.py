@@ -19,10 +19,10 @@ from foldspan.tables import clients
 CONTRACT_COLUMNS = [
     "fat_percent",
     "fat_percent_se",
-    "likely_low",
-    "likely_high",
-    "wide_low",
-    "wide_high",
+    "range_80_low",
+    "range_80_high",
+    "range_95_low",
+    "range_95_high",
     "verdict",
     "skinfold_percent",
     "girth_percent",
@@ -128,14 +128,14 @@ def test_the_table_given_stays_as_it_was() -> None:
     assert_frame_equal(frame, before)
 
 
-@pytest.mark.parametrize("scale", ["density", "dxa"])
-def test_a_row_is_the_same_alone_and_in_a_batch(scale: str) -> None:
+@pytest.mark.parametrize("reference_method", ["density", "dxa"])
+def test_a_row_is_the_same_alone_and_in_a_batch(reference_method: str) -> None:
     """1e-12 of the value: sums of a hundred equations may be added in another order."""
     frame = invented(300)
-    batch = foldspan.reconcile_table(frame, scale=scale)
+    batch = foldspan.reconcile_table(frame, reference_method=reference_method)
     assert batch.fat_percent.notna().all()
     for code in frame.index[::30]:
-        alone = foldspan.reconcile_table(frame.loc[[code]], scale=scale)
+        alone = foldspan.reconcile_table(frame.loc[[code]], reference_method=reference_method)
         assert_frame_equal(alone, batch.loc[[code]], rtol=1e-12, atol=1e-12)
 
 
@@ -158,7 +158,7 @@ def test_order_of_rows_and_columns_changes_nothing() -> None:
     "options",
     [
         {},
-        {"scale": "dxa"},
+        {"reference_method": "dxa"},
         {"conversion": "brozek1963", "with_disputed": True},
     ],
     ids=["plain", "dxa", "brozek"],
@@ -169,10 +169,10 @@ def test_a_row_equals_the_visit_of_the_same_client(options: dict[str, Any]) -> N
     for code, row in frame.iterrows():
         result = foldspan.reconcile(visit_of(row), **options)
         fat, line = result.fat_percent, answer.loc[code]
-        assert fat.likely is not None
-        assert fat.wide is not None
-        expected = [fat.estimate, fat.se, *fat.likely, *fat.wide]
-        families = {family.family: family.estimate for family in result.families}
+        assert fat.range_80 is not None
+        assert fat.range_95 is not None
+        expected = [fat.estimate, fat.se, *fat.range_80, *fat.range_95]
+        families = {family.method: family.estimate for family in result.families}
         expected += [families.get(family, np.nan) for family in FAMILIES]
         np.testing.assert_allclose(line[NUMBERS].to_numpy(dtype=float), expected, rtol=1e-10)
         assert line["verdict"] == result.verdict
@@ -327,7 +327,7 @@ def test_a_table_that_cannot_be_read_says_everything_at_once(frame: Any, codes: 
     assert [problem.code for problem in caught.value.problems] == codes
 
 
-@pytest.mark.parametrize("options", [{"scale": "mri"}, {"conversion": "nobody1900"}])
+@pytest.mark.parametrize("options", [{"reference_method": "mri"}, {"conversion": "nobody1900"}])
 def test_an_unknown_option_is_refused(options: dict[str, str]) -> None:
     with pytest.raises(FoldspanError) as caught:
         foldspan.reconcile_table(one(), **options)
@@ -341,5 +341,5 @@ def test_a_misspelt_measurement_is_not_passed_over_in_silence() -> None:
 
 def test_other_columns_may_stand_in_the_table() -> None:
     """Codes, notes and reference values are not measurements: no warning (warnings are errors)."""
-    extra = one(note="K-014", reference_fat_percent=30.0, reference_scale="dxa")
+    extra = one(note="K-014", reference_fat_percent=30.0, reference_method="dxa")
     assert_frame_equal(foldspan.reconcile_table(extra), foldspan.reconcile_table(one()))

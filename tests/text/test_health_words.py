@@ -112,7 +112,7 @@ def visit(**intake: object) -> Visit:
 BODY = re.compile(r"\b(weight is|low for|fat|muscle|waist|large|thin|percent|range|strong)\b")
 
 
-@pytest.mark.parametrize("scale", ["density", "dxa"])
+@pytest.mark.parametrize("reference_method", ["density", "dxa"])
 @pytest.mark.parametrize("outside", [True, False])
 @pytest.mark.parametrize(
     "intake",
@@ -124,10 +124,10 @@ BODY = re.compile(r"\b(weight is|low for|fat|muscle|waist|large|thin|percent|ran
     ],
 )  # fmt: skip
 def test_careful_words_hold_no_number_and_say_nothing_of_the_body(
-    scale: str, outside: bool, intake: dict[str, object]
+    reference_method: str, outside: bool, intake: dict[str, object]
 ) -> None:
     one = visit(**intake)
-    explanation = explain(one, scale=scale, include_outside=outside)
+    explanation = explain(one, reference_method=reference_method, include_outside=outside)
     page = client_page(explanation)
     assert not re.search(r"\d", page)
     assert not BODY.search(page)

@@ -81,7 +81,7 @@ def test_nothing_is_a_minus_nought(value: float) -> None:
 
 def test_the_client_of_explain_can_be_talked_to_in_german() -> None:
     found = foldspan.explain(foldspan.Visit.from_file("examples/visit.toml"))
-    likely = found.result.fat_percent.likely
+    likely = found.result.fat_percent.range_80
     assert likely is not None
     low, high = math.floor(likely[0]), math.ceil(likely[1])  # whole percents, outward
     assert client_words(found, GERMAN).startswith(f"Zwischen {low} und {high} Prozent")

@@ -194,7 +194,7 @@ def test_known_errors_of_two_testers_are_recovered() -> None:
         low, high = site.within[tester].bounds
         assert low < truth < high
         assert high / low < 1.5  # 60 degrees: 1.22 / 0.85
-        assert site.smallest_change_of_two[tester] == pytest.approx(
+        assert site.minimal_detectable_change_of_two[tester] == pytest.approx(
             1.96 * site.within[tester].tem, rel=1e-4
         )
 
@@ -338,9 +338,15 @@ def test_json_has_the_keys_agreed_on() -> None:
     status, out, _ = call(str(EXAMPLE), "--json")
     tree = json.loads(out)
     assert status == 0
-    assert tree["schema_version"] == 1
+    assert tree["schema_version"] == 2
     site = tree["sites"]["triceps_mm"]
-    assert set(site) >= {"within", "between", "total", "systematic", "smallest_change_of_two"}
+    assert set(site) >= {
+        "within",
+        "between",
+        "total",
+        "systematic",
+        "minimal_detectable_change_of_two",
+    }
     keys = "tem relative reliability low high degrees clients mean readings"
     assert " ".join(site["within"]["T-01"]) == " ".join(site["between"]) == keys
     assert set(tree["own_errors"]) == {"T-01", "T-02"}
@@ -358,7 +364,7 @@ def test_the_file_is_for_its_owner_and_never_written_over(tmp_path: Path) -> Non
     assert status == 0
     assert str(path) in err
     assert stat.S_IMODE(path.stat().st_mode) == 0o600
-    assert json.loads(path.read_text(encoding="utf-8"))["schema_version"] == 1
+    assert json.loads(path.read_text(encoding="utf-8"))["schema_version"] == 2
     assert "Please note" in out
     with pytest.raises(FoldspanError, match="E308"):
         call(str(EXAMPLE), "-o", str(path))

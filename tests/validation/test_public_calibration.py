@@ -25,7 +25,7 @@ def people() -> pd.DataFrame:
             "weight_kg": np.linspace(65.0, 95.0, 60),
             "height_cm": 178.0,
             "reference_fat_percent": np.linspace(13.0, 33.0, 60),
-            "reference_scale": "density",
+            "reference_method": "density",
         }
     )
 
@@ -55,7 +55,7 @@ def test_the_page_keeps_to_80_columns_and_names_open_bands(run: Run, tmp_path: P
 
 def test_columns_under_other_names_are_told(tmp_path: Path) -> None:
     path = tmp_path / "theirs.csv"
-    frame = people().drop(columns="reference_scale")
+    frame = people().drop(columns="reference_method")
     frame = frame.assign(weight_kg=frame.weight_kg * 1000.0, sex="homme")
     frame.rename(columns={"weight_kg": "masse"}).to_csv(path, index=False)
     found = foldspan.calibrate(
@@ -63,7 +63,7 @@ def test_columns_under_other_names_are_told(tmp_path: Path) -> None:
         names={"masse": "weight_kg"},
         units={"masse": "g"},
         words={"homme": "male"},
-        scale="density",
+        reference_method="density",
     )
     assert found.overall.n == 60
     assert found.overall.bias == pytest.approx(foldspan.calibrate(people()).overall.bias, abs=1e-6)

@@ -17,7 +17,7 @@ import pytest
 import tomli_w
 
 import foldspan
-from foldspan.catalogue.card import FAMILIES, Scale
+from foldspan.catalogue.card import FAMILIES, ReferenceMethod
 from foldspan.cli.measuring.results import show
 from foldspan.cli.measuring.screen import Screen
 from foldspan.estimation.local_correction import LocalCorrection, SiteOffsets
@@ -38,15 +38,17 @@ NAMED = "Your local correction is applied (based on 118 people"
 OFF = (2.5, 1.5, -0.5, 1.0)
 
 
-def correction_tree(scale: str = "density", sexes: tuple[str, ...] = ("female", "male")) -> Any:
+def correction_tree(
+    reference_method: str = "density", sexes: tuple[str, ...] = ("female", "male")
+) -> Any:
     learnt = {
         "n": 59,
-        "families": list(FAMILIES),
+        "methods": list(FAMILIES),
         "offset": list(OFF),
         "spread": [1.1, 0.9, 1.0, 1.2],
         "uncertainty": (0.4 * np.eye(4) + 0.3).tolist(),
     }
-    head = {"schema_version": 1, "scale": scale, "people": 118}
+    head = {"schema_version": 2, "reference_method": reference_method, "people": 118}
     return head | dict.fromkeys(sexes, learnt)
 
 
@@ -86,21 +88,21 @@ def ranges(run: Run, folder: Path, *more: str) -> dict[str, tuple[float, float]]
     book, found = in_the_book(run, folder) if not (folder / "book.sqlite").exists() else "", {}
     book = book or str(folder / "book.sqlite")
     for name in ("reconcile", "explain"):
-        found[name] = json.loads(run(name, VISIT, "--json", *more)[1])["fat_percent"]["likely"]
+        found[name] = json.loads(run(name, VISIT, "--json", *more)[1])["fat_percent"]["range_80"]
         kept = run(name, "K-014:1", "--book", book, "--json", *more)[1]
-        found[f"{name} of the book"] = json.loads(kept)["fat_percent"]["likely"]
+        found[f"{name} of the book"] = json.loads(kept)["fat_percent"]["range_80"]
     for reader in ("trainer", "client", "clinician"):
         out = folder / f"{reader}.json"
         run("report", VISIT, "--for", reader, "-o", str(out), "--force", *more)
         found[f"report {reader}"] = json.loads(out.read_text())["reconcile"]["fat_percent"][
-            "likely"
+            "range_80"
         ]
     shown = run("records", "show", "K-014", "--book", book, *more)[1]
     found["records show"] = tuple(map(float, re.findall(r"([\d.]+)% to ([\d.]+)%", shown)[0]))
     out = folder / "out.csv"
     run("screen", as_row(folder), "-o", str(out), "--quiet", "--force", *more)
     (row,) = csv.DictReader(io.StringIO(out.read_text(encoding="utf-8-sig")))
-    found["screen"] = (float(row["likely_low"]), float(row["likely_high"]))
+    found["screen"] = (float(row["range_80_low"]), float(row["range_80_high"]))
     return {name: (one[0], one[1]) for name, one in found.items()}
 
 
@@ -109,10 +111,14 @@ def same(found: dict[str, tuple[float, float]]) -> bool:
     return all(max(ends) - min(ends) <= 0.0501 for ends in zip(*found.values(), strict=True))
 
 
-@pytest.mark.parametrize("scale", ["density", "dxa"])
-def test_every_command_gives_the_same_range(run: Run, tmp_path: Path, scale: str) -> None:
-    plain = ranges(run, tmp_path, "--scale", scale)
-    with_it = ranges(run, tmp_path, "--local", site_file(tmp_path, scale=scale))
+@pytest.mark.parametrize("reference_method", ["density", "dxa"])
+def test_every_command_gives_the_same_range(
+    run: Run, tmp_path: Path, reference_method: str
+) -> None:
+    plain = ranges(run, tmp_path, "--reference-method", reference_method)
+    with_it = ranges(
+        run, tmp_path, "--local", site_file(tmp_path, reference_method=reference_method)
+    )
     assert same(plain), plain
     assert same(with_it), with_it
     assert not same(plain | {"with it": with_it["reconcile"]})
@@ -146,12 +152,12 @@ def test_the_end_of_a_session_gives_the_range_of_reconcile(
         state = state.after("ended", {})
         keeper.keep("ended", {}, state)
         monkeypatch.setattr(Screen, "ask", lambda self, *words: None)
-        settings = {"scale": "", "local": foldspan.site_correction(local)}
+        settings = {"reference_method": "", "local": foldspan.site_correction(local)}
         with pytest.raises(SystemExit):
             show(state, keeper, Screen(), settings, as_json=True, book="")
     shown = json.loads(capsys.readouterr().out)
     again = json.loads(run("reconcile", "W-041:1", "--book", book, "--json", "--local", local)[1])
-    for name in ("fat_percent", "families", "local_correction"):
+    for name in ("fat_percent", "methods", "local_correction"):
         assert shown[name] == again[name]
     assert (shown["local_correction"] is not None) == has_local
 
@@ -213,7 +219,7 @@ def test_json_says_which_correction(run: Run, tmp_path: Path, command: str) -> N
     visits = (VISIT, LATER) if command == "change" else (VISIT,)
     tree = json.loads(run(command, *visits, "--json", "--local", site_file(tmp_path))[1])
     assert tree["local_correction"] == {
-        "scale": "density", "people": 118, "made": "2026-11-02", "is_applied": True,
+        "reference_method": "density", "people": 118, "made": "2026-11-02", "is_applied": True,
     }  # fmt: skip
     assert json.loads(run(command, *visits, "--json")[1])["local_correction"] is None
 
@@ -222,7 +228,9 @@ def test_a_correction_for_the_other_sex_is_said_not_applied(run: Run, tmp_path: 
     site = site_file(tmp_path, sexes=("male",))
     out = " ".join(run("reconcile", VISIT, "--local", site)[1].split())
     assert "does not cover this sex" in out
-    plain = json.loads(run("reconcile", VISIT, "--json", "--scale", "density")[1])["fat_percent"]
+    plain = json.loads(run("reconcile", VISIT, "--json", "--reference-method", "density")[1])[
+        "fat_percent"
+    ]
     tree = json.loads(run("reconcile", VISIT, "--json", "--local", site)[1])
     assert tree["fat_percent"] == plain
     assert tree["local_correction"]["is_applied"] is False
@@ -246,10 +254,10 @@ def test_both_answers_side_by_side_hold_and_name_it(run: Run, tmp_path: Path) ->
 
 
 def test_a_site_that_learnt_on_dxa_reads_on_dxa(run: Run, tmp_path: Path) -> None:
-    site = site_file(tmp_path, scale="dxa")
+    site = site_file(tmp_path, reference_method="dxa")
     tree = json.loads(run("reconcile", VISIT, "--json", "--local", site)[1])
-    assert tree["scale"] == "dxa"
-    code, _, err = run("explain", VISIT, "--local", site, "--scale", "density")
+    assert tree["reference_method"] == "dxa"
+    code, _, err = run("explain", VISIT, "--local", site, "--reference-method", "density")
     assert code == 2
     assert "[E601]" in err
     assert "--local none" in err
@@ -300,8 +308,8 @@ def test_a_settings_file_that_is_named_must_be_there(
         {"offset": [float("nan"), 0.0, 0.0, 0.0]},
         {"offset": [float("inf"), 0.0, 0.0, 0.0]},
         {"offset": [0.0]},
-        {"families": ["skinfold", "skinfold", "girth", "mass_height"]},
-        {"families": []},
+        {"methods": ["skinfold", "skinfold", "girth", "mass_height"]},
+        {"methods": []},
         {"spread": [1.0, 0.0, 1.0, 1.0]},
         {"uncertainty": np.diag([1.0, 1.0, 1.0, -1.0]).tolist()},
         {"uncertainty": (np.eye(4) + np.triu(np.ones((4, 4)), 1)).tolist()},
@@ -318,9 +326,9 @@ def test_corrections_that_cannot_be_used(tmp_path: Path, spoilt: Mapping[str, An
     assert [problem.code for problem in caught.value.problems] == ["E601"]
 
 
-def taught(scale: Scale = "density") -> LocalCorrection:
+def taught(reference_method: ReferenceMethod = "density") -> LocalCorrection:
     learnt = SiteOffsets(59, FAMILIES, OFF, tuple(map(tuple, np.eye(4).tolist())), (1.0,) * 4)
-    return LocalCorrection(scale, 118, {"female": learnt, "male": learnt})
+    return LocalCorrection(reference_method, 118, {"female": learnt, "male": learnt})
 
 
 @pytest.mark.parametrize("name", ["visit.toml", "disagreement.toml"])
@@ -346,7 +354,7 @@ def test_differences_of_methods_hold_the_correction(name: str) -> None:
 
 def test_a_change_keeps_its_size_and_takes_the_level_of_the_site() -> None:
     visits = [foldspan.Visit.from_file(one) for one in (VISIT, LATER)]
-    plain = foldspan.change(*visits, scale="density").change.percent
+    plain = foldspan.change(*visits, reference_method="density").change.percent
     moved = foldspan.change(*visits, local=taught()).change.percent
     assert plain is not None
     assert moved is not None
@@ -357,8 +365,8 @@ def test_a_change_keeps_its_size_and_takes_the_level_of_the_site() -> None:
 
 def test_no_correction_leaves_the_addresses_of_a_bundle_alone() -> None:
     visit = foldspan.Visit.from_file(VISIT)
-    made = foldspan.report(visit, scale="density")
-    settings = {"scale": "density", "conversion": "siri1961", "with_disputed": False}
+    made = foldspan.report(visit, reference_method="density")
+    settings = {"reference_method": "density", "conversion": "siri1961", "with_disputed": False}
     again = bundle(
         visit, made.material.explanation, made.material.flags, settings=f"{settings}, outside False"
     )
@@ -373,13 +381,13 @@ def test_the_library_takes_what_it_is_given(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     visit = foldspan.Visit.from_file(VISIT)
-    plain = foldspan.reconcile(visit).fat_percent.likely
+    plain = foldspan.reconcile(visit).fat_percent.range_80
     site_file(tmp_path)
     settings(tmp_path, monkeypatch, 'local = "our_site.toml"\n')
-    assert foldspan.reconcile(visit).fat_percent.likely == plain
+    assert foldspan.reconcile(visit).fat_percent.range_80 == plain
     chosen = foldspan.site_correction()
-    found = foldspan.reconcile(visit, local=chosen).fat_percent.likely
+    found = foldspan.reconcile(visit, local=chosen).fat_percent.range_80
     assert found != plain
-    assert foldspan.explain(visit, local=chosen).fat_percent.likely == found
-    assert foldspan.report(visit, local=chosen).material.result.fat_percent.likely == found
+    assert foldspan.explain(visit, local=chosen).fat_percent.range_80 == found
+    assert foldspan.report(visit, local=chosen).material.result.fat_percent.range_80 == found
     assert foldspan.site_correction("none") is None

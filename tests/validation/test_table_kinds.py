@@ -62,7 +62,7 @@ def plain() -> str:
 
 
 def judged(run: Run, *words: str) -> dict[str, Any]:
-    code, shown, said = run("calibrate", *words, "--scale", "density", "--json")
+    code, shown, said = run("calibrate", *words, "--reference-method", "density", "--json")
     assert code == 0, said
     tree: dict[str, Any] = json.loads(shown)
     return tree
@@ -145,7 +145,7 @@ def test_readings_in_another_unit(tmp_path: Path, run: Run) -> None:
 def test_a_row_of_another_length_is_named(tmp_path: Path, run: Run, plain: str) -> None:
     path = tmp_path / "t.csv"
     path.write_text(plain + "099,male,40\n" + '098,male,40,"80,170\n', encoding="utf-8")
-    code, _, said = run("calibrate", str(path), "--scale", "density")
+    code, _, said = run("calibrate", str(path), "--reference-method", "density")
     assert code == 0
     assert "row 22: more or fewer cells than the 7 names" in said
     assert "row 23: a quotation mark that can be read in two ways" in said
@@ -176,9 +176,10 @@ def test_lines_around_the_names_are_named(
         words = words.replace("1 to 4", "1 to 3").replace("line 5", "line 4")
     path = tmp_path / "t.csv"
     path.write_text(f"{above}{head}\n{units if below else ''}\n{rest}", encoding="utf-8")
-    to = {"screen": ["-o", str(tmp_path / "o.csv")], "calibrate": ["--scale", "dxa"]}.get(
-        command, []
-    )
+    to = {
+        "screen": ["-o", str(tmp_path / "o.csv")],
+        "calibrate": ["--reference-method", "dxa"],
+    }.get(command, [])
     code, _, said = run(command, str(path), *to)
     assert code == 2
     assert words in said

@@ -91,7 +91,7 @@ def test_a_reference_that_is_no_fat_percentage_is_refused_by_its_code(given: obj
     """Also a whole number that no float can hold."""
     tree = {
         "client": {"sex": "female", "age_years": 41},
-        "visit": {"reference_fat_percent": given, "reference_scale": "dxa"},
+        "visit": {"reference_fat_percent": given, "reference_method": "dxa"},
         "mass_height": {"weight_kg": 70.0, "height_cm": 168.0},
     }
     with pytest.raises(foldspan.FoldspanError) as caught:

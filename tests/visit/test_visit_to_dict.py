@@ -61,7 +61,7 @@ def test_every_example_comes_back(path: Path) -> None:
         {"girths_cm": {"waist_midpoint": ["33 1/3 in", 84.0]}},
         {"girths_cm": {"waist_midpoint": 84.0}, "how_taken": {"over_clothing": "waist_midpoint"}},
         {"visit": {"date": date(2025, 1, 2), "time": time(7, 31), "tester": 4, "calliper": "C2"}},
-        {"visit": {"reference_fat_percent": 31, "reference_scale": "dxa"}},
+        {"visit": {"reference_fat_percent": 31, "reference_method": "dxa"}},
         {"client": {"sex": "both", "age_years": 71}},
         {"client": {"sex": "female", "birth_date": "1983-02-28"}, "visit": {"date": "2025-03-01"}},
         {"client": {"sex": "female", "age_years": 30, "family_background": "von hier"}},

@@ -27,7 +27,7 @@ def calibrate(
     names: Mapping[str, str] | None = None,
     units: Mapping[str, str] | None = None,
     words: Mapping[str, Any] | None = None,
-    scale: str = "",
+    reference_method: str = "",
     local: LocalCorrection | None = None,
     as_printed: bool = False,
 ) -> Calibration:
@@ -38,11 +38,11 @@ def calibrate(
     table : str, path or DataFrame
         One row a client: a file or a folder of parts as ``screen_table`` reads, ``-`` for standard
         input, or a frame as ``reconcile_table`` takes; with ``reference_fat_percent`` [% of weight] and
-        ``reference_scale`` (``density`` or ``dxa``).
+        ``reference_method`` (``density`` or ``dxa``).
     names, units, words : mapping, optional
         As in ``screen_table``; for a file only.
-    scale : str
-        The scale of all references where the table has no column for it.
+    reference_method : str
+        What all references were measured by, ``density`` or ``dxa``, where no column says so.
     local : LocalCorrection, optional
         Judge the ranges with it.
     as_printed : bool
@@ -56,7 +56,7 @@ def calibrate(
     Raises
     ------
     FoldspanError
-        E301 to E307 for a file that cannot be read, E401 without a reference or its scale, E404 if it is
+        E301 to E307 for a file that cannot be read, E401 without a reference or its method, E404 if
         no table, E405 with fewer than ten people, E501 for ``names``, ``units`` or ``words`` beside a
         frame, and for columns as ``reconcile_table``.
 
@@ -67,12 +67,12 @@ def calibrate(
     ...     "sex": "male", "age_years": range(30, 50), "weight_kg": range(70, 90),
     ...     "height_cm": 178.0, "reference_fat_percent": range(15, 35),
     ... })
-    >>> found = foldspan.calibrate(table, scale="density")
+    >>> found = foldspan.calibrate(table, reference_method="density")
     >>> found.counts["judged"], found.overall.n
     (20, 20)
     """
     people, problems = _people(table, _wanted(names, units, words))
-    judged = judge_ranges(people, scale, local, as_printed=as_printed)
+    judged = judge_ranges(people, reference_method, local, as_printed=as_printed)
     return replace(judged, problems=problems)
 
 
@@ -82,7 +82,7 @@ def learn_correction(
     names: Mapping[str, str] | None = None,
     units: Mapping[str, str] | None = None,
     words: Mapping[str, Any] | None = None,
-    scale: str = "",
+    reference_method: str = "",
 ) -> LearntCorrection:
     """Learn a local correction from clients who were measured by a reference method too.
 
@@ -91,14 +91,14 @@ def learn_correction(
 
     Parameters
     ----------
-    table, names, units, words, scale
-        As in ``calibrate``; references on one scale only.
+    table, names, units, words, reference_method
+        As in ``calibrate``; references by one method only.
 
     Raises
     ------
     FoldspanError
         As ``calibrate``; E405 with fewer than 30 people of either sex, E602 where ranges would hold less
-        often than they say and less often than without it, E113 where references stand on both scales.
+        often than they say and less often than without it, E113 where references are by both methods.
 
     Examples
     --------
@@ -107,10 +107,12 @@ def learn_correction(
     ...     "sex": "male", "age_years": 40, "weight_kg": np.linspace(65, 95, 60),
     ...     "height_cm": 178.0, "reference_fat_percent": np.linspace(13, 33, 60),
     ... })
-    >>> foldspan.learn_correction(table, scale="density").correction.people
+    >>> foldspan.learn_correction(table, reference_method="density").correction.people
     60
     """
-    return recalibration.learn_from(_people(table, _wanted(names, units, words))[0], scale)
+    return recalibration.learn_from(
+        _people(table, _wanted(names, units, words))[0], reference_method
+    )
 
 
 def save_correction(

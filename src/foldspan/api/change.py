@@ -37,7 +37,7 @@ def change(
     earlier: Visit,
     later: Visit,
     *more: Visit,
-    scale: str = "",
+    reference_method: str = "",
     conversion: str = "siri1961",
     with_disputed: bool = False,
     as_printed: bool = False,
@@ -52,7 +52,7 @@ def change(
     *more : Visit
         Further visits. The change is that from the first to the last; the step from the last but one
         to the last and the trend over all of them are judged beside it.
-    scale, conversion, with_disputed, as_printed, local
+    reference_method, conversion, with_disputed, as_printed, local
         As in ``reconcile``, the same for all visits.
 
     Returns
@@ -85,7 +85,11 @@ def change(
     if not all(isinstance(visit, Visit) for visit in visits):
         raise TypeError("change takes visits: read them with Visit.from_file or Visit.from_dict")
     settings = settings_for(
-        scale, conversion, with_disputed=with_disputed, as_printed=as_printed, local=local
+        reference_method,
+        conversion,
+        with_disputed=with_disputed,
+        as_printed=as_printed,
+        local=local,
     )
     check_one_client(visits)
     is_open = any(_is_left_open(visit, settings, visits) for visit in visits)
@@ -110,7 +114,7 @@ def _judged(
     has_more = len(taken) > 2
     comparisons = COMPARISONS if has_more else 1
     return ChangeResult(
-        scale=settings.scale,
+        reference_method=settings.reference_method,
         change=change_between(taken[0], taken[-1], comparisons=comparisons),
         step=change_between(taken[-2], taken[-1], comparisons=comparisons) if has_more else None,
         days=tuple(visit.day for visit in visits),

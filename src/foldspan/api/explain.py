@@ -32,7 +32,7 @@ MOST_SLIPS = 3
 def explain(
     visit: Visit,
     *,
-    scale: str = "",
+    reference_method: str = "",
     conversion: str = "siri1961",
     with_disputed: bool = False,
     as_printed: bool = False,
@@ -46,10 +46,10 @@ def explain(
     ----------
     visit : Visit
         Read with ``Visit.from_file`` or ``Visit.from_dict``.
-    scale, conversion, with_disputed, as_printed, local
+    reference_method, conversion, with_disputed, as_printed, local
         As in ``reconcile``.
     pair_of : tuple of two str, optional
-        Two families, or keys of two equations, to take apart instead of the families furthest apart.
+        Two method groups, or keys of two equations, to take apart instead of the groups furthest apart.
     include_outside : bool
         Take the visit's outside results into the range.
 
@@ -78,7 +78,7 @@ def explain(
     'belly_fat'
     """
     return explained(
-        visit, scale=scale, conversion=conversion, with_disputed=with_disputed,
+        visit, reference_method=reference_method, conversion=conversion, with_disputed=with_disputed,
         as_printed=as_printed, local=local, pair_of=pair_of, include_outside=include_outside,
     )  # fmt: skip
 
@@ -86,7 +86,7 @@ def explain(
 def explained(
     visit: Visit,
     *,
-    scale: str = "",
+    reference_method: str = "",
     conversion: str = "siri1961",
     with_disputed: bool = False,
     as_printed: bool = False,
@@ -103,7 +103,7 @@ def explained(
     asked: dict[str, Any] = {
         "with_disputed": with_disputed, "as_printed": as_printed, "local": local,
     }  # fmt: skip
-    settings = settings_for(scale, conversion, **asked)
+    settings = settings_for(reference_method, conversion, **asked)
     if obstacle_of(visit, settings) is not None:
         return Explanation(result_for(visit, settings))
     analysis = CaseAnalysis(case_of(visit, settings))
@@ -130,7 +130,7 @@ def explained(
         outside=placed,
         included=tuple(order in taken for order in range(len(placed))),
         own_width=float(widths(analysis.case.answer)[0]),
-        own_middle=float(analysis.case.answer.combined.estimate[0]),
+        own_estimate=float(analysis.case.answer.combined.estimate[0]),
         next_measurements=_offered(offers.ranked, result),
         best_repeat=next(iter(_offered(repeats, result)), None),
     )

@@ -11,7 +11,7 @@ from foldspan.visit.model import Visit
 def health(
     visit: Visit,
     *,
-    scale: str = "",
+    reference_method: str = "",
     conversion: str = "siri1961",
     with_disputed: bool = False,
     as_printed: bool = False,
@@ -24,8 +24,8 @@ def health(
     ----------
     visit : Visit
         Its ``[intake]`` is read too.
-    scale, conversion, with_disputed, as_printed, local, include_outside
-        As in ``reconcile``. Bands of fat always stand on the scale of their standard.
+    reference_method, conversion, with_disputed, as_printed, local, include_outside
+        As in ``reconcile``. Bands of fat always are by the reference method of their standard.
 
     Returns
     -------
@@ -55,7 +55,7 @@ def health(
     """
     result = reconcile(
         visit,
-        scale=scale,
+        reference_method=reference_method,
         conversion=conversion,
         with_disputed=with_disputed,
         as_printed=as_printed,

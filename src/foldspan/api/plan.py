@@ -57,5 +57,5 @@ def computed_width(sites: Sequence[str], sex: Sex) -> float | None:
         step = 0.5 if BY_NAME[name].kind == "skinfold" else 0.1
         value = round(round(float(np.exp(middle[PLACE[name]])) / step) * step, 1)
         tree.setdefault(section, {})[key] = [value, value]
-    likely = reconcile(Visit.from_dict(tree, accept_unusual=True)).fat_percent.likely
+    likely = reconcile(Visit.from_dict(tree, accept_unusual=True)).fat_percent.range_80
     return None if likely is None else likely[1] - likely[0]

@@ -37,7 +37,7 @@ def equations() -> tuple[Equation, ...]:
 def reconcile(
     visit: Visit,
     *,
-    scale: str = "",
+    reference_method: str = "",
     conversion: str = "siri1961",
     with_disputed: bool = False,
     as_printed: bool = False,
@@ -50,7 +50,7 @@ def reconcile(
     ----------
     visit : Visit
         Read with ``Visit.from_file`` or ``Visit.from_dict``.
-    scale : str
+    reference_method : str
         ``density`` (underwater weighing) or ``dxa``: the criterion the answer is stated on.
     conversion : str
         Key of the density-to-fat conversion for equations that predict density.
@@ -75,8 +75,8 @@ def reconcile(
     Raises
     ------
     FoldspanError
-        E501 for an unknown scale, or a conversion that is unknown or made for others; E502 if the
-        errors do not form a covariance; E601 for a local correction of another scale.
+        E501 for an unknown reference method, or a conversion unknown or made for others; E502 if the
+        errors do not form a covariance; E601 for a local correction for another.
 
     Examples
     --------
@@ -96,7 +96,11 @@ def reconcile(
     if not isinstance(visit, Visit):
         raise TypeError("reconcile takes a Visit: read one with Visit.from_file or Visit.from_dict")
     settings = settings_for(
-        scale, conversion, with_disputed=with_disputed, as_printed=as_printed, local=local
+        reference_method,
+        conversion,
+        with_disputed=with_disputed,
+        as_printed=as_printed,
+        local=local,
     )
     return result_for(visit, settings, include_outside=include_outside)
 

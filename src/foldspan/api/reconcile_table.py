@@ -20,7 +20,7 @@ from foldspan.tables.value_words import meanings
 def reconcile_table(
     frame: pd.DataFrame,
     *,
-    scale: str = "",
+    reference_method: str = "",
     conversion: str = "siri1961",
     with_disputed: bool = False,
     as_printed: bool = False,
@@ -36,7 +36,7 @@ def reconcile_table(
         a reading, ``triceps_mm_1`` to ``_3``, will do too); ``sex`` and ``age_years`` are needed,
         ``ancestry``, ``pregnant`` and ``athlete`` optional. Numbers, or texts with units;
         ``family_background`` and the intake columns are optional too (docs/health.md).
-    scale, conversion, with_disputed, as_printed, local
+    reference_method, conversion, with_disputed, as_printed, local
         As in ``reconcile``.
     words : mapping, optional
         Typed word → word here, as in ``screen_table``.
@@ -44,9 +44,9 @@ def reconcile_table(
     Returns
     -------
     DataFrame
-        Same index; columns ``fat_percent``, ``fat_percent_se``, ``likely_low``, ``likely_high``,
-        ``wide_low``, ``wide_high`` [% of weight], ``verdict``, one estimate a family, the number of
-        ``equations_used``, ``flags`` (codes, the most urgent first), ``worst_flag_level`` and
+        Same index; columns ``fat_percent``, ``fat_percent_se``, ``range_80_low``, ``range_80_high``,
+        ``range_95_low``, ``range_95_high`` [% of weight], ``verdict``, one estimate a method group, the
+        number of ``equations_used``, ``flags`` (codes, the most urgent first), ``worst_flag_level`` and
         ``problems`` (codes; "" if none). A value that cannot be used is left out and its row says so; a
         row without a range says why.
 
@@ -61,11 +61,15 @@ def reconcile_table(
     >>> table = pd.DataFrame({"sex": ["male"], "age_years": [35], "weight_kg": [80.0],
     ...                       "height_cm": [178.0], "waist_iliac_cm": [88.0]})
     >>> answer = foldspan.reconcile_table(table)
-    >>> bool(answer.likely_low[0] < answer.fat_percent[0] < answer.likely_high[0])
+    >>> bool(answer.range_80_low[0] < answer.fat_percent[0] < answer.range_80_high[0])
     True
     """
     settings = settings_for(
-        scale, conversion, with_disputed=with_disputed, as_printed=as_printed, local=local
+        reference_method,
+        conversion,
+        with_disputed=with_disputed,
+        as_printed=as_printed,
+        local=local,
     )
     layout = check_columns(frame)
     if layout.unused:

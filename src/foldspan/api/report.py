@@ -47,7 +47,7 @@ def report(
     agreed_anew: bool = False,
     notes: Sequence[str] = (),
     not_taken: Sequence[str] = (),
-    scale: str = "",
+    reference_method: str = "",
     conversion: str = "siri1961",
     with_disputed: bool = False,
     as_printed: bool = False,
@@ -78,7 +78,7 @@ def report(
         Whether that yes came after a no; the letter says so.
     notes, not_taken : sequence of str
         What was noted during the session, and what could not be taken, for the trainer and clinician.
-    scale, conversion, with_disputed, as_printed, local, include_outside
+    reference_method, conversion, with_disputed, as_printed, local, include_outside
         As in ``reconcile``.
 
     Returns
@@ -110,7 +110,11 @@ def report(
     _check_options(reader, units, language, agreed_to_share)
     check_one_client(visits)
     settings = _settled(
-        scale, conversion, with_disputed=with_disputed, as_printed=as_printed, local=local
+        reference_method,
+        conversion,
+        with_disputed=with_disputed,
+        as_printed=as_printed,
+        local=local,
     )
     # a visit that got no range, such as one in a pregnancy, is no part of a trend
     results = [(visit, reconcile(visit, **settings)) for visit in visits[:-1]]
@@ -145,9 +149,12 @@ def _explanations(reader: str, visit: Visit, **settings: Any) -> dict[str, Any]:
     return {"explanation": in_full(in_full=False), "in_full": in_full}
 
 
-def _settled(scale: str, conversion: str, **more: Any) -> dict[str, Any]:
-    """Return the settings of every answer of a page, with the scale that they come to."""
-    return {"scale": settings_for(scale, conversion, **more).scale, "conversion": conversion} | more
+def _settled(reference_method: str, conversion: str, **more: Any) -> dict[str, Any]:
+    """Return the settings of every answer of a page, with the reference method that they come to."""
+    return {
+        "reference_method": settings_for(reference_method, conversion, **more).reference_method,
+        "conversion": conversion,
+    } | more
 
 
 def _named(settings: dict[str, Any]) -> dict[str, Any]:

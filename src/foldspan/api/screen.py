@@ -36,7 +36,7 @@ def screen_table(
     names: Mapping[str, str] | None = None,
     units: Mapping[str, str] | None = None,
     words: Mapping[str, Any] | None = None,
-    scale: str = "",
+    reference_method: str = "",
     conversion: str = "siri1961",
     with_disputed: bool = False,
     as_printed: bool = False,
@@ -64,7 +64,7 @@ def screen_table(
     words : mapping, optional
         Typed word → word here, such as ``{"weiblich": "female"}``, for every column that knows it; or
         column → such a mapping.
-    scale, conversion, with_disputed, as_printed, local
+    reference_method, conversion, with_disputed, as_printed, local
         As in ``reconcile``.
     referrals : str
         File for the list of those to be referred (CSV), the most urgent first.
@@ -104,7 +104,7 @@ def screen_table(
     1
     """
     asked = {"with_disputed": with_disputed, "as_printed": as_printed, "local": local}
-    checked = _checked(scale, conversion, asked)
+    checked = _checked(reference_method, conversion, asked)
     paths = paths_of(os.fspath(path), os.fspath(out), replace=replace)
     _check_outputs(paths, referrals, letters, replace=replace)
     _check(paths, workers, scheduler, resume)
@@ -140,15 +140,15 @@ def _letter_writer(folder: str, options: dict[str, Any], *, replace: bool) -> Le
 
     settings = {
         name: options[name]
-        for name in ("scale", "conversion", "with_disputed", "as_printed", "local")
+        for name in ("reference_method", "conversion", "with_disputed", "as_printed", "local")
     }
     return Letters(folder, settings, replace=replace)
 
 
-def _checked(scale: str, conversion: str, asked: Mapping[str, Any]) -> dict[str, Any]:
-    """Return the settings of every row, with the scale that they come to; E501, E601."""
+def _checked(reference_method: str, conversion: str, asked: Mapping[str, Any]) -> dict[str, Any]:
+    """Return the settings of every row, with the reference method that they come to; E501, E601."""
     return {
-        "scale": settings_for(scale, conversion, **asked).scale,
+        "reference_method": settings_for(reference_method, conversion, **asked).reference_method,
         "conversion": conversion,
         **asked,
     }
@@ -228,7 +228,7 @@ class _Run:
         repeated = gathered.count_repeats()
         layout = self.layouts[0]
         return Screening(
-            scale=self.options["scale"],
+            reference_method=self.options["reference_method"],
             local=_named(self.options["local"]),
             as_printed=self.options["as_printed"],
             tally=gathered.tally,
@@ -248,7 +248,7 @@ def _named(local: LocalCorrection | None) -> LocalUsed | None:
     """Return the correction of the rows of the sexes that it covers, as the summary names it."""
     if local is None:
         return None
-    return LocalUsed(local.scale, local.people, local.made, is_applied=True)
+    return LocalUsed(local.reference_method, local.people, local.made, is_applied=True)
 
 
 @contextmanager

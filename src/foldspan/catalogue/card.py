@@ -25,14 +25,14 @@ IntArray = npt.NDArray[np.integer]
 Family = Literal["skinfold", "girth", "mass_height", "waist_height"]
 FAMILIES: tuple[Family, ...] = ("skinfold", "girth", "mass_height", "waist_height")
 
-Predicts = Literal["density", "fat_percent", "fat_mass", "lean_mass", "adipose_mass"]
+Predicts = Literal["density", "fat_percent", "fat_mass", "fat_free_mass", "adipose_mass"]
 """What the formula returns: density [g/cm³], fat [%], or a mass [kg]."""
 
-Scale = Literal["density", "dxa"]
-SCALES: tuple[Scale, ...] = ("density", "dxa")
+ReferenceMethod = Literal["density", "dxa"]
+REFERENCE_METHODS: tuple[ReferenceMethod, ...] = ("density", "dxa")
 # The reference method that an answer is stated by where nobody says which: there ranges were held
 # against people they had not seen (``docs/calibration.md``), and clients can compare with a scan.
-DEFAULT_SCALE: Scale = "dxa"
+DEFAULT_SCALE: ReferenceMethod = "dxa"
 
 
 class Checked(IntEnum):
@@ -144,7 +144,7 @@ class Equation:
     ----------
     key : str
         Author, year, sex and inputs; never reused.
-    family : str
+    method : str
         ``skinfold``, ``girth``, ``mass_height`` or ``waist_height``.
     predicts : str
         What ``formula`` returns; see ``Predicts`` for units.
@@ -195,9 +195,9 @@ class Equation:
     """
 
     key: str
-    family: Family
+    method: Family
     predicts: Predicts
-    scale: Scale
+    reference_method: ReferenceMethod
     sex: Literal["female", "male", "both"]
     inputs: tuple[Input, ...]
     formula: Callable[..., Array]

@@ -18,9 +18,9 @@ def weltman1987_men(waist: Array, navel: Array, weight: Array) -> Array:
 
 WELTMAN1987_MALE = Equation(
     key="weltman1987_male_obese",
-    family="girth",
+    method="girth",
     predicts="fat_percent",
-    scale="density",
+    reference_method="density",
     sex="male",
     inputs=("waist_narrowest_cm", "abdomen_navel_cm", "weight_kg"),
     formula=weltman1987_men,
@@ -52,9 +52,9 @@ def weltman1988_women(waist: Array, navel: Array, height: Array, weight: Array) 
 
 WELTMAN1988_FEMALE = Equation(
     key="weltman1988_female_obese",
-    family="girth",
+    method="girth",
     predicts="fat_percent",
-    scale="density",
+    reference_method="density",
     sex="female",
     inputs=("waist_narrowest_cm", "abdomen_navel_cm", "height_cm", "weight_kg"),
     formula=weltman1988_women,
@@ -87,9 +87,9 @@ def tran_weltman1988_men(
 
 TRAN_WELTMAN1988_MALE = Equation(
     key="tran_weltman1988_male_girths",
-    family="girth",
+    method="girth",
     predicts="fat_percent",
-    scale="density",
+    reference_method="density",
     sex="male",
     inputs=("waist_narrowest_cm", "abdomen_navel_cm", "hip_cm", "waist_iliac_cm", "weight_kg"),
     formula=tran_weltman1988_men,
@@ -121,9 +121,9 @@ def tran_weltman1989_women(
 
 TRAN_WELTMAN1989_FEMALE = Equation(
     key="tran_weltman1989_female_girths",
-    family="girth",
+    method="girth",
     predicts="density",
-    scale="density",
+    reference_method="density",
     sex="female",
     inputs=("waist_narrowest_cm", "abdomen_navel_cm", "hip_cm", "height_cm", "age_years"),
     formula=tran_weltman1989_women,
@@ -155,9 +155,9 @@ def penrose1985_men(
 
 PENROSE1985_MALE = Equation(
     key="penrose1985_male_girths",
-    family="girth",
-    predicts="lean_mass",
-    scale="density",
+    method="girth",
+    predicts="fat_free_mass",
+    reference_method="density",
     sex="male",
     inputs=("weight_kg", "age_years", "height_cm", "abdomen_navel_cm", "wrist_girth_cm"),
     formula=penrose1985_men,
@@ -189,9 +189,9 @@ def wilmore_behnke1969_men_abdomen(weight: Array, abdomen: Array) -> Array:
 
 WILMORE_BEHNKE1969_MALE_ABDOMEN = Equation(
     key="wilmore_behnke1969_male_abdomen",
-    family="girth",
-    predicts="lean_mass",
-    scale="density",
+    method="girth",
+    predicts="fat_free_mass",
+    reference_method="density",
     sex="male",
     inputs=("weight_kg", "abdomen_navel_cm"),
     formula=wilmore_behnke1969_men_abdomen,
@@ -226,9 +226,9 @@ def katch_mcardle1983_men_young(arm: Array, abdomen: Array, forearm: Array) -> A
 
 KATCH_MCARDLE1983_MALE_YOUNG = Equation(
     key="katch_mcardle1983_male_young",
-    family="girth",
+    method="girth",
     predicts="fat_percent",
-    scale="density",
+    reference_method="density",
     sex="male",
     inputs=("arm_relaxed_girth_cm", "abdomen_navel_cm", "forearm_girth_cm"),
     formula=katch_mcardle1983_men_young,

@@ -29,9 +29,9 @@ def hodgdon_beckett1984_men(abdomen: Array, neck: Array, height: Array) -> Array
 
 HODGDON_BECKETT1984_MALE = Equation(
     key="hodgdon_beckett1984_male_abdomen_neck",
-    family="girth",
+    method="girth",
     predicts="density",
-    scale="density",
+    reference_method="density",
     sex="male",
     inputs=("abdomen_navel_cm", "neck_cm", "height_cm"),
     formula=hodgdon_beckett1984_men,
@@ -77,9 +77,9 @@ def hodgdon_beckett1984_women(waist: Array, hip: Array, neck: Array, height: Arr
 
 HODGDON_BECKETT1984_FEMALE = Equation(
     key="hodgdon_beckett1984_female_waist_hip_neck",
-    family="girth",
+    method="girth",
     predicts="density",
-    scale="density",
+    reference_method="density",
     sex="female",
     inputs=("waist_narrowest_cm", "hip_cm", "neck_cm", "height_cm"),
     formula=hodgdon_beckett1984_women,
@@ -191,9 +191,9 @@ def vogel1988_men(abdomen: Array, neck: Array, height: Array) -> Array:
 
 VOGEL1988_MALE = Equation(
     key="vogel1988_male_abdomen_neck",
-    family="girth",
+    method="girth",
     predicts="fat_percent",
-    scale="density",
+    reference_method="density",
     sex="male",
     inputs=("abdomen_navel_cm", "neck_cm", "height_cm"),
     formula=vogel1988_men,
@@ -309,7 +309,7 @@ def friedl1997_men(abdomen: Array, neck: Array, height: Array) -> Array:
 FRIEDL1997_MALE = replace(
     VOGEL1988_MALE,
     key="friedl1997_male_abdomen_neck",
-    scale="dxa",
+    reference_method="dxa",
     formula=friedl1997_men,
     se=None,
     limits={"age_years": (17, 39)},
@@ -336,9 +336,9 @@ def taylor2024_men(abdomen: Array, weight: Array) -> Array:
 
 TAYLOR2024_MALE = Equation(
     key="taylor2024_male_abdomen",
-    family="girth",
+    method="girth",
     predicts="fat_percent",
-    scale="dxa",
+    reference_method="dxa",
     sex="male",
     inputs=("abdomen_navel_cm", "weight_kg"),
     formula=taylor2024_men,

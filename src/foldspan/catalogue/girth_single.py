@@ -15,9 +15,9 @@ def lean1996_men_waist(waist: Array, age: Array) -> Array:
 
 LEAN1996_MALE_WAIST = Equation(
     key="lean1996_male_waist",
-    family="girth",
+    method="girth",
     predicts="fat_percent",
-    scale="density",
+    reference_method="density",
     sex="male",
     inputs=("waist_midpoint_cm", "age_years"),
     formula=lean1996_men_waist,
@@ -76,9 +76,9 @@ def hart2019_both_waist(waist: Array, is_male: Array) -> Array:
 
 HART2019_BOTH_WAIST = Equation(
     key="hart2019_both_waist",
-    family="girth",
+    method="girth",
     predicts="fat_percent",
-    scale="dxa",
+    reference_method="dxa",
     sex="both",
     inputs=("waist_iliac_cm", "is_male"),
     formula=hart2019_both_waist,
@@ -111,9 +111,9 @@ def bergman2011_both_hip_height(hip: Array, height: Array) -> Array:
 
 BERGMAN2011_BOTH_HIP_HEIGHT = Equation(
     key="bergman2011_both_hip_height",
-    family="girth",
+    method="girth",
     predicts="fat_percent",
-    scale="dxa",
+    reference_method="dxa",
     sex="both",
     inputs=("hip_cm", "height_cm"),
     formula=bergman2011_both_hip_height,
@@ -147,9 +147,9 @@ def el_aarbaoui2013_youth_hip_height(hip: Array, height: Array) -> Array:
 
 EL_AARBAOUI2013_YOUTH_HIP_HEIGHT = Equation(
     key="el_aarbaoui2013_youth_hip_height",
-    family="girth",
+    method="girth",
     predicts="fat_percent",
-    scale="density",
+    reference_method="density",
     sex="both",
     inputs=("hip_cm", "height_cm"),
     formula=el_aarbaoui2013_youth_hip_height,
@@ -179,9 +179,9 @@ def japan2010s_both_bmi_abdomen(is_male: Array, age: Array, bmi: Array, abdomen:
 
 JAPAN2010S_BOTH_BMI_ABDOMEN = Equation(
     key="japan2010s_both_bmi_abdomen",
-    family="girth",
+    method="girth",
     predicts="fat_percent",
-    scale="density",
+    reference_method="density",
     sex="both",
     inputs=("is_male", "age_years", Bmi(), "abdomen_navel_cm"),
     formula=japan2010s_both_bmi_abdomen,

@@ -18,9 +18,9 @@ def lean1996_men_bmi(bmi: Array, age: Array) -> Array:
 
 LEAN1996_MALE_BMI = Equation(
     key="lean1996_male_bmi",
-    family="mass_height",
+    method="mass_height",
     predicts="fat_percent",
-    scale="density",
+    reference_method="density",
     sex="male",
     inputs=(Bmi(), "age_years"),
     formula=lean1996_men_bmi,
@@ -72,9 +72,9 @@ def deurenberg1991_both_bmi(bmi: Array, age: Array, is_male: Array) -> Array:
 
 DEURENBERG1991_BOTH_BMI = Equation(
     key="deurenberg1991_both_bmi",
-    family="mass_height",
+    method="mass_height",
     predicts="fat_percent",
-    scale="density",
+    reference_method="density",
     sex="both",
     inputs=(Bmi(), "age_years", "is_male"),
     formula=deurenberg1991_both_bmi,
@@ -128,9 +128,9 @@ def deurenberg1998_both_bmi(bmi: Array, age: Array, is_male: Array) -> Array:
 
 DEURENBERG1998_BOTH_BMI = Equation(
     key="deurenberg1998_both_bmi",
-    family="mass_height",
+    method="mass_height",
     predicts="fat_percent",
-    scale="density",
+    reference_method="density",
     sex="both",
     inputs=(Bmi(), "age_years", "is_male"),
     formula=deurenberg1998_both_bmi,
@@ -191,9 +191,9 @@ def linear139_both_bmi(bmi: Array, age: Array, is_male: Array) -> Array:
 
 LINEAR139_BOTH_BMI = Equation(
     key="linear139_both_bmi",
-    family="mass_height",
+    method="mass_height",
     predicts="fat_percent",
-    scale="density",
+    reference_method="density",
     sex="both",
     inputs=(Bmi(), "age_years", "is_male"),
     formula=linear139_both_bmi,
@@ -243,9 +243,9 @@ def womersley_durnin1977_men(bmi: Array) -> Array:
 
 WOMERSLEY_DURNIN1977_MALE_BMI = Equation(
     key="womersley_durnin1977_male_bmi",
-    family="mass_height",
+    method="mass_height",
     predicts="fat_percent",
-    scale="density",
+    reference_method="density",
     sex="male",
     inputs=(Bmi(),),
     formula=womersley_durnin1977_men,
@@ -304,9 +304,9 @@ def hart2019_both_bmi(bmi: Array, is_male: Array) -> Array:
 
 HART2019_BOTH_BMI = Equation(
     key="hart2019_both_bmi",
-    family="mass_height",
+    method="mass_height",
     predicts="fat_percent",
-    scale="dxa",
+    reference_method="dxa",
     sex="both",
     inputs=(Bmi(), "is_male"),
     formula=hart2019_both_bmi,
@@ -338,9 +338,9 @@ def pongchaiyakul2005_both_bmi(bmi: Array, age: Array, is_male: Array) -> Array:
 
 PONGCHAIYAKUL2005_BOTH_BMI = Equation(
     key="pongchaiyakul2005_both_bmi",
-    family="mass_height",
+    method="mass_height",
     predicts="fat_percent",
-    scale="dxa",
+    reference_method="dxa",
     sex="both",
     inputs=(Bmi(), "age_years", "is_male"),
     formula=pongchaiyakul2005_both_bmi,

@@ -22,9 +22,9 @@ def gallagher2000_both_bmi(bmi: Array, age: Array, is_male: Array) -> Array:
 
 GALLAGHER2000_BOTH_BMI = Equation(
     key="gallagher2000_both_bmi",
-    family="mass_height",
+    method="mass_height",
     predicts="fat_percent",
-    scale="density",
+    reference_method="density",
     sex="both",
     inputs=(Bmi(), "age_years", "is_male"),
     formula=gallagher2000_both_bmi,
@@ -95,9 +95,9 @@ def gomez_ambrosi2012_both_bmi(bmi: Array, age: Array, is_female: Array) -> Arra
 
 GOMEZ_AMBROSI2012_BOTH_BMI = Equation(
     key="gomez_ambrosi2012_both_bmi",
-    family="mass_height",
+    method="mass_height",
     predicts="fat_percent",
-    scale="density",
+    reference_method="density",
     sex="both",
     inputs=(Bmi(), "age_years", "is_female"),
     formula=gomez_ambrosi2012_both_bmi,
@@ -162,9 +162,9 @@ def survey2015_both_inverse_bmi(
 
 SURVEY2015_BOTH_INVERSE_BMI = Equation(
     key="survey2015_both_inverse_bmi",
-    family="mass_height",
+    method="mass_height",
     predicts="fat_percent",
-    scale="dxa",
+    reference_method="dxa",
     sex="both",
     inputs=(Bmi(), "age_years", "is_male", "is_black", "is_mexican_american"),
     formula=survey2015_both_inverse_bmi,
@@ -196,9 +196,9 @@ def jackson2002_men(bmi: Array) -> Array:
 
 JACKSON2002_MALE_BMI = Equation(
     key="jackson2002_male_bmi",
-    family="mass_height",
+    method="mass_height",
     predicts="fat_percent",
-    scale="density",
+    reference_method="density",
     sex="male",
     inputs=(Bmi(),),
     formula=jackson2002_men,
@@ -258,9 +258,9 @@ def larsson2006_men(weight: Array, height: Array) -> Array:
 
 LARSSON2006_MALE_WEIGHT_HEIGHT = Equation(
     key="larsson2006_male_weight_height",
-    family="mass_height",
+    method="mass_height",
     predicts="fat_mass",
-    scale="dxa",
+    reference_method="dxa",
     sex="male",
     inputs=("weight_kg", "height_cm"),
     formula=larsson2006_men,
@@ -316,9 +316,9 @@ def al_gindan2015_women(weight: Array, age: Array, height: Array) -> Array:
 
 AL_GINDAN2015_FEMALE_WEIGHT_HEIGHT = Equation(
     key="al_gindan2015_female_weight_height",
-    family="mass_height",
+    method="mass_height",
     predicts="adipose_mass",
-    scale="density",
+    reference_method="density",
     sex="female",
     inputs=("weight_kg", "age_years", "height_cm"),
     formula=al_gindan2015_women,

@@ -33,7 +33,7 @@ def largest_of_its_kind(cards: Sequence[Equation], family: Family) -> float:
     return max(
         points
         for card in cards
-        if card.family == family
+        if card.method == family
         and card.audience not in ("youth", "clinical")
         and card.status != "disputed"
         and (points := printed_points(card)) is not None
@@ -43,4 +43,4 @@ def largest_of_its_kind(cards: Sequence[Equation], family: Family) -> float:
 def points(card: Equation, cards: Sequence[Equation]) -> float:
     """Return the printed error of a card in points, or the largest of its kind."""
     own = printed_points(card)
-    return largest_of_its_kind(cards, card.family) if own is None else own
+    return largest_of_its_kind(cards, card.method) if own is None else own

@@ -19,9 +19,9 @@ def woolcott_bergman2018_both(height: Array, waist: Array, is_female: Array) -> 
 
 WOOLCOTT_BERGMAN2018_BOTH_WAIST_HEIGHT = Equation(
     key="woolcott_bergman2018_both_waist_height",
-    family="waist_height",
+    method="waist_height",
     predicts="fat_percent",
-    scale="dxa",
+    reference_method="dxa",
     sex="both",
     inputs=("height_cm", "waist_iliac_cm", "is_female"),
     formula=woolcott_bergman2018_both,
@@ -96,9 +96,9 @@ def lee2017_men(
 
 LEE2017_MALE_WAIST = Equation(
     key="lee2017_male_waist",
-    family="waist_height",
+    method="waist_height",
     predicts="fat_mass",
-    scale="dxa",
+    reference_method="dxa",
     sex="male",
     inputs=(
         "age_years",
@@ -174,9 +174,9 @@ def al_gindan2015_men(weight: Array, waist: Array, height: Array) -> Array:
 
 AL_GINDAN2015_MALE_WAIST = Equation(
     key="al_gindan2015_male_waist",
-    family="waist_height",
+    method="waist_height",
     predicts="adipose_mass",
-    scale="density",
+    reference_method="density",
     sex="male",
     inputs=("weight_kg", "waist_midpoint_cm", "height_cm"),
     formula=al_gindan2015_men,

@@ -91,8 +91,9 @@ def _options(
 def tell(error: FoldspanError) -> None:
     """Print every problem to stderr, with the value that was typed, for the person who typed it."""
     for problem in error.problems:
-        if problem.code == "E501" and f"--{problem.where}" in _option_names():
-            problem = replace(problem, where=f"--{problem.where}")  # as it was typed here
+        option = f"--{problem.where.replace('_', '-')}"
+        if problem.code == "E501" and option in _option_names():
+            problem = replace(problem, where=option)  # as it was typed here
         typer.echo(aside(problem.sentence(show_given=True)), err=True)
 
 

@@ -38,7 +38,7 @@ def command(
     map_file: MapFile = "",
     unit: Unit = [],  # noqa: B006
     as_json: Annotated[bool, typer.Option("--json", help="Print JSON (schema version 1).")] = False,
-    scale: ScaleOfRows = "",
+    reference_method: ScaleOfRows = "",
     figure: Annotated[
         str, typer.Option("-o", "--output", help="Draw a coverage chart: .png, .svg or .pdf.")
     ] = "",
@@ -54,22 +54,24 @@ def command(
     """Compare ranges with measured body-fat values in a table.
 
     The table has one row a client, as for reconcile_table, with reference_fat_percent and
-    reference_scale (density or dxa).
+    reference_method (density or dxa).
 
-    Example: foldspan calibrate men.csv --scale density
+    Example: foldspan calibrate men.csv --reference-method density
     """
     import foldspan
     from foldspan.cli.screen_map import mapping_of
     from foldspan.files.output import Outputs, check_outputs
     from foldspan.validation.correction_file import SWITCHED_OFF
 
-    if scale:
-        one_of("--scale", scale, ("density", "dxa"))
+    if reference_method:
+        one_of("--reference-method", reference_method, ("density", "dxa"))
     _check_wanted(figure, fit, as_printed=as_printed)
     check_outputs([figure, fit], [table, local, map_file], replace=force)
     people = _people(table, mapping_of(map_, unit, map_file))
     correction = foldspan.read_correction(local) if local not in ("", SWITCHED_OFF) else None
-    judged = foldspan.calibrate(people, scale=scale, local=correction, as_printed=as_printed)
+    judged = foldspan.calibrate(
+        people, reference_method=reference_method, local=correction, as_printed=as_printed
+    )
     if as_json:
         typer.echo(json.dumps(judged.to_dict(), indent=2, ensure_ascii=False))
     else:
@@ -82,7 +84,7 @@ def command(
             _draw(judged, figure, force=force)
             done.add(figure)
         if fit:
-            learnt = foldspan.learn_correction(people, scale=scale)
+            learnt = foldspan.learn_correction(people, reference_method=reference_method)
             foldspan.save_correction(fit, learnt, replace=force)
             typer.echo(aside(_learnt_note(learnt, fit)), err=True)
 

@@ -35,7 +35,7 @@ def command(
     ],
     book: BookFile = "",
     as_json: AsJson = False,
-    scale: ScaleWanted = "",
+    reference_method: ScaleWanted = "",
     units: Annotated[str, typer.Option(metavar="metric|us", help="Units for masses.")] = "metric",
     conversion: ConversionWanted = "siri1961",
     with_disputed: WithDisputed = False,
@@ -53,7 +53,7 @@ def command(
     from foldspan.problems import FoldspanError, Problem
 
     one_of("--units", units, ("metric", "us"))
-    scale, taught = scale_and_local(scale, local)
+    reference_method, taught = scale_and_local(reference_method, local)
     given = visits_given(visits, book, accept_unusual=accept_unusual, only_with_range=True)
     read = given.visits
     if len(read) < 2:
@@ -64,7 +64,7 @@ def command(
             typer.echo(problem.sentence(show_given=True), err=True)
     result = change(
         *read,
-        scale=scale,
+        reference_method=reference_method,
         conversion=conversion,
         with_disputed=with_disputed,
         as_printed=as_printed,

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 def command(
     key: Annotated[str, typer.Argument(help="Show one equation or conversion in full.")] = "",
-    family: Annotated[
+    method: Annotated[
         str,
         typer.Option(metavar="|".join(FAMILIES), help="Only this method group."),
     ] = "",
@@ -36,14 +36,14 @@ def command(
 ) -> None:
     """List the equations, or show one in full.
 
-    Example: foldspan equations --family girth --sex female
+    Example: foldspan equations --method girth --sex female
     """
     from foldspan.catalogue import EQUATIONS
     from foldspan.catalogue.density_to_fat import CONVERSIONS
     from foldspan.cli.printed import equations
 
-    if family:
-        one_of("--family", family, FAMILIES)
+    if method:
+        one_of("--method", method, FAMILIES)
     if sex:
         one_of("--sex", sex, ("female", "male"))
     chosen: list[Equation | Conversion]
@@ -52,7 +52,7 @@ def command(
     elif conversions:
         chosen = [card for card in CONVERSIONS if not sex or card.sex in (sex, "both")]
     else:
-        wanted = [card for card in EQUATIONS if not family or card.family == family]
+        wanted = [card for card in EQUATIONS if not method or card.method == method]
         chosen = [card for card in wanted if not sex or card.sex in (sex, "both")]
         if visit:
             chosen = _served_by(visit, [card for card in wanted if card in chosen])

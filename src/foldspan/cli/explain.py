@@ -49,7 +49,7 @@ def command(
     as_json: AsJson = False,
     pair: PairWanted = ("", ""),
     include_outside: IncludeOutside = False,
-    scale: ScaleWanted = "",
+    reference_method: ScaleWanted = "",
     conversion: ConversionWanted = "siri1961",
     with_disputed: WithDisputed = False,
     as_printed: AsPrinted = False,
@@ -64,8 +64,13 @@ def command(
     ] = False,
     fat_percent: Annotated[str, typer.Option(help="With --sheet: body fat (%).")] = "",
     fat_mass: Annotated[str, typer.Option(help='With --sheet: fat mass, kg or "44 lb".')] = "",
-    lean_mass: Annotated[
-        str, typer.Option(help='With --sheet: lean mass or fat-free mass, kg or "132 lb".')
+    fat_free_mass: Annotated[
+        str,
+        typer.Option(
+            "--fat-free-mass",
+            "--lean-mass",
+            help='With --sheet: fat-free mass, or lean mass as some sheets say, kg or "132 lb".',
+        ),
     ] = "",
     weight: Annotated[str, typer.Option(help='With --sheet: weight, kg or "176 lb".')] = "",
 ) -> None:
@@ -75,14 +80,15 @@ def command(
     """
     one_of("--for", reader, ("trainer", "client", "clinician"))
     numbers = {
-        "fat_percent": fat_percent, "fat_mass": fat_mass, "lean_mass": lean_mass, "weight": weight,
+        "fat_percent": fat_percent, "fat_mass": fat_mass, "fat_free_mass": fat_free_mass,
+        "weight": weight,
     }  # fmt: skip
     if sheet:
         _sheet(numbers, visit, as_json=as_json)
         return
     _require_visit(visit, numbers)
     asked = {
-        "scale": scale, "conversion": conversion, "with_disputed": with_disputed,
+        "reference_method": reference_method, "conversion": conversion, "with_disputed": with_disputed,
         "as_printed": as_printed, "pair_of": _pair_asked_for(pair), "include_outside": include_outside,
     }  # fmt: skip
     read, explanation = _explained(
@@ -105,11 +111,13 @@ def _explained(
 
     try:
         read = visit_given(visit, book, accept_unusual=accept_unusual)
-        asked["scale"], asked["local"] = scale_and_local(asked["scale"], local)
+        asked["reference_method"], asked["local"] = scale_and_local(
+            asked["reference_method"], local
+        )
         return read, explain.explain(read, **asked)
     except FoldspanError as error:
         if as_json:
-            typer.echo(_nothing_but(str(asked["scale"]), error))
+            typer.echo(_nothing_but(str(asked["reference_method"]), error))
         raise
 
 
@@ -123,14 +131,16 @@ def _pair_asked_for(pair: tuple[str, str]) -> tuple[str, str] | None:
     return codes.get(pair[0], pair[0]), codes.get(pair[1], pair[1])
 
 
-def _nothing_but(scale: str, error: FoldspanError) -> str:
+def _nothing_but(reference_method: str, error: FoldspanError) -> str:
     """The JSON tree of an explanation that could not be given."""
     from foldspan.catalogue.card import DEFAULT_SCALE
     from foldspan.results.explanation import Explanation
     from foldspan.results.result import Result
 
-    scale = scale or DEFAULT_SCALE
-    return json.dumps(Explanation(Result(scale, problems=error.problems)).to_dict(), indent=2)
+    reference_method = reference_method or DEFAULT_SCALE
+    return json.dumps(
+        Explanation(Result(reference_method, problems=error.problems)).to_dict(), indent=2
+    )
 
 
 def _require_visit(visit: str, numbers: dict[str, str]) -> None:
@@ -176,7 +186,7 @@ def _sheet(numbers: dict[str, str], visit: str, *, as_json: bool) -> None:
         if given
     }
     if len(read) < 2:
-        remedy = "Give three or four of --fat-percent, --fat-mass, --lean-mass, --weight."
+        remedy = "Give three or four of --fat-percent, --fat-mass, --fat-free-mass, --weight."
         reader.note("E120", "numbers", "one number cannot be checked on its own", remedy)
     if reader.problems:
         raise FoldspanError(reader.problems)

@@ -10,6 +10,9 @@ from typer.core import TyperCommand
 from foldspan.cli.option_values import check_values
 from foldspan.problems import FoldspanError, Problem
 
+# what options were called before schema version 2: scripts that say so still run
+EARLIER_NAMES = {"--scale": "--reference-method", "--family": "--method"}
+
 
 class OnceCommand(TyperCommand):
     """A command whose options of one value are given once, and with what they take.
@@ -23,9 +26,16 @@ class OnceCommand(TyperCommand):
 
     def parse_args(self, ctx: Any, args: list[str]) -> list[str]:
         """Look at the words before they are taken apart."""
+        args = [_by_its_name(word) for word in args]
         check_given_once(self.params, args)
         check_values(self.params, args)
         return super().parse_args(ctx, args)
+
+
+def _by_its_name(word: str) -> str:
+    """Return a word with the option in it, if any, by the name that it has now."""
+    name, mark, value = word.partition("=")
+    return EARLIER_NAMES.get(name, name) + mark + value
 
 
 def check_given_once(params: Sequence[Any], words: Sequence[str]) -> None:

@@ -47,7 +47,7 @@ def command(
         str, typer.Option(metavar="metric|us", help="Units for weight, height and girths.")
     ] = "metric",
     as_json: AsJson = False,
-    scale: ScaleWanted = "",
+    reference_method: ScaleWanted = "",
     local: LocalWanted = "",
     as_printed: AsPrinted = False,
     blind: Annotated[
@@ -68,7 +68,9 @@ def command(
     one_of("--rule", rule, RULES)
     texts = {"--tester": tester, "--calliper": calliper}
     _check(resume=resume, client=client, step=step, texts=texts)
-    asked = ({"scale": scale} if scale else {}) | ({"as_printed": True} if as_printed else {})
+    asked = ({"reference_method": reference_method} if reference_method else {}) | (
+        {"as_printed": True} if as_printed else {}
+    )
     # said before a client is asked anything: a correction that cannot be used
     settings = _settings(asked, local)
     facts = {
@@ -88,10 +90,10 @@ def _settings(asked: Mapping[str, Any], local: str) -> dict[str, Any]:
     """Return the settings of every answer of a session; E501 or E601 for those that cannot be meant."""
     from foldspan.estimation.settings import settings_for
 
-    scale, taught = scale_and_local(str(asked.get("scale") or ""), local)
+    reference_method, taught = scale_and_local(str(asked.get("reference_method") or ""), local)
     as_printed = asked.get("as_printed") is True
-    settings_for(scale, "siri1961", local=taught, as_printed=as_printed)
-    return {"scale": scale, "local": taught, "as_printed": as_printed}
+    settings_for(reference_method, "siri1961", local=taught, as_printed=as_printed)
+    return {"reference_method": reference_method, "local": taught, "as_printed": as_printed}
 
 
 def _now() -> dict[str, str]:

@@ -14,7 +14,7 @@ VISIT_HELP = (
     " the last visit."
 )
 
-AsJson = Annotated[bool, typer.Option("--json", help="Print JSON (schema version 1).")]
+AsJson = Annotated[bool, typer.Option("--json", help="Print JSON (schema version 2).")]
 VisitGiven = Annotated[str, typer.Argument(metavar="VISIT", help=VISIT_HELP)]
 ScaleWanted = Annotated[
     str,
@@ -80,7 +80,7 @@ AcceptUnusual = Annotated[
 ]
 
 
-def scale_and_local(scale: str, local: str) -> tuple[str, LocalCorrection | None]:
+def scale_and_local(reference_method: str, local: str) -> tuple[str, LocalCorrection | None]:
     """Return the scale of the answer and the site's correction that it is to hold.
 
     Without a scale that is asked for the answer stands on that of the correction: a site that learnt on
@@ -95,4 +95,6 @@ def scale_and_local(scale: str, local: str) -> tuple[str, LocalCorrection | None
     from foldspan.validation.correction_file import site_correction
 
     taught = site_correction(local)
-    return scale or (DEFAULT_SCALE if taught is None else taught.scale), taught
+    return reference_method or (
+        DEFAULT_SCALE if taught is None else taught.reference_method
+    ), taught

@@ -33,7 +33,7 @@ def command(
     visit: VisitGiven,
     book: BookFile = "",
     as_json: AsJson = False,
-    scale: ScaleWanted = "",
+    reference_method: ScaleWanted = "",
     units: Annotated[str, typer.Option(metavar="metric|us", help="Units for masses.")] = "metric",
     show_all: Annotated[
         bool, typer.Option("--all", help="List every equation, used or left out, with reasons.")
@@ -63,10 +63,10 @@ def command(
     read: Visit | None = None
     try:
         read = _with_own(visit_given(visit, book, accept_unusual=accept_unusual), own_errors)
-        scale, taught = scale_and_local(scale, local)
+        reference_method, taught = scale_and_local(reference_method, local)
         result = reconcile.reconcile(
             read,
-            scale=scale,
+            reference_method=reference_method,
             conversion=conversion,
             with_disputed=with_disputed,
             as_printed=as_printed,
@@ -74,7 +74,7 @@ def command(
             include_outside=include_outside,
         )
     except FoldspanError as error:
-        raise _refused(error, read, scale if as_json else None) from None
+        raise _refused(error, read, reference_method if as_json else None) from None
     for problem in (*read.warnings, *(result.problems if as_json else ())):
         typer.echo(problem.sentence(show_given=True), err=True)
     text = _as_json(result) if as_json else page(read, result, units, show_all, budget)
@@ -82,15 +82,17 @@ def command(
     sys.exit(0 if result.has_range else 1)
 
 
-def _refused(error: FoldspanError, read: Visit | None, scale: str | None) -> FoldspanError:
+def _refused(
+    error: FoldspanError, read: Visit | None, reference_method: str | None
+) -> FoldspanError:
     """Return the error with what cannot wait first; as JSON where a scale is given, it is printed."""
     from foldspan.catalogue.card import DEFAULT_SCALE
     from foldspan.results.result import Result
     from foldspan.results.who_gets_a_range import with_what_cannot_wait
 
     error = with_what_cannot_wait([read] if read else [], error)
-    if scale is not None:
-        typer.echo(_as_json(Result(scale or DEFAULT_SCALE, problems=error.problems)))
+    if reference_method is not None:
+        typer.echo(_as_json(Result(reference_method or DEFAULT_SCALE, problems=error.problems)))
     return error
 
 

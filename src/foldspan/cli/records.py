@@ -48,6 +48,7 @@ def list_clients(book: BookFile = "", as_json: AsJson = False) -> None:
     """
     from foldspan.cli.printed.records import clients_page
     from foldspan.records.book import Book
+    from foldspan.results.result import SCHEMA_VERSION
 
     with Book.read(_path(book)) as opened:
         clients = opened.clients()
@@ -56,7 +57,9 @@ def list_clients(book: BookFile = "", as_json: AsJson = False) -> None:
         keys = ("code", "name", "visits", "last")
         rows = [dict(zip(keys, client, strict=True)) for client in clients]
         typer.echo(
-            json.dumps({"schema_version": 1, "clients": rows, "not_ended": waiting}, indent=2)
+            json.dumps(
+                {"schema_version": SCHEMA_VERSION, "clients": rows, "not_ended": waiting}, indent=2
+            )
         )
     else:
         typer.echo(clients_page(clients, waiting))
@@ -68,7 +71,7 @@ def show(
     book: BookFile = "",
     visit: VisitNumber = 0,
     as_json: AsJson = False,
-    scale: ScaleWanted = "",
+    reference_method: ScaleWanted = "",
     local: LocalWanted = "",
     as_printed: AsPrinted = False,
 ) -> None:
@@ -82,7 +85,7 @@ def show(
     from foldspan.records.export import client_json
     from foldspan.records.tester_error import own_errors_of, repeats_of
 
-    scale, taught = scale_and_local(scale, local)
+    reference_method, taught = scale_and_local(reference_method, local)
     with Book.read(_path(book)) as opened:
         kept = _kept(opened, code, visit)
         name = opened.name_of(code)
@@ -91,7 +94,11 @@ def show(
             return
         repeats = repeats_of(opened)
         read = [_read(visit, own_errors_of(repeats, visit)) for visit in kept]
-    settings: dict[str, Any] = {"scale": scale, "local": taught, "as_printed": as_printed}
+    settings: dict[str, Any] = {
+        "reference_method": reference_method,
+        "local": taught,
+        "as_printed": as_printed,
+    }
     results = [None if visit is None else reconcile(visit, **settings) for visit in read]
     if not visit:
         typer.echo(

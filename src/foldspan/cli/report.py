@@ -74,7 +74,7 @@ def command(
     force: Force = False,
     book: BookFile = "",
     include_outside: IncludeOutside = False,
-    scale: ScaleWanted = "",
+    reference_method: ScaleWanted = "",
     conversion: ConversionWanted = "siri1961",
     with_disputed: WithDisputed = False,
     as_printed: AsPrinted = False,
@@ -97,7 +97,7 @@ def command(
         one_of("--figure", figure, FIGURE_NAMES)
     ending_of(out, figure)
     _spare(out, visits, book, local, force=force)
-    scale, taught = scale_and_local(scale, local)
+    reference_method, taught = scale_and_local(reference_method, local)
     given = visits_given(visits, book, accept_unusual=accept_unusual)
     if reader != "client":  # a client reads no spans
         _warn(given.visits)
@@ -107,8 +107,8 @@ def command(
         was_asked=given.was_asked,
         agreed_to_share=True if agreed else given.agreed, agreed_anew=agreed and given.agreed is False,
         notes=given.notes, not_taken=given.not_taken,
-        scale=scale, conversion=conversion, with_disputed=with_disputed, as_printed=as_printed,
-        local=taught, include_outside=include_outside,
+        reference_method=reference_method, conversion=conversion, with_disputed=with_disputed,
+        as_printed=as_printed, local=taught, include_outside=include_outside,
     )  # fmt: skip
     made.write(out, figure=figure, replace=force)
     remarks = [PAGE_REMARKS["wants_none"]] if given.wants_none and reader == "client" else []

@@ -78,7 +78,7 @@ def command(
     unit: Unit = [],  # noqa: B006
     referrals: Referrals = "",
     letters: Letters = "",
-    scale: ScaleWanted = "",
+    reference_method: ScaleWanted = "",
     conversion: ConversionWanted = "siri1961",
     with_disputed: WithDisputed = False,
     as_printed: AsPrinted = False,
@@ -98,8 +98,8 @@ def command(
     from foldspan.screening.run.processes import get_ready, usual_workers
 
     _spare([out, referrals, letters], map_file, local)
-    scale, correction = scale_and_local(scale, local)
-    one_of("--scale", scale, ("density", "dxa"))
+    reference_method, correction = scale_and_local(reference_method, local)
+    one_of("--reference-method", reference_method, ("density", "dxa"))
     workers = _count(workers) or usual_workers(table)
     if not scheduler and (table == "-" or os.path.exists(table)):
         get_ready(workers)  # the workers load what they need while the rest is loaded here
@@ -116,7 +116,7 @@ def command(
         screening = screen_table(
             table, out,
             names=wanted.names, units=wanted.units, words=wanted.words,
-            scale=scale, conversion=conversion, with_disputed=with_disputed,
+            reference_method=reference_method, conversion=conversion, with_disputed=with_disputed,
             as_printed=as_printed, local=correction,
             referrals=referrals, letters=letters,
             workers=workers, scheduler=scheduler,

@@ -58,13 +58,13 @@ def grouped(cards: Sequence[Equation]) -> tuple[Group, ...]:
     rows: dict[tuple[int, int], list[int]] = {}
     covered: set[tuple[str, str]] = set()
     for row, card in enumerate(cards):
-        sample = (card.family, card.lineage)
+        sample = (card.method, card.lineage)
         for_some = card.status == "disputed" or bool(card.ancestry)
         for_some |= card.audience not in COMMON_AUDIENCES
         turn = 2 if for_some else int(sample in covered)
         if card.audience == "general" and not for_some and not reads_ancestry(card):
             covered.add(sample)
-        rows.setdefault((FAMILIES.index(card.family), turn), []).append(row)
+        rows.setdefault((FAMILIES.index(card.method), turn), []).append(row)
     return tuple(
         Group(family, tuple(rows[family, turn]), turn > 0) for family, turn in sorted(rows)
     )

@@ -48,7 +48,7 @@ def error_correlation(cards: Sequence[Equation], sex: Sex, rule: str = AS_PRINTE
     """
     errors = estimate_correlation(cards, sex, rule) ** ERROR_POWER[rule]
     if rule == LEVELLED:
-        folds = np.array([card.family == "skinfold" for card in cards])
+        folds = np.array([card.method == "skinfold" for card in cards])
         errors[folds[:, None] != folds] *= FOLDS_WITH_OTHERS[sex]
     return np.asarray(errors)
 

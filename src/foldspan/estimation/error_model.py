@@ -19,7 +19,7 @@ from functools import cache
 import numpy as np
 
 from foldspan.catalogue import EQUATIONS, SIRI
-from foldspan.catalogue.card import FAMILIES, Array, Bmi, Equation, Family, Scale
+from foldspan.catalogue.card import FAMILIES, Array, Bmi, Equation, Family, ReferenceMethod
 from foldspan.catalogue.printed_error import largest_of_its_kind
 from foldspan.estimation.error_correlation import cached
 from foldspan.estimation.evaluate import fat_percents
@@ -35,7 +35,7 @@ BLOCKS = (
     "new_people",
     "limits",
     "shared",
-    "scale",
+    "reference_method",
     "conversion",
     "tester",
     "waist_site",
@@ -75,13 +75,13 @@ def published(card: Equation, se: Slope, sex: Sex, is_athlete: Array) -> Slope:
     seen = SURVEY_ERRORS.get(card.key, {}).get(sex)
     scatter = None if seen is None else seen.scatter
     if card.se is None:
-        se = largest_printed(card.family) if scatter is None else 0.0
+        se = largest_printed(card.method) if scatter is None else 0.0
     # an unknown weight leaves a printed mass without its points: the least counts
-    variance = np.fmax(se**2 - CRITERION_ERROR[card.scale] ** 2, LEAST_OWN_ERROR**2)
+    variance = np.fmax(se**2 - CRITERION_ERROR[card.reference_method] ** 2, LEAST_OWN_ERROR**2)
     if scatter is not None:
         variance = np.maximum(variance, scatter**2 - own_carrying(card) ** 2)
     if card.athletes_error is not None and is_athlete.any():
-        tried = athletes_variance(card.athletes_error, card.scale)
+        tried = athletes_variance(card.athletes_error, card.reference_method)
         variance = np.where(is_athlete, tried, variance)
     return variance
 
@@ -94,7 +94,7 @@ def largest_printed(family: Family) -> float:
 
 def printed_or_largest(card: Equation, se: Slope) -> Slope:
     """Return a printed error in points, or the largest of its kind where none is printed."""
-    return largest_printed(card.family) if card.se is None else se
+    return largest_printed(card.method) if card.se is None else se
 
 
 # ---- new_people: an equation carried to people it was not built on
@@ -202,7 +202,7 @@ SHARED_NEW_PEOPLE = {"density": 3.0, "dxa": 1.1}
 SHARED_ATHLETES = 1.1
 
 
-def shared(present: Array, tried: Mapping[int, Array], stated: Scale) -> Symmetric:
+def shared(present: Array, tried: Mapping[int, Array], stated: ReferenceMethod) -> Symmetric:
     """Block ``shared``: one error that every method has in common, in points² by families.
 
     Formula: ``shared² + criterion²`` between any two families that are there; in an athlete the part
@@ -239,22 +239,22 @@ def _by_loads(loads: Mapping[int, Array], variance: float, count: int) -> Symmet
     return found
 
 
-def shared_variance(stated: Scale) -> float:
+def shared_variance(stated: ReferenceMethod) -> float:
     """Variance that every method shares on a scale [points²]."""
     return float(SHARED_NEW_PEOPLE[stated] ** 2 + CRITERION_ERROR[stated] ** 2)
 
 
-def shared_less(stated: Scale) -> float:
+def shared_less(stated: ReferenceMethod) -> float:
     """How much less variance athletes share where their equations were tried on athletes [points²]."""
     return float(max(SHARED_NEW_PEOPLE[stated] ** 2 - SHARED_ATHLETES**2, 0.0))
 
 
-def athletes_variance(total: float, scale: Scale) -> float:
+def athletes_variance(total: float, reference_method: ReferenceMethod) -> float:
     """Own variance in athletes of an equation built on ``scale`` [points²], carrying included.
 
     What its ``total`` error in print leaves beside the criterion's error and what methods share.
     """
-    rest = total**2 - CRITERION_ERROR[scale] ** 2 - SHARED_ATHLETES**2
+    rest = total**2 - CRITERION_ERROR[reference_method] ** 2 - SHARED_ATHLETES**2
     return float(max(rest, LEAST_OWN_ERROR**2))
 
 
@@ -267,7 +267,7 @@ SCALE_OFFSET = 3.0
 SCALE_SD = {"density": 2.5, "dxa": 2.4}
 
 
-def scale(moved: Mapping[int, Array], stated: Scale, count: int) -> Symmetric:
+def reference_method(moved: Mapping[int, Array], stated: ReferenceMethod, count: int) -> Symmetric:
     """Block ``scale``: the step between underwater weighing and DXA, in points² by families.
 
     Formula: ``moved 2.4² moved'`` up to DXA, ``moved 2.5² moved'`` down, where ``moved`` (N,) is by
@@ -279,10 +279,10 @@ def scale(moved: Mapping[int, Array], stated: Scale, count: int) -> Symmetric:
     return _by_loads(moved, SCALE_SD[stated] ** 2, count)
 
 
-def scale_moves(cards: Sequence[Equation], stated: Scale) -> Array:
+def scale_moves(cards: Sequence[Equation], stated: ReferenceMethod) -> Array:
     """Points to add to each card's estimate to put it on a scale, shape (E,)."""
     up = SCALE_OFFSET if stated == "dxa" else -SCALE_OFFSET
-    return np.array([up if card.scale != stated else 0.0 for card in cards])
+    return np.array([up if card.reference_method != stated else 0.0 for card in cards])
 
 
 # ---- conversion: from body density to fat
@@ -344,7 +344,7 @@ def waist_site(loads: Loads, spread: Mapping[str, Array], count: int) -> Symmetr
 
 
 def shared_error(
-    card: Equation, stated: Scale, levelled: float = 0.0, *, is_athlete: bool = False
+    card: Equation, stated: ReferenceMethod, levelled: float = 0.0, *, is_athlete: bool = False
 ) -> float:
     """What an equation's whole error holds beside its own part [points]: shared, scale, conversion.
 
@@ -352,11 +352,11 @@ def shared_error(
     """
     tried = -shared_less(stated) if is_athlete and card.athletes_error is not None else 0.0
     variance = 0.0
-    variance += SCALE_SD[stated] ** 2 if card.scale != stated else 0.0
+    variance += SCALE_SD[stated] ** 2 if card.reference_method != stated else 0.0
     variance += CONVERSION_SD**2 if card.predicts == "density" else 0.0
     return float(np.sqrt(shared_variance(stated) + tried + (1.0 - levelled) * variance))
 
 
 def family_rows(cards: Sequence[Equation]) -> Array:
     """Membership of the cards in the families, shape (4, E), as 0 and 1."""
-    return np.array([[float(card.family == family) for card in cards] for family in FAMILIES])
+    return np.array([[float(card.method == family) for card in cards] for family in FAMILIES])

@@ -20,7 +20,7 @@ Columns = Mapping[str, Array]
 
 # Adipose tissue seen by magnetic resonance holds about 80 % fat by weight (not verified in print).
 FAT_IN_ADIPOSE = 0.80
-MASSES = frozenset({"fat_mass", "lean_mass", "adipose_mass"})
+MASSES = frozenset({"fat_mass", "fat_free_mass", "adipose_mass"})
 
 
 def needed(card: Equation) -> tuple[str, ...]:
@@ -123,7 +123,7 @@ def to_fat_percent(card: Equation, output: Array, weight: Array, conversion: Con
     fat: dict[str, Callable[[], Array]] = {
         "fat_mass": lambda: output,
         "adipose_mass": lambda: FAT_IN_ADIPOSE * output,
-        "lean_mass": lambda: weight - output,
+        "fat_free_mass": lambda: weight - output,
     }
     return 100.0 * fat[card.predicts]() / weight
 
@@ -181,7 +181,7 @@ def _points_per_output(
     """Points of fat for one more unit of a formula's output, whatever moves it."""
     unit = "mass" if card.predicts in MASSES else card.predicts
     # the denser the body and the larger the lean mass, the less fat there is
-    is_less = card.predicts in ("density", "lean_mass")
+    is_less = card.predicts in ("density", "fat_free_mass")
     return _points(card, unit, -100.0 if is_less else 100.0, output, weight, conversion)
 
 

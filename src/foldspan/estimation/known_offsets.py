@@ -23,7 +23,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from foldspan.catalogue import SIRI
-from foldspan.catalogue.card import Array, Bmi, Conversion, Equation, Scale
+from foldspan.catalogue.card import Array, Bmi, Conversion, Equation, ReferenceMethod
 from foldspan.estimation.applicability import POINTS_PER_DECADE
 from foldspan.numerics.forward_diff import Slope
 from foldspan.quantities import Sex
@@ -63,13 +63,13 @@ class Levelling:
         self,
         columns: Mapping[str, Array],
         sex: Sex,
-        scale: Scale,
+        reference_method: ReferenceMethod,
         conversion: Conversion = SIRI,
         *,
         ancestry: Array | None = None,
         as_printed: bool = False,
     ) -> None:
-        self._sex, self._is_on = sex, scale == "dxa" and not as_printed
+        self._sex, self._is_on = sex, reference_method == "dxa" and not as_printed
         self._conversion = conversion.key
         age = columns["age_years"]
         self._decades = (age.clip(*AGES) - MIDDLE_AGE) / DECADE

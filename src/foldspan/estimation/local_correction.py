@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from foldspan.catalogue.card import FAMILIES, Array, BoolArray, Scale
+from foldspan.catalogue.card import FAMILIES, Array, BoolArray, ReferenceMethod
 from foldspan.estimation.combine import best_weights
 from foldspan.estimation.error_model import CONVERSION_SD, CRITERION_ERROR, SHARED_NEW_PEOPLE
 from foldspan.numerics.ordered_sums import covariance, product
@@ -24,7 +24,7 @@ LEAST_PEOPLE = 30
 SPREAD_PRIOR = 30.0
 # Blocks that belong to one person's errors, and those that belong to the place.
 PERSONAL = ("published", "new_people", "limits", "tester", "waist_site")
-OF_THE_PLACE = ("shared", "scale", "conversion")
+OF_THE_PLACE = ("shared", "reference_method", "conversion")
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +47,7 @@ class SiteOffsets:
 class LocalCorrection:
     """A site's correction: the scale it was learnt on, and what was learnt by sex."""
 
-    scale: Scale
+    reference_method: ReferenceMethod
     """The scale it was learnt on."""
     people: int
     """How many it was learnt from [people]."""
@@ -84,7 +84,9 @@ def by_family(local: LocalCorrection | None, sex: Sex) -> FamilyCorrection:
     return FamilyCorrection(offset, spread, uncertainty, known)
 
 
-def learn(errors: Array, blocks: Mapping[str, Array], scale: Scale) -> SiteOffsets | None:
+def learn(
+    errors: Array, blocks: Mapping[str, Array], reference_method: ReferenceMethod
+) -> SiteOffsets | None:
     """Learn the offsets of one sex.
 
     Parameters
@@ -115,9 +117,11 @@ def learn(errors: Array, blocks: Mapping[str, Array], scale: Scale) -> SiteOffse
     def part(name: str) -> Array:
         return blocks[name][rows][:, kept][:, :, kept]
 
-    personal = np.sum([part(name) for name in PERSONAL], axis=0) + CRITERION_ERROR[scale] ** 2
+    personal = (
+        np.sum([part(name) for name in PERSONAL], axis=0) + CRITERION_ERROR[reference_method] ** 2
+    )
     claimed = np.diagonal(np.mean(personal, axis=0))
-    prior = np.mean(part("scale"), axis=0) + SHARED_NEW_PEOPLE[scale] ** 2
+    prior = np.mean(part("reference_method"), axis=0) + SHARED_NEW_PEOPLE[reference_method] ** 2
     prior = prior + CONVERSION_SD**2 * np.eye(len(kept))
     # posterior of a constant with a normal prior: small samples stay near zero
     of_mean = scatter / n
@@ -134,20 +138,23 @@ def learn(errors: Array, blocks: Mapping[str, Array], scale: Scale) -> SiteOffse
         spread=tuple(spread.tolist()),
     )
     together = _joint_factor(
-        errors[rows], {name: blocks[name][rows] for name in blocks}, learnt, scale
+        errors[rows], {name: blocks[name][rows] for name in blocks}, learnt, reference_method
     )
     return replace(learnt, spread=tuple((spread * together).tolist()))
 
 
 def _joint_factor(
-    errors: Array, blocks: Mapping[str, Array], learnt: SiteOffsets, scale: Scale
+    errors: Array,
+    blocks: Mapping[str, Array],
+    learnt: SiteOffsets,
+    reference_method: ReferenceMethod,
 ) -> float:
     """How much wider the combined answer scatters than the families' own factors say; 1 at least.
 
     The families' errors may go together more than the model says; this shows in the answer only.
     """
     present = np.isfinite(errors)
-    shifted, after = corrected(np.nan_to_num(errors).T, blocks, present, learnt, scale)
+    shifted, after = corrected(np.nan_to_num(errors).T, blocks, present, learnt, reference_method)
     covariance = np.sum(list(after.values()), axis=0)
     weights = best_weights(covariance, present)
     answer = np.sum(weights * np.where(present, shifted.T, 0.0), axis=1)
@@ -162,7 +169,7 @@ def corrected(
     blocks: Mapping[str, Array],
     present: BoolArray,
     learnt: SiteOffsets,
-    scale: Scale,
+    reference_method: ReferenceMethod,
 ) -> tuple[Array, dict[str, Array]]:
     """Apply what a site learnt.
 
@@ -195,7 +202,7 @@ def corrected(
     across = np.zeros_like(both)
     across[known] = across[:, known] = True
     both_present = present[:, :, None] & present[:, None, :]
-    criterion = CRITERION_ERROR[scale] ** 2
+    criterion = CRITERION_ERROR[reference_method] ** 2
     for name in OF_THE_PLACE:
         widened[name] = np.where(across, 0.0, blocks[name])
     # the criterion's own error stays with every method; the factor is learnt with it inside

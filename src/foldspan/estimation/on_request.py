@@ -53,7 +53,7 @@ def beside_the_range(
         One card does not exclude another on the same people: none of them enters the range.
     """
     cards = cards_on_request(people.sex, levelled=settings.levels)
-    moves = scale_moves(cards, settings.scale)
+    moves = scale_moves(cards, settings.reference_method)
     by_card: dict[str, ListedOnRequest] = {}
     for card, move in zip(cards, moves, strict=True):
         selection = Selection((card,), people, settings, bridged)

@@ -21,15 +21,15 @@ class OnePerSample:
 
     def covered_by_earlier(self, card: Equation) -> Who:
         """Return for whom an earlier card of the lineage counts in full."""
-        return self._covered.get((card.family, card.lineage), False)
+        return self._covered.get((card.method, card.lineage), False)
 
     def share_left(self, card: Equation) -> Array | None:
         """Return the share that earlier cards of the lineage leave, (N,); None where no card fades."""
-        return self._left.get((card.family, card.lineage))
+        return self._left.get((card.method, card.lineage))
 
     def add(self, card: Equation, usable: Who, precision: Slope = 1.0) -> None:
         """Add for whom a card is usable, and how far it counts."""
-        sample = card.family, card.lineage
+        sample = card.method, card.lineage
         if isinstance(precision, np.ndarray):
             left = self._left.get(sample, np.ones(precision.shape))
             self._left[sample] = left * np.where(usable, 1.0 - precision, 1.0)

@@ -109,15 +109,17 @@ class OtherScale:
         for card in self._alone:
             weighted.add(card)
         total = shared.total + weighted.total
-        step = SCALE_OFFSET if self.settings.scale == "dxa" else -SCALE_OFFSET
+        step = SCALE_OFFSET if self.settings.reference_method == "dxa" else -SCALE_OFFSET
         families = (shared.part + step * shared.total + weighted.families) / total
         low, high = np.fmin.reduce(families), np.fmax.reduce(families)
         light = FAMILIES.index("mass_height")
-        count = sum(card.card.family == FAMILIES[light] for card in self._evaluated)
-        scale = self.settings.scale
-        least = np.full(low.shape, shared_variance(scale))
-        least[people.columns["is_athlete"] > 0] -= shared_less(scale)
-        most = shared_variance(scale) + SCALE_SD[scale] ** 2 + CONVERSION_SD**2
+        count = sum(card.card.method == FAMILIES[light] for card in self._evaluated)
+        reference_method = self.settings.reference_method
+        least = np.full(low.shape, shared_variance(reference_method))
+        least[people.columns["is_athlete"] > 0] -= shared_less(reference_method)
+        most = (
+            shared_variance(reference_method) + SCALE_SD[reference_method] ** 2 + CONVERSION_SD**2
+        )
         most = most + count / total[light] + self._reading_variance(FAMILIES[light])
         most += (self._span(families, weighted.usual_gaps) / 2.0) ** 2
         return Certain(
@@ -131,7 +133,7 @@ class OtherScale:
         """Return how far the families are apart at most without their usual gaps [points], (N,)."""
         lowest, highest = np.full((2, *families.shape), np.nan)
         for place, family in enumerate(FAMILIES):
-            rows = [card.row for card in self._evaluated if card.card.family == family]
+            rows = [card.row for card in self._evaluated if card.card.method == family]
             if rows:
                 least, most = usual_gaps.between(rows)
                 lowest[place], highest[place] = families[place] - most, families[place] - least
@@ -145,7 +147,7 @@ class OtherScale:
         """
         steepest: dict[Input, float] = {}
         for card in self._evaluated:
-            if card.card.family == family and card.traced is not None:
+            if card.card.method == family and card.traced is not None:
                 each = np.fmax.reduce(np.abs(np.atleast_1d(card.traced.points_per_output)))
                 for given, slope in card.traced.slopes.items():
                     assert isinstance(given, str | Sum | Bmi)

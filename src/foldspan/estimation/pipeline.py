@@ -137,7 +137,7 @@ def _by_card(
         if row in weighted.offsets:
             offset[row] = weighted.offsets[row]
         if row in weighted.weights:
-            per_total = weighted.per_total[FAMILIES.index(card.family)]
+            per_total = weighted.per_total[FAMILIES.index(card.method)]
             weights[row] = weighted.weights[row] * per_total
         for name, spread in spreads.items():
             spread[row] = weighted.spreads[name][row]

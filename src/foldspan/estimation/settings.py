@@ -7,7 +7,14 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from foldspan.catalogue import SIRI, conversion_by_key
-from foldspan.catalogue.card import DEFAULT_SCALE, SCALES, Array, Conversion, Equation, Scale
+from foldspan.catalogue.card import (
+    DEFAULT_SCALE,
+    REFERENCE_METHODS,
+    Array,
+    Conversion,
+    Equation,
+    ReferenceMethod,
+)
 from foldspan.catalogue.density_to_fat import CONVERSIONS
 from foldspan.estimation.default_cards import cards_for
 from foldspan.estimation.local_correction import LocalCorrection
@@ -22,7 +29,7 @@ class Settings:
     ``as_printed`` leaves every equation as its source prints it: none is levelled, none blended.
     """
 
-    scale: Scale = DEFAULT_SCALE
+    reference_method: ReferenceMethod = DEFAULT_SCALE
     conversion: Conversion = SIRI
     with_disputed: bool = False
     local: LocalCorrection | None = None
@@ -31,7 +38,7 @@ class Settings:
     @property
     def levels(self) -> bool:
         """Whether what a survey saw equations read off is taken off."""
-        return self.scale == "dxa" and not self.as_printed
+        return self.reference_method == "dxa" and not self.as_printed
 
     @property
     def correlation_rule(self) -> str:
@@ -43,8 +50,8 @@ class Settings:
 
         What a site learnt holds on the scale it was learnt on alone.
         """
-        other: Scale = "density" if self.scale == "dxa" else "dxa"
-        return replace(self, scale=other, local=None)
+        other: ReferenceMethod = "density" if self.reference_method == "dxa" else "dxa"
+        return replace(self, reference_method=other, local=None)
 
     def cards_for(self, sex: Sex) -> tuple[Equation, ...]:
         """Return the cards that can enter the range of one sex, in catalogue order."""
@@ -52,7 +59,7 @@ class Settings:
 
 
 def settings_for(
-    scale: str,
+    reference_method: str,
     conversion: str,
     *,
     with_disputed: bool = False,
@@ -67,12 +74,20 @@ def settings_for(
         E501 for a scale or conversion that is not known, E601 for a local correction of another scale,
         or one by DXA with equations as printed: it was learnt on levelled ones.
     """
-    if not scale:  # that of a site's own correction, which holds on its scale alone
-        scale = DEFAULT_SCALE if local is None else local.scale
-    if scale not in SCALES:
-        words = " or ".join(SCALES)
+    if not reference_method:  # that of a site's own correction, which holds on its scale alone
+        reference_method = DEFAULT_SCALE if local is None else local.reference_method
+    if reference_method not in REFERENCE_METHODS:
+        words = " or ".join(REFERENCE_METHODS)
         raise FoldspanError(
-            [Problem("E501", "scale", "unknown reference method", f"Use {words}.", scale)]
+            [
+                Problem(
+                    "E501",
+                    "reference_method",
+                    "unknown reference method",
+                    f"Use {words}.",
+                    reference_method,
+                )
+            ]
         )
     try:
         chosen = conversion_by_key(conversion)
@@ -82,10 +97,13 @@ def settings_for(
         raise FoldspanError(
             [Problem("E501", "conversion", "unknown conversion", remedy, conversion)]
         ) from None
-    known: Scale = "dxa" if scale == "dxa" else "density"
-    if local is not None and local.scale != known:
-        what = f"it is based on the reference method {local.scale}"
-        remedy = f"Use --scale {local.scale}, or leave the correction out with --local none."
+    known: ReferenceMethod = "dxa" if reference_method == "dxa" else "density"
+    if local is not None and local.reference_method != known:
+        what = f"it is based on the reference method {local.reference_method}"
+        remedy = (
+            f"Use --reference-method {local.reference_method}, or leave the correction out with"
+            " --local none."
+        )
         raise FoldspanError([Problem("E601", "local correction", what, remedy)])
     if local is not None and as_printed and known == "dxa":
         what = "it is based on corrected equations"

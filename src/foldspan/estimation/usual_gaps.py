@@ -20,7 +20,7 @@ from typing import NamedTuple
 import numpy as np
 
 from foldspan.catalogue import SIRI
-from foldspan.catalogue.card import FAMILIES, Array, Bmi, Equation, Scale
+from foldspan.catalogue.card import FAMILIES, Array, Bmi, Equation, ReferenceMethod
 from foldspan.estimation.covariance import Weighted, outer_sums, weighted_sums
 from foldspan.estimation.error_correlation import cached, groups_of
 from foldspan.estimation.error_model import SCALE_OFFSET, Loads, scale_moves
@@ -81,7 +81,7 @@ class UsualGaps:
         with_scatter: bool = True,
     ) -> None:
         mode = "as printed" if settings.as_printed else "levelled"
-        self._terms = cached(usual_terms, cards, sex, settings.scale, mode)
+        self._terms = cached(usual_terms, cards, sex, settings.reference_method, mode)
         self._columns = columns
         self._size = size_of(columns)
         self.families = np.zeros((len(FAMILIES), self._size.size))
@@ -178,7 +178,9 @@ def with_one_waist(people: Mapping[str, Array], sex: Sex) -> dict[str, Array]:
     return dict(bridge_waists(hidden, sex).columns) | {NARROWEST: people[NARROWEST]}
 
 
-def usual_terms(cards: Sequence[Equation], sex: Sex, scale: Scale, mode: str) -> UsualTerms:
+def usual_terms(
+    cards: Sequence[Equation], sex: Sex, reference_method: ReferenceMethod, mode: str
+) -> UsualTerms:
     """Return gap and scatter of each card in usual bodies.
 
     Read off the reference people against the mean of all levelled equations, as DXA reads. ``mode`` is
@@ -192,13 +194,15 @@ def usual_terms(cards: Sequence[Equation], sex: Sex, scale: Scale, mode: str) ->
     known = [row for row, card in enumerate(cards) if level.applies_to(card)] or range(len(cards))
     levelled = [on_dxa[row] - level.offset(cards[row]) for row in known]
     middle = np.nanmean(levelled, axis=0)
-    on_scale = printed + scale_moves(cards, scale)[:, None]
-    if scale == "dxa" and mode == "levelled":
+    on_scale = printed + scale_moves(cards, reference_method)[:, None]
+    if reference_method == "dxa" and mode == "levelled":
         on_scale[known] = levelled
     # each family counts alike, however many equations it has
-    families = [card.family for card in cards]
+    families = [card.method for card in cards]
     shares = np.array([1.0 / families.count(family) for family in families])
-    return _terms(on_scale - (middle if scale == "dxa" else middle - SCALE_OFFSET), size, shares)
+    return _terms(
+        on_scale - (middle if reference_method == "dxa" else middle - SCALE_OFFSET), size, shares
+    )
 
 
 def _terms(apart: Array, size: Array, shares: Array) -> UsualTerms:

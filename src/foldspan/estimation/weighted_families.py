@@ -82,12 +82,12 @@ class WeightedFamilies:
         self._dense: dict[int, Array] = {}
         self._athletes = people.columns["is_athlete"] > 0
         self._tried: dict[int, Array] = {}
-        self._moves = error_model.scale_moves(cards, settings.scale)
+        self._moves = error_model.scale_moves(cards, settings.reference_method)
         self._size = error_model.SizeVariance(cards, people.columns, people.sex)
         self._levelling = Levelling(
             people.columns,
             people.sex,
-            settings.scale,
+            settings.reference_method,
             settings.conversion,
             ancestry=people.ancestry,
             as_printed=settings.as_printed,
@@ -106,7 +106,7 @@ class WeightedFamilies:
         levelled = self._levelling.of(card)
         variance, spreads, more = self._spreads(evaluated, card, levelled)
         percent = evaluated.percent + move if move else evaluated.percent
-        family = FAMILIES.index(card.family)
+        family = FAMILIES.index(card.method)
         printed = self.printed if self.printed and evaluated.row in self.printed.rows else None
         if printed is not None and levelled is not None:
             printed.add(family, *_weighed(evaluated, variance + more, percent))
@@ -175,7 +175,7 @@ class WeightedFamilies:
                 return
             weights = weights * (1.0 - self._levelling.share)
         for is_so, loads in (
-            (card.scale != self.settings.scale, self._moved),
+            (card.reference_method != self.settings.reference_method, self._moved),
             (card.predicts == "density", self._dense),
         ):
             if is_so and family in loads:
@@ -202,9 +202,9 @@ class WeightedFamilies:
             both = self.per_total[j] * self.per_total[k]
             for block in blocks.values():
                 block.elements[j, k] *= both
-        stated, count = self.settings.scale, self.present.shape[1]
+        stated, count = self.settings.reference_method, self.present.shape[1]
         blocks["shared"] = error_model.shared(self.present, self._tried, stated)
-        blocks["scale"] = error_model.scale(self._moved, stated, count)
+        blocks["reference_method"] = error_model.reference_method(self._moved, stated, count)
         blocks["conversion"] = error_model.conversion(self._dense, count)
         return blocks
 
@@ -267,7 +267,7 @@ def answer_of(
     families, present = weighted.families, weighted.present.T
     learnt = settings.local.by_sex.get(people.sex) if settings.local is not None else None
     if learnt is not None:
-        families, moved = corrected(families, blocks, present, learnt, settings.scale)
+        families, moved = corrected(families, blocks, present, learnt, settings.reference_method)
         # what a site learnt of a family holds its usual gap
         weighted.usual_gaps.families[by_family(settings.local, people.sex).known] = 0.0
         blocks = Blocks({name: Symmetric.of(block) for name, block in moved.items()})

@@ -82,7 +82,7 @@ def lean_girth(girth: Array, fold: Array | float) -> Array:
     return np.asarray(girth - np.pi * fold / 10.0)
 
 
-def lean_mass_index(fat_percent: float, weight: float, height: float) -> float:
+def fat_free_mass_index(fat_percent: float, weight: float, height: float) -> float:
     """Fat-free mass index [kg/m²] from fat [%], weight [kg] and height [cm] (VanItallie 1990)."""
     return weight * (1.0 - fat_percent / 100.0) / (height / 100.0) ** 2
 
@@ -124,7 +124,7 @@ def _muscle(
     if not {"weight_kg", "height_cm"} <= measured:
         return None
     # without fat taken off, the index is the body mass index
-    if lean_mass_index(0.0, columns["weight_kg"][0], columns["height_cm"][0]) >= MUSCLE_BMI:
+    if fat_free_mass_index(0.0, columns["weight_kg"][0], columns["height_cm"][0]) >= MUSCLE_BMI:
         return None
     limbs = [
         next((pair for pair in limb if {name for name in pair if name} <= measured), None)

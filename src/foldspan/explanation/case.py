@@ -78,7 +78,7 @@ class CaseAnalysis:
     def _other_than_weight(self) -> tuple[float, Array] | None:
         """Fat [%] by all families but weight for height: the client's, the simulated population's."""
         answer = self.case.answer
-        families = np.array([FAMILIES.index(card.family) for card in answer.cards])
+        families = np.array([FAMILIES.index(card.method) for card in answer.cards])
         weights = answer.weights[:, 0] * (families != FAMILIES.index("mass_height"))
         if not weights.any():
             return None
@@ -150,8 +150,10 @@ class CaseAnalysis:
     @cached_property
     def _known(self) -> Levelling:
         """Levels as where nothing is asked for that leaves offsets in."""
-        people, scale = self.case.people, self.case.settings.scale
-        return Levelling(self.bridged.columns, people.sex, scale, ancestry=people.ancestry)
+        people, reference_method = self.case.people, self.case.settings.reference_method
+        return Levelling(
+            self.bridged.columns, people.sex, reference_method, ancestry=people.ancestry
+        )
 
     def _by_card(self, of: Callable[[Equation], Array | float]) -> Array:
         each = map(of, self.case.answer.cards)
@@ -168,7 +170,7 @@ class CaseAnalysis:
         return Levelling(
             columns,
             people.sex,
-            settings.scale,
+            settings.reference_method,
             settings.conversion,
             ancestry=people.ancestry,
             as_printed=settings.as_printed,
@@ -253,7 +255,7 @@ def card_weights(analysis: CaseAnalysis, name: str) -> Array:
     answer = analysis.case.answer
     keys = [card.key for card in answer.cards]
     if name in FAMILIES:
-        mask = np.array([card.family == name for card in answer.cards])
+        mask = np.array([card.method == name for card in answer.cards])
         weights = np.where(mask, answer.weights[:, 0], 0.0)
         if weights.sum() > 0.0:
             return np.asarray(weights)

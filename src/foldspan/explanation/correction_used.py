@@ -15,8 +15,8 @@ from foldspan.explanation.what_if import Case
 class LocalUsed:
     """A site's own correction, as far as an answer has to name it."""
 
-    scale: str
-    """The scale of the reference method."""
+    reference_method: str
+    """The reference method: ``density`` or ``dxa``."""
     people: int
     """How many it was learnt from [people]."""
     made: str
@@ -27,7 +27,7 @@ class LocalUsed:
     def to_dict(self) -> dict[str, Any]:
         """Return the JSON tree."""
         return {
-            "scale": self.scale,
+            "reference_method": self.reference_method,
             "people": self.people,
             "made": self.made or None,
             "is_applied": self.is_applied,
@@ -41,7 +41,9 @@ def local_used(case: Case) -> LocalUsed | None:
         return None
     present = np.isfinite(case.answer.families[:, 0])
     known = by_family(local, case.people.sex).known
-    return LocalUsed(local.scale, local.people, local.made, bool((present & known).any()))
+    return LocalUsed(
+        local.reference_method, local.people, local.made, bool((present & known).any())
+    )
 
 
 def local_tree(local: LocalUsed | None) -> dict[str, Any] | None:

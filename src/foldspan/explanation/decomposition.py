@@ -69,7 +69,7 @@ class Pair:
     difference: float
     """First less second, each as printed, less what it reads off where ``is_levelled`` [points]."""
     on_scale: float
-    """The same with both on the stated scale, a site's own correction taken off [points]."""
+    """The same with both by the stated reference method, a site's own correction taken off [points]."""
     by_chance: float
     """Standard deviation that their errors allow for it [points]."""
     reasons: tuple[Reason, ...]
@@ -85,7 +85,7 @@ class Pair:
 
     @property
     def beyond_usual(self) -> float:
-        """Difference on the stated scale, less what these equations make in usual bodies [points]."""
+        """Difference by the stated method, less what these equations make in usual bodies [points]."""
         usual = sum(reason.points for reason in self.reasons if reason.code == "usual_gap")
         return self.on_scale - usual
 
@@ -130,14 +130,16 @@ def pair(analysis: CaseAnalysis, first: str, second: str) -> Pair:
     contrast, case = first_weights - second_weights, analysis.case
     printed, corrected = analysis.printed, analysis.corrected_percent
     difference = inner(contrast, printed)
-    by_scale = inner(contrast, error_model.scale_moves(case.answer.cards, case.settings.scale))
+    by_scale = inner(
+        contrast, error_model.scale_moves(case.answer.cards, case.settings.reference_method)
+    )
     by_site = inner(contrast, _site_moves(case))
     moved = by_scale + by_site
     reasons: list[Reason] = []
     rest = difference
     for reason in (
         _slip(analysis, inner(contrast, printed - corrected)),
-        Reason("scale", -by_scale),
+        Reason("reference_method", -by_scale),
         Reason("site_correction", -by_site),
         _age_term(analysis, contrast),
         *_build(analysis, contrast, moved),
@@ -167,7 +169,7 @@ def pair(analysis: CaseAnalysis, first: str, second: str) -> Pair:
 def _site_moves(case: Case) -> Array:
     """What a site's own correction adds to every card [points], shape (E,)."""
     offset = by_family(case.settings.local, case.people.sex).offset
-    return np.array([-offset[FAMILIES.index(card.family)] for card in case.answer.cards])
+    return np.array([-offset[FAMILIES.index(card.method)] for card in case.answer.cards])
 
 
 def _slip(analysis: CaseAnalysis, points: float) -> Reason | None:
@@ -253,7 +255,7 @@ def _variances(analysis: CaseAnalysis, contrast: Array) -> dict[str, float]:
     case, answer = analysis.case, analysis.case.answer
     cards, people, settings = answer.cards, case.people, case.settings
     correlation = error_correlation_of(cards, people.sex, settings.correlation_rule)
-    family_of = np.array([FAMILIES.index(card.family) for card in cards])
+    family_of = np.array([FAMILIES.index(card.method) for card in cards])
     site = by_family(settings.local, people.sex)
     own, elsewhere = (
         contrast * site.spread[family_of],
@@ -266,9 +268,11 @@ def _variances(analysis: CaseAnalysis, contrast: Array) -> dict[str, float]:
         variances[name] = quadratic(loaded, correlation)
     # the error of a levelled equation holds the way to the scale it was levelled on
     elsewhere = elsewhere * (1.0 - analysis.levelled)
-    moved = np.array([float(card.scale != settings.scale) for card in cards])
+    moved = np.array([float(card.reference_method != settings.reference_method) for card in cards])
     dense = np.array([float(card.predicts == "density") for card in cards])
-    variances["scale"] = inner(elsewhere, moved) ** 2 * error_model.SCALE_SD[settings.scale] ** 2
+    variances["reference_method"] = (
+        inner(elsewhere, moved) ** 2 * error_model.SCALE_SD[settings.reference_method] ** 2
+    )
     variances["conversion"] = inner(elsewhere, dense) ** 2 * error_model.CONVERSION_SD**2
     contrast_by_family = np.bincount(family_of, weights=contrast, minlength=len(FAMILIES))
     variances["local"] = quadratic(contrast_by_family, site.uncertainty)

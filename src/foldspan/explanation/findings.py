@@ -24,7 +24,7 @@ from foldspan.numerics.ordered_sums import inner, quadratic
 FINDING_CODES: dict[str, str] = {
     "families_apart": "the highest and lowest method groups differ by this much",
     "slip": "one reading, if recorded differently, would make the visit far more consistent",
-    "scale": "the two methods have different reference methods",
+    "reference_method": "the two methods have different reference methods",
     "age_term": "the equations treat age differently at an age far from the average",
     "usual_gap": "these methods normally differ this much in people of this size",
     "more_muscle": "limb muscle is greater than weight and height predict",
@@ -198,12 +198,14 @@ def _from_budget(analysis: CaseAnalysis) -> list[Finding]:
 
     findings: list[Finding] = []
     # a levelled equation was tried on the scale itself: what it is moved by is no matter
-    moved = np.array([card.scale != settings.scale for card in result.cards])
+    moved = np.array([card.reference_method != settings.reference_method for card in result.cards])
     moved = moved * (1.0 - analysis.levelled)
-    family = np.array([FAMILIES.index(card.family) for card in result.cards])
+    family = np.array([FAMILIES.index(card.method) for card in result.cards])
     moved_weight = float(np.sum(weights[family] * result.weights[:, 0] * moved))
     if moved_weight * SCALE_OFFSET >= SMALLEST:
-        findings.append(Finding("scale_moved", moved_weight * SCALE_OFFSET, (settings.scale,)))
+        findings.append(
+            Finding("scale_moved", moved_weight * SCALE_OFFSET, (settings.reference_method,))
+        )
     learnt = settings.local.by_sex.get(case.people.sex) if settings.local is not None else None
     if learnt is not None:
         moved_by = sum(
@@ -229,7 +231,7 @@ def _from_budget(analysis: CaseAnalysis) -> list[Finding]:
 def _from_background(analysis: CaseAnalysis) -> list[Finding]:
     """What the methods read off in adults of the stated background, as far as it moved the answer."""
     result = analysis.case.answer
-    family = [FAMILIES.index(card.family) for card in result.cards]
+    family = [FAMILIES.index(card.method) for card in result.cards]
     card_weights = result.combined.weights[family, 0] * result.weights[:, 0]
     points = inner(card_weights, analysis.for_background)
     if not np.any(analysis.for_background[card_weights > 0.0]):

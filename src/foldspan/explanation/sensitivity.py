@@ -32,19 +32,19 @@ class WouldAgree:
     """Its accepted value [unit of the quantity]."""
     needed: float | None
     """Value at which the two methods would agree [unit of the quantity]; None if there is none."""
-    in_its_own_errors: float | None
+    standard_errors_away: float | None
     """How far away that is [standard errors of the accepted value]."""
 
 
 @dataclass(frozen=True, slots=True, repr=False)
 class Without:
-    """The answer without one family or one measurement; all None if nothing is left."""
+    """The answer without one method group or one measurement; all None if nothing is left."""
 
     without: str
-    """The family or quantity left out."""
+    """The method group or quantity left out."""
     estimate: float | None
     """Estimate without it [% of weight]; None if nothing is left."""
-    likely: tuple[float, float] | None
+    range_80: tuple[float, float] | None
     """Ends of the 80 % range without it [% of weight]."""
 
 
@@ -85,11 +85,13 @@ def would_agree(analysis: CaseAnalysis, first: str, second: str) -> tuple[WouldA
             continue
         away = (float(needed[place]) - value) / error if error > 0.0 else None
         crossings.append(WouldAgree(name, value, float(needed[place]), away))
-    return tuple(sorted(crossings, key=lambda crossing: abs(crossing.in_its_own_errors or np.inf)))
+    return tuple(
+        sorted(crossings, key=lambda crossing: abs(crossing.standard_errors_away or np.inf))
+    )
 
 
 def _gap(case: Case, changes: Sequence[Changes], first: str, second: str) -> Array:
-    """First less second on the stated scale for every version, shape (N,)."""
+    """First less second by the stated reference method for every version, shape (N,)."""
     # single equations are worked out only where one of them is asked for
     result = what_if(case, changes, every=not {first, second} <= set(FAMILIES))
     keys = [card.key for card in result.cards]
@@ -99,7 +101,7 @@ def _gap(case: Case, changes: Sequence[Changes], first: str, second: str) -> Arr
         if name in FAMILIES:
             return np.asarray(result.families[FAMILIES.index(name)])
         row = keys.index(name)
-        return np.asarray(result.percent[row] - off[FAMILIES.index(result.cards[row].family)])
+        return np.asarray(result.percent[row] - off[FAMILIES.index(result.cards[row].method)])
 
     return percent_of(first) - percent_of(second)
 

@@ -235,11 +235,14 @@ class _Made:
         """Add every equation in use, then what each family comes to."""
         for equation in result.equations:
             if equation.used and equation.estimate is not None and equation.se is not None:
-                self._equation(equation, result.scale)
-        for family in result.families:
-            spoken = {"family": FAMILY_NAMES[family.family], "scale": SCALE_NAMES[result.scale]}
+                self._equation(equation, result.reference_method)
+        for family in result.methods:
+            spoken = {
+                "family": FAMILY_NAMES[family.method],
+                "reference_method": SCALE_NAMES[result.reference_method],
+            }
             self.add(
-                family.family,
+                family.method,
                 "one_method",
                 origins=family.equations,
                 method=_concept("family", **spoken),
@@ -248,12 +251,13 @@ class _Made:
                 note=_note("weight", weight=f"{100 * family.weight:.0f}"),
             )
 
-    def _equation(self, equation: EquationResult, scale: str) -> None:
+    def _equation(self, equation: EquationResult, reference_method: str) -> None:
         assert equation.estimate is not None
         assert equation.se is not None
         method = _concept(
-            "equation", key=equation.key, source=equation.source, built=SCALE_NAMES[equation.scale],
-            scale=SCALE_NAMES[scale],
+            "equation", key=equation.key, source=equation.source,
+            built=SCALE_NAMES[equation.reference_method],
+            reference_method=SCALE_NAMES[reference_method],
         )  # fmt: skip
         self.add(
             equation.key,
@@ -293,10 +297,13 @@ class _Made:
 
     def answer(self, result: Result, outside: Sequence[str]) -> None:
         """Add the agreement range, and the masses that follow from it."""
-        families = [*(family.family for family in result.families), *outside]
+        families = [*(family.method for family in result.methods), *outside]
         client = self.visit.client
         method = _concept(
-            "range", scale=SCALE_NAMES[result.scale], sex=client.sex, age=f"{int(client.age_years)}"
+            "range",
+            reference_method=SCALE_NAMES[result.reference_method],
+            sex=client.sex,
+            age=f"{int(client.age_years)}",
         )
         note = _note("range_means", verdict=result.verdict or "single")
         if made_with(result):
@@ -304,7 +311,7 @@ class _Made:
         for key, spread, origins in (
             ("fat_percent", result.fat_percent, families),
             ("fat_mass", result.fat_mass_kg, ["fat_percent", "weight_kg"]),
-            ("lean_mass", result.lean_mass_kg, ["fat_percent", "weight_kg"]),
+            ("fat_free_mass", result.fat_free_mass_kg, ["fat_percent", "weight_kg"]),
         ):
             if spread.estimate is not None:
                 unit = UCUM["percent"] if key == "fat_percent" else UCUM["kg"]
@@ -363,8 +370,8 @@ def _spread(spread: Spread, unit: str) -> dict[str, Any]:
     assert spread.estimate is not None
     assert spread.se is not None
     parts: Sequence[tuple[str, tuple[float, float] | None]] = (
-        ("likely", spread.likely),
-        ("wide", spread.wide),
+        ("likely", spread.range_80),
+        ("wide", spread.range_95),
     )
     ranges = [
         {

@@ -67,7 +67,7 @@ class Placed:
     fat_percent: float | None
     """Fat as its sheet gives it [% of weight]; None where it gives none."""
     on_scale: float | None
-    """The same moved to the stated scale [% of weight]."""
+    """The same moved to the stated reference method [% of weight]."""
     error: float | None
     """Standard deviation of that [points]."""
     consistent: bool | None
@@ -120,17 +120,17 @@ def place(
     if percent is None:
         return Placed(method.key, None, None, None, None, None, check, ("too_little", *remarks))
     remarks += _circumstances(result, check, weight, day)
-    if not method.scale:
+    if not method.reference_method:
         remarks.append("scale_not_known" if method.key != "unknown" else "method_not_known")
     if not SOUND[0] <= percent <= SOUND[1]:
         return Placed(method.key, percent, None, None, None, None, check, ("not_sound", *remarks))
     moved, error = percent, method.error
-    if not method.scale:
+    if not method.reference_method:
         error = math.hypot(error, UNKNOWN_SCALE_SD)
-    elif method.scale != settings.scale:
+    elif method.reference_method != settings.reference_method:
         up = error_model.SCALE_OFFSET
-        moved += up if settings.scale == "dxa" else -up
-        error = math.hypot(error, error_model.SCALE_SD[settings.scale])
+        moved += up if settings.reference_method == "dxa" else -up
+        error = math.hypot(error, error_model.SCALE_SD[settings.reference_method])
     if not SOUND[0] <= moved <= SOUND[1]:
         return Placed(method.key, percent, None, None, None, None, check, ("not_sound", *remarks))
     estimate, se = float(answer.combined.estimate[0]), float(answer.combined.se[0])
@@ -167,14 +167,16 @@ def _shared_with(answer: Reconciled, settings: Settings, method: str) -> float:
 
     Both may have been moved from the same other scale by the same step.
     """
-    scale = OUTSIDE_BY_KEY[method].scale
-    if scale in ("", settings.scale):
+    reference_method = OUTSIDE_BY_KEY[method].reference_method
+    if reference_method in ("", settings.reference_method):
         return 0.0
     family = answer.combined.weights[:, 0]
-    moved = np.array([float(card.scale != settings.scale) for card in answer.cards])
+    moved = np.array(
+        [float(card.reference_method != settings.reference_method) for card in answer.cards]
+    )
     places = np.argmax(error_model.family_rows(answer.cards), axis=0)
     moved_weight = float(np.sum(family[places] * answer.weights[:, 0] * moved))
-    return moved_weight * error_model.SCALE_SD[settings.scale] ** 2
+    return moved_weight * error_model.SCALE_SD[settings.reference_method] ** 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -238,8 +240,11 @@ def _joint_covariance(
     answer: Reconciled, settings: Settings, chosen: Sequence[Placed], se: float
 ) -> Array:
     """Covariance of the range and of the results [points²], the range first."""
-    step = error_model.SCALE_SD[settings.scale]
-    moved = [OUTSIDE_BY_KEY[result.method].scale not in ("", settings.scale) for result in chosen]
+    step = error_model.SCALE_SD[settings.reference_method]
+    moved = [
+        OUTSIDE_BY_KEY[result.method].reference_method not in ("", settings.reference_method)
+        for result in chosen
+    ]
     size = len(chosen) + 1
     covariance = np.zeros((size, size))
     covariance[0, 0] = se**2

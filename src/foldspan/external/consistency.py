@@ -1,7 +1,7 @@
 """Consistency: do the numbers of a sheet from elsewhere add up, and which one is to be doubted?
 
-A sheet with fat percent, fat mass, lean mass and weight holds two sums: percent times weight is fat,
-and fat plus lean is weight. Where they fail, correcting a single number may restore both,
+A sheet with fat percent, fat mass, fat-free mass and weight holds two sums: percent times weight is fat,
+and fat plus the rest is weight. Where they fail, correcting a single number may restore both,
 and that number is the one to doubt; or masses are in another unit than the weight.
 """
 
@@ -20,7 +20,7 @@ from foldspan.protocol.outside_methods import (
 )
 from foldspan.quantities import KILOGRAMS_PER
 
-MASSES = ("fat_mass", "lean_mass", "weight")
+MASSES = ("fat_mass", "fat_free_mass", "weight")
 # units of mass that sheets mix up, besides the kilogram
 OTHER_UNITS = ("lb", "st")
 
@@ -33,8 +33,8 @@ class Sheet:
     """Body fat [% of weight]; None if it is not given."""
     fat_mass: float | None = None
     """Fat mass [kg]."""
-    lean_mass: float | None = None
-    """All the rest, or all but bone [kg]."""
+    fat_free_mass: float | None = None
+    """All but fat, as the sheet has it: with bone, or as lean mass without [kg]."""
     weight: float | None = None
     """Body weight [kg]."""
 
@@ -45,14 +45,14 @@ class SheetCheck:
 
     adds_up: bool | None
     """Whether its sums hold; None where too few numbers are given to tell."""
-    mends: tuple[tuple[str, float], ...]
-    """Each number that alone would mend all sums, with the value [% of weight, or kg]."""
+    corrections: tuple[tuple[str, float], ...]
+    """Each number that alone would correct all sums, with the value [% of weight, or kg]."""
     missing_kg: float | None
-    """What fat and lean mass lack to the weight [kg]."""
+    """What fat and fat-free mass lack to the weight [kg]."""
     may_be_bone: bool
     """Whether that is as much as bone mineral weighs and all else holds."""
     exchanged: bool
-    """Whether fat and lean mass in each other's place would correct all sums."""
+    """Whether fat and fat-free mass in each other's place would correct all sums."""
     filled: Sheet
     """The sheet with every number that follows from the others."""
     in_other_unit: tuple[str, ...] = ()
@@ -63,12 +63,12 @@ class SheetCheck:
     @property
     def out(self) -> str:
         """The one number to doubt, "" where none or several would do."""
-        return self.mends[0][0] if len(self.mends) == 1 and not self.exchanged else ""
+        return self.corrections[0][0] if len(self.corrections) == 1 and not self.exchanged else ""
 
     @property
     def should_be(self) -> float | None:
         """What the number to doubt would have to be."""
-        return self.mends[0][1] if self.out else None
+        return self.corrections[0][1] if self.out else None
 
 
 def check_sheet(sheet: Sheet) -> SheetCheck:
@@ -87,37 +87,39 @@ def check_sheet(sheet: Sheet) -> SheetCheck:
     """
     known = [
         name
-        for name in ("fat_percent", "fat_mass", "lean_mass", "weight")
+        for name in ("fat_percent", "fat_mass", "fat_free_mass", "weight")
         if getattr(sheet, name) is not None
     ]
     filled = _filled(sheet)
-    heaviest = max(sheet.fat_mass or 0.0, sheet.lean_mass or 0.0)
+    heaviest = max(sheet.fat_mass or 0.0, sheet.fat_free_mass or 0.0)
     too_heavy = sheet.weight is not None and heaviest > sheet.weight + MASS_TOLERANCE
     if len(known) < 3:
         return SheetCheck(False if too_heavy else None, (), None, False, False, filled)
     if _holds(sheet):
         return SheetCheck(True, (), None, False, False, filled)
     missing = None
-    if sheet.fat_mass is not None and sheet.lean_mass is not None and sheet.weight is not None:
-        missing = sheet.weight - sheet.fat_mass - sheet.lean_mass
-    mends: list[tuple[str, float]] = []
+    if sheet.fat_mass is not None and sheet.fat_free_mass is not None and sheet.weight is not None:
+        missing = sheet.weight - sheet.fat_mass - sheet.fat_free_mass
+    corrections: list[tuple[str, float]] = []
     for name in known:
         values = [getattr(_filled(replace(sheet, **{name: None})), name)]
-        if name == "fat_mass" and sheet.lean_mass is not None and sheet.weight is not None:
-            values.append(sheet.weight - sheet.lean_mass)  # free of the rounding of the percentage
+        if name == "fat_mass" and sheet.fat_free_mass is not None and sheet.weight is not None:
+            values.append(
+                sheet.weight - sheet.fat_free_mass
+            )  # free of the rounding of the percentage
         most = 100.0 if name == "fat_percent" else np.inf
         holding = [
             float(value)
             for value in values
             if value is not None and 0.0 < value < most and _holds(replace(sheet, **{name: value}))
         ]
-        mends += [(name, value) for value in holding[:1]]
+        corrections += [(name, value) for value in holding[:1]]
     exchanged = len(known) == 4 and _holds(
-        replace(sheet, fat_mass=sheet.lean_mass, lean_mass=sheet.fat_mass)
+        replace(sheet, fat_mass=sheet.fat_free_mass, fat_free_mass=sheet.fat_mass)
     )
     is_bone = _is_bone(sheet, missing)
     names, unit = ((), "") if is_bone or exchanged else _other_unit(sheet)
-    return SheetCheck(False, tuple(mends), missing, is_bone, exchanged, filled, names, unit)
+    return SheetCheck(False, tuple(corrections), missing, is_bone, exchanged, filled, names, unit)
 
 
 def _other_unit(sheet: Sheet) -> tuple[tuple[str, ...], str]:
@@ -135,7 +137,7 @@ def _other_unit(sheet: Sheet) -> tuple[tuple[str, ...], str]:
 
 def _is_bone(sheet: Sheet, missing: float | None) -> bool:
     """Whether only bone mineral is missing: the rest holds, and the gap is as large as it weighs."""
-    if missing is None or sheet.weight is None or not _holds(replace(sheet, lean_mass=None)):
+    if missing is None or sheet.weight is None or not _holds(replace(sheet, fat_free_mass=None)):
         return False
     share = missing / sheet.weight
     return BONE_SPAN[0] <= missing <= BONE_SPAN[1] and BONE_SHARE[0] <= share <= BONE_SHARE[1]
@@ -143,7 +145,12 @@ def _is_bone(sheet: Sheet, missing: float | None) -> bool:
 
 def _holds(sheet: Sheet) -> bool:
     """Whether every sum that can be formed holds to rounding."""
-    percent, fat, lean, weight = sheet.fat_percent, sheet.fat_mass, sheet.lean_mass, sheet.weight
+    percent, fat, lean, weight = (
+        sheet.fat_percent,
+        sheet.fat_mass,
+        sheet.fat_free_mass,
+        sheet.weight,
+    )
     sums = []
     if fat is not None and lean is not None and weight is not None:
         sums.append((fat + lean, weight, MASS_TOLERANCE))
@@ -161,7 +168,12 @@ def _holds(sheet: Sheet) -> bool:
 
 def _filled(sheet: Sheet) -> Sheet:
     """The sheet with what follows from its numbers; given numbers stay as they are."""
-    percent, fat, lean, weight = sheet.fat_percent, sheet.fat_mass, sheet.lean_mass, sheet.weight
+    percent, fat, lean, weight = (
+        sheet.fat_percent,
+        sheet.fat_mass,
+        sheet.fat_free_mass,
+        sheet.weight,
+    )
     if weight is None and fat is not None:
         if lean is not None:
             weight = fat + lean
@@ -178,7 +190,7 @@ def _filled(sheet: Sheet) -> Sheet:
             percent = 100.0 * fat / weight if percent is None else percent
             lean = weight - fat if lean is None else lean
     # what follows must be possible; what was given stays for all to see
-    lean = lean if lean is None or lean >= 0.0 or sheet.lean_mass is not None else None
+    lean = lean if lean is None or lean >= 0.0 or sheet.fat_free_mass is not None else None
     fat = fat if fat is None or fat >= 0.0 or sheet.fat_mass is not None else None
     possible = percent is None or 0.0 <= percent <= 100.0 or sheet.fat_percent is not None
     return Sheet(percent if possible else None, fat, lean, weight)

@@ -32,7 +32,7 @@ class MethodRow:
     label: str
     value: str
     estimates: tuple[float, ...]
-    likely: tuple[float, float] | None
+    range_80: tuple[float, float] | None
     is_used: bool = True
 
 
@@ -52,18 +52,20 @@ class Agreement:
 
 def draw_agreement(data: Agreement, shape: Shape) -> Any:
     """Return the picture as a figure."""
-    ends = [end for method in data.rows for end in (*method.estimates, *(method.likely or ()))]
+    ends = [end for method in data.rows for end in (*method.estimates, *(method.range_80 or ()))]
     notes = [line for note in data.notes for line in textwrap.wrap(note, shape.letters)]
     below = NOTE * len(notes) + (0.1 if notes else 0.0)
     labels = [(method.label, method.value) for method in data.rows]
     figure = sheet(shape, shape.height(len(labels), lines_of(shape, labels)) + below)
     axis = row_axis(figure, shape, labels, bottom=below)
-    axis.set_xlim(*percent_span(*ends, *data.behind.wide, *data.reaches))
+    axis.set_xlim(*percent_span(*ends, *data.behind.range_95, *data.reaches))
     round_ticks(axis, shape)
     backdrop(axis, shape, data.behind)
     for place, method in enumerate(data.rows):
-        if method.likely is not None:
-            axis.plot(method.likely, [place, place], color=BAR, linewidth=5, solid_capstyle="butt")
+        if method.range_80 is not None:
+            axis.plot(
+                method.range_80, [place, place], color=BAR, linewidth=5, solid_capstyle="butt"
+            )
         dot(axis, method.estimates, [place] * len(method.estimates), is_full=method.is_used)
     axis_name(axis, shape, data.axis)
     for order, note in enumerate(reversed(notes)):

@@ -36,7 +36,7 @@ def standards_figure(path: str, *, replace: bool = False) -> None:
         figure, axes = plt.subplots(
             2, 2, sharex=True, sharey=True, figsize=(9.0, 8.4), layout="constrained"
         )
-        for row, scale in enumerate(SCALE_TITLES):
+        for row, reference_method in enumerate(SCALE_TITLES):
             for column, sex in enumerate(SEX_TITLES):
                 axis = axes[row][column]
                 rows = [
@@ -44,13 +44,15 @@ def standards_figure(path: str, *, replace: bool = False) -> None:
                     for standard in ALL_STANDARDS
                     if standard.is_shown
                     and standard.measure == "fat_percent"
-                    and standard.scale == scale
+                    and standard.reference_method == reference_method
                     and standard.sex in (sex, "both")
                 ]
                 _panel(axis, rows)
-                if scale == "dxa":
+                if reference_method == "dxa":
                     _spans(axis, sex)
-                axis.set_title(f"{SEX_TITLES[sex]}, {SCALE_TITLES[scale]}", fontsize=11, color=INK)
+                axis.set_title(
+                    f"{SEX_TITLES[sex]}, {SCALE_TITLES[reference_method]}", fontsize=11, color=INK
+                )
                 axis.legend(loc="upper left", fontsize=7.5, frameon=False)
         for axis in axes[1]:
             axis.set_xlabel("age (years)")

@@ -84,8 +84,8 @@ class Backdrop:
     ``mark`` is a single number that the label tells; a tip below the label points at it then.
     """
 
-    likely: tuple[float, float]
-    wide: tuple[float, float]
+    range_80: tuple[float, float]
+    range_95: tuple[float, float]
     label: str
     mark: float | None = None
 
@@ -142,14 +142,14 @@ def _wrapped(shape: Shape, label: str, value: str) -> str:
 
 def backdrop(axis: Any, shape: Shape, behind: Backdrop) -> None:
     """Draw the range behind the rows, with its label above it."""
-    axis.axvspan(*behind.wide, color=WIDE_TINT, linewidth=0, zorder=0)
-    axis.axvspan(*behind.likely, color=LIKELY_TINT, linewidth=0, zorder=0.1)
+    axis.axvspan(*behind.range_95, color=WIDE_TINT, linewidth=0, zorder=0)
+    axis.axvspan(*behind.range_80, color=LIKELY_TINT, linewidth=0, zorder=0.1)
     # the ends as lines too: the shades alone are too near to white for weak eyes
-    for ends, style in ((behind.likely, "-"), (behind.wide, (0, (1, 2)))):
+    for ends, style in ((behind.range_80, "-"), (behind.range_95, (0, (1, 2)))):
         for end in ends:
             axis.axvline(end, color=PALE, linewidth=1.0, linestyle=style, zorder=0.2)
     low, high = axis.get_xlim()
-    middle = (sum(behind.likely) / 2.0 - low) / (high - low)
+    middle = (sum(behind.range_80) / 2.0 - low) / (high - low)
     # a label near an end is kept on the picture
     side = "left" if middle < 0.3 else "right" if middle > 0.7 else "center"
     place = {"left": 0.0, "right": 1.0, "center": middle}[side]

@@ -33,7 +33,7 @@ class Point:
     day: datetime.date
     label: str
     estimate: float
-    likely: tuple[float, float]
+    range_80: tuple[float, float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,11 +69,11 @@ def draw_trend(data: TrendPicture, shape: Shape) -> Any:
     left, right = 0.42 / shape.width, 1.0 - MARGIN / shape.width
     axis = figure.add_axes((left, 0.2, right - left, 0.66))
     days = _places([point.day for point in data.points])
-    low, high = percent_span(*(end for point in data.points for end in point.likely))
+    low, high = percent_span(*(end for point in data.points for end in point.range_80))
     axis.set_ylim(low, high if data.whole is None else high + ROOM_FOR_WORDS)
     axis.set_xlim(-0.12, 1.12)
     for place, point in zip(days, data.points, strict=True):
-        axis.plot([place, place], point.likely, color=BAR, linewidth=6, solid_capstyle="butt")
+        axis.plot([place, place], point.range_80, color=BAR, linewidth=6, solid_capstyle="butt")
     for (before, after), (first, second), step in zip(
         pairwise(days),
         pairwise(data.points),

@@ -176,7 +176,7 @@ def _estimated(taken: Sequence[ComparedVisit], common: CommonEstimates) -> Commo
     answers = [_only(visit.case, common.used, taken[0].case) for visit in taken]
     cards = answers[0].cards
     members = np.array(
-        [[card.family == family for family in FAMILIES] for card in cards], dtype=float
+        [[card.method == family for family in FAMILIES] for card in cards], dtype=float
     )
     usable = np.array([(answer.flags[:, 0] & int(LEAVES_OUT)) == 0 for answer in answers])
     all_fit = usable.all(axis=0)

@@ -77,17 +77,17 @@ class Difference:
         return self.later - self.earlier
 
     @property
-    def likely(self) -> tuple[float, float]:
+    def range_80(self) -> tuple[float, float]:
         """Span that holds the true change with 8 chances in 10."""
         return self.amount - Z_LIKELY * self.se, self.amount + Z_LIKELY * self.se
 
     @property
-    def wide(self) -> tuple[float, float]:
+    def range_95(self) -> tuple[float, float]:
         """Span that holds the true change with 19 chances in 20."""
         return self.amount - Z_WIDE * self.se, self.amount + Z_WIDE * self.se
 
     @property
-    def smallest_real(self) -> float:
+    def minimal_detectable_change(self) -> float:
         """Smallest change that chance makes in fewer than 1 case in 20."""
         return self.judged_at * self.se
 
@@ -99,7 +99,7 @@ class Difference:
     @property
     def is_real(self) -> bool:
         """Whether it is larger than chance makes in 19 cases of 20."""
-        return abs(self.amount) > self.smallest_real
+        return abs(self.amount) > self.minimal_detectable_change
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -110,7 +110,7 @@ class Change:
     """Body fat [points]; None where it is not known at both visits."""
     fat_mass: Difference | None
     """Fat mass [kg]."""
-    lean_mass: Difference | None
+    fat_free_mass: Difference | None
     """All the rest of the body [kg]."""
     weight: Difference | None
     """Body weight [kg]."""
@@ -160,7 +160,7 @@ def change_between(earlier: ComparedVisit, later: ComparedVisit, *, comparisons:
     return Change(
         percent=percent,
         fat_mass=fat,
-        lean_mass=lean,
+        fat_free_mass=lean,
         weight=weight,
         folds=_sum_of_folds(cases, common),
         girths={

@@ -12,7 +12,7 @@ from typing import Literal
 
 from foldspan.interpretation.classification import Band
 
-REASONS = ("measures", "scale", "age", "population")
+REASONS = ("measures", "reference_method", "age", "population")
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -49,8 +49,8 @@ def _holds(code: str, saying: tuple[Band, ...], denying: tuple[Band, ...]) -> bo
     if code == "measures":
         return any(first.measure != second.measure for first, second in pairs)
     same = [(first, second) for first, second in pairs if first.measure == second.measure]
-    if code == "scale":
-        return any(first.scale != second.scale for first, second in same)
+    if code == "reference_method":
+        return any(first.reference_method != second.reference_method for first, second in same)
     if code == "age":
         return any((first.ages[1] is None) != (second.ages[1] is None) for first, second in same)
     return any(first.population != second.population for first, second in same)

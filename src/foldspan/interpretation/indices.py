@@ -79,7 +79,7 @@ class Indices:
 
         On a scale on which no range can be stated every value is NaN.
         """
-        asked = (standard.measure, standard.scale, *standard.waist_sites)
+        asked = (standard.measure, standard.reference_method, *standard.waist_sites)
         if asked not in self._measures:
             self._measures[asked] = self._of(standard)
         return self._measures[asked]
@@ -88,8 +88,8 @@ class Indices:
         measure = standard.measure
         if measure == "bmi":
             return self.bmi
-        if measure in ("fat_percent", "fat_mass_index", "lean_mass_index"):
-            fat = self.fat.get(standard.scale)
+        if measure in ("fat_percent", "fat_mass_index", "fat_free_mass_index"):
+            fat = self.fat.get(standard.reference_method)
             if fat is None:
                 return Measured(np.full(self.count, np.nan), np.full(self.count, np.nan))
             return fat if measure == "fat_percent" else self.mass_index(measure, fat)
@@ -113,7 +113,7 @@ class Indices:
         return Measured(self.columns.get(name, unknown), self.reading_se.get(name, unknown))
 
     def mass_index(self, measure: str, fat: Measured) -> Measured:
-        """Return ``fat_mass_index`` or ``lean_mass_index``: mass over height squared [kg/m²]."""
+        """Return ``fat_mass_index`` or ``fat_free_mass_index``: mass over height squared [kg/m²]."""
         share = fat.value / 100.0 if measure == "fat_mass_index" else 1.0 - fat.value / 100.0
         se = np.hypot(self.bmi.value * fat.se / 100.0, share * self.bmi.se)
         return Measured(self.bmi.value * share, se)

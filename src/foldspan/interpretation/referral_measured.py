@@ -201,7 +201,7 @@ def fat_matters(indices: Indices, reported: SelfReported, certain: Certain) -> B
         of_fat = (near - certain.low) / certain.most_se
         limit = STANDARD_BY_KEY[f"espen2015_lean_{indices.sex}"].limits[0]
         most_fat = Measured(certain.high, certain.least_se)
-        lean = indices.mass_index("lean_mass_index", most_fat).value
+        lean = indices.mass_index("fat_free_mass_index", most_fat).value
         of_lean = (limit - lean) / (indices.bmi.value * certain.least_se / 100.0)
         wanted = np.full(indices.count, SURE_AT)
         if reported.has("loss_percent"):

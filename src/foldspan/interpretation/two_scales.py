@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from foldspan.catalogue.card import SCALES, Scale
+from foldspan.catalogue.card import REFERENCE_METHODS, ReferenceMethod
 from foldspan.estimation.error_model import SCALE_OFFSET, SCALE_SD
 from foldspan.estimation.other_scale import OtherScale
 from foldspan.explanation.what_if import Case
@@ -19,10 +19,18 @@ def fat_on_scales(case: Case, joined: Joined) -> dict[str, Measured]:
     """Return fat [% of weight] of one client with its standard error, by scale."""
     here = Measured(np.array([joined.estimate]), np.array([joined.se]))
     other = None if joined.own < 1.0 else case.answer.other
-    return {scale: fat_on(scale, case.settings.scale, here, other) for scale in SCALES}
+    return {
+        reference_method: fat_on(reference_method, case.settings.reference_method, here, other)
+        for reference_method in REFERENCE_METHODS
+    }
 
 
-def fat_on(scale: Scale, stated: Scale, here: Measured, other: OtherScale | None) -> Measured:
+def fat_on(
+    reference_method: ReferenceMethod,
+    stated: ReferenceMethod,
+    here: Measured,
+    other: OtherScale | None,
+) -> Measured:
     """Return the fat of N people on a scale.
 
     Parameters
@@ -38,10 +46,10 @@ def fat_on(scale: Scale, stated: Scale, here: Measured, other: OtherScale | None
         own correction or outside results are part of ``here``: those belong to the scale that was asked
         for. Then it is moved by the offset of the scales instead, whose standard error joins in.
     """
-    if scale == stated:
+    if reference_method == stated:
         return here
     if other is not None:
         combined = other.combined()
         return Measured(combined.estimate, combined.se)
-    step = SCALE_OFFSET if scale == "dxa" else -SCALE_OFFSET
-    return Measured(here.value + step, np.hypot(here.se, SCALE_SD[scale]))
+    step = SCALE_OFFSET if reference_method == "dxa" else -SCALE_OFFSET
+    return Measured(here.value + step, np.hypot(here.se, SCALE_SD[reference_method]))

@@ -111,7 +111,7 @@ def _fat_mass_sentence(
             Difference(difference.earlier / per, difference.later / per, difference.se / per)
         )
     )
-    low, high = sorted(abs(end) / per for end in difference.likely)
+    low, high = sorted(abs(end) / per for end in difference.range_80)
     values = {
         "amount": f"{language.number(amount, 1)} {material.units.mass}",
         "low": language.number(low, 1),
@@ -126,7 +126,7 @@ def _fat_change_sentence(language: Language, percent: Difference | None, since: 
     down = percent.chance_of_fall
     way, chance = ("down", down) if down >= 0.5 else ("up", 1.0 - down)
     if percent.is_real:
-        low, high = sorted(abs(end) for end in percent.likely)
+        low, high = sorted(abs(end) for end in percent.range_80)
         values = {
             "points": language.number(abs(printed_amount(percent)), 1),
             "low": language.number(low, 1),

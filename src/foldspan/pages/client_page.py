@@ -180,7 +180,7 @@ def client_bands(material: Material) -> list[SpokenBand]:
             for band in material.result.bands
             if band.standard.startswith(start)
             and band.measure == measure
-            and band.scale in ("", material.result.scale)
+            and band.reference_method in ("", material.result.reference_method)
         ]
         if fitting and measure not in hidden:
             found.append(fitting[0])
@@ -232,7 +232,7 @@ def _chances(language: Language, band: SpokenBand) -> str:
 
 def _masses(material: Material) -> list[Part]:
     language, result = material.language, material.result
-    fat, lean = result.fat_mass_kg.likely, result.lean_mass_kg.likely
+    fat, lean = result.fat_mass_kg.range_80, result.fat_free_mass_kg.range_80
     if fat is None or lean is None:
         return []
     per, unit = material.units.per_mass, material.units.mass
@@ -244,7 +244,7 @@ def _masses(material: Material) -> list[Part]:
     )  # fmt: skip
     masses = (
         Sentence("page.fat_mass", {"weight": material.mass(weight), **fat_ends}),
-        Sentence("page.lean_mass", lean_ends),
+        Sentence("page.fat_free_mass", lean_ends),
     )
     return [Heading(language.say("page.masses")), Paragraph(language.text(masses))]
 
@@ -334,7 +334,9 @@ def _small(material: Material, left_out: tuple[str, ...]) -> list[str]:
     ]
     lines = [
         language.say("page.measured", what=", ".join(counted)),
-        language.say("page.scale", scale=language.say(f"scale.{material.result.scale}")),
+        language.say(
+            "page.scale", reference_method=language.say(f"scale.{material.result.reference_method}")
+        ),
         *local,
     ]
     return lines + ([language.say("page.sources", names=", ".join(names))] if names else [])

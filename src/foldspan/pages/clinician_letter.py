@@ -125,7 +125,7 @@ def _range(material: Material) -> list[Part]:
 
 def _not_measured(material: Material) -> list[str]:
     say, visit, result = material.language.say, material.visit, material.result
-    spoken = {family.family for family in result.families}
+    spoken = {family.method for family in result.methods}
     lines = [
         say("staff.not_family", family=capital(name), why=say(f"staff.{result.why_silent(family)}"))
         for family, name in FAMILY_NAMES.items()

@@ -79,7 +79,7 @@ def cited(band: SpokenBand) -> str:
 
 
 def _behind(language: Language, result: Result) -> Backdrop:
-    likely, wide = result.fat_percent.likely, result.fat_percent.wide
+    likely, wide = result.fat_percent.range_80, result.fat_percent.range_95
     assert likely is not None
     assert wide is not None
     return Backdrop(likely, wide, language.say("picture.likely", **outward(*likely)))
@@ -94,10 +94,10 @@ def agreement_picture(
     """
     language, result = material.language, material.result
     rows, lines = [], []
-    for family in result.families:
+    for family in result.methods:
         likely = ends(family.estimate, family.se, Z_LIKELY)
         name = (
-            language.say(f"family.{family.family}") if for_client else FAMILY_NAMES[family.family]
+            language.say(f"family.{family.method}") if for_client else FAMILY_NAMES[family.method]
         )
         value = (
             language.say("picture.span", **outward(*likely))
@@ -114,7 +114,7 @@ def agreement_picture(
     shares = beside is not None and beside.measure == "fat_percent"
     reaches = _limits_reached(beside) if beside is not None and shares else ()
     data = Agreement(tuple(rows), behind, language.say("picture.axis.fat_percent"), reaches=reaches)
-    alt = language.say("picture.agreement", methods="; ".join(lines), **outward(*behind.likely))
+    alt = language.say("picture.agreement", methods="; ".join(lines), **outward(*behind.range_80))
     caption = language.say("caption.agreement" if len(rows) > 1 else "caption.one_way")
     return Picture("agreement", alt, partial(draw_agreement, data), caption)
 
@@ -147,7 +147,7 @@ def equations_picture(material: Material) -> Picture:
     )
     data = Agreement(tuple(rows), behind, language.say("picture.axis.fat_percent"), notes)
     lines = [language.say("picture.row", name=method.label, value=method.value) for method in rows]
-    alt = language.say("picture.agreement", methods="; ".join(lines), **outward(*behind.likely))
+    alt = language.say("picture.agreement", methods="; ".join(lines), **outward(*behind.range_80))
     caption = language.say("caption.equations")
     return Picture("equations", alt, partial(draw_agreement, data), caption)
 
@@ -212,8 +212,8 @@ def _limits_reached(band: SpokenBand) -> tuple[float, ...]:
 
 def _fat_reached(material: Material) -> list[float]:
     """Everything that the picture of the agreement has to hold."""
-    found = [*(material.result.fat_percent.wide or ())]
-    for family in material.result.families:
+    found = [*(material.result.fat_percent.range_95 or ())]
+    for family in material.result.methods:
         found += ends(family.estimate, family.se, Z_LIKELY)
     return found
 
@@ -313,14 +313,14 @@ def trend_picture(material: Material) -> Picture | None:
     for (_, result), day in zip(every, days, strict=True):
         fat = result.fat_percent
         assert fat.estimate is not None
-        assert fat.likely is not None
+        assert fat.range_80 is not None
         label_of_day = language.short_day(day, material.units.system)
-        points.append(Point(day, label_of_day, fat.estimate, fat.likely))
+        points.append(Point(day, label_of_day, fat.estimate, fat.range_80))
         lines.append(
             language.say(
                 "picture.visit",
                 day=language.day(day, material.units.system),
-                **outward(*fat.likely),
+                **outward(*fat.range_80),
             )
         )
     steps = [

@@ -36,8 +36,8 @@ def both_answers(material: Material) -> tuple[str, ...]:
     say, lines = material.language.say, []
     for sex, result_of_sex in material.result.by_sex:
         answer = " ".join(problem.sentence() for problem in result_of_sex.problems)
-        if result_of_sex.fat_percent.likely is not None:
-            low, high = result_of_sex.fat_percent.likely
+        if result_of_sex.fat_percent.range_80 is not None:
+            low, high = result_of_sex.fat_percent.range_80
             answer = say("staff.answer", low=math.floor(low), high=math.ceil(high))
             answer = f"{answer} {local_sentence(result_of_sex.local)}".strip()
         lines.append(f"{say(f'staff.by_{sex}')}: {answer}")
@@ -141,12 +141,12 @@ def raw_table(material: Material) -> Table | None:
         return None
     cells = []
     for row in rows:
-        low, high = row.difference.likely
+        low, high = row.difference.range_80
         real = say("staff.yes") if row.difference.is_real else ""
         amount = printed_amount(row.difference)
         cells.append(
             (capital(row.label), *row.ends(), f"{amount:+.1f}", f"{low:+.1f} to {high:+.1f}",
-             f"{row.difference.smallest_real:.1f}", real)
+             f"{row.difference.minimal_detectable_change:.1f}", real)
         )  # fmt: skip
     header = ("measure", "before", "now", "amount", "likely", "real_from", "real")
     return Table(
@@ -177,7 +177,7 @@ def intake_lines(material: Material) -> list[str]:
 def methods_table(material: Material) -> Table:
     """Return what each family says, and why one says nothing."""
     say, result = material.language.say, material.result
-    spoken = {family.family: family for family in result.families}
+    spoken = {family.method: family for family in result.methods}
     rows = []
     for family, name in FAMILY_NAMES.items():
         estimate = spoken.get(family)
@@ -193,7 +193,7 @@ def methods_table(material: Material) -> Table:
                 f"{len(estimate.equations)}",
             )
         )
-    left = 1.0 - sum(family.weight for family in result.families)
+    left = 1.0 - sum(family.weight for family in result.methods)
     if left > 0.005:
         rows.append((capital(say("staff.elsewhere")), "", "", f"{100 * left:.0f}", ""))
     header = ("method", "percent", "se", "weight", "equations_used")

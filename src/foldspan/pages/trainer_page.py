@@ -117,17 +117,17 @@ def range_sentences(material: Material) -> list[str]:
     """Return the range, its masses and what the verdict means, of a result that has a range."""
     say, result = material.language.say, material.result
     fat = result.fat_percent
-    assert fat.likely is not None
-    assert fat.wide is not None
-    wide = outward(*fat.wide)
+    assert fat.range_80 is not None
+    assert fat.range_95 is not None
+    wide = outward(*fat.range_95)
     lines = [
         say(
             "staff.range_lead",
-            **outward(*fat.likely), lowest=wide["low"], highest=wide["high"],
-            middle=f"{fat.estimate:.0f}", reference=REFERENCE_SENTENCES[result.scale],
+            **outward(*fat.range_80), lowest=wide["low"], highest=wide["high"],
+            middle=f"{fat.estimate:.0f}", reference=REFERENCE_SENTENCES[result.reference_method],
         )
     ]  # fmt: skip
-    if result.fat_mass_kg.likely is not None:
+    if result.fat_mass_kg.range_80 is not None:
         lines.append(_masses(material))
     lines += [made_with(result)] if made_with(result) else []
     return [*lines, verdict_sentence(result.verdict, result.misfit.inflation)]
@@ -150,7 +150,7 @@ def _masses(material: Material) -> str:
     """Fat and lean mass of the middle: what is printed adds up."""
     result, per, unit = material.result, material.units.per_mass, material.units.mass
     fat = result.fat_mass_kg.estimate or 0.0
-    likely = result.fat_mass_kg.likely or (fat, fat)
+    likely = result.fat_mass_kg.range_80 or (fat, fat)
     # as the table of the sites prints it: a page has one weight
     weight = float(f"{material.visit.accepted['weight_kg'].value / per:.1f}")
     shown = round(fat / per, 1)
@@ -213,7 +213,9 @@ def _outside(material: Material) -> list[Part]:
     )
     lines = [
         " ".join(
-            outside_sentences(pair, explanation.result.scale, included=joined, units=material.units)
+            outside_sentences(
+                pair, explanation.result.reference_method, included=joined, units=material.units
+            )
         )
         for pair, joined in pairs
     ]
@@ -281,12 +283,12 @@ def _equations(material: Material) -> list[Part]:
     """Every equation in use with its source, then how many were left out and why."""
     say, listed = material.language.say, material.result.equations
     rows = [
-        (equation.key, f"{equation.estimate:.1f}", f"{equation.se:.1f}", equation.scale)
+        (equation.key, f"{equation.estimate:.1f}", f"{equation.se:.1f}", equation.reference_method)
         for equation in listed
         if equation.used and equation.estimate is not None and equation.se is not None
     ]
     why = Counter(code for equation in listed for code in equation.left_out_because)
-    header = ("key", "percent", "se", "scale")
+    header = ("key", "percent", "se", "reference_method")
     table = Table("", tuple(say(f"staff.{name}") for name in header), tuple(rows), (1, 2))
     left = [
         say("staff.left_line", count=count, why=LEFT_OUT_WORDS[code])

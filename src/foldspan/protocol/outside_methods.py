@@ -15,7 +15,7 @@ class OutsideMethod:
     """One kind of method: its scale ("" where nobody says), its error [points], where that is from."""
 
     key: str
-    scale: Literal["density", "dxa", ""]
+    reference_method: Literal["density", "dxa", ""]
     error: float
     source: str
     status: Literal["verified", "not verified in print", "expert judgement"]

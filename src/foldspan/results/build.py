@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from foldspan.catalogue.card import FAMILIES, Scale
+from foldspan.catalogue.card import FAMILIES, ReferenceMethod
 from foldspan.estimation import combine
 from foldspan.estimation.error_model import SCALE_OFFSET
 from foldspan.estimation.on_request import beside_the_range
@@ -18,7 +18,7 @@ from foldspan.results.cautions import caution_codes
 from foldspan.results.findings import spoken_findings
 from foldspan.results.health import health_of
 from foldspan.results.listed_equations import listed_equations
-from foldspan.results.result import EquationResult, FamilyResult, Misfit, Result, Spread
+from foldspan.results.result import EquationResult, MethodResult, Misfit, Result, Spread
 from foldspan.visit.model import Visit
 
 
@@ -44,12 +44,12 @@ def _with_range(
     deviation = np.sqrt(np.diagonal(block[0]))
     fat = _spread(joined.estimate, joined.se)
     dof, q = int(combined.dof[0]), float(combined.q[0])
-    assert fat.wide is not None
+    assert fat.range_95 is not None
     return Result(
-        scale=settings.scale,
+        reference_method=settings.reference_method,
         fat_percent=fat,
         fat_mass_kg=_mass(visit, fat, is_lean=False),
-        lean_mass_kg=_mass(visit, fat, is_lean=True),
+        fat_free_mass_kg=_mass(visit, fat, is_lean=True),
         verdict=analysis.case.verdict,
         misfit=Misfit(
             q,
@@ -57,14 +57,14 @@ def _with_range(
             combine.chance_of_misfit(q, dof) if dof else None,
             float(combined.inflation[0]),
         ),
-        families=tuple(
-            FamilyResult(
-                family=FAMILIES[k],
+        methods=tuple(
+            MethodResult(
+                method=FAMILIES[k],
                 estimate=float(answer.families[k, 0]),
                 se=float(deviation[place]),
                 weight=joined.own * float(combined.weights[k, 0]),
                 equations=tuple(
-                    one.key for one in listed if one.used and one.family == FAMILIES[k]
+                    one.key for one in listed if one.used and one.method == FAMILIES[k]
                 ),
             )
             for place, k in enumerate(present)
@@ -75,7 +75,9 @@ def _with_range(
         budget=budget(answer, joined),
         findings=spoken_findings(visit, analysis),
         health=health_of(visit, analysis, joined),
-        caution_codes=caution_codes(visit, _unwidened_low(combined, joined, settings.scale)),
+        caution_codes=caution_codes(
+            visit, _unwidened_low(combined, joined, settings.reference_method)
+        ),
         local=local_used(analysis.case),
         as_printed=settings.as_printed,
     )
@@ -91,7 +93,7 @@ def _without_equation(
     )
     what = "no equation can be used with these measurements"
     return Result(
-        settings.scale,
+        settings.reference_method,
         equations=listed,
         health=health_of(visit, analysis, None),
         caution_codes=caution_codes(visit, None),
@@ -100,13 +102,15 @@ def _without_equation(
     )
 
 
-def _unwidened_low(combined: combine.Combined, joined: Joined, scale: Scale) -> float:
+def _unwidened_low(
+    combined: combine.Combined, joined: Joined, reference_method: ReferenceMethod
+) -> float:
     """Lower end of the 95 % range on the density scale, where the least fat was stated.
 
     Before the widening: a quarrel of methods is no sign of low fat.
     """
     deviation = joined.se / (float(combined.inflation[0]) * joined.inflation)
-    moved = SCALE_OFFSET if scale == "dxa" else 0.0
+    moved = SCALE_OFFSET if reference_method == "dxa" else 0.0
     return joined.estimate - combine.Z_WIDE * deviation - moved
 
 
@@ -150,4 +154,6 @@ def _mass(visit: Visit, fat: Spread, *, is_lean: bool) -> Spread:
         low, high = sorted((share(pair[0]), share(pair[1])))
         return low, high
 
-    return Spread(share(fat.estimate), weight * fat.se / 100.0, ends(fat.likely), ends(fat.wide))
+    return Spread(
+        share(fat.estimate), weight * fat.se / 100.0, ends(fat.range_80), ends(fat.range_95)
+    )

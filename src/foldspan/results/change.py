@@ -1,4 +1,4 @@
-"""Change: the frozen answer of ``change``, and its JSON form (schema version 1)."""
+"""Change: the frozen answer of ``change``, and its JSON form (schema version 2)."""
 
 from __future__ import annotations
 
@@ -16,10 +16,10 @@ from foldspan.results.spoken import SpokenFlag, rounded
 
 @dataclass(frozen=True, slots=True, repr=False)
 class ChangeResult:
-    """What changed between visits of one client, on the stated scale."""
+    """What changed between visits of one client, by the stated reference method."""
 
-    scale: str
-    """The stated scale: ``density`` or ``dxa``."""
+    reference_method: str
+    """The reference method that fat is stated by: ``density`` or ``dxa``."""
     change: Change
     """From the first visit to the last; without fat where ``by_sex`` holds the answers."""
     step: Change | None = None
@@ -49,7 +49,7 @@ class ChangeResult:
 
     def __repr__(self) -> str:
         """Return a line without any value of the client."""
-        return f"ChangeResult(scale={self.scale!r})"
+        return f"ChangeResult(reference_method={self.reference_method!r})"
 
     def to_dict(self) -> dict[str, Any]:
         """Return the JSON tree; percentages in points, masses in kg, folds in mm, girths in cm."""
@@ -57,13 +57,15 @@ class ChangeResult:
         both = {sex: answer.to_dict() for sex, answer in self.by_sex}
         return {
             "schema_version": SCHEMA_VERSION,
-            "scale": self.scale,
+            "reference_method": self.reference_method,
             "local_correction": local_tree(self.local),
             "as_printed": self.as_printed,
             "weeks": rounded(change.weeks, 1),
             "fat_percent": _tree(change.percent, 2),
             "fat_mass_kg": _tree(change.fat_mass, 2),
-            "lean_mass_kg": _rest(change.weight, change.fat_mass, _tree(change.lean_mass, 2)),
+            "fat_free_mass_kg": _rest(
+                change.weight, change.fat_mass, _tree(change.fat_free_mass, 2)
+            ),
             "weight_kg": _tree(change.weight, 2),
             "sum_of_folds_mm": _tree(change.folds, 1),
             "girths_cm": {name: _tree(girth, 1) for name, girth in change.girths.items()},
@@ -105,7 +107,7 @@ def of_both_sexes(answers: Mapping[Sex, ChangeResult]) -> ChangeResult:
 def _without_fat(changes: Sequence[Change]) -> Change:
     breaks = dict.fromkeys(code for change in changes for code in change.breaks)
     return replace(
-        changes[0], percent=None, fat_mass=None, lean_mass=None, cancelled=0.0, by_stability={},
+        changes[0], percent=None, fat_mass=None, fat_free_mass=None, cancelled=0.0, by_stability={},
         breaks=tuple(breaks),
     )  # fmt: skip
 
@@ -115,7 +117,7 @@ def _step_tree(change: Change) -> dict[str, Any]:
         "weeks": rounded(change.weeks, 1),
         "fat_percent": _tree(change.percent, 2),
         "fat_mass_kg": _tree(change.fat_mass, 2),
-        "lean_mass_kg": _rest(change.weight, change.fat_mass, _tree(change.lean_mass, 2)),
+        "fat_free_mass_kg": _rest(change.weight, change.fat_mass, _tree(change.fat_free_mass, 2)),
         "weight_kg": _tree(change.weight, 2),
         "breaks": list(change.breaks),
     }
@@ -124,14 +126,14 @@ def _step_tree(change: Change) -> dict[str, Any]:
 def _trend_tree(trend: Trend) -> dict[str, Any]:
     whole = trend.whole
     return {
-        "points_a_month": rounded(trend.a_month, 3),
+        "percentage_points_a_month": rounded(trend.a_month, 3),
         "se": rounded(trend.se, 3),
         "visits": trend.visits,
         "breaks": list(trend.breaks),
         "change": rounded(whole.amount, 2),
-        "likely": [rounded(end, 2) for end in whole.likely],
-        "wide": [rounded(end, 2) for end in whole.wide],
-        "smallest_real": rounded(whole.smallest_real, 2),
+        "range_80": [rounded(end, 2) for end in whole.range_80],
+        "range_95": [rounded(end, 2) for end in whole.range_95],
+        "minimal_detectable_change": rounded(whole.minimal_detectable_change, 2),
         "is_real": trend.is_real,
         "chance_of_fall": rounded(trend.chance_of_fall, 3),
     }
@@ -159,9 +161,9 @@ def _tree(difference: Difference | None, digits: int) -> dict[str, Any] | None:
         "later": rounded(difference.later, digits),
         "change": rounded(difference.amount, digits),
         "se": rounded(difference.se, 3),
-        "likely": [rounded(end, digits) for end in difference.likely],
-        "wide": [rounded(end, digits) for end in difference.wide],
-        "smallest_real": rounded(difference.smallest_real, digits),
+        "range_80": [rounded(end, digits) for end in difference.range_80],
+        "range_95": [rounded(end, digits) for end in difference.range_95],
+        "minimal_detectable_change": rounded(difference.minimal_detectable_change, digits),
         "is_real": difference.is_real,
         "chance_of_fall": rounded(difference.chance_of_fall, 3),
         "chance_of_rise": rounded(1.0 - difference.chance_of_fall, 3),

@@ -1,4 +1,4 @@
-"""Explanation: the frozen answer of ``explain``, and its JSON form (schema version 1)."""
+"""Explanation: the frozen answer of ``explain``, and its JSON form (schema version 2)."""
 
 from __future__ import annotations
 
@@ -45,14 +45,14 @@ class Explanation:
     would_agree: tuple[WouldAgree, ...] = ()
     """Values at which the pair of ``headline`` would agree."""
     leave_one_out: tuple[Without, ...] = ()
-    """Answers without one family or one measurement."""
+    """Answers without one method group or one measurement."""
     outside: tuple[Placed, ...] = ()
     """Results from elsewhere against the range."""
     included: tuple[bool, ...] = ()
     """Whether each of ``outside`` joined the range."""
     own_width: float | None = None
     """Width of the 80 % range of the visit's own methods [points], before any result joined."""
-    own_middle: float | None = None
+    own_estimate: float | None = None
     """Middle of that range [% of weight]."""
     next_measurements: tuple[NextMeasurement, ...] = ()
     """What to measure next, the best first."""
@@ -77,7 +77,7 @@ class Explanation:
         """Return the JSON tree; percentages in points, values in canonical units."""
         tree: dict[str, Any] = {
             "schema_version": SCHEMA_VERSION,
-            "scale": self.result.scale,
+            "reference_method": self.result.reference_method,
             "fat_percent": self.fat_percent.to_dict(),
             "local_correction": local_tree(self.result.local),
             "as_printed": self.result.as_printed,
@@ -91,7 +91,7 @@ class Explanation:
                     "quantity": suspect.quantity,
                     "value": rounded(suspect.value, 2),
                     "needed": rounded(suspect.needed, 2),
-                    "in_its_own_errors": rounded(suspect.in_its_own_errors, 2),
+                    "standard_errors_away": rounded(suspect.standard_errors_away, 2),
                 }
                 for suspect in self.would_agree
             ],
@@ -99,9 +99,9 @@ class Explanation:
                 {
                     "without": placed.without,
                     "estimate": rounded(placed.estimate, 2),
-                    "likely": None
-                    if placed.likely is None
-                    else [rounded(v, 2) for v in placed.likely],
+                    "range_80": None
+                    if placed.range_80 is None
+                    else [rounded(v, 2) for v in placed.range_80],
                 }
                 for placed in self.leave_one_out
             ],
@@ -140,7 +140,7 @@ def pair_tree(pair: Pair) -> dict[str, Any]:
     return {
         "between": list(pair.between),
         "difference": difference,
-        "difference_on_scale": rounded(pair.on_scale, 2),
+        "difference_on_reference_method": rounded(pair.on_scale, 2),
         "expected_by_chance": rounded(pair.by_chance, 2),
         "ordinary": pair.is_ordinary,
         "reads_off": [rounded(points, 2) for points in pair.reads_off],
@@ -158,7 +158,7 @@ def placed_tree(placed: Placed) -> dict[str, Any]:
     return {
         "method": placed.method,
         "fat_percent": rounded(placed.fat_percent, 2),
-        "on_scale": rounded(placed.on_scale, 2),
+        "on_reference_method": rounded(placed.on_scale, 2),
         "error": rounded(placed.error, 2),
         "consistent": placed.consistent,
         "adds_up": placed.check.adds_up,
@@ -178,7 +178,9 @@ def sheet_tree(check: SheetCheck) -> dict[str, Any]:
         "adds_up": check.adds_up,
         "out": check.out or None,
         "should_be": rounded(check.should_be, 2),
-        "mends": [{"number": name, "value": rounded(value, 2)} for name, value in check.mends],
+        "corrections": [
+            {"number": name, "value": rounded(value, 2)} for name, value in check.corrections
+        ],
         "exchanged": check.exchanged,
         "missing_kg": rounded(check.missing_kg, 2),
         "may_be_bone": check.may_be_bone,
@@ -186,7 +188,7 @@ def sheet_tree(check: SheetCheck) -> dict[str, Any]:
         "other_unit": check.other_unit or None,
         "fat_percent": rounded(filled.fat_percent, 2),
         "fat_mass_kg": rounded(filled.fat_mass, 2),
-        "lean_mass_kg": rounded(filled.lean_mass, 2),
+        "fat_free_mass_kg": rounded(filled.fat_free_mass, 2),
         "weight_kg": rounded(filled.weight, 2),
     }
 
@@ -195,8 +197,8 @@ def _next(measurement: NextMeasurement) -> dict[str, Any]:
     return {
         "quantity": measurement.names[0],
         "together_with": list(measurement.names[1:]),
-        "likely_width_now": rounded(measurement.width_now, 2),
-        "likely_width_expected": rounded(measurement.width_expected, 2),
+        "range_80_width_now": rounded(measurement.width_now, 2),
+        "range_80_width_expected": rounded(measurement.width_expected, 2),
         "minutes": measurement.minutes,
         "bared": list(measurement.bared),
         "verdicts": {word: round(chance, 2) for word, chance in measurement.verdicts.items()},

@@ -114,10 +114,10 @@ def _measured(rule: Rule, indices: Indices) -> Iterator[Ground]:
         if np.isfinite(low[0]):
             yield Ground("fat_range", {"low": float(low[0]), "high": float(high[0])})
     if rule.ladder == "lean":
-        lean = indices.mass_index("lean_mass_index", fat)
+        lean = indices.mass_index("fat_free_mass_index", fat)
         if np.isfinite(lean.value[0]):
             yield Ground(
-                "lean_mass_index", {"value": float(lean.value[0]), "se": float(lean.se[0])}
+                "fat_free_mass_index", {"value": float(lean.value[0]), "se": float(lean.se[0])}
             )
 
 

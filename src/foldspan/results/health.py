@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 
 import numpy as np
 
-from foldspan.catalogue.card import SCALES
+from foldspan.catalogue.card import REFERENCE_METHODS
 from foldspan.explanation.case import CaseAnalysis
 from foldspan.external.combine import Joined
 from foldspan.intake.as_arrays import SelfReported, intake_as_arrays
@@ -32,7 +32,7 @@ def health_of(visit: Visit, analysis: CaseAnalysis, joined: Joined | None) -> He
     """Return the health check of an adult whose range is ``joined``, None where there is none."""
     people, reported = analysis.case.people, self_reported(visit)
     is_strong = visit.client.athlete or analysis.is_muscular
-    fat: Mapping[str, Measured] = dict.fromkeys(SCALES, _unknown())
+    fat: Mapping[str, Measured] = dict.fromkeys(REFERENCE_METHODS, _unknown())
     if joined is not None:
         fat = fat_on_scales(analysis.case, joined)
     background = np.array([visit.client.background])
@@ -163,7 +163,7 @@ def _spoken_band(band: Band, visit: Visit, *, is_strong: bool) -> SpokenBand:
         standard=band.key,
         name=standard.system,
         measure=standard.measure,
-        scale=standard.scale,
+        reference_method=standard.reference_method,
         value=band.value,
         se=band.se,
         probabilities=band.probabilities,

@@ -36,7 +36,7 @@ class SitePrecision:
     """Tester → how far that one reads above the mean of all, on clients all measured."""
 
     @property
-    def smallest_change_of_two(self) -> dict[str, float]:
+    def minimal_detectable_change_of_two(self) -> dict[str, float]:
         """Tester → what means of two readings must differ by to be more than the tester's scatter."""
         return {tester: smallest_change(precision.tem) for tester, precision in self.within.items()}
 
@@ -151,8 +151,9 @@ def _site_tree(name: str, site: SitePrecision) -> dict[str, Any]:
             }
             for tester, offset in site.systematic.items()
         },
-        "smallest_change_of_two": {
-            tester: rounded(value, 4) for tester, value in site.smallest_change_of_two.items()
+        "minimal_detectable_change_of_two": {
+            tester: rounded(value, 4)
+            for tester, value in site.minimal_detectable_change_of_two.items()
         },
         "targets": None
         if target is None

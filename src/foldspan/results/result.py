@@ -1,4 +1,4 @@
-"""Result: the frozen answer for one visit, and its JSON form (schema version 1)."""
+"""Result: the frozen answer for one visit, and its JSON form (schema version 2)."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ from foldspan.results.spoken import (
 from foldspan.text.en.health import HEALTH_REMARKS
 from foldspan.text.en.reconcile import CAUTIONS
 
-SCHEMA_VERSION = 1
+SCHEMA_VERSION = 2
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -29,9 +29,9 @@ class Spread:
     """Best estimate [% of weight, or kg for a mass]; None where there is none."""
     se: float | None = None
     """Its standard error [points of fat, or kg]."""
-    likely: tuple[float, float] | None = None
+    range_80: tuple[float, float] | None = None
     """Ends of the 80 % range [% of weight, or kg]."""
-    wide: tuple[float, float] | None = None
+    range_95: tuple[float, float] | None = None
     """Ends of the 95 % range [% of weight, or kg]."""
 
     def to_dict(self) -> dict[str, Any]:
@@ -39,19 +39,19 @@ class Spread:
         return {
             "estimate": rounded(self.estimate, 2),
             "se": rounded(self.se, 4),
-            "likely": None if self.likely is None else [rounded(v, 2) for v in self.likely],
-            "wide": None if self.wide is None else [rounded(v, 2) for v in self.wide],
+            "range_80": None if self.range_80 is None else [rounded(v, 2) for v in self.range_80],
+            "range_95": None if self.range_95 is None else [rounded(v, 2) for v in self.range_95],
         }
 
 
 @dataclass(frozen=True, slots=True)
 class Misfit:
-    """How far the families lie apart for their errors: chi-square, its chance, and the widening."""
+    """How far the method groups lie apart for their errors: chi-square, its chance, and the widening."""
 
     q: float | None = None
-    """Chi-square of the families against their errors [no unit]; None with one family."""
+    """Chi-square of the method groups against their errors [no unit]; None with one group."""
     dof: int | None = None
-    """Its degrees of freedom [families less one]."""
+    """Its degrees of freedom [method groups less one]."""
     p: float | None = None
     """Chance of a larger one if the errors are right [0 to 1]."""
     inflation: float | None = None
@@ -59,13 +59,13 @@ class Misfit:
 
 
 @dataclass(frozen=True, slots=True)
-class FamilyResult:
-    """What one family says on the stated scale, and its weight in the answer (0 to 1)."""
+class MethodResult:
+    """What one method group says, and its weight in the answer (0 to 1)."""
 
-    family: str
+    method: str
     """``skinfold``, ``girth``, ``mass_height`` or ``waist_height``."""
     estimate: float
-    """What it says on the stated scale [% of weight]."""
+    """What it says by the stated reference method [% of weight]."""
     se: float
     """Its standard error [points of fat]."""
     weight: float
@@ -76,18 +76,18 @@ class FamilyResult:
 
 @dataclass(frozen=True, slots=True)
 class EquationResult:
-    """One equation: its estimate on the stated scale, or why it was left out."""
+    """One equation: its estimate by the stated reference method, or why it was left out."""
 
     key: str
     """Its key in ``equations()``."""
-    family: str
-    """The family it belongs to."""
+    method: str
+    """The method group it belongs to."""
     estimate: float | None
-    """Its estimate on the stated scale [% of weight]; None where it cannot be told."""
+    """Its estimate by the stated reference method [% of weight]; None where it cannot be told."""
     se: float | None
     """The standard error of that [points of fat]."""
-    scale: str
-    """The scale it was built on: ``density`` or ``dxa``."""
+    reference_method: str
+    """The reference method it was built on: ``density`` or ``dxa``."""
     used: bool
     """Whether it took part in the answer."""
     left_out_because: tuple[str, ...]
@@ -97,9 +97,9 @@ class EquationResult:
     remarks: tuple[str, ...] = ()
     """Codes of what widened its error."""
     as_printed: float | None = None
-    """What its source prints [% of weight on its own ``scale``]."""
+    """What its source prints [% of weight by its own ``reference_method``]."""
     moved: float = 0.0
-    """Step from there to the stated scale [points of fat]."""
+    """Step from there to the stated reference method [points of fat]."""
     levelled: float = 0.0
     """Step for what it is known to read off [points of fat]."""
     for_background: float = 0.0
@@ -154,26 +154,26 @@ class Health:
 class Result:
     """The agreement range of one visit and everything that led to it."""
 
-    scale: str
-    """The stated scale: ``density`` or ``dxa``."""
+    reference_method: str
+    """The reference method that fat is stated by: ``density`` or ``dxa``."""
     fat_percent: Spread = Spread()
     """The range of body fat [% of weight]; empty fields where there is none."""
     fat_mass_kg: Spread = Spread()
     """The range of the fat mass [kg]."""
-    lean_mass_kg: Spread = Spread()
-    """The range of all the rest [kg]."""
+    fat_free_mass_kg: Spread = Spread()
+    """The range of the fat-free mass: weight less fat, bone included [kg]."""
     verdict: str | None = None
-    """``agree``, ``strained``, ``disagree`` or, with one family, ``single``; None without a range."""
+    """``agree``, ``strained``, ``disagree`` or, with one group, ``single``; None without a range."""
     misfit: Misfit = Misfit()
-    """How far the families lie apart for their errors."""
-    families: tuple[FamilyResult, ...] = ()
-    """What each family says."""
+    """How far the method groups lie apart for their errors."""
+    methods: tuple[MethodResult, ...] = ()
+    """What each method group says."""
     equations: tuple[EquationResult, ...] = ()
     """What each equation says, or why it was left out."""
     correlation_order: tuple[str, ...] = ()
-    """Families in the order of ``correlation_matrix``."""
+    """Method groups in the order of ``correlation_matrix``."""
     correlation_matrix: tuple[tuple[float, ...], ...] = ()
-    """Correlations of the errors of the families [-1 to 1]."""
+    """Correlations of the errors of the method groups [-1 to 1]."""
     budget: Mapping[str, float] = field(default_factory=dict)
     """Block of the error model → variance [points²]; they sum to the square of ``fat_percent.se``."""
     findings: tuple[SpokenFinding, ...] = ()
@@ -193,7 +193,7 @@ class Result:
 
     def __repr__(self) -> str:
         """Return a line without any value of the client."""
-        return f"Result(scale={self.scale!r}, verdict={self.verdict!r})"
+        return f"Result(reference_method={self.reference_method!r}, verdict={self.verdict!r})"
 
     @property
     def bands(self) -> tuple[SpokenBand, ...]:
@@ -215,22 +215,22 @@ class Result:
         """Whether there is an answer."""
         return self.fat_percent.estimate is not None
 
-    def why_silent(self, family: str) -> str:
-        """Return ``none_taken`` where a family was not measured, ``none_fits`` where nothing fits."""
+    def why_silent(self, method: str) -> str:
+        """Return ``none_taken`` where a method was not measured, ``none_fits`` where nothing fits."""
         reasons = [
-            equation.left_out_because for equation in self.equations if equation.family == family
+            equation.left_out_because for equation in self.equations if equation.method == method
         ]
         taken = any(not {"missing_input", "wrong_sex"} & set(codes) for codes in reasons)
         return "none_fits" if taken else "none_taken"
 
     def to_dict(self) -> dict[str, Any]:
-        """Return the JSON tree of schema version 1; ``problems`` only where there is no range."""
+        """Return the JSON tree of schema version 2; ``problems`` only where there is no range."""
         tree: dict[str, Any] = {
             "schema_version": SCHEMA_VERSION,
-            "scale": self.scale,
+            "reference_method": self.reference_method,
             "fat_percent": self.fat_percent.to_dict(),
             "fat_mass_kg": self.fat_mass_kg.to_dict(),
-            "lean_mass_kg": self.lean_mass_kg.to_dict(),
+            "fat_free_mass_kg": self.fat_free_mass_kg.to_dict(),
             "local_correction": local_tree(self.local),
             "as_printed": self.as_printed,
             "verdict": self.verdict,
@@ -240,7 +240,7 @@ class Result:
                 "p": rounded(self.misfit.p, 4),
                 "inflation": rounded(self.misfit.inflation, 4),
             },
-            "families": [_family(family) for family in self.families],
+            "methods": [_method(method) for method in self.methods],
             "equations": [_equation(equation) for equation in self.equations],
             "correlation": {
                 "order": list(self.correlation_order),
@@ -271,27 +271,27 @@ def problem_list(problems: tuple[Problem, ...]) -> list[dict[str, str]]:
     ]
 
 
-def _family(family: FamilyResult) -> dict[str, Any]:
+def _method(method: MethodResult) -> dict[str, Any]:
     return {
-        "family": family.family,
-        "estimate": rounded(family.estimate, 2),
-        "se": rounded(family.se, 4),
-        "weight": rounded(family.weight, 4),
-        "equations": list(family.equations),
+        "method": method.method,
+        "estimate": rounded(method.estimate, 2),
+        "se": rounded(method.se, 4),
+        "weight": rounded(method.weight, 4),
+        "equations": list(method.equations),
     }
 
 
 def _equation(equation: EquationResult) -> dict[str, Any]:
     return {
         "key": equation.key,
-        "family": equation.family,
+        "method": equation.method,
         "as_printed": rounded(equation.as_printed, 2),
         "moved": rounded(equation.moved, 2),
         "levelled": rounded(equation.levelled, 2),
         "for_background": rounded(equation.for_background, 2),
         "estimate": rounded(equation.estimate, 2),
         "se": rounded(equation.se, 4),
-        "scale": equation.scale,
+        "reference_method": equation.reference_method,
         "used": equation.used,
         "left_out_because": list(equation.left_out_because),
         "source": equation.source,

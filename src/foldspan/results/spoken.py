@@ -34,7 +34,7 @@ class SpokenFinding:
     points: float | None
     """Its size [points of fat]; None where it has none."""
     about: tuple[str, ...] = ()
-    """What it concerns: method groups, quantities, a scale, and the like."""
+    """What it concerns: method groups, quantities, a reference method, and the like."""
     ordinary: float = 0.0
     """Of two methods: what measurement error alone explains in nine cases of ten [points of fat]."""
     verdict: str = ""
@@ -77,8 +77,8 @@ class SpokenBand:
     """How people cite it."""
     measure: str
     """What it judges: ``fat_percent``, ``bmi``, a waist, …."""
-    scale: str
-    """The scale that its limits are meant on; "" where it is not about fat."""
+    reference_method: str
+    """The reference method that its limits are meant for; "" where it is not about fat."""
     value: float
     """The client's value [unit of the ``measure``]."""
     se: float
@@ -107,7 +107,7 @@ class SpokenBand:
     @property
     def shown(self) -> str:
         """The measure and its value, in words."""
-        return value_words(self.measure, self.value, self.scale)
+        return value_words(self.measure, self.value, self.reference_method)
 
     @property
     def text(self) -> str:
@@ -130,11 +130,11 @@ class SpokenBand:
             "standard": self.standard,
             "name": self.name,
             "measure": self.measure,
-            "scale": self.scale or None,
+            "reference_method": self.reference_method or None,
             "value": rounded(self.value, 4),
             "se": rounded(self.se, 4),
             "probabilities": {label: rounded(p, 4) for label, p in self.probabilities.items()},
-            "is_coin_toss": self.is_about_even,
+            "is_about_even": self.is_about_even,
             "text": f"{self.shown}: {self.text}.",
             "remarks": list(self.remarks),
             "source": self.source,
@@ -153,7 +153,7 @@ class SpokenContradiction:
     denying: tuple[SpokenBand, ...]
     """Standards that rule it out."""
     reasons: tuple[str, ...]
-    """Why they can differ: ``measures``, ``scale``, ``age``, ``population``."""
+    """Why they can differ: ``measures``, ``reference_method``, ``age``, ``population``."""
 
     @property
     def text(self) -> str:

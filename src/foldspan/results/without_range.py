@@ -27,7 +27,7 @@ def result_without_range(
         health = health_without_range(visit)
     with_range = [answer for answer in answers.values() if answer.has_range]
     return Result(
-        settings.scale,
+        settings.reference_method,
         health=health,
         caution_codes=caution_codes(visit, None),
         problems=(refusal,),

@@ -43,7 +43,7 @@ class Plan:
 
     layout: Layout
     dialect: Dialect = field(default_factory=Dialect)
-    scale: str = ""
+    reference_method: str = ""
     conversion: str = "siri1961"
     with_disputed: bool = False
     as_printed: bool = False
@@ -58,7 +58,7 @@ class Plan:
     def settings(self) -> Settings:
         """Checked settings; E501 or E601 for options that cannot be meant."""
         return settings_for(
-            self.scale,
+            self.reference_method,
             self.conversion,
             with_disputed=self.with_disputed,
             as_printed=self.as_printed,

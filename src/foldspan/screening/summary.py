@@ -9,6 +9,7 @@ from typing import Any
 from foldspan.explanation.correction_used import LocalUsed, local_tree
 from foldspan.measurement.plausibility import UNIT_PLURAL
 from foldspan.quantities import SEXES
+from foldspan.results.result import SCHEMA_VERSION
 from foldspan.screening.collect import Referred
 from foldspan.screening.counts import Tally
 from foldspan.screening.letters import MIXED_ROWS, WHOLE_COLUMN
@@ -47,8 +48,8 @@ class Share:
 class Screening:
     """What came of a table: counts, bands, flags, quality, and the most urgent of those to refer."""
 
-    scale: str
-    """The stated scale: ``density`` or ``dxa``."""
+    reference_method: str
+    """The reference method that fat is stated by: ``density`` or ``dxa``."""
     tally: Tally
     """Every count over the rows."""
     referred: int
@@ -142,7 +143,7 @@ class Screening:
         chances, known = self._count("bands"), self._count("banded")
         found: dict[str, dict[str, dict[str, Share]]] = {}
         for measure, standards in standards_for(
-            "dxa" if self.scale == "dxa" else "density"
+            "dxa" if self.reference_method == "dxa" else "density"
         ).items():
             labels = standards[0].labels
             for sex in SEXES:
@@ -235,10 +236,10 @@ class Screening:
         ]
 
     def to_dict(self) -> dict[str, Any]:
-        """Return the summary as plain values, schema version 1."""
+        """Return the summary as plain values, schema version 2."""
         return {
-            "schema_version": 1,
-            "scale": self.scale,
+            "schema_version": SCHEMA_VERSION,
+            "reference_method": self.reference_method,
             "local_correction": local_tree(self.local),
             "as_printed": self.as_printed,
             "rows": self.rows,

@@ -20,7 +20,7 @@ Measure = Literal[
     "waist_to_height",
     "waist_to_hip",
     "fat_mass_index",
-    "lean_mass_index",
+    "fat_free_mass_index",
 ]
 MEASURE_UNITS: dict[str, str] = {
     "fat_percent": "%",
@@ -29,7 +29,7 @@ MEASURE_UNITS: dict[str, str] = {
     "waist_to_height": "",
     "waist_to_hip": "",
     "fat_mass_index": "kg/m²",
-    "lean_mass_index": "kg/m²",
+    "fat_free_mass_index": "kg/m²",
 }
 # The first three hold for fat and what follows from it; a directly measured index has no scale.
 StandardScale = Literal["density", "dxa", "bioimpedance", ""]
@@ -149,7 +149,7 @@ class Standard:
     population: str
     sex: Kind = "both"
     ages: tuple[int, int | None] = (18, None)
-    scale: StandardScale = ""
+    reference_method: StandardScale = ""
     limit_belongs: Side | tuple[Side, ...] = "above"
     backgrounds: tuple[str, ...] = ()
     not_for: tuple[str, ...] = ()

@@ -85,7 +85,7 @@ _GALLAGHER_ROWS = tuple(
         population=population,
         sex=sex,
         ages=(first, last),
-        scale="density",
+        reference_method="density",
         backgrounds=backgrounds,
         is_averaged=True,
         note="Predicted by regression at a BMI of 18.5, 25 and 30 (four compartments and"
@@ -109,7 +109,7 @@ _SURVEY_ROWS = tuple(
         population="US adults of the survey, unweighted",
         sex=sex,
         ages=(first, last),
-        scale="dxa",
+        reference_method="dxa",
         note="Body fat predicted at a BMI of 18.5, 25 and 30: least squares on 1/BMI (our"
         " calculation; scatter 3.7-4.2 points).",
     )
@@ -128,7 +128,7 @@ _PASCO_ROWS = tuple(
         population="white Australians",
         sex=sex,
         ages=(first, None if first == 80 else first + 9),
-        scale="dxa",
+        reference_method="dxa",
         note=(
             "The body fat that matches a BMI of 30. That a limit belongs to the category"
             " above is our choice."
@@ -153,7 +153,7 @@ STANDARDS: tuple[Standard, ...] = (
             status="verified, primary",
             population="16,918 US adults",
             sex=sex,
-            scale="dxa",
+            reference_method="dxa",
             note="One cross-sectional study, no age groups; whether a limit belongs above or"
             " below is not stated (ours: above). Says nothing about too little fat.",
         )
@@ -172,7 +172,7 @@ STANDARDS: tuple[Standard, ...] = (
             status="verified, primary",
             population="wrestlers",
             sex=sex,
-            scale="density",
+            reference_method="density",
             note="Not a goal. 5% for men is called theoretical; healthy men at their minimum"
             " had 4% to 6% (Friedl 1994). 12% for women is in force but thought too low.",
         )
@@ -190,7 +190,7 @@ STANDARDS: tuple[Standard, ...] = (
         status="common practice, no source",
         population="men",
         sex="male",
-        scale="density",
+        reference_method="density",
         note=(
             "A range called heart-healthy for men in the fitness trade. No source; reference"
             " method not stated."
@@ -210,7 +210,7 @@ STANDARDS: tuple[Standard, ...] = (
             population="white Swiss with a body mass index of 18.5 to 25",
             sex=sex,
             ages=(18, 98),
-            scale="bioimpedance",
+            reference_method="bioimpedance",
             is_shown=False,
             note="Reference method bioimpedance, for which this range cannot be given.",
         )
@@ -229,7 +229,7 @@ STANDARDS: tuple[Standard, ...] = (
             status="not verified in print",
             population="adults of any age",
             sex=sex,
-            scale="density",
+            reference_method="density",
             is_shown=False,
             note="Called satisfactory for health and credited to a college of sports"
             " medicine, but found in none of its texts. Reference method and ages not"

@@ -19,8 +19,8 @@ _KELLY: tuple[tuple[Kind, tuple[float, ...]], ...] = (
 _KYLE: tuple[tuple[Kind, str, Measure, tuple[float, float]], ...] = (
     ("female", "fat", "fat_mass_index", (3.9, 8.2)),
     ("male", "fat", "fat_mass_index", (1.8, 5.2)),
-    ("female", "lean", "lean_mass_index", (14.6, 16.8)),
-    ("male", "lean", "lean_mass_index", (16.7, 19.8)),
+    ("female", "lean", "fat_free_mass_index", (14.6, 16.8)),
+    ("male", "lean", "fat_free_mass_index", (16.7, 19.8)),
 )
 # ESPEN (2015) [espen2015]: low fat-free mass index; counts only with unplanned loss.
 _ESPEN: tuple[tuple[Kind, float], ...] = (("female", 15.0), ("male", 17.0))
@@ -39,7 +39,7 @@ STANDARDS: tuple[Standard, ...] = (
             status="not verified in print",
             population="US adults, limits set at 25 years of age",
             sex=sex,
-            scale="dxa",
+            reference_method="dxa",
             note="The scheme was read; the limits are not verified in print. Set so that the"
             " categories are as common as the BMI classes at that age.",
         )
@@ -50,14 +50,14 @@ STANDARDS: tuple[Standard, ...] = (
             key=f"espen2015_lean_{sex}",
             name="Low fat-free mass index",
             year=2015,
-            measure="lean_mass_index",
+            measure="fat_free_mass_index",
             limits=(limit,),
             labels=("low_lean", "not_low_lean"),
             source="espen2015",
             status="verified, primary",
             population="western adults",
             sex=sex,
-            scale="density",
+            reference_method="density",
             not_for=ASIAN_BACKGROUNDS,
             note="Counts only with unintended weight loss. States no reference method;"
             " calculated for underwater weighing here (our choice). A later consensus"
@@ -79,7 +79,7 @@ STANDARDS: tuple[Standard, ...] = (
             population="white Swiss with a body mass index of 18.5 to 25",
             sex=sex,
             ages=(18, 98),
-            scale="bioimpedance",
+            reference_method="bioimpedance",
             is_shown=False,
             note="Reference method bioimpedance, for which this range cannot be given.",
         )

@@ -17,7 +17,14 @@ from foldspan.tables.findings import Mark, RowMarks
 from foldspan.tables.flags import FlagColumns, indices_without_fat
 from foldspan.tables.rows import Cells, Rows
 
-RANGE = ("fat_percent", "fat_percent_se", "likely_low", "likely_high", "wide_low", "wide_high")
+RANGE = (
+    "fat_percent",
+    "fat_percent_se",
+    "range_80_low",
+    "range_80_high",
+    "range_95_low",
+    "range_95_high",
+)
 FAMILY_COLUMNS = tuple(f"{family}_percent" for family in FAMILIES)
 VERDICTS = ("", "agree", "strained", "disagree", "single")
 
@@ -66,9 +73,9 @@ def answer_rows(cells: Cells, settings: Settings) -> Answers:
     numbers = {name: np.full(rows.length, np.nan) for name in (*RANGE, *FAMILY_COLUMNS)}
     verdict = np.zeros(rows.length, dtype=np.int8)
     used = np.zeros(rows.length, dtype=np.int32)
-    flags, bands = FlagColumns(rows.length), BandColumns(rows.length, settings.scale)
+    flags, bands = FlagColumns(rows.length), BandColumns(rows.length, settings.reference_method)
     # rules about little fat and little muscle stand on density
-    both = settings.scale != "density" and settings.local is None
+    both = settings.reference_method != "density" and settings.local is None
     for some, people, answer in clients.answers(settings, both_scales=both):
         _fill(numbers, verdict, some, answer)
         usable = (answer.flags & int(LEAVES_OUT)) == 0

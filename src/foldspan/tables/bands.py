@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from foldspan.catalogue.card import Array, Scale
+from foldspan.catalogue.card import Array, ReferenceMethod
 from foldspan.interpretation.classification import classified, helps_at_low_weight, likeliest
 from foldspan.interpretation.indices import Indices
 from foldspan.standards import ALL_STANDARDS
@@ -17,26 +17,30 @@ from foldspan.standards.card import Standard
 
 MEASURES = ("bmi", "waist_to_height", "fat")
 # how the keys of the standards of a measure begin, by the scale of the answer
-_KEYS: dict[str, dict[Scale, tuple[str, ...]]] = {
+_KEYS: dict[str, dict[ReferenceMethod, tuple[str, ...]]] = {
     "bmi": dict.fromkeys(("density", "dxa"), ("who2000_bmi", "nice2023_bmi")),
     "waist_to_height": dict.fromkeys(("density", "dxa"), ("nice2022_waist_to_height",)),
     "fat": {"density": ("gallagher2000",), "dxa": ("nhanes2017",)},
 }
 
 
-def standards_for(scale: Scale) -> dict[str, tuple[Standard, ...]]:
+def standards_for(reference_method: ReferenceMethod) -> dict[str, tuple[Standard, ...]]:
     """Return the standards by measure for answers on a scale; those of a measure share their labels."""
     return {
         measure: tuple(
-            standard for standard in ALL_STANDARDS if standard.key.startswith(_KEYS[measure][scale])
+            standard
+            for standard in ALL_STANDARDS
+            if standard.key.startswith(_KEYS[measure][reference_method])
         )
         for measure in MEASURES
     }
 
 
-def systems(measure: str, scale: Scale) -> tuple[str, ...]:
+def systems(measure: str, reference_method: ReferenceMethod) -> tuple[str, ...]:
     """Return the names of the standards that speak for a measure."""
-    return tuple(dict.fromkeys(standard.system for standard in standards_for(scale)[measure]))
+    return tuple(
+        dict.fromkeys(standard.system for standard in standards_for(reference_method)[measure])
+    )
 
 
 class BandColumns:
@@ -46,8 +50,8 @@ class BandColumns:
     any parts of a table add up to the same whole; who is of no known sex is in none of them.
     """
 
-    def __init__(self, length: int, scale: Scale) -> None:
-        self.standards = standards_for(scale)
+    def __init__(self, length: int, reference_method: ReferenceMethod) -> None:
+        self.standards = standards_for(reference_method)
         self.places: dict[str, Array] = {}
         self.chances: dict[str, Array] = {}
         self.shares: dict[tuple[str, str], Array] = {}

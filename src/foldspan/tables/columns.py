@@ -53,7 +53,9 @@ INTAKE_COLUMNS = (
 )  # fmt: skip
 # every word of the intake may have a column of its own, yes or no
 WORD_COLUMNS = tuple(ALL_WORDS)
-REFERENCE = ("reference_fat_percent", "reference_scale")
+REFERENCE = ("reference_fat_percent", "reference_method")
+# a name of schema version 1 → its name now
+EARLIER_COLUMNS = {"reference_scale": "reference_method"}
 # what names a row: carried into the referral list and the letters
 LABELS = ("code", "tester", "date")
 KNOWN = (*BY_NAME, *FACTS, *INTAKE_COLUMNS, *WORD_COLUMNS, *REFERENCE, *LABELS)
@@ -277,6 +279,7 @@ def _parsed(name: str, unit: str) -> tuple[str, str, int] | None:
     plain = re.sub(
         r"_in_(?=(?:kg|lb|lbs|cm|mm|kilograms|pounds|inches|centimetres)$)", "_", _plain(name)
     )
+    plain = EARLIER_COLUMNS.get(plain, plain)
     if plain in KNOWN and not (unit and unit != unit_of(plain)):
         return plain, unit_of(plain), 0
     time = re.fullmatch(rf"({'|'.join(_TIMES)})_({'|'.join(MONTHS_PER)})_ago", plain)

@@ -72,13 +72,13 @@ class FlagColumns:
     ) -> Indices:
         """Write the flags of some adults of one sex; return their indices."""
         here = Measured(answer.combined.estimate, answer.combined.se)
-        fat: dict[str, Measured] = {settings.scale: here}
+        fat: dict[str, Measured] = {settings.reference_method: here}
         indices = indices_of(
             people.sex, people.columns, people.reading_se, clients.background[some], fat
         )
         reported = clients.reported.some(some)
         if answer.other is None:
-            fat["density"] = fat_on("density", settings.scale, here, None)
+            fat["density"] = fat_on("density", settings.reference_method, here, None)
         else:
             fat["density"] = _fat_that_matters(indices, reported, answer.other)
         is_strong = clients.athlete[some] > 0

@@ -121,7 +121,7 @@ def fat_sentences(result: ChangeResult) -> list[str]:
 
 def span_words(difference: Difference, unit: str, digits: int = 1) -> str:
     """Return a change with its likely span."""
-    low, high = difference.likely
+    low, high = difference.range_80
     amount = printed_amount(difference, digits)
     return f"{amount:+.{digits}f} {unit} (80% range {low:+.{digits}f} to {high:+.{digits}f} {unit})"
 
@@ -155,7 +155,7 @@ def _spans(change: Change) -> list[tuple[float, tuple[float, float]]]:
     assert change.percent is not None
     difference = change.percent
     return [
-        (stability, Difference(difference.earlier, difference.later, se).likely)
+        (stability, Difference(difference.earlier, difference.later, se).range_80)
         for stability, se in change.by_stability.items()
     ]
 
@@ -176,7 +176,7 @@ def repeat_sentence(change: Change) -> str:
 
 def chance_to_show(percent: Difference) -> float:
     """Return the chance that a brisk change is real by the usual repeat, errors being as they were."""
-    over = (POINTS_A_WEEK * REPEAT_WEEKS - percent.smallest_real) / percent.se
+    over = (POINTS_A_WEEK * REPEAT_WEEKS - percent.minimal_detectable_change) / percent.se
     return 0.5 * (1.0 + math.erf(over / math.sqrt(2.0)))
 
 
@@ -185,7 +185,7 @@ def smallest_sentence(change: Change) -> str:
     if change.percent is None:
         return ""
     return (
-        f"Minimal detectable change: {change.percent.smallest_real:.1f} percentage points"
+        f"Minimal detectable change: {change.percent.minimal_detectable_change:.1f} percentage points"
         " (95% confidence)."
     )
 

@@ -77,7 +77,7 @@ def client_message(
     result = explanation.result
     careful = result.health.careful if careful is None else careful
     flags = result.flags if flags is None else flags
-    has_range = result.fat_percent.likely is not None and not careful
+    has_range = result.fat_percent.range_80 is not None and not careful
     cautions = _cautions(result, flags) if has_range else ()
     notices = notices_of(flags, careful=careful, has_range=has_range, cautions=cautions)
     if any(flag.level == "refer_urgently" for flag in flags):
@@ -86,8 +86,8 @@ def client_message(
         return ClientMessage(
             (Sentence("careful"),), notices=notices, end=(Sentence("careful_end"),)
         )
-    if result.fat_percent.likely is None:
-        both = {sex: result_of_sex.fat_percent.likely for sex, result_of_sex in result.by_sex}
+    if result.fat_percent.range_80 is None:
+        both = {sex: result_of_sex.fat_percent.range_80 for sex, result_of_sex in result.by_sex}
         if both and all(both.values()):
             ends = {
                 f"{sex}_{end}": value
@@ -100,7 +100,7 @@ def client_message(
         code = result.problems[0].code if result.problems else "E203"
         why = Sentence("no_range", {"why": Sentence(f"no_range_why.{code}")})
         return ClientMessage((why,), notices=notices)
-    low, high = result.fat_percent.likely
+    low, high = result.fat_percent.range_80
     reasons, verdict = _reasons(explanation)
     range_sentence = Sentence("opening", {"low": math.floor(low), "high": math.ceil(high)})
     is_quiet = all(notice.soon == "reading" for notice in notices)
@@ -177,7 +177,12 @@ def how_it_was_made(result: Result) -> tuple[Sentence, ...]:
     """What the client is told of what is not usual in how the range was made."""
     sentences: list[Sentence] = []
     if result.local is not None and result.local.is_applied:
-        sentences.append(Sentence("page.local", {"scale": Sentence(f"scale.{result.local.scale}")}))
+        sentences.append(
+            Sentence(
+                "page.local",
+                {"reference_method": Sentence(f"scale.{result.local.reference_method}")},
+            )
+        )
     if result.as_printed:
         sentences.append(Sentence("page.printed"))
     return tuple(sentences)
@@ -228,10 +233,10 @@ def _elsewhere(explanation: Explanation) -> tuple[Sentence, ...]:
 
 def _cautions(result: Result, flags: Sequence[SpokenFlag]) -> tuple[str, ...]:
     """Cautions in the client's words: low fat, where the likely range reaches it and no flag says so."""
-    if result.fat_percent.likely is None or any(_is_of("low_fat", flag) for flag in flags):
+    if result.fat_percent.range_80 is None or any(_is_of("low_fat", flag) for flag in flags):
         return ()
-    moved = SCALE_OFFSET if result.scale == "dxa" else 0.0
-    low = result.fat_percent.likely[0] - moved
+    moved = SCALE_OFFSET if result.reference_method == "dxa" else 0.0
+    low = result.fat_percent.range_80[0] - moved
     for code, sex in (("low_fat", "male"), ("low_fat_women", "female")):
         if code in result.caution_codes and low < LEAST_FAT[sex]:
             return (f"caution.{code}",)

@@ -20,7 +20,7 @@ from foldspan.text.en.reconcile import FAMILY_NAMES, SCALE_NAMES, capital
 # what lifts one method above the other, for the trainer; never longer than two lines
 REASON_WORDS = {
     "slip": "a likely mistake: {sites}",
-    "scale": (
+    "reference_method": (
         "reference method: DXA gives about 3 percentage points more than underwater weighing"
     ),
     "site_correction": (
@@ -107,7 +107,7 @@ OTHER_UNIT_EXAMPLE = {"lb": '"105 lb"', "st": '"7.5 st"'}
 SHEET_NAMES = {
     "fat_percent": "body-fat percentage",
     "fat_mass": "fat mass",
-    "lean_mass": "lean mass",
+    "fat_free_mass": "fat-free (lean) mass",
     "weight": "weight",
 }
 
@@ -196,7 +196,7 @@ def would_agree_sentence(what_if: WouldAgree, unit: str) -> str:
     """Return what a reading would have to be, and how unlikely that is."""
     if what_if.needed is None:
         return f"{label(what_if.quantity)}: no plausible value would close the gap."
-    away = abs(what_if.in_its_own_errors or 0.0)
+    away = abs(what_if.standard_errors_away or 0.0)
     likelihood = (
         "possible as a measurement error"
         if away <= 2.0
@@ -238,23 +238,23 @@ def sheet_sentences(check: SheetCheck, units: ShownUnits = METRIC) -> list[str]:
         return ["The numbers add up."]
     if check.may_be_bone and check.missing_kg is not None:
         return [
-            f"Fat mass and lean mass fall {check.missing_kg / units.per_mass:.1f}"
+            f"Fat mass and fat-free (lean) mass fall {check.missing_kg / units.per_mass:.1f}"
             f" {units.mass} short of the weight, about what bone mineral weighs. If the sheet"
             " lists bone separately, nothing is wrong."
         ]
     lines = ["The numbers do not add up."]
-    mends = [
+    corrections = [
         f"{SHEET_NAMES[name]}: {_of_sheet(name, value, units)} instead of"
         f" {_of_sheet(name, getattr(check.filled, name), units)}"
-        for name, value in check.mends
+        for name, value in check.corrections
     ]
     if check.exchanged:
-        lines.append("Fat mass and lean mass look swapped.")
-    elif len(mends) == 1:
-        lines.append(f"If one number is wrong, it is this one: {mends[0]}.")
-    elif mends:
+        lines.append("Fat mass and fat-free (lean) mass look swapped.")
+    elif len(corrections) == 1:
+        lines.append(f"If one number is wrong, it is this one: {corrections[0]}.")
+    elif corrections:
         lines.append(
-            f"Changing any one of these would make the sheet add up: {'; or '.join(mends)}."
+            f"Changing any one of these would make the sheet add up: {'; or '.join(corrections)}."
         )
     elif not check.other_unit:
         lines.append("No single correction makes the sheet add up. Copy the numbers again.")
@@ -282,14 +282,18 @@ def _of_sheet(name: str, value: float, units: ShownUnits) -> str:
 
 
 def outside_sentences(
-    placed: Placed, scale: str, *, included: bool, units: ShownUnits = METRIC
+    placed: Placed, reference_method: str, *, included: bool, units: ShownUnits = METRIC
 ) -> list[str]:
     """Return where an outside result stands against the range."""
     name = capital(OUTSIDE_NAMES[placed.method])
     lines = []
     if placed.on_scale is not None and placed.error is not None and placed.fat_percent is not None:
         moved = abs(placed.on_scale - placed.fat_percent) > 0.05
-        there = f", {placed.on_scale:.1f}% when converted to {SCALE_NAMES[scale]}" if moved else ""
+        there = (
+            f", {placed.on_scale:.1f}% when converted to {SCALE_NAMES[reference_method]}"
+            if moved
+            else ""
+        )
         place = (
             "inside this visit's range"
             if not placed.points_outside

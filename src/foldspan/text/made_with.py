@@ -12,7 +12,7 @@ class Answer(Protocol):
     """What every answer names of the settings it was made with."""
 
     @property
-    def scale(self) -> str:
+    def reference_method(self) -> str:
         """The reference method."""
 
     @property
@@ -31,12 +31,14 @@ def local_sentence(local: LocalUsed | None) -> str:
     if not local.is_applied:
         return LOCAL_LEFT
     made = f"; dated {local.made}" if local.made else ""
-    return LOCAL_USED.format(people=local.people, scale=SCALE_NAMES[local.scale], made=made)
+    return LOCAL_USED.format(
+        people=local.people, reference_method=SCALE_NAMES[local.reference_method], made=made
+    )
 
 
 def printed_sentence(answer: Answer) -> str:
     """Return that equations were taken as printed, "" where they were not."""
-    return PRINTED_SENTENCES[answer.scale] if answer.as_printed else ""
+    return PRINTED_SENTENCES[answer.reference_method] if answer.as_printed else ""
 
 
 def made_with(answer: Answer) -> str:

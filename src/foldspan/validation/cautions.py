@@ -13,7 +13,7 @@ class CalibrationCaution:
 
     code: str
     """``as_printed``, or a key of ``CALIBRATION_CAUTIONS``."""
-    scale: str = ""
+    reference_method: str = ""
     """The scale of the references, or that a correction was learnt on; "" for other codes."""
     rows: int = 0
     """How many it concerns [rows]; 0 for other codes."""
@@ -23,4 +23,6 @@ class CalibrationCaution:
     @property
     def text(self) -> str:
         """Its sentence, in English."""
-        return calibration_caution(self.code, scale=self.scale, rows=self.rows, names=self.names)
+        return calibration_caution(
+            self.code, reference_method=self.reference_method, rows=self.rows, names=self.names
+        )

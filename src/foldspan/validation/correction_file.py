@@ -15,13 +15,15 @@ from typing import Any
 import numpy as np
 from platformdirs import user_config_path
 
-from foldspan.catalogue.card import FAMILIES, SCALES
+from foldspan.catalogue.card import FAMILIES, REFERENCE_METHODS
 from foldspan.estimation.local_correction import LocalCorrection, SiteOffsets
 from foldspan.files.input import read_tree
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import SEXES
 
-SCHEMA_VERSION = 1
+SCHEMA_VERSION = 2
+# version → what it calls the reference method, and the method groups of a sex
+KEYS_OF_VERSION = {1: ("scale", "families"), 2: ("reference_method", "methods")}
 # names another settings file, or none where it is empty
 SETTINGS_VARIABLE = "FOLDSPAN_SETTINGS"
 SWITCHED_OFF = "none"
@@ -99,14 +101,15 @@ def read(path: str) -> LocalCorrection:
     """
     tree = read_tree(path)
     try:
-        if tree["schema_version"] != SCHEMA_VERSION or tree["scale"] not in SCALES:
+        method, groups = KEYS_OF_VERSION[tree["schema_version"]]
+        if tree[method] not in REFERENCE_METHODS:
             raise ValueError
-        by_sex = {sex: _offsets(tree[sex]) for sex in SEXES if sex in tree}
+        by_sex = {sex: _offsets(tree[sex], groups) for sex in SEXES if sex in tree}
         if not by_sex:
             raise ValueError
         made = tree.get("made", "")
         day = made.isoformat() if isinstance(made, date) else ""
-        return LocalCorrection(tree["scale"], int(tree["people"]), by_sex, day)
+        return LocalCorrection(tree[method], int(tree["people"]), by_sex, day)
     except (KeyError, TypeError, ValueError, OverflowError, np.linalg.LinAlgError):
         remedy = "Create it again with foldspan calibrate TABLE --fit FILE."
         raise FoldspanError(
@@ -114,8 +117,8 @@ def read(path: str) -> LocalCorrection:
         ) from None
 
 
-def _offsets(tree: Mapping[str, Any]) -> SiteOffsets:
-    families = tuple(str(name) for name in tree["families"])
+def _offsets(tree: Mapping[str, Any], groups: str) -> SiteOffsets:
+    families = tuple(str(name) for name in tree[groups])
     size = len(families)
     offset, spread = np.array(tree["offset"], float), np.array(tree["spread"], float)
     uncertainty = np.array(tree["uncertainty"], float)

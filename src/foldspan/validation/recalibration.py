@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 import tomli_w
 
-from foldspan.catalogue.card import Array, Scale
+from foldspan.catalogue.card import Array, ReferenceMethod
 from foldspan.estimation.local_correction import LEAST_PEOPLE, LocalCorrection, SiteOffsets, learn
 from foldspan.files.output import write_private
 from foldspan.problems import FoldspanError, Problem
@@ -54,7 +54,9 @@ class LearntCorrection:
         }
 
 
-def learn_from(given: pd.DataFrame | ReferencedTable, scale: str = "") -> LearntCorrection:
+def learn_from(
+    given: pd.DataFrame | ReferencedTable, reference_method: str = ""
+) -> LearntCorrection:
     """Learn a local correction and try it on people left out, five parts in turn.
 
     Raises
@@ -65,14 +67,14 @@ def learn_from(given: pd.DataFrame | ReferencedTable, scale: str = "") -> Learnt
         ``table.gather``.
     """
     table = referenced(given)
-    parts = gather(table, scale).parts
-    scales = {part.scale for part in parts if part.truth.size}
+    parts = gather(table, reference_method).parts
+    scales = {part.reference_method for part in parts if part.truth.size}
     if len(scales) > 1:
         remedy = "Fit one reference method at a time: keep the rows of one."
         raise FoldspanError(
             [
                 Problem(
-                    "E113", "column reference_scale", "two reference methods in one table", remedy
+                    "E113", "column reference_method", "two reference methods in one table", remedy
                 )
             ]
         )
@@ -82,7 +84,7 @@ def learn_from(given: pd.DataFrame | ReferencedTable, scale: str = "") -> Learnt
         what = f"fewer than {LEAST_PEOPLE} people of a sex with a reference and a range"
         raise FoldspanError([Problem("E405", "table", what, "Measure more people first.")])
     without = _judged(parts)
-    held_out = _held_out(table, parts, only, scale)
+    held_out = _held_out(table, parts, only, reference_method)
     for level in (0.80, 0.95):
         held = held_out.coverage[level][0]
         noise = max(SHORTFALL, 2.0 * np.sqrt(level * (1.0 - level) / held_out.n))
@@ -100,7 +102,9 @@ def _fold_of(rows: Array) -> Array:
     return np.asarray((rows * 2654435761 % 2**32) % FOLDS)
 
 
-def _learn(parts: list[Answered], scale: Scale, left_out: int | None) -> LocalCorrection:
+def _learn(
+    parts: list[Answered], reference_method: ReferenceMethod, left_out: int | None
+) -> LocalCorrection:
     by_sex: dict[Sex, SiteOffsets] = {}
     people = 0
     for sex in SEXES:
@@ -114,11 +118,11 @@ def _learn(parts: list[Answered], scale: Scale, left_out: int | None) -> LocalCo
             name: np.concatenate([part.answer.blocks[name] for part in mine])[keep]
             for name in mine[0].answer.blocks
         }
-        learnt = learn(errors[keep], blocks, scale)
+        learnt = learn(errors[keep], blocks, reference_method)
         if learnt is not None:
             by_sex[sex] = learnt
             people += learnt.n
-    return LocalCorrection(scale, people, by_sex)
+    return LocalCorrection(reference_method, people, by_sex)
 
 
 def _judged(parts: list[Answered]) -> Judgement:
@@ -130,11 +134,13 @@ def _judged(parts: list[Answered]) -> Judgement:
     return judge(estimate[known], se[known], truth[known], cut=CUT)
 
 
-def _held_out(table: ReferencedTable, parts: list[Answered], scale: Scale, given: str) -> Judgement:
+def _held_out(
+    table: ReferencedTable, parts: list[Answered], reference_method: ReferenceMethod, given: str
+) -> Judgement:
     """Judge ranges corrected by what the other four fifths taught."""
     pieces: list[tuple[Array, Array, Array]] = []
     for left_out in range(FOLDS):
-        taught = _learn(parts, scale, left_out)
+        taught = _learn(parts, reference_method, left_out)
         rows = np.concatenate([part.rows for part in parts])
         mine = np.sort(rows[_fold_of(rows) == left_out])
         if mine.size == 0:
@@ -173,7 +179,7 @@ def _correction_tree(learnt: LearntCorrection) -> dict[str, Any]:
     correction, held = learnt.correction, learnt.held_out.coverage
     tree: dict[str, Any] = {
         "schema_version": SCHEMA_VERSION,
-        "scale": correction.scale,
+        "reference_method": correction.reference_method,
         "made": date.today(),
         "people": correction.people,
         "held_out_80": _rounded(held[0.80][0]),
@@ -182,7 +188,7 @@ def _correction_tree(learnt: LearntCorrection) -> dict[str, Any]:
     for sex, part in correction.by_sex.items():
         tree[sex] = {
             "n": part.n,
-            "families": list(part.families),
+            "methods": list(part.families),
             "offset": [_rounded(value) for value in part.offset],
             "spread": [_rounded(value) for value in part.spread],
             "uncertainty": [[_rounded(value, 4) for value in row] for row in part.uncertainty],

@@ -8,7 +8,14 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from foldspan.catalogue.card import FAMILIES, SCALES, Array, FloatArray, IntArray, Scale
+from foldspan.catalogue.card import (
+    FAMILIES,
+    REFERENCE_METHODS,
+    Array,
+    FloatArray,
+    IntArray,
+    ReferenceMethod,
+)
 from foldspan.estimation.applicability import LEAVES_OUT, Fit
 from foldspan.estimation.combine import CEILING_PERCENT, FLOOR_PERCENT, verdicts
 from foldspan.estimation.error_model import scale_moves
@@ -17,6 +24,7 @@ from foldspan.estimation.pipeline import Reconciled
 from foldspan.estimation.settings import settings_for
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import SEXES, Sex
+from foldspan.results.result import SCHEMA_VERSION
 from foldspan.tables.clients import Clients
 from foldspan.tables.rows import Rows
 from foldspan.validation.cautions import CalibrationCaution
@@ -34,10 +42,10 @@ BMI_CLASSES = ((0.0, 18.5), (18.5, 25.0), (25.0, 30.0), (30.0, 35.0), (35.0, 200
 
 @dataclass(frozen=True, slots=True)
 class Answered:
-    """Some rows of one sex and one scale: their answers and references [% fat]."""
+    """Some rows of one sex and one reference method: their answers and references [% fat]."""
 
     sex: Sex
-    scale: Scale
+    reference_method: ReferenceMethod
     rows: IntArray
     truth: FloatArray
     answer: Reconciled
@@ -52,7 +60,7 @@ class Calibration:
     overall: Judgement
     """Everybody who was judged."""
     groups: Mapping[str, Mapping[str, Judgement]]
-    """Kind of group (sex, age, bmi, measured, scale) → group → judgement."""
+    """Kind of group (sex, age, bmi, measured, reference_method) → group → judgement."""
     ways: Mapping[str, Judgement]
     """The range, independent weights, and the best single equation."""
     equations: Mapping[str, Judgement]
@@ -70,9 +78,9 @@ class Calibration:
         return tuple(caution.text for caution in self.coded_cautions)
 
     def to_dict(self) -> dict[str, Any]:
-        """Return the JSON tree of ``calibrate --json`` (schema version 1)."""
+        """Return the JSON tree of ``calibrate --json`` (schema version 2)."""
         return {
-            "schema_version": 1,
+            "schema_version": SCHEMA_VERSION,
             "counts": dict(self.counts),
             "all": self.overall.to_dict(),
             "groups": {
@@ -97,7 +105,7 @@ class _Gathered:
 
 def gather(
     given: pd.DataFrame | ReferencedTable,
-    scale: str = "",
+    reference_method: str = "",
     local: LocalCorrection | None = None,
     *,
     as_printed: bool = False,
@@ -111,7 +119,7 @@ def gather(
         As for ``reconcile_table``, with ``reference_fat_percent`` and, row by row or for all rows by
         ``scale``, the reference's scale.
     scale : str
-        ``density`` or ``dxa`` where the table has no column ``reference_scale``.
+        ``density`` or ``dxa`` where the table has no column ``reference_method``.
     local : LocalCorrection, optional
         Used for rows on its scale; how many rows it does not reach is among the cautions.
     as_printed : bool
@@ -131,17 +139,17 @@ def gather(
     truth = rows.number("reference_fat_percent", "")
     is_given = ~rows.words("reference_fat_percent").are("")
     usable = (truth >= FLOOR_PERCENT) & (truth <= CEILING_PERCENT)
-    scales = _scales(rows, scale)
-    usable &= np.isin(scales.astype(str), SCALES)
+    scales = _scales(rows, reference_method)
+    usable &= np.isin(scales.astype(str), REFERENCE_METHODS)
     parts: list[Answered] = []
     judged = 0
-    for scale_asked in SCALES:
+    for scale_asked in REFERENCE_METHODS:
         chosen = replace(clients, able=clients.able & usable & (scales == scale_asked))
-        correction = local if local is not None and local.scale == scale_asked else None
+        correction = local if local is not None and local.reference_method == scale_asked else None
         settings = settings_for(scale_asked, "siri1961", local=correction, as_printed=as_printed)
         for some, _, answer in chosen.answers(settings, every=True):
             sex = SEXES[clients.sexes[some[0]]]
-            parts.append(Answered(sex, settings.scale, some, truth[some], answer))
+            parts.append(Answered(sex, settings.reference_method, some, truth[some], answer))
             judged += int(np.isfinite(answer.combined.estimate).sum())
     counts = {
         "rows": rows.length,
@@ -158,13 +166,15 @@ def gather(
     return _Gathered(parts, counts, _cautions(table, parts, local, as_printed=as_printed))
 
 
-def _scales(rows: Rows, scale: str) -> Array:
-    if rows.has("reference_scale"):
-        return rows.words("reference_scale").each()
-    if not scale:
-        remedy = "Add the column, or say --scale density or --scale dxa for all rows."
-        raise FoldspanError([Problem("E401", "column reference_scale", "missing", remedy)])
-    return np.full(rows.length, settings_for(scale, "siri1961").scale, dtype=object)
+def _scales(rows: Rows, reference_method: str) -> Array:
+    if rows.has("reference_method"):
+        return rows.words("reference_method").each()
+    if not reference_method:
+        remedy = "Add the column, or give --reference-method density or dxa for all rows."
+        raise FoldspanError([Problem("E401", "column reference_method", "missing", remedy)])
+    return np.full(
+        rows.length, settings_for(reference_method, "siri1961").reference_method, dtype=object
+    )
 
 
 def _cautions(
@@ -174,8 +184,11 @@ def _cautions(
     *,
     as_printed: bool,
 ) -> tuple[CalibrationCaution, ...]:
-    scales = sorted({part.scale for part in parts}) if as_printed else []
-    found = [CalibrationCaution("as_printed", scale=scale) for scale in scales]
+    scales = sorted({part.reference_method for part in parts}) if as_printed else []
+    found = [
+        CalibrationCaution("as_printed", reference_method=reference_method)
+        for reference_method in scales
+    ]
     if len({part.sex for part in parts}) == 1:
         found.append(CalibrationCaution("one_sex"))
     if table.repeats:
@@ -186,28 +199,28 @@ def _cautions(
     bare = 0 if local is None else sum(_without_correction(part, local) for part in parts)
     if local is not None and bare:
         sexes = tuple(local.by_sex)
-        found.append(CalibrationCaution("without_correction", local.scale, bare, sexes))
+        found.append(CalibrationCaution("without_correction", local.reference_method, bare, sexes))
     return tuple(found)
 
 
 def _without_correction(part: Answered, local: LocalCorrection) -> int:
     """How many of these answers owe nothing to a correction: another scale, sex or family."""
     spoke = np.isfinite(part.answer.families)
-    known = by_family(local, part.sex).known & (part.scale == local.scale)
+    known = by_family(local, part.sex).known & (part.reference_method == local.reference_method)
     is_judged = np.isfinite(part.answer.combined.estimate)
     return int(np.count_nonzero(is_judged & ~(spoke & known[:, None]).any(axis=0)))
 
 
 def judge_ranges(
     given: pd.DataFrame | ReferencedTable,
-    scale: str = "",
+    reference_method: str = "",
     local: LocalCorrection | None = None,
     *,
     as_printed: bool = False,
 ) -> Calibration:
     """Judge the agreement ranges of a table against its references; see ``gather`` for errors."""
     table = referenced(given)
-    return judge_parts(table, gather(table, scale, local, as_printed=as_printed))
+    return judge_parts(table, gather(table, reference_method, local, as_printed=as_printed))
 
 
 def judge_parts(table: ReferencedTable, gathered: _Gathered) -> Calibration:
@@ -264,7 +277,9 @@ def _labels(table: ReferencedTable, parts: list[Answered], rows: Array) -> dict[
         "age": _banded(age, AGE_BANDS, "{0:g} to {1:g} years"),
         "bmi": _banded(bmi, BMI_CLASSES, "{0:g} to {1:g} kg/m²"),
         "measured": np.array(measured, dtype=object),
-        "scale": np.concatenate([np.full(len(part.rows), part.scale) for part in parts]),
+        "reference_method": np.concatenate(
+            [np.full(len(part.rows), part.reference_method) for part in parts]
+        ),
     }
 
 
@@ -291,7 +306,7 @@ def _independent(part: Answered) -> tuple[Array, Array]:
 
 def _printed(part: Answered) -> Array:
     """What every card prints, moved to the stated scale and not levelled, (E, N)."""
-    moves = scale_moves(part.answer.cards, part.scale)
+    moves = scale_moves(part.answer.cards, part.reference_method)
     return np.asarray(part.answer.as_printed + moves[:, None])
 
 

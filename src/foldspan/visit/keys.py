@@ -21,7 +21,7 @@ CLIENT_KEYS = (
 )  # fmt: skip
 OTHER_SECTIONS = ("site_variants", "how_taken", "intake", "outside_results")
 VISIT_KEYS = (
-    "date", "time", "tester", "calliper", "reference_fat_percent", "reference_scale",
+    "date", "time", "tester", "calliper", "reference_fat_percent", "reference_method",
 )  # fmt: skip
 SITE_VARIANTS: dict[str, tuple[str, ...]] = {
     "chest": ("half", "third"),
@@ -36,4 +36,6 @@ MOST_READINGS = 3
 LONGEST_CODE = 40
 # names of other schools → the quantity here
 OTHER_NAMES = {"iliac_crest": "suprailiac_midaxillary", "pectoral": "chest", "gluteal": "hip"}
+# lines of a file of schema version 1 → their names now, by section
+EARLIER_KEYS = {"visit": {"reference_scale": "reference_method"}}
 OTHER_UNITS = ("lb", "st", "g", "in", "ft", "m", "kg", "cm", "mm")

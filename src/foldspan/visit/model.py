@@ -100,7 +100,7 @@ class Visit(BaseModel):
     """Fold → the variant at which it was taken, where that is known."""
     reference_fat_percent: float | None = Field(default=None, gt=0.0, lt=100.0, repr=False)
     """Fat by a reference method [% of weight]; ``reconcile`` does not read it."""
-    reference_scale: Literal["", "density", "dxa"] = ""
+    reference_method: Literal["", "density", "dxa"] = ""
     """The scale of that method."""
     outside_results: tuple[OutsideResult, ...] = Field(default=(), repr=False)
     """What the client was told elsewhere; it joins the range only where that is asked for."""

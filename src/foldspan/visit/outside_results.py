@@ -29,8 +29,10 @@ class Reader(Protocol):
         """Return a date, or None."""
 
 
-MASSES = {"fat_mass_kg": "fat_mass", "lean_mass_kg": "lean_mass", "weight_kg": "weight"}
-OUTSIDE_KEYS = ("method", "fat_percent", *MASSES, "date")
+MASSES = {"fat_mass_kg": "fat_mass", "fat_free_mass_kg": "fat_free_mass", "weight_kg": "weight"}
+# sheets call all but fat by either name; whether bone is in it their sums tell
+LEAN_MASS = "lean_mass_kg"
+OUTSIDE_KEYS = ("method", "fat_percent", *MASSES, LEAN_MASS, "date")
 # slips of the pen beyond these are refused; what is merely unsound is read and said
 MOST_KG = 500.0
 
@@ -50,6 +52,7 @@ def read_outside(reader: Reader, tree: Mapping[str, Any]) -> tuple[OutsideResult
         for key in entry:
             if key not in OUTSIDE_KEYS:
                 reader.unknown(f"{place} {key}", str(key), OUTSIDE_KEYS, "name")
+        entry = _by_one_name(reader, entry, place)
         method = reader.choice(
             entry.get("method", "unknown"), f"{place} method", tuple(OUTSIDE_BY_KEY), "E113"
         )
@@ -68,6 +71,17 @@ def read_outside(reader: Reader, tree: Mapping[str, Any]) -> tuple[OutsideResult
             continue
         found.append(OutsideResult(method or "unknown", Sheet(**numbers), day))
     return tuple(found)
+
+
+def _by_one_name(reader: Reader, entry: Mapping[str, Any], place: str) -> Mapping[str, Any]:
+    """A result with all but fat under one name; where both are there the one with bone counts."""
+    if LEAN_MASS not in entry:
+        return entry
+    if "fat_free_mass_kg" in entry:
+        remedy = "Keep fat_free_mass_kg, or lean_mass_kg where the sheet has no other."
+        reader.note("E122", f"{place} {LEAN_MASS}", "the same mass twice", remedy)
+    renamed = {key: value for key, value in entry.items() if key != LEAN_MASS}
+    return {"fat_free_mass_kg": entry[LEAN_MASS]} | renamed
 
 
 def read_number(reader: Reader, given: Any, place: str, unit: str) -> float | None:
@@ -98,12 +112,14 @@ def read_number(reader: Reader, given: Any, place: str, unit: str) -> float | No
 
 
 def read_reference(reader: Reader, visit: Mapping[str, Any]) -> dict[str, Any]:
-    """A measured reference that stands in the file, and its scale."""
+    """A measured reference that stands in the file, and what it was measured by."""
     found: dict[str, Any] = {}
-    scale = visit.get("reference_scale")
-    if scale is not None or "reference_fat_percent" in visit:
-        place = "[visit] reference_scale"
-        found["reference_scale"] = reader.choice(scale, place, ("density", "dxa"), "E113") or ""
+    reference_method = visit.get("reference_method")
+    if reference_method is not None or "reference_fat_percent" in visit:
+        place = "[visit] reference_method"
+        found["reference_method"] = (
+            reader.choice(reference_method, place, ("density", "dxa"), "E113") or ""
+        )
     given = visit.get("reference_fat_percent")
     if given is not None:
         place = "[visit] reference_fat_percent"

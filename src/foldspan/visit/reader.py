@@ -40,6 +40,7 @@ from foldspan.visit.client import (
 from foldspan.visit.how_taken import read_how_taken
 from foldspan.visit.keys import (
     CLIENT_KEYS,
+    EARLIER_KEYS,
     LONGEST_CODE,
     MOST_READINGS,
     OTHER_NAMES,
@@ -171,6 +172,8 @@ class TreeReader:
         if not isinstance(given, Mapping):
             self.note("E121", f"[{name}]", "not a section", f"Write [{name}] and its lines below.")
             return {}
+        earlier = EARLIER_KEYS.get(name, {})
+        given = {earlier.get(key, key): value for key, value in given.items()}
         for key in given:
             if known and key not in known:
                 self.unknown(f"[{name}] {key}", str(key), known, "name")

@@ -126,7 +126,7 @@ def _visit(visit: VisitRead) -> dict[str, Any]:
     if visit.hour is not None:
         minutes = round(visit.hour * 60.0)
         tree["time"] = f"{minutes // 60:02d}:{minutes % 60:02d}"
-    for name in ("tester", "calliper", "reference_scale"):
+    for name in ("tester", "calliper", "reference_method"):
         if given := getattr(visit, name):
             tree[name] = given
     if visit.reference_fat_percent is not None:

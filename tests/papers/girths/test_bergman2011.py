@@ -14,7 +14,7 @@ TYPED = {
     "bergman2011_both_hip_height": Typed(
         lambda hip_cm, height_cm: hip_cm / (height_cm / 100) ** 1.5 - 18,
         predicts="fat_percent",
-        scale="dxa",
+        reference_method="dxa",
         sex="both",
         se=None,
         ages=(18, 67),

@@ -14,7 +14,7 @@ TYPED = {
     "el_aarbaoui2013_youth_hip_height": Typed(
         lambda hip_cm, height_cm: hip_cm / (height_cm / 100) ** 0.8 - 38,
         predicts="fat_percent",
-        scale="density",
+        reference_method="density",
         sex="both",
         se=None,
         ages=(5, 12),

@@ -17,7 +17,7 @@ TYPED = {
             0.771 * (abdomen_navel_cm - neck_cm) - 0.132 * height_cm + 4.29
         ),
         predicts="fat_percent",
-        scale="dxa",
+        reference_method="dxa",
         sex="male",
         se=None,
         ages=(17, 39),

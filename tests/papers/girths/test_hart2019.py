@@ -23,12 +23,18 @@ def from_bmi(weight_kg: np.ndarray, height_cm: np.ndarray, is_male: np.ndarray) 
 
 TYPED = {
     "hart2019_both_bmi": Typed(
-        from_bmi, predicts="fat_percent", scale="dxa", sex="both", se=3.83, ages=(18, 24), n=684
+        from_bmi,
+        predicts="fat_percent",
+        reference_method="dxa",
+        sex="both",
+        se=3.83,
+        ages=(18, 24),
+        n=684,
     ),
     "hart2019_both_waist": Typed(
         lambda waist_iliac_cm, is_male: 2.5102 + 0.38914 * waist_iliac_cm - 13.34843 * is_male,
         predicts="fat_percent",
-        scale="dxa",
+        reference_method="dxa",
         sex="both",
         se=3.47,
         ages=(18, 24),

@@ -39,13 +39,31 @@ def women(
 
 TYPED = {
     "hodgdon_beckett1984_male_abdomen_neck": Typed(
-        men, predicts="density", scale="density", sex="male", se=3.52, ages=(18, 56), n=602
+        men,
+        predicts="density",
+        reference_method="density",
+        sex="male",
+        se=3.52,
+        ages=(18, 56),
+        n=602,
     ),
     "hodgdon_beckett1984_male_abdomen_neck_rounded": Typed(
-        men_rounded, predicts="density", scale="density", sex="male", se=3.52, ages=(18, 56), n=602
+        men_rounded,
+        predicts="density",
+        reference_method="density",
+        sex="male",
+        se=3.52,
+        ages=(18, 56),
+        n=602,
     ),
     "hodgdon_beckett1984_female_waist_hip_neck": Typed(
-        women, predicts="density", scale="density", sex="female", se=3.72, ages=(18, 44), n=214
+        women,
+        predicts="density",
+        reference_method="density",
+        sex="female",
+        se=3.72,
+        ages=(18, 44),
+        n=214,
     ),
 }
 test_second_typing = double_entry(TYPED)

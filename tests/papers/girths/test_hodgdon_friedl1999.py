@@ -50,8 +50,8 @@ def women_cm(
     return 163.205 * girth - 97.684 * np.log10(height_cm) - 104.912
 
 
-MEN = {"predicts": "fat_percent", "scale": "density", "sex": "male", "se": 3.52}
-WOMEN = {"predicts": "fat_percent", "scale": "density", "sex": "female", "se": 3.61}
+MEN = {"predicts": "fat_percent", "reference_method": "density", "sex": "male", "se": 3.52}
+WOMEN = {"predicts": "fat_percent", "reference_method": "density", "sex": "female", "se": 3.61}
 
 TYPED = {
     "hodgdon_friedl1999_male_abdomen_neck_inch": Typed(men_inch, **MEN, ages=(17, 60), n=602),

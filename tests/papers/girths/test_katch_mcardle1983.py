@@ -48,16 +48,36 @@ def older_women(
 
 TYPED = {
     "katch_mcardle1983_male_young": Typed(
-        young_men, predicts="fat_percent", scale="density", sex="male", se=4.0, ages=(17, 26)
+        young_men,
+        predicts="fat_percent",
+        reference_method="density",
+        sex="male",
+        se=4.0,
+        ages=(17, 26),
     ),
     "katch_mcardle1983_male_older": Typed(
-        older_men, predicts="fat_percent", scale="density", sex="male", se=4.0, ages=(27, 50)
+        older_men,
+        predicts="fat_percent",
+        reference_method="density",
+        sex="male",
+        se=4.0,
+        ages=(27, 50),
     ),
     "katch_mcardle1983_female_young": Typed(
-        young_women, predicts="fat_percent", scale="density", sex="female", se=4.0, ages=(17, 26)
+        young_women,
+        predicts="fat_percent",
+        reference_method="density",
+        sex="female",
+        se=4.0,
+        ages=(17, 26),
     ),
     "katch_mcardle1983_female_older": Typed(
-        older_women, predicts="fat_percent", scale="density", sex="female", se=4.0, ages=(27, 50)
+        older_women,
+        predicts="fat_percent",
+        reference_method="density",
+        sex="female",
+        se=4.0,
+        ages=(27, 50),
     ),
 }
 test_second_typing = double_entry(TYPED)

@@ -28,7 +28,7 @@ TYPED = {
     "lean1996_male_waist": Typed(
         lambda waist_midpoint_cm, age_years: 0.567 * waist_midpoint_cm + 0.101 * age_years - 31.8,
         predicts="fat_percent",
-        scale="density",
+        reference_method="density",
         sex="male",
         se=4.1,
         ages=(18, 83),
@@ -37,19 +37,25 @@ TYPED = {
     "lean1996_female_waist": Typed(
         lambda waist_midpoint_cm, age_years: 0.439 * waist_midpoint_cm + 0.221 * age_years - 9.4,
         predicts="fat_percent",
-        scale="density",
+        reference_method="density",
         sex="female",
         se=5.1,
         ages=(18, 83),
         n=84,
     ),
     "lean1996_male_bmi": Typed(
-        men_bmi, predicts="fat_percent", scale="density", sex="male", se=None, ages=(18, 83), n=63
+        men_bmi,
+        predicts="fat_percent",
+        reference_method="density",
+        sex="male",
+        se=None,
+        ages=(18, 83),
+        n=63,
     ),
     "lean1996_female_bmi": Typed(
         women_bmi,
         predicts="fat_percent",
-        scale="density",
+        reference_method="density",
         sex="female",
         se=None,
         ages=(18, 83),

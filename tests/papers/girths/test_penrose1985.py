@@ -30,8 +30,8 @@ def men(
 TYPED = {
     "penrose1985_male_girths": Typed(
         men,
-        predicts="lean_mass",
-        scale="density",
+        predicts="fat_free_mass",
+        reference_method="density",
         sex="male",
         se=3.27,
         se_unit="mass",

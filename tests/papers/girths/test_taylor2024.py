@@ -18,7 +18,7 @@ TYPED = {
             -26.97 - 0.12 * (weight_kg / 0.45359237) + 1.99 * (abdomen_navel_cm / 2.54)
         ),
         predicts="fat_percent",
-        scale="dxa",
+        reference_method="dxa",
         sex="male",
         se=None,
         ages=(17, 60),
@@ -29,7 +29,7 @@ TYPED = {
             -9.15 - 0.015 * (weight_kg / 0.45359237) + 1.27 * (abdomen_navel_cm / 2.54)
         ),
         predicts="fat_percent",
-        scale="dxa",
+        reference_method="dxa",
         sex="female",
         se=None,
         ages=(17, 60),

@@ -43,12 +43,18 @@ def women(
 
 TYPED = {
     "tran_weltman1988_male_girths": Typed(
-        men, predicts="fat_percent", scale="density", sex="male", se=4.4, ages=(21, 78), n=462
+        men,
+        predicts="fat_percent",
+        reference_method="density",
+        sex="male",
+        se=4.4,
+        ages=(21, 78),
+        n=462,
     ),
     "tran_weltman1989_female_girths": Typed(
         women,
         predicts="density",
-        scale="density",
+        reference_method="density",
         sex="female",
         se=0.009486784,
         se_unit="density",

@@ -34,10 +34,22 @@ def women(
 
 TYPED = {
     "vogel1988_male_abdomen_neck": Typed(
-        men, predicts="fat_percent", scale="density", sex="male", se=4.02, ages=(17, 47), n=1126
+        men,
+        predicts="fat_percent",
+        reference_method="density",
+        sex="male",
+        se=4.02,
+        ages=(17, 47),
+        n=1126,
     ),
     "vogel1988_female_girths": Typed(
-        women, predicts="fat_percent", scale="density", sex="female", se=3.6, ages=(17, 47), n=266
+        women,
+        predicts="fat_percent",
+        reference_method="density",
+        sex="female",
+        se=3.6,
+        ages=(17, 47),
+        n=266,
     ),
 }
 test_second_typing = double_entry(TYPED)

@@ -35,10 +35,22 @@ def women(
 
 TYPED = {
     "weltman1987_male_obese": Typed(
-        men, predicts="fat_percent", scale="density", sex="male", se=4.0, ages=(24, 68), n=56
+        men,
+        predicts="fat_percent",
+        reference_method="density",
+        sex="male",
+        se=4.0,
+        ages=(24, 68),
+        n=56,
     ),
     "weltman1988_female_obese": Typed(
-        women, predicts="fat_percent", scale="density", sex="female", se=3.0, ages=(20, 60), n=118
+        women,
+        predicts="fat_percent",
+        reference_method="density",
+        sex="female",
+        se=3.0,
+        ages=(20, 60),
+        n=118,
     ),
 }
 test_second_typing = double_entry(TYPED)

@@ -16,8 +16,8 @@ from papers.double_entry import Typed, double_entry, from_card
 TYPED = {
     "wilmore_behnke1969_male_abdomen": Typed(
         lambda weight_kg, abdomen_navel_cm: 44.636 + 1.0817 * weight_kg - 0.7396 * abdomen_navel_cm,
-        predicts="lean_mass",
-        scale="density",
+        predicts="fat_free_mass",
+        reference_method="density",
         sex="male",
         se=2.8,
         se_unit="mass",

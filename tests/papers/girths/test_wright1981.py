@@ -32,14 +32,20 @@ TYPED = {
     "wright1981_male_abdomen_neck": Typed(
         lambda abdomen_navel_cm, neck_cm: 0.74 * abdomen_navel_cm - 1.249 * neck_cm + 0.528,
         predicts="fat_percent",
-        scale="density",
+        reference_method="density",
         sex="male",
         se=3.67,
         ages=(17, 46),
         n=279,
     ),
     "wright1980_female_girths": Typed(
-        women, predicts="fat_percent", scale="density", sex="female", se=4.11, ages=(18, 39), n=181
+        women,
+        predicts="fat_percent",
+        reference_method="density",
+        sex="female",
+        se=4.11,
+        ages=(18, 39),
+        n=181,
     ),
 }
 test_second_typing = double_entry(TYPED)

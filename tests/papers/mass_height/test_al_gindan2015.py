@@ -28,7 +28,7 @@ TYPED = {
     "al_gindan2015_male_waist": Typed(
         men,
         predicts="adipose_mass",
-        scale="density",
+        reference_method="density",
         sex="male",
         se=3.8,
         se_unit="mass",
@@ -38,7 +38,7 @@ TYPED = {
     "al_gindan2015_female_weight_height": Typed(
         women,
         predicts="adipose_mass",
-        scale="density",
+        reference_method="density",
         sex="female",
         se=3.0,
         se_unit="mass",

@@ -44,7 +44,7 @@ TYPED = {
     "deurenberg1991_both_bmi": Typed(
         adults_1991,
         predicts="fat_percent",
-        scale="density",
+        reference_method="density",
         sex="both",
         se=4.1,
         ages=(16, 83),
@@ -53,14 +53,19 @@ TYPED = {
     "deurenberg1991_youth_bmi": Typed(
         youth_1991,
         predicts="fat_percent",
-        scale="density",
+        reference_method="density",
         sex="both",
         se=4.4,
         ages=(7, 15),
         n=1229,
     ),
     "deurenberg1998_both_bmi": Typed(
-        adults_1998, predicts="fat_percent", scale="density", sex="both", se=None, ages=(18, 99)
+        adults_1998,
+        predicts="fat_percent",
+        reference_method="density",
+        sex="both",
+        se=None,
+        ages=(18, 99),
     ),
 }
 test_second_typing = double_entry(TYPED)

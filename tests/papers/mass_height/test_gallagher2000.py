@@ -54,7 +54,7 @@ TYPED = {
     "gallagher2000_both_bmi": Typed(
         first_2000,
         predicts="fat_percent",
-        scale="density",
+        reference_method="density",
         sex="both",
         se=5.4,
         ages=(20, 79),
@@ -63,7 +63,7 @@ TYPED = {
     "gallagher2000_both_bmi_ancestry": Typed(
         ancestry_2000,
         predicts="fat_percent",
-        scale="density",
+        reference_method="density",
         sex="both",
         se=5.0,
         ages=(20, 79),
@@ -72,7 +72,7 @@ TYPED = {
     "gallagher1996_both_bmi": Typed(
         linear_1996,
         predicts="fat_percent",
-        scale="density",
+        reference_method="density",
         sex="both",
         se=5.7,
         ages=(20, 94),

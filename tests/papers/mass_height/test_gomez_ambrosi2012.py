@@ -28,7 +28,13 @@ def adults(
 
 TYPED = {
     "gomez_ambrosi2012_both_bmi": Typed(
-        adults, predicts="fat_percent", scale="density", sex="both", se=4.66, ages=(18, 80), n=6510
+        adults,
+        predicts="fat_percent",
+        reference_method="density",
+        sex="both",
+        se=4.66,
+        ages=(18, 80),
+        n=6510,
     ),
 }
 test_second_typing = double_entry(TYPED)

@@ -28,10 +28,22 @@ def women(weight_kg: np.ndarray, height_cm: np.ndarray) -> np.ndarray:
 
 TYPED = {
     "jackson2002_male_bmi": Typed(
-        men, predicts="fat_percent", scale="density", sex="male", se=None, ages=(17, 65), n=665
+        men,
+        predicts="fat_percent",
+        reference_method="density",
+        sex="male",
+        se=None,
+        ages=(17, 65),
+        n=665,
     ),
     "jackson2002_female_bmi": Typed(
-        women, predicts="fat_percent", scale="density", sex="female", se=None, ages=(17, 65), n=665
+        women,
+        predicts="fat_percent",
+        reference_method="density",
+        sex="female",
+        se=None,
+        ages=(17, 65),
+        n=665,
     ),
 }
 test_second_typing = double_entry(TYPED)

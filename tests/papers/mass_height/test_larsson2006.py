@@ -16,7 +16,7 @@ TYPED = {
     "larsson2006_male_weight_height": Typed(
         lambda weight_kg, height_cm: -30.84 + 1.12 * weight_kg / (height_cm / 100),
         predicts="fat_mass",
-        scale="dxa",
+        reference_method="dxa",
         sex="male",
         se=None,
         ages=(37, 61),
@@ -24,7 +24,7 @@ TYPED = {
     "larsson2006_female_weight_height": Typed(
         lambda weight_kg, height_cm: -24.18 + 1.181 * weight_kg / (height_cm / 100),
         predicts="fat_mass",
-        scale="dxa",
+        reference_method="dxa",
         sex="female",
         se=None,
         ages=(37, 61),

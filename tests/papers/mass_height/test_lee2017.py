@@ -51,7 +51,7 @@ TYPED = {
     "lee2017_male_waist": Typed(
         men,
         predicts="fat_mass",
-        scale="dxa",
+        reference_method="dxa",
         sex="male",
         se=2.6,
         se_unit="mass",
@@ -61,7 +61,7 @@ TYPED = {
     "lee2017_female_waist": Typed(
         women,
         predicts="fat_mass",
-        scale="dxa",
+        reference_method="dxa",
         sex="female",
         se=2.4,
         se_unit="mass",

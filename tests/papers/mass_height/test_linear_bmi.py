@@ -31,10 +31,20 @@ def slope_161(
 
 TYPED = {
     "linear139_both_bmi": Typed(
-        slope_139, predicts="fat_percent", scale="density", sex="both", se=None, ages=(18, 99)
+        slope_139,
+        predicts="fat_percent",
+        reference_method="density",
+        sex="both",
+        se=None,
+        ages=(18, 99),
     ),
     "linear161_both_bmi": Typed(
-        slope_161, predicts="fat_percent", scale="density", sex="both", se=None, ages=(18, 99)
+        slope_161,
+        predicts="fat_percent",
+        reference_method="density",
+        sex="both",
+        se=None,
+        ages=(18, 99),
     ),
 }
 test_second_typing = double_entry(TYPED)

@@ -25,7 +25,13 @@ def adults(
 
 TYPED = {
     "molina_luque2019_both_bmi": Typed(
-        adults, predicts="fat_percent", scale="density", sex="both", se=None, ages=(18, 65), n=906
+        adults,
+        predicts="fat_percent",
+        reference_method="density",
+        sex="both",
+        se=None,
+        ages=(18, 65),
+        n=906,
     ),
 }
 test_second_typing = double_entry(TYPED)

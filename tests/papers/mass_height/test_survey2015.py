@@ -30,7 +30,13 @@ def adults(
 
 TYPED = {
     "survey2015_both_inverse_bmi": Typed(
-        adults, predicts="fat_percent", scale="dxa", sex="both", se=3.5, ages=(20, 99), n=13529
+        adults,
+        predicts="fat_percent",
+        reference_method="dxa",
+        sex="both",
+        se=3.5,
+        ages=(20, 99),
+        n=13529,
     ),
 }
 test_second_typing = double_entry(TYPED)

@@ -14,7 +14,7 @@ TYPED = {
     "womersley_durnin1977_male_bmi": Typed(
         lambda weight_kg, height_cm: 1.34 * weight_kg / (height_cm / 100) ** 2 - 12.47,
         predicts="fat_percent",
-        scale="density",
+        reference_method="density",
         sex="male",
         se=5.7,
         ages=(17, 72),
@@ -23,7 +23,7 @@ TYPED = {
     "womersley_durnin1977_female_bmi": Typed(
         lambda weight_kg, height_cm: 1.37 * weight_kg / (height_cm / 100) ** 2 - 3.47,
         predicts="fat_percent",
-        scale="density",
+        reference_method="density",
         sex="female",
         se=5.0,
         ages=(16, 68),

@@ -28,10 +28,22 @@ def youth(height_cm: np.ndarray, waist_iliac_cm: np.ndarray, is_male: np.ndarray
 
 TYPED = {
     "woolcott_bergman2018_both_waist_height": Typed(
-        adults, predicts="fat_percent", scale="dxa", sex="both", se=None, ages=(20, 99), n=12581
+        adults,
+        predicts="fat_percent",
+        reference_method="dxa",
+        sex="both",
+        se=None,
+        ages=(20, 99),
+        n=12581,
     ),
     "woolcott_bergman2019_youth_waist_height": Typed(
-        youth, predicts="fat_percent", scale="dxa", sex="both", se=None, ages=(8, 14), n=10390
+        youth,
+        predicts="fat_percent",
+        reference_method="dxa",
+        sex="both",
+        se=None,
+        ages=(8, 14),
+        n=10390,
     ),
 }
 test_second_typing = double_entry(TYPED)

@@ -39,7 +39,7 @@ TYPED = {
     "carter1982_male": Typed(
         male,
         predicts="fat_percent",
-        scale="density",
+        reference_method="density",
         sex="male",
         se=None,
         ages=(18, 40),
@@ -48,7 +48,7 @@ TYPED = {
     "carter1982_female": Typed(
         female,
         predicts="fat_percent",
-        scale="density",
+        reference_method="density",
         sex="female",
         se=None,
         ages=(18, 40),

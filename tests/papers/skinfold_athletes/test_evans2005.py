@@ -59,7 +59,7 @@ TYPED = {
     "evans2005_male_7site": Typed(
         male_7site,
         predicts="fat_percent",
-        scale="density",
+        reference_method="density",
         sex="male",
         se=3.76,
         se_unit="fat_percent",
@@ -69,7 +69,7 @@ TYPED = {
     "evans2005_male_3site": Typed(
         male_3site,
         predicts="fat_percent",
-        scale="density",
+        reference_method="density",
         sex="male",
         se=3.66,
         se_unit="fat_percent",
@@ -79,7 +79,7 @@ TYPED = {
     "evans2005_female_7site": Typed(
         female_7site,
         predicts="fat_percent",
-        scale="density",
+        reference_method="density",
         sex="female",
         se=3.76,
         se_unit="fat_percent",
@@ -89,7 +89,7 @@ TYPED = {
     "evans2005_female_3site": Typed(
         female_3site,
         predicts="fat_percent",
-        scale="density",
+        reference_method="density",
         sex="female",
         se=3.66,
         se_unit="fat_percent",

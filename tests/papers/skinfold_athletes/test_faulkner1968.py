@@ -25,7 +25,7 @@ TYPED = {
     "faulkner1968_both": Typed(
         both,
         predicts="fat_percent",
-        scale="density",
+        reference_method="density",
         sex="both",
         se=None,
         ages=(16, 40),

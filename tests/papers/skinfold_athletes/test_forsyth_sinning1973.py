@@ -46,7 +46,7 @@ TYPED = {
             1.103 - 0.00168 * subscapular_mm - 0.00127 * abdominal_mm
         ),
         predicts="density",
-        scale="density",
+        reference_method="density",
         sex="male",
         se=0.006,
         se_unit="density",
@@ -56,7 +56,7 @@ TYPED = {
     "forsyth_sinning1973_male_4site": Typed(
         four_sites,
         predicts="density",
-        scale="density",
+        reference_method="density",
         sex="male",
         se=0.006,
         se_unit="density",
@@ -66,7 +66,7 @@ TYPED = {
     "forsyth_sinning1973_male_2site_ht": Typed(
         two_sites_height,
         predicts="density",
-        scale="density",
+        reference_method="density",
         sex="male",
         se=None,
         ages=(19, 22),
@@ -75,7 +75,7 @@ TYPED = {
     "forsyth_sinning1973_male_4site_ht": Typed(
         four_sites_height,
         predicts="density",
-        scale="density",
+        reference_method="density",
         sex="male",
         se=None,
         ages=(19, 22),

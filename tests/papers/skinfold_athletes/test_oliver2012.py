@@ -48,7 +48,7 @@ TYPED = {
     "oliver2012_male_7site": Typed(
         sum_of_7,
         predicts="fat_percent",
-        scale="dxa",
+        reference_method="dxa",
         sex="male",
         se=None,
         ages=(18, 23),
@@ -57,7 +57,7 @@ TYPED = {
     "oliver2012_male_abd_girths": Typed(
         abdomen_and_girths,
         predicts="fat_percent",
-        scale="dxa",
+        reference_method="dxa",
         sex="male",
         se=None,
         ages=(18, 23),
@@ -66,7 +66,7 @@ TYPED = {
     "oliver2012_male_7site_girths": Typed(
         sum_of_7_and_girths,
         predicts="fat_percent",
-        scale="dxa",
+        reference_method="dxa",
         sex="male",
         se=None,
         ages=(18, 23),

@@ -23,7 +23,7 @@ TYPED = {
     "reilly2009_male_soccer": Typed(
         male_soccer,
         predicts="fat_percent",
-        scale="dxa",
+        reference_method="dxa",
         sex="male",
         se=None,
         ages=(18, 35),

@@ -18,7 +18,7 @@ TYPED = {
     "stewart_hannan2000_male": Typed(
         male,
         predicts="fat_mass",
-        scale="dxa",
+        reference_method="dxa",
         sex="male",
         se=1.732,
         se_unit="mass",

@@ -16,8 +16,8 @@ def female_ffm(abdominal_mm: np.ndarray, thigh_mm: np.ndarray, weight_kg: np.nda
 TYPED = {
     "warner2004_female_ffm": Typed(
         female_ffm,
-        predicts="lean_mass",
-        scale="dxa",
+        predicts="fat_free_mass",
+        reference_method="dxa",
         sex="female",
         se=1.1,
         se_unit="mass",

@@ -76,7 +76,7 @@ TYPED = {
     "withers1987_male_athletes": Typed(
         male_athletes,
         predicts="density",
-        scale="density",
+        reference_method="density",
         sex="male",
         se=0.00537,
         se_unit="density",
@@ -86,7 +86,7 @@ TYPED = {
     "withers1987_male_7site": Typed(
         male_7site,
         predicts="density",
-        scale="density",
+        reference_method="density",
         sex="male",
         se=0.0058,
         se_unit="density",
@@ -96,7 +96,7 @@ TYPED = {
     "withers1987_female_athletes": Typed(
         female_athletes,
         predicts="density",
-        scale="density",
+        reference_method="density",
         sex="female",
         se=0.00597,
         se_unit="density",
@@ -106,7 +106,7 @@ TYPED = {
     "withers1987_female_17_35": Typed(
         female_17_35,
         predicts="density",
-        scale="density",
+        reference_method="density",
         sex="female",
         se=0.00568,
         se_unit="density",

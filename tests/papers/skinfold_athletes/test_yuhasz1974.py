@@ -38,7 +38,7 @@ TYPED = {
     "yuhasz1974_male": Typed(
         male,
         predicts="fat_percent",
-        scale="density",
+        reference_method="density",
         sex="male",
         se=None,
         ages=(18, 30),
@@ -47,7 +47,7 @@ TYPED = {
     "yuhasz1974_female": Typed(
         female,
         predicts="fat_percent",
-        scale="density",
+        reference_method="density",
         sex="female",
         se=None,
         ages=(18, 30),

@@ -89,9 +89,11 @@ def boys_in_puberty(thigh_mm: Any, calf_mm: Any) -> Any:
     return 0.654252 * two - 0.002009 * two**2
 
 
-def fat(formula: Any, scale: str, sex: str, ages: tuple[int, int], n: int, se: Any = None) -> Typed:
+def fat(
+    formula: Any, reference_method: str, sex: str, ages: tuple[int, int], n: int, se: Any = None
+) -> Typed:
     """Type an equation that gives percent fat; no error means that the abstract prints none."""
-    return Typed(formula, "fat_percent", scale, sex, se, ages=ages, n=n)
+    return Typed(formula, "fat_percent", reference_method, sex, se, ages=ages, n=n)
 
 
 TYPED = {

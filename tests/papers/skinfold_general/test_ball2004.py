@@ -41,7 +41,7 @@ TYPED = {
     "ball2004_male_7site": Typed(
         male_7site,
         predicts="fat_percent",
-        scale="dxa",
+        reference_method="dxa",
         sex="male",
         se=2.2,
         se_unit="fat_percent",
@@ -51,7 +51,7 @@ TYPED = {
     "ball2004_female_3site": Typed(
         female_3site,
         predicts="fat_percent",
-        scale="dxa",
+        reference_method="dxa",
         sex="female",
         se=2.6,
         se_unit="fat_percent",

@@ -29,7 +29,7 @@ TYPED = {
             - 0.0632 * log_sum(biceps_mm, triceps_mm, subscapular_mm, suprailiac_midaxillary_mm)
         ),
         predicts="density",
-        scale="density",
+        reference_method="density",
         sex="male",
         se=0.0082,
         se_unit="density",
@@ -42,7 +42,7 @@ TYPED = {
             - 0.072 * log_sum(biceps_mm, triceps_mm, subscapular_mm, suprailiac_midaxillary_mm)
         ),
         predicts="density",
-        scale="density",
+        reference_method="density",
         sex="female",
         se=0.0082,
         se_unit="density",
@@ -55,7 +55,7 @@ TYPED = {
             - 0.0643 * log_sum(biceps_mm, triceps_mm, subscapular_mm, suprailiac_midaxillary_mm)
         ),
         predicts="density",
-        scale="density",
+        reference_method="density",
         sex="male",
         se=None,
         ages=(12.7, 15.7),
@@ -67,7 +67,7 @@ TYPED = {
             - 0.0598 * log_sum(biceps_mm, triceps_mm, subscapular_mm, suprailiac_midaxillary_mm)
         ),
         predicts="density",
-        scale="density",
+        reference_method="density",
         sex="female",
         se=None,
         ages=(13.2, 16.4),

@@ -34,7 +34,7 @@ TYPED = {
     "garcia2005_male": Typed(
         male,
         predicts="fat_mass",
-        scale="dxa",
+        reference_method="dxa",
         sex="male",
         se=None,
         ages=(26, 67),
@@ -43,7 +43,7 @@ TYPED = {
     "garcia2005_female": Typed(
         female,
         predicts="fat_mass",
-        scale="dxa",
+        reference_method="dxa",
         sex="female",
         se=None,
         ages=(26, 67),

@@ -30,7 +30,7 @@ TYPED = {
     "hicks1992_female_american_indian": Typed(
         female_1992,
         predicts="density",
-        scale="density",
+        reference_method="density",
         sex="female",
         se=None,
         ages=(18, 60),
@@ -39,7 +39,7 @@ TYPED = {
     "hicks2004_male_american_indian": Typed(
         male_2004,
         predicts="density",
-        scale="density",
+        reference_method="density",
         sex="male",
         se=0.0089,
         se_unit="density",

@@ -170,7 +170,7 @@ TYPED = {
     "jackson_pollock1978_male_7site": Typed(
         seven_site,
         predicts="density",
-        scale="density",
+        reference_method="density",
         sex="male",
         se=0.0078,
         se_unit="density",
@@ -180,7 +180,7 @@ TYPED = {
     "jackson_pollock1978_male_7site_ln": Typed(
         seven_site_ln,
         predicts="density",
-        scale="density",
+        reference_method="density",
         sex="male",
         se=0.0082,
         se_unit="density",
@@ -190,7 +190,7 @@ TYPED = {
     "jackson_pollock1978_male_3site": Typed(
         three_site,
         predicts="density",
-        scale="density",
+        reference_method="density",
         sex="male",
         se=0.0077,
         se_unit="density",
@@ -200,7 +200,7 @@ TYPED = {
     "jackson_pollock1978_male_3site_ln": Typed(
         three_site_ln,
         predicts="density",
-        scale="density",
+        reference_method="density",
         sex="male",
         se=0.0083,
         se_unit="density",
@@ -210,7 +210,7 @@ TYPED = {
     "jackson_pollock1978_male_7site_girths": Typed(
         seven_site_girths,
         predicts="density",
-        scale="density",
+        reference_method="density",
         sex="male",
         se=0.0073,
         se_unit="density",
@@ -220,7 +220,7 @@ TYPED = {
     "jackson_pollock1978_male_3site_girths": Typed(
         three_site_girths,
         predicts="density",
-        scale="density",
+        reference_method="density",
         sex="male",
         se=0.0072,
         se_unit="density",
@@ -230,7 +230,7 @@ TYPED = {
     "jackson_pollock1978_male_3site_ln_girths": Typed(
         three_site_ln_girths,
         predicts="density",
-        scale="density",
+        reference_method="density",
         sex="male",
         se=0.0071,
         se_unit="density",
@@ -240,7 +240,7 @@ TYPED = {
     "jackson_pollock1978_male_7site_ln_girths": Typed(
         seven_site_ln_girths,
         predicts="density",
-        scale="density",
+        reference_method="density",
         sex="male",
         se=0.0073,
         se_unit="density",

@@ -84,7 +84,7 @@ TYPED = {
     "pollock_schmidt_jackson1980_male_3site_cts": Typed(
         male_chest_triceps_subscapular,
         predicts="density",
-        scale="density",
+        reference_method="density",
         sex="male",
         se=0.0082,
         se_unit="density",
@@ -94,7 +94,7 @@ TYPED = {
     "jackson_pollock1985_female_3site_tsa": Typed(
         female_triceps_suprailiac_abdominal,
         predicts="density",
-        scale="density",
+        reference_method="density",
         sex="female",
         se=0.0087,
         se_unit="density",
@@ -104,7 +104,7 @@ TYPED = {
     "jackson_pollock1985_male_4site_pct": Typed(
         male_four_fat,
         predicts="fat_percent",
-        scale="density",
+        reference_method="density",
         sex="male",
         se=3.49,
         se_unit="fat_percent",
@@ -114,7 +114,7 @@ TYPED = {
     "jackson_pollock1985_female_4site_pct": Typed(
         female_four_fat,
         predicts="fat_percent",
-        scale="density",
+        reference_method="density",
         sex="female",
         se=3.89,
         se_unit="fat_percent",
@@ -124,7 +124,7 @@ TYPED = {
     "jackson_pollock1985_male_3site_pct": Typed(
         male_three_fat,
         predicts="fat_percent",
-        scale="density",
+        reference_method="density",
         sex="male",
         se=3.63,
         se_unit="fat_percent",
@@ -134,7 +134,7 @@ TYPED = {
     "jackson_pollock1985_female_3site_pct": Typed(
         female_three_fat,
         predicts="fat_percent",
-        scale="density",
+        reference_method="density",
         sex="female",
         se=3.98,
         se_unit="fat_percent",

@@ -178,7 +178,7 @@ TYPED = {
     "jackson_pollock_ward1980_female_7site": Typed(
         seven_site,
         predicts="density",
-        scale="density",
+        reference_method="density",
         sex="female",
         se=0.0083,
         se_unit="density",
@@ -188,7 +188,7 @@ TYPED = {
     "jackson_pollock_ward1980_female_7site_ln": Typed(
         seven_site_ln,
         predicts="density",
-        scale="density",
+        reference_method="density",
         sex="female",
         se=0.0084,
         se_unit="density",
@@ -198,7 +198,7 @@ TYPED = {
     "jackson_pollock_ward1980_female_7site_gluteal": Typed(
         seven_site_gluteal,
         predicts="density",
-        scale="density",
+        reference_method="density",
         sex="female",
         se=0.008,
         se_unit="density",
@@ -208,7 +208,7 @@ TYPED = {
     "jackson_pollock_ward1980_female_7site_ln_gluteal": Typed(
         seven_site_ln_gluteal,
         predicts="density",
-        scale="density",
+        reference_method="density",
         sex="female",
         se=0.008,
         se_unit="density",
@@ -218,7 +218,7 @@ TYPED = {
     "jackson_pollock_ward1980_female_3site": Typed(
         three_site,
         predicts="density",
-        scale="density",
+        reference_method="density",
         sex="female",
         se=0.0086,
         se_unit="density",
@@ -228,7 +228,7 @@ TYPED = {
     "jackson_pollock_ward1980_female_3site_ln": Typed(
         three_site_ln,
         predicts="density",
-        scale="density",
+        reference_method="density",
         sex="female",
         se=0.0087,
         se_unit="density",
@@ -238,7 +238,7 @@ TYPED = {
     "jackson_pollock_ward1980_female_3site_gluteal": Typed(
         three_site_gluteal,
         predicts="density",
-        scale="density",
+        reference_method="density",
         sex="female",
         se=0.0083,
         se_unit="density",
@@ -248,7 +248,7 @@ TYPED = {
     "jackson_pollock_ward1980_female_4site": Typed(
         four_site,
         predicts="density",
-        scale="density",
+        reference_method="density",
         sex="female",
         se=0.0084,
         se_unit="density",
@@ -258,7 +258,7 @@ TYPED = {
     "jackson_pollock_ward1980_female_4site_gluteal": Typed(
         four_site_gluteal,
         predicts="density",
-        scale="density",
+        reference_method="density",
         sex="female",
         se=0.0081,
         se_unit="density",

@@ -35,7 +35,7 @@ TYPED = {
     "leahy2013_male": Typed(
         male,
         predicts="fat_percent",
-        scale="dxa",
+        reference_method="dxa",
         sex="male",
         se=2.5,
         se_unit="fat_percent",
@@ -45,7 +45,7 @@ TYPED = {
     "leahy2013_female": Typed(
         female,
         predicts="fat_percent",
-        scale="dxa",
+        reference_method="dxa",
         sex="female",
         se=3.0,
         se_unit="fat_percent",

@@ -48,7 +48,7 @@ TYPED = {
     "lean1996_male_waist_triceps": Typed(
         male_waist_triceps,
         predicts="fat_percent",
-        scale="density",
+        reference_method="density",
         sex="male",
         se=3.2,
         se_unit="fat_percent",
@@ -58,7 +58,7 @@ TYPED = {
     "lean1996_female_waist_triceps": Typed(
         female_waist_triceps,
         predicts="fat_percent",
-        scale="density",
+        reference_method="density",
         sex="female",
         se=4.0,
         se_unit="fat_percent",
@@ -68,7 +68,7 @@ TYPED = {
     "lean1996_male_log4": Typed(
         male_log4,
         predicts="fat_percent",
-        scale="density",
+        reference_method="density",
         sex="male",
         se=3.8,
         se_unit="fat_percent",
@@ -78,7 +78,7 @@ TYPED = {
     "lean1996_female_log4": Typed(
         female_log4,
         predicts="fat_percent",
-        scale="density",
+        reference_method="density",
         sex="female",
         se=4.6,
         se_unit="fat_percent",
@@ -88,7 +88,7 @@ TYPED = {
     "lean1996_male_triceps": Typed(
         lambda triceps_mm, age_years: 1.31 * triceps_mm + 0.43 * age_years - 9.2,
         predicts="fat_percent",
-        scale="density",
+        reference_method="density",
         sex="male",
         se=None,
         ages=(17, 65),
@@ -97,7 +97,7 @@ TYPED = {
     "lean1996_female_triceps": Typed(
         lambda triceps_mm, age_years: 0.944 * triceps_mm + 0.279 * age_years + 4.6,
         predicts="fat_percent",
-        scale="density",
+        reference_method="density",
         sex="female",
         se=None,
         ages=(17, 65),

@@ -42,7 +42,7 @@ TYPED = {
     "peterson2003_male": Typed(
         male,
         predicts="fat_percent",
-        scale="density",
+        reference_method="density",
         sex="male",
         se=5.0,
         se_unit="fat_percent",
@@ -52,7 +52,7 @@ TYPED = {
     "peterson2003_female": Typed(
         female,
         predicts="fat_percent",
-        scale="density",
+        reference_method="density",
         sex="female",
         se=None,
         ages=(18, 55),

@@ -35,7 +35,7 @@ TYPED = {
     "petroski1995_male": Typed(
         male,
         predicts="density",
-        scale="density",
+        reference_method="density",
         sex="male",
         se=0.0075,
         se_unit="density",
@@ -45,7 +45,7 @@ TYPED = {
     "petroski1995_female": Typed(
         female,
         predicts="density",
-        scale="density",
+        reference_method="density",
         sex="female",
         se=0.0071,
         se_unit="density",

@@ -24,7 +24,7 @@ TYPED = {
     "wright_postmenopausal_black_female": Typed(
         black_female,
         predicts="fat_percent",
-        scale="dxa",
+        reference_method="dxa",
         sex="female",
         se=1.0,
         se_unit="fat_percent",

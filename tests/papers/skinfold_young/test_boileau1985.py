@@ -26,7 +26,7 @@ TYPED = {
     "boileau1985_male": Typed(
         boys,
         predicts="fat_percent",
-        scale="density",
+        reference_method="density",
         sex="male",
         se=None,
         ages=(8, 29),
@@ -35,7 +35,7 @@ TYPED = {
     "boileau1985_female": Typed(
         girls,
         predicts="fat_percent",
-        scale="density",
+        reference_method="density",
         sex="female",
         se=None,
         ages=(8, 29),

@@ -23,7 +23,7 @@ TYPED = {
     "civar2006_male": Typed(
         male,
         predicts="fat_percent",
-        scale="density",
+        reference_method="density",
         sex="male",
         se=None,
         ages=(18, 27),

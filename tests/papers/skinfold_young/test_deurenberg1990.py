@@ -28,7 +28,7 @@ TYPED = {
             - 22.23
         ),
         predicts="fat_percent",
-        scale="density",
+        reference_method="density",
         sex="male",
         se=4.5,
         se_unit="fat_percent",
@@ -40,7 +40,7 @@ TYPED = {
             18.7 * log_sum(biceps_mm, triceps_mm, subscapular_mm, suprailiac_midaxillary_mm) - 11.91
         ),
         predicts="fat_percent",
-        scale="density",
+        reference_method="density",
         sex="male",
         se=4.5,
         se_unit="fat_percent",
@@ -53,7 +53,7 @@ TYPED = {
             - 15.58
         ),
         predicts="fat_percent",
-        scale="density",
+        reference_method="density",
         sex="male",
         se=4.5,
         se_unit="fat_percent",
@@ -66,7 +66,7 @@ TYPED = {
             - 25.87
         ),
         predicts="fat_percent",
-        scale="density",
+        reference_method="density",
         sex="female",
         se=4.5,
         se_unit="fat_percent",
@@ -79,7 +79,7 @@ TYPED = {
             - 18.89
         ),
         predicts="fat_percent",
-        scale="density",
+        reference_method="density",
         sex="female",
         se=4.5,
         se_unit="fat_percent",
@@ -92,7 +92,7 @@ TYPED = {
             - 43.49
         ),
         predicts="fat_percent",
-        scale="density",
+        reference_method="density",
         sex="female",
         se=4.5,
         se_unit="fat_percent",

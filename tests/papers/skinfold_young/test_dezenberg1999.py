@@ -26,7 +26,7 @@ TYPED = {
     "dezenberg1999_male_triceps_weight": Typed(
         boys,
         predicts="fat_mass",
-        scale="dxa",
+        reference_method="dxa",
         sex="male",
         se=None,
         ages=(4, 11),
@@ -35,7 +35,7 @@ TYPED = {
     "dezenberg1999_female_triceps_weight": Typed(
         girls,
         predicts="fat_mass",
-        scale="dxa",
+        reference_method="dxa",
         sex="female",
         se=None,
         ages=(4, 11),

@@ -31,7 +31,7 @@ TYPED = {
     "katch_mcardle1973_male": Typed(
         male_1973,
         predicts="density",
-        scale="density",
+        reference_method="density",
         sex="male",
         se=0.0072,
         se_unit="density",
@@ -41,7 +41,7 @@ TYPED = {
     "katch_mcardle1973_female": Typed(
         female_1973,
         predicts="density",
-        scale="density",
+        reference_method="density",
         sex="female",
         se=0.0086,
         se_unit="density",
@@ -51,7 +51,7 @@ TYPED = {
     "katch_mcardle_textbook_male_pct": Typed(
         lambda triceps_mm, subscapular_mm: 0.43 * triceps_mm + 0.58 * subscapular_mm + 1.47,
         predicts="fat_percent",
-        scale="density",
+        reference_method="density",
         sex="male",
         se=None,
         ages=(17, 26),
@@ -60,7 +60,7 @@ TYPED = {
     "katch_mcardle_textbook_female_pct": Typed(
         lambda triceps_mm, subscapular_mm: 0.55 * triceps_mm + 0.31 * subscapular_mm + 6.13,
         predicts="fat_percent",
-        scale="density",
+        reference_method="density",
         sex="female",
         se=None,
         ages=(17, 26),

@@ -21,7 +21,7 @@ TYPED = {
     "lohman1981_male": Typed(
         male,
         predicts="density",
-        scale="density",
+        reference_method="density",
         sex="male",
         se=None,
         ages=(18, 35),

@@ -10,7 +10,7 @@ TYPED = {
     "nagamine_suzuki1964_male": Typed(
         lambda triceps_mm, subscapular_mm: 1.0913 - 0.00116 * (triceps_mm + subscapular_mm),
         predicts="density",
-        scale="density",
+        reference_method="density",
         sex="male",
         se=None,
         ages=(18, 27),
@@ -19,7 +19,7 @@ TYPED = {
     "nagamine_suzuki1964_female": Typed(
         lambda triceps_mm, subscapular_mm: 1.0897 - 0.00133 * (triceps_mm + subscapular_mm),
         predicts="density",
-        scale="density",
+        reference_method="density",
         sex="female",
         se=None,
         ages=(18, 23),

@@ -17,7 +17,7 @@ TYPED = {
     "pascale1956_male": Typed(
         male,
         predicts="density",
-        scale="density",
+        reference_method="density",
         sex="male",
         se=None,
         ages=(17, 25),

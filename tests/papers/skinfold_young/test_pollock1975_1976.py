@@ -20,7 +20,7 @@ TYPED = {
             1.0852 - 0.0008 * suprailiac_anterior_mm - 0.0011 * thigh_mm
         ),
         predicts="density",
-        scale="density",
+        reference_method="density",
         sex="female",
         se=0.0091,
         se_unit="density",
@@ -30,7 +30,7 @@ TYPED = {
     "pollock1976_male_young": Typed(
         male_1976,
         predicts="density",
-        scale="density",
+        reference_method="density",
         sex="male",
         se=0.007,
         se_unit="density",

@@ -28,7 +28,7 @@ TYPED = {
     "slaughter1988_male_tri_calf": Typed(
         lambda triceps_mm, calf_mm: 0.735 * (triceps_mm + calf_mm) + 1.0,
         predicts="fat_percent",
-        scale="density",
+        reference_method="density",
         sex="male",
         se=3.8,
         se_unit="fat_percent",
@@ -38,7 +38,7 @@ TYPED = {
     "slaughter1988_female_tri_calf": Typed(
         lambda triceps_mm, calf_mm: 0.61 * (triceps_mm + calf_mm) + 5.1,
         predicts="fat_percent",
-        scale="density",
+        reference_method="density",
         sex="female",
         se=3.8,
         se_unit="fat_percent",
@@ -48,7 +48,7 @@ TYPED = {
     "slaughter1988_male_tri_sub_white_prepubescent": Typed(
         lambda triceps_mm, subscapular_mm: boys(triceps_mm + subscapular_mm, 1.7),
         predicts="fat_percent",
-        scale="density",
+        reference_method="density",
         sex="male",
         se=3.6,
         se_unit="fat_percent",
@@ -58,7 +58,7 @@ TYPED = {
     "slaughter1988_male_tri_sub_white_pubescent": Typed(
         lambda triceps_mm, subscapular_mm: boys(triceps_mm + subscapular_mm, 3.4),
         predicts="fat_percent",
-        scale="density",
+        reference_method="density",
         sex="male",
         se=3.6,
         se_unit="fat_percent",
@@ -68,7 +68,7 @@ TYPED = {
     "slaughter1988_male_tri_sub_white_postpubescent": Typed(
         lambda triceps_mm, subscapular_mm: boys(triceps_mm + subscapular_mm, 5.5),
         predicts="fat_percent",
-        scale="density",
+        reference_method="density",
         sex="male",
         se=3.6,
         se_unit="fat_percent",
@@ -78,7 +78,7 @@ TYPED = {
     "slaughter1988_male_tri_sub_black_prepubescent": Typed(
         lambda triceps_mm, subscapular_mm: boys(triceps_mm + subscapular_mm, 3.2),
         predicts="fat_percent",
-        scale="density",
+        reference_method="density",
         sex="male",
         se=3.6,
         se_unit="fat_percent",
@@ -88,7 +88,7 @@ TYPED = {
     "slaughter1988_male_tri_sub_black_pubescent": Typed(
         lambda triceps_mm, subscapular_mm: boys(triceps_mm + subscapular_mm, 5.2),
         predicts="fat_percent",
-        scale="density",
+        reference_method="density",
         sex="male",
         se=3.6,
         se_unit="fat_percent",
@@ -98,7 +98,7 @@ TYPED = {
     "slaughter1988_male_tri_sub_black_postpubescent": Typed(
         lambda triceps_mm, subscapular_mm: boys(triceps_mm + subscapular_mm, 6.8),
         predicts="fat_percent",
-        scale="density",
+        reference_method="density",
         sex="male",
         se=3.6,
         se_unit="fat_percent",
@@ -108,7 +108,7 @@ TYPED = {
     "slaughter1988_female_tri_sub": Typed(
         lambda triceps_mm, subscapular_mm: girls(triceps_mm + subscapular_mm),
         predicts="fat_percent",
-        scale="density",
+        reference_method="density",
         sex="female",
         se=3.6,
         se_unit="fat_percent",

@@ -12,7 +12,7 @@ TYPED = {
     "sloan1967_male": Typed(
         lambda thigh_mm, subscapular_mm: 1.1043 - 0.001327 * thigh_mm - 0.00131 * subscapular_mm,
         predicts="density",
-        scale="density",
+        reference_method="density",
         sex="male",
         se=0.0067,
         se_unit="density",
@@ -24,7 +24,7 @@ TYPED = {
             1.0764 - 0.00081 * suprailiac_midaxillary_mm - 0.00088 * triceps_mm
         ),
         predicts="density",
-        scale="density",
+        reference_method="density",
         sex="female",
         se=0.0082,
         se_unit="density",

@@ -75,7 +75,7 @@ TYPED = {
     "thorland1984_male_7site": Typed(
         boys_seven,
         predicts="density",
-        scale="density",
+        reference_method="density",
         sex="male",
         se=0.0055,
         se_unit="density",
@@ -85,7 +85,7 @@ TYPED = {
     "thorland1984_male_3site": Typed(
         boys_three,
         predicts="density",
-        scale="density",
+        reference_method="density",
         sex="male",
         se=0.0056,
         se_unit="density",
@@ -95,7 +95,7 @@ TYPED = {
     "thorland1984_female_7site": Typed(
         girls_seven,
         predicts="density",
-        scale="density",
+        reference_method="density",
         sex="female",
         se=0.006,
         se_unit="density",
@@ -105,7 +105,7 @@ TYPED = {
     "thorland1984_female_3site": Typed(
         girls_three,
         predicts="density",
-        scale="density",
+        reference_method="density",
         sex="female",
         se=0.006,
         se_unit="density",

@@ -11,7 +11,7 @@ TYPED = {
             1.0958 - 0.00088 * suprailiac_anterior_mm - 0.0006 * thigh_mm
         ),
         predicts="density",
-        scale="density",
+        reference_method="density",
         sex="male",
         se=None,
         ages=(18, 23),

@@ -20,7 +20,7 @@ TYPED = {
     "wilmore_behnke1969_male": Typed(
         lambda abdominal_mm, thigh_mm: 1.08543 - 0.000886 * abdominal_mm - 0.0004 * thigh_mm,
         predicts="density",
-        scale="density",
+        reference_method="density",
         sex="male",
         se=0.0076,
         se_unit="density",
@@ -30,7 +30,7 @@ TYPED = {
     "wilmore_behnke1970_female": Typed(
         female_1970,
         predicts="density",
-        scale="density",
+        reference_method="density",
         sex="female",
         se=0.0071,
         se_unit="density",

@@ -17,9 +17,9 @@ def tahara_men(folds: Array, age: Array) -> Array:
 
 TAHARA_MALE_3SITE = Equation(
     key="tahara_male_3site",
-    family="skinfold",
+    method="skinfold",
     predicts="density",
-    scale="density",
+    reference_method="density",
     sex="male",
     inputs=(Sum("triceps_mm", "subscapular_mm", "abdominal_mm"), "age_years"),
     formula=tahara_men,
@@ -49,9 +49,9 @@ def kagawa2004_men(abdominal: Array, calf: Array, age: Array) -> Array:
 
 KAGAWA2004_MALE = Equation(
     key="kagawa2004_male_abdominal_calf",
-    family="skinfold",
+    method="skinfold",
     predicts="fat_percent",
-    scale="dxa",
+    reference_method="dxa",
     sex="male",
     inputs=("abdominal_mm", "calf_mm", "age_years"),
     formula=kagawa2004_men,
@@ -83,9 +83,9 @@ def aristizabal2018_women_calf(
 
 ARISTIZABAL2018_FEMALE_CALF = Equation(
     key="aristizabal2018_female_triceps_calf",
-    family="skinfold",
+    method="skinfold",
     predicts="fat_percent",
-    scale="density",
+    reference_method="density",
     sex="female",
     inputs=("triceps_mm", "calf_mm", "abdomen_navel_cm", "age_years", "height_cm"),
     formula=aristizabal2018_women_calf,
@@ -120,9 +120,9 @@ def aristizabal2018_women_axilla(
 
 ARISTIZABAL2018_FEMALE_AXILLA = Equation(
     key="aristizabal2018_female_triceps_midaxillary",
-    family="skinfold",
+    method="skinfold",
     predicts="fat_percent",
-    scale="density",
+    reference_method="density",
     sex="female",
     inputs=("triceps_mm", "midaxillary_mm", "abdomen_navel_cm", "age_years", "height_cm"),
     formula=aristizabal2018_women_axilla,
@@ -157,9 +157,9 @@ def pongchaiyakul2005_men(subscapular: Array, bmi: Array, biceps: Array, waist: 
 
 PONGCHAIYAKUL2005_MALE = Equation(
     key="pongchaiyakul2005_male_folds_waist",
-    family="skinfold",
+    method="skinfold",
     predicts="fat_percent",
-    scale="dxa",
+    reference_method="dxa",
     sex="male",
     inputs=("subscapular_mm", Bmi(), "biceps_mm", "waist_midpoint_cm"),
     formula=pongchaiyakul2005_men,
@@ -188,9 +188,9 @@ def pongchaiyakul2005_women(hip: Array, suprailiac: Array, bmi: Array) -> Array:
 
 PONGCHAIYAKUL2005_FEMALE = Equation(
     key="pongchaiyakul2005_female_hip_suprailiac",
-    family="skinfold",
+    method="skinfold",
     predicts="fat_percent",
-    scale="dxa",
+    reference_method="dxa",
     sex="female",
     inputs=("hip_cm", "suprailiac_midaxillary_mm", Bmi()),
     formula=pongchaiyakul2005_women,
@@ -219,9 +219,9 @@ def sri_lanka2016_women(weight: Array, triceps: Array) -> Array:
 
 SRI_LANKA2016_FEMALE = Equation(
     key="sri_lanka2016_female_weight_triceps",
-    family="skinfold",
+    method="skinfold",
     predicts="fat_percent",
-    scale="density",
+    reference_method="density",
     sex="female",
     inputs=("weight_kg", "triceps_mm"),
     formula=sri_lanka2016_women,

@@ -29,9 +29,9 @@ def forsyth_sinning1973_2site(subscapular: Array, abdominal: Array) -> Array:
 
 FORSYTH_SINNING1973_MALE_2SITE = Equation(
     key="forsyth_sinning1973_male_2site",
-    family="skinfold",
+    method="skinfold",
     predicts="density",
-    scale="density",
+    reference_method="density",
     sex="male",
     inputs=("subscapular_mm", "abdominal_mm"),
     formula=forsyth_sinning1973_2site,
@@ -64,9 +64,9 @@ def forsyth_sinning1973_4site(
 
 FORSYTH_SINNING1973_MALE_4SITE = Equation(
     key="forsyth_sinning1973_male_4site",
-    family="skinfold",
+    method="skinfold",
     predicts="density",
-    scale="density",
+    reference_method="density",
     sex="male",
     inputs=("subscapular_mm", "abdominal_mm", "triceps_mm", "midaxillary_mm"),
     formula=forsyth_sinning1973_4site,
@@ -97,9 +97,9 @@ def forsyth_sinning1973_2site_ht(subscapular: Array, height: Array, abdominal: A
 
 FORSYTH_SINNING1973_MALE_2SITE_HT = Equation(
     key="forsyth_sinning1973_male_2site_ht",
-    family="skinfold",
+    method="skinfold",
     predicts="density",
-    scale="density",
+    reference_method="density",
     sex="male",
     inputs=("subscapular_mm", "height_cm", "abdominal_mm"),
     formula=forsyth_sinning1973_2site_ht,
@@ -132,9 +132,9 @@ def forsyth_sinning1973_4site_ht(
 
 FORSYTH_SINNING1973_MALE_4SITE_HT = Equation(
     key="forsyth_sinning1973_male_4site_ht",
-    family="skinfold",
+    method="skinfold",
     predicts="density",
-    scale="density",
+    reference_method="density",
     sex="male",
     inputs=("subscapular_mm", "height_cm", "abdominal_mm", "triceps_mm", "midaxillary_mm"),
     formula=forsyth_sinning1973_4site_ht,
@@ -164,9 +164,9 @@ def withers1987_male_athletes(folds: Array, neck: Array, age: Array, ankle: Arra
 
 WITHERS1987_MALE_ATHLETES = Equation(
     key="withers1987_male_athletes",
-    family="skinfold",
+    method="skinfold",
     predicts="density",
-    scale="density",
+    reference_method="density",
     sex="male",
     inputs=(
         Sum("abdominal_mm", "calf_mm", "thigh_mm", "chest_mm"),
@@ -206,9 +206,9 @@ def withers1987_male_7site(folds: Array) -> Array:
 
 WITHERS1987_MALE_7SITE = Equation(
     key="withers1987_male_7site",
-    family="skinfold",
+    method="skinfold",
     predicts="density",
-    scale="density",
+    reference_method="density",
     sex="male",
     inputs=(
         Sum(
@@ -262,9 +262,9 @@ def withers1987_female_athletes(
 
 WITHERS1987_FEMALE_ATHLETES = Equation(
     key="withers1987_female_athletes",
-    family="skinfold",
+    method="skinfold",
     predicts="density",
-    scale="density",
+    reference_method="density",
     sex="female",
     inputs=(
         Sum("triceps_mm", "subscapular_mm", "supraspinale_mm", "calf_mm"),

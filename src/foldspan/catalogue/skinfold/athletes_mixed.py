@@ -46,9 +46,9 @@ def evans2005_men_3site(folds: Array, black: Array) -> Array:
 
 EVANS2005_MALE_3SITE = Equation(
     key="evans2005_male_3site",
-    family="skinfold",
+    method="skinfold",
     predicts="fat_percent",
-    scale="density",
+    reference_method="density",
     sex="male",
     inputs=(_THREE, "is_black"),
     formula=evans2005_men_3site,
@@ -80,9 +80,9 @@ def evans2005_women_3site(folds: Array, black: Array) -> Array:
 
 EVANS2005_FEMALE_3SITE = Equation(
     key="evans2005_female_3site",
-    family="skinfold",
+    method="skinfold",
     predicts="fat_percent",
-    scale="density",
+    reference_method="density",
     sex="female",
     inputs=(_THREE, "is_black"),
     formula=evans2005_women_3site,
@@ -115,9 +115,9 @@ def evans2005_men_7site(folds: Array, black: Array) -> Array:
 
 EVANS2005_MALE_7SITE = Equation(
     key="evans2005_male_7site",
-    family="skinfold",
+    method="skinfold",
     predicts="fat_percent",
-    scale="density",
+    reference_method="density",
     sex="male",
     inputs=(_SEVEN, "is_black"),
     formula=evans2005_men_7site,
@@ -149,9 +149,9 @@ def evans2005_women_7site(folds: Array, black: Array) -> Array:
 
 EVANS2005_FEMALE_7SITE = Equation(
     key="evans2005_female_7site",
-    family="skinfold",
+    method="skinfold",
     predicts="fat_percent",
-    scale="density",
+    reference_method="density",
     sex="female",
     inputs=(_SEVEN, "is_black"),
     formula=evans2005_women_7site,
@@ -183,9 +183,9 @@ def oliver2012_7site_girths(hip: Array, abdomen: Array, folds: Array) -> Array:
 
 OLIVER2012_MALE_7SITE_GIRTHS = Equation(
     key="oliver2012_male_7site_girths",
-    family="skinfold",
+    method="skinfold",
     predicts="fat_percent",
-    scale="dxa",
+    reference_method="dxa",
     sex="male",
     inputs=("hip_cm", "abdomen_navel_cm", _SEVEN),
     formula=oliver2012_7site_girths,
@@ -213,9 +213,9 @@ def oliver2012_abd_girths(hip: Array, abdomen: Array, abdominal: Array) -> Array
 
 OLIVER2012_MALE_ABD_GIRTHS = Equation(
     key="oliver2012_male_abd_girths",
-    family="skinfold",
+    method="skinfold",
     predicts="fat_percent",
-    scale="dxa",
+    reference_method="dxa",
     sex="male",
     inputs=("hip_cm", "abdomen_navel_cm", "abdominal_mm"),
     formula=oliver2012_abd_girths,
@@ -244,9 +244,9 @@ def oliver2012_7site(folds: Array) -> Array:
 
 OLIVER2012_MALE_7SITE = Equation(
     key="oliver2012_male_7site",
-    family="skinfold",
+    method="skinfold",
     predicts="fat_percent",
-    scale="dxa",
+    reference_method="dxa",
     sex="male",
     inputs=(_SEVEN,),
     formula=oliver2012_7site,
@@ -278,9 +278,9 @@ def reilly2009_soccer_men(thigh: Array, abdominal: Array, triceps: Array, calf: 
 
 REILLY2009_MALE_SOCCER = Equation(
     key="reilly2009_male_soccer",
-    family="skinfold",
+    method="skinfold",
     predicts="fat_percent",
-    scale="dxa",
+    reference_method="dxa",
     sex="male",
     inputs=("thigh_mm", "abdominal_mm", "triceps_mm", "calf_mm"),
     formula=reilly2009_soccer_men,
@@ -310,9 +310,9 @@ def stewart_hannan2000_men(abdominal: Array, thigh: Array, weight: Array) -> Arr
 
 STEWART_HANNAN2000_MALE = Equation(
     key="stewart_hannan2000_male",
-    family="skinfold",
+    method="skinfold",
     predicts="fat_mass",
-    scale="dxa",
+    reference_method="dxa",
     sex="male",
     inputs=("abdominal_mm", "thigh_mm", "weight_kg"),
     formula=stewart_hannan2000_men,
@@ -343,9 +343,9 @@ def warner2004_women_ffm(weight: Array, abdominal: Array, thigh: Array) -> Array
 
 WARNER2004_FEMALE_FFM = Equation(
     key="warner2004_female_ffm",
-    family="skinfold",
-    predicts="lean_mass",
-    scale="dxa",
+    method="skinfold",
+    predicts="fat_free_mass",
+    reference_method="dxa",
     sex="female",
     inputs=("weight_kg", "abdominal_mm", "thigh_mm"),
     formula=warner2004_women_ffm,

@@ -24,9 +24,9 @@ def yuhasz1974_men(folds: Array) -> Array:
 
 YUHASZ1974_MALE = Equation(
     key="yuhasz1974_male",
-    family="skinfold",
+    method="skinfold",
     predicts="fat_percent",
-    scale="density",
+    reference_method="density",
     sex="male",
     inputs=(
         Sum(
@@ -68,9 +68,9 @@ def yuhasz1974_women(folds: Array) -> Array:
 
 YUHASZ1974_FEMALE = Equation(
     key="yuhasz1974_female",
-    family="skinfold",
+    method="skinfold",
     predicts="fat_percent",
-    scale="density",
+    reference_method="density",
     sex="female",
     inputs=(_SIX,),
     formula=yuhasz1974_women,
@@ -101,9 +101,9 @@ def faulkner1968_four(folds: Array) -> Array:
 
 FAULKNER1968_BOTH = Equation(
     key="faulkner1968_both",
-    family="skinfold",
+    method="skinfold",
     predicts="fat_percent",
-    scale="density",
+    reference_method="density",
     sex="both",
     inputs=(Sum("triceps_mm", "subscapular_mm", "supraspinale_mm", "abdominal_mm"),),
     formula=faulkner1968_four,
@@ -135,9 +135,9 @@ def carter1982_men(folds: Array) -> Array:
 
 CARTER1982_MALE = Equation(
     key="carter1982_male",
-    family="skinfold",
+    method="skinfold",
     predicts="fat_percent",
-    scale="density",
+    reference_method="density",
     sex="male",
     inputs=(_SIX,),
     formula=carter1982_men,
@@ -166,9 +166,9 @@ def carter1982_women(folds: Array) -> Array:
 
 CARTER1982_FEMALE = Equation(
     key="carter1982_female",
-    family="skinfold",
+    method="skinfold",
     predicts="fat_percent",
-    scale="density",
+    reference_method="density",
     sex="female",
     inputs=(_SIX,),
     formula=carter1982_women,

@@ -30,9 +30,9 @@ def lean1996_men_waist_triceps(waist: Array, triceps: Array, age: Array) -> Arra
 
 LEAN1996_MALE_WAIST_TRICEPS = Equation(
     key="lean1996_male_waist_triceps",
-    family="skinfold",
+    method="skinfold",
     predicts="fat_percent",
-    scale="density",
+    reference_method="density",
     sex="male",
     inputs=("waist_midpoint_cm", "triceps_mm", "age_years"),
     formula=lean1996_men_waist_triceps,
@@ -61,9 +61,9 @@ def lean1996_women_waist_triceps(waist: Array, triceps: Array, age: Array) -> Ar
 
 LEAN1996_FEMALE_WAIST_TRICEPS = Equation(
     key="lean1996_female_waist_triceps",
-    family="skinfold",
+    method="skinfold",
     predicts="fat_percent",
-    scale="density",
+    reference_method="density",
     sex="female",
     inputs=("waist_midpoint_cm", "triceps_mm", "age_years"),
     formula=lean1996_women_waist_triceps,
@@ -92,9 +92,9 @@ def lean1996_men_log4(folds: Array, age: Array) -> Array:
 
 LEAN1996_MALE_LOG4 = Equation(
     key="lean1996_male_log4",
-    family="skinfold",
+    method="skinfold",
     predicts="fat_percent",
-    scale="density",
+    reference_method="density",
     sex="male",
     inputs=(_LEAN_SUM, "age_years"),
     formula=lean1996_men_log4,
@@ -123,9 +123,9 @@ def lean1996_women_log4(folds: Array, age: Array) -> Array:
 
 LEAN1996_FEMALE_LOG4 = Equation(
     key="lean1996_female_log4",
-    family="skinfold",
+    method="skinfold",
     predicts="fat_percent",
-    scale="density",
+    reference_method="density",
     sex="female",
     inputs=(_LEAN_SUM, "age_years"),
     formula=lean1996_women_log4,
@@ -154,9 +154,9 @@ def lean1996_men_triceps(triceps: Array, age: Array) -> Array:
 
 LEAN1996_MALE_TRICEPS = Equation(
     key="lean1996_male_triceps",
-    family="skinfold",
+    method="skinfold",
     predicts="fat_percent",
-    scale="density",
+    reference_method="density",
     sex="male",
     inputs=("triceps_mm", "age_years"),
     formula=lean1996_men_triceps,
@@ -183,9 +183,9 @@ def lean1996_women_triceps(triceps: Array, age: Array) -> Array:
 
 LEAN1996_FEMALE_TRICEPS = Equation(
     key="lean1996_female_triceps",
-    family="skinfold",
+    method="skinfold",
     predicts="fat_percent",
-    scale="density",
+    reference_method="density",
     sex="female",
     inputs=("triceps_mm", "age_years"),
     formula=lean1996_women_triceps,
@@ -212,9 +212,9 @@ def petroski1995_men(folds: Array, age: Array) -> Array:
 
 PETROSKI1995_MALE = Equation(
     key="petroski1995_male",
-    family="skinfold",
+    method="skinfold",
     predicts="density",
-    scale="density",
+    reference_method="density",
     sex="male",
     inputs=(
         Sum("subscapular_mm", "triceps_mm", "suprailiac_midaxillary_mm", "calf_mm"),
@@ -244,9 +244,9 @@ def petroski1995_women(folds: Array, age: Array) -> Array:
 
 PETROSKI1995_FEMALE = Equation(
     key="petroski1995_female",
-    family="skinfold",
+    method="skinfold",
     predicts="density",
-    scale="density",
+    reference_method="density",
     sex="female",
     inputs=(
         Sum("midaxillary_mm", "suprailiac_midaxillary_mm", "thigh_mm", "calf_mm"),
@@ -276,9 +276,9 @@ def hicks2004_american_indian_men(waist: Array, subscapular: Array) -> Array:
 
 HICKS2004_MALE_AMERICAN_INDIAN = Equation(
     key="hicks2004_male_american_indian",
-    family="skinfold",
+    method="skinfold",
     predicts="density",
-    scale="density",
+    reference_method="density",
     sex="male",
     inputs=("waist_narrowest_cm", "subscapular_mm"),
     formula=hicks2004_american_indian_men,
@@ -309,9 +309,9 @@ def hicks1992_american_indian_women(folds: Array, age: Array) -> Array:
 
 HICKS1992_FEMALE_AMERICAN_INDIAN = Equation(
     key="hicks1992_female_american_indian",
-    family="skinfold",
+    method="skinfold",
     predicts="density",
-    scale="density",
+    reference_method="density",
     sex="female",
     inputs=(Sum("triceps_mm", "midaxillary_mm", "suprailiac_anterior_mm"), "age_years"),
     formula=hicks1992_american_indian_women,

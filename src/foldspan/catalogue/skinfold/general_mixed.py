@@ -21,9 +21,9 @@ def peterson2003_men(age: Array, height: Array, folds: Array) -> Array:
 
 PETERSON2003_MALE = Equation(
     key="peterson2003_male",
-    family="skinfold",
+    method="skinfold",
     predicts="fat_percent",
-    scale="density",
+    reference_method="density",
     sex="male",
     inputs=("age_years", "height_cm", _PETERSON_SUM),
     formula=peterson2003_men,
@@ -59,9 +59,9 @@ def peterson2003_women(age: Array, bmi: Array, height: Array, folds: Array) -> A
 
 PETERSON2003_FEMALE = Equation(
     key="peterson2003_female",
-    family="skinfold",
+    method="skinfold",
     predicts="fat_percent",
-    scale="density",
+    reference_method="density",
     sex="female",
     inputs=("age_years", Bmi(), "height_cm", _PETERSON_SUM),
     formula=peterson2003_women,
@@ -94,9 +94,9 @@ def ball2004_men_7site(folds: Array, age: Array) -> Array:
 
 BALL2004_MALE_7SITE = Equation(
     key="ball2004_male_7site",
-    family="skinfold",
+    method="skinfold",
     predicts="fat_percent",
-    scale="dxa",
+    reference_method="dxa",
     sex="male",
     inputs=(
         Sum(
@@ -148,9 +148,9 @@ def ball2004_women_3site(folds: Array, hip: Array, age: Array) -> Array:
 
 BALL2004_FEMALE_3SITE = Equation(
     key="ball2004_female_3site",
-    family="skinfold",
+    method="skinfold",
     predicts="fat_percent",
-    scale="dxa",
+    reference_method="dxa",
     sex="female",
     inputs=(Sum("triceps_mm", "suprailiac_anterior_mm", "thigh_mm"), "hip_cm", "age_years"),
     formula=ball2004_women_3site,
@@ -179,9 +179,9 @@ def leahy2013_men(age: Array, triceps: Array, midaxillary: Array, supraspinale: 
 
 LEAHY2013_MALE = Equation(
     key="leahy2013_male",
-    family="skinfold",
+    method="skinfold",
     predicts="fat_percent",
-    scale="dxa",
+    reference_method="dxa",
     sex="male",
     inputs=("age_years", "triceps_mm", "midaxillary_mm", "supraspinale_mm"),
     formula=leahy2013_men,
@@ -216,9 +216,9 @@ def leahy2013_women(
 
 LEAHY2013_FEMALE = Equation(
     key="leahy2013_female",
-    family="skinfold",
+    method="skinfold",
     predicts="fat_percent",
-    scale="dxa",
+    reference_method="dxa",
     sex="female",
     inputs=("age_years", "abdomen_navel_cm", "midaxillary_mm", "biceps_mm", "calf_mm"),
     formula=leahy2013_women,
@@ -251,9 +251,9 @@ def garcia2005_men(waist: Array, triceps: Array, subscapular: Array, abdominal: 
 
 GARCIA2005_MALE = Equation(
     key="garcia2005_male",
-    family="skinfold",
+    method="skinfold",
     predicts="fat_mass",
-    scale="dxa",
+    reference_method="dxa",
     sex="male",
     inputs=("waist_midpoint_cm", "triceps_mm", "subscapular_mm", "abdominal_mm"),
     formula=garcia2005_men,
@@ -288,9 +288,9 @@ def garcia2005_women(
 
 GARCIA2005_FEMALE = Equation(
     key="garcia2005_female",
-    family="skinfold",
+    method="skinfold",
     predicts="fat_mass",
-    scale="dxa",
+    reference_method="dxa",
     sex="female",
     inputs=("hip_cm", "chin_mm", "triceps_mm", "subscapular_mm", "knee_breadth_cm"),
     formula=garcia2005_women,
@@ -321,9 +321,9 @@ def wright_postmenopausal_black_women(
 
 WRIGHT_POSTMENOPAUSAL_BLACK_FEMALE = Equation(
     key="wright_postmenopausal_black_female",
-    family="skinfold",
+    method="skinfold",
     predicts="fat_percent",
-    scale="dxa",
+    reference_method="dxa",
     sex="female",
     inputs=("hip_cm", "wrist_breadth_cm", "biceps_mm", "weight_kg"),
     formula=wright_postmenopausal_black_women,

@@ -71,9 +71,9 @@ FOUR_NOTE = (
 
 glasgow = partial(
     Equation,
-    family="skinfold",
+    method="skinfold",
     predicts="density",
-    scale="density",
+    reference_method="density",
     criterion="underwater weighing, two compartments",
     source="durnin_womersley1974",
     se_unit="fat_percent",
@@ -205,9 +205,9 @@ DURNIN_WOMERSLEY1974_WOMEN = (
 
 four_folds = partial(
     Equation,
-    family="skinfold",
+    method="skinfold",
     predicts="density",
-    scale="density",
+    reference_method="density",
     inputs=(_folds("btsi"),),
     criterion="underwater weighing, two compartments",
     sites=SITES,

@@ -64,8 +64,8 @@ GIRTH_DIGITS = (
 
 male_form = partial(
     Equation,
-    family="skinfold",
-    scale="density",
+    method="skinfold",
+    reference_method="density",
     sex="male",
     n=308,
     population="men of varied build and fitness, mostly white, USA; mean 32.6 years, 17.7%"

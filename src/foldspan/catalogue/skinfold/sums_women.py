@@ -66,8 +66,8 @@ DIRECT = "Returns fat directly: no conversion from density may follow."
 
 female_form = partial(
     Equation,
-    family="skinfold",
-    scale="density",
+    method="skinfold",
+    reference_method="density",
     sex="female",
     n=249,
     population="women of varied build and fitness, mostly white, USA; mean 31.4 years, 24.1%"

@@ -20,9 +20,9 @@ def sloan1967_men(thigh: Array, subscapular: Array) -> Array:
 
 SLOAN1967_MALE = Equation(
     key="sloan1967_male",
-    family="skinfold",
+    method="skinfold",
     predicts="density",
-    scale="density",
+    reference_method="density",
     sex="male",
     inputs=("thigh_mm", "subscapular_mm"),
     formula=sloan1967_men,
@@ -55,9 +55,9 @@ def wilmore_behnke1969_men(abdominal: Array, thigh: Array) -> Array:
 
 WILMORE_BEHNKE1969_MALE = Equation(
     key="wilmore_behnke1969_male",
-    family="skinfold",
+    method="skinfold",
     predicts="density",
-    scale="density",
+    reference_method="density",
     sex="male",
     inputs=("abdominal_mm", "thigh_mm"),
     formula=wilmore_behnke1969_men,
@@ -88,9 +88,9 @@ def katch_mcardle1973_men(triceps: Array, subscapular: Array, abdominal: Array) 
 
 KATCH_MCARDLE1973_MALE = Equation(
     key="katch_mcardle1973_male",
-    family="skinfold",
+    method="skinfold",
     predicts="density",
-    scale="density",
+    reference_method="density",
     sex="male",
     inputs=("triceps_mm", "subscapular_mm", "abdominal_mm"),
     formula=katch_mcardle1973_men,
@@ -121,9 +121,9 @@ def katch_mcardle_textbook_men(triceps: Array, subscapular: Array) -> Array:
 
 KATCH_MCARDLE_TEXTBOOK_MALE_PCT = Equation(
     key="katch_mcardle_textbook_male_pct",
-    family="skinfold",
+    method="skinfold",
     predicts="fat_percent",
-    scale="density",
+    reference_method="density",
     sex="male",
     inputs=("triceps_mm", "subscapular_mm"),
     formula=katch_mcardle_textbook_men,
@@ -150,9 +150,9 @@ def lohman1981_men(folds: Array) -> Array:
 
 LOHMAN1981_MALE = Equation(
     key="lohman1981_male",
-    family="skinfold",
+    method="skinfold",
     predicts="density",
-    scale="density",
+    reference_method="density",
     sex="male",
     inputs=(Sum("triceps_mm", "subscapular_mm", "abdominal_mm"),),
     formula=lohman1981_men,
@@ -188,9 +188,9 @@ def white1980_men(suprailiac: Array, thigh: Array) -> Array:
 
 WHITE1980_MALE = Equation(
     key="white1980_male",
-    family="skinfold",
+    method="skinfold",
     predicts="density",
-    scale="density",
+    reference_method="density",
     sex="male",
     inputs=("suprailiac_anterior_mm", "thigh_mm"),
     formula=white1980_men,
@@ -217,9 +217,9 @@ def pascale1956_men(midaxillary: Array, chest: Array, triceps: Array) -> Array:
 
 PASCALE1956_MALE = Equation(
     key="pascale1956_male",
-    family="skinfold",
+    method="skinfold",
     predicts="density",
-    scale="density",
+    reference_method="density",
     sex="male",
     inputs=("midaxillary_mm", "chest_mm", "triceps_mm"),
     formula=pascale1956_men,
@@ -247,9 +247,9 @@ def nagamine_suzuki1964_men(folds: Array) -> Array:
 
 NAGAMINE_SUZUKI1964_MALE = Equation(
     key="nagamine_suzuki1964_male",
-    family="skinfold",
+    method="skinfold",
     predicts="density",
-    scale="density",
+    reference_method="density",
     sex="male",
     inputs=(Sum("triceps_mm", "subscapular_mm"),),
     formula=nagamine_suzuki1964_men,
@@ -281,9 +281,9 @@ def pollock1976_young_men(chest: Array, subscapular: Array, thigh: Array) -> Arr
 
 POLLOCK1976_MALE_YOUNG = Equation(
     key="pollock1976_male_young",
-    family="skinfold",
+    method="skinfold",
     predicts="density",
-    scale="density",
+    reference_method="density",
     sex="male",
     inputs=("chest_mm", "subscapular_mm", "thigh_mm"),
     formula=pollock1976_young_men,
@@ -311,9 +311,9 @@ def guedes1985_men(folds: Array) -> Array:
 
 GUEDES1985_MALE = Equation(
     key="guedes1985_male",
-    family="skinfold",
+    method="skinfold",
     predicts="density",
-    scale="density",
+    reference_method="density",
     sex="male",
     inputs=(Sum("triceps_mm", "suprailiac_midaxillary_mm", "abdominal_mm"),),
     formula=guedes1985_men,
@@ -344,9 +344,9 @@ def civar2006_men(triceps: Array, abdominal: Array, biceps: Array, weight: Array
 
 CIVAR2006_MALE = Equation(
     key="civar2006_male",
-    family="skinfold",
+    method="skinfold",
     predicts="fat_percent",
-    scale="density",
+    reference_method="density",
     sex="male",
     inputs=("triceps_mm", "abdominal_mm", "biceps_mm", "weight_kg"),
     formula=civar2006_men,

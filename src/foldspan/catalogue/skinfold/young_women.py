@@ -20,9 +20,9 @@ def sloan_burt_blyth1962_women(suprailiac: Array, triceps: Array) -> Array:
 
 SLOAN_BURT_BLYTH1962_FEMALE = Equation(
     key="sloan_burt_blyth1962_female",
-    family="skinfold",
+    method="skinfold",
     predicts="density",
-    scale="density",
+    reference_method="density",
     sex="female",
     inputs=("suprailiac_midaxillary_mm", "triceps_mm"),
     formula=sloan_burt_blyth1962_women,
@@ -52,9 +52,9 @@ def wilmore_behnke1970_women(subscapular: Array, triceps: Array, thigh: Array) -
 
 WILMORE_BEHNKE1970_FEMALE = Equation(
     key="wilmore_behnke1970_female",
-    family="skinfold",
+    method="skinfold",
     predicts="density",
-    scale="density",
+    reference_method="density",
     sex="female",
     inputs=("subscapular_mm", "triceps_mm", "thigh_mm"),
     formula=wilmore_behnke1970_women,
@@ -85,9 +85,9 @@ def katch_mcardle1973_women(
 
 KATCH_MCARDLE1973_FEMALE = Equation(
     key="katch_mcardle1973_female",
-    family="skinfold",
+    method="skinfold",
     predicts="density",
-    scale="density",
+    reference_method="density",
     sex="female",
     inputs=(
         "subscapular_mm",
@@ -119,9 +119,9 @@ def katch_mcardle_textbook_women(triceps: Array, subscapular: Array) -> Array:
 
 KATCH_MCARDLE_TEXTBOOK_FEMALE_PCT = Equation(
     key="katch_mcardle_textbook_female_pct",
-    family="skinfold",
+    method="skinfold",
     predicts="fat_percent",
-    scale="density",
+    reference_method="density",
     sex="female",
     inputs=("triceps_mm", "subscapular_mm"),
     formula=katch_mcardle_textbook_women,
@@ -149,9 +149,9 @@ def nagamine_suzuki1964_women(folds: Array) -> Array:
 
 NAGAMINE_SUZUKI1964_FEMALE = Equation(
     key="nagamine_suzuki1964_female",
-    family="skinfold",
+    method="skinfold",
     predicts="density",
-    scale="density",
+    reference_method="density",
     sex="female",
     inputs=(Sum("triceps_mm", "subscapular_mm"),),
     formula=nagamine_suzuki1964_women,
@@ -183,9 +183,9 @@ def pollock1975_young_women(suprailiac: Array, thigh: Array) -> Array:
 
 POLLOCK1975_FEMALE_YOUNG = Equation(
     key="pollock1975_female_young",
-    family="skinfold",
+    method="skinfold",
     predicts="density",
-    scale="density",
+    reference_method="density",
     sex="female",
     inputs=("suprailiac_anterior_mm", "thigh_mm"),
     formula=pollock1975_young_women,
@@ -213,9 +213,9 @@ def guedes1985_women(folds: Array) -> Array:
 
 GUEDES1985_FEMALE = Equation(
     key="guedes1985_female",
-    family="skinfold",
+    method="skinfold",
     predicts="density",
-    scale="density",
+    reference_method="density",
     sex="female",
     inputs=(Sum("thigh_mm", "suprailiac_midaxillary_mm", "subscapular_mm"),),
     formula=guedes1985_women,
@@ -246,9 +246,9 @@ def withers1987_women_17_35(folds: Array, hip: Array, forearm: Array, humerus: A
 
 WITHERS1987_FEMALE_17_35 = Equation(
     key="withers1987_female_17_35",
-    family="skinfold",
+    method="skinfold",
     predicts="density",
-    scale="density",
+    reference_method="density",
     sex="female",
     inputs=(
         Sum(

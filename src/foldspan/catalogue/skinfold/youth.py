@@ -17,7 +17,7 @@ FOUR_SITES = {"biceps_mm": "level", "triceps_mm": "olecranon", "subscapular_mm":
 TWO = Sum("triceps_mm", "subscapular_mm")
 TWO_SITES = {"triceps_mm": "olecranon", "subscapular_mm": "below_tip"}
 
-youth_form = partial(Equation, family="skinfold", scale="density", audience="youth")
+youth_form = partial(Equation, method="skinfold", reference_method="density", audience="youth")
 
 slaughter = partial(
     youth_form,
@@ -250,10 +250,10 @@ DEURENBERG1990 = tuple(_deurenberg_card(*row) for row in DEURENBERG)
 
 dezenberg = partial(
     Equation,
-    family="skinfold",
+    method="skinfold",
     audience="youth",
     predicts="fat_mass",
-    scale="dxa",
+    reference_method="dxa",
     inputs=("weight_kg", "triceps_mm", "is_black"),
     se=None,
     se_unit="mass",

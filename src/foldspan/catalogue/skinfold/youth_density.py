@@ -12,7 +12,7 @@ FOUR = Sum("biceps_mm", "triceps_mm", "subscapular_mm", "suprailiac_midaxillary_
 FOUR_SITES = {"biceps_mm": "level", "triceps_mm": "olecranon", "subscapular_mm": "below_tip"}
 UNDERWATER = "underwater weighing, two compartments"
 
-youth_form = partial(Equation, family="skinfold", scale="density", audience="youth")
+youth_form = partial(Equation, method="skinfold", reference_method="density", audience="youth")
 
 adolescents = partial(
     youth_form,

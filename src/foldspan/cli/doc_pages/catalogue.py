@@ -64,7 +64,7 @@ def page() -> str:
     )
     parts = [opening]
     for family in FAMILIES:
-        cards = [card for card in EQUATIONS if card.family == family]
+        cards = [card for card in EQUATIONS if card.method == family]
         parts.append(_table(FAMILY_NAMES[family].capitalize(), cards))
     parts.append(_on_request())
     parts.append(_conversions())
@@ -105,7 +105,7 @@ def _table(title: str, cards: list[Equation]) -> str:
         whom = card.sex if card.audience == "general" else f"{card.sex}, {card.audience}"
         whom += ", on request" if why_on_request(card) else ""
         lines.append(
-            f"| {card.key} | {whom} | {', '.join(needed(card))} | {card.scale} |"
+            f"| {card.key} | {whom} | {', '.join(needed(card))} | {card.reference_method} |"
             f" {'-' if error is None else f'{error:.1f}'} |"
             f" {_reads_off(card)} |"
             f" {'-' if ages is None else f'{ages[0]:g}-{ages[1]:g}'} |"

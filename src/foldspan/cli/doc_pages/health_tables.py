@@ -255,7 +255,7 @@ def _whom(standard: Standard) -> str:
 
 def _where(standard: Standard) -> str:
     return (
-        standard.scale
+        standard.reference_method
         or ", ".join(site.removesuffix("_cm") for site in standard.waist_sites)
         or "-"
     )

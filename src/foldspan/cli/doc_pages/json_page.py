@@ -44,7 +44,7 @@ key holds what was typed wrongly, and a client appears by code only.
 tree ([Python](python.md)). `records export` writes [visit files](visit-file.md) with every event of the
 session; `report -o page.fhir.json` is FHIR, explained under [pages](pages.md#fhir).
 
-`schema_version` is 1. New keys may be added under the same version; where one is renamed or removed the
+`schema_version` is 2. New keys may be added under the same version; where one is renamed or removed the
 version goes up, and the [changelog](CHANGELOG.md) lists it.
 """
 COMMANDS = {
@@ -103,10 +103,10 @@ def trees(examples: Path) -> Iterator[tuple[str, Tree]]:
     slip["skinfolds_mm"]["triceps"] = [12.0, 12.0]  # digits of 21 exchanged
     people = pd.DataFrame({
         "sex": "male", "age_years": 40, "weight_kg": np.linspace(65, 95, 40), "height_cm": 178.0,
-        "reference_fat_percent": np.linspace(13, 33, 40), "reference_scale": "dxa",
+        "reference_fat_percent": np.linspace(13, 33, 40), "reference_method": "dxa",
     })  # fmt: skip
     learnt = foldspan.learn_correction(people).correction
-    yield "reconcile", foldspan.reconcile(first, scale="dxa", local=learnt).to_dict()
+    yield "reconcile", foldspan.reconcile(first, reference_method="dxa", local=learnt).to_dict()
     for one in (first, visit("told_at_intake"), open_sex, young):
         yield "reconcile", foldspan.reconcile(one).to_dict()
     for one in (visit("outside_results"), visit("disagreement"), young, Visit.from_dict(slip)):

@@ -14,7 +14,7 @@ from foldspan.measurement.technical_error import Digits, Offset, Precision
 from foldspan.pages.document import Document
 from foldspan.problems import Problem
 from foldspan.results.precision import PrecisionResult, Remark, SitePrecision
-from foldspan.results.result import EquationResult, FamilyResult, Misfit, Spread
+from foldspan.results.result import EquationResult, MethodResult, Misfit, Spread
 from foldspan.results.spoken import SpokenBand, SpokenFinding, SpokenFlag
 from foldspan.screening.summary import Share
 from foldspan.validation.scores import Judgement
@@ -23,7 +23,7 @@ PARTS: dict[str, Shape] = {
     "range": Shape("A range", (Spread,)),
     "correction": Shape("A correction that a site has learnt", (LocalUsed,)),
     "misfit": Shape("How far the method groups lie apart", (Misfit,)),
-    "family": Shape("One method group", (FamilyResult,)),
+    "method": Shape("One method group", (MethodResult,)),
     "equation": Shape("One equation in an answer", (EquationResult,)),
     "correlation": Shape(
         "How errors go together",
@@ -37,7 +37,7 @@ PARTS: dict[str, Shape] = {
     "band": Shape(
         "One health standard",
         (SpokenBand,),
-        {"is_coin_toss": "Whether no band is likely enough to name one."},
+        {"is_about_even": "Whether no band is likely enough to name one."},
     ),
     "flag": Shape("One flag", (SpokenFlag,)),
     "problem": Shape(
@@ -53,7 +53,9 @@ PARTS: dict[str, Shape] = {
         (Pair,),
         {
             "difference": "First less second, less what each reads off where ``levelled`` [points].",
-            "difference_on_scale": "The same on the stated scale, less a site's correction [points].",
+            "difference_on_reference_method": (
+                "The same by the stated reference method, less a site's correction [points]."
+            ),
             "expected_by_chance": "Standard deviation that their errors allow for it [points].",
             "ordinary": "Whether chance alone makes as much in 1 case of 10 or more.",
             "levelled": "Whether what they read off was taken off.",
@@ -89,11 +91,11 @@ PARTS: dict[str, Shape] = {
         {
             "quantity": "What to measure.",
             "together_with": "What to measure with it.",
-            "likely_width_now": "Width of the 80% range as it is [points].",
-            "likely_width_expected": "Width to be expected once it is measured [points].",
+            "range_80_width_now": "Width of the 80% range as it is [points].",
+            "range_80_width_expected": "Width to be expected once it is measured [points].",
         },
     ),
-    "mend": Shape(
+    "sheet_correction": Shape(
         "A number that alone would correct all sums",
         (),
         {
@@ -106,9 +108,11 @@ PARTS: dict[str, Shape] = {
         (Difference,),
         {
             "change": "Later less earlier.",
-            "likely": "Ends of the 80% range of the true change.",
-            "wide": "Ends of its 95% range.",
-            "smallest_real": "Smallest change that is more than measurement error (95% confidence).",
+            "range_80": "Ends of the 80% range of the true change.",
+            "range_95": "Ends of its 95% range.",
+            "minimal_detectable_change": (
+                "Smallest change that is more than measurement error (95% confidence)."
+            ),
             "is_real": "Whether it is larger than that.",
             "chance_of_rise": "Chance that the true value went up.",
         },
@@ -127,14 +131,16 @@ PARTS: dict[str, Shape] = {
         "A line through all visits",
         (),
         {
-            "points_a_month": "Its slope [percentage points a month].",
+            "percentage_points_a_month": "Its slope [percentage points a month].",
             "se": "Standard error of that.",
             "visits": "How many visits.",
             "breaks": "Codes of what breaks the comparison.",
             "change": "What the line changes over the whole time [points].",
-            "likely": "Ends of the 80% range of that.",
-            "wide": "Ends of its 95% range.",
-            "smallest_real": "Smallest change beyond measurement error (95% confidence) [points].",
+            "range_80": "Ends of the 80% range of that.",
+            "range_95": "Ends of its 95% range.",
+            "minimal_detectable_change": (
+                "Smallest change beyond measurement error (95% confidence) [points]."
+            ),
             "is_real": "Whether it is larger than that.",
             "chance_of_fall": "Chance that body fat went down.",
         },

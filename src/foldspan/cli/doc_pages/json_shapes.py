@@ -41,15 +41,15 @@ def one(**shapes: str) -> dict[str, tuple[str, int]]:
 VERSION = {"schema_version": "Version of the form of this JSON; it goes up where a key is renamed."}
 LOCAL = {"local_correction": "The site's own correction that the answer holds, null without one."}
 CARE = {"careful_words": "Whether eating is a worry, so that the client is shown no number."}
-RANGES = one(fat_percent="range", fat_mass_kg="range", lean_mass_kg="range")
+RANGES = one(fat_percent="range", fat_mass_kg="range", fat_free_mass_kg="range")
 CHANGES = one(
-    fat_percent="difference", fat_mass_kg="difference", lean_mass_kg="difference",
+    fat_percent="difference", fat_mass_kg="difference", fat_free_mass_kg="difference",
     weight_kg="difference", sum_of_folds_mm="difference",
 )  # fmt: skip
 MASSES = {
     "fat_percent": "Body fat [percentage points].",
     "fat_mass_kg": "Fat mass [kg].",
-    "lean_mass_kg": "All the rest [kg].",
+    "fat_free_mass_kg": "Fat-free mass: weight less fat, bone included [kg].",
     "weight_kg": "Body weight [kg].",
 }
 COMMAND_SHAPES: dict[str, Shape] = {
@@ -70,7 +70,7 @@ COMMAND_SHAPES: dict[str, Shape] = {
         | one(
             local_correction="correction",
             misfit="misfit",
-            families="family",
+            methods="method",
             equations="equation",
             correlation="correlation",
             findings="finding",
@@ -114,12 +114,12 @@ COMMAND_SHAPES: dict[str, Shape] = {
         | {
             "out": "The one number to doubt, null where none or several would do.",
             "other_unit": "That unit, null for none.",
-            "mends": "Each number that alone would correct all sums, with its value.",
+            "corrections": "Each number that alone would correct all sums, with its value.",
             "fat_mass_kg": "Fat mass [kg], given or worked out from the others.",
-            "lean_mass_kg": "All the rest, or all but bone [kg], given or worked out from the others.",
+            "fat_free_mass_kg": "All but fat [kg], bone in it or not as the sheet has it.",
             "weight_kg": "Body weight [kg], given or worked out from the others.",
         },
-        one(mends="mend"),
+        one(corrections="sheet_correction"),
     ),
     "change": Shape(
         "What changed between visits",

@@ -175,7 +175,7 @@ def _visit(state: State, keeper: Keeper, screen: Screen) -> Visit:
 def _without_numbers(result: Result) -> Result:
     """Return the flags and cautions of a result alone: numbers are not for this screen."""
     health = replace(result.health, bands=(), contradictions=())
-    return Result(result.scale, health=health, caution_codes=result.caution_codes)
+    return Result(result.reference_method, health=health, caution_codes=result.caution_codes)
 
 
 def write_page(end: SessionResults, name: str) -> None:

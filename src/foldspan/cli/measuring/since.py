@@ -57,7 +57,7 @@ def aloud_part(visit: Visit, result: Result, settings: Mapping[str, Any]) -> str
         return ""
     from foldspan.api.explain import explain
 
-    estimates = {family.family: family.estimate for family in result.families}
+    estimates = {family.method: family.estimate for family in result.methods}
     lines = aloud_sentences(explain(visit, **settings).pairs, estimates)
     return "\n".join([wrap(SAY_ALOUD), *map(bullet, lines)]) if lines else ""
 

@@ -71,7 +71,7 @@ def _fat(result: ChangeResult, units: str) -> str:
         wrap(chance_sentence(percent, "body fat", result.change)),
         _line("body fat", percent, "%", "points"),
         *_masses(result, units),
-        wrap(REFERENCE_SENTENCES[result.scale]),
+        wrap(REFERENCE_SENTENCES[result.reference_method]),
     ]
     return "\n".join([*lines, *([wrap(made_with(result))] if made_with(result) else [])])
 
@@ -91,7 +91,8 @@ def _masses(result: ChangeResult, units: str) -> list[str]:
     per, unit = UNITS[units].per_mass, UNITS[units].mass
     change = result.change
     named = (
-        ("weight", change.weight), ("fat mass", change.fat_mass), ("fat-free mass", change.lean_mass),
+        ("weight", change.weight), ("fat mass", change.fat_mass),
+        ("fat-free mass", change.fat_free_mass),
     )  # fmt: skip
     lines = []
     for name, difference in named:
@@ -120,16 +121,16 @@ def _raw(result: ChangeResult, units: str) -> list[str]:
     lines = [f"{title:<39}{'change':>7}    {'80% range':<15}{'MDC':>10}"]
     for row in rows:
         difference = row.difference
-        low, high = difference.likely
+        low, high = difference.range_80
         span = f"{low:+.1f} to {high:+.1f}"
         real = "  real" if difference.is_real else ""
         lines.append(
             f"  {row.label:<37}{printed_amount(difference):>+7.1f} {row.unit} {span:<15}"
-            f"{difference.smallest_real:>8.1f}{real}"
+            f"{difference.minimal_detectable_change:>8.1f}{real}"
         )
         points.append(
             f"{row.label}: {printed_amount(difference):+.1f} {row.unit}, 80% range {span},"
             " minimal detectable change"
-            f" {difference.smallest_real:.1f}{'; real' if real else ''}"
+            f" {difference.minimal_detectable_change:.1f}{'; real' if real else ''}"
         )
     return table(lines, title, points)

@@ -25,7 +25,7 @@ PREDICTS = {
     "density": "body density [g/cm³]",
     "fat_percent": "body fat [%]",
     "fat_mass": "fat mass [kg]",
-    "lean_mass": "fat-free mass [kg]",
+    "fat_free_mass": "fat-free mass [kg]",
     "adipose_mass": "adipose tissue [kg]",
 }
 SE_UNITS = {"density": "g/cm³", "fat_percent": "percentage points of fat", "mass": "kg"}
@@ -72,9 +72,9 @@ def tree(card: Equation | Conversion) -> dict[str, Any]:
     if isinstance(card, Conversion):
         return shared | {"c1": card.c1, "c2": card.c2, "ages": list(card.ages)}
     return shared | {
-        "family": card.family,
+        "method": card.method,
         "predicts": card.predicts,
-        "scale": card.scale,
+        "reference_method": card.reference_method,
         "inputs": [_input(given) for given in card.inputs],
         "needs": list(needed(card)),
         "formula": formula_text(card),
@@ -118,8 +118,8 @@ def listing(cards: Sequence[Equation | Conversion]) -> str:
         for card in equations:
             error = printed_points(card)
             shown = "-" if error is None else f"{error:.1f}"
-            scale = SCALE_SHORT[card.scale]
-            lines.append(f"{card.key:<65}{shown:>4} {scale} {DIGITS[card.status]}")
+            reference_method = SCALE_SHORT[card.reference_method]
+            lines.append(f"{card.key:<65}{shown:>4} {reference_method} {DIGITS[card.status]}")
     kind = "conversions" if conversions else "equations"
     lines += ["", f"{len(conversions or equations)} {kind}.", wrap(DIGITS_LEGEND)]
     if not conversions:
@@ -141,7 +141,7 @@ def _listed_narrowly(cards: Sequence[Equation | Conversion]) -> list[str]:
         else:
             error = printed_points(card)
             shown = "-" if error is None else f"{error:.1f}"
-            told = f"± {shown}, on {SCALE_SHORT[card.scale].strip()}"
+            told = f"± {shown}, on {SCALE_SHORT[card.reference_method].strip()}"
         lines.append(f"    {told}, from {DIGITS[card.status]}")
     return lines
 
@@ -273,9 +273,9 @@ def _equation_rows(card: Equation) -> list[tuple[str, str]]:
     if card.athletes_error is not None:
         in_athletes = f"total error {card.athletes_error:g} percentage points in a cross-validation"
     return [
-        ("family", card.family),
+        ("method", card.method),
         ("predicts", PREDICTS[card.predicts]),
-        ("scale", f"{card.scale} ({card.criterion})"),
+        ("reference_method", f"{card.reference_method} ({card.criterion})"),
         ("needs", ", ".join(needed(card))),
         ("sites", ", ".join(f"{name}: {variant}" for name, variant in card.sites.items())),
         ("formula", formula_text(card)),

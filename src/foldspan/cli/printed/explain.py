@@ -94,12 +94,12 @@ def clinician_lines(explanation: Explanation) -> str:
             ]
         )
     fat, misfit = result.fat_percent, result.misfit
-    assert fat.likely is not None
-    assert fat.wide is not None
+    assert fat.range_80 is not None
+    assert fat.range_95 is not None
     methods = "; ".join(
-        f"{FAMILY_NAMES[family.family]} {family.estimate:.1f}% (SEE {family.se:.1f}, weight"
+        f"{FAMILY_NAMES[family.method]} {family.estimate:.1f}% (SEE {family.se:.1f}, weight"
         f" {100 * family.weight:.0f}%, {len(family.equations)} equations)"
-        for family in result.families
+        for family in result.methods
     )
     methods += "".join(
         f"; external result, {OUTSIDE_NAMES[placed.method]} {placed.fat_percent:.1f}%"
@@ -111,9 +111,10 @@ def clinician_lines(explanation: Explanation) -> str:
     if misfit.p is not None and misfit.q is not None:
         verdict += f" (chi-square {misfit.q:.1f}, {misfit.dof} df, p {_p(misfit.p)})"
     lines = [
-        f"Methods (reference method {SCALE_NAMES[result.scale]}): {methods}.",
-        f"Body fat {fat.estimate:.1f}%, 80% range {fat.likely[0]:.1f}% to"
-        f" {fat.likely[1]:.1f}%, 95% range {fat.wide[0]:.1f}% to {fat.wide[1]:.1f}%; {verdict}.",
+        f"Methods (reference method {SCALE_NAMES[result.reference_method]}): {methods}.",
+        f"Body fat {fat.estimate:.1f}%, 80% range {fat.range_80[0]:.1f}% to"
+        f" {fat.range_80[1]:.1f}%, 95% range {fat.range_95[0]:.1f}% to"
+        f" {fat.range_95[1]:.1f}%; {verdict}.",
         made_with(result),
         f"Reasons: {_again(explanation)}{_in_short(explanation)} Screening, not a diagnosis.",
         *flags,
@@ -159,7 +160,7 @@ def _slips(explanation: Explanation) -> list[str]:
 
 
 def _single(explanation: Explanation) -> str:
-    families = [family.family for family in explanation.result.families]
+    families = [family.method for family in explanation.result.methods]
     lacking = [name for code, name in FAMILY_NAMES.items() if code not in families]
     return wrap(
         f"Only {FAMILY_NAMES[families[0]]} could be used, so there is nothing to compare."
@@ -271,12 +272,12 @@ def _others(explanation: Explanation) -> str:
 
 def _without(explanation: Explanation) -> str:
     """How the range moves without each family, and without the measurements that matter most."""
-    width, middle = explanation.own_width or 0.0, explanation.own_middle or 0.0
+    width, middle = explanation.own_width or 0.0, explanation.own_estimate or 0.0
 
     def moves(moved: Without) -> float:
-        if moved.estimate is None or moved.likely is None:
+        if moved.estimate is None or moved.range_80 is None:
             return math.inf
-        return max(abs(moved.estimate - middle), abs(moved.likely[1] - moved.likely[0] - width))
+        return max(abs(moved.estimate - middle), abs(moved.range_80[1] - moved.range_80[0] - width))
 
     families = [moved for moved in explanation.leave_one_out if moved.without in FAMILY_NAMES]
     sites = [moved for moved in explanation.leave_one_out if moved.without not in FAMILY_NAMES]
@@ -289,11 +290,11 @@ def _without(explanation: Explanation) -> str:
     rows, points = [f"{title:<40}{'estimate':>8}{'80% range':>16}"], []
     for moved in [*families, *sites[:MOST_WITHOUT]]:
         name = f"  {label(moved.without)}"
-        if moved.estimate is None or moved.likely is None:
+        if moved.estimate is None or moved.range_80 is None:
             rows.append(f"{name:<40}{'no range':>24}")
             points.append(f"{label(moved.without)}: no range")
             continue
-        span = f"{moved.likely[0]:.1f} to {moved.likely[1]:.1f}"
+        span = f"{moved.range_80[0]:.1f} to {moved.range_80[1]:.1f}"
         rows.append(f"{name:<40}{moved.estimate:>7.1f}%{span:>16}")
         points.append(
             f"{label(moved.without)}: best estimate {moved.estimate:.1f}%, 80% range {span}"
@@ -306,7 +307,9 @@ def _outside(explanation: Explanation) -> list[str]:
         return []
     lines = ["Results from elsewhere"]
     for placed, included in zip(explanation.outside, explanation.included, strict=True):
-        sentences = outside_sentences(placed, explanation.result.scale, included=included)
+        sentences = outside_sentences(
+            placed, explanation.result.reference_method, included=included
+        )
         lines.append(bullet(" ".join(sentences)))
     return ["\n".join(lines)]
 

@@ -188,7 +188,7 @@ def results_page(
         parts.append("\n".join(["Check now", *map(bullet, notes)]))
     if result.health.flags:
         parts.append(flags_part(result.health, with_intake=False))
-    if fat.likely is None or fat.estimate is None:
+    if fat.range_80 is None or fat.estimate is None:
         parts += no_range_parts(result)[:1] if result.by_sex else []
         # a session has no lines of a file to name
         sentences = [
@@ -202,14 +202,14 @@ def results_page(
         parts.append(wrap(f"The methods disagree.{why}"))
     parts += [text for text in (aloud, since) if text]
     parts.append(wrap(f"{FAT_MEANING} {LEAN_MEANING}"))
-    low, high = math.floor(fat.likely[0]), math.ceil(fat.likely[1])
+    low, high = math.floor(fat.range_80[0]), math.ceil(fat.range_80[1])
     lines = [
         beside(
             f"{'Body fat':<14}",
             f"{low}% to {high}% (80% range), best single estimate about {fat.estimate:.0f}%",
         ),
         *_mass_lines(result, units),
-        wrap(REFERENCE_SENTENCES[result.scale]),
+        wrap(REFERENCE_SENTENCES[result.reference_method]),
     ]
     lines += [wrap(made_with(result))] if made_with(result) else []
     return "\n\n".join([*parts, "\n".join(lines)])
@@ -218,9 +218,12 @@ def results_page(
 def _mass_lines(result: Result, units: str) -> list[str]:
     per, unit = UNITS[units].per_mass, UNITS[units].mass
     lines = []
-    for name, mass in (("Fat mass", result.fat_mass_kg), ("Fat-free mass", result.lean_mass_kg)):
-        if isinstance(mass, Spread) and mass.likely is not None:
-            low, high = (end / per for end in mass.likely)
+    for name, mass in (
+        ("Fat mass", result.fat_mass_kg),
+        ("Fat-free mass", result.fat_free_mass_kg),
+    ):
+        if isinstance(mass, Spread) and mass.range_80 is not None:
+            low, high = (end / per for end in mass.range_80)
             span = f"{math.floor(low)} to {math.ceil(high)} {unit} (80% range)"
             lines.append(beside(f"{name:<14}", span))
     return lines

@@ -73,7 +73,11 @@ def _within(name: str, site: SitePrecision) -> list[str]:
         if is_too_alike(precision, name):
             goals = None  # no praise for readings that were hardly blind
         [*longer, row] = _row(
-            tester or NOBODY, precision, site.smallest_change_of_two[tester], goals, REAL_FROM
+            tester or NOBODY,
+            precision,
+            site.minimal_detectable_change_of_two[tester],
+            goals,
+            REAL_FROM,
         )
         alike = wrap("too alike", "    ") if width() < TABLE_WIDTH else f"{row} too alike"
         if not is_too_alike(precision, name):

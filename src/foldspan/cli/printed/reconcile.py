@@ -107,27 +107,27 @@ def _either(result: Result) -> str:
 def likely_sentence(result: Result) -> str:
     """Return the 80 % range of a result that has one, as a sentence."""
     fat = result.fat_percent
-    assert fat.likely is not None
+    assert fat.range_80 is not None
     # whole percents outward, so that rounding never takes from what is promised
-    low, high = math.floor(fat.likely[0]), math.ceil(fat.likely[1])
+    low, high = math.floor(fat.range_80[0]), math.ceil(fat.range_80[1])
     return (
         f"Body fat: {low}% to {high}% (80% range), best single estimate about {fat.estimate:.0f}%."
     )
 
 
 def _range(result: Result, units: str) -> str:
-    wide = result.fat_percent.wide
+    wide = result.fat_percent.range_95
     assert wide is not None
     lowest, highest = math.floor(wide[0]), math.ceil(wide[1])
     lines = [
         wrap(likely_sentence(result)),
-        wrap(REFERENCE_SENTENCES[result.scale]),
+        wrap(REFERENCE_SENTENCES[result.reference_method]),
         wrap(f"Very likely between {lowest}% and {highest}% (95% range)."),
     ]
-    fat_mass, lean_mass = result.fat_mass_kg.estimate, result.lean_mass_kg.estimate
-    if fat_mass is not None and lean_mass is not None:
+    fat_mass, fat_free_mass = result.fat_mass_kg.estimate, result.fat_free_mass_kg.estimate
+    if fat_mass is not None and fat_free_mass is not None:
         per, unit = UNITS[units].per_mass, UNITS[units].mass
-        weight = round((fat_mass + lean_mass) / per, 1)
+        weight = round((fat_mass + fat_free_mass) / per, 1)
         shown = round(fat_mass / per, 1)
         lines.append(
             wrap(
@@ -135,7 +135,7 @@ def _range(result: Result, units: str) -> str:
                 f" {weight - shown:.1f} {unit} = {weight:.1f} {unit}."
             )
         )
-        least, most = (mass / per for mass in result.fat_mass_kg.likely or (fat_mass, fat_mass))
+        least, most = (mass / per for mass in result.fat_mass_kg.range_80 or (fat_mass, fat_mass))
         lines.append(f"Fat mass: {math.floor(least)} to {math.ceil(most)} {unit} (80% range).")
     if made_with(result):
         lines.append(wrap(made_with(result)))
@@ -158,7 +158,7 @@ def families_part(result: Result) -> str:
     if width() < TABLE_WIDTH:
         return "\n".join([wrap(LISTED), *_families_listed(result), *remarks])
     lines = [f"{'Method':<22}{'body fat':>9}{'SEE':>7}{'weight':>9}{'equations':>12}"]
-    by_family = {family.family: family for family in result.families}
+    by_family = {family.method: family for family in result.methods}
     for family, name in FAMILY_NAMES.items():
         estimate = by_family.get(family)
         if estimate is None:
@@ -168,7 +168,7 @@ def families_part(result: Result) -> str:
             f"{name:<22}{estimate.estimate:>8.1f}%{estimate.se:>7.1f}"
             f"{100 * estimate.weight:>8.0f}%{len(estimate.equations):>12}"
         )
-    left = 1.0 - sum(family.weight for family in result.families)
+    left = 1.0 - sum(family.weight for family in result.methods)
     if left > 0.005:
         lines.append(f"{'results from elsewhere':<22}{'':>16}{100 * left:>8.0f}%")
     return "\n".join([*lines, *remarks])
@@ -181,14 +181,14 @@ def _remarks_on_families(result: Result) -> list[str]:
             " the time."
         )
     ]
-    if any(family.weight < 0.005 for family in result.families):
+    if any(family.weight < 0.005 for family in result.methods):
         lines.append("Weight 0%: this method adds no information beyond the others.")
     return lines
 
 
 def _families_listed(result: Result) -> list[str]:
     """The table of the methods as points of a list."""
-    by_family = {family.family: family for family in result.families}
+    by_family = {family.method: family for family in result.methods}
     lines = []
     for family, name in FAMILY_NAMES.items():
         estimate = by_family.get(family)
@@ -202,7 +202,7 @@ def _families_listed(result: Result) -> list[str]:
         lines.append(
             bullet(f"{name}: {estimate.estimate:.1f}% ± {estimate.se:.1f} (SEE), {weight}, {many}")
         )
-    left = 1.0 - sum(family.weight for family in result.families)
+    left = 1.0 - sum(family.weight for family in result.methods)
     if left > 0.005:
         lines.append(bullet(f"results from elsewhere: weight {100 * left:.0f}%"))
     return lines
@@ -279,7 +279,7 @@ def _steps(equation: EquationResult) -> list[str]:
     ]
     if not (steps_shown or equation.used):
         return []
-    printed = f"published {equation.as_printed:.1f}% ({SCALE_SHORT[equation.scale]})"
+    printed = f"published {equation.as_printed:.1f}% ({SCALE_SHORT[equation.reference_method]})"
     return [wrap("; ".join([printed, *steps_shown]), " " * 4, " " * 6)]
 
 

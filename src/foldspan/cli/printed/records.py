@@ -78,13 +78,13 @@ def _made(result: Result) -> str:
     """On which scale a range stands, and what it was made with; "" without one."""
     if not (result.has_range or result.by_sex):
         return ""
-    return f"{REFERENCE_SENTENCES[result.scale]} {made_with(result)}".strip()
+    return f"{REFERENCE_SENTENCES[result.reference_method]} {made_with(result)}".strip()
 
 
 def _span(result: Result) -> str:
-    if result.fat_percent.likely is None:
+    if result.fat_percent.range_80 is None:
         return "no range"
-    low, high = result.fat_percent.likely
+    low, high = result.fat_percent.range_80
     return f"{low:.1f}% to {high:.1f}%"
 
 

@@ -6,7 +6,7 @@ import re
 import textwrap
 from collections.abc import Mapping
 
-from foldspan.catalogue.card import Scale
+from foldspan.catalogue.card import ReferenceMethod
 from foldspan.cli.lines import KEPT, bullet, width
 from foldspan.screening.referrals import REFERRING
 from foldspan.screening.summary import Screening, Share
@@ -153,9 +153,9 @@ def _verdicts(screening: Screening) -> str:
 
 def _bands(screening: Screening) -> str:
     parts = []
-    scale: Scale = "dxa" if screening.scale == "dxa" else "density"
+    reference_method: ReferenceMethod = "dxa" if screening.reference_method == "dxa" else "density"
     for measure, sexes in screening.bands.items():
-        standards = " and ".join(systems(measure, scale))
+        standards = " and ".join(systems(measure, reference_method))
         title = f"{MEASURE_TITLES[measure]}: expected share in each category ({standards})"
         names = list(sexes)
         if width() < SHARES:

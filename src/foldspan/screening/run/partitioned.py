@@ -93,7 +93,7 @@ def _made_of(source: Path, plan: Plan) -> dict[str, Any]:
     """What a result depends on: the version, the part as it is now, and how it is worked on."""
     state = source.stat()
     settings = [
-        plan.scale, plan.conversion, plan.with_disputed, plan.as_printed, plan.local,
+        plan.reference_method, plan.conversion, plan.with_disputed, plan.as_printed, plan.local,
         plan.with_letters, plan.accept_unusual,
         list(plan.layout.names), sorted(plan.layout.columns.items()), sorted(plan.word_meanings.items()),
     ]  # fmt: skip

@@ -294,7 +294,8 @@ GERMAN_SENTENCES: dict[str, str] = {
     "page.masses": "Fett und Magermasse",
     "page.fat_mass": "Von Ihren {weight} sind wahrscheinlich {low} bis {high} Fett; etwas Fett braucht"
         " jeder Körper.",
-    "page.lean_mass": "Der Rest, {low} bis {high}, ist Magermasse: Muskeln, Knochen, Organe und Wasser.",
+    "page.fat_free_mass": "Der Rest, {low} bis {high}, ist fettfreie Masse: Muskeln, Knochen, Organe"
+    " und Wasser.",
     "page.change": "Was sich verändert hat",
     "page.since_day": "Seit dem {day}",
     "page.since_last": "Seit dem letzten Mal",
@@ -343,8 +344,9 @@ GERMAN_SENTENCES: dict[str, str] = {
     "page.one_breadth": "Breite von 1 Knochen",
     "page.weight": "Gewicht",
     "page.height": "Größe",
-    "page.scale": "Maßstab des Bereichs: {scale}.",
-    "page.local": "Wir haben unsere Messungen mit {scale} verglichen; der Bereich berücksichtigt das.",
+    "page.scale": "Maßstab des Bereichs: {reference_method}.",
+    "page.local": "Wir haben unsere Messungen mit {reference_method} verglichen; der Bereich"
+    " berücksichtigt das.",
     "page.printed": "Die veröffentlichten Formeln wurden genau so benutzt, wie sie gedruckt sind.",
     "page.sources": "Grenzen nach: {names}.",
     "page.not_verified": "{name} (noch nicht im Druck geprüft)",

@@ -11,19 +11,21 @@ CALIBRATION_CAUTIONS = {
     "given_twice": "{rows} rows are given twice and count twice. [W407]",
     "one_value": "One value only in {columns}: was it measured? [W408]",
     "without_correction": (
-        "{rows} of the rows judged are without the local correction: it was learnt on {scale}, and"
-        " covers {sexes}. [W409]"
+        "{rows} of the rows judged are without the local correction: it was learnt on"
+        " {reference_method}, and covers {sexes}. [W409]"
     ),
 }
 
 
-def calibration_caution(code: str, *, scale: str, rows: int, names: Sequence[str]) -> str:
+def calibration_caution(
+    code: str, *, reference_method: str, rows: int, names: Sequence[str]
+) -> str:
     """Return one caution; ``names`` are columns with one value, or the sexes that are covered."""
     if code == "as_printed":
-        return PRINTED_SENTENCES[scale]
+        return PRINTED_SENTENCES[reference_method]
     return CALIBRATION_CAUTIONS[code].format(
         rows=rows,
-        scale=SCALE_NAMES.get(scale, ""),
+        reference_method=SCALE_NAMES.get(reference_method, ""),
         columns=", ".join(names),
         sexes=" and ".join(names),
     )

@@ -20,7 +20,7 @@ CLIENT_PAGE: dict[str, str] = {
     "page.hardly": "less than 1",
     "page.masses": "Fat mass and fat-free mass",
     "page.fat_mass": "Of your {weight}, about {low} to {high} is fat. Every body needs some.",
-    "page.lean_mass": (
+    "page.fat_free_mass": (
         "The rest, {low} to {high}, is fat-free mass: muscle, bone, organs and water."
     ),
     "page.change": "What changed",
@@ -103,9 +103,9 @@ CLIENT_PAGE: dict[str, str] = {
     "page.one_breadth": "the width of 1 bone",
     "page.weight": "weight",
     "page.height": "height",
-    "page.scale": "The range is given as {scale} would show it.",
+    "page.scale": "The range is given as {reference_method} would show it.",
     "page.local": (
-        "We compared our measurements with {scale}, and this range takes that into account."
+        "We compared our measurements with {reference_method}, and this range takes that into account."
     ),
     "page.printed": "We used the published equations exactly as they were published.",
     "page.sources": "Categories: {names}.",

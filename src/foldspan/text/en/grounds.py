@@ -22,7 +22,7 @@ GROUND_WORDS = {
     "bmi_if_right": f"BMI {{value:.1f}} {IF_RIGHT}",
     "waist_to_height": "waist-to-height ratio {value:.2f}",
     "fat_range": "body fat 95% range {low:.1f}% to {high:.1f}% (reference method: underwater weighing)",
-    "lean_mass_index": "fat-free mass index {value:.1f} ± {se:.1f} kg/m²",
+    "fat_free_mass_index": "fat-free mass index {value:.1f} ± {se:.1f} kg/m²",
     "height": "{now:.1f} cm, {less:.1f} cm less than before",
     "blood_pressure": "blood pressure {systolic:.0f}/{diastolic:.0f} mmHg",
     "operation": "operation {months:g} months ago",
@@ -43,7 +43,7 @@ SELF_REPORTED_NUMBERS = {
     "loss_months": "time since the earlier weight: {value:.1f} months",
 }
 # measures of the body, which stand in a row
-MEASURES = ("bmi", "bmi_if_right", "waist_to_height", "fat_range", "lean_mass_index")
+MEASURES = ("bmi", "bmi_if_right", "waist_to_height", "fat_range", "fat_free_mass_index")
 
 
 def ground_words(

@@ -14,7 +14,7 @@ MEASURE_NAMES = {
     "waist_to_height": "waist-to-height ratio",
     "waist_to_hip": "waist-to-hip ratio",
     "fat_mass_index": "fat mass index",
-    "lean_mass_index": "fat-free mass index",
+    "fat_free_mass_index": "fat-free mass index",
 }
 MEASURE_DIGITS = {"waist_to_height": 2, "waist_to_hip": 2, "fat_percent": 0, "waist_cm": 0}
 BAND_WORDS = {
@@ -112,7 +112,7 @@ MEASURE_SEES = {
 }
 APART_SENTENCES = {
     "measures": "They measure different things: {sees}.",
-    "scale": (
+    "reference_method": (
         "Their body-fat percentages use different reference methods; DXA gives about 3"
         " percentage points more."
     ),
@@ -130,12 +130,16 @@ def chance_words(chance: float) -> str:
     return f"{100.0 * chance:.0f}%"
 
 
-def value_words(measure: str, value: float, scale: str) -> str:
+def value_words(measure: str, value: float, reference_method: str) -> str:
     """Return what was measured, with its unit and its scale ("" where it is not about fat)."""
     digits, unit = MEASURE_DIGITS.get(measure, 1), MEASURE_UNITS[measure]
     number = f"{value:.{digits}f}" + (unit if unit == "%" else f" {unit}")
     text = f"{MEASURE_NAMES[measure]} {number}".rstrip()
-    return f"{text}, {SCALE_IN_SHORT[scale]}" if scale in SCALE_IN_SHORT else text
+    return (
+        f"{text}, {SCALE_IN_SHORT[reference_method]}"
+        if reference_method in SCALE_IN_SHORT
+        else text
+    )
 
 
 def is_main(standard: str, probabilities: Mapping[str, float]) -> bool:

@@ -53,7 +53,7 @@ BUDGET_NAMES = {
     "new_people": "applying equations to new people",
     "limits": "outside an equation's sample",
     "shared": "error common to all methods",
-    "scale": "converting between reference methods",
+    "reference_method": "converting between reference methods",
     "conversion": "density-to-fat conversion",
     "tester": "readings",
     "waist_site": "waist taken at another level",
@@ -165,7 +165,8 @@ REFUSAL_WORDS = {
 
 
 LOCAL_USED = (
-    "Your local correction is applied (based on {people} people; reference method: {scale}{made})."
+    "Your local correction is applied (based on {people} people; reference method:"
+    " {reference_method}{made})."
 )
 LOCAL_LEFT = (
     "Your local correction does not cover this sex and these methods, so it was not applied."

@@ -226,7 +226,7 @@ FHIR_WORDS: dict[str, str] = {
     "code.fat_percent": "body fat, estimated, percent of weight",
     "code.one_method": "body fat by one method, percent of weight; not the combined estimate",
     "code.fat_mass": "fat mass, estimated",
-    "code.lean_mass": "fat-free mass, estimated: weight minus fat mass",
+    "code.fat_free_mass": "fat-free mass, estimated: weight minus fat mass",
     "code.blood_pressure": "blood pressure",
     "code.systolic": "systolic blood pressure",
     "code.diastolic": "diastolic blood pressure",
@@ -242,11 +242,11 @@ FHIR_WORDS: dict[str, str] = {
     "wide": "95% range (95% prediction interval)",
     "standard_error": "standard error",
     "method.equation": (
-        "equation {key} ({source}), developed against {built}; reference method {scale}"
+        "equation {key} ({source}), developed against {built}; reference method {reference_method}"
     ),
-    "method.family": "all usable equations based on {family}; reference method {scale}",
+    "method.family": "all usable equations based on {family}; reference method {reference_method}",
     "method.range": (
-        "combined range of the usable methods, by foldspan; reference method {scale};"
+        "combined range of the usable methods, by foldspan; reference method {reference_method};"
         " equations for {sex}, age {age}"
     ),
     "method.outside": "external result: {method}, {day}",
