@@ -361,7 +361,7 @@ def changed(
     first = pairs[0] if pairs else None
     result = replace(
         base.result,
-        fat_percent=replace(base.fat_percent, likely=(3.2, 9.8)),  # so low that cautions are due
+        fat_percent=replace(base.fat_percent, range_80=(3.2, 9.8)),  # so low that cautions are due
         verdict=verdict,
         findings=tuple(SpokenFinding(code, 20.0) for code in codes),
         caution_codes=cautions, health=Health(),

@@ -25,8 +25,14 @@ TABLE = str(EXAMPLES / "clinic_day.csv")
         (["explain", VISIT, "--pair", "skinfold,girth"], ["not a comma: --pair skinfold girth."]),
         (["explain", VISIT, "--pair", "skinfold"], ["Write --pair FIRST SECOND"]),
         (["explain", VISIT, "--pair", "skinfold", "--json"], ["--pair: needs 2 values"]),
-        (["reconcile", VISIT, "--reference-method", "water"], ["--reference-method: ", "(you entered: water)", "Use density"]),
-        (["calibrate", TABLE, "--reference-method", "water"], ["--reference-method: ", "(you entered: water)", "Use density"]),
+        (
+            ["reconcile", VISIT, "--reference-method", "water"],
+            ["--reference-method: ", "(you entered: water)", "Use density"],
+        ),
+        (
+            ["calibrate", TABLE, "--reference-method", "water"],
+            ["--reference-method: ", "(you entered: water)", "Use density"],
+        ),
         (["reconcile", VISIT, "--conversion", "siri"], ["--conversion: ", "entered: siri)", "siri1961"]),
     ],
 )  # fmt: skip

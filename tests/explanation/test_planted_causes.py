@@ -160,7 +160,7 @@ def test_the_scale_is_three_points_whichever_scale_is_stated(
         reason = reason_of(found, "reference_method")
         assert reason is not None
         assert reason.points == pytest.approx(points, abs=1e-12)
-        assert found.difference - found.on_scale == pytest.approx(points, abs=1e-12)
+        assert found.difference - found.on_reference_method == pytest.approx(points, abs=1e-12)
     same = pair(analysis, BMI_AGE, bmi_without_age(client.sex))
     assert reason_of(same, "reference_method") is None
 
@@ -350,7 +350,7 @@ def test_contributions_and_the_rest_equal_the_difference_in_examples(path: Path)
     visit = foldspan.Visit.from_file(str(path), accept_unusual=True)
     found = all_pairs(CaseAnalysis(case_of(visit, SETTINGS)))
     assert all(map(adds_up, found))
-    apart = [abs(one.on_scale) for one in found]
+    apart = [abs(one.on_reference_method) for one in found]
     assert apart == sorted(apart, reverse=True)
 
 
@@ -370,7 +370,7 @@ def test_contributions_and_the_rest_equal_the_difference_in_drawn_clients(
             first, second = (case.answer.families[FAMILIES.index(k), 0] for k in found.between)
             sizes = [abs(reason.points) for reason in found.reasons]
             assert adds_up(found)
-            assert found.on_scale == pytest.approx(first - second, abs=1e-9)
+            assert found.on_reference_method == pytest.approx(first - second, abs=1e-9)
             assert sizes == sorted(sizes, reverse=True)
 
 
@@ -391,9 +391,9 @@ def test_nine_pairs_in_ten_drawn_from_the_error_model_are_ordinary(
             one, other = (there.index(FAMILIES.index(k)) for k in found.between)
             drawn, usual = errors[:, one] - errors[:, other], reason_of(found, "usual_gap")
             bare, gap = replace(found, reasons=()), usual.points if usual else 0.0
-            alone += [replace(bare, on_scale=float(each)).is_ordinary for each in drawn]
+            alone += [replace(bare, on_reference_method=float(each)).is_ordinary for each in drawn]
             beside_usual += [
-                replace(found, on_scale=float(each) + gap).is_ordinary for each in drawn
+                replace(found, on_reference_method=float(each) + gap).is_ordinary for each in drawn
             ]
     assert len(alone) > 10_000
     assert np.mean(alone) == pytest.approx(0.90, abs=0.02)

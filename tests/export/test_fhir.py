@@ -187,7 +187,7 @@ def test_each_estimate_has_one_method_of_its_own(stem: str) -> None:
     # FHIR R4, Observation: method is 0..1, "used for determining whether results can be compared"
     every = observations(bundle_of(stem))
     said = [one["method"]["text"] for one in every if one["code"]["text"].startswith("body fat")]
-    assert len(said) > len(result_of(stem).families)
+    assert len(said) > len(result_of(stem).methods)
     assert len(set(said)) == len(said)
     assert all(said)
 
@@ -224,11 +224,8 @@ def test_another_visit_has_other_addresses(what: str) -> None:
 
 def test_one_address_never_has_two_estimates() -> None:
     first, second = (
-        {
-            x["fullUrl"]: x["resource"]
-            for x in fhir_of(small(), reference_method=reference_method)["entry"]
-        }
-        for reference_method in ("density", "dxa")
+        {x["fullUrl"]: x["resource"] for x in fhir_of(small(), reference_method=name)["entry"]}
+        for name in ("density", "dxa")
     )
     assert not [x for x in set(first) & set(second) if first[x] != second[x]]
 
@@ -371,16 +368,12 @@ def visit_trees(draw: st.DrawFn) -> Tree:
 
 @settings(max_examples=25, deadline=None, derandomize=True, database=None)
 @given(visit_trees(), st.booleans(), st.sampled_from(["density", "dxa"]))
-def test_any_visit_gives_a_bundle_that_validates(
-    tree: Tree, shown: bool, reference_method: str
-) -> None:
+def test_any_visit_gives_a_bundle_that_validates(tree: Tree, shown: bool, stated: str) -> None:
     try:
         visit = Visit.from_dict(tree, accept_unusual=True)
     except FoldspanError:
         assume(False)
-    made = bundle(
-        visit, foldspan.explain(visit, reference_method=reference_method), show_numbers=shown
-    )
+    made = bundle(visit, foldspan.explain(visit, reference_method=stated), show_numbers=shown)
     check(made)
     assert {loinc(one) for one in observations(made)} <= {"", *NAME_OF}
     assert shown or is_without_numbers([one for one in observations(made) if loinc(one) != FAT])

@@ -185,21 +185,17 @@ def test_nothing_that_follows_from_a_sheet_is_impossible() -> None:
 
 
 def test_methods_are_those_of_the_docs() -> None:
-    assert {
-        method.key: (method.reference_method, method.error) for method in OUTSIDE_METHODS
-    } == METHODS
+    assert {one.key: (one.reference_method, one.error) for one in OUTSIDE_METHODS} == METHODS
 
 
-def moved(method: str, reference_method: str) -> tuple[float, float]:
+def moved(method: str, stated: str) -> tuple[float, float]:
     """Points to add, and the error there: by hand."""
     own, error = METHODS[method]
     if not own:
         return 0.0, float(np.hypot(error, NO_SCALE_SD))
-    if own == reference_method:
+    if own == stated:
         return 0.0, error
-    return (STEP if reference_method == "dxa" else -STEP), float(
-        np.hypot(error, STEP_SD[reference_method])
-    )
+    return (STEP if stated == "dxa" else -STEP), float(np.hypot(error, STEP_SD[stated]))
 
 
 def shared(case: Case, method: str) -> float:
@@ -227,7 +223,7 @@ def test_place_by_hand(method: str, wanted: Any) -> None:
         result = OutsideResult(method, Sheet(percent), date(2026, 3, 10))
         one = place(result, case.answer, wanted, 84.6, date(2026, 3, 10))
         assert one.fat_percent == percent
-        assert one.on_scale == pytest.approx(estimate + apart)
+        assert one.on_reference_method == pytest.approx(estimate + apart)
         assert one.error == pytest.approx(error)
         assert one.points_outside == pytest.approx(max(apart - Z80 * se, 0.0), abs=1e-9)
         assert one.consistent is bool(apart <= limit)
@@ -236,7 +232,7 @@ def test_place_by_hand(method: str, wanted: Any) -> None:
 def test_no_result_is_placed_where_nobody_can_be() -> None:
     """4 % by DXA are 1 % on the density scale; no answer here ever goes below 2 %."""
     (one,) = placed(told("dxa", 2.5))
-    assert one.on_scale is None or one.on_scale >= 0.0
+    assert one.on_reference_method is None or one.on_reference_method >= 0.0
 
 
 REMARKED: list[tuple[str, dict[str, Any]]] = [
@@ -298,15 +294,12 @@ def test_one_result_joins_by_the_textbook(method: str, percent: float) -> None:
     w = (se**2 - c) / total
     variance = (1.0 - w) ** 2 * se**2 + w**2 * error**2 + 2.0 * w * (1.0 - w) * c
     q = (percent + up - estimate) ** 2 / total
-    result = reconcile(
-        Visit.from_dict(tree(told(method, percent))),
-        reference_method="density",
-        include_outside=True,
-    )
+    visit = Visit.from_dict(tree(told(method, percent)))
+    result = reconcile(visit, reference_method="density", include_outside=True)
     fat = result.fat_percent
     assert fat.estimate == pytest.approx(estimate + w * (percent + up - estimate))
     assert fat.se == pytest.approx(np.sqrt(variance * max(1.0, q / STRAINED)), rel=2e-4)
-    assert sum(family.weight for family in result.families) == pytest.approx(1.0 - w)
+    assert sum(family.weight for family in result.methods) == pytest.approx(1.0 - w)
 
 
 @pytest.mark.parametrize(

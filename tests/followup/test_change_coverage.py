@@ -382,9 +382,8 @@ def test_smallest_real_change_is_the_textbook_rule() -> None:
     errors = {name: accept(name, given).se for name, given in one.readings.items()}
     assert found.folds is not None
     assert found.weight is not None
-    assert found.weight.minimal_detectable_change == pytest.approx(
-        2.772 * errors["weight_kg"], rel=1e-3
-    )
+    weighed = found.weight.minimal_detectable_change
+    assert weighed == pytest.approx(2.772 * errors["weight_kg"], rel=1e-3)
     floor = float(np.sqrt(sum(se**2 for name, se in errors.items() if name.endswith("_mm"))))
     assert found.folds.minimal_detectable_change > 2.772 * floor
 

@@ -66,9 +66,9 @@ QUANTITIES = [
     "wrist_girth_cm",
 ]
 RESULT_NAMES = (
-    "schema_version reference_method fat_percent fat_mass_kg fat_free_mass_kg local_correction as_printed verdict "
-    "misfit methods equations correlation budget findings bands standards_apart flags health_remarks "
-    "careful_words answered_none not_asked cautions"
+    "schema_version reference_method fat_percent fat_mass_kg fat_free_mass_kg local_correction "
+    "as_printed verdict misfit methods equations correlation budget findings bands "
+    "standards_apart flags health_remarks careful_words answered_none not_asked cautions"
 )
 RESULT_KEYS = RESULT_NAMES.split()
 INNER_KEYS = {

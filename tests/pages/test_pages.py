@@ -272,7 +272,7 @@ def test_the_trainer_finds_every_family_reading_and_finding(stem: str) -> None:
     report = page(stem, "trainer")
     words = " ".join(read_html(report).words)
     result = report.material.result
-    for one in result.families:
+    for one in result.methods:
         assert f"{one.estimate:.1f} {one.se:.1f} {100 * one.weight:.0f}" in words
     for one in result.findings:
         assert " ".join(one.text.split()) in words

@@ -45,7 +45,7 @@ def one_line(text: str) -> str:
 @pytest.mark.parametrize("name", ["visit", "disagreement", "strong_build", "tape_only"])
 def test_every_method_stands_with_its_value_error_and_weight(name: str) -> None:
     result, shown = foldspan.reconcile(example(name)), one_line(page(example(name)))
-    for family in result.families:
+    for family in result.methods:
         row = f"{family.estimate:.1f}% {family.se:.1f} {100 * family.weight:.0f}%"
         assert f"{FAMILY_NAMES[family.method]} {row}" in shown
     # the range itself stays at the end, where the eye is
@@ -72,7 +72,7 @@ def test_each_disagreement_is_one_sentence_to_say_aloud(name: str) -> None:
     lines = one_line(shown).split("- ")[1:]
     assert len(lines) == len(apart)
     estimates = {
-        family.method: family.estimate for family in foldspan.reconcile(example(name)).families
+        family.method: family.estimate for family in foldspan.reconcile(example(name)).methods
     }
     for pair, line in zip(apart, lines, strict=True):
         assert line.strip().count(". ") == 0

@@ -31,13 +31,8 @@ NUMBERS = (
 TRUTHS = ("loss_wanted", "eating_concern", "periods_stopped")
 COLUMNS = (*NUMBERS, *TRUTHS, *LISTS)
 RANGE = [
-    "fat_percent",
-    "fat_percent_se",
-    "range_80_low",
-    "range_80_high",
-    "verdict",
-    "equations_used",
-]
+    "fat_percent", "fat_percent_se", "range_80_low", "range_80_high", "verdict", "equations_used",
+]  # fmt: skip
 CLIENT = {"sex": "female", "age_years": 41.375}
 BODY = {"weight_kg": 71.362, "height_cm": 168.274, "waist_midpoint_cm": 78.437}
 LOSS = {"earlier_weight_kg": 80.125, "earlier_weight_months_ago": 5.0}

@@ -172,7 +172,7 @@ def test_a_row_equals_the_visit_of_the_same_client(options: dict[str, Any]) -> N
         assert fat.range_80 is not None
         assert fat.range_95 is not None
         expected = [fat.estimate, fat.se, *fat.range_80, *fat.range_95]
-        families = {family.method: family.estimate for family in result.families}
+        families = {family.method: family.estimate for family in result.methods}
         expected += [families.get(family, np.nan) for family in FAMILIES]
         np.testing.assert_allclose(line[NUMBERS].to_numpy(dtype=float), expected, rtol=1e-10)
         assert line["verdict"] == result.verdict

@@ -390,7 +390,7 @@ def test_no_range_but_a_reason_and_what_to_do(
     result = reconcile(Visit.from_dict(tree))
     assert not result.has_range
     assert result.verdict is None
-    assert result.families == ()
+    assert result.methods == ()
     assert [problem.code for problem in result.problems] == [code]
     assert result.problems[0].remedy
     assert not [value for value in personal_values(tree) if value in repr(result.problems)]

@@ -110,12 +110,8 @@ def report(
     _check_options(reader, units, language, agreed_to_share)
     check_one_client(visits)
     settings = _settled(
-        reference_method,
-        conversion,
-        with_disputed=with_disputed,
-        as_printed=as_printed,
-        local=local,
-    )
+        reference_method, conversion, with_disputed=with_disputed, as_printed=as_printed, local=local
+    )  # fmt: skip
     # a visit that got no range, such as one in a pregnancy, is no part of a trend
     results = [(visit, reconcile(visit, **settings)) for visit in visits[:-1]]
     earlier = _compared(results, visits[-1])

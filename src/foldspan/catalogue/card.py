@@ -148,7 +148,7 @@ class Equation:
         ``skinfold``, ``girth``, ``mass_height`` or ``waist_height``.
     predicts : str
         What ``formula`` returns; see ``Predicts`` for units.
-    scale : str
+    reference_method : str
         The criterion it was built against: ``density`` or ``dxa``.
     sex : str
         ``female``, ``male`` or ``both``.

@@ -40,6 +40,13 @@ PairWanted = Annotated[
         help="Compare two of skinfold, girth, mass_height, waist_height, or two equation keys.",
     ),
 ]
+FatFreeMass = Annotated[
+    str,
+    typer.Option(
+        "--fat-free-mass", "--lean-mass",
+        help='With --sheet: fat-free mass, or lean mass as some sheets say, kg or "132 lb".',
+    ),
+]  # fmt: skip
 
 
 def command(
@@ -64,14 +71,7 @@ def command(
     ] = False,
     fat_percent: Annotated[str, typer.Option(help="With --sheet: body fat (%).")] = "",
     fat_mass: Annotated[str, typer.Option(help='With --sheet: fat mass, kg or "44 lb".')] = "",
-    fat_free_mass: Annotated[
-        str,
-        typer.Option(
-            "--fat-free-mass",
-            "--lean-mass",
-            help='With --sheet: fat-free mass, or lean mass as some sheets say, kg or "132 lb".',
-        ),
-    ] = "",
+    fat_free_mass: FatFreeMass = "",
     weight: Annotated[str, typer.Option(help='With --sheet: weight, kg or "176 lb".')] = "",
 ) -> None:
     """Explain why the methods of one visit disagree, and what to measure next.

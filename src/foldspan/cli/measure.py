@@ -68,9 +68,8 @@ def command(
     one_of("--rule", rule, RULES)
     texts = {"--tester": tester, "--calliper": calliper}
     _check(resume=resume, client=client, step=step, texts=texts)
-    asked = ({"reference_method": reference_method} if reference_method else {}) | (
-        {"as_printed": True} if as_printed else {}
-    )
+    options = {"reference_method": reference_method, "as_printed": as_printed}
+    asked = {name: given for name, given in options.items() if given}
     # said before a client is asked anything: a correction that cannot be used
     settings = _settings(asked, local)
     facts = {

@@ -95,7 +95,7 @@ def learn(
         Family estimates less the reference [points]; NaN where a family is absent.
     blocks : mapping of str to array
         Covariances (N, 4, 4) of the error model for the same people.
-    scale : str
+    reference_method : str
         Scale of the reference.
 
     Returns
@@ -183,7 +183,7 @@ def corrected(
         Families that took part.
     learnt : SiteOffsets
         Of the same sex.
-    scale : str
+    reference_method : str
         Scale of the answer.
 
     Returns

@@ -68,7 +68,7 @@ class Pair:
     """The two methods, first and second."""
     difference: float
     """First less second, each as printed, less what it reads off where ``is_levelled`` [points]."""
-    on_scale: float
+    on_reference_method: float
     """The same with both by the stated reference method, a site's own correction taken off [points]."""
     by_chance: float
     """Standard deviation that their errors allow for it [points]."""
@@ -87,7 +87,7 @@ class Pair:
     def beyond_usual(self) -> float:
         """Difference by the stated method, less what these equations make in usual bodies [points]."""
         usual = sum(reason.points for reason in self.reasons if reason.code == "usual_gap")
-        return self.on_scale - usual
+        return self.on_reference_method - usual
 
     @property
     def allowed(self) -> float:
@@ -97,7 +97,7 @@ class Pair:
     @property
     def is_ordinary(self) -> bool:
         """Whether chance alone makes it, or what is beyond usual in it, in 1 case of 10 or more."""
-        return min(abs(self.on_scale), abs(self.beyond_usual)) <= self.allowed
+        return min(abs(self.on_reference_method), abs(self.beyond_usual)) <= self.allowed
 
     @property
     def is_explained(self) -> bool:
@@ -377,11 +377,11 @@ def _site_variance(analysis: CaseAnalysis, contrast: Array) -> float:
 
 def turned(given: Pair) -> Pair:
     """Return the pair with the higher method first."""
-    if given.on_scale >= 0.0:
+    if given.on_reference_method >= 0.0:
         return given
     reasons = tuple(Reason(r.code, -r.points, r.about, r.detail) for r in given.reasons)
     return Pair(
         (given.between[1], given.between[0]),
-        -given.difference, -given.on_scale, given.by_chance, reasons, -given.unexplained,
+        -given.difference, -given.on_reference_method, given.by_chance, reasons, -given.unexplained,
         (given.reads_off[1], given.reads_off[0]), given.is_levelled, given.by_background,
     )  # fmt: skip

@@ -108,7 +108,7 @@ def all_pairs(analysis: CaseAnalysis) -> list[Pair]:
     """Every two families that have a value, the higher first, the pair that is furthest apart first."""
     names = [FAMILIES[k] for k in present_families(analysis.case.answer)]
     pairs = [pair(analysis, first, second) for first, second in combinations(names, 2)]
-    return sorted(pairs, key=lambda two_methods: -abs(two_methods.on_scale))
+    return sorted(pairs, key=lambda two_methods: -abs(two_methods.on_reference_method))
 
 
 def findings_for(analysis: CaseAnalysis) -> list[Finding]:

@@ -237,10 +237,8 @@ class _Made:
             if equation.used and equation.estimate is not None and equation.se is not None:
                 self._equation(equation, result.reference_method)
         for family in result.methods:
-            spoken = {
-                "family": FAMILY_NAMES[family.method],
-                "reference_method": SCALE_NAMES[result.reference_method],
-            }
+            stated = SCALE_NAMES[result.reference_method]
+            spoken = {"family": FAMILY_NAMES[family.method], "reference_method": stated}
             self.add(
                 family.method,
                 "one_method",
@@ -299,12 +297,8 @@ class _Made:
         """Add the agreement range, and the masses that follow from it."""
         families = [*(family.method for family in result.methods), *outside]
         client = self.visit.client
-        method = _concept(
-            "range",
-            reference_method=SCALE_NAMES[result.reference_method],
-            sex=client.sex,
-            age=f"{int(client.age_years)}",
-        )
+        stated, age = SCALE_NAMES[result.reference_method], f"{int(client.age_years)}"
+        method = _concept("range", reference_method=stated, sex=client.sex, age=age)
         note = _note("range_means", verdict=result.verdict or "single")
         if made_with(result):
             note = [*note, *_note("local", sentence=made_with(result))]
@@ -370,8 +364,8 @@ def _spread(spread: Spread, unit: str) -> dict[str, Any]:
     assert spread.estimate is not None
     assert spread.se is not None
     parts: Sequence[tuple[str, tuple[float, float] | None]] = (
-        ("likely", spread.range_80),
-        ("wide", spread.range_95),
+        ("range_80", spread.range_80),
+        ("range_95", spread.range_95),
     )
     ranges = [
         {
@@ -385,10 +379,7 @@ def _spread(spread: Spread, unit: str) -> dict[str, Any]:
         if ends is not None
     ]
     error = _component("standard_error", _quantity(spread.se, unit, 2))
-    return {
-        "valueQuantity": _quantity(spread.estimate, unit, 2),
-        "component": [*ranges, error],
-    }
+    return {"valueQuantity": _quantity(spread.estimate, unit, 2), "component": [*ranges, error]}
 
 
 def _component(name: str, quantity: dict[str, Any]) -> dict[str, Any]:

@@ -66,7 +66,7 @@ class Placed:
     """Key of the method."""
     fat_percent: float | None
     """Fat as its sheet gives it [% of weight]; None where it gives none."""
-    on_scale: float | None
+    on_reference_method: float | None
     """The same moved to the stated reference method [% of weight]."""
     error: float | None
     """Standard deviation of that [points]."""
@@ -82,7 +82,7 @@ class Placed:
     @property
     def may_join(self) -> bool:
         """Whether it may be taken into the range if that is asked for."""
-        return self.on_scale is not None and not BARS_JOINING & set(self.remarks)
+        return self.on_reference_method is not None and not BARS_JOINING & set(self.remarks)
 
 
 def place(
@@ -221,7 +221,7 @@ def join(answer: Reconciled, settings: Settings, placed: Sequence[Placed]) -> Jo
     chosen = [placed[order] for order in joining(placed)]
     if not chosen:
         return Joined(estimate, se)
-    values = np.array([estimate, *(result.on_scale or 0.0 for result in chosen)])
+    values = np.array([estimate, *(result.on_reference_method or 0.0 for result in chosen)])
     covariance = _joint_covariance(answer, settings, chosen, se)[None]
     present = np.ones((1, values.size), dtype=bool)
     weights = combine.best_weights(covariance, present)[0]

@@ -35,7 +35,7 @@ def fat_on(
 
     Parameters
     ----------
-    scale : str
+    reference_method : str
         The scale that is wanted.
     stated : str
         The scale of ``here``.

@@ -186,7 +186,7 @@ def _reasons(material: Material) -> list[Part]:
             low=low,
             points=f"{pair.difference:+.1f}",
             form=pair_form(pair),
-            on_scale=f"{pair.on_scale:+.1f}",
+            on_reference_method=f"{pair.on_reference_method:+.1f}",
         )
         header = (say("staff.reason"), say("staff.points"))
         parts.append(Table(title, header, tuple(rows), (1,)))

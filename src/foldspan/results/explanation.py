@@ -140,7 +140,7 @@ def pair_tree(pair: Pair) -> dict[str, Any]:
     return {
         "between": list(pair.between),
         "difference": difference,
-        "difference_on_reference_method": rounded(pair.on_scale, 2),
+        "difference_on_reference_method": rounded(pair.on_reference_method, 2),
         "expected_by_chance": rounded(pair.by_chance, 2),
         "ordinary": pair.is_ordinary,
         "reads_off": [rounded(points, 2) for points in pair.reads_off],
@@ -158,7 +158,7 @@ def placed_tree(placed: Placed) -> dict[str, Any]:
     return {
         "method": placed.method,
         "fat_percent": rounded(placed.fat_percent, 2),
-        "on_reference_method": rounded(placed.on_scale, 2),
+        "on_reference_method": rounded(placed.on_reference_method, 2),
         "error": rounded(placed.error, 2),
         "consistent": placed.consistent,
         "adds_up": placed.check.adds_up,

@@ -117,7 +117,7 @@ class Standard:
     limit_belongs : str or tuple of str
         ``above`` where a limit itself is in the band above it (printed ``>=``), ``below`` where in
         the one below (printed ``>``); one word for all, or one a limit.
-    scale : str
+    reference_method : str
         Criterion of fat measures; "" for measures taken directly.
     sex : str
         ``female``, ``male`` or ``both``.

@@ -107,7 +107,7 @@ def _fill(numbers: dict[str, Array], verdict: Array, some: Array, answer: Reconc
     combined = answer.combined
     numbers["fat_percent"][some] = combined.estimate
     numbers["fat_percent_se"][some] = combined.se
-    for name, z in (("likely", combine.Z_LIKELY), ("wide", combine.Z_WIDE)):
+    for name, z in (("range_80", combine.Z_LIKELY), ("range_95", combine.Z_WIDE)):
         low, high = combine.interval(combined.estimate, combined.se, z)
         numbers[f"{name}_low"][some], numbers[f"{name}_high"][some] = low, high
     for place, name in enumerate(FAMILY_COLUMNS):

@@ -86,9 +86,9 @@ def _gives(family: str) -> str:
 
 def _reason(pair: Pair) -> str:
     """Return what makes most of the difference, "" where nothing that can be said does."""
-    toward = 1.0 if pair.on_scale >= 0.0 else -1.0
+    toward = 1.0 if pair.on_reference_method >= 0.0 else -1.0
     causes = [reason for reason in pair.reasons if reason.code in BECAUSE]
     best = max(causes, key=lambda reason: toward * reason.points, default=None)
-    if best is None or toward * best.points < MOST_OF_IT * abs(pair.on_scale):
+    if best is None or toward * best.points < MOST_OF_IT * abs(pair.on_reference_method):
         return ""
     return str(best.code)

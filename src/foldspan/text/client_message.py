@@ -199,8 +199,8 @@ def _reasons(explanation: Explanation) -> tuple[tuple[Sentence, ...], str]:
     pairs = [pair for pair in explanation.pairs if set(pair.between) <= set(FAMILY_NAMES)]
     if not pairs:
         return (), verdict
-    widest = max(pairs, key=lambda pair: abs(pair.on_scale))
-    least = CLIENT_SHARE * abs(widest.on_scale)
+    widest = max(pairs, key=lambda pair: abs(pair.on_reference_method))
+    least = CLIENT_SHARE * abs(widest.on_reference_method)
     codes = [finding.code for finding in explanation.findings if finding.code == "slip"]
     if not widest.is_ordinary and verdict != "agree":
         codes += [
@@ -220,7 +220,7 @@ def _elsewhere(explanation: Explanation) -> tuple[Sentence, ...]:
     """A word on what the client was told elsewhere, at most twice."""
     sentences = []
     for placed, joined in zip(explanation.outside, explanation.included, strict=True):
-        if placed.fat_percent is None or placed.on_scale is None:
+        if placed.fat_percent is None or placed.on_reference_method is None:
             continue
         key = "used" if joined else "fits" if placed.consistent else "apart"
         if {"old", "other_weight"} & set(placed.remarks):

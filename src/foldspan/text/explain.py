@@ -287,10 +287,14 @@ def outside_sentences(
     """Return where an outside result stands against the range."""
     name = capital(OUTSIDE_NAMES[placed.method])
     lines = []
-    if placed.on_scale is not None and placed.error is not None and placed.fat_percent is not None:
-        moved = abs(placed.on_scale - placed.fat_percent) > 0.05
+    if (
+        placed.on_reference_method is not None
+        and placed.error is not None
+        and placed.fat_percent is not None
+    ):
+        moved = abs(placed.on_reference_method - placed.fat_percent) > 0.05
         there = (
-            f", {placed.on_scale:.1f}% when converted to {SCALE_NAMES[reference_method]}"
+            f", {placed.on_reference_method:.1f}% when converted to {SCALE_NAMES[reference_method]}"
             if moved
             else ""
         )

@@ -118,7 +118,7 @@ def gather(
     given : DataFrame or ReferencedTable
         As for ``reconcile_table``, with ``reference_fat_percent`` and, row by row or for all rows by
         ``scale``, the reference's scale.
-    scale : str
+    reference_method : str
         ``density`` or ``dxa`` where the table has no column ``reference_method``.
     local : LocalCorrection, optional
         Used for rows on its scale; how many rows it does not reach is among the cautions.

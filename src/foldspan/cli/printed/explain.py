@@ -145,7 +145,7 @@ def _in_short(explanation: Explanation) -> str:
         if abs(reason.points) >= 1.0
     )
     text = (
-        f"{high} {pair.on_scale:.1f} percentage points above {low} (90% of such gaps are"
+        f"{high} {pair.on_reference_method:.1f} percentage points above {low} (90% of such gaps are"
         f" within {pair.allowed:.1f} of the usual one)"
     )
     return f"{text}: {reasons}{pair.unexplained:+.1f} unexplained."
@@ -179,15 +179,15 @@ def _size(pair: Pair, verdict: str | None) -> str:
 def _pair(pair: Pair, verdict: str | None) -> str:
     pair = turned(pair)
     high, low = (FAMILY_NAMES.get(name, name) for name in pair.between)
+    level = f"{pair.on_reference_method:+.1f}"
     lines = [
         wrap(
-            f"{_first_word(high)} {verb(high)} {pair.on_scale:.1f} percentage points more"
+            f"{_first_word(high)} {verb(high)} {pair.on_reference_method:.1f} percentage points more"
             f" than {low}: {_size(pair, verdict)}. In 90% of people such a gap lies within"
             f" {pair.allowed:.1f} points of what is usual for these equations."
         ),
         _points(
-            pair.difference,
-            (f"{pair_form(pair)} ({pair.on_scale:+.1f} on the same reference method), made up of"),
+            pair.difference, f"{pair_form(pair)} ({level} on the same reference method), made up of"
         ),
     ]
     lines += [_points(reason.points, reason_words(reason)) for reason in pair.reasons]
@@ -215,7 +215,7 @@ def _other_pairs(explanation: Explanation) -> list[str]:
     ]
     ordinary = [
         bullet(
-            f"{FAMILY_NAMES[pair.between[0]]} {pair.on_scale:.1f} points above"
+            f"{FAMILY_NAMES[pair.between[0]]} {pair.on_reference_method:.1f} points above"
             f" {FAMILY_NAMES[pair.between[1]]}{_usual_part(pair)} (normal: within"
             f" {pair.allowed:.1f} of the usual gap)"
         )
@@ -229,7 +229,7 @@ def _other_pairs(explanation: Explanation) -> list[str]:
 
 def _usual_part(pair: Pair) -> str:
     """How much of a difference is usual for these equations, if that is worth a word."""
-    usual = pair.on_scale - pair.beyond_usual
+    usual = pair.on_reference_method - pair.beyond_usual
     return f", usual gap {usual:.1f}" if usual >= 0.5 else ""
 
 

@@ -52,7 +52,7 @@ STAFF_PAGES: dict[str, str] = {
     "staff.why": "Why the methods differ",
     "staff.again": "Measure again first",
     "staff.pair": (
-        "{high} above {low}: {points} percentage points {form} ({on_scale} on the same"
+        "{high} above {low}: {points} percentage points {form} ({on_reference_method} on the same"
         " reference method), made up of"
     ),
     "staff.reason": "reason",
@@ -102,7 +102,7 @@ STAFF_PAGES: dict[str, str] = {
     "staff.could_not": "Not taken: {what}.",
     "staff.equations": "Equations used",
     "staff.key": "equation",
-    "staff.scale": "reference method",
+    "staff.reference_method": "reference method",
     "staff.source": "source",
     "staff.left_out": "Left out",
     "staff.left_line": "{count}: {why}",
@@ -238,8 +238,8 @@ FHIR_WORDS: dict[str, str] = {
         "Self-reported before measuring; the date of the reading is not recorded."
     ),
     "code.flag": "finding that met a screening rule; not a diagnosis",
-    "likely": "80% range (80% prediction interval)",
-    "wide": "95% range (95% prediction interval)",
+    "range_80": "80% range (80% prediction interval)",
+    "range_95": "95% range (95% prediction interval)",
     "standard_error": "standard error",
     "method.equation": (
         "equation {key} ({source}), developed against {built}; reference method {reference_method}"
