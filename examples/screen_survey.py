@@ -45,9 +45,9 @@ for reason, rows in summary.to_dict()["without_range"].items():
 
 # %% What the rows say: every range is wide, and that is the honest part
 rows = pd.read_csv(
-    result_file, keep_default_na=False, na_values={"likely_low": "", "likely_high": ""}
+    result_file, keep_default_na=False, na_values={"range_80_low": "", "range_80_high": ""}
 )
-width = (rows.likely_high - rows.likely_low).dropna()
+width = (rows.range_80_high - rows.range_80_low).dropna()
 print(f"the likely range is {width.median():.1f} points wide in the middle of the survey")
 
 # %% The picture: expected shares of the bands, by the chances of every person
