@@ -174,6 +174,6 @@ def test_other_faults_are_not_taken_for_units(sheet: Sheet) -> None:
 def test_the_trial_s_sheet(run: Run) -> None:
     words = ("explain", "--sheet", "--fat-mass", "47.6", "--lean-mass", "128.7", "--weight", "80")
     _, out, _ = run(*words)
-    assert "Fat mass and lean mass look like pounds" in " ".join(out.split())
+    assert "Fat mass and fat-free (lean) mass look like pounds" in " ".join(out.split())
     _, out, _ = run(*words, "--json")
     assert json.loads(out)["in_other_unit"] == ["fat_mass", "fat_free_mass"]

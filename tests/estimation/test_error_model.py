@@ -155,7 +155,7 @@ def test_groups_and_kinds_equal_the_sum_over_all_pairs(people: int, rarely: floa
             loads[kind, row] = weights * spread
     belongs = np.zeros((4, 8))
     for group in groups:
-        belongs[group.method, list(group.rows)] = 1.0
+        belongs[group.family, list(group.rows)] = 1.0
     for kind, found in enumerate(correlated(given, correlation)):
         by_family = belongs[:, :, None] * loads[kind]
         expected = np.einsum("ain,ij,bjn->nab", by_family, correlation, by_family)

@@ -89,7 +89,7 @@ def reconcile(
     >>> result = foldspan.reconcile(visit)
     >>> result.verdict
     'agree'
-    >>> low, high = result.fat_percent.likely
+    >>> low, high = result.fat_percent.range_80
     >>> 20 < low < result.fat_percent.estimate < high < 45
     True
     """

@@ -268,7 +268,7 @@ SCALE_SD = {"density": 2.5, "dxa": 2.4}
 
 
 def reference_method(moved: Mapping[int, Array], stated: ReferenceMethod, count: int) -> Symmetric:
-    """Block ``scale``: the step between underwater weighing and DXA, in points² by families.
+    """Block ``reference_method``: the step between underwater weighing and DXA, in points² by families.
 
     Formula: ``moved 2.4² moved'`` up to DXA, ``moved 2.5² moved'`` down, where ``moved`` (N,) is by
     family the weight of equations of the other scale that are not levelled.
