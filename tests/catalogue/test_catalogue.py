@@ -132,7 +132,7 @@ def test_card_speaks_the_vocabulary(card: Equation) -> None:
             assert len(set(names)) == len(names) > 1
             assert all(BY_NAME[name].kind == "skinfold" for name in names)
     assert card.n is None or card.n > 0
-    assert card.se is None or 0.5 < (printed_points(card) or 0.0) < 8.0
+    assert card.see is None or 0.5 < (printed_points(card) or 0.0) < 8.0
 
 
 def check_limits(card: Equation) -> None:

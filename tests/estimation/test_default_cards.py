@@ -66,7 +66,7 @@ def typed_rule(card: Equation, sex: Sex, *, levelled: bool) -> str:
     known = [
         card.status not in ("not verified in print", "disputed"),
         card.n is not None,
-        card.se is not None or card.athletes_error is not None or card.key in CHECKS,
+        card.see is not None or card.athletes_error is not None or card.key in CHECKS,
     ]
     return "" if known.count(True) >= 2 else "little_known"
 
@@ -128,7 +128,7 @@ def test_planted_what_the_survey_saw(
 ) -> None:
     monkeypatch.setitem(default_cards.SURVEY_ERRORS, "planted", seen(level, scatter))
     # nothing else is asked of what the survey could try
-    card = replace(WELL_KNOWN, key="planted", status="not verified in print", n=None, se=None)
+    card = replace(WELL_KNOWN, key="planted", status="not verified in print", n=None, see=None)
     assert on_request_because(card, "male") == levelled
     assert on_request_because(card, "male", levelled=False) == printed
 
@@ -151,21 +151,21 @@ def test_planted_checks_on_others(
 
 
 def test_planted_what_is_known(monkeypatch: pytest.MonkeyPatch) -> None:
-    card = replace(WELL_KNOWN, key="planted", status="verified", n=50, se=0.007)
+    card = replace(WELL_KNOWN, key="planted", status="verified", n=50, see=0.007)
     unread = replace(card, status="not verified in print")
     for one, why in (
         (card, ""),
         (replace(card, status="read in a secondary text", n=None), ""),
-        (replace(card, se=None), ""),
+        (replace(card, see=None), ""),
         (unread, ""),
         (replace(unread, n=None), "little_known"),
-        (replace(unread, se=None), "little_known"),
-        (replace(card, n=None, se=None), "little_known"),
+        (replace(unread, see=None), "little_known"),
+        (replace(card, n=None, see=None), "little_known"),
         (replace(unread, n=None, audience="youth"), ""),
     ):
         assert on_request_because(one, "male") == why
     monkeypatch.setitem(default_cards.CHECKS, "planted", Check("male", 100, 1.0, 3.0, "planted"))
-    assert on_request_because(replace(unread, se=None), "male") == ""
+    assert on_request_because(replace(unread, see=None), "male") == ""
 
 
 def test_settings_ask_for_the_cards_of_their_scale() -> None:

@@ -340,16 +340,16 @@ def test_moving_between_the_scales_is_one_step_either_way() -> None:
 
 def test_a_card_without_a_printed_error_gets_the_largest_of_its_kind() -> None:
     silent = replace(
-        some_card("male", "mass_height"), key="silent", reference_method="dxa", se=None
+        some_card("male", "mass_height"), key="silent", reference_method="dxa", see=None
     )
     unread, nobody = np.full(2, np.nan), np.zeros(2, dtype=bool)
     filled = np.sqrt(error_model.published(silent, unread, "male", nobody))
     printed = [
-        card.se
+        card.see
         for card in EQUATIONS
         if card.method == "mass_height"
-        and card.se is not None
-        and card.se_unit == "fat_percent"
+        and card.see is not None
+        and card.see_unit == "fat_percent"
         and card.audience in ("general", "athlete", "obese")
         and card.status != "disputed"
     ]

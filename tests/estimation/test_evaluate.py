@@ -80,7 +80,7 @@ def test_every_kind_of_prediction_ends_in_percent(
 
 
 def test_one_kilogram_is_worth_its_share_of_the_weight() -> None:
-    card = replace(MASS_CARD, se_unit="mass", se=1.0)
+    card = replace(MASS_CARD, see_unit="mass", see=1.0)
     columns = columns_of(card)
     _, se = fat_percents((card,), columns, SIRI)
     np.testing.assert_allclose(se[0], 100.0 / columns["weight_kg"])

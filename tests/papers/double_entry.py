@@ -38,7 +38,7 @@ CENTIMETRES = {
 class Typed:
     """One equation as the second typist read it; keyword names of ``formula`` are quantities.
 
-    ``se`` is in the unit of ``se_unit``: ``density``, ``fat_percent`` or ``mass``. None means
+    ``se`` is in the unit of ``see_unit``: ``density``, ``fat_percent`` or ``mass``. None means
     that no source gives one.
     """
 
@@ -47,7 +47,7 @@ class Typed:
     reference_method: str
     sex: str
     se: float | None
-    se_unit: str = "fat_percent"
+    see_unit: str = "fat_percent"
     ages: tuple[float, float] | None = None
     n: int | None = None
 
@@ -108,9 +108,9 @@ def double_entry(typed: Mapping[str, Typed]) -> Callable[[str], None]:
             entry.reference_method,
             entry.sex,
         )
-        assert card.se == pytest.approx(entry.se) if entry.se is not None else card.se is None
+        assert card.see == pytest.approx(entry.se) if entry.se is not None else card.see is None
         if entry.se is not None:
-            assert card.se_unit == entry.se_unit
+            assert card.see_unit == entry.see_unit
         assert card.limits.get("age_years") == entry.ages
         assert card.n == entry.n
 

@@ -336,7 +336,7 @@ def test_a_paper_read_in_its_abstract_is_print() -> None:
 
 @pytest.mark.parametrize("key", sorted(ERRORS))
 def test_the_error_is_the_printed_one(key: str) -> None:
-    assert (equation_by_key(key).se, equation_by_key(key).se_unit) == (ERRORS[key], "density")
+    assert (equation_by_key(key).see, equation_by_key(key).see_unit) == (ERRORS[key], "density")
 
 
 def test_slaughters_girls_are_not_boileaus() -> None:

@@ -158,11 +158,11 @@ class Equation:
         Pure function of float or complex arrays; no branch on data. It goes on without a jump.
     table : callable or None
         The form as printed where that jumps: rows by age, which ``formula`` blends.
-    se : float or None
-        Standard error of estimate [unit of ``se_unit``]; None where no source gives one.
-    se_unit : str
+    see : float or None
+        Standard error of estimate [unit of ``see_unit``]; None where no source gives one.
+    see_unit : str
         ``density`` [g/cm³], ``fat_percent`` [points] or ``mass`` [kg].
-    se_note : str
+    see_note : str
         Where the error comes from when it is not simply the paper's own.
     limits : mapping
         Span of the sample for a quantity [its unit], ``"sum"`` (the ``Sum`` argument) [mm] or
@@ -201,7 +201,7 @@ class Equation:
     sex: Literal["female", "male", "both"]
     inputs: tuple[Input, ...]
     formula: Callable[..., Array]
-    se: float | None
+    see: float | None
     source: str
     where: str
     status: Status
@@ -211,8 +211,8 @@ class Equation:
     lineage: str
     limits: Mapping[str, tuple[float, float]] = field(default_factory=dict)
     n: int | None = None
-    se_unit: Literal["density", "fat_percent", "mass"] = "fat_percent"
-    se_note: str = ""
+    see_unit: Literal["density", "fat_percent", "mass"] = "fat_percent"
+    see_note: str = ""
     sites: Mapping[str, str] = field(default_factory=dict)
     audience: Literal["general", "athlete", "obese", "youth", "clinical"] = "general"
     ancestry: str = ""

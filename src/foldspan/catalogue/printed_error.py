@@ -14,10 +14,10 @@ POINTS_PER_KG = 100.0 / 75.0
 
 def printed_points(card: Equation) -> float | None:
     """Return a card's printed error in points of fat of a middling adult; None if none is printed."""
-    if card.se is None:
+    if card.see is None:
         return None
     factor = {"density": POINTS_PER_DENSITY, "mass": POINTS_PER_KG, "fat_percent": 1.0}
-    return card.se * factor[card.se_unit]
+    return card.see * factor[card.see_unit]
 
 
 def largest_of_its_kind(cards: Sequence[Equation], family: Family) -> float:

@@ -100,5 +100,5 @@ def distinguishes_sexes(card: Equation) -> bool:
 
 def count_known(card: Equation) -> int:
     """How many are known of an equation's digits, the size of its sample and its error, 0 to 3."""
-    error = card.se is not None or card.athletes_error is not None or card.key in CHECKS
+    error = card.see is not None or card.athletes_error is not None or card.key in CHECKS
     return (card.status in READ) + (card.n is not None) + error

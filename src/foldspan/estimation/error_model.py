@@ -74,7 +74,7 @@ def published(card: Equation, se: Slope, sex: Sex, is_athlete: Array) -> Slope:
     """
     seen = SURVEY_ERRORS.get(card.key, {}).get(sex)
     scatter = None if seen is None else seen.scatter
-    if card.se is None:
+    if card.see is None:
         se = largest_printed(card.method) if scatter is None else 0.0
     # an unknown weight leaves a printed mass without its points: the least counts
     variance = np.fmax(se**2 - CRITERION_ERROR[card.reference_method] ** 2, LEAST_OWN_ERROR**2)
@@ -94,7 +94,7 @@ def largest_printed(family: Family) -> float:
 
 def printed_or_largest(card: Equation, se: Slope) -> Slope:
     """Return a printed error in points, or the largest of its kind where none is printed."""
-    return largest_printed(card.method) if card.se is None else se
+    return largest_printed(card.method) if card.see is None else se
 
 
 # ---- new_people: an equation carried to people it was not built on

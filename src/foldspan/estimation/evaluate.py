@@ -211,15 +211,15 @@ def fat_percents(
     with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
         for row, card in enumerate(cards):
             percent[row], output = printed(card, inputs, conversion)
-            if card.se is not None:
+            if card.see is not None:
                 per_unit = points_per_unit(card, output, columns["weight_kg"], conversion)
-                se[row] = card.se * per_unit
+                se[row] = card.see * per_unit
     return percent, se
 
 
 def points_per_unit(card: Equation, output: Array, weight: Array, conversion: Conversion) -> Slope:
     """Return how many points of fat one unit of the printed error is worth, (N,) or one for all."""
-    return _points(card, card.se_unit, 100.0, output, weight, conversion)
+    return _points(card, card.see_unit, 100.0, output, weight, conversion)
 
 
 def _points(

@@ -217,9 +217,9 @@ class Selection:
             percent = tracing.percent
         else:
             percent, output = printed(card, self.inputs, conversion)
-        if card.se is None:
+        if card.see is None:
             return percent, np.nan, tracing
-        return percent, card.se * points_per_unit(card, output, weight, conversion), tracing
+        return percent, card.see * points_per_unit(card, output, weight, conversion), tracing
 
     def _sound(
         self, card: Equation, bits: Array, names: Sequence[str], percent: Array

@@ -34,7 +34,7 @@ TYPED = {
         reference_method="density",
         sex="male",
         se=3.27,
-        se_unit="mass",
+        see_unit="mass",
         ages=(22, 81),
         n=143,
     ),

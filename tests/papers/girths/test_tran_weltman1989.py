@@ -57,7 +57,7 @@ TYPED = {
         reference_method="density",
         sex="female",
         se=0.009486784,
-        se_unit="density",
+        see_unit="density",
         ages=(15, 79),
         n=400,
     ),

@@ -20,7 +20,7 @@ TYPED = {
         reference_method="density",
         sex="male",
         se=2.8,
-        se_unit="mass",
+        see_unit="mass",
         ages=(17, 37),
         n=133,
     ),

@@ -21,7 +21,7 @@ TYPED = {
         reference_method="dxa",
         sex="male",
         se=1.732,
-        se_unit="mass",
+        see_unit="mass",
         ages=(18, 40),
         n=82,
     ),

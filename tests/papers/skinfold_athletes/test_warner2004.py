@@ -20,7 +20,7 @@ TYPED = {
         reference_method="dxa",
         sex="female",
         se=1.1,
-        se_unit="mass",
+        see_unit="mass",
         ages=(18, 23),
         n=101,
     ),

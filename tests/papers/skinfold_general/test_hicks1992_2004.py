@@ -42,7 +42,7 @@ TYPED = {
         reference_method="density",
         sex="male",
         se=0.0089,
-        se_unit="density",
+        see_unit="density",
         ages=(18, 62),
         n=97,
     ),

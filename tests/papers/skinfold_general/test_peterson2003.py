@@ -45,7 +45,7 @@ TYPED = {
         reference_method="density",
         sex="male",
         se=5.0,
-        se_unit="fat_percent",
+        see_unit="fat_percent",
         ages=(18, 55),
         n=681,
     ),

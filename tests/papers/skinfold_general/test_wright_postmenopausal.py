@@ -27,7 +27,7 @@ TYPED = {
         reference_method="dxa",
         sex="female",
         se=1.0,
-        se_unit="fat_percent",
+        see_unit="fat_percent",
         ages=(45, 80),
         n=72,
     ),

@@ -76,8 +76,8 @@ glasgow = partial(
     reference_method="density",
     criterion="underwater weighing, two compartments",
     source="durnin_womersley1974",
-    se_unit="fat_percent",
-    se_note="independent figure for the logarithm of the four folds with age (Lean 1996); the"
+    see_unit="fat_percent",
+    see_note="independent figure for the logarithm of the four folds with age (Lean 1996); the"
     " authors put it near 5 points in men and 3.5 in women",
 )
 
@@ -136,7 +136,7 @@ def _row_card(
         inputs=inputs,
         formula=formula,
         table=table,
-        se=3.8 if sex == "male" else 4.6,
+        see=3.8 if sex == "male" else 4.6,
         limits={"age_years": ages} | ({"sum": (15, 150)} if four else {}),
         sites={FOLDS[site]: SITES[FOLDS[site]] for site in letters if FOLDS[site] in SITES},
         n=209 if sex == "male" else 272,
@@ -213,9 +213,9 @@ four_folds = partial(
     sites=SITES,
     source="durnin_rahaman1967",
     where="regression equation (page not seen)",
-    se=0.0082,
-    se_unit="density",
-    se_note="recalled for adults as 0.0069 to 0.0082 (not verified in print); the larger one is taken",
+    see=0.0082,
+    see_unit="density",
+    see_note="recalled for adults as 0.0069 to 0.0082 (not verified in print); the larger one is taken",
 )
 
 

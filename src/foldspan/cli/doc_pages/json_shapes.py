@@ -197,7 +197,7 @@ COMMAND_SHAPES: dict[str, Shape] = {
             "needs": "Quantities that have to be measured.",
             "formula": "The formula as its source text.",
             "inputs": "Quantities it takes, in the order of the formula.",
-            "se_points": "Printed standard error in points of fat of a middling adult.",
+            "see_points": "Printed standard error in points of fat of a middling adult.",
             "survey_scatter": "Sex → scatter against DXA in the US survey of 1999-2002 [points].",
             "survey_offset": "Sex → age → what it reads off there [points], too high above zero.",
             "survey_offset_by_background": "Background → sex → what it reads off beyond that [points].",

@@ -78,10 +78,10 @@ def tree(card: Equation | Conversion) -> dict[str, Any]:
         "inputs": [_input(given) for given in card.inputs],
         "needs": list(needed(card)),
         "formula": formula_text(card),
-        "se": card.se,
-        "se_unit": card.se_unit,
-        "se_points": round(points(card, EQUATIONS), 2),
-        "se_note": card.se_note,
+        "see": card.see,
+        "see_unit": card.see_unit,
+        "see_points": round(points(card, EQUATIONS), 2),
+        "see_note": card.see_note,
         "survey_scatter": {
             sex: seen.scatter for sex, seen in SURVEY_ERRORS.get(card.key, {}).items()
         },
@@ -256,8 +256,10 @@ def _equation_rows(card: Equation) -> list[tuple[str, str]]:
     seen = SURVEY_ERRORS.get(card.key, {})
     scatter = ", ".join(f"{step.scatter:.1f} in {WHO[sex]}" for sex, step in seen.items())
     error = "none published"
-    if card.se is not None:
-        error = f"{card.se:g} {SE_UNITS[card.se_unit]} (about {points(card, EQUATIONS):.1f} points)"
+    if card.see is not None:
+        error = (
+            f"{card.see:g} {SE_UNITS[card.see_unit]} (about {points(card, EQUATIONS):.1f} points)"
+        )
     elif not seen:
         error += (
             f"; the largest of its kind is used (about {points(card, EQUATIONS):.1f}"
@@ -265,8 +267,8 @@ def _equation_rows(card: Equation) -> list[tuple[str, str]]:
         )
     if seen:
         error += f"; scatter compared with DXA in the survey of 1999-2002: {scatter}"
-    if card.se_note:
-        error += f"; {card.se_note}"
+    if card.see_note:
+        error += f"; {card.see_note}"
     reads_off = _reads_off(card)
     spans = [f"{name} {low:g} to {high:g}" for name, (low, high) in card.limits.items()]
     in_athletes = ""
