@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 from faraway.datasets import fat
 
+from foldspan.display_units import whole_ends
 from foldspan.problems import CODES
 from foldspan.quantities import (
     ALONE,
@@ -317,3 +318,16 @@ def test_a_comma_with_two_meanings_is_asked(text: str, unit: str, what: str) -> 
 
 def test_a_unit_is_seen_beside_a_decimal_comma() -> None:
     assert typed_unit(["33,25 in", "33,5 in"], "cm") == "in"
+
+
+@pytest.mark.parametrize(
+    ("ends", "shown"),
+    [
+        ((31.27, 39.61), (31, 40)), ((24.5, 33.5), (24, 34)), ((25.5, 34.5), (26, 34)),
+        ((12.2, 12.4), (12, 13)),
+    ],
+)  # fmt: skip
+def test_ends_of_a_range_are_whole_and_half_to_even(
+    ends: tuple[float, float], shown: tuple[int, int]
+) -> None:
+    assert whole_ends(ends) == shown

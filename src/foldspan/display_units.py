@@ -7,6 +7,15 @@ from dataclasses import dataclass
 from foldspan.quantities import BY_NAME, CENTIMETRES_PER, KILOGRAMS_PER
 
 
+def whole_ends(ends: tuple[float, float]) -> tuple[int, int]:
+    """Return the ends of a range as whole numbers, halves to even: the same on every page.
+
+    Two ranges of one width look it but for one; never less than one apart.
+    """
+    low, high = (round(end) for end in ends)
+    return low, max(high, low + 1)
+
+
 @dataclass(frozen=True, slots=True)
 class ShownUnits:
     """The units that a page is written in; ``system`` is ``metric`` or ``us``."""

@@ -7,7 +7,6 @@ syllables a word - 15.59; syllables are counted in the Carnegie Mellon dictionar
 from __future__ import annotations
 
 import json
-import math
 import re
 import subprocess
 import sys
@@ -108,7 +107,7 @@ def test_every_example_for_every_reader(run: Run, path: str, reader: str) -> Non
     if reader == "client" and Visit.from_file(path).intake.has_eating_concern:
         assert not re.search(r"\d", out)  # careful words: see test_health_words.py
         return
-    low, high = math.floor(likely[0]), math.ceil(likely[1])
+    low, high = round(likely[0]), round(likely[1])
     assert (f"between {low}% and {high}%" if reader == "client" else f"{low}% to {high}%") in out
     marks = ("Body fat: ", "If left out", "What to measure next", "Cautions")
     places = [out.find(mark) for mark in marks]
@@ -345,7 +344,7 @@ def test_the_client_of_every_example(run: Run, words: tuple[str, ...]) -> None:
     first = next(one for one in re.split(r"[.!?]\s", out) if re.search(r"\d", one))
     before = " ".join(out[: out.index(first)].split())
     assert before == "" or "see a doctor" in before
-    assert re.findall(r"\d+", first)[:2] == [str(math.floor(low)), str(math.ceil(high))]
+    assert re.findall(r"\d+", first)[:2] == [str(round(low)), str(round(high))]
 
 
 def offered(*names: str) -> tuple[NextMeasurement, ...]:

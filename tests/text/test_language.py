@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime
-import math
 import re
 import string
 
@@ -83,7 +82,7 @@ def test_the_client_of_explain_can_be_talked_to_in_german() -> None:
     found = foldspan.explain(foldspan.Visit.from_file("examples/visit.toml"))
     likely = found.result.fat_percent.range_80
     assert likely is not None
-    low, high = math.floor(likely[0]), math.ceil(likely[1])  # whole percents, outward
+    low, high = round(likely[0]), round(likely[1])
     assert client_words(found, GERMAN).startswith(f"Zwischen {low} und {high} Prozent")
     assert client_words(found).startswith(f"Your body fat is probably between {low}% and {high}%")
 

@@ -24,7 +24,7 @@ from foldspan.pages.pictures import (
     bands_picture,
     cited,
     in_100,
-    outward,
+    in_whole,
     trend_picture,
 )
 from foldspan.pages.sanitise import as_typed
@@ -238,8 +238,8 @@ def _masses(material: Material) -> list[Part]:
     per, unit = material.units.per_mass, material.units.mass
     weight = material.visit.accepted["weight_kg"].value
     fat_ends, lean_ends = (
-        {"low": language.number(outward(mass[0] / per, mass[1] / per)["low"]),
-         "high": f"{language.number(outward(mass[0] / per, mass[1] / per)['high'])} {unit}"}
+        {"low": language.number(in_whole(mass[0] / per, mass[1] / per)["low"]),
+         "high": f"{language.number(in_whole(mass[0] / per, mass[1] / per)['high'])} {unit}"}
         for mass in (fat, lean)
     )  # fmt: skip
     masses = (

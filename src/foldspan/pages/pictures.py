@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections import Counter
 from collections.abc import Callable
 from dataclasses import replace
@@ -11,6 +10,7 @@ from itertools import pairwise
 
 import numpy as np
 
+from foldspan.display_units import whole_ends
 from foldspan.estimation.combine import Z_LIKELY, Z_WIDE, interval
 from foldspan.figures.agreement import Agreement, MethodRow, draw_agreement
 from foldspan.figures.bands import CategoryBand, CategoryChart, draw_category_chart
@@ -58,9 +58,9 @@ def spread(band: SpokenBand, z: float) -> tuple[float, float]:
     return band.value - z * band.se, band.value + z * band.se
 
 
-def outward(low: float, high: float) -> dict[str, int]:
-    """Return the ends of a range as whole numbers, never narrower than it is."""
-    return {"low": math.floor(low), "high": math.ceil(high)}
+def in_whole(low: float, high: float) -> dict[str, int]:
+    """Return the ends of a range as whole numbers, as every page has them."""
+    return dict(zip(("low", "high"), whole_ends((low, high)), strict=True))
 
 
 def in_100(language: Language, chance: float) -> str:
@@ -82,7 +82,7 @@ def _behind(language: Language, result: Result) -> Backdrop:
     likely, wide = result.fat_percent.range_80, result.fat_percent.range_95
     assert likely is not None
     assert wide is not None
-    return Backdrop(likely, wide, language.say("picture.likely", **outward(*likely)))
+    return Backdrop(likely, wide, language.say("picture.likely", **in_whole(*likely)))
 
 
 def agreement_picture(
@@ -100,7 +100,7 @@ def agreement_picture(
             language.say(f"family.{family.method}") if for_client else FAMILY_NAMES[family.method]
         )
         value = (
-            language.say("picture.span", **outward(*likely))
+            language.say("picture.span", **in_whole(*likely))
             if for_client
             else language.say(
                 "picture.method_value",
@@ -109,12 +109,12 @@ def agreement_picture(
             )
         )  # fmt: skip
         rows.append(MethodRow(capital(name), value, (family.estimate,), likely))
-        lines.append(language.say("picture.method", name=name, **outward(*likely)))
+        lines.append(language.say("picture.method", name=name, **in_whole(*likely)))
     behind = _behind(language, result)
     shares = beside is not None and beside.measure == "fat_percent"
     reaches = _limits_reached(beside) if beside is not None and shares else ()
     data = Agreement(tuple(rows), behind, language.say("picture.axis.fat_percent"), reaches=reaches)
-    alt = language.say("picture.agreement", methods="; ".join(lines), **outward(*behind.range_80))
+    alt = language.say("picture.agreement", methods="; ".join(lines), **in_whole(*behind.range_80))
     caption = language.say("caption.agreement" if len(rows) > 1 else "caption.one_way")
     return Picture("agreement", alt, partial(draw_agreement, data), caption)
 
@@ -147,7 +147,7 @@ def equations_picture(material: Material) -> Picture:
     )
     data = Agreement(tuple(rows), behind, language.say("picture.axis.fat_percent"), notes)
     lines = [language.say("picture.row", name=method.label, value=method.value) for method in rows]
-    alt = language.say("picture.agreement", methods="; ".join(lines), **outward(*behind.range_80))
+    alt = language.say("picture.agreement", methods="; ".join(lines), **in_whole(*behind.range_80))
     caption = language.say("caption.equations")
     return Picture("equations", alt, partial(draw_agreement, data), caption)
 
@@ -169,7 +169,7 @@ def bands_picture(material: Material, band: SpokenBand, *, is_alone: bool = Fals
     first, last = _reached(band)
     likely, wide = (spread(band, z) for z in (Z_LIKELY, Z_WIDE))
     if band.measure == "fat_percent":
-        behind = Backdrop(likely, wide, language.say("picture.likely", **outward(*likely)))
+        behind = Backdrop(likely, wide, language.say("picture.likely", **in_whole(*likely)))
         beside = [] if is_alone else _fat_reached(material)
         span = percent_span(*wide, *_limits_reached(band), *beside)
     else:
@@ -320,7 +320,7 @@ def trend_picture(material: Material) -> Picture | None:
             language.say(
                 "picture.visit",
                 day=language.day(day, material.units.system),
-                **outward(*fat.range_80),
+                **in_whole(*fat.range_80),
             )
         )
     steps = [

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import math
-
 from foldspan.catalogue.sources import SOURCES
-from foldspan.display_units import ShownUnits
+from foldspan.display_units import ShownUnits, whole_ends
 from foldspan.measurement.accepted_values import Accepted
 from foldspan.pages.document import Facts, Table
 from foldspan.pages.inputs import Material
@@ -37,8 +35,8 @@ def both_answers(material: Material) -> tuple[str, ...]:
     for sex, result_of_sex in material.result.by_sex:
         answer = " ".join(problem.sentence() for problem in result_of_sex.problems)
         if result_of_sex.fat_percent.range_80 is not None:
-            low, high = result_of_sex.fat_percent.range_80
-            answer = say("staff.answer", low=math.floor(low), high=math.ceil(high))
+            low, high = whole_ends(result_of_sex.fat_percent.range_80)
+            answer = say("staff.answer", low=low, high=high)
             answer = f"{answer} {local_sentence(result_of_sex.local)}".strip()
         lines.append(f"{say(f'staff.by_{sex}')}: {answer}")
     if material.result.as_printed:

@@ -21,8 +21,8 @@ from foldspan.pages.pictures import (
     agreement_picture,
     bands_picture,
     budget_picture,
+    in_whole,
     narrowing_picture,
-    outward,
     profile_picture,
     trend_picture,
 )
@@ -119,11 +119,11 @@ def range_sentences(material: Material) -> list[str]:
     fat = result.fat_percent
     assert fat.range_80 is not None
     assert fat.range_95 is not None
-    wide = outward(*fat.range_95)
+    wide = in_whole(*fat.range_95)
     lines = [
         say(
             "staff.range_lead",
-            **outward(*fat.range_80), lowest=wide["low"], highest=wide["high"],
+            **in_whole(*fat.range_80), lowest=wide["low"], highest=wide["high"],
             middle=f"{fat.estimate:.0f}", reference=REFERENCE_SENTENCES[result.reference_method],
         )
     ]  # fmt: skip
@@ -154,7 +154,7 @@ def _masses(material: Material) -> str:
     # as the table of the sites prints it: a page has one weight
     weight = float(f"{material.visit.accepted['weight_kg'].value / per:.1f}")
     shown = round(fat / per, 1)
-    ends = outward(likely[0] / per, likely[1] / per)
+    ends = in_whole(likely[0] / per, likely[1] / per)
     return material.language.say(
         "staff.masses",
         fat=f"{shown:.1f} {unit}", lean=f"{weight - shown:.1f} {unit}", weight=f"{weight:.1f} {unit}",

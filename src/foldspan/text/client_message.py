@@ -5,11 +5,11 @@ What is said depends on what was found and on how much a page holds, never on th
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
+from foldspan.display_units import whole_ends
 from foldspan.estimation.error_model import SCALE_OFFSET
 from foldspan.results.explanation import Explanation
 from foldspan.results.offers import is_large
@@ -92,7 +92,8 @@ def client_message(
             ends = {
                 f"{sex}_{end}": value
                 for sex, pair in both.items()
-                for end, value in zip(("low", "high"), _whole(pair), strict=True)
+                if pair is not None
+                for end, value in zip(("low", "high"), whole_ends(pair), strict=True)
             }
             return ClientMessage(
                 (Sentence("both_sexes", ends),), notices=notices, end=(Sentence("end"),)
@@ -100,9 +101,9 @@ def client_message(
         code = result.problems[0].code if result.problems else "E203"
         why = Sentence("no_range", {"why": Sentence(f"no_range_why.{code}")})
         return ClientMessage((why,), notices=notices)
-    low, high = result.fat_percent.range_80
+    low, high = whole_ends(result.fat_percent.range_80)
     reasons, verdict = _reasons(explanation)
-    range_sentence = Sentence("opening", {"low": math.floor(low), "high": math.ceil(high)})
+    range_sentence = Sentence("opening", {"low": low, "high": high})
     is_quiet = all(notice.soon == "reading" for notice in notices)
     return ClientMessage(
         opening=(range_sentence, Sentence("why_range"), Sentence(f"verdict.{verdict}")),
@@ -113,12 +114,6 @@ def client_message(
         end=(Sentence("end"),),
         has_numbers=True,
     )
-
-
-def _whole(pair: tuple[float, float] | None) -> tuple[int, int]:
-    """A range in whole percents, outward."""
-    assert pair is not None
-    return math.floor(pair[0]), math.ceil(pair[1])
 
 
 def client_words(

@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import math
-
 from foldspan.cli.lines import beside, bullet, wrap
 from foldspan.cli.printed.health import flags_part
 from foldspan.cli.printed.reconcile import families_part, no_range_parts
-from foldspan.display_units import UNITS
+from foldspan.display_units import UNITS, whole_ends
 from foldspan.protocol.clothing import CORRECTED
 from foldspan.protocol.plan_widths import PLAN_WIDTHS
 from foldspan.protocol.plans import PLANS, minutes_of
@@ -202,7 +200,7 @@ def results_page(
         parts.append(wrap(f"The methods disagree.{why}"))
     parts += [text for text in (aloud, since) if text]
     parts.append(wrap(f"{FAT_MEANING} {LEAN_MEANING}"))
-    low, high = math.floor(fat.range_80[0]), math.ceil(fat.range_80[1])
+    low, high = whole_ends(fat.range_80)
     lines = [
         beside(
             f"{'Body fat':<14}",
@@ -223,7 +221,7 @@ def _mass_lines(result: Result, units: str) -> list[str]:
         ("Fat-free mass", result.fat_free_mass_kg),
     ):
         if isinstance(mass, Spread) and mass.range_80 is not None:
-            low, high = (end / per for end in mass.range_80)
-            span = f"{math.floor(low)} to {math.ceil(high)} {unit} (80% range)"
+            low, high = whole_ends((mass.range_80[0] / per, mass.range_80[1] / per))
+            span = f"{low} to {high} {unit} (80% range)"
             lines.append(beside(f"{name:<14}", span))
     return lines

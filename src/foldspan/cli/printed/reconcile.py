@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 import os
 import sys
 
@@ -10,7 +9,7 @@ import typer
 
 from foldspan.cli.lines import bullet, key_lines, table, width, wrap
 from foldspan.cli.printed.health import bands_parts, flags_part, refers
-from foldspan.display_units import UNITS
+from foldspan.display_units import UNITS, whole_ends
 from foldspan.results.result import EquationResult, Result
 from foldspan.text.en.reconcile import (
     BUDGET_NAMES,
@@ -108,8 +107,7 @@ def likely_sentence(result: Result) -> str:
     """Return the 80 % range of a result that has one, as a sentence."""
     fat = result.fat_percent
     assert fat.range_80 is not None
-    # whole percents outward, so that rounding never takes from what is promised
-    low, high = math.floor(fat.range_80[0]), math.ceil(fat.range_80[1])
+    low, high = whole_ends(fat.range_80)
     return (
         f"Body fat: {low}% to {high}% (80% range), best single estimate about {fat.estimate:.0f}%."
     )
@@ -118,7 +116,7 @@ def likely_sentence(result: Result) -> str:
 def _range(result: Result, units: str) -> str:
     wide = result.fat_percent.range_95
     assert wide is not None
-    lowest, highest = math.floor(wide[0]), math.ceil(wide[1])
+    lowest, highest = whole_ends(wide)
     lines = [
         wrap(likely_sentence(result)),
         wrap(REFERENCE_SENTENCES[result.reference_method]),
@@ -135,8 +133,9 @@ def _range(result: Result, units: str) -> str:
                 f" {weight - shown:.1f} {unit} = {weight:.1f} {unit}."
             )
         )
-        least, most = (mass / per for mass in result.fat_mass_kg.range_80 or (fat_mass, fat_mass))
-        lines.append(f"Fat mass: {math.floor(least)} to {math.ceil(most)} {unit} (80% range).")
+        least, most = result.fat_mass_kg.range_80 or (fat_mass, fat_mass)
+        low, high = whole_ends((least / per, most / per))
+        lines.append(f"Fat mass: {low} to {high} {unit} (80% range).")
     if made_with(result):
         lines.append(wrap(made_with(result)))
     return "\n".join(lines)
