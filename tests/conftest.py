@@ -16,15 +16,28 @@ import pytest
 from foldspan.cli import main
 from foldspan.figures import style
 from foldspan.pages import html_page, pdf_page
+from long_files import place_of
 from screen_desk import Desk, Run, alone_in
 
 # nobody's own settings may move a test; programs that a test starts inherit it
 os.environ["FOLDSPAN_SETTINGS"] = ""
+# Compiled files are kept beside the sources, where git ignores them, whatever the machine is set to:
+# else every worker compiles every test anew, and every program that is started the whole package.
+os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+sys.dont_write_bytecode = False
+# Most of what a test session makes stays: looked through after every 700 new things, it costs a lot
+gc.set_threshold(50_000)
 
 
 def pytest_xdist_auto_num_workers(config: pytest.Config) -> int:
     """One worker more than processors: some tests wait for a terminal, a browser or a disk."""
     return (os.cpu_count() or 1) + 1
+
+
+@pytest.hookimpl(trylast=True)
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Files that take long come first, so that no worker ends long after the others."""
+    items.sort(key=lambda item: place_of(item.path))
 
 
 def pytest_collection_finish() -> None:

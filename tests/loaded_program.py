@@ -1,9 +1,9 @@
 """The program loaded once and begun many times: what ``program_starts`` runs in a process of its own.
 
-It imports what a session uses and nothing else, then waits. For every message it forks: the copy gets
-the words, the folder, the environment and the three streams that a start would have, and goes on where
-the installed script begins, in ``foldspan.cli.main``. No test library is in this process, nothing in it
-is patched, and no session has run in it before.
+It imports what a session uses and nothing else, or what any command does, then waits. For every message
+it forks: the copy gets the words, the folder, the environment and the three streams that a start would
+have, and goes on where the installed script begins, in ``foldspan.cli.main``. No test library is in this
+process, nothing in it is patched, and no session has run in it before.
 """
 
 from __future__ import annotations
@@ -35,6 +35,17 @@ LATER = (
     "foldspan.api.reconcile",
     "foldspan.api.health",
     "foldspan.session.parse_input",
+)
+# what any command loads: for those who run all of them, on whom no library may be lost
+EVERYTHING = (
+    *LATER,
+    *("pandas", "pyarrow.compute", "pyarrow.csv", "pyarrow.parquet", "pydantic", "jinja2", "typst"),
+    *("matplotlib.figure", "matplotlib.backends.backend_svg", "scipy.optimize"),
+    *(
+        f"foldspan.api.{name}"
+        for name in ("change", "explain", "reconcile_table", "report", "screen")
+    ),
+    *("foldspan.pages.html_page", "foldspan.pages.pdf_page"),
 )
 MOST_BYTES = 1 << 18
 STREAMS = 3
@@ -97,9 +108,9 @@ def watch(request: dict[str, Any], streams: Sequence[int], answer: socket.socket
     os._exit(0)
 
 
-def serve(asked: socket.socket) -> None:
+def serve(asked: socket.socket, loaded: Sequence[str] = LATER) -> None:
     """Begin the program as often as it is asked for, until nobody is there to ask."""
-    for name in LATER:
+    for name in loaded:
         importlib.import_module(name)
     gc.collect()
     gc.freeze()
@@ -119,4 +130,4 @@ def serve(asked: socket.socket) -> None:
 
 
 if __name__ == "__main__":
-    serve(socket.socket(fileno=int(sys.argv[1])))
+    serve(socket.socket(fileno=int(sys.argv[1])), EVERYTHING if "everything" in sys.argv else LATER)

@@ -33,12 +33,15 @@ _EACH = array.array("q").itemsize
 
 
 @cache
-def _loaded() -> socket.socket:
-    """The way to the process that has the program loaded; it ends with this process."""
+def _loaded(*more: str) -> socket.socket:
+    """The way to the process that has the program loaded; it ends with this process.
+
+    ``more`` is ``everything`` where any command may be asked for, nothing for a session.
+    """
     ours, theirs = socket.socketpair(socket.AF_UNIX, socket.SOCK_SEQPACKET)
     script = str(Path(__file__).with_name("loaded_program.py"))
     subprocess.Popen(
-        [sys.executable, script, str(theirs.fileno())], pass_fds=[theirs.fileno()],
+        [sys.executable, script, str(theirs.fileno()), *more], pass_fds=[theirs.fileno()],
         stdin=subprocess.DEVNULL, stdout=subprocess.DEVNULL, start_new_session=True,
     ).returncode = 0  # fmt: skip # it outlives every test, and nobody waits for it
     theirs.close()
@@ -56,13 +59,14 @@ class Begun:
         folder: str,
         environment: Mapping[str, str],
         terminal: bool,
+        more: Sequence[str] = (),
     ) -> None:
         self._answer, theirs = socket.socketpair()
         request = {
             "words": list(words), "folder": folder, "environment": dict(environment),
             "terminal": terminal,
         }  # fmt: skip
-        socket.send_fds(_loaded(), [json.dumps(request).encode()], [*streams, theirs.fileno()])
+        socket.send_fds(_loaded(*more), [json.dumps(request).encode()], [*streams, theirs.fileno()])
         theirs.close()
         self.pid = self._next()
         self.status: int | None = None
@@ -143,9 +147,9 @@ def _taken(stream: int, into: list[str]) -> None:
 
 def run_to_its_end(
     words: Sequence[str], *, typed: str = "", folder: Path, environment: Mapping[str, str],
-    from_nothing: bool = False,
+    from_nothing: bool = False, more: Sequence[str] = (),
 ) -> subprocess.CompletedProcess[str]:  # fmt: skip
-    """Run the program over pipes, as ``subprocess.run`` does."""
+    """Run the program over pipes, as ``subprocess.run`` does; ``more`` as for ``_loaded``."""
     if from_nothing or not CAN_BE_LOADED:
         return subprocess.run(
             [PROGRAM, *words], input=typed, text=True, capture_output=True, cwd=folder,
@@ -154,8 +158,9 @@ def run_to_its_end(
     pipes = [os.pipe() for _ in range(3)]
     theirs = [pipes[0][0], pipes[1][1], pipes[2][1]]
     begun = Begun(
-        [PROGRAM, *words], theirs, folder=str(folder), environment=environment, terminal=False
-    )
+        [PROGRAM, *words], theirs, folder=str(folder), environment=environment, terminal=False,
+        more=more,
+    )  # fmt: skip
     for one in theirs:
         os.close(one)
     said: list[list[str]] = [[], []]

@@ -16,6 +16,7 @@ import pytest
 from house_rooms import ORDER, PACKAGE, ROOT, House, imports_of, room_of, syntax_of
 
 import foldspan
+import long_files
 from foldspan.catalogue.card import FAMILIES, REFERENCE_METHODS
 from foldspan.estimation.combine import verdicts
 from foldspan.estimation.error_model import BLOCKS
@@ -184,6 +185,11 @@ def command(*words: str) -> str:
         f"from foldspan.cli import main\nsys.argv = {['foldspan', *words]!r}\n"
         "try:\n    main()\nexcept SystemExit as end:\n    assert not end.code"
     )
+
+
+def test_files_that_are_begun_first_are_there() -> None:
+    assert [name for name in long_files.FIRST if not (long_files.TESTS / name).is_file()] == []
+    assert len(set(long_files.FIRST)) == len(long_files.FIRST)
 
 
 @pytest.mark.parametrize(

@@ -17,6 +17,7 @@ import shutil
 import subprocess
 import sys
 from collections.abc import Mapping
+from functools import partial
 from pathlib import Path
 
 import numpy as np
@@ -27,9 +28,11 @@ import typer.main
 from test_docs import PAGES, ROOT, TRANSCRIPT
 
 import foldspan
+import program_starts
 from foldspan.cli import app
-from program_starts import run_to_its_end
 
+# any command may be shown: all their libraries are loaded once
+run_to_its_end = partial(program_starts.run_to_its_end, more=("everything",))
 FENCE = re.compile(r"^```(sh|bat)\n(.*?)^```", re.MULTILINE | re.DOTALL)
 INLINE = re.compile(r"`(foldspan [^`]+)`")
 # what a line begins with → the file that tries it
