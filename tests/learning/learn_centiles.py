@@ -4,7 +4,8 @@ Run by hand, not by the test suite::
 
     python tests/learning/learn_centiles.py
 
-Read from tests/open_data/nhanes_1999_2002.csv.gz with the survey's own weights, by sex and decade. Who stands in it had a whole-body scan, and large people often had none: the weights are raised so that
+Read from tests/open_data/nhanes_1999_2002.csv.gz with the survey's own weights, by sex and decade.
+Who stands in it had a whole-body scan, and large people often had none: the weights are raised so that
 classes of body mass index have the shares that the whole survey found (``SHARES``). Where a fold is
 missing, people of the same sex, age and class that have one count for it.
 """

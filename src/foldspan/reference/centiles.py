@@ -1,11 +1,11 @@
 """Centiles: where a measure stands among US adults of one sex and age, as a national survey found them.
 
-NHANES 1999-2000 and 2001-2002 (US National Center for Health Statistics, public-use data), adults of 20
-and over with the survey's weights; learnt by ``python tests/learning/learn_centiles.py``, which tells how
-those without a scan or without a fold are stood for. A measure is here only if its landmark is the one of
-``protocol/site_guide.py``: that survey's waist is at the iliac crest, thigh and arm midway, calf at its
-largest. Folds too thick for its calliper were not measured, so upper centiles of folds are a little low.
-A centile says where a value stands among others, and nothing about health.
+NHANES 1999-2000 and 2001-2002 (US National Center for Health Statistics, public-use data), adults of
+20 and over with the survey's weights; learnt by ``python tests/learning/learn_centiles.py``, which tells
+who stands for those without a scan or without a fold. A measure is here only if its landmark is the one
+of ``protocol/site_guide.py``: that survey's waist is at the iliac crest, thigh and arm midway, calf at
+its largest. Folds too thick for its calliper were not measured, so upper centiles of folds are a bit
+low. A centile says where a value stands among others, and nothing about health.
 """
 
 from __future__ import annotations
