@@ -35,6 +35,8 @@ if TYPE_CHECKING:
     from foldspan.estimation.local_correction import LocalCorrection
     from foldspan.export.report import Report
     from foldspan.measurement.technical_error import Repeat
+    from foldspan.practice.model import Practice
+    from foldspan.practice.settings import site_practice
     from foldspan.problems import FoldspanError, Problem
     from foldspan.results.change import ChangeResult
     from foldspan.results.explanation import Explanation
@@ -58,6 +60,7 @@ _HOMES = {
     "Health": "foldspan.results.result",
     "LearntCorrection": "foldspan.validation.recalibration",
     "LocalCorrection": "foldspan.estimation.local_correction",
+    "Practice": "foldspan.practice.model",
     "PrecisionResult": "foldspan.results.precision",
     "Problem": "foldspan.problems",
     "Repeat": "foldspan.measurement.technical_error",
@@ -79,6 +82,7 @@ _HOMES = {
     "save_correction": "foldspan.api.calibrate",
     "screen_table": "foldspan.api.screen",
     "site_correction": "foldspan.validation.correction_file",
+    "site_practice": "foldspan.practice.settings",
 }
 __all__ = [
     "Book",
@@ -90,6 +94,7 @@ __all__ = [
     "Health",
     "LearntCorrection",
     "LocalCorrection",
+    "Practice",
     "PrecisionResult",
     "Problem",
     "Repeat",
@@ -112,6 +117,7 @@ __all__ = [
     "save_correction",
     "screen_table",
     "site_correction",
+    "site_practice",
 ]
 
 

@@ -122,7 +122,7 @@ NOT_SAID: dict[tuple[str, str], tuple[str, str]] = {
         "change explain measure precision reconcile report",
         "a correction is made by records correct",
     ),
-    ("validation.correction_file", "--local"): ("precision", "it judges no range"),
+    ("practice.settings", "--local"): ("precision", "it judges no range"),
     ("files.output", "--force"): (
         "change explain measure reconcile",
         "they write no file; measure says its own remedy before",

@@ -35,6 +35,7 @@ ORDER = (
     "records",
     "tables",
     "text",
+    "practice",
     "screening",
     "validation",
     "figures",

@@ -18,9 +18,10 @@ from foldspan.export.report import NOT_AGREED, Report
 from foldspan.pages.client_page import client_page
 from foldspan.pages.clinician_letter import clinician_letter
 from foldspan.pages.document import Document
-from foldspan.pages.inputs import Material
+from foldspan.pages.inputs import Material, paper_of
 from foldspan.pages.sanitise import as_typed
 from foldspan.pages.trainer_page import trainer_page
+from foldspan.practice.model import PAPERS, Practice
 from foldspan.problems import FoldspanError, Problem
 from foldspan.results.change import ChangeResult
 from foldspan.results.result import Result
@@ -40,7 +41,9 @@ def report(
     *later: Visit,
     reader: str = "trainer",
     units: str = "metric",
-    language: str = "en",
+    language: str = "",
+    paper: str = "",
+    practice: Practice | None = None,
     careful: bool = False,
     was_asked: bool = False,
     agreed_to_share: bool | None = None,
@@ -65,9 +68,14 @@ def report(
     reader : str
         ``client``, ``trainer`` or ``clinician``.
     units : str
-        ``metric`` or ``us``; US units go with paper of US Letter size.
+        ``metric`` or ``us``.
     language : str
-        ``en``, or ``de`` for the client's page.
+        ``en``, or ``de`` for the client's page; left out, that of the practice, else ``en``.
+    paper : str
+        ``a4`` or ``letter``; left out, that of the practice, else US Letter with US units and A4.
+    practice : Practice, optional
+        Who hands the page over: its name, numbers and logo. ``foldspan.site_practice()`` returns that of
+        the settings file.
     careful : bool
         Whether numbers may harm the client, beside what the visits themselves say of it.
     was_asked : bool
@@ -104,11 +112,9 @@ def report(
     >>> page.html().startswith("<!DOCTYPE html>")
     True
     """
-    visits = (visit, *later)
-    if not all(isinstance(visit, Visit) for visit in visits):
-        raise TypeError("report takes visits: read them with Visit.from_file or Visit.from_dict")
-    _check_options(reader, units, language, agreed_to_share)
-    check_one_client(visits)
+    visits = _of_one_client(visit, *later)
+    language = language or _usual_language(reader, practice)
+    _check_options(reader, units, language, paper, agreed_to_share)
     settings = _settled(
         reference_method, conversion, with_disputed=with_disputed, as_printed=as_printed, local=local
     )  # fmt: skip
@@ -130,11 +136,32 @@ def report(
         notes=tuple(notes),
         not_taken=tuple(map(as_typed, not_taken)),
         left_out=_left_out([pair for pair in results if pair not in earlier]),
-        units=UNITS[units],
-        language=LANGUAGES[language],
+        **_look(units, language, paper, practice),
         settings=f"{_named(settings)}, outside {include_outside}",
     )
     return Report(reader, material, PAGES[reader](material))
+
+
+def _of_one_client(*visits: Visit) -> tuple[Visit, ...]:
+    if not all(isinstance(visit, Visit) for visit in visits):
+        raise TypeError("report takes visits: read them with Visit.from_file or Visit.from_dict")
+    check_one_client(visits)
+    return visits
+
+
+def _usual_language(reader: str, practice: Practice | None) -> str:
+    """Return the language of a page for which none is asked: staff and clinicians read English."""
+    return (practice.language if practice and reader == "client" else "") or "en"
+
+
+def _look(units: str, language: str, paper: str, practice: Practice | None) -> dict[str, Any]:
+    """Return what a page is written in and on, and for whom it speaks."""
+    return {
+        "units": UNITS[units],
+        "language": LANGUAGES[language],
+        "practice": practice,
+        "paper": paper_of(paper, practice, units),
+    }
 
 
 def _explanations(reader: str, visit: Visit, **settings: Any) -> dict[str, Any]:
@@ -159,7 +186,9 @@ def _named(settings: dict[str, Any]) -> dict[str, Any]:
     return {name: setting for name, setting in settings.items() if name not in silent or setting}
 
 
-def _check_options(reader: str, units: str, language: str, agreed_to_share: bool | None) -> None:
+def _check_options(
+    reader: str, units: str, language: str, paper: str, agreed_to_share: bool | None
+) -> None:
     """Raise E501 for a word that is not known, or a language that the page is not written in.
 
     E802 for a letter that the client did not agree to share.
@@ -167,6 +196,7 @@ def _check_options(reader: str, units: str, language: str, agreed_to_share: bool
     _one_of("reader", reader, tuple(PAGES))
     _one_of("units", units, tuple(UNITS))
     _one_of("language", language, tuple(LANGUAGES))
+    _one_of("paper", paper, ("", *PAPERS))
     if language != "en" and reader != "client":
         remedy = "Leave the language out, or choose the client's page."
         raise FoldspanError([Problem("E501", "language", "is for the client's page only", remedy)])
@@ -208,5 +238,6 @@ def _left_out(results: Sequence[tuple[Visit, Result]]) -> tuple[tuple[date | Non
 
 def _one_of(name: str, given: str, words: tuple[str, ...]) -> None:
     if given not in words:
-        remedy = f"Use {', '.join(words[:-1])} or {words[-1]}."
+        known = [word for word in words if word]
+        remedy = f"Use {', '.join(known[:-1])} or {known[-1]}."
         raise FoldspanError([Problem("E501", name, "word not known", remedy, given)])

@@ -61,7 +61,7 @@ def command(
     import foldspan
     from foldspan.cli.screen_map import mapping_of
     from foldspan.files.output import Outputs, check_outputs
-    from foldspan.validation.correction_file import SWITCHED_OFF
+    from foldspan.practice.settings import SWITCHED_OFF
 
     if reference_method:
         one_of("--reference-method", reference_method, ("density", "dxa"))
@@ -162,7 +162,7 @@ def _table(title: str, members: dict[str, Judgement] | object) -> str:
 def _learnt_note(learnt: LearntCorrection, path: str) -> str:
     import tomli_w
 
-    from foldspan.validation.correction_file import settings_file
+    from foldspan.practice.settings import settings_file
 
     lines = [f"Local correction based on {learnt.correction.people} people, written to {path}."]
     for sex, part in learnt.correction.by_sex.items():

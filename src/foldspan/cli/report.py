@@ -55,7 +55,18 @@ UnitsWanted = Annotated[
     str, typer.Option(metavar="metric|us", help="Units, and the matching paper size.")
 ]
 LanguageWanted = Annotated[
-    str, typer.Option(metavar="en|de", help="Language of the client's page.")
+    str,
+    typer.Option(
+        metavar="en|de",
+        help="Language of the client's page; otherwise that of your settings file, or en.",
+    ),
+]
+PaperWanted = Annotated[
+    str,
+    typer.Option(
+        metavar="a4|letter",
+        help="Paper; otherwise that of your settings file, or what goes with the units.",
+    ),
 ]
 Agreed = Annotated[
     bool,
@@ -69,7 +80,8 @@ def command(
     reader: Reader = "trainer",
     figure: Figure = "",
     units: UnitsWanted = "metric",
-    language: LanguageWanted = "en",
+    language: LanguageWanted = "",
+    paper: PaperWanted = "",
     agreed: Agreed = False,
     force: Force = False,
     book: BookFile = "",
@@ -88,13 +100,10 @@ def command(
     from foldspan.api.report import report
     from foldspan.cli.visits_given import visits_given
     from foldspan.export.report import ending_of
+    from foldspan.practice.settings import site_practice
     from foldspan.text.en.staff_pages import PAGE_REMARKS
 
-    one_of("--for", reader, ("client", "trainer", "clinician"))
-    one_of("--units", units, ("metric", "us"))
-    one_of("--language", language, ("en", "de"))
-    if figure:
-        one_of("--figure", figure, FIGURE_NAMES)
+    _check_words(reader, units, language, paper, figure)
     ending_of(out, figure)
     _spare(out, visits, book, local, force=force)
     reference_method, taught = scale_and_local(reference_method, local)
@@ -103,8 +112,8 @@ def command(
         _warn(given.visits)
     made = report(
         *given.visits,
-        reader=reader, units=units, language=language, careful=given.is_careful,
-        was_asked=given.was_asked,
+        reader=reader, units=units, language=language, paper=paper, practice=site_practice(),
+        careful=given.is_careful, was_asked=given.was_asked,
         agreed_to_share=True if agreed else given.agreed, agreed_anew=agreed and given.agreed is False,
         notes=given.notes, not_taken=given.not_taken,
         reference_method=reference_method, conversion=conversion, with_disputed=with_disputed,
@@ -119,12 +128,26 @@ def command(
     sys.exit(0 if made.material.result.has_range else 1)
 
 
+def _check_words(reader: str, units: str, language: str, paper: str, figure: str) -> None:
+    one_of("--for", reader, ("client", "trainer", "clinician"))
+    one_of("--units", units, ("metric", "us"))
+    for name, given, known in (
+        ("--language", language, ("en", "de")),
+        ("--paper", paper, ("a4", "letter")),
+        ("--figure", figure, FIGURE_NAMES),
+    ):
+        if given:
+            one_of(name, given, known)
+
+
 def _spare(out: str, visits: Sequence[str], book: str, local: str, *, force: bool) -> None:
     """Raise for a page that would be written over what is read, or unasked over what is there."""
+    from foldspan.practice.settings import files_of_settings
     from foldspan.records.location import book_path
     from foldspan.validation.correction_file import files_read
 
-    read = (*visits, *files_of_book(book_path(book)), *files_read(local))
+    settings = (*files_of_settings(), *files_read(local))
+    read = (*visits, *files_of_book(book_path(book)), *settings)
     check_outputs([out], read, replace=force)
 
 

@@ -76,7 +76,7 @@ def client_page(material: Material) -> Document:
 def _page(material: Material, message: ClientMessage, left_out: tuple[str, ...] = ()) -> Document:
     language, is_short = material.language, "sentences" in left_out
     parts: list[Part] = [] if material.is_careful else [_facts(material)]
-    parts += _notices(message, language, is_short=is_short)
+    parts += _notices(material, message, is_short=is_short)
     parts += _opening(message, language, has_asides="asides" not in left_out)
     small = [language.say("page.screening")]
     if message.has_numbers:
@@ -111,8 +111,9 @@ def _shortened(typed: str) -> str:
     return text if len(text) <= LONGEST_CODE else f"{text[: LONGEST_CODE - 1]}…"
 
 
-def _notices(message: ClientMessage, language: Language, *, is_short: bool) -> list[Part]:
+def _notices(material: Material, message: ClientMessage, *, is_short: bool) -> list[Part]:
     """What comes before everything else: whom to see and how soon, and the numbers to call."""
+    language, practice = material.language, material.practice
     parts: list[Part] = []
     for notice in message.notices:
         if notice.soon != "reading":
@@ -122,7 +123,11 @@ def _notices(message: ClientMessage, language: Language, *, is_short: bool) -> l
     calls = _calls(message)
     if calls:
         urgent = sum(notice.soon in ("now", "today") for notice in message.notices)
-        parts.insert(urgent, FillIn(tuple(language.say(f"fill_in.{call}") for call in calls)))
+        labels = tuple(language.say(f"fill_in.{call}") for call in calls)
+        # a doctor's number and a crisis line are nobody's but the reader's place: lines to fill in
+        known = {} if practice is None else {"now": as_typed(practice.emergency_number)}
+        numbers = tuple(known.get(call, "") for call in calls)
+        parts.insert(urgent, FillIn(labels, numbers))
     return parts
 
 

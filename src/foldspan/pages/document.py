@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from itertools import zip_longest
 from typing import Any
 
 from foldspan.figures.style import Draw
@@ -47,7 +48,7 @@ class Notice:
 
 @dataclass(frozen=True, slots=True)
 class Facts:
-    """Names and what stands for each; here, and in no other part, stand texts that people typed."""
+    """Names and what stands for each; texts that people typed stand here and behind ``FillIn`` only."""
 
     rows: tuple[tuple[str, str], ...]
     """Names, and what stands for each."""
@@ -93,10 +94,17 @@ class Signature:
 
 @dataclass(frozen=True, slots=True)
 class FillIn:
-    """Lines to be filled in by hand, each behind what belongs there."""
+    """Lines to be filled in by hand, each behind what belongs there; what is known stands there."""
 
     labels: tuple[str, ...]
     """What belongs on each line."""
+    values: tuple[str, ...] = ()
+    """What is known already, line by line; "", or none at all, for a line to be filled in."""
+
+    @property
+    def lines(self) -> tuple[tuple[str, str], ...]:
+        """What belongs on each line, and what is known of it."""
+        return tuple(zip_longest(self.labels, self.values[: len(self.labels)], fillvalue=""))
 
 
 Part = Heading | Paragraph | Bullets | Notice | Facts | Table | Picture | Signature | FillIn
@@ -147,8 +155,10 @@ def _texts(document: Document) -> Iterator[str]:
         match part:
             case Heading(text) | Paragraph(text):
                 yield text
-            case Bullets(items) | Signature(items) | FillIn(items):
+            case Bullets(items) | Signature(items):
                 yield from items
+            case FillIn():
+                yield from (text for line in part.lines for text in line if text)
             case Notice(title, items):
                 yield title
                 yield from items
@@ -194,5 +204,6 @@ def _tree(part: Part) -> dict[str, Any]:
             }
         case Signature(labels):
             return {"kind": "signature", "labels": list(labels)}
-        case FillIn(labels):
-            return {"kind": "fill_in", "labels": list(labels)}
+        case FillIn():
+            labels, values = zip(*part.lines, strict=True)
+            return {"kind": "fill_in", "labels": list(labels), "values": list(values)}

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from datetime import date
 
 from foldspan.display_units import METRIC, ShownUnits
+from foldspan.practice.model import Practice
 from foldspan.problems import Problem
 from foldspan.results.change import ChangeResult
 from foldspan.results.explanation import Explanation
@@ -15,6 +16,15 @@ from foldspan.results.result import Result
 from foldspan.results.spoken import SpokenFlag
 from foldspan.text.catalogue import ENGLISH, Language
 from foldspan.visit.model import Visit
+
+# as the typesetter names them
+SHEETS = {"a4": "a4", "letter": "us-letter"}
+
+
+def paper_of(wanted: str, practice: Practice | None, units: str) -> str:
+    """Return the paper of a page: what is asked for, what the practice uses, what the units go with."""
+    usual = "letter" if units == "us" else "a4"
+    return SHEETS[wanted or (practice.paper if practice else "") or usual]
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -49,6 +59,10 @@ class Material:
     """The units that the page is written in."""
     language: Language = ENGLISH
     """The language that the page is written in."""
+    practice: Practice | None = None
+    """Who hands the page over; None where that is not known."""
+    paper: str = "a4"
+    """The paper it is printed on: ``a4`` or ``us-letter``."""
     settings: str = ""
     """How the answer was asked for, in words."""
     in_full: Callable[[], Explanation] | None = field(default=None, compare=False)
@@ -77,11 +91,6 @@ class Material:
     def is_urgent(self) -> bool:
         """Whether a doctor is needed today."""
         return any(flag.level == "refer_urgently" for flag in self.flags)
-
-    @property
-    def paper(self) -> str:
-        """The paper that goes with the units."""
-        return "us-letter" if self.units.system == "us" else "a4"
 
     def mass(self, kilograms: float, digits: int = 1) -> str:
         """Return a mass with its unit."""

@@ -6,35 +6,22 @@ the same visit gets the same range wherever it is asked about.
 
 from __future__ import annotations
 
-import os
 from collections.abc import Mapping
 from datetime import date
-from pathlib import Path
 from typing import Any
 
 import numpy as np
-from platformdirs import user_config_path
 
 from foldspan.catalogue.card import FAMILIES, REFERENCE_METHODS
 from foldspan.estimation.local_correction import LocalCorrection, SiteOffsets
 from foldspan.files.input import read_tree
+from foldspan.practice.settings import SWITCHED_OFF, chosen_correction, settings_file
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import SEXES
 
 SCHEMA_VERSION = 2
 # version → what it calls the reference method, and the method groups of a sex
 KEYS_OF_VERSION = {1: ("scale", "families"), 2: ("reference_method", "methods")}
-# names another settings file, or none where it is empty
-SETTINGS_VARIABLE = "FOLDSPAN_SETTINGS"
-SWITCHED_OFF = "none"
-
-
-def settings_file() -> str:
-    """Return the path of the site's settings file; "" where the environment says that there is none."""
-    named = os.environ.get(SETTINGS_VARIABLE)
-    if named is not None:
-        return named
-    return str(Path(user_config_path("foldspan", appauthor=False)) / "settings.toml")
 
 
 def site_correction(given: str = "") -> LocalCorrection | None:
@@ -53,7 +40,7 @@ def site_correction(given: str = "") -> LocalCorrection | None:
     """
     if given == SWITCHED_OFF:
         return None
-    path = given or _chosen()
+    path = given or chosen_correction()
     return read(path) if path else None
 
 
@@ -61,34 +48,7 @@ def files_read(given: str = "") -> tuple[str, ...]:
     """Return the files that ``site_correction`` reads, none of which may be written over."""
     if given == SWITCHED_OFF:
         return ()
-    return (given,) if given else (settings_file(), _chosen())
-
-
-def _chosen() -> str:
-    """Return the path of the correction in the settings file, "" where none is chosen.
-
-    A path that is not absolute starts at the folder of the settings file.
-    """
-    place = settings_file()
-    if not place or (SETTINGS_VARIABLE not in os.environ and not Path(place).exists()):
-        return ""
-    tree = read_tree(place)
-    for name in tree:
-        if name != "local":
-            remedy = 'The one line of this file is local = "our_site.toml".'
-            raise FoldspanError([Problem("E115", f"{place}: {name}", "name not known", remedy)])
-    chosen = tree.get("local", "")
-    if not isinstance(chosen, str):
-        remedy = 'Write local = "our_site.toml", or local = "none".'
-        raise FoldspanError([Problem("E121", f"{place}: local", "not a text", remedy)])
-    if chosen in ("", SWITCHED_OFF):
-        return ""
-    found = Path(place).resolve().parent / Path(chosen).expanduser()
-    if not found.is_file():
-        what = f"there is no file {found}"
-        remedy = "Correct the path there, or switch the correction off with --local none."
-        raise FoldspanError([Problem("E301", f"{place}: local", what, remedy)])
-    return str(found)
+    return (given,) if given else (settings_file(), chosen_correction())
 
 
 def read(path: str) -> LocalCorrection:

@@ -1,0 +1,1 @@
+"""Who measures: their settings file, name, numbers and logo."""
