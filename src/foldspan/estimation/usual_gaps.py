@@ -44,7 +44,8 @@ CELLS = 43
 # So many directions hold nearly all that the deviations of the equations have in common.
 DIRECTIONS, LEAST_LEFT = 12, 1e-9
 # Body mass index [kg/m²] at which the variance around a gap is read off before a curve is laid through
-# it, and the least there [points²], for an equation that hardly scatters.
+# it, and the least there [points²], for an equation that hardly scatters. What deviations have in common
+# is read off at the two ends, and between them in one.
 SCATTER_SIZES, LEAST_VARIANCE = (20.0, 25.0, 30.0, 36.0), 0.05
 # The waist from which the others are taken for the scatter, so that each is one of the same body's, and
 # those whose own way of lying beside it is added where they were read.
@@ -56,8 +57,9 @@ class UsualTerms(NamedTuple):
     """What usual bodies make of E equations [points].
 
     ``gaps`` (E, 3) are level, slope and bend of the usual gap with size, ``scatter`` (E, 3) those of the
-    standard deviation around it, ``directions`` (``DIRECTIONS``, E) what the deviations have in common:
-    their correlation is the product of the directions with themselves.
+    standard deviation around it, ``directions`` (3, ``DIRECTIONS``, E) what the deviations have in
+    common in lean, middle and large bodies: their correlation is the product of the directions with
+    themselves, each of the three by its share at the size (``body_shares``).
     """
 
     gaps: Array
@@ -136,7 +138,7 @@ class UsualGaps:
         """
         if self._weighted is None:
             return None
-        found = outer_sums(weighted_sums(self._weighted, self._terms.directions), self._size.size)
+        found = self._in_common(self._weighted)
         for j, k in places(len(FAMILIES)):
             found.elements[j, k] *= per_total[j] * per_total[k]
         elsewhere = {name: dict(loads[name]) for name in OTHER_WAISTS if name in loads}
@@ -151,12 +153,38 @@ class UsualGaps:
             found.add_outer(by_family, spread**2)
         return found
 
+    def _in_common(self, weighted: Weighted) -> Symmetric:
+        """What the deviations of the families have in common, before their weights are made means."""
+        found = {place: np.zeros(self._size.size) for place in places(len(FAMILIES))}
+        for share, directions in zip(body_shares(self._size), self._terms.directions, strict=True):
+            part = outer_sums(weighted_sums(weighted, directions), self._size.size)
+            for place, total in found.items():
+                total += share * part.elements[place]
+        return Symmetric(len(FAMILIES), found)
+
 
 def size_of(columns: Mapping[str, Array]) -> Array:
     """Body mass index around the middle size [kg/m²]; 0 where it is unknown."""
     with np.errstate(invalid="ignore", divide="ignore"):
         bmi = Bmi().of(columns)
     return np.asarray(np.nan_to_num(bmi.clip(*SPAN) - MIDDLE_SIZE))
+
+
+def scatter_shares(size: Array) -> Array:
+    """How much each of ``SCATTER_SIZES`` counts at sizes (N,), shape (4, N): straight between two."""
+    return np.stack(
+        [np.interp(size + MIDDLE_SIZE, SCATTER_SIZES, row) for row in np.eye(len(SCATTER_SIZES))]
+    )
+
+
+def body_shares(size: Array) -> Array:
+    """How much lean, middle and large bodies count at sizes (N,), shape (3, N); together one.
+
+    Body mass index and waist go together less closely in lean bodies than in large ones, so that one
+    correlation for all sizes would call too many lean bodies odd.
+    """
+    lean, *middle, large = scatter_shares(size)
+    return np.stack([lean, sum(middle, np.zeros(size.size)), large])
 
 
 def usual_bodies(sex: Sex) -> dict[str, Array]:
@@ -208,10 +236,7 @@ def usual_terms(
 def _terms(apart: Array, size: Array, shares: Array) -> UsualTerms:
     """Gap and scatter from how far each equation stands from the middle, (E, N)."""
     by_size = np.column_stack([np.ones_like(size), size, size**2])
-    seats = [
-        np.interp(size + MIDDLE_SIZE, SCATTER_SIZES, row) for row in np.eye(len(SCATTER_SIZES))
-    ]
-    between = np.column_stack(seats)
+    between = scatter_shares(size).T
     apart = np.where(np.isfinite(apart).sum(axis=1, keepdims=True) < LEAST_PEOPLE, np.nan, apart)
     gaps = _fitted(by_size, apart)
     rest = apart - product(gaps, by_size.T)
@@ -219,8 +244,13 @@ def _terms(apart: Array, size: Array, shares: Array) -> UsualTerms:
     at_size = product(np.sqrt(np.maximum(variance, LEAST_VARIANCE)), between.T)
     scatter = _fitted(by_size, at_size)
     deviations = np.nan_to_num(rest / product(scatter, by_size.T))
-    correlation = product(deviations, deviations.T) / size.size
-    return UsualTerms(gaps, scatter, in_common(correlation, shares))
+    directions = []
+    for share in body_shares(size):
+        here = share > 0.0
+        counted = deviations[:, here] * share[here]
+        correlation = product(counted, deviations[:, here].T) / share.sum()
+        directions.append(in_common(correlation, shares))
+    return UsualTerms(gaps, scatter, np.stack(directions))
 
 
 def _fitted(design: Array, values: Array) -> Array:
