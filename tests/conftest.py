@@ -13,9 +13,12 @@ from typing import Any
 import pandas  # noqa: F401 - before any command lets pyarrow do without it
 import pytest
 
+from foldspan.api import change, explain, reconcile
 from foldspan.cli import main
+from foldspan.explanation import case
 from foldspan.figures import style
 from foldspan.pages import html_page, pdf_page
+from foldspan.results import case_of_visit
 from long_files import place_of
 from screen_desk import Desk, Run, alone_in
 
@@ -73,6 +76,33 @@ def pictures_once() -> Iterator[dict[bytes, str]]:
         for page in (html_page, pdf_page):
             patch.setattr(page, "as_svg", remembered)
         yield drawn
+
+
+@pytest.fixture(autouse=True, scope="session")
+def visits_once() -> Iterator[None]:
+    """The same visit under the same settings is reconciled once, and its readings are searched once.
+
+    Many tests take the examples as they are. Tables, what-ifs, and tests that reconcile themselves
+    remember nothing, so what is held against these answers is worked out anew.
+    """
+
+    def once(work: Callable[..., Any]) -> Callable[..., Any]:
+        known: dict[bytes, Any] = {}
+
+        def remembered(*given: Any) -> Any:
+            name = pickle.dumps(given)
+            if name not in known:
+                known[name] = work(*given)
+            return known[name]
+
+        return remembered
+
+    reconciled, searched = once(case_of_visit.case_of), once(case.suspect_readings)
+    with pytest.MonkeyPatch.context() as patch:
+        for module in (change, explain, reconcile):
+            patch.setattr(module, "case_of", reconciled)
+        patch.setattr(case, "suspect_readings", searched)
+        yield
 
 
 @pytest.fixture
