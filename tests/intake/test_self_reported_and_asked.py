@@ -121,14 +121,14 @@ def test_told_none_and_not_asked_are_three_things(run: Run, tmp_path: Path) -> N
     path = tmp_path / "visit.json"
     path.write_text(json.dumps(TREE | {"intake": NONE}), encoding="utf-8")
     shown = " ".join(run("reconcile", str(path))[1].split())
-    assert "Asked, answer none: worry about eating, symptoms, conditions, medicines," in shown
+    assert "Answered none or no: worry about eating, symptoms, conditions, medicines," in shown
     assert "Not asked or not answered: pregnancy, recent birth," in shown
     tree = json.loads(run("reconcile", str(path), "--json")[1])
     assert set(tree["answered_none"]) == set(NONE)
     assert not set(tree["answered_none"]) & set(tree["not_asked"])
     for reader in ("trainer", "clinician"):
         page = foldspan.report(visit_of(NONE), reader=reader).to_dict()["page"]
-        assert "Asked, answer none: worry about eating, symptoms" in json.dumps(page)
+        assert "Answered none or no: worry about eating, symptoms" in json.dumps(page)
     nothing = letter_of(foldspan.Visit.from_dict(TREE))
     assert "No health questions were answered" in nothing
     assert "Not asked or not answered" not in nothing
@@ -167,7 +167,7 @@ def test_fhir_says_which(tmp_path: Path) -> None:
         if observation["category"][0]["coding"][0]["code"] == "survey"
     }
     assert asked["symptoms"]["valueString"] == "weaker than before; a fall in the last year"
-    assert asked["worry about eating"]["valueString"] == "asked, answer none"
+    assert asked["worry about eating"]["valueString"] == "answered none or no"
     absent = asked["anabolic drugs"]["dataAbsentReason"]["coding"][0]["code"]
     assert absent == "not-asked"
     # the client's own copy is no questionnaire

@@ -150,7 +150,7 @@ def test_a_loss_since_the_visit_before_reaches_the_client_and_the_clinician() ->
         ({"client": {"age_years": 16}}, "still growing"),
         ({"client": {"pregnant": True}}, "during pregnancy"),
         ({"intake": {"birth_months_ago": 2}}, "after a birth"),
-        ({"intake": {"conditions": ["limb_loss"]}}, "do not suit you"),
+        ({"intake": {"conditions": ["limb_loss"]}}, "would not give you a true number"),
     ],
 )
 def test_whoever_gets_no_range_gets_a_page_that_says_why(

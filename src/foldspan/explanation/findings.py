@@ -49,7 +49,7 @@ FINDING_CODES: dict[str, str] = {
     "site_correction": "your local correction of the two methods",
     "waist_stood_in": "a waist at another level was used; this adds uncertainty",
     "outside_limits": "equations are used outside their sample; this adds uncertainty",
-    "site_variant": "a skinfold was taken at a different variant of its site",
+    "site_variant": "a skinfold was taken at a different version of its site",
     "unsteady_reading": "three readings of a site do not agree",
     "third_reading_missing": "two readings of a site differ by more than allowed",
     "scale_end": "a reading reached the end of the calliper's scale",

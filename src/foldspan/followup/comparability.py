@@ -38,7 +38,7 @@ BREAKS: dict[str, str] = {
     "other_calliper": "a different calliper was used",
     "calliper_not_known": "the calliper is not recorded at every visit",
     "other_time": "a different time of day",
-    "variant_differs": "a skinfold was taken at a different variant of its site",
+    "variant_differs": "a skinfold was taken at a different version of its site",
     "other_side": "a site was measured on the left at one visit only",
     "clothing_differs": "a girth was measured over clothing at one visit only",
     "height_differs": "an adult client's height changed",

@@ -31,6 +31,7 @@ from foldspan.problems import Problem
 from foldspan.quantities import BY_NAME
 from foldspan.results.intake_answers import answers_of
 from foldspan.results.spoken import SpokenFlag
+from foldspan.text.en.health import SCALE_IN_SHORT
 from foldspan.text.en.notices import how_soon, soonest
 from foldspan.text.en.reconcile import FAMILY_NAMES, capital
 from foldspan.text.en.self_reported import QUESTION_NAMES
@@ -65,6 +66,7 @@ def clinician_letter(material: Material) -> Document:
             Heading(say("staff.bands")),
             Bullets(tuple(band_lines(material, with_source=True))),
         ]
+    parts += _other_reference(material)
     changed = change_lines(material) + raw_lines(material)
     if changed:
         parts += [Heading(say("staff.change")), Bullets(tuple(changed))]
@@ -121,6 +123,18 @@ def _range(material: Material) -> list[Part]:
         agreement_picture(material, for_client=False),
         methods_table(material),
     ]
+
+
+def _other_reference(material: Material) -> list[Part]:
+    """Why a line gives another body-fat percentage than the range, where one does."""
+    result = material.result
+    other = "density" if result.reference_method == "dxa" else "dxa"
+    word = SCALE_IN_SHORT[other]
+    said = [flag.for_clinician for flag in material.flags] + band_lines(material)
+    if not result.has_range or not any(word in line for line in said):
+        return []
+    lower = "lower" if other == "density" else "higher"
+    return [Paragraph(material.language.say("staff.other_reference", other=word, lower=lower))]
 
 
 def _not_measured(material: Material) -> list[str]:

@@ -156,7 +156,7 @@ GUIDES: tuple[SiteGuide, ...] = (
     SiteGuide("arm_relaxed_girth_cm", "midway between the tip of the shoulder (acromion) and"
                                       " the point of the elbow (olecranon)", _LIMB, "arm hanging",
               mark=_ARM),
-    SiteGuide("arm_flexed_girth_cm", "at the largest point of the tensed upper arm", _LIMB,
+    SiteGuide("arm_flexed_girth_cm", "at the largest point of the flexed and tensed upper arm", _LIMB,
               "upper arm forward and horizontal, elbow bent, fist clenched",
               status="not verified in print"),
     SiteGuide("forearm_girth_cm", "at the largest point below the elbow", _LIMB,

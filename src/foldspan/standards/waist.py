@@ -137,7 +137,7 @@ _ARDERN_ROWS = tuple(
 STANDARDS: tuple[Standard, ...] = (
     Standard(
         key="nice2022_waist_to_height",
-        name="NICE waist-to-height ratio",
+        name="NICE guideline",
         year=2022,
         measure="waist_to_height",
         limits=(0.4, 0.5, 0.6),

@@ -27,7 +27,7 @@ BECAUSE: dict[str, str] = {
     "less_muscle": "weight alone cannot tell how much of you is muscle",
     "belly_fat": (
         "skinfolds only show the fat just under the skin, but a tape round the waist"
-        " includes deeper fat too"
+        " picks up deeper fat too"
     ),
     "fat_under_skin": (
         "more of your fat lies just under the skin, and the tape picks up less of that"

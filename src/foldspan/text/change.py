@@ -33,7 +33,7 @@ BREAK_SENTENCES = {
     ),
     "other_time": ("Measured at a different time of day: waist and weight vary through the day."),
     "variant_differs": (
-        "A skinfold was taken at a different variant of its site, so it is left out."
+        "A skinfold was taken at a different version of its site, so it is left out."
     ),
     "other_side": ("A site was measured on the left at one visit only; the two sides can differ."),
     "clothing_differs": (
@@ -41,20 +41,20 @@ BREAK_SENTENCES = {
         " allowed for."
     ),
     "height_differs": (
-        "Height changed by more than an adult's height does: measure it again, or keep the"
-        " first one."
+        "Height differs by more than an adult's height changes: measure it again, or keep the"
+        " first value."
     ),
     "measured_once": "Measured at one visit only, so left out: {once}.",
     "equations_differ": ("Some equations could be used at one visit only, so they are left out."),
     "too_soon": (
-        f"Less than {FIRST_WEEKS:.0f} weeks between visits: body fat changes too slowly to"
-        " show by then."
+        f"Less than {FIRST_WEEKS:.0f} weeks between visits: too soon for a change in body fat to"
+        " show."
     ),
 }
 SEVERAL_AT_ONCE = (
-    "First to last, the last step and the trend are judged together, so each needs stronger"
-    " evidence: measurement error alone would make any of them look real in fewer than 5% of"
-    " cases."
+    "The change from first to last, the latest change and the trend are tested together, so"
+    " each needs stronger evidence: measurement error alone would make any of them look real in"
+    " fewer than 5% of cases."
 )
 SIDE_BY_SIDE = (
     "You chose both sets of equations, so both results are shown. Weight, skinfolds and"
@@ -145,8 +145,8 @@ def cancel_sentence(change: Change) -> str:
     )
     return (
         f"{100 * change.cancelled:.0f}% of the variance cancels between the two visits,"
-        " because each method makes much the same error both times. How much is our"
-        f" assumption ({STABILITY:.2f}); 80% range of the change by that assumption: {spans}."
+        " because each method makes much the same error both times. That rests on an assumption"
+        f" (stability {STABILITY:.2f}); the 80% range of the change at other values: {spans}."
     )
 
 
@@ -196,14 +196,14 @@ def raw_sentence(change: Change) -> str:
     if not lines:
         return ""
     several = (
-        f" With {lines} lines, one is often called real by measurement error alone (5% for each)."
+        f" With {lines} lines, measurement error alone will often make one look real (5% for each)."
         if lines > 2
         else ""
     )
     return (
-        "Raw measures need no equation, but bodies vary from day to day: in 51 adults,"
-        " skinfolds of the same person differed by 15% to 21% and waists by 3%. The lower"
-        " values are allowed for here." + several
+        "Raw measures need no equation, but bodies vary from day to day: in 51 adults, the same"
+        " person's skinfolds differed by 15% to 21% and the waist by 3%. The smaller of these"
+        " differences are allowed for here." + several
     )
 
 

@@ -24,7 +24,7 @@ REASON_WORDS = {
         "reference method: DXA gives about 3 percentage points more than underwater weighing"
     ),
     "site_correction": (
-        "your local correction: here one of them gives too much, or the other too little"
+        "your local correction: at your site one of them is too high, or the other too low"
     ),
     "age_term": ("age: these equations treat age differently ({age:.0f} years compared with 40)"),
     "usual_gap": "these equations normally differ this much in people of this size",
@@ -50,10 +50,10 @@ REASON_WORDS = {
     "limb_fat": (
         "limb skinfolds thick compared with trunk skinfolds ({spreads} standard deviations)"
     ),
-    "conversion": "density-to-fat conversion made for other people; {key} fits this client",
+    "conversion": "density-to-fat conversion made for other people; {key} suits this client",
     "outside_limits": "outside the equations' samples: {limits} (± {deviation})",
-    "site_variant": "{sites} taken at a different variant of its site (± {deviation})",
-    "waist_stood_in": "not taken, so estimated from another level: {sites} (± {deviation})",
+    "site_variant": "{sites} taken at a different version of its site (± {deviation})",
+    "waist_stood_in": "not measured, so estimated from another level: {sites} (± {deviation})",
     "unsure_readings": (
         "readings that differ, or at the end of the calliper's scale: {sites} (± {deviation})"
     ),

@@ -29,7 +29,8 @@ from foldspan.text.questions import (
 
 QUESTIONS: dict[str, str] = {
     "finish": (
-        "All sites done. Press Enter for the result. To check first, type where, or back SITE"
+        "All sites done. Press Enter for the result. To check first, type where; to repeat a"
+        " reading, back SITE"
     ),
     "consent.store": (
         "May we keep what you tell us and what we measure today? (If not, the results are"
@@ -89,16 +90,16 @@ QUESTIONS: dict[str, str] = {
     ),
 }
 SITE_CARE_SENTENCE = (
-    "Do not measure there. At such a site type cannot skin; or measure the left side and"
-    " type left and the number."
+    "Do not measure there. When you come to such a site, type: cannot skin. Or measure on the"
+    " left and type, for example: left 18.5."
 )
 UNSTEADY = (
-    "The three readings do not agree, so this site gets a wider error. If there is time,"
-    " re-mark it and type back {site}."
+    "The three readings do not agree, so this site gets a larger error. If there is time,"
+    " re-mark it and type: back {site}."
 )
 REASONS: dict[str, str] = {
     "urgent": (
-        "This cannot wait: the client needs a doctor today, or the emergency number."
+        "This cannot wait: the client needs a doctor today, or the emergency services."
         " Measuring can wait."
     ),
     "E201": (
@@ -159,15 +160,15 @@ LEFT_OUT: dict[str, str] = {
     "no_pinching": "the client prefers no skinfolds",
     "skin_not_ready": "skin not dry",
     "bleeds_easily": "the client bruises or bleeds easily",
-    "off_belly": "no hands or tape on the belly (hernia, stoma or an operation)",
+    "off_belly": "the belly must not be touched (hernia, stoma or an operation)",
     "off_chest": "operation on the chest",
     "chest_declined": "the client would rather not",
     "covered": "under clothing that stays on",
 }
 BACKGROUND_HELP = (
     "Words that published limits use: {words}. Anything else is kept as typed. With DXA as"
-    " the reference method, the range changes only where the client says Black and nothing"
-    " else, because most methods overestimate body fat in adults who describe themselves so."
+    " the reference method, the range changes only if the client says Black and nothing else,"
+    " because most methods overestimate body fat in adults who describe themselves this way."
     " Any other background, or none, leaves the range unchanged."
 )
 CANNOT_WORDS: dict[str, str] = {

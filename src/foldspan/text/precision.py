@@ -24,7 +24,7 @@ REMARK_SENTENCES = {
     "too_alike": (
         "{Tester}: nearly all repeats are identical ({sites}). The second readings were"
         " probably not blind: cover the first reading, and measure the other sites in"
-        " between. These errors are not passed on."
+        " between. These errors are not saved as the tester's own."
     ),
     "rounded": (
         f"{{Tester}}: {{count}} of {{of}} readings in {{unit}} end in 0 or 5; one in five is"
@@ -41,8 +41,8 @@ REMARK_SENTENCES = {
         " the error within each."
     ),
     "several_visits": (
-        "Clients measured by one tester at several visits are not used between testers: the"
-        " visits may be on different days."
+        "A client whom one tester measured at several visits is not used to compare testers:"
+        " the visits may be on different days."
     ),
     "alone": "Readings without a repeat are not used: {count}.",
     "reliability_negative": (
@@ -54,11 +54,11 @@ REMARK_SENTENCES = {
         " rely on the 95% limits rather than the single figure."
     ),
     "nobody_named": (
-        "No tester is named, so no errors are passed on as a tester's own. Add the column tester."
+        "No tester is named, so no errors are saved as a tester's own. Add the column tester."
     ),
     "not_handed_on": (
-        f"{{Tester}}: fewer than {ENOUGH_CLIENTS} clients for {{sites}}, so no own errors are"
-        " passed on."
+        f"{{Tester}}: fewer than {ENOUGH_CLIENTS} clients for {{sites}}, so no errors are saved"
+        " as the tester's own."
     ),
     "one_visit_only": (
         "Repeats within one visit do not show errors from a wrong mark, another day or"

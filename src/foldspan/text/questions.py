@@ -79,7 +79,7 @@ EXAMPLES: dict[str, str] = {
 HEADS: dict[str, str] = {
     "page.women": "Read out. The client may skip any line.",
     "page.more": "Read out. The client may skip any line.",
-    "page.consent": ("Consent: read out each line. No is a fine answer; it only changes the plan."),
+    "page.consent": "Consent: read out each line. The client may say no; that only changes the plan.",
     "page.prepared": "Preparation.",
     "page.marks": "Landmarks: find and mark every site before the first reading.",
     "page.who": "Who it is, as told last time.",

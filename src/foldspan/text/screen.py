@@ -54,7 +54,7 @@ ROW_WORDS: dict[str, str] = {
     " comma or a missing cell",
     "E411": "ambiguous quotation mark: nothing in the row is used; remove it, or double it"
     " inside a quoted cell",
-    "E501": "the conversion was made for other people: no range; choose one that fits",
+    "E501": "the conversion was made for other people: no range; choose one that suits",
     "W103": "very unusual{span}: used as entered; check it",
     "W123": "rarely occur together: used as entered; check each value and its unit",
     "W124": "readings too far apart for one site: used as entered; measure again",
@@ -86,8 +86,8 @@ WHY_NO_RANGE: dict[str, str] = {
     "birth_months_ago": "time since birth unreadable or contradictory",
     "conditions": "conditions not understood that may rule out a range",
     "symptoms": "symptoms not understood that may rule out a range",
-    "E125 periods_stopped": "stopped periods with the equations for men",
-    "told": "unreadable yes/no that may rule out a range",
+    "E125 periods_stopped": "periods stopped, but equations for men",
+    "told": "an unreadable yes or no that may rule out a range",
     "age_years": "age not usable",
     "E501": "conversion made for other people",
     "E203": "no suitable equation for the measurements",
@@ -149,15 +149,15 @@ NOTES = {
     "read": "Read: {names}.",
     "passed": "Kept but not used: {names}.",
     "no_code": (
-        "No column code: rows are identified by number; --map THEIRS=code names the column."
+        "No column named code: rows are identified by number; --map THEIRS=code names one."
     ),
     "no_size": "No {names}: checks that need BMI are not made.",
-    "not_referring": "In {rows} the letter no longer refers, now that all measurements were"
+    "not_referring": "For {rows} the letter no longer refers, once all measurements were"
     " considered together.",
     "old": "Its previous result is still there: {path}.",
     "stale": "{folder} contains results of parts that are not in the table: {names}.",
     "stopped": "Stopped. No half-written file is left.",
-    "stopped_parts": "Stopped. Finished parts are kept; --resume makes the others.",
+    "stopped_parts": "Stopped. Finished parts are kept; --resume does the rest.",
     "unused": "Columns not used (unknown names): {names}. [W402]",
 }
 SCREENING = (

@@ -183,7 +183,7 @@ def _pair(pair: Pair, verdict: str | None) -> str:
     lines = [
         wrap(
             f"{_first_word(high)} {verb(high)} {pair.on_reference_method:.1f} percentage points more"
-            f" than {low}: {_size(pair, verdict)}. In 90% of people such a gap lies within"
+            f" than {low}: {_size(pair, verdict)}. In 90% of people this gap is within"
             f" {pair.allowed:.1f} points of what is usual for these equations."
         ),
         _points(

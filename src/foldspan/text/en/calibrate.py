@@ -11,8 +11,8 @@ CALIBRATION_CAUTIONS = {
     "given_twice": "{rows} rows are given twice and count twice. [W407]",
     "one_value": "One value only in {columns}: was it measured? [W408]",
     "without_correction": (
-        "{rows} of the rows judged are without the local correction: it was learnt on"
-        " {reference_method}, and covers {sexes}. [W409]"
+        "{rows} of the rows were judged without the local correction: it was fitted to"
+        " {reference_method} and covers {sexes} only. [W409]"
     ),
 }
 

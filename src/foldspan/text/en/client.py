@@ -16,7 +16,7 @@ CLIENT_REASONS = {
         " weight alone gives a number that is too low."
     ),
     "belly_fat": (
-        "Skin folds only show the fat just under the skin. A tape round the waist includes"
+        "Skin folds only show the fat just under the skin. A tape round the waist picks up"
         " deeper fat too."
     ),
     "fat_under_skin": (
@@ -37,14 +37,14 @@ CLIENT_REASONS = {
         "Weight and height cannot tell muscle from fat. Measuring your arm with a tape would help."
     ),
     "": (
-        "Each method was made from measuring other people, so each may be a bit high or low"
+        "Each method was worked out by measuring other people, so it may be a bit high or low"
         " for you."
     ),
 }
 CLIENT_VERDICTS = {
     "agree": "The different methods agree well.",
     "strained": "The methods do not agree so well today.",
-    "disagree": "The methods gave different answers today. It is best to measure once more.",
+    "disagree": "The methods gave different answers today. It is best to measure again.",
     "single": "We could use only one method, so we had nothing to compare it with.",
     # more than ordinary, but a reason was found that makes most of it
     "explained": "The methods gave different answers. We think we know why.",
@@ -86,8 +86,8 @@ CLIENT_NO_RANGE_WHY = {
         "These methods do not work in the first six months after a birth. Your midwife or"
         " doctor can follow your weight."
     ),
-    "E205": "Our methods do not suit you. A doctor has others.",
-    "E206": "Our methods do not suit you today. A doctor has others.",
+    "E205": "Our methods would not give you a true number. A doctor can use others.",
+    "E206": "Our methods would not give you a true number today. A doctor can use others.",
     "E207": "We worked out two results. Please ask us to show you both.",
     "E203": "We need to measure a little more first.",
 }
@@ -101,14 +101,14 @@ CLIENT_OUTSIDE = {
     "fits": "The {percent}% that you were given elsewhere fits with this.",
     "apart": "The {percent}% that you were given elsewhere does not fit well with this.",
     "used": "The range also uses the {percent}% that you were given elsewhere.",
-    "other_day": "The {percent}% that you were given elsewhere was from another time.",
+    "other_day": "The {percent}% that you were given elsewhere was measured at another time.",
     "does_not_add_up": (
         "The sheet that gave you {percent}% has a mistake: its own numbers do not add up."
     ),
 }
 CLIENT_STOP = "The numbers can wait for another day."
 CLIENT_CAREFUL = (
-    "Thank you for coming. We leave out all numbers today and set no goals. How you feel"
+    "Thank you for coming. Today we are leaving out all numbers and goals. How you feel"
     " matters more."
 )  # fmt: skip
 # how soon stands beside or behind it

@@ -47,7 +47,7 @@ CLIENT_PAGE: dict[str, str] = {
         "{since} there is no clear change in your body fat. Small differences come"
         " from measuring."
     ),
-    "page.not_compared": "{since} too little was measured both times to compare.",
+    "page.not_compared": "{since} we cannot compare: we took too few of the same measurements.",
     "page.weight_changed": "Your weight went from {earlier} to {later}.",
     "page.since_first": "Since the first time,",
     "page.measured_real": "{since} a clear change: {what}.",
@@ -103,19 +103,19 @@ CLIENT_PAGE: dict[str, str] = {
     "page.one_breadth": "the width of 1 bone",
     "page.weight": "weight",
     "page.height": "height",
-    "page.scale": "The range is given as {reference_method} would show it.",
+    "page.scale": "The range is an estimate of what {reference_method} would show.",
     "page.local": (
         "We compared our measurements with {reference_method}, and this range takes that into account."
     ),
     "page.printed": "We used the published equations exactly as they were published.",
     "page.sources": "Categories: {names}.",
-    "page.not_verified": "{name} (limits not verified in print)",
+    "page.not_verified": "{name} (limits not yet checked against the source)",
     "page.screening": "This is a screening check, not a diagnosis.",
     "scale.density": "underwater weighing",
     "scale.dxa": "a DXA scan",
     "measure.fat_percent": "Fat",
     "measure.bmi": "Weight for your height",
-    "measure.waist_to_height": "Waist compared with height",
+    "measure.waist_to_height": "Waist",
     "family.skinfold": "skin folds",
     "family.girth": "girths",
     "family.mass_height": "weight and height",

@@ -9,11 +9,11 @@ from foldspan.text.en.reconcile import FAMILY_NAMES, SIZE_WORDS, capital, verb
 
 FINDING_SENTENCES = {
     "families_apart": (
-        "{First} {read} {points} percentage points more than {second}. In 90% of people such"
-        " a gap lies within {chance:.1f} points of the usual one. Taking all methods"
-        " together, {size}."
+        "{First} {read} {points} percentage points more than {second}. In 90% of people this"
+        " gap is within {chance:.1f} points of its usual size. Taking all methods together,"
+        " {size}."
     ),
-    "slip": "Measure again first: {sites}. {kind}, the visit would fit far better.",
+    "slip": "Measure again first: {sites}. {kind}, the readings would agree far better.",
     "age_term": "{share}: the equations treat age differently.",
     "usual_gap": "{share}: these equations normally differ this much in people of this size.",
     "more_muscle": (
@@ -34,7 +34,7 @@ FINDING_SENTENCES = {
     "trunk_fat": "{share}: trunk skinfolds are thick compared with limb skinfolds.",
     "limb_fat": "{share}: limb skinfolds are thick compared with trunk skinfolds.",
     "conversion": (
-        "{share}: the density-to-fat conversion used was made for other people ({first} fits"
+        "{share}: the density-to-fat conversion used was made for other people ({first} suits"
         " this client)."
     ),
     "bmi_reads_high": (
@@ -48,10 +48,10 @@ FINDING_SENTENCES = {
         " measure forearm girth, or arm girth with the triceps skinfold."
     ),
     "background": (
-        "Family background as stated: in the US survey these methods are {points} percentage"
-        " points too {second} for adults who describe themselves this way, and this has been"
-        " corrected. People within the group differ far more than that. If left blank, the"
-        " general range is used."
+        "Family background as stated: in the US survey these methods were on average {points}"
+        " percentage points too {second} in adults who describe themselves this way, and this"
+        " has been corrected. People within the group differ far more than that. If left"
+        " blank, the general range is used."
     ),
     "scale_moved": (
         "Some equations were developed against {other}, which usually gives values about 3"
@@ -63,13 +63,13 @@ FINDING_SENTENCES = {
         " percentage points {second}."
     ),
     "waist_stood_in": (
-        "Some equations need a waist that was not taken; it was estimated from {sites} (±"
-        " {points} points)."
+        "Some equations need the waist at a level that was not measured; it was estimated from"
+        " {sites} (± {points} points)."
     ),
     "outside_limits": (
         "Outside the sample of some equations: {limits} (± {points} points in the estimate)."
     ),
-    "third_reading_missing": ("Two readings differ by more than allowed: {sites}. Take a third."),
+    "third_reading_missing": "The two readings differ by more than is allowed: {sites}. Take a third.",
     "unsteady_reading": (
         "The three readings do not agree: {sites}. Re-mark the site and measure again."
     ),
@@ -83,7 +83,7 @@ FINDING_SENTENCES = {
     ),
     "left_side": "Measured on the left; the equations were developed on the right: {sites}.",
     "site_variant": (
-        "A skinfold was taken at a different variant of its site from the one some equations use."
+        "A skinfold was taken at a different version of its site from the one some equations use."
     ),
     "rarely_together": (
         "Rarely found in the same person: {pair}. Check the site and unit of both. The"

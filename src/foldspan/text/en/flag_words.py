@@ -25,16 +25,17 @@ FLAG_WORDS: dict[str, tuple[str, str]] = {
         " line can help you today, and we will help you to reach them.",
     ),
     "one_leg_swollen": (
-        "See a doctor today, or call the emergency number. No tape and no training on that leg.",
+        "The client should see a doctor today, or call the emergency number. No tape and no"
+        " training on that leg.",
         "Please have a doctor look at your leg today.",
     ),
     "belly_urgent": (
-        "See a doctor today. The waist says nothing reliable about fat here.",
+        "The client should see a doctor today. The waist is no guide to fat here.",
         "Please have a doctor look at your belly today.",
     ),
     "belly_fluid": (
         "Suggest a doctor's visit within two weeks; today if there is pain, fever or yellow"
-        " skin. The waist says nothing reliable about fat here.",
+        " skin. The waist is no guide to fat here.",
         "Please have a doctor look at your belly. Go today if there is pain, a"
         " fever or yellow skin.",
     ),
@@ -44,11 +45,12 @@ FLAG_WORDS: dict[str, tuple[str, str]] = {
         " fever or pain, or if you feel drowsy.",
     ),
     "thirst_urgent": (
-        "See a doctor today, or call the emergency number.",
+        "The client should see a doctor today, or call the emergency number.",
         "Your thirst needs to be checked by a doctor today. Please do not wait.",
     ),
     "thirst_and_urine": (
-        "See a doctor within a few days; today if there is vomiting or drowsiness.",
+        "The client should see a doctor within a few days; today if there is vomiting or"
+        " drowsiness.",
         "A doctor can find out why you are so thirsty. If you vomit or feel drowsy, go today.",
     ),
     "pressure_very_high": (
@@ -74,7 +76,7 @@ FLAG_WORDS: dict[str, tuple[str, str]] = {
     "swelling": (
         "Swelling affects weight, girths and skinfolds, so no range is given today. Suggest"
         " a doctor's visit within two weeks.",
-        "The swelling makes our numbers less sure. A doctor can find the cause.",
+        "With the swelling, our numbers would be wrong. A doctor can find the cause.",
     ),
     "uneven_body": (
         "Skinfold equations do not hold where fat is missing or the two sides differ."
@@ -220,8 +222,8 @@ FLAG_WORDS: dict[str, tuple[str, str]] = {
     ),
     "not_well": (
         "Do not measure or train someone who is ill. Suggest a doctor's visit if it does not"
-        " pass; today if the client is hard to keep awake.",
-        "You are not well, so measuring can wait. Please see a doctor if it does not pass.",
+        " get better; today if the client is hard to keep awake.",
+        "You are not well, so measuring can wait. Please see a doctor if it does not get better.",
     ),
     "loss_not_asked": (
         "Weight has fallen, and there is no record of whether it was planned. Ask. If it was"
@@ -247,11 +249,11 @@ FLAG_WORDS: dict[str, tuple[str, str]] = {
     "bmi_very_far_above": (
         "Suggest a check-up with a doctor within two weeks; ask first whether one is already"
         " under way.",
-        "Please have a check-up with a doctor, unless you are having one now.",
+        "Please have a check-up with a doctor, unless you already have one planned.",
     ),
     "bmi_far_above": (
         "Suggest a check-up with a doctor: blood pressure, blood sugar, sleep and joints.",
-        "Please have a check-up with a doctor, unless you are having one now.",
+        "Please have a check-up with a doctor, unless you already have one planned.",
     ),
     "waist_six_tenths": (
         "Suggest a check-up with a doctor: a waist of at least 60% of height carries more"
@@ -305,7 +307,7 @@ FLAG_WORDS: dict[str, tuple[str, str]] = {
     ),
     "muscle_and_weight": (
         "Signs of weak muscle, which a large waist or weight can hide. Do not be reassured"
-        " by the weight. Suggest a doctor or falls clinic within two weeks.",
+        " by the weight. Suggest a visit to a doctor or falls clinic within two weeks.",
         "Getting stronger matters more now than your weight. A doctor can check your"
         " strength with you.",
     ),
@@ -325,7 +327,7 @@ FLAG_WORDS: dict[str, tuple[str, str]] = {
     "do_not_pinch": (
         "Leave out that site, and do not use another in its place. Girths elsewhere are"
         " fine. Ask a doctor if in doubt.",
-        "Some places are better not pinched. We leave those out, and that is fine.",
+        "Some places are best left alone. We leave them out, and that is fine.",
     ),
     "recent_surgery": (
         "Leave out sites near the operation: the equations do not apply there for about"
@@ -335,22 +337,22 @@ FLAG_WORDS: dict[str, tuple[str, str]] = {
     "belly_not_valid": (
         "The waist, and equations that use it, are not reliable here. Go by the other"
         " methods, or ask a doctor.",
-        "Your waist is harder to measure today, so please do not go by it alone.",
+        "Your waist is hard to measure just now, so please do not go by it alone.",
     ),
     "body_not_valid": (
         "BMI, waist-to-height ratio and girths of that side may not be reliable. A clinician"
         " has suitable methods.",
-        "Some of our methods do not suit you. A doctor has others.",
+        "Some of our methods would not be right for you. A doctor can use others.",
     ),
     "medicines": (
-        "These medicines shift fat or water, so skinfolds and weight may mislead. Change"
-        " nothing; questions go to the doctor.",
+        "These medicines shift fat or water, so skinfolds and weight may mislead. Do not"
+        " suggest any change; questions are for the doctor.",
         "Some medicines shift fat or water in the body, so our range may be off.",
     ),
     "anabolic_drugs": (
         "Anabolic drugs add muscle and water, so BMI and equations that use weight tend to"
-        " overestimate fat. Do not advise on doses. Health questions go to a doctor.",
-        "What you take for muscle adds muscle and water, so our range may be off. Please talk to a"
+        " overestimate fat. Do not advise on doses. Health questions are for a doctor.",
+        "What you take to build muscle adds water too, so our range may be off. Please talk to a"
         " doctor about it.",
     ),
     "strong_build": (

@@ -131,7 +131,7 @@ def chance_words(chance: float) -> str:
 
 
 def value_words(measure: str, value: float, reference_method: str) -> str:
-    """Return what was measured, with its unit and its scale ("" where it is not about fat)."""
+    """Return what was measured, with its unit and reference method ("" where it is not about fat)."""
     digits, unit = MEASURE_DIGITS.get(measure, 1), MEASURE_UNITS[measure]
     number = f"{value:.{digits}f}" + (unit if unit == "%" else f" {unit}")
     text = f"{MEASURE_NAMES[measure]} {number}".rstrip()
@@ -192,7 +192,7 @@ def apart_sentence(
     measures = dict.fromkeys(_seen(measure) for side in sides for _, measure in side)
     sees = "; ".join(MEASURE_SEES[measure] for measure in measures)
     why = " ".join(APART_SENTENCES[code].format(sees=sees) for code in reasons)
-    return f"{way.capitalize()} the usual range: {said}. Not so: {denied}. {why}"
+    return f"{way.capitalize()} the usual range by {said}, but not by {denied}. {why}"
 
 
 def _seen(measure: str) -> str:

@@ -66,7 +66,7 @@ LEFT_OUT_WORDS = {
     "missing_input": "a measurement it needs was not taken",
     "outside_age": "client outside the age range of its sample",
     "outside_span": "client outside the size range of its sample",
-    "site_differs": "a skinfold was taken at a different variant of its site",
+    "site_differs": "a skinfold was taken at a different version of its site",
     "disputed": "its coefficients are disputed",
     "scale_end": "a reading reached the end of the calliper's scale",
     "waist_bridged": "waist estimated from another level",
@@ -109,8 +109,8 @@ CAUTIONS = {
         " clinician."
     ),
     "older": (
-        "From age 65, muscle can be lost without showing: strength and walking tell you more"
-        " than body-fat percentage."
+        "From age 65, muscle loss may not show: strength and walking speed tell you more than"
+        " body-fat percentage."
     ),
     "young_adult": (
         "At 18 and 19, adult categories and growth charts can disagree. Both are shown; a"
@@ -171,13 +171,14 @@ LOCAL_USED = (
 LOCAL_LEFT = (
     "Your local correction does not cover this sex and these methods, so it was not applied."
 )
-# by the scale of the answer: nothing is levelled on that of underwater weighing anyway
+# by the reference method of the answer: with underwater weighing nothing is corrected anyway
 PRINTED_SENTENCES = {
     "dxa": (
         "Equations are used as published: their known errors in the US survey are not corrected."
     ),
     "density": (
-        "Equations are used as published: those given by age group jump at the age limits."
+        "Equations are used as published: where one is given by age group, its result jumps at"
+        " each age limit."
     ),
 }
 

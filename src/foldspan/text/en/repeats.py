@@ -25,4 +25,4 @@ def allowed_words(repeat_rule: str, girth_rule: str, sites: Sequence[str]) -> st
 def with_allowed(sentence: str, rules: tuple[str, str], sites: Sequence[str]) -> str:
     """Return a sentence with how far two readings may lie apart by the rules for folds and girths."""
     allowed = allowed_words(*rules, sites) if any(rules) else ""
-    return f"{sentence} Two may differ by: {allowed}." if allowed else sentence
+    return f"{sentence} Two readings may differ by: {allowed}." if allowed else sentence

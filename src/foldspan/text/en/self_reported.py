@@ -75,5 +75,5 @@ LOSS_WORDS = {
     "not_noted": "whether it was intended is not recorded",
 }
 WHEN_NOT_NOTED = "earlier, at a time that was not recorded"
-ASKED_NONE = "Asked, answer none: {names}."
+ASKED_NONE = "Answered none or no: {names}."
 NOT_ASKED = "Not asked or not answered: {names}."

@@ -48,6 +48,10 @@ STAFF_PAGES: dict[str, str] = {
         "SEE: standard error of estimate. Weight 0: this method adds no information beyond"
         " the others."
     ),
+    "staff.other_reference": (
+        "Where a line says {other}, its body-fat percentage is about 3 percentage points"
+        " {lower} than in the range above: the two reference methods differ by about that much."
+    ),
     "staff.elsewhere": "results from elsewhere",
     "staff.why": "Why the methods differ",
     "staff.again": "Measure again first",
@@ -97,7 +101,7 @@ STAFF_PAGES: dict[str, str] = {
     ),
     "staff.published_errors": (
         "SE is from published technical errors and these repeats; the tester's own (foldspan"
-        " precision) would be better."
+        " precision) would be better, if available."
     ),
     "staff.could_not": "Not taken: {what}.",
     "staff.equations": "Equations used",
@@ -135,8 +139,8 @@ STAFF_PAGES: dict[str, str] = {
     "staff.status": "{source} [{status}]",
     "staff.in_doubt": "Values in doubt",
     "staff.told": "Self-reported",
-    "staff.row_no_range": "This letter gives no body-fat range; the reasons for referral do"
-                          " not depend on one.",
+    "staff.row_no_range": "This letter gives no body-fat range; the findings do not depend"
+                          " on one.",
     "staff.measures": "Measurements",
     "staff.not_measured": "Not measured",
     "staff.not_family": "{family}: {why}",
@@ -211,11 +215,11 @@ PAGE_REMARKS: dict[str, str] = {
         " them."
     ),
     "wants_none": (
-        "The client did not want to see results that day: ask before you hand this over."
+        "The client did not want to see the results that day: ask before you hand this over."
     ),
     "said_no": (
-        "The book records a no to sharing; this letter says the client agreed when asked"
-        " again."
+        "The book says that the client declined sharing; this letter says that they agreed when"
+        " asked again."
     ),
 }
 
@@ -232,7 +236,7 @@ FHIR_WORDS: dict[str, str] = {
     "code.diastolic": "diastolic blood pressure",
     "questions": "pre-screening questions: symptoms, conditions, medicines and others",
     "question": "pre-screening question: {question}",
-    "answered_none": "asked, answer none",
+    "answered_none": "answered none or no",
     "not_asked": "not asked or not answered",
     "note.pressure": (
         "Self-reported before measuring; the date of the reading is not recorded."
