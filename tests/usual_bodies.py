@@ -13,7 +13,7 @@ from foldspan.estimation.combine import verdicts
 from foldspan.estimation.pipeline import Reconciled, reconcile_people
 from foldspan.estimation.settings import Settings
 from foldspan.measurement.accepted_values import accept_column
-from foldspan.quantities import BY_NAME, MEASURED, Sex
+from foldspan.quantities import BY_NAME, MEASURED, WAISTS, Sex
 
 SIZE = ("weight_kg", "height_cm")
 SETS: dict[str, tuple[str, ...]] = {
@@ -42,13 +42,16 @@ def usual_bodies(sex: Sex) -> tuple[dict[str, Array], Array]:
 
 
 @cache
-def answered(sex: Sex, measured: str, settings: Settings, shift: float = 0.0) -> Reconciled:
-    """Reference people with a set of sites; all folds thicker by a share where one is given."""
+def answered(
+    sex: Sex, measured: str, settings: Settings, shift: float = 0.0, shifted: str = "folds"
+) -> Reconciled:
+    """Reference people with a set of sites; all folds or waists read larger by a share if given."""
     people, bmi = usual_bodies(sex)
     columns: dict[str, Array] = {name: np.full(bmi.size, np.nan) for name in BY_NAME}
     for name, values in people.items():
         if name in SETS[measured] or name == "age_years" or name.startswith("is_"):
-            columns[name] = values * (1.0 + shift) if name.endswith("_mm") else values
+            is_off = name in WAISTS if shifted == "waists" else name.endswith("_mm")
+            columns[name] = values * (1.0 + shift) if is_off else values
     errors = {
         name: accept_column(name, [columns[name]], np.zeros(bmi.size, dtype=bool)).se
         for name in SETS[measured]

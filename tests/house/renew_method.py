@@ -1,6 +1,7 @@
 """Work out the numbers inside docs/method.md anew: ``python tests/house/renew_method.py``.
 
-How often usual bodies are called strained, by scale, and how many equations the survey could try.
+How often usual bodies are called strained, by scale, how often methods are said to disagree, and how
+many equations the survey could try.
 """
 
 from __future__ import annotations
@@ -11,6 +12,7 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
+from estimation import test_disagree
 from estimation.test_usual_gaps import SETS, told
 from foldspan.quantities import SEXES
 from foldspan.reference.equation_errors import SURVEY_ERRORS
@@ -34,11 +36,11 @@ def strained(reference_method: str) -> str:
 
 
 def main() -> None:
-    """Write both tables, and the number of equations on every page that says it."""
+    """Write the tables, and the number of equations on every page that says it."""
     blocks = {
         f"strained:{reference_method}": strained(reference_method)
         for reference_method in ("dxa", "density")
-    }
+    } | {"disagree": test_disagree.table()}
     METHOD.write_text(renewed(METHOD.read_text(encoding="utf-8"), blocks), encoding="utf-8")
     for path in (METHOD, PAGE):
         text = TRIED.sub(str(len(SURVEY_ERRORS)), path.read_text(encoding="utf-8"))

@@ -23,12 +23,13 @@ REFERENCE_SENTENCES = {
 VERDICT_SENTENCES = {
     "agree": "The methods agree: they differ no more than they normally do.",
     "strained": (
-        "The methods agree poorly: they differ more than usual for this body size (expected"
-        " in fewer than 10% of people)."
+        "The methods agree poorly: they differ more than usual for this body size (a difference"
+        " as large is seen in about 10% of people)."
     ),
     "disagree": (
-        "The methods disagree: they differ far more than usual for this body size (expected"
-        " in fewer than 1% of people). Measure again before you rely on the range."
+        "The methods disagree: they differ far more than usual for this body size (a"
+        " difference as large is seen in 1% to 2% of people). Measure again before you rely on"
+        " the range."
     ),
     "single": "Only one method group could be used, so there was nothing to compare it with.",
 }
