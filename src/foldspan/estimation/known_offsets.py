@@ -19,6 +19,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -54,7 +55,7 @@ class Levelled:
 
 
 class Levelling:
-    """Levels the equations of N people of one sex; ``share`` is how far each is the survey's, 0 to 1.
+    """Levels the equations of N people of one sex.
 
     ``ancestry`` (N,), or (1,) for all alike, is what they stated, "" for nothing.
     """
@@ -71,16 +72,43 @@ class Levelling:
     ) -> None:
         self._sex, self._is_on = sex, reference_method == "dxa" and not as_printed
         self._conversion = conversion.key
-        age = columns["age_years"]
-        self._decades = (age.clip(*AGES) - MIDDLE_AGE) / DECADE
+        self._columns, self._ancestry = columns, ancestry
+
+    # worked out where an equation asks: where fat is stated by density, none does
+
+    @cached_property
+    def share(self) -> Array:
+        """How far each of N people is the survey's, 0 to 1, (N,)."""
+        return survey_share(self._columns)
+
+    @cached_property
+    def faded(self) -> Array:
+        """Numbers of the people who are not the survey's in full."""
+        return np.flatnonzero(self.share != 1.0)
+
+    @cached_property
+    def _decades(self) -> Array:
+        return (self._columns["age_years"].clip(*AGES) - MIDDLE_AGE) / DECADE
+
+    @cached_property
+    def _is_athlete(self) -> Array:
+        return self._columns["is_athlete"] > 0
+
+    @cached_property
+    def _beyond(self) -> Array | None:
+        """Variance by ages beyond the survey's [points²], (N,); None where it counts for nobody."""
+        age = self._columns["age_years"]
         beyond = POINTS_PER_DECADE / DECADE * (age - age.clip(*AGES))
-        self._is_athlete = columns["is_athlete"] > 0
         is_counted = bool(beyond.any() or self._is_athlete.any())
-        self._beyond = beyond**2 if is_counted else None
-        self.share = survey_share(columns)
-        self.faded = np.flatnonzero(self.share != 1.0)
-        stated = {} if ancestry is None else {word: ancestry == word for word in SHIFTS}
-        self._stated = {word: who.astype(float) for word, who in stated.items() if who.any()}
+        return beyond**2 if is_counted else None
+
+    @cached_property
+    def _stated(self) -> dict[str, Array]:
+        """Who states a background for which more is known, 0 or 1, by its word."""
+        if self._ancestry is None:
+            return {}
+        stated = {word: self._ancestry == word for word in SHIFTS}
+        return {word: who.astype(float) for word, who in stated.items() if who.any()}
 
     def applies_to(self, card: Equation) -> bool:
         """Whether an equation is levelled: only where fat is stated as DXA would read it.

@@ -31,6 +31,7 @@ from foldspan.estimation.applicability import (
     rising,
 )
 from foldspan.estimation.batch import People
+from foldspan.estimation.error_correlation import cached
 from foldspan.estimation.evaluate import (
     Inputs,
     Traced,
@@ -69,19 +70,27 @@ class EvaluatedCard:
 
     def some(self, rows: Array) -> EvaluatedCard | None:
         """Return the card for some of the people, by their numbers; None if none of them uses it."""
-        usable = self.usable.take(rows)
-        if self.traced is None or not (self.everybody or usable.any()):
+        if self.traced is None:
             return None
-        return replace(
-            self,
-            percent=self.percent.take(rows),
-            se=of_some(self.se, rows),
-            variance=of_some(self.variance, rows),
-            by_age=of_some(self.by_age, rows),
-            traced=self.traced.some(rows),
-            usable=usable,
-            everybody=self.everybody or bool(usable.all()),
-            precision=of_some(self.precision, rows),
+        usable, everybody = np.ones(rows.size, dtype=bool), self.everybody
+        if not everybody:
+            usable = self.usable.take(rows)
+            everybody = bool(usable.all())
+            if not (everybody or usable.any()):
+                return None
+        traced = self.traced.some(rows)
+        is_plain = self.percent is self.traced.percent
+        return EvaluatedCard(
+            self.row,
+            self.card,
+            traced.percent if is_plain else self.percent.take(rows),
+            of_some(self.se, rows),
+            of_some(self.variance, rows),
+            of_some(self.by_age, rows),
+            traced,
+            usable,
+            everybody,
+            of_some(self.precision, rows),
         )
 
 
@@ -126,13 +135,13 @@ class Selection:
         """
         other = Selection(cards, self.people, settings, self.bridged, self.asked)
         other.known = {one.card.key: one for one in evaluated}
-        mine, theirs = _by_sample(self.cards), _by_sample(cards)
+        mine, theirs = cached(by_sample, self.cards), cached(by_sample, cards)
         found = []
         for row, card in enumerate(cards):
             is_known = mine.get(card.lineage) == theirs[card.lineage]
             one = other.known.get(card.key) if is_known else other.evaluate(row, card, every=False)
             if one is not None and one.traced is not None:
-                found.append(replace(one, row=row))
+                found.append(one if one.row == row else replace(one, row=row))
         return other, found
 
     def evaluate(self, row: int, card: Equation, *, every: bool) -> EvaluatedCard | None:
@@ -274,8 +283,8 @@ class Selection:
         return variance, by_age
 
 
-def _by_sample(cards: Sequence[Equation]) -> dict[str, list[object]]:
-    """Lineage → what tells its cards apart, in their order."""
+def by_sample(cards: Sequence[Equation]) -> dict[str, list[object]]:
+    """Return what tells the cards of every lineage apart, in their order."""
     samples: dict[str, list[object]] = {}
     for card in cards:
         samples.setdefault(card.lineage, []).extend((card.key, card.formula))

@@ -86,6 +86,7 @@ class UsualGaps:
         self._terms = cached(usual_terms, cards, sex, settings.reference_method, mode)
         self._columns = columns
         self._size = size_of(columns)
+        self._cell: Array | None = None
         self.families = np.zeros((len(FAMILIES), self._size.size))
         groups = groups_of(cards)
         self._weighted = Weighted(groups, 1, self._size.size) if with_scatter else None
@@ -120,8 +121,9 @@ class UsualGaps:
         room = np.abs(bend) * width**2 / 4.0
         lowest = np.min(np.minimum(ends[:, :-1], ends[:, 1:]) - room, axis=0)
         highest = np.max(np.maximum(ends[:, :-1], ends[:, 1:]) + room, axis=0)
-        cell = ((self._size - edges[0]) / width).astype(np.intp).clip(0, CELLS - 1)
-        return lowest[cell], highest[cell]
+        if self._cell is None:
+            self._cell = ((self._size - edges[0]) / width).astype(np.intp).clip(0, CELLS - 1)
+        return lowest.take(self._cell), highest.take(self._cell)
 
     def normalise(self, per_total: Array) -> None:
         """Make the gaps of every family means, by one over the sum of its weights (4, N)."""

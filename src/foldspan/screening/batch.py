@@ -16,7 +16,7 @@ from foldspan.catalogue.card import Array
 from foldspan.estimation.local_correction import LocalCorrection
 from foldspan.estimation.settings import Settings, settings_for
 from foldspan.screening.collect import SHOWN
-from foldspan.screening.counts import Tally, hides_a_referral, row_hashes, tally_of
+from foldspan.screening.counts import Tally, row_hashes, tally_of, unread_in
 from foldspan.screening.letters import LetterFor, held_back, letters_for
 from foldspan.screening.referrals import Flagged, referrals_of
 from foldspan.screening.result_columns import problem_column, text_columns, typed_columns
@@ -183,7 +183,8 @@ def _worked(
     flagged = Flagged(answers.flags, answers.borderline)
     rows, problems = flagged.rows, problem_column(answers)
     letters: tuple[LetterFor, ...] = ()
-    tally = tally_of(answers, testers)
+    unread = unread_in(answers)
+    tally = tally_of(answers, testers, unread)
     if plan.with_letters:
         waits = np.zeros(rows.size, dtype=bool) if plan.accept_unusual else held_back(answers)[rows]
         tally.counters["letters"]["held"] += int(np.count_nonzero(waits))
@@ -201,6 +202,6 @@ def _worked(
         lines=lines,
         answer_columns=answer_columns,
         given=given,
-        unread=tuple(np.flatnonzero(hides_a_referral(answers)).tolist()[:SHOWN]),
+        unread=tuple(np.flatnonzero(unread.referral)[:SHOWN].tolist()),
         letters=letters,
     )

@@ -7,8 +7,8 @@ from __future__ import annotations
 
 from collections import Counter
 from dataclasses import dataclass, field
-from functools import cache, partial
-from typing import Any
+from functools import cache
+from typing import Any, NamedTuple
 
 import numpy as np
 
@@ -69,11 +69,24 @@ class Tally:
         return cls(kept["rows"], kept["with_range"], counters)
 
 
-def tally_of(answers: Answers, testers: Words | None) -> Tally:
+class Unread(NamedTuple):
+    """Rows of which something that matters could not be read, each bool (N,).
+
+    In ``referral`` somebody to be referred may be missed; those of ``size`` have neither a body mass
+    index nor a fault that says why, in a table that has sizes.
+    """
+
+    referral: Array
+    size: Array
+
+
+def tally_of(answers: Answers, testers: Words | None, unread: Unread) -> Tally:
     """Count what is said of some rows; ``testers`` where the table names them."""
     tally = Tally(answers.verdict.size, int(answers.has_range.sum()))
     count = tally.counters
     _count_problems(answers, count)
+    count["unread"]["rows"] += int(np.count_nonzero(unread.referral))
+    count["unread"]["size"] += int(np.count_nonzero(unread.size))
     without = answers.problems.subset(~answers.has_range)
     for marks, rows in without.counts().items():
         count["without_range"][why_no_range(marks)] += rows
@@ -83,9 +96,12 @@ def tally_of(answers: Answers, testers: Words | None) -> Tally:
         for code in codes:
             count["flags"][code] += rows
         count["levels"][worst_level(codes) or "none"] += rows
+    refused = answers.problems.rows_by(_refused_columns)
     for name, site in answers.clients.sites.items():
-        refused = answers.problems.rows_where(partial(_is_refused, name))
-        count["given"][name] += int(np.count_nonzero(refused | ~np.isnan(site.value)))
+        given = ~np.isnan(site.value)
+        if name in refused:
+            given |= refused[name]
+        count["given"][name] += int(np.count_nonzero(given))
     _count_bands(answers, count)
     if testers is not None:
         _count_readings(answers, testers, count)
@@ -95,25 +111,19 @@ def tally_of(answers: Answers, testers: Words | None) -> Tally:
     return tally
 
 
-def hides_a_referral(answers: Answers) -> Array:
-    """Return the rows in which somebody to be referred may be missed, bool (N,)."""
-    return np.asarray(answers.problems.rows_where(may_hide_a_referral) | _lacks_size(answers))
-
-
-def _lacks_size(answers: Answers) -> Array:
-    """The rows with neither a body mass index nor a fault that says why, in a table that has sizes."""
-    clients, places = answers.clients, np.arange(answers.verdict.size)
-    if not {"weight_kg", "height_cm"} <= set(clients.sites):
-        return np.zeros(places.size, dtype=bool)
+def unread_in(answers: Answers) -> Unread:
+    """Return the rows of which something that matters could not be read."""
+    clients, length = answers.clients, answers.verdict.size
     faulty = answers.problems.rows_where(may_hide_a_referral)
-    return np.asarray(np.isnan(clients.bmi(places).value) & ~faulty)
+    size = np.zeros(length, dtype=bool)
+    if {"weight_kg", "height_cm"} <= set(clients.sites):
+        size = np.isnan(clients.bmi(np.arange(length)).value) & ~faulty
+    return Unread(faulty | size, size)
 
 
 def _count_problems(answers: Answers, count: dict[str, Counter[str]]) -> None:
     """Count the rows of every mark; the marks are few and the patterns they make are many."""
     marked: Counter[Mark] = Counter()
-    count["unread"]["rows"] += int(np.count_nonzero(hides_a_referral(answers)))
-    count["unread"]["size"] += int(np.count_nonzero(_lacks_size(answers)))
     for marks, rows in answers.problems.counts().items():
         for mark in dict.fromkeys(marks):
             marked[mark] += rows
@@ -128,9 +138,9 @@ def _count_problems(answers: Answers, count: dict[str, Counter[str]]) -> None:
         count["problems"][mark.short] += rows
 
 
-def _is_refused(name: str, mark: Mark) -> bool:
-    """Whether a number of a column was given and not used, by itself or as it fits no other."""
-    return mark.code in ("E102", "E107") and name in mark.name.split(", ")
+def _refused_columns(mark: Mark) -> list[str]:
+    """Return the columns whose number was given and not used, by itself or as it fits no other."""
+    return mark.name.split(", ") if mark.code in ("E102", "E107") else []
 
 
 @cache

@@ -6,7 +6,7 @@ ten million rows has a few hundred patterns, and each is turned into words once.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from typing import Generic, NamedTuple, TypeVar
 
 import numpy as np
@@ -79,6 +79,23 @@ class RowMarks(Generic[Found]):
         """Return which rows hold a finding of a kind, bool (N,)."""
         holds = np.array([any(map(test, pattern)) for pattern in self.patterns])
         return np.asarray(holds[self.places])
+
+    def rows_by(self, keys: Callable[[Found], Iterable[str]]) -> dict[str, Array]:
+        """Return, by every key of a finding, which rows hold one of that key, bool (N,)."""
+        by_finding: dict[Found, tuple[str, ...]] = {}
+        holding: dict[str, list[int]] = {}
+        for number, pattern in enumerate(self.patterns):
+            for found in pattern:
+                if found not in by_finding:
+                    by_finding[found] = tuple(keys(found))
+                for key in by_finding[found]:
+                    holding.setdefault(key, []).append(number)
+        rows = {}
+        for key, numbers in holding.items():
+            holds = np.zeros(len(self.patterns), dtype=bool)
+            holds[numbers] = True
+            rows[key] = holds[self.places]
+        return rows
 
     def subset(self, rows: Array) -> RowMarks[Found]:
         """Return the findings of some rows, given as a mask or by their numbers."""
