@@ -18,6 +18,7 @@ from foldspan.api.report import PAGES
 from foldspan.display_units import UNITS
 from foldspan.export.report import Report
 from foldspan.pages import html_page
+from foldspan.pages.inputs import paper_of
 from foldspan.text.catalogue import LANGUAGES
 
 STEMS = [path.stem for path in example_visits.SOUND]
@@ -48,7 +49,12 @@ def worked_out(stem: str) -> Report:
 @cache
 def page(stem: str, reader: str, language: str = "en", units: str = "metric") -> Report:
     """As ``foldspan.report`` gives it (tests/pages/test_page_formats.py holds one against the other)."""
-    material = replace(worked_out(stem).material, units=UNITS[units], language=LANGUAGES[language])
+    material = replace(
+        worked_out(stem).material,
+        units=UNITS[units],
+        language=LANGUAGES[language],
+        paper=paper_of("", None, units),
+    )
     return Report(reader, material, PAGES[reader](material))
 
 

@@ -288,7 +288,7 @@ def test_a_page_from_the_book_with_the_consent_that_was_given(run: Run, tmp_path
     out = tmp_path / "letter.html"
     code, _, _ = run("report", "K-041", "-o", str(out), "--for", "clinician", "--book", str(book))
     assert code == 0
-    assert "agreed to share this page" in out.read_text(encoding="utf-8")
+    assert "agreed to share this letter" in out.read_text(encoding="utf-8")
 
 
 def test_a_yes_after_a_no_stands_in_the_letter(run: Run, tmp_path: Path) -> None:

@@ -1,15 +1,13 @@
-"""Pages: what changed of folds and tape measures, where weight is low, and how a letter is laid out."""
+"""Pages: what changed of folds and tape measures, and where weight is low."""
 
 from __future__ import annotations
 
 from typing import Any
 
-import pytest
-
 import foldspan
 from foldspan.pages.client_changes import measured_change, weight_change
 from foldspan.pages.document import Table
-from page_reading import READERS, page, pdf_of, read_html, visit
+from page_reading import READERS, read_html, visit
 
 # ---- what changed of folds and tape measures
 
@@ -89,7 +87,7 @@ def test_a_first_visit_has_nothing_that_changed() -> None:
         assert "no equation involved" not in words
 
 
-# ---- low weight, and the letter
+# ---- low weight
 
 
 def test_where_weight_is_low_no_band_of_too_much_stands_on_the_clients_page() -> None:
@@ -101,15 +99,3 @@ def test_where_weight_is_low_no_band_of_too_much_stands_on_the_clients_page() ->
     assert "bmi_low" in {flag.code for flag in report.material.flags}
     assert [picture.name for picture in report.document.pictures()] == ["agreement"]
     assert "What this range means" not in " ".join(read_html(report).words)
-
-
-@pytest.mark.parametrize("stem", ["told_at_intake", "careful_words"])
-def test_a_letter_is_two_sheets_and_says_how_soon_for_every_flag(stem: str) -> None:
-    report = page(stem, "clinician")
-    assert len(pdf_of(report).pages) <= 2
-    (table,) = (
-        part for part in report.document.parts if isinstance(part, Table) and len(part.header) == 3
-    )
-    soon = {"refer_urgently": "The same day", "refer_soon": "Within two weeks",
-            "advise": "Not urgent", "inform": "For information"}  # fmt: skip
-    assert [row[0] for row in table.rows] == [soon[flag.level] for flag in report.material.flags]

@@ -37,10 +37,10 @@ def text_of(path: Path) -> str:
 @pytest.mark.parametrize(
     ("line", "said", "soon"),
     [
-        ("U-1,,41,71,168,chest pain,", "pain or tightness in the chest", "immediately"),
+        ("U-1,,41,71,168,chest pain,", "chest pain or tightness", "immediately"),
         ("U-2,female,41,71,168,,185", "185 mmHg", "the same day (urgent)"),
         ("U-3,divers,41,42,170,,", "BMI below 16", "the same day (urgent)"),
-        ("U-4,female,,,,chest pain,", "pain or tightness in the chest", "immediately"),
+        ("U-4,female,,,,chest pain,", "chest pain or tightness", "immediately"),
         ("U-5,female,41,44,170,,185", "185 mmHg", "the same day (urgent)"),
         ("U-6,female,41,71,168,chest pain; hiccups,", "chest pain", "immediately"),
     ],
@@ -211,7 +211,12 @@ def test_words_mean_what_the_caller_says_only_where_that_word_is_known() -> None
             ["Self-reported: chest pain or tightness."],
             ["collapse", "breathless"],
         ),
-        ("divers", "swelling,152,", ["systolic: 152 mmHg", "swollen"], ["missing from limbs"]),
+        (
+            "divers",
+            "swelling,152,",
+            ["systolic: 152 mmHg", "swelling of both legs"],
+            ["missing from limbs"],
+        ),
         (
             "",
             "falls; weak,,",
@@ -255,7 +260,7 @@ def test_why_there_is_no_range_is_no_doubt_about_the_measurements(
     reasons, in_doubt, told = (rest or text).partition("Values in doubt")
     assert all(one in reasons for one in why)
     assert bool(in_doubt) is bool(doubts)
-    told = told.partition("Measurements")[0]
+    told = told.partition("Not known")[0]
     assert [part.strip() for part in told.split("•")[1:]] == doubts
 
 

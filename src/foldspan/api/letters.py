@@ -10,8 +10,10 @@ from typing import Any
 from foldspan.api.report import report
 from foldspan.export.report import Report
 from foldspan.files.output import write_private
+from foldspan.pages.inputs import paper_of
 from foldspan.pages.pdf_page import as_pdf
 from foldspan.pages.row_letter import row_letter
+from foldspan.practice.model import Practice
 from foldspan.problems import FoldspanError, Problem
 from foldspan.screening.letters import SELF_REPORTED_RULES, LetterFor
 from foldspan.screening.run.single import LetterWriter
@@ -34,8 +36,16 @@ class Letters:
         set.
     """
 
-    def __init__(self, folder: str, settings: dict[str, Any], *, replace: bool = False) -> None:
+    def __init__(
+        self,
+        folder: str,
+        settings: dict[str, Any],
+        *,
+        practice: Practice | None = None,
+        replace: bool = False,
+    ) -> None:
         self.folder, self.settings, self.replace = folder, settings, replace
+        self.practice = practice
         self.written, self.without_referral = 0, 0
         make_folder(folder)
         if os.listdir(folder) and not replace:
@@ -52,7 +62,7 @@ class Letters:
 
     def for_a_part(self) -> Letters:
         """Return a writer into the same folder that counts by itself; it may be tried again."""
-        return Letters(self.folder, self.settings, replace=True)
+        return Letters(self.folder, self.settings, practice=self.practice, replace=True)
 
     def count(self, part: LetterWriter) -> None:
         """Add the counts of a part."""
@@ -63,7 +73,8 @@ class Letters:
         """Write one letter."""
         page = self._page(letter)
         if page is None:
-            write_private(path, as_pdf(row_letter(letter)), replace=self.replace)
+            document = row_letter(letter, self.practice, paper_of("", self.practice, "metric"))
+            write_private(path, as_pdf(document, is_letter=True), replace=self.replace)
         else:
             page.write(path, replace=self.replace)
         self.written += 1
@@ -74,7 +85,7 @@ class Letters:
             visit = Visit.from_row(letter.client)
         except FoldspanError:
             return None
-        page = report(visit, reader="clinician", **self.settings)
+        page = report(visit, reader="clinician", practice=self.practice, **self.settings)
         if page.material.result.has_range and not letter.has_range:
             return None  # withheld from the row, for something that a visit of it would not know
         levels = {flag.code: flag.level for flag in page.material.flags}

@@ -12,6 +12,7 @@ from foldspan.estimation.local_correction import LocalCorrection
 from foldspan.estimation.settings import settings_for
 from foldspan.explanation.correction_used import LocalUsed
 from foldspan.files.output import Outputs, check_apart, check_outputs, private_file
+from foldspan.practice.model import Practice
 from foldspan.problems import FoldspanError, Problem
 from foldspan.screening.batch import Plan
 from foldspan.screening.collect import ReferralList
@@ -43,6 +44,7 @@ def screen_table(
     local: LocalCorrection | None = None,
     referrals: str = "",
     letters: str = "",
+    practice: Practice | None = None,
     workers: int = 1,
     scheduler: str = "",
     resume: bool = False,
@@ -70,6 +72,8 @@ def screen_table(
         File for the list of those to be referred (CSV), the most urgent first.
     letters : str
         Folder for one letter to a clinician each.
+    practice : Practice, optional
+        Who writes the letters, as ``foldspan.site_practice()`` returns it.
     workers : int
         Processes. In a script with more than one the call stands under ``if __name__ == "__main__":``.
     scheduler : str
@@ -119,7 +123,7 @@ def screen_table(
     )  # fmt: skip
     listing = ReferralList(with_part=paths.source_kind == "parts", is_wanted=bool(referrals))
     with closing(Gathered(listing)) as gathered:
-        gathered.letters = _letter_writer(letters, options, replace=replace or resume)
+        gathered.letters = _letter_writer(letters, options, practice, replace=replace or resume)
         # opened before the work begins: a list that cannot be written is told at once
         done = Outputs()
         with (
@@ -133,7 +137,9 @@ def screen_table(
         return run.summary(gathered)
 
 
-def _letter_writer(folder: str, options: dict[str, Any], *, replace: bool) -> LetterWriter | None:
+def _letter_writer(
+    folder: str, options: dict[str, Any], practice: Practice | None, *, replace: bool
+) -> LetterWriter | None:
     if not folder:
         return None
     from foldspan.api.letters import Letters
@@ -142,7 +148,7 @@ def _letter_writer(folder: str, options: dict[str, Any], *, replace: bool) -> Le
         name: options[name]
         for name in ("reference_method", "conversion", "with_disputed", "as_printed", "local")
     }
-    return Letters(folder, settings, replace=replace)
+    return Letters(folder, settings, practice=practice, replace=replace)
 
 
 def _checked(reference_method: str, conversion: str, asked: Mapping[str, Any]) -> dict[str, Any]:

@@ -31,6 +31,7 @@ from foldspan.files.output import check_apart
 from foldspan.problems import FoldspanError, Problem
 
 if TYPE_CHECKING:
+    from foldspan.practice.model import Practice
     from foldspan.screening.summary import Screening
 
 Out = Annotated[
@@ -118,7 +119,7 @@ def command(
             names=wanted.names, units=wanted.units, words=wanted.words,
             reference_method=reference_method, conversion=conversion, with_disputed=with_disputed,
             as_printed=as_printed, local=correction,
-            referrals=referrals, letters=letters,
+            referrals=referrals, letters=letters, practice=_practice(letters),
             workers=workers, scheduler=scheduler,
             resume=resume, replace=force, accept_unusual=accept_unusual,
             progress=progress.step,
@@ -126,11 +127,20 @@ def command(
     _tell(screening, as_json=as_json, out=out, referrals=referrals)
 
 
+def _practice(letters: str) -> Practice | None:
+    """Return who writes letters, where any are asked for."""
+    from foldspan.practice.settings import site_practice
+
+    return site_practice() if letters else None
+
+
 def _spare(outputs: Sequence[str], map_file: str, local: str) -> None:
     """Raise E308 where an output would be written over a file of settings."""
+    from foldspan.practice.settings import files_of_settings
     from foldspan.validation.correction_file import files_read
 
-    check_apart([(to, read) for to in outputs for read in (map_file, *files_read(local))])
+    settings = (map_file, *files_of_settings(), *files_read(local))
+    check_apart([(to, read) for to in outputs for read in settings])
 
 
 def _count(workers: int) -> int:

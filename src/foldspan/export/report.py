@@ -25,7 +25,6 @@ from foldspan.text.en.staff_pages import PAGE_REMARKS
 PAGE_ENDINGS = (".html", ".pdf", ".fhir.json", ".json")
 PICTURE_ENDINGS = (".png", ".svg")
 FIGURES = (*PICTURES, "bands")
-SHEETS = {"client": 1, "clinician": 2}
 # for those who measure, in English
 STAFF_FIGURES = ("equations", "budget", "narrowing", "profile")
 NOT_AGREED = Problem(
@@ -61,8 +60,9 @@ class Report:
         return as_html(self.document)
 
     def pdf(self) -> bytes:
-        """Return the page as a PDF file; a client's page is one sheet, a letter two where it fits."""
-        return as_pdf(self.document, most_sheets=SHEETS.get(self.reader, 0))
+        """Return the page as a PDF file; a client's page and a letter are one sheet each."""
+        is_letter = self.reader == "clinician"
+        return as_pdf(self.document, most_sheets=int(self.reader == "client"), is_letter=is_letter)
 
     def to_dict(self) -> dict[str, Any]:
         """Return the JSON tree: the page as parts in reading order, and what it was made from.

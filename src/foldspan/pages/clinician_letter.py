@@ -1,87 +1,158 @@
-"""Letter to a clinician: why referred and by which rule, measures and ranges, consent; no diagnosis."""
+"""Letter to a clinician about a visit: what is asked, how soon, and what was found, each thing once."""
 
 from __future__ import annotations
 
-from foldspan.pages.document import (
-    Bullets,
-    Document,
-    Heading,
-    Notice,
-    Paragraph,
-    Part,
-    Signature,
-    Table,
-)
+from foldspan.pages.document import Bullets, Document, Facts, Heading, Part
 from foldspan.pages.inputs import Material
-from foldspan.pages.pictures import agreement_picture
-from foldspan.pages.staff_parts import (
-    band_lines,
-    both_answers,
-    change_lines,
-    intake_lines,
-    methods_table,
-    raw_lines,
-    reference,
-    running,
-    sites_table,
-    who,
-)
-from foldspan.pages.trainer_page import range_sentences
+from foldspan.pages.letter_reasons import Met, key_of, reasons_of
+from foldspan.pages.letter_sheet import Letter, sheet
+from foldspan.pages.pictures import in_whole
+from foldspan.pages.sanitise import as_typed
+from foldspan.pages.staff_parts import both_answers, change_lines, raw_lines
 from foldspan.problems import Problem
 from foldspan.quantities import BY_NAME
-from foldspan.results.intake_answers import answers_of
-from foldspan.results.spoken import SpokenFlag
-from foldspan.text.en.health import SCALE_IN_SHORT
-from foldspan.text.en.notices import how_soon, soonest
-from foldspan.text.en.reconcile import FAMILY_NAMES, capital
+from foldspan.results.flag_grounds import pressure_ground, weight_changed
+from foldspan.results.intake_answers import answers_of, in_state
+from foldspan.standards.referral_rules import RULE_BY_CODE
+from foldspan.text.en.reconcile import SCALE_NAMES, capital, verdict_sentence
 from foldspan.text.en.self_reported import QUESTION_NAMES
-from foldspan.text.self_reported import answer_words
+from foldspan.text.made_with import made_with
+from foldspan.text.self_reported import answer_words, asked_lines, weight_words
 
 
 def clinician_letter(material: Material) -> Document:
     """Return the letter; whether the client agreed to share it stands on it."""
-    say, result = material.language.say, material.result
-    flags = material.flags
-    referring = [(flag.code, flag.level) for flag in flags if flag.level.startswith("refer")]
-    parts: list[Part] = [who(material), Paragraph(say("staff.dear"))]
-    opening = say("staff.estimated" if _is_estimated(material) else "staff.not_estimated")
-    if referring:
-        soon = say(f"staff.soon.{soonest(referring)}")
-        lead = say("staff.referred", opening=opening, level=soon)
-    else:
-        lead = say("staff.not_referred", opening=opening)
-    parts.append(Paragraph(lead, is_lead=True))
-    if flags:
-        parts += [
-            Heading(say("staff.why_referred" if referring else "staff.to_know")),
-            _flags_table(material, flags),
-        ]
-    parts += _told(material)
-    if material.visit.doubts:
-        doubts = dict.fromkeys(_doubt(doubt) for doubt in material.visit.doubts)
-        parts += [Heading(say("staff.in_doubt")), Bullets(tuple(doubts))]
-    parts += _range(material)
-    if result.bands:
-        parts += [
-            Heading(say("staff.bands")),
-            Bullets(tuple(band_lines(material, with_source=True))),
-        ]
-    parts += _other_reference(material)
+    say, visit = material.language.say, material.visit
+    met = tuple(Met(RULE_BY_CODE[flag.code], flag.grounds, flag.chance) for flag in material.flags)
+    reasons, told = reasons_of(material.language, met, _in_full(material))
+    client = visit.client
+    about = (say("staff.years", years=int(client.age_years)), say(f"staff.{client.sex}"))
+    used = made_with(material.result) if material.result.has_range else ""
+    return sheet(
+        Letter(
+            language=material.language,
+            practice=material.practice,
+            paper=material.paper,
+            code=client.code,
+            tester=visit.tester,
+            day=visit.day,
+            about=", ".join((*about, *([say("staff.athlete").lower()] if client.athlete else []))),
+            is_estimated=_is_estimated(material),
+            met=met,
+            reasons=tuple(reasons),
+            findings=tuple(_findings(material, told)),
+            is_careful=material.is_careful,
+            agreed=bool(material.agreed),
+            agreed_anew=material.agreed_anew,
+            units=material.units.system,
+            remarks=(used,),
+        )
+    )
+
+
+def _in_full(material: Material) -> dict[str, str]:
+    """A change of weight with both weights and their days, a pressure with how it is known."""
+    visit, words = material.visit, weight_words(material.visit, material.units)
+    shown = {key_of(ground): f"weight {words}" for ground in weight_changed(visit)}
+    if visit.intake.pressure_mmhg is not None:
+        ground = pressure_ground(visit.intake.pressure_mmhg)
+        shown[key_of(ground)] = material.language.say("letter.pressure", pressure=ground.text)
+    return shown
+
+
+def _findings(material: Material, told: set[str]) -> list[Part]:
+    """What was told and measured beside the reasons, what is in doubt, and what is not known."""
+    say, visit = material.language.say, material.visit
+    parts: list[Part] = []
+    notes = tuple((say("staff.note"), as_typed(note)) for note in material.notes)
+    parts += [Facts(notes)] if notes else []
+    reported = _reported(material, told)
+    if reported:
+        parts += [Heading(say("letter.self_reported")), Bullets(tuple(reported))]
+    measured = [*_sizes(material), *_range(material)]
+    day = visit.day and material.language.day(visit.day, material.units.system)
+    title = say("letter.measured", day=day) if day else say("letter.measured_no_day")
+    parts += [Heading(title), Bullets(tuple(measured))]
     changed = change_lines(material) + raw_lines(material)
     if changed:
-        parts += [Heading(say("staff.change")), Bullets(tuple(changed))]
-    if material.visit.accepted:
-        parts += [Heading(say("staff.measures")), sites_table(material)]
-    parts += [Heading(say("staff.not_measured")), Bullets(tuple(_not_measured(material)))]
-    parts += [Paragraph(say("staff.closing")), *_consent(material)]
-    return Document(
-        say("staff.clinician"),
-        material.language.code,
-        tuple(parts),
-        (),
-        material.paper,
-        running(material),
+        parts += [Heading(say("letter.change")), Bullets(tuple(changed))]
+    if visit.doubts:
+        doubts = dict.fromkeys(_doubt(doubt) for doubt in visit.doubts)
+        parts += [Heading(say("letter.in_doubt")), Bullets(tuple(doubts))]
+    return [*parts, Heading(say("letter.not_known")), Bullets(tuple(_not_known(material)))]
+
+
+def _answered(material: Material, told: set[str]) -> set[str]:
+    """Questions whose answers in numbers stand among the reasons already."""
+    intake = material.visit.intake
+    pressure = intake.pressure_mmhg
+    found = (
+        {"blood_pressure_mmhg"} if pressure and key_of(pressure_ground(pressure)) in told else set()
     )
+    weights = {key_of(ground) for ground in weight_changed(material.visit)}
+    return found | ({"earlier_weight_kg"} if weights & told else set())
+
+
+def _reported(material: Material, told: set[str]) -> list[str]:
+    """What the client told, question by question, without what stands among the reasons already."""
+    visit, lines = material.visit, []
+    # training stands beside the age
+    elsewhere = {"athlete"} | _answered(material, told)
+    for answer in answers_of(visit):
+        words = answer_words(answer, visit, material.units, without=told | elsewhere)
+        if words:
+            lines.append(f"{capital(QUESTION_NAMES[answer.question])}: {words}.")
+    none = in_state(answers_of(visit), "none")
+    return [*lines, *asked_lines(none, ())]
+
+
+def _sizes(material: Material) -> list[str]:
+    """Weight, height and girths in one line, skinfolds in another: the values used."""
+    say, visit, units = material.language.say, material.visit, material.units
+    shown: dict[bool, list[str]] = {True: [], False: []}
+    for name, quantity in BY_NAME.items():
+        if name in visit.accepted:
+            reading = visit.accepted[name]
+            digits = 2 if units.unit_of(name) == "in" else 1
+            value = f"{units.shown(name, reading.value):.{digits}f} {units.unit_of(name)}"
+            label = quantity.label.removesuffix(" skinfold").removesuffix(" girth")
+            is_fold = quantity.kind == "skinfold"
+            shown[is_fold].append(f"{label} {value}{'+' if reading.is_at_least else ''}")
+    lines = [say("letter.sizes", sizes=capital(", ".join(shown[False])))] if shown[False] else []
+    return lines + (
+        [say("letter.folds", folds=", ".join(shown[True]).lower())] if shown[True] else []
+    )
+
+
+def _is_estimated(material: Material) -> bool:
+    """Whether the letter gives a range, by the equations for one sex at least."""
+    result = material.result
+    return result.has_range or any(of_sex.has_range for _, of_sex in result.by_sex)
+
+
+def _range(material: Material) -> list[str]:
+    say, result = material.language.say, material.result
+    if not result.has_range:
+        why = (say("letter.no_range", why=f"{problem.what}.") for problem in result.problems)
+        return [*both_answers(material), *why]
+    fat, mass = result.fat_percent, result.fat_mass_kg.range_80
+    assert fat.range_80 is not None
+    lines = [
+        say(
+            "letter.range", **in_whole(*fat.range_80), middle=f"{fat.estimate:.0f}",
+            reference_method=SCALE_NAMES[result.reference_method],
+        )
+    ]  # fmt: skip
+    if mass is not None:
+        per, unit = material.units.per_mass, material.units.mass
+        ends = in_whole(mass[0] / per, mass[1] / per)
+        lines.append(say("letter.mass", low=ends["low"], high=f"{ends['high']} {unit}"))
+    lines.append(verdict_sentence(result.verdict, result.misfit.inflation))
+    # rules on little fat go by underwater weighing, whatever the answer stands on
+    grounds = {ground.code for flag in material.flags for ground in flag.grounds}
+    if result.reference_method == "dxa" and "fat_range" in grounds:
+        lines.append(say("letter.other_reference"))
+    return [" ".join(lines)]
 
 
 def _doubt(problem: Problem) -> str:
@@ -91,85 +162,14 @@ def _doubt(problem: Problem) -> str:
     return capital(f"{where}: {problem.what}. {problem.advice()}")
 
 
-def _flags_table(material: Material, flags: tuple[SpokenFlag, ...]) -> Table:
-    say = material.language.say
-    rows = tuple(
-        (
-            capital(say(f"staff.soon.{how_soon(flag.code, flag.level)}")),
-            flag.for_clinician,
-            say("staff.status", source=reference(flag.source), status=flag.status),
-        )
-        for flag in flags
-    )
-    header = tuple(say(f"staff.{name}") for name in ("how_soon", "rule", "source"))
-    return Table("", header, rows)
-
-
-def _is_estimated(material: Material) -> bool:
-    """Whether the letter gives a range, by the equations for one sex at least."""
-    result = material.result
-    return result.has_range or any(of_sex.has_range for _, of_sex in result.by_sex)
-
-
-def _range(material: Material) -> list[Part]:
-    say, result = material.language.say, material.result
-    if not result.has_range:
-        why = (f"{capital(problem.what)}." for problem in result.problems)
-        lines = (*both_answers(material), *why)
-        return [Heading(say("staff.no_range")), Bullets(lines)]
-    return [
-        Heading(say("staff.range")),
-        *(Paragraph(text) for text in range_sentences(material)),
-        agreement_picture(material, for_client=False),
-        methods_table(material),
-    ]
-
-
-def _other_reference(material: Material) -> list[Part]:
-    """Why a line gives another body-fat percentage than the range, where one does."""
-    result = material.result
-    other = "density" if result.reference_method == "dxa" else "dxa"
-    word = SCALE_IN_SHORT[other]
-    said = [flag.for_clinician for flag in material.flags] + band_lines(material)
-    if not result.has_range or not any(word in line for line in said):
-        return []
-    lower = "lower" if other == "density" else "higher"
-    return [Paragraph(material.language.say("staff.other_reference", other=word, lower=lower))]
-
-
-def _not_measured(material: Material) -> list[str]:
-    say, visit, result = material.language.say, material.visit, material.result
-    spoken = {family.method for family in result.methods}
-    lines = [
-        say("staff.not_family", family=capital(name), why=say(f"staff.{result.why_silent(family)}"))
-        for family, name in FAMILY_NAMES.items()
-        if family not in spoken and result.has_range  # where no method holds, it is told above
-    ]
+def _not_known(material: Material) -> list[str]:
+    say, visit, lines = material.language.say, material.visit, []
+    if not material.was_asked:
+        lines.append(say("staff.nothing_asked"))
+    else:
+        lines += asked_lines((), in_state(answers_of(visit), "not_asked"))
     if material.not_taken:
         lines.append(say("staff.could_not", what="; ".join(material.not_taken)))
-    if visit.intake.pressure_mmhg is None:
-        lines.append(say("staff.no_pressure"))
-    return [*lines, say("staff.no_lab")]
-
-
-def _told(material: Material) -> list[Part]:
-    """What the client told, question by question, and what was not asked."""
-    say, visit = material.language.say, material.visit
-    lines = [
-        f"{capital(QUESTION_NAMES[answer.question])}: {words}."
-        for answer in answers_of(visit)
-        if (words := answer_words(answer, visit, material.units))
-    ]
-    return [Heading(say("staff.told")), Bullets((*lines, *intake_lines(material)))]
-
-
-def _consent(material: Material) -> list[Part]:
-    say = material.language.say
-    key = (
-        "ask_first" if not material.agreed else "agreed_anew" if material.agreed_anew else "agreed"
-    )
-    labels = [] if material.agreed else [say("staff.sign_client")]
-    return [
-        Notice(say("staff.consent"), (say(f"staff.{key}"),)),
-        Signature((*labels, say("staff.sign_sender"))),
-    ]
+    no_pressure = visit.intake.pressure_mmhg is None
+    last = [say("staff.no_pressure")] if no_pressure else []
+    return [*lines, " ".join([*last, say("letter.no_lab")])]

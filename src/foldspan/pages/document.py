@@ -100,6 +100,8 @@ class FillIn:
     """What belongs on each line."""
     values: tuple[str, ...] = ()
     """What is known already, line by line; "", or none at all, for a line to be filled in."""
+    columns: int = 1
+    """How many stand side by side where there is room [count]."""
 
     @property
     def lines(self) -> tuple[tuple[str, str], ...]:
@@ -107,7 +109,44 @@ class FillIn:
         return tuple(zip_longest(self.labels, self.values[: len(self.labels)], fillvalue=""))
 
 
-Part = Heading | Paragraph | Bullets | Notice | Facts | Table | Picture | Signature | FillIn
+@dataclass(frozen=True, slots=True)
+class AnswerLines:
+    """Ruled lines on which the reader writes an answer."""
+
+    title: str
+    """What is asked."""
+    count: int = 3
+    """How many lines [count]."""
+
+
+Part = (
+    Heading
+    | Paragraph
+    | Bullets
+    | Notice
+    | Facts
+    | Table
+    | Picture
+    | Signature
+    | FillIn
+    | AnswerLines
+)
+
+
+@dataclass(frozen=True, slots=True, repr=False)
+class Letterhead:
+    """Who writes, above the title: texts that they typed, and their logo."""
+
+    name: str
+    """Their name."""
+    lines: tuple[str, ...] = ()
+    """Address, telephone and the like, a line each."""
+    logo: bytes = field(default=b"", compare=False)
+    """A picture as the bytes of a PNG, JPEG or SVG file, only ever embedded as an image."""
+
+    def texts(self) -> tuple[str, ...]:
+        """Return its texts in reading order."""
+        return tuple(text for text in (self.name, *self.lines) if text)
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -126,6 +165,8 @@ class Document:
     """``a4`` or ``us-letter``."""
     running: str = ""
     """What stands at the foot of every sheet."""
+    letterhead: Letterhead | None = None
+    """Who writes, above the title."""
 
     def __repr__(self) -> str:
         """Return a line without any value of the client."""
@@ -144,6 +185,7 @@ class Document:
         return {
             "title": self.title,
             "language": self.language,
+            "letterhead": [] if self.letterhead is None else list(self.letterhead.texts()),
             "parts": [_tree(part) for part in self.parts],
             "small_print": list(self.small),
         }
@@ -151,9 +193,10 @@ class Document:
 
 def _texts(document: Document) -> Iterator[str]:
     yield document.title
+    yield from () if document.letterhead is None else document.letterhead.texts()
     for part in document.parts:
         match part:
-            case Heading(text) | Paragraph(text):
+            case Heading(text) | Paragraph(text) | AnswerLines(text):
                 yield text
             case Bullets(items) | Signature(items):
                 yield from items
@@ -207,3 +250,5 @@ def _tree(part: Part) -> dict[str, Any]:
         case FillIn():
             labels, values = zip(*part.lines, strict=True)
             return {"kind": "fill_in", "labels": list(labels), "values": list(values)}
+        case AnswerLines(title, count):
+            return {"kind": "answer_lines", "title": title, "count": count}

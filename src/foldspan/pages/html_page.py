@@ -8,13 +8,14 @@ from importlib import resources
 from typing import Any
 
 from foldspan.figures.style import SHAPES, as_svg
-from foldspan.pages.document import Document, Picture
+from foldspan.pages.document import Document, Letterhead, Picture
 from foldspan.pages.sanitise import kept_together
+from foldspan.practice.logo import KINDS, kind_of
 
 
 def as_html(document: Document) -> str:
     """Return a document as an HTML page; every text is escaped by the template."""
-    return str(_template().render(document=document, kind=_kind, source=_source))
+    return str(_template().render(document=document, kind=_kind, source=_source, logo=_logo))
 
 
 def _kind(part: object) -> str:
@@ -25,6 +26,12 @@ def _source(picture: Picture, shape: str) -> str:
     """Return a picture as a data address: an image of its own, so no name in it meets another's."""
     drawn = as_svg(picture.draw, SHAPES[shape])
     return f"data:image/svg+xml;base64,{base64.b64encode(drawn.encode()).decode()}"
+
+
+def _logo(letterhead: Letterhead) -> str:
+    """Return a logo as a data address: as an image it runs no script and fetches nothing."""
+    kind = KINDS[kind_of(letterhead.logo)]
+    return f"data:{kind};base64,{base64.b64encode(letterhead.logo).decode()}"
 
 
 @cache

@@ -10,15 +10,16 @@ from pathlib import Path
 from typing import Any
 
 from foldspan.figures.style import SHAPES, as_svg
-from foldspan.pages.document import Document, Picture
+from foldspan.pages.document import Document, FillIn, Picture
 from foldspan.pages.sanitise import breakable, kept_together
+from foldspan.practice.logo import kind_of
 
 # a page that has to be one page is set smaller until it is: its pictures and the size of its letters
 USUAL = ("page", 1.0)
 # for those who measure and refer: more on a sheet, so that no signature stands on one alone
 STAFF = ("tight", 0.95)
-# a letter is two sheets where that is possible: what is to be signed does not stand on a third
-LETTER = (STAFF, ("tight", 0.9), ("small", 0.9), ("small", 0.85))
+# a letter is one sheet: a doctor has two minutes, and what is to be signed stands below what was read
+LETTER = tuple(("tight", scale) for scale in (1.05, 1.0, 0.95, 0.9, 0.85, 0.8, 0.75))
 FITS = (
     ("page", 1.1), ("page", 1.05), USUAL, ("tight", 1.0), ("tight", 0.95),
     *(("small", scale) for scale in (1.0, 0.95, 0.9, 0.85, 0.8)),
@@ -28,24 +29,31 @@ NO_GLYPH = "\u25a1"
 LEAST_SHARE, MOST_SHARE = 6, 40
 
 
-def as_pdf(document: Document, *, most_sheets: int = 0) -> bytes:
+def as_pdf(document: Document, *, most_sheets: int = 0, is_letter: bool = False) -> bytes:
     """Return a document as a PDF file (PDF/UA-1: tagged, titled, in its language).
 
-    A document of at most so many sheets (1 or 2, 0 for any number) is set smaller until it fits, or as
-    small as can be read. Letters that the embedded font does not hold are shown as an empty square.
+    A document of one sheet (``most_sheets`` 1, 0 for any number), and a letter, is set smaller until it
+    fits, or as small as can be read. Letters that the embedded font lacks are shown as an empty square.
     """
     import typst
 
     template = resources.files("foldspan.pages").joinpath("page.typ").read_bytes()
+    logo = b"" if document.letterhead is None else document.letterhead.logo
+    files = {"main.typ": template} | ({_file_of(logo): logo} if logo else {})
     known: dict[str, Any] = {
-        "input": template, "font_paths": [str(_fonts())], "ignore_system_fonts": True,
+        "input": files, "font_paths": [str(_fonts())], "ignore_system_fonts": True,
     }  # fmt: skip
-    for shape, scale in {1: FITS, 2: LETTER}.get(most_sheets, (STAFF,)):
+    for shape, scale in LETTER if is_letter else FITS if most_sheets else (STAFF,):
         data = json.dumps(_tree(document, shape), ensure_ascii=False)
         known["sys_inputs"] = {"data": data, "scale": str(scale)}
-        if most_sheets and _sheets(known) <= most_sheets:
+        if (most_sheets or is_letter) and _sheets(known) <= 1:
             break
     return bytes(typst.compile(format="pdf", pdf_standards=["ua-1"], **known))
+
+
+def _file_of(logo: bytes) -> str:
+    """Return the name by which the typesetter finds the logo: its ending says what it is."""
+    return f"logo.{kind_of(logo)}" if logo else ""
 
 
 def _sheets(known: dict[str, Any]) -> int:
@@ -60,15 +68,24 @@ def missing_glyphs(document: Document) -> bool:
 
 
 def _tree(document: Document, shape: str) -> dict[str, Any]:
-    tree = document.to_dict() | {"paper": document.paper, "running": document.running}
+    head = document.letterhead
+    tree = document.to_dict() | {
+        "paper": document.paper,
+        "running": document.running,
+        "logo": "" if head is None else _file_of(head.logo),
+        "logo_alt": "" if head is None else head.name or "logo",
+    }
     for part, known in zip(tree["parts"], document.parts, strict=True):
         if isinstance(known, Picture):
             part["svg"] = as_svg(known.draw, SHAPES[shape])
-        part["is_before_signature"] = False
+        part["is_before_signature"] = part["is_after_answer"] = False
+        if isinstance(known, FillIn):
+            part["columns"] = known.columns
         if part["kind"] == "table":
             part["widths"] = _widths([part["header"], *part["rows"]])
     for part, after in pairwise(tree["parts"]):
         part["is_before_signature"] = after["kind"] == "signature"
+        after["is_after_answer"] = part["kind"] == "answer_lines"
     return dict(_fit(tree))
 
 
@@ -78,7 +95,7 @@ def _fit(tree: Any, key: str = "") -> Any:
         return {name: _fit(value, name) for name, value in tree.items()}
     if isinstance(tree, list):
         return [_fit(value, key) for value in tree]
-    if isinstance(tree, str) and key not in ("svg", "kind", "language", "paper"):
+    if isinstance(tree, str) and key not in ("svg", "kind", "language", "paper", "logo"):
         return kept_together(breakable(_shown(tree)))
     return tree
 

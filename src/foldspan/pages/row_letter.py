@@ -3,103 +3,89 @@
 from __future__ import annotations
 
 from math import isnan
-from typing import Any
 
-from foldspan.pages.document import (
-    Bullets,
-    Document,
-    Facts,
-    Heading,
-    Notice,
-    Paragraph,
-    Part,
-    Signature,
-    Table,
-)
-from foldspan.pages.sanitise import as_typed
-from foldspan.pages.staff_parts import reference
+from foldspan.pages.document import Bullets, Document, Heading, Part
+from foldspan.pages.letter_reasons import Met, key_of, reasons_of
+from foldspan.pages.letter_sheet import Letter, sheet
+from foldspan.practice.model import Practice
 from foldspan.quantities import BY_NAME
+from foldspan.results.spoken import Ground
 from foldspan.screening.letters import LetterFor
-from foldspan.standards.intake_vocabulary import ALL_WORDS, OWN_LINES
 from foldspan.standards.referral_rules import RULE_BY_CODE
 from foldspan.tables.findings import Mark
-from foldspan.text.catalogue import LANGUAGES
-from foldspan.text.en.flags import row_sentence
-from foldspan.text.en.grounds import IF_RIGHT, joined_grounds
-from foldspan.text.en.notices import how_soon, soonest
+from foldspan.text.catalogue import LANGUAGES, Language
+from foldspan.text.en.grounds import self_reported_words
 from foldspan.text.en.reconcile import REFUSAL_WORDS, capital
+from foldspan.text.en.self_reported import SELF_REPORTED_WORDS
 from foldspan.text.screen import WHY_NO_RANGE, mark_words
 from foldspan.visit.from_row import RowFacts
 from foldspan.visit.model import ABOUT_WHAT_WAS_TOLD
 
 
-def row_letter(letter: LetterFor) -> Document:
+def row_letter(letter: LetterFor, practice: Practice | None = None, paper: str = "a4") -> Document:
     """Return a letter that tells what the row told: why it refers, what was told, measured, in doubt."""
     language = LANGUAGES["en"]
-    say = language.say
-    rules = [RULE_BY_CODE[code] for code in letter.flags]
-    soon = soonest((rule.code, rule.level) for rule in rules)
-    parts: list[Part] = [_who(say, letter.client), Paragraph(say("staff.dear"))]
-    lead = {"opening": say("staff.not_estimated"), "level": say(f"staff.soon.{soon}")}
-    parts.append(Paragraph(say("staff.referred", **lead), is_lead=True))
-    rows = tuple(
-        (
-            capital(say(f"staff.soon.{how_soon(rule.code, rule.level)}")),
-            row_sentence(rule, joined_grounds((ground.code, ground.text) for ground in grounds)),
-            say("staff.status", source=reference(rule.source), status=rule.status),
+    client = letter.client
+    met = tuple(
+        Met(RULE_BY_CODE[code], grounds)
+        for code, grounds in zip(letter.flags, letter.grounds, strict=True)
+    )
+    reasons, told = reasons_of(language, met, {})
+    return sheet(
+        Letter(
+            language=language,
+            practice=practice,
+            paper=paper,
+            code=client.code,
+            tester=client.tester,
+            day=client.day,
+            about=_about(language, client),
+            is_estimated=False,
+            met=met,
+            reasons=tuple(reasons),
+            findings=tuple(_findings(language, letter, told)),
+            is_careful="eating_concern" in letter.reported,
         )
-        for rule, grounds in zip(rules, letter.grounds, strict=True)
     )
-    header = tuple(say(f"staff.{name}") for name in ("how_soon", "rule", "source"))
-    parts += [Heading(say("staff.why_referred")), Table("", header, rows)]
-    reported, measured = _reported(letter), _measured(letter)
-    if reported:
-        parts += [Heading(say("staff.told")), Bullets(reported)]
+
+
+def _findings(language: Language, letter: LetterFor, told: set[str]) -> list[Part]:
+    """What was told and measured beside the reasons, why there is no range, what is in doubt."""
+    say = language.say
+    reported, measured = _reported(letter, told), _measured(letter, told)
     why, doubts = _why_no_range(letter.problems), _doubts(letter.problems)
-    if why:
-        parts += [Heading(say("staff.no_range")), Bullets(why)]
-    if doubts:
-        parts += [Heading(say("staff.in_doubt")), Bullets(doubts)]
-    if measured:
-        parts += [Heading(say("staff.measures")), Table("", _two(say), measured)]
-    parts += [
-        Heading(say("staff.not_measured")),
-        Bullets((say("staff.row_no_range"), say("staff.no_lab"))),
-    ]
-    parts += [
-        Paragraph(say("staff.closing")),
-        Notice(say("staff.consent"), (say("staff.ask_first"),)),
-        Signature((say("staff.sign_client"), say("staff.sign_sender"))),
-    ]
-    return Document(
-        say("staff.clinician"),
-        language.code,
-        tuple(parts),
-        (),
-        "a4",
-        as_typed(letter.client.code),
+    day = letter.client.day
+    parts: list[Part] = []
+    for title, lines in (
+        (say("letter.self_reported"), reported),
+        (say("letter.measured", day=language.day(day)) if day else say("letter.measured_no_day"),
+         measured),
+        (say("staff.no_range"), why),
+        (say("letter.in_doubt"), doubts),
+        (say("letter.not_known"), (say("staff.row_no_range"), say("letter.no_lab"))),
+    ):  # fmt: skip
+        parts += [Heading(title), Bullets(lines)] if lines else []
+    return parts
+
+
+def _reported(letter: LetterFor, told: set[str]) -> tuple[str, ...]:
+    """What the client told, in words and in numbers, without what stands among the reasons already."""
+    words = self_reported_words(
+        word for word in letter.reported if word in SELF_REPORTED_WORDS and word not in told
     )
+    numbers = [number.text for number in letter.numbers if key_of(number) not in told]
+    return tuple(f"{capital(text)}." for text in (words, *numbers) if text)
 
 
-def _two(say: Any) -> tuple[str, str]:
-    return say("staff.site"), say("staff.accepted")
-
-
-def _reported(letter: LetterFor) -> tuple[str, ...]:
-    """What the client told, in words and in numbers."""
-    meaning = {**ALL_WORDS, **OWN_LINES}
-    words = [meaning[word] for word in letter.reported if word in meaning]
-    return tuple(map(capital, (*words, *(number.text for number in letter.numbers))))
-
-
-def _measured(letter: LetterFor) -> tuple[tuple[str, str], ...]:
-    """What was measured, the body mass index first."""
-    name = "BMI" if letter.is_bmi_used else f"BMI, {IF_RIGHT}"
-    first = () if isnan(letter.bmi) else ((name, f"{letter.bmi:.1f} kg/m²"),)
-    return first + tuple(
-        (capital(BY_NAME[name].label), f"{value:.4g} {BY_NAME[name].unit}")
-        for name, value in letter.measured
-    )
+def _measured(letter: LetterFor, told: set[str]) -> tuple[str, ...]:
+    """What was measured, the body mass index first unless a reason tells it."""
+    index = Ground("bmi" if letter.is_bmi_used else "bmi_if_right", {"value": letter.bmi})
+    is_told = isnan(letter.bmi) or key_of(index) in told
+    sizes = [
+        f"{BY_NAME[name].label} {value:.4g} {BY_NAME[name].unit}" for name, value in letter.measured
+    ]
+    text = ", ".join([*([] if is_told else [index.text]), *sizes])
+    return (f"{capital(text)}.",) if text else ()
 
 
 def _why_no_range(problems: tuple[Mark, ...]) -> tuple[str, ...]:
@@ -127,13 +113,9 @@ def _named(first: str, *more: str) -> str:
     return ": ".join((", ".join(names), *more)).replace("_", " ")
 
 
-def _who(say: Any, client: RowFacts) -> Facts:
+def _about(language: Language, client: RowFacts) -> str:
+    """Age, and the sex that the equations would have used, as far as the row says."""
     age = client.age_years
-    rows = [
-        (say("staff.code"), as_typed(client.code)),
-        (say("staff.day"), "" if client.day is None else str(client.day)),
-        (say("staff.sex"), "" if client.sex is None else say(f"staff.{client.sex}")),
-        (say("staff.age"), "" if age is None else say("staff.years", years=int(age))),
-        (say("staff.tester"), as_typed(client.tester)),
-    ]
-    return Facts(tuple((name, value) for name, value in rows if value))
+    words = [] if age is None else [language.say("staff.years", years=int(age))]
+    words += [] if client.sex is None else [language.say(f"staff.{client.sex}")]
+    return ", ".join(words) or language.say("letter.no_value")

@@ -56,8 +56,7 @@ def grounds_of(flag: Raised, visit: Visit, indices: Indices | None) -> tuple[Gro
         found += weight_changed(visit)
     reads_pressure = rule.ladder == "pressure" or rule.code in RAISED_PRESSURE
     if reads_pressure and intake.pressure_mmhg is not None:
-        numbers = zip(("systolic", "diastolic"), intake.pressure_mmhg, strict=True)
-        found.append(Ground("blood_pressure", dict(numbers)))
+        found.append(pressure_ground(intake.pressure_mmhg))
     if rule.code == "recent_surgery" and intake.surgery_months_ago is not None:
         found.append(Ground("operation", {"months": intake.surgery_months_ago}))
     if rule.code == "pregnancy_signs" and intake.birth_months_ago is not None:
@@ -119,6 +118,11 @@ def _measured(rule: Rule, indices: Indices) -> Iterator[Ground]:
             yield Ground(
                 "fat_free_mass_index", {"value": float(lean.value[0]), "se": float(lean.se[0])}
             )
+
+
+def pressure_ground(pressure: tuple[float, float]) -> Ground:
+    """Return a blood pressure [mmHg] as what stands behind a flag."""
+    return Ground("blood_pressure", dict(zip(("systolic", "diastolic"), pressure, strict=True)))
 
 
 def weight_changed(visit: Visit) -> Iterator[Ground]:

@@ -36,6 +36,7 @@ from foldspan.text.en.client import (
 from foldspan.text.en.client_page import CLIENT_PAGE
 from foldspan.text.en.flag_words import FLAG_WORDS
 from foldspan.text.en.health import BAND_WORDS
+from foldspan.text.en.letter import LETTER
 from foldspan.text.en.notices import ABOUT, FILL_IN, TITLES, TOPICS, WHEN
 from foldspan.text.en.reconcile import FAMILY_NAMES
 from foldspan.text.en.staff_pages import STAFF_PAGES
@@ -155,7 +156,7 @@ def _english() -> dict[str, str]:
 
 CLIENT_KEYS: tuple[str, ...] = tuple(_english())
 """Every sentence that a client's page can hold: what a new language has to say."""
-ENGLISH = Language("en", _english() | STAFF_PAGES, {"metric": "en_GB", "us": "en_US"})
+ENGLISH = Language("en", _english() | STAFF_PAGES | LETTER, {"metric": "en_GB", "us": "en_US"})
 GERMAN = Language(
     "de", GERMAN_SENTENCES | GERMAN_NOTICES | GERMAN_CHANGES, {"metric": "de_DE", "us": "de_DE"}
 )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 
 from foldspan.display_units import METRIC, ShownUnits
 from foldspan.intake.rules import LISTS
@@ -30,13 +30,19 @@ def asked_lines(none: Iterable[str], not_asked: Iterable[str]) -> list[str]:
     return lines
 
 
-def answer_words(answer: Answer, visit: Visit, units: ShownUnits = METRIC) -> str:
-    """Return what was told to one question, in the units of a page; "" where nothing was."""
+def answer_words(
+    answer: Answer, visit: Visit, units: ShownUnits = METRIC, *, without: Collection[str] = ()
+) -> str:
+    """Return what was told to one question, in the units of a page; "" where nothing was.
+
+    ``without`` are words of the intake that were told elsewhere on the page.
+    """
     question, intake, client = answer.question, visit.intake, visit.client
-    if answer.state != "told":
+    if answer.state != "told" or question in without:
         return ""
     if question in LISTS:
-        return self_reported_words(word for word in LISTS[question] if word in intake.words)
+        told = [word for word in LISTS[question] if word in intake.words]
+        return self_reported_words(word for word in told if word not in without)
     if question == "earlier_weight_kg":
         return weight_words(visit, units)
     if question == "blood_pressure_mmhg":

@@ -229,6 +229,7 @@ PARTS: dict[str, Shape] = {
         (Document,),
         {
             "small_print": "The small print at the end.",
+            "letterhead": "Who writes, a line each; empty where that is not known.",
         },
         one(parts="part"),
     ),
@@ -247,6 +248,8 @@ PARTS: dict[str, Shape] = {
             "name": "Name of the picture.",
             "caption": "What stands below the picture.",
             "labels": "What belongs on each line to fill in or to sign.",
+            "values": 'What is known of each line; "" for one to fill in by hand.',
+            "count": "How many ruled lines there are for an answer.",
         },
     ),
 }

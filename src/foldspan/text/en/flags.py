@@ -66,12 +66,16 @@ def clinician_sentence(rule: Rule, grounds: str, chance: float) -> str:
 
 def row_sentence(rule: Rule, grounds: str, chance: str = "") -> str:
     """Return what raised a flag of which the chance in words is known, or "" for one that is not."""
-    is_measured = rule.ladder in MEASURED
     if not grounds:
         ground = chance or "self-reported"
         return f"{capital(rule.when)} ({ground})."
-    text = f"{capital(grounds)}."
-    if (is_measured or rule.ladder == "pressure") and rule.code not in LISTED_RULES:
-        limit = BARE_RULES.get(rule.code, rule.when)
-        text += f" Threshold: {limit}{f' ({chance})' if chance else ''}."
-    return text
+    text, limit = f"{capital(grounds)}.", limit_of(rule)
+    return f"{text} Threshold: {limit}{f' ({chance})' if chance else ''}." if limit else text
+
+
+def limit_of(rule: Rule) -> str:
+    """Return the limit of a rule that rests on a measurement; "" where what was found says enough."""
+    has_limit = rule.ladder in MEASURED or rule.ladder == "pressure"
+    if not has_limit or rule.code in LISTED_RULES:
+        return ""
+    return BARE_RULES.get(rule.code, rule.when)

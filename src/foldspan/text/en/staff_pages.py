@@ -8,7 +8,6 @@ from __future__ import annotations
 # fmt: off
 STAFF_PAGES: dict[str, str] = {
     "staff.trainer": "Trainer's page",
-    "staff.clinician": "Letter to a clinician",
     "staff.code": "Client",
     "staff.day": "Date",
     "staff.tester": "Tester",
@@ -47,10 +46,6 @@ STAFF_PAGES: dict[str, str] = {
     "staff.se_means": (
         "SEE: standard error of estimate. Weight 0: this method adds no information beyond"
         " the others."
-    ),
-    "staff.other_reference": (
-        "Where a line says {other}, its body-fat percentage is about 3 percentage points"
-        " {lower} than in the range above: the two reference methods differ by about that much."
     ),
     "staff.elsewhere": "results from elsewhere",
     "staff.why": "Why the methods differ",
@@ -117,57 +112,20 @@ STAFF_PAGES: dict[str, str] = {
     "staff.left_out_visit": "Not included in the trend: visit of {day}: {why}.",
     "staff.day_not_noted": "a day that was not recorded",
     "staff.cautions": "Cautions",
-    "staff.dear": "Dear doctor,",
-    "staff.estimated": "We estimated this client's body fat.",
-    "staff.not_estimated": "We screened this client but give no body-fat range.",
-    "staff.referred": (
-        "{opening} The findings below met our screening rules. Please review the client {level}."
-    ),
-    "staff.not_referred": (
-        "{opening} No screening rule asked for a referral; this is for your information."
-    ),
     "staff.soon.now": "immediately",
     "staff.soon.today": "the same day (urgent)",
     "staff.soon.days": "within a few days",
     "staff.soon.weeks": "within two weeks",
     "staff.soon.talk": "not urgent",
     "staff.soon.reading": "for information",
-    "staff.why_referred": "Findings",
-    "staff.to_know": "For your information",
-    "staff.how_soon": "how soon",
-    "staff.rule": "finding and threshold",
-    "staff.status": "{source} [{status}]",
     "staff.in_doubt": "Values in doubt",
-    "staff.told": "Self-reported",
     "staff.row_no_range": "This letter gives no body-fat range; the findings do not depend"
                           " on one.",
-    "staff.measures": "Measurements",
-    "staff.not_measured": "Not measured",
-    "staff.not_family": "{family}: {why}",
     "staff.nothing_asked": (
         "No health questions were answered: symptoms, medicines and earlier weight are not"
         " known."
     ),
     "staff.no_pressure": "Blood pressure was not measured or reported.",
-    "staff.no_lab": (
-        "No blood tests were done. Muscle strength was not measured, unless listed above."
-    ),
-    "staff.closing": (
-        "This is screening by a trainer, not a diagnosis; your judgement and local rules"
-        " come first. Across many people the ranges hold the true value about as often as"
-        " stated; in one person all methods can be wrong in the same direction."
-    ),
-    "staff.consent": "Consent",
-    "staff.agreed": "The client agreed to share this page with a clinician.",
-    "staff.agreed_anew": (
-        "The client first declined to share results, and agreed when asked again."
-    ),
-    "staff.ask_first": (
-        "Whether the client agrees to share this page is not recorded. Ask before you send"
-        " it, and have them sign here; without a yes, it stays with the client."
-    ),
-    "staff.sign_client": "Client: signature, date",
-    "staff.sign_sender": "Sender: name, role, telephone",
     "staff.none_taken": "not enough measured",
     "staff.none_fits": "measured, but no suitable equation",
     "picture.method_value": "{percent}% ± {se}, weight {weight}%",
