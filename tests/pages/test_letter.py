@@ -163,6 +163,8 @@ def test_a_borderline_finding_says_so() -> None:
     doubtful = [flag for flag in report.material.flags if flag.is_borderline]
     assert doubtful
     assert said(report).count("(borderline: about a ") == len(doubtful)
+    # a range on another reference method says so
+    assert "gives about 3 percentage points less" in said(report)
 
 
 def test_without_a_flag_nothing_is_asked() -> None:
