@@ -11,6 +11,7 @@ import typer.main
 
 from foldspan.cli import app
 from foldspan.cli.given_once import OnceCommand, check_given_once
+from foldspan.cli.option_values import given_options
 from foldspan.problems import FoldspanError
 from screen_desk import Run
 
@@ -19,50 +20,53 @@ EXAMPLES = Path(__file__).parents[2] / "examples"
 
 def _commands(group: Any, before: str = "") -> dict[str, Any]:
     found: dict[str, Any] = {}
-    for name, one in group.commands.items():
-        if hasattr(one, "commands"):
-            found |= _commands(one, f"{before}{name} ")
+    for name, command in group.commands.items():
+        if hasattr(command, "commands"):
+            found |= _commands(command, f"{before}{name} ")
         else:
-            found[f"{before}{name}"] = one
+            found[f"{before}{name}"] = command
     return found
+
+
+def check(command: Any, words: list[str]) -> None:
+    check_given_once(given_options(command.params, words))
 
 
 COMMANDS = _commands(typer.main.get_command(app))
 # every option of one value, by each of its names
 OPTIONS = [
-    (command, name, other)
-    for command, one in COMMANDS.items()
-    for param in one.params
+    (name, option, other)
+    for name, command in COMMANDS.items()
+    for param in command.params
     if param.opts[0].startswith("-") and not param.multiple and not param.is_flag
-    for name in param.opts
+    for option in param.opts
     for other in param.opts
 ]
 FLAGS = [
-    (command, param.opts[0], param.secondary_opts[0])
-    for command, one in COMMANDS.items()
-    for param in one.params
+    (name, param.opts[0], param.secondary_opts[0])
+    for name, command in COMMANDS.items()
+    for param in command.params
     if param.secondary_opts
 ]
 
 
 def test_every_command_looks_at_its_words_first() -> None:
-    assert all(isinstance(one, OnceCommand) for one in COMMANDS.values())
+    assert all(isinstance(command, OnceCommand) for command in COMMANDS.values())
     assert {"screen", "records export"} <= set(COMMANDS)
 
 
 @pytest.mark.parametrize("command", COMMANDS)
 def test_an_option_with_two_values_is_refused(command: str, run: Run) -> None:
     """By whatever name and in whatever form; the first command line of each is run as a whole."""
-    one = COMMANDS[command]
     mine = [(name, other) for where, name, other in OPTIONS if where == command]
     for name, other in mine:
         joined = f"{other}=7" if other.startswith("--") else f"{other}7"
         for words in ([name, "6", other, "7"], ["x", name, "6", joined, "y"]):
             with pytest.raises(FoldspanError, match="given twice") as caught:
-                check_given_once(one.params, words)
+                check(COMMANDS[command], words)
             assert [problem.code for problem in caught.value.problems] == ["E501"]
-        check_given_once(one.params, [name, "6", other, "6"])  # the same twice says nothing else
-        check_given_once(one.params, [name, "6", "--", other, "7"])
+        check(COMMANDS[command], [name, "6", other, "6"])  # the same twice says nothing else
+        check(COMMANDS[command], [name, "6", "--", other, "7"])
     if mine:
         code, _, said = run(*command.split(), mine[0][0], "6", mine[0][1], "7")
         assert (code, "given twice" in said, "[E501]" in said) == (2, True, True)
@@ -71,13 +75,19 @@ def test_an_option_with_two_values_is_refused(command: str, run: Run) -> None:
 @pytest.mark.parametrize("command, said, unsaid", FLAGS)
 def test_a_flag_said_and_unsaid_is_refused(command: str, said: str, unsaid: str) -> None:
     with pytest.raises(FoldspanError, match="contradict each other"):
-        check_given_once(COMMANDS[command].params, [said, unsaid])
-    check_given_once(COMMANDS[command].params, [said, said])
+        check(COMMANDS[command], [said, unsaid])
+    check(COMMANDS[command], [said, said])
+
+
+def test_a_pair_with_two_second_words_is_refused() -> None:
+    with pytest.raises(FoldspanError, match="given twice"):
+        check(COMMANDS["explain"], ["--pair", "skinfold", "girth", "--pair", "skinfold", "bmi"])
+    check(COMMANDS["explain"], ["--pair", "skinfold", "girth", "--pair", "skinfold", "girth"])
 
 
 def test_what_may_be_repeated_is(run: Run) -> None:
     words = ["--map", "a=b", "--map", "c=d", "--unit", "a=cm", "--unit", "c=in"]
-    check_given_once(COMMANDS["screen"].params, ["t.csv", *words])
+    check(COMMANDS["screen"], ["t.csv", *words])
 
 
 def test_an_empty_value_is_told(run: Run, tmp_path: Path) -> None:

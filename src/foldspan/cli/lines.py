@@ -13,8 +13,6 @@ from typing import TextIO
 WIDTH = 80
 # narrower than this no text can be read; what is written beside a heading needs as much
 NARROWEST, BESIDE = 20, 26
-# a number and its percent sign stay on one line: a letter no text holds stands for that blank
-KEPT = "\ue000"
 _width: ContextVar[int] = ContextVar("width", default=WIDTH)
 
 
@@ -64,12 +62,10 @@ def wrap(text: str, first: str = "", rest: str = "", *, spare: int = 0) -> str:
 
 
 def _filled(text: str, columns: int, first: str = "", rest: str = "") -> str:
-    kept = text.replace(" %", f"{KEPT}%")
-    lines = textwrap.fill(
-        kept, columns, initial_indent=first, subsequent_indent=rest, break_on_hyphens=False,
+    return textwrap.fill(
+        text, columns, initial_indent=first, subsequent_indent=rest, break_on_hyphens=False,
         break_long_words=False,
     )  # fmt: skip
-    return lines.replace(KEPT, " ")
 
 
 def beside(head: str, text: str) -> str:

@@ -2,45 +2,76 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from typing import Any
+from collections import deque
+from collections.abc import Sequence
+from typing import Any, NamedTuple
 
 from foldspan.problems import FoldspanError, Problem
 
 
-def check_values(params: Sequence[Any], words: Sequence[str]) -> None:
-    """Raise E501 for every option with too few words after it, or no number where it needs one.
+class GivenOption(NamedTuple):
+    """One option among the words of a command, by the name it was given by."""
 
-    ``params`` are the options of a command, ``words`` what was typed after it.
-    """
-    by_name = {name: param for param in params for name in param.opts}
-    found: list[Problem] = []
-    for place, word in enumerate(words):
-        if word == "--":
-            break
-        name, mark, joined = word.partition("=")
+    name: str
+    param: Any
+    words: list[str]
+    """What stands after it, as many words as it takes if there are so many; of a flag yes or no."""
+
+
+def given_options(params: Sequence[Any], words: Sequence[str]) -> list[GivenOption]:
+    """Return every option of a command among the ``words`` typed after it, in their order."""
+    by_name = {name: param for param in params for name in (*param.opts, *param.secondary_opts)}
+    found: list[GivenOption] = []
+    rest = deque(words)
+    while rest and rest[0] != "--":
+        name, mark, joined = _parted(rest.popleft())
         param = by_name.get(name)
-        if param is None or getattr(param, "is_flag", False):
+        if param is None:
             continue
-        rest = [joined, *words[place + 1 :]] if mark else list(words[place + 1 :])
-        given = rest[: param.nargs]
+        said = [joined] if mark or joined else []
+        if is_flag(param):
+            said = ["yes" if name in param.opts else "no"]
+        # a value is taken whatever it looks like; where several are wanted, an option is none of them
+        while rest and len(said) < param.nargs:
+            if param.nargs > 1 and (rest[0] == "--" or _parted(rest[0])[0] in by_name):
+                break
+            said.append(rest.popleft())
+        found.append(GivenOption(name, param, said))
+    return found
+
+
+def _parted(word: str) -> tuple[str, str, str]:
+    """Return the option in a word, the mark between and what is joined to it; "" where none is."""
+    if not word.startswith("-"):
+        return "", "", ""
+    return word.partition("=") if word.startswith("--") else (word[:2], "", word[2:])
+
+
+def is_flag(param: Any) -> bool:
+    """Whether an option stands alone, without a value."""
+    return bool(getattr(param, "is_flag", False))
+
+
+def check_values(given: Sequence[GivenOption]) -> None:
+    """Raise E501 for every option with too few words after it, or no number where it needs one."""
+    found: list[Problem] = []
+    for name, param, words in given:
+        if is_flag(param):
+            continue
         if param.nargs > 1:
-            found += _too_few(name, given, param.nargs, by_name)
-        elif given and _takes_a_number(param) and not _is_number(given[0], type(param.default)):
+            found += _too_few(name, words, param.nargs)
+        elif words and _takes_a_number(param) and not _is_number(words[0], type(param.default)):
             kind = "whole number" if isinstance(param.default, int) else "number"
             example = "2" if isinstance(param.default, int) else "0.5"
             remedy = f"Write a {kind}, such as {name} {example}."
-            found.append(Problem("E501", name, f"not a {kind}", remedy, given[0]))
+            found.append(Problem("E501", name, f"not a {kind}", remedy, words[0]))
     if found:
         raise FoldspanError(found)
 
 
-def _too_few(
-    name: str, given: Sequence[str], wanted: int, by_name: Mapping[str, Any]
-) -> list[Problem]:
-    end = next((place for place, word in enumerate(given) if word in by_name), len(given))
-    said = [part for word in given[:end] for part in word.split(",") if part]
-    if end >= wanted and not any("," in word for word in given):
+def _too_few(name: str, given: Sequence[str], wanted: int) -> list[Problem]:
+    said = [part for word in given for part in word.split(",") if part]
+    if len(given) >= wanted and not any("," in word for word in given):
         return []
     what = f"needs {wanted} values"
     if len(said) == wanted:

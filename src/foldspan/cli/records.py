@@ -46,13 +46,21 @@ def list_clients(book: BookFile = "", as_json: AsJson = False) -> None:
 
     Example: foldspan records list
     """
-    from foldspan.cli.printed.records import clients_page
+    from foldspan.cli.lines import wrap
+    from foldspan.cli.printed.records import NO_BOOK_YET, clients_page
     from foldspan.records.book import Book
     from foldspan.results.result import SCHEMA_VERSION
 
-    with Book.read(_path(book)) as opened:
-        clients = opened.clients()
-        waiting = [code or "no code yet" for _, code, _ in opened.unfinished()]
+    clients, waiting, is_there = [], [], True
+    try:
+        with Book.read(_path(book)) as opened:
+            clients = opened.clients()
+            waiting = [code or "no code yet" for _, code, _ in opened.unfinished()]
+    except FoldspanError as error:
+        # before the first session there is none where books are kept; one that is named was mistyped
+        if book or [problem.code for problem in error.problems] != ["E301"]:
+            raise
+        is_there = False
     if as_json:
         keys = ("code", "name", "visits", "last")
         rows = [dict(zip(keys, client, strict=True)) for client in clients]
@@ -62,7 +70,7 @@ def list_clients(book: BookFile = "", as_json: AsJson = False) -> None:
             )
         )
     else:
-        typer.echo(clients_page(clients, waiting))
+        typer.echo(clients_page(clients, waiting) if is_there else wrap(NO_BOOK_YET))
 
 
 @app.command("show", cls=OnceCommand)

@@ -16,6 +16,11 @@ from foldspan.text.made_with import made_with
 from foldspan.text.measure import not_taken
 from foldspan.visit.model import Visit
 
+NO_BOOK_YET = (
+    "No records yet: the book begins with the first visit that a client agrees to save. To measure"
+    " somebody: foldspan measure. To bring in visits you have as files: foldspan records import FILE."
+)
+
 
 def clients_page(clients: Sequence[tuple[str, str, int, str]], waiting: Sequence[str]) -> str:
     """Return the clients of a book, with their number of visits and the last day."""

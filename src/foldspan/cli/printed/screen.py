@@ -7,7 +7,7 @@ import textwrap
 from collections.abc import Mapping
 
 from foldspan.catalogue.card import ReferenceMethod
-from foldspan.cli.lines import KEPT, bullet, width
+from foldspan.cli.lines import bullet, width
 from foldspan.screening.referrals import REFERRING
 from foldspan.screening.summary import Screening, Share
 from foldspan.standards.referral_rules import RULE_BY_CODE
@@ -67,10 +67,7 @@ def _wrapped(text: str, first: str = "  - ") -> str:
 def _table(title: str, lines: list[tuple[str, int]], of: int) -> str:
     found = [title]
     for words, rows in lines:
-        kept = words.replace(" %", f"{KEPT}%")  # a number and its percent sign stay on one line
-        *before, last = [
-            line.replace(KEPT, " ") for line in textwrap.wrap(kept, width() - NUMBERS)
-        ] or [""]
+        *before, last = textwrap.wrap(words, width() - NUMBERS) or [""]
         found += [f"  {line}" for line in before]
         found.append(f"  {last:<{width() - NUMBERS}}{_count(rows, of)}")
     return "\n".join(found)
