@@ -24,7 +24,7 @@ from foldspan.estimation.local_correction import LocalCorrection, SiteOffsets
 from foldspan.estimation.settings import settings_for
 from foldspan.explanation.case import CaseAnalysis
 from foldspan.explanation.decomposition import pair
-from foldspan.export.fhir import bundle
+from foldspan.export.fhir.bundle import OfVisit, bundle
 from foldspan.records.book import Book
 from foldspan.records.journal import Keeper
 from foldspan.results.case_of_visit import case_of
@@ -367,9 +367,8 @@ def test_no_correction_leaves_the_addresses_of_a_bundle_alone() -> None:
     visit = foldspan.Visit.from_file(VISIT)
     made = foldspan.report(visit, reference_method="density")
     settings = {"reference_method": "density", "conversion": "siri1961", "with_disputed": False}
-    again = bundle(
-        visit, made.material.explanation, made.material.flags, settings=f"{settings}, outside False"
-    )
+    told = OfVisit(visit, made.material.explanation, made.material.flags)
+    again = bundle([told], settings=f"{settings}, outside False")
     assert made.fhir() == again
     with_it = foldspan.report(visit, local=taught()).fhir()
     urls = [{entry["fullUrl"] for entry in tree["entry"]} for tree in (again, with_it)]

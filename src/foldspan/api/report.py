@@ -24,6 +24,7 @@ from foldspan.pages.trainer_page import trainer_page
 from foldspan.practice.model import PAPERS, Practice
 from foldspan.problems import FoldspanError, Problem
 from foldspan.results.change import ChangeResult
+from foldspan.results.explanation import Explanation
 from foldspan.results.result import Result
 from foldspan.results.who_gets_a_range import SEX_LEFT_OPEN, refusal_of
 from foldspan.text.catalogue import LANGUAGES
@@ -125,6 +126,7 @@ def report(
     material = Material(
         visit=visits[-1],
         **_explanations(reader, visits[-1], include_outside=include_outside, **settings),
+        before=_before(visits[:-1], include_outside=include_outside, **settings),
         earlier=earlier,
         steps=steps,
         whole=whole,
@@ -162,6 +164,13 @@ def _look(units: str, language: str, paper: str, practice: Practice | None) -> d
         "practice": practice,
         "paper": paper_of(paper, practice, units),
     }
+
+
+def _before(
+    visits: Sequence[Visit], **settings: Any
+) -> tuple[tuple[Visit, Callable[[], Explanation]], ...]:
+    """Return earlier visits with what explains them: a page tells none of it, a file of records does."""
+    return tuple((one, partial(explained, one, in_full=False, **settings)) for one in visits)
 
 
 def _explanations(reader: str, visit: Visit, **settings: Any) -> dict[str, Any]:

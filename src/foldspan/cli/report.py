@@ -72,6 +72,12 @@ Agreed = Annotated[
     bool,
     typer.Option("--agreed", help="The client has just agreed to share it with a clinician."),
 ]
+WithPatient = Annotated[
+    bool,
+    typer.Option(
+        "--with-patient", help="In .fhir.json, also the sex used in the equations and the age."
+    ),
+]
 
 
 def command(
@@ -83,6 +89,7 @@ def command(
     language: LanguageWanted = "",
     paper: PaperWanted = "",
     agreed: Agreed = False,
+    with_sex_and_age: WithPatient = False,
     force: Force = False,
     book: BookFile = "",
     include_outside: IncludeOutside = False,
@@ -104,7 +111,7 @@ def command(
     from foldspan.text.en.staff_pages import PAGE_REMARKS
 
     _check_words(reader, units, language, paper, figure)
-    ending_of(out, figure)
+    _check_patient(ending_of(out, figure), wanted=with_sex_and_age)
     _spare(out, visits, book, local, force=force)
     reference_method, taught = scale_and_local(reference_method, local)
     given = visits_given(visits, book, accept_unusual=accept_unusual)
@@ -119,7 +126,7 @@ def command(
         reference_method=reference_method, conversion=conversion, with_disputed=with_disputed,
         as_printed=as_printed, local=taught, include_outside=include_outside,
     )  # fmt: skip
-    made.write(out, figure=figure, replace=force)
+    made.write(out, figure=figure, replace=force, with_sex_and_age=with_sex_and_age)
     remarks = [PAGE_REMARKS["wants_none"]] if given.wants_none and reader == "client" else []
     remarks += [PAGE_REMARKS["said_no"]] if agreed and given.agreed is False else []
     for line in (*remarks, *made.remarks(out)):
@@ -138,6 +145,15 @@ def _check_words(reader: str, units: str, language: str, paper: str, figure: str
     ):
         if given:
             one_of(name, given, known)
+
+
+def _check_patient(ending: str, *, wanted: bool) -> None:
+    """Raise E501 where sex and age are asked for in a file that does not change by it."""
+    from foldspan.problems import FoldspanError, Problem
+
+    if wanted and ending != ".fhir.json":
+        remedy = "Name a file that ends in .fhir.json, or leave the option out."
+        raise FoldspanError([Problem("E501", "--with-patient", "is for .fhir.json only", remedy)])
 
 
 def _spare(out: str, visits: Sequence[str], book: str, local: str, *, force: bool) -> None:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from foldspan.export.fhir import bundle
+from foldspan.export.fhir.bundle import OfVisit, bundle
 from foldspan.figures.style import as_image
 from foldspan.files.output import check_outputs, write_private
 from foldspan.pages.client_page import client_bands
@@ -84,8 +84,13 @@ class Report:
             "changes": changes,
         }
 
-    def fhir(self) -> dict[str, Any]:
-        """Return the visit as a FHIR R4 Bundle of Observations; docs/pages.md tells what stands in it.
+    def fhir(self, *, with_sex_and_age: bool = False) -> dict[str, Any]:
+        """Return all visits as a FHIR R4 Bundle of Observations; docs/pages.md tells what stands in it.
+
+        Parameters
+        ----------
+        with_sex_and_age : bool
+            Whether the sex used for the equations and the age are told.
 
         Raises
         ------
@@ -94,10 +99,15 @@ class Report:
         """
         if self.material.agreed is False and self.reader != "client":
             raise FoldspanError([NOT_AGREED])
+        material = self.material
+        before = [(visit, explain()) for visit, explain in material.before]
+        visits = [OfVisit(visit, told, told.result.flags) for visit, told in before]
+        visits.append(
+            OfVisit(material.visit, material.explanation, material.flags, material.not_taken)
+        )
         return bundle(
-            self.material.visit, self.material.explanation, self.material.flags,
-            settings=self.material.settings, not_taken=self.material.not_taken,
-            show_numbers=not self.hides_numbers, for_client=self.reader == "client",
+            visits, settings=material.settings, show_numbers=not self.hides_numbers,
+            for_client=self.reader == "client", with_sex_and_age=with_sex_and_age,
         )  # fmt: skip
 
     def picture(self, name: str) -> Picture:
@@ -144,7 +154,9 @@ class Report:
         }.get(name, "Measure more, or choose another figure.")
         return Problem("E801", name, "this visit has nothing to draw", remedy)
 
-    def write(self, path: str, *, figure: str = "", replace: bool = False) -> None:
+    def write(
+        self, path: str, *, figure: str = "", replace: bool = False, with_sex_and_age: bool = False
+    ) -> None:
         """Write the page, or one figure, to a file that only its owner can read; the ending decides.
 
         Parameters
@@ -156,6 +168,8 @@ class Report:
             One of ``FIGURES``; left out, the agreement.
         replace : bool
             Whether a file of that name may be written over. It is written whole, or not at all.
+        with_sex_and_age : bool
+            As in ``fhir``; other files do not change by it.
 
         Raises
         ------
@@ -165,7 +179,9 @@ class Report:
         """
         ending = ending_of(path, figure)
         check_outputs([path], replace=replace)  # before the work of setting it
-        write_private(path, self._content(ending, figure or "agreement"), replace=replace)
+        write_private(
+            path, self._content(ending, figure or "agreement", with_sex_and_age), replace=replace
+        )
 
     def remarks(self, path: str) -> tuple[str, ...]:
         """Return what whoever wrote a page to ``path`` should know about it."""
@@ -179,14 +195,14 @@ class Report:
             lines.append(PAGE_REMARKS["no_glyphs"])
         return tuple(lines)
 
-    def _content(self, ending: str, figure: str) -> str | bytes:
+    def _content(self, ending: str, figure: str, with_sex_and_age: bool) -> str | bytes:
         if ending in PICTURE_ENDINGS:
             return as_image(self.picture(figure).draw, ending)
         made: dict[str, Callable[[], str | bytes]] = {
             ".html": self.html,
             ".pdf": self.pdf,
             ".json": lambda: _json(self.to_dict()),
-            ".fhir.json": lambda: _json(self.fhir()),
+            ".fhir.json": lambda: _json(self.fhir(with_sex_and_age=with_sex_and_age)),
         }
         return made[ending]()
 

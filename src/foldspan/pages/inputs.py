@@ -65,6 +65,8 @@ class Material:
     """The paper it is printed on: ``a4`` or ``us-letter``."""
     settings: str = ""
     """How the answer was asked for, in words."""
+    before: tuple[tuple[Visit, Callable[[], Explanation]], ...] = field(default=(), compare=False)
+    """Every earlier visit, the first first, also one without a range; what returns its answer."""
     in_full: Callable[[], Explanation] | None = field(default=None, compare=False)
     """Returns the whole explanation where the page holds a part; None where it is whole."""
 
