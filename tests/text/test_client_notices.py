@@ -19,7 +19,7 @@ import pypdf
 import pytest
 
 import foldspan
-from foldspan.pages.client_page import client_page
+from foldspan.pages.client_page import client_page, client_pages
 from foldspan.pages.document import Document, FillIn, Heading, Notice
 from foldspan.pages.inputs import Material
 from foldspan.pages.pdf_page import as_pdf
@@ -137,7 +137,8 @@ def test_every_notice_stands_on_the_page_and_it_stays_short(stem: str, language:
         document = client_page(made)
         codes = [rule.code for rule in rules]
         assert missed(made, document) == [], codes
-        assert document.words() < 300, codes
+        # more than fifteen notices at once leave room for nothing else
+        assert document.words() < (250 if len(rules) < 7 else 300), codes
 
 
 @pytest.mark.parametrize("language", ["en", "de"])
@@ -146,8 +147,9 @@ def test_with_all_notices_at_once_it_is_still_one_sheet(stem: str, language: str
     calm = [one for one in with_a_range() if one.level != "refer_urgently"]
     rules = one_of_each_ladder(random.Random(5), calm)
     assert len(rules) > 15
-    document = client_page(flagged(stem, [*rules], language))
-    assert len(pypdf.PdfReader(io.BytesIO(as_pdf(document, most_sheets=1))).pages) == 1
+    first, *shorter = client_pages(flagged(stem, [*rules], language))
+    made = as_pdf(first, most_sheets=1, shorter=shorter)
+    assert len(pypdf.PdfReader(io.BytesIO(made)).pages) == 1
 
 
 @pytest.mark.parametrize("rule", [rule for rule in RULES if rule.level in BY_LEVEL],

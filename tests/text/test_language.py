@@ -14,7 +14,12 @@ from foldspan.text.client_message import client_words
 
 OTHERS = [language for language in LANGUAGES.values() if language.code != "en"]
 # names and signs that are the same word in both languages
-ALIKE = {"scale.dxa", "picture.span", "page.band", "careful_flag.advise"}
+ALIKE = {
+    "scale.dxa",
+    "picture.span",
+    "careful_flag.advise",
+    *(f"together.{way}" for way in ("usual", "high", "both")),
+}
 
 
 def values_in(sentence: str) -> set[str]:

@@ -11,7 +11,7 @@ from typing import Any
 from foldspan.export.fhir.bundle import OfVisit, bundle
 from foldspan.figures.style import as_image
 from foldspan.files.output import check_outputs, write_private
-from foldspan.pages.client_page import client_bands
+from foldspan.pages.client_page import client_bands, client_pages
 from foldspan.pages.document import Document, Picture
 from foldspan.pages.html_page import as_html
 from foldspan.pages.inputs import Material
@@ -61,8 +61,9 @@ class Report:
 
     def pdf(self) -> bytes:
         """Return the page as a PDF file; a client's page and a letter are one sheet each."""
-        is_letter = self.reader == "clinician"
-        return as_pdf(self.document, most_sheets=int(self.reader == "client"), is_letter=is_letter)
+        if self.reader == "client":
+            return as_pdf(self.document, most_sheets=1, shorter=client_pages(self.material))
+        return as_pdf(self.document, is_letter=self.reader == "clinician")
 
     def to_dict(self) -> dict[str, Any]:
         """Return the JSON tree: the page as parts in reading order, and what it was made from.

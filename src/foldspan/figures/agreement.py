@@ -12,14 +12,14 @@ from foldspan.figures.style import (
     QUIET,
     Backdrop,
     Shape,
+    answer,
     axis_name,
-    backdrop,
     dot,
     lines_of,
     percent_span,
-    round_ticks,
     row_axis,
     sheet,
+    spare_ticks,
 )
 
 NOTE = 0.2  # inches a line of a note
@@ -59,13 +59,11 @@ def draw_agreement(data: Agreement, shape: Shape) -> Any:
     figure = sheet(shape, shape.height(len(labels), lines_of(shape, labels)) + below)
     axis = row_axis(figure, shape, labels, bottom=below)
     axis.set_xlim(*percent_span(*ends, *data.behind.range_95, *data.reaches))
-    round_ticks(axis, shape)
-    backdrop(axis, shape, data.behind)
+    spare_ticks(axis)
+    answer(axis, shape, data.behind)
     for place, method in enumerate(data.rows):
         if method.range_80 is not None:
-            axis.plot(
-                method.range_80, [place, place], color=BAR, linewidth=5, solid_capstyle="butt"
-            )
+            axis.plot(method.range_80, [place, place], color=BAR, linewidth=1.6)
         dot(axis, method.estimates, [place] * len(method.estimates), is_full=method.is_used)
     axis_name(axis, shape, data.axis)
     for order, note in enumerate(reversed(notes)):

@@ -22,6 +22,8 @@ INK, PALE, RULE = "#1f3a4d", "#8fb3c4", "#b5651d"
 BAR = "#467a93"
 # behind everything: where the truth is likely, and where it hardly ever is not
 LIKELY_TINT, WIDE_TINT, GRID, QUIET = "#c9dde6", "#e9f1f5", "#e3e3e3", "#555555"
+# parts of a line that lie side by side, none of them better
+ZONES = ("#e4eaee", "#d3dfe6")
 MARGIN = 0.14  # inches left and right of a picture
 LIFT = 4.0  # points between a bar and its label
 POINTS, LETTER = 72.0, 0.57  # points an inch, and how wide a letter is for its height
@@ -169,15 +171,43 @@ def backdrop(axis: Any, shape: Shape, behind: Backdrop) -> None:
     )  # fmt: skip
 
 
+def answer(axis: Any, shape: Shape, behind: Backdrop) -> None:
+    """Draw the range as a dark bar along the top, the darkest thing, with its label above it.
+
+    Below it the rows stand on a pale ground, so that each can be held against the answer.
+    """
+    axis.axvspan(*behind.range_80, color=WIDE_TINT, linewidth=0, zorder=0)
+    across = axis.get_xaxis_transform()
+    for ends, wide in ((behind.range_95, 2.0), (behind.range_80, 7.0)):
+        axis.plot(
+            ends, [1.0, 1.0], color=INK, linewidth=wide, solid_capstyle="butt", transform=across,
+            clip_on=False,
+        )  # fmt: skip
+    low, high = axis.get_xlim()
+    middle = (sum(behind.range_80) / 2.0 - low) / (high - low)
+    axis.annotate(
+        behind.label, (min(max(middle, 0.12), 0.88), 1.0), xycoords="axes fraction", xytext=(0, 6),
+        textcoords="offset points", ha="center", va="bottom", fontsize=shape.size + 1, color=INK,
+        fontweight="bold",
+    )  # fmt: skip
+
+
 def dot(axis: Any, x: Sequence[float], y: Sequence[float], *, is_full: bool = True) -> None:
     """Draw estimates as dots: with a white rim on their bar, or hollow."""
-    axis.plot(x, y, linestyle="none", marker="o", markersize=7.5, color=INK if is_full else "white",
+    axis.plot(x, y, linestyle="none", marker="o", markersize=5.5, color=INK if is_full else "white",
               markeredgecolor="white" if is_full else INK, markeredgewidth=1.0)  # fmt: skip
 
 
 def axis_name(axis: Any, shape: Shape, words: str) -> None:
     """Write what an axis measures under it."""
     axis.set_xlabel(words, fontsize=shape.size, color=QUIET)
+
+
+def spare_ticks(axis: Any) -> None:
+    """Number an axis in whole steps, about five of them: it is read at a glance, not measured on."""
+    from matplotlib.ticker import MaxNLocator
+
+    axis.xaxis.set_major_locator(MaxNLocator(nbins=5, steps=[1, 2, 5, 10], integer=True))
 
 
 def round_ticks(axis: Any, shape: Shape) -> None:

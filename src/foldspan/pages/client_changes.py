@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from foldspan.followup.difference import Difference
+from foldspan.pages.dot_plot import DOTS
 from foldspan.pages.inputs import Material
 from foldspan.results.changes_for_client import PROBABLY, ChangeForClient
 from foldspan.text.catalogue import Language, Sentence
@@ -134,5 +135,6 @@ def _fat_change_sentence(language: Language, percent: Difference | None, since: 
         }
         return Sentence(f"page.real_{way}", {"since": since, **values})
     if chance >= PROBABLY:
-        return Sentence(f"page.maybe_{way}", {"since": since, "chance": f"{100 * chance:.0f}"})
+        of_20 = min(round(DOTS * chance), DOTS - 1)  # never sure: it is not a clear change
+        return Sentence(f"page.maybe_{way}", {"since": since, "chance": of_20})
     return Sentence("page.no_telling", {"since": since})

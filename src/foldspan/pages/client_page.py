@@ -1,10 +1,12 @@
-"""Client's page: one page, under 300 words: the range, its picture, chances, masses, change, next steps.
+"""Client's page: one sheet, under 250 words: what to do, the range, its dots, change, next steps.
 
 Where careful words are called for it holds no number; where a doctor is needed today, nothing but that.
+Chances are told as so many of twenty dots, and in no other way.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
 
 from foldspan.pages.client_changes import client_change, measured_change, weight_change
@@ -18,16 +20,11 @@ from foldspan.pages.document import (
     Paragraph,
     Part,
 )
+from foldspan.pages.dot_plot import dot_picture, zone_sentence
 from foldspan.pages.inputs import Material
-from foldspan.pages.pictures import (
-    agreement_picture,
-    bands_picture,
-    cited,
-    in_100,
-    in_whole,
-    trend_picture,
-)
+from foldspan.pages.pictures import agreement_picture, cited, in_whole, trend_picture
 from foldspan.pages.sanitise import as_typed
+from foldspan.pages.taken_together import taken_together
 from foldspan.quantities import BY_NAME
 from foldspan.results.changes_for_client import changes_for_client
 from foldspan.results.offers import is_measured_again
@@ -40,15 +37,15 @@ from foldspan.text.en.reconcile import capital
 from foldspan.visit.keys import LONGEST_CODE
 
 OLDER = 65.0
-MOST_STEPS, MOST_WORDS = 3, 299
-WORTH_TELLING = 0.05
-# What is too much for one page is left out in this order, after the reason and what was told elsewhere:
+MOST_STEPS, MOST_WORDS, MOST_SITES = 2, 249, 4
+# What is too much for one sheet is left out in this order, after the reasons and results from elsewhere:
 # notices are told by their topics, and never left out; what a reader can ask about goes last.
 LEFT_OUT = (
-    "sentences", "masses", "girths", "trend", "bands", "measured", "asides", "change",
+    "methods", "girths", "measured", "sources", "sentences", "trend", "masses", "together", "change",
+    "zones", "verdict",
 )  # fmt: skip
-# standards that a client is shown, by what they measure: the first that applies; fat on the scale of the
-# answer only
+# standards that a client is shown, by what they measure: the first that applies; fat by the reference
+# method of the answer only
 CLIENT_STANDARDS: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("fat_percent", ("gallagher2000", "nhanes2017")),
     ("waist_to_height", ("nice2022_waist",)),
@@ -57,41 +54,50 @@ CLIENT_STANDARDS: tuple[tuple[str, tuple[str, ...]], ...] = (
 
 
 def client_page(material: Material) -> Document:
-    """Return the page for the client."""
+    """Return the page for the client: the fullest that is short enough to be read."""
+    return next(client_pages(material))
+
+
+def client_pages(material: Material) -> Iterator[Document]:
+    """Yield the pages that are short enough to be read, from the fullest to the barest."""
+    *others, barest = _pages(material)
+    yield from (page for page in others if page.words() <= MOST_WORDS)
+    yield barest
+
+
+def _pages(material: Material) -> Iterator[Document]:
     message = client_message(
         material.explanation, careful=material.is_careful, flags=material.flags
     )
+    yield _page(material, message)
+    yield _page(material, replace(message, reasons=()))
     short = replace(message, reasons=(), elsewhere=(), offer=())
-    page = _page(material, message)
-    for shorter, left_out in (
-        (replace(message, reasons=()), 0),
-        *((short, count) for count in range(len(LEFT_OUT) + 1)),
-    ):
-        if page.words() <= MOST_WORDS:
-            break
-        page = _page(material, shorter, LEFT_OUT[:left_out])
-    return page
+    for count in range(len(LEFT_OUT) + 1):
+        yield _page(material, short, frozenset(LEFT_OUT[:count]))
 
 
-def _page(material: Material, message: ClientMessage, left_out: tuple[str, ...] = ()) -> Document:
+def _page(
+    material: Material, message: ClientMessage, left_out: frozenset[str] = frozenset()
+) -> Document:
     language, is_short = material.language, "sentences" in left_out
     parts: list[Part] = [] if material.is_careful else [_facts(material)]
     parts += _notices(material, message, is_short=is_short)
-    parts += _opening(message, language, has_asides="asides" not in left_out)
     small = [language.say("page.screening")]
     if message.has_numbers:
-        parts += _pictures(material, left_out)
-        parts += [] if "masses" in left_out else _masses(material)
-        if "change" not in left_out:
-            parts += _change(material, has_picture="trend" not in left_out)
-        parts += _measured(material, left_out)
-        parts += _next(material, message, most=2 if "asides" in left_out else MOST_STEPS)
+        parts += _range(material, message, left_out)
+        parts += _meaning(material, left_out)
+        parts += _change(material, left_out)
+        parts += _next(material, message, most=1 if "verdict" in left_out else MOST_STEPS)
+        parts += _end(material, message, is_short=is_short)
+        parts += [] if "methods" in left_out else _methods(material)
         small = [*_small(material, left_out), *small]
-    elif any(sentence.key == "both_sexes" for sentence in message.opening):
-        parts += _change_of_no_equation(material)
-    parts += _end(material, message, is_short=is_short)
+    else:
+        parts += _opening(message, language)
+        if any(sentence.key == "both_sexes" for sentence in message.opening):
+            parts += _change_of_no_equation(material)
+        parts += _end(material, message, is_short=is_short)
     title = language.say("page.title_careful" if material.is_careful else "page.title")
-    return Document(title, language.code, tuple(parts), tuple(small), material.paper)
+    return Document(title, language.code, tuple(parts), tuple(small), material.paper, is_large=True)
 
 
 def _facts(material: Material) -> Facts:
@@ -140,35 +146,40 @@ def _calls(message: ClientMessage) -> list[str]:
     return calls
 
 
-def _opening(message: ClientMessage, language: Language, *, has_asides: bool) -> list[Part]:
-    """What the page is there to say: the range, or that there is none."""
-    parts: list[Part] = []
-    if message.opening:
-        lead, rest_of_it = language.say(message.opening[0]), ""
-        if not message.has_numbers:  # of several sentences the first alone leads
-            lead, point, rest_of_it = lead.partition(". ")
-            lead += point.strip()
-        parts.append(Paragraph(lead, is_lead=True))
-        if rest_of_it:
-            parts.append(Paragraph(rest_of_it))
-        # shorter than a talk: why it is a range in a few words, and no reason that is none
-        sentences = [
-            Sentence("page.why") if sentence.key == "why_range" else sentence
-            for sentence in message.opening[1:]
-        ]
-        sentences = (
-            sentences
-            if has_asides
-            else [sentence for sentence in sentences if sentence.key != "page.why"]
-        )
-        rest = [
-            *sentences,
-            *(sentence for sentence in message.reasons[:1] if sentence.key != "reason.none"),
-            *message.elsewhere,
-        ]
-        if rest:
-            parts.append(Paragraph(language.text(rest)))
-    return parts
+def _opening(message: ClientMessage, language: Language) -> list[Part]:
+    """What a page without numbers is there to say: its first sentence leads."""
+    if not message.opening:
+        return []
+    lead, point, rest = language.say(message.opening[0]).partition(". ")
+    more = " ".join(text for text in (rest, language.text(message.opening[1:])) if text)
+    parts: list[Part] = [Paragraph(lead + point.strip(), is_lead=True)]
+    return [*parts, Paragraph(more)] if more else parts
+
+
+def _range(material: Material, message: ClientMessage, left_out: frozenset[str]) -> list[Part]:
+    """The range in one line and as dots; where methods disagree, what to measure again instead."""
+    language, ends = material.language, message.opening[0].values
+    said = [*message.reasons[:1], *message.elsewhere]
+    said = [sentence for sentence in said if sentence.key != "reason.none"]
+    band = next((band for band in client_bands(material) if band.measure == "fat_percent"), None)
+    parts: list[Part] = [Paragraph(language.say("page.read_or_not"))]
+    if is_measured_again(material.explanation):
+        band, lead = None, Sentence("page.apart")
+        said = [Sentence("page.until_then", ends), *said]
+        first = _again(material)
+    else:
+        lead, first = Sentence("page.lead", ends), Sentence("page.dots")
+        said = [message.opening[-1], *said]
+    sentences = [first, *([] if "verdict" in left_out else said)]
+    parts += [Paragraph(language.say(lead), is_lead=True)]
+    return [*parts, Paragraph(language.text(sentences)), dot_picture(material, band)]
+
+
+def _again(material: Material) -> Sentence:
+    """What to measure again where methods disagree: the readings that look like slips, or all."""
+    slips = [name for slip in material.explanation.slips for name in slip.names]
+    sites = [Sentence(f"site.{name}") for name in dict.fromkeys(slips)][:MOST_SITES]
+    return Sentence("page.apart_sites", {"sites": sites}) if sites else Sentence("page.apart_all")
 
 
 def _texts(language: Language, sentences: tuple[Sentence, ...]) -> tuple[str, ...]:
@@ -205,65 +216,54 @@ def _not_shown(material: Material) -> set[str]:
     return {standard for standard, _ in CLIENT_STANDARDS} if "low_weight" in ladders else hidden
 
 
-def _pictures(material: Material, left_out: tuple[str, ...]) -> list[Part]:
-    """The agreement, then the bands: one drawn, the others as chances.
+def _meaning(material: Material, left_out: frozenset[str]) -> list[Part]:
+    """Where the dots lie, how fat, waist and weight read together, and what it comes to in mass.
 
-    A page with a trend has no room for the bands as a picture too: all are told as chances.
+    Nothing of it where methods disagree: a zone or a mass would rest on a number to be measured again.
     """
-    language, bands = material.language, [] if "bands" in left_out else client_bands(material)
-    drawn = [] if trend_picture(material) is not None else bands[:1]
-    beside = drawn[0] if drawn else None
-    agreement = agreement_picture(material, for_client=True, beside=beside)
-    parts: list[Part] = [replace(agreement, caption="") if "asides" in left_out else agreement]
-    if bands:
-        parts.append(Heading(language.say("page.bands")))
-    parts += [bands_picture(material, text) for text in drawn]
-    if bands[len(drawn) :]:
-        parts.append(Bullets(tuple(_chances(language, band) for band in bands[len(drawn) :])))
-    return parts
-
-
-def _chances(language: Language, band: SpokenBand) -> str:
-    chances = [  # from low to high, as on a picture
-        language.say(
-            "page.chance", band=language.say(f"band.{code}"), chance=in_100(language, chance)
-        )
-        for code, chance in band.probabilities.items()
-        if chance >= WORTH_TELLING
+    if is_measured_again(material.explanation):
+        return []
+    language, bands = material.language, client_bands(material)
+    sentences = [
+        zone_sentence(material, band)
+        for band in bands
+        if band.measure == "fat_percent" and "zones" not in left_out
     ]
-    measure = language.say(f"measure.{band.measure}")
-    return language.say("page.band", measure=measure, chances="; ".join(chances))
+    lines = [language.say(sentence) for sentence in sentences]
+    together = taken_together(bands)
+    if together is not None and "together" not in left_out:
+        lines.append(capital(language.say(together)))
+    parts: list[Part] = [Paragraph(" ".join(lines))] if lines else []
+    return parts if "masses" in left_out else [*parts, *_masses(material)]
 
 
 def _masses(material: Material) -> list[Part]:
     language, result = material.language, material.result
-    fat, lean = result.fat_mass_kg.range_80, result.fat_free_mass_kg.range_80
-    if fat is None or lean is None:
+    fat, rest = result.fat_mass_kg.range_80, result.fat_free_mass_kg.range_80
+    if fat is None or rest is None:
         return []
     per, unit = material.units.per_mass, material.units.mass
-    weight = material.visit.accepted["weight_kg"].value
-    fat_ends, lean_ends = (
-        {"low": language.number(in_whole(mass[0] / per, mass[1] / per)["low"]),
-         "high": f"{language.number(in_whole(mass[0] / per, mass[1] / per)['high'])} {unit}"}
-        for mass in (fat, lean)
-    )  # fmt: skip
-    masses = (
-        Sentence("page.fat_mass", {"weight": material.mass(weight), **fat_ends}),
-        Sentence("page.fat_free_mass", lean_ends),
-    )
-    return [Heading(language.say("page.masses")), Paragraph(language.text(masses))]
+    spans = {}
+    for name, mass in (("fat", fat), ("rest", rest)):
+        ends = in_whole(mass[0] / per, mass[1] / per)
+        spans[name] = language.say("page.span", **ends, unit=unit)
+    weight = material.mass(material.visit.accepted["weight_kg"].value)
+    return [Paragraph(language.say("page.masses", weight=weight, **spans))]
 
 
-def _change(material: Material, *, has_picture: bool) -> list[Part]:
-    """What changed and is real, or what can be said of the last step; over days a picture too."""
-    if not material.steps:
-        return []
-    language = material.language
-    result = material.whole if material.whole is not None else material.steps[-1]
-    lines = [client_change(material, change) for change in changes_for_client(result)]
-    parts: list[Part] = [Heading(language.say("page.change")), *map(Paragraph, lines)]
-    picture = trend_picture(material) if has_picture else None
-    return parts if picture is None else [*parts, picture]
+def _change(material: Material, left_out: frozenset[str]) -> list[Part]:
+    """What changed and is real, or what can be said of the last step; over days its ribbon too."""
+    language, parts = material.language, list[Part]()
+    if material.steps and "change" not in left_out:
+        result = material.whole if material.whole is not None else material.steps[-1]
+        lines = [client_change(material, change) for change in changes_for_client(result)]
+        parts += [Heading(language.say("page.change")), *map(Paragraph, lines)]
+    # of folds and tape measures, which need no equation
+    if "measured" not in left_out:
+        measured = measured_change(material, only_main="girths" in left_out)
+        parts += [Paragraph(measured)] if measured else []
+    picture = None if {"change", "trend"} & left_out else trend_picture(material)
+    return parts if picture is None else [*parts, replace(picture, caption="")]
 
 
 def _change_of_no_equation(material: Material) -> list[Part]:
@@ -273,14 +273,6 @@ def _change_of_no_equation(material: Material) -> list[Part]:
     return [Heading(material.language.say("page.change")), *parts] if parts else []
 
 
-def _measured(material: Material, left_out: tuple[str, ...]) -> list[Part]:
-    """What changed of folds and tape measures, which need no equation."""
-    if "measured" in left_out:
-        return []
-    change = measured_change(material, only_main="girths" in left_out)
-    return [Paragraph(change)] if change else []
-
-
 def _next(material: Material, message: ClientMessage, *, most: int) -> list[Part]:
     language = material.language
     doctor = message.sees_a_doctor
@@ -288,15 +280,22 @@ def _next(material: Material, message: ClientMessage, *, most: int) -> list[Part
     repeat = "page.repeat_then" if doctor else "page.repeat"
     if is_measured_again(material.explanation):
         repeat = "page.repeat_soon"  # weeks would leave a number that nobody should rely on
-    steps = [*first, Sentence(repeat, {"weeks": str(REPEAT_WEEKS)}), Sentence("page.ask")][:most]
+    steps = [*first, Sentence(repeat, {"weeks": str(REPEAT_WEEKS)}), Sentence("page.ask")][
+        :MOST_STEPS
+    ]
     return [Heading(language.say("page.next")), Bullets(_texts(language, tuple(steps)))]
 
 
 def _end(material: Material, message: ClientMessage, *, is_short: bool) -> list[Part]:
     """Cautions that always stand at the end, and what the measuring had to take care of."""
     language = material.language
+    # a page with numbers has said before them that they need not be read
     sentences = [
-        Sentence("page.end") if sentence.key == "end" else sentence for sentence in message.end
+        sentence for sentence in message.end if not (message.has_numbers and sentence.key == "end")
+    ]
+    sentences = [
+        Sentence("page.read_or_not") if sentence.key == "end" else sentence
+        for sentence in sentences
     ]
     for notice in message.notices:
         if notice.soon == "reading":
@@ -304,18 +303,20 @@ def _end(material: Material, message: ClientMessage, *, is_short: bool) -> list[
     if message.has_numbers and material.visit.client.age_years >= OLDER:
         sentences.insert(0, Sentence("page.strength"))
     lines = _texts(language, tuple(sentences))
-    if not lines:
-        return []
-    if message.has_numbers:
-        return [Notice(language.say("page.to_know"), lines)]
-    return [Paragraph(" ".join(lines))]
+    return [Paragraph(" ".join(lines))] if lines else []
 
 
-def _small(material: Material, left_out: tuple[str, ...]) -> list[str]:
+def _methods(material: Material) -> list[Part]:
+    """What each method gave, thin and last: it explains the range and is not the answer."""
+    picture = agreement_picture(material, for_client=True)
+    return [Heading(material.language.say("page.methods")), replace(picture, caption="")]
+
+
+def _small(material: Material, left_out: frozenset[str]) -> list[str]:
     """What was measured, on which scale, and whose bands were told."""
     language, accepted = material.language, material.visit.accepted
     local = list(map(language.say, how_it_was_made(material.result)))
-    if "asides" in left_out:
+    if "sources" in left_out:
         return local
     kinds = [BY_NAME[name].kind for name in accepted]
     counted = []
@@ -335,7 +336,7 @@ def _small(material: Material, left_out: tuple[str, ...]) -> list[str]:
         language.say("page.not_verified", name=cited(band))
         if band.status == "not verified in print"
         else cited(band)
-        for band in ([] if "bands" in left_out else client_bands(material))
+        for band in ([] if is_measured_again(material.explanation) else client_bands(material))
     ]
     lines = [
         language.say("page.measured", what=", ".join(counted)),

@@ -167,6 +167,8 @@ class Document:
     """What stands at the foot of every sheet."""
     letterhead: Letterhead | None = None
     """Who writes, above the title."""
+    is_large: bool = False
+    """Whether it is set in large letters, for whoever does not read such pages every day."""
 
     def __repr__(self) -> str:
         """Return a line without any value of the client."""

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Iterable, Iterator
 from functools import cache
 from importlib import resources
-from itertools import pairwise
+from itertools import pairwise, product
 from pathlib import Path
 from typing import Any
 
@@ -20,20 +21,27 @@ USUAL = ("page", 1.0)
 STAFF = ("tight", 0.95)
 # a letter is one sheet: a doctor has two minutes, and what is to be signed stands below what was read
 LETTER = tuple(("tight", scale) for scale in (1.05, 1.0, 0.95, 0.9, 0.85, 0.8, 0.75))
-FITS = (
-    ("page", 1.1), ("page", 1.05), USUAL, ("tight", 1.0), ("tight", 0.95),
-    *(("small", scale) for scale in (1.0, 0.95, 0.9, 0.85, 0.8)),
-)  # fmt: skip
+# a client's letters are 12 points: what is between them gets smaller. Only a page that is hardly more
+# than what a doctor should see and still too long has smaller ones: a second sheet may be lost
+FITS = (USUAL, ("page", 0.85), ("tight", 0.7))
+LAST_RESORT = tuple(("small", 0.7, letters) for letters in (0.92, 0.84, 0.76))
 # stands for a sign that the font of the page does not hold
 NO_GLYPH = "\u25a1"
 LEAST_SHARE, MOST_SHARE = 6, 40
 
 
-def as_pdf(document: Document, *, most_sheets: int = 0, is_letter: bool = False) -> bytes:
+def as_pdf(
+    document: Document,
+    *,
+    most_sheets: int = 0,
+    is_letter: bool = False,
+    shorter: Iterable[Document] = (),
+) -> bytes:
     """Return a document as a PDF file (PDF/UA-1: tagged, titled, in its language).
 
-    A document of one sheet (``most_sheets`` 1, 0 for any number), and a letter, is set smaller until it
-    fits, or as small as can be read. Letters that the embedded font lacks are shown as an empty square.
+    A document of one sheet (``most_sheets`` 1, 0 for any number) is set closer until it fits, or as close
+    as can be read; then the ``shorter`` ones are tried in their order. A letter is set smaller. Letters
+    that the embedded font lacks are shown as an empty square.
     """
     import typst
 
@@ -43,9 +51,9 @@ def as_pdf(document: Document, *, most_sheets: int = 0, is_letter: bool = False)
     known: dict[str, Any] = {
         "input": files, "font_paths": [str(_fonts())], "ignore_system_fonts": True,
     }  # fmt: skip
-    for shape, scale in LETTER if is_letter else FITS if most_sheets else (STAFF,):
-        data = json.dumps(_tree(document, shape), ensure_ascii=False)
-        known["sys_inputs"] = {"data": data, "scale": str(scale)}
+    for page, (shape, scale, letters) in _tries(document, most_sheets, is_letter, shorter):
+        data = json.dumps(_tree(page, shape), ensure_ascii=False)
+        known["sys_inputs"] = {"data": data, "scale": str(scale), "letters": str(letters)}
         if (most_sheets or is_letter) and _sheets(known) <= 1:
             break
     return bytes(typst.compile(format="pdf", pdf_standards=["ua-1"], **known))
@@ -54,6 +62,19 @@ def as_pdf(document: Document, *, most_sheets: int = 0, is_letter: bool = False)
 def _file_of(logo: bytes) -> str:
     """Return the name by which the typesetter finds the logo: its ending says what it is."""
     return f"logo.{kind_of(logo)}" if logo else ""
+
+
+def _tries(
+    document: Document, most_sheets: int, is_letter: bool, shorter: Iterable[Document]
+) -> Iterator[tuple[Document, tuple[str, float, float]]]:
+    """Yield what to set in which shape, space and size of letters, until it fits."""
+    if not most_sheets:
+        ways = LETTER if is_letter else (STAFF,)
+        yield from ((document, (*way, 1.0)) for way in ways)
+        return
+    pages = (document, *shorter)
+    yield from ((page, (*way, 1.0)) for page, way in product(pages, FITS))
+    yield from ((pages[-1], way) for way in LAST_RESORT)
 
 
 def _sheets(known: dict[str, Any]) -> int:
@@ -72,6 +93,7 @@ def _tree(document: Document, shape: str) -> dict[str, Any]:
     tree = document.to_dict() | {
         "paper": document.paper,
         "running": document.running,
+        "is_large": document.is_large,
         "logo": "" if head is None else _file_of(head.logo),
         "logo_alt": "" if head is None else head.name or "logo",
     }

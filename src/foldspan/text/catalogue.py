@@ -15,6 +15,7 @@ from foldspan.quantities import BY_NAME, MEASURED
 from foldspan.text.de.changes import GERMAN_CHANGES
 from foldspan.text.de.client import GERMAN_SENTENCES
 from foldspan.text.de.notices import GERMAN_NOTICES
+from foldspan.text.de.page import GERMAN_PAGE
 from foldspan.text.en.client import (
     CLIENT_BOTH_SEXES,
     CLIENT_CAREFUL,
@@ -158,6 +159,8 @@ CLIENT_KEYS: tuple[str, ...] = tuple(_english())
 """Every sentence that a client's page can hold: what a new language has to say."""
 ENGLISH = Language("en", _english() | STAFF_PAGES | LETTER, {"metric": "en_GB", "us": "en_US"})
 GERMAN = Language(
-    "de", GERMAN_SENTENCES | GERMAN_NOTICES | GERMAN_CHANGES, {"metric": "de_DE", "us": "de_DE"}
+    "de",
+    GERMAN_SENTENCES | GERMAN_NOTICES | GERMAN_CHANGES | GERMAN_PAGE,
+    {"metric": "de_DE", "us": "de_DE"},
 )
 LANGUAGES: dict[str, Language] = {language.code: language for language in (ENGLISH, GERMAN)}

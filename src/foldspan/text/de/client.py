@@ -285,17 +285,9 @@ GERMAN_SENTENCES: dict[str, str] = {
     "page.day": "Datum",
     "page.tester": "Gemessen von",
     "page.code": "Ihr Kürzel",
-    "page.why": "Keine Methode misst Fett genau, darum ist das ein Bereich.",
-    "page.bands": "Wo das wahrscheinlich liegt",
-    "page.band": "{measure}: {chances}.",
     "page.chance": "{band} ({chance}\u00a0von\u00a0100)",
     "page.almost_sure": "mehr als 99",
     "page.hardly": "weniger als 1",
-    "page.masses": "Fett und Magermasse",
-    "page.fat_mass": "Von Ihren {weight} sind wahrscheinlich {low} bis {high} Fett; etwas Fett braucht"
-        " jeder Körper.",
-    "page.fat_free_mass": "Der Rest, {low} bis {high}, ist fettfreie Masse: Muskeln, Knochen, Organe"
-    " und Wasser.",
     "page.change": "Was sich verändert hat",
     "page.since_day": "Seit dem {day}",
     "page.since_last": "Seit dem letzten Mal",
@@ -304,9 +296,9 @@ GERMAN_SENTENCES: dict[str, str] = {
         " (wahrscheinlich {low} bis {high}). Das ist mehr, als durch Zufall entsteht.",
     "page.real_up": "{since} ist Ihr Körperfett um etwa {points} Prozentpunkte gestiegen"
         " (wahrscheinlich {low} bis {high}). Das ist mehr, als durch Zufall entsteht.",
-    "page.maybe_down": "{since} ist Ihr Körperfett wahrscheinlich gesunken (in {chance} von 100"
-        " Fällen); es kann auch Zufall sein.",
-    "page.maybe_up": "{since} ist Ihr Körperfett wahrscheinlich gestiegen (in {chance} von 100 Fällen);"
+    "page.maybe_down": "{since} ist Ihr Körperfett wahrscheinlich gesunken (etwa {chance} von 20);"
+        " es kann auch Zufall sein.",
+    "page.maybe_up": "{since} ist Ihr Körperfett wahrscheinlich gestiegen (etwa {chance} von 20);"
         " es kann auch Zufall sein.",
     "page.no_telling": "{since}: Ob sich Ihr Körperfett verändert hat, können wir nicht sagen. Schon"
         " beim Messen entstehen solche Unterschiede.",
@@ -320,10 +312,8 @@ GERMAN_SENTENCES: dict[str, str] = {
         " {high}). Das ist mehr, als durch Zufall entsteht.",
     "page.fat_only_up": "{since} haben Sie etwa {amount} Fett zugenommen (wahrscheinlich {low} bis"
         " {high}). Das ist mehr, als durch Zufall entsteht.",
-    "page.share_maybe_down": "Der Anteil am Gewicht ist wahrscheinlich gesunken (in {chance} von 100"
-        " Fällen).",
-    "page.share_maybe_up": "Der Anteil am Gewicht ist wahrscheinlich gestiegen (in {chance} von 100"
-        " Fällen).",
+    "page.share_maybe_down": "Der Anteil am Gewicht ist wahrscheinlich gesunken (etwa {chance} von 20).",
+    "page.share_maybe_up": "Der Anteil am Gewicht ist wahrscheinlich gestiegen (etwa {chance} von 20).",
     "page.share_no_telling": "Der Anteil am Gewicht kann trotzdem gleich geblieben sein.",
     "page.next": "Nächste Schritte",
     "page.repeat_soon": "Lassen Sie bald alles noch einmal messen, bevor Sie sich auf diese Zahlen"
@@ -332,9 +322,6 @@ GERMAN_SENTENCES: dict[str, str] = {
         " Geräte.",
     "page.strength": "Ab 65 sagen Kraft und Gehen mehr aus als eine Prozentzahl für Fett.",
     "page.ask": "Fragen Sie uns, eine Ärztin oder einen Arzt, was immer Sie wissen möchten.",
-    "page.to_know": "Gut zu wissen",
-    "page.end": "Wenn eine Zahl Sie beunruhigt, sprechen Sie mit uns, einer Ärztin oder einem Arzt."
-        " Sie müssen nicht hinsehen.",
     "page.measured": "Gemessen: {what}.",
     "page.folds": "{count} Hautfalten",
     "page.one_fold": "1 Hautfalte",
@@ -376,9 +363,10 @@ GERMAN_SENTENCES: dict[str, str] = {
     "picture.not_real": "vielleicht Zufall",
     "picture.not_compared": "nicht verglichen",
     "picture.other_sites": "andere Stellen",
-    "caption.agreement": "Balken: der Bereich jeder Methode, ein Punkt seine Mitte. Fläche dahinter:"
-        " alle zusammen.",
-    "caption.one_way": "Balken: ihr eigener Bereich, ein Punkt seine Mitte. Fläche: Ihr Bereich.",
+    "caption.agreement": "Dünne Linien: der Bereich jeder Methode, ein Punkt der beste Wert. Dicke"
+        " Linie: alle zusammen.",
+    "caption.one_way": "Dünne Linie: ihr eigener Bereich, ein Punkt der beste Wert. Dicke Linie:"
+        " Ihr Bereich.",
     "caption.bands": "Dunklere Fläche: wo Sie wahrscheinlich liegen; hellere Fläche: wo nur selten.",
     "caption.trend": "Balken: der Bereich an jedem Tag. Dicke Linie: echte Veränderung, auch wenn sich"
         " Balken überlappen; gepunktet: vielleicht Zufall.",

@@ -12,16 +12,51 @@ CLIENT_PAGE: dict[str, str] = {
     "page.day": "Date",
     "page.tester": "Measured by",
     "page.code": "Your code",
-    "page.why": "No method can measure body fat exactly, so this is a range.",
-    "page.bands": "What this range means",
-    "page.band": "{measure}: {chances}.",
-    "page.chance": "{band} ({chance} of 100 people)",
+    "page.lead": "Your body fat: probably {low}% to {high}%",
+    "page.dots": (
+        "No method is exact. Each dot is an equally likely place for your true body fat; 16"
+        " of the 20 dots lie in this range."
+    ),
+    "page.apart": "Today's readings do not agree. Let's repeat them.",
+    "page.apart_sites": "We would like to measure again: {sites}.",
+    "page.apart_all": "We would like to take all of them once more.",
+    "page.until_then": (
+        "Until then, all we can say is that your body fat is probably between {low}% and"
+        " {high}%."
+    ),
+    "page.chance": "{band} ({chance} in 100)",
+    "zone.lighter_match": "below usual",
+    "zone.healthy_match": "usual for {whom} of your age",
+    "zone.above_match": "above usual",
+    "zone.well_above_match": "well above usual",
+    "whom.female": "women",
+    "whom.male": "men",
+    "zones.all": "All 20 dots lie in the zone “{zone}”.",
+    "zones.most": "{count} of the 20 dots lie in the zone “{zone}”; {others}.",
+    "zones.other": "{count} in “{zone}”",
+    "together.usual": "{usual}.",
+    "together.high": "{high}.",
+    "together.both": "{usual}; {high}.",
+    "together.weight_alone": "{usual}; weight alone reads a little high, which is common with muscle.",
+    "usual.fat_percent": "your body fat looks usual",
+    "usual.waist_to_height": "your waist looks usual",
+    "usual.bmi": "your weight looks usual",
+    "usual.fat_percent+waist_to_height": "your body fat and waist look usual",
+    "usual.fat_percent+bmi": "your body fat and weight look usual",
+    "usual.waist_to_height+bmi": "your waist and weight look usual",
+    "usual.fat_percent+waist_to_height+bmi": "your body fat, waist and weight all look usual",
+    "high.fat_percent": "your body fat reads above usual",
+    "high.waist_to_height": "your waist is large for your height",
+    "high.bmi": "your weight reads above usual",
+    "high.fat_percent+waist_to_height": "your body fat and waist read above usual",
+    "high.fat_percent+bmi": "your body fat and weight read above usual",
+    "high.waist_to_height+bmi": "your waist and weight read above usual",
+    "high.fat_percent+waist_to_height+bmi": "your body fat, waist and weight all read above usual",
     "page.almost_sure": "more than 99",
     "page.hardly": "less than 1",
-    "page.masses": "Fat mass and fat-free mass",
-    "page.fat_mass": "Of your {weight}, about {low} to {high} is fat. Every body needs some.",
-    "page.fat_free_mass": (
-        "The rest, {low} to {high}, is fat-free mass: muscle, bone, organs and water."
+    "page.masses": (
+        "Of your {weight}, about {fat} is fat; every body needs some. The rest, {rest}, is"
+        " fat-free mass: muscle, bone, organs and water."
     ),
     "page.change": "What changed",
     "page.since_day": "Since {day},",
@@ -36,11 +71,11 @@ CLIENT_PAGE: dict[str, str] = {
         " to {high}). This is more than measurement error."
     ),
     "page.maybe_down": (
-        "{since} your body fat has probably gone down ({chance} of 100 such people)."
+        "{since} your body fat has probably gone down (about {chance} of 20)."
         " It may be measurement error."
     ),
     "page.maybe_up": (
-        "{since} your body fat has probably gone up ({chance} of 100 such people)."
+        "{since} your body fat has probably gone up (about {chance} of 20)."
         " It may be measurement error."
     ),
     "page.no_telling": (
@@ -69,12 +104,11 @@ CLIENT_PAGE: dict[str, str] = {
         " measurement error."
     ),
     "page.share_maybe_down": (
-        "As a share of your weight, fat has probably gone down ({chance} of 100"
-        " such people)."
+        "As a share of your weight, fat has probably gone down (about {chance} of"
+        " 20)."
     ),
     "page.share_maybe_up": (
-        "As a share of your weight, fat has probably gone up ({chance} of 100 such"
-        " people)."
+        "As a share of your weight, fat has probably gone up (about {chance} of 20)."
     ),
     "page.share_no_telling": "As a share of your weight, fat may be unchanged.",
     "page.next": "Next steps",
@@ -89,8 +123,9 @@ CLIENT_PAGE: dict[str, str] = {
         "From age 65, strength and how well you walk matter more than body-fat percentage."
     ),
     "page.ask": "Please ask us or a doctor anything you like.",
-    "page.to_know": "Good to know",
-    "page.end": (
+    "page.methods": "What each method gave",
+    "page.span": "{low} to {high} {unit}",
+    "page.read_or_not": (
         "You do not have to read the numbers. If any of them worry you, talk to us or your"
         " doctor."
     ),
@@ -135,6 +170,11 @@ CLIENT_PAGE: dict[str, str] = {
         "Categories of {measure} by {name}, from low to high, with the chance of each:"
         " {chances}. Shaded behind them, the range given."
     ),
+    "picture.dots": (
+        "Twenty dots on a line of body fat, each equally likely; 16 lie between {low}% and"
+        " {high}%."
+    ),
+    "picture.together": "all together",
     "picture.in_100": "{chance} in 100",
     "picture.trend": (
         "Body-fat range at each visit: {visits}. From visit to visit: {steps}."
@@ -145,8 +185,8 @@ CLIENT_PAGE: dict[str, str] = {
     "picture.not_real": "no clear change",
     "picture.not_compared": "not compared",
     "picture.other_sites": "other sites",
-    "caption.agreement": "Bars: each method's range, a dot its best estimate. Shaded: all together.",
-    "caption.one_way": "Bar: its own range; the dot is its best estimate. Shaded: the range given.",
+    "caption.agreement": "Thin lines: each method's range and best estimate. Thick line: all together.",
+    "caption.one_way": "Thin line: its own range and best estimate. Thick line: the range given.",
     "caption.bands": "Darker: more likely; paler: less likely.",
     "caption.trend": (
         "Bars: each day's range. Solid line: clear change, even if bars overlap; dotted: no"
