@@ -27,7 +27,8 @@ def page(reader: str) -> foldspan.Report:
 def agreement() -> bytes:
     """Return the picture that README.md shows: what each method says, and the range."""
     visit = foldspan.Visit.from_file(str(ROOT / "examples" / "visit.toml"))
-    return as_image(foldspan.report(visit, reader="trainer").picture("agreement").draw, ".png")
+    picture = foldspan.report(visit, reader="trainer").picture("agreement")
+    return as_image(picture.draw, ".png", picture.name, picture.alt)
 
 
 def handout() -> bytes:

@@ -41,7 +41,13 @@ def draw(path: Path, panels: Sequence[Panel]) -> None:
     """Draw how often the 80 % and the 95 % range hold, one panel a set of inputs."""
     rows = sum(len(one) for _, one in panels)
     height = rows * PITCH + len(panels) * HEAD + FOOT
-    with save_figure(str(path), replace=True) as plt:
+    title = "How often the 80% and the 95% range hold, by group"
+    words = "; ".join(
+        f"{panel}, {name}: {100 * one.coverage[0.80][0]:.0f}% and {100 * one.coverage[0.95][0]:.0f}%"
+        for panel, members in panels
+        for name, one in members
+    )
+    with save_figure(str(path), title, words, replace=True) as plt:
         figure = plt.figure(figsize=(WIDTH, height), facecolor="white")
         top = height
         for place, (title, members) in enumerate(panels):

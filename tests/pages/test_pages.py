@@ -42,7 +42,7 @@ def test_a_clients_page_is_one_page_of_fewer_than_300_words(stem: str, language:
 def test_the_page_says_the_range_of_reconcile_rounded(units: str) -> None:
     report = page("visit", "client", units=units)
     low, high = foldspan.reconcile(report.material.visit).fat_percent.range_80 or (0.0, 0.0)
-    said = f"between {round(low)}% and {round(high)}%"
+    said = f"probably {round(low)}% to {round(high)}%"
     assert said in " ".join(read_html(report).words)
     assert squeezed(said) in squeezed(pdf_text(report))
 
@@ -75,14 +75,6 @@ def test_paper_goes_with_the_units() -> None:
     )
     assert (round(float(metric.width)), round(float(metric.height))) == (595, 842)  # A4, ISO 216
     assert (round(float(us.width)), round(float(us.height))) == (612, 792)  # 8.5 by 11 in
-
-
-def test_chances_on_the_page_are_those_of_the_bands() -> None:
-    report = page("visit", "client")
-    words = " ".join(read_html(report).words)
-    (bmi,) = (band for band in report.material.result.bands if band.standard == "who2000_bmi")
-    assert bmi.probabilities["above"] > bmi.probabilities["usual"]
-    assert f"above the usual range ({100 * bmi.probabilities['above']:.0f} of 100 people)" in words
 
 
 def test_weight_for_height_judges_nobody_with_strong_muscle() -> None:
@@ -136,7 +128,7 @@ def test_a_loss_since_the_visit_before_reaches_the_client_and_the_clinician() ->
     earlier = visit(visit={"date": "2026-03-09"}, mass_height={"weight_kg": 84.0})
     client = " ".join(read_html(foldspan.report(earlier, visit(), reader="client")).words)
     assert "See a doctor within two weeks" in client
-    assert "Losing a lot of weight in a short time" in client
+    assert "lost a lot of weight in a short time" in client
     letter = foldspan.report(earlier, visit(), reader="clinician")
     (loss,) = (flag for flag in letter.material.flags if flag.code.startswith("loss"))
     words = " ".join(read_html(letter).words)
@@ -195,7 +187,7 @@ def test_a_probable_change_is_told_with_its_chance(way: str, mass: float, waist:
     chance = percent.chance_of_fall if way == "down" else 1.0 - percent.chance_of_fall
     assert chance > 0.8
     words = " ".join(read_html(foldspan.report(visit(), later, reader="client")).words)
-    assert f"fat has probably gone {way} ({100 * chance:.0f} of 100 such people)" in words
+    assert f"fat has probably gone {way} (about {round(20 * chance)} of 20)" in words
     # weight went the same way, so the mass can be real where the share is not: then it comes first
     verb = {"up": "gained", "down": "lost"}[way]
     amount = abs(round(fat.later, 1) - round(fat.earlier, 1))

@@ -284,7 +284,7 @@ def test_a_bad_page_is_told(context: BrowserContext, tmp_path: Path) -> None:
 
 def test_a_page_of_the_wrong_picture_is_told(context: BrowserContext, tmp_path: Path) -> None:
     html = html_of("client-visit").replace(
-        'media="(max-width: 600px)"', 'media="(max-width: 10px)"'
+        "screen and (max-width: 600px)", "screen and (max-width: 10px)"
     )
     with opened(context, html, tmp_path, 320) as found:
         assert "the picture of the other width" in str(browser_pages.faults_of(found, 320))

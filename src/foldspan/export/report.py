@@ -198,7 +198,8 @@ class Report:
 
     def _content(self, ending: str, figure: str, with_sex_and_age: bool) -> str | bytes:
         if ending in PICTURE_ENDINGS:
-            return as_image(self.picture(figure).draw, ending)
+            picture = self.picture(figure)
+            return as_image(picture.draw, ending, self.document.title, picture.alt)
         made: dict[str, Callable[[], str | bytes]] = {
             ".html": self.html,
             ".pdf": self.pdf,

@@ -20,7 +20,12 @@ def coverage_figure(calibration: Calibration, path: str, *, replace: bool = Fals
     for kind in ("sex", "age", "bmi", "measured"):
         members = calibration.groups.get(kind, {})
         rows += list(members.items()) if len(members) > 1 else []
-    with save_figure(path, replace=replace) as plt:
+    words = "; ".join(
+        f"{name} ({row.n}) {100 * row.coverage[0.80][0]:.0f}% and {100 * row.coverage[0.95][0]:.0f}%"
+        for name, row in rows
+    )
+    title = "Share of people whose reference value the 80% and the 95% range hold"
+    with save_figure(path, title, f"{title}: {words}.", replace=replace) as plt:
         _coverage(plt, rows)
 
 

@@ -11,6 +11,8 @@ from foldspan.standards.card import Standard
 from foldspan.standards.fat_percent import HEO_SPANS
 
 LAST_AGE, HIGHEST = 96, 70.0
+# to the right of the ages, where no limit is drawn: spans that are not by age
+BESIDE, APART = 101.0, 4.0
 # What a person of a healthy weight carries is shaded; lines are single limits.
 # Both go by how the keys of standards begin.
 SHADED = ("gallagher2000", "nhanes2017")
@@ -21,6 +23,10 @@ LINES: dict[str, tuple[str, str, str]] = {
     "rule_of_thumb": ("#777777", "-.", "common practice, no source"),
 }
 SCALE_TITLES = {"density": "reference method: underwater weighing", "dxa": "reference method: DXA"}
+SHOWS = (
+    "Limits of body fat by sex, age and reference method. Values for one reference method cannot be"
+    " read from the other."
+)
 SEX_TITLES = {"female": "women", "male": "men"}
 
 
@@ -32,7 +38,7 @@ def standards_figure(path: str, *, replace: bool = False) -> None:
     FoldspanError
         As ``save_figure``.
     """
-    with save_figure(path, replace=replace) as plt:
+    with save_figure(path, "Standards of body fat", SHOWS, replace=replace) as plt:
         figure, axes = plt.subplots(
             2, 2, sharex=True, sharey=True, figsize=(9.0, 8.4), layout="constrained"
         )
@@ -58,12 +64,7 @@ def standards_figure(path: str, *, replace: bool = False) -> None:
             axis.set_xlabel("age (years)")
         for axis in axes[:, 0]:
             axis.set_ylabel("body fat (%)")
-        figure.suptitle(
-            "Limits of body fat by sex, age and reference method. Values for one reference"
-            " method cannot be read from the other.",
-            fontsize=10,
-            color=QUIET,
-        )
+        figure.suptitle(SHOWS, fontsize=10, color=QUIET)
 
 
 def _panel(axis: Any, rows: Sequence[Standard]) -> None:
@@ -101,7 +102,7 @@ def _panel(axis: Any, rows: Sequence[Standard]) -> None:
             axis.hlines(
                 limit, first, last, color=colour, linestyle=style, linewidth=1.5, label=label(text)
             )
-    axis.set_xlim(18, LAST_AGE)
+    axis.set_xlim(18, BESIDE + 4 * APART + 2.0)
     axis.set_ylim(0, HIGHEST)
     axis.set_yticks(range(0, 60, 10))
     axis.set_xticks(range(20, LAST_AGE, 10))
@@ -111,12 +112,12 @@ def _panel(axis: Any, rows: Sequence[Standard]) -> None:
 
 
 def _spans(axis: Any, sex: str) -> None:
-    """Spans over ages and groups whose single cells were not read, at the right edge."""
+    """Spans over ages and groups whose single cells were not read, to the right of the ages."""
     for place, (bmi, (low, high)) in enumerate(HEO_SPANS[sex].items()):
-        age = 82.5 + 2.8 * place
-        axis.plot([age, age], [low, high], color=QUIET, linewidth=3.0, solid_capstyle="butt")
+        aside = BESIDE + APART * place
+        axis.plot([aside, aside], [low, high], color=QUIET, linewidth=3.0, solid_capstyle="butt")
         axis.annotate(
-            f"{bmi:g}", (age, low - 0.6), fontsize=6.5, ha="center", va="top", color=QUIET
+            f"{bmi:g}", (aside, low - 0.6), fontsize=7.5, ha="center", va="top", color=QUIET
         )
     axis.plot(
         [], [], color=QUIET, linewidth=3.0, label=("range across ages and groups, by BMI (2012)")

@@ -13,6 +13,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
+from xml.sax.saxutils import escape
 
 from foldspan.files.output import write_private
 from foldspan.problems import FoldspanError, Problem
@@ -258,10 +259,17 @@ def as_svg(draw: Draw, shape: Shape) -> str:
     return out.getvalue()
 
 
-def as_image(draw: Draw, ending: str) -> bytes:
-    """Return a picture as the bytes of a ``.png`` or ``.svg`` file."""
+def titled(svg: str, title: str, words: str) -> str:
+    """Return an SVG that says what it is and what it shows, for whoever cannot see it."""
+    named = f"<title>{escape(title)}</title><desc>{escape(words)}</desc>"
+    start = svg.index(">", svg.index("<svg")) + 1
+    return f'{svg[: start - 1]} role="img">{named}{svg[start:]}'
+
+
+def as_image(draw: Draw, ending: str, title: str, words: str) -> bytes:
+    """Return a picture as the bytes of a ``.png`` or ``.svg`` file; the latter says what it shows."""
     if ending == ".svg":
-        return as_svg(draw, SHAPES["screen"]).encode()
+        return titled(as_svg(draw, SHAPES["screen"]), title, words).encode()
     out = io.BytesIO()
     with _settings(as_text=False):
         draw(SHAPES["screen"]).savefig(out, format="png", dpi=200)
@@ -276,8 +284,10 @@ def check_figure_ending(path: str) -> None:
 
 
 @contextmanager
-def save_figure(path: str, *, replace: bool = False) -> Iterator[Any]:
+def save_figure(path: str, title: str, words: str, *, replace: bool = False) -> Iterator[Any]:
     """Lend the drawing library, then write the figure that was drawn last and close it.
+
+    ``title`` and ``words`` say in an SVG what it is and what it shows.
 
     Raises
     ------
@@ -300,4 +310,7 @@ def save_figure(path: str, *, replace: bool = False) -> Iterator[Any]:
         plt.gcf().savefig(drawn, format=kind, dpi=150, metadata=metadata)
     finally:
         plt.close("all")
-    write_private(path, drawn.getvalue(), replace=replace)
+    content = drawn.getvalue()
+    if kind == "svg":
+        content = titled(content.decode(), title, words).encode()
+    write_private(path, content, replace=replace)

@@ -12,6 +12,7 @@ from foldspan.figures.style import (
     BAR,
     GRID,
     LETTER,
+    LIKELY_TINT,
     MARGIN,
     POINTS,
     QUIET,
@@ -72,8 +73,11 @@ def draw_trend(data: TrendPicture, shape: Shape) -> Any:
     low, high = percent_span(*(end for point in data.points for end in point.range_80))
     axis.set_ylim(low, high if data.whole is None else high + ROOM_FOR_WORDS)
     axis.set_xlim(-0.12, 1.12)
+    # a ribbon from range to range, with the ranges themselves as its thin ends
+    lows, highs = zip(*(point.range_80 for point in data.points), strict=True)
+    axis.fill_between(days, lows, highs, color=LIKELY_TINT, linewidth=0, zorder=0)
     for place, point in zip(days, data.points, strict=True):
-        axis.plot([place, place], point.range_80, color=BAR, linewidth=6, solid_capstyle="butt")
+        axis.plot([place, place], point.range_80, color=BAR, linewidth=2.5, solid_capstyle="butt")
     for (before, after), (first, second), step in zip(
         pairwise(days),
         pairwise(data.points),

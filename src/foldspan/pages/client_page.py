@@ -41,7 +41,7 @@ MOST_STEPS, MOST_WORDS, MOST_SITES = 2, 249, 4
 # What is too much for one sheet is left out in this order, after the reasons and results from elsewhere:
 # notices are told by their topics, and never left out; what a reader can ask about goes last.
 LEFT_OUT = (
-    "methods", "girths", "measured", "sources", "sentences", "trend", "masses", "together", "change",
+    "methods", "sources", "girths", "trend", "measured", "masses", "together", "sentences", "change",
     "zones", "verdict",
 )  # fmt: skip
 # standards that a client is shown, by what they measure: the first that applies; fat by the reference
@@ -165,7 +165,7 @@ def _range(material: Material, message: ClientMessage, left_out: frozenset[str])
     parts: list[Part] = [Paragraph(language.say("page.read_or_not"))]
     if is_measured_again(material.explanation):
         band, lead = None, Sentence("page.apart")
-        said = [Sentence("page.until_then", ends), *said]
+        said = [Sentence("page.until_then", ends), Sentence("page.dots"), *said]
         first = _again(material)
     else:
         lead, first = Sentence("page.lead", ends), Sentence("page.dots")
@@ -280,9 +280,7 @@ def _next(material: Material, message: ClientMessage, *, most: int) -> list[Part
     repeat = "page.repeat_then" if doctor else "page.repeat"
     if is_measured_again(material.explanation):
         repeat = "page.repeat_soon"  # weeks would leave a number that nobody should rely on
-    steps = [*first, Sentence(repeat, {"weeks": str(REPEAT_WEEKS)}), Sentence("page.ask")][
-        :MOST_STEPS
-    ]
+    steps = [*first, Sentence(repeat, {"weeks": str(REPEAT_WEEKS)}), Sentence("page.ask")][:most]
     return [Heading(language.say("page.next")), Bullets(_texts(language, tuple(steps)))]
 
 

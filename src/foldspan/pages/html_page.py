@@ -7,7 +7,7 @@ from functools import cache
 from importlib import resources
 from typing import Any
 
-from foldspan.figures.style import SHAPES, as_svg
+from foldspan.figures.style import SHAPES, as_svg, titled
 from foldspan.pages.document import Document, Letterhead, Picture
 from foldspan.pages.sanitise import kept_together
 from foldspan.practice.logo import KINDS, kind_of
@@ -24,7 +24,9 @@ def _kind(part: object) -> str:
 
 def _source(picture: Picture, shape: str) -> str:
     """Return a picture as a data address: an image of its own, so no name in it meets another's."""
-    drawn = as_svg(picture.draw, SHAPES[shape])
+    drawn = titled(
+        as_svg(picture.draw, SHAPES[shape]), picture.caption or picture.name, picture.alt
+    )
     return f"data:image/svg+xml;base64,{base64.b64encode(drawn.encode()).decode()}"
 
 

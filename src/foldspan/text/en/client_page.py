@@ -15,7 +15,7 @@ CLIENT_PAGE: dict[str, str] = {
     "page.lead": "Your body fat: probably {low}% to {high}%",
     "page.dots": (
         "No method is exact. Each dot is an equally likely place for your true body fat; 16"
-        " of the 20 dots lie in this range."
+        " of the 20 lie in this range."
     ),
     "page.apart": "Today's readings do not agree. Let's repeat them.",
     "page.apart_sites": "We would like to measure again: {sites}.",
@@ -55,7 +55,7 @@ CLIENT_PAGE: dict[str, str] = {
     "page.almost_sure": "more than 99",
     "page.hardly": "less than 1",
     "page.masses": (
-        "Of your {weight}, about {fat} is fat; every body needs some. The rest, {rest}, is"
+        "Of your {weight}, about {fat} is fat; every body needs some. The other {rest} is"
         " fat-free mass: muscle, bone, organs and water."
     ),
     "page.change": "What changed",
