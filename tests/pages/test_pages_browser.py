@@ -243,7 +243,7 @@ SPOILT = {
     "one picture gone": "figure:nth-of-type(1) img { visibility: hidden; }",
     "both pictures gone": "figure { display: none; }",
     "picture at half its width": "img { width: 50%; }",
-    "no frame": ".notice { background: none; border: 0; }",
+    "the range no larger than the rest": ".large .lead { font-size: 1rem; }",
     "no page style": "* { all: revert !important; }",
     "everything pushed aside": "main { margin-left: 2.5rem; }",
     "letters too large": "html { font-size: 125%; }",

@@ -23,7 +23,7 @@ from foldspan.figures.style import (
     sheet,
 )
 
-ROWS = 4  # it is as tall as a picture of so many rows
+ROWS = 3  # it is as tall as a picture of so many rows
 ROOM_FOR_WORDS = 5.0  # points of the axis kept free for the words of the whole
 
 

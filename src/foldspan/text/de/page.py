@@ -4,7 +4,7 @@ from __future__ import annotations
 
 # fmt: off
 GERMAN_PAGE: dict[str, str] = {
-    "page.lead": "Ihr Körperfett: wahrscheinlich {low} bis {high}\u00a0%",
+    "page.lead": "Körperfett: wahrscheinlich {low} bis {high}\u00a0%",
     "page.dots": "Keine Methode misst genau. Jeder Punkt zeigt einen gleich wahrscheinlichen Wert"
     " für Ihr Körperfett; 16 der 20 liegen in diesem Bereich.",
     "page.apart": "Die Messungen passen heute nicht zusammen. Wir messen noch einmal.",

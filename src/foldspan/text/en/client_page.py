@@ -122,7 +122,7 @@ CLIENT_PAGE: dict[str, str] = {
     "page.strength": (
         "From age 65, strength and how well you walk matter more than body-fat percentage."
     ),
-    "page.ask": "Please ask us or a doctor anything you like.",
+    "page.ask": "Ask us or a doctor anything you like.",
     "page.methods": "What each method gave",
     "page.span": "{low} to {high} {unit}",
     "page.read_or_not": (
@@ -197,7 +197,7 @@ CLIENT_PAGE: dict[str, str] = {
 # who set the bands that a client is shown, and when: a name is the same in every language
 STANDARD_NAMES: dict[str, str] = {
     "gallagher2000": "Gallagher 2000",
-    "nhanes2017": "our own analysis of NHANES 2017-2018",
+    "nhanes2017": "NHANES 2017-2018",
     "nice2022_waist": "NICE 2022",
     "who2007_growth": "WHO 2007",
     "winter2014": "Winter 2014",
