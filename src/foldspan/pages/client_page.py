@@ -19,6 +19,7 @@ from foldspan.pages.document import (
     Notice,
     Paragraph,
     Part,
+    Picture,
 )
 from foldspan.pages.dot_plot import dot_picture, zone_sentence
 from foldspan.pages.inputs import Material
@@ -89,7 +90,9 @@ def _page(
         parts += _change(material, left_out)
         parts += _next(material, message, most=1 if "verdict" in left_out else MOST_STEPS)
         parts += _end(material, message, is_short=is_short)
-        parts += [] if "methods" in left_out else _methods(material)
+        has_trend = any(isinstance(part, Picture) and part.name == "trend" for part in parts)
+        # a sheet has room for two pictures
+        parts += [] if has_trend or "methods" in left_out else _methods(material)
         small = [*_small(material, left_out), *small]
     else:
         parts += _opening(message, language)

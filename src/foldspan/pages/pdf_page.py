@@ -39,8 +39,8 @@ def as_pdf(
 ) -> bytes:
     """Return a document as a PDF file (PDF/UA-1: tagged, titled, in its language).
 
-    A document of one sheet (``most_sheets`` 1, 0 for any number) is set closer until it fits, or as close
-    as can be read; then the ``shorter`` ones are tried in their order. A letter is set smaller. Letters
+    A document of one sheet (``most_sheets`` 1, 0 for any number) is set closer until it fits, or as near
+    as can be read; then the ``shorter`` ones are tried in order. A letter is set smaller. Letters
     that the embedded font lacks are shown as an empty square.
     """
     import typst
