@@ -48,6 +48,36 @@ def test_every_form_of_a_name_means_its_site(name: str) -> None:
         assert sites_named(text) == (name,), text
 
 
+@pytest.mark.parametrize(
+    ("typed", "name"),
+    [
+        ("waist, top of hip bone", "waist_iliac_cm"),
+        ("Waist top", "waist_iliac_cm"),
+        ("top of hip bone", "waist_iliac_cm"),
+        ("waist, midpoint", "waist_midpoint_cm"),
+        ("suprailiac fold, front armpit line", "suprailiac_anterior_mm"),
+        ("front armpit line", "suprailiac_anterior_mm"),
+        ("mid armpit line", "suprailiac_midaxillary_mm"),
+        ("front thigh", "thigh_mm"),
+        ("front thigh fold", "thigh_mm"),
+        ("inner calf", "calf_mm"),
+        ("inner calf fold", "calf_mm"),
+        ("breast girth", "breast_girth_cm"),
+        ("chest fold", "chest_mm"),
+        ("arm girth, relaxed", "arm_relaxed_girth_cm"),
+    ],
+)
+def test_labels_of_earlier_versions_still_mean_their_site(typed: str, name: str) -> None:
+    assert sites_named(typed) == (name,)
+
+
+def test_an_earlier_label_takes_no_words_from_those_of_today() -> None:
+    assert sites_named("hip") == ("hip_cm",)
+    assert sites_named("front") == ("thigh_mm",)
+    assert set(sites_named("armpit")) == {"suprailiac_anterior_mm", "suprailiac_midaxillary_mm"}
+    assert sites_named("armpit", ("hip_cm", "thigh_mm")) == ()
+
+
 def test_every_unique_beginning_means_its_site() -> None:
     for name in MEASURED:
         label = BY_NAME[name].label
@@ -74,6 +104,8 @@ def test_going_back_takes_all_that_where_shows() -> None:
     assert back(state, "tri") == "2.triceps_mm"
     assert back(state, "sup midax") == "2.suprailiac_midaxillary_mm"
     assert back(state, "abd").startswith("E115 Type more of the name: abdominal skinfold; abdomen")
+    assert back(state, "front thigh fold 1") == "1.thigh_mm"
+    assert back(state, "mid armpit line") == "2.suprailiac_midaxillary_mm"
     assert back(state, "plan") == "plan"
     assert back(state, "calf").startswith("E115")
     assert back(state, "chest fold 3").startswith("E115")
@@ -86,6 +118,7 @@ def test_a_correction_takes_labels_and_beginnings() -> None:
     for text in ("Triceps skinfold", "Triceps skinfolds", "Triceps fold", "tri", "triceps"):
         assert named(text) == "triceps_mm"
     assert named("waist (midpoint)") == named("waist, midpoint") == "waist_midpoint_cm"
+    assert named("waist, top of hip bone") == "waist_iliac_cm"
     with pytest.raises(FoldspanError, match="E115") as caught:
         named("waist")
     assert "waist (narrowest); waist (midpoint)" in caught.value.problems[0].remedy
@@ -106,6 +139,8 @@ def plan(text: str, **given: str) -> list[str] | str:
         ("three + arm girth, relaxed", {"arm_relaxed_girth_cm"}, set()),
         ("three + arm girth", {"arm_relaxed_girth_cm"}, set()),
         ("three +calf girth - waist, midpoint", {"calf_girth_cm"}, {"waist_midpoint_cm"}),
+        ("three + waist, top of hip bone", {"waist_iliac_cm"}, set()),
+        ("three + suprailiac fold, front armpit line", {"suprailiac_anterior_mm"}, set()),
         ("3 + neck, hip", {"neck_cm", "hip_cm"}, set()),
         ("three - thigh - chest", set(), {"thigh_mm", "chest_mm"}),
         ("three + thigh", set(), set()),

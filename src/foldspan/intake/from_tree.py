@@ -13,6 +13,7 @@ import numpy as np
 
 from foldspan.catalogue.card import Array
 from foldspan.intake.model import QUESTIONS, Intake
+from foldspan.intake.pressure_text import highest_pair, pressures_in
 from foldspan.intake.rules import (
     EARLIER_WEIGHTS,
     LISTS,
@@ -237,12 +238,14 @@ class IntakeReader:
         return _or_none(found.months)
 
     def pressure(self) -> tuple[float, float] | None:
-        """Upper and lower blood pressure [mmHg] from ``"142/91"`` or ``[142, 91]``."""
+        """Upper and lower blood pressure [mmHg] from ``"142/91"``, "142 over 91" or ``[142, 91]``."""
         name = "blood_pressure_mmhg"
         given = self.given.get(name)
         if given is None:
             return None
-        pair = given.split("/") if isinstance(given, str) else given
+        pair = given
+        if isinstance(given, str):
+            pair = highest_pair(pressures_in(given)) or given.split("/")
         try:
             if not isinstance(pair, (list, tuple)) or any(
                 isinstance(number, bool) for number in pair

@@ -7,12 +7,21 @@ from collections.abc import Iterable
 
 from foldspan.quantities import BY_NAME, MEASURED, SUPRAILIAC_CHOICES, WAIST_LEVELS
 
+# what sites were called before their labels followed the words of the field: whoever learnt them types
+# them on
+EARLIER_LABELS = {
+    "waist_iliac_cm": "waist, top of hip bone",
+    "suprailiac_anterior_mm": "suprailiac fold, front armpit line",
+    "suprailiac_midaxillary_mm": "suprailiac fold, mid armpit line",
+}
+
 
 def sites_named(text: str, among: Iterable[str] = MEASURED) -> tuple[str, ...]:
     """Return the quantities that a typed name may mean: one where it is plain, none, or several.
 
     The label (``triceps skinfold``), the name (``thigh_mm``) and the name without its unit (``thigh``)
-    come first; then a beginning of one of them; then words that each begin a word of the label.
+    come first; then a beginning of one of them; then words that each begin a word of the label. Where
+    none of that fits, the labels that sites had before are tried in the same way.
     Capitals, commas, hyphens and underscores make no difference.
 
     Parameters
@@ -30,11 +39,12 @@ def sites_named(text: str, among: Iterable[str] = MEASURED) -> tuple[str, ...]:
     typed, names = _plain(text), tuple(among)
     if not typed:
         return ()
-    forms = {name: _forms(name) for name in names}
-    for fits in (_is_same, _begins, _has_words):
-        fitting = tuple(name for name in names if fits(typed, forms[name]))
-        if fitting:
-            return fitting
+    earlier = {name: (_plain(EARLIER_LABELS[name]),) for name in names if name in EARLIER_LABELS}
+    for forms in ({name: _forms(name) for name in names}, earlier):
+        for fits in (_is_same, _begins, _has_words):
+            fitting = tuple(name for name in forms if fits(typed, forms[name]))
+            if fitting:
+                return fitting
     return ()
 
 

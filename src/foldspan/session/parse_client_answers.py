@@ -8,6 +8,7 @@ from dataclasses import replace
 
 from foldspan.intake.from_tree import one_word
 from foldspan.intake.model import NONE
+from foldspan.intake.pressure_text import highest_pair, pressures_in
 from foldspan.intake.rules import LISTS, are_crossed, is_pressure
 from foldspan.intake.word_search import WordsRead, near_words, says_nothing, the_word, words_in
 from foldspan.session.answers import Prompt
@@ -100,8 +101,7 @@ def readable_words(words: Iterable[str]) -> str:
 def _pressure(state: State, prompt: Prompt, text: str, stands: bool) -> ParsedLine:
     if prompt.is_optional and says_nothing(text):
         return answer(prompt, NONE)
-    match = re.fullmatch(r"(\d{2,3})\s*/\s*(\d{2,3})", text)
-    upper, lower = map(float, match.groups()) if match else (0.0, 0.0)
+    upper, lower = highest_pair(pressures_in(text)) or (0.0, 0.0)
     if not (is_pressure(lower) and is_pressure(upper)) or are_crossed(upper, lower):
         return again("E101", "not a blood pressure", "Type it as 142/91, or none.", text)
     return answer(prompt, [upper, lower])

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import replace
 
 import numpy as np
 
 from foldspan.catalogue.card import Array, BoolArray
 from foldspan.intake.as_arrays import SelfReported, losses
+from foldspan.intake.pressure_text import pressures_in
 from foldspan.intake.rules import (
     LISTS,
     MARKS,
@@ -38,10 +38,6 @@ COLUMNS = (
 )  # fmt: skip
 # said where a time is asked for: it never was; a 0 is a time
 _NOT_AT_ALL = frozenset(answer for answer in NO if not answer[:1].isdigit()) - {"false"}
-# an upper and a lower pressure, as people write them: 142/91, 142 over 91 mmHg; or the upper alone, 142/
-_PRESSURE = re.compile(
-    r"(\d{2,3}(?:\.\d+)?)\s*(?:(?:/|\\|-|:|over|auf|zu|sur)\s*(?:(\d{2,3}(?:\.\d+)?)|[?x-]*))?\s*(?:mmhg)?"
-)
 
 
 def read_self_reported(
@@ -97,7 +93,7 @@ def _pairs(rows: Rows) -> tuple[Array, Array]:
     for place, text in enumerate(words.different):
         if not text or text in NO:
             continue
-        pair = _pressures_in(text)
+        pair = pressures_in(text)
         if not pair:
             codes["E101"].append(place)
         elif not all(is_pressure(pressure) for some in pair for pressure in some):
@@ -114,15 +110,6 @@ def _pairs(rows: Rows) -> tuple[Array, Array]:
         here[some] = True
         rows.mark(here[words.places], code, PAIR)
     return found[0][words.places], found[1][words.places]
-
-
-def _pressures_in(text: str) -> list[list[float]]:
-    """Both pressures of every reading in a cell, or the upper alone; none where it holds more."""
-    parts = [piece.strip() for piece in re.split(r"[;,]", text)]
-    read = [_PRESSURE.fullmatch(part) for part in parts]
-    if not all(read):
-        return []
-    return [[float(number) for number in match.groups() if number] for match in read if match]
 
 
 def _months(rows: Rows, given: Array) -> Array:
