@@ -174,7 +174,7 @@ def test_every_answer_says_so_once(run: Run, tmp_path: Path, reference_method: s
 
 
 def test_the_client_is_told_in_both_languages(run: Run, tmp_path: Path) -> None:
-    told = {"en": "exactly as they were published", "de": "wie sie gedruckt sind"}
+    told = {"en": "exactly as they were published", "de": "wie sie veröffentlicht sind"}
     for language, words in told.items():
         for given in ((), ("--as-printed",)):
             page = tmp_path / f"{language}{len(given)}.html"

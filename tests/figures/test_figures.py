@@ -102,7 +102,7 @@ def test_figures_for_those_who_measure_are_in_english() -> None:
             with pytest.raises(FoldspanError) as caught:
                 report.picture(name)
             assert [problem.code for problem in caught.value.problems] == ["E501"]
-    assert report.picture("agreement").alt.startswith("Was jede Methode sagt")
+    assert report.picture("agreement").alt.startswith("Was jede Methode ergibt")
 
 
 def test_the_agreement_stands_where_its_numbers_say() -> None:

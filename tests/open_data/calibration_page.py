@@ -51,8 +51,8 @@ def judged(name: str) -> str:
     learnt = learn_from(table)
     held, without = learnt.held_out, learnt.without
     local = [
-        f"{100 * level:.0f} % range on people left out: {100 * held.coverage[level][0]:.1f} %"
-        f" with a local correction, {100 * without.coverage[level][0]:.1f} % without"
+        f"{100 * level:.0f}% range on people left out: {100 * held.coverage[level][0]:.1f}%"
+        f" with a local correction, {100 * without.coverage[level][0]:.1f}% without"
         for level in (0.80, 0.95)
     ]
     local.append(f"claimed error {held.claimed_se:.1f} with, {without.claimed_se:.1f} without")
@@ -73,11 +73,11 @@ def checked_on() -> str:
     men = judge_ranges(referenced("weighed_men")).overall
     rows.append(("men weighed under water; weight, height, ten girths", men))
     lines = [
-        "| people | n | bias | SD | claimed SE | 95 % holds | 80 % holds |",
+        "| people | n | bias | SD | claimed SE | 95% holds | 80% holds |",
         "|---|---|---|---|---|---|---|",
     ]
     for label, one in rows:
-        held = " | ".join(f"{100 * one.coverage[level][0]:.1f} %" for level in (0.95, 0.80))
+        held = " | ".join(f"{100 * one.coverage[level][0]:.1f}%" for level in (0.95, 0.80))
         lines.append(
             f"| {label} | {one.n:,} | {signed(one.bias)} | {one.sd:.1f} | {one.claimed_se:.1f} |"
             f" {held} |"

@@ -38,7 +38,7 @@ def panels_by(kind: str, words: str) -> Iterator[Panel]:
 
 
 def draw(path: Path, panels: Sequence[Panel]) -> None:
-    """Draw how often the 80 % and the 95 % range hold, one panel a set of inputs."""
+    """Draw how often the 80% and the 95% range hold, one panel a set of inputs."""
     rows = sum(len(one) for _, one in panels)
     height = rows * PITCH + len(panels) * HEAD + FOOT
     title = "How often the 80% and the 95% range hold, by group"
@@ -79,8 +79,8 @@ def _panel(axis: Any, title: str, members: list[tuple[str, Judgement]], *, is_la
             )
     above = {"textcoords": "offset points", "va": "bottom", "fontsize": SIZE - 1, "color": QUIET}
     data = ("data", "axes fraction")
-    axis.annotate("80 % range", (80, 1.0), xycoords=data, xytext=(0, 2), ha="center", **above)
-    axis.annotate("95 %", (95, 1.0), xycoords=data, xytext=(0, 2), ha="center", **above)
+    axis.annotate("80% range", (80, 1.0), xycoords=data, xytext=(0, 2), ha="center", **above)
+    axis.annotate("95%", (95, 1.0), xycoords=data, xytext=(0, 2), ha="center", **above)
     edge = {"xycoords": "axes fraction"}
     axis.annotate("bias", (1.0, 1.0), xytext=(RIGHT * 72 - 6, 2), ha="right", **(above | edge))
     axis.annotate(

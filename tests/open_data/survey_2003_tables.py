@@ -49,8 +49,8 @@ def _share(level: tuple[float, float, float]) -> str:
 
 
 def table(title: str, rows: Iterable[Row], wide: int = 21) -> str:
-    """Return rows of judgements under a title: shares held with their binomial 95 % bounds."""
-    heads = "".join(f"{level:>14}" for level in ("50 %", "80 %", "95 %"))
+    """Return rows of judgements under a title: shares held with their binomial 95% bounds."""
+    heads = "".join(f"{level:>14}" for level in ("50%", "80%", "95%"))
     lines = [f"{title:<{wide}}{'n':>5}{'bias':>6}{'SD':>5}{'SE':>5}{heads}{'CRPS':>6}"]
     for label, one in rows:
         shares = "".join(f"{_share(level):>14}" for level in one.coverage.values())
@@ -67,18 +67,16 @@ def folded(summary: str, text: str) -> str:
 
 
 def at_a_glance() -> str:
-    """Every set of inputs in words: half width of the 95 % range, and how often the ranges hold."""
+    """Every set of inputs in words: half width of the 95% range, and how often the ranges hold."""
     lines = [
-        "| measured | who | 95 % range is | 80 % range holds | 95 % range holds |",
+        "| measured | who | 95% range is | 80% range holds | 95% range holds |",
         "|---|---|---|---|---|",
     ]
     for name in SETS:
         for sex in SEXES:
             group = ranges(name).of_sex(sex)
             half = float(ndtri(0.975) * group.se.mean())
-            held = " | ".join(
-                f"{_share(group.judged().coverage[level])} %" for level in (0.8, 0.95)
-            )
+            held = " | ".join(f"{_share(group.judged().coverage[level])}%" for level in (0.8, 0.95))
             lines.append(f"| {name} | {PEOPLE[sex]} | ± {half:.1f} points | {held} |")
     return "\n".join(lines)
 
@@ -157,7 +155,7 @@ def _single(sex: str) -> list[tuple[str, Group]]:
 
 
 def _by_columns(title: str, rows: list[tuple[str, Group]], *, is_bias: bool) -> str:
-    """One line an equation: its bias, or the share that its 80 % range holds, in every class."""
+    """One line an equation: its bias, or the share that its 80% range holds, in every class."""
     head = "".join(f"{name.replace('below ', '<'):>8}" for name in (*AGES, *SIZES))
     lines = [f"{title:<{KEY}}{head}"]
     for key, group in rows:
@@ -183,15 +181,15 @@ def single_equations() -> str:
         judged = [(key, one.judged()) for key, one in rows]
         keep = sum(0.93 <= one.coverage[0.95][0] <= 0.97 for _, one in judged)
         found += [
-            f"{PEOPLE[sex].capitalize()}: for {keep} of {len(rows)} equations the 95 % range held 93 to"
-            " 97 % of the reference values.",
+            f"{PEOPLE[sex].capitalize()}: for {keep} of {len(rows)} equations the 95% range held 93 to"
+            " 97% of the reference values.",
             folded(f"Single equations, {PEOPLE[sex]}", table("best score first", judged, KEY)),
             folded(
                 f"Single equations, {PEOPLE[sex]}, by age and by body mass index",
                 "\n\n".join(
                     (
                         _by_columns("bias [points]", rows, is_bias=True),
-                        _by_columns("80 % range holds [%]", rows, is_bias=False),
+                        _by_columns("80% range holds [%]", rows, is_bias=False),
                     )
                 ),
             ),
@@ -209,7 +207,7 @@ STATED = {False: "not stated", True: "stated"}
 def black_at_a_glance() -> str:
     """Black adults: bias, coverage and score where the background is not stated, and where it is."""
     lines = [
-        "| survey | measured | Black adults | bias | 80 % range holds | 95 % range holds | CRPS |",
+        "| survey | measured | Black adults | bias | 80% range holds | 95% range holds | CRPS |",
         "|---|---|---|---|---|---|---|",
     ]
     for survey, (names, find) in SURVEYS.items():
@@ -220,7 +218,7 @@ def black_at_a_glance() -> str:
                     for stated in STATED
                 )
                 held = " | ".join(
-                    f"{100 * plain.coverage[level][0]:.0f} → {100 * told.coverage[level][0]:.0f} %"
+                    f"{100 * plain.coverage[level][0]:.0f} → {100 * told.coverage[level][0]:.0f}%"
                     for level in (0.8, 0.95)
                 )
                 lines.append(

@@ -187,7 +187,7 @@ def test_a_probable_change_is_told_with_its_chance(way: str, mass: float, waist:
     chance = percent.chance_of_fall if way == "down" else 1.0 - percent.chance_of_fall
     assert chance > 0.8
     words = " ".join(read_html(foldspan.report(visit(), later, reader="client")).words)
-    assert f"fat has probably gone {way} (about {round(20 * chance)} of 20)" in words
+    assert f"fat has probably gone {way} (about {round(20 * chance)} of 20 such people)" in words
     # weight went the same way, so the mass can be real where the share is not: then it comes first
     verb = {"up": "gained", "down": "lost"}[way]
     amount = abs(round(fat.later, 1) - round(fat.earlier, 1))

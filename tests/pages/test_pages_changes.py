@@ -55,8 +55,8 @@ def test_the_client_reads_what_changed_of_folds_and_waist() -> None:
     assert "your neck" not in words  # half a centimetre may be measurement error
     german = foldspan.report(*_two(), reader="client", language="de")
     told = measured_change(german.material)
-    assert "Summe Ihrer 3 Hautfalten von 89,0 auf 65,0 mm" in told
-    assert "Taille von 92,0 auf 80,0 cm" in told
+    assert "Summe von 3 Hautfalten, von 89,0 auf 65,0 mm" in told
+    assert "Taille, von 92,0 auf 80,0 cm" in told
     inches = " ".join(read_html(foldspan.report(*_two(), reader="client", units="us")).words)
     assert "your waist, 36.2 to 31.5 in" in inches
 

@@ -24,19 +24,20 @@ OPENING = """\
 
 Made from the cards by `python -m foldspan.cli.doc_pages.catalogue docs/catalogue.md`; do not edit.
 
-{equations} equations and {conversions} density-to-fat conversions. ± is the printed standard error
-in points of fat of a middling adult; a dash means that none was found; then the scatter in the
-survey is used, or the largest of its kind. Equations for youth are carried with their limits and
-never give an adult range. *On request*: stays out of the range, for the reason given
-[below](#on-request); `foldspan reconcile --all` lists what it prints. One card in full, with formula,
-sites, limits, population and source: `foldspan equations KEY`.
+{equations} equations and {conversions} density-to-fat conversions. SEE is the published standard error
+of estimate in percentage points of body fat, for an average adult; a dash means that none was found
+(then the scatter in the survey is used, or the largest of its kind). Equations for under-18s are listed
+with their limits and never give an adult range. *On request*: not part of the range, for the reason
+given [below](#on-request); `foldspan reconcile --all` lists its result. To see one equation in full,
+with formula, sites, limits, population and source: `foldspan equations KEY`.
 
-*Reads off*: what {levelled} of the equations are known to read too high (+) or too low (-) at {ages}
-years against DXA in the US survey of 1999-2002, in points of fat. On the scale of DXA it is taken off
-(docs/method.md, section 4; `--as-printed` leaves it in). A dash: the survey has not all they need.
+*Known error*: by how much {levelled} of the equations are on average too high (+) or too low (-) at
+{ages} years, compared with DXA in the US survey of 1999-2002, in percentage points. With DXA as the
+reference method it is corrected (docs/method.md, section 4; `--as-printed` leaves it in). A dash: the
+survey lacks a measurement they need.
 
-The digits of {read} equations were seen in print, of {secondary} in a secondary text, and of {unseen}
-not: those are recalled, or sources differ.
+The digits of {read} equations were seen in print and those of {secondary} in a secondary text; those of
+{unseen} were not seen: they are recalled, or sources differ.
 
 {grades}
 """
@@ -96,7 +97,7 @@ def _grades() -> str:
 def _table(title: str, cards: list[Equation]) -> str:
     lines = [
         f"## {title}\n",
-        "| key | for | needs | scale | ± | reads off | ages | n | coefficients |",
+        "| key | for | needs | reference method | SEE | known error | ages | n | coefficients |",
         "|---|---|---|---|---|---|---|---|---|",
     ]
     for card in cards:
@@ -158,8 +159,8 @@ def _still_to_be_read() -> str:
     recalled = Counter(card.source for card in EQUATIONS if card.status == "not verified in print")
     lines = [
         "## Still to be read\n",
-        "Anybody with a library at hand can verify these in print; cards by paper, the most"
-        " first:\n",
+        "Anybody with access to a library can verify these in print; number of equations by paper,"
+        " most first:\n",
     ]
     lines += [f"- **{source}**: {count}" for source, count in recalled.most_common() if count > 1]
     alone = sorted(source for source, count in recalled.items() if count == 1)
@@ -173,9 +174,9 @@ def _on_request() -> str:
     adults = sum(card.audience != "youth" for card in EQUATIONS)
     lines = [
         "## On request\n",
-        f"Of the {adults} equations for adults {adults - len(aside)} speak wherever they fit (disputed"
-        " ones only with `--with-disputed`). One rule ([method](method.md), section 2) keeps the others"
-        " out of the range, all of them or of one sex, everywhere or where nothing is levelled.\n",
+        f"Of the {adults} equations for adults {adults - len(aside)} are used wherever they apply"
+        " (disputed ones only with `--with-disputed`). One rule ([method](method.md), section 2) keeps"
+        " the others out of the range, for both sexes or one, always or only without levelling.\n",
         "| key | in the range |",
         "|---|---|",
     ]

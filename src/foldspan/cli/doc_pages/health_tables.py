@@ -35,7 +35,7 @@ OPENING = """\
 Made by `python -m foldspan.cli.doc_pages.health_tables docs/health-tables.md`; do not edit.
 How to read a band or a flag, and what to do about it: [health](health.md).
 
-This is screening, not diagnosis. Local rules and licensed practice come first.
+This is screening, not diagnosis. Local rules and professional judgement come first.
 
 Status: *not verified in print* means that nobody has seen the limit in print or in a text that
 quotes it; *verified, secondary* that it was read on a page that reproduces the source; *our
@@ -45,8 +45,8 @@ typists.
 FLAGS = """\
 ## Flags
 
-Of flags that say more or less of the same, the same word under *ladder*, only the most urgent is shown.
-Levels are ours everywhere; the sources give the signs.
+Of flags about the same thing (same word under *ladder*) only the most urgent is shown. All levels are
+our own choice; the sources give the signs.
 
 {levels}
 
@@ -54,32 +54,31 @@ Levels are ours everywhere; the sources give the signs.
 RATES = """\
 ### How often they are raised
 
-On 5,175 adults of NHANES 2017-18 (unweighted; weight, height and waist at the hip bone, no health
+In 5,175 adults of NHANES 2017-18 (unweighted; weight, height and waist at the iliac crest, no health
 questions answered) these flags are raised, the others never. A flag that is raised for everybody is
-soon passed over, so they are held to at most 1 in 100 for *refer urgently*, 1 in 10 for *refer
-soon* and 1 in 4 for any flag (our proposal), in the population of this survey, which is a heavy
-one.
+soon ignored, so they are limited to 1% for *refer urgently*, 10% for *refer soon* and 25% for any flag
+(our proposal) in the population of this survey, which is heavier than most.
 
 """
 LEAN = """\
 
-### Who of the leanest is found
+### How many of the leanest are found
 
-Of 2,048 lean women and 2,048 lean men, invented from the reference population (body mass index 17
-to 24, thin folds; the true fat drawn around the range, so this holds if the range does): *found*
-are those truly below 12% (women) or 5% (men) who are flagged to refer soon; *for nothing* those
-truly at 14% or 6% and above who are flagged.
+In 2,048 lean women and 2,048 lean men, simulated from the reference population (BMI 17 to 24, thin
+skinfolds; the true body fat drawn around the range, so this holds if the range does): *found* are those
+truly below 12% (women) or 5% (men) who are flagged to refer soon; *for nothing* those truly at 14% or 6%
+and above who are flagged.
 
 """
 KEPT = """\
 
 ### Are the chances kept?
 
-On people of 20 to 59 years of NHANES 2017-18, none of whom the range had learnt from (weight,
-height and waist at the hip bone; DXA as the truth): of those who were given a chance of being at or
-above a limit of fat, as many as the right column says really were. The range was fitted to scans of
-1999 to 2002, and those of 2017-18 read about a point lower in people with the same measurements: so
-a chance of 70% by the older scans came true in 6 of 10 by the newer ones.
+In people aged 20 to 59 from NHANES 2017-18, from none of whom the range had learnt (weight, height and
+waist at the iliac crest; DXA as the true value): the left column is the stated chance of being at or
+above a limit of body fat, the right column the share who really were. The range was fitted to scans of
+1999 to 2002, and those of 2017-18 are about one percentage point lower in people with the same
+measurements: so a chance of 70% by the older scans came true in 60% by the newer ones.
 
 """
 NO_RANGE = """\
@@ -95,23 +94,23 @@ Words may be typed as people say them (`"T2DM"`, `"Chest pain"`).
 STATUS = """\
 ## Standards
 
-Family background goes by these words: {backgrounds}. The lower limits of NICE hold for {nice}.
+Words for family background: {backgrounds}. The lower limits of NICE apply to {nice}.
 
 """
 NOT_CARRIED = """\
-## Not carried, and why
+## Not included, and why
 
 | claim | why not |
 |---|---|
-| "WHO: 25% men, 35% women" | the report credited holds no limit of fat (letter of 2011; disputed) |
+| "WHO: 25% men, 35% women" | the report cited has no limit of body fat (letter of 2011; disputed) |
 | charts that merge the columns of the table of 2000 | copies disagree and fit no column |
 | Japanese waist of the IDF | 85/90 or 90/80 cm, sources contradict each other (disputed) |
 | fat by age and sex as centiles of a fitness institute | editions differ; none could be verified |
-| growth charts by centile below 18 | a clinician reads them with the whole course of growth |
+| growth charts by centile below 18 | a clinician reads them together with growth so far |
 | blood tests, energy availability, pulse | not measured here |
 
-Fat [%, DXA] at a given body mass index in a survey of 1999-2004, lowest to highest over three ages
-and three groups ([heo2012]; the single cells were not read, so no band is made of them):
+Body fat [%, DXA] at a given BMI in a survey of 1999-2004, lowest to highest over three ages and three
+groups ([heo2012]; the single cells were not read, so they are not used as bands):
 
 """
 
@@ -225,12 +224,14 @@ def _measure(measure: str) -> str:
 def _system(rows: list[Standard]) -> str:
     """One standard: what it is, its bands from low to high, and the limits for each group."""
     standard = rows[0]
-    shown = "" if standard.is_shown else " *Carried to compare, not held against clients.*"
+    shown = (
+        "" if standard.is_shown else " *Listed for comparison; clients are not compared with it.*"
+    )
     bands = "; ".join(f"{BAND_WORDS[label]} (`{label}`)" for label in standard.labels)
     about = "by family background" if standard.backgrounds else standard.population.split(":")[0]
     opening = f"**{standard.system}**, {short_source(standard.source)}, {standard.status}; {about}."
     table = _table(
-        ("for", "scale or level", "next band starts", "key"),
+        ("for", "reference method or level", "next band starts", "key"),
         ((_whom(row), _where(row), _limits(row), row.key) for row in rows),
     )
     return f"{opening}{shown} Bands: {bands}. {standard.note}\n\n{table}"

@@ -5,11 +5,11 @@ from __future__ import annotations
 # fmt: off
 GERMAN_CHANGES: dict[str, str] = {
     "page.since_first": "Seit dem ersten Mal",
-    "page.measured_real": "{since} mehr als durch Zufall verändert: {what}.",
-    "page.measured_unsure": "{since} verändert, vielleicht durch Zufall: {what}.",
-    "page.measured_unsure_too": "Vielleicht Zufall: {what}.",
-    "page.folds_changed": "Summe Ihrer {count} Hautfalten von {earlier} auf {later}",
-    "page.site_changed": "{site} von {earlier} auf {later}",
+    "page.measured_real": "{since} deutlich verändert: {what}.",
+    "page.measured_unsure": "{since} vielleicht nur durch Messfehler verändert: {what}.",
+    "page.measured_unsure_too": "Vielleicht nur ein Messfehler: {what}.",
+    "page.folds_changed": "Summe von {count} Hautfalten, von {earlier} auf {later}",
+    "page.site_changed": "{site}, von {earlier} auf {later}",
     "changed.chest_mm": "Hautfalte an der Brust",
     "changed.midaxillary_mm": "Hautfalte seitlich am Brustkorb",
     "changed.triceps_mm": "Hautfalte hinten am Oberarm",
@@ -35,8 +35,8 @@ GERMAN_CHANGES: dict[str, str] = {
     "changed.knee_girth_cm": "Knie",
     "changed.calf_girth_cm": "Wade",
     "changed.ankle_girth_cm": "Knöchel",
-    "changed.arm_relaxed_girth_cm": "lockerer Oberarm",
-    "changed.arm_flexed_girth_cm": "angespannter Oberarm",
+    "changed.arm_relaxed_girth_cm": "Oberarm, locker",
+    "changed.arm_flexed_girth_cm": "Oberarm, gebeugt und angespannt",
     "changed.forearm_girth_cm": "Unterarm",
     "changed.wrist_girth_cm": "Handgelenk",
 }

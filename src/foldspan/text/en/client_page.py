@@ -71,11 +71,11 @@ CLIENT_PAGE: dict[str, str] = {
         " to {high}). This is more than measurement error."
     ),
     "page.maybe_down": (
-        "{since} your body fat has probably gone down (about {chance} of 20)."
+        "{since} your body fat has probably gone down (about {chance} of 20 such people)."
         " It may be measurement error."
     ),
     "page.maybe_up": (
-        "{since} your body fat has probably gone up (about {chance} of 20)."
+        "{since} your body fat has probably gone up (about {chance} of 20 such people)."
         " It may be measurement error."
     ),
     "page.no_telling": (
@@ -105,10 +105,11 @@ CLIENT_PAGE: dict[str, str] = {
     ),
     "page.share_maybe_down": (
         "As a share of your weight, fat has probably gone down (about {chance} of"
-        " 20)."
+        " 20 such people)."
     ),
     "page.share_maybe_up": (
-        "As a share of your weight, fat has probably gone up (about {chance} of 20)."
+        "As a share of your weight, fat has probably gone up (about {chance} of 20"
+        " such people)."
     ),
     "page.share_no_telling": "As a share of your weight, fat may be unchanged.",
     "page.next": "Next steps",
