@@ -20,7 +20,8 @@ from foldspan.interpretation.classification import (
     likeliest,
 )
 from foldspan.interpretation.indices import Indices, Measured
-from foldspan.measurement.plausibility import MIXED_UP, likely_unit
+from foldspan.measurement.plausibility import likely_unit
+from foldspan.measurement.spans import MIXED_UP, likely_units, units_meant
 from foldspan.quantities import BY_NAME, MEASURED, SEXES, convert
 from foldspan.standards import ALL_STANDARDS, STANDARD_BY_KEY
 from foldspan.tables.bands import MEASURES, standards_for
@@ -28,7 +29,7 @@ from foldspan.tables.cells import TextRules, arrow_column
 from foldspan.tables.clients import Clients
 from foldspan.tables.findings import RowMarks
 from foldspan.tables.intake import COLUMNS
-from foldspan.tables.rows import Cells, Rows, likely_units
+from foldspan.tables.rows import Cells, Rows
 
 WHO = STANDARD_BY_KEY["who2000_bmi"].limits
 
@@ -94,8 +95,20 @@ def test_units_of_many_values_are_the_units_of_each(name: str) -> None:
             np.geomspace(1e-4, 1e6, 300),
         ]
     )
-    units = ("", *MIXED_UP[quantity.unit])
+    low, high = quantity.plausible(None)
+    units = units_meant(quantity)
     found = [units[place] for place in likely_units(values, quantity)]
+    assert found == [
+        next(
+            (
+                unit
+                for unit in MIXED_UP[quantity.unit]
+                if low <= convert(float(value), unit, quantity.unit) <= high
+            ),
+            "",
+        )
+        for value in values
+    ]
     assert found == [likely_unit(float(value), quantity, None) for value in values]
 
 

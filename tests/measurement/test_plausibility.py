@@ -7,11 +7,11 @@ from faraway.datasets import fat
 
 from foldspan.measurement.between_sites import fit_problems
 from foldspan.measurement.plausibility import (
-    MIXED_UP,
     UNIT_PLURAL,
     likely_unit,
     span_problem,
 )
+from foldspan.measurement.spans import MIXED_UP
 from foldspan.problems import Problem
 from foldspan.quantities import BY_NAME, QUANTITIES, SEXES, Quantity, Sex, convert
 

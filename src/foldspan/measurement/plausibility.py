@@ -1,4 +1,4 @@
-"""Plausibility: whether a reading, or those of one site, can be right, and the units people mix up."""
+"""Plausibility: whether a reading, or those of one site, can be right, in words for whoever typed it."""
 
 from __future__ import annotations
 
@@ -7,25 +7,30 @@ from collections.abc import Sequence
 import numpy as np
 
 from foldspan.catalogue.card import Array
+from foldspan.measurement.spans import (
+    CODES,
+    FINE,
+    IMPOSSIBLE,
+    MIXED_UP,
+    NEGATIVE,
+    UNUSUAL,
+    likely_units,
+    spans_of,
+    units_meant,
+)
 from foldspan.problems import Problem
 from foldspan.protocol.technical_error import SLIP, SLIP_SHARE
 from foldspan.quantities import (
     BY_NAME,
     CENTIMETRES_PER,
     KILOGRAMS_PER,
+    SEXES,
     Quantity,
     Sex,
     convert,
     number_and_unit,
 )
 
-# in the order in which the mistake is likely
-MIXED_UP = {
-    "cm": ("m", "in", "mm", "ft"),
-    "mm": ("cm", "in"),
-    "kg": ("lb", "st", "g"),
-    "years": (),
-}
 # share of a value that is not used, taken as its error where it is judged all the same (ours)
 UNUSED_ERROR = 0.01
 # least weight [kg] and height [cm] that are possible under 18, or where the age is not known (ours: less
@@ -38,13 +43,8 @@ def likely_unit(value: float, quantity: Quantity, sex: Sex | None, typed_in: str
 
     ``typed_in`` is the unit that it was typed in, which is none of the answers; left out, the canonical.
     """
-    low, high = quantity.plausible(sex)
-    for unit in (quantity.unit, *MIXED_UP[quantity.unit]):
-        if unit == (typed_in or quantity.unit):
-            continue
-        if low <= convert(value, unit, quantity.unit) <= high:
-            return unit
-    return ""
+    place = likely_units(np.array([value]), quantity, sex, typed_in)[0]
+    return units_meant(quantity, typed_in)[int(place)]
 
 
 def span_problem(
@@ -64,29 +64,29 @@ def span_problem(
     a bare number in the canonical unit, and ``unit`` that of a bare number: what is said is said of the
     number typed, in its unit.
     """
+    places = np.array([-1 if sex is None else SEXES.index(sex)])
+    kind = int(spans_of(quantity.name).kinds(np.array([value]), places)[0])
+    if kind == FINE:
+        return None
     given = typed or f"{value:.10g}"
     number, said_unit = number_and_unit(given, quantity.unit)
     unit = said_unit or unit or quantity.unit
     shown = unit if unit in (*CENTIMETRES_PER, *KILOGRAMS_PER) else quantity.unit
-    if value <= 0.0:
+    if kind == NEGATIVE:
         remedy = "Measure again, or leave it out."
         if quantity.kind == "age":
             remedy = "Write the age in years, such as 41, or a birth date instead."
-        return Problem("E107", where, "zero or negative", remedy, given)
-    (lowest, highest), (low, high) = quantity.possible(sex), quantity.plausible(sex)
+        return Problem(CODES[kind], where, "zero or negative", remedy, given)
     meant = likely_unit(number, quantity, sex, unit)
     hint = f'It looks like {UNIT_PLURAL[meant]}: write "{{number}} {meant}".' if meant else ""
-    if not lowest <= value <= highest:
-        what = f"outside the possible range, {_span(lowest, highest, quantity, shown)}"
-        return Problem("E102", where, what, hint or "Measure or enter it again.", given)
-    if low <= value <= high:
-        return None
-    what = f"outside the usual range, {_span(low, high, quantity, shown)}"
-    if accept_unusual:
-        return Problem("W103", where, what, "It is used as entered.", given)
-    return Problem(
-        "E103", where, what, f"{hint} If it is correct, add --accept-unusual.".strip(), given
-    )
+    if kind == UNUSUAL:
+        what = f"outside the usual range, {_span(*quantity.plausible(sex), quantity, shown)}"
+        if accept_unusual:
+            return Problem(CODES[kind], where, what, "It is used as entered.", given)
+        remedy = f"{hint} If it is correct, add --accept-unusual.".strip()
+        return Problem("E103", where, what, remedy, given)
+    what = f"outside the possible range, {_span(*quantity.possible(sex), quantity, shown)}"
+    return Problem(CODES[IMPOSSIBLE], where, what, hint or "Measure or enter it again.", given)
 
 
 def _span(low: float, high: float, quantity: Quantity, unit: str) -> str:

@@ -17,7 +17,8 @@ import pyarrow as pa
 import pyarrow.compute as pc
 
 from foldspan.catalogue.card import Array, BoolArray
-from foldspan.quantities import UnreadableValue, number_and_unit, read_value, units_with
+from foldspan.numerics.converted import converted
+from foldspan.quantities import UnreadableValue, number_and_unit, read_value
 
 # what people write for "not measured" in files, beside an empty cell (common practice, no source)
 MISSING_WORDS = frozenset({"na", "n/a", "#n/a", "nan", "null", "none", ".", "-"})
@@ -179,18 +180,6 @@ def _holds_unit(text: str, unit: str) -> bool:
 
 def _stop() -> float:
     raise UnreadableValue("E101", "not a number", "")
-
-
-def converted(values: Array, units: str | tuple[str, ...], to: str) -> Array:
-    """Turn numbers into the wanted unit, rounded as ``convert`` rounds.
-
-    Of several units each stands for one column of ``values``.
-    """
-    if units == to:
-        return values
-    table = units_with(to)
-    size = table[units] if isinstance(units, str) else np.array([table[unit] for unit in units])
-    return np.round(values * size / table[to], 9)
 
 
 def as_typed_words(texts: pa.Array) -> Words:

@@ -19,10 +19,21 @@ from foldspan.measurement.between_sites import (
     in_other_unit,
     odd_bodies,
 )
-from foldspan.measurement.plausibility import LEAST_YOUNG, MIXED_UP, most_apart
-from foldspan.quantities import BY_NAME, SEXES, Quantity
+from foldspan.measurement.plausibility import LEAST_YOUNG, most_apart
+from foldspan.measurement.spans import (
+    CODES,
+    FINE,
+    IMPOSSIBLE,
+    INFINITE,
+    NEGATIVE,
+    UNUSUAL,
+    likely_units,
+    spans_of,
+    units_meant,
+)
+from foldspan.quantities import BY_NAME
 from foldspan.standards.answer_words import NO, YES
-from foldspan.tables.cells import Numbers, TextRules, Words, converted, numbers_of, words_of
+from foldspan.tables.cells import Numbers, TextRules, Words, numbers_of, words_of
 from foldspan.tables.findings import Mark, RowMarks
 
 NOTHING = Words(np.zeros(0, dtype=np.int64), ("",))
@@ -216,73 +227,18 @@ class Rows:
         return yes, in_doubt
 
 
-# what is wrong with a value
-FINE, UNUSUAL, IMPOSSIBLE, NEGATIVE, INFINITE = range(5)
-
-
-@dataclass(frozen=True, slots=True)
-class Spans:
-    """The spans of a quantity: their ends for each sex in the order of ``SEXES``, then for either."""
-
-    low: Array
-    high: Array
-    lowest: Array
-    highest: Array
-
-    @property
-    def usual_for_both(self) -> tuple[float, float]:
-        """Between these a value is usual whatever the sex, unless it is zero."""
-        # the span for either sex is the wider one, so it decides nothing here
-        return float(self.low.max()), float(self.high.min())
-
-    def kinds(self, values: Array, sexes: Array) -> Array:
-        """Return what is wrong with N values; sexes are places in ``SEXES``, -1 where not known."""
-        found = np.zeros(values.shape[0], dtype=np.int64)
-        found[(values < self.low[sexes]) | (values > self.high[sexes])] = UNUSUAL
-        found[(values < self.lowest[sexes]) | (values > self.highest[sexes])] = IMPOSSIBLE
-        found[values <= 0.0] = NEGATIVE
-        found[np.isinf(values)] = INFINITE
-        return found
-
-
-@cache
-def spans_of(name: str) -> Spans:
-    """Return the spans of a quantity."""
-    quantity = BY_NAME[name]
-    usual, possible = (
-        np.array([span(sex) for sex in (*SEXES, None)]).T
-        for span in (quantity.plausible, quantity.possible)
-    )
-    return Spans(*usual, *possible)
-
-
 @cache
 def marks_outside(name: str) -> tuple[tuple[Mark, ...], Array]:
     """Return the marks for values outside their spans, and the place of each.
 
     Places go by what is wrong and by the unit that the value looks like, as ``likely_units`` says it.
     """
-    units = ("", *MIXED_UP[BY_NAME[name].unit])
-    marks = [Mark("E106", name), Mark("E107", name)]
+    units = units_meant(BY_NAME[name])
+    marks = [Mark(CODES[kind], name) for kind in (INFINITE, NEGATIVE)]
     places = np.zeros((INFINITE + 1, len(units)), dtype=np.int64)
     places[NEGATIVE] = 1
-    for kind, code in ((IMPOSSIBLE, "E102"), (UNUSUAL, "W103")):
+    for kind in (IMPOSSIBLE, UNUSUAL):
         for unit in sorted(units):
             places[kind, units.index(unit)] = len(marks)
-            marks.append(Mark(code, name, unit))
+            marks.append(Mark(CODES[kind], name, unit))
     return tuple(marks), places
-
-
-def likely_units(values: Array, quantity: Quantity) -> Array:
-    """Return ``plausibility.likely_unit`` of N values: places in ``("", *MIXED_UP[…])``.
-
-    Plausible is what is plausible for either sex.
-    """
-    units = MIXED_UP[quantity.unit]
-    if not units:
-        return np.zeros(values.shape[0], dtype=np.int64)
-    low, high = quantity.plausible(None)
-    with np.errstate(over="ignore"):
-        meant = converted(values[:, None], units, quantity.unit)
-    fits = (meant >= low) & (meant <= high)
-    return np.where(fits.any(axis=1), fits.argmax(axis=1) + 1, 0)
