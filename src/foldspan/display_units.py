@@ -10,9 +10,10 @@ from foldspan.quantities import BY_NAME, CENTIMETRES_PER, KILOGRAMS_PER
 def whole_ends(ends: tuple[float, float]) -> tuple[int, int]:
     """Return the ends of a range as whole numbers, halves to even: the same on every page.
 
-    Two ranges of one width look it but for one; never less than one apart.
+    Two ranges of one width look it but for one; never less than one apart. They come from the two
+    decimals of the JSON, so that whoever rounds those gets the same.
     """
-    low, high = (round(end) for end in ends)
+    low, high = (round(round(end, 2)) for end in ends)
     return low, max(high, low + 1)
 
 
