@@ -11,8 +11,9 @@ from typing import Any
 from foldspan.export.fhir.bundle import OfVisit, bundle
 from foldspan.figures.style import as_image
 from foldspan.files.output import check_outputs, write_private
-from foldspan.pages.client_page import client_bands, client_pages
+from foldspan.pages.client_page import client_bands, client_pages, fat_band
 from foldspan.pages.document import Document, Picture
+from foldspan.pages.dot_plot import dot_picture
 from foldspan.pages.html_page import as_html
 from foldspan.pages.inputs import Material
 from foldspan.pages.pdf_page import as_pdf, missing_glyphs
@@ -24,7 +25,7 @@ from foldspan.text.en.staff_pages import PAGE_REMARKS
 
 PAGE_ENDINGS = (".html", ".pdf", ".fhir.json", ".json")
 PICTURE_ENDINGS = (".png", ".svg")
-FIGURES = (*PICTURES, "bands")
+FIGURES = ("dots", *PICTURES, "bands")
 # for those who measure, in English
 STAFF_FIGURES = ("equations", "budget", "narrowing", "profile")
 NOT_AGREED = Problem(
@@ -131,6 +132,8 @@ class Report:
         if material.result.has_range and not self.hides_numbers:
             if name == "agreement":
                 found = agreement_picture(material, for_client=self.reader == "client")
+            elif name == "dots":
+                found = dot_picture(material, fat_band(material))
             elif name == "bands":
                 found = next(
                     (bands_picture(material, x, is_alone=True) for x in client_bands(material)),

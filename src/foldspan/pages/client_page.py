@@ -99,6 +99,7 @@ def _page(
         if any(sentence.key == "both_sexes" for sentence in message.opening):
             parts += _change_of_no_equation(material)
         parts += _end(material, message, is_short=is_short)
+    parts += _contact(material)
     title = language.say("page.title_careful" if material.is_careful else "page.title")
     return Document(title, language.code, tuple(parts), tuple(small), material.paper, is_large=True)
 
@@ -112,6 +113,17 @@ def _facts(material: Material) -> Facts:
         (say("page.code"), _shortened(visit.client.code)),
     )
     return Facts(tuple((name, value) for name, value in rows if value))
+
+
+def _contact(material: Material) -> list[Part]:
+    """Who can be asked: the practice as its settings name it."""
+    practice = material.practice
+    if practice is None:
+        return []
+    known = [
+        as_typed(text) for text in (practice.name, practice.address, practice.telephone) if text
+    ]
+    return [Facts(((material.language.say("page.contact"), ", ".join(known)),))] if known else []
 
 
 def _shortened(typed: str) -> str:
@@ -164,7 +176,7 @@ def _range(material: Material, message: ClientMessage, left_out: frozenset[str])
     language, ends = material.language, message.opening[0].values
     said = [*message.reasons[:1], *message.elsewhere]
     said = [sentence for sentence in said if sentence.key != "reason.none"]
-    band = next((band for band in client_bands(material) if band.measure == "fat_percent"), None)
+    band = fat_band(material)
     parts: list[Part] = [Paragraph(language.say("page.read_or_not"))]
     if is_measured_again(material.explanation):
         band, lead = None, Sentence("page.apart")
@@ -206,6 +218,11 @@ def client_bands(material: Material) -> list[SpokenBand]:
     return found
 
 
+def fat_band(material: Material) -> SpokenBand | None:
+    """Return the standard of fat that the client is shown, None where none applies."""
+    return next((band for band in client_bands(material) if band.measure == "fat_percent"), None)
+
+
 def _not_shown(material: Material) -> set[str]:
     """Return measures that would mislead this client, or reassure against what a doctor should see."""
     codes = {flag.code for flag in material.flags}
@@ -226,13 +243,9 @@ def _meaning(material: Material, left_out: frozenset[str]) -> list[Part]:
     """
     if is_measured_again(material.explanation):
         return []
-    language, bands = material.language, client_bands(material)
-    sentences = [
-        zone_sentence(material, band)
-        for band in bands
-        if band.measure == "fat_percent" and "zones" not in left_out
-    ]
-    lines = [language.say(sentence) for sentence in sentences]
+    language, bands, band = material.language, client_bands(material), fat_band(material)
+    has_zones = band is not None and "zones" not in left_out
+    lines = [language.say(zone_sentence(material, band))] if band and has_zones else []
     together = taken_together(bands)
     if together is not None and "together" not in left_out:
         lines.append(capital(language.say(together)))

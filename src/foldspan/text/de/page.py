@@ -17,6 +17,7 @@ GERMAN_PAGE: dict[str, str] = {
     "page.span": "{low} bis {high} {unit}",
     "page.masses": "Von Ihren {weight} sind etwa {fat} Fett; etwas Fett braucht jeder Körper. Der Rest,"
     " {rest}, ist fettfreie Masse: Muskeln, Knochen, Organe und Wasser.",
+    "page.contact": "Kontakt",
     "page.methods": "Was die einzelnen Methoden ergeben",
     "zone.lighter_match": "unter dem Üblichen",
     "zone.healthy_match": "üblich für {whom} Ihres Alters",

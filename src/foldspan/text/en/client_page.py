@@ -124,6 +124,7 @@ CLIENT_PAGE: dict[str, str] = {
         "From age 65, strength and how well you walk matter more than body-fat percentage."
     ),
     "page.ask": "Ask us or a doctor anything you like.",
+    "page.contact": "Contact",
     "page.methods": "What each method gave",
     "page.span": "{low} to {high} {unit}",
     "page.read_or_not": (
