@@ -52,7 +52,7 @@ def test_html_stands_by_itself(reader: str) -> None:
     (start,) = (attributes for tag, attributes in found.tags if tag == "html")
     assert start.get("lang") == "en"
     images = [attributes for tag, attributes in found.tags if tag == "img"]
-    assert images
+    assert images or reader == "clinician"  # a letter tells in words
     assert all((one.get("alt") or "").strip() for one in images)
     levels = [int(tag[1]) for tag in tags if re.fullmatch(r"h[1-6]", tag)]
     assert levels[0] == 1

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from foldspan.pages.document import Bullets, Document, Facts, Heading, Part
 from foldspan.pages.inputs import Material
 from foldspan.pages.letter_reasons import Met, key_of, reasons_of
@@ -73,12 +75,12 @@ def _findings(material: Material, told: set[str]) -> list[Part]:
     day = visit.day and material.language.day(visit.day, material.units.system)
     title = say("letter.measured", day=day) if day else say("letter.measured_no_day")
     parts += [Heading(title), Bullets(tuple(measured))]
-    changed = change_lines(material) + raw_lines(material)
-    if changed:
-        parts += [Heading(say("letter.change")), Bullets(tuple(changed))]
+    changed = (change_lines(material, with_breaks=False), raw_lines(material))
+    if any(changed):
+        lines = tuple(" ".join(one) for one in changed if one)
+        parts += [Heading(say("letter.change")), Bullets(lines)]
     if visit.doubts:
-        doubts = dict.fromkeys(_doubt(doubt) for doubt in visit.doubts)
-        parts += [Heading(say("letter.in_doubt")), Bullets(tuple(doubts))]
+        parts += [Heading(say("letter.in_doubt")), Bullets(_doubts(visit.doubts))]
     return [*parts, Heading(say("letter.not_known")), Bullets(tuple(_not_known(material)))]
 
 
@@ -155,11 +157,20 @@ def _range(material: Material) -> list[str]:
     return [" ".join(lines)]
 
 
-def _doubt(problem: Problem) -> str:
-    """What is in doubt about the measurements, by the place in the visit and without the file's name."""
+def _doubts(doubts: Iterable[Problem]) -> tuple[str, ...]:
+    """What is in doubt about the measurements, each doubt once with all that it is about."""
+    found: dict[str, list[str]] = {}
+    for doubt in doubts:
+        found.setdefault(f"{doubt.what}. {doubt.advice()}", []).append(_place_of(doubt))
+    return tuple(
+        f"{capital('; '.join(dict.fromkeys(places)))}: {words}" for words, places in found.items()
+    )
+
+
+def _place_of(problem: Problem) -> str:
+    """Return where a doubt lies in the visit, without the file's name."""
     names = problem.where.rsplit(": ", 1)[-1].split(", ")
-    where = ", ".join(BY_NAME[name].label if name in BY_NAME else name for name in names)
-    return capital(f"{where}: {problem.what}. {problem.advice()}")
+    return ", ".join(BY_NAME[name].label if name in BY_NAME else name for name in names)
 
 
 def _not_known(material: Material) -> list[str]:

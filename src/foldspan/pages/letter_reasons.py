@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from foldspan.pages.staff_parts import reference
 from foldspan.results.spoken import Ground
+from foldspan.standards.card import Status
 from foldspan.standards.referral_rules import SURE_AT, Rule
 from foldspan.text.catalogue import Language
 from foldspan.text.en.flags import limit_of
@@ -100,19 +101,21 @@ def _text(language: Language, met: Met, new: Sequence[str], shown: Mapping[str, 
 def notes_of(language: Language, met: Sequence[Met]) -> str:
     """Return the limits and sources of the rules that were met, a source in full once, and its status.
 
-    What a rule could have found beside its findings is no part of them.
+    What a rule could have found beside its findings is no part of them, and notes alike are one.
     """
+    alike: dict[tuple[str, str, Status], list[int]] = {}
+    for number, one in enumerate(met, start=1):
+        limit = limit_of(one.rule) if one.grounds else ""
+        alike.setdefault((limit, one.rule.source, one.rule.status), []).append(number)
     first: dict[str, int] = {}
     lines = []
-    for number, one in enumerate(met, start=1):
-        rule, limit = one.rule, limit_of(one.rule) if one.grounds else ""
-        key, known = "letter.note", {"number": raised([number]), "status": rule.status}
-        if limit:
-            key, known = "letter.limit", known | {"limit": capital(limit)}
-        if rule.source in first:
-            key, known = f"{key}_as", known | {"other": str(first[rule.source])}
+    for (limit, source, status), numbers in alike.items():
+        known = {"number": raised(numbers), "status": status, "limit": capital(limit)}
+        key = "letter.limit" if limit else "letter.note"
+        if source in first:
+            key, known = f"{key}_as", known | {"other": str(first[source])}
         else:
-            known |= {"source": reference(rule.source)}
-            first[rule.source] = number
+            known |= {"source": reference(source)}
+            first[source] = numbers[0]
         lines.append(language.say(key, **known))
     return " ".join(lines)

@@ -52,7 +52,8 @@ def as_pdf(
         "input": files, "font_paths": [str(_fonts())], "ignore_system_fonts": True,
     }  # fmt: skip
     for page, (shape, scale, letters) in _tries(document, most_sheets, is_letter, shorter):
-        data = json.dumps(_tree(page, shape), ensure_ascii=False)
+        tree = _tree(page, shape) | {"is_letter": is_letter}
+        data = json.dumps(tree, ensure_ascii=False)
         known["sys_inputs"] = {"data": data, "scale": str(scale), "letters": str(letters)}
         if (most_sheets or is_letter) and _sheets(known) <= 1:
             break

@@ -102,8 +102,11 @@ def left_out_lines(material: Material) -> list[str]:
     ]
 
 
-def change_lines(material: Material) -> list[str]:
-    """Return what changed over the visits that were given, and what breaks the comparison."""
+def change_lines(material: Material, *, with_breaks: bool = True) -> list[str]:
+    """Return what changed over the visits that were given, and what breaks the comparison.
+
+    Unless ``with_breaks``, what the one who measured should have done alike is left out.
+    """
     whole, say = material.whole, material.language.say
     lines = left_out_lines(material)
     if whole is None:
@@ -128,7 +131,7 @@ def change_lines(material: Material) -> list[str]:
             }
             lines.append(say(text, what=say(f"staff.{key}"), **ends))
     lines += course_sentences(whole)
-    return lines + break_sentences(whole.change, whole.trend)
+    return lines + (break_sentences(whole.change, whole.trend) if with_breaks else [])
 
 
 def raw_table(material: Material) -> Table | None:
