@@ -67,7 +67,7 @@ class Pair:
     between: tuple[str, str]
     """The two methods, first and second."""
     difference: float
-    """First less second, each as printed, less what it reads off where ``is_levelled`` [points]."""
+    """First minus second, as published; without known average errors where ``is_levelled`` [points]."""
     on_reference_method: float
     """The same with both by the stated reference method, a site's own correction taken off [points]."""
     by_chance: float
@@ -77,7 +77,7 @@ class Pair:
     unexplained: float
     """What no reason accounts for [points]."""
     reads_off: tuple[float, float] = (0.0, 0.0)
-    """What first and second are known to read off [points], too high above zero."""
+    """Known average errors of first and second [points]; above zero is too high."""
     is_levelled: bool = False
     """Whether that was taken off."""
     by_background: bool = False

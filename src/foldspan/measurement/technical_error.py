@@ -31,7 +31,7 @@ STUDY_CLIENTS = 20
 WANTED_RELIABILITY = 0.95
 # Half the width that holds 95 % of a normal law, in standard deviations.
 NORMAL_95 = 1.959963984540054
-# Readings in tenths that end on 0 or 5: one in five by chance; beyond this share the tester rounds. The
+# Readings in tenths that end in 0 or 5: one in five by chance; beyond this share the tester rounds. The
 # method is that of survey guidance on digit preference, the threshold and the least number are ours.
 ROUNDED_SHARE = 0.40
 LEAST_DIGITS = 20
@@ -140,18 +140,18 @@ class Digits:
     readings: int
     """Readings in whole tenths [count]."""
     on_0_or_5: int
-    """Those that end on 0 or 5 [count]."""
+    """Those that end in 0 or 5 [count]."""
     step: float
     """The finest step that was typed, 0.1, 0.5 or 1 [unit of the readings]."""
 
     @property
     def share(self) -> float:
-        """Share of readings that end on 0 or 5."""
+        """Share of readings that end in 0 or 5."""
         return self.on_0_or_5 / self.readings
 
     @property
     def is_rounded(self) -> bool:
-        """Whether more readings end on 0 or 5 than reading every digit makes."""
+        """Whether more readings end in 0 or 5 than reading every digit makes."""
         enough = self.step < 0.5 and self.readings >= LEAST_DIGITS
         return enough and self.share > ROUNDED_SHARE
 
@@ -315,7 +315,7 @@ def systematic(testers: Mapping[str, Array]) -> dict[str, Offset]:
 
 
 def last_digits(readings: Sequence[float]) -> Digits | None:
-    """Return how often readings end on 0 or 5; None if none is in whole tenths.
+    """Return how often readings end in 0 or 5; None if none is in whole tenths.
 
     Readings that were converted from another unit have more decimals; they do not count.
 

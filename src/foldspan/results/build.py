@@ -105,7 +105,7 @@ def _without_equation(
 def _unwidened_low(
     combined: combine.Combined, joined: Joined, reference_method: ReferenceMethod
 ) -> float:
-    """Lower end of the 95 % range on the density scale, where the least fat was stated.
+    """Lower end of the 95% range with underwater weighing, for which the least fat was stated.
 
     Before the widening: a quarrel of methods is no sign of low fat.
     """

@@ -31,7 +31,7 @@ class SitePrecision:
     between: Precision | None
     """Error between testers; None where no two measured the same clients."""
     total: float | None
-    """Error of any tester [unit of the site]; None where it cannot be told."""
+    """Error of any tester [unit of the site]; None where it cannot be calculated."""
     systematic: Mapping[str, Offset]
     """Tester → how far that one reads above the mean of all, on clients all measured."""
 

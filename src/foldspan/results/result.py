@@ -83,7 +83,7 @@ class EquationResult:
     method: str
     """The method group it belongs to."""
     estimate: float | None
-    """Its estimate by the stated reference method [% of weight]; None where it cannot be told."""
+    """Its estimate by the stated reference method [% of weight]; None where it cannot be calculated."""
     se: float | None
     """The standard error of that [points of fat]."""
     reference_method: str
@@ -101,9 +101,9 @@ class EquationResult:
     moved: float = 0.0
     """Step from there to the stated reference method [points of fat]."""
     levelled: float = 0.0
-    """Step for what it is known to read off [points of fat]."""
+    """Correction of its known average error [points of fat]."""
     for_background: float = 0.0
-    """Step for what it reads off beyond that in adults of the stated background [points]."""
+    """Further correction in adults of the stated background [points]."""
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -117,7 +117,7 @@ class Health:
     contradictions: tuple[SpokenContradiction, ...] = ()
     """Standards that contradict each other."""
     remark_codes: tuple[str, ...] = ()
-    """Keys of ``HEALTH_REMARKS``: what is to be told with all of it."""
+    """Keys of ``HEALTH_REMARKS``: what applies to all of it."""
     careful: bool = False
     """Whether the client's page leaves numbers out."""
     was_asked: bool = False
@@ -134,7 +134,7 @@ class Health:
 
     @property
     def remarks(self) -> tuple[str, ...]:
-        """Sentences to be told with all of it, in English."""
+        """Sentences that apply to all of it, in English."""
         return tuple(HEALTH_REMARKS[code] for code in self.remark_codes)
 
     def to_dict(self) -> dict[str, Any]:

@@ -52,13 +52,13 @@ PARTS: dict[str, Shape] = {
         "Two methods that differ",
         (Pair,),
         {
-            "difference": "First less second, less what each reads off where ``levelled`` [points].",
+            "difference": "First minus second, without known errors where ``levelled`` [points].",
             "difference_on_reference_method": (
                 "The same by the stated reference method, less a site's correction [points]."
             ),
             "expected_by_chance": "Standard deviation that their errors allow for it [points].",
             "ordinary": "Whether chance alone makes as much in 1 case of 10 or more.",
-            "levelled": "Whether what they read off was taken off.",
+            "levelled": "Whether their known average errors were corrected.",
         },
         one(reasons="reason"),
     ),

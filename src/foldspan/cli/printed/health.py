@@ -40,9 +40,7 @@ def _flag(flag: SpokenFlag) -> str:
 
 def short_source(key: str) -> str:
     """Return a source as its key, or that there is none."""
-    return {"ours": "precaution of the authors", "practice": "common practice, no source"}.get(
-        key, key
-    )
+    return {"ours": "authors' precaution", "practice": "common practice, no source"}.get(key, key)
 
 
 def bands_parts(health: Health, *, show_all: bool) -> list[str]:
