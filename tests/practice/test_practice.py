@@ -224,3 +224,24 @@ def test_a_paper_that_is_not_known(run: Run, tmp_path: Path, paper: str) -> None
     assert (code, "[E501]" in err) == (2, True)
     with pytest.raises(foldspan.FoldspanError, match="E501"):
         foldspan.report(urgent(), paper=paper)
+
+
+def test_letters_of_a_screened_table_have_the_head_of_the_practice(
+    run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    settings(tmp_path, monkeypatch)
+    table, folder = tmp_path / "in.csv", tmp_path / "letters"
+    # a letter of a visit, and one of a row of which no visit can be made
+    rows = ("code,sex,age_years,weight_kg,height_cm,symptoms", "U-1,male,41,71,168,chest pain",
+            "U-2,,,,,chest pain")  # fmt: skip
+    table.write_text("\n".join(rows) + "\n", encoding="utf-8")
+    out = str(tmp_path / "out.csv")
+    run("screen", str(table), "-o", out, "--letters", str(folder), "--quiet")
+    made = sorted(folder.iterdir())
+    assert len(made) == 2
+    for path in made:
+        (sheet,) = pypdf.PdfReader(path).pages
+        assert round(float(sheet.mediabox.width)) == 612  # US Letter, as the practice uses
+        text = " ".join(sheet.extract_text().split())
+        for words in ("Riverside Strength Studio", "+44 1632 960123", "Measurements by app"):
+            assert words in text
