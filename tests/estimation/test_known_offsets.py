@@ -139,7 +139,7 @@ def test_nothing_is_known_to_read_off_by_underwater_weighing(young: foldspan.Vis
 def test_pages_call_levelled_what_is_levelled(run: Run, tmp_path: Path) -> None:
     for words, form in (((), "after correction"), (("--as-printed",), "as published")):
         page = tmp_path / f"{len(words)}.html"
-        run("report", "examples/disagreement.toml", "-o", str(page), *words)
+        run("report", "examples/disagreement.toml", "-o", str(page), "--all", *words)
         shown = page.read_text(encoding="utf-8")
         told = run("explain", "examples/disagreement.toml", *words)[1]
         other = {"after correction": "as published", "as published": "after correction"}[form]

@@ -263,7 +263,9 @@ def test_the_trainer_finds_every_family_reading_and_finding(stem: str) -> None:
     words = " ".join(read_html(report).words)
     result = report.material.result
     for one in result.methods:
-        assert f"{one.estimate:.1f} {one.se:.1f} {100 * one.weight:.0f}" in words
+        said = f"{one.estimate:.1f}% ± {one.se:.1f}, weight {100 * one.weight:.0f}%"
+        assert any(said in picture.alt for picture in report.document.pictures())
+        assert squeezed(said) in squeezed(pdf_text(report))
     for one in result.findings:
         assert " ".join(one.text.split()) in words
     for name, site in report.material.visit.sites.items():

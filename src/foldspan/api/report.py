@@ -57,6 +57,8 @@ def report(
     as_printed: bool = False,
     local: LocalCorrection | None = None,
     include_outside: bool = False,
+    plan: str = "",
+    full: bool = False,
 ) -> Report:
     """Return the page to hand over about one visit; earlier visits of the client show the trend.
 
@@ -89,6 +91,11 @@ def report(
         What was noted during the session, and what could not be taken, for the trainer and clinician.
     reference_method, conversion, with_disputed, as_printed, local, include_outside
         As in ``reconcile``.
+    plan : str
+        Key of the plan that the session went by, for the trainer.
+    full : bool
+        Whether the trainer's page also lists every equation, used or left out, and shows where the
+        uncertainty comes from; two pages else.
 
     Returns
     -------
@@ -137,6 +144,8 @@ def report(
         agreed_anew=agreed_anew,
         notes=tuple(notes),
         not_taken=tuple(map(as_typed, not_taken)),
+        plan=plan,
+        is_full=full,
         left_out=_left_out([pair for pair in results if pair not in earlier]),
         **_look(units, language, paper, practice),
         settings=f"{_named(settings)}, outside {include_outside}",

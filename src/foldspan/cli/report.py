@@ -79,6 +79,13 @@ WithPatient = Annotated[
     ),
 ]
 
+All = Annotated[
+    bool,
+    typer.Option(
+        "--all", help="Trainer's page with every equation and all sources of uncertainty."
+    ),
+]
+
 
 def command(
     visits: Visits,
@@ -99,6 +106,7 @@ def command(
     as_printed: AsPrinted = False,
     local: LocalWanted = "",
     accept_unusual: AcceptUnusual = False,
+    full: All = False,
 ) -> None:
     """Write a page to hand over: for the client, the trainer or a clinician.
 
@@ -125,6 +133,7 @@ def command(
         notes=given.notes, not_taken=given.not_taken,
         reference_method=reference_method, conversion=conversion, with_disputed=with_disputed,
         as_printed=as_printed, local=taught, include_outside=include_outside,
+        plan=given.plan, full=full,
     )  # fmt: skip
     made.write(out, figure=figure, replace=force, with_sex_and_age=with_sex_and_age)
     remarks = [PAGE_REMARKS["wants_none"]] if given.wants_none and reader == "client" else []

@@ -21,7 +21,8 @@ class Given:
     ``agreed`` is the last recorded answer to whether results may go to a clinician, None where there is
     none; ``is_careful`` whether any visit of the book, given or not, tells of a worry about eating;
     ``wants_none`` whether the client did not want to see the results of the last visit; ``was_asked``
-    whether a session asked its questions there. ``notes`` and ``not_taken`` are of the last visit.
+    whether a session asked its questions there. ``notes``, ``not_taken`` and the key of its
+    ``plan`` are of the last visit.
     """
 
     visits: tuple[Visit, ...]
@@ -31,6 +32,7 @@ class Given:
     was_asked: bool = False
     notes: tuple[str, ...] = ()
     not_taken: tuple[str, ...] = ()
+    plan: str = ""
 
 
 def visits_given(
@@ -109,6 +111,7 @@ def _with_records(
         was_asked=of_last is not None,
         notes=() if of_last is None else tuple(text for _, text in of_last.notes),
         not_taken=tuple(not_taken(seen)),
+        plan=str(seen.get("plan") or ""),
     )
 
 

@@ -61,9 +61,14 @@ class Report:
         return as_html(self.document)
 
     def pdf(self) -> bytes:
-        """Return the page as a PDF file; a client's page and a letter are one sheet each."""
+        """Return the page as a PDF file; a client's page and a letter are one sheet each.
+
+        A trainer's page is two, unless everything was asked for.
+        """
         if self.reader == "client":
             return as_pdf(self.document, most_sheets=1, shorter=client_pages(self.material))
+        if self.reader == "trainer" and not self.material.is_full:
+            return as_pdf(self.document, most_sheets=2)
         return as_pdf(self.document, is_letter=self.reader == "clinician")
 
     def to_dict(self) -> dict[str, Any]:

@@ -16,6 +16,8 @@ class Heading:
 
     text: str
     """Its words."""
+    starts_sheet: bool = False
+    """Whether a new sheet begins with it on paper, where the page fits its sheets that way."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +54,8 @@ class Facts:
 
     rows: tuple[tuple[str, str], ...]
     """Names, and what stands for each."""
+    columns: int = 1
+    """How many stand side by side on paper."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +72,8 @@ class Table:
     """Columns aligned right [places, from 0]."""
     note: str = ""
     """What stands below it."""
+    is_dense: bool = False
+    """Whether its rows stand close together on paper."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -53,6 +53,10 @@ class Material:
     """What was written down in the session."""
     not_taken: tuple[str, ...] = ()
     """Sites that were not taken, with the reason."""
+    plan: str = ""
+    """What the session set out to measure, "" where that is not known."""
+    is_full: bool = False
+    """Whether the trainer's page tells every equation and where the uncertainty comes from."""
     left_out: tuple[tuple[date | None, Problem], ...] = ()
     """Days of earlier visits that could be no part of the trend, None where not noted, and why."""
     units: ShownUnits = METRIC
@@ -93,6 +97,14 @@ class Material:
     def is_urgent(self) -> bool:
         """Whether a doctor is needed today."""
         return any(flag.level == "refer_urgently" for flag in self.flags)
+
+    @property
+    def bmi(self) -> float | None:
+        """Body mass index [kg/m²]; None without weight and height."""
+        taken = self.visit.accepted
+        if not {"weight_kg", "height_cm"} <= set(taken):
+            return None
+        return taken["weight_kg"].value / (taken["height_cm"].value / 100.0) ** 2
 
     def mass(self, kilograms: float, digits: int = 1) -> str:
         """Return a mass with its unit."""

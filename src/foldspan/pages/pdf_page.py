@@ -8,10 +8,10 @@ from functools import cache
 from importlib import resources
 from itertools import pairwise, product
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from foldspan.figures.style import SHAPES, as_svg
-from foldspan.pages.document import Document, FillIn, Picture
+from foldspan.pages.document import Document, Facts, FillIn, Heading, Picture, Table
 from foldspan.pages.sanitise import breakable, kept_together
 from foldspan.practice.logo import kind_of
 
@@ -19,6 +19,12 @@ from foldspan.practice.logo import kind_of
 USUAL = ("page", 1.0)
 # for those who measure and refer: more on a sheet, so that no signature stands on one alone
 STAFF = ("tight", 0.95)
+# two sheets where that is possible: what begins a sheet of its own follows without a break before letters
+# get hard to read
+TWO_SHEETS = (
+    (*STAFF, True), ("tight", 0.9, True), (*STAFF, False), ("tight", 0.9, False),
+    *(("small", scale, False) for scale in (0.9, 0.85, 0.8, 0.75)),
+)  # fmt: skip
 # a letter is one sheet: a doctor has two minutes, and what is to be signed stands below what was read
 LETTER = tuple(("tight", scale) for scale in (1.05, 1.0, 0.95, 0.9, 0.85, 0.8, 0.75))
 # a client's letters are 12 points: what is between them gets smaller. Only a page that is hardly more
@@ -28,6 +34,15 @@ LAST_RESORT = tuple(("small", 0.7, letters) for letters in (0.92, 0.84, 0.76))
 # stands for a sign that the font of the page does not hold
 NO_GLYPH = "\u25a1"
 LEAST_SHARE, MOST_SHARE = 6, 40
+
+
+class Way(NamedTuple):
+    """One way to set a document: the shape of its pictures, space, letters, and sheets of their own."""
+
+    shape: str
+    scale: float
+    letters: float = 1.0
+    has_breaks: bool = True
 
 
 def as_pdf(
@@ -40,8 +55,8 @@ def as_pdf(
     """Return a document as a PDF file (PDF/UA-1: tagged, titled, in its language).
 
     A document of one sheet (``most_sheets`` 1, 0 for any number) is set closer until it fits, or as near
-    as can be read; then the ``shorter`` ones are tried in order. A letter is set smaller. Letters
-    that the embedded font lacks are shown as an empty square.
+    as can be read; then the ``shorter`` ones are tried in order. One of two sheets and a letter are set
+    smaller. Letters that the embedded font lacks are shown as an empty square.
     """
     import typst
 
@@ -51,11 +66,14 @@ def as_pdf(
     known: dict[str, Any] = {
         "input": files, "font_paths": [str(_fonts())], "ignore_system_fonts": True,
     }  # fmt: skip
-    for page, (shape, scale, letters) in _tries(document, most_sheets, is_letter, shorter):
-        tree = _tree(page, shape) | {"is_letter": is_letter}
+    for page, way in _tries(document, most_sheets, is_letter, shorter):
+        tree = _tree(page, way.shape) | {"is_letter": is_letter}
         data = json.dumps(tree, ensure_ascii=False)
-        known["sys_inputs"] = {"data": data, "scale": str(scale), "letters": str(letters)}
-        if (most_sheets or is_letter) and _sheets(known) <= 1:
+        known["sys_inputs"] = {
+            "data": data, "scale": str(way.scale), "letters": str(way.letters),
+            "breaks": "yes" if way.has_breaks else "no",
+        }  # fmt: skip
+        if (most_sheets or is_letter) and _sheets(known) <= max(most_sheets, 1):
             break
     return bytes(typst.compile(format="pdf", pdf_standards=["ua-1"], **known))
 
@@ -67,15 +85,18 @@ def _file_of(logo: bytes) -> str:
 
 def _tries(
     document: Document, most_sheets: int, is_letter: bool, shorter: Iterable[Document]
-) -> Iterator[tuple[Document, tuple[str, float, float]]]:
-    """Yield what to set in which shape, space and size of letters, until it fits."""
+) -> Iterator[tuple[Document, Way]]:
+    """Yield what to set and in which way, until it fits."""
+    if most_sheets == 2:
+        ways = (Way(shape, scale, has_breaks=breaks) for shape, scale, breaks in TWO_SHEETS)
+        yield from ((document, way) for way in ways)
+        return
     if not most_sheets:
-        ways = LETTER if is_letter else (STAFF,)
-        yield from ((document, (*way, 1.0)) for way in ways)
+        yield from ((document, Way(*way)) for way in (LETTER if is_letter else (STAFF,)))
         return
     pages = (document, *shorter)
-    yield from ((page, (*way, 1.0)) for page, way in product(pages, FITS))
-    yield from ((pages[-1], way) for way in LAST_RESORT)
+    yield from ((page, Way(*way)) for page, way in product(pages, FITS))
+    yield from ((pages[-1], Way(*way)) for way in LAST_RESORT)
 
 
 def _sheets(known: dict[str, Any]) -> int:
@@ -104,7 +125,12 @@ def _tree(document: Document, shape: str) -> dict[str, Any]:
         part["is_before_signature"] = part["is_after_answer"] = False
         if isinstance(known, FillIn):
             part["columns"] = known.columns
-        if part["kind"] == "table":
+        if isinstance(known, Heading):
+            part["starts_sheet"] = known.starts_sheet
+        if isinstance(known, Facts):
+            part["columns"] = known.columns
+        if isinstance(known, Table):
+            part["is_dense"] = known.is_dense
             part["widths"] = _widths([part["header"], *part["rows"]])
     for part, after in pairwise(tree["parts"]):
         part["is_before_signature"] = after["kind"] == "signature"

@@ -155,6 +155,7 @@ def raw_table(material: Material) -> Table | None:
         tuple(say(f"staff.{name}") for name in header),
         tuple(cells),
         (1, 2, 3, 4, 5),
+        is_dense=True,
     )
 
 
@@ -224,7 +225,7 @@ def sites_table(material: Material) -> Table:
                 ", ".join(readings),
                 f"{accepted} {units.unit_of(name)}",
                 se,
-                ", ".join(_remarks(material, reading)),
+                ", ".join(remarks_of(material, reading)),
             )
         )
     # a column in which nothing stands is none
@@ -238,7 +239,8 @@ def sites_table(material: Material) -> Table:
     )
 
 
-def _remarks(material: Material, reading: Accepted) -> list[str]:
+def remarks_of(material: Material, reading: Accepted) -> list[str]:
+    """Return what is to be known of the readings of one site."""
     say, manner = material.language.say, material.visit.how_taken
     found = [
         ("third", reading.wants_third),

@@ -1,115 +1,118 @@
-"""Trainer's page: every method and its weight, the reasons, every site, what to measure next."""
+"""Trainer's sheet, first page: the range, every method, the reasons, flags, what to measure next, bands.
+
+The second page is made in ``trainer_details``, what follows only where all is asked for in
+``trainer_full``.
+"""
 
 from __future__ import annotations
 
-from collections import Counter
+from dataclasses import replace
 
+from foldspan.display_units import whole_ends
 from foldspan.explanation.decomposition import turned
+from foldspan.explanation.next_measurement import NextMeasurement
 from foldspan.external.combine import Placed
-from foldspan.pages.client_page import client_bands
 from foldspan.pages.document import (
     Bullets,
     Document,
+    Facts,
     Heading,
     Notice,
     Paragraph,
     Part,
-    Table,
+    Picture,
 )
 from foldspan.pages.inputs import Material
-from foldspan.pages.pictures import (
-    agreement_picture,
-    bands_picture,
-    budget_picture,
-    in_whole,
-    narrowing_picture,
-    profile_picture,
-    trend_picture,
-)
-from foldspan.pages.staff_parts import (
-    band_lines,
-    both_answers,
-    change_lines,
-    intake_lines,
-    methods_table,
-    raw_table,
-    reference,
-    running,
-    sites_table,
-    who,
-)
+from foldspan.pages.pictures import agreement_picture, in_whole
+from foldspan.pages.sanitise import as_typed
+from foldspan.pages.staff_parts import band_lines, both_answers, intake_lines, running
+from foldspan.pages.trainer_details import details, small_print
+from foldspan.pages.trainer_full import in_full
+from foldspan.protocol.plans import PLAN_BY_KEY
 from foldspan.results.offers import is_measured_again, offered
-from foldspan.text.change import (
-    CAREFUL,
-    repeat_sentence,
-    smallest_sentence,
-)
+from foldspan.text.change import CAREFUL
 from foldspan.text.en.flags import LEVEL_WORDS
 from foldspan.text.en.reconcile import (
     FAMILY_NAMES,
-    LEFT_OUT_WORDS,
     MEASURE_AGAIN,
     ONLY_THEN,
     REFERENCE_SENTENCES,
     capital,
     verdict_sentence,
 )
+from foldspan.text.en.short_sources import short_source
 from foldspan.text.explain import (
     label,
     next_sentence,
     outside_sentences,
-    pair_form,
     reads_off_sentence,
-    reason_words,
     slip_sentence,
     would_agree_sentence,
 )
 from foldspan.text.made_with import made_with
 
 MOST_NEEDED = 3
+# what narrows the range by less is not worth another measurement [percentage points] (our proposal)
+WORTH_MEASURING = 0.3
 
 
 def trainer_page(material: Material) -> Document:
-    """Return the page for the trainer."""
+    """Return the sheet for the trainer: two pages, and more where everything is asked for."""
     say, result = material.language.say, material.result
-    parts: list[Part] = [who(material)]
+    flags = _flags(material)
+    # whoever is to see a clinician must not be overlooked: that comes before any number
+    refers = any(flag.level.startswith("refer") for flag in material.flags)
+    parts: list[Part] = [_who(material)]
     if material.is_careful:
         parts.append(Notice(say("staff.cautions"), (CAREFUL,)))
-    parts.append(_flags(material))
+    parts += [flags] if refers else []
     if result.has_range:
-        parts += _range(material)
-        parts += _reasons(material)
-        parts += _next(material)
-        parts += _change(material)
+        parts += [*_range(material), *_reasons(material)]
     else:
         lines = (*both_answers(material), *(problem.sentence() for problem in result.problems))
         parts += [Heading(say("staff.no_range")), Bullets(lines)]
-        parts += _change(material) if material.whole is not None else []
-    parts += _sites(material)
-    if result.bands:
-        parts += [Heading(say("staff.bands")), *_bands(material)]
-    parts += _equations(material) if result.has_range else []
-    parts += [Heading(say("staff.cautions")), Bullets(result.cautions)]
+    parts += [] if refers else [flags]
+    parts += _next(material) if result.has_range else []
+    parts += _bands(material)
+    parts += details(material)
+    parts += in_full(material) if material.is_full and result.has_range else []
     return Document(
-        say("staff.trainer"),
-        material.language.code,
-        tuple(parts),
-        (),
-        material.paper,
-        running(material),
-    )
+        say("staff.trainer"), material.language.code, tuple(parts), small_print(material),
+        material.paper, running(material),
+    )  # fmt: skip
+
+
+def _who(material: Material) -> Facts:
+    """Return who was measured, when, by whom and what was planned: never a name."""
+    say, visit = material.language.say, material.visit
+    client = visit.client
+    plan = PLAN_BY_KEY.get(material.plan)
+    rows = [
+        (say("staff.code"), as_typed(client.code)),
+        (say("staff.day"), "" if visit.day is None else visit.day.isoformat()),
+        (say("staff.age"), say("staff.years", years=int(client.age_years))),
+        (say("staff.sex"), say(f"staff.{client.sex}")),
+        (say("staff.tester"), as_typed(visit.tester)),
+        (say("sheet.plan"), "" if plan is None else plan.what),
+        (say("staff.calliper"), as_typed(visit.calliper)),
+        (say("staff.athlete"), say("staff.yes") if client.athlete else ""),
+    ]
+    return Facts(tuple((name, value) for name, value in rows if value), columns=2)
 
 
 def _flags(material: Material) -> Notice:
+    """Return who is to be referred, how soon and by which source, and what was asked."""
     say = material.language.say
     lines = [
         say(
-            "staff.flag",
-            level=capital(LEVEL_WORDS[flag.level]), text=flag.text, source=reference(flag.source),
+            "sheet.flag",
+            level=capital(LEVEL_WORDS[flag.level]), text=flag.text,
+            source=short_source(flag.source),
         )
         for flag in material.flags
     ]  # fmt: skip
-    lines += intake_lines(material)
+    # what was asked in full stands with what was told
+    lines += [] if material.was_asked else intake_lines(material)
     return Notice(say("staff.flags"), tuple(lines) or (say("staff.no_flags"),))
 
 
@@ -134,16 +137,53 @@ def range_sentences(material: Material) -> list[str]:
 
 
 def _range(material: Material) -> list[Part]:
-    """The range in a sentence, its picture, every family with its weight."""
-    say = material.language.say
-    lead, *rest = range_sentences(material)
+    """The range in a sentence, its error and masses, and every method in one picture with numbers."""
+    say, result = material.language.say, material.result
+    fat = result.fat_percent
+    assert fat.range_80 is not None
+    assert fat.range_95 is not None
+    lowest, highest = whole_ends(fat.range_95)
+    lead = say(
+        "sheet.lead", **in_whole(*fat.range_80), lowest=lowest, highest=highest,
+        middle=f"{fat.estimate:.0f}",
+    )  # fmt: skip
+    reference = REFERENCE_SENTENCES[result.reference_method]
+    lines = [say("sheet.se", se=f"{fat.se:.1f}", reference=reference)]
+    lines += [_masses(material)] if result.fat_mass_kg.range_80 is not None else []
+    lines += [made_with(result)] if made_with(result) else []
     return [
-        Heading(say("staff.range")),
-        Paragraph(lead, is_lead=True),
-        *map(Paragraph, rest),
-        agreement_picture(material, for_client=False),
-        methods_table(material),
+        Paragraph(lead, is_lead=True), Paragraph(" ".join(lines)), _methods_picture(material),
+    ]  # fmt: skip
+
+
+def _methods_picture(material: Material) -> Picture:
+    """Every method in one picture; its numbers also for whoever cannot see it."""
+    say = material.language.say
+    picture = agreement_picture(material, for_client=False)
+    numbers = "; ".join(
+        say(
+            "sheet.numbers", name=capital(FAMILY_NAMES[method.method]),
+            percent=f"{method.estimate:.1f}", se=f"{method.se:.1f}",
+            weight=f"{100 * method.weight:.0f}",
+        )
+        for method in material.result.methods
+    )  # fmt: skip
+    caption = " ".join([picture.caption, say("sheet.marks"), *_not_shown(material)])
+    return replace(picture, alt=f"{picture.alt} {numbers}.", caption=caption)
+
+
+def _not_shown(material: Material) -> list[str]:
+    """What the picture of the methods cannot show: the silent ones, and results from elsewhere."""
+    say, result = material.language.say, material.result
+    spoken = {method.method for method in result.methods}
+    silent = [
+        say("sheet.silent_method", method=name, why=say(f"staff.{result.why_silent(family)}"))
+        for family, name in FAMILY_NAMES.items()
+        if family not in spoken
     ]
+    lines = [say("sheet.silent", methods=", ".join(silent))] if silent else []
+    left = 1.0 - sum(method.weight for method in result.methods)
+    return [*lines, say("sheet.elsewhere", weight=f"{100 * left:.0f}")] if left > 0.005 else lines
 
 
 def _masses(material: Material) -> str:
@@ -163,55 +203,46 @@ def _masses(material: Material) -> str:
 
 
 def _reasons(material: Material) -> list[Part]:
-    """What to measure again first; the furthest pair taken apart; what would make the two agree."""
+    """The verdict, what to measure again first, and the reasons with their sizes."""
     say, explanation, units = material.language.say, material.explanation, material.units.of_all()
-    parts: list[Part] = []
+    result = material.result
+    lines = [finding.text for finding in explanation.findings]
+    lines += _pair_lines(material)
+    lines += _outside(material)
+    parts: list[Part] = [
+        Heading(say("sheet.agreement")),
+        Paragraph(verdict_sentence(result.verdict, result.misfit.inflation)),
+    ]
     slips = [capital(slip_sentence(slip, explanation.typed, units)) for slip in explanation.slips]
-    if slips:
-        parts.append(Notice(say("staff.again"), tuple(slips)))
-    parts.append(Heading(say("staff.why")))
-    if explanation.findings:
-        parts.append(Bullets(tuple(finding.text for finding in explanation.findings)))
-    if explanation.headline is not None:
-        pair = turned(explanation.headline)
-        high, low = (FAMILY_NAMES.get(name, name) for name in pair.between)
-        rows = [
-            (capital(reason_words(reason, material.units)), f"{reason.points:+.1f}")
-            for reason in pair.reasons
-        ]
-        rows.append((capital(say("staff.unexplained")), f"{pair.unexplained:+.1f}"))
-        title = say(
-            "staff.pair",
-            high=capital(high),
-            low=low,
-            points=f"{pair.difference:+.1f}",
-            form=pair_form(pair),
-            on_reference_method=f"{pair.on_reference_method:+.1f}",
-        )
-        header = (say("staff.reason"), say("staff.points"))
-        parts.append(Table(title, header, tuple(rows), (1,)))
-        if reads_off_sentence(pair):
-            parts.append(Paragraph(reads_off_sentence(pair)))
-        if not (pair.is_ordinary or explanation.result.verdict == "agree"):
-            needed = [what_if for what_if in explanation.would_agree if what_if.needed is not None][
-                :MOST_NEEDED
-            ]
-            lines = [would_agree_sentence(what_if, units[what_if.quantity]) for what_if in needed]
-            if lines:
-                parts.append(Paragraph(say("staff.needed", high=high, low=low)))
-                parts.append(Bullets(tuple(map(capital, lines))))
-    parts += _outside(material)
-    return parts
+    parts += [Notice(say("staff.again"), tuple(slips))] if slips else []
+    return [*parts, Bullets(tuple(lines))] if lines else parts
 
 
-def _outside(material: Material) -> list[Part]:
-    explanation = material.explanation
-    if not explanation.outside:
+def _pair_lines(material: Material) -> list[str]:
+    """What the two methods furthest apart are known to read off, and what would close their gap."""
+    say, explanation, units = material.language.say, material.explanation, material.units.of_all()
+    if explanation.headline is None:
         return []
+    pair = turned(explanation.headline)
+    lines = [reads_off_sentence(pair)] if reads_off_sentence(pair) else []
+    if pair.is_ordinary or explanation.result.verdict == "agree":
+        return lines
+    high, low = (FAMILY_NAMES.get(name, name) for name in pair.between)
+    needed = [change for change in explanation.would_agree if change.needed is not None]
+    changes = [
+        would_agree_sentence(change, units[change.quantity]) for change in needed[:MOST_NEEDED]
+    ]
+    if changes:
+        lines.append(say("sheet.needed", high=high, low=low, changes=" ".join(changes)))
+    return lines
+
+
+def _outside(material: Material) -> list[str]:
+    explanation = material.explanation
     pairs: list[tuple[Placed, bool]] = list(
         zip(explanation.outside, explanation.included, strict=True)
     )
-    lines = [
+    return [
         " ".join(
             outside_sentences(
                 pair, explanation.result.reference_method, included=joined, units=material.units
@@ -219,81 +250,33 @@ def _outside(material: Material) -> list[Part]:
         )
         for pair, joined in pairs
     ]
-    return [Heading(material.language.say("staff.outside")), Bullets(tuple(lines))]
 
 
 def _next(material: Material) -> list[Part]:
     """What to measure next with what it would narrow; nothing that many would rather not have."""
     say, explanation = material.language.say, material.explanation
     offers = offered(explanation, material.visit.client.known_sex)
-    lines = [capital(next_sentence(offer, explanation.result.verdict)) for offer in offers]
+    lines = [
+        capital(next_sentence(offer, explanation.result.verdict))
+        for offer in offers
+        if _is_worth_it(offer)
+    ]
     repeat = explanation.best_repeat
     if is_measured_again(explanation):
         # what a range would gain that nobody should rely on yet comes after the repeats
         lines = [MEASURE_AGAIN, *([ONLY_THEN, *lines] if lines else [])]
-    elif repeat is not None and repeat.narrower_by >= 0.05 and not explanation.slips:
+    elif repeat is not None and _is_worth_it(repeat) and not explanation.slips:
         site = label(repeat.names[0])
         lines.append(say("staff.repeat", site=site, points=f"{repeat.narrower_by:.1f}"))
-    picture = narrowing_picture(material)
-    parts: list[Part] = [
-        Heading(say("staff.next")),
-        Bullets(tuple(lines) or (say("staff.nothing_next"),)),
-    ]
-    parts += [] if picture is None else [picture]
-    return [*parts, Heading(say("staff.budget")), budget_picture(material)]
+    return [Heading(say("staff.next")), Bullets(tuple(lines) or (say("staff.nothing_next"),))]
 
 
-def _change(material: Material) -> list[Part]:
-    """What changed over the visits that were given, when a repeat makes sense, and the trend."""
-    whole, lines = material.whole, change_lines(material)
-    if whole is not None:
-        is_soon = is_measured_again(material.explanation)
-        lines.append((smallest_sentence if is_soon else repeat_sentence)(whole.change))
-    if not lines:
-        return []
-    picture = trend_picture(material)
-    raw = raw_table(material)
-    parts: list[Part] = [Heading(material.language.say("staff.change")), Bullets(tuple(lines))]
-    return [*parts, *(part for part in (picture, raw) if part is not None)]
-
-
-def _sites(material: Material) -> list[Part]:
-    say, visit = material.language.say, material.visit
-    parts: list[Part] = [Heading(say("staff.sites"))]
-    if visit.accepted:
-        own = sum(name in visit.own_errors for name in visit.accepted)
-        whose = "staff.own_errors" if own else "staff.published_errors"
-        parts += [sites_table(material), Paragraph(say(whose, count=own))]
-    if material.not_taken:
-        parts.append(Paragraph(say("staff.could_not", what="; ".join(material.not_taken))))
-    picture = profile_picture(material)
-    return parts if picture is None else [*parts, picture]
+def _is_worth_it(offer: NextMeasurement) -> bool:
+    return round(offer.narrower_by, 1) >= WORTH_MEASURING
 
 
 def _bands(material: Material) -> list[Part]:
-    """The bands of the first page in words, the first of them drawn; then what contradicts what."""
+    """The health bands with their chances; then what contradicts what."""
     health = material.result.health
-    lines = [*band_lines(material), *health.remarks, *health.apart]
-    drawn = client_bands(material)[:1]
-    parts: list[Part] = [bands_picture(material, picture) for picture in drawn]
-    return [*parts, Bullets(tuple(lines))] if lines else parts
-
-
-def _equations(material: Material) -> list[Part]:
-    """Every equation in use with its source, then how many were left out and why."""
-    say, listed = material.language.say, material.result.equations
-    rows = [
-        (equation.key, f"{equation.estimate:.1f}", f"{equation.se:.1f}", equation.reference_method)
-        for equation in listed
-        if equation.used and equation.estimate is not None and equation.se is not None
-    ]
-    why = Counter(code for equation in listed for code in equation.left_out_because)
-    header = ("key", "percent", "se", "reference_method")
-    table = Table("", tuple(say(f"staff.{name}") for name in header), tuple(rows), (1, 2))
-    left = [
-        say("staff.left_line", count=count, why=LEFT_OUT_WORDS[code])
-        for code, count in why.most_common()
-    ]
-    return [
-        Heading(say("staff.equations")), table, Heading(say("staff.left_out")), Bullets(tuple(left)),
-    ]  # fmt: skip
+    lines = (*band_lines(material), *health.remarks, *health.apart) if health.bands else ()
+    return [Heading(material.language.say("staff.bands")), Bullets(lines)] if lines else []

@@ -41,6 +41,7 @@ from foldspan.text.en.letter import LETTER
 from foldspan.text.en.notices import ABOUT, FILL_IN, TITLES, TOPICS, WHEN
 from foldspan.text.en.reconcile import FAMILY_NAMES
 from foldspan.text.en.staff_pages import STAFF_PAGES
+from foldspan.text.en.trainer_sheet import TRAINER_SHEET
 
 # what is compared from visit to visit without any equation
 CHANGED = tuple(name for name in MEASURED if BY_NAME[name].kind in ("skinfold", "girth"))
@@ -157,7 +158,9 @@ def _english() -> dict[str, str]:
 
 CLIENT_KEYS: tuple[str, ...] = tuple(_english())
 """Every sentence that a client's page can hold: what a new language has to say."""
-ENGLISH = Language("en", _english() | STAFF_PAGES | LETTER, {"metric": "en_GB", "us": "en_US"})
+ENGLISH = Language(
+    "en", _english() | STAFF_PAGES | LETTER | TRAINER_SHEET, {"metric": "en_GB", "us": "en_US"}
+)
 GERMAN = Language(
     "de",
     GERMAN_SENTENCES | GERMAN_NOTICES | GERMAN_CHANGES | GERMAN_PAGE,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from foldspan.display_units import ShownUnits
 from foldspan.estimation.combine import Z_LIKELY
 from foldspan.followup.comparability import BREAKS, FIRST_WEEKS
 from foldspan.followup.difference import STABILITY, Change, Difference, Trend
@@ -116,6 +117,28 @@ def fat_sentences(result: ChangeResult) -> list[str]:
         f"Equations for {SEX_WORDS[sex]}: {sentence}"
         for sex, result_of_sex in result.by_sex
         for sentence in fat_sentences(result_of_sex)
+    ]
+
+
+def mass_changes(change: Change, units: ShownUnits) -> list[tuple[str, Difference, str]]:
+    """Return weight, fat mass and fat-free mass as they changed, each with its name and its end.
+
+    In the unit of mass of a page; the end says that a change is real, "" where it is not. One that was
+    not measured twice is left out.
+    """
+    named = (
+        ("weight", change.weight), ("fat mass", change.fat_mass),
+        ("fat-free mass", change.fat_free_mass),
+    )  # fmt: skip
+    per = units.per_mass
+    return [
+        (
+            name,
+            Difference(difference.earlier / per, difference.later / per, difference.se / per),
+            "; real" if difference.is_real else "",
+        )
+        for name, difference in named
+        if difference is not None
     ]
 
 

@@ -17,6 +17,7 @@ from foldspan.text.change import (
     cancel_sentence,
     chance_sentence,
     course_sentences,
+    mass_changes,
     printed_amount,
     raw_sentence,
     repeat_sentence,
@@ -88,20 +89,11 @@ def _by_sex(result: ChangeResult, units: str) -> list[str]:
 
 
 def _masses(result: ChangeResult, units: str) -> list[str]:
-    per, unit = UNITS[units].per_mass, UNITS[units].mass
-    change = result.change
-    named = (
-        ("weight", change.weight), ("fat mass", change.fat_mass),
-        ("fat-free mass", change.fat_free_mass),
-    )  # fmt: skip
-    lines = []
-    for name, difference in named:
-        if difference is not None:
-            scaled = Difference(
-                difference.earlier / per, difference.later / per, difference.se / per
-            )
-            lines.append(_line(name, scaled, unit, unit, "; real" if difference.is_real else ""))
-    return lines
+    unit = UNITS[units].mass
+    return [
+        _line(name, difference, unit, unit, end)
+        for name, difference, end in mass_changes(result.change, UNITS[units])
+    ]
 
 
 def _line(name: str, difference: Difference, unit: str, of_change: str, end: str = "") -> str:

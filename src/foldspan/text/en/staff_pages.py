@@ -65,7 +65,7 @@ STAFF_PAGES: dict[str, str] = {
     "staff.now": "now",
     "staff.amount": "change",
     "staff.likely": "80% range",
-    "staff.real_from": "minimal detectable change",
+    "staff.real_from": "MDC",
     "staff.real": "real",
     "staff.first_visit": "the first visit",
     "staff.this_visit": "this visit",
