@@ -141,11 +141,8 @@ def report(
         is_careful=careful or any(visit.intake.has_eating_concern for visit in visits),
         was_asked=was_asked or visits[-1].intake.is_given,
         agreed=agreed_to_share,
-        agreed_anew=agreed_anew,
-        notes=tuple(notes),
-        not_taken=tuple(map(as_typed, not_taken)),
-        plan=plan,
         is_full=full,
+        **_session(notes, not_taken, plan, agreed_anew=agreed_anew),
         left_out=_left_out([pair for pair in results if pair not in earlier]),
         **_look(units, language, paper, practice),
         settings=f"{_named(settings)}, outside {include_outside}",
@@ -163,6 +160,18 @@ def _of_one_client(*visits: Visit) -> tuple[Visit, ...]:
 def _usual_language(reader: str, practice: Practice | None) -> str:
     """Return the language of a page for which none is asked: staff and clinicians read English."""
     return (practice.language if practice and reader == "client" else "") or "en"
+
+
+def _session(
+    notes: Sequence[str], not_taken: Sequence[str], plan: str, *, agreed_anew: bool
+) -> dict[str, Any]:
+    """Return what only a session knows."""
+    return {
+        "agreed_anew": agreed_anew,
+        "notes": tuple(notes),
+        "not_taken": tuple(map(as_typed, not_taken)),
+        "plan": plan,
+    }
 
 
 def _look(units: str, language: str, paper: str, practice: Practice | None) -> dict[str, Any]:
