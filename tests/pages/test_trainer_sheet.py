@@ -12,9 +12,9 @@ import pytest
 
 import foldspan
 from foldspan.cli.printed.change import page as change_page
-from foldspan.pages.centiles import ordinal
 from foldspan.pages.document import Facts, Notice, Paragraph, Table
-from foldspan.pages.trainer_page import WORTH_MEASURING
+from foldspan.pages.trainer.centiles import ordinal
+from foldspan.pages.trainer.sheet import WORTH_MEASURING
 from foldspan.reference.centiles import standing
 from foldspan.standards.sources import HEALTH_SOURCES
 from foldspan.text.change import MASS_MEANINGS

@@ -20,7 +20,7 @@ from foldspan.pages.clinician_letter import clinician_letter
 from foldspan.pages.document import Document
 from foldspan.pages.inputs import Material, paper_of
 from foldspan.pages.sanitise import as_typed
-from foldspan.pages.trainer_page import trainer_page
+from foldspan.pages.trainer.sheet import trainer_page
 from foldspan.practice.model import PAPERS, Practice
 from foldspan.problems import FoldspanError, Problem
 from foldspan.results.change import ChangeResult
@@ -140,9 +140,8 @@ def report(
         # also where a visit gets no range, and so is no part of the trend
         is_careful=careful or any(visit.intake.has_eating_concern for visit in visits),
         was_asked=was_asked or visits[-1].intake.is_given,
-        agreed=agreed_to_share,
         is_full=full,
-        **_session(notes, not_taken, plan, agreed_anew=agreed_anew),
+        **_session(notes, not_taken, plan, agreed=agreed_to_share, agreed_anew=agreed_anew),
         left_out=_left_out([pair for pair in results if pair not in earlier]),
         **_look(units, language, paper, practice),
         settings=f"{_named(settings)}, outside {include_outside}",
@@ -163,10 +162,16 @@ def _usual_language(reader: str, practice: Practice | None) -> str:
 
 
 def _session(
-    notes: Sequence[str], not_taken: Sequence[str], plan: str, *, agreed_anew: bool
+    notes: Sequence[str],
+    not_taken: Sequence[str],
+    plan: str,
+    *,
+    agreed: bool | None,
+    agreed_anew: bool,
 ) -> dict[str, Any]:
     """Return what only a session knows."""
     return {
+        "agreed": agreed,
         "agreed_anew": agreed_anew,
         "notes": tuple(notes),
         "not_taken": tuple(map(as_typed, not_taken)),

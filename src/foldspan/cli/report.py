@@ -130,10 +130,9 @@ def command(
         reader=reader, units=units, language=language, paper=paper, practice=site_practice(),
         careful=given.is_careful, was_asked=given.was_asked,
         agreed_to_share=True if agreed else given.agreed, agreed_anew=agreed and given.agreed is False,
-        notes=given.notes, not_taken=given.not_taken,
+        notes=given.notes, not_taken=given.not_taken, plan=given.plan, full=full,
         reference_method=reference_method, conversion=conversion, with_disputed=with_disputed,
         as_printed=as_printed, local=taught, include_outside=include_outside,
-        plan=given.plan, full=full,
     )  # fmt: skip
     made.write(out, figure=figure, replace=force, with_sex_and_age=with_sex_and_age)
     remarks = [PAGE_REMARKS["wants_none"]] if given.wants_none and reader == "client" else []

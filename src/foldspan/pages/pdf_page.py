@@ -19,8 +19,8 @@ from foldspan.practice.logo import kind_of
 USUAL = ("page", 1.0)
 # for those who measure and refer: more on a sheet, so that no signature stands on one alone
 STAFF = ("tight", 0.95)
-# two sheets where that is possible: what begins a sheet of its own follows without a break before letters
-# get hard to read
+# two sheets where that is possible: what begins a sheet of its own follows without a break before
+# letters get hard to read
 TWO_SHEETS = (
     (*STAFF, True), ("tight", 0.9, True), (*STAFF, False), ("tight", 0.9, False),
     *(("small", scale, False) for scale in (0.9, 0.85, 0.8, 0.75)),

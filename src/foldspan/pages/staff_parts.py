@@ -8,7 +8,6 @@ from foldspan.measurement.accepted_values import Accepted
 from foldspan.pages.document import Facts, Table
 from foldspan.pages.inputs import Material
 from foldspan.pages.sanitise import as_typed
-from foldspan.quantities import BY_NAME
 from foldspan.results.spoken import SpokenBand
 from foldspan.standards.sources import HEALTH_SOURCES
 from foldspan.text.catalogue import ENGLISH
@@ -21,7 +20,7 @@ from foldspan.text.change import (
     span_words,
 )
 from foldspan.text.en.health import MEASURE_NAMES, is_main
-from foldspan.text.en.reconcile import FAMILY_NAMES, capital
+from foldspan.text.en.reconcile import capital
 from foldspan.text.made_with import local_sentence, printed_sentence
 from foldspan.text.raw_changes import raw_changes, worth_telling
 from foldspan.text.self_reported import asked_lines
@@ -174,69 +173,6 @@ def intake_lines(material: Material) -> list[str]:
         return [material.language.say("staff.nothing_asked")]
     health = material.result.health
     return asked_lines(health.answered_none, health.not_asked)
-
-
-def methods_table(material: Material) -> Table:
-    """Return what each family says, and why one says nothing."""
-    say, result = material.language.say, material.result
-    spoken = {family.method: family for family in result.methods}
-    rows = []
-    for family, name in FAMILY_NAMES.items():
-        estimate = spoken.get(family)
-        if estimate is None:
-            rows.append((capital(name), say(f"staff.{result.why_silent(family)}"), "", "", ""))
-            continue
-        rows.append(
-            (
-                capital(name),
-                f"{estimate.estimate:.1f}",
-                f"{estimate.se:.1f}",
-                f"{100 * estimate.weight:.0f}",
-                f"{len(estimate.equations)}",
-            )
-        )
-    left = 1.0 - sum(family.weight for family in result.methods)
-    if left > 0.005:
-        rows.append((capital(say("staff.elsewhere")), "", "", f"{100 * left:.0f}", ""))
-    header = ("method", "percent", "se", "weight", "equations_used")
-    return Table(
-        say("staff.methods"), tuple(say(f"staff.{name}") for name in header), tuple(rows),
-        (1, 2, 3, 4), say("staff.se_means"),
-    )  # fmt: skip
-
-
-def sites_table(material: Material) -> Table:
-    """Return every site with its readings in order, the accepted value and its error."""
-    say, visit, units = material.language.say, material.visit, material.units
-    rows = []
-    for name, quantity in BY_NAME.items():
-        if name not in visit.accepted:
-            continue
-        reading = visit.accepted[name]
-        digits = 2 if units.unit_of(name) == "in" else 1
-        beyond = "+" if reading.is_at_least else ""
-        readings = [
-            f"{units.shown(name, x):.{digits}f}{beyond}" for x in visit.sites[name].readings
-        ]
-        accepted, se = (f"{units.shown(name, x):.{digits}f}" for x in (reading.value, reading.se))
-        rows.append(
-            (
-                capital(quantity.label),
-                ", ".join(readings),
-                f"{accepted} {units.unit_of(name)}",
-                se,
-                ", ".join(remarks_of(material, reading)),
-            )
-        )
-    # a column in which nothing stands is none
-    width = 5 if any(row[4] for row in rows) else 4
-    header = ("site", "readings", "accepted", "reading_se", "remark")[:width]
-    return Table(
-        "",
-        tuple(say(f"staff.{name}") for name in header),
-        tuple(row[:width] for row in rows),
-        (1, 2, 3),
-    )
 
 
 def remarks_of(material: Material, reading: Accepted) -> list[str]:

@@ -1,7 +1,7 @@
 """Trainer's sheet, first page: the range, every method, the reasons, flags, what to measure next, bands.
 
-The second page is made in ``trainer_details``, what follows only where all is asked for in
-``trainer_full``.
+The second page is made in ``details``, what follows only where all is asked for in
+``full``.
 """
 
 from __future__ import annotations
@@ -26,8 +26,8 @@ from foldspan.pages.inputs import Material
 from foldspan.pages.pictures import agreement_picture, in_whole
 from foldspan.pages.sanitise import as_typed
 from foldspan.pages.staff_parts import band_lines, both_answers, intake_lines, running
-from foldspan.pages.trainer_details import details, small_print
-from foldspan.pages.trainer_full import in_full
+from foldspan.pages.trainer.details import details, small_print
+from foldspan.pages.trainer.full import in_full
 from foldspan.protocol.plans import PLAN_BY_KEY
 from foldspan.results.offers import is_measured_again, offered
 from foldspan.text.change import CAREFUL
@@ -114,26 +114,6 @@ def _flags(material: Material) -> Notice:
     # what was asked in full stands with what was told
     lines += [] if material.was_asked else intake_lines(material)
     return Notice(say("staff.flags"), tuple(lines) or (say("staff.no_flags"),))
-
-
-def range_sentences(material: Material) -> list[str]:
-    """Return the range, its masses and what the verdict means, of a result that has a range."""
-    say, result = material.language.say, material.result
-    fat = result.fat_percent
-    assert fat.range_80 is not None
-    assert fat.range_95 is not None
-    wide = in_whole(*fat.range_95)
-    lines = [
-        say(
-            "staff.range_lead",
-            **in_whole(*fat.range_80), lowest=wide["low"], highest=wide["high"],
-            middle=f"{fat.estimate:.0f}", reference=REFERENCE_SENTENCES[result.reference_method],
-        )
-    ]  # fmt: skip
-    if result.fat_mass_kg.range_80 is not None:
-        lines.append(_masses(material))
-    lines += [made_with(result)] if made_with(result) else []
-    return [*lines, verdict_sentence(result.verdict, result.misfit.inflation)]
 
 
 def _range(material: Material) -> list[Part]:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import replace
 
 from foldspan.measurement.accepted_values import Accepted
-from foldspan.pages.centiles import centile_words, compared_with
 from foldspan.pages.document import Bullets, Facts, Heading, Paragraph, Part, Table
 from foldspan.pages.inputs import Material
 from foldspan.pages.pictures import trend_picture
@@ -17,6 +16,7 @@ from foldspan.pages.staff_parts import (
     raw_table,
     remarks_of,
 )
+from foldspan.pages.trainer.centiles import centile_words, compared_with
 from foldspan.quantities import BY_NAME
 from foldspan.results.intake_answers import answers_of
 from foldspan.results.offers import is_measured_again

@@ -1,0 +1,1 @@
+"""Pages for the trainer: the sheet of two pages, and all of it."""
