@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from foldspan.visit.model import Visit
 
 FIGURE_NAMES = (
-    "agreement", "equations", "bands", "budget", "narrowing", "profile", "trend",
+    "dots", "agreement", "equations", "bands", "budget", "narrowing", "profile", "trend",
 )  # fmt: skip
 
 Visits = Annotated[

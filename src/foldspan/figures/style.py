@@ -72,9 +72,9 @@ class Shape:
 
 
 SHAPES = {
-    "page": Shape(6.9, 8.5, 0.35, 0.32, 0.5, as_text=True),
-    "tight": Shape(6.9, 8.5, 0.3, 0.28, 0.44, as_text=True),
-    "small": Shape(6.9, 8.5, 0.26, 0.26, 0.4, as_text=True),
+    "page": Shape(6.9, 9.2, 0.35, 0.32, 0.5, as_text=True),
+    "tight": Shape(6.9, 9.0, 0.3, 0.28, 0.44, as_text=True),
+    "small": Shape(6.9, 9.0, 0.26, 0.26, 0.4, as_text=True),
     "screen": Shape(7.4, 10.5, 0.44, 0.42, 0.62),
     "phone": Shape(2.98, 9.0, 0.42, 0.4, 0.58),
 }

@@ -94,7 +94,7 @@ def draw_trend(data: TrendPicture, shape: Shape) -> Any:
         axis.annotate(
             words, ((before + after) / 2.0, (first.estimate + second.estimate) / 2.0),
             xytext=(0, 7), textcoords="offset points", ha="center", va="bottom",
-            fontsize=shape.size - 0.5, color=RULE if step.is_real else QUIET,
+            fontsize=shape.size, color=RULE if step.is_real else QUIET,
         )  # fmt: skip
     if data.whole is not None:
         _through_all(axis, shape, days, data)
