@@ -34,13 +34,13 @@ def band(measure: str, word: str, chance: float = 0.9) -> SpokenBand:
     [
         (("usual", "usual", "usual"), "your body fat, waist and weight all look usual."),
         (("usual", "usual", "high"),
-         "your body fat and waist look usual; weight alone reads a little high, which is common"
+         "your body fat and waist look usual; weight alone looks a little high, which is common"
          " with muscle."),
         (("usual", "high", "usual"),
          "your body fat and weight look usual; your waist is large for your height."),
-        (("high", "high", "high"), "your body fat, waist and weight all read above usual."),
+        (("high", "high", "high"), "your body fat, waist and weight all look higher than usual."),
         (("high", "usual", "high"),
-         "your waist looks usual; your body fat and weight read above usual."),
+         "your waist looks usual; your body fat and weight look higher than usual."),
     ],
 )  # fmt: skip
 def test_the_three_are_said_in_one_sentence(words: tuple[str, ...], said: str) -> None:

@@ -337,7 +337,7 @@ def test_what_became_of_the_letters_is_counted(tmp_path: Path) -> None:
     notes = [note for note in summary.notes if "letter" in note.lower()]
     assert len(notes) == 2
     assert re.match(r"Letters written for 4 rows\b", notes[0])
-    assert re.match(r"In 1 row the letter no longer refers\b", notes[1])
+    assert re.match(r"For 1 row the letter does not refer after all\b", notes[1])
 
 
 # --- equations -----------------------------------------------------------------------------------

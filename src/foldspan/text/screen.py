@@ -152,7 +152,7 @@ NOTES = {
         "No column named code: rows are identified by number; --map THEIRS=code names one."
     ),
     "no_size": "No {names}: checks that need BMI are not made.",
-    "not_referring": "For {rows} the letter no longer refers, once all measurements were"
+    "not_referring": "For {rows} the letter does not refer after all, once all measurements were"
     " considered together.",
     "old": "Its previous result is still there: {path}.",
     "stale": "{folder} contains results of parts that are not in the table: {names}.",

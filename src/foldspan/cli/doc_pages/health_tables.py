@@ -229,7 +229,8 @@ def _system(rows: list[Standard]) -> str:
     )
     bands = "; ".join(f"{BAND_WORDS[label]} (`{label}`)" for label in standard.labels)
     about = "by family background" if standard.backgrounds else standard.population.split(":")[0]
-    opening = f"**{standard.system}**, {short_source(standard.source)}, {standard.status}; {about}."
+    graded = dict.fromkeys((short_source(standard.source), standard.status))
+    opening = f"**{standard.system}**, {', '.join(graded)}; {about}."
     table = _table(
         ("for", "reference method or level", "next band starts", "key"),
         ((_whom(row), _where(row), _limits(row), row.key) for row in rows),
