@@ -119,7 +119,7 @@ class _LoadedSpawn(pexpect.spawn):
         rows, columns = options["dimensions"]
         fcntl.ioctl(theirs, termios.TIOCSWINSZ, struct.pack("HHHH", rows, columns, 0, 0))
         begun = Begun(
-            [os.fsdecode(one) for one in args], [theirs] * 3,
+            [os.fsdecode(arg) for arg in args], [theirs] * 3,
             folder=options["cwd"], environment=options["env"], terminal=True,
         )  # fmt: skip
         os.close(theirs)
@@ -161,8 +161,8 @@ def run_to_its_end(
         [PROGRAM, *words], theirs, folder=str(folder), environment=environment, terminal=False,
         more=more,
     )  # fmt: skip
-    for one in theirs:
-        os.close(one)
+    for file in theirs:
+        os.close(file)
     said: list[list[str]] = [[], []]
     readers = [
         threading.Thread(target=_taken, args=pair)

@@ -123,16 +123,16 @@ def test_json_keeps_the_contract(run: Run, path: str) -> None:
     assert set(tree) >= TOP
     for name, keys in INSIDE.items():
         assert all(set(one) >= keys for one in tree[name]), name
-    for one in tree["pairs"]:
-        points = [reason["points"] for reason in one["reasons"]]
-        assert f"{sum(points) + one['unexplained']:.2f}" == f"{one['difference']:.2f}"
-        assert all(set(reason) >= {"code", "points"} for reason in one["reasons"])
+    for pair in tree["pairs"]:
+        points = [reason["points"] for reason in pair["reasons"]]
+        assert f"{sum(points) + pair['unexplained']:.2f}" == f"{pair['difference']:.2f}"
+        assert all(set(reason) >= {"code", "points"} for reason in pair["reasons"])
     # reconcile has its findings from here
     assert tree["findings"] == reconcile(Visit.from_file(path)).to_dict()["findings"]
     fat = tree["fat_percent"]["range_80"]
-    for one in tree["next_measurements"]:
-        assert one["range_80_width_expected"] < one["range_80_width_now"]
-        assert one["range_80_width_now"] == pytest.approx(fat[1] - fat[0], abs=0.011)
+    for measurement in tree["next_measurements"]:
+        assert measurement["range_80_width_expected"] < measurement["range_80_width_now"]
+        assert measurement["range_80_width_now"] == pytest.approx(fat[1] - fat[0], abs=0.011)
 
 
 EQUATIONS = ("durnin_womersley1974_male_4site", "deurenberg1991_both_bmi")
@@ -342,7 +342,7 @@ def test_the_client_of_every_example(run: Run, words: tuple[str, ...]) -> None:
     assert reading_faults(out) == []
     low, high = tree_from(run(*words, "--json")[1])["fat_percent"]["range_80"]
     # what a doctor has to see soon comes first, then the range, before every other number
-    first = next(one for one in re.split(r"[.!?]\s", out) if re.search(r"\d", one))
+    first = next(part for part in re.split(r"[.!?]\s", out) if re.search(r"\d", part))
     before = " ".join(out[: out.index(first)].split())
     assert before == "" or "see a doctor" in before
     assert re.findall(r"\d+", first)[:2] == [str(round(low)), str(round(high))]

@@ -145,21 +145,21 @@ def test_killed_at_every_prompt_the_book_holds_all_that_was_typed(
     whole: Kept, kills: list[Killed]
 ) -> None:
     assert len(kills) == len(SCRIPT) + 1
-    for one in kills:
-        if one.place <= UNKEPT:
-            assert one.kept == []
+    for kill in kills:
+        if kill.place <= UNKEPT:
+            assert kill.kept == []
             continue
-        (kept,) = one.kept
+        (kept,) = kill.kept
         # half a line without Enter counts for nothing; every line before it is there, once
-        assert kept.events == whole.events[: kept_after(one.place)], one.typed
-        assert kept.has_ended == (one.place == len(SCRIPT))
+        assert kept.events == whole.events[: kept_after(kill.place)], kill.typed
+        assert kept.has_ended == (kill.place == len(SCRIPT))
 
 
 def test_resumed_after_every_kill_the_record_is_that_of_the_whole_session(
     whole: Kept, kills: list[Killed]
 ) -> None:
-    for one in kills:
-        assert one.went_on is None or one.went_on.result() == [whole], one.typed
+    for kill in kills:
+        assert kill.went_on is None or kill.went_on.result() == [whole], kill.typed
 
 
 def test_killed_at_every_prompt_of_one_session_nothing_is_lost_or_twice(

@@ -17,7 +17,7 @@ from program_starts import at_terminal
 Run = Callable[..., tuple[int, str, str]]
 EXAMPLES = Path(__file__).parents[2] / "examples"
 VISIT, LATER = (str(EXAMPLES / f"{name}.toml") for name in ("visit", "visit_later"))
-LONG_KEY = max((one.key for one in foldspan.equations()), key=len)
+LONG_KEY = max((equation.key for equation in foldspan.equations()), key=len)
 COMMANDS: dict[str, tuple[str, ...]] = {
     "explain": ("explain", str(EXAMPLES / "disagreement.toml")),
     "explain agreeing": ("explain", VISIT),

@@ -200,7 +200,7 @@ def test_typed_texts_are_shown_and_never_carried_out(run: Run, tmp_path: Path, t
     assert not {"script", "svg", "b", "iframe"} & found.tags
     assert not any(name.startswith("on") for name in found.names)
     sheets = pypdf.PdfReader(tmp_path / "page.pdf").pages
-    shown = "".join(one.extract_text() for one in sheets)
+    shown = "".join(sheet.extract_text() for sheet in sheets)
     letters = "".join(shown.replace("\u200b", "").split())
     assert letters.count("".join(text.split())) == 3 + len(sheets)  # the code is at every foot
     facts = json.loads((tmp_path / "page.json").read_text(encoding="utf-8"))["page"]["parts"][0]

@@ -91,7 +91,7 @@ def test_what_an_equation_reads_off_is_said_with_age_and_sex(run: Run) -> None:
     card = next(card for card in EQUATIONS if card.key == key)
     (line,) = [line for line in page.splitlines() if line.startswith(f"| {key} |")]
     offsets = [offset_at(card, "female", age) for age in (25.0, 45.0, 65.0)]
-    assert ", ".join(f"{one:+.1f}" for one in offsets if one is not None) in line
+    assert ", ".join(f"{offset:+.1f}" for offset in offsets if offset is not None) in line
 
 
 @pytest.mark.parametrize("as_printed", [False, True])

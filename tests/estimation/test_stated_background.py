@@ -195,11 +195,11 @@ def test_a_table_says_the_same_as_visits() -> None:
         {"sex": sex, "age_years": 41, "weight_kg": 71.3, "height_cm": 168.2, "triceps_mm_1": 21.0,
          "triceps_mm_2": 21.5, "subscapular_mm_1": 18.0, "subscapular_mm_2": 18.5,
          "waist_midpoint_cm_1": 82.4, "waist_midpoint_cm_2": 82.9,
-         "ancestry": "", "family_background": ""} | one
-        for sex in SEXES for one in told
+         "ancestry": "", "family_background": ""} | line
+        for sex in SEXES for line in told
     ]  # fmt: skip
     answer = foldspan.reconcile_table(pd.DataFrame(rows))
-    visits = [result_of(tree(sex, **one)).fat_percent for sex in SEXES for one in told]
+    visits = [result_of(tree(sex, **line)).fat_percent for sex in SEXES for line in told]
     ours = [fat.estimate for fat in visits if fat is not None]
     assert answer.fat_percent.tolist() == pytest.approx(ours, abs=1e-12)
     assert len(set(np.round(ours, 6).tolist())) < len(ours)

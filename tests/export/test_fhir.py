@@ -97,18 +97,18 @@ def test_no_code_stands_but_those_typed_twice(stem: str) -> None:
     expected[FAT_MASS] = 1
     expected[PRESSURE[0]] = int(visit.intake.pressure_mmhg is not None)
     assert Counter(filter(None, map(loinc, observations(tree)))) == +expected
-    for one in observations(tree):
-        if not loinc(one):
-            assert "coding" not in one["code"]
+    for observation in observations(tree):
+        if not loinc(observation):
+            assert "coding" not in observation["code"]
             continue
-        if loinc(one) == PRESSURE[0]:  # a panel: see test_blood_pressure_is_a_panel
+        if loinc(observation) == PRESSURE[0]:  # a panel: see test_blood_pressure_is_a_panel
             continue
-        name, shown, unit = NAME_OF[loinc(one)]
-        assert one["code"]["coding"][0]["system"] == LOINC
-        assert one["code"]["coding"][0].get("display", "") == shown
-        assert one["valueQuantity"]["code"] == unit
+        name, shown, unit = NAME_OF[loinc(observation)]
+        assert observation["code"]["coding"][0]["system"] == LOINC
+        assert observation["code"]["coding"][0].get("display", "") == shown
+        assert observation["valueQuantity"]["code"] == unit
         if name in visit.accepted:
-            assert one["valueQuantity"]["value"] == round(visit.accepted[name].value, 1)
+            assert observation["valueQuantity"]["value"] == round(visit.accepted[name].value, 1)
 
 
 def test_each_measured_quantity_has_its_own_code_or_none() -> None:
@@ -137,9 +137,9 @@ def test_what_could_not_be_verified_has_no_code(stem: str) -> None:
     """Skinfold sites, waist ratios, the hip and lean mass; nor SNOMED, which needs a licence."""
     tree = bundle_of(stem)
     assert "coding" not in lean_of(tree)["code"]
-    for one in observations(tree):
-        if one.get("valueQuantity", {}).get("code") in ("mm", "1"):
-            assert "coding" not in one["code"]
+    for observation in observations(tree):
+        if observation.get("valueQuantity", {}).get("code") in ("mm", "1"):
+            assert "coding" not in observation["code"]
     written = json.dumps(tree)
     for code in ("62409-8", "41982-0", "8342-8", "8343-6", "73965-6", "97058-2", "165186003"):
         assert code not in written
@@ -163,12 +163,12 @@ def test_a_page_of_one_visit_for_each_reader(stem: str, reader: str) -> None:
 @every_example
 def test_vital_signs_are_plain_quantities_in_the_fixed_unit(stem: str) -> None:
     """Weight, height and BMI, and nothing else (FHIR R4's profiles fix code and unit)."""
-    for one in observations(bundle_of(stem)):
-        categories = {x["code"] for group in one["category"] for x in group["coding"]}
-        assert ("vital-signs" in categories) == (loinc(one) in (*VITAL, PRESSURE[0]))
-        if loinc(one) in VITAL:
-            assert one["valueQuantity"]["code"] == VITAL[loinc(one)]
-            assert set(one["valueQuantity"]) == {"value", "unit", "system", "code"}
+    for observation in observations(bundle_of(stem)):
+        categories = {x["code"] for group in observation["category"] for x in group["coding"]}
+        assert ("vital-signs" in categories) == (loinc(observation) in (*VITAL, PRESSURE[0]))
+        if loinc(observation) in VITAL:
+            assert observation["valueQuantity"]["code"] == VITAL[loinc(observation)]
+            assert set(observation["valueQuantity"]) == {"value", "unit", "system", "code"}
 
 
 @every_example
@@ -299,7 +299,7 @@ def test_an_outside_result_that_joined_the_range_is_named() -> None:
     check(tree)
     places = places_of(tree)
     origins = [places[x["reference"]] for x in answer_of(tree)["derivedFrom"]]
-    assert 27.0 in [one["valueQuantity"]["value"] for one in origins]
+    assert 27.0 in [origin["valueQuantity"]["value"] for origin in origins]
 
 
 def test_a_fold_beyond_the_scale_is_at_least_what_the_scale_shows() -> None:

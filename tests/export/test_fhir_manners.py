@@ -41,11 +41,11 @@ def test_a_careful_client_is_given_no_number() -> None:
     masked, whole = bundle_of(CAREFUL, "client"), bundle_of(CAREFUL, "clinician")
     assert is_without_numbers(masked)
     assert not is_without_numbers(whole)
-    assert not [one for one in nodes(masked) if isinstance(one, (int, float))]
-    for one in observations(masked):
-        if "valueString" in one:  # what a doctor should hear of, in the client's words
+    assert not [node for node in nodes(masked) if isinstance(node, (int, float))]
+    for observation in observations(masked):
+        if "valueString" in observation:  # what a doctor should hear of, in the client's words
             continue
-        assert [x["code"] for x in one["dataAbsentReason"]["coding"]] == ["masked"]
+        assert [x["code"] for x in observation["dataAbsentReason"]["coding"]] == ["masked"]
     for site in visit_of(CAREFUL).accepted.values():
         assert round(site.value, 1) in list(nodes(whole))
 
@@ -121,7 +121,7 @@ def test_typed_text_is_cleaned_and_never_run(typed: str, tmp_path: Path) -> None
     tree = json.loads((tmp_path / "x.fhir.json").read_text(encoding="utf-8"))
     assert tree == page.fhir()
     check(tree)
-    for text in (one for one in nodes(tree) if isinstance(one, str)):
+    for text in (node for node in nodes(tree) if isinstance(node, str)):
         assert not any(unicodedata.category(char) in ("Cc", "Cs") for char in text)
         assert not any(unicodedata.bidirectional(char) in TURNS for char in text)
         assert not MARKS & set(text)
@@ -131,7 +131,7 @@ def test_typed_text_is_cleaned_and_never_run(typed: str, tmp_path: Path) -> None
         assert not patients
         assert not any(performers)
     elif typed.isprintable():  # what can be read is kept to the letter
-        assert [one["identifier"] for one in patients] == [[{"value": typed}]]
+        assert [patient["identifier"] for patient in patients] == [[{"value": typed}]]
         assert performers == [[{"display": typed}]] * len(performers)
 
 

@@ -42,7 +42,11 @@ def dated(visit: Visit, days: int) -> Visit:
 
 
 def of_day(tree: Tree, day: object) -> list[Tree]:
-    return [one for one in observations(tree) if one.get("effectiveDateTime") == str(day)]
+    return [
+        observation
+        for observation in observations(tree)
+        if observation.get("effectiveDateTime") == str(day)
+    ]
 
 
 # every visit of the call
@@ -59,21 +63,23 @@ def test_each_visit_has_its_own_observations_with_its_day(stem: str, reader: str
     assert len(of_day(tree, first.day)) + len(of_day(tree, last.day)) == len(observations(tree))
     # an earlier visit says what it says alone, the last also what changed since
     texts = [json.dumps(one["code"]) for one in of_day(tree, first.day)]
-    assert texts == [json.dumps(one["code"]) for one in observations(alone)]
+    assert texts == [json.dumps(observation["code"]) for observation in observations(alone)]
     assert len(of_day(tree, last.day)) >= len(texts)
     assert {x["fullUrl"] for x in alone["entry"]} <= {x["fullUrl"] for x in tree["entry"]}
     patients = [x for x in tree["entry"] if x["resource"]["resourceType"] == "Patient"]
     assert len(patients) == 1
-    assert {one["subject"]["reference"] for one in observations(tree)} == {patients[0]["fullUrl"]}
+    assert {observation["subject"]["reference"] for observation in observations(tree)} == {
+        patients[0]["fullUrl"]
+    }
 
 
 def test_estimates_of_a_visit_rest_on_its_own_readings() -> None:
     last = visit_of("visit")
     tree = foldspan.report(dated(last, -60), last).fhir()
     days = {x["fullUrl"]: x["resource"].get("effectiveDateTime") for x in tree["entry"]}
-    for one in observations(tree):
-        for origin in one.get("derivedFrom", ()):
-            assert days[origin["reference"]] == one["effectiveDateTime"]
+    for observation in observations(tree):
+        for origin in observation.get("derivedFrom", ()):
+            assert days[origin["reference"]] == observation["effectiveDateTime"]
     assert [one["effectiveDateTime"] for one in by_code(tree, FAT)] == [
         str(dated(last, -60).day),
         str(last.day),
@@ -102,7 +108,7 @@ def test_a_code_told_at_one_visit_is_that_of_all() -> None:
     check(tree)
     (patient,) = [x for x in tree["entry"] if x["resource"]["resourceType"] == "Patient"]
     assert patient["resource"]["identifier"] == [{"value": "K-1"}]
-    assert all("reference" in one["subject"] for one in observations(tree))
+    assert all("reference" in observation["subject"] for observation in observations(tree))
 
 
 # sites by their names
@@ -117,7 +123,11 @@ def everything() -> Visit:
 
 
 def test_no_two_sites_share_a_name_or_a_code() -> None:
-    read = [one for one in observations(fhir_of(everything())) if "derivedFrom" not in one]
+    read = [
+        observation
+        for observation in observations(fhir_of(everything()))
+        if "derivedFrom" not in observation
+    ]
     read = [one for one in read if one.get("valueQuantity", {}).get("code") in ("mm", "cm", "kg")]
     assert len(read) == len(MEASURED)
     assert len({one["code"]["text"] for one in read}) == len(MEASURED)
@@ -128,7 +138,10 @@ def test_no_two_sites_share_a_name_or_a_code() -> None:
 
 
 def test_a_fold_and_a_girth_of_one_place_are_told_apart() -> None:
-    read = {one["code"]["text"]: one for one in observations(fhir_of(everything()))}
+    read = {
+        observation["code"]["text"]: observation
+        for observation in observations(fhir_of(everything()))
+    }
     assert read["skinfold thickness, inner (medial) calf"]["bodySite"]["text"] == (
         "inner (medial) calf"
     )
@@ -154,11 +167,11 @@ def decimals(value: float) -> int:
 
 @every_example
 def test_no_number_has_a_decimal_that_nobody_read(stem: str) -> None:
-    for one in observations(bundle_of(stem)):
-        for node in nodes({key: one.get(key) for key in ("valueQuantity", "component")}):
+    for observation in observations(bundle_of(stem)):
+        for node in nodes({key: observation.get(key) for key in ("valueQuantity", "component")}):
             if isinstance(node, dict) and "unit" in node:
                 small_error = node["value"] < 0.05
-                assert decimals(node["value"]) <= (3 if small_error else 1), one["code"]
+                assert decimals(node["value"]) <= (3 if small_error else 1), observation["code"]
 
 
 def test_what_was_read_more_finely_stands_in_the_note() -> None:
@@ -177,7 +190,7 @@ def patient_of(tree: Tree) -> dict[str, Any]:
 
 
 def about(tree: Tree) -> dict[str, Tree]:
-    found = {one["code"]["text"]: one for one in observations(tree)}
+    found = {observation["code"]["text"]: observation for observation in observations(tree)}
     return {text: one for text, one in found.items() if text.startswith(("sex used", "age on"))}
 
 

@@ -40,8 +40,8 @@ ERRORS = dict.fromkeys(MEASURE_UNITS, 0.012) | {
 def material() -> Material:
     """A page whose language has a name for the axis of every measure, also of those not drawn."""
     found = worked_out("visit").material
-    names = {f"picture.axis.{one}": one for one in MEASURE_UNITS}
-    names |= {f"measure.{one}": one for one in MEASURE_UNITS}
+    names = {f"picture.axis.{unit}": unit for unit in MEASURE_UNITS}
+    names |= {f"measure.{unit}": unit for unit in MEASURE_UNITS}
     language = found.language
     return replace(found, language=replace(language, sentences=names | dict(language.sentences)))
 
@@ -116,7 +116,9 @@ def pixel(axis: Any, value: float) -> float:
 def shade(axis: Any, colour: str) -> tuple[float, float]:
     """The two ends of a shade, in pixels."""
     (box,) = [
-        one.get_window_extent() for one in axis.patches if to_hex(one.get_facecolor()) == colour
+        patch.get_window_extent()
+        for patch in axis.patches
+        if to_hex(patch.get_facecolor()) == colour
     ]
     return box.x0, box.x1
 

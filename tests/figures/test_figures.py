@@ -216,10 +216,10 @@ def test_the_trend_has_each_visit_at_its_day_and_its_estimate() -> None:
     (axis,) = draw_trend(TrendPicture(points, legs, "body fat"), SHAPES["screen"]).axes
     dots = [line for line in axis.lines if line.get_marker() == "o"]
     spans = [line for line in axis.lines if line.get_linewidth() == 2.5]
-    assert [float(one.get_ydata()[0]) for one in dots] == [30.0, 29.0, 24.0]
+    assert [float(dot.get_ydata()[0]) for dot in dots] == [30.0, 29.0, 24.0]
     assert [tuple(span.get_ydata()) for span in spans] == [point.range_80 for point in points]
     share = (DAYS[1] - DAYS[0]).days / (DAYS[2] - DAYS[0]).days
-    assert [float(one.get_xdata()[0]) for one in dots] == pytest.approx([0.0, share, 1.0])
+    assert [float(dot.get_xdata()[0]) for dot in dots] == pytest.approx([0.0, share, 1.0])
 
 
 def test_the_ruler_of_a_visit_stands_on_the_means_of_the_limits() -> None:

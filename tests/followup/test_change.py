@@ -321,7 +321,7 @@ def test_trend_of_uneven_days_is_ordinary_least_squares() -> None:
     visits = [visit(weeks, factor) for weeks, factor in given]
     found = foldspan.change(*visits)
     firsts = [between(visits[0], one).percent for one in visits[1:]]
-    values = [0.0, *(one.amount for one in firsts if one is not None)]
+    values = [0.0, *(first.amount for first in firsts if first is not None)]
     months = np.array([7.0 * weeks for weeks, _ in given]) / (365.25 / 12.0)
     assert found.trend.a_month == pytest.approx(np.polyfit(months, values, 1)[0], rel=0.03)
     assert (found.trend.chance_of_fall > 0.5) == (found.trend.a_month < 0.0)

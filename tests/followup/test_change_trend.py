@@ -183,8 +183,8 @@ def test_visits_days_apart_are_no_change_of_fat() -> None:
     all_soon = replace(found, change=soon, step=soon)
     for result in (all_soon, replace(all_soon, trend=None)):
         told = changes_for_client(result)
-        assert all(one.fat_mass is None for one in told)
-        assert not any(one.percent is not None and one.percent.is_real for one in told)
+        assert all(line.fat_mass is None for line in told)
+        assert not any(line.percent is not None and line.percent.is_real for line in told)
 
 
 @pytest.mark.parametrize("fall", [0.0, 1.0, 20.0])

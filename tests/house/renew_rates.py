@@ -34,7 +34,7 @@ def main() -> None:
 
     lines = []
     for sex in SEXES:
-        fifths = ", ".join(f"({one.p:.2f}, {one.y:.2f})" for one in chances_kept(sex).itertuples())
+        fifths = ", ".join(f"({row.p:.2f}, {row.y:.2f})" for row in chances_kept(sex).itertuples())
         lines.append(f'    "{PEOPLE[sex]}": ({fifths}),')
     head = "CHANCES_KEPT: dict[str, tuple[tuple[float, float], ...]] = {"
     learnt_tables.write(MODULE, "CHANCES_KEPT", [head, *lines, "}"])

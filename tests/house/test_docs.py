@@ -166,13 +166,13 @@ def test_every_standard_rule_and_word_stands_in_the_health_tables() -> None:
     named += [f"| {word} |" for word in ALL_WORDS]
     assert [one for one in named if one not in text] == []
     sources = {one.source for one in (*RULES, *REFUSALS, *ALL_STANDARDS)}
-    assert sources <= {one.key for one in HEALTH_SOURCES}
-    assert all(f"**{one.key}**" in text for one in HEALTH_SOURCES)
+    assert sources <= {source.key for source in HEALTH_SOURCES}
+    assert all(f"**{source.key}**" in text for source in HEALTH_SOURCES)
 
 
 def test_the_guide_to_health_is_short_and_tells_the_shares_that_count() -> None:
     text = doc("health.md")
-    assert [one for one in (*INTAKE_KEYS, *INTAKE_COLUMNS) if one not in text] == []
+    assert [key for key in (*INTAKE_KEYS, *INTAKE_COLUMNS) if key not in text] == []
     flat = " ".join(text.split())
     assert len(flat.split()) < 1200
     for share, said in (

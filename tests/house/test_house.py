@@ -117,7 +117,9 @@ def test_kernel_imports_numpy_and_little_else(module: str) -> None:
         top = name.split(".")[0]
         if top == "foldspan" or top in sys.stdlib_module_names:
             continue
-        allowed = any(name == one or name.startswith(f"{one}.") for one in KERNEL_LIBRARIES)
+        allowed = any(
+            name == library or name.startswith(f"{library}.") for library in KERNEL_LIBRARIES
+        )
         assert allowed, name
 
 

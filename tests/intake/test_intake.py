@@ -323,7 +323,9 @@ TOLD: list[tuple[str, float, Lines]] = [
 ]
 
 
-@pytest.mark.parametrize(("age", "lines"), [one[1:] for one in TOLD], ids=[one[0] for one in TOLD])
+@pytest.mark.parametrize(
+    ("age", "lines"), [line[1:] for line in TOLD], ids=[line[0] for line in TOLD]
+)
 def test_what_was_told_is_flagged_without_a_range_as_with_one(age: float, lines: Lines) -> None:
     """docs/health.md: "What was told is flagged all the same"; this woman has no other flag."""
     refused = lines | {"conditions": [*lines.get("conditions", []), "limb_loss"]}
@@ -371,7 +373,9 @@ def test_no_repr_of_a_visit_or_an_intake_holds_a_value() -> None:
     parts = (visit, visit.client, visit.intake, told, result, result.health, *result.flags)
     shown = " ".join(f"{part!r} {part!s}" for part in parts)
     secrets = ("80.125", "4.75", "falls", "147", "93", "17.625", "chinese", "female", "41.375")
-    assert [one for one in secrets if re.search(rf"(?<![\w.]){re.escape(one)}", shown)] == []
+    assert [
+        secret for secret in secrets if re.search(rf"(?<![\w.]){re.escape(secret)}", shown)
+    ] == []
 
 
 @pytest.mark.parametrize("wrong", ["80.125 and falls", {"grip_kg": "80.125 and falls"}])

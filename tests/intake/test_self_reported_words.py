@@ -50,7 +50,12 @@ def test_a_whole_list_typed_as_it_is_printed_is_the_whole_list() -> None:
 
 @pytest.mark.parametrize(
     "phrase",
-    [(word, one) for table in (EVERYDAY, ABROAD) for word, said in table.items() for one in said],
+    [
+        (word, sentence)
+        for table in (EVERYDAY, ABROAD)
+        for word, said in table.items()
+        for sentence in said
+    ],
 )
 def test_everyday_words_mean_one_word_each(phrase: tuple[str, str]) -> None:
     word, said = phrase

@@ -77,7 +77,7 @@ def no_range(
 
 
 def codes(chances: dict[str, Any]) -> list[str]:
-    return sorted(one.rule.code for one in raised_flags(chances))
+    return sorted(flag.rule.code for flag in raised_flags(chances))
 
 
 def pressure(upper: float, lower: float) -> Facts:
@@ -147,7 +147,8 @@ TOLD: list[tuple[list[str], list[str]]] = [
     (adult(facts=told(grip_kg=16.0), age=60.0), []),
     (adult(facts=told(grip_kg=26.9), age=60.0, sex="male", fat=20.0), ["muscle_signs"]),
     (adult(facts=told(grip_kg=27.0), age=60.0, sex="male", fat=20.0), []),
-    *((adult(facts=told(grip_kg=17.9), age=60.0, background=one), ["muscle_signs"]) for one in GROUPS),
+    *((adult(facts=told(grip_kg=17.9), age=60.0, background=group), ["muscle_signs"])
+      for group in GROUPS),
     (adult(facts=told(grip_kg=18.0), age=60.0, background="asian"), []),
     (adult(facts=told(grip_kg=27.9), age=60.0, background="asian", sex="male", fat=20.0),
      ["muscle_signs"]),
@@ -179,8 +180,8 @@ LOSSES: list[tuple[list[str], list[str]]] = [
     (adult(facts=told(lost=(7.0, None), loss_wanted=False)), ["loss_unplanned"]),
     (adult(facts=told(lost=(12.0, None), loss_wanted=False)), ["loss_unplanned"]),
     (adult(facts=told(lost=(12.0, None), loss_wanted=True)), []),
-    *((adult(facts=told(one, lost=(7.0, None), loss_wanted=True)), sorted([one, "loss_with_worry"]))
-      for one in WORRIES),
+    *((adult(facts=told(worry, lost=(7.0, None), loss_wanted=True)), sorted([worry, "loss_with_worry"]))
+      for worry in WORRIES),
     (adult(18.0, 0.4, told(lost=(3.0, None), loss_wanted=True), background="asian"),
      ["bmi_low_with_loss"]),
     (adult(18.0, 0.4, told(lost=(12.0, None)), background="asian"),
@@ -188,16 +189,18 @@ LOSSES: list[tuple[list[str], list[str]]] = [
     (adult(facts=told(lost=(12.0, 6.0), loss_wanted=True)), []),
     (adult(facts=told(lost=(9.0, 1.0), loss_wanted=True)), ["loss_planned_fast"]),
     # where eating is a worry or periods stopped no loss is taken for a planned one
-    *((adult(facts=told(one, lost=(11.3, 3.0), loss_wanted=True)), sorted([one, "loss_with_worry"]))
-      for one in WORRIES),
-    *((adult(facts=told(one, lost=(9.0, 1.0), loss_wanted=True)), sorted([one, "loss_with_worry"]))
-      for one in WORRIES),
-    *((adult(facts=told(one, lost=(11.3, 3.0))), sorted([one, "loss_with_worry"])) for one in WORRIES),
-    *((adult(facts=told(one, lost=(7.0, 8.0))), sorted([one, "loss_with_worry"])) for one in WORRIES),
-    *((adult(facts=told(one, lost=(11.3, 3.0), loss_wanted=False)), sorted([one, "loss_fast"]))
-      for one in WORRIES),
-    *((adult(facts=told(one, lost=(3.0, 1.0), loss_wanted=True)), [one]) for one in WORRIES),
-    *((adult(facts=told(one, lost=(4.0, 0.4), loss_wanted=True)), [one]) for one in WORRIES),
+    *((adult(facts=told(worry, lost=(11.3, 3.0), loss_wanted=True)), sorted([worry, "loss_with_worry"]))
+      for worry in WORRIES),
+    *((adult(facts=told(worry, lost=(9.0, 1.0), loss_wanted=True)), sorted([worry, "loss_with_worry"]))
+      for worry in WORRIES),
+    *((adult(facts=told(worry, lost=(11.3, 3.0))), sorted([worry, "loss_with_worry"]))
+      for worry in WORRIES),
+    *((adult(facts=told(worry, lost=(7.0, 8.0))), sorted([worry, "loss_with_worry"]))
+      for worry in WORRIES),
+    *((adult(facts=told(worry, lost=(11.3, 3.0), loss_wanted=False)), sorted([worry, "loss_fast"]))
+      for worry in WORRIES),
+    *((adult(facts=told(worry, lost=(3.0, 1.0), loss_wanted=True)), [worry]) for worry in WORRIES),
+    *((adult(facts=told(worry, lost=(4.0, 0.4), loss_wanted=True)), [worry]) for worry in WORRIES),
     (adult(facts=told(lost=(4.0, 0.4), loss_wanted=True)), ["loss_planned_fast"]),
     # beside a low weight, little lean mass, an illness
     (adult(18.0, 0.4, told(lost=(3.0, 8.0), loss_wanted=True), background="asian"),
@@ -210,7 +213,7 @@ LOSSES: list[tuple[list[str], list[str]]] = [
     (adult(19.3, 0.42, told(lost=(3.0, 8.0), loss_wanted=False), fat=20.0), ["bmi_low_for_illness"]),
     (adult(19.3, 0.42, told(lost=(3.0, 8.0), loss_wanted=True), fat=20.0), []),
     (adult(19.3, 0.42, told(lost=(3.0, 8.0)), fat=20.0), []),
-    *((adult(19.3, 0.42, told("eating_little"), background=one), ["not_well"]) for one in GROUPS),
+    *((adult(19.3, 0.42, told("eating_little"), background=group), ["not_well"]) for group in GROUPS),
     (adult(21.5, 0.42, told("eating_little"), age=70.0), ["bmi_low_for_illness", "not_well"]),
     (adult(21.5, 0.42, told("eating_little"), age=69.9), ["not_well"]),
     (adult(21.5, 0.42, told("eating_little"), age=70.0, background="asian"), ["not_well"]),
@@ -284,7 +287,7 @@ MEASURED: list[tuple[list[str], list[str]]] = [
     # lean mass
     (adult(19.0, 0.42, fat=27.0), ["lean_low"]),
     (adult(19.0, 0.42, fat=20.5), []),
-    *((adult(19.0, 0.42, fat=27.0, background=one), []) for one in GROUPS),
+    *((adult(19.0, 0.42, fat=27.0, background=group), []) for group in GROUPS),
     (adult(19.5, 0.42, fat=18.0, sex="male"), ["lean_low"]),
     # poor muscle with much weight or waist, from 65 on
     (adult(31.0, 0.45, told("falls"), age=66.0), ["muscle_and_weight"]),

@@ -145,7 +145,7 @@ def session_of(facts: dict[str, Any]) -> foldspan.Visit:
     answers |= {"guardian": True, "plan": ["quick"]} | tree["client"] | tree.get("intake", {})
     if "blood_pressure_mmhg" in answers:
         numbers = answers["blood_pressure_mmhg"].split("/")
-        answers["blood_pressure_mmhg"] = [float(one) for one in numbers]
+        answers["blood_pressure_mmhg"] = [float(number) for number in numbers]
     for section, unit in (("mass_height", ""), ("girths_cm", "_cm"), ("skinfolds_mm", "_mm")):
         for name, value in tree.get(section, {}).items():
             answers[f"1.{name}{unit}"] = {"value": value}
@@ -211,9 +211,11 @@ def check_session(facts: dict[str, Any], flags: tuple[SpokenFlag, ...]) -> bool:
     return True
 
 
-ADULTS = [joined(one) for one in PEOPLE.values()]
+ADULTS = [joined(person) for person in PEOPLE.values()]
 MEN = [
-    joined(one, {"sex": "male"}) for one in PEOPLE.values() if not {"periods_stopped"} & one.keys()
+    joined(person, {"sex": "male"})
+    for person in PEOPLE.values()
+    if not {"periods_stopped"} & person.keys()
 ]
 
 
@@ -241,7 +243,7 @@ def test_an_adult_has_the_same_flags_as_a_visit_a_session_and_a_row(
 def test_who_gets_no_range_has_the_same_flags_as_a_visit_a_session_and_a_row(
     why: str, sex: str
 ) -> None:
-    people = [joined(one, BARRED[why], {"sex": sex}) for one in PEOPLE.values()]
+    people = [joined(person, BARRED[why], {"sex": sex}) for person in PEOPLE.values()]
     lines = rows_of(people)
     assert any(cells(line, "borderline_flags") for line in lines)
     sessions = 0
@@ -282,7 +284,7 @@ def test_who_gets_no_range_for_a_doubt_has_all_flags_but_those_of_fat(
 
 def test_of_unknown_age_is_flagged_what_needs_no_range_each_once() -> None:
     """Taken for an adult; the flags of a visit that has no range for another reason."""
-    of_forty = [one for one in PEOPLE.values() if "age_years" not in one]
+    of_forty = [person for person in PEOPLE.values() if "age_years" not in person]
     people = [joined(one, {"age_years": None}) for one in of_forty]
     for facts, line in zip(of_forty, rows_of(people), strict=True):
         flags = health_of(joined(facts, BARRED["fluid"])).flags
@@ -292,11 +294,11 @@ def test_of_unknown_age_is_flagged_what_needs_no_range_each_once() -> None:
 def test_company_in_a_table_changes_no_flag() -> None:
     """Every kind of row in one table: with a range, without, of either sex and of none."""
     people = [
-        joined(one, why, {"sex": sex, "age_years": age or one.get("age_years", 40.0)})
+        joined(person, why, {"sex": sex, "age_years": age or person.get("age_years", 40.0)})
         for sex in ("female", "male", "", "both")
         for why in ({}, *BARRED.values())
         for age in (0.0, 15.0)
-        for one in list(PEOPLE.values())[::5]
+        for person in list(PEOPLE.values())[::5]
     ]
     named = ["flags", "borderline_flags", "worst_flag_level"]
     together = rows_of(people)

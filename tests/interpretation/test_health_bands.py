@@ -51,7 +51,7 @@ def test_chances_sum_to_one_and_rise_with_the_measure(standard: Any) -> None:
 
 @pytest.mark.parametrize("standard", ALL_STANDARDS, ids=lambda one: one.key)
 def test_a_value_without_error_is_wholly_in_its_own_band(standard: Any) -> None:
-    near = [np.nextafter(one, side) for one in standard.limits for side in (0.0, 1e9)]
+    near = [np.nextafter(limit, side) for limit in standard.limits for side in (0.0, 1e9)]
     values = np.array([*standard.limits, *near])
     chances = probabilities(standard, Measured(values, np.zeros_like(values)))
     for value, column in zip(values, chances.T, strict=True):

@@ -295,7 +295,7 @@ def test_little_fat_is_flagged_from_three_chances_in_ten() -> None:
     rows = raised(chances)
     assert rows["fat_very_low"].tolist() == [True, False]
     assert rows["fat_near_minimum"].tolist() == [False, True]
-    assert [one.rule.code for one in raised_flags(chances, 1)] == ["fat_near_minimum"]
+    assert [flag.rule.code for flag in raised_flags(chances, 1)] == ["fat_near_minimum"]
 
 
 def test_signs_that_cannot_wait_in_pregnancy_and_after_a_birth() -> None:
@@ -343,7 +343,9 @@ def test_height_lost() -> None:
         return foldspan.Visit.from_dict(tree)
 
     def found(*heights: float, age: float = 71) -> list[str]:
-        return [flag.code for flag in foldspan.change(*(at(one, age) for one in heights)).flags]
+        return [
+            flag.code for flag in foldspan.change(*(at(height, age) for height in heights)).flags
+        ]
 
     assert found(164.0, 160.5) == ["height_lost"]
     assert found(164.0, 161.5) == []

@@ -71,8 +71,8 @@ def test_bands_of_fat_are_not_shown_to_athletes() -> None:
         )
         for trained in (False, True)
     )
-    assert "fat_percent" in {one.measure for one in client_bands(plain.material)}
-    shown = {one.measure for one in client_bands(athlete.material)}
+    assert "fat_percent" in {band.measure for band in client_bands(plain.material)}
+    shown = {band.measure for band in client_bands(athlete.material)}
     assert "fat_percent" not in shown
     assert "bmi" not in shown
     assert "waist_to_height" in shown

@@ -32,7 +32,7 @@ WIDER_TEXT = (
 # smallest letters of a picture [CSS pixels]; common practice, no source
 SMALLEST = 11.0
 SEEN: tuple[tuple[int, browser_pages.Media], ...] = (
-    *((one, "screen") for one in WIDTHS),
+    *((width, "screen") for width in WIDTHS),
     (browser_pages.PAPER_WIDTH, "print"),
 )
 # the plain page, the longest ones in either language, the other paper, and pages of few words
@@ -81,9 +81,9 @@ def violations(found: Any) -> list[str]:
     assert len(answer["passes"]) > 5, "axe has looked at next to nothing"
     unsure = [one for one in answer["incomplete"] if one["id"] == "color-contrast"]
     return [
-        f"{one['id']}: {node['html'][:100]}"
-        for one in (*answer["violations"], *unsure)
-        for node in one["nodes"]
+        f"{violation['id']}: {node['html'][:100]}"
+        for violation in (*answer["violations"], *unsure)
+        for node in violation["nodes"]
     ]
 
 
@@ -197,7 +197,7 @@ def paper_of(context: BrowserContext, name: str, folder: Path) -> list[tuple[flo
         found.at(browser_pages.PAPER_WIDTH, "print")
         printed = found.page.pdf(prefer_css_page_size=True)
     sheets = [page.mediabox for page in pypdf.PdfReader(io.BytesIO(printed)).pages]
-    return [(float(one.width) * MM, float(one.height) * MM) for one in sheets]
+    return [(float(sheet.width) * MM, float(sheet.height) * MM) for sheet in sheets]
 
 
 @pytest.mark.parametrize("name", ON_ONE_SHEET)
@@ -276,7 +276,7 @@ HEARD = (
 def test_a_bad_page_is_told(context: BrowserContext, tmp_path: Path) -> None:
     with opened(context, BAD_BODY, tmp_path, 1280) as found:
         faults = browser_pages.faults_of(found, 1280)
-        against = {one.split(":")[0] for one in violations(found)}
+        against = {violation.split(":")[0] for violation in violations(found)}
     missed = [one for one in HEARD if not any(fault.startswith(one) for fault in faults)]
     assert missed == []
     assert against >= {"color-contrast", "html-has-lang"}

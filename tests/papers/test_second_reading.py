@@ -360,6 +360,6 @@ def test_biases_found_in_latin_american_women_are_noted() -> None:
         ("durnin_womersley1974_female_4site", "35.8%"),
         ("jackson_pollock_ward1980_female_3site", "26.5%"),
     ):
-        (told,) = [one for one in equation_by_key(key).known_bias if "Aristizábal" in one]
+        (told,) = [offset for offset in equation_by_key(key).known_bias if "Aristizábal" in offset]
         assert read in told
         assert "31.5%" in told

@@ -107,7 +107,7 @@ def _is_allowed(
         # one that goes on after its closing quote is kept as typed, where Python joins the two
         pairs = list(zip(cells, same[0], strict=False))
         return len(cells) == len(same[0]) and all(a == b or a.startswith('"') for a, b in pairs)
-    start = max(one for one in theirs if one <= at)
+    start = max(place for place in theirs if place <= at)
     length = theirs[start][1]
     # below a quote that is open to the end of the file, or within one that is too long for a note
     is_open_below = start < at and start + length >= count

@@ -49,7 +49,9 @@ def test_the_commands_see_what_was_added_and_corrected(run: Run, path: str) -> N
         exported = book.export("K-014")
     assert kept.visit is not None
     assert kept.visit.sites["triceps_mm"].readings[0] == 13.1
-    assert [(one.who, one.why) for one in kept.corrections] == [("T-02", "slip")]
+    assert [(correction.who, correction.why) for correction in kept.corrections] == [
+        ("T-02", "slip")
+    ]
     assert exported == json.loads(run("records", "export", "K-014", "--book", path)[1])
 
 

@@ -288,13 +288,13 @@ def test_a_flipped_bit_never_ends_in_a_crash_or_a_changed_file(
     known = {"", "other content", "E701", "E702", "E704"}
     # bytes 60 to 63 hold the version of the schema: a larger one is a newer one
     newer = {(at, bit, "E703") for at in range(60, 64) for bit in range(8)}
-    wrong = [one for one in flips if one[2] not in known and one not in newer]
-    assert sum(one[2] in ("E701", "E702") for one in flips) > len(flips) / 2
+    wrong = [flip for flip in flips if flip[2] not in known and flip not in newer]
+    assert sum(flip[2] in ("E701", "E702") for flip in flips) > len(flips) / 2
     assert wrong == []
 
 
 def test_a_flipped_bit_never_shows_other_content(flips: list[tuple[int, int, str]]) -> None:
-    assert [one for one in flips if one[2] == "other content"] == []
+    assert [flip for flip in flips if flip[2] == "other content"] == []
 
 
 def fill(book: Book, visit: int) -> tuple[int, Problem]:

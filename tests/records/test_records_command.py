@@ -29,7 +29,7 @@ from foldspan.session.state import State
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 VISIT = EXAMPLES / "visit.toml"
-SOUND = sorted(one.name for one in EXAMPLES.glob("*.toml") if one.name != "faulty.toml")
+SOUND = sorted(path.name for path in EXAMPLES.glob("*.toml") if path.name != "faulty.toml")
 NOBODY = 65534
 RARE, RARE_READING = "K-0QZ7XW", 13.577321  # nowhere else in a file
 Answer = tuple[int, str, str]
@@ -93,7 +93,7 @@ def test_list_and_show(call: Run, book: Path) -> None:
     out = call("show", "K-014", "--visit", 1)[1]
     assert ("(18, 21, 18.5" in out, "2026-05-27" in out) == (True, False)
     shown = json.loads(call("show", "K-014", "--json")[1])
-    assert [one["visit"] for one in shown["visits"]] == [1, 2]
+    assert [visit["visit"] for visit in shown["visits"]] == [1, 2]
 
 
 @pytest.mark.parametrize(
@@ -129,9 +129,9 @@ def test_a_correction_leaves_what_was_typed_first(call: Run, book: Path) -> None
     assert stands["skinfolds_mm"]["triceps"] == [21.0, 22.5]
     assert stands["skinfolds_mm"]["suprailiac_anterior"] == [18.0, 18.5]
     assert stands["visit"]["tester"] == "T-03"
-    told = [one["body"] for one in first["events"][1:]]
-    assert [one["value"] for one in told] == [22.5, "T-03", None]
-    assert all(one["who"] == "T-09" and one["why"] for one in told)
+    told = [event["body"] for event in first["events"][1:]]
+    assert [line["value"] for line in told] == [22.5, "T-03", None]
+    assert all(line["who"] == "T-09" and line["why"] for line in told)
     shown = call("show", "K-014", "--visit", 1)[1]
     assert shown.count("T-09") == 3
 
@@ -171,7 +171,7 @@ def test_exports_are_read_by_others(call: Run, book: Path, tmp_path: Path) -> No
     code, out, err = installed("export", "K-014", "--book", book)
     assert (code, err) == (0, "")
     tree = json.loads(out)
-    assert (tree["code"], [one["visit"] for one in tree["visits"]]) == ("K-014", [1, 2])
+    assert (tree["code"], [visit["visit"] for visit in tree["visits"]]) == ("K-014", [1, 2])
     place = tmp_path / "out.csv"
     assert call("export", "K-014", "-o", place)[:2] == (0, "")
     rows = list(csv.DictReader(io.StringIO(place.read_text("utf-8"))))
@@ -211,8 +211,8 @@ def test_a_visit_without_a_reading_does_not_hide_the_others(call: Run, book: Pat
 
 def holds(folder: Path, *texts: str) -> list[str]:
     """Files of a folder that hold any of the texts, byte for byte."""
-    found = [one for one in sorted(folder.iterdir()) for text in texts
-             if text.encode() in one.read_bytes()]  # fmt: skip
+    found = [path for path in sorted(folder.iterdir()) for text in texts
+             if text.encode() in path.read_bytes()]  # fmt: skip
     return sorted({one.name for one in found})
 
 
@@ -377,7 +377,7 @@ def test_a_book_that_may_only_be_read(book: Path, tmp_path: Path, closed: str) -
             ):  # what was kept last stands beside a book whose end was no end
                 opened.name("K-014", "the early one")
             some = "book.sqlite*" if closed.endswith("log") else "book.sqlite"
-            kept = [Path(shutil.copy(one, folder)) for one in book.parent.glob(some)]
+            kept = [Path(shutil.copy(path, folder)) for path in book.parent.glob(some)]
         for one in (Path(folder), *kept):
             os.chown(one, *((NOBODY, NOBODY) if os.geteuid() == 0 else (-1, -1)))
             one.chmod(0o600 if closed == "folder" else 0o400)

@@ -16,7 +16,7 @@ Answer = tuple[int, str, str]
 Run = Callable[..., Answer]
 EXAMPLES = Path(__file__).parents[2] / "examples"
 VISITS = sorted(path for path in EXAMPLES.iterdir() if path.suffix in (".toml", ".json"))
-SOUND = [one for one in VISITS if one.stem != "faulty"]
+SOUND = [visit for visit in VISITS if visit.stem != "faulty"]
 CODE = "W-041"
 TOLD: tuple[tuple[str, Any], ...] = (
     ("consent.store", True),

@@ -143,7 +143,10 @@ def wanting(fields: dict[str, Any], told: dict[str, str]) -> list[str]:
 
 
 def test_every_field_has_its_meaning_and_unit() -> None:
-    found = {one.__name__: wanting(fields_of(one), descriptions(one)) for one in public_classes()}
+    found = {
+        class_.__name__: wanting(fields_of(class_), descriptions(class_))
+        for class_ in public_classes()
+    }
     assert {name: fields for name, fields in found.items() if fields} == {}
 
 
@@ -157,7 +160,7 @@ def test_the_walk_reaches_what_users_get() -> None:
         "PrecisionResult", "SitePrecision", "Precision", "Digits", "Calibration", "Judgement",
         "LearntCorrection", "LocalCorrection", "BookVisit", "Correction", "Equation",
     }  # fmt: skip
-    assert {one.__name__ for one in typing.get_args(document.Part)} <= names
+    assert {arg.__name__ for arg in typing.get_args(document.Part)} <= names
     assert date not in public_classes()
 
 

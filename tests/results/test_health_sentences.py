@@ -194,10 +194,10 @@ def tall(*heights: float | None, age: float = 71.0) -> list[foldspan.Visit]:
     trees = [
         {
             "client": {"sex": "female", "age_years": age},
-            "mass_height": {"weight_kg": 62.0} | ({"height_cm": one} if one else {}),
+            "mass_height": {"weight_kg": 62.0} | ({"height_cm": height} if height else {}),
             "girths_cm": {"waist_midpoint": 80.0, "neck": 33.0, "hip": 99.0},
         }
-        for one in heights
+        for height in heights
     ]
     return [foldspan.Visit.from_dict(tree) for tree in trees]
 

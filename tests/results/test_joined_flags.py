@@ -73,7 +73,7 @@ def test_joined_from_two_places_is_what_one_place_would_raise(seed: int) -> None
     levels = [LEVELS.index(one.level) for one in joined]
     assert levels == sorted(levels, reverse=True)
     ladders = [RULE_BY_CODE[one.code].ladder for one in joined]
-    assert all(ladders.count(one) == 1 for one in ladders if one)
+    assert all(ladders.count(ladder) == 1 for ladder in ladders if ladder)
 
 
 def test_a_flag_of_both_places_is_that_of_the_visit() -> None:

@@ -83,7 +83,7 @@ def test_summary_counts_rows_reasons_and_referrals(table: Path, tmp_path: Path) 
     assert sum(summary["verdicts"].values()) == 3
     for sexes in summary["bands"].values():
         for labels in sexes.values():
-            assert sum(one["share"] for one in labels.values()) == pytest.approx(1.0, abs=0.002)
+            assert sum(label["share"] for label in labels.values()) == pytest.approx(1.0, abs=0.002)
 
 
 def test_every_verdict_is_counted_as_the_rows_have_it(tmp_path: Path) -> None:

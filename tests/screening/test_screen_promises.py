@@ -213,7 +213,7 @@ def test_round_numbers_are_told_from_30_readings_and_4_in_10(
     lines += ["female,41,T-8,21.2"] * 40
     summary, _ = screened(tmp_path, "sex,age_years,tester,triceps_mm", lines)
     told = [one for one in summary.quality if "whole multiples of 5" in one]
-    assert [("T-9" in one, "T-8" in one) for one in told] == [(True, False)] * is_told
+    assert [("T-9" in line, "T-8" in line) for line in told] == [(True, False)] * is_told
 
 
 def test_what_matters_and_could_not_be_read_is_counted(tmp_path: Path) -> None:

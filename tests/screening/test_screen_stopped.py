@@ -69,7 +69,9 @@ class Running:
     def left_over(self, seconds: float) -> list[int]:
         """Worker processes that live on after that time."""
         end = time.monotonic() + seconds
-        while (alive := [one for one in self.workers if _is_alive(one)]) and time.monotonic() < end:
+        while (
+            alive := [worker for worker in self.workers if _is_alive(worker)]
+        ) and time.monotonic() < end:
             time.sleep(0.05)
         return alive
 

@@ -121,7 +121,7 @@ def test_each_line_of_a_page_can_be_named_alone(page: str) -> None:
             assert parsed.event == "page", (line, parsed.problem)
             values = dict(parsed.body or {})["values"]
             others = [word for word in state.prompt.words if word != key]
-            assert all(values[one] in (False, "none") for one in others)
+            assert all(values[other] in (False, "none") for other in others)
             after = state.after(parsed.event, parsed.body or {})
             assert after.known.get(key) is True or after.prompt.key == key
 

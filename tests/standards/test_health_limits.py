@@ -345,7 +345,9 @@ def for_everybody(check: Callable[[list[Standard], str], None]) -> None:
 def test_no_system_answers_one_person_twice() -> None:
     def check(covering: list[Standard], background: str) -> None:
         theirs = [one for one in covering if not one.backgrounds or background in one.backgrounds]
-        twice = [name for name, n in Counter(one.system for one in theirs).items() if n > 1]
+        twice = [
+            name for name, n in Counter(standard.system for standard in theirs).items() if n > 1
+        ]
         assert not twice, f"{background or 'no background stated'}: {twice}"
 
     for_everybody(check)

@@ -112,7 +112,7 @@ def with_a_range() -> list[Rule]:
 
 def groups(careful: bool) -> Iterator[list[Rule]]:
     """Every rule alone, every two of different ladders, and many at once."""
-    rules = [one for one in with_a_range() if careful or one.code != "eating_concern"]
+    rules = [rule for rule in with_a_range() if careful or rule.code != "eating_concern"]
     yield from ([rule] for rule in rules)
     for one, other in combinations(rules, 2):
         if one.ladder != other.ladder or not one.ladder:
@@ -144,7 +144,7 @@ def test_every_notice_stands_on_the_page_and_it_stays_short(stem: str, language:
 @pytest.mark.parametrize("language", ["en", "de"])
 @pytest.mark.parametrize("stem", ["trend", "outside_results"])
 def test_with_all_notices_at_once_it_is_still_one_sheet(stem: str, language: str) -> None:
-    calm = [one for one in with_a_range() if one.level != "refer_urgently"]
+    calm = [rule for rule in with_a_range() if rule.level != "refer_urgently"]
     rules = one_of_each_ladder(random.Random(5), calm)
     assert len(rules) > 15
     first, *shorter = client_pages(flagged(stem, [*rules], language))
@@ -245,7 +245,7 @@ def test_the_text_of_a_client_leaves_no_notice_out_either(language: str) -> None
 
 
 def test_the_text_of_a_client_stays_short() -> None:
-    calm = [one for one in with_a_range() if one.level in ("refer_soon", "advise")]
+    calm = [rule for rule in with_a_range() if rule.level in ("refer_soon", "advise")]
     calm = [one for one in calm if one.code != "eating_concern"]
     for rules in combinations(calm, 2):
         told = client_words(flagged("disagreement", [*rules]).explanation)

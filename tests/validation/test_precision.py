@@ -119,7 +119,7 @@ def test_a_bad_cell_is_named_and_the_other_sites_stay(cell: object, code: str) -
     assert codes(table) == [code]
     assert "row 2, triceps_mm_2" in table.problems[0].where
     assert table.problems[0].remedy
-    assert {one.quantity for one in table.repeats} >= {"thigh_mm"}
+    assert {repeat.quantity for repeat in table.repeats} >= {"thigh_mm"}
     assert table.cells == 4
     assert table.cells_counted == (2 if cell == "60+" else 3)
     assert not table.is_complete

@@ -80,7 +80,7 @@ def test_a_wrong_option_and_a_refused_change_say_what_cannot_wait() -> None:
     assert [problem.code for problem in caught.value.problems] == ["E127", "E202"]
     # a conversion that was made for men of sport
     woman = Visit.from_dict(tree_of({"symptoms": ["chest_pain"]}))
-    fits_men = next(one.key for one in CONVERSIONS if one.sex == "male")
+    fits_men = next(conversion.key for conversion in CONVERSIONS if conversion.sex == "male")
     with pytest.raises(FoldspanError) as caught:
         foldspan.reconcile(woman, conversion=fits_men)
     assert [problem.code for problem in caught.value.problems] == ["E127", "E501"]

@@ -171,8 +171,8 @@ def test_the_new_equations_are_read_in_print() -> None:
 def test_what_is_left_out_has_a_reason_and_no_card() -> None:
     """Of twenty equations met ten became cards; ten are written down with what was read and why not."""
     assert len(LEFT_OUT) + len(TYPED) == 20
-    assert len({one.name for one in LEFT_OUT}) == len(LEFT_OUT)
-    for one in LEFT_OUT:
-        assert one.as_read
-        assert one.where
-        assert len(one.why) > 20
+    assert len({left_out_card.name for left_out_card in LEFT_OUT}) == len(LEFT_OUT)
+    for left_out_card in LEFT_OUT:
+        assert left_out_card.as_read
+        assert left_out_card.where
+        assert len(left_out_card.why) > 20

@@ -107,10 +107,10 @@ def trees(examples: Path) -> Iterator[tuple[str, Tree]]:
     })  # fmt: skip
     learnt = foldspan.learn_correction(people).correction
     yield "reconcile", foldspan.reconcile(first, reference_method="dxa", local=learnt).to_dict()
-    for one in (first, visit("told_at_intake"), open_sex, young):
-        yield "reconcile", foldspan.reconcile(one).to_dict()
-    for one in (visit("outside_results"), visit("disagreement"), young, Visit.from_dict(slip)):
-        yield "explain", foldspan.explain(one).to_dict()
+    for client in (first, visit("told_at_intake"), open_sex, young):
+        yield "reconcile", foldspan.reconcile(client).to_dict()
+    for client in (visit("outside_results"), visit("disagreement"), young, Visit.from_dict(slip)):
+        yield "explain", foldspan.explain(client).to_dict()
     yield "sheet", sheet_tree(check_sheet(Sheet(27.0, 21.6, 57.4, 80.0)))
     yield "change", foldspan.change(first, later).to_dict()
     yield "change", foldspan.change(first, later, Visit.from_dict(last)).to_dict()
@@ -171,24 +171,26 @@ def _section(name: str, keys: dict[str, Any]) -> str:
 def _documented(shape: Shape) -> dict[str, str]:
     """Return key → what it holds; words of our own before those of a field, the first class first."""
     known: dict[str, str] = {}
-    for one in reversed(shape.classes):
-        known |= _fields(one)
+    for class_ in reversed(shape.classes):
+        known |= _fields(class_)
     return {key: _plain(words) for key, words in (known | dict(shape.own)).items()}
 
 
-def _fields(one: type) -> dict[str, str]:
+def _fields(class_: type) -> dict[str, str]:
     """Return field or property → its documentation, from below the field or from the class's list."""
     known: dict[str, str] = {}
-    listed = re.findall(r"^(\w+(?:, \w+)*) : .*\n((?: {4}.*\n?)+)", inspect.getdoc(one) or "", re.M)
+    listed = re.findall(
+        r"^(\w+(?:, \w+)*) : .*\n((?: {4}.*\n?)+)", inspect.getdoc(class_) or "", re.M
+    )
     for names, words in listed:
         known |= dict.fromkeys(names.split(", "), words)
-    (body,) = ast.parse(textwrap.dedent(inspect.getsource(one))).body
+    (body,) = ast.parse(textwrap.dedent(inspect.getsource(class_))).body
     assert isinstance(body, ast.ClassDef)
     for line, below in zip(body.body, body.body[1:], strict=False):
         if isinstance(line, ast.AnnAssign) and isinstance(below, ast.Expr):
             assert isinstance(line.target, ast.Name)
             known[line.target.id] = str(ast.literal_eval(below.value))
-    for name, member in vars(one).items():
+    for name, member in vars(class_).items():
         if isinstance(member, property):
             known[name] = (inspect.getdoc(member) or "").split("\n\n")[0]
     return known

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from foldspan.cli.doc_pages.json_shapes import CHANGES, COMMAND_SHAPES, MASSES, Shape, one
+from foldspan.cli.doc_pages.json_shapes import CHANGES, COMMAND_SHAPES, MASSES, Shape, shaped
 from foldspan.explanation.correction_used import LocalUsed
 from foldspan.explanation.decomposition import Pair, Reason
 from foldspan.explanation.next_measurement import NextMeasurement
@@ -60,7 +60,7 @@ PARTS: dict[str, Shape] = {
             "ordinary": "Whether chance alone makes as much in 1 case of 10 or more.",
             "levelled": "Whether their known average errors were corrected.",
         },
-        one(reasons="reason"),
+        shaped(reasons="reason"),
     ),
     "reason": Shape("One reason for a difference", (Reason,)),
     "slip": Shape(
@@ -183,7 +183,7 @@ PARTS: dict[str, Shape] = {
             "reliability": "For the coefficient of reliability [at most 1].",
             "status": "How surely they are known.",
         },
-        one(within="two_targets", between="two_targets"),
+        shaped(within="two_targets", between="two_targets"),
     ),
     "two_targets": Shape(
         "Two targets",
@@ -231,7 +231,7 @@ PARTS: dict[str, Shape] = {
             "small_print": "The small print at the end.",
             "letterhead": "Who writes, a line each; empty where that is not known.",
         },
-        one(parts="part"),
+        shaped(parts="part"),
     ),
     "part": Shape(
         "One part of a page; which keys it has depends on its kind",

@@ -33,7 +33,7 @@ class Shape:
     holds: Mapping[str, tuple[str, int]] = field(default_factory=dict)
 
 
-def one(**shapes: str) -> dict[str, tuple[str, int]]:
+def shaped(**shapes: str) -> dict[str, tuple[str, int]]:
     """Keys that hold a shape itself, or a list of it."""
     return {key: (shape, 0) for key, shape in shapes.items()}
 
@@ -41,8 +41,8 @@ def one(**shapes: str) -> dict[str, tuple[str, int]]:
 VERSION = {"schema_version": "Version of the form of this JSON; it goes up where a key is renamed."}
 LOCAL = {"local_correction": "The site's own correction that the answer holds, null without one."}
 CARE = {"careful_words": "Whether eating is a worry, so that the client is shown no number."}
-RANGES = one(fat_percent="range", fat_mass_kg="range", fat_free_mass_kg="range")
-CHANGES = one(
+RANGES = shaped(fat_percent="range", fat_mass_kg="range", fat_free_mass_kg="range")
+CHANGES = shaped(
     fat_percent="difference", fat_mass_kg="difference", fat_free_mass_kg="difference",
     weight_kg="difference", sum_of_folds_mm="difference",
 )  # fmt: skip
@@ -67,7 +67,7 @@ COMMAND_SHAPES: dict[str, Shape] = {
             "by_sex": "Only where it is open which equations fit: an answer for each sex.",
         },
         RANGES
-        | one(
+        | shaped(
             local_correction="correction",
             misfit="misfit",
             methods="method",
@@ -93,7 +93,7 @@ COMMAND_SHAPES: dict[str, Shape] = {
             "measure_all_again": "Whether the methods disagree: every site wants measuring once more.",
             "outside_results": "Results from elsewhere against the range.",
         },
-        one(
+        shaped(
             fat_percent="range",
             local_correction="correction",
             findings="finding",
@@ -119,7 +119,7 @@ COMMAND_SHAPES: dict[str, Shape] = {
             "fat_free_mass_kg": "All but fat [kg], bone in it or not as the sheet has it.",
             "weight_kg": "Body weight [kg], given or worked out from the others.",
         },
-        one(corrections="sheet_correction"),
+        shaped(corrections="sheet_correction"),
     ),
     "change": Shape(
         "What changed between visits",
@@ -141,7 +141,7 @@ COMMAND_SHAPES: dict[str, Shape] = {
         },
         CHANGES
         | {"girths_cm": ("difference", 1)}
-        | one(
+        | shaped(
             local_correction="correction",
             flags="flag",
             since_last="step",
@@ -157,13 +157,13 @@ COMMAND_SHAPES: dict[str, Shape] = {
             "digit_preference": "Tester → unit → last digits.",
         },
         {"sites": ("site", 1), "digit_preference": ("digits", 2), "own_errors": ("own_error", 2)}
-        | one(counts="precision_counts", remarks="remark"),
+        | shaped(counts="precision_counts", remarks="remark"),
     ),
     "calibrate": Shape(
         "How often ranges hold a reference",
         (Calibration,),
         VERSION | {"all": "Everybody who was judged."},
-        one(counts="calibrate_counts", all="judgement")
+        shaped(counts="calibrate_counts", all="judgement")
         | {"groups": ("judgement", 2), "ways": ("judgement", 1), "equations": ("judgement", 1)},
     ),
     "screen": Shape(
@@ -177,7 +177,7 @@ COMMAND_SHAPES: dict[str, Shape] = {
             "columns": "Name of a column in the table → its name here.",
             "not_used": "Columns whose names are not known.",
         },
-        one(local_correction="correction") | {"bands": ("share", 3)},
+        shaped(local_correction="correction") | {"bands": ("share", 3)},
     ),
     "equations": Shape(
         "One equation of the catalogue, or one conversion from density to fat",
@@ -217,6 +217,6 @@ COMMAND_SHAPES: dict[str, Shape] = {
             "explain": "Why the methods differ.",
             "changes": "The change from each visit to the next; null where none could be judged.",
         },
-        one(page="page", reconcile="reconcile", explain="explain", changes="change"),
+        shaped(page="page", reconcile="reconcile", explain="explain", changes="change"),
     ),
 }
