@@ -39,8 +39,8 @@ COLUMNS = {
 }
 LIMITS = (0.0, 25.0, 30.0, 40.0, np.inf)
 # Share of adults of 20 and over by class of body mass index, 1999-2002 (Hedley 2004, JAMA 291:2847-2850,
-# not verified in print: 25 and over 68.8% of men and 61.6% of women, 30 and over 27.6% and 33.2%, 40 and over 3.3%
-# and 6.4%).
+# not verified in print: 25 and over 68.8% of men and 61.6% of women, 30 and over 27.6% and 33.2%, 40 and
+# over 3.3% and 6.4%).
 SHARES: dict[Sex, tuple[float, ...]] = {
     "female": (0.384, 0.284, 0.268, 0.064),
     "male": (0.312, 0.412, 0.243, 0.033),

@@ -30,13 +30,14 @@ def mean_of(sex: Sex, name: str, oldest: float = 200.0) -> float:
 @pytest.mark.parametrize(
     ("sex", "name", "oldest", "published"),
     [
-        # Ogden 2004, Advance Data 347 (NHANES 1999-2002, ages 20 to 74): 191.0 and 164.3 lb; all four
-        # of these lines not verified in print. The extract alone has 184 and 158 lb: large people had no scan.
+        # Ogden 2004, Advance Data 347 (NHANES 1999-2002, ages 20 to 74): 191.0 and 164.3 lb; these
+        # four are not verified in print. The extract alone has 184 and 158 lb: large people had no scan
         ("male", "weight_kg", 75.0, 191.0 * POUND),
         ("female", "weight_kg", 75.0, 164.3 * POUND),
         ("male", "bmi", 75.0, 27.8),
         ("female", "bmi", 75.0, 28.1),
-        # Ford 2003, Obes Res 11:1223-1231 (NHANES 1999-2000): waist 98.9 and 92.1 cm; not verified in print
+        # Ford 2003, Obes Res 11:1223-1231 (NHANES 1999-2000): waist 98.9 and 92.1 cm; not
+        # verified in print
         ("male", "waist_iliac_cm", 200.0, 98.9),
         ("female", "waist_iliac_cm", 200.0, 92.1),
     ],
