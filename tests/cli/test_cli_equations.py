@@ -100,7 +100,7 @@ def test_for_a_visit_lists_what_it_has_everything_for(run: Run) -> None:
     lacking = {"missing_input", "wrong_sex"}
     refused = {key for key in served if lacking & set(answers[key]["left_out_because"])}
     assert not refused
-    missing = {key for key, one in answers.items() if lacking & set(one["left_out_because"])}
+    missing = {key for key, answer in answers.items() if lacking & set(answer["left_out_because"])}
     assert not served & missing
     assert len(served) > 30
 

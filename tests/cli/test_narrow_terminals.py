@@ -75,7 +75,9 @@ def test_no_line_runs_over_and_no_number_is_lost(
         over = [part for part in told[columns].split("\n") if len(part) > min(columns, WIDTH)]
         assert over == []
     assert told[120] == told[80]
-    numbers = {columns: sorted(set(re.findall(r"\d+\.\d+", one))) for columns, one in told.items()}
+    numbers = {
+        columns: sorted(set(re.findall(r"\d+\.\d+", line))) for columns, line in told.items()
+    }
     assert numbers[40] == numbers[60] == numbers[80]
 
 

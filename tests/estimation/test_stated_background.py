@@ -261,7 +261,7 @@ def test_json_and_all_show_it(run: Run, tmp_path: Path) -> None:
 
 def asks_for_it(told: Mapping[str, Any]) -> bool:
     """Whether a session ever asks, told everything else."""
-    answers = {key: one for key, one in told.items() if key != "family_background"}
+    answers = {key: line for key, line in told.items() if key != "family_background"}
     prompts = [prompt.key for prompt in script(Known(answers, (), {}))]
     return "family_background" in prompts or (
         "page.more" in prompts

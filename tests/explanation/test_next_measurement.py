@@ -103,7 +103,9 @@ def drawn(number: int, rng: np.random.Generator) -> Client:
 def worth_comparing(offers: tuple[NextMeasurement, ...]) -> list[int]:
     """Ranks of the best single measurement, the middle one and the best set."""
     known = [
-        k for k, one in enumerate(offers) if not one.is_repeat and set(one.names) <= set(DRAWN)
+        k
+        for k, offer in enumerate(offers)
+        if not offer.is_repeat and set(offer.names) <= set(DRAWN)
     ]
     single = [k for k in known if len(offers[k].names) == 1]
     sets = [k for k in known if len(offers[k].names) > 1]

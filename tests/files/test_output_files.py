@@ -45,11 +45,11 @@ def commands() -> Iterator[tuple[str, Any]]:
     """Every command with its name as it is typed."""
 
     def below(group: Any, before: str) -> Iterator[tuple[str, Any]]:
-        for name, one in group.commands.items():
-            if hasattr(one, "commands"):
-                yield from below(one, f"{before}{name} ")
+        for name, command in group.commands.items():
+            if hasattr(command, "commands"):
+                yield from below(command, f"{before}{name} ")
             else:
-                yield f"{before}{name}", one
+                yield f"{before}{name}", command
 
     return below(typer.main.get_command(app), "")
 

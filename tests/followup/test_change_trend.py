@@ -100,8 +100,8 @@ def test_no_change_is_told_as_real_in_fewer_than_1_of_20(spacing: str, world: st
     assert alarms > 0.005  # nor is it so strict that it says nothing
 
 
-def any_real(one: ChangeResult) -> bool:
-    told = changes_for_client(one)
+def any_real(change: ChangeResult) -> bool:
+    told = changes_for_client(change)
     return any(each.percent is not None and each.percent.is_real for each in told)
 
 

@@ -192,7 +192,7 @@ def test_fhir_says_which(tmp_path: Path) -> None:
     ],
 )  # fmt: skip
 def test_weight_then_and_now(changes: Mapping[str, Any], words: str) -> None:
-    intake = {name: one for name, one in (TOLD | dict(changes)).items() if one is not None}
+    intake = {name: line for name, line in (TOLD | dict(changes)).items() if line is not None}
     found = weight_words(visit_of(intake))
     assert words in found
     assert bool(words) == bool(found)

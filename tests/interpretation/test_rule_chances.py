@@ -103,7 +103,7 @@ def test_chances_that_a_ladder_hides() -> None:
 def test_ladders_of_people_side_by_side() -> None:
     """What one person has raises nothing for another; of three equally sure the first is shown."""
     rows = raised({"bmi_low": np.array([0.9, 0.1]), "bmi_clearly_low": np.array([0.1, 0.1])})
-    assert {code: one.tolist() for code, one in rows.items()} == {"bmi_low": [True, False]}
+    assert {code: row.tolist() for code, row in rows.items()} == {"bmi_low": [True, False]}
     tied = {code: np.array([1.0, 0.0]) for code in ("bmi_clearly_low", "bmi_low_older")}
     tied |= {"bmi_low_with_loss": np.array([0.0, 1.0])}
     rows = raised(tied)
@@ -182,7 +182,7 @@ def test_ladders_and_signs_of_several_people() -> None:
     three = {
         code: np.array([1.0]) for code in ("bmi_clearly_low", "bmi_low_with_loss", "bmi_low_older")
     }
-    shown = [code for code, one in raised(three).items() if one[0]]
+    shown = [code for code, flag in raised(three).items() if flag[0]]
     assert shown == ["bmi_clearly_low"]
     words = {"swelling": np.array([True, False]), "oedema": np.array([False, False])}
     found = chances_without_range(

@@ -25,7 +25,7 @@ GIVEN = {
     "plan": "tape three", "1.thigh_mm": "41", "2.thigh_mm": "38.5", "1.neck_cm": "38.5",
     "2.neck_cm": "39.3",
 }  # fmt: skip
-FORMER = {key: one for key, one in FACTS.items() if key != "girth_rule"} | {"repeat_rule": "2mm"}
+FORMER = {key: fact for key, fact in FACTS.items() if key != "girth_rule"} | {"repeat_rule": "2mm"}
 
 
 def played(facts: dict[str, Any]) -> State:

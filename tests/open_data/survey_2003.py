@@ -215,9 +215,11 @@ def best_alone(name: str, sex: str, *, stranger: bool) -> tuple[str, Judgement]:
     people = people[people.sex == sex]
     found: dict[str, Judgement] = {}
     seen = {card.key for card in EQUATIONS if has_seen_them(card)}
-    for key, one in equations(SETS[name]).items():
-        here = np.isin(one.rows, people.index)
+    for key, equation in equations(SETS[name]).items():
+        here = np.isin(equation.rows, people.index)
         if here.sum() >= 0.9 * len(people) and not (stranger and key in seen):
-            found[key] = judge(one.estimate[here], one.se[here], one.truth[here], cut=CUT)
+            found[key] = judge(
+                equation.estimate[here], equation.se[here], equation.truth[here], cut=CUT
+            )
     best = min(found, key=lambda key: found[key].crps)
     return best, found[best]

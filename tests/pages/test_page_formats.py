@@ -53,7 +53,7 @@ def test_html_stands_by_itself(reader: str) -> None:
     assert start.get("lang") == "en"
     images = [attributes for tag, attributes in found.tags if tag == "img"]
     assert images or reader == "clinician"  # a letter tells in words
-    assert all((one.get("alt") or "").strip() for one in images)
+    assert all((image.get("alt") or "").strip() for image in images)
     levels = [int(tag[1]) for tag in tags if re.fullmatch(r"h[1-6]", tag)]
     assert levels[0] == 1
     assert levels.count(1) == 1

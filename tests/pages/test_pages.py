@@ -262,12 +262,12 @@ def test_the_trainer_finds_every_family_reading_and_finding(stem: str) -> None:
     report = page(stem, "trainer")
     words = " ".join(read_html(report).words)
     result = report.material.result
-    for one in result.methods:
-        said = f"{one.estimate:.1f}% ± {one.se:.1f}, weight {100 * one.weight:.0f}%"
+    for method in result.methods:
+        said = f"{method.estimate:.1f}% ± {method.se:.1f}, weight {100 * method.weight:.0f}%"
         assert any(said in picture.alt for picture in report.document.pictures())
         assert squeezed(said) in squeezed(pdf_text(report))
-    for one in result.findings:
-        assert " ".join(one.text.split()) in words
+    for finding in result.findings:
+        assert " ".join(finding.text.split()) in words
     for name, site in report.material.visit.sites.items():
         if not name.endswith("_kg"):
             beyond = "+" if site.is_at_least else ""

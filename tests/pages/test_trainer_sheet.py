@@ -74,7 +74,7 @@ def test_random_visits_are_two_pages(part: int) -> None:
 def test_in_full_every_equation_stands_there_and_else_none() -> None:
     short = page("visit", "trainer")
     full = foldspan.report(short.material.visit, full=True)
-    used = [one.key for one in short.material.result.equations if one.used]
+    used = [equation.key for equation in short.material.result.equations if equation.used]
     assert used
     said, told = pdf_text(short), squeezed(pdf_text(full))
     assert not any(key in said for key in used)

@@ -60,7 +60,9 @@ def bodies(sex: Sex) -> tuple[Body, ...]:
         some = rng.choice(sites, int(rng.integers(2, len(sites) + 1)), replace=False)
         names = ("age_years", *some) if order < 1 else (*FIXED, *some)
         values = dict.fromkeys(BY_NAME, np.nan)
-        values |= {name: float(one[row]) for name, one in people.items() if name.startswith("is_")}
+        values |= {
+            name: float(column[row]) for name, column in people.items() if name.startswith("is_")
+        }
         values |= {name: float(people[name][row]) for name in names}
         values["age_years"] = float(np.clip(values["age_years"], 19.0, 84.0))
         found.append(Body(sex, values, tuple(map(str, names))))
@@ -133,8 +135,8 @@ def test_one_site_more_hardly_ever_widens_the_range(sex: Sex, reference_method: 
             names = names if site is None else (*names, str(site))
             columns = {name: np.full(count, np.nan) for name in BY_NAME}
             columns |= {
-                name: one[rows]
-                for name, one in people.items()
+                name: column[rows]
+                for name, column in people.items()
                 if name in names or name.startswith("is_")
             }
             columns["age_years"] = columns["age_years"].clip(18.0, 85.0)

@@ -66,7 +66,7 @@ def test_joined_from_two_places_is_what_one_place_would_raise(seed: int) -> None
         for one in pick.sample(RULES, pick.randint(1, len(RULES)))
     }
     here = set(pick.sample(sorted(chances), pick.randint(0, len(chances))))
-    parts = [{code: one for code, one in chances.items() if (code in here) is side}
+    parts = [{code: chance for code, chance in chances.items() if (code in here) is side}
              for side in (True, False)]  # fmt: skip
     joined = joined_flags(*(tuple(map(spoken, raised_flags(part))) for part in parts))
     assert joined == tuple(map(spoken, raised_flags(chances)))

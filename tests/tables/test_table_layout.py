@@ -129,7 +129,7 @@ def test_a_message_names_the_column_and_what_to_write() -> None:
 @pytest.mark.parametrize("gap", [0, 1])
 def test_repeats_count_as_the_readings_of_a_visit(readings: tuple[float, ...], gap: int) -> None:
     """The mean of two and the median of three, each with its error: as ``accept`` has it."""
-    row = BODY | {f"triceps_mm_{place}": one for place, one in enumerate(readings, start=1)}
+    row = BODY | {f"triceps_mm_{place}": reading for place, reading in enumerate(readings, start=1)}
     if gap and len(readings) == 2:  # the second reading may stand in the third column
         row["triceps_mm_3"] = row.pop("triceps_mm_2")
     answer = foldspan.reconcile_table(pd.DataFrame([row])).iloc[0]

@@ -53,7 +53,7 @@ def test_a_row_of_either_sex_has_the_flags_of_its_visit(cells: dict[str, Any], f
         "client": {"sex": "both", "age_years": row["age_years"]},
         "mass_height": {"weight_kg": row["weight_kg"], "height_cm": row["height_cm"]},
         "girths_cm": {"waist_midpoint": row["waist_midpoint_cm"]},
-        "intake": {name: [one] if isinstance(one, str) else one for name, one in told.items()},
+        "intake": {name: [line] if isinstance(line, str) else line for name, line in told.items()},
     }
     visit = foldspan.reconcile(foldspan.Visit.from_dict(tree, accept_unusual=True))
     found = flags(answer_of(sex="both", **cells))

@@ -277,7 +277,10 @@ def test_own_errors_need_a_name_ten_clients_and_blind_repeats(tmp_path: Path) ->
 def test_rounding_is_told_from_a_coarse_scale() -> None:
     def remarks(readings: list[float]) -> set[str]:
         found = precision(
-            [Repeat(f"K-{n}", "T-01", "thigh_mm", (one, one + 1)) for n, one in enumerate(readings)]
+            [
+                Repeat(f"K-{n}", "T-01", "thigh_mm", (reading, reading + 1))
+                for n, reading in enumerate(readings)
+            ]
         )
         return {remark.code for remark in found.remarks} & {"rounded", "coarse"}
 

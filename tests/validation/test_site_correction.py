@@ -77,7 +77,7 @@ def as_row(folder: Path) -> str:
     visit = foldspan.Visit.from_file(VISIT)
     cells: dict[str, Any] = {"sex": visit.client.sex, "age_years": visit.client.age_years}
     for name, site in visit.sites.items():
-        cells |= {f"{name}_{turn}": one for turn, one in enumerate(site.readings, start=1)}
+        cells |= {f"{name}_{turn}": reading for turn, reading in enumerate(site.readings, start=1)}
     path = folder / "table.csv"
     path.write_text("\n".join(",".join(map(str, one)) for one in (cells, cells.values())) + "\n")
     return str(path)

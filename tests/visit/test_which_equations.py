@@ -93,7 +93,7 @@ def test_both_sexes_side_by_side() -> None:
     assert not both.has_range
     assert [problem.code for problem in both.problems] == ["E207"]
     assert {sex: one.to_dict() for sex, one in both.by_sex} == {
-        sex: one.to_dict() for sex, one in results.items()
+        sex: result.to_dict() for sex, result in results.items()
     }
     assert set(both.to_dict()["by_sex"]) == {"female", "male"}
     assert {STANDARD_BY_KEY[band.standard].sex for band in both.bands} == {"both"}
