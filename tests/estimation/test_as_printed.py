@@ -173,8 +173,12 @@ def test_every_answer_says_so_once(run: Run, tmp_path: Path, reference_method: s
     )
 
 
-def test_the_client_is_told_in_both_languages(run: Run, tmp_path: Path) -> None:
-    told = {"en": "exactly as they were published", "de": "wie sie veröffentlicht sind"}
+def test_the_client_is_told_in_every_language(run: Run, tmp_path: Path) -> None:
+    told = {
+        "en": "exactly as they were published",
+        "de": "wie sie veröffentlicht sind",
+        "es": "como se publicaron",
+    }
     for language, words in told.items():
         for given in ((), ("--as-printed",)):
             page = tmp_path / f"{language}{len(given)}.html"

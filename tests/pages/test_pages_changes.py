@@ -26,7 +26,7 @@ def test_where_the_equations_are_left_open_the_page_shows_what_needs_none() -> N
     """Its words say to go by the waist and by changes over time."""
     single, both = _two(), _two(client={"sex": "both"})
     whole = foldspan.report(*single, reader="client").material
-    for language in ("en", "de"):
+    for language in ("en", "de", "es"):
         material = foldspan.report(*both, reader="client", language=language).material
         words = " ".join(
             read_html(foldspan.report(*both, reader="client", language=language)).words

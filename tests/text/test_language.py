@@ -9,7 +9,15 @@ import string
 import pytest
 
 import foldspan
-from foldspan.text.catalogue import CLIENT_KEYS, ENGLISH, GERMAN, LANGUAGES, Language, Sentence
+from foldspan.text.catalogue import (
+    CLIENT_KEYS,
+    ENGLISH,
+    GERMAN,
+    LANGUAGES,
+    SPANISH,
+    Language,
+    Sentence,
+)
 from foldspan.text.client_message import client_words
 
 OTHERS = [language for language in LANGUAGES.values() if language.code != "en"]
@@ -57,6 +65,7 @@ def test_values_are_said_in_the_language_of_the_sentence() -> None:
     assert "Hüfte, " in german
     assert "Taille" in german
     assert "hip" not in german
+    assert "algo más: la cadera, la cintura." in SPANISH.say(said)
 
 
 def test_what_two_sentences_say_alike_is_said_once() -> None:
@@ -66,7 +75,7 @@ def test_what_two_sentences_say_alike_is_said_once() -> None:
 
 def test_numbers_and_days_are_written_as_the_language_does() -> None:
     # as the Unicode common locale data has it
-    assert GERMAN.number(71.3, 1) == "71,3"
+    assert GERMAN.number(71.3, 1) == SPANISH.number(71.3, 1) == "71,3"
     assert ENGLISH.number(71.3, 1) == "71.3"
     assert ENGLISH.number(-1.25, 1, signed=True) == "\u22121.2"
     assert ENGLISH.number(2.0, 1, signed=True) == "+2.0"
@@ -74,8 +83,10 @@ def test_numbers_and_days_are_written_as_the_language_does() -> None:
     assert ENGLISH.day(day) == "4 March 2026"
     assert ENGLISH.day(day, "us") == "March 4, 2026"
     assert GERMAN.day(day) == "4. März 2026"
+    assert SPANISH.day(day) == SPANISH.day(day, "us") == "4 de marzo de 2026"
     assert ENGLISH.short_day(day, "us") == "Mar 4\n2026"
     assert GERMAN.short_day(day) == "4. März\n2026"
+    assert SPANISH.short_day(day) == "4 mar\n2026"
 
 
 @pytest.mark.parametrize("value", [0.04, -0.04, 0.0])
@@ -97,7 +108,8 @@ def test_no_sentence_judges_a_body_or_orders_anybody_about() -> None:
     """Wording after NICE NG246 and the joint statement on stigma of 2020: people first, no blame."""
     judging = re.compile(
         r"\b(overweight|obes\w+|skinny|flab\w*|ideal|normal|bad|fail\w*|lazy|must|goal weight|"
-        r"übergewicht\w*|adipös\w*|fettleibig\w*|dünn|normal\w*|schlecht|versag\w*|müssen abnehmen)\b",
+        r"übergewicht\w*|adipös\w*|fettleibig\w*|dünn|normal\w*|schlecht|versag\w*|müssen abnehmen|"
+        r"sobrepeso|gord\w+|flac\w+|fracas\w+|perez\w+|debe|tiene que)\b",
         re.IGNORECASE,
     )
     for language in LANGUAGES.values():

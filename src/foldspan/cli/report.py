@@ -57,7 +57,7 @@ UnitsWanted = Annotated[
 LanguageWanted = Annotated[
     str,
     typer.Option(
-        metavar="en|de",
+        metavar="en|de|es",
         help="Language of the client's page; otherwise that of your settings file, or en.",
     ),
 ]
@@ -147,7 +147,7 @@ def _check_words(reader: str, units: str, language: str, paper: str, figure: str
     one_of("--for", reader, ("client", "trainer", "clinician"))
     one_of("--units", units, ("metric", "us"))
     for name, given, known in (
-        ("--language", language, ("en", "de")),
+        ("--language", language, ("en", "de", "es")),
         ("--paper", paper, ("a4", "letter")),
         ("--figure", figure, FIGURE_NAMES),
     ):

@@ -42,6 +42,10 @@ from foldspan.text.en.notices import ABOUT, FILL_IN, TITLES, TOPICS, WHEN
 from foldspan.text.en.reconcile import FAMILY_NAMES
 from foldspan.text.en.staff_pages import STAFF_PAGES
 from foldspan.text.en.trainer_sheet import TRAINER_SHEET
+from foldspan.text.es.changes import SPANISH_CHANGES
+from foldspan.text.es.client import SPANISH_SENTENCES
+from foldspan.text.es.notices import SPANISH_NOTICES
+from foldspan.text.es.page import SPANISH_PAGE
 
 # what is compared from visit to visit without any equation
 CHANGED = tuple(name for name in MEASURED if BY_NAME[name].kind in ("skinfold", "girth"))
@@ -166,4 +170,11 @@ GERMAN = Language(
     GERMAN_SENTENCES | GERMAN_NOTICES | GERMAN_CHANGES | GERMAN_PAGE,
     {"metric": "de_DE", "us": "de_DE"},
 )
-LANGUAGES: dict[str, Language] = {language.code: language for language in (ENGLISH, GERMAN)}
+SPANISH = Language(
+    "es",
+    SPANISH_SENTENCES | SPANISH_NOTICES | SPANISH_CHANGES | SPANISH_PAGE,
+    {"metric": "es_ES", "us": "es_ES"},
+)
+LANGUAGES: dict[str, Language] = {
+    language.code: language for language in (ENGLISH, GERMAN, SPANISH)
+}

@@ -1,0 +1,1 @@
+"""Español: the sentences of the client's page."""
