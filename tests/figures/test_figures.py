@@ -73,6 +73,7 @@ def assert_readable(draw: Any, shape: Shape, name: str) -> None:
 LOOKED_AT = (
     ("client", "en", ("page", "tight", "phone")),
     ("client", "de", ("page", "phone")),
+    ("client", "es", ("page", "phone")),
     ("trainer", "en", ("page", "phone", "screen")),
 )
 

@@ -17,7 +17,7 @@ SPANISH_SENTENCES: dict[str, str] = {
     "why_range": "Ningún método mide la grasa corporal con exactitud. Por eso le damos un"
         " intervalo y no una sola cifra.",
     "next": "La próxima vez podríamos medir algo más: {what}. Así el intervalo sería más estrecho.",
-    "end": "Esto es una valoración orientativa, no un diagnóstico. No tiene por qué leer las"
+    "end": "Esto es una valoración orientativa, no un diagnóstico. No hace falta leer las"
         " cifras. Si alguna le preocupa, coméntenoslo o consulte a un profesional médico.",
     "no_range": "Hoy no le damos una cifra de grasa corporal. {why} Si tiene preguntas,"
         " háganoslas o consulte a un profesional médico.",
@@ -54,10 +54,10 @@ SPANISH_SENTENCES: dict[str, str] = {
         " el brazo con una cinta ayudaría.",
     "reason.none": "Cada método se elaboró midiendo a otras personas, así que en su caso puede"
         " dar un poco de más o de menos.",
-    "caution.low_fat": "Todo cuerpo necesita algo de grasa; por favor, no se proponga bajar más."
-        " Un profesional médico puede ayudarle con esto.",
+    "caution.low_fat": "Todo cuerpo necesita algo de grasa; por favor, no se proponga bajarla"
+        " más. Un profesional médico puede ayudarle con esto.",
     "caution.low_fat_women": "Todo cuerpo necesita algo de grasa; por favor, no se proponga"
-        " bajar más. Un profesional médico puede ayudarle con esto.",
+        " bajarla más. Un profesional médico puede ayudarle con esto.",
     "no_range_why.E201": "Usted todavía está creciendo, así que las cifras para adultos no le"
         " sirven. Un profesional médico puede usar con usted una curva de crecimiento.",
     "no_range_why.E202": "Estos métodos no sirven durante el embarazo. Su matrona o partera, o"
@@ -85,37 +85,39 @@ SPANISH_SENTENCES: dict[str, str] = {
         " atención médica. Podemos medir otro día.",
     "flag.self_harm": "Gracias por decírnoslo. No tiene por qué afrontarlo a solas. Un"
         " profesional médico o una línea de ayuda puede atenderle hoy, y le ayudaremos a llamar.",
-    "flag.one_leg_swollen": "Por favor, haga que un profesional médico le examine hoy la pierna.",
-    "flag.belly_urgent": "Por favor, haga que un profesional médico le examine hoy el abdomen.",
-    "flag.belly_fluid": "Por favor, haga que un profesional médico le examine el abdomen. Vaya"
-        " hoy mismo si hay dolor, fiebre o piel amarilla.",
-    "flag.yellow_skin": "Por favor, haga que un profesional médico le examine la piel y los"
-        " ojos. Vaya hoy mismo si hay fiebre, dolor o mucha somnolencia.",
+    "flag.one_leg_swollen": "Por favor, acuda hoy a un profesional médico para que le examine la"
+        " pierna.",
+    "flag.belly_urgent": "Por favor, acuda hoy a un profesional médico para que le examine el"
+        " abdomen.",
+    "flag.belly_fluid": "Por favor, acuda a un profesional médico para que le examine el"
+        " abdomen. Vaya hoy mismo si hay dolor, fiebre o piel amarilla.",
+    "flag.yellow_skin": "Por favor, acuda a un profesional médico para que le examine la piel y"
+        " los ojos. Vaya hoy mismo si hay fiebre, dolor o somnolencia.",
     "flag.thirst_urgent": "Es necesario que un profesional médico valore hoy su sed. Por favor,"
         " no espere.",
     "flag.thirst_and_urine": "Un profesional médico puede averiguar por qué tiene tanta sed. Si"
-        " vomita o tiene mucha somnolencia, vaya hoy mismo.",
-    "flag.pressure_very_high": "Su presión arterial ha salido muy alta. Por favor, busque hoy"
+        " vomita o siente somnolencia, vaya hoy mismo.",
+    "flag.pressure_very_high": "Su presión arterial salió muy alta. Por favor, busque hoy"
         " atención médica. Si tiene dolor en el pecho, confusión o dificultad para respirar,"
         " llame ahora al número de emergencias.",
     "flag.pregnancy_signs": "Por favor, llame hoy a su matrona o partera, o a un profesional"
         " médico.",
-    "flag.pressure_raised": "Su presión arterial ha salido alta. Una sola medición alta no es un"
-        " diagnóstico. Por favor, haga que un profesional médico la mida de nuevo.",
+    "flag.pressure_raised": "Su presión arterial salió alta. Una sola medición alta no es un"
+        " diagnóstico. Por favor, pida a un profesional médico que la mida de nuevo.",
     "flag.swelling": "Con la hinchazón, nuestras cifras no serían correctas. Un profesional"
         " médico puede encontrar la causa.",
-    "flag.uneven_body": "Un profesional médico puede estudiar los cambios en su cuerpo de los"
-        " que nos habló.",
-    "flag.eating_concern": "¿La comida le causa preocupación? No tiene por qué afrontarlo a"
-        " solas. Un profesional médico o un servicio de trastornos alimentarios puede ayudarle.",
+    "flag.uneven_body": "Un profesional médico puede valorar los cambios en su cuerpo de los que"
+        " nos habló.",
+    "flag.eating_concern": "¿Le preocupa su relación con la comida? No tiene por qué afrontarlo"
+        " a solas. Un profesional médico o un servicio de trastornos alimentarios puede ayudarle.",
     "flag.periods_stopped": "Ha dejado de tener la menstruación. Un profesional médico puede"
         " averiguar por qué. Por favor, no se ponga metas hasta entonces.",
-    "flag.stress_fractures": "Si una lesión reaparece una y otra vez, por favor, haga que un"
-        " profesional médico la examine.",
+    "flag.stress_fractures": "Si una lesión reaparece una y otra vez, por favor, consúltela con"
+        " un profesional médico.",
     "flag.bmi_severely_low": "Su peso es muy bajo para su estatura. Por favor, busque hoy"
         " atención médica. Podemos ayudarle a llamar.",
     "flag.bmi_clearly_low": "Su peso es bajo para su estatura. Un profesional médico puede"
-        " estudiarlo con usted.",
+        " valorarlo con usted.",
     "flag.bmi_low_with_fast_loss": "Su peso es bajo para su estatura y ha bajado rápido. Por"
         " favor, busque hoy atención médica. Podemos ayudarle a llamar.",
     "flag.thin_for_age_severely": "Su peso es muy bajo para su estatura. Por favor, busque hoy"
@@ -127,28 +129,28 @@ SPANISH_SENTENCES: dict[str, str] = {
         " hoy atención médica. Podemos ayudarle a llamar.",
     "flag.low_weight_limb": "Su peso parece bajo. Puede deberse a la extremidad que falta; un"
         " profesional médico puede aclararlo.",
-    "flag.bmi_low_older": "Su peso es bajo para su edad. Por favor, haga que un profesional"
-        " médico lo estudie.",
+    "flag.bmi_low_older": "Su peso es bajo para su edad. Por favor, consúltelo con un"
+        " profesional médico.",
     "flag.bmi_light_older": "Su peso es un poco bajo para su edad. Por favor, no intente bajar"
-        " de peso. Un profesional médico puede estudiarlo con usted.",
-    "flag.bmi_low_with_loss": "Su peso es bajo para su estatura y ha disminuido. Por favor, haga"
-        " que un profesional médico lo estudie.",
+        " de peso. Un profesional médico puede valorarlo con usted.",
+    "flag.bmi_low_with_loss": "Su peso es bajo para su estatura y ha disminuido. Por favor,"
+        " consúltelo con un profesional médico.",
     "flag.bmi_low_for_illness": "Su peso es un poco bajo, y ha perdido peso o está comiendo"
         " poco. Un profesional médico puede ayudarle.",
     "flag.bmi_low": "Su peso es bajo para su estatura. Si eso es nuevo en su caso, un"
-        " profesional médico puede estudiarlo con usted.",
-    "flag.loss_fast": "Ha perdido peso rápido sin proponérselo. Por favor, haga que un"
-        " profesional médico averigüe por qué.",
+        " profesional médico puede valorarlo con usted.",
+    "flag.loss_fast": "Ha perdido peso rápido sin proponérselo. Por favor, acuda a un"
+        " profesional médico para averiguar por qué.",
     "flag.loss_unplanned": "Ha perdido peso sin proponérselo. Un profesional médico puede"
         " averiguar por qué.",
-    "flag.loss_with_worry": "Su peso ha bajado más de lo que es seguro. Por favor, haga que un"
-        " profesional médico lo estudie.",
-    "flag.height_lost": "Al medir su estatura, ha salido menor que antes. Por favor, dígaselo a"
-        " un profesional médico para que le revisen los huesos.",
-    "flag.loss_large_not_asked": "Ha perdido mucho peso en poco tiempo. Por favor, haga que un"
-        " profesional médico lo estudie.",
-    "flag.loss_large_undated": "Ha perdido mucho peso. Si no lo tenía previsto, haga que un"
-        " profesional médico lo estudie.",
+    "flag.loss_with_worry": "Su peso ha bajado más de lo que es seguro. Por favor, consúltelo"
+        " con un profesional médico.",
+    "flag.height_lost": "Al medir su estatura, salió menor que antes. Por favor, dígaselo a un"
+        " profesional médico para que le revisen los huesos.",
+    "flag.loss_large_not_asked": "Ha perdido mucho peso en poco tiempo. Por favor, consúltelo"
+        " con un profesional médico.",
+    "flag.loss_large_undated": "Ha perdido mucho peso. Si no lo tenía previsto, consúltelo con"
+        " un profesional médico.",
     "flag.weakness": "Un profesional médico puede averiguar por qué siente debilidad, camina"
         " despacio o se cae.",
     "flag.not_well": "Usted no se encuentra bien, así que medir puede esperar. Por favor,"
@@ -169,18 +171,18 @@ SPANISH_SENTENCES: dict[str, str] = {
     "flag.central_fat": "Su cintura es ancha para su estatura. El peso por sí solo no lo"
         " muestra. Puede hablarlo con nosotros o con un profesional médico.",
     "flag.fat_very_low": "Su cuerpo tiene muy poca grasa, y necesita algo. Por favor, no se"
-        " proponga bajar más. Un profesional médico puede estudiarlo con usted.",
+        " proponga bajarla más. Un profesional médico puede valorarlo con usted.",
     "flag.folds_very_low": "Su cuerpo tiene muy poca grasa, y necesita algo. Por favor, no se"
-        " proponga bajar más. Un profesional médico puede estudiarlo con usted.",
+        " proponga bajarla más. Un profesional médico puede valorarlo con usted.",
     "flag.fat_near_minimum": "Su cuerpo tiene poca grasa, y necesita algo. Por favor, no se"
-        " proponga bajar más.",
+        " proponga bajarla más.",
     "flag.lean_low_with_loss": "Ha perdido peso, y una parte puede ser músculo. Un profesional"
         " médico puede ayudarle a recuperarlo.",
     "flag.lean_low": "Un poco más de músculo le vendría bien. Si está bajando de peso, consulte"
         " también a un profesional médico.",
     "flag.muscle_and_weight": "Ahora importa más ganar fuerza que el peso. Un profesional médico"
-        " puede comprobar su fuerza con usted.",
-    "flag.muscle_signs": "Ganar fuerza le vendría bien. Un profesional médico puede comprobar su"
+        " puede evaluar su fuerza con usted.",
+    "flag.muscle_signs": "Ganar fuerza le vendría bien. Un profesional médico puede evaluar su"
         " fuerza y cómo camina.",
     "flag.bleeding": "Medir los pliegues de piel puede dejar moretones, así que es mejor la"
         " cinta métrica. El profesional médico que le atiende puede decirnos más.",
@@ -191,9 +193,9 @@ SPANISH_SENTENCES: dict[str, str] = {
     "flag.body_not_valid": "Algunos de nuestros métodos no serían adecuados para usted. Un"
         " profesional médico puede usar otros.",
     "flag.medicines": "Algunos medicamentos cambian la grasa o el agua del cuerpo, así que"
-        " nuestro intervalo puede no ser exacto.",
+        " nuestro intervalo puede estar desviado.",
     "flag.anabolic_drugs": "Lo que toma para ganar músculo también añade agua, así que nuestro"
-        " intervalo puede no ser exacto. Por favor, háblelo con un profesional médico.",
+        " intervalo puede estar desviado. Por favor, háblelo con un profesional médico.",
     "flag.strong_build": "El peso y la estatura no distinguen el músculo de la grasa. En su"
         " caso, orientan mejor la cintura y el intervalo de grasa.",
     "careful_flag.refer_soon": "Podemos ayudarle a pedir una cita médica.",
@@ -233,7 +235,7 @@ SPANISH_SENTENCES: dict[str, str] = {
     "site.elbow_breadth_cm": "el ancho del codo",
     "site.knee_breadth_cm": "el ancho de la rodilla",
     "site.wrist_breadth_cm": "el ancho de la muñeca",
-    "band.severely_low": "extremadamente bajo para la estatura",
+    "band.severely_low": "muy bajo para la estatura",
     "band.clearly_low": "claramente bajo para la estatura",
     "band.low": "bajo para la estatura",
     "band.usual": "en el intervalo saludable habitual",
@@ -270,11 +272,11 @@ SPANISH_SENTENCES: dict[str, str] = {
     "band.above_span": "por encima del intervalo de referencia",
     "band.below_minimum": "por debajo del mínimo que certifica el deporte",
     "band.at_or_above_minimum": "en el mínimo que certifica el deporte o por encima",
-    "band.severe_shortage": "mucha menos grasa para la estatura de lo habitual",
-    "band.moderate_shortage": "menos grasa para la estatura de lo habitual",
-    "band.mild_shortage": "algo menos de grasa para la estatura de lo habitual",
+    "band.severe_shortage": "mucha menos grasa de lo habitual para la estatura",
+    "band.moderate_shortage": "menos grasa de lo habitual para la estatura",
+    "band.mild_shortage": "algo menos de grasa de lo habitual para la estatura",
     "band.usual_fat": "grasa habitual para la estatura",
-    "band.excess": "más grasa para la estatura de lo habitual",
+    "band.excess": "más grasa de lo habitual para la estatura",
     "band.class_1": "grasa bastante por encima de lo habitual para la estatura (clase 1)",
     "band.class_2": "grasa muy por encima de lo habitual para la estatura (clase 2)",
     "band.class_3": "muchísima más grasa de lo habitual para la estatura (clase 3)",

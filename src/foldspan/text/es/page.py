@@ -31,15 +31,16 @@ SPANISH_PAGE: dict[str, str] = {
     "together.high": "{high}.",
     "together.both": "{usual}; {high}.",
     "together.weight_alone": "{usual}; solo el peso queda un poco alto, algo frecuente cuando"
-        " hay músculo.",
+        " hay más músculo.",
     "usual.fat_percent": "su grasa corporal está dentro de lo habitual",
     "usual.waist_to_height": "su cintura está dentro de lo habitual",
     "usual.bmi": "su peso está dentro de lo habitual",
-    "usual.fat_percent+waist_to_height": "su grasa corporal y cintura están dentro de lo habitual",
+    "usual.fat_percent+waist_to_height": "su grasa corporal y su cintura están dentro de lo"
+        " habitual",
     "usual.fat_percent+bmi": "su grasa corporal y su peso están dentro de lo habitual",
     "usual.waist_to_height+bmi": "su cintura y su peso están dentro de lo habitual",
-    "usual.fat_percent+waist_to_height+bmi": "su grasa corporal, cintura y peso están dentro de"
-        " lo habitual",
+    "usual.fat_percent+waist_to_height+bmi": "su grasa corporal, su cintura y su peso están"
+        " dentro de lo habitual",
     "high.fat_percent": "su grasa corporal supera lo habitual",
     "high.waist_to_height": "su cintura es ancha para su estatura",
     "high.bmi": "su peso supera lo habitual",
@@ -64,8 +65,8 @@ SPANISH_PAGE: dict[str, str] = {
         " posibilidades de 20). Puede ser error de medición.",
     "page.maybe_up": "{since} su grasa corporal probablemente ha subido (unas {chance}"
         " posibilidades de 20). Puede ser error de medición.",
-    "page.no_telling": "{since} no hay un cambio claro en su grasa corporal. Medir produce"
-        " pequeñas diferencias.",
+    "page.no_telling": "{since} no hay un cambio claro en su grasa corporal. Al medir siempre"
+        " surgen pequeñas diferencias.",
     "page.not_compared": "{since} no podemos comparar: hay muy pocas mediciones en común.",
     "page.weight_changed": "Su peso pasó de {earlier} a {later}.",
     "page.weight_real": "Su peso pasó de {earlier} a {later}, un cambio claro.",
@@ -87,9 +88,10 @@ SPANISH_PAGE: dict[str, str] = {
     "page.strength": "Desde los 65 años, la fuerza y caminar bien importan más que el porcentaje"
         " de grasa corporal.",
     "page.ask": "Pregúntenos lo que quiera o consulte a un profesional médico.",
+    "page.contact": "Contacto",
     "page.methods": "Qué dio cada método",
     "page.span": "{low}–{high}\u00a0{unit}",
-    "page.read_or_not": "No tiene por qué leer las cifras. Si alguna le preocupa, coméntenoslo o"
+    "page.read_or_not": "No hace falta leer las cifras. Si alguna le preocupa, coméntenoslo o"
         " consulte a un profesional médico.",
     "page.measured": "Mediciones: {what}.",
     "page.folds": "{count} pliegues de piel",
