@@ -105,7 +105,7 @@ VERDICT_WORDS = {
     "agree": "agree well",
     "strained": "do not agree so well today",
     "explained": "gave different answers. We think we know why",
-    "disagree": "gave different answers today. It is best to measure once more",
+    "disagree": "gave different answers today. It is best to measure again",
     "single": "only one method",
 }
 
