@@ -204,7 +204,10 @@ def test_rows_that_a_local_correction_does_not_reach_are_said(
     found = judge_ranges(table, local=local)
     said = [caution for caution in found.cautions if "W409" in caution]
     assert bool(said) == bool(bare)
-    assert all(sentence.startswith(f"{bare} of the rows judged") for sentence in said)
+    assert all(
+        sentence.startswith(f"{bare} of the rows were judged without the local correction")
+        for sentence in said
+    )
     plain = judge_ranges(table).overall.bias
     assert (found.overall.bias == plain) == (bare == 60 or local is None)
 

@@ -183,8 +183,9 @@ def test_the_page_counts_what_was_seen_in_print_in_a_secondary_text_and_not() ->
     counts = [sum(card.status == grade for card in EQUATIONS) for grade in STATUSES]
     text = " ".join(catalogue.page().split())
     assert (
-        f"The digits of {counts[0]} equations were seen in print, of {counts[1]} in a secondary text,"
-        f" and of {counts[2] + counts[3]} not: those are recalled, or sources differ."
+        f"The digits of {counts[0]} equations were seen in print and those of {counts[1]} in a"
+        f" secondary text; those of {counts[2] + counts[3]} were not seen: they are recalled, or"
+        " sources differ."
     ) in text
     for grade, count in zip(STATUSES, counts, strict=True):
         assert f"| {grade} | {count} |" in text

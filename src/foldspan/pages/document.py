@@ -55,7 +55,7 @@ class Facts:
     rows: tuple[tuple[str, str], ...]
     """Names, and what stands for each."""
     columns: int = 1
-    """How many stand side by side on paper."""
+    """How many stand side by side on paper [count]."""
 
 
 @dataclass(frozen=True, slots=True)
