@@ -104,6 +104,7 @@ def _pages() -> dict[str, Make]:
     pages["client-german"] = about("visit.toml", reader="client", language="de")
     pages["client-german-trend"] = about(*both, reader="client", language="de")
     pages["client-spanish-trend"] = about(*both, reader="client", language="es")
+    pages["client-french-trend"] = about(*both, reader="client", language="fr")
     pages["client-us"] = about("visit.toml", reader="client", units="us")
     pages["clinician-us"] = about("visit.toml", reader="clinician", units="us")
     for reader in ("client", "trainer", "clinician"):

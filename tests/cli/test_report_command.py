@@ -103,7 +103,7 @@ def test_a_single_figure(run: Run, tmp_path: Path, name: str) -> None:
         (("-o", "page.png", "--figure", "pie"), "E501"),
         (("-o", "page.html", "--for", "boss"), "E501"),
         (("-o", "page.html", "--units", "stone"), "E501"),
-        (("-o", "page.html", "--language", "fr"), "E501"),
+        (("-o", "page.html", "--language", "xx"), "E501"),
         (("-o", "page.html", "--language", "de"), "E501"),
         (("-o", "nowhere/page.html"), "E303"),
         (("-o", "page.png", "--figure", "trend"), "E801"),

@@ -178,6 +178,7 @@ def test_the_client_is_told_in_every_language(run: Run, tmp_path: Path) -> None:
         "en": "exactly as they were published",
         "de": "wie sie veröffentlicht sind",
         "es": "como se publicaron",
+        "fr": "exactement comme elles ont été publiées",
     }
     for language, words in told.items():
         for given in ((), ("--as-printed",)):

@@ -173,7 +173,7 @@ def test_what_was_moved_to_another_scale_is_marked_on_its_row(
 def weeks_told(text: str) -> set[str]:
     return set(
         re.findall(
-            r"(\d+) (?:weeks or later|Wochen oder später|semanas o más tarde)",
+            r"(\d+) (?:weeks or later|Wochen oder später|semanas o más tarde|semaines ou plus tard)",
             " ".join(text.split()),
         )
     )
@@ -187,7 +187,7 @@ def test_every_page_says_the_same_number_of_weeks(run: Run) -> None:
     assert weeks_told(told) == {"8"}
     assert set(re.findall(r"(\d+) weeks", " ".join(told.split()))) == {"8"}
     for given in (visits[:1], visits):
-        for language in ("en", "de", "es"):
+        for language in ("en", "de", "es", "fr"):
             page = foldspan.report(*given, reader="client", language=language)
             assert weeks_told(" ".join(read_html(page).words)) == {"8"}
     trainer = " ".join(read_html(foldspan.report(*visits, reader="trainer")).words)

@@ -74,6 +74,7 @@ LOOKED_AT = (
     ("client", "en", ("page", "tight", "phone")),
     ("client", "de", ("page", "phone")),
     ("client", "es", ("page", "phone")),
+    ("client", "fr", ("page", "phone")),
     ("trainer", "en", ("page", "phone", "screen")),
 )
 

@@ -61,7 +61,8 @@ def test_html_stands_by_itself(reader: str) -> None:
 
 
 @pytest.mark.parametrize(
-    ("reader", "language"), [*((one, "en") for one in READERS), ("client", "de"), ("client", "es")]
+    ("reader", "language"),
+    [*((one, "en") for one in READERS), ("client", "de"), ("client", "es"), ("client", "fr")],
 )
 def test_pdf_is_tagged_titled_in_its_language_and_carries_its_fonts(
     reader: str, language: str

@@ -29,7 +29,7 @@ from page_reading import (
 # ---- the client
 
 
-@pytest.mark.parametrize("language", ["en", "de", "es"])
+@pytest.mark.parametrize("language", ["en", "de", "es", "fr"])
 @pytest.mark.parametrize("stem", STEMS)
 def test_a_clients_page_is_one_page_of_fewer_than_300_words(stem: str, language: str) -> None:
     report = page(stem, "client", language)
@@ -86,7 +86,7 @@ def test_weight_for_height_judges_nobody_with_strong_muscle() -> None:
     )
 
 
-@pytest.mark.parametrize("language", ["en", "de", "es"])
+@pytest.mark.parametrize("language", ["en", "de", "es", "fr"])
 def test_careful_words_leave_every_number_out_of_every_format(language: str) -> None:
     report = page("careful_words", "client", language)
     found = read_html(report)
@@ -215,7 +215,7 @@ def test_nothing_asked_is_said_only_where_nothing_was_asked() -> None:
 
 
 @pytest.mark.parametrize("units", ["metric", "us"])
-@pytest.mark.parametrize("language", ["en", "de", "es"])
+@pytest.mark.parametrize("language", ["en", "de", "es", "fr"])
 def test_with_flags_and_a_trend_it_is_still_one_short_page(language: str, units: str) -> None:
     text = PATHS["told_at_intake"].read_text(encoding="utf-8")
     now = foldspan.Visit.from_dict(tomllib.loads(text.replace("2026-03-12", "2026-05-20")))

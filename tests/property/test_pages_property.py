@@ -80,10 +80,11 @@ def test_any_visit_gives_every_format(
 
 @given(tree=visits())
 @STEADY
-def test_a_clients_page_is_one_page_in_german_too(tree: dict[str, Any]) -> None:
+def test_a_clients_page_is_one_page_in_german_and_french_too(tree: dict[str, Any]) -> None:
     visit = read(tree)
     if visit is None:
         return
-    report = foldspan.report(visit, reader="client", language="de")
-    assert report.document.words() < 300
-    assert len(pypdf.PdfReader(io.BytesIO(report.pdf())).pages) == 1
+    for language in ("de", "fr"):
+        report = foldspan.report(visit, reader="client", language=language)
+        assert report.document.words() < 300
+        assert len(pypdf.PdfReader(io.BytesIO(report.pdf())).pages) == 1

@@ -126,7 +126,7 @@ def groups(careful: bool) -> Iterator[list[Rule]]:
         yield choice.sample(every, 6)
 
 
-@pytest.mark.parametrize("language", ["en", "de", "es"])
+@pytest.mark.parametrize("language", ["en", "de", "es", "fr"])
 @pytest.mark.parametrize("stem", ["visit", "trend", "disagreement", "careful_words", "minor"])
 def test_every_notice_stands_on_the_page_and_it_stays_short(stem: str, language: str) -> None:
     some = list(groups(stem == "careful_words"))
@@ -141,7 +141,7 @@ def test_every_notice_stands_on_the_page_and_it_stays_short(stem: str, language:
         assert document.words() < (250 if len(rules) < 7 else 300), codes
 
 
-@pytest.mark.parametrize("language", ["en", "de", "es"])
+@pytest.mark.parametrize("language", ["en", "de", "es", "fr"])
 @pytest.mark.parametrize("stem", ["trend", "outside_results"])
 def test_with_all_notices_at_once_it_is_still_one_sheet(stem: str, language: str) -> None:
     calm = [rule for rule in with_a_range() if rule.level != "refer_urgently"]
@@ -164,7 +164,7 @@ def test_a_notice_is_as_urgent_as_its_flag(rule: Rule) -> None:
     assert set(before) <= {"Facts"}
 
 
-@pytest.mark.parametrize("language", ["en", "de", "es"])
+@pytest.mark.parametrize("language", ["en", "de", "es", "fr"])
 @pytest.mark.parametrize("rule", SOON, ids=lambda one: one.code)
 def test_a_doctor_soon_stands_before_the_next_measurement(rule: Rule, language: str) -> None:
     stem = "careful_words" if rule.code == "eating_concern" else "visit"
@@ -229,7 +229,7 @@ def test_what_is_not_urgent_is_still_told_where_a_doctor_is_seen_today() -> None
     assert len(notices[1].items) == 2
 
 
-@pytest.mark.parametrize("language", ["en", "de", "es"])
+@pytest.mark.parametrize("language", ["en", "de", "es", "fr"])
 def test_the_text_of_a_client_leaves_no_notice_out_either(language: str) -> None:
     """``explain --for client``, the page.txt of a session."""
     spoken = LANGUAGES[language]
@@ -274,7 +274,12 @@ def test_lists_whose_items_hold_commas_are_parted_by_semicolons() -> None:
 
 @pytest.mark.parametrize(
     ("language", "words"),
-    [("en", "within a few days"), ("de", "nächsten Tagen"), ("es", "en pocos días")],
+    [
+        ("en", "within a few days"),
+        ("de", "nächsten Tagen"),
+        ("es", "en pocos días"),
+        ("fr", "prochains jours"),
+    ],
 )
 def test_a_topic_keeps_how_soon_beside_what_is_more_urgent(language: str, words: str) -> None:
     """Signs that go to a doctor within days, sooner than their level says, told beside urgent ones."""

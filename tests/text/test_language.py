@@ -12,6 +12,7 @@ import foldspan
 from foldspan.text.catalogue import (
     CLIENT_KEYS,
     ENGLISH,
+    FRENCH,
     GERMAN,
     LANGUAGES,
     SPANISH,
@@ -22,6 +23,7 @@ from foldspan.text.client_message import client_words
 
 OTHERS = [language for language in LANGUAGES.values() if language.code != "en"]
 # names and signs that are the same word in both languages
+ALIKE_IN = {"fr": {"page.day", "page.contact"}}
 ALIKE = {
     "scale.dxa",
     "picture.span",
@@ -48,7 +50,7 @@ def test_the_same_values_stand_in_every_sentence(language: Language) -> None:
 @pytest.mark.parametrize("language", OTHERS, ids=lambda one: one.code)
 def test_nothing_is_left_in_english(language: Language) -> None:
     same = {key for key in CLIENT_KEYS if language.sentences[key] == ENGLISH.sentences[key]}
-    assert same <= ALIKE
+    assert same <= ALIKE | ALIKE_IN.get(language.code, set())
 
 
 def test_a_sentence_that_is_not_there_is_an_error_and_no_gap() -> None:
@@ -87,6 +89,30 @@ def test_numbers_and_days_are_written_as_the_language_does() -> None:
     assert ENGLISH.short_day(day, "us") == "Mar 4\n2026"
     assert GERMAN.short_day(day) == "4. März\n2026"
     assert SPANISH.short_day(day) == "4 mar\n2026"
+    assert FRENCH.number(71.3, 1) == "71,3"
+    assert FRENCH.day(day) == "4 mars 2026"
+    assert FRENCH.short_day(day) == "4 mars\n2026"
+
+
+def test_french_writes_the_first_of_a_month_as_an_ordinal() -> None:
+    first, tenth = datetime.date(2026, 1, 1), datetime.date(2026, 1, 10)
+    assert FRENCH.day(first) == "1er janvier 2026"
+    assert FRENCH.short_day(first) == "1er janv.\n2026"
+    assert FRENCH.day(tenth) == "10 janvier 2026"
+    assert ENGLISH.day(first) == "1 January 2026"
+    assert GERMAN.day(first) == "1. Januar 2026"
+
+
+def test_french_signs_are_never_parted_from_their_words() -> None:
+    """As typeset in France: a no-break space before two-part signs and inside the quotes."""
+    parted = re.compile(r"(?<![\u00a0])[;:?!%»]|«(?!\u00a0)")
+    for key, sentence in FRENCH.sentences.items():
+        if key != "picture.axis.fat_percent":  # "(% du poids)" begins with its sign
+            assert not parted.search(sentence), key
+        assert "'" not in sentence, key  # the typographic apostrophe throughout
+        # neither a vowel behind a word that drops its own, nor a blank twice
+        assert not re.search(r"(?<!-)\b(?:de|que|le|la|ne|se) [aeiouyéèêà]", sentence), key
+        assert "  " not in sentence, key
 
 
 @pytest.mark.parametrize("value", [0.04, -0.04, 0.0])
@@ -109,7 +135,8 @@ def test_no_sentence_judges_a_body_or_orders_anybody_about() -> None:
     judging = re.compile(
         r"\b(overweight|obes\w+|skinny|flab\w*|ideal|normal|bad|fail\w*|lazy|must|goal weight|"
         r"übergewicht\w*|adipös\w*|fettleibig\w*|dünn|normal\w*|schlecht|versag\w*|müssen abnehmen|"
-        r"sobrepeso|gord\w+|flac\w+|fracas\w+|perez\w+|debe|tiene que)\b",
+        r"sobrepeso|gord\w+|flac\w+|fracas\w+|perez\w+|debe|tiene que|"
+        r"surpoids|obès\w*|obési\w*|gros(?:se)?s?|idéa\w*|anorma\w*|mauvais\w*|échec|échou\w*|devez)\b",
         re.IGNORECASE,
     )
     for language in LANGUAGES.values():

@@ -73,7 +73,7 @@ def report(
     units : str
         ``metric`` or ``us``.
     language : str
-        ``en``, or ``de`` for the client's page; left out, that of the practice, else ``en``.
+        ``en``, or ``de`` or ``fr`` for the client's page; left out, that of the practice, else ``en``.
     paper : str
         ``a4`` or ``letter``; left out, that of the practice, else US Letter with US units and A4.
     practice : Practice, optional

@@ -57,7 +57,7 @@ UnitsWanted = Annotated[
 LanguageWanted = Annotated[
     str,
     typer.Option(
-        metavar="en|de|es",
+        metavar="en|de|es|fr",
         help="Language of the client's page; otherwise that of your settings file, or en.",
     ),
 ]
@@ -147,7 +147,7 @@ def _check_words(reader: str, units: str, language: str, paper: str, figure: str
     one_of("--for", reader, ("client", "trainer", "clinician"))
     one_of("--units", units, ("metric", "us"))
     for name, given, known in (
-        ("--language", language, ("en", "de", "es")),
+        ("--language", language, ("en", "de", "es", "fr")),
         ("--paper", paper, ("a4", "letter")),
         ("--figure", figure, FIGURE_NAMES),
     ):

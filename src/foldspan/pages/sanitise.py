@@ -13,7 +13,7 @@ JOINERS = "\u200c\u200d"
 # marks on one letter beyond this would reach over the lines above
 MOST_MARKS = 3
 BREAK = "\u200b"
-CHANCES = re.compile(r"(?<=\d) (in|von) (?=100\b)")
+CHANCES = re.compile(r"(?<=\d) (in|von|sur) (?=100\b)")
 UNITS_AFTER = re.compile(r"(?<=\d) (?=(?:%|kg|cm|mm|lb|kg/m²)(?:\W|$))")
 
 

@@ -44,7 +44,7 @@ class Practice:
     emergency_number: str = ""
     """The emergency number of the country."""
     language: str = ""
-    """Language of the client's page where none is asked for: ``en``, ``de``."""
+    """Language of the client's page where none is asked for: ``en``, ``de``, ``fr``."""
     paper: str = ""
     """``a4`` or ``letter``; "" for the paper that goes with the units."""
     letterhead: str = ""

@@ -46,6 +46,10 @@ from foldspan.text.es.changes import SPANISH_CHANGES
 from foldspan.text.es.client import SPANISH_SENTENCES
 from foldspan.text.es.notices import SPANISH_NOTICES
 from foldspan.text.es.page import SPANISH_PAGE
+from foldspan.text.fr.changes import FRENCH_CHANGES
+from foldspan.text.fr.client import FRENCH_SENTENCES
+from foldspan.text.fr.notices import FRENCH_NOTICES
+from foldspan.text.fr.page import FRENCH_PAGE
 
 # what is compared from visit to visit without any equation
 CHANGED = tuple(name for name in MEASURED if BY_NAME[name].kind in ("skinfold", "girth"))
@@ -68,6 +72,10 @@ class Language:
     """Its sentences by key."""
     locales: Mapping[str, str] = field(default_factory=dict)
     """System of units → locale that decides how numbers and days are written."""
+    semicolon: str = "; "
+    """What parts things in a row that hold commas themselves."""
+    first_of_month: str = "1"
+    """How the first day of a month is written."""
 
     def say(self, sentence: Sentence | str, **values: Any) -> str:
         """Return a sentence; values that are themselves said are put in their words first.
@@ -88,7 +96,7 @@ class Language:
             return self.say(value)
         if isinstance(value, list | tuple):
             # what holds commas itself is parted by semicolons
-            between = ", " if isinstance(value, list) else "; "
+            between = ", " if isinstance(value, list) else self.semicolon
             return between.join(dict.fromkeys(str(self._words(part)) for part in value))
         return value
 
@@ -110,17 +118,22 @@ class Language:
         return written.replace("-", "\u2212") if exact else written.removeprefix("+")
 
     def day(self, day: datetime.date, units: str = "metric") -> str:
-        """Return a day in words: 4 March 2026, March 4, 2026 or 4. März 2026."""
+        """Return a day in words: 4 March 2026, March 4, 2026, 4. März 2026 or 1er mars 2026."""
         from babel.dates import format_date
 
-        return str(format_date(day, "long", locale=self._locale(units)))
+        return self._ordinal(day, str(format_date(day, "long", locale=self._locale(units))))
 
     def short_day(self, day: datetime.date, units: str = "metric") -> str:
         """Return a day in two short lines, as under a picture: 4 Mar, 2026 below it."""
         from babel.dates import format_skeleton
 
-        short = format_skeleton("MMMd", day, locale=self._locale(units))
-        return f"{short}\n{day.year}"
+        short = str(format_skeleton("MMMd", day, locale=self._locale(units)))
+        return f"{self._ordinal(day, short)}\n{day.year}"
+
+    def _ordinal(self, day: datetime.date, written: str) -> str:
+        # the common locale data has a plain 1 where French writes 1er
+        starts = day.day == 1 and written.startswith("1 ")
+        return self.first_of_month + written.removeprefix("1") if starts else written
 
     def _locale(self, units: str) -> str:
         return self.locales.get(units, self.code)
@@ -175,6 +188,13 @@ SPANISH = Language(
     SPANISH_SENTENCES | SPANISH_NOTICES | SPANISH_CHANGES | SPANISH_PAGE,
     {"metric": "es_ES", "us": "es_ES"},
 )
+FRENCH = Language(
+    "fr",
+    FRENCH_SENTENCES | FRENCH_NOTICES | FRENCH_CHANGES | FRENCH_PAGE,
+    {"metric": "fr_FR", "us": "fr_FR"},
+    semicolon="\u00a0; ",
+    first_of_month="1er",
+)
 LANGUAGES: dict[str, Language] = {
-    language.code: language for language in (ENGLISH, GERMAN, SPANISH)
+    language.code: language for language in (ENGLISH, GERMAN, SPANISH, FRENCH)
 }

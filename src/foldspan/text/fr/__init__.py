@@ -1,0 +1,1 @@
+"""French: the sentences of the client's page."""

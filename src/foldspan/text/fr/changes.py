@@ -1,0 +1,109 @@
+"""French, changes: the sites, and what changed from visit to visit, by their keys."""
+
+from __future__ import annotations
+
+# fmt: off
+FRENCH_CHANGES: dict[str, str] = {
+    "site.weight_kg": "votre poids",
+    "site.height_cm": "votre taille (hauteur)",
+    "site.chest_mm": "un pli de peau sur la poitrine",
+    "site.midaxillary_mm": "un pli de peau sur le côté de la poitrine",
+    "site.triceps_mm": "un pli de peau à l’arrière du bras",
+    "site.biceps_mm": "un pli de peau à l’avant du bras",
+    "site.subscapular_mm": "un pli de peau en haut du dos",
+    "site.abdominal_mm": "un pli de peau sur le ventre",
+    "site.suprailiac_anterior_mm": "un pli de peau au-dessus de la hanche",
+    "site.suprailiac_midaxillary_mm": "un pli de peau au-dessus de la hanche",
+    "site.supraspinale_mm": "un pli de peau au-dessus de la hanche",
+    "site.thigh_mm": "un pli de peau sur la cuisse",
+    "site.calf_mm": "un pli de peau sur le mollet",
+    "site.chin_mm": "un pli de peau sous le menton",
+    "site.neck_cm": "votre tour de cou",
+    "site.chest_girth_cm": "votre tour de thorax",
+    "site.breast_girth_cm": "votre tour de poitrine",
+    "site.waist_narrowest_cm": "votre tour de taille",
+    "site.waist_midpoint_cm": "votre tour de taille",
+    "site.waist_iliac_cm": "votre tour de taille",
+    "site.abdomen_navel_cm": "votre tour de taille au nombril",
+    "site.hip_cm": "votre tour de hanches",
+    "site.thigh_upper_girth_cm": "votre tour de cuisse, en haut",
+    "site.thigh_mid_girth_cm": "votre tour de cuisse, au milieu",
+    "site.knee_girth_cm": "votre tour de genou",
+    "site.calf_girth_cm": "votre tour de mollet",
+    "site.ankle_girth_cm": "votre tour de cheville",
+    "site.arm_relaxed_girth_cm": "votre tour de bras",
+    "site.arm_flexed_girth_cm": "votre tour de bras, muscle contracté",
+    "site.forearm_girth_cm": "votre tour d’avant-bras",
+    "site.wrist_girth_cm": "votre tour de poignet",
+    "site.elbow_breadth_cm": "la largeur de votre coude",
+    "site.knee_breadth_cm": "la largeur de votre genou",
+    "site.wrist_breadth_cm": "la largeur de votre poignet",
+    "page.change": "Ce qui a changé",
+    "page.since_day": "Depuis le {day},",
+    "page.since_last": "Depuis la dernière fois,",
+    "page.since_first": "Depuis la première fois,",
+    "page.over_visits": "Sur {visits} rendez-vous, depuis le {day},",
+    "page.real_down": "{since} votre taux de masse grasse a baissé d’environ {points} points de"
+        " pourcentage (fourchette\u00a0: {low} à {high}). C’est plus qu’une erreur de mesure.",
+    "page.real_up": "{since} votre taux de masse grasse a augmenté d’environ {points} points de"
+        " pourcentage (fourchette\u00a0: {low} à {high}). C’est plus qu’une erreur de mesure.",
+    "page.maybe_down": "{since} votre taux de masse grasse a probablement baissé (environ {chance}"
+        " personnes sur 20 dans ce cas). C’est peut-être une erreur de mesure.",
+    "page.maybe_up": "{since} votre taux de masse grasse a probablement augmenté (environ {chance}"
+        " personnes sur 20 dans ce cas). C’est peut-être une erreur de mesure.",
+    "page.no_telling": "{since} votre taux de masse grasse n’a pas changé nettement. De petits"
+        " écarts viennent de la mesure elle-même.",
+    "page.not_compared": "{since} nous ne pouvons pas comparer\u00a0: trop peu de mesures ont été"
+        " prises les deux fois.",
+    "page.weight_changed": "Votre poids est passé de {earlier} à {later}.",
+    "page.weight_real": "Votre poids est passé de {earlier} à {later}, un changement net.",
+    "page.fat_mass_down": "Cela représente {amount} de graisse en moins (fourchette\u00a0: {low} à"
+        " {high}).",
+    "page.fat_mass_up": "Cela représente {amount} de graisse en plus (fourchette\u00a0: {low} à"
+        " {high}).",
+    "page.fat_only_down": "{since} vous avez perdu environ {amount} de graisse (fourchette\u00a0:"
+        " {low} à {high}). C’est plus qu’une erreur de mesure.",
+    "page.fat_only_up": "{since} vous avez pris environ {amount} de graisse (fourchette\u00a0:"
+        " {low} à {high}). C’est plus qu’une erreur de mesure.",
+    "page.share_maybe_down": "La part de graisse dans votre poids a probablement baissé (environ"
+        " {chance} personnes sur 20 dans ce cas).",
+    "page.share_maybe_up": "La part de graisse dans votre poids a probablement augmenté (environ"
+        " {chance} personnes sur 20 dans ce cas).",
+    "page.share_no_telling": "La part de graisse dans votre poids n’a peut-être pas changé.",
+    "page.measured_real": "{since} un changement net\u00a0: {what}.",
+    "page.measured_unsure": "{since} un changement peut-être dû à l’erreur de mesure\u00a0:"
+        " {what}.",
+    "page.measured_unsure_too": "Peut-être une simple erreur de mesure\u00a0: {what}.",
+    "page.folds_changed": "somme de vos {count} plis de peau, de {earlier} à {later}",
+    "page.site_changed": "{site}, de {earlier} à {later}",
+    "changed.chest_mm": "pli de peau sur la poitrine",
+    "changed.midaxillary_mm": "pli de peau sur le côté de la poitrine",
+    "changed.triceps_mm": "pli de peau à l’arrière du bras",
+    "changed.biceps_mm": "pli de peau à l’avant du bras",
+    "changed.subscapular_mm": "pli de peau en haut du dos",
+    "changed.abdominal_mm": "pli de peau sur le ventre",
+    "changed.suprailiac_anterior_mm": "pli de peau au-dessus de la hanche",
+    "changed.suprailiac_midaxillary_mm": "pli de peau au-dessus de la hanche",
+    "changed.supraspinale_mm": "pli de peau au-dessus de la hanche",
+    "changed.thigh_mm": "pli de peau sur la cuisse",
+    "changed.calf_mm": "pli de peau sur le mollet",
+    "changed.chin_mm": "pli de peau sous le menton",
+    "changed.neck_cm": "tour de cou",
+    "changed.chest_girth_cm": "tour de thorax",
+    "changed.breast_girth_cm": "tour de poitrine",
+    "changed.waist_narrowest_cm": "tour de taille",
+    "changed.waist_midpoint_cm": "tour de taille",
+    "changed.waist_iliac_cm": "tour de taille",
+    "changed.abdomen_navel_cm": "tour de taille au nombril",
+    "changed.hip_cm": "tour de hanches",
+    "changed.thigh_upper_girth_cm": "tour de cuisse, en haut",
+    "changed.thigh_mid_girth_cm": "tour de cuisse, au milieu",
+    "changed.knee_girth_cm": "tour de genou",
+    "changed.calf_girth_cm": "tour de mollet",
+    "changed.ankle_girth_cm": "tour de cheville",
+    "changed.arm_relaxed_girth_cm": "tour de bras",
+    "changed.arm_flexed_girth_cm": "tour de bras, muscle contracté",
+    "changed.forearm_girth_cm": "tour d’avant-bras",
+    "changed.wrist_girth_cm": "tour de poignet",
+}
+# fmt: on

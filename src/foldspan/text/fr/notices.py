@@ -1,0 +1,82 @@
+"""French, notices: how soon to act on a flag, and every flag in a few words, by their keys."""
+
+from __future__ import annotations
+
+# a topic follows a colon or stands alone in a list, so it is a noun
+# fmt: off
+FRENCH_NOTICES: dict[str, str] = {
+    "notice.now": "Demandez de l’aide maintenant",
+    "notice.today": "Consultez un ou une médecin aujourd’hui",
+    "notice.also": "À signaler aussi en consultation",
+    "notice.days": "Consultez un ou une médecin dans les prochains jours",
+    "notice.weeks": "Consultez un ou une médecin d’ici deux semaines",
+    "notice.talk": "À aborder avec votre médecin",
+    "notice.reading": "À propos de ces chiffres",
+    "when.days": "Consultez un ou une médecin dans les prochains jours.",
+    "when.weeks": "Consultez un ou une médecin d’ici deux semaines.",
+    "about.also": "À signaler aussi en consultation\u00a0: {what}.",
+    "about.days": "Consultez un ou une médecin dans les prochains jours. Motif\u00a0: {what}.",
+    "about.weeks": "Consultez un ou une médecin d’ici deux semaines. Motif\u00a0: {what}.",
+    "about.talk": "À aborder avec votre médecin\u00a0: {what}.",
+    "about.reading": "À propos de ces chiffres\u00a0: {what}.",
+    "fill_in.now": "Numéro d’urgence",
+    "fill_in.crisis": "Ligne d’écoute",
+    "fill_in.today": "Numéro à appeler aujourd’hui",
+    "page.first_days": "D’abord, consultez un ou une médecin dans les prochains jours. Emportez"
+        " cette feuille.",
+    "page.first_weeks": "D’abord, consultez un ou une médecin d’ici deux semaines. Emportez cette"
+        " feuille.",
+    "page.repeat_then": "Ensuite, refaites les mesures dans {weeks} semaines ou plus tard, avec la"
+        " même personne et le même matériel.",
+    "topic.belly_fluid": "votre ventre (aujourd’hui en cas de douleur, fièvre ou peau jaune)",
+    "topic.yellow_skin": "votre peau et vos yeux (aujourd’hui en cas de fièvre, douleur ou"
+        " somnolence)",
+    "topic.thirst_and_urine": "votre soif (dans les prochains jours\u00a0; aujourd’hui en cas de"
+        " vomissements ou de somnolence)",
+    "topic.pressure_raised": "votre tension artérielle, qui était élevée",
+    "topic.swelling": "le gonflement",
+    "topic.uneven_body": "les changements de votre corps",
+    "topic.periods_stopped": "l’arrêt de vos règles (pas encore d’objectif)",
+    "topic.stress_fractures": "des blessures à répétition",
+    "topic.bmi_clearly_low": "votre poids, qui est bas pour votre taille",
+    "topic.bmi_low_with_loss": "votre poids, qui est bas et qui a baissé",
+    "topic.bmi_low_for_illness": "votre poids, qui est un peu bas",
+    "topic.bmi_low": "votre poids, qui est bas pour votre taille",
+    "topic.thin_for_age": "votre poids, qui est bas pour votre taille",
+    "topic.low_weight_limb": "votre poids, qui paraît bas",
+    "topic.bmi_low_older": "votre poids, qui est bas pour votre âge",
+    "topic.bmi_light_older": "votre poids (n’essayez pas d’en perdre)",
+    "topic.loss_fast": "une perte de poids rapide et involontaire",
+    "topic.loss_with_worry": "le poids que vous avez perdu",
+    "topic.height_lost": "votre taille et vos os (vous mesurez moins qu’avant)",
+    "topic.weight_and_waist": "un bilan de santé",
+    "topic.folds_very_low": "votre masse grasse, qui est très basse (ne visez pas plus bas)",
+    "topic.loss_unplanned": "une perte de poids involontaire",
+    "topic.loss_large_not_asked": "une forte perte de poids en peu de temps",
+    "topic.loss_large_undated": "votre perte de poids, si elle n’était pas prévue",
+    "topic.loss_not_asked": "votre perte de poids, si elle est involontaire",
+    "topic.loss_planned_fast": "la vitesse à laquelle vous perdez du poids",
+    "topic.weakness": "faiblesse, marche lente ou chutes",
+    "topic.not_well": "votre état de santé, s’il ne s’améliore pas",
+    "topic.weight_with_signs": "votre poids et quelques autres réponses",
+    "topic.bmi_very_far_above": "un bilan de santé pour votre poids",
+    "topic.bmi_far_above": "un bilan de santé pour votre poids",
+    "topic.waist_six_tenths": "un bilan de santé pour votre tour de taille",
+    "topic.central_fat": "votre tour de taille",
+    "topic.fat_very_low": "votre masse grasse, qui est très basse (ne visez pas plus bas)",
+    "topic.fat_near_minimum": "votre masse grasse (ne visez pas plus bas)",
+    "topic.lean_low_with_loss": "votre perte de poids et de muscle",
+    "topic.lean_low": "prendre un peu de muscle",
+    "topic.muscle_and_weight": "votre force",
+    "topic.muscle_signs": "votre force et votre marche",
+    "topic.bleeding": "des bleus qui apparaissent facilement",
+    "topic.do_not_pinch": "des endroits qu’il vaut mieux ne pas toucher",
+    "topic.recent_surgery": "la zone opérée",
+    "topic.belly_not_valid": "votre tour de taille (moins fiable aujourd’hui)",
+    "topic.body_not_valid": "les méthodes écartées pour vous",
+    "topic.medicines": "vos médicaments (ils peuvent décaler la fourchette)",
+    "topic.anabolic_drugs": "ce que vous prenez pour gagner du muscle (cela peut décaler la"
+        " fourchette)",
+    "topic.strong_build": "votre poids (il comprend vos muscles)",
+}
+# fmt: on

@@ -1,0 +1,126 @@
+"""French for the client's page: the range in one line, its dots, what they come to, and the pictures."""
+
+from __future__ import annotations
+
+# fmt: off
+FRENCH_PAGE: dict[str, str] = {
+    "page.title": "Vos mesures",
+    "page.title_careful": "Votre rendez-vous",
+    "page.day": "Date",
+    "page.tester": "Mesures prises par",
+    "page.code": "Votre code",
+    "page.lead": "Masse grasse\u00a0: probablement {low} à {high}\u00a0%",
+    "page.dots": "Aucune méthode n’est exacte. Chaque point est une valeur possible de votre masse"
+        " grasse, aussi probable que les autres\u00a0; 16 points sur 20 sont dans cette"
+        " fourchette.",
+    "page.apart": "Les mesures d’aujourd’hui ne concordent pas. Refaisons-les.",
+    "page.apart_sites": "Nous aimerions mesurer à nouveau\u00a0: {sites}.",
+    "page.apart_all": "Nous aimerions toutes les refaire une fois.",
+    "page.until_then": "D’ici là, nous pouvons seulement dire que votre masse grasse se situe"
+        " probablement entre {low} et {high}\u00a0%.",
+    "page.chance": "{band} ({chance}\u00a0sur\u00a0100)",
+    "page.almost_sure": "plus de 99",
+    "page.hardly": "moins de 1",
+    "page.next": "Et maintenant\u00a0?",
+    "page.repeat": "Refaites les mesures dans {weeks} semaines ou plus tard, avec la même personne"
+        " et le même matériel.",
+    "page.repeat_soon": "Refaites bientôt toutes les mesures, avant de vous fier à ces chiffres.",
+    "page.strength": "À partir de 65\u00a0ans, la force et une marche assurée comptent plus que le"
+        " taux de masse grasse.",
+    "page.ask": "Posez-nous toutes vos questions, ou posez-les à votre médecin.",
+    "page.contact": "Contact",
+    "page.methods": "Ce que donne chaque méthode",
+    "page.span": "{low} à {high} {unit}",
+    "page.masses": "Sur vos {weight}, on compte environ {fat} de graisse\u00a0; tout corps en a"
+        " besoin. Le reste, {rest}, est la masse maigre\u00a0: muscles, os, organes et eau.",
+    "page.read_or_not": "Vous n’avez pas à lire les chiffres. Si l’un d’eux vous inquiète,"
+        " parlez-en avec nous ou avec votre médecin.",
+    "page.measured": "Mesuré\u00a0: {what}.",
+    "page.folds": "{count} plis de peau",
+    "page.one_fold": "1 pli de peau",
+    "page.girths": "{count} mesures au mètre ruban",
+    "page.one_girth": "1 mesure au mètre ruban",
+    "page.breadths": "la largeur de {count} os",
+    "page.one_breadth": "la largeur de 1 os",
+    "page.weight": "poids",
+    "page.height": "taille",
+    "page.scale": "La fourchette estime ce que montrerait {reference_method}.",
+    "page.local": "Nous avons comparé nos mesures à celles d’{reference_method}, et cette"
+        " fourchette en tient compte.",
+    "page.printed": "Les formules ont été utilisées exactement comme elles ont été publiées.",
+    "page.sources": "Catégories\u00a0: {names}.",
+    "page.not_verified": "{name} (limites pas encore vérifiées à la source)",
+    "page.screening": "C’est un simple repère, pas un diagnostic.",
+    "scale.density": "une pesée sous l’eau",
+    "scale.dxa": "un examen DXA",
+    "measure.fat_percent": "Masse grasse",
+    "measure.bmi": "Poids pour votre taille",
+    "measure.waist_to_height": "Tour de taille",
+    "zone.lighter_match": "sous les valeurs habituelles",
+    "zone.healthy_match": "valeurs habituelles pour {whom} de votre âge",
+    "zone.above_match": "au-dessus des valeurs habituelles",
+    "zone.well_above_match": "bien au-dessus des valeurs habituelles",
+    "whom.female": "les femmes",
+    "whom.male": "les hommes",
+    "zones.all": "Les 20 points sont tous dans la zone «\u00a0{zone}\u00a0».",
+    "zones.most": "{count} des 20 points sont dans la zone «\u00a0{zone}\u00a0»\u00a0; {others}.",
+    "zones.other": "{count} dans «\u00a0{zone}\u00a0»",
+    "together.usual": "{usual}.",
+    "together.high": "{high}.",
+    "together.both": "{usual}\u00a0; {high}.",
+    "together.weight_alone": "{usual}\u00a0; seul le poids paraît un peu élevé, ce qui est"
+        " fréquent chez les personnes musclées.",
+    "usual.fat_percent": "votre masse grasse semble dans les valeurs habituelles",
+    "usual.waist_to_height": "votre tour de taille semble dans les valeurs habituelles",
+    "usual.bmi": "votre poids semble dans les valeurs habituelles",
+    "usual.fat_percent+waist_to_height": "votre masse grasse et votre tour de taille semblent dans"
+        " les valeurs habituelles",
+    "usual.fat_percent+bmi": "votre masse grasse et votre poids semblent dans les valeurs"
+        " habituelles",
+    "usual.waist_to_height+bmi": "votre tour de taille et votre poids semblent dans les valeurs"
+        " habituelles",
+    "usual.fat_percent+waist_to_height+bmi": "votre masse grasse, votre tour de taille et votre"
+        " poids semblent dans les valeurs habituelles",
+    "high.fat_percent": "votre masse grasse semble au-dessus des valeurs habituelles",
+    "high.waist_to_height": "votre tour de taille est élevé par rapport à votre taille",
+    "high.bmi": "votre poids semble au-dessus des valeurs habituelles",
+    "high.fat_percent+waist_to_height": "votre masse grasse et votre tour de taille semblent"
+        " au-dessus des valeurs habituelles",
+    "high.fat_percent+bmi": "votre masse grasse et votre poids semblent au-dessus des valeurs"
+        " habituelles",
+    "high.waist_to_height+bmi": "votre tour de taille et votre poids semblent au-dessus des"
+        " valeurs habituelles",
+    "high.fat_percent+waist_to_height+bmi": "votre masse grasse, votre tour de taille et votre"
+        " poids semblent au-dessus des valeurs habituelles",
+    "picture.likely": "{low} à {high}\u00a0%",
+    "picture.span": "{low} à {high}\u00a0%",
+    "picture.you": "vous\u00a0: {value}",
+    "picture.axis.fat_percent": "masse grasse (% du poids)",
+    "picture.axis.bmi": "indice de masse corporelle (kg/m²)",
+    "picture.axis.waist_to_height": "tour de taille divisé par la taille",
+    "picture.method": "{name} {low} à {high}\u00a0%",
+    "picture.agreement": "Ce que donne chaque méthode, avec sa propre fourchette\u00a0: {methods}."
+        " En ombré derrière, toutes les méthodes ensemble\u00a0: {low} à {high}\u00a0%.",
+    "picture.bands": "Catégories selon {name} ({measure}), de basse à haute, avec la probabilité"
+        " de chacune\u00a0: {chances}. En ombré derrière, la fourchette donnée.",
+    "picture.dots": "Vingt points sur une ligne de masse grasse, tous aussi probables\u00a0; 16 se"
+        " situent entre {low} et {high}\u00a0%.",
+    "picture.together": "toutes ensemble",
+    "picture.in_100": "{chance}\u00a0sur\u00a0100",
+    "picture.trend": "Fourchette de masse grasse à chaque rendez-vous\u00a0: {visits}. D’un"
+        " rendez-vous à l’autre\u00a0: {steps}.",
+    "picture.trend_whole": "Sur tous les rendez-vous\u00a0: {points}.",
+    "picture.visit": "{day} {low} à {high}\u00a0%",
+    "picture.real": "{points} (changement net)",
+    "picture.not_real": "pas de changement net",
+    "picture.not_compared": "non comparé",
+    "picture.other_sites": "autres endroits",
+    "caption.agreement": "Traits fins\u00a0: fourchette et meilleure estimation de chaque méthode."
+        " Trait épais\u00a0: toutes ensemble.",
+    "caption.one_way": "Trait fin\u00a0: fourchette et meilleure estimation de la méthode. Trait"
+        " épais\u00a0: la fourchette donnée.",
+    "caption.bands": "Plus foncé\u00a0: plus probable\u00a0; plus clair\u00a0: moins probable.",
+    "caption.trend": "Barres\u00a0: fourchette de chaque jour. Trait plein\u00a0: changement net,"
+        " même si des barres se recouvrent\u00a0; pointillé\u00a0: pas de changement net.",
+}
+# fmt: on
