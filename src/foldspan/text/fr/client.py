@@ -160,8 +160,8 @@ FRENCH_SENTENCES: dict[str, str] = {
         " va pas mieux, consultez votre médecin.",
     "flag.loss_not_asked": "Votre poids a baissé. Si vous ne vouliez pas maigrir, votre médecin"
         " peut en chercher la raison.",
-    "flag.loss_planned_fast": "Vous perdez du poids vite. Plus lentement, c’est mieux pour vos"
-        " muscles. Votre médecin peut vous aider à le planifier.",
+    "flag.loss_planned_fast": "Votre perte de poids est rapide. Plus lentement, c’est mieux pour"
+        " vos muscles. Votre médecin peut vous aider à la planifier.",
     "flag.weight_with_signs": "Certaines de vos réponses méritent un bilan avec votre médecin.",
     "flag.bmi_very_far_above": "Faites un bilan de santé avec votre médecin, sauf s’il est déjà"
         " prévu.",
@@ -192,7 +192,7 @@ FRENCH_SENTENCES: dict[str, str] = {
         " côté, et c’est très bien ainsi.",
     "flag.recent_surgery": "Nous ne mesurerons pas près de la zone opérée avant sa guérison.",
     "flag.belly_not_valid": "Votre tour de taille est difficile à mesurer en ce moment\u00a0; ne"
-        " vous fiez pas à lui seul.",
+        " vous fiez pas à cette seule mesure.",
     "flag.body_not_valid": "Certaines de nos méthodes ne seraient pas justes pour vous. En cabinet"
         " médical, il en existe d’autres.",
     "flag.medicines": "Certains médicaments déplacent la graisse ou l’eau dans le corps\u00a0:"
@@ -210,8 +210,8 @@ FRENCH_SENTENCES: dict[str, str] = {
     "band.usual": "dans les valeurs saines habituelles",
     "band.above": "au-dessus des valeurs habituelles",
     "band.well_above": "bien au-dessus des valeurs habituelles",
-    "band.far_above": "très au-dessus des valeurs habituelles",
-    "band.very_far_above": "extrêmement au-dessus des valeurs habituelles",
+    "band.far_above": "largement au-dessus des valeurs habituelles",
+    "band.very_far_above": "très largement au-dessus des valeurs habituelles",
     "band.light_for_age": "plutôt léger pour cet âge",
     "band.usual_for_age": "dans les valeurs de moindre risque à cet âge",
     "band.heavy_for_age": "au-dessus des valeurs de moindre risque à cet âge",
@@ -248,7 +248,7 @@ FRENCH_SENTENCES: dict[str, str] = {
     "band.excess": "plus de graisse que d’ordinaire pour la taille",
     "band.class_1": "nettement plus de graisse que d’ordinaire pour la taille (classe 1)",
     "band.class_2": "beaucoup plus de graisse que d’ordinaire pour la taille (classe 2)",
-    "band.class_3": "énormément plus de graisse que d’ordinaire pour la taille (classe 3)",
+    "band.class_3": "très largement plus de graisse que d’ordinaire pour la taille (classe 3)",
     "band.low_lean": "peu de masse maigre pour la taille",
     "band.not_low_lean": "masse maigre non basse pour la taille",
     "family.skinfold": "plis de peau",
