@@ -34,10 +34,9 @@ WRITES = {
 READS = {"table", "visit", "visits", "--book", "--local", "--own-errors", "--map-file", "--site"}
 NO_FILES = {
     "--reference-method", "--conversion", "--units", "--language", "--paper", "--for", "--figure",
-    "--map", "--unit", "--scheduler", "--method", "--sex", "key", "--pair", "--fat-percent", "--fat-mass",
-    "--fat-free-mass", "--lean-mass", "--weight",
-    "--client", "--tester", "--calliper", "--rule", "code", "name",
-    "value", "text", "--who", "--why", "--workers", "--step", "--visit", "--reading", "number",
+    "--map", "--unit", "--scheduler", "--method", "--sex", "key", "--pair", "--fat-percent",
+    "--fat-mass", "--fat-free-mass", "--lean-mass", "--weight", "--client", "--tester", "--calliper",
+    "--rule", "code", "name", "value", "text", "--who", "--why", "--workers", "--step", "--visit", "--reading", "number",
 }  # fmt: skip
 
 
