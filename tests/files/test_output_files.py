@@ -35,8 +35,9 @@ READS = {"table", "visit", "visits", "--book", "--local", "--own-errors", "--map
 NO_FILES = {
     "--reference-method", "--conversion", "--units", "--language", "--paper", "--for", "--figure",
     "--map", "--unit", "--scheduler", "--method", "--sex", "key", "--pair", "--fat-percent",
-    "--fat-mass", "--fat-free-mass", "--lean-mass", "--weight", "--client", "--tester", "--calliper",
-    "--rule", "code", "name", "value", "text", "--who", "--why", "--workers", "--step", "--visit", "--reading", "number",
+    "--fat-mass", "--fat-free-mass", "--lean-mass", "--weight", "--client", "--tester",
+    "--calliper", "--rule", "code", "name", "value", "text", "--who", "--why", "--workers",
+    "--step", "--visit", "--reading", "number",
 }  # fmt: skip
 
 
