@@ -49,7 +49,7 @@ def precision(
     repeats : sequence of Repeat, str, path or DataFrame
         Readings of a client's site by a tester at one visit. Several visits of one client by one
         tester count within the tester; between testers such a client does not count, as the visits
-        may be of different days. Or a table, as a file or a frame: one row a client and tester, with
+        may be of different days. Or a table, as a file or a frame: one row per client and tester, with
         ``code``, ``tester`` and a column a reading such as ``triceps_mm_1`` and ``triceps_mm_2``.
     names, units : mapping, optional
         Given column → contract name, and given column → unit of its bare numbers; for a file only.

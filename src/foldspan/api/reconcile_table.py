@@ -1,4 +1,4 @@
-"""Tables: the main job for a pandas data frame, one row a client."""
+"""Tables: the main job for a pandas data frame, one row per client."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ def reconcile_table(
     local: LocalCorrection | None = None,
     words: Mapping[str, Any] | None = None,
 ) -> pd.DataFrame:
-    """Reconcile one row a client.
+    """Reconcile one row per client.
 
     Parameters
     ----------

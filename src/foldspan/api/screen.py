@@ -95,7 +95,7 @@ def screen_table(
     Raises
     ------
     FoldspanError
-        For a table that cannot be read as one row a client, a result that cannot be written, and options
+        For a table that cannot be read as one row per client, a result that cannot be written, and options
         that are not known.
 
     Examples

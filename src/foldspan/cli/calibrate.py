@@ -53,7 +53,7 @@ def command(
 ) -> None:
     """Compare ranges with measured body-fat values in a table.
 
-    The table has one row a client, as for reconcile_table, with reference_fat_percent and
+    The table has one row per client, as for reconcile_table, with reference_fat_percent and
     reference_method (density or dxa).
 
     Example: foldspan calibrate men.csv --reference-method density

@@ -1,4 +1,4 @@
-"""``foldspan screen TABLE -o FILE``: one row a client, any number of rows."""
+"""``foldspan screen TABLE -o FILE``: one row per client, any number of rows."""
 
 from __future__ import annotations
 

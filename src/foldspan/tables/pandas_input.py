@@ -17,7 +17,7 @@ from foldspan.tables.value_words import WordMeanings
 
 
 def check_columns(frame: pd.DataFrame) -> Layout:
-    """Return what the columns of a frame mean; raise for what is no table of one row a client.
+    """Return what the columns of a frame mean; raise for what is no table of one row per client.
 
     Raises
     ------

@@ -1,4 +1,4 @@
-"""Reading a table of repeats: one row a client and tester, every reading in its own column."""
+"""Reading a table of repeats: one row per client and tester, every reading in its own column."""
 
 from __future__ import annotations
 
@@ -221,7 +221,7 @@ class _Reader:
             self._row(*who, cells, f"row {row}")
         if twice or not self.counts["rows"]:
             if not twice:
-                self.note("E306", "", "no rows", "Add one row a client and tester.")
+                self.note("E306", "", "no rows", "Add one row per client and tester.")
             raise FoldspanError(self.problems)
 
     def _who(self, cells: Mapping[Any, Any], place: str) -> tuple[str, str] | None:

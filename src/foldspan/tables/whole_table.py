@@ -57,7 +57,7 @@ def read_table(path: str) -> WholeTable:
     kind = source_kind(path)
     table = _from_csv(path) if kind == "csv" else _from_parquet(path, is_folder=kind == "parts")
     if not table.length:
-        raise FoldspanError([Problem("E306", table.where, "no rows", "Add one row a client.")])
+        raise FoldspanError([Problem("E306", table.where, "no rows", "Add one row per client.")])
     return table
 
 

@@ -167,7 +167,7 @@ def run_csv(
         first = next(blocks, None)
         if first is None:
             raise FoldspanError(
-                [Problem("E306", where, "no rows under the names", "Add one row a client.")]
+                [Problem("E306", where, "no rows under the names", "Add one row per client.")]
             )
         size, parts = paths.size, chain([first], blocks)
         given = pa.schema([(name, pa.string()) for name in source.names])
@@ -196,7 +196,7 @@ def run_parquet(
         remedy = "Look at the parts one by one."
         raise FoldspanError([Problem("E303", paths.source, "no part can be read", remedy)])
     if not first.rows and paths.source_kind == "parquet" and kept is None:
-        raise FoldspanError([Problem("E306", first.where, "no rows", "Add one row a client.")])
+        raise FoldspanError([Problem("E306", first.where, "no rows", "Add one row per client.")])
     plan = plan_of(layout_for(first.names, wanted))
     known = set(plan.layout.places)
     waiting: deque[tuple[pa.Array, ...]] = deque()

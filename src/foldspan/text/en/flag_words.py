@@ -340,7 +340,7 @@ FLAG_WORDS: dict[str, tuple[str, str]] = {
         "Your waist is hard to measure just now, so please do not go by it alone.",
     ),
     "body_not_valid": (
-        "BMI, waist-to-height ratio and girths of that side may not be reliable. A clinician"
+        "BMI, waist-to-height ratio and girths on that side may not be reliable. A clinician"
         " has suitable methods.",
         "Some of our methods would not be right for you. A doctor can use others.",
     ),
