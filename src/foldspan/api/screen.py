@@ -95,8 +95,8 @@ def screen_table(
     Raises
     ------
     FoldspanError
-        For a table that cannot be read as one row per client, a result that cannot be written, and options
-        that are not known.
+        For a table that cannot be read as one row per client, a result that cannot be written, and
+        options that are not known.
 
     Examples
     --------
