@@ -12,6 +12,7 @@ import pytest
 
 import example_visits
 from foldspan.cli.doc_pages.json_page import page
+from foldspan.results.result import SCHEMA_VERSION
 
 ROOT = Path(__file__).parents[2]
 PAGE = (ROOT / "docs" / "json.md").read_text(encoding="utf-8")
@@ -88,3 +89,12 @@ def test_every_key_of_a_page_is_explained(run: Run, tmp_path: Path) -> None:
 
 def test_a_key_that_nobody_explains_is_found() -> None:
     assert list(unexplained("range", {"estimate": 1.0, "made_up": 2.0})) == ["range: made_up"]
+
+
+def test_no_help_and_no_docstring_names_another_version() -> None:
+    """Comments may name the one before, whose names are still read."""
+    for path in (ROOT / "src").rglob("*.py"):
+        for line in path.read_text(encoding="utf-8").splitlines():
+            named = re.findall(r"schema version (\d)", line)
+            if not line.lstrip().startswith("#"):
+                assert set(named) <= {str(SCHEMA_VERSION)}, f"{path.name}: {line}"

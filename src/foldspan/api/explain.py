@@ -56,7 +56,7 @@ def explain(
     Returns
     -------
     Explanation
-        Frozen; ``to_dict()`` is the JSON of schema version 1. Where there is no range, or only one
+        Frozen; ``to_dict()`` is the JSON of schema version 2. Where there is no range, or only one
         family spoke, it holds no pairs.
 
     Raises

@@ -69,7 +69,7 @@ def reconcile(
     Returns
     -------
     Result
-        Frozen; ``to_dict()`` is the JSON of schema version 1. Under 18, in pregnancy or without a
+        Frozen; ``to_dict()`` is the JSON of schema version 2. Under 18, in pregnancy or without a
         usable equation it holds no range, and ``problems`` says why.
 
     Raises

@@ -37,7 +37,7 @@ def command(
     map_: Map = [],  # noqa: B006
     map_file: MapFile = "",
     unit: Unit = [],  # noqa: B006
-    as_json: Annotated[bool, typer.Option("--json", help="Print JSON (schema version 1).")] = False,
+    as_json: Annotated[bool, typer.Option("--json", help="Print JSON (schema version 2).")] = False,
     reference_method: ScaleOfRows = "",
     figure: Annotated[
         str, typer.Option("-o", "--output", help="Draw a coverage chart: .png, .svg or .pdf.")

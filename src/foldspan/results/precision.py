@@ -1,4 +1,4 @@
-"""Precision: the frozen answer of ``precision``, and its JSON form (schema version 1)."""
+"""Precision: the frozen answer of ``precision``, and its JSON form (schema version 2)."""
 
 from __future__ import annotations
 

@@ -45,7 +45,7 @@ class LearntCorrection:
     """How corrected ranges did on people left out of the learning."""
 
     def to_dict(self) -> dict[str, Any]:
-        """Return the JSON tree (schema version 1): the correction as its file holds it, and both."""
+        """Return the JSON tree (schema version 2): the correction as its file holds it, and both."""
         return {
             **_correction_tree(self),
             "made": date.today().isoformat(),
