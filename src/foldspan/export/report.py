@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Callable
 from dataclasses import dataclass
+from itertools import islice
 from pathlib import Path
 from typing import Any
 
@@ -66,7 +67,8 @@ class Report:
         A trainer's page is two, unless everything was asked for.
         """
         if self.reader == "client":
-            return as_pdf(self.document, most_sheets=1, shorter=client_pages(self.material))
+            shorter = islice(client_pages(self.material), 1, None)  # the first is the document
+            return as_pdf(self.document, most_sheets=1, shorter=shorter)
         if self.reader == "trainer" and not self.material.is_full:
             return as_pdf(self.document, most_sheets=2)
         return as_pdf(self.document, is_letter=self.reader == "clinician")

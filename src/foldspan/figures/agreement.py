@@ -38,16 +38,12 @@ class MethodRow:
 
 @dataclass(frozen=True, slots=True)
 class Agreement:
-    """What the picture shows; ``notes`` are lines below it, such as what fell out and why.
-
-    ``reaches`` are values that the axis reaches to, so that two pictures of a page share one axis.
-    """
+    """What the picture shows; ``notes`` are lines below it, such as what fell out and why."""
 
     rows: tuple[MethodRow, ...]
     behind: Backdrop
     axis: str
     notes: tuple[str, ...] = ()
-    reaches: tuple[float, ...] = ()
 
 
 def draw_agreement(data: Agreement, shape: Shape) -> Any:
@@ -58,7 +54,7 @@ def draw_agreement(data: Agreement, shape: Shape) -> Any:
     labels = [(method.label, method.value) for method in data.rows]
     figure = sheet(shape, shape.height(len(labels), lines_of(shape, labels)) + below)
     axis = row_axis(figure, shape, labels, bottom=below)
-    axis.set_xlim(*percent_span(*ends, *data.behind.range_95, *data.reaches))
+    axis.set_xlim(*percent_span(*ends, *data.behind.range_95))
     spare_ticks(axis)
     answer(axis, shape, data.behind)
     for place, method in enumerate(data.rows):

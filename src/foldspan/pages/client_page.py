@@ -61,9 +61,12 @@ def client_page(material: Material) -> Document:
 
 def client_pages(material: Material) -> Iterator[Document]:
     """Yield the pages that are short enough to be read, from the fullest to the barest."""
-    *others, barest = _pages(material)
-    yield from (page for page in others if page.words() <= MOST_WORDS)
-    yield barest
+    page = None
+    for page in _pages(material):
+        if page.words() <= MOST_WORDS:
+            yield page
+    if page is not None and page.words() > MOST_WORDS:  # nothing more can be left out
+        yield page
 
 
 def _pages(material: Material) -> Iterator[Document]:

@@ -6,11 +6,11 @@ from dataclasses import dataclass
 from functools import partial
 from statistics import NormalDist
 
-from foldspan.display_units import whole_ends
 from foldspan.estimation.combine import CEILING_PERCENT, FLOOR_PERCENT
 from foldspan.figures.dots import COLUMNS, DotPlot, Zone, draw_dots
 from foldspan.pages.document import Picture
 from foldspan.pages.inputs import Material
+from foldspan.pages.pictures import in_whole, open_limits
 from foldspan.results.result import Spread
 from foldspan.results.spoken import SpokenBand
 from foldspan.text.catalogue import Language, Sentence
@@ -49,7 +49,7 @@ def counted(fat: Spread, band: SpokenBand) -> tuple[Counted, ...]:
 
 def _zones(band: SpokenBand, language: Language | None = None, whom: str = "") -> list[Zone]:
     """The zones of a standard; where its columns were averaged a limit is the mean of theirs."""
-    limits = [None, *(sum(limit) / 2.0 for limit in band.limits), None]
+    limits = open_limits(band)
     names = [
         "" if language is None else zone_name(language, code, whom) for code in band.probabilities
     ]
@@ -71,7 +71,7 @@ def dot_picture(material: Material, band: SpokenBand | None) -> Picture:
     language, fat = material.language, material.result.fat_percent
     assert fat.range_80 is not None
     assert fat.se is not None
-    ends = dict(zip(("low", "high"), whole_ends(fat.range_80), strict=True))
+    ends = in_whole(*fat.range_80)
     zones = [] if band is None else _zones(band, language, whom(material))
     data = DotPlot(
         places(fat), COLUMNS * fat.se, fat.range_80, language.say("picture.likely", **ends),

@@ -6,7 +6,7 @@ import json
 from collections.abc import Iterable, Iterator
 from functools import cache
 from importlib import resources
-from itertools import pairwise, product
+from itertools import chain, pairwise
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -94,9 +94,10 @@ def _tries(
     if not most_sheets:
         yield from ((document, Way(*way)) for way in (LETTER if is_letter else (STAFF,)))
         return
-    pages = (document, *shorter)
-    yield from ((page, Way(*way)) for page, way in product(pages, FITS))
-    yield from ((pages[-1], Way(*way)) for way in LAST_RESORT)
+    barest = document
+    for barest in chain((document,), shorter):  # a shorter one is made where it is needed
+        yield from ((barest, Way(*way)) for way in FITS)
+    yield from ((barest, Way(*way)) for way in LAST_RESORT)
 
 
 def _sheets(known: dict[str, Any]) -> int:

@@ -85,13 +85,8 @@ def _behind(language: Language, result: Result) -> Backdrop:
     return Backdrop(likely, wide, language.say("picture.likely", **in_whole(*likely)))
 
 
-def agreement_picture(
-    material: Material, *, for_client: bool, beside: SpokenBand | None = None
-) -> Picture:
-    """Return what each family says with its own range, the answer behind them.
-
-    ``beside`` is the standard whose bands stand on the same page: both pictures share one axis then.
-    """
+def agreement_picture(material: Material, *, for_client: bool) -> Picture:
+    """Return what each method group says with its own range, the answer above them."""
     language, result = material.language, material.result
     rows, lines = [], []
     for family in result.methods:
@@ -111,9 +106,7 @@ def agreement_picture(
         rows.append(MethodRow(capital(name), value, (family.estimate,), likely))
         lines.append(language.say("picture.method", name=name, **in_whole(*likely)))
     behind = _behind(language, result)
-    shares = beside is not None and beside.measure == "fat_percent"
-    reaches = _limits_reached(beside) if beside is not None and shares else ()
-    data = Agreement(tuple(rows), behind, language.say("picture.axis.fat_percent"), reaches=reaches)
+    data = Agreement(tuple(rows), behind, language.say("picture.axis.fat_percent"))
     alt = language.say("picture.agreement", methods="; ".join(lines), **in_whole(*behind.range_80))
     caption = language.say("caption.agreement" if len(rows) > 1 else "caption.one_way")
     return Picture("agreement", alt, partial(draw_agreement, data), caption)
@@ -159,7 +152,7 @@ def bands_picture(material: Material, band: SpokenBand, *, is_alone: bool = Fals
     its bands and the client only.
     """
     language = material.language
-    limits = [None, *map(_middle, band.limits), None]
+    limits = open_limits(band)
     steps, lines = [], []
     for order, (code, chance) in enumerate(band.probabilities.items()):
         value = language.say("picture.in_100", chance=in_100(language, chance))
@@ -187,6 +180,11 @@ def bands_picture(material: Material, band: SpokenBand, *, is_alone: bool = Fals
         chances="; ".join(lines),
     )  # fmt: skip
     return Picture("bands", alt, partial(draw_category_chart, data), language.say("caption.bands"))
+
+
+def open_limits(band: SpokenBand) -> list[float | None]:
+    """Return the limits of a standard from low to high, None at both ends, which are open."""
+    return [None, *map(_middle, band.limits), None]
 
 
 def _middle(limit: tuple[float, float]) -> float:

@@ -51,6 +51,5 @@ GERMAN_PAGE: dict[str, str] = {
     "Körperfett, Taille und Gewicht liegen über dem üblichen Bereich",
     "picture.dots": "Zwanzig Punkte auf einer Linie für Körperfett, alle gleich wahrscheinlich; 16"
     " liegen zwischen {low} und {high} Prozent.",
-    "picture.together": "alle zusammen",
 }
 # fmt: on

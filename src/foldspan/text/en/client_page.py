@@ -176,7 +176,6 @@ CLIENT_PAGE: dict[str, str] = {
         "Twenty dots on a line of body fat, each equally likely; 16 lie between {low}% and"
         " {high}%."
     ),
-    "picture.together": "all together",
     "picture.in_100": "{chance} in 100",
     "picture.trend": (
         "Body-fat range at each visit: {visits}. From visit to visit: {steps}."

@@ -127,7 +127,6 @@ SPANISH_PAGE: dict[str, str] = {
         " probabilidad de cada una: {chances}. Sombreado detrás, el intervalo indicado.",
     "picture.dots": "Veinte puntos sobre una línea de grasa corporal, todos igual de probables;"
         " 16 están entre el {low} y el {high}\u00a0%.",
-    "picture.together": "todos juntos",
     "picture.in_100": "{chance}\u00a0de\u00a0100",
     "picture.trend": "Intervalo de grasa corporal en cada visita: {visits}. De una visita a"
         " otra: {steps}.",

@@ -105,7 +105,6 @@ FRENCH_PAGE: dict[str, str] = {
         " de chacune\u00a0: {chances}. En ombré derrière, la fourchette donnée.",
     "picture.dots": "Vingt points sur une ligne de masse grasse, tous aussi probables\u00a0; 16 se"
         " situent entre {low} et {high}\u00a0%.",
-    "picture.together": "toutes ensemble",
     "picture.in_100": "{chance}\u00a0sur\u00a0100",
     "picture.trend": "Fourchette de masse grasse à chaque rendez-vous\u00a0: {visits}. D’un"
         " rendez-vous à l’autre\u00a0: {steps}.",
