@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import io
 import json
 import os
@@ -19,6 +20,7 @@ import pyarrow.parquet as pq
 import pytest
 
 import foldspan
+from foldspan.cli.progress import Progress
 from foldspan.problems import FoldspanError
 from screen_people import ROWS, write
 
@@ -143,6 +145,28 @@ def test_a_run_that_is_stopped_leaves_nothing(
         assert told.strip() == "Stopped. No half-written file is left."
     assert [path.name for path in tmp_path.iterdir()] == ["in.csv"]
     assert running.left_over(4.0) == [], "workers live on"
+
+
+def test_an_interruption_that_a_library_swallows_stops_at_the_next_step() -> None:
+    """As a reader does that is about to return, once in a hundred times."""
+    before = signal.getsignal(signal.SIGINT)
+    with pytest.raises(KeyboardInterrupt), Progress(is_shown=False) as progress:
+        progress.step(0, None)
+        with contextlib.suppress(KeyboardInterrupt):
+            signal.raise_signal(signal.SIGINT)
+        progress.step(1, None)
+    assert signal.getsignal(signal.SIGINT) is before
+
+
+def test_an_interruption_that_is_ignored_stays_ignored() -> None:
+    """A job of the background is not stopped by a key meant for the foreground."""
+    before = signal.signal(signal.SIGINT, signal.SIG_IGN)
+    try:
+        with Progress(is_shown=False) as progress:
+            signal.raise_signal(signal.SIGINT)
+            progress.step(1, None)
+    finally:
+        signal.signal(signal.SIGINT, before)
 
 
 # --- folders, and going on with them -----------------------------------------------------------

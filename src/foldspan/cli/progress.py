@@ -1,23 +1,37 @@
-"""Progress of a long run on a terminal: rows, rate and the time that is left; gone at its end."""
+"""Progress of a long run on a terminal: rows, rate and the time that is left; and where it is stopped."""
 
 from __future__ import annotations
 
+import signal
 import sys
+import threading
 import time
-from types import TracebackType
-from typing import Self
+from types import FrameType, TracebackType
+from typing import Any, Self
 
 SECONDS_BETWEEN = 0.2
 
 
 class Progress:
-    """One line on stderr that is written over and over; nothing at all where it is not shown."""
+    """One line on stderr that is written over and over; nothing at all where it is not shown.
+
+    Within it an interruption stops the run even where a library swallows it, as happens while one is
+    about to return or something is tidied away: it is raised again at the next step.
+    """
 
     def __init__(self, *, is_shown: bool) -> None:
         self._is_shown = is_shown
         self._start = self._last = time.monotonic()
+        self._is_interrupted = False
+        self._handler_before: Any = None
 
     def __enter__(self) -> Self:
+        # where interruptions are ignored, as in a job of the background, they stay so
+        if (
+            threading.current_thread() is threading.main_thread()
+            and signal.getsignal(signal.SIGINT) is signal.default_int_handler
+        ):
+            self._handler_before = signal.signal(signal.SIGINT, self._interrupt)
         return self
 
     def __exit__(
@@ -26,10 +40,24 @@ class Progress:
         error: BaseException | None,
         trace: TracebackType | None,
     ) -> None:
+        if self._handler_before is not None:
+            signal.signal(signal.SIGINT, self._handler_before)
         self._show("")
 
+    def _interrupt(self, number: int, frame: FrameType | None) -> None:
+        self._is_interrupted = True
+        raise KeyboardInterrupt
+
     def step(self, rows: int, share: float | None) -> None:
-        """Show how far it is: rows done, and the share of the table read, if that is known."""
+        """Show how far it is: rows done, and the share of the table read, if that is known.
+
+        Raises
+        ------
+        KeyboardInterrupt
+            Where an interruption came meanwhile and was lost.
+        """
+        if self._is_interrupted:
+            raise KeyboardInterrupt
         now = time.monotonic()
         if not self._is_shown or now - self._last < SECONDS_BETWEEN:
             return
