@@ -1,4 +1,4 @@
-"""Progress of a long run on a terminal: rows, rate and the time that is left; and where it is stopped."""
+"""Progress of a long run on a terminal: rows, rate, time left; no interruption is lost in it."""
 
 from __future__ import annotations
 
