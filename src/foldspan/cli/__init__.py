@@ -25,6 +25,7 @@ from foldspan.cli import (
     records,
     report,
     screen,
+    serve,
 )
 from foldspan.cli.given_once import OnceCommand
 from foldspan.cli.lines import aside, fit_terminal
@@ -47,6 +48,7 @@ app = typer.Typer(
 app.command("reconcile", cls=OnceCommand)(reconcile.command)
 app.command("explain", cls=OnceCommand)(explain.command)
 app.command("measure", cls=OnceCommand)(measure.command)
+app.command("serve", cls=OnceCommand)(serve.command)
 app.command("report", cls=OnceCommand)(report.command)
 app.add_typer(records.app, name="records")
 app.command("change", cls=OnceCommand)(change.command)

@@ -258,6 +258,11 @@ class Book:
             found.append(Event(place, at, kind, json.loads(text)))
         return found
 
+    def last_place(self, visit: int) -> int:
+        """Return the place of the last event of a visit, 0 where there is none."""
+        sql = "SELECT coalesce(max(place), 0) FROM event WHERE visit = ?"
+        return int(self._ask(sql, visit)[0][0])
+
     def erase(self, code: str) -> int:
         """Take a client out for good, with all visits and events; return how many visits went."""
         count = len(self.visits(code))

@@ -1,0 +1,1 @@
+"""Browser: the second face: pages on the rooms below it, without a rule of its own."""

@@ -1,0 +1,1 @@
+"""Access: who may see a page: the own computer, paired devices, programs with a token."""

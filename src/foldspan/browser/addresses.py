@@ -1,0 +1,19 @@
+"""Addresses: every page with its method and its view; none names a client, only numbers of visits."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from foldspan.browser.views import entrance, session, today
+
+ROUTES: tuple[tuple[str, str, Callable[[Any], Any]], ...] = (
+    ("/", "GET", today.today),
+    ("/enter/{key}", "GET", entrance.enter),
+    ("/pair", "GET", entrance.pair_page),
+    ("/pair", "POST", entrance.pair),
+    ("/session", "POST", today.begin),
+    ("/session/{key}", "GET", session.ask_page),
+    ("/session/{key}", "POST", session.answer),
+    ("/session/{key}/turn", "GET", session.turn),
+)

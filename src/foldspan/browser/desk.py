@@ -1,0 +1,125 @@
+"""Desk: what all pages share: the book, the sessions at work, the settings, who was let in.
+
+Everything that touches the book runs in one thread (``app.in_turn``): one writer, one answer at a time.
+"""
+
+from __future__ import annotations
+
+import secrets
+from collections import OrderedDict
+from collections.abc import Mapping
+from contextlib import ExitStack
+from dataclasses import dataclass, field
+from typing import Any
+
+from foldspan.browser.access.devices import Devices
+from foldspan.browser.access.pairing import Pairing
+from foldspan.problems import FoldspanError, Problem
+
+# sessions that nothing keeps yet are forgotten beyond so many, the oldest first
+MOST_UNKEPT = 50
+
+
+@dataclass(repr=False)
+class Desk:
+    """What all pages share.
+
+    Attributes
+    ----------
+    book_file : str
+        The file of the record book.
+    settings : mapping
+        Settings of every answer: reference method, local correction, as printed.
+    devices, pairing
+        Who was let in, and the way in.
+    address : str
+        Where this is served, for the page where a device is paired.
+    """
+
+    book_file: str
+    settings: Mapping[str, Any] = field(default_factory=dict)
+    devices: Devices = field(default_factory=Devices)
+    pairing: Pairing = field(default_factory=Pairing)
+    address: str = ""
+    is_on_network: bool = False
+    pin: str = ""
+    start_key: str = ""
+    # what was asked for when it was started, kept with each session: reference method, as printed
+    asked_for: Mapping[str, Any] = field(default_factory=dict)
+    # session → the moment it was at, and what was said then
+    said: dict[int, tuple[str, tuple[str, ...]]] = field(default_factory=dict)
+    # device's digest → key of the session that is turned round on it
+    turned: dict[str, str] = field(default_factory=dict)
+    _opened: ExitStack = field(default_factory=ExitStack)
+    _book: Any = None
+    _sessions: OrderedDict[str, Any] = field(default_factory=OrderedDict)
+
+    @property
+    def book(self) -> Any:
+        """The record book, opened when it is first asked for."""
+        if self._book is None:
+            from foldspan.records.book import Book
+
+            self._book = self._opened.enter_context(Book.opened(self.book_file))
+        return self._book
+
+    def close(self) -> None:
+        """Close the book."""
+        self._opened.close()
+        self._book = None
+
+    def begin(self, facts: Mapping[str, Any]) -> str:
+        """Begin a session; return the key by which its pages are asked for."""
+        from foldspan.measuring.conducted import ConductedSession
+
+        self.book.must_be_writable()  # said before a client is asked anything
+        key = f"n{secrets.token_hex(6)}"
+        self._sessions[key] = ConductedSession.begun(self.book, facts)
+        unkept = [name for name, session in self._sessions.items() if not session.keeper.visit]
+        for name in unkept[:-MOST_UNKEPT]:
+            del self._sessions[name]
+        return key
+
+    def session(self, key: str) -> Any:
+        """Return the session of a key; one of the book is taken up again where it was left.
+
+        Raises
+        ------
+        FoldspanError
+            E706 where there is no such session.
+        """
+        from foldspan.measuring.conducted import ConductedSession
+
+        session = self._sessions.get(key)
+        if session is not None and not self._is_behind(session):
+            return session
+        row = session.keeper.visit if session is not None else _row(key)
+        owners = dict(self.book.all_visits())
+        if row not in owners:
+            self._sessions.pop(key, None)
+            what = "this session is not here any more"
+            remedy = "It was not kept, or was deleted. Start a new one on the first page."
+            raise FoldspanError([Problem("E706", "Session", what, remedy)])
+        from foldspan.records.visits import kept_visit
+
+        kept = kept_visit(self.book, row, owners[row])
+        self._sessions[key] = ConductedSession.taken_up(self.book, kept)
+        return self._sessions[key]
+
+    def key_of(self, session: Any, key: str) -> str:
+        """Return the key of a session as it is now: one that is kept goes by its row in the book."""
+        if not session.keeper.visit:
+            return key
+        kept = f"v{session.keeper.visit}"
+        self._sessions[kept] = session
+        return kept
+
+    def _is_behind(self, session: Any) -> bool:
+        """Whether somebody else wrote into the same visit, at a terminal perhaps."""
+        if not session.keeper.visit:
+            return False
+        return bool(self.book.last_place(session.keeper.visit) != session.keeper.place)
+
+
+def _row(key: str) -> int:
+    return int(key[1:]) if key[:1] == "v" and key[1:].isdecimal() and len(key) < 16 else 0

@@ -1,0 +1,47 @@
+"""Shown: pages from their templates; every text is escaped."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from functools import cache
+from importlib import resources
+from typing import Any
+
+from starlette.responses import HTMLResponse, RedirectResponse, Response
+
+from foldspan.problems import Problem
+
+
+def page(template: str, http_status: int = 200, **values: Any) -> Response:
+    """Return a page: a template of ``templates/`` with its values."""
+    return HTMLResponse(_shelf().get_template(f"{template}.html").render(**values), http_status)
+
+
+def go_to(address: str) -> Response:
+    """Return the way to another page, to be asked for anew: nothing is sent twice by going back."""
+    return RedirectResponse(address, 303)
+
+
+def error_page(problems: Iterable[Problem], status: int, place: str = "") -> Response:
+    """Return a page that says what went wrong and how to go on."""
+    lines = [problem.sentence() for problem in problems]
+    return page("error", status, lines=lines, place=place, status=status)
+
+
+@cache
+def _shelf() -> Any:
+    import jinja2
+
+    from foldspan import __version__
+
+    folder = resources.files("foldspan.browser") / "templates"
+    shelf = jinja2.Environment(
+        loader=jinja2.FileSystemLoader(str(folder)),
+        autoescape=True,
+        undefined=jinja2.StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        auto_reload=False,
+    )
+    shelf.globals["version"] = __version__
+    return shelf

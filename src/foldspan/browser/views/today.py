@@ -1,0 +1,112 @@
+"""Today: begin a session, take one up again, the last clients."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import Any
+
+from starlette.responses import Response
+
+from foldspan.browser.app import Asked
+from foldspan.browser.shown import go_to, page
+from foldspan.problems import FoldspanError, Problem
+
+RULES = {
+    "growing": "The larger of 2 mm and 10%, smaller folds tighter (usual)",
+    "2mm": "2 mm", "1mm": "1 mm", "10%": "10%", "5%": "5%", "adaptive": "By the size of the fold",
+}  # fmt: skip
+UNITS = {"metric": "Kilograms and centimetres", "us": "Pounds and inches"}
+MOST_CLIENTS = 12
+
+
+def today(asked: Asked) -> Response:
+    """Show what can be done today."""
+    return _shown(asked)
+
+
+def begin(asked: Asked) -> Response:
+    """Begin a session."""
+    facts, problems = _facts(asked)
+    if problems:
+        return _shown(asked, problems=problems)
+    from foldspan.protocol.repeat_rules import USUAL
+
+    now = datetime.now()
+    key = asked.desk.begin(
+        {
+            "tester": facts["tester"], "calliper": facts["calliper"],
+            "scale_step_mm": facts["scale_step_mm"], **USUAL, "repeat_rule": facts["rule"],
+            "units": facts["units"], "blind": True, "day": now.date().isoformat(),
+            "time": now.strftime("%H:%M"),
+            **{name: value for name, value in asked.desk.asked_for.items() if value},
+        }
+    )  # fmt: skip
+    response = go_to(f"/session/{key}")
+    for name in ("tester", "calliper", "rule", "units", "step"):
+        response.set_cookie(
+            f"foldspan_{name}", asked.field(name), max_age=31_536_000, httponly=True,
+            samesite="strict",
+        )  # fmt: skip
+    return response
+
+
+def _facts(asked: Asked) -> tuple[dict[str, Any], list[Problem]]:
+    """What was said on the form, with what cannot be meant."""
+    from foldspan.visit.how_taken import STEPS_MM
+    from foldspan.visit.keys import LONGEST_CODE
+
+    problems = []
+    for name, label in (("tester", "Your code"), ("calliper", "Calliper")):
+        text = asked.field(name)
+        if len(text) > LONGEST_CODE or not text.isprintable():
+            problems.append(Problem("E121", label, "too long", f"Use up to {LONGEST_CODE} plain characters."))
+    step, low, high = 0.0, *STEPS_MM
+    if typed := asked.field("step").replace(",", ".").strip():
+        try:
+            step = float(typed)
+        except ValueError:
+            step = float("nan")
+        if not low <= step <= high:
+            remedy = "Check the marks on the calliper."
+            problems.append(Problem("E501", "One mark on the calliper", f"not a number from {low:g} to {high:g} mm", remedy))
+    rule = asked.field("rule") or "growing"
+    units = asked.field("units") or "metric"
+    if rule not in RULES or units not in UNITS:
+        problems.append(Problem("E501", "Settings", "not one of the choices", "Choose one from the list."))
+    return {
+        "tester": asked.field("tester").strip(), "calliper": asked.field("calliper").strip(),
+        "scale_step_mm": step, "rule": rule, "units": units,
+    }, problems  # fmt: skip
+
+
+def _shown(asked: Asked, problems: list[Problem] | None = None) -> Response:
+    desk = asked.desk
+    from foldspan.measuring.conducted import unfinished_sessions
+
+    try:
+        waiting = [
+            {"key": f"v{kept.row}", "code": kept.code, "day": kept.day} for kept in unfinished_sessions(desk.book)
+        ]
+        latest: dict[str, int] = {}
+        for row, code in desk.book.all_visits():
+            latest[code] = row
+        clients = sorted(desk.book.clients(), key=lambda client: client[3], reverse=True)
+    except FoldspanError as error:
+        from foldspan.browser.shown import error_page
+
+        return error_page(error.problems, 409)
+    return page(
+        "today", 422 if problems else 200,
+        waiting=waiting,
+        clients=[
+            {"row": latest[code], "code": code, "visits": visits, "day": last[:10]}
+            for code, _, visits, last in clients[:MOST_CLIENTS] if code in latest
+        ],
+        more=max(len(clients) - MOST_CLIENTS, 0),
+        problems=[problem.sentence() for problem in problems or ()],
+        given={
+            name: asked.field(name) or asked.cookies.get(f"foldspan_{name}", "")
+            for name in ("tester", "calliper", "rule", "units", "step")
+        },
+        rules=RULES, units=UNITS, is_on_network=desk.is_on_network,
+    )  # fmt: skip

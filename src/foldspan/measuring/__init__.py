@@ -1,0 +1,1 @@
+"""Measuring: a session with its record, the same for every face: what is typed, kept and said."""

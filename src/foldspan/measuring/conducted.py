@@ -1,0 +1,161 @@
+"""Conducted: a measuring session with its record; an answer is on the disk before the next is asked."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from datetime import date
+from typing import Any, Self
+
+from foldspan.problems import FoldspanError, Problem
+from foldspan.records.book import Book
+from foldspan.records.journal import Keeper
+from foldspan.records.visits import KeptVisit, kept_visit, last_visit
+from foldspan.session.answers import Prompt, read_sites
+from foldspan.session.events import Answered, Begun, Body, Ended, Noted, SessionEvent
+from foldspan.session.parse_input import parse_line
+from foldspan.session.parsed import ParsedLine
+from foldspan.session.state import State
+from foldspan.text.questions import known_sentence
+
+WAITS = "{code} has an unfinished session from {day}."
+
+
+@dataclass(frozen=True, slots=True, repr=False)
+class Heard:
+    """What came of a line that was typed."""
+
+    parsed: ParsedLine
+    """What was made of it."""
+    prompt: Prompt
+    """What had been asked."""
+    before: State
+    """The session before it."""
+    after: State
+    """The session after it."""
+    problems: tuple[Problem, ...] = ()
+    """Why it does not stand, in the order in which to say it."""
+    remarks: tuple[str, ...] = ()
+    """What the record says of the client whose code was typed."""
+
+    @property
+    def has_moved(self) -> bool:
+        """Whether something else is asked now."""
+        moves = self.parsed.moves
+        return not self.problems and moves is not None and not isinstance(moves, Noted)
+
+
+@dataclass(repr=False)
+class ConductedSession:
+    """One session at work: its state, and the keeper of its events.
+
+    Attributes
+    ----------
+    state : State
+        What was answered so far.
+    keeper : Keeper
+        Where its events are kept, once the client has agreed.
+    events : list of tuple
+        Every event so far, kind and body, also those that nothing keeps yet.
+    """
+
+    state: State
+    keeper: Keeper
+    events: list[tuple[str, Body]] = field(default_factory=list)
+
+    @classmethod
+    def begun(cls, book: Book, facts: Mapping[str, Any]) -> Self:
+        """Begin a session; nothing is kept before the client has agreed."""
+        session = cls(State(), Keeper(book))
+        session.keep(Begun(dict(facts)))
+        return session
+
+    @classmethod
+    def taken_up(cls, book: Book, kept: KeptVisit) -> Self:
+        """Take a session up again where it was broken off."""
+        assert kept.state is not None
+        events = [(event.kind, event.body) for event in kept.events]
+        session = cls(kept.state, Keeper(book, kept.row, len(events)), events)
+        session.look_back()
+        return session
+
+    @property
+    def code(self) -> str:
+        """The client's code, "" as long as it is not told."""
+        return str(self.state.known.get("code") or "")
+
+    @property
+    def has_readings(self) -> bool:
+        """Whether anything was measured."""
+        return bool(read_sites(self.state.known))
+
+    def hear(self, line: str, *, asked_back: str = "", meant: str = "") -> Heard:
+        """Take a line that was typed: keep the event that it means, or say why it means none.
+
+        ``asked_back`` and ``meant`` as in ``parse_line``. Nothing is changed where it could not be kept.
+        """
+        before = self.state
+        parsed = parse_line(before, line, asked_back=asked_back, meant=meant)
+        problems = [problem for problem in (parsed.first, parsed.problem) if problem is not None]
+        remarks: list[str] = []
+        if parsed.moves is not None:
+            try:
+                self.keep(parsed.moves)
+            except FoldspanError as error:
+                problems += error.problems
+            else:
+                remarks = self._remarks(before, parsed.moves)
+        return Heard(parsed, before.prompt, before, self.state, tuple(problems), tuple(remarks))
+
+    def keep(self, event: SessionEvent) -> None:
+        """Keep an event on the disk, then go on from it.
+
+        Raises
+        ------
+        FoldspanError
+            Where it could not be written; the session stays as it was.
+        """
+        after, was_kept = self.state.after_event(event), bool(self.keeper.visit)
+        self.keeper.keep(event.kind, event.body(), after)
+        self.state = after
+        if self.keeper.visit and not was_kept:
+            self.events = [*after.events()]  # as the book has them: nothing that was taken back
+        else:
+            self.events.append((event.kind, event.body()))
+
+    def end(self) -> None:
+        """End the session; one in which nothing was measured leaves nothing behind."""
+        if self.keeper.visit and not self.has_readings:
+            self.keeper.book.drop(self.keeper.visit)
+            self.keeper.visit = 0
+            return
+        if not self.state.has_ended:
+            self.keep(Ended())
+
+    def look_back(self) -> None:
+        """Have the client's last visit at hand, to ask back what moved too far."""
+        last = last_visit(self.keeper.book, self.code, date.today(), without=self.keeper.visit)
+        self.state = replace(self.state, last=last)
+
+    def _remarks(self, before: State, event: SessionEvent) -> list[str]:
+        """What the record says of a code that was just typed or mended."""
+        if before.known.get("code") == self.state.known.get("code"):
+            return []
+        self.look_back()
+        if not self.code:
+            return []
+        book = self.keeper.book
+        remarks = [
+            WAITS.format(code=self.code, day=begun[:10])
+            for number, owner, begun in book.unfinished()
+            if owner == self.code and number != self.keeper.visit
+        ]
+        if isinstance(event, Answered):
+            codes = [known for known, *_ in book.clients()]
+            remarks.append(known_sentence(self.code, self.state.last, codes))
+        return remarks
+
+
+def unfinished_sessions(book: Book) -> list[KeptVisit]:
+    """Return the sessions that were broken off, the last one first."""
+    return [kept_visit(book, row, code) for row, code, _ in reversed(book.unfinished())]
