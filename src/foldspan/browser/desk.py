@@ -10,12 +10,16 @@ from collections import OrderedDict
 from collections.abc import Mapping
 from contextlib import ExitStack
 from dataclasses import dataclass, field
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from foldspan.browser.access.devices import Devices
 from foldspan.browser.access.pairing import Pairing
 from foldspan.problems import FoldspanError, Problem
 
+if TYPE_CHECKING:
+    from foldspan.practice.model import Practice
+
+MOST_OUTCOMES = 20
 # sessions that nothing keeps yet are forgotten beyond so many, the oldest first
 MOST_UNKEPT = 50
 
@@ -48,8 +52,10 @@ class Desk:
     asked_for: Mapping[str, Any] = field(default_factory=dict)
     # session → the moment it was at, and what was said then
     said: dict[int, tuple[str, tuple[str, ...]]] = field(default_factory=dict)
-    # device's digest → key of the session that is turned round on it
-    turned: dict[str, str] = field(default_factory=dict)
+    # device's digest → session that is turned round on it, and the client's language
+    turned: dict[str, tuple[str, str]] = field(default_factory=dict)
+    practice: Practice | None = None
+    _outcomes: OrderedDict[Any, Any] = field(default_factory=OrderedDict)
     _opened: ExitStack = field(default_factory=ExitStack)
     _book: Any = None
     _sessions: OrderedDict[str, Any] = field(default_factory=OrderedDict)
@@ -105,6 +111,39 @@ class Desk:
         kept = kept_visit(self.book, row, owners[row])
         self._sessions[key] = ConductedSession.taken_up(self.book, kept)
         return self._sessions[key]
+
+    @property
+    def language(self) -> str:
+        """The language of the client's page where none is chosen: that of the practice, else English."""
+        return (self.practice.language if self.practice else "") or "en"
+
+    def outcome(self, key: str) -> Any:
+        """Return what a session has come to; worked out once for each state of it.
+
+        Raises
+        ------
+        FoldspanError
+            E706 where there is no such session, E120 where nothing was measured.
+        """
+        from foldspan.measuring.outcome import outcome_of_row, outcome_of_session
+
+        row = _row(key)
+        place: tuple[Any, ...]
+        if row:
+            place = (row, self.book.last_place(row), self.book.changes)
+        else:
+            session = self.session(key)
+            place = (id(session), len(session.events), self.book.changes)
+        if place not in self._outcomes:
+            made = (
+                outcome_of_row(self.book, row, self.settings, self.practice)
+                if row
+                else outcome_of_session(self.session(key), self.settings, self.practice)
+            )
+            self._outcomes[place] = made
+            while len(self._outcomes) > MOST_OUTCOMES:
+                self._outcomes.popitem(last=False)
+        return self._outcomes[place]
 
     def key_of(self, session: Any, key: str) -> str:
         """Return the key of a session as it is now: one that is kept goes by its row in the book."""

@@ -263,6 +263,12 @@ class Book:
         sql = "SELECT coalesce(max(place), 0) FROM event WHERE visit = ?"
         return int(self._ask(sql, visit)[0][0])
 
+    @property
+    def changes(self) -> tuple[int, int]:
+        """What tells whether anything in the book changed, by this session or another."""
+        [(version,)] = self._ask("PRAGMA data_version")
+        return int(version), self._connection.total_changes
+
     def erase(self, code: str) -> int:
         """Take a client out for good, with all visits and events; return how many visits went."""
         count = len(self.visits(code))

@@ -62,6 +62,22 @@ CHOICES: dict[str, str] = {
     "female": "Female", "male": "Male", "both": "Both", "belly": "Belly", "chest": "Chest",
     "elsewhere": "Elsewhere",
 }  # fmt: skip
+LANGUAGE_NAMES: dict[str, str] = {
+    "en": "English", "de": "Deutsch", "es": "Español", "fr": "Français",
+}  # fmt: skip
+WHY_HIDDEN: dict[str, str] = {
+    "wants_none": "The client preferred not to see the results today.",
+    "careful": (
+        "Numbers may do harm here: the client told you of a worry about eating, weight or being measured."
+        " Turn the page round for words without numbers."
+    ),
+}
+STAFF_WORDS: dict[str, str] = {
+    "pin": "PIN of the practice",
+    "back": "Back to the trainer",
+    "staff": "I am the trainer",
+    "wrong": "That PIN is not right.",
+}
 NOTHING_TICKED = ("nothing is ticked", "Tick what applies, or press None of these, or Skip.")
 ANSWERED_FIRST = (
     "This was answered already, from another window or device. What you sent was not used;"

@@ -1,0 +1,113 @@
+"""Result: the range first, then the methods, why they differ, flags, and what to measure next."""
+
+from __future__ import annotations
+
+import contextlib
+from collections.abc import Iterator
+from typing import Any
+
+from starlette.responses import Response
+
+from foldspan.browser.app import Asked
+from foldspan.browser.pictures import kind_of, source_of
+from foldspan.browser.shown import go_to, page
+from foldspan.explanation.next_measurement import NextMeasurement
+from foldspan.measuring.outcome import Outcome
+from foldspan.pages.document import Bullets, Heading, Part
+from foldspan.pages.trainer.sheet import WORTH_MEASURING
+from foldspan.problems import FoldspanError, Problem
+from foldspan.quantities import BY_NAME
+from foldspan.results.offers import is_measured_again, offered
+from foldspan.session.answers import self_reported_flags
+from foldspan.text.catalogue import ENGLISH
+from foldspan.text.en.flags import client_sentence
+from foldspan.text.en.reconcile import MEASURE_AGAIN, capital
+from foldspan.text.explain import next_sentence
+from foldspan.text.on_page import LANGUAGE_NAMES, WHY_HIDDEN
+
+
+def result_page(asked: Asked) -> Response:
+    """Show what a session has come to; where nothing was measured, what was told may still refer."""
+    desk, key = asked.desk, asked.path["key"]
+    session = desk.session(key)
+    if not session.has_readings:
+        flags = [flag for flag in self_reported_flags(session.state.known) if flag.level.startswith("refer")]
+        lines = [client_sentence(flag.rule.code, flag.level) for flag in flags]
+        return page("nothing", lines=lines)
+    return _shown(asked, desk.outcome(key), key)
+
+
+def _shown(asked: Asked, outcome: Outcome, key: str) -> Response:
+    report = outcome.page("trainer", language="en")
+    material = report.material
+    hidden = _why_hidden(outcome) if asked.query.get("see") != "yes" else ""
+    before, after = _without_next(report.document.parts)
+    offers = _offers(outcome) if material.result.has_range else None
+    explanation = material.explanation
+    again = material.result.has_range and is_measured_again(explanation)
+    return page(
+        "result",
+        key=key, row=outcome.kept.row, code=outcome.kept.code, day=outcome.kept.day,
+        is_kept=bool(outcome.kept.row),
+        is_hidden=bool(hidden), why_hidden=hidden,
+        referrals=[flag.for_client for flag in material.flags if flag.level.startswith("refer")],
+        before_next=before, after_next=after, small=report.document.small,
+        offers=offers, measure_again=MEASURE_AGAIN if again else "",
+        nothing_next=ENGLISH.say("staff.nothing_next"),
+        can_go_on=outcome.kept.state is not None,
+        kind=kind_of, source=source_of,
+        languages=LANGUAGE_NAMES, language=asked.desk.language,
+    )  # fmt: skip
+
+
+def go_on(asked: Asked) -> Response:
+    """Go on measuring with what was offered: it comes into the plan, and is asked for next."""
+    desk, key = asked.desk, asked.path["key"]
+    session = desk.session(key)
+    names = [name for name in asked.field("sites").split() if name in BY_NAME]
+    if not names:
+        what, remedy = "no site named", "Go back, and choose one of those that are offered."
+        raise FoldspanError([Problem("E115", "Measurement", what, remedy)])
+    known = session.state.known
+    for name in names:
+        if any(f"{turn}.{name}" in known.answers for turn in (1, 2, 3)):
+            desk.repeat(session, name)
+        else:
+            heard = session.hear(f"+ {BY_NAME[name].label}")
+            if heard.problems:
+                raise FoldspanError(heard.problems)
+    return go_to(f"/session/{desk.key_of(session, key)}")
+
+
+def _why_hidden(outcome: Outcome) -> str:
+    """Why the numbers are not shown before somebody asks for them; "" where they are."""
+    if not outcome.wants_to_see:
+        return WHY_HIDDEN["wants_none"]
+    return WHY_HIDDEN["careful"] if outcome.is_careful else ""
+
+
+def _without_next(parts: tuple[Part, ...]) -> tuple[list[Part], list[Part]]:
+    """The parts before and after those that say what to measure next: here they have buttons."""
+    title = ENGLISH.say("staff.next")
+    for place, part in enumerate(parts):
+        if isinstance(part, Heading) and part.text == title:
+            end = place + 1 + isinstance(parts[place + 1], Bullets)
+            return [*parts[:place]], [*parts[end:]]
+    return [*parts], []
+
+
+def _offers(outcome: Outcome) -> list[dict[str, Any]]:
+    explanation = outcome.page("trainer", language="en").material.explanation
+    offers: list[NextMeasurement] = offered(explanation, outcome.visit.client.known_sex)
+    repeat = explanation.best_repeat
+    if repeat is not None and not explanation.slips:
+        offers = [*offers, repeat]
+    return [
+        {
+            "sites": " ".join(offer.names),
+            "sentence": capital(next_sentence(offer, explanation.result.verdict)),
+            "is_repeat": offer.is_repeat,
+        }
+        for offer in offers
+        if round(offer.narrower_by, 1) >= WORTH_MEASURING
+    ]

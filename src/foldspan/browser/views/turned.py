@@ -1,0 +1,55 @@
+"""Turned round: the client's words and picture only; nothing of the staff's stands in the page."""
+
+from __future__ import annotations
+
+import hmac
+
+from starlette.responses import Response
+
+from foldspan.browser.app import Asked
+from foldspan.browser.pictures import kind_of, source_of
+from foldspan.browser.shown import go_to, page
+from foldspan.text.catalogue import LANGUAGES
+from foldspan.text.on_page import STAFF_WORDS
+
+
+def turn_round(asked: Asked) -> Response:
+    """Turn the page round: this device shows nothing else until the staff turns it back."""
+    key, language = asked.field("of"), asked.field("language")
+    asked.desk.outcome(key)  # one that is not there is said now
+    if asked.device is not None:
+        asked.desk.turned[asked.device.digest] = (key, language if language in LANGUAGES else "en")
+    return go_to("/turned")
+
+
+def turned_page(asked: Asked) -> Response:
+    """Show the client's page."""
+    found = _of(asked)
+    return go_to("/") if found is None else _shown(asked, *found)
+
+
+def turn_back(asked: Asked) -> Response:
+    """Turn it back: by the PIN of the practice where one is set, else by holding the button."""
+    found = _of(asked)
+    if found is None or asked.device is None:
+        return go_to("/")
+    desk = asked.desk
+    is_right = not desk.pin or hmac.compare_digest(asked.field("pin").encode(), desk.pin.encode())
+    if not is_right or asked.field("hold") != "yes":
+        return _shown(asked, *found, is_wrong=not is_right)
+    del desk.turned[asked.device.digest]
+    return go_to(f"/session/{found[0]}/result")
+
+
+def _of(asked: Asked) -> tuple[str, str] | None:
+    return None if asked.device is None else asked.desk.turned.get(asked.device.digest)
+
+
+def _shown(asked: Asked, key: str, language: str, *, is_wrong: bool = False) -> Response:
+    document = asked.desk.outcome(key).page("client", language=language).document
+    return page(
+        "turned", 403 if is_wrong else 200,
+        language=document.language, title=document.title, head=document.letterhead,
+        parts=document.parts, small=document.small, kind=kind_of, source=source_of,
+        has_pin=bool(asked.desk.pin), is_wrong=is_wrong, words=STAFF_WORDS,
+    )  # fmt: skip

@@ -1,0 +1,171 @@
+"""Outcome: what a session, or a visit of the book, has come to: its visit, those before it, its pages."""
+
+from __future__ import annotations
+
+import contextlib
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+from foldspan.api.report import report
+from foldspan.export.report import Report
+from foldspan.measuring.conducted import ConductedSession
+from foldspan.practice.model import Practice
+from foldspan.problems import FoldspanError, Problem
+from foldspan.records.book import Book
+from foldspan.records.tester_error import own_errors_of, repeats_of
+from foldspan.records.visits import KeptVisit, kept_visits, visit_of
+from foldspan.session.answers import read_sites
+from foldspan.session.to_visit import visit_tree
+from foldspan.text.measure import not_taken
+from foldspan.visit.model import Visit
+
+
+@dataclass(repr=False)
+class Outcome:
+    """What a visit has come to.
+
+    Attributes
+    ----------
+    kept : KeptVisit
+        The visit, also one that nothing keeps.
+    visit : Visit
+        The same, ready to be reconciled, with the tester's own errors where the book has them.
+    earlier : tuple of Visit
+        Visits of the client before it, the earliest first.
+    settings : mapping
+        Settings of every answer: reference method, local correction, as printed.
+    is_careful : bool
+        Whether numbers may harm: a worry about eating was told at any visit.
+    agreed_to_share : bool or None
+        The last answer to whether results may go to a clinician.
+    """
+
+    kept: KeptVisit
+    visit: Visit
+    earlier: tuple[Visit, ...]
+    settings: Mapping[str, Any]
+    is_careful: bool
+    agreed_to_share: bool | None
+    practice: Practice | None = None
+    _made: dict[tuple[Any, ...], Report] = field(default_factory=dict)
+
+    @property
+    def units(self) -> str:
+        """Units of the session: ``metric`` or ``us``."""
+        state = self.kept.state
+        return "metric" if state is None else str(state.facts.get("units", "metric"))
+
+    @property
+    def wants_to_see(self) -> bool:
+        """Whether the client wants to see the results."""
+        state = self.kept.state
+        return state is None or state.known.get("consent.show") is not False
+
+    def page(self, reader: str, **options: Any) -> Report:
+        """Return the page for one reader, made once; ``options`` as in ``report``.
+
+        Raises
+        ------
+        FoldspanError
+            As ``report``.
+        """
+        wanted = (reader, *sorted(options.items()))
+        if wanted not in self._made:
+            self._made[wanted] = self._report(reader, options)
+        return self._made[wanted]
+
+    def _report(self, reader: str, options: Mapping[str, Any]) -> Report:
+        state = self.kept.state
+        answers = {} if state is None else state.known.answers
+        given: dict[str, Any] = {
+            "reader": reader, "units": self.units, "careful": self.is_careful,
+            "was_asked": state is not None, "agreed_to_share": self.agreed_to_share,
+            "practice": self.practice,
+            "notes": () if state is None else tuple(text for _, text in state.notes),
+            "not_taken": tuple(not_taken(answers)), "plan": _plan(answers),
+            **self.settings, **options,
+        }  # fmt: skip
+        try:
+            return report(*self.earlier, self.visit, **given)
+        except FoldspanError as error:
+            if not any(problem.code == "E126" for problem in error.problems):
+                raise
+            return report(self.visit, **given)  # visits that cannot be of one client are no trend
+
+
+def outcome_of_session(
+    session: ConductedSession, settings: Mapping[str, Any], practice: Practice | None = None
+) -> Outcome:
+    """Return what a session has come to, kept or not.
+
+    Raises
+    ------
+    FoldspanError
+        E120 where nothing was measured, else as ``Visit.from_dict``.
+    """
+    book, keeper, state = session.keeper.book, session.keeper, session.state
+    if keeper.visit:
+        return outcome_of_row(book, keeper.visit, settings, practice)
+    kept = KeptVisit(0, session.code, "", visit_tree(state), state)
+    before = kept_visits(book, session.code) if session.code in _codes(book) else []
+    return _outcome(book, kept, before, settings, practice)
+
+
+def outcome_of_row(
+    book: Book, row: int, settings: Mapping[str, Any], practice: Practice | None = None
+) -> Outcome:
+    """Return what the visit in a row of the book has come to.
+
+    Raises
+    ------
+    FoldspanError
+        E706 for a visit that is not there, E120 where nothing was measured, else as ``Visit.from_dict``.
+    """
+    owners = dict(book.all_visits())
+    if row not in owners:
+        remedy = "It may have been deleted. The first page shows the clients."
+        raise FoldspanError([Problem("E706", "Visit", "is not in the book", remedy)])
+    of_client = kept_visits(book, owners[row])
+    kept = next(visit for visit in of_client if visit.row == row)
+    before = [visit for visit in of_client if visit.row != row and _is_before(visit, kept)]
+    return _outcome(book, kept, before, settings, practice)
+
+
+def _outcome(
+    book: Book, kept: KeptVisit, before: Sequence[KeptVisit], settings: Mapping[str, Any],
+    practice: Practice | None,
+) -> Outcome:  # fmt: skip
+    if kept.state is not None and not read_sites(kept.state.known):
+        remedy = "Continue the session, or start a new one."
+        raise FoldspanError([Problem("E120", "Visit", "nothing was measured", remedy)])
+    own = own_errors_of(repeats_of(book), kept)
+    visit = visit_of(kept.tree, where="this visit", own=own)
+    in_order = sorted((other for other in before if other.has_ended), key=lambda one: (one.day, one.row))
+    earlier = []
+    for other in in_order:
+        with contextlib.suppress(FoldspanError):
+            earlier.append(other.visit())
+    every = [*in_order, kept]
+    shared = [
+        answer for other in every if other.state is not None
+        and isinstance(answer := other.state.known.get("consent.share"), bool)
+    ]  # fmt: skip
+    careful = any(other.tree.get("intake", {}).get("eating_concern") for other in every)
+    return Outcome(
+        kept, visit, tuple(earlier), settings, careful, shared[-1] if shared else None, practice
+    )
+
+
+def _is_before(other: KeptVisit, kept: KeptVisit) -> bool:
+    return (other.day, other.row) < (kept.day, kept.row)
+
+
+def _codes(book: Book) -> set[str]:
+    return {code for _, code in book.all_visits()}
+
+
+def _plan(answers: Mapping[str, Any]) -> str:
+    plan = answers.get("plan")
+    words = [plan] if isinstance(plan, str) else [str(word) for word in plan or ()]
+    return words[0] if words else ""
