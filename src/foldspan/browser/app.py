@@ -20,7 +20,7 @@ from starlette.staticfiles import StaticFiles
 
 from foldspan.browser.access.devices import Device
 from foldspan.browser.desk import Desk
-from foldspan.browser.shown import error_page
+from foldspan.browser.shown import error_page, go_to
 from foldspan.problems import FoldspanError
 
 Fields = dict[str, list[str]]
@@ -108,7 +108,16 @@ async def _asked(request: Request, desk: Desk) -> Asked:
 
 def _answered(view: View, asked: Asked) -> Response:
     """Answer; whatever goes wrong is said in calm words, without a value in any log."""
+    from foldspan.browser import addresses
+
     try:
+        device, desk = asked.device, asked.desk
+        if device is not None and device.kind != "program":
+            if desk.devices.is_locked(device) and view not in addresses.WHILE_LOCKED:
+                return go_to("/locked")
+            if device.digest in desk.turned and view not in addresses.WHILE_TURNED:
+                return go_to("/turned")
+            desk.devices.touch(device)
         return view(asked)
     except FoldspanError as error:
         missing = all(problem.code in ("E706", "E301") for problem in error.problems)

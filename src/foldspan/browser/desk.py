@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any
 
 from foldspan.browser.access.devices import Devices
 from foldspan.browser.access.pairing import Pairing
+from foldspan.browser.access.tries import Tries
 from foldspan.problems import FoldspanError, Problem
 
 if TYPE_CHECKING:
@@ -47,7 +48,9 @@ class Desk:
     address: str = ""
     is_on_network: bool = False
     pin: str = ""
+    pin_tries: Tries = field(default_factory=Tries)
     start_key: str = ""
+    fingerprint: str = ""
     # what was asked for when it was started, kept with each session: reference method, as printed
     asked_for: Mapping[str, Any] = field(default_factory=dict)
     # session → the moment it was at, and what was said then
@@ -68,6 +71,20 @@ class Desk:
 
             self._book = self._opened.enter_context(Book.opened(self.book_file))
         return self._book
+
+    def repeats(self) -> Any:
+        """Return every site of the book that was read twice or more; visits are read once each."""
+        from foldspan.records.tester_error import repeats_of
+
+        return repeats_of(self.book)
+
+    def qr(self) -> str:
+        """Return the address as a picture to scan, "" where no other device can come in."""
+        if not self.is_on_network:
+            return ""
+        import segno
+
+        return str(segno.make(self.address, error="m").svg_data_uri(scale=4, border=2))
 
     def close(self) -> None:
         """Close the book."""
@@ -145,6 +162,22 @@ class Desk:
                 self._outcomes.popitem(last=False)
         return self._outcomes[place]
 
+    def kept(self, key: str) -> Any:
+        """Return the visit of the book that a key names.
+
+        Raises
+        ------
+        FoldspanError
+            E706 where there is none.
+        """
+        from foldspan.records.visits import kept_visit
+
+        row, owners = _row(key), dict(self.book.all_visits())
+        if row not in owners:
+            remedy = "It may have been deleted. The first page shows the clients."
+            raise FoldspanError([Problem("E706", "Visit", "is not in the book", remedy)])
+        return kept_visit(self.book, row, owners[row])
+
     def key_of(self, session: Any, key: str) -> str:
         """Return the key of a session as it is now: one that is kept goes by its row in the book."""
         if not session.keeper.visit:
@@ -161,4 +194,5 @@ class Desk:
 
 
 def _row(key: str) -> int:
-    return int(key[1:]) if key[:1] == "v" and key[1:].isdecimal() and len(key) < 16 else 0
+    number = key.removeprefix("v")
+    return int(number) if number.isdecimal() and len(number) < 16 else 0

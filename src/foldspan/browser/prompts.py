@@ -11,6 +11,7 @@ from foldspan.measuring.conducted import ConductedSession
 from foldspan.measuring.said import said_at_reading, said_before
 from foldspan.protocol.plan_widths import PLAN_WIDTHS
 from foldspan.protocol.plans import PLANS, minutes_of
+from foldspan.protocol.site_guide import SiteGuide
 from foldspan.quantities import BY_NAME
 from foldspan.session.answers import Known, Prompt, is_blind, sexes_of
 from foldspan.session.pages import LINE_WORDS, WITH_DETAIL
@@ -141,13 +142,20 @@ def _sites(prompt: Prompt, known: Known) -> list[dict[str, Any]]:
             {
                 "name": name,
                 "label": label[:1].upper() + label[1:],
-                "lines": guide_lines(guide)[0 if prompt.kind == "sites" else 1 :],
+                "lines": _place_lines(guide) if prompt.kind == "sites" else (),
                 "mark": guide.mark,
                 "short": BY_NAME[name].short_name,
                 "reasons": [(reason, CANNOT_WORDS[reason]) for reason in reasons_at(name)],
             }
         )
     return found
+
+
+def _place_lines(guide: SiteGuide) -> list[str]:
+    """Where a site is, under its name: without the name itself."""
+    first, *rest = guide_lines(guide)
+    where = first.partition(": ")[2]
+    return [where[:1].upper() + where[1:], *rest]
 
 
 def _reading(state: State, prompt: Prompt, known: Known) -> dict[str, Any]:
@@ -165,7 +173,7 @@ def _reading(state: State, prompt: Prompt, known: Known) -> dict[str, Any]:
         "round": prompt.turn,
         "rests": prompt.rests,
         "how": said_at_reading(prompt),
-        "guide": guide_lines(guide_of(known, prompt.quantity))[0 if prompt.quantity else 0 :],
+        "guide": _place_lines(guide_of(known, prompt.quantity)),
         "coming": coming[:3],
         "is_fold": quantity.kind == "skinfold",
         "has_side": prompt.quantity in ONE_SIDED,

@@ -30,7 +30,7 @@ ON_PAGE: dict[str, str] = {
     "finish": "All sites are done.",
     "page.women": "Which of these apply?",
     "page.more": "Which of these apply?",
-    "page.consent": "Ask for each line. The client may say no; that only changes the plan.",
+    "page.consent": "Consent, line by line",
     "page.prepared": "Before the first reading",
     "page.who": "Is this still correct?",
     "still": "Is this still correct?",
@@ -50,10 +50,6 @@ BELOW: dict[str, str] = {
     "surgery_months_ago": "0 for this month.",
     "blood_pressure_mmhg": "Such as 142/91.",
     "age_years": "In years.",
-    "page.women": "Ask in private. The client may skip any line.",
-    "page.more": "Ask in private. The client may skip any line.",
-    "page.who": "As the client told us last time.",
-    "still": "What the client told you last time. Ask in private.",
     "family_background": (
         "In the client's own words. Some health limits differ, and the range differs for Black adults."
     ),

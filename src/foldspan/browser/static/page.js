@@ -19,9 +19,35 @@ document.addEventListener("DOMContentLoaded", () => {
     });
     number.select();
   }
+  holdToTurnBack();
   oneAnswerOnly();
   follow();
 });
+
+// Turned round, the page is given back by holding the button for a moment.
+function holdToTurnBack() {
+  const button = document.querySelector("[data-hold]");
+  if (!button) return;
+  const box = button.form.elements.hold;
+  let timer = 0;
+  const press = () => {
+    timer = setTimeout(() => {
+      box.checked = true;
+      button.form.requestSubmit();
+    }, 1200);
+  };
+  const release = () => clearTimeout(timer);
+  button.addEventListener("pointerdown", press);
+  button.addEventListener("pointerup", release);
+  button.addEventListener("pointerleave", release);
+  button.addEventListener("keydown", (event) => {
+    if (!event.repeat && (event.key === "Enter" || event.key === " ")) press();
+  });
+  button.addEventListener("keyup", release);
+  button.addEventListener("click", (event) => {
+    if (!box.checked) event.preventDefault();
+  });
+}
 
 // A double tap sends once; the server would notice a second one too.
 function oneAnswerOnly() {

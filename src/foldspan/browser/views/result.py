@@ -69,13 +69,10 @@ def go_on(asked: Asked) -> Response:
         what, remedy = "no site named", "Go back, and choose one of those that are offered."
         raise FoldspanError([Problem("E115", "Measurement", what, remedy)])
     known = session.state.known
-    for name in names:
-        if any(f"{turn}.{name}" in known.answers for turn in (1, 2, 3)):
-            desk.repeat(session, name)
-        else:
-            heard = session.hear(f"+ {BY_NAME[name].label}")
-            if heard.problems:
-                raise FoldspanError(heard.problems)
+    for name in (name for name in names if f"1.{name}" not in known.answers):
+        heard = session.hear(f"+ {BY_NAME[name].label}")
+        if heard.problems:
+            raise FoldspanError(heard.problems)
     return go_to(f"/session/{desk.key_of(session, key)}")
 
 

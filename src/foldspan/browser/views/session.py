@@ -111,5 +111,5 @@ def _shown(
 
 def _problem_lines(problem: Problem) -> str:
     """A problem as it stands beside its field: the button says what a terminal would have one type."""
-    remedy = problem.remedy.replace(IF_RIGHT, "").strip()
+    remedy = problem.advice(problem.given).replace(IF_RIGHT, "").strip()
     return f"{problem.what[:1].upper()}{problem.what[1:]}. {remedy}".strip()

@@ -1,0 +1,156 @@
+"""JSON API: reconcile, explain and change for programs, with the schemas of ``--json``."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from typing import Any
+
+from starlette.responses import JSONResponse, Response
+
+from foldspan.api.change import change
+from foldspan.api.explain import explain
+from foldspan.api.reconcile import reconcile
+from foldspan.browser.app import Asked
+from foldspan.problems import FoldspanError, Problem
+from foldspan.results.result import SCHEMA_VERSION
+from foldspan.visit.model import Visit
+
+OPTIONS = ("reference_method", "conversion", "with_disputed", "as_printed")
+BODY = "a JSON object with a visit, as a visit file holds it"
+
+
+def reconcile_json(asked: Asked) -> Response:
+    """Reconcile one visit."""
+    return _answered(asked, lambda visits, options: reconcile(visits[0], **options).to_dict(), 1)
+
+
+def explain_json(asked: Asked) -> Response:
+    """Explain one visit."""
+    return _answered(asked, lambda visits, options: explain(visits[0], **options).to_dict(), 1)
+
+
+def change_json(asked: Asked) -> Response:
+    """Tell what changed over two visits or more, the earliest first."""
+    return _answered(asked, lambda visits, options: change(*visits, **options).to_dict(), 2)
+
+
+def _answered(asked: Asked, answer: Any, least: int) -> Response:
+    try:
+        tree = _tree(asked.body)
+        visits = _visits(tree, least)
+        options = {name: tree[name] for name in OPTIONS if name in tree}
+        for name in ("with_disputed", "as_printed"):
+            if not isinstance(options.get(name, False), bool):
+                raise FoldspanError([Problem("E501", name, "not true or false", "Write true or false.")])
+        return JSONResponse(answer(visits, {**asked.desk.settings, **options}))
+    except FoldspanError as error:
+        return problems_json(error.problems, 422)
+
+
+def _tree(body: bytes) -> Mapping[str, Any]:
+    try:
+        tree = json.loads(body)
+    except (ValueError, RecursionError) as error:
+        remedy = f"Send {BODY}."
+        raise FoldspanError([Problem("E305", "body", "not JSON", remedy)]) from error
+    if not isinstance(tree, Mapping):
+        raise FoldspanError([Problem("E121", "body", "not an object", f"Send {BODY}.")])
+    return tree
+
+
+def _visits(tree: Mapping[str, Any], least: int) -> list[Visit]:
+    given = tree.get("visits") if least > 1 else [tree.get("visit")]
+    if not isinstance(given, list) or len(given) < least or not all(isinstance(x, Mapping) for x in given):
+        name = "visits" if least > 1 else "visit"
+        remedy = "Send two visits or more, the earliest first." if least > 1 else f"Send {BODY}."
+        raise FoldspanError([Problem("E121", name, "missing, or not in this form", remedy)])
+    accept = tree.get("accept_unusual") is True
+    return [
+        Visit.from_dict(visit, where=f"visit {order}", accept_unusual=accept)
+        for order, visit in enumerate(given, start=1)
+    ]
+
+
+def problems_json(problems: Any, status: int) -> Response:
+    """Return problems as JSON, in the form that ``--json`` gives them; values typed are left out."""
+    listed = [
+        {"code": one.code, "where": one.where, "what": one.what, "remedy": one.advice()}
+        for one in problems
+    ]
+    return JSONResponse({"schema_version": SCHEMA_VERSION, "problems": listed}, status)
+
+
+def openapi_json(asked: Asked) -> Response:
+    """Describe the API."""
+    return JSONResponse(_description())
+
+
+def _description() -> dict[str, Any]:
+    visit = {"type": "object", "description": "A visit, as a visit file holds it."}
+    options = {
+        "reference_method": {"type": "string", "enum": ["dxa", "density"]},
+        "conversion": {"type": "string"},
+        "with_disputed": {"type": "boolean"},
+        "as_printed": {"type": "boolean"},
+        "accept_unusual": {"type": "boolean"},
+    }
+    one = {"type": "object", "required": ["visit"], "properties": {"visit": visit, **options}}
+    several = {
+        "type": "object", "required": ["visits"],
+        "properties": {"visits": {"type": "array", "items": visit, "minItems": 2}, **options},
+    }  # fmt: skip
+    paths = {
+        "reconcile": ("Reconcile one visit", one),
+        "explain": ("Explain one visit", one),
+        "change": ("Tell what changed over visits", several),
+    }
+    return {
+        "openapi": "3.1.0",
+        "info": {
+            "title": "foldspan",
+            "version": "1",
+            "description": "Answers have the schemas of docs/json.md. A screening aid, not a diagnosis.",
+        },
+        "security": [{"token": []}],
+        "components": {
+            "securitySchemes": {"token": {"type": "http", "scheme": "bearer"}},
+            "schemas": {
+                "Problems": {
+                    "type": "object",
+                    "required": ["schema_version", "problems"],
+                    "properties": {
+                        "schema_version": {"type": "integer"},
+                        "problems": {
+                            "type": "array",
+                            "items": {
+                                "type": "object",
+                                "required": ["code", "where", "what", "remedy"],
+                                "properties": {
+                                    name: {"type": "string"}
+                                    for name in ("code", "where", "what", "remedy")
+                                },
+                            },
+                        },
+                    },
+                }
+            },
+        },
+        "paths": {
+            f"/api/v1/{name}": {
+                "post": {
+                    "summary": summary,
+                    "operationId": name,
+                    "requestBody": {"required": True, "content": {"application/json": {"schema": body}}},
+                    "responses": {
+                        "200": {"description": "The answer.", "content": {"application/json": {"schema": {"type": "object"}}}},
+                        "422": {
+                            "description": "What is wrong with the input, and how to put it right.",
+                            "content": {"application/json": {"schema": {"$ref": "#/components/schemas/Problems"}}},
+                        },
+                    },
+                }
+            }
+            for name, (summary, body) in paths.items()
+        },
+    }

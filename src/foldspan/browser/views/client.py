@@ -1,0 +1,168 @@
+"""Client: visits, the trend and what changed; correct, export, erase, pages and the letter."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+from starlette.responses import Response
+
+from foldspan.browser.app import Asked
+from foldspan.browser.pictures import kind_of, source_of
+from foldspan.browser.shown import go_to, page
+from foldspan.measuring.outcome import Outcome
+from foldspan.pages.pictures import trend_picture
+from foldspan.problems import FoldspanError, Problem
+from foldspan.quantities import BY_NAME, MEASURED
+from foldspan.records.export import client_json
+from foldspan.records.visits import KeptVisit, correct, correction_of, kept_visits
+from foldspan.pages.staff_parts import change_lines
+from foldspan.text.on_page import LANGUAGE_NAMES
+
+KINDS = {
+    "pdf": "application/pdf", "html": "text/html; charset=utf-8", "fhir.json": "application/fhir+json",
+}  # fmt: skip
+READERS = ("client", "trainer", "clinician")
+
+
+def client_page(asked: Asked) -> Response:
+    """Show a client by one of their visits: every visit, the trend, what changed, what can be done."""
+    return _shown(asked)
+
+
+def all_clients(asked: Asked) -> Response:
+    """Show every client by code."""
+    book = asked.desk.book
+    latest: dict[str, int] = {}
+    for row, code in book.all_visits():
+        latest[code] = row
+    wanted = asked.query.get("code", "").strip().casefold()
+    listed = [
+        {"row": latest[code], "code": code, "visits": visits, "day": last[:10]}
+        for code, _, visits, last in book.clients()
+        if code in latest and wanted in code.casefold()
+    ]
+    return page("clients", clients=listed, wanted=asked.query.get("code", ""))
+
+
+def document(asked: Asked) -> Response:
+    """Return a page to hand over as a file: for the client, the trainer or a clinician."""
+    reader, ending = asked.query.get("for", ""), asked.query.get("as", "pdf")
+    language = asked.query.get("language", "en")
+    if reader not in READERS or ending not in KINDS or language not in LANGUAGE_NAMES:
+        what, remedy = "is not one of those that there are", "Choose it on the client's page."
+        raise FoldspanError([Problem("E501", "This page", what, remedy)])
+    outcome = asked.desk.outcome(asked.path["key"])
+    report = outcome.page(reader, language=language if reader == "client" else "en")
+    if ending == "pdf":
+        body: bytes | str = report.pdf()
+    elif ending == "html":
+        body = report.html()
+    else:
+        body = json.dumps(report.fhir(), indent=2, ensure_ascii=False)
+    # a name without the client's code: what is downloaded may lie in a folder that others see
+    name = f"{reader}-{outcome.kept.day or 'visit'}.{ending}"
+    disposition = "inline" if ending == "pdf" else "attachment"
+    return Response(
+        body, media_type=KINDS[ending],
+        headers={"content-disposition": f'{disposition}; filename="{name}"'},
+    )  # fmt: skip
+
+
+def export(asked: Asked) -> Response:
+    """Return everything that is kept of the client, to hand over or to move."""
+    book, code = asked.desk.book, _kept(asked).code
+    text = client_json(code, book.name_of(code), kept_visits(book, code))
+    return Response(
+        text, media_type="application/json",
+        headers={"content-disposition": 'attachment; filename="client.json"'},
+    )  # fmt: skip
+
+
+def correct_visit(asked: Asked) -> Response:
+    """Put a reading or a line of a visit right; what was typed first stays in the book."""
+    kept = _kept(asked)
+    turn = asked.field("reading")
+    try:
+        meant = correction_of(
+            asked.field("name"), asked.field("value"), int(turn) if turn.isdecimal() else 0,
+            who=asked.field("who"), why=asked.field("why"),
+        )  # fmt: skip
+        correct(asked.desk.book, kept, meant)
+    except FoldspanError as error:
+        return _shown(asked, correcting=_on_page(error), status=422)
+    return go_to(f"/visit/{kept.row}")
+
+
+def erase(asked: Asked) -> Response:
+    """Erase a client for good: asked twice, and only where the code is typed."""
+    kept = _kept(asked)
+    typed = asked.field("code").strip()
+    if typed != kept.code:
+        wrong = ["Type the client's code exactly as it stands above."] if typed else []
+        return page("erase", 422 if wrong else 200, row=kept.row, code=kept.code, problems=wrong)
+    count = asked.desk.book.erase(kept.code)
+    return page("erased", count=count)
+
+
+def _on_page(error: FoldspanError) -> list[str]:
+    """Problems without the names that options have at a terminal."""
+    named = {"--reading": "Reading", "--who": "Who corrects", "--why": "Why", "NAME": "What"}
+    return [
+        f"{named.get(problem.where, problem.where)}: {problem.what}. {problem.advice()}"
+        for problem in error.problems
+    ]
+
+
+def _kept(asked: Asked) -> KeptVisit:
+    kept: KeptVisit = asked.desk.kept(asked.path["key"])
+    return kept
+
+
+def _shown(asked: Asked, *, correcting: list[str] | None = None, status: int = 200) -> Response:
+    desk, key = asked.desk, asked.path["key"]
+    kept = _kept(asked)
+    every = kept_visits(desk.book, kept.code)
+    try:
+        outcome: Outcome | None = desk.outcome(f"v{kept.row}")
+        report = outcome.page("trainer", language="en")
+    except FoldspanError:
+        outcome, report = None, None
+    material = None if report is None else report.material
+    return page(
+        "client", status,
+        key=key, row=kept.row, code=kept.code,
+        visits=[_row(visit) for visit in reversed(every)],
+        trend=_trend(material), kind=kind_of, source=source_of,
+        changes=[] if material is None else change_lines(material),
+        is_careful=outcome is not None and outcome.is_careful,
+        has_pages=report is not None, agreed=outcome is not None and outcome.agreed_to_share is not False,
+        languages=LANGUAGE_NAMES, language=desk.language,
+        names=[(name, BY_NAME[name].label) for name in MEASURED],
+        lines=[name.replace("_", " ") for name in CLIENT_LINES],
+        line_keys=CLIENT_LINES,
+        correcting=correcting or [],
+        given={name: asked.field(name) for name in ("name", "reading", "value", "who", "why")},
+    )  # fmt: skip
+
+
+CLIENT_LINES = ("age_years", "sex", "date", "tester", "calliper", "code")
+
+
+def _row(visit: KeptVisit) -> dict[str, Any]:
+    corrections = [
+        f"{BY_NAME[made.name].label if made.name in BY_NAME else made.name.replace('_', ' ')}"
+        f"{f', reading {made.turn}' if made.turn else ''}: corrected by {made.who} ({made.why})"
+        for made in visit.corrections
+    ]
+    return {
+        "row": visit.row, "number": visit.number, "day": visit.day, "tester": visit.tester,
+        "has_ended": visit.has_ended, "corrections": corrections,
+    }  # fmt: skip
+
+
+def _trend(material: Any) -> Any:
+    """The picture of the trend where there is one, else None."""
+    if material is None or not material.earlier or not material.result.has_range:
+        return None
+    return trend_picture(material)
