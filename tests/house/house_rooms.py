@@ -42,6 +42,9 @@ ORDER = (
     "pages",
     "export",
     "api",
+    "measuring",
+    "browser.access",
+    "browser",
     "cli",
 )
 # from here up a room may ask for words; below it a result is codes and numbers

@@ -1,58 +1,69 @@
-"""Addresses: every page with its method and its view; none names a client, only numbers of visits."""
+"""Addresses: every page with its method and its view; none names a client, only numbers of visits.
+
+A view is named by its module in ``views/`` and its function, and loaded when it is first asked for: the
+first page is there in a second.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import cache
+from importlib import import_module
 from typing import Any
 
-from foldspan.browser import json_api
-from foldspan.browser.views import (
-    client,
-    devices,
-    entrance,
-    precision,
-    result,
-    session,
-    today,
-    turned,
-    why,
+ROUTES: tuple[tuple[str, str, str], ...] = (
+    ("GET", "/", "today.today"),
+    ("GET", "/enter/{key}", "entrance.enter"),
+    ("GET", "/pair", "entrance.pair_page"),
+    ("POST", "/pair", "entrance.pair"),
+    ("POST", "/session", "today.begin"),
+    ("GET", "/session/{key}", "session.ask_page"),
+    ("POST", "/session/{key}", "session.answer"),
+    ("GET", "/session/{key}/turn", "session.turn"),
+    ("GET", "/session/{key}/result", "result.result_page"),
+    ("POST", "/session/{key}/more", "result.go_on"),
+    ("GET", "/session/{key}/why", "why.why_page"),
+    ("POST", "/session/{key}/why", "why.check_sheet"),
+    ("GET", "/turned", "turned.turned_page"),
+    ("POST", "/turned", "turned.turn_round"),
+    ("POST", "/turned/back", "turned.turn_back"),
+    ("GET", "/clients", "client.all_clients"),
+    ("GET", "/visit/{key}", "client.client_page"),
+    ("GET", "/visit/{key}/page", "client.document"),
+    ("GET", "/visit/{key}/export", "client.export"),
+    ("POST", "/visit/{key}/correct", "client.correct_visit"),
+    ("GET", "/visit/{key}/erase", "client.erase"),
+    ("POST", "/visit/{key}/erase", "client.erase"),
+    ("GET", "/precision", "precision.precision_page"),
+    ("GET", "/devices", "devices.devices_page"),
+    ("POST", "/devices/code", "devices.new_code"),
+    ("POST", "/devices/revoke", "devices.revoke"),
+    ("POST", "/lock", "devices.lock"),
+    ("GET", "/locked", "devices.locked_page"),
+    ("POST", "/unlock", "devices.unlock"),
+    ("POST", "/api/v1/reconcile", "json_api.reconcile_json"),
+    ("POST", "/api/v1/explain", "json_api.explain_json"),
+    ("POST", "/api/v1/change", "json_api.change_json"),
+    ("GET", "/api/v1/openapi.json", "json_api.openapi_json"),
 )
 # what a device may ask for while it is turned round to a client, and while it is locked
-WHILE_TURNED = (turned.turned_page, turned.turn_back)
-WHILE_LOCKED = (devices.locked_page, devices.unlock, entrance.enter, entrance.pair_page, entrance.pair)
+WHILE_TURNED = ("turned.turned_page", "turned.turn_back")
+WHILE_LOCKED = (
+    "devices.locked_page", "devices.unlock", "entrance.enter", "entrance.pair_page", "entrance.pair",
+)  # fmt: skip
 
-ROUTES: tuple[tuple[str, str, Callable[[Any], Any]], ...] = (
-    ("/", "GET", today.today),
-    ("/enter/{key}", "GET", entrance.enter),
-    ("/pair", "GET", entrance.pair_page),
-    ("/pair", "POST", entrance.pair),
-    ("/session", "POST", today.begin),
-    ("/session/{key}", "GET", session.ask_page),
-    ("/session/{key}", "POST", session.answer),
-    ("/session/{key}/turn", "GET", session.turn),
-    ("/session/{key}/result", "GET", result.result_page),
-    ("/session/{key}/more", "POST", result.go_on),
-    ("/session/{key}/why", "GET", why.why_page),
-    ("/session/{key}/why", "POST", why.check_sheet),
-    ("/clients", "GET", client.all_clients),
-    ("/visit/{key}", "GET", client.client_page),
-    ("/visit/{key}/page", "GET", client.document),
-    ("/visit/{key}/export", "GET", client.export),
-    ("/visit/{key}/correct", "POST", client.correct_visit),
-    ("/visit/{key}/erase", "GET", client.erase),
-    ("/visit/{key}/erase", "POST", client.erase),
-    ("/precision", "GET", precision.precision_page),
-    ("/devices", "GET", devices.devices_page),
-    ("/devices/code", "POST", devices.new_code),
-    ("/devices/revoke", "POST", devices.revoke),
-    ("/lock", "POST", devices.lock),
-    ("/locked", "GET", devices.locked_page),
-    ("/unlock", "POST", devices.unlock),
-    ("/api/v1/reconcile", "POST", json_api.reconcile_json),
-    ("/api/v1/explain", "POST", json_api.explain_json),
-    ("/api/v1/change", "POST", json_api.change_json),
-    ("/api/v1/openapi.json", "GET", json_api.openapi_json),
-    ("/turned", "GET", turned.turned_page),
-    ("/turned", "POST", turned.turn_round),
-    ("/turned/back", "POST", turned.turn_back),
-)
+
+@cache
+def view_of(name: str) -> Callable[[Any], Any]:
+    """Return a view by its name."""
+    module, _, function = name.partition(".")
+    found: Callable[[Any], Any] = getattr(
+        import_module(f"foldspan.browser.views.{module}"), function
+    )
+    return found
+
+
+def load_all() -> None:
+    """Load every view, so that none is waited for."""
+    for _, _, name in ROUTES:
+        view_of(name)

@@ -18,6 +18,7 @@ from starlette.responses import Response
 from starlette.routing import Mount, Route
 from starlette.staticfiles import StaticFiles
 
+from foldspan.browser import addresses
 from foldspan.browser.access.devices import Device
 from foldspan.browser.desk import Desk
 from foldspan.browser.shown import error_page, go_to
@@ -25,6 +26,7 @@ from foldspan.problems import FoldspanError
 
 Fields = dict[str, list[str]]
 FIELDS_AT_MOST = 400
+FIRST_PAGE = "today.today"
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -38,13 +40,11 @@ class Asked:
     fields: Fields
     cookies: dict[str, str]
     body: bytes = b""
+    is_encrypted: bool = False
 
     def field(self, name: str) -> str:
         """Return the first value of a field, "" where there is none."""
         return (self.fields.get(name) or [""])[0]
-
-
-View = Callable[[Asked], Response]
 
 
 def application(desk: Desk, log: Callable[[str], None] | None = None) -> Starlette:
@@ -57,17 +57,17 @@ def application(desk: Desk, log: Callable[[str], None] | None = None) -> Starlet
     log : callable, optional
         Takes a line for each request: method, kind of page, status; no address, value or code.
     """
-    from foldspan.browser import addresses
-
     turn = ThreadPoolExecutor(max_workers=1, thread_name_prefix="foldspan-book")
 
-    def endpoint(view: View) -> Callable[[Request], Awaitable[Response]]:
+    def endpoint(name: str) -> Callable[[Request], Awaitable[Response]]:
         async def answer(request: Request) -> Response:
             asked = await _asked(request, desk)
             loop = asyncio.get_running_loop()
-            response = await loop.run_in_executor(turn, _answered, view, asked)
+            response = await loop.run_in_executor(turn, _answered, name, asked)
             if log is not None:
-                log(f"{request.method} {view.__name__} {response.status_code}")
+                log(f"{request.method} {name} {response.status_code}")
+            if name == FIRST_PAGE:  # what comes next is loaded while it is looked at
+                turn.submit(addresses.load_all)
             return response
 
         return answer
@@ -80,8 +80,8 @@ def application(desk: Desk, log: Callable[[str], None] | None = None) -> Starlet
 
     static = str(resources.files("foldspan.browser") / "static")
     routes = [
-        Route(path, endpoint(view), methods=[method], name=f"{method} {path}")
-        for path, method, view in addresses.ROUTES
+        Route(path, endpoint(name), methods=[method], name=f"{method} {path}")
+        for method, path, name in addresses.ROUTES
     ]
     return Starlette(
         routes=[*routes, Mount("/static", StaticFiles(directory=static))],
@@ -102,23 +102,22 @@ async def _asked(request: Request, desk: Desk) -> Asked:
             fields.setdefault(name, []).append(str(value))
     return Asked(
         desk, request.scope.get("device"), dict(request.path_params), dict(request.query_params),
-        fields, dict(request.cookies), body,
+        fields, dict(request.cookies), body, request.url.scheme == "https",
     )  # fmt: skip
 
 
-def _answered(view: View, asked: Asked) -> Response:
+def _answered(name: str, asked: Asked) -> Response:
     """Answer; whatever goes wrong is said in calm words, without a value in any log."""
-    from foldspan.browser import addresses
-
     try:
         device, desk = asked.device, asked.desk
         if device is not None and device.kind != "program":
-            if desk.devices.is_locked(device) and view not in addresses.WHILE_LOCKED:
+            if desk.devices.is_locked(device) and name not in addresses.WHILE_LOCKED:
                 return go_to("/locked")
-            if device.digest in desk.turned and view not in addresses.WHILE_TURNED:
+            if device.digest in desk.turned and name not in addresses.WHILE_TURNED:
                 return go_to("/turned")
             desk.devices.touch(device)
-        return view(asked)
+        response: Response = addresses.view_of(name)(asked)
+        return response
     except FoldspanError as error:
         missing = all(problem.code in ("E706", "E301") for problem in error.problems)
         return error_page(error.problems, 404 if missing else 409)

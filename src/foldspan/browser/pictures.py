@@ -15,5 +15,7 @@ def kind_of(part: object) -> str:
 
 def source_of(picture: Picture, shape: str) -> str:
     """Return a picture as a data address: as an image it runs nothing and fetches nothing."""
-    drawn = titled(as_svg(picture.draw, SHAPES[shape]), picture.caption or picture.name, picture.alt)
+    drawn = titled(
+        as_svg(picture.draw, SHAPES[shape]), picture.caption or picture.name, picture.alt
+    )
     return f"data:image/svg+xml;base64,{base64.b64encode(drawn.encode()).decode()}"

@@ -93,7 +93,9 @@ def _of_kind(state: State, prompt: Prompt, known: Known) -> dict[str, Any]:
         words = list_words(prompt.key) or LISTS[prompt.key]
         return {"words": [(word, readable_word(word), meant) for word, meant in words.items()]}
     if prompt.kind == "choice":
-        return {"choices": [(word, CHOICES.get(word, readable_word(word))) for word in prompt.words]}
+        return {
+            "choices": [(word, CHOICES.get(word, readable_word(word))) for word in prompt.words]
+        }
     if prompt.kind == "plan":
         return {"cards": _cards(known)}
     if prompt.kind == "sites" or prompt.key.startswith("mark."):

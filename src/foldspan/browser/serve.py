@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
+import asyncio
+import contextlib
+import ipaddress
 import secrets
 import socket
+import ssl
 import sys
 import webbrowser
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from threading import Timer
 
 import uvicorn
 
+from foldspan.browser.access.certificate import Certificate, certificate_for
 from foldspan.browser.access.guard import Guard
 from foldspan.browser.app import application
 from foldspan.browser.desk import Desk
@@ -27,6 +32,8 @@ def serve(
     say: Callable[[str], None],
     opens: bool = True,
     logs: bool = False,
+    network_address: str = "",
+    folder: str = "",
 ) -> None:
     """Serve the pages until Ctrl-C.
 
@@ -42,47 +49,120 @@ def serve(
         Whether the first page is opened in the browser.
     logs : bool
         Whether a line is said for each request: kind of page and status, no value.
+    network_address : str
+        This computer's address in the local network, for tablets; "" to serve this computer alone.
+    folder : str
+        Where the certificate for the network is kept.
 
     Raises
     ------
     FoldspanError
-        E501 for a port that is not free.
+        E501 for a port that is not free, or an address that is not this computer's.
     """
     listening = _listening(HERE, port)
     number = listening.getsockname()[1]
     desk.start_key = secrets.token_urlsafe(18)
-    desk.address = f"http://{HERE}:{number}"
-    entrance = f"{desk.address}/enter/{desk.start_key}"
+    entrance = f"http://{HERE}:{number}/enter/{desk.start_key}"
+    app = application(desk, say if logs else None)
     hosts = [f"{HERE}:{number}", f"localhost:{number}"]
-    app = Guard(application(desk, say if logs else None), desk.devices, hosts)
-    config = uvicorn.Config(
-        app, lifespan="on", log_level="error", access_log=False, server_header=False,
-        timeout_graceful_shutdown=2, h11_max_incomplete_event_size=64 * 1024,
-    )  # fmt: skip
+    servers = [(_server(Guard(app, desk.devices, hosts)), listening)]
     say(f"foldspan runs at {entrance}")
     say("Open that address in a browser on this computer. Press Ctrl-C here to stop.")
+    if network_address:
+        servers.append(_for_network(desk, app, network_address, folder, number + 1, say))
     if opens:
         soon = Timer(0.3, webbrowser.open, [entrance])
         soon.daemon = True
         soon.start()
-    _run(uvicorn.Server(config), [listening])
+    _run(servers)
     say("Stopped. Everything that was saved is in the record book.")
 
 
-def _run(server: uvicorn.Server, sockets: Sequence[socket.socket]) -> None:
+def own_network_address() -> str:
+    """Return this computer's address in the local network.
+
+    Raises
+    ------
+    FoldspanError
+        E501 where it has none.
+    """
+    # nothing is sent: the system only tells by which of its addresses it would go
+    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as asking, contextlib.suppress(OSError):
+        asking.connect(("192.0.2.1", 9))
+        address = str(asking.getsockname()[0])
+        if not ipaddress.ip_address(address).is_loopback:
+            return address
+    remedy = "Connect to the network, or name the address: --address 192.168.1.20."
+    raise FoldspanError([Problem("E501", "--tablet", "no local network was found", remedy)])
+
+
+def _for_network(
+    desk: Desk, app: object, address: str, folder: str, port: int, say: Callable[[str], None]
+) -> tuple[uvicorn.Server, socket.socket]:
+    """A second server for the network, encrypted."""
+    listening = _listening(address, 0, first=port)
+    made = certificate_for(address, folder)
+    host = f"{address}:{listening.getsockname()[1]}"
+    desk.address, desk.fingerprint, desk.is_on_network = f"https://{host}", made.fingerprint, True
+    guard = Guard(app, desk.devices, [host], "https")  # type: ignore[arg-type]
+    say("")
+    say(f"Tablets on this network: {desk.address}")
+    for line in _picture(desk.address):
+        say(line)
+    say(f"Fingerprint of its certificate (SHA-256): {made.fingerprint}")
+    say(f"Pairing code, for one device within five minutes: {desk.pairing.new_code()}")
+    return _server(guard, certificate=made), listening
+
+
+def _picture(address: str) -> Iterator[str]:
+    """The address as a QR code of letters."""
+    import io
+
+    import segno
+
+    out = io.StringIO()
+    segno.make(address, error="m").terminal(out, compact=True)
+    yield from out.getvalue().splitlines()
+
+
+def _server(app: object, *, certificate: Certificate | None = None) -> uvicorn.Server:
+    config = uvicorn.Config(
+        app,  # type: ignore[arg-type]
+        lifespan="off" if certificate else "on", log_level="critical", access_log=False,
+        server_header=False, timeout_graceful_shutdown=2,
+        ssl_certfile=certificate.certificate_file if certificate else None,
+        ssl_keyfile=certificate.key_file if certificate else None,
+        ssl_version=ssl.PROTOCOL_TLS_SERVER,
+    )  # fmt: skip
+    return uvicorn.Server(config)
+
+
+def _run(servers: Sequence[tuple[uvicorn.Server, socket.socket]]) -> None:
+    """Run the servers until one of them is told to stop; the others stop with it."""
+
+    async def every() -> None:
+        async def one(server: uvicorn.Server, listening: socket.socket) -> None:
+            try:
+                await server.serve(sockets=[listening])
+            finally:
+                for other, _ in servers:
+                    other.should_exit = True
+
+        await asyncio.gather(*(one(server, listening) for server, listening in servers))
+
     try:
-        server.run(sockets=list(sockets))
+        asyncio.run(every())
     except KeyboardInterrupt:  # raised again by the server once everything is closed
         pass
     finally:
-        for listening in sockets:
+        for _, listening in servers:
             listening.close()
         sys.stdout.flush()
 
 
-def _listening(host: str, port: int) -> socket.socket:
+def _listening(host: str, port: int, first: int = FIRST_PORT) -> socket.socket:
     """A socket that listens, at a port that is free."""
-    tried = [port] if port else range(FIRST_PORT, FIRST_PORT + TRIED)
+    tried = [port] if port else range(first, first + TRIED)
     for number in tried:
         listening = socket.socket()
         if sys.platform != "win32":
@@ -94,5 +174,5 @@ def _listening(host: str, port: int) -> socket.socket:
             listening.close()
         else:
             return listening
-    what = f"port {port} is taken" if port else f"no free port from {FIRST_PORT} on"
+    what = f"port {port} is taken" if port else f"no free port from {first} on"
     raise FoldspanError([Problem("E501", "--port", what, "Name another: --port 9000.")])

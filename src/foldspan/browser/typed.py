@@ -40,7 +40,9 @@ def line_of(prompt: Prompt, fields: Fields) -> str:
     """
     if "line" in fields:
         return first(fields, "line")
-    if "say" in fields:  # a command with what belongs to it: note TEXT, back SITE; + SITE stands alone
+    if (
+        "say" in fields
+    ):  # a command with what belongs to it: note TEXT, back SITE; + SITE stands alone
         command = first(fields, "say")
         behind = first(fields, command)
         return behind if command == "plan" else f"{command} {behind}".strip()

@@ -12,11 +12,26 @@ from foldspan.cli.options import AsPrinted, BookFile, LocalWanted, ScaleWanted, 
 def command(
     book: BookFile = "",
     port: Annotated[
-        int, typer.Option(min=0, max=65535, help="Port; otherwise the first free one from 8471 on.")
+        int, typer.Option(min=0, max=65534, help="Port; otherwise the first free one from 8471 on.")
     ] = 0,
     opens: Annotated[
         bool, typer.Option("--open/--no-open", help="Open the first page in your browser.")
     ] = True,
+    tablet: Annotated[
+        bool,
+        typer.Option("--tablet", help="Also let paired devices on your network in, encrypted."),
+    ] = False,
+    address: Annotated[
+        str,
+        typer.Option(metavar="IP", help="With --tablet: this computer's address in the network."),
+    ] = "",
+    pin: Annotated[
+        bool, typer.Option("--pin", help="Ask for a PIN that unlocks and turns pages back.")
+    ] = False,
+    token_for: Annotated[
+        str,
+        typer.Option("--token-for", metavar="NAME", help="Print a token for a program, and end."),
+    ] = "",
     logs: Annotated[
         bool, typer.Option("--log", help="Print a line for each page asked for, without any value.")
     ] = False,
@@ -28,12 +43,27 @@ def command(
 
     Example: foldspan serve
     """
+    from foldspan.browser.access.devices import Devices
     from foldspan.browser.desk import Desk
-    from foldspan.browser.serve import serve
-    from foldspan.records.location import book_path
+    from foldspan.browser.serve import own_network_address, serve
+    from foldspan.practice.settings import site_practice
+    from foldspan.records.location import book_path, browser_folder
 
+    place = book_path(book)
+    devices = Devices(f"{browser_folder()}/devices.json")
+    if token_for:
+        typer.echo(devices.let_in(token_for, "program"))
+        return
     asked = {"reference_method": reference_method, "as_printed": as_printed}
     reference_method, correction = scale_and_local(reference_method, local)
     settings = {"reference_method": reference_method, "local": correction, "as_printed": as_printed}
-    desk = Desk(book_path(book), settings, asked_for={key: given for key, given in asked.items() if given})
-    serve(desk, port=port, say=lambda line: typer.echo(line), opens=opens, logs=logs)
+    desk = Desk(
+        place, settings, devices=devices, practice=site_practice(),
+        asked_for={key: given for key, given in asked.items() if given},
+        pin=typer.prompt("PIN", hide_input=True) if pin else "",
+    )  # fmt: skip
+    network = (address or own_network_address()) if tablet or address else ""
+    serve(
+        desk, port=port, say=typer.echo, opens=opens, logs=logs, network_address=network,
+        folder=browser_folder(),
+    )  # fmt: skip

@@ -74,7 +74,7 @@ class ConductedSession:
     def taken_up(cls, book: Book, kept: KeptVisit) -> Self:
         """Take a session up again where it was broken off."""
         assert kept.state is not None
-        events = [(event.kind, event.body) for event in kept.events]
+        events = [(event.kind, dict(event.body)) for event in kept.events]
         session = cls(kept.state, Keeper(book, kept.row, len(events)), events)
         session.look_back()
         return session

@@ -1,4 +1,4 @@
-"""Outcome: what a session, or a visit of the book, has come to: its visit, those before it, its pages."""
+"""Outcome: what a session or a visit of the book has come to: its visit, those before it, pages."""
 
 from __future__ import annotations
 
@@ -141,7 +141,9 @@ def _outcome(
         raise FoldspanError([Problem("E120", "Visit", "nothing was measured", remedy)])
     own = own_errors_of(repeats_of(book), kept)
     visit = visit_of(kept.tree, where="this visit", own=own)
-    in_order = sorted((other for other in before if other.has_ended), key=lambda one: (one.day, one.row))
+    in_order = sorted(
+        (other for other in before if other.has_ended), key=lambda one: (one.day, one.row)
+    )
     earlier = []
     for other in in_order:
         with contextlib.suppress(FoldspanError):

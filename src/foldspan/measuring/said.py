@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from foldspan.intake.word_search import says_nothing
+from foldspan.measuring.conducted import Heard
 from foldspan.protocol.site_guide import FOLD_TECHNIQUE, TAPE_TECHNIQUE
 from foldspan.quantities import BY_NAME
 from foldspan.session.answers import Prompt, is_unsteady
 from foldspan.session.events import Amended, Answer, Answered, AskedAgain, PageAnswered, Undone
 from foldspan.session.sites import SITE_CARE, guide_of
 from foldspan.session.state import State
-from foldspan.measuring.conducted import Heard
 from foldspan.text.measure import (
     HEADINGS,
     RESTS,

@@ -12,3 +12,8 @@ def book_path(given: str) -> str:
     if given:
         return given
     return str(Path(user_data_path("foldspan", appauthor=False)) / "book.sqlite")
+
+
+def browser_folder() -> str:
+    """Return the folder in which the browser's face keeps who was let in and its certificate."""
+    return str(Path(user_data_path("foldspan", appauthor=False)) / "browser")

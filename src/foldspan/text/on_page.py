@@ -64,8 +64,8 @@ LANGUAGE_NAMES: dict[str, str] = {
 WHY_HIDDEN: dict[str, str] = {
     "wants_none": "The client preferred not to see the results today.",
     "careful": (
-        "Numbers may do harm here: the client told you of a worry about eating, weight or being measured."
-        " Turn the page round for words without numbers."
+        "Numbers may do harm here: the client told you of a worry about eating, weight or being"
+        " measured. Turn the page round for words without numbers."
     ),
 }
 STAFF_WORDS: dict[str, str] = {

@@ -11,7 +11,7 @@ import json
 import secrets
 import time
 from collections.abc import Callable, Iterable
-from dataclasses import asdict, dataclass, replace
+from dataclasses import asdict, dataclass
 from pathlib import Path
 
 from foldspan.files.output import write_private
@@ -30,7 +30,7 @@ class Device:
     name: str
     """What it is called on the page of devices."""
     kind: str
-    """``own`` for the computer that serves, ``paired`` for one of the network, ``program`` for a token."""
+    """``own``: the computer that serves; ``paired``: one of the network; ``program``: a token."""
     digest: str
     """Digest of its secret."""
     since: float
@@ -67,7 +67,8 @@ class Devices:
         until = float("inf") if kind == "program" else now + HOURS_12
         self._devices[_digest(secret)] = Device(name, kind, _digest(secret), now, until)
         self._touched[_digest(secret)] = now
-        self._write()
+        if kind != "own":
+            self._write()
         return secret
 
     def with_secret(self, secret: str) -> Device | None:
@@ -101,9 +102,10 @@ class Devices:
 
     def revoke(self, digest: str) -> None:
         """Let a device in no more."""
-        self._devices.pop(digest, None)
+        gone = self._devices.pop(digest, None)
         self._locked.discard(digest)
-        self._write()
+        if gone is not None and gone.kind != "own":
+            self._write()
 
     def listed(self) -> tuple[Device, ...]:
         """Return those that are let in now, the last one first."""
@@ -124,11 +126,11 @@ class Devices:
     def _write(self) -> None:
         if self._path:
             kept = [
-                asdict(replace(device, until=device.until))
-                | {"until": repr(device.until)}
+                asdict(device) | {"until": repr(device.until)}
                 for device in self.listed()
                 if device.kind in KINDS[1:]
             ]
+            Path(self._path).parent.mkdir(mode=0o700, parents=True, exist_ok=True)
             write_private(self._path, json.dumps(kept, indent=1), replace=True)
 
 

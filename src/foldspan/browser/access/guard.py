@@ -20,7 +20,9 @@ App = Callable[[Scope, Receive, Send], Awaitable[None]]
 
 COOKIE = "foldspan_device"
 # ways in, and what any page needs to look as it should: open to whoever names this host
-OPEN = ("/enter/", "/pair", "/static/")
+OPEN = ("/pair", "/static/")
+# from the own computer alone: by the key that is printed where it was started
+OPEN_HERE = ("/enter/", *OPEN)
 LARGEST_FORM = 1 << 20
 HEADERS: tuple[tuple[str, str], ...] = (
     (
@@ -60,21 +62,28 @@ class Guard:
         self._app, self._devices = app, devices
         self._hosts = frozenset(host.lower() for host in hosts)
         self._origins = frozenset(f"{scheme}://{host}" for host in self._hosts)
+        self._open = OPEN if scheme == "https" else OPEN_HERE
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Pass a request on, or refuse it."""
         if scope["type"] != "http":
             await self._app(scope, receive, send)
             return
-        headers = {name.decode("latin-1"): value.decode("latin-1") for name, value in scope["headers"]}
+        headers = {
+            name.decode("latin-1"): value.decode("latin-1") for name, value in scope["headers"]
+        }
         device, status, why = self._judged(scope, headers)
         if status:
-            await _refuse(send, status, why, to_pairing=status == 401 and "/api/" not in scope["path"])
+            await _refuse(
+                send, status, why, to_pairing=status == 401 and "/api/" not in scope["path"]
+            )
             return
         scope["device"] = device
-        await self._app(scope, receive, _with_headers(scope, send))
+        await self._app(scope, _bounded(receive), _with_headers(scope, send))
 
-    def _judged(self, scope: Scope, headers: MutableMapping[str, str]) -> tuple[Device | None, int, str]:
+    def _judged(
+        self, scope: Scope, headers: MutableMapping[str, str]
+    ) -> tuple[Device | None, int, str]:
         """The device that asks, or a status and the reason for which it is refused."""
         if headers.get("host", "").lower() not in self._hosts:
             return None, 421, "This address does not belong to foldspan."
@@ -88,7 +97,7 @@ class Guard:
         device = self._devices.with_secret(token or _cookie(headers.get("cookie", "")))
         if device is not None and (device.kind == "program") != bool(token):
             device = None  # a token is no cookie, and a cookie is no token
-        if device is None and not path.startswith(OPEN):
+        if device is None and not path.startswith(self._open):
             return None, 401, "This device is not paired, or its time is over."
         if device is not None and device.kind == "program" and not path.startswith("/api/"):
             return None, 403, "A token is for the API only."
@@ -98,6 +107,21 @@ class Guard:
 def _is_too_large(path: str, headers: MutableMapping[str, str]) -> bool:
     length = headers.get("content-length", "0")
     return not length.isdigit() or int(length) > LARGEST_FORM
+
+
+def _bounded(receive: Receive) -> Receive:
+    """What arrives, up to a bound: a request need not say how long it is."""
+    taken = 0
+
+    async def receiving() -> MutableMapping[str, Any]:
+        nonlocal taken
+        message = await receive()
+        taken += len(message.get("body", b""))
+        if taken > LARGEST_FORM:
+            return {"type": "http.disconnect"}
+        return message
+
+    return receiving
 
 
 def _cookie(header: str) -> str:

@@ -46,7 +46,7 @@ class Pairing:
         return max(self._locked_until - self._clock(), 0.0)
 
     def is_right(self, typed: str) -> bool:
-        """Whether a typed code lets a device in; it does so once. Five wrong ones lock for five minutes."""
+        """Whether a typed code lets a device in, once; five wrong ones lock for five minutes."""
         if self.seconds_locked:
             return False
         plain = "".join(typed.split()).replace("-", "").upper()

@@ -10,13 +10,14 @@ from starlette.responses import Response
 from foldspan.browser.app import Asked
 from foldspan.browser.pictures import kind_of, source_of
 from foldspan.browser.shown import go_to, page
+from foldspan.export.report import Report
 from foldspan.measuring.outcome import Outcome
 from foldspan.pages.pictures import trend_picture
+from foldspan.pages.staff_parts import change_lines
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import BY_NAME, MEASURED
 from foldspan.records.export import client_json
 from foldspan.records.visits import KeptVisit, correct, correction_of, kept_visits
-from foldspan.pages.staff_parts import change_lines
 from foldspan.text.on_page import LANGUAGE_NAMES
 
 KINDS = {
@@ -33,9 +34,7 @@ def client_page(asked: Asked) -> Response:
 def all_clients(asked: Asked) -> Response:
     """Show every client by code."""
     book = asked.desk.book
-    latest: dict[str, int] = {}
-    for row, code in book.all_visits():
-        latest[code] = row
+    latest = {code: row for row, code in book.all_visits()}
     wanted = asked.query.get("code", "").strip().casefold()
     listed = [
         {"row": latest[code], "code": code, "visits": visits, "day": last[:10]}
@@ -123,11 +122,13 @@ def _shown(asked: Asked, *, correcting: list[str] | None = None, status: int = 2
     desk, key = asked.desk, asked.path["key"]
     kept = _kept(asked)
     every = kept_visits(desk.book, kept.code)
+    outcome: Outcome | None = None
+    report: Report | None = None
     try:
-        outcome: Outcome | None = desk.outcome(f"v{kept.row}")
-        report = outcome.page("trainer", language="en")
+        outcome = desk.outcome(f"v{kept.row}")
+        report = outcome.page("trainer", language="en") if outcome is not None else None
     except FoldspanError:
-        outcome, report = None, None
+        outcome = None
     material = None if report is None else report.material
     return page(
         "client", status,
@@ -136,7 +137,8 @@ def _shown(asked: Asked, *, correcting: list[str] | None = None, status: int = 2
         trend=_trend(material), kind=kind_of, source=source_of,
         changes=[] if material is None else change_lines(material),
         is_careful=outcome is not None and outcome.is_careful,
-        has_pages=report is not None, agreed=outcome is not None and outcome.agreed_to_share is not False,
+        has_pages=report is not None,
+        agreed=outcome is not None and outcome.agreed_to_share is not False,
         languages=LANGUAGE_NAMES, language=desk.language,
         names=[(name, BY_NAME[name].label) for name in MEASURED],
         lines=[name.replace("_", " ") for name in CLIENT_LINES],

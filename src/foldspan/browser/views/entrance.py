@@ -16,14 +16,29 @@ LONGEST_NAME = 40
 def enter(asked: Asked) -> Response:
     """Let the own computer in by the key that was printed where it was started."""
     desk = asked.desk
-    if not desk.start_key or not hmac.compare_digest(asked.path["key"].encode(), desk.start_key.encode()):
-        return page("pair", 403, problems=["This address is not valid any more. Use the one that foldspan serve printed."], locked=0, is_on_network=desk.is_on_network)
+    if not desk.start_key or not hmac.compare_digest(
+        asked.path["key"].encode(), desk.start_key.encode()
+    ):
+        return page(
+            "pair",
+            403,
+            problems=[
+                "This address is not valid any more. Use the one that foldspan serve printed."
+            ],
+            locked=0,
+            is_on_network=desk.is_on_network,
+        )
     return _with_cookie(go_to("/"), desk.devices.let_in("This computer", "own"), asked)
 
 
 def pair_page(asked: Asked) -> Response:
     """Show where the code is typed."""
-    return page("pair", problems=[], locked=round(asked.desk.pairing.seconds_locked), is_on_network=asked.desk.is_on_network)
+    return page(
+        "pair",
+        problems=[],
+        locked=round(asked.desk.pairing.seconds_locked),
+        is_on_network=asked.desk.is_on_network,
+    )
 
 
 def pair(asked: Asked) -> Response:
@@ -34,12 +49,20 @@ def pair(asked: Asked) -> Response:
     if desk.is_on_network and desk.pairing.is_right(asked.field("code")):
         return _with_cookie(go_to("/"), desk.devices.let_in(name, "paired"), asked)
     locked = round(desk.pairing.seconds_locked)
-    told = ["This code is not right, or its five minutes are over. Ask for a new one at the computer."]
-    return page("pair", 429 if locked else 403, problems=told, locked=locked, is_on_network=desk.is_on_network)
+    told = [
+        "This code is not right, or its five minutes are over. Ask for a new one at the computer."
+    ]
+    return page(
+        "pair",
+        429 if locked else 403,
+        problems=told,
+        locked=locked,
+        is_on_network=desk.is_on_network,
+    )
 
 
 def _with_cookie(response: Response, secret: str, asked: Asked) -> Response:
     response.set_cookie(
-        COOKIE, secret, httponly=True, samesite="strict", secure=asked.desk.is_on_network, path="/"
+        COOKIE, secret, httponly=True, samesite="strict", secure=asked.is_encrypted, path="/"
     )
     return response

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import contextlib
-from collections.abc import Iterator
 from typing import Any
 
 from starlette.responses import Response
@@ -31,7 +29,11 @@ def result_page(asked: Asked) -> Response:
     desk, key = asked.desk, asked.path["key"]
     session = desk.session(key)
     if not session.has_readings:
-        flags = [flag for flag in self_reported_flags(session.state.known) if flag.level.startswith("refer")]
+        flags = [
+            flag
+            for flag in self_reported_flags(session.state.known)
+            if flag.level.startswith("refer")
+        ]
         lines = [client_sentence(flag.rule.code, flag.level) for flag in flags]
         return page("nothing", lines=lines)
     return _shown(asked, desk.outcome(key), key)

@@ -42,9 +42,7 @@ def answer(asked: Asked) -> Response:
         what, remedy = on_page.NOTHING_TICKED
         nothing = Problem("E101", "Your answer", what, remedy)
         return _shown(asked, session, problems=[nothing], status=422)
-    heard = session.hear(
-        line, asked_back=asked.field("asked_back"), meant=asked.field("meant")
-    )
+    heard = session.hear(line, asked_back=asked.field("asked_back"), meant=asked.field("meant"))
     if heard.problems:
         return _shown(asked, session, problems=heard.problems, heard=heard, line=line, status=422)
     desk.said[id(session)] = (turn_of(session), tuple(said_after(heard)))
@@ -74,7 +72,10 @@ def _is_repeated(session: ConductedSession, asked: Asked) -> bool:
     line = line_of(state.prompt, asked.fields)
     # what was asked back stands by now, or it would not have been kept
     parsed = parse_line(state, line, asked_back=" ".join(line.split()), meant=asked.field("meant"))
-    return parsed.moves is not None and (parsed.event, parsed.body) == (kind, event_of(kind, body).body())
+    return parsed.moves is not None and (parsed.event, parsed.body) == (
+        kind,
+        event_of(kind, body).body(),
+    )
 
 
 def _shown(

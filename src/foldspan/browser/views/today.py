@@ -59,7 +59,9 @@ def _facts(asked: Asked) -> tuple[dict[str, Any], list[Problem]]:
     for name, label in (("tester", "Your code"), ("calliper", "Calliper")):
         text = asked.field(name)
         if len(text) > LONGEST_CODE or not text.isprintable():
-            problems.append(Problem("E121", label, "too long", f"Use up to {LONGEST_CODE} plain characters."))
+            problems.append(
+                Problem("E121", label, "too long", f"Use up to {LONGEST_CODE} plain characters.")
+            )
     step, low, high = 0.0, *STEPS_MM
     if typed := asked.field("step").replace(",", ".").strip():
         try:
@@ -68,11 +70,20 @@ def _facts(asked: Asked) -> tuple[dict[str, Any], list[Problem]]:
             step = float("nan")
         if not low <= step <= high:
             remedy = "Check the marks on the calliper."
-            problems.append(Problem("E501", "One mark on the calliper", f"not a number from {low:g} to {high:g} mm", remedy))
+            problems.append(
+                Problem(
+                    "E501",
+                    "One mark on the calliper",
+                    f"not a number from {low:g} to {high:g} mm",
+                    remedy,
+                )
+            )
     rule = asked.field("rule") or "growing"
     units = asked.field("units") or "metric"
     if rule not in RULES or units not in UNITS:
-        problems.append(Problem("E501", "Settings", "not one of the choices", "Choose one from the list."))
+        problems.append(
+            Problem("E501", "Settings", "not one of the choices", "Choose one from the list.")
+        )
     return {
         "tester": asked.field("tester").strip(), "calliper": asked.field("calliper").strip(),
         "scale_step_mm": step, "rule": rule, "units": units,
@@ -85,11 +96,10 @@ def _shown(asked: Asked, problems: list[Problem] | None = None) -> Response:
 
     try:
         waiting = [
-            {"key": f"v{kept.row}", "code": kept.code, "day": kept.day} for kept in unfinished_sessions(desk.book)
+            {"key": f"v{kept.row}", "code": kept.code, "day": kept.day}
+            for kept in unfinished_sessions(desk.book)
         ]
-        latest: dict[str, int] = {}
-        for row, code in desk.book.all_visits():
-            latest[code] = row
+        latest = {code: row for row, code in desk.book.all_visits()}
         clients = sorted(desk.book.clients(), key=lambda client: client[3], reverse=True)
     except FoldspanError as error:
         from foldspan.browser.shown import error_page

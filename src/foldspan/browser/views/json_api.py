@@ -42,7 +42,9 @@ def _answered(asked: Asked, answer: Any, least: int) -> Response:
         options = {name: tree[name] for name in OPTIONS if name in tree}
         for name in ("with_disputed", "as_printed"):
             if not isinstance(options.get(name, False), bool):
-                raise FoldspanError([Problem("E501", name, "not true or false", "Write true or false.")])
+                raise FoldspanError(
+                    [Problem("E501", name, "not true or false", "Write true or false.")]
+                )
         return JSONResponse(answer(visits, {**asked.desk.settings, **options}))
     except FoldspanError as error:
         return problems_json(error.problems, 422)
@@ -61,7 +63,11 @@ def _tree(body: bytes) -> Mapping[str, Any]:
 
 def _visits(tree: Mapping[str, Any], least: int) -> list[Visit]:
     given = tree.get("visits") if least > 1 else [tree.get("visit")]
-    if not isinstance(given, list) or len(given) < least or not all(isinstance(x, Mapping) for x in given):
+    if (
+        not isinstance(given, list)
+        or len(given) < least
+        or not all(isinstance(x, Mapping) for x in given)
+    ):
         name = "visits" if least > 1 else "visit"
         remedy = "Send two visits or more, the earliest first." if least > 1 else f"Send {BODY}."
         raise FoldspanError([Problem("E121", name, "missing, or not in this form", remedy)])
@@ -141,12 +147,22 @@ def _description() -> dict[str, Any]:
                 "post": {
                     "summary": summary,
                     "operationId": name,
-                    "requestBody": {"required": True, "content": {"application/json": {"schema": body}}},
+                    "requestBody": {
+                        "required": True,
+                        "content": {"application/json": {"schema": body}},
+                    },
                     "responses": {
-                        "200": {"description": "The answer.", "content": {"application/json": {"schema": {"type": "object"}}}},
+                        "200": {
+                            "description": "The answer.",
+                            "content": {"application/json": {"schema": {"type": "object"}}},
+                        },
                         "422": {
                             "description": "What is wrong with the input, and how to put it right.",
-                            "content": {"application/json": {"schema": {"$ref": "#/components/schemas/Problems"}}},
+                            "content": {
+                                "application/json": {
+                                    "schema": {"$ref": "#/components/schemas/Problems"}
+                                }
+                            },
                         },
                     },
                 }
