@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
 from foldspan.cli.options import AsPrinted, BookFile, LocalWanted, ScaleWanted, scale_and_local
+
+if TYPE_CHECKING:
+    from foldspan.browser.access.devices import Devices
+    from foldspan.browser.desk import Desk
 
 
 def command(
@@ -43,27 +48,39 @@ def command(
 
     Example: foldspan serve
     """
-    from foldspan.browser.access.devices import Devices
-    from foldspan.browser.desk import Desk
     from foldspan.browser.serve import own_network_address, serve
-    from foldspan.practice.settings import site_practice
     from foldspan.records.location import book_path, browser_folder
 
-    place = book_path(book)
-    devices = Devices(f"{browser_folder()}/devices.json")
     if token_for:
-        typer.echo(devices.let_in(token_for, "program"))
+        typer.echo(_devices().let_in(token_for, "program"))
         return
     asked = {"reference_method": reference_method, "as_printed": as_printed}
-    reference_method, correction = scale_and_local(reference_method, local)
-    settings = {"reference_method": reference_method, "local": correction, "as_printed": as_printed}
-    desk = Desk(
-        place, settings, devices=devices, practice=site_practice(),
-        asked_for={key: given for key, given in asked.items() if given},
-        pin=typer.prompt("PIN", hide_input=True) if pin else "",
-    )  # fmt: skip
+    desk = _desk(book_path(book), {key: given for key, given in asked.items() if given}, local)
+    desk.pin = typer.prompt("PIN", hide_input=True) if pin else ""
     network = (address or own_network_address()) if tablet or address else ""
     serve(
         desk, port=port, say=typer.echo, opens=opens, logs=logs, network_address=network,
         folder=browser_folder(),
     )  # fmt: skip
+
+
+def _desk(book: str, asked: Mapping[str, Any], local: str) -> Desk:
+    """Return what the pages share, with the settings of every answer."""
+    from foldspan.browser.desk import Desk
+    from foldspan.estimation.settings import settings_for
+    from foldspan.practice.settings import site_practice
+
+    reference_method, correction = scale_and_local(str(asked.get("reference_method") or ""), local)
+    settings: dict[str, Any] = {
+        "reference_method": reference_method, "local": correction,
+        "as_printed": asked.get("as_printed") is True,
+    }  # fmt: skip
+    settings_for(reference_method, "siri1961", local=correction, as_printed=settings["as_printed"])
+    return Desk(book, settings, devices=_devices(), practice=site_practice(), asked_for=asked)
+
+
+def _devices() -> Devices:
+    from foldspan.browser.access.devices import Devices
+    from foldspan.records.location import browser_folder
+
+    return Devices(f"{browser_folder()}/devices.json")

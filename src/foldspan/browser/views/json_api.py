@@ -94,79 +94,64 @@ def openapi_json(asked: Asked) -> Response:
 
 def _description() -> dict[str, Any]:
     visit = {"type": "object", "description": "A visit, as a visit file holds it."}
-    options = {
-        "reference_method": {"type": "string", "enum": ["dxa", "density"]},
-        "conversion": {"type": "string"},
-        "with_disputed": {"type": "boolean"},
-        "as_printed": {"type": "boolean"},
-        "accept_unusual": {"type": "boolean"},
-    }
-    one = {"type": "object", "required": ["visit"], "properties": {"visit": visit, **options}}
-    several = {
-        "type": "object", "required": ["visits"],
-        "properties": {"visits": {"type": "array", "items": visit, "minItems": 2}, **options},
-    }  # fmt: skip
+    several = {"type": "array", "items": visit, "minItems": 2}
     paths = {
-        "reconcile": ("Reconcile one visit", one),
-        "explain": ("Explain one visit", one),
-        "change": ("Tell what changed over visits", several),
+        "reconcile": ("Reconcile one visit", _object({"visit": visit, **_OPTIONS}, "visit")),
+        "explain": ("Explain one visit", _object({"visit": visit, **_OPTIONS}, "visit")),
+        "change": (
+            "Tell what changed over visits",
+            _object({"visits": several, **_OPTIONS}, "visits"),
+        ),
     }
+    about = "Answers have the schemas of docs/json.md. A screening aid, not a diagnosis."
     return {
         "openapi": "3.1.0",
-        "info": {
-            "title": "foldspan",
-            "version": "1",
-            "description": "Answers have the schemas of docs/json.md. A screening aid, not a diagnosis.",
-        },
+        "info": {"title": "foldspan", "version": "1", "description": about},
         "security": [{"token": []}],
         "components": {
             "securitySchemes": {"token": {"type": "http", "scheme": "bearer"}},
-            "schemas": {
-                "Problems": {
-                    "type": "object",
-                    "required": ["schema_version", "problems"],
-                    "properties": {
-                        "schema_version": {"type": "integer"},
-                        "problems": {
-                            "type": "array",
-                            "items": {
-                                "type": "object",
-                                "required": ["code", "where", "what", "remedy"],
-                                "properties": {
-                                    name: {"type": "string"}
-                                    for name in ("code", "where", "what", "remedy")
-                                },
-                            },
-                        },
-                    },
-                }
-            },
+            "schemas": {"Problems": _PROBLEMS},
         },
-        "paths": {
-            f"/api/v1/{name}": {
-                "post": {
-                    "summary": summary,
-                    "operationId": name,
-                    "requestBody": {
-                        "required": True,
-                        "content": {"application/json": {"schema": body}},
-                    },
-                    "responses": {
-                        "200": {
-                            "description": "The answer.",
-                            "content": {"application/json": {"schema": {"type": "object"}}},
-                        },
-                        "422": {
-                            "description": "What is wrong with the input, and how to put it right.",
-                            "content": {
-                                "application/json": {
-                                    "schema": {"$ref": "#/components/schemas/Problems"}
-                                }
-                            },
-                        },
-                    },
-                }
-            }
-            for name, (summary, body) in paths.items()
-        },
+        "paths": {f"/api/v1/{name}": _path(name, *described) for name, described in paths.items()},
     }
+
+
+def _path(name: str, summary: str, body: dict[str, Any]) -> dict[str, Any]:
+    wrong = "What is wrong with the input, and how to put it right."
+    problems = {"$ref": "#/components/schemas/Problems"}
+    return {
+        "post": {
+            "summary": summary,
+            "operationId": name,
+            "requestBody": {"required": True, **_content(body)},
+            "responses": {
+                "200": {"description": "The answer.", **_content({"type": "object"})},
+                "422": {"description": wrong, **_content(problems)},
+            },
+        }
+    }
+
+
+def _object(properties: dict[str, Any], *required: str) -> dict[str, Any]:
+    return {"type": "object", "required": list(required), "properties": properties}
+
+
+def _content(schema: dict[str, Any]) -> dict[str, Any]:
+    return {"content": {"application/json": {"schema": schema}}}
+
+
+_OPTIONS: dict[str, Any] = {
+    "reference_method": {"type": "string", "enum": ["dxa", "density"]},
+    "conversion": {"type": "string"},
+    "with_disputed": {"type": "boolean"},
+    "as_printed": {"type": "boolean"},
+    "accept_unusual": {"type": "boolean"},
+}
+_PROBLEM = {name: {"type": "string"} for name in ("code", "where", "what", "remedy")}
+_PROBLEMS = _object(
+    {
+        "schema_version": {"type": "integer"},
+        "problems": {"type": "array", "items": _object(_PROBLEM, *_PROBLEM)},
+    },
+    "schema_version", "problems",
+)  # fmt: skip

@@ -11,8 +11,9 @@ from foldspan.browser.pictures import kind_of, source_of
 from foldspan.browser.shown import go_to, page
 from foldspan.explanation.next_measurement import NextMeasurement
 from foldspan.measuring.outcome import Outcome
-from foldspan.pages.document import Bullets, Heading, Part
-from foldspan.pages.trainer.sheet import WORTH_MEASURING
+from foldspan.pages.document import Part
+from foldspan.pages.inputs import Material
+from foldspan.pages.trainer.sheet import WORTH_MEASURING, next_parts
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import BY_NAME
 from foldspan.results.offers import is_measured_again, offered
@@ -43,7 +44,7 @@ def _shown(asked: Asked, outcome: Outcome, key: str) -> Response:
     report = outcome.page("trainer", language="en")
     material = report.material
     hidden = _why_hidden(outcome) if asked.query.get("see") != "yes" else ""
-    before, after = _without_next(report.document.parts)
+    before, after = _without_next(material, report.document.parts)
     offers = _offers(outcome) if material.result.has_range else None
     explanation = material.explanation
     again = material.result.has_range and is_measured_again(explanation)
@@ -85,14 +86,13 @@ def _why_hidden(outcome: Outcome) -> str:
     return WHY_HIDDEN["careful"] if outcome.is_careful else ""
 
 
-def _without_next(parts: tuple[Part, ...]) -> tuple[list[Part], list[Part]]:
+def _without_next(material: Material, parts: tuple[Part, ...]) -> tuple[list[Part], list[Part]]:
     """The parts before and after those that say what to measure next: here they have buttons."""
-    title = ENGLISH.say("staff.next")
-    for place, part in enumerate(parts):
-        if isinstance(part, Heading) and part.text == title:
-            end = place + 1 + isinstance(parts[place + 1], Bullets)
-            return [*parts[:place]], [*parts[end:]]
-    return [*parts], []
+    if not material.result.has_range:
+        return [*parts], []
+    start, *rest = next_parts(material)
+    place = parts.index(start)
+    return [*parts[:place]], [*parts[place + 1 + len(rest) :]]
 
 
 def _offers(outcome: Outcome) -> list[dict[str, Any]]:

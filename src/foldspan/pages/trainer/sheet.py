@@ -72,7 +72,7 @@ def trainer_page(material: Material) -> Document:
         lines = (*both_answers(material), *(problem.sentence() for problem in result.problems))
         parts += [Heading(say("staff.no_range")), Bullets(lines)]
     parts += [] if refers else [flags]
-    parts += _next(material) if result.has_range else []
+    parts += next_parts(material) if result.has_range else []
     parts += _bands(material)
     parts += details(material)
     parts += in_full(material) if material.is_full and result.has_range else []
@@ -232,7 +232,7 @@ def _outside(material: Material) -> list[str]:
     ]
 
 
-def _next(material: Material) -> list[Part]:
+def next_parts(material: Material) -> list[Part]:
     """What to measure next with what it would narrow; nothing that many would rather not have."""
     say, explanation = material.language.say, material.explanation
     offers = offered(explanation, material.visit.client.known_sex)
