@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 from xml.etree.ElementTree import tostring
 
 import numpy as np
@@ -28,6 +29,8 @@ from foldspan.quantities import BY_NAME
 CAPTIONS: dict[View, str] = {"front": "front", "back": "back", "side": "right side"}
 # the lifted arm of the side view: labels keep off it, and are not put beyond it [cm]
 _TRUNK, _ARM_TOP, _ARM_FOOT = 15.0, 29.0, 45.0
+# from number to number, in their height
+_PITCH = 1.1
 
 
 def body_svg(
@@ -84,7 +87,7 @@ def body_svg(
             if place.view == view:
                 pen.sign(place)
         for label in labels:
-            write(pen, [label.words], label, size)
+            write(pen, label, size)
         _captions(pen, view, size)
         x += right - left + 3.0
     return tostring(sheet, encoding="unicode")
@@ -118,7 +121,7 @@ def _panel(
         left = min(left, -14.5)
     labels = _numbers(view, numbered, size)
     for label in labels:
-        wide = size * (LETTER * len(label.words) + 0.25)
+        wide = size * (LETTER * len(label.lines[0]) + 0.25)
         left = min(left, label.edge.x - wide) if label.side < 0 else left
         right = max(right, label.edge.x + wide) if label.side > 0 else right
     return left - 1.0, right + 1.0, labels
@@ -128,23 +131,37 @@ def _numbers(view: View, numbered: list[tuple[str, Place]], size: float) -> list
     """Where the numbers of a view stand: beside the person, on the side of the sites."""
     side = -1 if view == "front" else 1
     labels = []
-    beside: list[tuple[str, Place, float]] = []
     for words, place in numbered:
         if place.kind == "height":
-            corner = place.at.moved(14.0, 180.0)
-            edge = corner.moved(0.4 * size, 180.0).moved(2.0, 90.0)
-            labels.append(Label(words, edge, -1, edge))
-        else:
-            y = target_of(place, side).y
-            beside.append(
-                (words, place, y if y < _ARM_TOP or view != "side" else max(y, _ARM_FOOT))
-            )
-    middles = spread([y for _, _, y in beside], [1.1 * size] * len(beside))
-    for (words, place, _), y in zip(beside, middles, strict=True):
-        edge = Point(side * (_reach(view, side, y, size) + 0.5 * size), y)
+            edge = place.at.moved(14.0 + 0.4 * size, 180.0).moved(2.0, 90.0)
+            labels.append(Label((words,), edge, -1, edge))
+    beside = [(words, place) for words, place in numbered if place.kind != "height"]
+    wanted = [_level(view, target_of(place, side).y) for _, place in beside]
+    middles = spread(wanted, [_PITCH * size] * len(beside))
+    away = [_reach(view, side, y, size) for y in middles]
+    for (words, place), y in zip(beside, middles, strict=True):
+        # numbers right below one another stand in one column: no leader then runs over one of them
+        column = [
+            reach
+            for reach, other in zip(away, middles, strict=True)
+            if _joined(y, other, middles, size)
+        ]
+        edge = Point(side * (max(column) + 0.5 * size), y)
         off = 0.3 * size if place.kind == "skinfold" else 0.0
-        labels.append(Label(words, edge, side, target_of(place, side), off))
+        labels.append(Label((words,), edge, side, target_of(place, side), off))
     return labels
+
+
+def _level(view: View, y: float) -> float:
+    """The level wanted for a number: none stands on the lifted arm of the side view."""
+    return max(y, _ARM_FOOT) if view == "side" and y > _ARM_TOP else y
+
+
+def _joined(y: float, other: float, middles: Sequence[float], size: float) -> bool:
+    """Whether two numbers belong to one column, with no gap between them."""
+    low, high = min(y, other), max(y, other)
+    between = sorted(middle for middle in middles if low <= middle <= high)
+    return all(after - before <= 1.3 * _PITCH * size for before, after in pairwise(between))
 
 
 def _reach(view: View, side: int, y: float, size: float) -> float:

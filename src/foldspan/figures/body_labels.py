@@ -27,7 +27,7 @@ svg {{ color: #e6eef4; }} .body-sheet {{ fill: #12181d; }}
 .body-mark, .body-hidden {{ stroke: #e39a4f; }} .body-here {{ fill: #e39a4f; }}
 }}
 """
-# how wide a letter is for its height, bold ones and figures included; measured in common sans serifs
+# how wide a letter is for its height, bold ones and figures included, in common sans serifs
 LETTER = 0.56
 
 
@@ -35,12 +35,14 @@ LETTER = 0.56
 class Label:
     """A label beside the figure: its edge next to the figure, in cm of the view, and what it names."""
 
-    words: str
+    lines: tuple[str, ...]
     edge: Point
     side: int
     target: Point
     off: float = 0.0
     """How far from it the leader ends."""
+    bold: int = 1
+    """How many of the lines, from the first, are bold."""
 
 
 def place_at(site: Site) -> Place:
@@ -107,23 +109,18 @@ def wrapped(words: str, letters: int) -> list[str]:
     return textwrap.wrap(words, letters, break_long_words=False) or [words]
 
 
-def width_of(lines: Sequence[str], size: float) -> float:
-    """Return how wide a label is, in the unit of its size."""
-    return LETTER * size * max(map(len, lines))
-
-
-def write(pen: Pen, lines: Sequence[str], label: Label, size: float, bold: int = 1) -> None:
-    """Write a label with its leader; the first ``bold`` lines are bold."""
+def write(pen: Pen, label: Label, size: float) -> None:
+    """Write a label of so many cm with its leader."""
     gap = 0.25 * size * label.side
     if label.target != label.edge:
         end = label.target.moved(label.off, label.target.angle_to(label.edge))
         pen.line("body-leader", (label.edge, end), 0.8)
     x, y = pen.at(label.edge)
-    top = y - MM * size * (1.2 * (len(lines) - 1) / 2.0 - 0.36)
-    for order, words in enumerate(lines):
+    top = y - MM * size * (1.2 * (len(label.lines) - 1) / 2.0 - 0.36)
+    for order, words in enumerate(label.lines):
         element(
             pen.sheet, "text", words, class_="body-label", x=x + MM * gap,
             y=top + MM * 1.2 * size * order, font_size=MM * size, fill="currentColor",
             text_anchor="end" if label.side < 0 else "start",
-            font_weight="bold" if order < bold else "normal",
+            font_weight="bold" if order < label.bold else "normal",
         )  # fmt: skip

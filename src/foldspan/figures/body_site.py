@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from xml.etree.ElementTree import tostring
+from xml.etree.ElementTree import Element, tostring
 
 from foldspan.figures.body_drawing import MM, Pen, element, number
 from foldspan.figures.body_labels import (
@@ -24,11 +24,13 @@ from foldspan.protocol.body.curves import Point
 from foldspan.protocol.body.place import Place
 from foldspan.protocol.site_guide import guide_for
 from foldspan.quantities import BY_NAME
+from foldspan.text.en.reconcile import capital
 
 # letters of a line of a label
 _LETTERS = 16
 # how little of the person is shown, how much round the landmarks, and how far a label goes aside [cm]
 _LEAST, _ROUND, _ASIDE = 32.0, 6.0, 6.0
+_CLOSER = {"chin_mm": 20.0}
 
 
 def site_svg(site: Site, *, title: str = "", desc: str = "", is_file: bool = False) -> str:
@@ -48,54 +50,56 @@ def site_svg(site: Site, *, title: str = "", desc: str = "", is_file: bool = Fal
     """
     place = place_at(site)
     side = -1 if place.view == "front" else 1
-    named = BY_NAME[place.name].label
-    texts = [
-        (
-            [*wrapped(named, _LETTERS), *wrapped(place.apart, _LETTERS)]
-            if place.apart
-            else wrapped(named, _LETTERS)
-        ),
-        *(wrapped(name, _LETTERS) for name in place.named),
-    ]
+    texts = [_said(place), *((tuple(wrapped(name, _LETTERS)), 0) for name in place.named)]
     left, top, right, foot = _crop(place)
-    letters = max(len(line) for lines in texts for line in lines)
     share = LABEL / NARROWEST
+    letters = max(len(line) for lines, _ in texts for line in lines)
     wide = (right - left) / (1.0 - share * (LETTER * letters + 1.5))
     size = share * wide
-    heights = [(1.2 * len(lines) + 0.6) * size for lines in texts]
+    heights = [(1.2 * len(lines) + 0.6) * size for lines, _ in texts]
     more = max(sum(heights) - (foot - top), 0.0) / 2.0
     top, foot = top - more, foot + more
-    sheet = sheet_of(wide, foot - top, title or named.capitalize(), desc or _close(place), is_file)
-    column = wide - (right - left)
-    start = column if side < 0 else 0.0
-    window = element(
-        sheet, "svg", x=MM * start, y=0.0, width=MM * (right - left), height=MM * (foot - top),
-        viewBox=f"{number(MM * start)} 0 {number(MM * (right - left))} {number(MM * (foot - top))}",
-    )  # fmt: skip
+    name = capital(BY_NAME[place.name].label)
+    sheet = sheet_of(wide, foot - top, title or name, desc or _told(place), is_file)
+    start = wide - (right - left) if side < 0 else 0.0
+    window = _window(sheet, start, right - left, foot - top)
     pen = Pen(window, MM * (start - left), -MM * top, MM * LINE / NARROWEST * wide, 2.2 * size)
     _draw_close(pen, place)
-    element(
-        sheet, "rect", class_="body-frame", x=MM * start, y=0.0, width=MM * (right - left),
-        height=MM * (foot - top), fill="none", stroke="currentColor", stroke_opacity="0.3",
-        stroke_width=2.0 * pen.thick,
-    )  # fmt: skip
     pen.sheet = sheet
     targets = [target_of(place, side), *place.named.values()]
     wanted = [_beside(target, targets[0], side) for target in targets]
     middles = _within(spread(wanted, heights), heights, top, foot)
-    edge = (left if side < 0 else right) + side * 1.0 * size
-    bold = len(wrapped(named, _LETTERS))
-    for order, (lines, target, y) in enumerate(zip(texts, targets, middles, strict=True)):
-        off = 2.2 * pen.thick / MM if order or place.ends is None else 0.0
-        label = Label("", Point(edge, y), side, target, off)
-        write(pen, lines, label, size, 0 if order else bold)
+    edge = (left if side < 0 else right) + side * size
+    for (lines, bold), target, y in zip(texts, targets, middles, strict=True):
+        # a tape or bar is met at its end, a mark and a ring are not run over
+        off = 0.0 if place.ends and bold else 2.2 * pen.thick / MM
+        write(pen, Label(lines, Point(edge, y), side, target, off, bold), size)
     return tostring(sheet, encoding="unicode")
 
 
-def _close(place: Place) -> str:
+def _said(place: Place) -> tuple[tuple[str, ...], int]:
+    """Lines of the label of a site: its name, bold, and how far the mark lies from its landmark."""
+    name = wrapped(BY_NAME[place.name].label, _LETTERS)
+    return (*name, *(wrapped(place.apart, _LETTERS) if place.apart else ())), len(name)
+
+
+def _window(sheet: Element, start: float, wide: float, tall: float) -> Element:
+    """Return the part of the sheet that shows the person, framed; what reaches beyond is cut off."""
+    x, width, height = MM * start, MM * wide, MM * tall
+    element(
+        sheet, "rect", class_="body-frame", x=x, y=0.0, width=width, height=height, fill="none",
+        stroke="currentColor", stroke_opacity="0.35", stroke_width=0.12 * MM,
+    )  # fmt: skip
+    return element(
+        sheet, "svg", x=x, y=0.0, width=width, height=height,
+        viewBox=f"{number(x)} 0 {number(width)} {number(height)}",
+    )  # fmt: skip
+
+
+def _told(place: Place) -> str:
     """The words of the guide: where the site is, and which way."""
     guide = guide_for(place.name, place.variant)
-    return "; ".join(filter(None, (guide.where, guide.direction))).capitalize() + "."
+    return capital("; ".join(filter(None, (guide.where, guide.direction)))) + "."
 
 
 def _crop(place: Place) -> tuple[float, float, float, float]:
@@ -109,13 +113,14 @@ def _crop(place: Place) -> tuple[float, float, float, float]:
     spans = []
     for part in zip(*points, strict=True):
         low, high = min(part) - _ROUND, max(part) + _ROUND
-        more = max(_LEAST - (high - low), 0.0) / 2.0
+        more = max(_CLOSER.get(place.name, _LEAST) - (high - low), 0.0) / 2.0
         spans.append((low - more, high + more))
     (left, right), (top, foot) = spans
     return left, top, right, foot
 
 
 def _draw_close(pen: Pen, place: Place) -> None:
+    """The person, the way to the mark, the sign, the landmarks."""
     pen.person(place.view)
     for line in place.lines:
         pen.line("body-guide", line, 1.1, is_dashed=True)

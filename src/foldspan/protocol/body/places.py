@@ -25,7 +25,7 @@ from foldspan.protocol.site_guide import GUIDES, OTHERS, SiteGuide, guide_for
 
 # flesh over the bony points of a breadth, so that the bar ends at the bone; our choice
 _OVER_BONE = 0.5
-_HALF, _LARGEST, _NARROWEST = "halfway", "at the largest part", "at the narrowest"
+_HALF, _LARGEST, _NARROWEST = "halfway", "at its largest", "at its narrowest"
 _SHARES = {0.5: _HALF, 1.0 / 3.0: "a third of the way"}
 
 
@@ -300,9 +300,8 @@ def _bar(guide: SiteGuide, at: Point, angle: float) -> Place:
     left, right = across("front", at, angle)
     ends = left.moved(_OVER_BONE, angle), right.moved(-_OVER_BONE, angle)
     middle = left.towards(right, 0.5)
-    inner, outer = max(ends), min(ends)
-    named = {"outer bony point": outer, "inner bony point": inner}
-    return Place(guide.name, guide.variant, "front", middle, angle, ends, named)
+    found = Place(guide.name, guide.variant, "front", middle, angle, ends)
+    return replace(found, apart="from bony point to bony point")
 
 
 def _elbow_breadth(guide: SiteGuide) -> Place:
