@@ -77,7 +77,11 @@ def body_svg(
         size = SMALLEST / narrowest * wide
     foot = 176.0 + 1.4 * size
     sheet = sheet_of(
-        wide, foot + 5.0, title or "Measuring sites", desc or _told(places, shown), is_file
+        wide,
+        foot + 5.0,
+        title or "Measuring sites",
+        desc or _told(places, shown),
+        narrowest if is_file else None,
     )
     x = 0.0
     for view, (left, right, labels) in zip(shown, panels, strict=True):

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from xml.etree.ElementTree import Element
 
-from foldspan.figures.body_drawing import MM, Pen, element
+from foldspan.figures.body_drawing import MM, Pen, element, number
 from foldspan.figures.style import INK
 from foldspan.protocol.body.curves import Point
 from foldspan.protocol.body.place import Place
@@ -57,8 +57,8 @@ def target_of(place: Place, side: int) -> Point:
     return max(place.ends, key=lambda end: side * end.x) if place.ends else place.at
 
 
-def sheet_of(wide: float, tall: float, title: str, desc: str, is_file: bool) -> Element:
-    """Return an empty picture of so many cm."""
+def sheet_of(wide: float, tall: float, title: str, desc: str, alone: float | None) -> Element:
+    """Return an empty picture of so many cm; ``alone`` is its width as a file [CSS pixels]."""
     width, height = MM * wide, MM * tall
     given = {
         "xmlns": "http://www.w3.org/2000/svg", "viewBox": f"0 0 {width:.0f} {height:.0f}",
@@ -67,7 +67,8 @@ def sheet_of(wide: float, tall: float, title: str, desc: str, is_file: bool) -> 
     sheet = Element("svg", given)
     element(sheet, "title", title)
     element(sheet, "desc", desc)
-    if is_file:
+    if alone is not None:
+        sheet.attrib |= {"width": number(alone), "height": number(alone * tall / wide)}
         element(sheet, "style", _ALONE)
         element(sheet, "rect", class_="body-sheet", width=width, height=height, fill="#ffffff")
     return sheet

@@ -30,7 +30,8 @@ from foldspan.text.en.reconcile import capital
 _LETTERS = 16
 # how little of the person is shown, how much round the landmarks, and how far a label goes aside [cm]
 _LEAST, _ROUND, _ASIDE = 32.0, 6.0, 6.0
-_CLOSER = {"chin_mm": 20.0}
+# chin and throat lie close together; of the lifted arm the bent elbow is seen
+_LEAST_OF = {"chin_mm": 20.0, "arm_flexed_girth_cm": 54.0}
 
 
 def site_svg(site: Site, *, title: str = "", desc: str = "", is_file: bool = False) -> str:
@@ -60,7 +61,9 @@ def site_svg(site: Site, *, title: str = "", desc: str = "", is_file: bool = Fal
     more = max(sum(heights) - (foot - top), 0.0) / 2.0
     top, foot = top - more, foot + more
     name = capital(BY_NAME[place.name].label)
-    sheet = sheet_of(wide, foot - top, title or name, desc or _told(place), is_file)
+    sheet = sheet_of(
+        wide, foot - top, title or name, desc or _told(place), NARROWEST if is_file else None
+    )
     start = wide - (right - left) if side < 0 else 0.0
     window = _window(sheet, start, right - left, foot - top)
     pen = Pen(window, MM * (start - left), -MM * top, MM * LINE / NARROWEST * wide, 2.2 * size)
@@ -113,7 +116,7 @@ def _crop(place: Place) -> tuple[float, float, float, float]:
     spans = []
     for part in zip(*points, strict=True):
         low, high = min(part) - _ROUND, max(part) + _ROUND
-        more = max(_CLOSER.get(place.name, _LEAST) - (high - low), 0.0) / 2.0
+        more = max(_LEAST_OF.get(place.name, _LEAST) - (high - low), 0.0) / 2.0
         spans.append((low - more, high + more))
     (left, right), (top, foot) = spans
     return left, top, right, foot

@@ -32,7 +32,7 @@ _FRONT: _Landmarks = {
 _BACK: _Landmarks = {
     "tip of the shoulder": (18.9, 32.2),
     "point of the elbow": (24.0, 65.4),
-    "top outer edge of the forearm bone at the elbow (radiale)": (27.0, 66.6),
+    "top outer edge of the forearm bone at the elbow (radiale)": (27.3, 66.6),
     "lower tip of the shoulder blade": (8.6, 47.5),
     "buttock crease": (6.8, 92.6),
     "top of the hip bone": (14.5, 67.4),

@@ -58,14 +58,15 @@ C -6.07 27.06 -6.2 25 -6.4 22.6 C -6.6 20.4 -7.6 18.6 -8.6 16 C -9.6 13.4 -9.8 1
 C -9 3.4 -5 0 -0.5 0
 """
 
-# inner lines, each with its mirror image: jaw, collar bone, breastbone, front fold of the armpit, rib
-# arch, top of the hip bone, groin crease, elbow crease, kneecap
+# inner lines, each with its mirror image: jaw, collar bone, breastbone, front fold of the armpit, nipple,
+# rib arch, top of the hip bone, groin crease, elbow crease, kneecap
 FRONT_LINES = (
     "M 6.1 19.6 C 5.2 21.6 2.6 22.6 0 22.6",
     "M 3.2 31.8 C 6.5 30.6 10.5 32.6 16.8 32",
     "M 0 31.9 C 1 32.4 2 32 2.6 31.6 C 2.8 34 1.6 35.4 1.5 37.6 C 1.4 42 2.2 47 1.7 51"
     " C 1.4 51.7 0.9 51.7 0.8 52.2 C 0.8 53.2 0.4 54 0 54",
     "M 15.8 43.5 C 15.4 41.6 14.6 40 13.4 38.4",
+    "M 9.6 47.2 C 9.6 46.4 10.8 46.4 10.8 47.2 C 10.8 48 9.6 48 9.6 47.2",
     "M 2.2 53.6 C 6 55.2 10.6 57.8 13.6 61.4",
     "M 14.6 67.4 C 14.2 69.6 13 72 11.6 73.6",
     "M 10.8 76.6 C 8.8 80 5.8 83.6 2.2 86.6",

@@ -206,7 +206,7 @@ def _waist_narrowest(guide: SiteGuide) -> Place:
     names = "lowest rib", "top of the hip bone"
     rib, crest = known("front", *names).values()
     at, _ = where(np.argmin, "front", Point(0.0, rib.y), Point(0.0, crest.y))
-    return replace(_level(guide, at.y, *names), apart=_NARROWEST)
+    return _level(guide, at.y, *names)
 
 
 def _waist_midpoint(guide: SiteGuide) -> Place:
