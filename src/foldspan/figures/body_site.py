@@ -31,7 +31,7 @@ _LETTERS = 16
 # how little of the person is shown, how much round the landmarks, and how far a label goes aside [cm]
 _LEAST, _ROUND, _ASIDE = 32.0, 6.0, 6.0
 # chin and throat lie close together; of the lifted arm the bent elbow is seen
-_LEAST_OF = {"chin_mm": 20.0, "arm_flexed_girth_cm": 54.0}
+_LEAST_OF = {"chin_mm": 20.0, "arm_flexed_girth_cm": 64.0}
 
 
 def site_svg(site: Site, *, title: str = "", desc: str = "", is_file: bool = False) -> str:

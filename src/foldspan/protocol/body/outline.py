@@ -58,8 +58,8 @@ C -6.07 27.06 -6.2 25 -6.4 22.6 C -6.6 20.4 -7.6 18.6 -8.6 16 C -9.6 13.4 -9.8 1
 C -9 3.4 -5 0 -0.5 0
 """
 
-# inner lines, each with its mirror image: jaw, collar bone, breastbone, front fold of the armpit, nipple,
-# rib arch, top of the hip bone, groin crease, elbow crease, kneecap
+# inner lines, each with its mirror image: jaw, collar bone, breastbone, front fold of the armpit,
+# nipple, rib arch, top of the hip bone, groin crease, elbow crease, kneecap
 FRONT_LINES = (
     "M 6.1 19.6 C 5.2 21.6 2.6 22.6 0 22.6",
     "M 3.2 31.8 C 6.5 30.6 10.5 32.6 16.8 32",
