@@ -26,6 +26,7 @@ STEPS: dict[str, tuple[str, ...]] = {
     "method: how often usual bodies strain": ("tests/house/renew_method.py",),
     "what the pages' commands print": ("tests/house/renew_transcripts.py",),
     "pages for client, trainer and clinician": ("tests/house/renew_pages.py",),
+    "pictures of the sites": ("tests/figures/draw_sites.py",),
     "drawing of the rooms": ("tests/house/draw_rooms.py",),
 }
 REMINDER = """

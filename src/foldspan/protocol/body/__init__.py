@@ -1,0 +1,1 @@
+"""Body: one schematic person, its landmarks, and where every site lies on it."""
