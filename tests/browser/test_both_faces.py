@@ -32,9 +32,7 @@ def events(path: Path) -> list[tuple[str, dict[str, Any]]]:
     """Every event of the one visit of a book, without the times of its beginning."""
     with Book.opened(str(path)) as book:
         visits = book.all_visits()
-        found = [
-            (event.kind, dict(event.body)) for row, _ in visits for event in book.events(row)
-        ]
+        found = [(event.kind, dict(event.body)) for row, _ in visits for event in book.events(row)]
     for _, body in found:
         for time in ("day", "time"):
             body.pop(time, None)

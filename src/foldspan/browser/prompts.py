@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from foldspan.api.plan import expected_width
+from foldspan.browser.figures import close_up, whole_figure
 from foldspan.intake.rules import LISTS
 from foldspan.measuring.conducted import ConductedSession
 from foldspan.measuring.said import said_at_reading, said_before
@@ -57,6 +58,7 @@ class PlanCard:
     width: str
     clothing: str
     sites: tuple[str, ...]
+    figure: str
 
 
 def turn_of(session: ConductedSession) -> str:
@@ -127,6 +129,7 @@ def _cards(known: Known) -> list[PlanCard]:
             f"{max(PLAN_WIDTHS[plan.key, sex] for sex in sexes):.1f}",
             bared_words(sites),
             tuple(BY_NAME[name].label for name in sites),
+            whole_figure(sites, plan.what),
         )
         for plan in PLANS
         for sites in [sites_of_plan(known, plan.key)]
@@ -147,6 +150,7 @@ def _sites(prompt: Prompt, known: Known) -> list[dict[str, Any]]:
                 "lines": _place_lines(guide) if prompt.kind == "sites" else (),
                 "mark": guide.mark,
                 "short": BY_NAME[name].short_name,
+                "figure": close_up(name, guide.variant),
                 "reasons": [(reason, CANNOT_WORDS[reason]) for reason in reasons_at(name)],
             }
         )
@@ -163,7 +167,7 @@ def _place_lines(guide: SiteGuide) -> list[str]:
 def _reading(state: State, prompt: Prompt, known: Known) -> dict[str, Any]:
     """A reading: how far along, what comes next, how to take it; never what was read before."""
     done, whole = progress(state)
-    quantity = BY_NAME[prompt.quantity]
+    quantity, guide = BY_NAME[prompt.quantity], guide_of(known, prompt.quantity)
     coming = [
         BY_NAME[asks.quantity].label
         for asks in script(known)
@@ -175,7 +179,8 @@ def _reading(state: State, prompt: Prompt, known: Known) -> dict[str, Any]:
         "round": prompt.turn,
         "rests": prompt.rests,
         "how": said_at_reading(prompt),
-        "guide": _place_lines(guide_of(known, prompt.quantity)),
+        "guide": _place_lines(guide),
+        "figure": close_up(guide.name, guide.variant),
         "coming": coming[:3],
         "is_fold": quantity.kind == "skinfold",
         "has_side": prompt.quantity in ONE_SIDED,

@@ -11,7 +11,7 @@ from foldspan.browser.pictures import kind_of, source_of
 from foldspan.browser.shown import go_to, page
 from foldspan.explanation.next_measurement import NextMeasurement
 from foldspan.measuring.outcome import Outcome
-from foldspan.pages.document import Part
+from foldspan.pages.document import Facts, Part
 from foldspan.pages.inputs import Material
 from foldspan.pages.trainer.sheet import WORTH_MEASURING, next_parts
 from foldspan.problems import FoldspanError, Problem
@@ -54,7 +54,8 @@ def _shown(asked: Asked, outcome: Outcome, key: str) -> Response:
         is_kept=bool(outcome.kept.row),
         is_hidden=bool(hidden), why_hidden=hidden,
         referrals=[flag.for_client for flag in material.flags if flag.level.startswith("refer")],
-        before_next=before, after_next=after, small=report.document.small,
+        before_next=[part for part in before if not isinstance(part, Facts)],
+        after_next=after, about=[part for part in before if isinstance(part, Facts)], small=report.document.small,
         offers=offers, measure_again=MEASURE_AGAIN if again else "",
         nothing_next=ENGLISH.say("staff.nothing_next"),
         can_go_on=outcome.kept.state is not None,
