@@ -16,7 +16,7 @@ from foldspan.measurement.against_earlier import (
     may_be_aged,
 )
 from foldspan.measurement.between_sites import broken_checks, fit_problems
-from foldspan.measurement.plausibility import apart_problem, span_problem
+from foldspan.measurement.plausibility import apart_problem, likely_unit, span_problem
 from foldspan.problems import Problem
 from foldspan.protocol.site_guide import Mark
 from foldspan.quantities import BY_NAME, SEXES, WAISTS, Quantity, Sex, number_and_unit
@@ -195,12 +195,33 @@ def _with_decimal_hint(
 
 def _decimal_hint(value: float, quantity: Quantity, sex: Sex | None, typed: str) -> str:
     """Ask for the decimal point where it alone would make the value usual."""
+    meant = _without_decimal_slip(value, quantity, sex, typed)
+    return f"Check the decimal point: was it {meant}?" if meant else ""
+
+
+def _without_decimal_slip(value: float, quantity: Quantity, sex: Sex | None, typed: str) -> str:
+    """The number as it was typed, its decimal point where the value is usual; "" where that is none."""
     low, high = quantity.plausible(sex)
     number = number_and_unit(typed or f"{value:g}", quantity.unit)[0]
     for factor in (0.1, 10.0):
         if low <= value * factor <= high and number == number:
-            return f"Check the decimal point: was it {number * factor:g}?"
+            return f"{number * factor:g}"
     return ""
+
+
+def line_meant(known: Known, prompt: Prompt, value: float, typed: str, unit: str) -> str:
+    """Return the line that was probably meant by one outside the usual span, "" where none is likely.
+
+    ``value`` is in canonical units; ``typed`` is the line and ``unit`` that of a bare number.
+    """
+    quantity, sex = BY_NAME[prompt.quantity], sex_of(known)
+    low, high = quantity.plausible(sex)
+    if low <= value <= high or not typed:
+        return ""
+    number, said_unit = number_and_unit(typed, quantity.unit)
+    if other := likely_unit(number, quantity, sex, said_unit or unit or quantity.unit):
+        return f"{number:g} {other}"
+    return _without_decimal_slip(value, quantity, sex, typed)
 
 
 def _far_from_first(known: Known, prompt: Prompt, value: float) -> Problem | None:

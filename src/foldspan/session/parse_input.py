@@ -17,7 +17,13 @@ from foldspan.quantities import (
     read_value,
 )
 from foldspan.session.answers import Prompt
-from foldspan.session.checks import REFUSES, distance_objection, objections, urgent_if_right
+from foldspan.session.checks import (
+    REFUSES,
+    distance_objection,
+    line_meant,
+    objections,
+    urgent_if_right,
+)
 from foldspan.session.events import Amended, Noted, PageAnswered, PutOff, Undone, Value
 from foldspan.session.parse_back import back_to
 from foldspan.session.parse_client_answers import ANSWER_PARSERS, YES
@@ -235,8 +241,12 @@ def _reading(state: State, prompt: Prompt, text: str, stands: bool, side: str = 
         return again(error.code, error.what, remedy, text)
     found = objections(state.known, prompt, value, at_least=ended, typed=text, unit=unit)
     if found and (found[0].code in REFUSES or not stands):
-        first = urgent_if_right(state.known, prompt, value)
-        return ParsedLine(problem=found[0], asks_back=found[0].code not in REFUSES, first=first)
+        return ParsedLine(
+            problem=found[0],
+            asks_back=found[0].code not in REFUSES,
+            first=urgent_if_right(state.known, prompt, value),
+            meant="" if side or ended else line_meant(state.known, prompt, value, text, unit),
+        )
     taken: dict[str, Value] = {"value": value, "typed": f"{typed}+" if ended else typed}
     taken |= {"at_least": True} if ended else {}
     taken |= {"side": side} if side else {}

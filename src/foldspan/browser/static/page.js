@@ -1,30 +1,128 @@
 // One small script; every page also works without it.
 "use strict";
-document.documentElement.classList.add("scripted");
 
+const FOLLOWED_EVERY = 3000; // ms
+const TRIED_EVERY = 2000; // ms
+const HELD_FOR = 1200; // ms
+
+document.documentElement.classList.add("scripted");
 document.addEventListener("DOMContentLoaded", () => {
-  const number = document.getElementById("number");
-  if (number) {
-    // the page's own pad takes the place of the device's keyboard where fingers are used
-    if (matchMedia("(pointer: coarse)").matches) number.setAttribute("inputmode", "none");
-    document.querySelectorAll("[data-digit]").forEach((key) => {
-      key.addEventListener("click", () => {
-        number.value += key.dataset.digit;
-        number.focus();
-      });
-    });
-    document.querySelector("[data-wipe]")?.addEventListener("click", () => {
-      number.value = number.value.slice(0, -1);
-      number.focus();
-    });
-    number.select();
-  }
-  holdToTurnBack();
-  oneAnswerOnly();
-  follow();
+  document.addEventListener("submit", send);
+  setInterval(follow, FOLLOWED_EVERY);
+  addEventListener("popstate", () => location.reload());
+  prepare();
 });
 
-// Turned round, the page is given back by holding the button for a moment.
+// What a page needs each time it is shown.
+function prepare() {
+  numberPad();
+  holdToTurnBack();
+  voice();
+  document.querySelector("[autofocus]")?.focus({ preventScroll: true });
+}
+
+// --- the number pad -------------------------------------------------------------------------------
+
+function numberPad() {
+  const number = document.getElementById("number");
+  if (!number) return;
+  // the page's own pad takes the place of the device's keyboard where fingers are used
+  if (matchMedia("(pointer: coarse)").matches) number.setAttribute("inputmode", "none");
+  let isFresh = number.value !== ""; // what was refused is written over by the first digit
+  const put = (text) => {
+    number.value = isFresh ? text : number.value + text;
+    isFresh = false;
+  };
+  number.addEventListener("input", () => (isFresh = false));
+  for (const key of document.querySelectorAll("[data-digit]")) {
+    key.addEventListener("click", () => put(key.dataset.digit));
+  }
+  document.querySelector("[data-wipe]")?.addEventListener("click", () => {
+    number.value = number.value.slice(0, -1);
+    isFresh = false;
+  });
+  number.select();
+}
+
+// --- an answer is sent once, also where the network is away ------------------------------------------
+
+let isSending = false;
+
+async function send(event) {
+  const form = event.target;
+  const button = event.submitter;
+  if (event.defaultPrevented || form.method !== "post" || form.target) return;
+  event.preventDefault();
+  if (isSending) return; // a double tap
+  isSending = true;
+  const body = new URLSearchParams(new FormData(form, button));
+  remember(body.get("typed"));
+  try {
+    show(await untilSent(form.action, body));
+  } finally {
+    isSending = false;
+  }
+}
+
+// The page tells by its moment whether an answer came before: sent again, it is taken once.
+async function untilSent(address, body) {
+  for (;;) {
+    try {
+      const reply = await fetch(address, { method: "POST", body, credentials: "same-origin" });
+      const page = await reply.text();
+      return { page, address: reply.url };
+    } catch {
+      away(true);
+      await new Promise((resolve) => setTimeout(resolve, TRIED_EVERY));
+    }
+  }
+}
+
+function away(isAway) {
+  let line = document.getElementById("away");
+  if (!line && isAway) {
+    line = document.createElement("p");
+    line.id = "away";
+    line.className = "problem";
+    line.setAttribute("role", "alert");
+    line.textContent =
+      "No connection. What you entered is kept on this page and sent once as soon as the connection is back.";
+    document.querySelector("main").prepend(line);
+  }
+  if (!isAway) line?.remove();
+}
+
+function show({ page, address }) {
+  const next = new DOMParser().parseFromString(page, "text/html");
+  document.title = next.title;
+  document.documentElement.lang = next.documentElement.lang;
+  document.body.replaceWith(next.body);
+  if (address !== location.href) history.pushState(null, "", address);
+  scrollTo(0, 0);
+  prepare();
+}
+
+// --- another device in the same session: this page goes on with it --------------------------------
+
+async function follow() {
+  const { turn, follow: address } = document.body.dataset;
+  if (!address || document.hidden || isSending || hasInput()) return;
+  try {
+    const reply = await fetch(address, { redirect: "manual" });
+    if (reply.ok && (await reply.text()) !== turn && !isSending && !hasInput()) location.reload();
+  } catch {
+    // the network is away: the next try will tell
+  }
+}
+
+function hasInput() {
+  return [...document.querySelectorAll("main input")].some((field) =>
+    field.type === "text" ? field.value !== field.defaultValue : field.checked !== field.defaultChecked,
+  );
+}
+
+// --- turned round, the page is given back by holding the button -------------------------------------
+
 function holdToTurnBack() {
   const button = document.querySelector("[data-hold]");
   if (!button) return;
@@ -33,8 +131,8 @@ function holdToTurnBack() {
   const press = () => {
     timer = setTimeout(() => {
       box.checked = true;
-      button.form.requestSubmit();
-    }, 1200);
+      button.form.requestSubmit(button);
+    }, HELD_FOR);
   };
   const release = () => clearTimeout(timer);
   button.addEventListener("pointerdown", press);
@@ -49,29 +147,30 @@ function holdToTurnBack() {
   });
 }
 
-// A double tap sends once; the server would notice a second one too.
-function oneAnswerOnly() {
-  document.querySelectorAll("form").forEach((form) => {
-    form.addEventListener("submit", (event) => {
-      if (form.dataset.sent) event.preventDefault();
-      form.dataset.sent = "1";
-      setTimeout(() => delete form.dataset.sent, 4000);
-    });
+// --- hands full: the page says the number and the next site, by a voice of this device only --------------
+
+function voice() {
+  const switches = document.querySelector("[data-voice]");
+  if (!switches || !("speechSynthesis" in window)) return;
+  switches.hidden = false;
+  switches.checked = localStorage.getItem("foldspan voice") === "on";
+  switches.addEventListener("change", () => {
+    localStorage.setItem("foldspan voice", switches.checked ? "on" : "off");
   });
+  const number = sessionStorage.getItem("foldspan said");
+  sessionStorage.removeItem("foldspan said");
+  if (switches.checked) say([number, document.body.dataset.say].filter(Boolean).join(". "));
 }
 
-// Another device in the same session: this page goes on with it.
-function follow() {
-  const { turn, follow: address } = document.body.dataset;
-  if (!address) return;
-  const typed = () => [...document.querySelectorAll("input:not([type=hidden])")].some((field) => field.value && field.type === "text");
-  setInterval(async () => {
-    if (document.hidden || typed()) return;
-    try {
-      const reply = await fetch(address, { redirect: "manual" });
-      if (reply.ok && (await reply.text()) !== turn) location.reload();
-    } catch {
-      // the network is away: the next try will tell
-    }
-  }, 3000);
+function remember(number) {
+  if (document.body.dataset.say && number) sessionStorage.setItem("foldspan said", number);
+}
+
+function say(words) {
+  const here = speechSynthesis.getVoices().find((voice) => voice.localService && voice.lang.startsWith("en"));
+  if (!here) return; // never by a voice of the network
+  const spoken = new SpeechSynthesisUtterance(words);
+  spoken.voice = here;
+  speechSynthesis.cancel();
+  speechSynthesis.speak(spoken);
 }
