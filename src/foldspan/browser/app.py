@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import contextlib
 import os
 import traceback
 from collections.abc import Awaitable, Callable
@@ -67,7 +68,7 @@ def application(desk: Desk, log: Callable[[str], None] | None = None) -> Starlet
             if log is not None:
                 log(f"{request.method} {name} {response.status_code}")
             if name == FIRST_PAGE:  # what comes next is loaded while it is looked at
-                turn.submit(addresses.load_all)
+                turn.submit(_get_ready, turn, desk)
             return response
 
         return answer
@@ -88,6 +89,19 @@ def application(desk: Desk, log: Callable[[str], None] | None = None) -> Starlet
         lifespan=life,
         exception_handlers={404: _not_found, 405: _not_found},
     )
+
+
+def _get_ready(turn: ThreadPoolExecutor, desk: Desk) -> None:
+    """Load and read ahead what will be asked for, a little at a time: a page goes before it."""
+    addresses.load_all()
+    _read_ahead(turn, desk)
+
+
+def _read_ahead(turn: ThreadPoolExecutor, desk: Desk) -> None:
+    # a book that cannot be read is told by the page that needs it; the desk may be closed by now
+    with contextlib.suppress(FoldspanError, RuntimeError):
+        if desk.read_ahead():
+            turn.submit(_read_ahead, turn, desk)
 
 
 async def _asked(request: Request, desk: Desk) -> Asked:

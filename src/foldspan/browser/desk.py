@@ -10,6 +10,7 @@ from collections import OrderedDict
 from collections.abc import Mapping
 from contextlib import ExitStack
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 from foldspan.browser.access.devices import Devices
@@ -21,6 +22,8 @@ if TYPE_CHECKING:
     from foldspan.practice.model import Practice
 
 MOST_OUTCOMES = 20
+# visits that are read ahead in one go: a page that is asked for meanwhile waits no longer than that
+READ_AT_ONCE = 8
 # sessions that nothing keeps yet are forgotten beyond so many, the oldest first
 MOST_UNKEPT = 50
 
@@ -61,6 +64,7 @@ class Desk:
     _outcomes: OrderedDict[Any, Any] = field(default_factory=OrderedDict)
     _opened: ExitStack = field(default_factory=ExitStack)
     _book: Any = None
+    _is_closed: bool = False
     _sessions: OrderedDict[str, Any] = field(default_factory=OrderedDict)
 
     @property
@@ -74,9 +78,17 @@ class Desk:
 
     def repeats(self) -> Any:
         """Return every site of the book that was read twice or more; visits are read once each."""
-        from foldspan.records.tester_error import repeats_of
+        return self._at_hand.of(self.book)
 
-        return repeats_of(self.book)
+    def read_ahead(self) -> bool:
+        """Read some visits of the book before they are asked for; return whether there are more."""
+        return not self._is_closed and bool(self._at_hand.read_some(self.book, READ_AT_ONCE))
+
+    @cached_property
+    def _at_hand(self) -> Any:
+        from foldspan.measuring.repeats_kept import RepeatsAtHand
+
+        return RepeatsAtHand()
 
     def qr(self) -> str:
         """Return the address as a picture to scan, "" where no other device can come in."""
@@ -88,6 +100,7 @@ class Desk:
 
     def close(self) -> None:
         """Close the book."""
+        self._is_closed = True
         self._opened.close()
         self._book = None
 
@@ -153,9 +166,11 @@ class Desk:
             place = (id(session), len(session.events), self.book.changes)
         if place not in self._outcomes:
             made = (
-                outcome_of_row(self.book, row, self.settings, self.practice)
+                outcome_of_row(self.book, row, self.settings, self.practice, self.repeats())
                 if row
-                else outcome_of_session(self.session(key), self.settings, self.practice)
+                else outcome_of_session(
+                    self.session(key), self.settings, self.practice, self.repeats()
+                )
             )
             self._outcomes[place] = made
             while len(self._outcomes) > MOST_OUTCOMES:

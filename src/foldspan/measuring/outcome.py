@@ -13,7 +13,7 @@ from foldspan.measuring.conducted import ConductedSession
 from foldspan.practice.model import Practice
 from foldspan.problems import FoldspanError, Problem
 from foldspan.records.book import Book
-from foldspan.records.tester_error import own_errors_of, repeats_of
+from foldspan.records.tester_error import KeptRepeats, own_errors_of, repeats_of
 from foldspan.records.visits import KeptVisit, kept_visits, visit_of
 from foldspan.session.answers import read_sites
 from foldspan.session.to_visit import visit_tree
@@ -95,9 +95,14 @@ class Outcome:
 
 
 def outcome_of_session(
-    session: ConductedSession, settings: Mapping[str, Any], practice: Practice | None = None
+    session: ConductedSession,
+    settings: Mapping[str, Any],
+    practice: Practice | None = None,
+    repeats: Sequence[KeptRepeats] | None = None,
 ) -> Outcome:
     """Return what a session has come to, kept or not.
+
+    ``repeats`` are those of the book where they are at hand; they are read else.
 
     Raises
     ------
@@ -106,16 +111,22 @@ def outcome_of_session(
     """
     book, keeper, state = session.keeper.book, session.keeper, session.state
     if keeper.visit:
-        return outcome_of_row(book, keeper.visit, settings, practice)
+        return outcome_of_row(book, keeper.visit, settings, practice, repeats)
     kept = KeptVisit(0, session.code, "", visit_tree(state), state)
     before = kept_visits(book, session.code) if session.code in _codes(book) else []
-    return _outcome(book, kept, before, settings, practice)
+    return _outcome(
+        repeats_of(book) if repeats is None else repeats, kept, before, settings, practice
+    )
 
 
 def outcome_of_row(
-    book: Book, row: int, settings: Mapping[str, Any], practice: Practice | None = None
+    book: Book,
+    row: int,
+    settings: Mapping[str, Any],
+    practice: Practice | None = None,
+    repeats: Sequence[KeptRepeats] | None = None,
 ) -> Outcome:
-    """Return what the visit in a row of the book has come to.
+    """Return what the visit in a row of the book has come to; ``repeats`` as in ``outcome_of_session``.
 
     Raises
     ------
@@ -129,17 +140,22 @@ def outcome_of_row(
     of_client = kept_visits(book, owners[row])
     kept = next(visit for visit in of_client if visit.row == row)
     before = [visit for visit in of_client if visit.row != row and _is_before(visit, kept)]
-    return _outcome(book, kept, before, settings, practice)
+    return _outcome(
+        repeats_of(book) if repeats is None else repeats, kept, before, settings, practice
+    )
 
 
 def _outcome(
-    book: Book, kept: KeptVisit, before: Sequence[KeptVisit], settings: Mapping[str, Any],
+    repeats: Sequence[KeptRepeats],
+    kept: KeptVisit,
+    before: Sequence[KeptVisit],
+    settings: Mapping[str, Any],
     practice: Practice | None,
-) -> Outcome:  # fmt: skip
+) -> Outcome:
     if kept.state is not None and not read_sites(kept.state.known):
         remedy = "Continue the session, or start a new one."
         raise FoldspanError([Problem("E120", "Visit", "nothing was measured", remedy)])
-    own = own_errors_of(repeats_of(book), kept)
+    own = own_errors_of(repeats, kept)
     visit = visit_of(kept.tree, where="this visit", own=own)
     in_order = sorted(
         (other for other in before if other.has_ended), key=lambda one: (one.day, one.row)

@@ -131,12 +131,13 @@ class Book:
 
     def clients(self) -> list[tuple[str, str, int, str]]:
         """Return code, name, number of visits and time of the last one for every client."""
-        visits = self._visits()
-        found = []
-        for code, name in self._clients().values():
-            own = [created for _, other, created in visits if other == code]
-            found.append((code, name, len(own), max(own, default="")))
-        return found
+        begun: dict[str, list[str]] = {}
+        for _, code, created in self._visits():
+            begun.setdefault(code, []).append(created)
+        return [
+            (code, name, len(begun.get(code, ())), max(begun.get(code, ()), default=""))
+            for code, name in self._clients().values()
+        ]
 
     def visits(self, code: str) -> list[int]:
         """Return the numbers of a client's visits, the first one first."""
@@ -262,6 +263,10 @@ class Book:
         """Return the place of the last event of a visit, 0 where there is none."""
         sql = "SELECT coalesce(max(place), 0) FROM event WHERE visit = ?"
         return int(self._ask(sql, visit)[0][0])
+
+    def last_places(self) -> dict[int, int]:
+        """Return the place of the last event of every visit that has any."""
+        return dict(self._ask("SELECT visit, max(place) FROM event GROUP BY visit"))
 
     @property
     def changes(self) -> tuple[int, int]:

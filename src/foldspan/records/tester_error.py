@@ -38,11 +38,12 @@ def repeats_of(book: Book) -> tuple[KeptRepeats, ...]:
     for row, code in book.all_visits():
         kept = kept_visit(book, row, code)
         if kept.has_ended:
-            found += _repeats(kept)
+            found += repeats_at(kept)
     return tuple(found)
 
 
-def _repeats(kept: KeptVisit) -> Iterator[KeptRepeats]:
+def repeats_at(kept: KeptVisit) -> Iterator[KeptRepeats]:
+    """Yield every site of one visit that was read twice or more; none where it cannot be read."""
     try:
         visit = kept.visit()
     except FoldspanError:
