@@ -1,0 +1,305 @@
+"""The pages of ``foldspan serve`` as Chromium shows them: widths, contrast, touch, keys, no scripts."""
+
+from __future__ import annotations
+
+import asyncio
+import threading
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+import pytest
+import uvicorn
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Browser, BrowserContext, Page
+
+import browser_pages
+from foldspan.browser.access.guard import Guard
+from foldspan.browser.app import application
+from foldspan.browser.desk import Desk
+from foldspan.browser.serve import HERE, _listening
+
+WIDTHS = (360, 768, 1280)
+TARGET = 44  # px; WCAG 2.5.5
+AXE_RULES = (
+    "wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice",
+)  # fmt: skip
+# what runs out of the window, and what is too small for a finger
+LOOK = """target => {
+  const faults = [], edge = window.innerWidth;
+  if (document.documentElement.scrollWidth > edge) faults.push("wider than the window");
+  for (const one of document.querySelectorAll("a, button, select, summary, label.chip, input")) {
+    const box = one.getBoundingClientRect(), style = getComputedStyle(one);
+    if (box.width < 2 || style.visibility === "hidden" || style.clipPath !== "none") continue;
+    if (one.matches("[type=checkbox], [type=radio]") && one.closest("label")) continue;
+    if (one.matches("p a, li > a") && style.display === "inline") continue; // in a sentence
+    if (box.height < target - 0.5 || box.width < target - 0.5)
+      faults.push(`${one.tagName} ${(one.textContent || one.name).trim().slice(0, 30)}`
+        + ` ${Math.round(box.width)} x ${Math.round(box.height)}`);
+  }
+  return faults;
+}"""
+
+
+@contextmanager
+def served(book: Path) -> Iterator[tuple[str, Desk]]:
+    """Serve the pages over a book in a thread; yields the way in."""
+    desk = Desk(str(book), start_key="a-key-of-this-test")
+    listening = _listening(HERE, 0)
+    number = listening.getsockname()[1]
+    guard = Guard(application(desk), desk.devices, [f"{HERE}:{number}"])
+    config = uvicorn.Config(guard, lifespan="on", log_level="critical", access_log=False)
+    server = uvicorn.Server(config)
+    thread = threading.Thread(
+        target=lambda: asyncio.run(server.serve(sockets=[listening])), daemon=True
+    )
+    thread.start()
+    try:
+        yield f"http://{HERE}:{number}/enter/{desk.start_key}", desk
+    finally:
+        server.should_exit = True
+        thread.join(timeout=10)
+        listening.close()
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Browser]:
+    if not browser_pages.find_chromium():
+        browser_pages.without_chromium()
+    with browser_pages.chromium() as started:
+        yield started
+
+
+@pytest.fixture(scope="module")
+def address(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    with served(tmp_path_factory.mktemp("book") / "b.sqlite") as (address, _):
+        yield address
+
+
+def page_in(browser: Browser, address: str, **wanted: Any) -> Page:
+    context: BrowserContext = browser.new_context(viewport={"width": 360, "height": 740}, **wanted)
+    context.set_default_timeout(20_000)
+    page = context.new_page()
+    page.goto(address)
+    return page
+
+
+def press(page: Page, words: str) -> None:
+    """Press the button that has just these words."""
+    page.locator("main").get_by_role("button", name=words, exact=True).click()
+
+
+class Session:
+    """A session at an open page; each step waits until the next prompt stands there."""
+
+    def __init__(self, page: Page) -> None:
+        self.page = page
+
+    def settled(self, act: Callable[[], Any]) -> None:
+        self.page.evaluate("document.body.dataset.before = 'yes'")
+        act()
+        self.page.wait_for_selector("body:not([data-before])")
+
+    def press(self, words: str) -> None:
+        self.settled(lambda: press(self.page, words))
+
+    def type(self, text: str) -> None:
+        self.page.fill("[name=typed]", text)
+        self.settled(lambda: self.page.press("[name=typed]", "Enter"))
+
+    def tap(self, digits: str) -> None:
+        """Type a number on the page's own pad."""
+        for digit in digits:
+            self.page.click(f"[data-digit='{digit}']")
+        self.settled(lambda: self.page.click(".pad .enter"))
+
+    def keys(self, text: str) -> None:
+        """Type without touching anything: what is asked has the focus."""
+        self.page.keyboard.type(text)
+        self.settled(lambda: self.page.keyboard.press("Enter"))
+
+    def until_the_plan(self, code: str) -> None:
+        self.press("Start a session")
+        self.type(code)
+        self.press("Skip")
+        self.press("Male")
+        self.type("34")
+        self.press("Yes")
+        self.press("No")
+        for _ in range(4):
+            self.press("None of these")
+
+    def until_the_readings(self, code: str) -> None:
+        self.until_the_plan(code)
+        for words in AFTER_THE_PLAN:
+            self.press(words)
+
+    def to_the_result(self) -> None:
+        for _ in range(40):
+            if not self.page.query_selector("#number"):
+                break
+            name = self.page.inner_text("h1")
+            self.tap(READINGS[name])
+        self.press("Show the result")
+
+
+# weight, height and waist: one line on preparation, one landmark
+AFTER_THE_PLAN = ("Weight, height and waist", "Yes to all", "No", "Yes", "It is marked")
+READINGS = {"Weight": "80.4", "Height": "179.5", "Waist (midpoint)": "86.5"}
+
+
+def faults(page: Page) -> dict[str, list[str]]:
+    """What is wrong with a page at each width, in light and dark, by axe and by our own look."""
+    found: dict[str, list[str]] = {}
+    for width in WIDTHS:
+        page.set_viewport_size({"width": width, "height": 800})
+        found[f"{width}"] = page.evaluate(LOOK, TARGET)
+    # twice as large letters on a desk are as narrow as a tablet of half the width
+    page.set_viewport_size({"width": 640, "height": 800})
+    found["200 %"] = page.evaluate(LOOK, TARGET)
+    page.set_viewport_size({"width": 360, "height": 740})
+    for scheme in ("light", "dark"):
+        page.emulate_media(color_scheme=scheme)  # type: ignore[arg-type]
+        options = {"runOnly": list(AXE_RULES), "resultTypes": ["violations"], "selectors": False}
+        answer = Axe().run(page, options=options).response
+        assert len(answer["passes"]) > 5, "axe has looked at next to nothing"
+        found[f"axe {scheme}"] = [
+            f"{violation['id']}: {node['html'][:90]}"
+            for violation in answer["violations"]
+            for node in violation["nodes"]
+        ]
+    page.emulate_media(color_scheme="light")
+    return {where: told for where, told in found.items() if told}
+
+
+def test_every_page_at_every_width_in_light_and_dark(browser: Browser, address: str) -> None:
+    """44 px targets, nothing beyond the edge, nothing that axe holds against it."""
+    page = page_in(browser, address, bypass_csp=True)
+    session, found = Session(page), {}
+    found["today"] = faults(page)
+    session.press("Start a session")
+    found["a word"] = faults(page)
+    session.type("K-101")
+    session.press("Skip")
+    found["a choice"] = faults(page)
+    session.press("Male")
+    session.type("34")
+    found["consent to keep"] = faults(page)
+    session.press("Yes")
+    session.press("No")
+    found["words"] = faults(page)
+    for _ in range(3):
+        session.press("None of these")
+    found["lines"] = faults(page)
+    session.press("None of these")
+    found["plans"] = faults(page)
+    session.press("Three skinfolds and the waist")
+    found["permissions"] = faults(page)
+    session.press("Yes to all")
+    session.press("No")
+    session.press("Yes to all")
+    session.type("own")
+    found["landmarks"] = faults(page)
+    session.press("All sites are marked")
+    found["a reading"] = faults(page)
+    session.tap("804")
+    found["refused"] = faults(page)
+    page.goto(address)
+    session.until_the_readings("K-102")
+    session.to_the_result()
+    found["result"] = faults(page)
+    page.click("text=Why the methods differ")
+    found["why"] = faults(page)
+    page.go_back()
+    page.click("text=The client's page")
+    found["client"] = faults(page)
+    page.click("text=Delete this client")
+    found["erase"] = faults(page)
+    for name in ("precision", "devices", "clients", "nowhere"):
+        page.goto(f"{address.partition('/enter')[0]}/{name}")
+        found[name] = faults(page)
+    page.goto(f"{address.partition('/enter')[0]}/session/v2/result")
+    session.press("Turn it round to the client")
+    found["turned round"] = faults(page)
+    page.context.close()
+    assert {name: told for name, told in found.items() if told} == {}
+
+
+def test_a_whole_session_by_touch_alone(browser: Browser, address: str) -> None:
+    page = page_in(browser, address, has_touch=True, is_mobile=True)
+    session = Session(page)
+    session.until_the_readings("K-103")
+    session.to_the_result()
+    assert "Body fat:" in page.inner_text("main")
+    page.context.close()
+
+
+def test_a_whole_session_by_keys_alone(browser: Browser, address: str) -> None:
+    """A number pad is enough at the readings, and Tab with Enter or Space everywhere else."""
+    page = page_in(browser, address)
+    session = Session(page)
+    session.until_the_plan("K-104")
+
+    def reach(words: str) -> None:
+        for _ in range(80):
+            page.keyboard.press("Tab")
+            if words == str(page.evaluate("document.activeElement.textContent")).strip():
+                return
+        raise AssertionError(f"{words} is not reached")
+
+    for words in AFTER_THE_PLAN:
+        reach(words)
+        session.settled(lambda: page.keyboard.press("Enter"))
+    for _ in range(40):
+        if not page.query_selector("#number"):
+            break
+        session.keys(READINGS[page.inner_text("h1")])
+    session.settled(lambda: page.keyboard.press("Enter"))
+    assert "Body fat:" in page.inner_text("main")
+    page.context.close()
+
+
+def test_a_whole_session_without_scripts(browser: Browser, address: str) -> None:
+    page = page_in(browser, address, java_script_enabled=False)
+
+    def type_in(text: str) -> None:
+        page.fill("[name=typed]", text)
+        page.press("[name=typed]", "Enter")
+
+    press(page, "Start a session")
+    type_in("K-105")
+    press(page, "Skip")
+    press(page, "Male")
+    type_in("34")
+    for words in ("Yes", "No", *4 * ("None of these",), *AFTER_THE_PLAN):
+        press(page, words)
+    for _ in range(40):
+        if not page.query_selector("#number"):
+            break
+        type_in(READINGS[page.inner_text("h1")])
+    press(page, "Show the result")
+    assert "Body fat:" in page.inner_text("main")
+    page.context.close()
+
+
+def test_what_was_typed_while_the_network_was_away_is_sent_once(
+    browser: Browser, tmp_path: Path
+) -> None:
+    with served(tmp_path / "b.sqlite") as (address, desk):
+        page = page_in(browser, address)
+        session = Session(page)
+        session.until_the_readings("K-106")
+        page.context.set_offline(True)
+        page.keyboard.type("80.4")
+        page.keyboard.press("Enter")
+        page.wait_for_selector("#away")
+        page.evaluate("document.body.dataset.before = 'yes'")
+        page.context.set_offline(False)
+        page.wait_for_selector("body:not([data-before])")
+        assert page.inner_text("h1") == "Height"
+        events = desk._sessions["v1"].events
+        assert [
+            body["value"]["typed"] for kind, body in events if body.get("key") == "1.weight_kg"
+        ] == ["80.4"]
+        page.context.close()
