@@ -181,6 +181,12 @@ PAGE_REMARKS: dict[str, str] = {
     ),
 }
 
+MANY_PAGES: dict[str, str] = {
+    "end": "{written} of {wanted} pages written to {folder}.",
+    "before": "Pages written before this one: {count}.",
+    "force": "Add --force to overwrite it, or name another folder.",
+}
+
 FHIR_WORDS: dict[str, str] = {
     "no_code": "a client without a code",
     "masked": "deliberately left out of this copy",
