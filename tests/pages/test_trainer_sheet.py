@@ -234,4 +234,4 @@ def test_notes_conditions_and_what_was_not_taken_stand_on_the_sheet() -> None:
     report = foldspan.report(given, notes=("tired",), not_taken=("Chest: refused",))
     rows = [row for part in report.document.parts if isinstance(part, Facts) for row in part.rows]
     assert {("Time of day", "07:30"), ("Note", "tired"), ("Not taken", "Chest: refused")} <= {*rows}
-    assert ("Scale of the calliper", "one mark is 0.5 mm") in rows
+    assert ("Calliper scale", "0.5 mm per division") in rows

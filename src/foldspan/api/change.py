@@ -43,30 +43,31 @@ def change(
     as_printed: bool = False,
     local: LocalCorrection | None = None,
 ) -> ChangeResult:
-    """Tell whether what changed between two visits of one client is real.
+    """Judge whether the changes between visits of one client are real.
 
     Parameters
     ----------
     earlier, later : Visit
-        In the order in which they were.
+        Two visits, earlier first.
     *more : Visit
-        Further visits. The change is that from the first to the last; the step from the last but one
-        to the last and the trend over all of them are judged beside it.
+        Later visits. The change is that from the first to the last visit; the latest change and the
+        trend over all visits are judged as well.
     reference_method, conversion, with_disputed, as_printed, local
         As in ``reconcile``, the same for all visits.
 
     Returns
     -------
     ChangeResult
-        Differences of fat percentage, fat mass, lean mass and raw measures, each with its error and
-        the chance that it went down. Only what was measured at both visits counts.
+        Changes in body-fat percentage, fat mass, fat-free mass and raw measures, each with its
+        standard error and the probability that it went down. Only what was measured at both visits
+        counts.
 
     Raises
     ------
     FoldspanError
-        E126 if the visits cannot be of one client in this order; E201, E202, E204, E205 or E206 where
-        one of them gets no adult range; E501 as in ``reconcile``. Where it is left open which equations
-        fit, ``by_sex`` has both answers, and what needs no equation is judged once.
+        E126 if the visits cannot be of one client in this order; E201, E202, E204, E205 or E206 if
+        one of them gets no adult range; E501 as in ``reconcile``. With sex ``both``, ``by_sex`` has
+        the two results, and whatever needs no equation is judged once.
 
     Examples
     --------

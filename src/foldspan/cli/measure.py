@@ -35,7 +35,7 @@ def command(
     client: Annotated[str, typer.Option(help="With --resume: the client's code.")] = "",
     tester: Annotated[str, typer.Option(help="Code of the tester.")] = "",
     calliper: Annotated[str, typer.Option(help="Your name for the calliper.")] = "",
-    step: Annotated[float, typer.Option(help="Size of one mark on the calliper \\[mm].")] = 0.0,
+    step: Annotated[float, typer.Option(help="Size of one division on the calliper \\[mm].")] = 0.0,
     rule: Annotated[
         str,
         typer.Option(
@@ -120,7 +120,7 @@ def _check(*, resume: bool, client: str, step: float, texts: dict[str, str]) -> 
                 "E501",
                 "--step",
                 f"outside {low:g} to {high:g} mm",
-                "Check the marks on the calliper.",
+                "Check the scale of the calliper.",
             )
         )
     if found:

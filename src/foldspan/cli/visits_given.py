@@ -203,7 +203,7 @@ def visit_given(given: str, book: str, *, accept_unusual: bool) -> Visit:
     """
     found = visits_given([given], book, accept_unusual=accept_unusual).visits
     if len(found) > 1:
-        day = "a day not noted" if found[-1].day is None else found[-1].day.isoformat()
+        day = "no date recorded" if found[-1].day is None else found[-1].day.isoformat()
         typer.echo(f"The last of {len(found)} visits of {given}, {day}.", err=True)
     return found[-1]
 

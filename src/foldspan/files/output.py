@@ -146,7 +146,7 @@ def _check_place(path: str, *, replace: bool, remedy: str) -> None:
         raise _stop("E302", path, "already exists and is not a file", "Name a new file.")
 
 
-_FOLDER = "Make the folder first, or name another."
+_FOLDER = "Create the folder first, or name another."
 
 
 def write_private(path: str, content: str | bytes, *, replace: bool = False) -> None:

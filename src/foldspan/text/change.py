@@ -255,7 +255,7 @@ def course_sentences(result: ChangeResult) -> list[str]:
     sentences = []
     if result.step.percent is not None:
         before = result.days[-2]
-        start = "the visit before" if before is None else f"the visit of {before}"
+        start = "the previous visit" if before is None else f"the visit of {before}"
         sentences.append(
             f"From {start} to the last: {span_words(result.step.percent, 'points')}."
             f" {chance_sentence(result.step.percent, 'body fat', result.step)}"

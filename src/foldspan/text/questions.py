@@ -82,7 +82,7 @@ HEADS: dict[str, str] = {
     "page.consent": "Consent: read out each line. The client may say no; that only changes the plan.",
     "page.prepared": "Preparation.",
     "page.marks": "Landmarks: find and mark every site before the first reading.",
-    "page.who": "Who it is, as told last time.",
+    "page.who": "Client details, as given last time.",
     "still": "What the client told you last time. Ask in private whether it is still correct.",
 }
 # Lines of the last visit that are not carried over, and how to tell them anew.

@@ -152,8 +152,8 @@ class MeasuringSession:
         )
         if begun < today:
             self.screen.say(
-                "Readings from two days are not one visit. Add only what was measured that"
-                " day, or start a new session with foldspan measure."
+                "Readings from different days do not make one visit. Add only what was measured"
+                " that day, or start a new session with foldspan measure."
             )
         elif begun > today:
             self.screen.say(

@@ -103,7 +103,7 @@ def planned_lines(state: State) -> list[str]:
         lines.append(
             wrap(
                 f"The chosen equations use different versions of the {BY_NAME[name].label}"
-                f" ({', '.join(variants)}). Measure {taken}; the others get a wider error."
+                f" ({', '.join(variants)}). Measure {taken}; the others get a larger error."
             )
         )
     for code, gone in left_out(known).items():

@@ -26,11 +26,11 @@ def clients_page(clients: Sequence[tuple[str, str, int, str]], waiting: Sequence
     """Return the clients of a book, with their number of visits and the last day."""
     if not clients:
         return "No clients in this book yet."
-    rows, points = [f"{'code':<16}{'visits':>7}  {'last kept':<12}name"], []
+    rows, points = [f"{'code':<16}{'visits':>7}  {'last saved':<12}name"], []
     for code, name, count, last in clients:
         shown, visits = code or "(no code yet)", "1 visit" if count == 1 else f"{count} visits"
         rows.append(f"{shown:<16}{count:>7}  {last[:10]:<12}{name}".rstrip())
-        parts = filter(None, [visits, f"last kept {last[:10]}", name])
+        parts = filter(None, [visits, f"last saved {last[:10]}", name])
         points.append(f"{shown}: {', '.join(parts)}")
     lines = table(rows, "Clients", points)
     if waiting:

@@ -173,7 +173,7 @@ PAGE_REMARKS: dict[str, str] = {
         " them."
     ),
     "wants_none": (
-        "The client did not want to see the results that day: ask before you hand this over."
+        "The client preferred not to see the results that day: ask before you hand this over."
     ),
     "said_no": (
         "The book says that the client declined sharing; this letter says that they agreed when"
