@@ -80,6 +80,25 @@ def test_a_visit_in_the_folder_is_never_written_over(run: Run, tmp_path: Path) -
     assert visit.read_text(encoding="utf-8") == text
 
 
+def test_a_full_disk_says_how_many_pages_are_there(
+    run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    real, count = os.fsync, list[int]()
+
+    def room_for_one(handle: int) -> None:
+        count.append(handle)
+        if len(count) > 1:
+            raise OSError(28, "No space left on device")
+        real(handle)
+
+    monkeypatch.setattr(os, "fsync", room_for_one)
+    code, _, err = run("report", VISIT, TAPE, "--out-dir", str(tmp_path), *QUICK)
+    assert code == 2
+    assert "the disk is full" in err
+    assert "Pages written before this one: 1. [E303]" in err
+    assert os.listdir(tmp_path) == ["K-014_2026-03-04_client.json"]
+
+
 def test_codes_that_a_disk_may_take_for_one_have_two_files(run: Run, tmp_path: Path) -> None:
     for code in ("k-021", "K.021", ""):
         copy_of(TAPE, tmp_path / f"v{code}.toml", K_021=code)

@@ -15,6 +15,7 @@ from foldspan.text.en.staff_pages import MANY_PAGES
 
 # what is wrong with the book and not with one client of it
 BOOK_CODES = ("E701", "E702", "E703", "E704", "E705")
+FORCE = "Add --force to overwrite it, or name another folder."
 EXIT_NONE, EXIT_UNREADABLE, EXIT_PARTLY = 1, 2, 3
 
 
@@ -150,9 +151,8 @@ def _spare(planned: Sequence[Planned], names: Sequence[str], asked: Asked, local
     from foldspan.files.output import check_outputs
 
     paths = [path for plan in planned for path in plan.paths]
-    remedy = MANY_PAGES["force"]
     check_outputs(
-        paths, (*names, *files_kept(asked.book, local)), replace=asked.replace, remedy=remedy
+        paths, (*names, *files_kept(asked.book, local)), replace=asked.replace, remedy=FORCE
     )
 
 

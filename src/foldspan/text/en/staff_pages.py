@@ -184,7 +184,6 @@ PAGE_REMARKS: dict[str, str] = {
 MANY_PAGES: dict[str, str] = {
     "end": "{written} of {wanted} pages written to {folder}.",
     "before": "Pages written before this one: {count}.",
-    "force": "Add --force to overwrite it, or name another folder.",
 }
 
 FHIR_WORDS: dict[str, str] = {
