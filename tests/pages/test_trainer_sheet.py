@@ -15,12 +15,23 @@ from foldspan.cli.printed.change import page as change_page
 from foldspan.pages.document import Facts, Notice, Paragraph, Table
 from foldspan.pages.trainer.centiles import ordinal
 from foldspan.pages.trainer.sheet import WORTH_MEASURING
-from foldspan.reference.centiles import standing
+from foldspan.reference.centiles import centiles_of, standing
 from foldspan.standards.sources import HEALTH_SOURCES
 from foldspan.text.change import MASS_MEANINGS
 from foldspan.text.en.short_sources import NAMED, short_source
 from invented_clients import draw_many
-from page_reading import PATHS, STEMS, page, pdf_of, pdf_text, read_html, squeezed, tree, visit
+from page_reading import (
+    PATHS,
+    STEMS,
+    page,
+    pdf_of,
+    pdf_text,
+    read_html,
+    squeezed,
+    tree,
+    visit,
+    worked_out,
+)
 
 INTAKE = {
     "symptoms": ["weak", "falls"], "conditions": ["diabetes"], "medicines": ["blood_thinner"],
@@ -170,6 +181,22 @@ def test_centiles_stand_where_there_is_a_reference_and_nowhere_else() -> None:
     words = " ".join(read_html(report).words)
     assert "among US women aged 40 to 49 (NHANES 1999-2002); it says nothing about health" in words
     assert "plausible" not in words
+
+
+def test_the_figure_of_the_sites_has_bars_where_there_is_a_reference() -> None:
+    """Spans that are plausible read as normal: they are on no page."""
+    picture = worked_out("visit").picture("profile")
+    (panels,) = picture.draw.args  # type: ignore[attr-defined]
+    rows = {row.label: row for panel in panels for row in panel.rows}
+    barred = {"Triceps skinfold", "Subscapular skinfold", "Waist (iliac crest)", "Calf girth"}
+    assert {name for name, row in rows.items() if row.centiles} == barred | {"Arm girth (relaxed)"}
+    assert rows["Triceps skinfold"].centiles == centiles_of("triceps_mm", "female", 41)
+    assert rows["Triceps skinfold"].value.endswith("mm, 33rd")
+    assert rows["Hip girth"].value.endswith("cm, no reference")
+    assert "US women aged 40 to 49" in panels[0].title
+    assert "plausible" not in picture.alt + picture.caption
+    young = foldspan.report(visit(client={"age_years": 19})).picture("profile")
+    assert (young.draw.args[0][0].title, "begin at 20 years" in young.caption) == ("Girths", True)  # type: ignore[attr-defined]
 
 
 @pytest.mark.parametrize(

@@ -142,10 +142,7 @@ class Report:
             elif name == "dots":
                 found = dot_picture(material, fat_band(material))
             elif name == "bands":
-                found = next(
-                    (bands_picture(material, x, is_alone=True) for x in client_bands(material)),
-                    None,
-                )
+                found = next((bands_picture(material, x) for x in client_bands(material)), None)
             else:
                 found = PICTURES[name](material)
         if found is None:

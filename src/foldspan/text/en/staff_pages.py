@@ -150,11 +150,13 @@ STAFF_PAGES: dict[str, str] = {
     "staff.budget": "Sources of uncertainty",
     "caption.budget": "The shares add up to 100% of the uncertainty of the range.",
     "caption.narrowing": "Each bar: width of the range if that were measured too.",
-    "picture.profile": (
-        "Each site (dot) against the plausible range for the sex (bar): {rows}."
+    "picture.profile": "Each site, with its centile where there is a reference: {rows}.",
+    "caption.profile": (
+        "Dot: this client. Bar: 5th to 95th centile of US {people} (NHANES 1999-2002), the dark"
+        " part 25th to 75th; it says nothing about health."
     ),
-    "caption.profile": "Dot: this client. Bar: plausible range for the sex.",
-    "picture.profile_value": "{value} {unit}",
+    "picture.profile_value": "{value} {unit}, {centile}",
+    "picture.profile_title": "{kind}; bars: 5th to 95th centile of US {people}",
     "picture.skinfold": "Skinfolds",
     "picture.girth": "Girths",
     "picture.profile_axis": "{unit}",
