@@ -46,6 +46,14 @@ def command(
     units: Annotated[
         str, typer.Option(metavar="metric|us", help="Units for weight, height and girths.")
     ] = "metric",
+    language: Annotated[
+        str,
+        typer.Option(
+            metavar="en|de|es|fr",
+            help="Language of what the client hears, reads and takes home; otherwise that of your"
+            " settings file, or en.",
+        ),
+    ] = "",
     as_json: AsJson = False,
     reference_method: ScaleWanted = "",
     local: LocalWanted = "",
@@ -60,18 +68,22 @@ def command(
     """
     from foldspan.cli.measuring.loop import MeasuringSession
     from foldspan.cli.measuring.screen import Screen
+    from foldspan.practice.settings import site_practice
     from foldspan.protocol.repeat_rules import USUAL
     from foldspan.records.book import Book
     from foldspan.records.location import book_path
+    from foldspan.text.catalogue import LANGUAGES
 
     one_of("--units", units, ("metric", "us"))
     one_of("--rule", rule, RULES)
+    if language:
+        one_of("--language", language, ("en", "de", "es", "fr"))
     texts = {"--tester": tester, "--calliper": calliper}
     _check(resume=resume, client=client, step=step, texts=texts)
     options = {"reference_method": reference_method, "as_printed": as_printed}
     asked = {name: given for name, given in options.items() if given}
-    # said before a client is asked anything: a correction that cannot be used
-    settings = _settings(asked, local)
+    # said before a client is asked anything: a correction or a settings file that cannot be used
+    settings, practice = _settings(asked, local), site_practice()
     facts = {
         "tester": tester, "calliper": calliper, "scale_step_mm": step, **USUAL, "repeat_rule": rule,
         "units": units, "blind": blind, **_now(), **asked,
@@ -81,7 +93,10 @@ def command(
         state, keeper = _taken_up(opened, client) if resume else _begun(opened, facts)
         if resume:  # what was asked for when the session began holds until something else is
             settings = _settings({**state.facts, **asked}, local)
-        session = MeasuringSession(state, keeper, Screen(), as_json=as_json, settings=settings)
+        session = MeasuringSession(
+            state, keeper, Screen(), as_json=as_json, settings=settings, practice=practice,
+            language=LANGUAGES[language or (practice.language if practice else "") or "en"],
+        )  # fmt: skip
         session.run(is_resumed=resume)
 
 

@@ -63,11 +63,11 @@ GERMAN_SPOKEN: dict[str, str] = {
     "ask.consent.show": "Möchten Sie die Ergebnisse heute sehen?",
     "ask.consent.share": "Dürfen wir die Ergebnisse an eine Ärztin oder einen Arzt schicken,"
         " falls das nötig wird?",
-    "ask.consent.witness": "Soll jemand dabei sein oder Sie messen, dem Sie vertrauen oder der"
-        " Ihr Geschlecht hat?",
+    "ask.consent.witness": "Möchten Sie, dass eine Vertrauensperson oder eine Person Ihres"
+        " Geschlechts dabei ist oder Sie misst?",
     "ask.prepared.skin": "Ist Ihre Haut trocken und ohne Creme?",
-    "ask.prepared.rested": "Ist es richtig, dass Sie heute noch keinen anstrengenden Sport, keine"
-        " Sauna und kein heißes Bad hatten?",
+    "ask.prepared.rested": "Ist es richtig, dass Sie heute noch keinen anstrengenden Sport gemacht"
+        " haben, nicht in der Sauna waren und nicht heiß gebadet haben?",
     "ask.plan": "Was sollen wir messen?",
     "plan.seven": "sieben Hautfalten und die Taille",
     "plan.four": "vier Hautfalten (Arm, Rücken, Hüfte) und die Taille",
@@ -99,7 +99,7 @@ GERMAN_SPOKEN: dict[str, str] = {
     "stand.elbow_then_hang": "Bitte beugen Sie den Ellenbogen im rechten Winkel. Dann lassen Sie"
         " den Arm hängen.",
     "stand.palm_forward": "Bitte lassen Sie den Arm hängen, mit der Handfläche nach vorn.",
-    "stand.belly_relaxed": "Bitte lassen Sie den Bauch locker und atmen Sie normal aus.",
+    "stand.belly_relaxed": "Bitte lassen Sie den Bauch locker und atmen Sie ruhig aus.",
     "stand.arm_away": "Bitte stellen Sie die Füße zusammen und nehmen Sie den Arm zur Seite.",
     "stand.arm_across": "Bitte legen Sie den Arm über die Brust.",
     "stand.other_leg": "Bitte verlagern Sie Ihr Gewicht auf das andere Bein und beugen Sie das"
@@ -108,11 +108,10 @@ GERMAN_SPOKEN: dict[str, str] = {
         " rechten Winkel sind.",
     "stand.mouth_closed": "Bitte halten Sie den Kopf gerade und den Mund geschlossen.",
     "stand.eyes_forward": "Bitte schauen Sie geradeaus und lassen Sie die Schultern sinken.",
-    "stand.arms_lifted": "Bitte heben Sie die Arme, senken Sie sie wieder und atmen Sie normal"
-        " aus.",
-    "stand.arms_down": "Bitte lassen Sie die Arme hängen und atmen Sie normal aus.",
+    "stand.arms_lifted": "Bitte heben Sie die Arme, senken Sie sie wieder und atmen Sie ruhig aus.",
+    "stand.arms_down": "Bitte lassen Sie die Arme hängen und atmen Sie ruhig aus.",
     "stand.breath": "Bitte stellen Sie die Füße zusammen, die Arme an den Seiten, und atmen Sie"
-        " normal aus.",
+        " ruhig aus.",
     "stand.feet_together": "Bitte stellen Sie die Füße zusammen und lassen Sie die Muskeln locker.",
     "stand.both_feet": "Bitte stehen Sie auf beiden Füßen, mit gleichem Gewicht.",
     "stand.arm_hanging": "Bitte lassen Sie den Arm hängen.",

@@ -1,4 +1,4 @@
-"""What a client hears or reads in a session: questions, what to wear, how to stand, what is said aloud."""
+"""What a client hears or reads in a session: questions, clothing, how to stand, words said aloud."""
 
 from __future__ import annotations
 
@@ -91,7 +91,7 @@ ENGLISH_SPOKEN: dict[str, str] = {
     "stand.arm_lifted": "Please stand, and lift your right arm slightly.",
     "stand.elbow_then_hang": "Please bend your elbow to a right angle. Then let your arm hang.",
     "stand.palm_forward": "Please let your arm hang, with the palm forward.",
-    "stand.belly_relaxed": "Please relax your belly, and breathe out normally.",
+    "stand.belly_relaxed": "Please relax your belly, and breathe out gently.",
     "stand.arm_away": "Feet together, please, and your arm out of the way.",
     "stand.arm_across": "Please fold your arm across your chest.",
     "stand.other_leg": "Please put your weight on the other leg and bend your knee slightly.",
@@ -99,9 +99,9 @@ ENGLISH_SPOKEN: dict[str, str] = {
         " angle.",
     "stand.mouth_closed": "Please keep your head level and your mouth closed.",
     "stand.eyes_forward": "Please look straight ahead and let your shoulders drop.",
-    "stand.arms_lifted": "Please lift your arms, then lower them again and breathe out normally.",
-    "stand.arms_down": "Please let your arms hang, and breathe out normally.",
-    "stand.breath": "Feet together, please, arms at your sides. Breathe out normally.",
+    "stand.arms_lifted": "Please lift your arms, then lower them again and breathe out gently.",
+    "stand.arms_down": "Please let your arms hang, and breathe out gently.",
+    "stand.breath": "Feet together, please, arms at your sides. Breathe out gently.",
     "stand.feet_together": "Feet together, please, and relax your muscles.",
     "stand.both_feet": "Please stand with your weight on both feet.",
     "stand.arm_hanging": "Please let your arm hang.",

@@ -5,7 +5,7 @@ from __future__ import annotations
 # fmt: off
 SPANISH_SPOKEN: dict[str, str] = {
     "ask.sex": "¿Qué fórmulas se ajustan mejor a usted: las de mujeres, las de hombres o ambas?"
-        " No tiene que coincidir con su género; con ambas hay dos resultados.",
+        " No hace falta que coincida con su género; con ambas hay dos resultados.",
     "ask.age_years": "¿Cuántos años tiene?",
     "ask.guardian": "¿Le acompaña su madre, su padre o la persona que tiene su tutela, y va a"
         " quedarse?",
@@ -95,7 +95,7 @@ SPANISH_SPOKEN: dict[str, str] = {
     "stand.elbow_then_hang": "Por favor, doble el codo en ángulo recto. Después deje colgar el"
         " brazo.",
     "stand.palm_forward": "Por favor, deje colgar el brazo, con la palma hacia delante.",
-    "stand.belly_relaxed": "Por favor, relaje el abdomen y suelte el aire con normalidad.",
+    "stand.belly_relaxed": "Por favor, relaje el abdomen y suelte el aire sin forzar.",
     "stand.arm_away": "Por favor, junte los pies y aparte el brazo.",
     "stand.arm_across": "Por favor, cruce el brazo sobre el pecho.",
     "stand.other_leg": "Por favor, apoye el peso en la otra pierna y doble un poco la rodilla.",
@@ -103,11 +103,10 @@ SPANISH_SPOKEN: dict[str, str] = {
         " ángulo recto.",
     "stand.mouth_closed": "Por favor, mantenga la cabeza recta y la boca cerrada.",
     "stand.eyes_forward": "Por favor, mire al frente y baje los hombros.",
-    "stand.arms_lifted": "Por favor, levante los brazos, bájelos de nuevo y suelte el aire con"
-        " normalidad.",
-    "stand.arms_down": "Por favor, deje colgar los brazos y suelte el aire con normalidad.",
-    "stand.breath": "Por favor, junte los pies, con los brazos a los lados, y suelte el aire con"
-        " normalidad.",
+    "stand.arms_lifted": "Por favor, levante los brazos, bájelos de nuevo y suelte el aire sin forzar.",
+    "stand.arms_down": "Por favor, deje colgar los brazos y suelte el aire sin forzar.",
+    "stand.breath": "Por favor, junte los pies, deje los brazos a los lados y suelte el aire sin"
+        " forzar.",
     "stand.feet_together": "Por favor, junte los pies y relaje los músculos.",
     "stand.both_feet": "Por favor, reparta el peso entre los dos pies.",
     "stand.arm_hanging": "Por favor, deje colgar el brazo.",

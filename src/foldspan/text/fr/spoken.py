@@ -108,7 +108,7 @@ FRENCH_SPOKEN: dict[str, str] = {
     "stand.elbow_then_hang": "Pliez le coude à angle droit, s’il vous plaît. Ensuite, laissez"
         " pendre le bras.",
     "stand.palm_forward": "Laissez pendre le bras, la paume vers l’avant, s’il vous plaît.",
-    "stand.belly_relaxed": "Relâchez le ventre et soufflez normalement, s’il vous plaît.",
+    "stand.belly_relaxed": "Relâchez le ventre et soufflez sans forcer, s’il vous plaît.",
     "stand.arm_away": "Joignez les pieds et écartez le bras, s’il vous plaît.",
     "stand.arm_across": "Croisez le bras devant la poitrine, s’il vous plaît.",
     "stand.other_leg": "Mettez votre poids sur l’autre jambe et pliez un peu le genou, s’il vous"
@@ -117,10 +117,10 @@ FRENCH_SPOKEN: dict[str, str] = {
         " vous plaît.",
     "stand.mouth_closed": "Gardez la tête droite et la bouche fermée, s’il vous plaît.",
     "stand.eyes_forward": "Regardez droit devant vous et relâchez les épaules, s’il vous plaît.",
-    "stand.arms_lifted": "Levez les bras, baissez-les à nouveau et soufflez normalement, s’il"
+    "stand.arms_lifted": "Levez les bras, baissez-les à nouveau et soufflez sans forcer, s’il"
         " vous plaît.",
-    "stand.arms_down": "Laissez pendre les bras et soufflez normalement, s’il vous plaît.",
-    "stand.breath": "Joignez les pieds, les bras le long du corps, et soufflez normalement, s’il"
+    "stand.arms_down": "Laissez pendre les bras et soufflez sans forcer, s’il vous plaît.",
+    "stand.breath": "Joignez les pieds, les bras le long du corps, et soufflez sans forcer, s’il"
         " vous plaît.",
     "stand.feet_together": "Joignez les pieds et relâchez les muscles, s’il vous plaît.",
     "stand.both_feet": "Répartissez votre poids sur les deux pieds, s’il vous plaît.",
