@@ -9,9 +9,11 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from foldspan.cli.options import (
+    LANGUAGE_CODES,
     AsJson,
     AsPrinted,
     BookFile,
+    LanguageWanted,
     LocalWanted,
     ScaleWanted,
     scale_and_local,
@@ -27,6 +29,19 @@ if TYPE_CHECKING:
 
 # the repeat rules; protocol/ is not loaded before a session begins
 RULES = ("growing", "2mm", "1mm", "10%", "5%", "adaptive")
+RuleWanted = Annotated[
+    str,
+    typer.Option(
+        metavar="|".join(RULES),
+        help="Rule for how far two skinfold readings may differ before a third is needed.",
+    ),
+]
+UnitsWanted = Annotated[
+    str, typer.Option(metavar="metric|us", help="Units for weight, height and girths.")
+]
+Blind = Annotated[
+    bool, typer.Option("--blind/--no-blind", help="Hide earlier readings of the same site.")
+]
 
 
 def command(
@@ -36,31 +51,14 @@ def command(
     tester: Annotated[str, typer.Option(help="Code of the tester.")] = "",
     calliper: Annotated[str, typer.Option(help="Your name for the calliper.")] = "",
     step: Annotated[float, typer.Option(help="Size of one division on the calliper \\[mm].")] = 0.0,
-    rule: Annotated[
-        str,
-        typer.Option(
-            metavar="|".join(RULES),
-            help="Rule for how far two skinfold readings may differ before a third is needed.",
-        ),
-    ] = "growing",
-    units: Annotated[
-        str, typer.Option(metavar="metric|us", help="Units for weight, height and girths.")
-    ] = "metric",
-    language: Annotated[
-        str,
-        typer.Option(
-            metavar="en|de|es|fr",
-            help="Language of what the client hears, reads and takes home; otherwise that of your"
-            " settings file, or en.",
-        ),
-    ] = "",
+    rule: RuleWanted = "growing",
+    units: UnitsWanted = "metric",
+    language: LanguageWanted = "",
     as_json: AsJson = False,
     reference_method: ScaleWanted = "",
     local: LocalWanted = "",
     as_printed: AsPrinted = False,
-    blind: Annotated[
-        bool, typer.Option("--blind/--no-blind", help="Hide earlier readings of the same site.")
-    ] = True,
+    blind: Blind = True,
 ) -> None:
     """Guide a measuring session, save every reading and show the result at once.
 
@@ -72,12 +70,10 @@ def command(
     from foldspan.protocol.repeat_rules import USUAL
     from foldspan.records.book import Book
     from foldspan.records.location import book_path
-    from foldspan.text.catalogue import LANGUAGES
 
     one_of("--units", units, ("metric", "us"))
     one_of("--rule", rule, RULES)
-    if language:
-        one_of("--language", language, ("en", "de", "es", "fr"))
+    one_of("--language", language or "en", LANGUAGE_CODES)
     texts = {"--tester": tester, "--calliper": calliper}
     _check(resume=resume, client=client, step=step, texts=texts)
     options = {"reference_method": reference_method, "as_printed": as_printed}
@@ -95,7 +91,7 @@ def command(
             settings = _settings({**state.facts, **asked}, local)
         session = MeasuringSession(
             state, keeper, Screen(), as_json=as_json, settings=settings, practice=practice,
-            language=LANGUAGES[language or (practice.language if practice else "") or "en"],
+            language=language,
         )  # fmt: skip
         session.run(is_resumed=resume)
 

@@ -15,6 +15,7 @@ from foldspan.cli.options import (
     ConversionWanted,
     Force,
     IncludeOutside,
+    LanguageWanted,
     LocalWanted,
     ScaleWanted,
     WithDisputed,
@@ -71,13 +72,6 @@ Figure = Annotated[
 ]
 UnitsWanted = Annotated[
     str, typer.Option(metavar="metric|us", help="Units, and the matching paper size.")
-]
-LanguageWanted = Annotated[
-    str,
-    typer.Option(
-        metavar="en|de|es|fr",
-        help="Language of the client's page; otherwise that of your settings file, or en.",
-    ),
 ]
 PaperWanted = Annotated[
     str,

@@ -47,7 +47,7 @@ from foldspan.session.parse_numbers import unit_at
 from foldspan.session.parsed import ParsedLine
 from foldspan.session.sites import SITE_CARE, guide_of, planned
 from foldspan.session.state import State, progress
-from foldspan.text.catalogue import ENGLISH, Language
+from foldspan.text.catalogue import LANGUAGES
 from foldspan.text.measure import (
     HEADINGS,
     RESTS,
@@ -98,11 +98,12 @@ class MeasuringSession:
         *,
         as_json: bool = False,
         settings: Mapping[str, Any] | None = None,
-        language: Language = ENGLISH,
+        language: str = "",
         practice: Practice | None = None,
     ) -> None:
         self._as_json, self._settings = as_json, settings or {}
-        self._client, self._practice = ClientSide(language), practice
+        usual = practice.language if practice else ""
+        self._client, self._practice = ClientSide(LANGUAGES[language or usual or "en"]), practice
         self.state = state
         self.keeper = keeper
         self.screen = screen

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
+from foldspan.cli.options import LANGUAGE_CODES
 from foldspan.cli.words import one_of
 from foldspan.problems import FoldspanError, Problem
 
@@ -81,7 +82,7 @@ def check_words(reader: str, units: str, language: str, paper: str, figure: str)
     one_of("--for", reader, READERS)
     one_of("--units", units, ("metric", "us"))
     for name, given, known in (
-        ("--language", language, ("en", "de", "es", "fr")),
+        ("--language", language, LANGUAGE_CODES),
         ("--paper", paper, ("a4", "letter")),
         ("--figure", figure, FIGURE_NAMES),
     ):
