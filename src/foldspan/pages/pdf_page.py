@@ -63,9 +63,7 @@ def as_pdf(
     template = resources.files("foldspan.pages").joinpath("page.typ").read_bytes()
     logo = b"" if document.letterhead is None else document.letterhead.logo
     files = {"main.typ": template} | ({_file_of(logo): logo} if logo else {})
-    known: dict[str, Any] = {
-        "input": files, "font_paths": [str(_fonts())], "ignore_system_fonts": True,
-    }  # fmt: skip
+    known: dict[str, Any] = {"input": files, "font_paths": _found_fonts()}
     drawn: dict[tuple[Draw, str], str] = {}  # a picture is drawn once for all ways to set it
     for page, way in _tries(document, most_sheets, is_letter, shorter):
         tree = _tree(page, way.shape, drawn) | {"is_letter": is_letter}
@@ -171,6 +169,14 @@ def _fonts() -> Path:
     import matplotlib as mpl
 
     return Path(mpl.get_data_path()) / "fonts" / "ttf"
+
+
+@cache
+def _found_fonts() -> Any:
+    """Return the fonts of that folder, looked through once and not for every page."""
+    import typst
+
+    return typst.Fonts(include_system_fonts=False, font_paths=[str(_fonts())])
 
 
 @cache
