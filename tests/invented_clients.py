@@ -219,6 +219,7 @@ def cases(clients: Sequence[Client]) -> list[Case]:
         columns |= indicators(sex, len(rows))
         people = People(sex, columns, errors, np.full(len(rows), ""))
         answer = reconcile_people(SETTINGS.cards_for(sex), people, SETTINGS)
+        answer = replace(answer, blocks=dict(answer.blocks))  # each put together once
         for place, row in enumerate(rows):
             unsure = [
                 site for site in sites[place].values() if site.is_unsteady or site.wants_third

@@ -12,6 +12,7 @@ import pytest
 
 import foldspan
 from foldspan.cli.printed.change import page as change_page
+from foldspan.export.report import Report
 from foldspan.pages.document import Facts, Notice, Paragraph, Table
 from foldspan.pages.trainer.centiles import ordinal
 from foldspan.pages.trainer.sheet import WORTH_MEASURING
@@ -40,8 +41,8 @@ INTAKE = {
 
 
 @cache
-def random_visits() -> tuple[tuple[foldspan.Visit, ...], ...]:
-    """40 invented clients with one to three visits, some of whom told much."""
+def random_reports() -> tuple[Report, ...]:
+    """Sheets of 40 invented clients with one to three visits, some of whom told much."""
     found = []
     for place, client in enumerate(draw_many(40, 2127, accept_unusual=True)):
         rng, visits = np.random.default_rng(place), []
@@ -56,7 +57,8 @@ def random_visits() -> tuple[tuple[foldspan.Visit, ...], ...]:
             if place % 4 == 0:
                 held["intake"] = INTAKE
             visits.append(foldspan.Visit.from_dict(held, accept_unusual=True))
-        found.append(tuple(visits))
+        units = "us" if place % 2 else "metric"
+        found.append(foldspan.report(*visits, units=units))
     return tuple(found)
 
 
@@ -77,8 +79,7 @@ def test_several_visits_are_two_pages(units: str) -> None:
 
 @pytest.mark.parametrize("part", range(4))
 def test_random_visits_are_two_pages(part: int) -> None:
-    for place, visits in list(enumerate(random_visits()))[part::4]:
-        report = foldspan.report(*visits, units="us" if place % 2 else "metric")
+    for place, report in list(enumerate(random_reports()))[part::4]:
         assert len(pdf_of(report).pages) <= 2, place
 
 
@@ -135,8 +136,8 @@ def test_the_methods_stand_in_the_picture_and_in_no_table() -> None:
 def test_nothing_is_offered_that_hardly_narrows_the_range() -> None:
     offered = re.compile(r"narrows? the range by ([\d.]+) points")
     seen = 0
-    for visits in random_visits():
-        words = " ".join(read_html(foldspan.report(visits[-1])).words)
+    for report in random_reports():
+        words = " ".join(read_html(report).words)
         said = [float(points) for points in offered.findall(words)]
         assert all(points >= WORTH_MEASURING for points in said)
         seen += len(said)
