@@ -1,7 +1,6 @@
 """The commands of the record, as a person at a terminal and a program behind a pipe meet them.
 
-Some run in this process, for speed; each command is run at least once as the program of its own that
-the console script is, and that script once.
+Some run in this process, for speed; each command is run at least once in a process of its own.
 """
 
 from __future__ import annotations
@@ -40,10 +39,8 @@ Run = Callable[..., Answer]
 
 def installed(*words: object, given: str = "", from_nothing: bool = False) -> Answer:
     """Run the program in a process of its own."""
-    done = run_to_its_end(
-        ["records", *map(str, words)], typed=given, folder=Path.cwd(),
-        environment=os.environ | {"PYTHONUTF8": "1"}, from_nothing=from_nothing,
-    )  # fmt: skip
+    how: dict[str, Any] = {"folder": Path.cwd(), "environment": os.environ, "typed": given}
+    done = run_to_its_end(["records", *map(str, words)], from_nothing=from_nothing, **how)
     assert "Traceback" not in done.stderr
     return done.returncode, done.stdout, done.stderr
 
