@@ -19,7 +19,7 @@ from matplotlib.colors import to_hex
 import example_visits
 from foldspan.figures.style import INK, LIKELY_TINT, RULE, SHAPES, WIDE_TINT
 from foldspan.interpretation.classification import probabilities
-from foldspan.interpretation.indices import Measured
+from foldspan.interpretation.measured import Measured
 from foldspan.pages.client_page import client_bands
 from foldspan.pages.document import Picture
 from foldspan.pages.inputs import Material

@@ -22,7 +22,8 @@ from foldspan.estimation.local_correction import LocalCorrection, SiteOffsets
 from foldspan.estimation.pipeline import Reconciled, reconcile_people
 from foldspan.estimation.settings import Settings
 from foldspan.intake.as_arrays import SelfReported
-from foldspan.interpretation.indices import Measured, indices_of
+from foldspan.interpretation.indices import indices_of
+from foldspan.interpretation.measured import Measured
 from foldspan.interpretation.referral import chances_of
 from foldspan.quantities import MEASURED, SEXES, Sex
 from foldspan.standards.backgrounds import BACKGROUNDS

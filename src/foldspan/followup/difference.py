@@ -24,7 +24,7 @@ from foldspan.followup.comparability import (
     ComparedVisit,
     common_estimates,
 )
-from foldspan.interpretation.classification import chance_below
+from foldspan.interpretation.measured import chance_below
 from foldspan.numerics.ordered_sums import inner, product, quadratic
 from foldspan.quantities import BY_NAME, DAYS_A_MONTH, WAISTS
 
