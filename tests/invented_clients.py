@@ -16,7 +16,7 @@ import numpy as np
 import foldspan
 from foldspan.catalogue.card import Array
 from foldspan.estimation.batch import People
-from foldspan.estimation.combine import Combined
+from foldspan.estimation.families.combine import Combined
 from foldspan.estimation.pipeline import Reconciled, reconcile_people
 from foldspan.estimation.settings import Settings, settings_for
 from foldspan.explanation.case import CaseAnalysis

@@ -9,7 +9,7 @@ import numpy as np
 from foldspan.catalogue.card import Array, Bmi
 from foldspan.estimation import usual_gaps
 from foldspan.estimation.batch import People
-from foldspan.estimation.combine import verdicts
+from foldspan.estimation.families.combine import verdicts
 from foldspan.estimation.pipeline import Reconciled, reconcile_people
 from foldspan.estimation.settings import Settings
 from foldspan.measurement.accepted_values import accept_column

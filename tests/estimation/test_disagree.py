@@ -15,7 +15,7 @@ import scipy
 
 from estimation.test_usual_gaps import METHOD, SURVEY_SETS, of_survey
 from foldspan.catalogue.card import Array
-from foldspan.estimation.combine import DISAGREE_BELOW, verdicts
+from foldspan.estimation.families.combine import DISAGREE_BELOW, verdicts
 from foldspan.estimation.pipeline import Reconciled
 from foldspan.estimation.settings import Settings
 from foldspan.quantities import SEXES, Sex

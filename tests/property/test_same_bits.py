@@ -16,8 +16,8 @@ from crowds import MANY, SOME_MISSING, crowd, some_of
 from foldspan.catalogue import conversion_by_key
 from foldspan.estimation.applicability import LEAVES_OUT
 from foldspan.estimation.batch import People
-from foldspan.estimation.covariance import AT_ONCE, WIDTH
 from foldspan.estimation.default_cards import cards_for
+from foldspan.estimation.families.covariance import AT_ONCE, WIDTH
 from foldspan.estimation.local_correction import LocalCorrection, SiteOffsets
 from foldspan.estimation.pipeline import Reconciled, reconcile_people
 from foldspan.estimation.settings import Settings

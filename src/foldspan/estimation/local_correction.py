@@ -14,8 +14,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from foldspan.catalogue.card import FAMILIES, Array, BoolArray, ReferenceMethod
-from foldspan.estimation.combine import best_weights
 from foldspan.estimation.error_model import CONVERSION_SD, CRITERION_ERROR, SHARED_NEW_PEOPLE
+from foldspan.estimation.families.combine import best_weights
 from foldspan.numerics.ordered_sums import covariance, product
 from foldspan.quantities import Sex
 

@@ -15,9 +15,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from foldspan.catalogue.card import Array
-from foldspan.estimation import combine
 from foldspan.estimation.applicability import LEAVES_OUT, Fit
 from foldspan.estimation.evaluate import needed
+from foldspan.estimation.families import combine
 from foldspan.estimation.pipeline import Reconciled
 from foldspan.explanation.what_if import Case, Changes, what_if
 from foldspan.measurement.accepted_values import LASTING_SHARE, MEDIAN_OF_THREE, accept

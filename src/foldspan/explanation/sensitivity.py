@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from foldspan.catalogue.card import FAMILIES, Array
-from foldspan.estimation import combine
+from foldspan.estimation.families import combine
 from foldspan.estimation.local_correction import by_family
 from foldspan.explanation.case import CaseAnalysis, card_weights
 from foldspan.explanation.what_if import Case, Changes, what_if

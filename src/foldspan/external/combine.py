@@ -14,7 +14,8 @@ from datetime import date
 import numpy as np
 
 from foldspan.catalogue.card import FAMILIES, Array
-from foldspan.estimation import combine, error_model
+from foldspan.estimation import error_model
+from foldspan.estimation.families import combine
 from foldspan.estimation.pipeline import Reconciled
 from foldspan.estimation.settings import Settings
 from foldspan.external.consistency import Sheet, SheetCheck, check_sheet

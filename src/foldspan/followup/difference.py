@@ -15,7 +15,7 @@ from functools import cache
 import numpy as np
 
 from foldspan.catalogue.card import Array
-from foldspan.estimation.combine import Z_LIKELY, Z_WIDE
+from foldspan.estimation.families.combine import Z_LIKELY, Z_WIDE
 from foldspan.explanation.what_if import Case
 from foldspan.followup.comparability import (
     CALLIPER_SHARE,

@@ -11,7 +11,7 @@ from itertools import pairwise
 import numpy as np
 
 from foldspan.display_units import whole_ends
-from foldspan.estimation.combine import Z_LIKELY, Z_WIDE, interval
+from foldspan.estimation.families.combine import Z_LIKELY, Z_WIDE, interval
 from foldspan.figures.agreement import Agreement, MethodRow, draw_agreement
 from foldspan.figures.bands import CategoryBand, CategoryChart, draw_category_chart
 from foldspan.figures.bars import Bar, Bars, draw_bars

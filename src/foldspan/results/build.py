@@ -7,8 +7,8 @@ from dataclasses import replace
 import numpy as np
 
 from foldspan.catalogue.card import FAMILIES
-from foldspan.estimation import combine
 from foldspan.estimation.error_model import SCALE_OFFSET
+from foldspan.estimation.families import combine
 from foldspan.estimation.on_request import beside_the_range
 from foldspan.estimation.pipeline import Reconciled
 from foldspan.explanation.case import CaseAnalysis

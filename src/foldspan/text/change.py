@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from foldspan.display_units import ShownUnits
-from foldspan.estimation.combine import Z_LIKELY
+from foldspan.estimation.families.combine import Z_LIKELY
 from foldspan.followup.comparability import BREAKS, FIRST_WEEKS
 from foldspan.followup.difference import STABILITY, Change, Difference, Trend
 from foldspan.quantities import BY_NAME, WEEKS_A_MONTH

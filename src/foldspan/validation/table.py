@@ -17,8 +17,8 @@ from foldspan.catalogue.card import (
     ReferenceMethod,
 )
 from foldspan.estimation.applicability import LEAVES_OUT, Fit
-from foldspan.estimation.combine import CEILING_PERCENT, FLOOR_PERCENT, verdicts
 from foldspan.estimation.error_model import scale_moves
+from foldspan.estimation.families.combine import CEILING_PERCENT, FLOOR_PERCENT, verdicts
 from foldspan.estimation.local_correction import LocalCorrection, by_family
 from foldspan.estimation.pipeline import Reconciled
 from foldspan.estimation.settings import settings_for
